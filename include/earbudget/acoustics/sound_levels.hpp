@@ -1,0 +1,52 @@
+#pragma once
+
+#include <optional>
+
+#include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/octave_levels.hpp"
+
+namespace earbudget {
+
+/// What is known of one sound at one place, nobody protected, averaged over one run of it.
+///
+/// Only LAeq is always there. Consistency between the members is checked where they are entered
+/// (study/sound_level_checks.hpp).
+struct SoundLevels {
+    LevelA LAeq;
+    std::optional<LevelC> LCeq = std::nullopt;
+    std::optional<PeakLevelC> LCpeak = std::nullopt;
+    std::optional<PeakLevelZ> LZpeak = std::nullopt;
+    OctaveLevelsZ octave = {};  ///< unweighted, possibly empty
+    /// A-weighted levels in the bands as measured, for tonal sounds whose energy lies away from
+    /// mid-band; possibly empty.
+    OctaveLevelsA octave_A = {};
+    /// Standard uncertainty (k = 1) of the levels as a whole.
+    std::optional<LevelDifference> uncertainty = std::nullopt;
+
+    /// LCeq as stated, else from the octave bands, else none.
+    [[nodiscard]] std::optional<LevelC> c_weighted_level() const {
+        return LCeq ? LCeq : c_weighted(octave).sum();
+    }
+
+    /// A-weighted octave-band levels: as measured where stated, else from `octave` at mid-band;
+    /// empty when neither is there.
+    [[nodiscard]] OctaveLevelsA a_weighted_octaves() const {
+        return octave_A.empty() ? a_weighted(octave) : octave_A;
+    }
+
+    /// The same sound, louder by `difference`: another position, another distance.
+    [[nodiscard]] SoundLevels shifted(LevelDifference difference) const;
+};
+
+/// Limits of what a level may be before it is called a typing error: −20 to 190 dB.
+/// 190 dB is a little below the largest undistorted pressure in air (peak equal to the static
+/// pressure, 191 dB RMS); −20 dB is quieter than any room.
+inline constexpr double lowest_level_dB = -20.0;
+inline constexpr double highest_level_dB = 190.0;
+
+/// True for a finite level within those limits.
+[[nodiscard]] constexpr bool is_plausible_level(double decibels) {
+    return decibels >= lowest_level_dB && decibels <= highest_level_dB;
+}
+
+}  // namespace earbudget

@@ -1,0 +1,32 @@
+#pragma once
+
+#include <stdexcept>
+#include <string>
+
+namespace earbudget {
+
+/// Where something was stated: a file, and in text files the line and column, both from 1.
+struct SourcePosition {
+    std::string file;
+    unsigned line = 1;
+    unsigned column = 1;
+
+    /// "FILE:LINE:COLUMN", as compilers write it.
+    [[nodiscard]] std::string text() const {
+        return file + ':' + std::to_string(line) + ':' + std::to_string(column);
+    }
+};
+
+/// Something stated by the user that cannot be computed with: what is wrong, and what is accepted.
+class InputError : public std::runtime_error {
+  public:
+    InputError(SourcePosition position, const std::string& message)
+        : std::runtime_error(position.text() + ": " + message), position_(std::move(position)) {}
+
+    [[nodiscard]] const SourcePosition& position() const { return position_; }
+
+  private:
+    SourcePosition position_;
+};
+
+}  // namespace earbudget

@@ -1,0 +1,63 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "earbudget/exposure/exposure_part.hpp"
+#include "earbudget/protection/predict.hpp"
+#include "earbudget/study/plan.hpp"
+
+namespace earbudget {
+
+/// Something that was computed otherwise than the reader may expect.
+struct Warning {
+    std::string code;
+    std::string text;
+    std::optional<SourcePosition> where = std::nullopt;
+};
+
+/// What one person hears during one timeline row or task of a session, all its repeats.
+struct HeardRow {
+    std::optional<std::size_t> sequence;          ///< index into Plan::sequences; none: rest
+    std::optional<std::size_t> position;          ///< index into Plan::positions, staff only
+    Seconds time{0.0};                            ///< in one session
+    std::optional<SoundLevels> sound = std::nullopt;  ///< unprotected; none: no sound
+    std::optional<Prediction> prediction = std::nullopt;  ///< none: nothing worn or unreduced
+    std::optional<LevelA> while_worn = std::nullopt;      ///< at the ear under the protector
+    std::optional<LevelA> at_ear = std::nullopt;          ///< averaged over the wearing time
+
+    [[nodiscard]] std::optional<LevelA> outside() const {
+        return sound ? std::optional(sound->LAeq) : std::nullopt;
+    }
+};
+
+/// A person's day: the rows of a session, the session a number of times back to back.
+struct HearingDay {
+    std::vector<HeardRow> rows;
+    unsigned sessions = 1;
+    double fraction_worn = 1.0;
+    std::optional<Method> method = std::nullopt;  ///< none: nothing worn
+    std::vector<Warning> warnings = {};
+
+    /// The day as it is outside the protector.
+    [[nodiscard]] std::vector<ExposurePart> outside() const;
+
+    /// The day at the ear, each row at its average over the wearing time, in order.
+    [[nodiscard]] std::vector<ExposurePart> at_ear() const;
+
+    /// The day at the ear, time with and without the protector apart; for doses, where a threshold
+    /// or another exchange rate than 3 dB makes that differ from the average.
+    [[nodiscard]] std::vector<ExposurePart> at_ear_by_wearing() const;
+};
+
+/// What a person of the plan hears, wearing `wears` in the way `wearing` says.
+///
+/// Throws InputError where the policy's method cannot be used with the data: at the card, the
+/// catalogue entry or the policy, with what to enter. Nothing is guessed.
+[[nodiscard]] HearingDay hear(const Plan& plan, const Person& person,
+                              const std::vector<std::string>& wears, const Wearing& wearing);
+
+/// The same with what the person wears.
+[[nodiscard]] HearingDay hear(const Plan& plan, const Person& person);
+
+}  // namespace earbudget

@@ -1,0 +1,41 @@
+#pragma once
+
+#include <optional>
+
+#include "earbudget/exposure/exposure_part.hpp"
+
+namespace earbudget {
+
+/// How levels and times become a noise dose in percent.
+///
+/// The permitted time at a level is hours / 2^((L − level)/exchange): with an exchange of 3 dB this
+/// is 2^(ΔL/3), not 10^(ΔL/10), as the criteria that are stated by an exchange rate print their
+/// tables (the two differ by 2.6 % at ΔL = 33 dB).
+struct DoseRule {
+    LevelA level;               ///< the level permitted for `hours`
+    LevelDifference exchange;   ///< raising the level by this halves the permitted time
+    Hours hours;
+    std::optional<LevelA> threshold = std::nullopt;  ///< lower levels do not count
+    std::optional<LevelA> ceiling = std::nullopt;    ///< higher levels are not permitted at all
+
+    /// The permitted time at a level, whatever threshold and ceiling say.
+    [[nodiscard]] Seconds permitted_time(LevelA at) const;
+
+    /// Whether a level counts towards the dose.
+    [[nodiscard]] bool counts(LevelA at) const { return !threshold || at >= *threshold; }
+};
+
+/// Dose 100·Σ C/T in percent (NIOSH 98-126, 1.1.3; 29 CFR 1910.95, appendix A).
+[[nodiscard]] double dose_percent(ExposureParts parts, const DoseRule& rule);
+
+/// The level that gives this dose in the rule's hours, exchange·lg(D/100)/lg 2 + level
+/// (29 CFR 1910.95, appendix A, II); none for a dose of zero.
+[[nodiscard]] std::optional<LevelA> time_weighted_average(double dose_percent,
+                                                          const DoseRule& rule);
+
+/// By how much all levels may rise together before the dose exceeds `limit_percent`, or must fall
+/// when it is negative; threshold and ceiling are taken into account. None without sound.
+[[nodiscard]] std::optional<LevelDifference> dose_margin(ExposureParts parts, const DoseRule& rule,
+                                                         double limit_percent);
+
+}  // namespace earbudget

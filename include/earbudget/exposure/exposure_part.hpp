@@ -1,0 +1,42 @@
+#pragma once
+
+#include <optional>
+#include <span>
+
+#include "earbudget/acoustics/duration.hpp"
+#include "earbudget/acoustics/level.hpp"
+
+namespace earbudget {
+
+/// A stretch of a day at one A-weighted level. No level: time without sound.
+struct ExposurePart {
+    std::optional<LevelA> level;
+    Seconds time;
+    /// Standard uncertainty of the level (k = 1); the same error shifts all parts together.
+    std::optional<LevelDifference> uncertainty = std::nullopt;
+};
+
+/// The parts of a day in their order.
+using ExposureParts = std::span<const ExposurePart>;
+
+/// All the time, also that without sound.
+[[nodiscard]] Seconds total_time(ExposureParts parts);
+
+/// The loudest level of the day; none without sound.
+[[nodiscard]] std::optional<LevelA> loudest(ExposureParts parts);
+
+/// Energy-average over the whole time of the parts (IEC 61672-1, 3.11); none without sound.
+[[nodiscard]] std::optional<LevelA> time_average(ExposureParts parts);
+
+/// Daily noise exposure level LEX,8h = 10 lg Σ (Tm / 8 h)·10^(Lm/10) (ISO 9612, clause 9);
+/// none without sound.
+[[nodiscard]] std::optional<LevelA> daily_exposure_level(ExposureParts parts);
+
+/// The highest LAeq over any stretch of `window` of the day, silence before and after it;
+/// none without sound.
+[[nodiscard]] std::optional<LevelA> highest_average(ExposureParts parts, Seconds window);
+
+/// A-weighted sound exposure of the day in Pa²h (IEC 61672-1, 3.13), 0 without sound.
+[[nodiscard]] double sound_exposure_Pa2h(ExposureParts parts);
+
+}  // namespace earbudget

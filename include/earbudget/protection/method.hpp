@@ -1,0 +1,67 @@
+#pragma once
+
+#include <array>
+#include <string_view>
+
+#include "earbudget/acoustics/level.hpp"
+#include "earbudget/protection/octave_attenuation.hpp"
+#include "earbudget/protection/ratings.hpp"
+
+namespace earbudget {
+
+/// Published ways from the sound outside to the A-weighted level at the ear, before derating.
+enum class Method { Par, Octave, Hml, Snr, NrrSf, Nrr, Slc80 };
+
+/// The order in which "best" tries them: what is known of the person first, then of the spectrum.
+inline constexpr std::array<Method, 7> methods_best_first = {
+    Method::Par,   Method::Octave, Method::Hml,  Method::Snr,
+    Method::NrrSf, Method::Nrr,    Method::Slc80};
+
+/// As written in files: "octave", "hml", "snr", "nrr", "nrr-sf", "slc80", "par".
+[[nodiscard]] std::string_view name_of(Method method);
+
+/// The document and clause that define it.
+[[nodiscard]] std::string_view source_of(Method method);
+
+/// The bands over which the octave-band method sums: 125 Hz to 8 kHz, and 63 Hz where both the
+/// sound and the protector have it (ISO 4869-2, clause 6).
+[[nodiscard]] OctaveMask bands_of_octave_method(OctaveMask sound, OctaveMask protector);
+
+/// L'A = 10 lg Σ 10^((LA,f − APVf)/10) over bands_of_octave_method (ISO 4869-2, clause 6).
+/// Both must hold every band from 125 Hz to 8 kHz.
+[[nodiscard]] LevelA level_by_octave_bands(const OctaveLevelsA& sound,
+                                           const OctaveAttenuation& attenuation, double alpha);
+
+/// Predicted noise reduction PNR by H, M and L from LC − LA (ISO 4869-2, clause 7).
+[[nodiscard]] LevelDifference reduction_by_hml(LevelDifference LC_minus_LA, const Hml& hml);
+
+/// L'A = LC − SNR (ISO 4869-2, clause 8).
+[[nodiscard]] LevelA level_by_snr(LevelC LC, LevelDifference SNR);
+
+/// Spectral allowance on the NRR where no C-weighted level is known (29 CFR 1910.95, appendix B).
+inline constexpr LevelDifference nrr_allowance_with_A{7.0};
+
+/// The same on NRR(SF) (memory).
+inline constexpr LevelDifference nrr_sf_allowance_with_A{5.0};
+
+/// L'A = LC − NRR (29 CFR 1910.95, appendix B).
+[[nodiscard]] LevelA level_by_nrr(LevelC LC, LevelDifference NRR);
+
+/// L'A = LA − (NRR − 7), where only the A-weighted level is known (29 CFR 1910.95, appendix B);
+/// some deratings take another allowance than 7.
+[[nodiscard]] LevelA level_by_nrr(LevelA LA, LevelDifference NRR,
+                                  LevelDifference allowance = nrr_allowance_with_A);
+
+/// L'A = LC − NRR(SF), NRR(SF) by ANSI S12.6 method B (memory).
+[[nodiscard]] LevelA level_by_nrr_sf(LevelC LC, LevelDifference NRR_SF);
+
+/// L'A = LA − (NRR(SF) − 5), where only the A-weighted level is known (memory).
+[[nodiscard]] LevelA level_by_nrr_sf(LevelA LA, LevelDifference NRR_SF);
+
+/// L'A = LC − SLC80 (AS/NZS 1269.3, memory).
+[[nodiscard]] LevelA level_by_slc80(LevelC LC, LevelDifference SLC80);
+
+/// L'A = LA − PAR, an individual's result of a quantitative fit test (NIOSH 2025-104).
+[[nodiscard]] LevelA level_by_par(LevelA LA, LevelDifference PAR);
+
+}  // namespace earbudget

@@ -1,0 +1,25 @@
+#pragma once
+
+#include "earbudget/protection/protector.hpp"
+
+namespace earbudget {
+
+/// What a second protector adds to the higher single rating of a plug under an earmuff
+/// (OSHA technical manual, appendix on dual protection; seen in secondary sources).
+inline constexpr LevelDifference second_protector_allowance{5.0};
+
+/// The attenuation that sound conducted through the skull leaves to any protector in this band
+/// (memory: published limits are about 40 dB near 2 kHz and 45 to 60 dB elsewhere; the lower end
+/// stands here until a reader confirms the values by band).
+[[nodiscard]] LevelDifference bone_conduction_limit(OctaveBand band);
+
+/// A plug and an earmuff worn together, estimated where nobody measured the pair.
+///
+/// Ratings: the higher of the two; the allowance is added by the method (predict.hpp). Octave
+/// bands: the device with the higher assumed protection value, its mean plus the allowance, held
+/// below the bone conduction limit; where only one has them, that one alone. H, M, L and PAR: no
+/// publication gives an estimate, so none.
+[[nodiscard]] AttenuationData estimate_pair(const Protector& plug, const Protector& earmuff,
+                                            double alpha);
+
+}  // namespace earbudget

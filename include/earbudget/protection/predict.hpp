@@ -1,0 +1,61 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <variant>
+
+#include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/protection/derating.hpp"
+#include "earbudget/protection/method.hpp"
+#include "earbudget/protection/protection_performance.hpp"
+#include "earbudget/protection/protector.hpp"
+
+namespace earbudget {
+
+/// How attenuation is to be turned into a level at the ear: what a facility decides.
+struct PredictionRules {
+    std::optional<Method> method = std::nullopt;  ///< none: the best that the data allow
+    Derating derating = {};
+    ProtectionPerformance performance{84.0};
+};
+
+/// Why a level at the ear cannot be predicted, and what would mend it.
+struct Unavailable {
+    enum class Cause {
+        Sound,        ///< the sequence card (or background) lacks a level
+        Protector,    ///< the protector lacks a rating or octave data
+        Combination,  ///< no publication defines the method with this derating or performance
+    };
+    Cause cause;
+    std::string text;  ///< what is missing and what to enter, without a subject
+};
+
+/// The reduction of the A-weighted level by what is worn, and how it came about.
+struct Prediction {
+    Method method;
+    Derating derating;
+    ProtectionPerformance performance;
+    LevelA LA;                                         ///< outside
+    std::optional<LevelC> LC = std::nullopt;           ///< outside, where the method used it
+    std::optional<LevelDifference> rating = std::nullopt;  ///< SNR, NRR, … before derating
+    std::optional<Hml> hml = std::nullopt;             ///< where the method used it
+    bool rating_from_octaves = false;                  ///< computed, not stated on the label
+    bool starts_at_63_Hz = false;                      ///< octave method
+    std::optional<NrrRule> nrr_rule = std::nullopt;    ///< where the method used it
+    LevelDifference by_method = {};                    ///< LA − L'A by the method
+    LevelDifference deduction = {};                    ///< what the derating takes off
+    LevelDifference reduction = {};                    ///< by_method − deduction, at least 0
+    bool raised_to_zero = false;                       ///< the difference was negative
+};
+
+/// Finds what stands in the way of a method; none when it can be computed.
+[[nodiscard]] std::optional<Unavailable> find_obstacle(Method method, const SoundLevels& sound,
+                                                       const AttenuationData& worn,
+                                                       const PredictionRules& rules);
+
+/// Predicts the reduction by one method. Call find_obstacle first: an obstacle is an error here
+/// and throws std::logic_error.
+[[nodiscard]] Prediction predict(Method method, const SoundLevels& sound,
+                                 const AttenuationData& worn, const PredictionRules& rules);
+
+}  // namespace earbudget

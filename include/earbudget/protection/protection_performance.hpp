@@ -1,0 +1,29 @@
+#pragma once
+
+namespace earbudget {
+
+/// Protection performance of ISO 4869-2: the percentage of people who get at least the assumed
+/// protection, and the α that belongs to it.
+class ProtectionPerformance {
+  public:
+    static constexpr double lowest_percent = 50.0;
+    static constexpr double highest_percent = 98.0;
+
+    /// `percent` from 50 to 98.
+    explicit constexpr ProtectionPerformance(double percent) : percent_(percent) {}
+
+    [[nodiscard]] constexpr double percent() const { return percent_; }
+
+    /// α of ISO 4869-2, table 1, where the percentage is tabled, else the normal quantile.
+    [[nodiscard]] double alpha() const;
+
+    /// The performance that labels are made for: 84 %, α = 1 (ISO 4869-2, clause 5).
+    [[nodiscard]] constexpr bool is_of_labels() const { return percent_ == 84.0; }
+
+    constexpr bool operator==(const ProtectionPerformance&) const = default;
+
+  private:
+    double percent_;
+};
+
+}  // namespace earbudget

@@ -1,0 +1,41 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "earbudget/protection/octave_attenuation.hpp"
+#include "earbudget/protection/ratings.hpp"
+
+namespace earbudget {
+
+/// Kinds of hearing protector that publications treat differently.
+enum class ProtectorType { FoamPlug, PremouldedPlug, CustomPlug, CanalCap, Earmuff };
+
+/// As written in files: "foam-plug", "premoulded-plug", "custom-plug", "canal-cap", "earmuff".
+[[nodiscard]] std::string_view name_of(ProtectorType type);
+
+/// What is known of the attenuation of one protector, or of two worn together.
+struct AttenuationData {
+    std::optional<ProtectorType> type = std::nullopt;  ///< none: a plug under an earmuff
+    std::optional<OctaveAttenuation> octave = std::nullopt;
+    Ratings ratings = {};
+    /// To be added to a reduction found by a single rating, for an estimated pair (pair.hpp).
+    LevelDifference second_protector = LevelDifference(0.0);
+};
+
+/// One hearing protector of a catalogue.
+struct Protector {
+    std::string id;
+    std::string title;
+    ProtectorType type = ProtectorType::FoamPlug;
+    std::optional<bool> fits_head_coil = std::nullopt;  ///< none: not stated
+    std::optional<bool> metal_free = std::nullopt;      ///< none: not stated
+    std::optional<OctaveAttenuation> octave = std::nullopt;
+    Ratings ratings = {};
+
+    [[nodiscard]] bool is_earmuff() const { return type == ProtectorType::Earmuff; }
+    [[nodiscard]] AttenuationData attenuation() const { return {type, octave, ratings, {}}; }
+};
+
+}  // namespace earbudget

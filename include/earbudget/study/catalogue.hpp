@@ -1,0 +1,50 @@
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "earbudget/protection/protector.hpp"
+#include "earbudget/study/input_error.hpp"
+
+namespace earbudget {
+
+/// A protector of the catalogue and where it is stated.
+struct CatalogueEntry {
+    Protector protector;
+    SourcePosition stated_at = {};
+};
+
+/// A plug and an earmuff worn together, as measured together.
+struct MeasuredPair {
+    std::string plug;     ///< id
+    std::string earmuff;  ///< id
+    AttenuationData attenuation = {};
+    SourcePosition stated_at = {};
+};
+
+/// The protectors a facility keeps.
+struct Catalogue {
+    std::vector<CatalogueEntry> protectors;
+    std::vector<MeasuredPair> pairs;
+
+    /// The protector with this id; null when there is none.
+    [[nodiscard]] const CatalogueEntry* find(std::string_view id) const;
+};
+
+/// What is worn: the ids of nothing, one protector, or a plug and an earmuff in either order.
+using WornIds = std::span<const std::string>;
+
+/// What stands against wearing these together; none when nothing does: more than two, two plugs,
+/// two earmuffs. Every id must be in the catalogue.
+[[nodiscard]] std::optional<std::string> cannot_be_worn_together(const Catalogue& catalogue,
+                                                                 WornIds worn);
+
+/// The attenuation of what is worn, none for nothing: one protector's own, a pair as measured, else
+/// as estimated (protection/pair.hpp). `alpha` is that of the protection performance.
+/// Every id must be in the catalogue and the combination possible.
+[[nodiscard]] std::optional<AttenuationData> attenuation_of(const Catalogue& catalogue,
+                                                            WornIds worn, double alpha);
+
+}  // namespace earbudget

@@ -1,0 +1,72 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "earbudget/exposure/criterion.hpp"
+#include "earbudget/protection/predict.hpp"
+#include "earbudget/protection/wearing.hpp"
+#include "earbudget/study/catalogue.hpp"
+#include "earbudget/study/sequence.hpp"
+
+namespace earbudget {
+
+/// What the facility has decided, for everyone or for one person.
+struct Policy {
+    PredictionRules rules = {};
+    std::vector<Criterion> criteria = {};
+    bool speech_must_be_heard = false;  ///< instructions over the intercom must stay audible
+    SourcePosition stated_at = {};      ///< of the method, to be named when it cannot be used
+};
+
+/// A place in the facility, by how its levels differ from those at the participant's ear.
+struct Position {
+    std::string id;
+    LevelDifference difference;
+};
+
+/// One row of the protocol: a sequence, or a rest with nothing running.
+struct TimelineRow {
+    std::optional<std::size_t> sequence;  ///< index into Plan::sequences; none: rest
+    Seconds duration{0.0};                ///< of one run
+    unsigned repeat = 1;
+    SourcePosition stated_at = {};
+
+    [[nodiscard]] Seconds time() const { return static_cast<double>(repeat) * duration; }
+};
+
+/// A part of one session of a staff member, at one position.
+struct Task {
+    std::size_t position = 0;           ///< index into Plan::positions
+    std::optional<Seconds> background;  ///< so long with nothing running; none: the whole timeline
+};
+
+/// A person of the plan.
+struct Person {
+    std::string id;
+    Role role = Role::Participant;
+    std::vector<std::string> wears = {};
+    Wearing wearing = {};
+    std::optional<LevelDifference> PAR = std::nullopt;  ///< of this person's own fit test
+    std::vector<std::string> cannot_wear = {};          ///< ids that do not fit this person
+    unsigned sessions_per_day = 1;
+    std::optional<double> days_per_week = std::nullopt;
+    std::vector<Task> tasks = {};  ///< staff; a participant hears the timeline instead
+    Policy policy = {};            ///< the facility's, with this person's own choices
+    SourcePosition stated_at = {};
+};
+
+/// A protocol with the people who hear it: all that a verdict needs.
+struct Plan {
+    std::string title;
+    std::vector<Sequence> sequences = {};
+    Catalogue catalogue = {};
+    std::optional<SoundLevels> background = std::nullopt;
+    std::vector<Position> positions = {};
+    std::vector<TimelineRow> timeline = {};
+    std::vector<Person> people = {};
+};
+
+}  // namespace earbudget

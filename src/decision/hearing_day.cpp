@@ -1,0 +1,220 @@
+#include "earbudget/decision/hearing_day.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace earbudget {
+
+namespace {
+
+std::vector<HeardRow> timeline_at(const Plan& plan, std::optional<std::size_t> position) {
+    const LevelDifference shift =
+        position ? plan.positions[*position].difference : LevelDifference(0.0);
+    std::vector<HeardRow> rows;
+    for (const TimelineRow& row : plan.timeline) {
+        HeardRow heard{.sequence = row.sequence, .position = position, .time = row.time()};
+        if (row.sequence) {
+            heard.sound = plan.sequences[*row.sequence].levels.shifted(shift);
+        } else if (plan.background) {
+            heard.sound = plan.background->shifted(shift);
+        }
+        rows.push_back(std::move(heard));
+    }
+    return rows;
+}
+
+std::vector<HeardRow> unprotected_rows(const Plan& plan, const Person& person) {
+    if (person.role == Role::Participant) return timeline_at(plan, std::nullopt);
+    std::vector<HeardRow> rows;
+    for (const Task& task : person.tasks) {
+        if (!task.background) {
+            const auto during = timeline_at(plan, task.position);
+            rows.insert(rows.end(), during.begin(), during.end());
+            continue;
+        }
+        HeardRow heard{.sequence = {}, .position = task.position, .time = *task.background};
+        if (plan.background) {
+            heard.sound = plan.background->shifted(plan.positions[task.position].difference);
+        }
+        rows.push_back(std::move(heard));
+    }
+    return rows;
+}
+
+void warn_of_silence(const Plan& plan, std::vector<Warning>& warnings,
+                     const std::vector<HeardRow>& rows, const Person& person) {
+    if (plan.background) return;
+    const bool rests = std::any_of(rows.begin(), rows.end(),
+                                   [](const HeardRow& row) { return !row.sequence; });
+    if (!rests) return;
+    warnings.push_back({"no-background",
+                        fmt::format("{}: time with no sequence running counts as time without "
+                                    "sound, since the plan has no [background]",
+                                    person.id),
+                        person.stated_at});
+}
+
+// Looks for what stands in the way of a method on any sequence that is heard.
+struct Obstacle {
+    Unavailable what;
+    std::size_t sequence;
+};
+
+std::optional<Obstacle> obstacle_to(Method method, const Plan& plan,
+                                    const std::vector<HeardRow>& rows, const AttenuationData& worn,
+                                    const PredictionRules& rules) {
+    for (const HeardRow& row : rows) {
+        if (!row.sequence) continue;
+        const SoundLevels& sound = plan.sequences[*row.sequence].levels;
+        if (auto what = find_obstacle(method, sound, worn, rules)) {
+            return Obstacle{std::move(*what), *row.sequence};
+        }
+    }
+    return std::nullopt;
+}
+
+InputError as_error(const Obstacle& obstacle, const Plan& plan, const Person& person,
+                    const std::vector<std::string>& wears, Method method) {
+    switch (obstacle.what.cause) {
+        case Unavailable::Cause::Sound: {
+            const Sequence& card = plan.sequences[obstacle.sequence];
+            return {card.stated_at, fmt::format("method {} cannot be used: sequence \"{}\" {}",
+                                                name_of(method), card.id, obstacle.what.text)};
+        }
+        case Unavailable::Cause::Protector: {
+            const CatalogueEntry* entry = plan.catalogue.find(wears.front());
+            return {entry->stated_at,
+                    fmt::format("method {} cannot be used for {}: \"{}\" {}", name_of(method),
+                                person.id, fmt::join(wears, "\" with \""), obstacle.what.text)};
+        }
+        case Unavailable::Cause::Combination: break;
+    }
+    return {person.policy.stated_at, obstacle.what.text};
+}
+
+// The first method for which the data are there; the derating must then be defined for it.
+std::optional<Method> best_method(const Plan& plan, const std::vector<HeardRow>& rows,
+                                  const AttenuationData& worn, PredictionRules rules) {
+    rules.derating = {};
+    for (const Method method : methods_best_first) {
+        if (!obstacle_to(method, plan, rows, worn, rules)) return method;
+    }
+    return std::nullopt;
+}
+
+InputError no_method(const Plan& plan, const Person& person,
+                     const std::vector<std::string>& wears) {
+    const CatalogueEntry* entry = plan.catalogue.find(wears.front());
+    return {entry->stated_at,
+            fmt::format("no method can be used for {}: \"{}\" and the sequence cards together lack "
+                        "the data of every one; enter at least NRR here, or SNR here and LCeq on "
+                        "the cards, or octave-band data on both",
+                        person.id, fmt::join(wears, "\" with \""))};
+}
+
+Method chosen_method(const Plan& plan, const Person& person,
+                     const std::vector<std::string>& wears, const std::vector<HeardRow>& rows,
+                     const AttenuationData& worn) {
+    const PredictionRules& rules = person.policy.rules;
+    const auto method = rules.method ? rules.method : best_method(plan, rows, worn, rules);
+    if (!method) throw no_method(plan, person, wears);
+    if (const auto obstacle = obstacle_to(*method, plan, rows, worn, rules)) {
+        throw as_error(*obstacle, plan, person, wears, *method);
+    }
+    return *method;
+}
+
+void protect(HeardRow& row, Method method, const AttenuationData& worn,
+             const PredictionRules& rules, const Wearing& wearing) {
+    if (!row.sound) return;
+    row.while_worn = row.at_ear = row.sound->LAeq;
+    // Only a background can still lack data here; it then counts unreduced.
+    if (find_obstacle(method, *row.sound, worn, rules)) return;
+    row.prediction = predict(method, *row.sound, worn, rules);
+    row.while_worn = row.sound->LAeq - reduction_as_fitted(row.prediction->reduction,
+                                                           wearing.poor_fit);
+    row.at_ear =
+        level_over_wearing_time(row.sound->LAeq, *row.while_worn, wearing.fraction_of_time);
+}
+
+void warn_of_predictions(const Plan& plan, const Person& person, HearingDay& day) {
+    bool background_unreduced = false;
+    for (const HeardRow& row : day.rows) {
+        if (!row.sequence && row.sound && !row.prediction) background_unreduced = true;
+        if (!row.sequence || !row.prediction || !row.prediction->raised_to_zero) continue;
+        day.warnings.push_back(
+            {"no-reduction",
+             fmt::format("{}: the reduction in \"{}\" comes to {:.1f} dB and counts as 0 dB",
+                         person.id, plan.sequences[*row.sequence].id,
+                         (row.prediction->by_method - row.prediction->deduction).dB()),
+             person.stated_at});
+    }
+    if (background_unreduced) {
+        day.warnings.push_back(
+            {"background-unreduced",
+             fmt::format("{}: the background counts unreduced at the ear, since [background] lacks "
+                         "what method {} needs",
+                         person.id, name_of(*day.method)),
+             person.stated_at});
+    }
+}
+
+template <class LevelOfRow>
+std::vector<ExposurePart> parts_of(const HearingDay& day, LevelOfRow level_of) {
+    std::vector<ExposurePart> parts;
+    parts.reserve(day.rows.size() * day.sessions);
+    for (unsigned session = 0; session < day.sessions; ++session) {
+        for (const HeardRow& row : day.rows) {
+            const auto uncertainty = row.sound ? row.sound->uncertainty : std::nullopt;
+            parts.push_back({level_of(row), row.time, uncertainty});
+        }
+    }
+    return parts;
+}
+
+}  // namespace
+
+std::vector<ExposurePart> HearingDay::outside() const {
+    return parts_of(*this, [](const HeardRow& row) { return row.outside(); });
+}
+
+std::vector<ExposurePart> HearingDay::at_ear() const {
+    return parts_of(*this, [](const HeardRow& row) { return row.at_ear; });
+}
+
+std::vector<ExposurePart> HearingDay::at_ear_by_wearing() const {
+    if (fraction_worn == 1.0) return at_ear();
+    std::vector<ExposurePart> parts =
+        parts_of(*this, [](const HeardRow& row) { return row.while_worn; });
+    for (ExposurePart& part : parts) part.time *= fraction_worn;
+    std::vector<ExposurePart> without = outside();
+    for (ExposurePart& part : without) part.time *= 1.0 - fraction_worn;
+    parts.insert(parts.end(), without.begin(), without.end());
+    return parts;
+}
+
+HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
+                const Wearing& wearing) {
+    HearingDay day{.rows = unprotected_rows(plan, person), .sessions = person.sessions_per_day};
+    warn_of_silence(plan, day.warnings, day.rows, person);
+    const PredictionRules& rules = person.policy.rules;
+    auto worn = attenuation_of(plan.catalogue, wears, rules.performance.alpha());
+    if (!worn) {
+        for (HeardRow& row : day.rows) row.while_worn = row.at_ear = row.outside();
+        return day;
+    }
+    // A fit test tells about the protector that was tested, which is the one the person wears.
+    if (person.PAR && wears == person.wears) worn->ratings.PAR = person.PAR;
+    day.method = chosen_method(plan, person, wears, day.rows, *worn);
+    day.fraction_worn = wearing.fraction_of_time;
+    for (HeardRow& row : day.rows) protect(row, *day.method, *worn, rules, wearing);
+    warn_of_predictions(plan, person, day);
+    return day;
+}
+
+HearingDay hear(const Plan& plan, const Person& person) {
+    return hear(plan, person, person.wears, person.wearing);
+}
+
+}  // namespace earbudget

@@ -1,0 +1,87 @@
+#include "earbudget/protection/method.hpp"
+
+#include <cmath>
+
+namespace earbudget {
+
+namespace {
+
+LevelA a_level_from_c(LevelC LC, LevelDifference rating) {
+    return LevelA((LC - rating).dB());  // these ratings turn a C level into an A level
+}
+
+}  // namespace
+
+std::string_view name_of(Method method) {
+    switch (method) {
+        case Method::Par: return "par";
+        case Method::Octave: return "octave";
+        case Method::Hml: return "hml";
+        case Method::Snr: return "snr";
+        case Method::NrrSf: return "nrr-sf";
+        case Method::Nrr: return "nrr";
+        case Method::Slc80: return "slc80";
+    }
+    return "";
+}
+
+std::string_view source_of(Method method) {
+    switch (method) {
+        case Method::Par: return "individual fit test, as NIOSH 2025-104 prefers it";
+        case Method::Octave: return "ISO 4869-2, clause 6 (octave-band method)";
+        case Method::Hml: return "ISO 4869-2, clause 7 (HML method)";
+        case Method::Snr: return "ISO 4869-2, clause 8 (SNR method)";
+        case Method::NrrSf: return "NRR(SF), ANSI S12.6 method B";
+        case Method::Nrr: return "29 CFR 1910.95, appendix B (NRR)";
+        case Method::Slc80: return "AS/NZS 1269.3 (SLC80)";
+    }
+    return "";
+}
+
+OctaveMask bands_of_octave_method(OctaveMask sound, OctaveMask protector) {
+    OctaveMask bands = required_attenuation_bands();
+    const std::size_t lowest = index_of(OctaveBand::Hz63);
+    bands.set(lowest, sound.test(lowest) && protector.test(lowest));
+    return bands;
+}
+
+LevelA level_by_octave_bands(const OctaveLevelsA& sound, const OctaveAttenuation& attenuation,
+                             double alpha) {
+    const OctaveMask bands = bands_of_octave_method(sound.bands(), attenuation.bands());
+    double energy = 0.0;
+    for (const OctaveBand band : octave_bands) {
+        if (!bands.test(index_of(band))) continue;
+        energy += relative_energy(sound.at(band).value() -
+                                  attenuation.assumed_protection_value(band, alpha));
+    }
+    return level_of_relative_energy<quantity::AWeighted>(energy).value();
+}
+
+LevelDifference reduction_by_hml(LevelDifference LC_minus_LA, const Hml& hml) {
+    constexpr LevelDifference turning_point{2.0};
+    const double above = (LC_minus_LA - turning_point).dB();
+    if (above <= 0.0) return hml.M - above / 4.0 * (hml.H - hml.M);
+    return hml.M - above / 8.0 * (hml.M - hml.L);
+}
+
+LevelA level_by_snr(LevelC LC, LevelDifference SNR) { return a_level_from_c(LC, SNR); }
+
+LevelA level_by_nrr(LevelC LC, LevelDifference NRR) { return a_level_from_c(LC, NRR); }
+
+LevelA level_by_nrr(LevelA LA, LevelDifference NRR, LevelDifference allowance) {
+    return LA - (NRR - allowance);
+}
+
+LevelA level_by_nrr_sf(LevelC LC, LevelDifference NRR_SF) {
+    return a_level_from_c(LC, NRR_SF);
+}
+
+LevelA level_by_nrr_sf(LevelA LA, LevelDifference NRR_SF) {
+    return LA - (NRR_SF - nrr_sf_allowance_with_A);
+}
+
+LevelA level_by_slc80(LevelC LC, LevelDifference SLC80) { return a_level_from_c(LC, SLC80); }
+
+LevelA level_by_par(LevelA LA, LevelDifference PAR) { return LA - PAR; }
+
+}  // namespace earbudget

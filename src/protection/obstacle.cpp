@@ -1,0 +1,130 @@
+#include <fmt/format.h>
+
+#include "earbudget/protection/predict.hpp"
+
+namespace earbudget {
+
+namespace {
+
+using Cause = Unavailable::Cause;
+
+std::string missing_bands(OctaveMask present) {
+    std::string names;
+    for (const OctaveBand band : octave_bands) {
+        const std::size_t i = index_of(band);
+        if (!required_attenuation_bands().test(i) || present.test(i)) continue;
+        names += names.empty() ? "" : ", ";
+        names += name_of(band);
+    }
+    return names;
+}
+
+std::optional<Unavailable> obstacle_to_octaves(const SoundLevels& sound,
+                                               const AttenuationData& worn) {
+    if (!worn.octave) {
+        return Unavailable{Cause::Protector, "has no octave-band data; enter frequency, mean and sd"};
+    }
+    if (const auto missing = missing_bands(worn.octave->bands()); !missing.empty()) {
+        return Unavailable{Cause::Protector,
+                           fmt::format("has no mean and sd at {} Hz; enter 125 to 8000 Hz", missing)};
+    }
+    const OctaveMask bands = sound.a_weighted_octaves().bands();
+    if (bands.none()) {
+        return Unavailable{Cause::Sound,
+                           "has no octave-band levels; enter [levels.octave], 125 to 8000 Hz"};
+    }
+    if (const auto missing = missing_bands(bands); !missing.empty()) {
+        return Unavailable{
+            Cause::Sound,
+            fmt::format("has no octave-band level at {} Hz; enter 125 to 8000 Hz", missing)};
+    }
+    return std::nullopt;
+}
+
+std::optional<Unavailable> obstacle_to_c_level(const SoundLevels& sound) {
+    if (sound.c_weighted_level()) return std::nullopt;
+    return Unavailable{Cause::Sound, "has neither LCeq nor octave-band levels; enter one of them"};
+}
+
+bool has_full_octaves(const AttenuationData& worn) {
+    return worn.octave && missing_bands(worn.octave->bands()).empty();
+}
+
+// Labels hold at 84 %; any other performance, and a missing label, need the octave data.
+std::optional<Unavailable> obstacle_to_iso_rating(std::string_view name, bool stated,
+                                                  const AttenuationData& worn,
+                                                  const PredictionRules& rules) {
+    if (has_full_octaves(worn)) return std::nullopt;
+    if (!stated) {
+        return Unavailable{
+            Cause::Protector,
+            fmt::format("has no {}; enter it, or frequency, mean and sd from 125 to 8000 Hz", name)};
+    }
+    if (rules.performance.is_of_labels()) return std::nullopt;
+    return Unavailable{
+        Cause::Protector,
+        fmt::format("has {0} only as on the label, which holds at 84 %; for {1:g} % enter "
+                    "frequency, mean and sd from 125 to 8000 Hz",
+                    name, rules.performance.percent())};
+}
+
+std::optional<Unavailable> obstacle_to_rating(std::string_view name,
+                                              const std::optional<LevelDifference>& rating) {
+    if (rating) return std::nullopt;
+    return Unavailable{Cause::Protector, fmt::format("has no {}; enter it", name)};
+}
+
+std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& sound,
+                                            const AttenuationData& worn,
+                                            const PredictionRules& rules) {
+    const Ratings& ratings = worn.ratings;
+    const auto then_c_level = [&](std::optional<Unavailable> first) {
+        return first ? first : obstacle_to_c_level(sound);
+    };
+    switch (method) {
+        case Method::Par: return obstacle_to_rating("PAR (an individual's fit test)", ratings.PAR);
+        case Method::Octave: return obstacle_to_octaves(sound, worn);
+        case Method::Hml:
+            if (!worn.type && worn.second_protector.dB() != 0.0) {
+                return Unavailable{Cause::Protector,
+                                   "has no H, M, L: no publication estimates them for a pair; enter "
+                                   "a [[pair]] as measured"};
+            }
+            return then_c_level(obstacle_to_iso_rating(
+                "H, M and L", ratings.H && ratings.M && ratings.L, worn, rules));
+        case Method::Snr:
+            return then_c_level(
+                obstacle_to_iso_rating("SNR", ratings.SNR.has_value(), worn, rules));
+        case Method::Nrr: return obstacle_to_rating("NRR", ratings.NRR);
+        case Method::NrrSf: return obstacle_to_rating("NRR_SF", ratings.NRR_SF);
+        case Method::Slc80: return then_c_level(obstacle_to_rating("SLC80", ratings.SLC80));
+    }
+    return std::nullopt;
+}
+
+}  // namespace
+
+std::optional<Unavailable> find_obstacle(Method method, const SoundLevels& sound,
+                                         const AttenuationData& worn,
+                                         const PredictionRules& rules) {
+    if (!is_defined(rules.derating.kind, method)) {
+        return Unavailable{
+            Cause::Combination,
+            fmt::format("no publication defines derating {} with method {}; {} is defined with "
+                        "method nrr, and none, uk-4dB, trlv and {{ dB = … }} with every method",
+                        name_of(rules.derating.kind), name_of(method),
+                        name_of(rules.derating.kind))};
+    }
+    if (auto obstacle = obstacle_in_data(method, sound, worn, rules)) return obstacle;
+    if ((method == Method::Nrr && !nrr_rule(rules.derating.kind, worn.type)) ||
+        !deduction(rules.derating, worn.type)) {
+        return Unavailable{
+            Cause::Combination,
+            fmt::format("derating {} says nothing about two protectors worn together; csa with "
+                        "method nrr, uk-4dB and {{ dB = … }} do",
+                        name_of(rules.derating.kind))};
+    }
+    return std::nullopt;
+}
+
+}  // namespace earbudget

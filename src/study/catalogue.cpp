@@ -1,0 +1,50 @@
+#include "earbudget/study/catalogue.hpp"
+
+#include <algorithm>
+#include <utility>
+
+#include "earbudget/protection/pair.hpp"
+
+namespace earbudget {
+
+namespace {
+
+using PlugAndMuff = std::pair<const Protector*, const Protector*>;
+
+PlugAndMuff plug_and_muff(const Catalogue& catalogue, WornIds worn) {
+    const Protector* first = &catalogue.find(worn[0])->protector;
+    const Protector* second = &catalogue.find(worn[1])->protector;
+    if (first->is_earmuff()) std::swap(first, second);
+    return {first, second};
+}
+
+}  // namespace
+
+const CatalogueEntry* Catalogue::find(std::string_view id) const {
+    const auto found =
+        std::find_if(protectors.begin(), protectors.end(),
+                     [id](const CatalogueEntry& entry) { return entry.protector.id == id; });
+    return found == protectors.end() ? nullptr : &*found;
+}
+
+std::optional<std::string> cannot_be_worn_together(const Catalogue& catalogue, WornIds worn) {
+    if (worn.size() < 2) return std::nullopt;
+    if (worn.size() > 2) return "more than two protectors; accepted: a plug and an earmuff";
+    const auto [plug, earmuff] = plug_and_muff(catalogue, worn);
+    if (plug->is_earmuff()) return "two earmuffs; accepted: a plug and an earmuff";
+    if (!earmuff->is_earmuff()) return "two plugs; accepted: a plug and an earmuff";
+    return std::nullopt;
+}
+
+std::optional<AttenuationData> attenuation_of(const Catalogue& catalogue, WornIds worn,
+                                              double alpha) {
+    if (worn.empty()) return std::nullopt;
+    if (worn.size() == 1) return catalogue.find(worn[0])->protector.attenuation();
+    const auto [plug, earmuff] = plug_and_muff(catalogue, worn);
+    for (const MeasuredPair& pair : catalogue.pairs) {
+        if (pair.plug == plug->id && pair.earmuff == earmuff->id) return pair.attenuation;
+    }
+    return estimate_pair(*plug, *earmuff, alpha);
+}
+
+}  // namespace earbudget

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 namespace earbudget {
 
@@ -55,10 +56,10 @@ void warn_of_silence(const Plan& plan, std::vector<Warning>& warnings,
                         person.stated_at});
 }
 
-// Looks for what stands in the way of a method on any sequence that is heard.
+// What stands in the way of a method on a sequence that is heard.
 struct Obstacle {
     Unavailable what;
-    std::size_t sequence;
+    const Sequence* sequence;
 };
 
 std::optional<Obstacle> obstacle_to(Method method, const Plan& plan,
@@ -66,9 +67,9 @@ std::optional<Obstacle> obstacle_to(Method method, const Plan& plan,
                                     const PredictionRules& rules) {
     for (const HeardRow& row : rows) {
         if (!row.sequence) continue;
-        const SoundLevels& sound = plan.sequences[*row.sequence].levels;
-        if (auto what = find_obstacle(method, sound, worn, rules)) {
-            return Obstacle{std::move(*what), *row.sequence};
+        const Sequence& sequence = plan.sequences[*row.sequence];
+        if (auto what = find_obstacle(method, sequence.levels, worn, rules)) {
+            return Obstacle{std::move(*what), &sequence};
         }
     }
     return std::nullopt;
@@ -77,11 +78,10 @@ std::optional<Obstacle> obstacle_to(Method method, const Plan& plan,
 InputError as_error(const Obstacle& obstacle, const Plan& plan, const Person& person,
                     const std::vector<std::string>& wears, Method method) {
     switch (obstacle.what.cause) {
-        case Unavailable::Cause::Sound: {
-            const Sequence& card = plan.sequences[obstacle.sequence];
-            return {card.stated_at, fmt::format("method {} cannot be used: sequence \"{}\" {}",
-                                                name_of(method), card.id, obstacle.what.text)};
-        }
+        case Unavailable::Cause::Sound:
+            return {obstacle.sequence->stated_at,
+                    fmt::format("method {} cannot be used: sequence \"{}\" {}", name_of(method),
+                                obstacle.sequence->id, obstacle.what.text)};
         case Unavailable::Cause::Protector: {
             const CatalogueEntry* entry = plan.catalogue.find(wears.front());
             return {entry->stated_at,
@@ -103,6 +103,19 @@ std::optional<Method> best_method(const Plan& plan, const std::vector<HeardRow>&
     return std::nullopt;
 }
 
+// With no sequence to decide, the first method that the background allows, if any.
+std::optional<Method> method_for_background(const std::vector<HeardRow>& rows,
+                                            const AttenuationData& worn,
+                                            const PredictionRules& rules) {
+    for (const Method method : methods_best_first) {
+        const auto allows = [&](const HeardRow& row) {
+            return row.sound && !find_obstacle(method, *row.sound, worn, rules);
+        };
+        if (std::any_of(rows.begin(), rows.end(), allows)) return method;
+    }
+    return std::nullopt;
+}
+
 InputError no_method(const Plan& plan, const Person& person,
                      const std::vector<std::string>& wears) {
     const CatalogueEntry* entry = plan.catalogue.find(wears.front());
@@ -113,49 +126,76 @@ InputError no_method(const Plan& plan, const Person& person,
                         person.id, fmt::join(wears, "\" with \""))};
 }
 
-Method chosen_method(const Plan& plan, const Person& person,
-                     const std::vector<std::string>& wears, const std::vector<HeardRow>& rows,
-                     const AttenuationData& worn) {
+std::optional<Method> chosen_method(const Plan& plan, const Person& person,
+                                    const std::vector<std::string>& wears,
+                                    const std::vector<HeardRow>& rows,
+                                    const AttenuationData& worn) {
     const PredictionRules& rules = person.policy.rules;
+    const bool hears_sequences = std::any_of(
+        rows.begin(), rows.end(), [](const HeardRow& row) { return row.sequence.has_value(); });
+    if (!hears_sequences && !rules.method) return method_for_background(rows, worn, rules);
     const auto method = rules.method ? rules.method : best_method(plan, rows, worn, rules);
     if (!method) throw no_method(plan, person, wears);
     if (const auto obstacle = obstacle_to(*method, plan, rows, worn, rules)) {
         throw as_error(*obstacle, plan, person, wears, *method);
     }
-    return *method;
+    return method;
 }
 
-void protect(HeardRow& row, Method method, const AttenuationData& worn,
+void protect(HeardRow& row, std::optional<Method> method, const AttenuationData& worn,
              const PredictionRules& rules, const Wearing& wearing) {
     if (!row.sound) return;
     row.while_worn = row.at_ear = row.sound->LAeq;
     // Only a background can still lack data here; it then counts unreduced.
-    if (find_obstacle(method, *row.sound, worn, rules)) return;
-    row.prediction = predict(method, *row.sound, worn, rules);
+    if (!method || find_obstacle(*method, *row.sound, worn, rules)) return;
+    row.prediction = predict(*method, *row.sound, worn, rules);
     row.while_worn = row.sound->LAeq - reduction_as_fitted(row.prediction->reduction,
                                                            wearing.poor_fit);
     row.at_ear =
         level_over_wearing_time(row.sound->LAeq, *row.while_worn, wearing.fraction_of_time);
 }
 
-void warn_of_predictions(const Plan& plan, const Person& person, HearingDay& day) {
-    bool background_unreduced = false;
-    for (const HeardRow& row : day.rows) {
-        if (!row.sequence && row.sound && !row.prediction) background_unreduced = true;
-        if (!row.sequence || !row.prediction || !row.prediction->raised_to_zero) continue;
-        day.warnings.push_back(
+// A band that only the sound has may matter when its level, unreduced, comes this close to the
+// level at the ear.
+constexpr LevelDifference close_enough_to_matter{10.0};
+
+void warn_of_prediction(const Person& person, const std::string& sequence,
+                        const Prediction& prediction, std::vector<Warning>& warnings) {
+    if (prediction.raised_to_zero) {
+        warnings.push_back(
             {"no-reduction",
              fmt::format("{}: the reduction in \"{}\" comes to {:.1f} dB and counts as 0 dB",
-                         person.id, plan.sequences[*row.sequence].id,
-                         (row.prediction->by_method - row.prediction->deduction).dB()),
+                         person.id, sequence, (prediction.by_method - prediction.deduction).dB()),
              person.stated_at});
+    }
+    const LevelA under_protector = prediction.LA - prediction.by_method;
+    if (prediction.left_out_63_Hz &&
+        *prediction.left_out_63_Hz > under_protector - close_enough_to_matter) {
+        warnings.push_back(
+            {"63-Hz-left-out",
+             fmt::format("{}: \"{}\" has {:.1f} dB(A) in the 63 Hz band, for which the protector "
+                         "has no data; the octave-band method leaves that band out",
+                         person.id, sequence, prediction.left_out_63_Hz->dB()),
+             person.stated_at});
+    }
+}
+
+void warn_of_predictions(const Plan& plan, const Person& person, HearingDay& day) {
+    bool background_unreduced = false;
+    std::set<std::size_t> seen;
+    for (const HeardRow& row : day.rows) {
+        if (!row.sequence && row.sound && !row.prediction) background_unreduced = true;
+        if (!row.sequence || !row.prediction || !seen.insert(*row.sequence).second) continue;
+        warn_of_prediction(person, plan.sequences[*row.sequence].id, *row.prediction, day.warnings);
     }
     if (background_unreduced) {
         day.warnings.push_back(
             {"background-unreduced",
              fmt::format("{}: the background counts unreduced at the ear, since [background] lacks "
-                         "what method {} needs",
-                         person.id, name_of(*day.method)),
+                         "what {} needs",
+                         person.id,
+                         day.method ? fmt::format("method {}", name_of(*day.method))
+                                    : std::string("any method")),
              person.stated_at});
     }
 }
@@ -208,7 +248,7 @@ HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::s
     if (person.PAR && wears == person.wears) worn->ratings.PAR = person.PAR;
     day.method = chosen_method(plan, person, wears, day.rows, *worn);
     day.fraction_worn = wearing.fraction_of_time;
-    for (HeardRow& row : day.rows) protect(row, *day.method, *worn, rules, wearing);
+    for (HeardRow& row : day.rows) protect(row, day.method, *worn, rules, wearing);
     warn_of_predictions(plan, person, day);
     return day;
 }

@@ -42,6 +42,7 @@ class MethodStep {
         const OctaveLevelsA levels = sound_.a_weighted_octaves();
         result_.starts_at_63_Hz = bands_of_octave_method(levels.bands(), worn_.octave->bands())
                                       .test(index_of(OctaveBand::Hz63));
+        if (!result_.starts_at_63_Hz) result_.left_out_63_Hz = levels.at(OctaveBand::Hz63);
         return level_by_octave_bands(levels, *worn_.octave, rules_.performance.alpha());
     }
 

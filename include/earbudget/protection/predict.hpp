@@ -41,6 +41,8 @@ struct Prediction {
     std::optional<Hml> hml = std::nullopt;             ///< where the method used it
     bool rating_from_octaves = false;                  ///< computed, not stated on the label
     bool starts_at_63_Hz = false;                      ///< octave method
+    /// Octave method: the sound's level in the 63 Hz band where the protector has no data there.
+    std::optional<LevelA> left_out_63_Hz = std::nullopt;
     std::optional<NrrRule> nrr_rule = std::nullopt;    ///< where the method used it
     LevelDifference by_method = {};                    ///< LA − L'A by the method
     LevelDifference deduction = {};                    ///< what the derating takes off

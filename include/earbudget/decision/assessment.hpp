@@ -1,0 +1,88 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "earbudget/decision/hearing_day.hpp"
+#include "earbudget/exposure/criterion.hpp"
+#include "earbudget/study/plan.hpp"
+
+namespace earbudget {
+
+/// What is said of an exposure and a limit, from best to worst.
+enum class Verdict {
+    Within,
+    Close,    ///< the best estimate is within, the probability of being over is above 5 %
+    Unknown,  ///< cannot be decided
+    Over
+};
+
+/// As written in JSON: "within", "close", "unknown", "over".
+[[nodiscard]] std::string_view name_of(Verdict verdict);
+
+/// One person's exposure against one limit.
+struct CriterionResult {
+    const Criterion* criterion;  ///< owned by the plan's person
+    std::string quantity;        ///< "dose", "LEX_8h", "LAeq_1h" or "peak"
+    std::string unit;            ///< "percent" or "dB"
+    std::optional<double> value; ///< none for a level without sound
+    double limit = 0.0;
+    bool at_ear = true;          ///< whether protectors were taken into account
+    std::optional<LevelDifference> margin = std::nullopt;
+    std::optional<double> probability_over = std::nullopt;
+    Verdict verdict = Verdict::Unknown;
+    std::string remark = {};
+};
+
+/// What to do. Codes are those of the interface contract.
+struct Advice {
+    std::string code;
+    std::string text;
+    std::optional<std::size_t> row = std::nullopt;           ///< of the person's rows, to shorten
+    std::optional<Seconds> seconds = std::nullopt;           ///< longest, best estimate within
+    std::optional<Seconds> confident_seconds = std::nullopt; ///< longest, 5 % over or less
+    std::vector<std::string> wears = {};                     ///< to be worn instead
+};
+
+/// One row at the outside and at the ear, with its share of the sound energy of the day.
+struct SegmentResult {
+    HeardRow row;
+    LevelDifference reduction;
+    double share_percent = 0.0;
+};
+
+/// The exposure of one day; levels are none without sound.
+struct DayExposure {
+    Seconds time{0.0};
+    std::optional<LevelA> LAeq = std::nullopt;
+    std::optional<LevelA> at_ear_LAeq = std::nullopt;
+    std::optional<LevelA> at_ear_LAeq_1h = std::nullopt;
+    std::optional<LevelA> LEX_8h = std::nullopt;
+    std::optional<LevelA> at_ear_LEX_8h = std::nullopt;
+    double at_ear_Pa2h = 0.0;
+};
+
+/// All that is said of one person.
+struct PersonResult {
+    const Person* person;  ///< owned by the plan
+    std::optional<Method> method = std::nullopt;  ///< none: nothing worn
+    std::vector<SegmentResult> segments = {};
+    DayExposure exposure = {};
+    std::vector<CriterionResult> criteria = {};
+    Verdict verdict = Verdict::Unknown;  ///< the worst of the criteria; unknown without any
+    std::vector<Advice> advice = {};
+};
+
+/// The answer to a plan. Points into the plan, which must outlive it.
+struct Assessment {
+    const Plan* plan;
+    std::vector<PersonResult> people = {};
+    std::vector<Warning> warnings = {};
+
+    /// The worst of all people.
+    [[nodiscard]] Verdict verdict() const;
+};
+
+}  // namespace earbudget

@@ -1,0 +1,35 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "earbudget/decision/assessment.hpp"
+
+namespace earbudget {
+
+/// Something that a person could wear, with the day it would give.
+struct Candidate {
+    std::vector<std::string> wears;
+    HearingDay day;
+    bool over = false;                            ///< any limit, by the best estimate
+    std::optional<LevelA> at_ear = std::nullopt;  ///< average while sequences run
+};
+
+/// Average level at the ear over the rows in which a sequence runs; none without one.
+[[nodiscard]] std::optional<LevelA> level_while_scanning(const HearingDay& day);
+
+/// Whether what is known of a protector allows it for a person: not among what the person cannot
+/// wear; for a participant in the bore stated to be free of metal and, an earmuff, to fit the head
+/// coil.
+[[nodiscard]] bool may_wear(const Person& person, const Protector& protector);
+
+/// All that the person could wear instead, singles and pairs, where the policy's method has the
+/// data: properly fitted, for the same part of the time as now.
+[[nodiscard]] std::vector<Candidate> candidates_for(const Plan& plan, const Person& person);
+
+/// The best of some candidates: within every limit, then at 70 dB(A) or more at the ear, then the
+/// quieter of those at or above 70 dB(A), the louder of those below. Null when none is within.
+[[nodiscard]] const Candidate* best_within(const std::vector<Candidate>& candidates);
+
+}  // namespace earbudget

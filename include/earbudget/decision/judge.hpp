@@ -1,0 +1,31 @@
+#pragma once
+
+#include <vector>
+
+#include "earbudget/decision/assessment.hpp"
+
+namespace earbudget {
+
+/// The parts of a day that a criterion looks at: outside or at the ear, by wearing time for doses.
+[[nodiscard]] std::vector<ExposurePart> parts_for(const Criterion& criterion,
+                                                  const HearingDay& day);
+
+/// Judges a day by the exposure limit of one criterion.
+[[nodiscard]] CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day);
+
+/// Judges a day by the peak limit of one criterion, by the unprotected peak: none where the
+/// criterion has no such limit or no peak is known. A warning says whose peak is not known.
+[[nodiscard]] std::optional<CriterionResult> judge_peak(const Criterion& criterion,
+                                                        const Plan& plan, const Person& person,
+                                                        const HearingDay& day,
+                                                        std::vector<Warning>& warnings);
+
+/// Whether the best estimate of any criterion for the person's role is over its limit on this day.
+/// Peaks are left out: neither time nor a protector changes the peak outside.
+[[nodiscard]] bool is_over_any(const Person& person, const HearingDay& day);
+
+/// The same with every level raised by `deviations` of its stated standard uncertainty.
+[[nodiscard]] bool is_over_any_when_raised(const Person& person, const HearingDay& day,
+                                           double deviations);
+
+}  // namespace earbudget

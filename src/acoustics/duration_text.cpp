@@ -1,0 +1,23 @@
+#include "earbudget/acoustics/duration_text.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+namespace earbudget {
+
+std::string text_of(Seconds time) {
+    const double whole = std::floor(time.count());
+    if (time.count() < 60.0) return fmt::format("{:.3g} s", std::floor(time.count() * 10.0) / 10.0);
+    const double hours = std::floor(whole / 3600.0);
+    const double minutes = std::floor((whole - 3600.0 * hours) / 60.0);
+    const double seconds = whole - 3600.0 * hours - 60.0 * minutes;
+    std::string text;
+    if (hours > 0.0) text += fmt::format("{:.0f} h ", hours);
+    if (minutes > 0.0) text += fmt::format("{:.0f} min ", minutes);
+    if (seconds > 0.0) text += fmt::format("{:.0f} s ", seconds);
+    text.pop_back();
+    return text;
+}
+
+}  // namespace earbudget

@@ -1,0 +1,135 @@
+#include "earbudget/decision/assess.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+#include "earbudget/decision/advise.hpp"
+#include "earbudget/decision/judge.hpp"
+#include "earbudget/exposure/uncertainty.hpp"
+
+namespace earbudget {
+
+std::string_view name_of(Verdict verdict) {
+    switch (verdict) {
+        case Verdict::Within: return "within";
+        case Verdict::Close: return "close";
+        case Verdict::Unknown: return "unknown";
+        case Verdict::Over: return "over";
+    }
+    return "";
+}
+
+Verdict Assessment::verdict() const {
+    Verdict worst = people.empty() ? Verdict::Unknown : Verdict::Within;
+    for (const PersonResult& person : people) worst = std::max(worst, person.verdict);
+    return worst;
+}
+
+namespace {
+
+DayExposure exposure_of(const HearingDay& day) {
+    const auto outside = day.outside();
+    const auto at_ear = day.at_ear();
+    return {.time = total_time(at_ear),
+            .LAeq = time_average(outside),
+            .at_ear_LAeq = time_average(at_ear),
+            .at_ear_LAeq_1h = highest_average(at_ear, Hours(1)),
+            .LEX_8h = daily_exposure_level(outside),
+            .at_ear_LEX_8h = daily_exposure_level(at_ear),
+            .at_ear_Pa2h = sound_exposure_Pa2h(at_ear)};
+}
+
+std::vector<SegmentResult> segments_of(const HearingDay& day) {
+    std::vector<SegmentResult> segments;
+    double all = 0.0;
+    for (const HeardRow& row : day.rows) {
+        SegmentResult segment{.row = row, .reduction = LevelDifference(0.0)};
+        if (row.at_ear) {
+            segment.reduction = *row.outside() - *row.at_ear;
+            segment.share_percent = relative_energy(*row.at_ear) * row.time.count();
+            all += segment.share_percent;
+        }
+        segments.push_back(std::move(segment));
+    }
+    for (SegmentResult& segment : segments) {
+        segment.share_percent = all > 0.0 ? 100.0 * segment.share_percent / all : 0.0;
+    }
+    return segments;
+}
+
+void warn_of_unstated_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
+                                  std::vector<Warning>& warnings) {
+    if (has_stated_uncertainty(day.at_ear()) && has_stated_uncertainty(day.outside())) return;
+    std::set<std::string> without;
+    for (const HeardRow& row : day.rows) {
+        if (row.sequence && !row.sound->uncertainty) {
+            without.insert(plan.sequences[*row.sequence].id);
+        }
+    }
+    if (without.empty()) without.insert("background");
+    warnings.push_back({"uncertainty-unstated",
+                        fmt::format("{}: no probability of being over can be given, since no "
+                                    "uncertainty is stated for \"{}\"",
+                                    person.id, fmt::join(without, "\", \"")),
+                        person.stated_at});
+}
+
+void warn_of_day(const Person& person, const HearingDay& day, std::vector<Warning>& warnings) {
+    warnings.insert(warnings.end(), day.warnings.begin(), day.warnings.end());
+    if (total_time(day.outside()) > Hours(24)) {
+        warnings.push_back({"day-too-long",
+                            fmt::format("{}: the sessions of one day last longer than 24 hours",
+                                        person.id),
+                            person.stated_at});
+    }
+}
+
+void judge(const Plan& plan, const HearingDay& day, PersonResult& result,
+           std::vector<Warning>& warnings) {
+    const Person& person = *result.person;
+    for (const Criterion& criterion : person.policy.criteria) {
+        if (!criterion.is_for(person.role)) continue;
+        result.criteria.push_back(judge_exposure(criterion, day));
+        if (auto peak = judge_peak(criterion, plan, person, day, warnings)) {
+            result.criteria.push_back(std::move(*peak));
+        }
+    }
+    result.verdict = result.criteria.empty() ? Verdict::Unknown : Verdict::Within;
+    for (const CriterionResult& criterion : result.criteria) {
+        result.verdict = std::max(result.verdict, criterion.verdict);
+    }
+    if (result.criteria.empty()) {
+        warnings.push_back({"no-criterion",
+                            fmt::format("{}: none of the plan's criteria is for the role {}",
+                                        person.id, name_of(person.role)),
+                            person.stated_at});
+    }
+}
+
+PersonResult assess_person(const Plan& plan, const Person& person,
+                           std::vector<Warning>& warnings) {
+    const HearingDay day = hear(plan, person);
+    PersonResult result{.person = &person,
+                        .method = day.method,
+                        .segments = segments_of(day),
+                        .exposure = exposure_of(day)};
+    warn_of_day(person, day, warnings);
+    warn_of_unstated_uncertainty(plan, person, day, warnings);
+    judge(plan, day, result, warnings);
+    result.advice = advise(plan, day, result);
+    return result;
+}
+
+}  // namespace
+
+Assessment assess(const Plan& plan) {
+    Assessment assessment{.plan = &plan};
+    for (const Person& person : plan.people) {
+        assessment.people.push_back(assess_person(plan, person, assessment.warnings));
+    }
+    return assessment;
+}
+
+}  // namespace earbudget

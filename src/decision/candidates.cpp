@@ -1,0 +1,81 @@
+#include "earbudget/decision/candidates.hpp"
+
+#include <algorithm>
+
+#include "earbudget/decision/advise.hpp"
+#include "earbudget/decision/judge.hpp"
+
+namespace earbudget {
+
+namespace {
+
+std::vector<std::vector<std::string>> permitted_sets(const Plan& plan, const Person& person) {
+    std::vector<const Protector*> permitted;
+    for (const CatalogueEntry& entry : plan.catalogue.protectors) {
+        if (may_wear(person, entry.protector)) permitted.push_back(&entry.protector);
+    }
+    std::vector<std::vector<std::string>> sets;
+    for (const Protector* single : permitted) sets.push_back({single->id});
+    for (const Protector* plug : permitted) {
+        for (const Protector* earmuff : permitted) {
+            if (!plug->is_earmuff() && earmuff->is_earmuff()) {
+                sets.push_back({plug->id, earmuff->id});
+            }
+        }
+    }
+    return sets;
+}
+
+// Lower is better: the distance above 70 dB(A) counts little, being below it counts much.
+double rank_of(const Candidate& candidate) {
+    if (!candidate.at_ear) return 0.0;
+    const double above = (*candidate.at_ear - least_useful_level_at_ear).dB();
+    constexpr double behind_all_useful = 1000.0;
+    return above >= 0.0 ? above : behind_all_useful - above;
+}
+
+}  // namespace
+
+std::optional<LevelA> level_while_scanning(const HearingDay& day) {
+    std::vector<ExposurePart> parts;
+    for (const HeardRow& row : day.rows) {
+        if (row.sequence) parts.push_back({row.at_ear, row.time});
+    }
+    return time_average(parts);
+}
+
+bool may_wear(const Person& person, const Protector& protector) {
+    const auto& excluded = person.cannot_wear;
+    if (std::find(excluded.begin(), excluded.end(), protector.id) != excluded.end()) return false;
+    if (person.role != Role::Participant) return true;
+    const bool fits = protector.fits_head_coil.value_or(!protector.is_earmuff());
+    return fits && protector.metal_free.value_or(false);
+}
+
+std::vector<Candidate> candidates_for(const Plan& plan, const Person& person) {
+    const Wearing wearing{.fraction_of_time = person.wearing.fraction_of_time, .poor_fit = false};
+    std::vector<Candidate> candidates;
+    for (auto& wears : permitted_sets(plan, person)) {
+        if (wears == person.wears) continue;
+        try {
+            Candidate candidate{.wears = wears, .day = hear(plan, person, wears, wearing)};
+            candidate.over = is_over_any(person, candidate.day);
+            candidate.at_ear = level_while_scanning(candidate.day);
+            candidates.push_back(std::move(candidate));
+        } catch (const InputError&) {
+            continue;  // the policy's method lacks the data for this one: nothing can be said of it
+        }
+    }
+    return candidates;
+}
+
+const Candidate* best_within(const std::vector<Candidate>& candidates) {
+    const Candidate* best = nullptr;
+    for (const Candidate& candidate : candidates) {
+        if (candidate.over) continue;
+        if (!best || rank_of(candidate) < rank_of(*best)) best = &candidate;
+    }
+    return best;
+}
+
+}  // namespace earbudget

@@ -9,13 +9,15 @@
 namespace earbudget {
 
 /// How the levels of a sequence came about, as free text for the reader, and how = "measured" or
-/// "entered".
+/// "entered"; empty where the card does not say.
 struct Origin {
-    std::string how;
+    std::string how = {};
     std::string who = {};
     std::string when = {};
     std::string where = {};
     std::string instrument = {};
+    std::string recording = {};         ///< file name
+    std::string recording_sha256 = {};  ///< of that file, hexadecimal
 };
 
 /// What one sequence does to the ear of a person in the scanner: a sequence card.

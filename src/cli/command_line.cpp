@@ -1,0 +1,113 @@
+#include "cli/command_line.hpp"
+
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+
+namespace earbudget::cli {
+
+namespace {
+
+constexpr std::string_view measure_example = R"(
+Example:
+  earbudget measure recordings/epi-2mm.flac --calibration recordings/calibrator.flac
+      --calibrator-level 94 --card epi-2mm.toml
+)";
+
+constexpr std::string_view assess_example = R"(
+Example:
+  earbudget assess sequences/saltmarsh/plan.toml
+
+Exit status: 0 nobody over a limit, 1 somebody over a limit or not decidable, 2 bad input,
+3 a fault of the program or the machine.
+)";
+
+void add_output_options(CLI::App& command, OutputOptions& output) {
+    command.add_option("--format", output.format, "text or json")
+        ->check(CLI::IsMember({"text", "json"}))
+        ->capture_default_str()
+        ->option_text("FORMAT");
+    command.add_option("--output", output.file, "write the report to this file, whole or not at all")
+        ->option_text("FILE");
+    command.add_flag("--force", output.force, "replace existing files");
+}
+
+CLI::App* add_measure(CLI::App& program, MeasureOptions& options) {
+    auto* command = program.add_subcommand(
+        "measure", "recordings to levels: LAeq, LCeq, LZeq, LAE, LCpeak and octave bands");
+    command->add_option("recording", options.recordings, "sound files")
+        ->required()
+        ->option_text("RECORDING...");
+    command
+        ->add_option("--calibration", options.calibration,
+                     "recording of a calibrator's tone, made with the same gain")
+        ->option_text("FILE");
+    command
+        ->add_option("--calibrator-level", options.calibrator_level_dB,
+                     "level that the calibrator produced, dB")
+        ->option_text("DB");
+    command
+        ->add_option("--full-scale-level", options.full_scale_level_dB,
+                     "RMS level of a full-scale sine, dB, instead of a calibration")
+        ->option_text("DB");
+    command->add_option("--channel", options.channel, "only this channel, from 1")
+        ->option_text("N");
+    command->add_option("--card", options.card, "write a sequence card")->option_text("FILE");
+    command->add_option("--id", options.card_id, "id on the card, the file's name when left out")
+        ->option_text("ID");
+    command->add_option("--title", options.card_title, "title on the card")->option_text("TEXT");
+    command
+        ->add_option("--uncertainty", options.uncertainty_dB,
+                     "standard uncertainty (k = 1) of the levels for the card, dB")
+        ->option_text("DB");
+    add_output_options(*command, options.output);
+    command->footer(std::string(measure_example));
+    return command;
+}
+
+CLI::App* add_assess(CLI::App& program, AssessOptions& options) {
+    auto* command = program.add_subcommand(
+        "assess", "everyone's exposure over a plan, against each limit, with verdict and advice");
+    command->add_option("plan", options.plan, "plan, TOML")->required()->option_text("PLAN");
+    add_output_options(*command, options.output);
+    command->footer(std::string(assess_example));
+    return command;
+}
+
+std::string one_line(std::string text) {
+    std::replace(text.begin(), text.end(), '\n', ' ');
+    return text;
+}
+
+}  // namespace
+
+CommandLine parse_command_line(int count, const char* const* arguments) {
+    CLI::App program(
+        "How much noise people in and around an MRI scanner are exposed to, and which ear "
+        "protection makes a planned session keep the limits.",
+        "earbudget");
+    program.set_version_flag("--version", "earbudget " EARBUDGET_VERSION);
+    program.require_subcommand(1);
+    MeasureOptions measure;
+    AssessOptions assess;
+    const CLI::App* measure_command = add_measure(program, measure);
+    add_assess(program, assess);
+    try {
+        program.parse(count, arguments);
+    } catch (const CLI::CallForVersion& version) {
+        return Information{std::string(version.what()) + "\n"};
+    } catch (const CLI::CallForHelp&) {
+        const auto chosen = program.get_subcommands();
+        return Information{chosen.empty() ? program.help() : chosen.front()->help()};
+    } catch (const CLI::ParseError& error) {
+        const auto chosen = program.get_subcommands();
+        const std::string command = chosen.empty() ? "" : " " + chosen.front()->get_name();
+        return UsageError{fmt::format("earbudget{}: {}; accepted: see earbudget{} --help", command,
+                                      one_line(error.what()), command)};
+    }
+    if (measure_command->parsed()) return measure;
+    return assess;
+}
+
+}  // namespace earbudget::cli

@@ -1,0 +1,13 @@
+#pragma once
+
+#include "cli/exit_status.hpp"
+#include "cli/options.hpp"
+
+namespace earbudget::cli {
+
+/// Each runs one command and returns the exit status for a computed result. They throw InputError
+/// for bad input and other exceptions for faults.
+[[nodiscard]] ExitStatus run_measure(const MeasureOptions& options);
+[[nodiscard]] ExitStatus run_assess(const AssessOptions& options);
+
+}  // namespace earbudget::cli

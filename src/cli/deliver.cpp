@@ -1,0 +1,32 @@
+#include "cli/deliver.hpp"
+
+#include <unistd.h>
+
+#include <cstdlib>
+#include <string_view>
+
+#include "files/output.hpp"
+
+namespace earbudget::cli {
+
+void check_output(const OutputOptions& output) {
+    if (output.file) files::check_can_write(*output.file, output.force);
+}
+
+void deliver(const std::string& report, const OutputOptions& output) {
+    if (output.file) {
+        files::write_file(*output.file, report, output.force);
+    } else {
+        files::write_standard_output(report);
+    }
+}
+
+report::TextStyle text_style_for(const OutputOptions& output) {
+    const char* no_colour = std::getenv("NO_COLOR");
+    const char* terminal = std::getenv("TERM");
+    const bool wanted = !no_colour || std::string_view(no_colour).empty();
+    const bool able = terminal && std::string_view(terminal) != "dumb";
+    return {.colour = !output.file && wanted && able && ::isatty(STDOUT_FILENO) == 1};
+}
+
+}  // namespace earbudget::cli

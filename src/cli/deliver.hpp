@@ -1,0 +1,19 @@
+#pragma once
+
+#include <string>
+
+#include "cli/options.hpp"
+#include "report/text_style.hpp"
+
+namespace earbudget::cli {
+
+/// Refuses an output file that exists before anything is computed. Throws InputError.
+void check_output(const OutputOptions& output);
+
+/// Writes a report to the file that was asked for, or to standard output.
+void deliver(const std::string& report, const OutputOptions& output);
+
+/// Colour only on a terminal that shows it, and not with NO_COLOR set.
+[[nodiscard]] report::TextStyle text_style_for(const OutputOptions& output);
+
+}  // namespace earbudget::cli

@@ -1,0 +1,120 @@
+#include "files/plan_file.hpp"
+
+#include <fmt/format.h>
+
+#include <filesystem>
+
+#include "files/levels_reader.hpp"
+#include "files/person_reader.hpp"
+#include "files/policy_reader.hpp"
+#include "files/protector_catalogue.hpp"
+#include "files/sequence_card.hpp"
+#include "files/sequence_folder.hpp"
+#include "files/table_reader.hpp"
+
+namespace earbudget::files {
+
+namespace {
+
+constexpr NumberRange difference_range{-120.0, 60.0, "dB"};
+constexpr unsigned most_repeats = 100000;
+
+std::string beside(const std::string& plan_path, const std::string& relative) {
+    return (std::filesystem::path(plan_path).parent_path() / relative).string();
+}
+
+std::vector<Position> read_positions(TableReader& plan) {
+    std::vector<Position> positions;
+    for (TableReader& table : plan.tables("position", "[[position]]")) {
+        const std::string id = require_id(table).value;
+        for (const Position& other : positions) {
+            if (other.id == id) table.refuse("id", "stands twice; accepted: each id once");
+        }
+        positions.push_back(
+            {id, LevelDifference(table.require_number("difference_dB", difference_range).value)});
+        table.finish();
+    }
+    return positions;
+}
+
+std::size_t sequence_named(const Located<std::string>& id, const std::vector<Sequence>& sequences) {
+    std::vector<std::string> ids;
+    for (std::size_t i = 0; i < sequences.size(); ++i) {
+        if (sequences[i].id == id.value) return i;
+        ids.push_back(sequences[i].id);
+    }
+    const auto nearest = nearest_name(id.value, ids);
+    throw InputError(
+        id.position,
+        fmt::format("unknown sequence \"{}\"{}; accepted: {}", id.value,
+                    nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "",
+                    ids.empty() ? "the id of a card in the plan's folder \"sequences\""
+                                : fmt::format("{}", fmt::join(ids, ", "))));
+}
+
+TimelineRow read_timeline_row(TableReader& table, const std::vector<Sequence>& sequences) {
+    TimelineRow row{.sequence = {}, .stated_at = table.position()};
+    const auto sequence = table.text("sequence");
+    const auto rest = table.duration("rest");
+    const auto duration = table.duration("duration");
+    if (const auto repeat = table.count("repeat", 1, most_repeats)) row.repeat = repeat->value;
+    if (sequence.has_value() == rest.has_value() || sequence.has_value() != duration.has_value()) {
+        throw InputError(table.position(),
+                         "[[timeline]] must hold either a sequence with its duration or a rest; "
+                         "accepted: sequence = \"…\" and duration = \"8 min\", or rest = \"2 min\"");
+    }
+    if (sequence) row.sequence = sequence_named(*sequence, sequences);
+    row.duration = sequence ? duration->value : rest->value;
+    table.finish();
+    return row;
+}
+
+std::vector<TimelineRow> read_timeline(TableReader& plan, const std::vector<Sequence>& sequences) {
+    std::vector<TimelineRow> timeline;
+    for (TableReader& table : plan.tables("timeline", "[[timeline]]")) {
+        timeline.push_back(read_timeline_row(table, sequences));
+    }
+    if (timeline.empty()) {
+        throw InputError(plan.position_of("timeline"),
+                         "the timeline is empty; accepted: at least one [[timeline]] row");
+    }
+    return timeline;
+}
+
+Policy read_policy(TableReader& plan, const std::vector<Criterion>& own_criteria) {
+    Policy policy{.criteria = default_criteria()};
+    if (auto table = plan.table("policy", "[policy]")) {
+        read_policy_keys(*table, own_criteria, policy);
+        table->finish();
+    }
+    return policy;
+}
+
+}  // namespace
+
+Plan read_plan(const std::string& path) {
+    const TomlTable document = read_toml(path);
+    TableReader file(document, {path}, "the plan");
+    check_kind(file, "plan");
+    const auto title = file.text("title");
+    Plan plan{.title = title ? title->value : path};
+    if (const auto folder = file.text("sequences")) {
+        plan.sequences = read_sequence_folder(beside(path, folder->value), folder->position);
+    }
+    if (const auto catalogue = file.text("protectors")) {
+        plan.catalogue =
+            read_protector_catalogue(beside(path, catalogue->value), &catalogue->position);
+    }
+    if (auto background = file.table("background", "[background]")) {
+        plan.background = read_levels(*background);
+    }
+    plan.positions = read_positions(file);
+    plan.timeline = read_timeline(file, plan.sequences);
+    const auto own_criteria = read_own_criteria(file);
+    const Policy policy = read_policy(file, own_criteria);
+    plan.people = read_people(file, plan, policy, own_criteria);
+    file.finish();
+    return plan;
+}
+
+}  // namespace earbudget::files

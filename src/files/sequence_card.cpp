@@ -1,0 +1,145 @@
+#include "files/sequence_card.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "files/levels_reader.hpp"
+
+namespace earbudget::files {
+
+namespace {
+
+Origin read_origin(TableReader& card) {
+    auto table = card.table("origin", "[origin]");
+    if (!table) return {};
+    Origin origin;
+    origin.how = table->require_text("how").value;
+    if (origin.how != "measured" && origin.how != "entered") {
+        table->refuse("how", fmt::format("is \"{}\"; accepted: \"measured\" or \"entered\"",
+                                         origin.how));
+    }
+    const auto free_text = [&](std::string_view key) {
+        const auto text = table->text(key);
+        return text ? text->value : std::string();
+    };
+    origin.who = free_text("who");
+    origin.when = free_text("when");
+    origin.where = free_text("where");
+    origin.instrument = free_text("instrument");
+    origin.recording = free_text("recording");
+    origin.recording_sha256 = free_text("recording_sha256");
+    table->finish();
+    return origin;
+}
+
+// A TOML basic string.
+std::string quoted(std::string_view text) {
+    std::string result = "\"";
+    for (const char c : text) {
+        const auto byte = static_cast<unsigned char>(c);
+        if (c == '"' || c == '\\') {
+            result += '\\';
+            result += c;
+        } else if (byte < 0x20 || byte == 0x7f) {
+            result += fmt::format("\\u{:04X}", byte);
+        } else {
+            result += c;
+        }
+    }
+    return result + '"';
+}
+
+// A TOML float: always with a decimal point, at most three decimals.
+std::string number(double value) {
+    std::string text = fmt::format("{:.3f}", value);
+    while (text.back() == '0' && text[text.size() - 2] != '.') text.pop_back();
+    return text == "-0.0" ? "0.0" : text;
+}
+
+template <quantity::MeanSquare Q>
+std::string octave_table(std::string_view name, const OctaveLevels<Q>& levels) {
+    if (levels.empty()) return "";
+    std::string text = fmt::format("\n[levels.{}]\n", name);
+    for (const OctaveBand band : octave_bands) {
+        if (const auto level = levels.at(band)) {
+            text += fmt::format("\"{}\" = {}\n", name_of(band), number(level->dB()));
+        }
+    }
+    return text;
+}
+
+std::string origin_table(const Origin& origin) {
+    std::string text = "\n[origin]\n";
+    const auto add = [&text](std::string_view key, const std::string& value) {
+        if (!value.empty()) text += fmt::format("{} = {}\n", key, quoted(value));
+    };
+    add("how", origin.how);
+    add("who", origin.who);
+    add("when", origin.when);
+    add("where", origin.where);
+    add("instrument", origin.instrument);
+    add("recording", origin.recording);
+    add("recording_sha256", origin.recording_sha256);
+    return text;
+}
+
+}  // namespace
+
+bool is_valid_id(std::string_view id) {
+    const auto permitted = [](char c) {
+        return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
+               c == '-' || c == '_' || c == '.';
+    };
+    return !id.empty() && std::all_of(id.begin(), id.end(), permitted);
+}
+
+Located<std::string> require_id(TableReader& table) {
+    auto id = table.require_text("id");
+    if (!is_valid_id(id.value)) {
+        table.refuse("id", fmt::format("is \"{}\"; accepted: letters, digits, '-', '_' and '.'",
+                                       id.value));
+    }
+    return id;
+}
+
+Sequence read_sequence_card(const std::string& path) {
+    return read_sequence_card(read_toml(path), path);
+}
+
+Sequence read_sequence_card(const TomlTable& document, const std::string& path) {
+    TableReader card(document, {path}, "the sequence card");
+    check_kind(card, "sequence");
+    const std::string id = require_id(card).value;
+    const auto title = card.text("title");
+    auto levels = card.table("levels", "[levels]");
+    if (!levels) {
+        throw InputError({path},
+                         "the sequence card has no [levels]; accepted: at least LAeq or octave");
+    }
+    Sequence sequence{.id = id,
+                      .title = title ? title->value : id,
+                      .levels = read_levels(*levels),
+                      .origin = read_origin(card),
+                      .stated_at = levels->position()};
+    card.finish();
+    return sequence;
+}
+
+std::string write_sequence_card(const Sequence& sequence) {
+    const SoundLevels& levels = sequence.levels;
+    std::string text = fmt::format(
+        "kind = \"sequence\"\nformat = 1\nid = {}\ntitle = {}\n\n[levels]\nLAeq = {}\n",
+        quoted(sequence.id), quoted(sequence.title), number(levels.LAeq.dB()));
+    if (levels.LCeq) text += fmt::format("LCeq = {}\n", number(levels.LCeq->dB()));
+    if (levels.LCpeak) text += fmt::format("LCpeak = {}\n", number(levels.LCpeak->dB()));
+    if (levels.LZpeak) text += fmt::format("LZpeak = {}\n", number(levels.LZpeak->dB()));
+    if (levels.uncertainty) text += fmt::format("uncertainty = {}\n", number(levels.uncertainty->dB()));
+    text += octave_table("octave", levels.octave);
+    text += octave_table("octave_A", levels.octave_A);
+    if (!sequence.origin.how.empty()) text += origin_table(sequence.origin);
+    return text;
+}
+
+}  // namespace earbudget::files

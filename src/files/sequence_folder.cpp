@@ -1,0 +1,59 @@
+#include "files/sequence_folder.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <map>
+
+#include "files/sequence_card.hpp"
+
+namespace earbudget::files {
+
+namespace {
+
+std::vector<std::string> toml_files(const std::string& folder, const SourcePosition& named_at) {
+    std::error_code failure;
+    std::filesystem::directory_iterator entries(folder, failure);
+    if (failure) {
+        throw InputError(named_at, fmt::format("cannot read the folder \"{}\": {}; accepted: a "
+                                               "folder of sequence cards",
+                                               folder, failure.message()));
+    }
+    std::vector<std::string> paths;
+    for (const auto& entry : entries) {
+        if (entry.path().extension() == ".toml") paths.push_back(entry.path().string());
+    }
+    std::sort(paths.begin(), paths.end());
+    return paths;
+}
+
+bool is_other_kind(const TomlTable& document, const std::string& path) {
+    TableReader file(document, {path}, "the file");
+    const TomlValue* kind = file.any("kind");
+    const auto* name = kind ? std::get_if<std::string>(&kind->content) : nullptr;
+    return name && (*name == "plan" || *name == "protectors");
+}
+
+}  // namespace
+
+std::vector<Sequence> read_sequence_folder(const std::string& folder,
+                                           const SourcePosition& named_at) {
+    std::vector<Sequence> sequences;
+    std::map<std::string, std::string> path_of_id;
+    for (const std::string& path : toml_files(folder, named_at)) {
+        const TomlTable document = read_toml(path);
+        if (is_other_kind(document, path)) continue;
+        Sequence sequence = read_sequence_card(document, path);
+        const auto [known, is_new] = path_of_id.emplace(sequence.id, path);
+        if (!is_new) {
+            throw InputError({path}, fmt::format("the id \"{}\" is also that of \"{}\"; accepted: "
+                                                 "each id on one card",
+                                                 sequence.id, known->second));
+        }
+        sequences.push_back(std::move(sequence));
+    }
+    return sequences;
+}
+
+}  // namespace earbudget::files

@@ -1,0 +1,47 @@
+#include "files/sha256.hpp"
+
+#include <fmt/format.h>
+#include <openssl/evp.h>
+
+#include <array>
+#include <fstream>
+#include <memory>
+#include <stdexcept>
+#include <vector>
+
+namespace earbudget::files {
+
+namespace {
+
+struct FreeContext {
+    void operator()(EVP_MD_CTX* context) const { EVP_MD_CTX_free(context); }
+};
+
+void require(bool succeeded) {
+    if (!succeeded) throw std::runtime_error("SHA-256 could not be computed");
+}
+
+}  // namespace
+
+std::string sha256_of_file(const std::string& path) {
+    constexpr std::size_t block_size = 1U << 16U;
+    std::ifstream file(path, std::ios::binary);
+    if (!file) throw std::runtime_error(fmt::format("cannot read \"{}\"", path));
+    const std::unique_ptr<EVP_MD_CTX, FreeContext> context(EVP_MD_CTX_new());
+    require(context && EVP_DigestInit_ex(context.get(), EVP_sha256(), nullptr) == 1);
+    std::vector<char> block(block_size);
+    while (file) {
+        file.read(block.data(), static_cast<std::streamsize>(block.size()));
+        const auto size = static_cast<std::size_t>(file.gcount());
+        require(EVP_DigestUpdate(context.get(), block.data(), size) == 1);
+    }
+    if (file.bad()) throw std::runtime_error(fmt::format("reading \"{}\" failed", path));
+    std::array<unsigned char, EVP_MAX_MD_SIZE> digest{};
+    unsigned int length = 0;
+    require(EVP_DigestFinal_ex(context.get(), digest.data(), &length) == 1);
+    std::string text;
+    for (unsigned int i = 0; i < length; ++i) text += fmt::format("{:02x}", digest[i]);
+    return text;
+}
+
+}  // namespace earbudget::files

@@ -1,0 +1,269 @@
+#include "files/table_reader.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "files/duration_parser.hpp"
+
+namespace earbudget::files {
+
+namespace {
+
+constexpr Seconds longest_duration = Hours(1000);
+
+std::string accepted_range(const NumberRange& range) {
+    return fmt::format("a number from {:g} to {:g}{}{}", range.lowest, range.highest,
+                       range.unit.empty() ? "" : " ", range.unit);
+}
+
+InputError wrong_type(const TomlValue& value, std::string_view key, std::string_view accepted) {
+    return {value.position,
+            fmt::format("\"{}\" is {}; accepted: {}", key, value.kind(), accepted)};
+}
+
+double to_number(const TomlValue& value, std::string_view key, const NumberRange& range) {
+    double number = 0.0;
+    if (const auto* integer = std::get_if<std::int64_t>(&value.content)) {
+        number = static_cast<double>(*integer);
+    } else if (const auto* floating = std::get_if<double>(&value.content)) {
+        number = *floating;
+    } else {
+        throw wrong_type(value, key, accepted_range(range));
+    }
+    if (!std::isfinite(number) || number < range.lowest || number > range.highest) {
+        throw InputError(value.position, fmt::format("\"{}\" is {:g}; accepted: {}", key, number,
+                                                     accepted_range(range)));
+    }
+    return number;
+}
+
+const std::string& to_text(const TomlValue& value, std::string_view key,
+                           std::string_view accepted) {
+    const auto* text = std::get_if<std::string>(&value.content);
+    if (!text) throw wrong_type(value, key, accepted);
+    return *text;
+}
+
+const TomlArray& to_array(const TomlValue& value, std::string_view key,
+                          std::string_view accepted) {
+    const auto* array = std::get_if<TomlArray>(&value.content);
+    if (!array) throw wrong_type(value, key, accepted);
+    return *array;
+}
+
+std::size_t edit_distance(std::string_view a, std::string_view b) {
+    std::vector<std::size_t> row(b.size() + 1);
+    for (std::size_t j = 0; j <= b.size(); ++j) row[j] = j;
+    for (std::size_t i = 1; i <= a.size(); ++i) {
+        std::size_t diagonal = row[0];
+        row[0] = i;
+        for (std::size_t j = 1; j <= b.size(); ++j) {
+            const std::size_t above = row[j];
+            const std::size_t replaced = diagonal + (a[i - 1] == b[j - 1] ? 0 : 1);
+            row[j] = std::min({above + 1, row[j - 1] + 1, replaced});
+            diagonal = above;
+        }
+    }
+    return row[b.size()];
+}
+
+}  // namespace
+
+std::optional<std::string> nearest_name(std::string_view name,
+                                        const std::vector<std::string>& names) {
+    constexpr std::size_t longest_compared = 64;
+    if (name.size() > longest_compared) return std::nullopt;
+    std::optional<std::string> nearest;
+    std::size_t distance = std::max<std::size_t>(2, name.size() / 2) + 1;
+    for (const std::string& candidate : names) {
+        if (candidate.size() > longest_compared) continue;
+        const std::size_t d = edit_distance(name, candidate);
+        if (d < distance) {
+            distance = d;
+            nearest = candidate;
+        }
+    }
+    return nearest;
+}
+
+TableReader::TableReader(const TomlTable& table, SourcePosition position, std::string name)
+    : table_(&table), position_(std::move(position)), name_(std::move(name)) {}
+
+const TomlEntry* TableReader::find(std::string_view key) const {
+    for (const TomlEntry& entry : table_->entries) {
+        if (entry.key == key) return &entry;
+    }
+    return nullptr;
+}
+
+const TomlEntry* TableReader::take(std::string_view key) {
+    known_.emplace(key);
+    return find(key);
+}
+
+void TableReader::refuse_absent(std::string_view key, std::string_view accepted) const {
+    throw InputError(position_,
+                     fmt::format("{} has no \"{}\"; accepted: {}", name_, key, accepted));
+}
+
+std::optional<Located<double>> TableReader::number(std::string_view key,
+                                                   const NumberRange& range) {
+    const TomlEntry* entry = take(key);
+    if (!entry) return std::nullopt;
+    return Located<double>{to_number(entry->value, key, range), entry->value.position};
+}
+
+Located<double> TableReader::require_number(std::string_view key, const NumberRange& range) {
+    auto found = number(key, range);
+    if (!found) refuse_absent(key, accepted_range(range));
+    return *found;
+}
+
+std::optional<Located<unsigned>> TableReader::count(std::string_view key, unsigned lowest,
+                                                    unsigned highest) {
+    const TomlEntry* entry = take(key);
+    if (!entry) return std::nullopt;
+    const std::string accepted = fmt::format("a whole number from {} to {}", lowest, highest);
+    const auto* integer = std::get_if<std::int64_t>(&entry->value.content);
+    if (!integer) throw wrong_type(entry->value, key, accepted);
+    if (*integer < static_cast<std::int64_t>(lowest) ||
+        *integer > static_cast<std::int64_t>(highest)) {
+        throw InputError(entry->value.position,
+                         fmt::format("\"{}\" is {}; accepted: {}", key, *integer, accepted));
+    }
+    return Located<unsigned>{static_cast<unsigned>(*integer), entry->value.position};
+}
+
+std::optional<Located<bool>> TableReader::boolean(std::string_view key) {
+    const TomlEntry* entry = take(key);
+    if (!entry) return std::nullopt;
+    const auto* value = std::get_if<bool>(&entry->value.content);
+    if (!value) throw wrong_type(entry->value, key, "true or false");
+    return Located<bool>{*value, entry->value.position};
+}
+
+std::optional<Located<std::string>> TableReader::text(std::string_view key) {
+    const TomlEntry* entry = take(key);
+    if (!entry) return std::nullopt;
+    const std::string& value = to_text(entry->value, key, "text in quotes");
+    const auto control = [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; };
+    if (std::any_of(value.begin(), value.end(), control)) {
+        throw InputError(entry->value.position,
+                         fmt::format("\"{}\" holds a control character or a line break; accepted: "
+                                     "text in one line",
+                                     key));
+    }
+    return Located<std::string>{value, entry->value.position};
+}
+
+Located<std::string> TableReader::require_text(std::string_view key) {
+    auto found = text(key);
+    if (!found) refuse_absent(key, "text in quotes");
+    if (found->value.empty()) refuse(key, "is empty; accepted: text in quotes");
+    return *found;
+}
+
+std::optional<Located<Seconds>> TableReader::duration(std::string_view key) {
+    const TomlEntry* entry = take(key);
+    if (!entry) return std::nullopt;
+    const std::string& value = to_text(entry->value, key, accepted_durations);
+    const auto parsed = parse_duration(value);
+    if (!parsed || !(*parsed > Seconds(0.0)) || *parsed > longest_duration) {
+        refuse(key, fmt::format("is \"{}\"; accepted: {}, longer than 0 s and at most 1000 h", value,
+                                accepted_durations));
+    }
+    return Located<Seconds>{*parsed, entry->value.position};
+}
+
+std::optional<Located<std::vector<Located<std::string>>>> TableReader::texts(std::string_view key) {
+    constexpr std::string_view accepted = "an array of texts, [\"…\", \"…\"]";
+    const TomlEntry* entry = take(key);
+    if (!entry) return std::nullopt;
+    std::vector<Located<std::string>> values;
+    for (const TomlValue& value : to_array(entry->value, key, accepted)) {
+        values.push_back({to_text(value, key, accepted), value.position});
+    }
+    return Located<std::vector<Located<std::string>>>{std::move(values), entry->value.position};
+}
+
+std::optional<Located<std::vector<Located<double>>>> TableReader::numbers(
+    std::string_view key, const NumberRange& range) {
+    const TomlEntry* entry = take(key);
+    if (!entry) return std::nullopt;
+    std::vector<Located<double>> values;
+    for (const TomlValue& value : to_array(entry->value, key, "an array of numbers, [1, 2]")) {
+        values.push_back({to_number(value, key, range), value.position});
+    }
+    return Located<std::vector<Located<double>>>{std::move(values), entry->value.position};
+}
+
+std::optional<TableReader> TableReader::table(std::string_view key, std::string name) {
+    const TomlEntry* entry = take(key);
+    if (!entry) return std::nullopt;
+    const auto* content = std::get_if<TomlTable>(&entry->value.content);
+    if (!content) throw wrong_type(entry->value, key, fmt::format("a table, {}", name));
+    return TableReader(*content, entry->value.position, std::move(name));
+}
+
+std::vector<TableReader> TableReader::tables(std::string_view key, std::string name) {
+    const TomlEntry* entry = take(key);
+    std::vector<TableReader> readers;
+    if (!entry) return readers;
+    const std::string accepted = fmt::format("an array of tables, {}", name);
+    for (const TomlValue& value : to_array(entry->value, key, accepted)) {
+        const auto* content = std::get_if<TomlTable>(&value.content);
+        if (!content) throw wrong_type(value, key, accepted);
+        readers.emplace_back(*content, value.position, name);
+    }
+    return readers;
+}
+
+const TomlValue* TableReader::any(std::string_view key) {
+    const TomlEntry* entry = take(key);
+    return entry ? &entry->value : nullptr;
+}
+
+std::vector<Located<std::string>> TableReader::keys() const {
+    std::vector<Located<std::string>> names;
+    for (const TomlEntry& entry : table_->entries) names.push_back({entry.key, entry.position});
+    return names;
+}
+
+bool TableReader::has(std::string_view key) const { return find(key) != nullptr; }
+
+SourcePosition TableReader::position_of(std::string_view key) const {
+    const TomlEntry* entry = find(key);
+    return entry ? entry->value.position : position_;
+}
+
+void TableReader::finish() const {
+    for (const TomlEntry& entry : table_->entries) {
+        if (known_.contains(entry.key)) continue;
+        const std::vector<std::string> names(known_.begin(), known_.end());
+        const auto nearest = nearest_name(entry.key, names);
+        throw InputError(
+            entry.position,
+            fmt::format("unknown key \"{}\" in {}{}; accepted: {}", entry.key, name_,
+                        nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "",
+                        fmt::join(names, ", ")));
+    }
+}
+
+void TableReader::refuse(std::string_view key, const std::string& message) const {
+    throw InputError(position_of(key), fmt::format("\"{}\" {}", key, message));
+}
+
+void check_kind(TableReader& file, std::string_view kind) {
+    const auto stated = file.require_text("kind");
+    if (stated.value != kind) {
+        file.refuse("kind", fmt::format("is \"{}\"; accepted here: \"{}\"", stated.value, kind));
+    }
+    if (!file.has("format")) {
+        throw InputError(file.position(), "the file has no \"format\"; accepted: format = 1");
+    }
+    static_cast<void>(file.count("format", 1, 1));
+}
+
+}  // namespace earbudget::files

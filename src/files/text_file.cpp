@@ -1,0 +1,38 @@
+#include "files/text_file.hpp"
+
+#include <fmt/format.h>
+
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+
+namespace earbudget::files {
+
+namespace {
+
+constexpr std::uintmax_t largest_file = 64U << 20U;
+
+}  // namespace
+
+std::string read_text_file(const std::string& path, const SourcePosition& blamed) {
+    const auto refuse = [&](const std::string& why) {
+        throw InputError(blamed, fmt::format("cannot read \"{}\": {}; accepted: a readable file",
+                                             path, why));
+    };
+    std::error_code failure;
+    const auto status = std::filesystem::status(path, failure);
+    if (!std::filesystem::exists(status)) refuse("no such file");
+    if (!std::filesystem::is_regular_file(status)) refuse("not a regular file");
+    const auto size = std::filesystem::file_size(path, failure);
+    if (!failure && size > largest_file) refuse("larger than 64 MiB");
+    std::ifstream stream(path, std::ios::binary);
+    if (!stream) refuse(std::strerror(errno));
+    std::string text(static_cast<std::size_t>(failure ? 0 : size), '\0');
+    stream.read(text.data(), static_cast<std::streamsize>(text.size()));
+    if (stream.bad()) refuse("reading failed");
+    text.resize(static_cast<std::size_t>(stream.gcount()));
+    return text;
+}
+
+}  // namespace earbudget::files

@@ -1,0 +1,81 @@
+#include "files/toml_tree.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "files/text_file.hpp"
+
+#include <toml++/toml.h>
+
+namespace earbudget::files {
+
+namespace {
+
+SourcePosition position_of(const toml::source_region& region, const std::string& file) {
+    return {file, std::max<unsigned>(1, region.begin.line), std::max<unsigned>(1, region.begin.column)};
+}
+
+TomlValue convert(const toml::node& node, const std::string& file);
+
+TomlTable convert_table(const toml::table& table, const std::string& file) {
+    TomlTable result;
+    for (const auto& [key, node] : table) {
+        result.entries.push_back(
+            {std::string(key.str()), position_of(key.source(), file), convert(node, file)});
+    }
+    return result;
+}
+
+TomlArray convert_array(const toml::array& array, const std::string& file) {
+    TomlArray result;
+    result.reserve(array.size());
+    for (const toml::node& node : array) result.push_back(convert(node, file));
+    return result;
+}
+
+TomlValue convert(const toml::node& node, const std::string& file) {
+    TomlValue value{position_of(node.source(), file), TomlDate{}};
+    if (const auto* boolean = node.as_boolean()) value.content = boolean->get();
+    if (const auto* integer = node.as_integer()) value.content = integer->get();
+    if (const auto* number = node.as_floating_point()) value.content = number->get();
+    if (const auto* text = node.as_string()) value.content = text->get();
+    if (const auto* array = node.as_array()) value.content = convert_array(*array, file);
+    if (const auto* table = node.as_table()) value.content = convert_table(*table, file);
+    return value;
+}
+
+std::string one_line(std::string_view text) {
+    std::string line(text);
+    std::replace_if(
+        line.begin(), line.end(), [](char c) { return c == '\n' || c == '\r'; }, ' ');
+    return line;
+}
+
+}  // namespace
+
+std::string_view TomlValue::kind() const {
+    switch (content.index()) {
+        case 0: return "true or false";
+        case 1:
+        case 2: return "a number";
+        case 3: return "a string";
+        case 4: return "a date or time";
+        case 5: return "an array";
+        default: return "a table";
+    }
+}
+
+TomlTable read_toml(const std::string& path, const SourcePosition* referred_from) {
+    const std::string text =
+        read_text_file(path, referred_from ? *referred_from : SourcePosition{path});
+    try {
+        return convert_table(toml::parse(text, path), path);
+    } catch (const toml::parse_error& error) {
+        throw InputError(position_of(error.source(), path),
+                         fmt::format("not TOML: {}; accepted: TOML 1.0",
+                                     one_line(error.description())));
+    }
+}
+
+}  // namespace earbudget::files

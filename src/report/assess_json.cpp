@@ -1,0 +1,146 @@
+#include "report/assess_json.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include "report/cautions.hpp"
+
+namespace earbudget::report {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+template <class L>
+Json decibels(const std::optional<L>& level) {
+    return level ? Json(level->dB()) : Json(nullptr);
+}
+
+template <class T>
+Json number(const std::optional<T>& value) {
+    return value ? Json(*value) : Json(nullptr);
+}
+
+Json seconds(const std::optional<Seconds>& time) {
+    return time ? Json(time->count()) : Json(nullptr);
+}
+
+Json segment_json(const Plan& plan, const SegmentResult& segment) {
+    const HeardRow& row = segment.row;
+    Json json;
+    json["sequence"] = row.sequence ? Json(plan.sequences[*row.sequence].id) : Json(nullptr);
+    if (!row.sequence) json["rest"] = true;
+    if (row.position) json["position"] = plan.positions[*row.position].id;
+    json["seconds"] = row.time.count();
+    json["LAeq_dB"] = decibels(row.outside());
+    json["at_ear_LAeq_dB"] = decibels(row.at_ear);
+    json["reduction_dB"] = segment.reduction.dB();
+    json["share_percent"] = segment.share_percent;
+    return json;
+}
+
+Json exposure_json(const DayExposure& exposure) {
+    return {{"seconds", exposure.time.count()},
+            {"LAeq_dB", decibels(exposure.LAeq)},
+            {"at_ear_LAeq_dB", decibels(exposure.at_ear_LAeq)},
+            {"at_ear_LAeq_1h_dB", decibels(exposure.at_ear_LAeq_1h)},
+            {"LEX_8h_dB", decibels(exposure.LEX_8h)},
+            {"at_ear_LEX_8h_dB", decibels(exposure.at_ear_LEX_8h)},
+            {"at_ear_Pa2h", exposure.at_ear_Pa2h}};
+}
+
+Json criterion_json(const CriterionResult& result) {
+    Json json = {{"id", result.criterion->id},
+                 {"quantity", result.quantity},
+                 {"value", number(result.value)},
+                 {"limit", result.limit},
+                 {"unit", result.unit},
+                 {"at_ear", result.at_ear},
+                 {"margin_dB", decibels(result.margin)},
+                 {"probability_over", number(result.probability_over)},
+                 {"verdict", name_of(result.verdict)},
+                 {"source", result.criterion->source}};
+    if (!result.remark.empty()) json["remark"] = result.remark;
+    return json;
+}
+
+Json advice_json(const Plan& plan, const PersonResult& person, const Advice& advice) {
+    Json json = {{"code", advice.code}, {"text", advice.text}};
+    if (advice.row) {
+        const HeardRow& row = person.segments[*advice.row].row;
+        json["sequence"] = plan.sequences[*row.sequence].id;
+        json["segment"] = *advice.row;
+    }
+    if (advice.seconds) {
+        json["seconds"] = seconds(advice.seconds);
+        json["confident_seconds"] = seconds(advice.confident_seconds);
+    }
+    if (!advice.wears.empty()) json["wears"] = advice.wears;
+    return json;
+}
+
+Json derating_json(const Derating& derating) {
+    if (derating.kind != Derating::Kind::Own) return name_of(derating.kind);
+    return {{"dB", derating.own.dB()}};
+}
+
+Json person_json(const Plan& plan, const PersonResult& result) {
+    const Person& person = *result.person;
+    const PredictionRules& rules = person.policy.rules;
+    Json json = {{"id", person.id},
+                 {"role", name_of(person.role)},
+                 {"verdict", name_of(result.verdict)},
+                 {"wears", person.wears},
+                 {"worn", person.wearing.fraction_of_time},
+                 {"fit", person.wearing.poor_fit ? "poor" : "as-rated"},
+                 {"method", result.method ? Json(name_of(*result.method)) : Json(nullptr)},
+                 {"derating", derating_json(rules.derating)},
+                 {"protection_performance_percent", rules.performance.percent()},
+                 {"sessions_per_day", person.sessions_per_day}};
+    if (result.method) json["method_source"] = source_of(*result.method);
+    json["derating_source"] = source_of(rules.derating.kind);
+    json["segments"] = Json::array();
+    for (const auto& segment : result.segments) {
+        json["segments"].push_back(segment_json(plan, segment));
+    }
+    json["exposure"] = exposure_json(result.exposure);
+    json["criteria"] = Json::array();
+    for (const auto& criterion : result.criteria) {
+        json["criteria"].push_back(criterion_json(criterion));
+    }
+    json["advice"] = Json::array();
+    for (const auto& advice : result.advice) {
+        json["advice"].push_back(advice_json(plan, result, advice));
+    }
+    return json;
+}
+
+Json warning_json(const Warning& warning) {
+    Json json = {{"code", warning.code}, {"text", warning.text}};
+    json["where"] = warning.where ? Json(warning.where->text()) : Json(nullptr);
+    return json;
+}
+
+}  // namespace
+
+std::string assess_json(const Assessment& assessment, const SourceFile& plan_file) {
+    Json json = {{"program", "earbudget"},
+                 {"version", EARBUDGET_VERSION},
+                 {"command", "assess"},
+                 {"plan",
+                  {{"title", assessment.plan->title},
+                   {"file", plan_file.path},
+                   {"sha256", plan_file.sha256}}},
+                 {"verdict", name_of(assessment.verdict())}};
+    json["people"] = Json::array();
+    for (const auto& person : assessment.people) {
+        json["people"].push_back(person_json(*assessment.plan, person));
+    }
+    json["warnings"] = Json::array();
+    for (const auto& warning : assessment.warnings) {
+        json["warnings"].push_back(warning_json(warning));
+    }
+    json["cautions"] = cautions;
+    return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace earbudget::report

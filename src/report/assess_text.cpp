@@ -1,0 +1,267 @@
+#include "report/assess_text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "report/cautions.hpp"
+
+namespace earbudget::report {
+
+namespace {
+
+std::string words_of(Verdict verdict) {
+    switch (verdict) {
+        case Verdict::Within: return "within every limit";
+        case Verdict::Close: return "close to a limit";
+        case Verdict::Unknown: return "cannot be decided";
+        case Verdict::Over: return "over a limit";
+    }
+    return "";
+}
+
+std::string level(const std::optional<LevelA>& value) {
+    return value ? fmt::format("{:.1f}", value->dB()) : std::string("none");
+}
+
+// Percent with three figures, without an exponent.
+std::string percent(double value) {
+    if (value >= 99.95) return fmt::format("{:.0f} %", value);
+    return value >= 0.1 || value == 0.0 ? fmt::format("{:.1f} %", value) : "below 0.1 %";
+}
+
+std::string unit_of(const CriterionResult& result) {
+    if (result.unit == "percent") return "%";
+    if (result.quantity != "peak") return "dB(A)";
+    const bool c_weighted = result.criterion->peak->weighting == PeakLimit::Weighting::C;
+    return c_weighted ? "dB(C)" : "dB";
+}
+
+std::string value_text(const CriterionResult& result) {
+    if (!result.value) return "no sound";
+    if (result.unit == "percent") return percent(*result.value);
+    return fmt::format("{:.1f} {}", *result.value, unit_of(result));
+}
+
+std::string limit_text(const CriterionResult& result) {
+    if (result.unit == "percent") return "100 %";
+    return fmt::format("{:.1f} {}", result.limit, unit_of(result));
+}
+
+std::string quantity_text(const CriterionResult& result) {
+    if (result.quantity == "LEX_8h") return "LEX,8h";
+    if (result.quantity == "LAeq_1h") return "LAeq,1h";
+    return result.quantity;
+}
+
+std::string margin_text(const CriterionResult& result) {
+    if (!result.margin) return "";
+    const double margin = result.margin->dB();
+    return margin < 0.0 ? fmt::format("{:.1f} dB over", -margin)
+                        : fmt::format("{:.1f} dB left", margin);
+}
+
+std::string probability_text(const CriterionResult& result) {
+    if (!result.probability_over) return "";
+    return percent(100.0 * *result.probability_over);
+}
+
+std::string wears_text(const Plan& plan, const Person& person) {
+    if (person.wears.empty()) return "wears nothing";
+    std::string text = "wears ";
+    for (const std::string& id : person.wears) {
+        if (&id != &person.wears.front()) text += " and ";
+        text += fmt::format("{} ({})", plan.catalogue.find(id)->protector.title, id);
+    }
+    if (person.wearing.poor_fit) text += ", poorly seated";
+    if (person.wearing.fraction_of_time < 1.0) {
+        text += fmt::format(", {:.0f} % of the time", 100.0 * person.wearing.fraction_of_time);
+    }
+    return text;
+}
+
+std::string ids_with(const Assessment& assessment, Verdict verdict) {
+    std::string ids;
+    for (const PersonResult& person : assessment.people) {
+        if (person.verdict != verdict) continue;
+        ids += (ids.empty() ? "" : ", ") + person.person->id;
+    }
+    return ids;
+}
+
+std::string headline(const Assessment& assessment, const TextStyle& style) {
+    std::string text;
+    for (const Verdict verdict :
+         {Verdict::Over, Verdict::Unknown, Verdict::Close, Verdict::Within}) {
+        const std::string ids = ids_with(assessment, verdict);
+        if (ids.empty()) continue;
+        std::string words = words_of(verdict);
+        if (verdict == Verdict::Over) {
+            std::transform(words.begin(), words.end(), words.begin(),
+                           [](unsigned char c) { return static_cast<char>(std::toupper(c)); });
+        } else {
+            words.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(words[0])));
+        }
+        text += fmt::format("{}: {}\n", style.verdict(verdict, words), ids);
+    }
+    return text;
+}
+
+// Why the person's verdict is what it is: the limits that are over, or the tightest one.
+std::string reason(const PersonResult& person) {
+    std::string text;
+    const CriterionResult* tightest = nullptr;
+    for (const CriterionResult& result : person.criteria) {
+        if (result.margin && (!tightest || *result.margin < *tightest->margin)) tightest = &result;
+        if (result.verdict != person.verdict || person.verdict == Verdict::Within) continue;
+        text += wrapped(fmt::format("{}: {} {}, limit {}, {}", result.criterion->id,
+                                    quantity_text(result), value_text(result), limit_text(result),
+                                    margin_text(result)),
+                        2, 4);
+    }
+    if (text.empty() && tightest) {
+        text = wrapped(fmt::format("tightest is {}: {} {}, limit {}, {}", tightest->criterion->id,
+                                   quantity_text(*tightest), value_text(*tightest),
+                                   limit_text(*tightest), margin_text(*tightest)),
+                       2, 4);
+    }
+    return text;
+}
+
+std::string advice_lines(const PersonResult& person) {
+    if (person.advice.empty()) return "";
+    std::string text = "  What to do\n";
+    for (const Advice& advice : person.advice) {
+        text += wrapped(fmt::format("- {}: {}", advice.code, advice.text), 4, 6);
+    }
+    return text;
+}
+
+std::string criteria_table(const PersonResult& person) {
+    if (person.criteria.empty()) return "";
+    std::string text = fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>14}{:>18}  {}\n", "limit", "of",
+                                   "value", "limit", "margin", "probability over", "where");
+    for (const CriterionResult& result : person.criteria) {
+        text += fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>14}{:>18}  {}\n", result.criterion->id,
+                            quantity_text(result), value_text(result), limit_text(result),
+                            margin_text(result), probability_text(result),
+                            result.at_ear ? "at the ear" : "outside");
+    }
+    return text;
+}
+
+std::string method_line(const PersonResult& person) {
+    if (!person.method) return "";
+    const PredictionRules& rules = person.person->policy.rules;
+    std::string text = fmt::format("method {}: {}", name_of(*person.method),
+                                   source_of(*person.method));
+    const bool iso = *person.method == Method::Octave || *person.method == Method::Hml ||
+                     *person.method == Method::Snr;
+    if (iso) text += fmt::format(", protects {:g} % of people", rules.performance.percent());
+    if (rules.derating.kind == Derating::Kind::Own) {
+        text += fmt::format("; derating {:.1f} dB: {}", rules.derating.own.dB(),
+                            source_of(rules.derating.kind));
+    } else if (rules.derating.kind != Derating::Kind::None) {
+        text += fmt::format("; derating {}: {}", name_of(rules.derating.kind),
+                            source_of(rules.derating.kind));
+    } else {
+        text += "; no derating";
+    }
+    return wrapped(text, 2, 4);
+}
+
+std::string segment_name(const Plan& plan, const HeardRow& row) {
+    std::string name = row.sequence ? plan.sequences[*row.sequence].id : "rest";
+    if (row.position) {
+        name = fmt::format("{}, {}", plan.positions[*row.position].id,
+                           row.sequence ? name : "background");
+    }
+    return name;
+}
+
+std::string segment_table(const Plan& plan, const PersonResult& person) {
+    std::string text = fmt::format("  {:<28}{:>14}{:>12}{:>12}{:>12}{:>9}\n", "in one session",
+                                   "time", "outside", "reduction", "at the ear", "share");
+    for (const SegmentResult& segment : person.segments) {
+        text += fmt::format("  {:<28}{:>14}{:>12}{:>12}{:>12}{:>9}\n",
+                            segment_name(plan, segment.row), table_time(segment.row.time),
+                            segment.row.sound ? level(segment.row.outside()) : "no sound",
+                            fmt::format("{:.1f}", segment.reduction.dB()),
+                            level(segment.row.at_ear), percent(segment.share_percent));
+    }
+    return text;
+}
+
+std::string exposure_line(const PersonResult& person) {
+    const DayExposure& day = person.exposure;
+    const unsigned sessions = person.person->sessions_per_day;
+    return wrapped(
+        fmt::format("day of {}: {}; outside LAeq {} dB(A), LEX,8h {} dB(A); at the ear LAeq {} "
+                    "dB(A), highest hour {} dB(A), LEX,8h {} dB(A), {:.3g} Pa²h",
+                    sessions == 1 ? "one session" : fmt::format("{} sessions", sessions),
+                    table_time(day.time), level(day.LAeq), level(day.LEX_8h),
+                    level(day.at_ear_LAeq), level(day.at_ear_LAeq_1h), level(day.at_ear_LEX_8h),
+                    day.at_ear_Pa2h),
+        2, 4);
+}
+
+std::string person_block(const Plan& plan, const PersonResult& result, const TextStyle& style) {
+    const Person& person = *result.person;
+    std::string text = fmt::format(
+        "\n{} — {}, {}: {}\n", style.strong(person.id), name_of(person.role),
+        wears_text(plan, person), style.verdict(result.verdict, words_of(result.verdict)));
+    text += reason(result) + advice_lines(result) + '\n' + criteria_table(result) + '\n' +
+            segment_table(plan, result) + exposure_line(result) + method_line(result);
+    return text;
+}
+
+std::string sources(const Assessment& assessment) {
+    std::vector<const Criterion*> used;
+    for (const PersonResult& person : assessment.people) {
+        for (const CriterionResult& result : person.criteria) {
+            const bool known = std::any_of(used.begin(), used.end(), [&](const Criterion* c) {
+                return c->id == result.criterion->id;
+            });
+            if (!known) used.push_back(result.criterion);
+        }
+    }
+    std::string text = "\nLimits\n";
+    for (const Criterion* criterion : used) {
+        text += wrapped(fmt::format("{}: {}, {}{}{}", criterion->id, criterion->title,
+                                    criterion->source, criterion->remark.empty() ? "" : "; ",
+                                    criterion->remark),
+                        2, 4);
+    }
+    return text;
+}
+
+std::string warnings(const Assessment& assessment) {
+    if (assessment.warnings.empty()) return "";
+    std::string text = "\nWarnings\n";
+    for (const Warning& warning : assessment.warnings) {
+        text += wrapped(fmt::format("- {} ({})", warning.text, warning.code), 2, 4);
+    }
+    return text;
+}
+
+std::string caution_lines() {
+    std::string text = "\nCautions\n";
+    for (const std::string_view caution : cautions) text += wrapped(caution, 2, 4);
+    return text;
+}
+
+}  // namespace
+
+std::string assess_text(const Assessment& assessment, const SourceFile& plan_file,
+                        const TextStyle& style) {
+    std::string text = headline(assessment, style);
+    text += fmt::format("\n{}\n{}, SHA-256 {}…\n", style.strong(assessment.plan->title),
+                        plan_file.path, plan_file.sha256.substr(0, 16));
+    for (const PersonResult& person : assessment.people) {
+        text += person_block(*assessment.plan, person, style);
+    }
+    return text + sources(assessment) + warnings(assessment) + caution_lines();
+}
+
+}  // namespace earbudget::report

@@ -1,0 +1,15 @@
+#pragma once
+
+#include <string>
+
+#include "earbudget/decision/assessment.hpp"
+#include "report/source_file.hpp"
+#include "report/text_style.hpp"
+
+namespace earbudget::report {
+
+/// The assessment for a terminal: verdict first, then why, what to do, and the figures.
+[[nodiscard]] std::string assess_text(const Assessment& assessment, const SourceFile& plan_file,
+                                      const TextStyle& style);
+
+}  // namespace earbudget::report

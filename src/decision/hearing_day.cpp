@@ -93,12 +93,16 @@ InputError as_error(const Obstacle& obstacle, const Plan& plan, const Person& pe
     return {person.policy.stated_at, obstacle.what.text};
 }
 
-// The first method for which the data are there; the derating must then be defined for it.
+// The first method for which the data are stated, else the first for which the ratings can be
+// computed from octave data; the derating must then be defined for it.
 std::optional<Method> best_method(const Plan& plan, const std::vector<HeardRow>& rows,
                                   const AttenuationData& worn, PredictionRules rules) {
     rules.derating = {};
-    for (const Method method : methods_best_first) {
-        if (!obstacle_to(method, plan, rows, worn, rules)) return method;
+    for (const bool ratings_stated : {true, false}) {
+        for (const Method method : methods_best_first) {
+            if (ratings_stated && needs_computed_rating(method, worn, rules)) continue;
+            if (!obstacle_to(method, plan, rows, worn, rules)) return method;
+        }
     }
     return std::nullopt;
 }

@@ -35,7 +35,7 @@ Origin read_origin(TableReader& card) {
 }
 
 // A TOML basic string.
-std::string quoted(std::string_view text) {
+std::string toml_string(std::string_view text) {
     std::string result = "\"";
     for (const char c : text) {
         const auto byte = static_cast<unsigned char>(c);
@@ -73,7 +73,7 @@ std::string octave_table(std::string_view name, const OctaveLevels<Q>& levels) {
 std::string origin_table(const Origin& origin) {
     std::string text = "\n[origin]\n";
     const auto add = [&text](std::string_view key, const std::string& value) {
-        if (!value.empty()) text += fmt::format("{} = {}\n", key, quoted(value));
+        if (!value.empty()) text += fmt::format("{} = {}\n", key, toml_string(value));
     };
     add("how", origin.how);
     add("who", origin.who);
@@ -131,7 +131,7 @@ std::string write_sequence_card(const Sequence& sequence) {
     const SoundLevels& levels = sequence.levels;
     std::string text = fmt::format(
         "kind = \"sequence\"\nformat = 1\nid = {}\ntitle = {}\n\n[levels]\nLAeq = {}\n",
-        quoted(sequence.id), quoted(sequence.title), number(levels.LAeq.dB()));
+        toml_string(sequence.id), toml_string(sequence.title), number(levels.LAeq.dB()));
     if (levels.LCeq) text += fmt::format("LCeq = {}\n", number(levels.LCeq->dB()));
     if (levels.LCpeak) text += fmt::format("LCpeak = {}\n", number(levels.LCpeak->dB()));
     if (levels.LZpeak) text += fmt::format("LZpeak = {}\n", number(levels.LZpeak->dB()));

@@ -50,12 +50,17 @@ bool has_full_octaves(const AttenuationData& worn) {
     return worn.octave && missing_bands(worn.octave->bands()).empty();
 }
 
+bool is_stated(Method method, const Ratings& ratings) {
+    if (method == Method::Hml) return ratings.H && ratings.M && ratings.L;
+    return ratings.SNR.has_value();
+}
+
 // Labels hold at 84 %; any other performance, and a missing label, need the octave data.
-std::optional<Unavailable> obstacle_to_iso_rating(std::string_view name, bool stated,
+std::optional<Unavailable> obstacle_to_iso_rating(Method method, std::string_view name,
                                                   const AttenuationData& worn,
                                                   const PredictionRules& rules) {
     if (has_full_octaves(worn)) return std::nullopt;
-    if (!stated) {
+    if (!is_stated(method, worn.ratings)) {
         return Unavailable{
             Cause::Protector,
             fmt::format("has no {}; enter it, or frequency, mean and sd from 125 to 8000 Hz", name)};
@@ -90,11 +95,8 @@ std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& so
                                    "has no H, M, L: no publication estimates them for a pair; enter "
                                    "a [[pair]] as measured"};
             }
-            return then_c_level(obstacle_to_iso_rating(
-                "H, M and L", ratings.H && ratings.M && ratings.L, worn, rules));
-        case Method::Snr:
-            return then_c_level(
-                obstacle_to_iso_rating("SNR", ratings.SNR.has_value(), worn, rules));
+            return then_c_level(obstacle_to_iso_rating(method, "H, M and L", worn, rules));
+        case Method::Snr: return then_c_level(obstacle_to_iso_rating(method, "SNR", worn, rules));
         case Method::Nrr: return obstacle_to_rating("NRR", ratings.NRR);
         case Method::NrrSf: return obstacle_to_rating("NRR_SF", ratings.NRR_SF);
         case Method::Slc80: return then_c_level(obstacle_to_rating("SLC80", ratings.SLC80));
@@ -103,6 +105,12 @@ std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& so
 }
 
 }  // namespace
+
+bool needs_computed_rating(Method method, const AttenuationData& worn,
+                           const PredictionRules& rules) {
+    if (method != Method::Hml && method != Method::Snr) return false;
+    return !is_stated(method, worn.ratings) || !rules.performance.is_of_labels();
+}
 
 std::optional<Unavailable> find_obstacle(Method method, const SoundLevels& sound,
                                          const AttenuationData& worn,

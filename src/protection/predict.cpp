@@ -49,7 +49,7 @@ class MethodStep {
     // The label where it holds, else computed from the octave data and rounded as a label is.
     LevelDifference by_hml() {
         const Ratings& label = worn_.ratings;
-        const bool stated = label.H && label.M && label.L && rules_.performance.is_of_labels();
+        const bool stated = !needs_computed_rating(Method::Hml, worn_, rules_);
         if (stated) {
             result_.hml = Hml{*label.H, *label.M, *label.L};
         } else {
@@ -62,7 +62,7 @@ class MethodStep {
     }
 
     LevelA by_snr() {
-        const bool stated = worn_.ratings.SNR && rules_.performance.is_of_labels();
+        const bool stated = !needs_computed_rating(Method::Snr, worn_, rules_);
         // An estimated pair keeps its allowance apart, its octave data already hold it.
         const LevelDifference allowance = stated ? worn_.second_protector : LevelDifference(0.0);
         result_.rating = stated ? *worn_.ratings.SNR

@@ -25,10 +25,9 @@ std::string level(const std::optional<LevelA>& value) {
     return value ? fmt::format("{:.1f}", value->dB()) : std::string("none");
 }
 
-// Percent with three figures, without an exponent.
 std::string percent(double value) {
-    if (value >= 99.95) return fmt::format("{:.0f} %", value);
-    return value >= 0.1 || value == 0.0 ? fmt::format("{:.1f} %", value) : "below 0.1 %";
+    if (value >= 1000.0) return fmt::format("{:.0f} %", value);
+    return value >= 0.05 ? fmt::format("{:.1f} %", value) : "< 0.1 %";
 }
 
 std::string unit_of(const CriterionResult& result) {
@@ -140,10 +139,10 @@ std::string advice_lines(const PersonResult& person) {
 
 std::string criteria_table(const PersonResult& person) {
     if (person.criteria.empty()) return "";
-    std::string text = fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>14}{:>18}  {}\n", "limit", "of",
+    std::string text = fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>15}{:>18}  {}\n", "limit", "of",
                                    "value", "limit", "margin", "probability over", "where");
     for (const CriterionResult& result : person.criteria) {
-        text += fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>14}{:>18}  {}\n", result.criterion->id,
+        text += fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>15}{:>18}  {}\n", result.criterion->id,
                             quantity_text(result), value_text(result), limit_text(result),
                             margin_text(result), probability_text(result),
                             result.at_ear ? "at the ear" : "outside");
@@ -181,10 +180,10 @@ std::string segment_name(const Plan& plan, const HeardRow& row) {
 }
 
 std::string segment_table(const Plan& plan, const PersonResult& person) {
-    std::string text = fmt::format("  {:<28}{:>14}{:>12}{:>12}{:>12}{:>9}\n", "in one session",
+    std::string text = fmt::format("  {:<28}{:>14}{:>12}{:>12}{:>12}{:>10}\n", "in one session",
                                    "time", "outside", "reduction", "at the ear", "share");
     for (const SegmentResult& segment : person.segments) {
-        text += fmt::format("  {:<28}{:>14}{:>12}{:>12}{:>12}{:>9}\n",
+        text += fmt::format("  {:<28}{:>14}{:>12}{:>12}{:>12}{:>10}\n",
                             segment_name(plan, segment.row), table_time(segment.row.time),
                             segment.row.sound ? level(segment.row.outside()) : "no sound",
                             fmt::format("{:.1f}", segment.reduction.dB()),

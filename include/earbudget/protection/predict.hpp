@@ -55,6 +55,11 @@ struct Prediction {
                                                        const AttenuationData& worn,
                                                        const PredictionRules& rules);
 
+/// Whether a method would have to compute H, M, L or SNR from octave data, because the label does
+/// not state them or does not hold at this protection performance.
+[[nodiscard]] bool needs_computed_rating(Method method, const AttenuationData& worn,
+                                         const PredictionRules& rules);
+
 /// Predicts the reduction by one method. Call find_obstacle first: an obstacle is an error here
 /// and throws std::logic_error.
 [[nodiscard]] Prediction predict(Method method, const SoundLevels& sound,

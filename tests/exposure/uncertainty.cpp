@@ -1,0 +1,75 @@
+#include "earbudget/exposure/uncertainty.hpp"
+
+#include <doctest/doctest.h>
+
+#include <random>
+#include <stdexcept>
+#include <string_view>
+#include <vector>
+
+#include "earbudget/acoustics/normal_distribution.hpp"
+#include "support/near.hpp"
+
+using namespace earbudget;
+using namespace earbudget::test;
+
+namespace {
+
+const Criterion& criterion(std::string_view id) {
+    for (const Criterion& c : published_criteria()) {
+        if (c.id == id) return c;
+    }
+    throw std::out_of_range("no such criterion");
+}
+
+ExposurePart part(double level, double hours, double uncertainty) {
+    return {LevelA(level), Hours(hours), LevelDifference(uncertainty)};
+}
+
+}  // namespace
+
+TEST_CASE("one level, one spread: the probability is the normal one of margin over uncertainty") {
+    for (const double level : {80.0, 83.0, 86.9, 87.0, 88.5}) {
+        const std::vector<ExposurePart> day = {part(level, 8.0, 1.5)};
+        const double expected = normal_probability((level - 87.0) / 1.5);
+        const auto found = probability_over(criterion("eu-limit"), day);
+        REQUIRE(found);
+        CHECK(near(*found, expected, 1e-6, Because::Arithmetic));
+    }
+}
+
+TEST_CASE("errors are shared: two halves of a day are as uncertain as the whole") {
+    const std::vector<ExposurePart> whole = {part(85.5, 8.0, 1.5)};
+    const std::vector<ExposurePart> halves = {part(85.5, 4.0, 1.5), part(85.5, 4.0, 1.5)};
+    CHECK(near(*probability_over(criterion("eu-limit"), halves),
+               *probability_over(criterion("eu-limit"), whole), 1e-9, Because::Arithmetic));
+}
+
+TEST_CASE("the probability agrees with drawing the shared error") {
+    // Two levels with different uncertainties, which have no closed form.
+    const std::vector<ExposurePart> day = {part(84.0, 4.0, 1.0), part(88.0, 2.0, 2.5)};
+    const double exact = *probability_over(criterion("niosh-rel"), day);
+    std::mt19937 random(6);
+    std::normal_distribution<double> error;
+    constexpr int draws = 200000;
+    int over = 0;
+    for (int i = 0; i < draws; ++i) {
+        if (is_over_when_raised(criterion("niosh-rel"), day, error(random))) ++over;
+    }
+    // Four standard deviations of a binomial share of 0.5 in 200,000 draws.
+    CHECK(near(static_cast<double>(over) / draws, exact, 0.0045, Because::SeededRandomness));
+}
+
+TEST_CASE("no stated uncertainty, no probability; what is negligible need not be stated") {
+    const std::vector<ExposurePart> unstated = {{LevelA(85.0), Hours(8)}};
+    CHECK(!probability_over(criterion("niosh-rel"), unstated));
+    const std::vector<ExposurePart> mostly = {part(95.0, 1.0, 1.0), {LevelA(60.0), Hours(1)}};
+    CHECK(probability_over(criterion("niosh-rel"), mostly));
+    const std::vector<ExposurePart> silence = {{std::nullopt, Hours(1)}};
+    CHECK(!probability_over(criterion("niosh-rel"), silence));
+}
+
+TEST_CASE("stated to be exact, the probability is 0 or 1") {
+    CHECK(*probability_over(criterion("eu-limit"), std::vector{part(86.0, 8.0, 0.0)}) == 0.0);
+    CHECK(*probability_over(criterion("eu-limit"), std::vector{part(88.0, 8.0, 0.0)}) == 1.0);
+}

@@ -1,0 +1,146 @@
+#include "earbudget/measurement/calibrator_tone.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+
+#include <doctest/doctest.h>
+
+#include "measurement/signals.hpp"
+#include "support/near.hpp"
+
+using namespace earbudget;
+using namespace earbudget::test;
+
+namespace {
+
+constexpr double rate = 48000;
+constexpr double step_16 = 1.0 / 32768.0;
+constexpr Quantization bits_16{1.0 - step_16, step_16};
+
+CalibratorToneResult result_of(const Signal& signal, double sample_rate = rate) {
+    MemorySource source({signal}, sample_rate, bits_16);
+    return find_calibrator_tones(source).front();
+}
+
+void check_tone(const CalibratorToneResult& result, double level_dB, double hertz,
+                double tolerance_dB = 0.01) {
+    const auto* refusal = std::get_if<Finding>(&result);
+    if (refusal) MESSAGE(refusal->text);
+    REQUIRE(refusal == nullptr);
+    const auto& tone = std::get<CalibratorTone>(result);
+    CHECK(near(tone.level.dB(), level_dB, tolerance_dB, Because::OwnTolerance));
+    CHECK(near(tone.frequency.Hz(), hertz, 0.2, Because::OwnTolerance));
+    CHECK(tone.steady >= Seconds(1.0));
+    CHECK(tone.spread <= LevelDifference(0.2));
+}
+
+/// Refused as no tone, with these words in the reason.
+void check_refused(const CalibratorToneResult& result, const std::string& reason,
+                   QualityCode code = QualityCode::CalibrationNotATone) {
+    const auto* finding = std::get_if<Finding>(&result);
+    REQUIRE(finding != nullptr);
+    CAPTURE(finding->text);
+    CHECK(finding->code == code);
+    CHECK(finding->text.find(reason) != std::string::npos);
+}
+
+constexpr double level_of_tenth = -20.0;  // a sine of amplitude 0.1
+
+Signal handling_noise(double seconds) {
+    Signal noise = white_noise(0.4, seconds, rate, 5);
+    for (std::size_t n = 0; n < noise.size(); ++n) {
+        noise[n] *= std::exp(-5.0 * std::fmod(static_cast<double>(n) / rate, 0.4));
+    }
+    return noise;
+}
+
+}  // namespace
+
+TEST_CASE("The tone of a calibrator is found at any rate and within 2 % of its frequency") {
+    std::size_t rows = 0;
+    for (const double sample_rate : sampling_rates) {
+        for (const double hertz : {246.0, 250.0, 251.19, 987.6, 1000.0, 1019.0}) {
+            CAPTURE(sample_rate);
+            CAPTURE(hertz);
+            check_tone(result_of(sine(hertz, 0.1, 3.0, sample_rate, 0.4), sample_rate),
+                       level_of_tenth, hertz);
+            ++rows;
+        }
+    }
+    CHECK(rows == 48);
+}
+
+TEST_CASE("Handling noise before and after the tone is passed over") {
+    const Signal recording = followed_by(
+        followed_by(handling_noise(1.3), sine(1000, 0.1, 4.0, rate)), handling_noise(0.9));
+    const auto result = result_of(recording);
+    check_tone(result, level_of_tenth, 1000.0);
+    CHECK(std::get<CalibratorTone>(result).steady.count() > 3.5);
+}
+
+TEST_CASE("Hum, an offset and room noise beside the tone do not count") {
+    Signal recording =
+        sine(1000, 0.1, 4.0, rate) + sine(50, 0.08, 4.0, rate) + white_noise(0.005, 4.0, rate);
+    for (double& x : recording)
+        x += 0.2;
+    check_tone(result_of(recording), level_of_tenth, 1000.0);
+}
+
+TEST_CASE("Each channel has its own tone") {
+    MemorySource source(
+        {sine(1000, 0.1, 3.0, rate), sine(250, 0.2, 3.0, rate), white_noise(0.1, 3.0, rate)}, rate);
+    const auto results = find_calibrator_tones(source);
+    REQUIRE(results.size() == 3);
+    check_tone(results[0], level_of_tenth, 1000.0);
+    check_tone(results[1], level_of_tenth + 20.0 * std::log10(2.0), 250.0);
+    check_refused(results[2], "No calibrator tone");
+}
+
+TEST_CASE("What is no calibrator tone is refused with the reason") {
+    check_refused(result_of(silence(3.0, rate)), "silence");
+    check_refused(result_of(sine(440, 0.1, 3.0, rate)), "at 440 Hz");
+    check_refused(result_of(sine(1030, 0.1, 3.0, rate)), "at 1030 Hz");
+    check_refused(result_of(sine(1000, 0.1, 0.9, rate)), "1 s are needed");
+    check_refused(result_of(sine(1000, 0.1, 0.1, rate)), "shorter than 0.2 s");
+    check_refused(result_of(sine(1000, 0.1, 3.0, rate) + sine(3000, 0.02, 3.0, rate)),
+                  "distortion and noise are 20 %");
+    check_refused(result_of(sine(1000, 0.1, 3.0, rate) + sine(50, 0.2, 3.0, rate)),
+                  "low-frequency noise");
+    check_refused(result_of(white_noise(0.3, 5.0, rate)), "No calibrator tone");
+}
+
+TEST_CASE("A tone whose level moves is refused") {
+    Signal swaying = sine(1000, 0.1, 6.0, rate);
+    Signal fading = swaying;
+    for (std::size_t n = 0; n < swaying.size(); ++n) {
+        const double t = static_cast<double>(n) / rate;
+        swaying[n] *= 1.0 + 0.1 * std::sin(2.0 * std::numbers::pi * 0.5 * t);
+        fading[n] *= std::pow(10.0, -t / 60.0);  // 2 dB in 6 s
+    }
+    check_refused(result_of(swaying), "stays within 0.2 dB");
+    check_refused(result_of(fading), "stays within 0.2 dB");
+}
+
+TEST_CASE("A tone that was set right after a first try is taken from the longer part") {
+    const Signal recording = followed_by(
+        followed_by(sine(1000, 0.09, 1.5, rate), handling_noise(0.5)), sine(1000, 0.1, 4.0, rate));
+    check_tone(result_of(recording), level_of_tenth, 1000.0);
+}
+
+TEST_CASE("A clipped tone is refused for clipping; clipped handling noise does no harm") {
+    Signal clipped = sine(250, 1.4, 3.0, rate);
+    for (double& x : clipped)
+        x = std::clamp(x, -1.0, 1.0 - step_16);
+    check_refused(result_of(clipped), "cut off at full scale", QualityCode::Clipped);
+
+    const Signal knock(2400, 1.0);
+    check_tone(result_of(followed_by(knock, sine(1000, 0.1, 4.0, rate))), level_of_tenth, 1000.0);
+}
+
+TEST_CASE("Only the first ten minutes are looked at") {
+    MemorySource source({silence(700.0, 8000)}, 8000);
+    (void)find_calibrator_tones(source);
+    Signal rest(8000, 0.0);
+    CHECK(source.read(rest) == 8000);
+}

@@ -40,7 +40,7 @@ struct TimelineRow {
 /// A part of one session of a staff member, at one position.
 struct Task {
     std::size_t position = 0;           ///< index into Plan::positions
-    std::optional<Seconds> background;  ///< so long with nothing running; none: the whole timeline
+    std::optional<Seconds> background = std::nullopt;  ///< so long with nothing running; none: the whole timeline
 };
 
 /// A person of the plan.

@@ -1,0 +1,40 @@
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "earbudget/acoustics/frequency.hpp"
+#include "earbudget/measurement/biquad.hpp"
+#include "earbudget/measurement/fir_filter.hpp"
+
+namespace earbudget {
+
+/// Lowest and highest sampling rate for which weightings are designed.
+inline constexpr Frequency lowest_sample_rate{8000.0};
+inline constexpr Frequency highest_sample_rate{192000.0};
+
+/// Frequency weighting of a signal in the time domain (IEC 61672-1, annex E).
+///
+/// Poles and zeros of the analogue filter are matched in the sampled plane, then a short
+/// minimum-phase filter corrects what that leaves. From 10 Hz to 0.45 of the sampling rate the
+/// magnitude stays within 0.01 dB of the design curve, and the phase is the analogue filter's.
+class WeightingFilter {
+  public:
+    /// C weighting. Throws std::invalid_argument for a sampling rate out of range.
+    [[nodiscard]] static WeightingFilter c_weighting(Frequency sample_rate);
+
+    /// What turns a C-weighted signal into an A-weighted one. Throws like c_weighting.
+    [[nodiscard]] static WeightingFilter a_weighting_after_c(Frequency sample_rate);
+
+    /// Filters a block in place; the state carries over to the next block.
+    void process(std::span<double> block);
+
+  private:
+    WeightingFilter(std::vector<Biquad> sections, FirFilter correction)
+        : sections_(std::move(sections)), correction_(std::move(correction)) {}
+
+    std::vector<Biquad> sections_;
+    FirFilter correction_;
+};
+
+}  // namespace earbudget

@@ -1,0 +1,63 @@
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "earbudget/acoustics/frequency.hpp"
+#include "earbudget/measurement/channel_reading.hpp"
+#include "earbudget/measurement/clipping_meter.hpp"
+#include "earbudget/measurement/mean_square_meter.hpp"
+#include "earbudget/measurement/peak_meter.hpp"
+#include "earbudget/measurement/sample_source.hpp"
+#include "earbudget/measurement/spectrum_meter.hpp"
+#include "earbudget/measurement/weighting_filter.hpp"
+
+namespace earbudget {
+
+/// One channel's samples in, in blocks of any size; its reading out. Memory does not grow.
+///
+/// The first second is kept back: its mean is taken off every sample, so that a constant offset is
+/// no step, and the filters are given a likely past from it.
+class ChannelAnalyser {
+  public:
+    /// Throws std::invalid_argument for a sampling rate that WeightingFilter refuses.
+    ChannelAnalyser(Frequency sample_rate, std::optional<Quantization> quantization);
+
+    void add(std::span<const double> block);
+
+    /// The reading of all that was added; call once, at the end.
+    [[nodiscard]] ChannelReading finish();
+
+  private:
+    void begin();
+    void append(std::span<const double> block);
+    void measure(std::span<double> chunk);
+
+    Frequency sample_rate_;
+    std::optional<Quantization> quantization_;
+    std::size_t start_length_;
+    std::vector<double> start_;  // the first second, until it is complete
+    std::vector<double>
+        chunk_;  // always filled to the same size, so block sizes make no difference
+    bool begun_ = false;
+    double offset_ = 0.0;
+    std::uint64_t count_ = 0;
+
+    ClippingMeter clipping_;
+    VarianceMeter z_;
+    PeakMeter z_peak_;
+    SpectrumMeter spectrum_;
+    WeightingFilter c_filter_;
+    MeanSquareMeter c_;
+    PeakMeter c_peak_;
+    WeightingFilter a_filter_;
+    MeanSquareMeter a_;
+};
+
+/// Reads a recording to its end, each channel on its own. Throws what `source` throws.
+[[nodiscard]] std::vector<ChannelReading> read_channels(SampleSource& source);
+
+}  // namespace earbudget

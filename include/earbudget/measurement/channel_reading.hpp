@@ -1,0 +1,34 @@
+#pragma once
+
+#include <optional>
+
+#include "earbudget/acoustics/duration.hpp"
+#include "earbudget/acoustics/frequency.hpp"
+#include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/octave_levels.hpp"
+#include "earbudget/measurement/clipping_meter.hpp"
+#include "earbudget/measurement/sample_source.hpp"
+
+namespace earbudget {
+
+/// What one channel of a recording holds, re a full-scale sine: no calibration is known yet.
+/// A level is absent where there is nothing but digital silence.
+struct ChannelReading {
+    Frequency sample_rate;
+    Seconds duration;
+    std::optional<Quantization> quantization;
+
+    std::optional<LevelFS> A;       ///< A-weighted mean square
+    std::optional<LevelFS> C;       ///< C-weighted mean square
+    std::optional<LevelFS> Z;       ///< unweighted mean square, without the mean
+    std::optional<LevelFS> C_peak;  ///< square of the highest C-weighted absolute value
+    std::optional<LevelFS> Z_peak;  ///< the same unweighted, without the mean
+
+    OctaveLevels<quantity::FullScale> octave;    ///< unweighted
+    OctaveLevels<quantity::FullScale> octave_A;  ///< A-weighted, line by line
+    OctaveMask above_nyquist;                    ///< bands that the sampling rate cannot carry
+
+    Clipping clipping;
+};
+
+}  // namespace earbudget

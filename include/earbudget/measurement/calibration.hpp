@@ -1,0 +1,35 @@
+#pragma once
+
+#include "earbudget/acoustics/level.hpp"
+
+namespace earbudget {
+
+/// What a digital level means in air.
+class Calibration {
+  public:
+    /// From the level of a full-scale sine. Throws std::invalid_argument unless it is finite.
+    explicit Calibration(LevelZ full_scale_sine);
+
+    /// From a calibrator's recorded tone and the level that the calibrator produces.
+    [[nodiscard]] static Calibration from_tone(LevelFS recorded, LevelZ produced);
+
+    /// From the sensitivity of the microphone in mV/Pa and the peak voltage at full scale.
+    /// Throws std::invalid_argument unless both are finite and above zero.
+    [[nodiscard]] static Calibration from_sensitivity(double millivolts_per_pascal,
+                                                      double full_scale_volts);
+
+    /// Root-mean-square level of a full-scale sine.
+    [[nodiscard]] LevelZ full_scale_level() const { return full_scale_sine_; }
+
+    /// The one place where a level of a recording becomes a level in air. `Quantity` is what
+    /// was measured: quantity::AWeighted, quantity::CWeightedPeak, …
+    template <class Quantity>
+    [[nodiscard]] Level<Quantity> level(LevelFS recorded) const {
+        return Level<Quantity>(full_scale_sine_.dB() + recorded.dB());
+    }
+
+  private:
+    LevelZ full_scale_sine_;
+};
+
+}  // namespace earbudget

@@ -1,0 +1,40 @@
+#pragma once
+
+#include <variant>
+#include <vector>
+
+#include "earbudget/acoustics/duration.hpp"
+#include "earbudget/acoustics/frequency.hpp"
+#include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/measurement/finding.hpp"
+#include "earbudget/measurement/sample_source.hpp"
+
+namespace earbudget {
+
+/// What a recorded tone must keep to, to be taken for a calibrator's. Ours; a calibrator itself is
+/// held to closer limits by IEC 60942.
+struct CalibratorToneLimits {
+    static constexpr double frequency_deviation = 0.02;  ///< from 250 Hz or 1 kHz, as a ratio
+    static constexpr LevelDifference spread{0.2};        ///< highest minus lowest level
+    static constexpr Seconds shortest{1.0};
+    static constexpr double distortion = 0.1;  ///< amplitude of all else above half its frequency
+    static constexpr Seconds searched{600.0};  ///< how much of the recording is looked at
+};
+
+/// The steady part of a calibrator's recorded tone.
+struct CalibratorTone {
+    LevelFS level;  ///< of the tone alone: hum beside it does not count
+    Frequency frequency;
+    Seconds steady;          ///< length of the part used
+    LevelDifference spread;  ///< highest minus lowest level within it
+};
+
+/// The tone, or the reason why it cannot be used.
+using CalibratorToneResult = std::variant<CalibratorTone, Finding>;
+
+/// Looks for a calibrator's tone in every channel; handling noise before and after is passed over.
+/// Throws what `source` throws.
+[[nodiscard]] std::vector<CalibratorToneResult> find_calibrator_tones(SampleSource& source);
+
+}  // namespace earbudget

@@ -1,0 +1,44 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "earbudget/acoustics/duration.hpp"
+#include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/octave_levels.hpp"
+#include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/measurement/calibration.hpp"
+#include "earbudget/measurement/channel_reading.hpp"
+#include "earbudget/measurement/finding.hpp"
+#include "earbudget/measurement/sound_exposure_level.hpp"
+
+namespace earbudget {
+
+/// The levels of one channel, re 20 µPa, and what its reader must know about them.
+/// Every level is between −20 and 190 dB or absent, and then a finding says why.
+struct ChannelLevels {
+    Seconds duration;
+    std::optional<LevelA> LAeq;
+    std::optional<LevelC> LCeq;
+    std::optional<LevelZ> LZeq;
+    std::optional<ExposureLevelA> LAE;
+    std::optional<PeakLevelC> LCpeak;
+    std::optional<PeakLevelZ> LZpeak;
+    OctaveLevelsZ octave;
+    OctaveLevelsA octave_A;
+    OctaveMask above_nyquist;  ///< bands that the sampling rate cannot carry
+    std::vector<Finding> findings;
+
+    /// What a sequence card states; none without LAeq.
+    [[nodiscard]] std::optional<SoundLevels> sound_levels() const;
+};
+
+/// The levels that a reading means under a calibration.
+[[nodiscard]] ChannelLevels calibrated(const ChannelReading& reading,
+                                       const Calibration& calibration);
+
+/// What can be said of a reading without knowing its calibration: clipping, duration, bands above
+/// half the sampling rate, a signal close to its own quantization noise. Part of `calibrated`.
+[[nodiscard]] std::vector<Finding> findings_of(const ChannelReading& reading);
+
+}  // namespace earbudget

@@ -1,0 +1,164 @@
+#include "earbudget/measurement/calibrator_tone.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstddef>
+#include <optional>
+#include <span>
+#include <string>
+
+#include <fmt/format.h>
+
+#include "calibrator_frames.hpp"
+#include "earbudget/measurement/full_scale.hpp"
+
+namespace earbudget {
+
+namespace {
+
+using Limits = CalibratorToneLimits;
+using Frames = std::span<const CalibratorFrame>;
+
+constexpr std::array<Frequency, 2> calibrator_frequencies = {Frequency(250.0), Frequency(1000.0)};
+
+bool has_calibrator_frequency(const CalibratorFrame& frame) {
+    return std::ranges::any_of(calibrator_frequencies, [&](Frequency f) {
+        return std::abs(frame.frequency / f.Hz() - 1.0) <= Limits::frequency_deviation;
+    });
+}
+
+bool is_pure(const CalibratorFrame& frame) {
+    // Cutting off distorts: a clipped tone is to be refused for that, not for its distortion.
+    return frame.clipped || frame.other <= Limits::distortion * Limits::distortion * frame.tone;
+}
+
+bool is_tone(const CalibratorFrame& frame) {
+    return frame.tone > 0.0 && has_calibrator_frequency(frame) && is_pure(frame) &&
+           frame.tone >= 0.5 * frame.total;
+}
+
+LevelDifference spread_of(Frames frames) {
+    const auto [low, high] = std::ranges::minmax_element(frames, {}, &CalibratorFrame::tone);
+    return difference_of_energy_ratio(high->tone / low->tone);
+}
+
+/// The longest stretch of tone at one level and one frequency; empty without any tone.
+Frames longest_steady_stretch(Frames frames) {
+    Frames longest = frames.first(0);
+    for (std::size_t begin = 0; begin < frames.size(); ++begin) {
+        double low = frames[begin].tone;
+        double high = low;
+        std::size_t end = begin;
+        for (; end < frames.size() && is_tone(frames[end]); ++end) {
+            low = std::min(low, frames[end].tone);
+            high = std::max(high, frames[end].tone);
+            const double other_pitch = frames[end].frequency / frames[begin].frequency - 1.0;
+            if (high > low * energy_ratio(Limits::spread)) break;
+            if (std::abs(other_pitch) > Limits::frequency_deviation) break;
+        }
+        if (end - begin > longest.size()) longest = frames.subspan(begin, end - begin);
+    }
+    return longest;
+}
+
+Finding refused(std::string why) {
+    return {QualityCode::CalibrationNotATone,
+            fmt::format("No calibrator tone: {}. Record at least 3 s of the calibrator, sitting "
+                        "tight on the microphone.",
+                        why)};
+}
+
+Finding clipped() {
+    return {QualityCode::Clipped,
+            "The calibrator tone is cut off at full scale and cannot be used. Lower the gain and "
+            "record calibration and measurement again."};
+}
+
+std::string why_no_frame_is_a_tone(Frames frames) {
+    const auto& loudest = *std::ranges::max_element(frames, {}, &CalibratorFrame::tone);
+    if (!(loudest.tone > 0.0)) return "nothing but silence";
+    if (!has_calibrator_frequency(loudest)) {
+        return fmt::format(
+            "the strongest component is at {:.0f} Hz; 250 Hz and 1000 Hz are "
+            "accepted, within 2 %",
+            loudest.frequency);
+    }
+    if (!is_pure(loudest)) {
+        return fmt::format(
+            "distortion and noise are {:.0f} % of the tone; at most {:.0f} % are "
+            "accepted",
+            100.0 * std::sqrt(loudest.other / loudest.tone), 100.0 * Limits::distortion);
+    }
+    return "low-frequency noise is stronger than the tone";
+}
+
+std::optional<Finding> objection(Frames frames, Frames steady, Seconds duration) {
+    if (frames.empty()) return refused("the recording is shorter than 0.2 s");
+    if (steady.empty()) return refused(why_no_frame_is_a_tone(frames));
+    if (std::ranges::any_of(steady, &CalibratorFrame::clipped)) return clipped();
+    if (duration < Limits::shortest) {
+        return refused(
+            fmt::format("it stays within {:.1f} dB for {:.1f} s only; {:.0f} s are needed",
+                        Limits::spread.dB(), duration.count(), Limits::shortest.count()));
+    }
+    // Levels that wander further than the limit have a steady stretch somewhere by chance.
+    const auto tones = static_cast<std::size_t>(std::ranges::count_if(frames, is_tone));
+    if (2 * steady.size() < tones) {
+        return refused(
+            fmt::format("its level wanders: of all the tone less than half stays within "
+                        "{:.1f} dB",
+                        Limits::spread.dB()));
+    }
+    return std::nullopt;
+}
+
+CalibratorToneResult tone_in(const CalibratorFrames& recording, Frequency sample_rate) {
+    const Frames frames = recording.frames();
+    const Frames steady = longest_steady_stretch(frames);
+    const std::size_t samples =
+        steady.empty() ? 0 : (steady.size() - 1) * recording.hop() + recording.length();
+    const Seconds duration(static_cast<double>(samples) / sample_rate.Hz());
+    if (auto finding = objection(frames, steady, duration)) return *std::move(finding);
+
+    double mean_square = 0.0;
+    double frequency = 0.0;
+    for (const CalibratorFrame& frame : steady) {
+        mean_square += frame.tone / static_cast<double>(steady.size());
+        frequency += frame.frequency / static_cast<double>(steady.size());
+    }
+    const auto level = level_of_mean_square(mean_square);
+    if (!level) return refused("nothing but silence");
+    return CalibratorTone{*level, Frequency(frequency), duration, spread_of(steady)};
+}
+
+}  // namespace
+
+std::vector<CalibratorToneResult> find_calibrator_tones(SampleSource& source) {
+    constexpr std::size_t block_frames = 4096;
+    const std::size_t channels = source.channels();
+    std::vector<CalibratorFrames> recordings;
+    for (std::size_t c = 0; c < channels; ++c) {
+        recordings.emplace_back(source.sample_rate(), source.quantization());
+    }
+    std::vector<double> interleaved(block_frames * channels);
+    std::vector<double> channel(block_frames);
+    const double wanted = Limits::searched.count() * source.sample_rate().Hz();
+    for (double read = 0.0; read < wanted;) {
+        const std::size_t frames = source.read(interleaved);
+        if (frames == 0) break;
+        read += static_cast<double>(frames);
+        for (std::size_t c = 0; c < channels; ++c) {
+            for (std::size_t n = 0; n < frames; ++n)
+                channel[n] = interleaved[n * channels + c];
+            recordings[c].add(std::span(channel).first(frames));
+        }
+    }
+    std::vector<CalibratorToneResult> results;
+    for (const auto& recording : recordings) {
+        results.push_back(tone_in(recording, source.sample_rate()));
+    }
+    return results;
+}
+
+}  // namespace earbudget

@@ -1,0 +1,29 @@
+#include "earbudget/measurement/finding.hpp"
+
+namespace earbudget {
+
+std::string_view name_of(QualityCode code) {
+    switch (code) {
+        case QualityCode::Clipped:
+            return "clipped";
+        case QualityCode::NearNoiseFloor:
+            return "near-noise-floor";
+        case QualityCode::LevelOutOfRange:
+            return "level-out-of-range";
+        case QualityCode::BackgroundTooClose:
+            return "background-too-close";
+        case QualityCode::Drift:
+            return "drift";
+        case QualityCode::TooShort:
+            return "too-short";
+        case QualityCode::NotSteady:
+            return "not-steady";
+        case QualityCode::CalibrationNotATone:
+            return "calibration-not-a-tone";
+        case QualityCode::BandAboveNyquist:
+            return "band-above-nyquist";
+    }
+    return "";
+}
+
+}  // namespace earbudget

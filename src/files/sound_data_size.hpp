@@ -1,0 +1,26 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+
+namespace earbudget::files {
+
+/// Where a sound file's samples begin, and how many bytes of them there are.
+struct SoundDataSize {
+    std::uint64_t begin;
+    std::uint64_t announced;  ///< by the header
+    std::uint64_t present;    ///< from `begin` to the end of the file, at most
+
+    /// False where the header was written before the length was known, as by a recorder that
+    /// streams: it then announces 0, or the largest number that fits.
+    bool known;
+
+    [[nodiscard]] bool truncated() const { return known && present < announced; }
+};
+
+/// The sizes for WAV (also RIFX, RF64, BW64), Wave64, AIFF, CAF and AU files, which libsndfile
+/// shortens without a word; none for other formats.
+[[nodiscard]] std::optional<SoundDataSize> sound_data_size(const std::string& path);
+
+}  // namespace earbudget::files

@@ -5,6 +5,8 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 
+#include "cli/messages.hpp"
+
 namespace earbudget::cli {
 
 namespace {
@@ -57,6 +59,13 @@ CLI::App* add_measure(CLI::App& program, MeasureOptions& options) {
     command->add_option("--id", options.card_id, "id on the card, the file's name when left out")
         ->option_text("ID");
     command->add_option("--title", options.card_title, "title on the card")->option_text("TEXT");
+    command->add_option("--who", options.who, "who measured, for the card")->option_text("TEXT");
+    command->add_option("--when", options.when, "date of the measurement, for the card")
+        ->option_text("TEXT");
+    command->add_option("--where", options.where, "scanner and position, for the card")
+        ->option_text("TEXT");
+    command->add_option("--instrument", options.instrument, "microphone and recorder, for the card")
+        ->option_text("TEXT");
     command
         ->add_option("--uncertainty", options.uncertainty_dB,
                      "standard uncertainty (k = 1) of the levels for the card, dB")
@@ -103,8 +112,8 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
     } catch (const CLI::ParseError& error) {
         const auto chosen = program.get_subcommands();
         const std::string command = chosen.empty() ? "" : " " + chosen.front()->get_name();
-        return UsageError{fmt::format("earbudget{}: {}; accepted: see earbudget{} --help", command,
-                                      one_line(error.what()), command)};
+        throw UsageProblem(fmt::format("earbudget{}: {}; accepted: see earbudget{} --help", command,
+                                       one_line(error.what()), command));
     }
     if (measure_command->parsed()) return measure;
     return assess;

@@ -12,14 +12,9 @@ struct Information {
     std::string text;
 };
 
-/// A command line that cannot be understood: one line that says why and what is accepted.
-struct UsageError {
-    std::string message;
-};
+using CommandLine = std::variant<MeasureOptions, AssessOptions, Information>;
 
-using CommandLine = std::variant<MeasureOptions, AssessOptions, Information, UsageError>;
-
-/// Reads the command line.
+/// Reads the command line. Throws UsageProblem where it cannot be understood.
 [[nodiscard]] CommandLine parse_command_line(int count, const char* const* arguments);
 
 }  // namespace earbudget::cli

@@ -23,6 +23,7 @@ struct MeasureOptions {
     std::optional<std::string> card;            ///< sequence card to write
     std::string card_id;                        ///< empty: the name of the card's file
     std::string card_title;                     ///< empty: the id
+    std::string who, when, where, instrument;   ///< origin on the card, free text
     std::optional<double> uncertainty_dB;       ///< for the card
     OutputOptions output;
 };

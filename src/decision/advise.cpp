@@ -46,25 +46,34 @@ std::optional<LevelDifference> missing_reduction(const Person& person, const Hea
     return missing;
 }
 
+bool includes(const std::vector<std::string>& wears, const std::vector<std::string>& others) {
+    return std::all_of(others.begin(), others.end(), [&wears](const std::string& id) {
+        return std::find(wears.begin(), wears.end(), id) != wears.end();
+    });
+}
+
+Advice wear_instead(const Plan& plan, const Person& person, const Candidate& candidate) {
+    return {.code = includes(candidate.wears, person.wears) ? "add-protection" : "change-protection",
+            .text = fmt::format("Wear {}: {:.1f} dB(A) at the ear while sequences run, within every "
+                                "limit{} if fitted as rated.",
+                                names_of(plan, candidate.wears), candidate.at_ear.value().dB(),
+                                candidate.perhaps_over ? ", though not surely," : ""),
+            .wears = candidate.wears};
+}
+
 void advise_protection(const Plan& plan, const HearingDay& day, const PersonResult& result,
                        std::vector<Advice>& advice) {
     const Person& person = *result.person;
-    const auto missing = missing_reduction(person, day);
-    if (!missing) return;
     const auto candidates = candidates_for(plan, person);
-    if (const Candidate* best = best_within(candidates)) {
-        const bool adds = std::all_of(
-            person.wears.begin(), person.wears.end(), [best](const std::string& id) {
-                return std::find(best->wears.begin(), best->wears.end(), id) != best->wears.end();
-            });
-        advice.push_back(
-            {.code = adds ? "add-protection" : "change-protection",
-             .text = fmt::format("Wear {}: {:.1f} dB(A) at the ear while sequences run, within "
-                                 "every limit if fitted as rated.",
-                                 names_of(plan, best->wears), best->at_ear.value_or(LevelA(0)).dB()),
-             .wears = best->wears});
+    const Candidate* best = best_within(candidates);
+    const bool helps = best && best->at_ear &&
+                       (result.verdict == Verdict::Over || !best->perhaps_over);
+    if (helps) {
+        advice.push_back(wear_instead(plan, person, *best));
         return;
     }
+    const auto missing = missing_reduction(person, day);
+    if (!missing) return;
     advice.push_back(
         {.code = "required-protection",
          .text = fmt::format("Nothing in the catalogue that {} may wear brings the level within "
@@ -86,10 +95,13 @@ Advice shorten_row(const Plan& plan, const HearingDay& day, std::size_t row,
     const HeardRow& heard = day.rows[row];
     const std::string where =
         heard.position ? fmt::format(" ({})", plan.positions[*heard.position].id) : "";
+    const bool over_now = *longest.best_estimate < heard.time;
     return {.code = "shorten",
-            .text = fmt::format("Shorten \"{}\"{} to at most {} a session in all (now {}).{}",
+            .text = fmt::format("{} \"{}\"{}: at most {} a session in all (now {}){}.{}",
+                                over_now ? "Shorten" : "Do not lengthen",
                                 plan.sequences[*heard.sequence].id, where,
                                 text_of(*longest.best_estimate), text_of(heard.time),
+                                over_now ? "" : " is within by the best estimate",
                                 confident_sentence(longest.confident)),
             .row = row,
             .seconds = longest.best_estimate,
@@ -185,11 +197,11 @@ void advise_less_protection(const HearingDay& day, const PersonResult& result,
 std::vector<Advice> advise(const Plan& plan, const HearingDay& day, const PersonResult& result) {
     std::vector<Advice> advice;
     const bool over = exceeds_an_exposure_limit(result);
-    if (over) {
-        advise_better_wearing(plan, result, advice);
+    if (over) advise_better_wearing(plan, result, advice);
+    if (over || result.verdict == Verdict::Close) {
         advise_protection(plan, day, result, advice);
+        advise_shortening(plan, day, result, advice);
     }
-    if (over || result.verdict == Verdict::Close) advise_shortening(plan, day, result, advice);
     if (exceeds_the_peak(result)) {
         advice.push_back({.code = "measure-again",
                           .text = "A peak is above its limit outside the protector: neither a "

@@ -1,9 +1,12 @@
 #include "earbudget/decision/candidates.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <tuple>
 
 #include "earbudget/decision/advise.hpp"
 #include "earbudget/decision/judge.hpp"
+#include "earbudget/exposure/uncertainty.hpp"
 
 namespace earbudget {
 
@@ -26,12 +29,11 @@ std::vector<std::vector<std::string>> permitted_sets(const Plan& plan, const Per
     return sets;
 }
 
-// Lower is better: the distance above 70 dB(A) counts little, being below it counts much.
-double rank_of(const Candidate& candidate) {
-    if (!candidate.at_ear) return 0.0;
-    const double above = (*candidate.at_ear - least_useful_level_at_ear).dB();
-    constexpr double behind_all_useful = 1000.0;
-    return above >= 0.0 ? above : behind_all_useful - above;
+// Lower is better, the first difference decides.
+std::tuple<bool, bool, double> rank_of(const Candidate& candidate) {
+    const double above =
+        candidate.at_ear ? (*candidate.at_ear - least_useful_level_at_ear).dB() : 0.0;
+    return {candidate.perhaps_over, above < 0.0, std::abs(above)};
 }
 
 }  // namespace
@@ -60,6 +62,8 @@ std::vector<Candidate> candidates_for(const Plan& plan, const Person& person) {
         try {
             Candidate candidate{.wears = wears, .day = hear(plan, person, wears, wearing)};
             candidate.over = is_over_any(person, candidate.day);
+            candidate.perhaps_over =
+                is_over_any_when_raised(person, candidate.day, confident_deviations());
             candidate.at_ear = level_while_scanning(candidate.day);
             candidates.push_back(std::move(candidate));
         } catch (const InputError&) {

@@ -3,7 +3,6 @@
 #include <cmath>
 #include <functional>
 
-#include "earbudget/acoustics/normal_distribution.hpp"
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/exposure/uncertainty.hpp"
 
@@ -45,7 +44,7 @@ LongestTime longest(const Person& person, const HearingDay& day, Seconds most,
     result.best_estimate = longest_within(
         [&](Seconds time) { return is_over_any(person, day_lasting(time)); }, most);
     if (!every_uncertainty_is_stated(person, day)) return result;
-    const double deviations = normal_quantile(1.0 - accepted_probability_over);
+    const double deviations = confident_deviations();
     result.confident = longest_within(
         [&](Seconds time) { return is_over_any_when_raised(person, day_lasting(time), deviations); },
         most);

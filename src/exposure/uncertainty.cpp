@@ -47,6 +47,11 @@ bool has_stated_uncertainty(ExposureParts parts) {
     return all > 0.0 && unstated <= negligible_share * all;
 }
 
+double confident_deviations() {
+    static const double deviations = normal_quantile(1.0 - accepted_probability_over);
+    return deviations;
+}
+
 bool is_over_when_raised(const Criterion& criterion, ExposureParts parts, double deviations) {
     return is_over(criterion, raised(parts, deviations));
 }

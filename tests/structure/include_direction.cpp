@@ -26,6 +26,7 @@ const std::map<std::string, std::set<std::string>>& permitted() {
                    "files"}},
         {"report", {"acoustics", "measurement", "protection", "exposure", "study", "decision",
                     "report"}},
+        {"demo", {"acoustics", "demo"}},
         {"cli", {"acoustics", "measurement", "protection", "exposure", "study", "decision", "files",
                  "report", "cli"}}};
     return table;

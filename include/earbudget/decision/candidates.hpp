@@ -13,6 +13,7 @@ struct Candidate {
     std::vector<std::string> wears;
     HearingDay day;
     bool over = false;                            ///< any limit, by the best estimate
+    bool perhaps_over = false;                    ///< any limit, with a probability above 5 %
     std::optional<LevelA> at_ear = std::nullopt;  ///< average while sequences run
 };
 
@@ -28,8 +29,9 @@ struct Candidate {
 /// data: properly fitted, for the same part of the time as now.
 [[nodiscard]] std::vector<Candidate> candidates_for(const Plan& plan, const Person& person);
 
-/// The best of some candidates: within every limit, then at 70 dB(A) or more at the ear, then the
-/// quieter of those at or above 70 dB(A), the louder of those below. Null when none is within.
+/// The best of some candidates: within every limit, then surely so (not perhaps_over), then at
+/// 70 dB(A) or more at the ear, then the quieter of those at or above 70 dB(A), the louder of those
+/// below. Null when none is within.
 [[nodiscard]] const Candidate* best_within(const std::vector<Candidate>& candidates);
 
 }  // namespace earbudget

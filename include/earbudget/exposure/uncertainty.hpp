@@ -19,6 +19,10 @@ inline constexpr double accepted_probability_over = 0.05;
 [[nodiscard]] std::optional<double> probability_over(const Criterion& criterion,
                                                      ExposureParts parts);
 
+/// The number of standard uncertainties that the shared error exceeds with 5 % probability: an
+/// exposure that is within when raised by so much is over with at most that probability.
+[[nodiscard]] double confident_deviations();
+
 /// Whether the criterion is exceeded with all levels raised by `deviations` of their uncertainty.
 [[nodiscard]] bool is_over_when_raised(const Criterion& criterion, ExposureParts parts,
                                        double deviations);

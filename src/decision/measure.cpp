@@ -1,0 +1,123 @@
+#include "earbudget/decision/measure.hpp"
+
+#include <cmath>
+#include <stdexcept>
+
+#include "earbudget/measurement/channel_analyser.hpp"
+
+namespace earbudget {
+
+namespace {
+
+MeasuredChannel uncalibrated(const ChannelReading& reading, const Finding& reason) {
+    MeasuredChannel channel{.number = 0};
+    channel.levels.duration = reading.duration;
+    channel.levels.findings = findings_of(reading);
+    channel.levels.findings.push_back(reason);
+    return channel;
+}
+
+MeasuredChannel calibrated_by(const RecordedCalibrator& calibrator, std::size_t index,
+                              const ChannelReading& reading) {
+    const auto& result = calibrator.channels[calibrator.channels.size() == 1 ? 0 : index];
+    if (const auto* reason = std::get_if<Finding>(&result)) return uncalibrated(reading, *reason);
+    const auto& tone = std::get<CalibratorTone>(result);
+    const Calibration calibration = Calibration::from_tone(tone.level, calibrator.produced);
+    return {.number = 0,
+            .calibration = calibration,
+            .tone = tone,
+            .levels = calibrated(reading, calibration)};
+}
+
+MeasuredChannel measured(const CalibrationSource& source, std::size_t index,
+                         const ChannelReading& reading) {
+    MeasuredChannel channel{.number = 0};
+    if (const auto* stated = std::get_if<LevelZ>(&source)) {
+        channel.calibration = Calibration(*stated);
+        channel.levels = calibrated(reading, *channel.calibration);
+    } else {
+        channel = calibrated_by(std::get<RecordedCalibrator>(source), index, reading);
+    }
+    channel.number = index + 1;
+    return channel;
+}
+
+template <class L>
+L to_a_thousandth(L level) {
+    return L(std::round(level.dB() * 1000.0) / 1000.0);
+}
+
+template <class L>
+std::optional<L> to_a_thousandth(const std::optional<L>& level) {
+    return level ? std::optional(to_a_thousandth(*level)) : std::nullopt;
+}
+
+// Bands that the recording can carry; where it holds nothing, the lowest level that a card takes.
+template <quantity::MeanSquare Q>
+OctaveLevels<Q> stated_octaves(const OctaveLevels<Q>& measured, OctaveMask carried) {
+    OctaveLevels<Q> stated;
+    for (const OctaveBand band : octave_bands) {
+        if (!carried.test(index_of(band))) continue;
+        const auto level = measured.at(band);
+        stated.set(band, level ? to_a_thousandth(*level) : Level<Q>(lowest_level_dB));
+    }
+    return stated;
+}
+
+bool agrees(const std::optional<LevelA>& sum, LevelA LAeq) {
+    return sum && std::abs((*sum - LAeq).dB()) <= octave_sum_tolerance.dB();
+}
+
+}  // namespace
+
+bool calibrates(const CalibrationSource& source, std::size_t channels) {
+    const auto* calibrator = std::get_if<RecordedCalibrator>(&source);
+    return !calibrator || calibrator->channels.size() == 1 ||
+           calibrator->channels.size() == channels;
+}
+
+MeasuredRecording measure(SampleSource& recording, const CalibrationSource& source) {
+    MeasuredRecording result{recording.sample_rate(), {}};
+    const auto readings = read_channels(recording);
+    for (std::size_t i = 0; i < readings.size(); ++i) {
+        result.channels.push_back(measured(source, i, readings[i]));
+    }
+    return result;
+}
+
+const MeasuredChannel* loudest_channel(const MeasuredRecording& recording) {
+    const MeasuredChannel* loudest = nullptr;
+    for (const MeasuredChannel& channel : recording.channels) {
+        if (!channel.levels.LAeq) continue;
+        if (!loudest || *channel.levels.LAeq > *loudest->levels.LAeq) loudest = &channel;
+    }
+    return loudest;
+}
+
+CardLevels card_levels(const MeasuredChannel& channel) {
+    const ChannelLevels& measured = channel.levels;
+    if (!measured.LAeq) throw std::logic_error("a card needs LAeq");
+    CardLevels card{{.LAeq = to_a_thousandth(*measured.LAeq)}, {}};
+    SoundLevels& levels = card.levels;
+    levels.LCeq = to_a_thousandth(measured.LCeq);
+    levels.LCpeak = to_a_thousandth(measured.LCpeak);
+    levels.LZpeak = to_a_thousandth(measured.LZpeak);
+    const OctaveMask carried = ~measured.above_nyquist;
+    levels.octave = stated_octaves(measured.octave, carried);
+    if (agrees(a_weighted(levels.octave).sum(), levels.LAeq)) return card;
+    levels.octave_A = stated_octaves(measured.octave_A, carried);
+    if (agrees(levels.octave_A.sum(), levels.LAeq)) {
+        card.notes.emplace_back(
+            "tones lie away from the middle of their octave bands: the card states A-weighted "
+            "bands as measured, [levels.octave_A], which the octave-band method then uses");
+        return card;
+    }
+    levels.octave = {};
+    levels.octave_A = {};
+    card.notes.emplace_back(
+        "the octave bands that the sampling rate carries do not add up to LAeq: the card states "
+        "no bands");
+    return card;
+}
+
+}  // namespace earbudget

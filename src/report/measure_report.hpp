@@ -1,0 +1,24 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "earbudget/decision/measure.hpp"
+#include "report/source_file.hpp"
+
+namespace earbudget::report {
+
+/// A recording that was measured, with the file it came from.
+struct RecordingReport {
+    SourceFile file;
+    MeasuredRecording measured;
+};
+
+/// The levels of some recordings as JSON, to a thousandth of a decibel, with a line break at the
+/// end. Levels that there are not are null, and a quality entry says why.
+[[nodiscard]] std::string measure_json(const std::vector<RecordingReport>& recordings);
+
+/// The same for a terminal.
+[[nodiscard]] std::string measure_text(const std::vector<RecordingReport>& recordings);
+
+}  // namespace earbudget::report

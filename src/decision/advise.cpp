@@ -52,12 +52,23 @@ bool includes(const std::vector<std::string>& wears, const std::vector<std::stri
     });
 }
 
+bool is_estimated_pair(const Plan& plan, const std::vector<std::string>& wears) {
+    const auto& pairs = plan.catalogue.pairs;
+    return wears.size() == 2 &&
+           std::none_of(pairs.begin(), pairs.end(), [&wears](const MeasuredPair& pair) {
+               return includes(wears, {pair.plug, pair.earmuff});
+           });
+}
+
 Advice wear_instead(const Plan& plan, const Person& person, const Candidate& candidate) {
     return {.code = includes(candidate.wears, person.wears) ? "add-protection" : "change-protection",
             .text = fmt::format("Wear {}: {:.1f} dB(A) at the ear while sequences run, within every "
-                                "limit{} if fitted as rated.",
+                                "limit{} if fitted as rated{}.",
                                 names_of(plan, candidate.wears), candidate.at_ear.value().dB(),
-                                candidate.perhaps_over ? ", though not surely," : ""),
+                                candidate.perhaps_over ? ", though not surely," : "",
+                                is_estimated_pair(plan, candidate.wears)
+                                    ? " (estimated, nobody measured this pair)"
+                                    : ""),
             .wears = candidate.wears};
 }
 

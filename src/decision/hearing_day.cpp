@@ -125,8 +125,8 @@ InputError no_method(const Plan& plan, const Person& person,
     const CatalogueEntry* entry = plan.catalogue.find(wears.front());
     return {entry->stated_at,
             fmt::format("no method can be used for {}: \"{}\" and the sequence cards together lack "
-                        "the data of every one; enter at least NRR here, or SNR here and LCeq on "
-                        "the cards, or octave-band data on both",
+                        "the data of every one; accepted: at least NRR here, or SNR here and LCeq "
+                        "on the cards, or octave-band data on both",
                         person.id, fmt::join(wears, "\" with \""))};
 }
 

@@ -22,28 +22,28 @@ std::string missing_bands(OctaveMask present) {
 std::optional<Unavailable> obstacle_to_octaves(const SoundLevels& sound,
                                                const AttenuationData& worn) {
     if (!worn.octave) {
-        return Unavailable{Cause::Protector, "has no octave-band data; enter frequency, mean and sd"};
+        return Unavailable{Cause::Protector, "has no octave-band data; accepted: frequency, mean and sd"};
     }
     if (const auto missing = missing_bands(worn.octave->bands()); !missing.empty()) {
         return Unavailable{Cause::Protector,
-                           fmt::format("has no mean and sd at {} Hz; enter 125 to 8000 Hz", missing)};
+                           fmt::format("has no mean and sd at {} Hz; accepted: all of 125 to 8000 Hz", missing)};
     }
     const OctaveMask bands = sound.a_weighted_octaves().bands();
     if (bands.none()) {
         return Unavailable{Cause::Sound,
-                           "has no octave-band levels; enter [levels.octave], 125 to 8000 Hz"};
+                           "has no octave-band levels; accepted: [levels.octave], 125 to 8000 Hz"};
     }
     if (const auto missing = missing_bands(bands); !missing.empty()) {
         return Unavailable{
             Cause::Sound,
-            fmt::format("has no octave-band level at {} Hz; enter 125 to 8000 Hz", missing)};
+            fmt::format("has no octave-band level at {} Hz; accepted: all of 125 to 8000 Hz", missing)};
     }
     return std::nullopt;
 }
 
 std::optional<Unavailable> obstacle_to_c_level(const SoundLevels& sound) {
     if (sound.c_weighted_level()) return std::nullopt;
-    return Unavailable{Cause::Sound, "has neither LCeq nor octave-band levels; enter one of them"};
+    return Unavailable{Cause::Sound, "has neither LCeq nor octave-band levels; accepted: LCeq or [levels.octave]"};
 }
 
 bool has_full_octaves(const AttenuationData& worn) {
@@ -63,20 +63,20 @@ std::optional<Unavailable> obstacle_to_iso_rating(Method method, std::string_vie
     if (!is_stated(method, worn.ratings)) {
         return Unavailable{
             Cause::Protector,
-            fmt::format("has no {}; enter it, or frequency, mean and sd from 125 to 8000 Hz", name)};
+            fmt::format("has no {0}; accepted: {0}, or frequency, mean and sd from 125 to 8000 Hz", name)};
     }
     if (rules.performance.is_of_labels()) return std::nullopt;
     return Unavailable{
         Cause::Protector,
-        fmt::format("has {0} only as on the label, which holds at 84 %; for {1:g} % enter "
-                    "frequency, mean and sd from 125 to 8000 Hz",
+        fmt::format("has {0} only as on the label, which holds at 84 %; accepted "
+                    "for {1:g} %: frequency, mean and sd from 125 to 8000 Hz",
                     name, rules.performance.percent())};
 }
 
 std::optional<Unavailable> obstacle_to_rating(std::string_view name,
                                               const std::optional<LevelDifference>& rating) {
     if (rating) return std::nullopt;
-    return Unavailable{Cause::Protector, fmt::format("has no {}; enter it", name)};
+    return Unavailable{Cause::Protector, fmt::format("has no {0}; accepted: {0}", name)};
 }
 
 std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& sound,
@@ -92,8 +92,8 @@ std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& so
         case Method::Hml:
             if (!worn.type && worn.second_protector.dB() != 0.0) {
                 return Unavailable{Cause::Protector,
-                                   "has no H, M, L: no publication estimates them for a pair; enter "
-                                   "a [[pair]] as measured"};
+                                   "has no H, M, L: no publication estimates them for a pair; "
+                                   "accepted: a [[pair]] as measured"};
             }
             return then_c_level(obstacle_to_iso_rating(method, "H, M and L", worn, rules));
         case Method::Snr: return then_c_level(obstacle_to_iso_rating(method, "SNR", worn, rules));
@@ -118,18 +118,17 @@ std::optional<Unavailable> find_obstacle(Method method, const SoundLevels& sound
     if (!is_defined(rules.derating.kind, method)) {
         return Unavailable{
             Cause::Combination,
-            fmt::format("no publication defines derating {} with method {}; {} is defined with "
-                        "method nrr, and none, uk-4dB, trlv and {{ dB = … }} with every method",
-                        name_of(rules.derating.kind), name_of(method),
-                        name_of(rules.derating.kind))};
+            fmt::format("no publication defines derating {0} with method {1}; accepted: {0} with "
+                        "method nrr; none, uk-4dB, trlv and {{ dB = … }} with every method",
+                        name_of(rules.derating.kind), name_of(method))};
     }
     if (auto obstacle = obstacle_in_data(method, sound, worn, rules)) return obstacle;
     if ((method == Method::Nrr && !nrr_rule(rules.derating.kind, worn.type)) ||
         !deduction(rules.derating, worn.type)) {
         return Unavailable{
             Cause::Combination,
-            fmt::format("derating {} says nothing about two protectors worn together; csa with "
-                        "method nrr, uk-4dB and {{ dB = … }} do",
+            fmt::format("derating {} says nothing about two protectors worn together; accepted: csa and "
+                        "osha-half with method nrr, none, uk-4dB and {{ dB = … }}",
                         name_of(rules.derating.kind))};
     }
     return std::nullopt;

@@ -1,0 +1,230 @@
+// Every mistake in a file gets one line that names file, line and column, what is wrong and what is
+// accepted; nothing reaches standard output and the exit status is 2.
+#include <doctest/doctest.h>
+
+#include <set>
+#include <string>
+#include <vector>
+
+#include "support/program.hpp"
+#include "support/study_folder.hpp"
+
+using namespace earbudget::test;
+
+namespace {
+
+struct Mistake {
+    std::string old;
+    std::string fresh;
+    std::string place;  // how the message begins
+    std::string words;  // what it must say besides
+};
+
+void check_refused(const StudyText& text, const Mistake& mistake, std::set<std::string>& messages) {
+    CAPTURE(mistake.old);
+    CAPTURE(mistake.fresh);
+    const StudyFolder study(text);
+    const Outcome outcome = run_program({"assess", "plan.toml"}, study.root());
+    CAPTURE(outcome.errors);
+    CHECK(outcome.status == 2);
+    CHECK(outcome.output.empty());
+    CHECK(lines_of(outcome.errors) == 1);
+    CHECK(outcome.errors.find(mistake.place + ": ") == 0);
+    CHECK(outcome.errors.find(mistake.words) != std::string::npos);
+    CHECK(outcome.errors.find("accepted") != std::string::npos);
+    messages.insert(outcome.errors);
+}
+
+}  // namespace
+
+TEST_CASE("the small study itself is accepted") {
+    const StudyFolder study;
+    const Outcome outcome = run_program({"assess", "plan.toml"}, study.root());
+    CHECK(outcome.status == 0);
+    CHECK(outcome.output.find("Within every limit: participant") == 0);
+}
+
+TEST_CASE("mistakes in a plan") {
+    const std::vector<Mistake> mistakes = {
+        {"kind = \"plan\"", "kind = \"sequence\"", "plan.toml:1:8", "\"plan\""},
+        {"kind = \"plan\"\n", "", "plan.toml:1:1", "no \"kind\""},
+        {"format = 1", "format = 2", "plan.toml:2:10", "from 1 to 1"},
+        {"format = 1\n", "", "plan.toml:1:1", "no \"format\""},
+        {"title = \"Small\"", "titel = \"Small\"", "plan.toml:3:1", "nearest known is \"title\""},
+        {"title = \"Small\"", "title = 7", "plan.toml:3:9", "a number"},
+        {"title = \"Small\"", "title = \"Small", "plan.toml:3:15", "not TOML"},
+        {"\"cards\"", "\"nowhere\"", "plan.toml:4:13", "nowhere"},
+        {"\"protectors.toml\"", "\"absent.toml\"", "plan.toml:5:14", "no such file"},
+        {"\"nrr\"", "\"snnr\"", "plan.toml:7:10", "\"snr\""},
+        {"\"nrr\"", "4", "plan.toml:7:10", "a number"},
+        {"\"none\"", "\"half\"", "plan.toml:8:12", "uk-4dB"},
+        {"\"none\"", "{ db = 3 }", "plan.toml:8:12", "\"dB\""},
+        {"\"none\"", "{ dB = -3 }", "plan.toml:8:19", "from 0 to 60 dB"},
+        {"\"niosh-rel\"", "\"nosh\"", "plan.toml:9:13", "niosh-rel"},
+        {"\"niosh-rel\", \"iec-60601-2-33\"", "", "plan.toml:9:12", "empty"},
+        {"LAeq = 68.0", "LAeq = 680.0", "plan.toml:11:8", "-20 to 190 dB"},
+        {"LAeq = 68.0", "LAeq = nan", "plan.toml:11:8", "-20 to 190 dB"},
+        {"LAeq = 68.0", "LAeq = -inf", "plan.toml:11:8", "-20 to 190 dB"},
+        {"LAeq = 68.0", "LAeq = \"68 dB\"", "plan.toml:11:8", "a string"},
+        {"LAeq = 68.0", "LAeq = 1999-01-01", "plan.toml:11:8", "a date"},
+        {"\"epi\"", "\"epj\"", "plan.toml:13:12", "nearest known is \"epi\""},
+        {"\"8 min\"", "8", "plan.toml:14:12", "duration in quotes"},
+        {"\"8 min\"", "\"8 minutes\"", "plan.toml:14:12", "\"8 min\""},
+        {"\"8 min\"", "\"-8 min\"", "plan.toml:14:12", "longer than 0 s"},
+        {"\"8 min\"", "\"0 s\"", "plan.toml:14:12", "longer than 0 s"},
+        {"\"8 min\"", "\"1e9 h\"", "plan.toml:14:12", "duration"},
+        {"duration = \"8 min\"\n", "", "plan.toml:12:1", "either"},
+        {"repeat = 2", "repeat = 0", "plan.toml:15:10", "from 1 to"},
+        {"repeat = 2", "repeat = 2.5", "plan.toml:15:10", "whole number"},
+        {"repeat = 2", "repeet = 2", "plan.toml:15:1", "nearest known is \"repeat\""},
+        {"rest = \"2 min\"", "rest = \"2 dB\"", "plan.toml:17:8", "duration"},
+        {"rest = \"2 min\"", "", "plan.toml:16:1", "either"},
+        {"\"foam\"", "\"fome\"", "plan.toml:21:10", "nearest known is \"foam\""},
+        {"wears = [\"foam\"]", "wears = \"foam\"", "plan.toml:21:9", "array"},
+        {"wears = [\"foam\"]", "wears = [\"foam\", \"foam\"]", "plan.toml:21:9", "two plugs"},
+        {"wears = [\"foam\"]", "wears = [\"muff\", \"muff\"]", "plan.toml:21:9", "two earmuffs"},
+        {"wears = [\"foam\"]", "wears = [\"foam\"]\nworn = 1.5", "plan.toml:22:8", "from 0 to 1"},
+        {"wears = [\"foam\"]", "wears = [\"foam\"]\nfit = \"good\"", "plan.toml:22:7", "poor"},
+        {"wears = [\"foam\"]", "PAR = 20", "plan.toml:21:7", "wears nothing"},
+        {"role = \"participant\"", "role = \"patient\"", "plan.toml:20:8", "\"staff\""},
+        {"role = \"participant\"", "role = \"staff\"", "plan.toml:18:1", "[[person.task]]"},
+        {"id = \"participant\"", "id = \"two words\"", "plan.toml:19:6", "letters"},
+        {"id = \"participant\"\n", "", "plan.toml:18:1", "\"id\""},
+    };
+    std::set<std::string> messages;
+    for (const Mistake& mistake : mistakes) {
+        StudyText text;
+        text.plan = with(text.plan, mistake.old, mistake.fresh);
+        check_refused(text, mistake, messages);
+    }
+    CHECK(messages.size() == mistakes.size());  // no two mistakes hide behind one message
+}
+
+TEST_CASE("mistakes in a card") {
+    const std::vector<Mistake> mistakes = {
+        {"LAeq = 108.0", "LAeq = 200", "cards/epi.toml:5:8", "-20 to 190 dB"},
+        {"LAeq = 108.0", "LAeq = 112.0", "cards/epi.toml:5:8", "112.0"},
+        {"LCpeak = 124.0", "LCpeak = 100.0", "cards/epi.toml:5:8", "100.0"},
+        {"uncertainty = 1.5", "uncertainty = -1", "cards/epi.toml:8:15", "from 0 to"},
+        {"LCeq = 109.5", "LCq = 109.5", "cards/epi.toml:6:1", "nearest known is \"LCeq\""},
+        {"how = \"entered\"", "how = \"guessed\"", "cards/epi.toml:10:7", "\"measured\""},
+        {"LCeq = 109.5", "octave = { \"1000\" = 104.5 }", "cards/epi.toml:5:8", "104.5"},
+        {"LCeq = 109.5", "octave = { \"900\" = 104.5 }", "cards/epi.toml:6:12", "\"1000\""},
+        {"LAeq = 108.0\nLCeq = 109.5\n", "", "cards/epi.toml:4:1", "\"LAeq\""},
+        {"[levels]", "[level]", "cards/epi.toml:1:1", "[levels]"},
+        {"id = \"epi\"", "id = \"\"", "cards/epi.toml:3:6", "empty"},
+        {"format = 1", "format = \"1\"", "cards/epi.toml:2:10", "a string"},
+    };
+    std::set<std::string> messages;
+    for (const Mistake& mistake : mistakes) {
+        StudyText text;
+        text.card = with(text.card, mistake.old, mistake.fresh);
+        check_refused(text, mistake, messages);
+    }
+    CHECK(messages.size() == mistakes.size());
+}
+
+TEST_CASE("mistakes in a catalogue") {
+    const std::vector<Mistake> mistakes = {
+        {"type = \"foam-plug\"", "type = \"foam\"", "protectors.toml:5:8", "\"foam-plug\""},
+        {"SNR = 30", "SNR = 300", "protectors.toml:7:7", "from -20 to 80 dB"},
+        {"SNR = 30", "SRN = 30", "protectors.toml:7:1", "nearest known is \"SNR\""},
+        {"id = \"muff\"", "id = \"foam\"", "protectors.toml:10:6", "protectors.toml:3:1"},
+        {"SNR = 30", "mean = [20, 30]", "protectors.toml:3:1", "all three"},
+        {"SNR = 30", "frequency = [125]\nmean = [20, 30]\nsd = [3]", "protectors.toml:7:13",
+         "as many"},
+        {"SNR = 30", "frequency = [100]\nmean = [20]\nsd = [3]", "protectors.toml:7:14", "125"},
+        {"SNR = 30", "frequency = [125, 125]\nmean = [20, 20]\nsd = [3, 3]",
+         "protectors.toml:7:19", "twice"},
+        {"SNR = 30", "frequency = [125]\nmean = [20]\nsd = [-3]", "protectors.toml:9:7", "dB"},
+        {"metal_free = true", "metal_free = \"yes\"", "protectors.toml:6:14", "true or false"},
+        {"NRR = 20\n", "NRR = 20\n[[pair]]\nprotectors = [\"muff\", \"mist\"]\n",
+         "protectors.toml:14:23", "mist"},
+        {"NRR = 20\n", "NRR = 20\n[[pair]]\nprotectors = [\"muff\"]\n", "protectors.toml:14:14",
+         "two"},
+    };
+    std::set<std::string> messages;
+    for (const Mistake& mistake : mistakes) {
+        StudyText text;
+        text.protectors = with(text.protectors, mistake.old, mistake.fresh);
+        check_refused(text, mistake, messages);
+    }
+    CHECK(messages.size() == mistakes.size());
+}
+
+TEST_CASE("methods without their data and combinations without a publication") {
+    const std::vector<Mistake> mistakes = {
+        {"method = \"nrr\"", "method = \"octave\"", "protectors.toml:3:1", "octave-band data"},
+        {"method = \"nrr\"", "method = \"hml\"", "protectors.toml:3:1", "H, M and L"},
+        {"method = \"nrr\"", "method = \"par\"", "protectors.toml:3:1", "PAR"},
+        {"method = \"nrr\"\nderating = \"none\"", "method = \"snr\"\nderating = \"niosh\"",
+         "plan.toml:8:12", "method nrr"},
+        {"method = \"nrr\"\nderating = \"none\"",
+         "method = \"snr\"\nprotection_performance = 95", "protectors.toml:3:1", "84 %"},
+    };
+    std::set<std::string> messages;
+    for (const Mistake& mistake : mistakes) {
+        StudyText text;
+        text.plan = with(text.plan, mistake.old, mistake.fresh);
+        check_refused(text, mistake, messages);
+    }
+    StudyText A_only;
+    A_only.card = with(A_only.card, "LCeq = 109.5\n", "");
+    A_only.plan = with(A_only.plan, "\"nrr\"", "\"snr\"");
+    check_refused(A_only, {"\"nrr\"", "\"snr\", no LCeq", "cards/epi.toml:4:1", "LCeq"}, messages);
+    CHECK(messages.size() == mistakes.size() + 1);
+}
+
+TEST_CASE("empty and missing parts") {
+    std::set<std::string> messages;
+    StudyText empty_timeline;
+    empty_timeline.plan =
+        "kind = \"plan\"\nformat = 1\ntimeline = []\n[[person]]\nid = \"p\"\nrole = "
+        "\"participant\"\n";
+    check_refused(empty_timeline, {"", "", "plan.toml:3:12", "timeline is empty"}, messages);
+    StudyText nobody;
+    nobody.plan = nobody.plan.substr(0, nobody.plan.find("[[person]]"));
+    check_refused(nobody, {"", "", "plan.toml:1:1", "[[person]]"}, messages);
+    StudyText empty;
+    empty.plan = "";
+    check_refused(empty, {"", "", "plan.toml:1:1", "kind"}, messages);
+    StudyText binary;
+    binary.plan = std::string("kind = \"\xff\xfe\"\n\0", 14);
+    check_refused(binary, {"", "", "plan.toml:1:8", "not TOML"}, messages);
+    CHECK(messages.size() == 4);
+}
+
+TEST_CASE("two cards with one id are an error that names both") {
+    const StudyFolder study;
+    static_cast<void>(study.folder().write("cards/zz.toml", StudyText().card));
+    const Outcome outcome = run_program({"assess", "plan.toml"}, study.root());
+    CHECK(outcome.status == 2);
+    CHECK(outcome.errors.find("cards/epi.toml") != std::string::npos);
+    CHECK(outcome.errors.find("cards/zz.toml") != std::string::npos);
+}
+
+TEST_CASE("a plan that is missing, a folder or truncated anywhere never gets a result half made") {
+    const StudyFolder study;
+    for (const std::string path : {"absent.toml", "cards"}) {
+        const Outcome outcome = run_program({"assess", path}, study.root());
+        CHECK(outcome.status == 2);
+        CHECK(outcome.errors.find(path + ":1:1: ") == 0);
+        CHECK(outcome.output.empty());
+    }
+    const std::string whole = StudyText().plan;
+    int refused = 0;
+    for (std::size_t length = 0; length < whole.size(); length += 7) {
+        static_cast<void>(study.folder().write("plan.toml", whole.substr(0, length)));
+        const Outcome outcome = run_program({"assess", "plan.toml"}, study.root());
+        CAPTURE(length);
+        if (outcome.status == 2) {
+            ++refused;
+            CHECK(outcome.output.empty());
+            CHECK(lines_of(outcome.errors) == 1);
+        } else {
+            CHECK((outcome.status == 0 || outcome.status == 1));  // cut between whole statements
+            CHECK(outcome.errors.empty());
+        }
+    }
+    CHECK(refused > 50);
+}

@@ -1,0 +1,121 @@
+// The demo of the invented Saltmarsh Imaging Unit stays what its pages say it is.
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <cstdlib>
+#include <filesystem>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+#include "files/sequence_card.hpp"
+#include "files/sound_files.hpp"
+#include "support/near.hpp"
+#include "support/program.hpp"
+#include "support/temporary_folder.hpp"
+
+using namespace earbudget;
+using namespace earbudget::test;
+using nlohmann::json;
+
+namespace {
+
+const std::filesystem::path root = EARBUDGET_SOURCE_DIR;
+
+json demo_person(const json& result, const std::string& id) {
+    for (const json& person : result["people"]) {
+        if (person["id"] == id) return person;
+    }
+    throw std::out_of_range(id);
+}
+
+bool advises(const json& person, const std::string& code) {
+    for (const json& advice : person["advice"]) {
+        if (advice["code"] == code) return true;
+    }
+    return false;
+}
+
+std::vector<std::string> recording_names() {
+    std::vector<std::string> names;
+    for (const auto& entry : std::filesystem::directory_iterator(root / "recordings")) {
+        names.push_back(entry.path().filename().string());
+    }
+    return names;
+}
+
+}  // namespace
+
+TEST_CASE("one person of the demo is over a limit and is told what to do") {
+    const Outcome outcome = run_program(
+        {"assess", "sequences/saltmarsh/plan.toml", "--format", "json"}, root.string());
+    CHECK(outcome.status == 1);
+    const json result = json::parse(outcome.output);
+    CHECK(result["people"].size() == 3);
+    CHECK(demo_person(result, "pilot-a")["verdict"] == "within");
+    CHECK(demo_person(result, "operator")["verdict"] == "within");
+    const json over = demo_person(result, "pilot-b");
+    CHECK(over["verdict"] == "over");
+    CHECK(advises(over, "shorten"));
+    CHECK((advises(over, "add-protection") || advises(over, "change-protection")));
+    CHECK(result["warnings"].empty());
+}
+
+TEST_CASE("the text of the demo states the verdict in its first lines and cautions at its end") {
+    const Outcome outcome =
+        run_program({"assess", "sequences/saltmarsh/plan.toml"}, root.string());
+    CHECK(outcome.output.find("OVER A LIMIT: pilot-b\n") == 0);
+    CHECK(outcome.output.find("Within every limit: pilot-a, operator\n") < 60);
+    CHECK(outcome.output.find("do not replace a competent person") != std::string::npos);
+}
+
+TEST_CASE("the generator makes the committed recordings, to one step of 16 bits") {
+    const TemporaryFolder folder;
+    const std::string command = std::string(EARBUDGET_SYNTHESISER) + " " + folder.path("");
+    REQUIRE(std::system(command.c_str()) == 0);
+    const auto names = recording_names();
+    CHECK(names.size() == 8);
+    std::uintmax_t bytes = 0;
+    for (const std::string& name : names) {
+        CAPTURE(name);
+        const std::string committed = (root / "recordings" / name).string();
+        bytes += std::filesystem::file_size(committed);
+        const auto old_samples = samples_of(committed);
+        const auto new_samples = samples_of(folder.path(name));
+        REQUIRE(old_samples.size() == new_samples.size());
+        double worst = 0.0;
+        for (std::size_t i = 0; i < old_samples.size(); ++i) {
+            worst = std::max(worst, std::abs(old_samples[i] - new_samples[i]));
+        }
+        // Another machine's sine may round the last bit the other way.
+        CHECK(near(worst, 0.0, 1.01 / 32768.0, Because::Arithmetic));
+    }
+    CHECK(bytes < 6000000);
+}
+
+TEST_CASE("the demo's cards are what measuring its recordings gives") {
+    const TemporaryFolder folder;
+    int cards = 0;
+    for (const auto& entry :
+         std::filesystem::directory_iterator(root / "sequences/saltmarsh/cards")) {
+        const Sequence committed = files::read_sequence_card(entry.path().string());
+        CAPTURE(committed.id);
+        const std::string fresh_path = folder.path(committed.id + ".toml");
+        const Outcome outcome = run_program(
+            {"measure", "recordings/" + committed.id + ".flac", "--calibration",
+             "recordings/calibrator.flac", "--calibrator-level", "114", "--card", fresh_path},
+            root.string());
+        REQUIRE(outcome.status == 0);
+        const Sequence fresh = files::read_sequence_card(fresh_path);
+        CHECK(near(fresh.levels.LAeq.dB(), committed.levels.LAeq.dB(), 0.002, Because::Arithmetic));
+        CHECK(near(fresh.levels.LCeq->dB(), committed.levels.LCeq->dB(), 0.002,
+                   Because::Arithmetic));
+        for (const OctaveBand band : octave_bands) {
+            REQUIRE(committed.levels.octave.has(band));
+            CHECK(near(fresh.levels.octave.at(band)->dB(), committed.levels.octave.at(band)->dB(),
+                       0.01, Because::Arithmetic));
+        }
+        ++cards;
+    }
+    CHECK(cards == 6);
+}

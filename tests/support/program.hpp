@@ -1,0 +1,22 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+namespace earbudget::test {
+
+/// What one run of the program left behind.
+struct Outcome {
+    int status = -1;
+    std::string output;  ///< standard output
+    std::string errors;  ///< standard error
+};
+
+/// Runs the program with these arguments in a folder and waits for it.
+[[nodiscard]] Outcome run_program(const std::vector<std::string>& arguments,
+                                  const std::string& folder = "/");
+
+/// Number of lines in a text; the last may lack its line break.
+[[nodiscard]] int lines_of(const std::string& text);
+
+}  // namespace earbudget::test

@@ -143,7 +143,7 @@ TEST_CASE("a card reads back in a plan to the levels that were measured") {
     }
 }
 
-TEST_CASE("channels are measured on their own; the card takes the loudest") {
+TEST_CASE("channels are measured on their own, the card takes the loudest") {
     const TemporaryFolder folder;
     const Signal left = sine(1000.0, 0.1, 3.0, 48000.0);
     const Signal right = sine(1000.0, 0.4, 3.0, 48000.0);

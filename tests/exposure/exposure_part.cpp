@@ -58,7 +58,7 @@ TEST_CASE("doubling the time adds 3.01 dB to LEX,8h and nothing to the average")
     CHECK(near(time_average(twice)->dB(), 92.0, 1e-9, Because::Arithmetic));
 }
 
-TEST_CASE("eight hours at a level are LEX,8h of that level; 99 dB(A) for an hour is 90.0") {
+TEST_CASE("eight hours at a level are LEX,8h of that level, 99 dB(A) for an hour is 90.0") {
     const std::vector<ExposurePart> day = {{LevelA(85.0), Hours(8)}};
     CHECK(near(daily_exposure_level(day)->dB(), 85.0, 1e-9, Because::Arithmetic));
     const std::vector<ExposurePart> hour = {{LevelA(99.0), Hours(1)}};

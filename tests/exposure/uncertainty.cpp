@@ -60,7 +60,7 @@ TEST_CASE("the probability agrees with drawing the shared error") {
     CHECK(near(static_cast<double>(over) / draws, exact, 0.0045, Because::SeededRandomness));
 }
 
-TEST_CASE("no stated uncertainty, no probability; what is negligible need not be stated") {
+TEST_CASE("no stated uncertainty, no probability, what is negligible need not be stated") {
     const std::vector<ExposurePart> unstated = {{LevelA(85.0), Hours(8)}};
     CHECK(!probability_over(criterion("niosh-rel"), unstated));
     const std::vector<ExposurePart> mostly = {part(95.0, 1.0, 1.0), {LevelA(60.0), Hours(1)}};

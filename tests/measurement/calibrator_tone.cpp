@@ -128,7 +128,7 @@ TEST_CASE("A tone that was set right after a first try is taken from the longer 
     check_tone(result_of(recording), level_of_tenth, 1000.0);
 }
 
-TEST_CASE("A clipped tone is refused for clipping; clipped handling noise does no harm") {
+TEST_CASE("A clipped tone is refused for clipping, clipped handling noise does no harm") {
     Signal clipped = sine(250, 1.4, 3.0, rate);
     for (double& x : clipped)
         x = std::clamp(x, -1.0, 1.0 - step_16);

@@ -22,7 +22,7 @@ TEST_CASE("30 dB worn 90 % of the time acts like 10 dB (derived)") {
     CHECK(near(acts_like(30.0, 0.9), 9.96, 0.005, Because::PrintedRounding));
 }
 
-TEST_CASE("25 dB not worn for 2 of 60 minutes acts like 14.4 dB; HSE L108 prints 14") {
+TEST_CASE("25 dB not worn for 2 of 60 minutes acts like 14.4 dB, HSE L108 prints 14") {
     CHECK(near(acts_like(25.0, 58.0 / 60.0), 14.4, 0.05, Because::PrintedRounding));
 }
 

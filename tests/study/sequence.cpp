@@ -22,7 +22,7 @@ bool contradicts(const SoundLevels& levels, const std::string& words) {
 
 }  // namespace
 
-TEST_CASE("LAeq and the octave bands may be 1 dB apart, not more; both numbers are named") {
+TEST_CASE("LAeq and the octave bands may be 1 dB apart, not more, both numbers are named") {
     CHECK(!contradiction_in(with_octaves(100.0)));
     CHECK(!contradiction_in(with_octaves(101.0)));
     CHECK(!contradiction_in(with_octaves(99.0)));

@@ -16,7 +16,8 @@ constexpr double held_seconds = 0.0005;
 constexpr double coarse_rate = 4000.0;  // enough to align what a 20.6 Hz high-pass remembers
 constexpr double shortest_lag_seconds = 0.005;
 constexpr double greatest_mismatch = 0.25;  // 1 is what unrelated sounds give
-constexpr double still_goes_on = 0.05;      // mean square after the head, as a part of the head's
+constexpr double no_likeness = 0.5;
+constexpr double still_goes_on = 0.05;  // mean square after the head, as a part of the head's
 
 double sum_of_squares(std::span<const double> x) {
     return std::inner_product(x.begin(), x.end(), x.begin(), 0.0);
@@ -64,6 +65,16 @@ Match best_match(std::span<const double> x, std::size_t head, std::size_t first,
     return best;
 }
 
+/// The best lag after one at which there is no likeness: slow sound resembles itself a little later
+/// without repeating anything.
+Match best_return(std::span<const double> x, std::size_t head, std::size_t first,
+                  std::size_t last) {
+    std::size_t lag = first;
+    while (lag <= last && lag + head <= x.size() && mismatch(x, head, lag) < no_likeness)
+        ++lag;
+    return best_match(x, head, lag, last);
+}
+
 /// After how many samples the start recurs, if it does.
 std::optional<std::size_t> recurrence(std::span<const double> start, std::size_t head,
                                       double rate) {
@@ -71,12 +82,13 @@ std::optional<std::size_t> recurrence(std::span<const double> start, std::size_t
     const auto group = static_cast<std::size_t>(std::max(1.0, std::round(rate / coarse_rate)));
     const auto coarse = averaged_in_groups(start, group);
     const std::size_t shortest = samples_in(shortest_lag_seconds, rate);
-    const Match low = best_match(coarse, head / group, shortest / group, coarse.size());
+    const Match low = best_return(coarse, head / group, shortest / group, coarse.size());
     if (low.mismatch <= greatest_mismatch) {
         const std::size_t near = low.lag * group;
         return best_match(start, head, near - group, near + group).lag;
     }
-    const Match high = best_match(start, shortest, shortest, 5 * shortest);
+    // Tones too high for the coarse look.
+    const Match high = best_return(start, shortest, shortest, 2 * shortest);
     if (high.mismatch <= greatest_mismatch) return high.lag;
     return std::nullopt;
 }

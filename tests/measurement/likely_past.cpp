@@ -43,11 +43,15 @@ TEST_CASE("Before a single burst there was stillness") {
     CHECK(likely_past(Signal{}, Frequency(48000)).size() == 9600);
 }
 
-TEST_CASE("Before sound that does not repeat there is no step") {
-    // A falling line stands for a slow movement that never comes back.
-    Signal slope(48000);
-    for (std::size_t n = 0; n < slope.size(); ++n)
-        slope[n] = 1.0 - static_cast<double>(n) / 24000.0;
-    const auto past = likely_past(slope, Frequency(48000));
-    CHECK(near(past.back(), slope.front(), 0.1, Because::OwnTolerance));
+TEST_CASE("Before sound that goes on without repeating itself its first value was held") {
+    // Ever faster: nothing recurs, and the start is far from the mean.
+    Signal sweep(48000);
+    for (std::size_t n = 0; n < sweep.size(); ++n) {
+        const double t = static_cast<double>(n) / 48000.0;
+        sweep[n] = std::cos(2.0 * std::numbers::pi * (20.0 * t + 400.0 * t * t));
+    }
+    for (const double x : likely_past(sweep, Frequency(48000))) {
+        CHECK(near(x, 1.0, 0.01, Because::OwnTolerance));
+    }
+    CHECK(!recurring_past(sweep, Frequency(48000), 100).has_value());
 }

@@ -55,6 +55,15 @@ TEST_CASE("Samples alone would miss the crest of 8 kHz by over 1 dB") {
     CHECK(near(error_dB(missed), -1.25, 0.001, Because::Arithmetic));
 }
 
+TEST_CASE("A crest between samples is found although another sample is higher") {
+    // At a quarter of the sampling rate and 45 degrees the samples reach 0.707 of the crest.
+    const Signal low = sine(100, 0.8, 0.1, 48000);
+    const Signal high = faded(sine(12000, 1.0, 0.02, 48000, std::numbers::pi / 4), 0.005, 48000);
+    const auto meter = peak_of(followed_by(low, high));
+    CHECK(near(error_dB(meter.highest()), 0.0, 0.05, Because::OwnTolerance));
+    CHECK(near(error_dB(-meter.lowest()), 0.0, 0.05, Because::OwnTolerance));
+}
+
 TEST_CASE("Peaks do not depend on how the signal is cut into blocks") {
     const Signal noise = white_noise(0.5, 1.0, 48000);
     const auto whole = peak_of(noise, noise.size());

@@ -1,8 +1,8 @@
 #include "earbudget/acoustics/duration_text.hpp"
 
-#include <fmt/format.h>
-
 #include <cmath>
+
+#include <fmt/format.h>
 
 namespace earbudget {
 

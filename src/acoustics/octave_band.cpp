@@ -45,8 +45,6 @@ Frequency mid_band_frequency(OctaveBand band) {
 
 Frequency lower_edge(OctaveBand band) { return mid_band_frequency(band) / std::sqrt(octave_ratio); }
 
-Frequency upper_edge(OctaveBand band) {
-    return std::sqrt(octave_ratio) * mid_band_frequency(band);
-}
+Frequency upper_edge(OctaveBand band) { return std::sqrt(octave_ratio) * mid_band_frequency(band); }
 
 }  // namespace earbudget

@@ -1,9 +1,9 @@
 #include "cli/command_line.hpp"
 
-#include <fmt/format.h>
+#include <algorithm>
 
 #include <CLI/CLI.hpp>
-#include <algorithm>
+#include <fmt/format.h>
 
 #include "cli/messages.hpp"
 
@@ -30,7 +30,8 @@ void add_output_options(CLI::App& command, OutputOptions& output) {
         ->check(CLI::IsMember({"text", "json"}))
         ->capture_default_str()
         ->option_text("FORMAT");
-    command.add_option("--output", output.file, "write the report to this file, whole or not at all")
+    command
+        .add_option("--output", output.file, "write the report to this file, whole or not at all")
         ->option_text("FILE");
     command.add_flag("--force", output.force, "replace existing files");
 }

@@ -1,9 +1,9 @@
 #include "cli/deliver.hpp"
 
-#include <unistd.h>
-
 #include <cstdlib>
 #include <string_view>
+
+#include <unistd.h>
 
 #include "files/output.hpp"
 

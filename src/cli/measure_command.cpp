@@ -1,8 +1,8 @@
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
+
+#include <fmt/format.h>
 
 #include "cli/commands.hpp"
 #include "cli/deliver.hpp"
@@ -52,8 +52,8 @@ void check_usage(const MeasureOptions& options) {
     }
     if (options.uncertainty_dB &&
         !(*options.uncertainty_dB >= 0.0 && *options.uncertainty_dB <= 30.0)) {
-        refuse_usage(fmt::format("--uncertainty is {}; accepted: 0 to 30 dB",
-                                 *options.uncertainty_dB));
+        refuse_usage(
+            fmt::format("--uncertainty is {}; accepted: 0 to 30 dB", *options.uncertainty_dB));
     }
 }
 
@@ -90,9 +90,10 @@ std::string card_id(const MeasureOptions& options) {
                                ? std::filesystem::path(*options.card).stem().string()
                                : options.card_id;
     if (!files::is_valid_id(id)) {
-        refuse_usage(fmt::format("\"{}\" is no id for a card; accepted: --id with letters, digits, "
-                                 "'-', '_' and '.'",
-                                 id));
+        refuse_usage(
+            fmt::format("\"{}\" is no id for a card; accepted: --id with letters, digits, "
+                        "'-', '_' and '.'",
+                        id));
     }
     return id;
 }
@@ -107,9 +108,9 @@ const MeasuredChannel& channel_for_card(const report::RecordingReport& recording
     }
     for (const Finding& finding : channel->levels.findings) {
         if (finding.code != QualityCode::Clipped) continue;
-        throw InputError({recording.file.path},
-                         fmt::format("no card can be written from a clipped recording: {}",
-                                     finding.text));
+        throw InputError(
+            {recording.file.path},
+            fmt::format("no card can be written from a clipped recording: {}", finding.text));
     }
     return *channel;
 }
@@ -122,7 +123,8 @@ std::string card_text(const report::RecordingReport& recording, const MeasureOpt
         throw InputError({recording.file.path},
                          fmt::format("no card can be written: {}", *contradiction));
     }
-    for (const std::string& note : card.notes) say("note: " + note);
+    for (const std::string& note : card.notes)
+        say("note: " + note);
     if (recording.measured.channels.size() > 1) {
         say(fmt::format("note: the card is of channel {}, the loudest", channel.number));
     }
@@ -136,8 +138,7 @@ std::string card_text(const report::RecordingReport& recording, const MeasureOpt
                     .when = options.when,
                     .where = options.where,
                     .instrument = options.instrument,
-                    .recording =
-                        std::filesystem::path(recording.file.path).filename().string(),
+                    .recording = std::filesystem::path(recording.file.path).filename().string(),
                     .recording_sha256 = recording.file.sha256}});
 }
 

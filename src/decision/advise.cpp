@@ -1,8 +1,8 @@
 #include "earbudget/decision/advise.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
+
+#include <fmt/format.h>
 
 #include "earbudget/acoustics/duration_text.hpp"
 #include "earbudget/decision/candidates.hpp"
@@ -61,15 +61,16 @@ bool is_estimated_pair(const Plan& plan, const std::vector<std::string>& wears) 
 }
 
 Advice wear_instead(const Plan& plan, const Person& person, const Candidate& candidate) {
-    return {.code = includes(candidate.wears, person.wears) ? "add-protection" : "change-protection",
-            .text = fmt::format("Wear {}: {:.1f} dB(A) at the ear while sequences run, within every "
-                                "limit{} if fitted as rated{}.",
-                                names_of(plan, candidate.wears), candidate.at_ear.value().dB(),
-                                candidate.perhaps_over ? ", though not surely," : "",
-                                is_estimated_pair(plan, candidate.wears)
-                                    ? " (estimated, nobody measured this pair)"
-                                    : ""),
-            .wears = candidate.wears};
+    return {
+        .code = includes(candidate.wears, person.wears) ? "add-protection" : "change-protection",
+        .text = fmt::format("Wear {}: {:.1f} dB(A) at the ear while sequences run, within every "
+                            "limit{} if fitted as rated{}.",
+                            names_of(plan, candidate.wears), candidate.at_ear.value().dB(),
+                            candidate.perhaps_over ? ", though not surely," : "",
+                            is_estimated_pair(plan, candidate.wears)
+                                ? " (estimated, nobody measured this pair)"
+                                : ""),
+        .wears = candidate.wears};
 }
 
 void advise_protection(const Plan& plan, const HearingDay& day, const PersonResult& result,
@@ -77,8 +78,8 @@ void advise_protection(const Plan& plan, const HearingDay& day, const PersonResu
     const Person& person = *result.person;
     const auto candidates = candidates_for(plan, person);
     const Candidate* best = best_within(candidates);
-    const bool helps = best && best->at_ear &&
-                       (result.verdict == Verdict::Over || !best->perhaps_over);
+    const bool helps =
+        best && best->at_ear && (result.verdict == Verdict::Over || !best->perhaps_over);
     if (helps) {
         advice.push_back(wear_instead(plan, person, *best));
         return;
@@ -182,7 +183,8 @@ void advise_fit_check(const Plan& plan, const PersonResult& result, std::vector<
     advice.push_back(
         {.code = "fit-check",
          .text = fmt::format(
-             "The verdict hangs on the fit: with {:.0f} dB, as poorly seated protectors give, {} is "
+             "The verdict hangs on the fit: with {:.0f} dB, as poorly seated protectors give, {} "
+             "is "
              "over a limit. Check both ears before the first run: roll a plug thin, pull the ear "
              "up and back, hold the plug in until it has expanded; seat a muff on bare skin. Ask "
              "whether the pump became clearly quieter; if not, seat it again.",

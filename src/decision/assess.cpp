@@ -1,9 +1,9 @@
 #include "earbudget/decision/assess.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <set>
+
+#include <fmt/format.h>
 
 #include "earbudget/decision/advise.hpp"
 #include "earbudget/decision/judge.hpp"
@@ -13,17 +13,22 @@ namespace earbudget {
 
 std::string_view name_of(Verdict verdict) {
     switch (verdict) {
-        case Verdict::Within: return "within";
-        case Verdict::Close: return "close";
-        case Verdict::Unknown: return "unknown";
-        case Verdict::Over: return "over";
+        case Verdict::Within:
+            return "within";
+        case Verdict::Close:
+            return "close";
+        case Verdict::Unknown:
+            return "unknown";
+        case Verdict::Over:
+            return "over";
     }
     return "";
 }
 
 Verdict Assessment::verdict() const {
     Verdict worst = people.empty() ? Verdict::Unknown : Verdict::Within;
-    for (const PersonResult& person : people) worst = std::max(worst, person.verdict);
+    for (const PersonResult& person : people)
+        worst = std::max(worst, person.verdict);
     return worst;
 }
 
@@ -79,10 +84,10 @@ void warn_of_unstated_uncertainty(const Plan& plan, const Person& person, const 
 void warn_of_day(const Person& person, const HearingDay& day, std::vector<Warning>& warnings) {
     warnings.insert(warnings.end(), day.warnings.begin(), day.warnings.end());
     if (total_time(day.outside()) > Hours(24)) {
-        warnings.push_back({"day-too-long",
-                            fmt::format("{}: the sessions of one day last longer than 24 hours",
-                                        person.id),
-                            person.stated_at});
+        warnings.push_back(
+            {"day-too-long",
+             fmt::format("{}: the sessions of one day last longer than 24 hours", person.id),
+             person.stated_at});
     }
 }
 
@@ -108,8 +113,7 @@ void judge(const Plan& plan, const HearingDay& day, PersonResult& result,
     }
 }
 
-PersonResult assess_person(const Plan& plan, const Person& person,
-                           std::vector<Warning>& warnings) {
+PersonResult assess_person(const Plan& plan, const Person& person, std::vector<Warning>& warnings) {
     const HearingDay day = hear(plan, person);
     PersonResult result{.person = &person,
                         .method = day.method,

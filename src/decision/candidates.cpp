@@ -18,7 +18,8 @@ std::vector<std::vector<std::string>> permitted_sets(const Plan& plan, const Per
         if (may_wear(person, entry.protector)) permitted.push_back(&entry.protector);
     }
     std::vector<std::vector<std::string>> sets;
-    for (const Protector* single : permitted) sets.push_back({single->id});
+    for (const Protector* single : permitted)
+        sets.push_back({single->id});
     for (const Protector* plug : permitted) {
         for (const Protector* earmuff : permitted) {
             if (!plug->is_earmuff() && earmuff->is_earmuff()) {

@@ -1,9 +1,9 @@
 #include "earbudget/decision/hearing_day.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <set>
+
+#include <fmt/format.h>
 
 namespace earbudget {
 
@@ -46,8 +46,8 @@ std::vector<HeardRow> unprotected_rows(const Plan& plan, const Person& person) {
 void warn_of_silence(const Plan& plan, std::vector<Warning>& warnings,
                      const std::vector<HeardRow>& rows, const Person& person) {
     if (plan.background) return;
-    const bool rests = std::any_of(rows.begin(), rows.end(),
-                                   [](const HeardRow& row) { return !row.sequence; });
+    const bool rests =
+        std::any_of(rows.begin(), rows.end(), [](const HeardRow& row) { return !row.sequence; });
     if (!rests) return;
     warnings.push_back({"no-background",
                         fmt::format("{}: time with no sequence running counts as time without "
@@ -88,7 +88,8 @@ InputError as_error(const Obstacle& obstacle, const Plan& plan, const Person& pe
                     fmt::format("method {} cannot be used for {}: \"{}\" {}", name_of(method),
                                 person.id, fmt::join(wears, "\" with \""), obstacle.what.text)};
         }
-        case Unavailable::Cause::Combination: break;
+        case Unavailable::Cause::Combination:
+            break;
     }
     return {person.policy.stated_at, obstacle.what.text};
 }
@@ -153,8 +154,8 @@ void protect(HeardRow& row, std::optional<Method> method, const AttenuationData&
     // Only a background can still lack data here; it then counts unreduced.
     if (!method || find_obstacle(*method, *row.sound, worn, rules)) return;
     row.prediction = predict(*method, *row.sound, worn, rules);
-    row.while_worn = row.sound->LAeq - reduction_as_fitted(row.prediction->reduction,
-                                                           wearing.poor_fit);
+    row.while_worn =
+        row.sound->LAeq - reduction_as_fitted(row.prediction->reduction, wearing.poor_fit);
     row.at_ear =
         level_over_wearing_time(row.sound->LAeq, *row.while_worn, wearing.fraction_of_time);
 }
@@ -231,9 +232,11 @@ std::vector<ExposurePart> HearingDay::at_ear_by_wearing() const {
     if (fraction_worn == 1.0) return at_ear();
     std::vector<ExposurePart> parts =
         parts_of(*this, [](const HeardRow& row) { return row.while_worn; });
-    for (ExposurePart& part : parts) part.time *= fraction_worn;
+    for (ExposurePart& part : parts)
+        part.time *= fraction_worn;
     std::vector<ExposurePart> without = outside();
-    for (ExposurePart& part : without) part.time *= 1.0 - fraction_worn;
+    for (ExposurePart& part : without)
+        part.time *= 1.0 - fraction_worn;
     parts.insert(parts.end(), without.begin(), without.end());
     return parts;
 }
@@ -245,14 +248,16 @@ HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::s
     const PredictionRules& rules = person.policy.rules;
     auto worn = attenuation_of(plan.catalogue, wears, rules.performance.alpha());
     if (!worn) {
-        for (HeardRow& row : day.rows) row.while_worn = row.at_ear = row.outside();
+        for (HeardRow& row : day.rows)
+            row.while_worn = row.at_ear = row.outside();
         return day;
     }
     // A fit test tells about the protector that was tested, which is the one the person wears.
     if (person.PAR && wears == person.wears) worn->ratings.PAR = person.PAR;
     day.method = chosen_method(plan, person, wears, day.rows, *worn);
     day.fraction_worn = wearing.fraction_of_time;
-    for (HeardRow& row : day.rows) protect(row, day.method, *worn, rules, wearing);
+    for (HeardRow& row : day.rows)
+        protect(row, day.method, *worn, rules, wearing);
     warn_of_predictions(plan, person, day);
     return day;
 }

@@ -1,9 +1,9 @@
 #include "earbudget/decision/judge.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <set>
+
+#include <fmt/format.h>
 
 #include "earbudget/exposure/uncertainty.hpp"
 
@@ -82,14 +82,14 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
     const double limit_dB = level_of<quantity::CWeightedPeak>(limit.pressure).dB();
     const bool over = peaks.highest_dB && *peaks.highest_dB - limit_dB > arithmetic_slack_dB;
     if (!peaks.unknown.empty()) {
-        warnings.push_back({"peak-unknown",
-                            fmt::format("{}: the peak limit of {} {}, since no peak is stated for "
-                                        "\"{}\"; enter LCpeak",
-                                        person.id, criterion.id,
-                                        over ? "is judged by the other sequences"
-                                             : "cannot be judged",
-                                        fmt::join(peaks.unknown, "\", \"")),
-                            person.stated_at});
+        warnings.push_back(
+            {"peak-unknown",
+             fmt::format("{}: the peak limit of {} {}, since no peak is stated for "
+                         "\"{}\"; enter LCpeak",
+                         person.id, criterion.id,
+                         over ? "is judged by the other sequences" : "cannot be judged",
+                         fmt::join(peaks.unknown, "\", \"")),
+             person.stated_at});
         if (!over) return std::nullopt;
     }
     if (!peaks.highest_dB) return std::nullopt;

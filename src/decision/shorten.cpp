@@ -41,12 +41,14 @@ template <class DayOfTime>
 LongestTime longest(const Person& person, const HearingDay& day, Seconds most,
                     DayOfTime day_lasting) {
     LongestTime result;
-    result.best_estimate = longest_within(
-        [&](Seconds time) { return is_over_any(person, day_lasting(time)); }, most);
+    result.best_estimate =
+        longest_within([&](Seconds time) { return is_over_any(person, day_lasting(time)); }, most);
     if (!every_uncertainty_is_stated(person, day)) return result;
     const double deviations = confident_deviations();
     result.confident = longest_within(
-        [&](Seconds time) { return is_over_any_when_raised(person, day_lasting(time), deviations); },
+        [&](Seconds time) {
+            return is_over_any_when_raised(person, day_lasting(time), deviations);
+        },
         most);
     return result;
 }

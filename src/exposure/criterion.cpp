@@ -17,17 +17,22 @@ std::optional<double> in_decibels(std::optional<LevelA> level) {
 
 std::string_view name_of(Role role) {
     switch (role) {
-        case Role::Participant: return "participant";
-        case Role::Staff: return "staff";
+        case Role::Participant:
+            return "participant";
+        case Role::Staff:
+            return "staff";
     }
     return "";
 }
 
 std::string_view name_of(ExposureQuantity quantity) {
     switch (quantity) {
-        case ExposureQuantity::Dose: return "dose";
-        case ExposureQuantity::LEX_8h: return "LEX_8h";
-        case ExposureQuantity::LAeq_1h: return "LAeq_1h";
+        case ExposureQuantity::Dose:
+            return "dose";
+        case ExposureQuantity::LEX_8h:
+            return "LEX_8h";
+        case ExposureQuantity::LAeq_1h:
+            return "LAeq_1h";
     }
     return "";
 }
@@ -42,9 +47,12 @@ double Criterion::limit() const {
 
 std::optional<double> value_of(const Criterion& criterion, ExposureParts parts) {
     switch (criterion.quantity) {
-        case ExposureQuantity::Dose: return dose_percent(parts, criterion.rule);
-        case ExposureQuantity::LEX_8h: return in_decibels(daily_exposure_level(parts));
-        case ExposureQuantity::LAeq_1h: return in_decibels(highest_average(parts, Hours(1)));
+        case ExposureQuantity::Dose:
+            return dose_percent(parts, criterion.rule);
+        case ExposureQuantity::LEX_8h:
+            return in_decibels(daily_exposure_level(parts));
+        case ExposureQuantity::LAeq_1h:
+            return in_decibels(highest_average(parts, Hours(1)));
     }
     return std::nullopt;
 }

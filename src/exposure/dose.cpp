@@ -60,9 +60,8 @@ std::optional<LevelDifference> dose_margin(ExposureParts parts, const DoseRule& 
         if (part.level && part.time.count() > 0.0) sounding.push_back(part);
     }
     if (sounding.empty()) return std::nullopt;
-    std::sort(sounding.begin(), sounding.end(), [](const ExposurePart& a, const ExposurePart& b) {
-        return *a.level > *b.level;
-    });
+    std::sort(sounding.begin(), sounding.end(),
+              [](const ExposurePart& a, const ExposurePart& b) { return *a.level > *b.level; });
     const LevelDifference by_dose = margin_of_sorted(sounding, rule, limit_percent);
     if (!rule.ceiling) return by_dose;
     return std::min(by_dose, *rule.ceiling - *sounding.front().level);

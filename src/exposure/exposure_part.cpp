@@ -65,7 +65,8 @@ class RunningExposure {
 
 Seconds total_time(ExposureParts parts) {
     Seconds sum{0.0};
-    for (const ExposurePart& part : parts) sum += part.time;
+    for (const ExposurePart& part : parts)
+        sum += part.time;
     return sum;
 }
 

@@ -43,8 +43,9 @@ Criterion iec_60601_2_33() {
             .with_protection = true,
             .roles = {Role::Participant},
             .source = "IEC 60601-2-33, 201.9.6.2.1",
-            .remark = "99 dB(A) for one hour is LEX,8h 90 dB(A): this is not an 85 dB(A) criterion, "
-                      "NIOSH allows 18.9 minutes at that level"};
+            .remark =
+                "99 dB(A) for one hour is LEX,8h 90 dB(A): this is not an 85 dB(A) criterion, "
+                "NIOSH allows 18.9 minutes at that level"};
 }
 
 }  // namespace

@@ -20,13 +20,15 @@ constexpr std::array<Unit, 4> units = {{{"h", 3600.0}, {"min", 60.0}, {"s", 1.0}
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 void skip_spaces(std::string_view& text) {
-    while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
+    while (!text.empty() && text.front() == ' ')
+        text.remove_prefix(1);
 }
 
 // A decimal number without sign or exponent.
 std::optional<double> take_number(std::string_view& text) {
     std::size_t length = 0;
-    while (length < text.size() && (is_digit(text[length]) || text[length] == '.')) ++length;
+    while (length < text.size() && (is_digit(text[length]) || text[length] == '.'))
+        ++length;
     double value = 0.0;
     const char* end = text.data() + length;
     const auto [stop, failure] = std::from_chars(text.data(), end, value, std::chars_format::fixed);
@@ -39,7 +41,8 @@ std::optional<double> take_number(std::string_view& text) {
 
 std::optional<std::size_t> take_unit(std::string_view& text) {
     std::size_t length = 0;
-    while (length < text.size() && text[length] >= 'a' && text[length] <= 'z') ++length;
+    while (length < text.size() && text[length] >= 'a' && text[length] <= 'z')
+        ++length;
     for (std::size_t i = 0; i < units.size(); ++i) {
         if (text.substr(0, length) == units[i].name) {
             text.remove_prefix(length);
@@ -69,7 +72,8 @@ std::optional<Seconds> parse_units(std::string_view text) {
 
 std::optional<double> take_whole(std::string_view& text, std::size_t most_digits) {
     std::size_t length = 0;
-    while (length < text.size() && is_digit(text[length])) ++length;
+    while (length < text.size() && is_digit(text[length]))
+        ++length;
     if (length == 0 || length > most_digits) return std::nullopt;
     std::uint32_t value = 0;
     std::from_chars(text.data(), text.data() + length, value);

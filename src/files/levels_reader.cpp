@@ -1,8 +1,8 @@
 #include "files/levels_reader.hpp"
 
-#include <fmt/format.h>
-
 #include <charconv>
+
+#include <fmt/format.h>
 
 #include "earbudget/study/sequence.hpp"
 
@@ -30,7 +30,8 @@ std::string all_band_names() {
 template <quantity::MeanSquare Q>
 OctaveLevels<Q> read_octaves(TableReader& levels, std::string_view key) {
     OctaveLevels<Q> octaves;
-    auto table = levels.table(key, fmt::format("[{}.{}]", levels.name().substr(1, levels.name().size() - 2), key));
+    auto table = levels.table(
+        key, fmt::format("[{}.{}]", levels.name().substr(1, levels.name().size() - 2), key));
     if (!table) return octaves;
     for (const auto& band_key : table->keys()) {
         const auto band = band_of_key(band_key.value);
@@ -67,10 +68,11 @@ SoundLevels read_levels(TableReader& table) {
     if (!LAeq) {
         const auto sum = levels.a_weighted_octaves().sum();
         if (!sum) {
-            throw InputError(table.position(),
-                             fmt::format("{} has neither \"LAeq\" nor octave-band levels; accepted: "
-                                         "at least one of them",
-                                         table.name()));
+            throw InputError(
+                table.position(),
+                fmt::format("{} has neither \"LAeq\" nor octave-band levels; accepted: "
+                            "at least one of them",
+                            table.name()));
         }
         levels.LAeq = *sum;
     }

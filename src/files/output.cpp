@@ -1,14 +1,14 @@
 #include "files/output.hpp"
 
-#include <fcntl.h>
-#include <fmt/format.h>
-#include <sys/stat.h>
-#include <unistd.h>
-
 #include <cerrno>
 #include <cstdio>
 #include <filesystem>
 #include <system_error>
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include "earbudget/study/input_error.hpp"
 
@@ -32,16 +32,16 @@ void write_all(int file, std::string_view content, const std::string& path) {
 // A file that is removed again unless it is moved to its place.
 class DraftFile {
   public:
-    explicit DraftFile(const std::string& place)
-        : place_(place), path_(place + ".XXXXXX") {
+    explicit DraftFile(const std::string& place) : place_(place), path_(place + ".XXXXXX") {
         file_ = ::mkstemp(path_.data());
         if (file_ >= 0) return;
         if (errno == ENOSPC || errno == EDQUOT || errno == EMFILE || errno == EIO) {
             fail(fmt::format("cannot write \"{}\"", place));
         }
-        throw InputError({place}, fmt::format("cannot write here: {}; accepted: a place that can be "
-                                              "written to",
-                                              std::generic_category().message(errno)));
+        throw InputError({place},
+                         fmt::format("cannot write here: {}; accepted: a place that can be "
+                                     "written to",
+                                     std::generic_category().message(errno)));
     }
     DraftFile(const DraftFile&) = delete;
     DraftFile& operator=(const DraftFile&) = delete;
@@ -96,7 +96,8 @@ void check_can_write(const std::string& path, bool force) {
     const auto status = std::filesystem::symlink_status(path, ignored);
     if (!std::filesystem::exists(status)) return;
     if (!std::filesystem::is_regular_file(std::filesystem::status(path, ignored))) {
-        throw InputError({path}, "this is not a regular file; accepted: the name of a file to write");
+        throw InputError({path},
+                         "this is not a regular file; accepted: the name of a file to write");
     }
     if (!force) {
         throw InputError({path},

@@ -1,8 +1,8 @@
 #include "files/person_reader.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
+
+#include <fmt/format.h>
 
 #include "files/policy_reader.hpp"
 #include "files/sequence_card.hpp"
@@ -18,7 +18,8 @@ constexpr unsigned most_sessions_a_day = 100;
 
 std::vector<std::string> protector_ids(const Catalogue& catalogue) {
     std::vector<std::string> ids;
-    for (const CatalogueEntry& entry : catalogue.protectors) ids.push_back(entry.protector.id);
+    for (const CatalogueEntry& entry : catalogue.protectors)
+        ids.push_back(entry.protector.id);
     return ids;
 }
 
@@ -30,7 +31,8 @@ void check_protector(const Located<std::string>& id, const Catalogue& catalogue)
         id.position,
         fmt::format("unknown protector \"{}\"{}; accepted: {}", id.value,
                     nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "",
-                    ids.empty() ? "none, the catalogue is empty" : fmt::format("{}", fmt::join(ids, ", "))));
+                    ids.empty() ? "none, the catalogue is empty"
+                                : fmt::format("{}", fmt::join(ids, ", "))));
 }
 
 std::vector<std::string> read_protector_ids(TableReader& table, std::string_view key,
@@ -69,7 +71,8 @@ void read_wearing(TableReader& table, const Catalogue& catalogue, Person& person
     }
     if (const auto PAR = table.number("PAR", PAR_range)) {
         if (person.wears.empty()) {
-            table.refuse("PAR", "is stated for a person who wears nothing; accepted: with \"wears\"");
+            table.refuse("PAR",
+                         "is stated for a person who wears nothing; accepted: with \"wears\"");
         }
         person.PAR = LevelDifference(PAR->value);
     }
@@ -153,7 +156,8 @@ std::vector<Person> read_people(TableReader& plan_table, const Plan& plan, const
         const bool taken = std::any_of(people.begin(), people.end(),
                                        [&](const Person& other) { return other.id == person.id; });
         if (taken) {
-            table.refuse("id", fmt::format("\"{}\" stands twice; accepted: each id once", person.id));
+            table.refuse("id",
+                         fmt::format("\"{}\" stands twice; accepted: each id once", person.id));
         }
         people.push_back(std::move(person));
     }

@@ -1,8 +1,8 @@
 #include "files/plan_file.hpp"
 
-#include <fmt/format.h>
-
 #include <filesystem>
+
+#include <fmt/format.h>
 
 #include "files/levels_reader.hpp"
 #include "files/person_reader.hpp"
@@ -59,9 +59,10 @@ TimelineRow read_timeline_row(TableReader& table, const std::vector<Sequence>& s
     const auto duration = table.duration("duration");
     if (const auto repeat = table.count("repeat", 1, most_repeats)) row.repeat = repeat->value;
     if (sequence.has_value() == rest.has_value() || sequence.has_value() != duration.has_value()) {
-        throw InputError(table.position(),
-                         "[[timeline]] must hold either a sequence with its duration or a rest; "
-                         "accepted: sequence = \"…\" and duration = \"8 min\", or rest = \"2 min\"");
+        throw InputError(
+            table.position(),
+            "[[timeline]] must hold either a sequence with its duration or a rest; "
+            "accepted: sequence = \"…\" and duration = \"8 min\", or rest = \"2 min\"");
     }
     if (sequence) row.sequence = sequence_named(*sequence, sequences);
     row.duration = sequence ? duration->value : rest->value;

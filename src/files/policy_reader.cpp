@@ -1,9 +1,9 @@
 #include "files/policy_reader.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <array>
+
+#include <fmt/format.h>
 
 #include "files/sequence_card.hpp"
 
@@ -29,7 +29,8 @@ std::vector<Role> read_roles(TableReader& table) {
     if (!names) return {roles.begin(), roles.end()};
     if (names->value.empty()) table.refuse("for", "is empty; accepted: \"participant\", \"staff\"");
     std::vector<Role> result;
-    for (const auto& name : names->value) result.push_back(role_named(name));
+    for (const auto& name : names->value)
+        result.push_back(role_named(name));
     return result;
 }
 
@@ -66,7 +67,8 @@ Criterion read_criterion(TableReader& table) {
 
 std::vector<std::string> ids_of(std::span<const Criterion> criteria) {
     std::vector<std::string> ids;
-    for (const Criterion& criterion : criteria) ids.push_back(criterion.id);
+    for (const Criterion& criterion : criteria)
+        ids.push_back(criterion.id);
     return ids;
 }
 
@@ -83,14 +85,16 @@ const Criterion& criterion_named(const Located<std::string>& id,
     std::vector<std::string> ids = ids_of(published_criteria());
     const auto own_ids = ids_of(own_criteria);
     ids.insert(ids.end(), own_ids.begin(), own_ids.end());
-    throw InputError(id.position, fmt::format("unknown criterion \"{}\"; accepted: {}, and those of "
-                                              "[[criterion]]",
-                                              id.value, fmt::join(ids, ", ")));
+    throw InputError(id.position,
+                     fmt::format("unknown criterion \"{}\"; accepted: {}, and those of "
+                                 "[[criterion]]",
+                                 id.value, fmt::join(ids, ", ")));
 }
 
 std::string accepted_methods() {
     std::string names;
-    for (const Method method : methods_best_first) names += fmt::format("\"{}\", ", name_of(method));
+    for (const Method method : methods_best_first)
+        names += fmt::format("\"{}\", ", name_of(method));
     return names + "\"best\"";
 }
 
@@ -130,9 +134,9 @@ void read_derating(TableReader& table, Policy& policy) {
         }
         accepted += fmt::format("\"{}\", ", name_of(kind));
     }
-    table.refuse("derating", fmt::format("is {}; accepted: {}{{ dB = … }}",
-                                         name ? "\"" + *name + "\"" : std::string(value->kind()),
-                                         accepted));
+    table.refuse("derating",
+                 fmt::format("is {}; accepted: {}{{ dB = … }}",
+                             name ? "\"" + *name + "\"" : std::string(value->kind()), accepted));
 }
 
 }  // namespace
@@ -152,8 +156,8 @@ std::vector<Criterion> read_own_criteria(TableReader& plan) {
         Criterion criterion = read_criterion(table);
         if (find_criterion(criteria, criterion.id) ||
             find_criterion(published_criteria(), criterion.id)) {
-            table.refuse("id", fmt::format("\"{}\" is taken; accepted: an id of its own",
-                                           criterion.id));
+            table.refuse("id",
+                         fmt::format("\"{}\" is taken; accepted: an id of its own", criterion.id));
         }
         criteria.push_back(std::move(criterion));
     }

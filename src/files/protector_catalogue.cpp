@@ -1,8 +1,8 @@
 #include "files/protector_catalogue.hpp"
 
-#include <fmt/format.h>
-
 #include <array>
+
+#include <fmt/format.h>
 
 #include "files/sequence_card.hpp"
 #include "files/table_reader.hpp"
@@ -61,9 +61,9 @@ std::optional<OctaveAttenuation> read_octave_attenuation(TableReader& table) {
     for (std::size_t i = 0; i < size; ++i) {
         const OctaveBand band = band_of(frequencies->value[i]);
         if (attenuation.has(band)) {
-            throw InputError(frequencies->value[i].position,
-                             fmt::format("{} Hz stands twice; accepted: each band once",
-                                         name_of(band)));
+            throw InputError(
+                frequencies->value[i].position,
+                fmt::format("{} Hz stands twice; accepted: each band once", name_of(band)));
         }
         attenuation.set(band, LevelDifference(means->value[i].value),
                         LevelDifference(deviations->value[i].value));
@@ -76,9 +76,14 @@ Ratings read_ratings(TableReader& table) {
         const auto number = table.number(key, rating_range);
         return number ? std::optional(LevelDifference(number->value)) : std::nullopt;
     };
-    return {.SNR = rating("SNR"),       .H = rating("H"),         .M = rating("M"),
-            .L = rating("L"),           .NRR = rating("NRR"),     .NRR_SF = rating("NRR_SF"),
-            .SLC80 = rating("SLC80"),   .PAR = rating("PAR")};
+    return {.SNR = rating("SNR"),
+            .H = rating("H"),
+            .M = rating("M"),
+            .L = rating("L"),
+            .NRR = rating("NRR"),
+            .NRR_SF = rating("NRR_SF"),
+            .SLC80 = rating("SLC80"),
+            .PAR = rating("PAR")};
 }
 
 std::optional<bool> read_flag(TableReader& table, std::string_view key) {

@@ -1,9 +1,9 @@
 #include "files/sequence_card.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
+
+#include <fmt/format.h>
 
 #include "files/levels_reader.hpp"
 
@@ -17,8 +17,8 @@ Origin read_origin(TableReader& card) {
     Origin origin;
     origin.how = table->require_text("how").value;
     if (origin.how != "measured" && origin.how != "entered") {
-        table->refuse("how", fmt::format("is \"{}\"; accepted: \"measured\" or \"entered\"",
-                                         origin.how));
+        table->refuse("how",
+                      fmt::format("is \"{}\"; accepted: \"measured\" or \"entered\"", origin.how));
     }
     const auto free_text = [&](std::string_view key) {
         const auto text = table->text(key);
@@ -54,7 +54,8 @@ std::string toml_string(std::string_view text) {
 // A TOML float: always with a decimal point, at most three decimals.
 std::string number(double value) {
     std::string text = fmt::format("{:.3f}", value);
-    while (text.back() == '0' && text[text.size() - 2] != '.') text.pop_back();
+    while (text.back() == '0' && text[text.size() - 2] != '.')
+        text.pop_back();
     return text == "-0.0" ? "0.0" : text;
 }
 
@@ -98,8 +99,8 @@ bool is_valid_id(std::string_view id) {
 Located<std::string> require_id(TableReader& table) {
     auto id = table.require_text("id");
     if (!is_valid_id(id.value)) {
-        table.refuse("id", fmt::format("is \"{}\"; accepted: letters, digits, '-', '_' and '.'",
-                                       id.value));
+        table.refuse(
+            "id", fmt::format("is \"{}\"; accepted: letters, digits, '-', '_' and '.'", id.value));
     }
     return id;
 }
@@ -135,7 +136,8 @@ std::string write_sequence_card(const Sequence& sequence) {
     if (levels.LCeq) text += fmt::format("LCeq = {}\n", number(levels.LCeq->dB()));
     if (levels.LCpeak) text += fmt::format("LCpeak = {}\n", number(levels.LCpeak->dB()));
     if (levels.LZpeak) text += fmt::format("LZpeak = {}\n", number(levels.LZpeak->dB()));
-    if (levels.uncertainty) text += fmt::format("uncertainty = {}\n", number(levels.uncertainty->dB()));
+    if (levels.uncertainty)
+        text += fmt::format("uncertainty = {}\n", number(levels.uncertainty->dB()));
     text += octave_table("octave", levels.octave);
     text += octave_table("octave_A", levels.octave_A);
     if (!sequence.origin.how.empty()) text += origin_table(sequence.origin);

@@ -1,10 +1,10 @@
 #include "files/sequence_folder.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <filesystem>
 #include <map>
+
+#include <fmt/format.h>
 
 #include "files/sequence_card.hpp"
 

@@ -1,13 +1,13 @@
 #include "files/sha256.hpp"
 
-#include <fmt/format.h>
-#include <openssl/evp.h>
-
 #include <array>
 #include <fstream>
 #include <memory>
 #include <stdexcept>
 #include <vector>
+
+#include <fmt/format.h>
+#include <openssl/evp.h>
 
 namespace earbudget::files {
 
@@ -40,7 +40,8 @@ std::string sha256_of_file(const std::string& path) {
     unsigned int length = 0;
     require(EVP_DigestFinal_ex(context.get(), digest.data(), &length) == 1);
     std::string text;
-    for (unsigned int i = 0; i < length; ++i) text += fmt::format("{:02x}", digest[i]);
+    for (unsigned int i = 0; i < length; ++i)
+        text += fmt::format("{:02x}", digest[i]);
     return text;
 }
 

@@ -1,9 +1,9 @@
 #include "files/table_reader.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
+
+#include <fmt/format.h>
 
 #include "files/duration_parser.hpp"
 
@@ -19,8 +19,7 @@ std::string accepted_range(const NumberRange& range) {
 }
 
 InputError wrong_type(const TomlValue& value, std::string_view key, std::string_view accepted) {
-    return {value.position,
-            fmt::format("\"{}\" is {}; accepted: {}", key, value.kind(), accepted)};
+    return {value.position, fmt::format("\"{}\" is {}; accepted: {}", key, value.kind(), accepted)};
 }
 
 double to_number(const TomlValue& value, std::string_view key, const NumberRange& range) {
@@ -46,8 +45,7 @@ const std::string& to_text(const TomlValue& value, std::string_view key,
     return *text;
 }
 
-const TomlArray& to_array(const TomlValue& value, std::string_view key,
-                          std::string_view accepted) {
+const TomlArray& to_array(const TomlValue& value, std::string_view key, std::string_view accepted) {
     const auto* array = std::get_if<TomlArray>(&value.content);
     if (!array) throw wrong_type(value, key, accepted);
     return *array;
@@ -58,7 +56,8 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
     std::vector<std::size_t> before_last(b.size() + 1);
     std::vector<std::size_t> last(b.size() + 1);
     std::vector<std::size_t> row(b.size() + 1);
-    for (std::size_t j = 0; j <= b.size(); ++j) row[j] = j;
+    for (std::size_t j = 0; j <= b.size(); ++j)
+        row[j] = j;
     for (std::size_t i = 1; i <= a.size(); ++i) {
         before_last.swap(last);
         last.swap(row);
@@ -66,8 +65,7 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
         for (std::size_t j = 1; j <= b.size(); ++j) {
             const std::size_t replaced = last[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1);
             row[j] = std::min({last[j] + 1, row[j - 1] + 1, replaced});
-            const bool swapped =
-                i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
+            const bool swapped = i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
             if (swapped) row[j] = std::min(row[j], before_last[j - 2] + 1);
         }
     }
@@ -113,8 +111,7 @@ void TableReader::refuse_absent(std::string_view key, std::string_view accepted)
                      fmt::format("{} has no \"{}\"; accepted: {}", name_, key, accepted));
 }
 
-std::optional<Located<double>> TableReader::number(std::string_view key,
-                                                   const NumberRange& range) {
+std::optional<Located<double>> TableReader::number(std::string_view key, const NumberRange& range) {
     const TomlEntry* entry = take(key);
     if (!entry) return std::nullopt;
     return Located<double>{to_number(entry->value, key, range), entry->value.position};
@@ -176,8 +173,8 @@ std::optional<Located<Seconds>> TableReader::duration(std::string_view key) {
     const std::string& value = to_text(entry->value, key, accepted_durations);
     const auto parsed = parse_duration(value);
     if (!parsed || !(*parsed > Seconds(0.0)) || *parsed > longest_duration) {
-        refuse(key, fmt::format("is \"{}\"; accepted: {}, longer than 0 s and at most 1000 h", value,
-                                accepted_durations));
+        refuse(key, fmt::format("is \"{}\"; accepted: {}, longer than 0 s and at most 1000 h",
+                                value, accepted_durations));
     }
     return Located<Seconds>{*parsed, entry->value.position};
 }
@@ -232,7 +229,8 @@ const TomlValue* TableReader::any(std::string_view key) {
 
 std::vector<Located<std::string>> TableReader::keys() const {
     std::vector<Located<std::string>> names;
-    for (const TomlEntry& entry : table_->entries) names.push_back({entry.key, entry.position});
+    for (const TomlEntry& entry : table_->entries)
+        names.push_back({entry.key, entry.position});
     return names;
 }
 

@@ -1,11 +1,11 @@
 #include "files/text_file.hpp"
 
-#include <fmt/format.h>
-
 #include <cerrno>
 #include <cstring>
 #include <filesystem>
 #include <fstream>
+
+#include <fmt/format.h>
 
 namespace earbudget::files {
 
@@ -17,8 +17,8 @@ constexpr std::uintmax_t largest_file = 64U << 20U;
 
 std::string read_text_file(const std::string& path, const SourcePosition& blamed) {
     const auto refuse = [&](const std::string& why) {
-        throw InputError(blamed, fmt::format("cannot read \"{}\": {}; accepted: a readable file",
-                                             path, why));
+        throw InputError(
+            blamed, fmt::format("cannot read \"{}\": {}; accepted: a readable file", path, why));
     };
     std::error_code failure;
     const auto status = std::filesystem::status(path, failure);

@@ -1,19 +1,19 @@
 #include "files/toml_tree.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 
-#include "files/text_file.hpp"
-
+#include <fmt/format.h>
 #include <toml++/toml.h>
+
+#include "files/text_file.hpp"
 
 namespace earbudget::files {
 
 namespace {
 
 SourcePosition position_of(const toml::source_region& region, const std::string& file) {
-    return {file, std::max<unsigned>(1, region.begin.line), std::max<unsigned>(1, region.begin.column)};
+    return {file, std::max<unsigned>(1, region.begin.line),
+            std::max<unsigned>(1, region.begin.column)};
 }
 
 TomlValue convert(const toml::node& node, const std::string& file);
@@ -30,7 +30,8 @@ TomlTable convert_table(const toml::table& table, const std::string& file) {
 TomlArray convert_array(const toml::array& array, const std::string& file) {
     TomlArray result;
     result.reserve(array.size());
-    for (const toml::node& node : array) result.push_back(convert(node, file));
+    for (const toml::node& node : array)
+        result.push_back(convert(node, file));
     return result;
 }
 
@@ -56,13 +57,19 @@ std::string one_line(std::string_view text) {
 
 std::string_view TomlValue::kind() const {
     switch (content.index()) {
-        case 0: return "true or false";
+        case 0:
+            return "true or false";
         case 1:
-        case 2: return "a number";
-        case 3: return "a string";
-        case 4: return "a date or time";
-        case 5: return "an array";
-        default: return "a table";
+        case 2:
+            return "a number";
+        case 3:
+            return "a string";
+        case 4:
+            return "a date or time";
+        case 5:
+            return "an array";
+        default:
+            return "a table";
     }
 }
 
@@ -72,9 +79,9 @@ TomlTable read_toml(const std::string& path, const SourcePosition* referred_from
     try {
         return convert_table(toml::parse(text, path), path);
     } catch (const toml::parse_error& error) {
-        throw InputError(position_of(error.source(), path),
-                         fmt::format("not TOML: {}; accepted: TOML 1.0",
-                                     one_line(error.description())));
+        throw InputError(
+            position_of(error.source(), path),
+            fmt::format("not TOML: {}; accepted: TOML 1.0", one_line(error.description())));
     }
 }
 

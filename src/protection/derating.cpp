@@ -9,11 +9,14 @@ namespace {
 std::optional<double> niosh_factor(std::optional<ProtectorType> type) {
     if (!type) return std::nullopt;
     switch (*type) {
-        case ProtectorType::Earmuff: return 0.75;
-        case ProtectorType::FoamPlug: return 0.50;
+        case ProtectorType::Earmuff:
+            return 0.75;
+        case ProtectorType::FoamPlug:
+            return 0.50;
         case ProtectorType::PremouldedPlug:
         case ProtectorType::CustomPlug:
-        case ProtectorType::CanalCap: return 0.30;
+        case ProtectorType::CanalCap:
+            return 0.30;
     }
     return std::nullopt;
 }
@@ -38,11 +41,14 @@ constexpr LevelDifference hse_allowance{4.0};
 std::optional<LevelDifference> trlv_deduction(std::optional<ProtectorType> type) {
     if (!type) return std::nullopt;
     switch (*type) {
-        case ProtectorType::FoamPlug: return LevelDifference(9.0);
+        case ProtectorType::FoamPlug:
+            return LevelDifference(9.0);
         case ProtectorType::PremouldedPlug:
         case ProtectorType::CanalCap:
-        case ProtectorType::Earmuff: return LevelDifference(5.0);
-        case ProtectorType::CustomPlug: return LevelDifference(3.0);  // with function check
+        case ProtectorType::Earmuff:
+            return LevelDifference(5.0);
+        case ProtectorType::CustomPlug:
+            return LevelDifference(3.0);  // with function check
     }
     return std::nullopt;
 }
@@ -51,26 +57,40 @@ std::optional<LevelDifference> trlv_deduction(std::optional<ProtectorType> type)
 
 std::string_view name_of(Derating::Kind kind) {
     switch (kind) {
-        case Derating::Kind::None: return "none";
-        case Derating::Kind::Niosh: return "niosh";
-        case Derating::Kind::OshaHalf: return "osha-half";
-        case Derating::Kind::Csa: return "csa";
-        case Derating::Kind::Uk4dB: return "uk-4dB";
-        case Derating::Kind::Trlv: return "trlv";
-        case Derating::Kind::Own: return "own";
+        case Derating::Kind::None:
+            return "none";
+        case Derating::Kind::Niosh:
+            return "niosh";
+        case Derating::Kind::OshaHalf:
+            return "osha-half";
+        case Derating::Kind::Csa:
+            return "csa";
+        case Derating::Kind::Uk4dB:
+            return "uk-4dB";
+        case Derating::Kind::Trlv:
+            return "trlv";
+        case Derating::Kind::Own:
+            return "own";
     }
     return "";
 }
 
 std::string_view source_of(Derating::Kind kind) {
     switch (kind) {
-        case Derating::Kind::None: return "no derating";
-        case Derating::Kind::Niosh: return "NIOSH 98-126";
-        case Derating::Kind::OshaHalf: return "OSHA technical manual";
-        case Derating::Kind::Csa: return "CSA Z94.2-14";
-        case Derating::Kind::Uk4dB: return "HSE L108";
-        case Derating::Kind::Trlv: return "TRLV Lärm part 3, DGUV Regel 112-194";
-        case Derating::Kind::Own: return "the facility's own deduction";
+        case Derating::Kind::None:
+            return "no derating";
+        case Derating::Kind::Niosh:
+            return "NIOSH 98-126";
+        case Derating::Kind::OshaHalf:
+            return "OSHA technical manual";
+        case Derating::Kind::Csa:
+            return "CSA Z94.2-14";
+        case Derating::Kind::Uk4dB:
+            return "HSE L108";
+        case Derating::Kind::Trlv:
+            return "TRLV Lärm part 3, DGUV Regel 112-194";
+        case Derating::Kind::Own:
+            return "the facility's own deduction";
     }
     return "";
 }
@@ -79,11 +99,13 @@ bool is_defined(Derating::Kind kind, Method method) {
     switch (kind) {
         case Derating::Kind::Niosh:
         case Derating::Kind::OshaHalf:
-        case Derating::Kind::Csa: return method == Method::Nrr;
+        case Derating::Kind::Csa:
+            return method == Method::Nrr;
         case Derating::Kind::None:
         case Derating::Kind::Uk4dB:
         case Derating::Kind::Trlv:
-        case Derating::Kind::Own: return true;
+        case Derating::Kind::Own:
+            return true;
     }
     return false;
 }
@@ -102,11 +124,14 @@ std::optional<NrrRule> nrr_rule(Derating::Kind kind, std::optional<ProtectorType
             rule.allowance_with_A = csa_allowance_with_A;
             rule.second_protector_before_factors = true;
             return rule;
-        case Derating::Kind::OshaHalf: rule.factor_at_end = osha_factor; return rule;
+        case Derating::Kind::OshaHalf:
+            rule.factor_at_end = osha_factor;
+            return rule;
         case Derating::Kind::None:
         case Derating::Kind::Uk4dB:
         case Derating::Kind::Trlv:
-        case Derating::Kind::Own: return rule;
+        case Derating::Kind::Own:
+            return rule;
     }
     return std::nullopt;
 }
@@ -114,13 +139,17 @@ std::optional<NrrRule> nrr_rule(Derating::Kind kind, std::optional<ProtectorType
 std::optional<LevelDifference> deduction(const Derating& derating,
                                          std::optional<ProtectorType> type) {
     switch (derating.kind) {
-        case Derating::Kind::Uk4dB: return hse_allowance;
-        case Derating::Kind::Trlv: return trlv_deduction(type);
-        case Derating::Kind::Own: return derating.own;
+        case Derating::Kind::Uk4dB:
+            return hse_allowance;
+        case Derating::Kind::Trlv:
+            return trlv_deduction(type);
+        case Derating::Kind::Own:
+            return derating.own;
         case Derating::Kind::None:
         case Derating::Kind::Niosh:
         case Derating::Kind::OshaHalf:
-        case Derating::Kind::Csa: return LevelDifference(0.0);
+        case Derating::Kind::Csa:
+            return LevelDifference(0.0);
     }
     return std::nullopt;
 }

@@ -14,26 +14,40 @@ LevelA a_level_from_c(LevelC LC, LevelDifference rating) {
 
 std::string_view name_of(Method method) {
     switch (method) {
-        case Method::Par: return "par";
-        case Method::Octave: return "octave";
-        case Method::Hml: return "hml";
-        case Method::Snr: return "snr";
-        case Method::NrrSf: return "nrr-sf";
-        case Method::Nrr: return "nrr";
-        case Method::Slc80: return "slc80";
+        case Method::Par:
+            return "par";
+        case Method::Octave:
+            return "octave";
+        case Method::Hml:
+            return "hml";
+        case Method::Snr:
+            return "snr";
+        case Method::NrrSf:
+            return "nrr-sf";
+        case Method::Nrr:
+            return "nrr";
+        case Method::Slc80:
+            return "slc80";
     }
     return "";
 }
 
 std::string_view source_of(Method method) {
     switch (method) {
-        case Method::Par: return "individual fit test, as NIOSH 2025-104 prefers it";
-        case Method::Octave: return "ISO 4869-2, clause 6 (octave-band method)";
-        case Method::Hml: return "ISO 4869-2, clause 7 (HML method)";
-        case Method::Snr: return "ISO 4869-2, clause 8 (SNR method)";
-        case Method::NrrSf: return "NRR(SF), ANSI S12.6 method B";
-        case Method::Nrr: return "29 CFR 1910.95, appendix B (NRR)";
-        case Method::Slc80: return "AS/NZS 1269.3 (SLC80)";
+        case Method::Par:
+            return "individual fit test, as NIOSH 2025-104 prefers it";
+        case Method::Octave:
+            return "ISO 4869-2, clause 6 (octave-band method)";
+        case Method::Hml:
+            return "ISO 4869-2, clause 7 (HML method)";
+        case Method::Snr:
+            return "ISO 4869-2, clause 8 (SNR method)";
+        case Method::NrrSf:
+            return "NRR(SF), ANSI S12.6 method B";
+        case Method::Nrr:
+            return "29 CFR 1910.95, appendix B (NRR)";
+        case Method::Slc80:
+            return "AS/NZS 1269.3 (SLC80)";
     }
     return "";
 }
@@ -72,9 +86,7 @@ LevelA level_by_nrr(LevelA LA, LevelDifference NRR, LevelDifference allowance) {
     return LA - (NRR - allowance);
 }
 
-LevelA level_by_nrr_sf(LevelC LC, LevelDifference NRR_SF) {
-    return a_level_from_c(LC, NRR_SF);
-}
+LevelA level_by_nrr_sf(LevelC LC, LevelDifference NRR_SF) { return a_level_from_c(LC, NRR_SF); }
 
 LevelA level_by_nrr_sf(LevelA LA, LevelDifference NRR_SF) {
     return LA - (NRR_SF - nrr_sf_allowance_with_A);

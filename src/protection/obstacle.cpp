@@ -22,11 +22,13 @@ std::string missing_bands(OctaveMask present) {
 std::optional<Unavailable> obstacle_to_octaves(const SoundLevels& sound,
                                                const AttenuationData& worn) {
     if (!worn.octave) {
-        return Unavailable{Cause::Protector, "has no octave-band data; accepted: frequency, mean and sd"};
+        return Unavailable{Cause::Protector,
+                           "has no octave-band data; accepted: frequency, mean and sd"};
     }
     if (const auto missing = missing_bands(worn.octave->bands()); !missing.empty()) {
-        return Unavailable{Cause::Protector,
-                           fmt::format("has no mean and sd at {} Hz; accepted: all of 125 to 8000 Hz", missing)};
+        return Unavailable{
+            Cause::Protector,
+            fmt::format("has no mean and sd at {} Hz; accepted: all of 125 to 8000 Hz", missing)};
     }
     const OctaveMask bands = sound.a_weighted_octaves().bands();
     if (bands.none()) {
@@ -36,14 +38,16 @@ std::optional<Unavailable> obstacle_to_octaves(const SoundLevels& sound,
     if (const auto missing = missing_bands(bands); !missing.empty()) {
         return Unavailable{
             Cause::Sound,
-            fmt::format("has no octave-band level at {} Hz; accepted: all of 125 to 8000 Hz", missing)};
+            fmt::format("has no octave-band level at {} Hz; accepted: all of 125 to 8000 Hz",
+                        missing)};
     }
     return std::nullopt;
 }
 
 std::optional<Unavailable> obstacle_to_c_level(const SoundLevels& sound) {
     if (sound.c_weighted_level()) return std::nullopt;
-    return Unavailable{Cause::Sound, "has neither LCeq nor octave-band levels; accepted: LCeq or [levels.octave]"};
+    return Unavailable{
+        Cause::Sound, "has neither LCeq nor octave-band levels; accepted: LCeq or [levels.octave]"};
 }
 
 bool has_full_octaves(const AttenuationData& worn) {
@@ -63,14 +67,14 @@ std::optional<Unavailable> obstacle_to_iso_rating(Method method, std::string_vie
     if (!is_stated(method, worn.ratings)) {
         return Unavailable{
             Cause::Protector,
-            fmt::format("has no {0}; accepted: {0}, or frequency, mean and sd from 125 to 8000 Hz", name)};
+            fmt::format("has no {0}; accepted: {0}, or frequency, mean and sd from 125 to 8000 Hz",
+                        name)};
     }
     if (rules.performance.is_of_labels()) return std::nullopt;
-    return Unavailable{
-        Cause::Protector,
-        fmt::format("has {0} only as on the label, which holds at 84 %; accepted "
-                    "for {1:g} %: frequency, mean and sd from 125 to 8000 Hz",
-                    name, rules.performance.percent())};
+    return Unavailable{Cause::Protector,
+                       fmt::format("has {0} only as on the label, which holds at 84 %; accepted "
+                                   "for {1:g} %: frequency, mean and sd from 125 to 8000 Hz",
+                                   name, rules.performance.percent())};
 }
 
 std::optional<Unavailable> obstacle_to_rating(std::string_view name,
@@ -87,8 +91,10 @@ std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& so
         return first ? first : obstacle_to_c_level(sound);
     };
     switch (method) {
-        case Method::Par: return obstacle_to_rating("PAR (an individual's fit test)", ratings.PAR);
-        case Method::Octave: return obstacle_to_octaves(sound, worn);
+        case Method::Par:
+            return obstacle_to_rating("PAR (an individual's fit test)", ratings.PAR);
+        case Method::Octave:
+            return obstacle_to_octaves(sound, worn);
         case Method::Hml:
             if (!worn.type && worn.second_protector.dB() != 0.0) {
                 return Unavailable{Cause::Protector,
@@ -96,10 +102,14 @@ std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& so
                                    "accepted: a [[pair]] as measured"};
             }
             return then_c_level(obstacle_to_iso_rating(method, "H, M and L", worn, rules));
-        case Method::Snr: return then_c_level(obstacle_to_iso_rating(method, "SNR", worn, rules));
-        case Method::Nrr: return obstacle_to_rating("NRR", ratings.NRR);
-        case Method::NrrSf: return obstacle_to_rating("NRR_SF", ratings.NRR_SF);
-        case Method::Slc80: return then_c_level(obstacle_to_rating("SLC80", ratings.SLC80));
+        case Method::Snr:
+            return then_c_level(obstacle_to_iso_rating(method, "SNR", worn, rules));
+        case Method::Nrr:
+            return obstacle_to_rating("NRR", ratings.NRR);
+        case Method::NrrSf:
+            return obstacle_to_rating("NRR_SF", ratings.NRR_SF);
+        case Method::Slc80:
+            return then_c_level(obstacle_to_rating("SLC80", ratings.SLC80));
     }
     return std::nullopt;
 }
@@ -127,9 +137,10 @@ std::optional<Unavailable> find_obstacle(Method method, const SoundLevels& sound
         !deduction(rules.derating, worn.type)) {
         return Unavailable{
             Cause::Combination,
-            fmt::format("derating {} says nothing about two protectors worn together; accepted: csa and "
-                        "osha-half with method nrr, none, uk-4dB and {{ dB = … }}",
-                        name_of(rules.derating.kind))};
+            fmt::format(
+                "derating {} says nothing about two protectors worn together; accepted: csa and "
+                "osha-half with method nrr, none, uk-4dB and {{ dB = … }}",
+                name_of(rules.derating.kind))};
     }
     return std::nullopt;
 }

@@ -23,7 +23,8 @@ OctaveAttenuation better_in_each_band(const OctaveAttenuation& a, const OctaveAt
         const OctaveAttenuation& better = apv_a >= apv_b ? a : b;
         const auto raised = better.mean(band) + second_protector_allowance;
         // A device measured above the limit keeps what was measured.
-        const auto mean = std::max(better.mean(band), std::min(raised, bone_conduction_limit(band)));
+        const auto mean =
+            std::max(better.mean(band), std::min(raised, bone_conduction_limit(band)));
         pair.set(band, mean, better.deviation(band));
     }
     return pair;

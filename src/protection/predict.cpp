@@ -10,18 +10,24 @@ namespace {
 // One method's own part of a prediction: fills what it used and returns its level at the ear.
 class MethodStep {
   public:
-    MethodStep(const SoundLevels& sound, const AttenuationData& worn,
-                         const PredictionRules& rules, Prediction& result)
+    MethodStep(const SoundLevels& sound, const AttenuationData& worn, const PredictionRules& rules,
+               Prediction& result)
         : sound_(sound), worn_(worn), rules_(rules), result_(result) {}
 
     [[nodiscard]] LevelA level(Method method) {
         switch (method) {
-            case Method::Par: return level_by_par(sound_.LAeq, use(worn_.ratings.PAR));
-            case Method::Octave: return by_octaves();
-            case Method::Hml: return sound_.LAeq - by_hml();
-            case Method::Snr: return by_snr();
-            case Method::Nrr: return by_nrr();
-            case Method::NrrSf: return by_nrr_sf();
+            case Method::Par:
+                return level_by_par(sound_.LAeq, use(worn_.ratings.PAR));
+            case Method::Octave:
+                return by_octaves();
+            case Method::Hml:
+                return sound_.LAeq - by_hml();
+            case Method::Snr:
+                return by_snr();
+            case Method::Nrr:
+                return by_nrr();
+            case Method::NrrSf:
+                return by_nrr_sf();
             case Method::Slc80:
                 return level_by_slc80(use_LC(), use(worn_.ratings.SLC80)) - worn_.second_protector;
         }
@@ -65,9 +71,10 @@ class MethodStep {
         const bool stated = !needs_computed_rating(Method::Snr, worn_, rules_);
         // An estimated pair keeps its allowance apart, its octave data already hold it.
         const LevelDifference allowance = stated ? worn_.second_protector : LevelDifference(0.0);
-        result_.rating = stated ? *worn_.ratings.SNR
-                                : rounded_as_label(compute_snr(worn_.octave.value(),
-                                                               rules_.performance.alpha()));
+        result_.rating =
+            stated
+                ? *worn_.ratings.SNR
+                : rounded_as_label(compute_snr(worn_.octave.value(), rules_.performance.alpha()));
         result_.rating_from_octaves = !stated;
         return level_by_snr(use_LC(), *result_.rating) - allowance;
     }
@@ -111,8 +118,7 @@ Prediction predict(Method method, const SoundLevels& sound, const AttenuationDat
                       .derating = rules.derating,
                       .performance = rules.performance,
                       .LA = sound.LAeq};
-    result.by_method =
-        sound.LAeq - MethodStep(sound, worn, rules, result).level(method);
+    result.by_method = sound.LAeq - MethodStep(sound, worn, rules, result).level(method);
     result.deduction = deduction(rules.derating, worn.type).value();
     const LevelDifference net = result.by_method - result.deduction;
     // No prediction may promise more noise than is there: the level at the ear stays below LA.

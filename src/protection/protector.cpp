@@ -4,11 +4,16 @@ namespace earbudget {
 
 std::string_view name_of(ProtectorType type) {
     switch (type) {
-        case ProtectorType::FoamPlug: return "foam-plug";
-        case ProtectorType::PremouldedPlug: return "premoulded-plug";
-        case ProtectorType::CustomPlug: return "custom-plug";
-        case ProtectorType::CanalCap: return "canal-cap";
-        case ProtectorType::Earmuff: return "earmuff";
+        case ProtectorType::FoamPlug:
+            return "foam-plug";
+        case ProtectorType::PremouldedPlug:
+            return "premoulded-plug";
+        case ProtectorType::CustomPlug:
+            return "custom-plug";
+        case ProtectorType::CanalCap:
+            return "canal-cap";
+        case ProtectorType::Earmuff:
+            return "earmuff";
     }
     return "";
 }

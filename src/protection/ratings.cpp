@@ -61,9 +61,9 @@ Hml compute_hml(const OctaveAttenuation& attenuation, double alpha) {
         pnr[i] = noise_reduction(attenuation, alpha,
                                  [&](std::size_t band, OctaveBand) { return noise.LA[band]; });
     }
-    double mean_high = 0.0;   // noises 1 to 4
+    double mean_high = 0.0;  // noises 1 to 4
     double slope_high = 0.0;
-    double mean_low = 0.0;    // noises 5 to 8
+    double mean_low = 0.0;  // noises 5 to 8
     double slope_low = 0.0;
     for (std::size_t i = 0; i < 4; ++i) {
         mean_high += 0.25 * pnr[i];

@@ -9,8 +9,8 @@ LevelDifference reduction_as_fitted(LevelDifference predicted, bool poor_fit) {
 }
 
 LevelA level_over_wearing_time(LevelA outside, LevelA while_worn, double fraction_of_time) {
-    const double ratio = fraction_of_time * energy_ratio(while_worn - outside) +
-                         (1.0 - fraction_of_time);
+    const double ratio =
+        fraction_of_time * energy_ratio(while_worn - outside) + (1.0 - fraction_of_time);
     return outside + difference_of_energy_ratio(ratio);
 }
 

@@ -1,9 +1,9 @@
 #include "report/assess_text.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
+
+#include <fmt/format.h>
 
 #include "report/cautions.hpp"
 
@@ -13,10 +13,14 @@ namespace {
 
 std::string words_of(Verdict verdict) {
     switch (verdict) {
-        case Verdict::Within: return "within every limit";
-        case Verdict::Close: return "close to a limit";
-        case Verdict::Unknown: return "cannot be decided";
-        case Verdict::Over: return "over a limit";
+        case Verdict::Within:
+            return "within every limit";
+        case Verdict::Close:
+            return "close to a limit";
+        case Verdict::Unknown:
+            return "cannot be decided";
+        case Verdict::Over:
+            return "over a limit";
     }
     return "";
 }
@@ -114,10 +118,10 @@ std::string reason(const PersonResult& person) {
     for (const CriterionResult& result : person.criteria) {
         if (result.margin && (!tightest || *result.margin < *tightest->margin)) tightest = &result;
         if (result.verdict != person.verdict || person.verdict == Verdict::Within) continue;
-        text += wrapped(fmt::format("{}: {} {}, limit {}, {}", result.criterion->id,
-                                    quantity_text(result), value_text(result), limit_text(result),
-                                    margin_text(result)),
-                        2, 4);
+        text += wrapped(
+            fmt::format("{}: {} {}, limit {}, {}", result.criterion->id, quantity_text(result),
+                        value_text(result), limit_text(result), margin_text(result)),
+            2, 4);
     }
     if (text.empty() && tightest) {
         text = wrapped(fmt::format("tightest is {}: {} {}, limit {}, {}", tightest->criterion->id,
@@ -153,8 +157,8 @@ std::string criteria_table(const PersonResult& person) {
 std::string method_line(const PersonResult& person) {
     if (!person.method) return "";
     const PredictionRules& rules = person.person->policy.rules;
-    std::string text = fmt::format("method {}: {}", name_of(*person.method),
-                                   source_of(*person.method));
+    std::string text =
+        fmt::format("method {}: {}", name_of(*person.method), source_of(*person.method));
     const bool iso = *person.method == Method::Octave || *person.method == Method::Hml ||
                      *person.method == Method::Snr;
     if (iso) text += fmt::format(", protects {:g} % of people", rules.performance.percent());
@@ -207,9 +211,9 @@ std::string exposure_line(const PersonResult& person) {
 
 std::string person_block(const Plan& plan, const PersonResult& result, const TextStyle& style) {
     const Person& person = *result.person;
-    std::string text = fmt::format(
-        "\n{} — {}, {}: {}\n", style.strong(person.id), name_of(person.role),
-        wears_text(plan, person), style.verdict(result.verdict, words_of(result.verdict)));
+    std::string text = fmt::format("\n{} — {}, {}: {}\n", style.strong(person.id),
+                                   name_of(person.role), wears_text(plan, person),
+                                   style.verdict(result.verdict, words_of(result.verdict)));
     text += reason(result) + advice_lines(result) + '\n' + criteria_table(result) + '\n' +
             segment_table(plan, result) + exposure_line(result) + method_line(result);
     return text;
@@ -227,10 +231,10 @@ std::string sources(const Assessment& assessment) {
     }
     std::string text = "\nLimits\n";
     for (const Criterion* criterion : used) {
-        text += wrapped(fmt::format("{}: {}, {}{}{}", criterion->id, criterion->title,
-                                    criterion->source, criterion->remark.empty() ? "" : "; ",
-                                    criterion->remark),
-                        2, 4);
+        text += wrapped(
+            fmt::format("{}: {}, {}{}{}", criterion->id, criterion->title, criterion->source,
+                        criterion->remark.empty() ? "" : "; ", criterion->remark),
+            2, 4);
     }
     return text;
 }
@@ -246,7 +250,8 @@ std::string warnings(const Assessment& assessment) {
 
 std::string caution_lines() {
     std::string text = "\nCautions\n";
-    for (const std::string_view caution : cautions) text += wrapped(caution, 2, 4);
+    for (const std::string_view caution : cautions)
+        text += wrapped(caution, 2, 4);
     return text;
 }
 

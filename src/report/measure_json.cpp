@@ -1,4 +1,5 @@
 #include <cmath>
+
 #include <nlohmann/json.hpp>
 
 #include "report/cautions.hpp"
@@ -70,7 +71,8 @@ std::string measure_json(const std::vector<RecordingReport>& recordings) {
                       {"sample_rate_Hz", recording.measured.sample_rate.Hz()},
                       {"seconds", channels.front().levels.duration.count()},
                       {"channels", Json::array()}};
-        for (const auto& channel : channels) entry["channels"].push_back(channel_json(channel));
+        for (const auto& channel : channels)
+            entry["channels"].push_back(channel_json(channel));
         json["recordings"].push_back(std::move(entry));
     }
     json["cautions"] = cautions;

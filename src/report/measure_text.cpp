@@ -65,12 +65,13 @@ std::string measure_text(const std::vector<RecordingReport>& recordings) {
                             text.empty() ? "" : "\n", recording.file.path,
                             table_time(channels.front().levels.duration),
                             recording.measured.sample_rate.Hz(), channels.size(),
-                            channels.size() == 1 ? "" : "s",
-                            recording.file.sha256.substr(0, 16));
-        for (const auto& channel : channels) text += channel_block(channel, channels.size());
+                            channels.size() == 1 ? "" : "s", recording.file.sha256.substr(0, 16));
+        for (const auto& channel : channels)
+            text += channel_block(channel, channels.size());
     }
     text += "\nCautions\n";
-    text += wrapped("Levels are as good as microphone, calibration and position: state them.", 2, 4);
+    text +=
+        wrapped("Levels are as good as microphone, calibration and position: state them.", 2, 4);
     text += wrapped(cautions.front(), 2, 4);
     return text;
 }

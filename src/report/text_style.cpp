@@ -1,8 +1,8 @@
 #include "report/text_style.hpp"
 
-#include <fmt/format.h>
-
 #include <cmath>
+
+#include <fmt/format.h>
 
 #include "earbudget/acoustics/duration_text.hpp"
 
@@ -31,10 +31,13 @@ std::string TextStyle::strong(std::string_view text) const { return in_colour(co
 
 std::string TextStyle::verdict(Verdict verdict, std::string_view text) const {
     switch (verdict) {
-        case Verdict::Within: return in_colour(colour, "1;32", text);
+        case Verdict::Within:
+            return in_colour(colour, "1;32", text);
         case Verdict::Close:
-        case Verdict::Unknown: return in_colour(colour, "1;33", text);
-        case Verdict::Over: return in_colour(colour, "1;31", text);
+        case Verdict::Unknown:
+            return in_colour(colour, "1;33", text);
+        case Verdict::Over:
+            return in_colour(colour, "1;31", text);
     }
     return std::string(text);
 }

@@ -1,10 +1,10 @@
 #include "earbudget/acoustics/level.hpp"
 
-#include <doctest/doctest.h>
-
 #include <algorithm>
 #include <random>
 #include <vector>
+
+#include <doctest/doctest.h>
 
 #include "earbudget/acoustics/pressure.hpp"
 #include "support/near.hpp"
@@ -31,7 +31,8 @@ TEST_CASE("an energy sum does not depend on order or grouping, and holds at the 
     std::uniform_real_distribution<double> any_level(-20.0, 190.0);
     for (int round = 0; round < 200; ++round) {
         std::vector<LevelA> levels;
-        for (int i = 0; i < 7; ++i) levels.emplace_back(any_level(random));
+        for (int i = 0; i < 7; ++i)
+            levels.emplace_back(any_level(random));
         const double all = energy_sum<quantity::AWeighted>(levels)->dB();
         const std::span<const LevelA> span(levels);
         const std::vector<LevelA> halves = {*energy_sum(span.first(3)), *energy_sum(span.last(4))};

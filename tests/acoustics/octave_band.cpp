@@ -1,8 +1,8 @@
 #include "earbudget/acoustics/octave_band.hpp"
 
-#include <doctest/doctest.h>
-
 #include <string>
+
+#include <doctest/doctest.h>
 
 #include "earbudget/acoustics/frequency_weighting.hpp"
 #include "earbudget/acoustics/octave_levels.hpp"

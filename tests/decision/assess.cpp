@@ -1,10 +1,10 @@
 #include "earbudget/decision/assess.hpp"
 
-#include <doctest/doctest.h>
-
 #include <algorithm>
 #include <cmath>
 #include <random>
+
+#include <doctest/doctest.h>
 
 #include "support/near.hpp"
 #include "support/random_plan.hpp"

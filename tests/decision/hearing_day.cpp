@@ -1,9 +1,9 @@
 #include "earbudget/decision/hearing_day.hpp"
 
-#include <doctest/doctest.h>
-
 #include <random>
 #include <string>
+
+#include <doctest/doctest.h>
 
 #include "support/near.hpp"
 #include "support/random_plan.hpp"
@@ -13,9 +13,7 @@ using namespace earbudget::test;
 
 namespace {
 
-std::optional<Method> method_of(const Plan& plan) {
-    return hear(plan, plan.people.front()).method;
-}
+std::optional<Method> method_of(const Plan& plan) { return hear(plan, plan.people.front()).method; }
 
 Plan plan_with(const SoundLevels& levels, const Protector& protector) {
     Plan plan{.title = "p"};
@@ -132,5 +130,6 @@ TEST_CASE("a poor fit caps the reduction at 10 dB in every row") {
     const Plan plan = random_plan(random);
     const Person& person = plan.people.front();
     const HearingDay day = hear(plan, person, person.wears, {.poor_fit = true});
-    for (const HeardRow& row : day.rows) CHECK((*row.outside() - *row.at_ear).dB() <= 10.0);
+    for (const HeardRow& row : day.rows)
+        CHECK((*row.outside() - *row.at_ear).dB() <= 10.0);
 }

@@ -1,8 +1,8 @@
 #include "earbudget/decision/shorten.hpp"
 
-#include <doctest/doctest.h>
-
 #include <random>
+
+#include <doctest/doctest.h>
 
 #include "earbudget/acoustics/normal_distribution.hpp"
 #include "earbudget/decision/judge.hpp"
@@ -49,8 +49,8 @@ TEST_CASE("the longest time keeps every limit, one percent more does not") {
             if (longest.confident && *longest.confident > Seconds(1.0) &&
                 *longest.confident < Hours(24)) {
                 ++confidently_solved;
-                CHECK(!is_over_any_when_raised(person,
-                                               with_row_time(day, row, *longest.confident), z));
+                CHECK(!is_over_any_when_raised(person, with_row_time(day, row, *longest.confident),
+                                               z));
                 CHECK(is_over_any_when_raised(
                     person, with_row_time(day, row, 1.01 * *longest.confident), z));
                 CHECK(*longest.confident <= *longest.best_estimate);
@@ -73,7 +73,8 @@ TEST_CASE("all sequences in proportion: the factor keeps every limit, one percen
         if (!longest.best_estimate || *longest.best_estimate < Seconds(1.0)) continue;
         ++solved;
         Seconds now(0.0);
-        for (const HeardRow& row : day.rows) now += row.sequence ? row.time : Seconds(0.0);
+        for (const HeardRow& row : day.rows)
+            now += row.sequence ? row.time : Seconds(0.0);
         const double factor = *longest.best_estimate / now;
         CHECK(factor < 1.0);
         CHECK(!is_over_any(person, with_sequences_scaled(day, factor)));

@@ -1,11 +1,11 @@
 // The JSON of `assess`: the keys of the interface contract, and numbers redone from its own
 // segments.
-#include <doctest/doctest.h>
-
 #include <cmath>
-#include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
 
 #include "support/near.hpp"
 #include "support/program.hpp"
@@ -18,8 +18,7 @@ namespace {
 
 json assessed(const StudyText& text, int expected_status = 0) {
     const StudyFolder study(text);
-    const Outcome outcome =
-        run_program({"assess", "plan.toml", "--format", "json"}, study.root());
+    const Outcome outcome = run_program({"assess", "plan.toml", "--format", "json"}, study.root());
     CAPTURE(outcome.errors);
     REQUIRE(outcome.status == expected_status);
     CHECK(outcome.errors.empty());
@@ -50,8 +49,8 @@ TEST_CASE("every key of the contract is there") {
         CAPTURE(key);
         CHECK(person.contains(key));
     }
-    for (const char* key : {"sequence", "seconds", "LAeq_dB", "at_ear_LAeq_dB", "reduction_dB",
-                            "share_percent"}) {
+    for (const char* key :
+         {"sequence", "seconds", "LAeq_dB", "at_ear_LAeq_dB", "reduction_dB", "share_percent"}) {
         CAPTURE(key);
         CHECK(person["segments"][0].contains(key));
     }
@@ -78,11 +77,11 @@ TEST_CASE("at the ear by method and derating, as their publications define them"
         double expected;
     };
     // 108.0 dB(A), 109.5 dB(C), a foam plug of NRR 26 and SNR 30.
-    const std::vector<Row> rows = {
-        {"nrr", "\"none\"", 83.5},    {"nrr", "\"niosh\"", 96.5}, {"nrr", "\"uk-4dB\"", 87.5},
-        {"nrr", "{ dB = 6 }", 89.5},  {"snr", "\"none\"", 79.5},  {"snr", "\"uk-4dB\"", 83.5},
-        {"best", "\"none\"", 79.5},   {"nrr", "\"csa\"", 96.5},   {"nrr", "\"osha-half\"", 96.5},
-        {"nrr", "\"trlv\"", 92.5}};
+    const std::vector<Row> rows = {{"nrr", "\"none\"", 83.5},      {"nrr", "\"niosh\"", 96.5},
+                                   {"nrr", "\"uk-4dB\"", 87.5},    {"nrr", "{ dB = 6 }", 89.5},
+                                   {"snr", "\"none\"", 79.5},      {"snr", "\"uk-4dB\"", 83.5},
+                                   {"best", "\"none\"", 79.5},     {"nrr", "\"csa\"", 96.5},
+                                   {"nrr", "\"osha-half\"", 96.5}, {"nrr", "\"trlv\"", 92.5}};
     for (const Row& row : rows) {
         CAPTURE(row.method);
         CAPTURE(row.derating);
@@ -110,12 +109,12 @@ TEST_CASE("the day follows from its segments with a pocket calculator") {
                    Because::Arithmetic));
     }
     const json& day = person["exposure"];
-    CHECK(near(day["at_ear_LAeq_dB"], 10 * std::log10(energy / seconds), 1e-9,
-               Because::Arithmetic));
-    CHECK(near(day["at_ear_LEX_8h_dB"], 10 * std::log10(energy / 28800), 1e-9,
-               Because::Arithmetic));
-    CHECK(near(day["at_ear_LAeq_1h_dB"], 10 * std::log10(energy / 3600), 1e-9,
-               Because::Arithmetic));
+    CHECK(
+        near(day["at_ear_LAeq_dB"], 10 * std::log10(energy / seconds), 1e-9, Because::Arithmetic));
+    CHECK(
+        near(day["at_ear_LEX_8h_dB"], 10 * std::log10(energy / 28800), 1e-9, Because::Arithmetic));
+    CHECK(
+        near(day["at_ear_LAeq_1h_dB"], 10 * std::log10(energy / 3600), 1e-9, Because::Arithmetic));
     CHECK(near(day["at_ear_Pa2h"], 4e-10 * energy / 3600, 1e-9, Because::Arithmetic));
     CHECK(near(person["criteria"][0]["value"], dose, 1e-9, Because::Arithmetic));
 }

@@ -1,10 +1,10 @@
 // Every mistake in a file gets one line that names file, line and column, what is wrong and what is
 // accepted; nothing reaches standard output and the exit status is 2.
-#include <doctest/doctest.h>
-
 #include <set>
 #include <string>
 #include <vector>
+
+#include <doctest/doctest.h>
 
 #include "support/program.hpp"
 #include "support/study_folder.hpp"
@@ -134,8 +134,8 @@ TEST_CASE("mistakes in a catalogue") {
         {"SNR = 30", "frequency = [125]\nmean = [20, 30]\nsd = [3]", "protectors.toml:7:13",
          "as many"},
         {"SNR = 30", "frequency = [100]\nmean = [20]\nsd = [3]", "protectors.toml:7:14", "125"},
-        {"SNR = 30", "frequency = [125, 125]\nmean = [20, 20]\nsd = [3, 3]",
-         "protectors.toml:7:19", "twice"},
+        {"SNR = 30", "frequency = [125, 125]\nmean = [20, 20]\nsd = [3, 3]", "protectors.toml:7:19",
+         "twice"},
         {"SNR = 30", "frequency = [125]\nmean = [20]\nsd = [-3]", "protectors.toml:9:7", "dB"},
         {"metal_free = true", "metal_free = \"yes\"", "protectors.toml:6:14", "true or false"},
         {"NRR = 20\n", "NRR = 20\n[[pair]]\nprotectors = [\"muff\", \"mist\"]\n",
@@ -159,8 +159,8 @@ TEST_CASE("methods without their data and combinations without a publication") {
         {"method = \"nrr\"", "method = \"par\"", "protectors.toml:3:1", "PAR"},
         {"method = \"nrr\"\nderating = \"none\"", "method = \"snr\"\nderating = \"niosh\"",
          "plan.toml:8:12", "method nrr"},
-        {"method = \"nrr\"\nderating = \"none\"",
-         "method = \"snr\"\nprotection_performance = 95", "protectors.toml:3:1", "84 %"},
+        {"method = \"nrr\"\nderating = \"none\"", "method = \"snr\"\nprotection_performance = 95",
+         "protectors.toml:3:1", "84 %"},
     };
     std::set<std::string> messages;
     for (const Mistake& mistake : mistakes) {

@@ -1,12 +1,12 @@
 // The demo of the invented Saltmarsh Imaging Unit stays what its pages say it is.
-#include <doctest/doctest.h>
-
 #include <cmath>
 #include <cstdlib>
 #include <filesystem>
-#include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
 
 #include "files/sequence_card.hpp"
 #include "files/sound_files.hpp"
@@ -47,8 +47,8 @@ std::vector<std::string> recording_names() {
 }  // namespace
 
 TEST_CASE("one person of the demo is over a limit and is told what to do") {
-    const Outcome outcome = run_program(
-        {"assess", "sequences/saltmarsh/plan.toml", "--format", "json"}, root.string());
+    const Outcome outcome =
+        run_program({"assess", "sequences/saltmarsh/plan.toml", "--format", "json"}, root.string());
     CHECK(outcome.status == 1);
     const json result = json::parse(outcome.output);
     CHECK(result["people"].size() == 3);
@@ -62,8 +62,7 @@ TEST_CASE("one person of the demo is over a limit and is told what to do") {
 }
 
 TEST_CASE("the text of the demo states the verdict in its first lines and cautions at its end") {
-    const Outcome outcome =
-        run_program({"assess", "sequences/saltmarsh/plan.toml"}, root.string());
+    const Outcome outcome = run_program({"assess", "sequences/saltmarsh/plan.toml"}, root.string());
     CHECK(outcome.output.find("OVER A LIMIT: pilot-b\n") == 0);
     CHECK(outcome.output.find("Within every limit: pilot-a, operator\n") < 60);
     CHECK(outcome.output.find("do not replace a competent person") != std::string::npos);
@@ -108,8 +107,8 @@ TEST_CASE("the demo's cards are what measuring its recordings gives") {
         REQUIRE(outcome.status == 0);
         const Sequence fresh = files::read_sequence_card(fresh_path);
         CHECK(near(fresh.levels.LAeq.dB(), committed.levels.LAeq.dB(), 0.002, Because::Arithmetic));
-        CHECK(near(fresh.levels.LCeq->dB(), committed.levels.LCeq->dB(), 0.002,
-                   Because::Arithmetic));
+        CHECK(
+            near(fresh.levels.LCeq->dB(), committed.levels.LCeq->dB(), 0.002, Because::Arithmetic));
         for (const OctaveBand band : octave_bands) {
             REQUIRE(committed.levels.octave.has(band));
             CHECK(near(fresh.levels.octave.at(band)->dB(), committed.levels.octave.at(band)->dB(),

@@ -1,11 +1,11 @@
 // From a recording to levels to a card to a plan, through the whole program.
-#include <doctest/doctest.h>
-#include <sndfile.h>
-
 #include <cmath>
-#include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+#include <sndfile.h>
 
 #include "files/sound_files.hpp"
 #include "measurement/signals.hpp"
@@ -45,12 +45,16 @@ TEST_CASE("a full-scale sine of 1 kHz measures the stated full-scale level, in e
         const char* name;
         int format;
     };
-    const std::vector<Row> formats = {
-        {"16.wav", SF_FORMAT_WAV | SF_FORMAT_PCM_16},  {"24.wav", SF_FORMAT_WAV | SF_FORMAT_PCM_24},
-        {"32.wav", SF_FORMAT_WAV | SF_FORMAT_PCM_32},  {"f.wav", SF_FORMAT_WAV | SF_FORMAT_FLOAT},
-        {"d.wav", SF_FORMAT_WAV | SF_FORMAT_DOUBLE},   {"16.flac", SF_FORMAT_FLAC | SF_FORMAT_PCM_16},
-        {"24.flac", SF_FORMAT_FLAC | SF_FORMAT_PCM_24}, {"16.aiff", SF_FORMAT_AIFF | SF_FORMAT_PCM_16},
-        {"24.au", SF_FORMAT_AU | SF_FORMAT_PCM_24},    {"16.w64", SF_FORMAT_W64 | SF_FORMAT_PCM_16}};
+    const std::vector<Row> formats = {{"16.wav", SF_FORMAT_WAV | SF_FORMAT_PCM_16},
+                                      {"24.wav", SF_FORMAT_WAV | SF_FORMAT_PCM_24},
+                                      {"32.wav", SF_FORMAT_WAV | SF_FORMAT_PCM_32},
+                                      {"f.wav", SF_FORMAT_WAV | SF_FORMAT_FLOAT},
+                                      {"d.wav", SF_FORMAT_WAV | SF_FORMAT_DOUBLE},
+                                      {"16.flac", SF_FORMAT_FLAC | SF_FORMAT_PCM_16},
+                                      {"24.flac", SF_FORMAT_FLAC | SF_FORMAT_PCM_24},
+                                      {"16.aiff", SF_FORMAT_AIFF | SF_FORMAT_PCM_16},
+                                      {"24.au", SF_FORMAT_AU | SF_FORMAT_PCM_24},
+                                      {"16.w64", SF_FORMAT_W64 | SF_FORMAT_PCM_16}};
     const TemporaryFolder folder;
     for (const Row& row : formats) {
         CAPTURE(row.name);
@@ -62,8 +66,8 @@ TEST_CASE("a full-scale sine of 1 kHz measures the stated full-scale level, in e
         for (const char* key : {"LAeq_dB", "LCeq_dB", "LZeq_dB"}) {
             CHECK(near(channel[key], expected, 0.02, Because::FiniteSignal));
         }
-        CHECK(near(channel["LAE_dB"], expected + 10 * std::log10(3.0), 0.02,
-                   Because::FiniteSignal));
+        CHECK(
+            near(channel["LAE_dB"], expected + 10 * std::log10(3.0), 0.02, Because::FiniteSignal));
         CHECK(near(channel["LCpeak_dB"], expected + 3.01, 0.1, Because::FiniteSignal));
         CHECK(near(channel["octave_dB"]["1000"], expected, 0.02, Because::FiniteSignal));
     }
@@ -74,8 +78,8 @@ TEST_CASE("a calibrator's tone gives what the full-scale level gives") {
     write_sound(folder.path("tone.wav"), sine(1000.0, 0.1, 5.0, 48000.0), wav_float);
     write_sound(folder.path("noise.wav"), white_noise(0.3, 4.0, 48000.0), wav_float);
     // 0.1 of full scale is 94 dB: full scale is 114 dB.
-    const json by_tone = first_channel(measured(
-        folder, {"noise.wav", "--calibration", "tone.wav", "--calibrator-level", "94"}));
+    const json by_tone = first_channel(
+        measured(folder, {"noise.wav", "--calibration", "tone.wav", "--calibrator-level", "94"}));
     const json by_level =
         first_channel(measured(folder, {"noise.wav", "--full-scale-level", "114"}));
     CHECK(near(by_tone["calibration"]["full_scale_level_dB"], 114.0, 0.01, Because::FiniteSignal));
@@ -87,7 +91,8 @@ TEST_CASE("a calibrator's tone gives what the full-scale level gives") {
 TEST_CASE("quality: clipped, too short, and a calibration that is no tone gives no decibels") {
     const TemporaryFolder folder;
     Signal loud = sine(300.0, 3.0, 3.0, 48000.0);
-    for (double& x : loud) x = std::clamp(x, -1.0, 1.0);
+    for (double& x : loud)
+        x = std::clamp(x, -1.0, 1.0);
     write_sound(folder.path("clipped.wav"), loud, wav_16);
     write_sound(folder.path("short.wav"), sine(300.0, 0.3, 0.4, 48000.0), wav_16);
     write_sound(folder.path("noise.wav"), white_noise(0.3, 4.0, 48000.0), wav_16);
@@ -103,10 +108,9 @@ TEST_CASE("quality: clipped, too short, and a calibration that is no tone gives 
     CHECK(has_quality(no_tone, "calibration-not-a-tone"));
     CHECK(no_tone["LAeq_dB"].is_null());
     CHECK(no_tone["octave_dB"]["1000"].is_null());
-    const Outcome card = run_program(
-        {"measure", "noise.wav", "--calibration", "noise.wav", "--calibrator-level", "94", "--card",
-         "card.toml"},
-        folder.path(""));
+    const Outcome card = run_program({"measure", "noise.wav", "--calibration", "noise.wav",
+                                      "--calibrator-level", "94", "--card", "card.toml"},
+                                     folder.path(""));
     CHECK(card.status == 2);
     CHECK(!std::filesystem::exists(folder.path("card.toml")));
     const Outcome clipped_card =
@@ -148,7 +152,8 @@ TEST_CASE("channels are measured on their own, the card takes the loudest") {
     const Signal left = sine(1000.0, 0.1, 3.0, 48000.0);
     const Signal right = sine(1000.0, 0.4, 3.0, 48000.0);
     std::vector<double> both;
-    for (std::size_t i = 0; i < left.size(); ++i) both.insert(both.end(), {left[i], right[i]});
+    for (std::size_t i = 0; i < left.size(); ++i)
+        both.insert(both.end(), {left[i], right[i]});
     write_sound(folder.path("both.wav"), both, wav_float, 2);
     const json result =
         measured(folder, {"both.wav", "--full-scale-level", "120", "--card", "card.toml"});

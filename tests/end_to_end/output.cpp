@@ -1,9 +1,9 @@
 // Where results go: whole files or none, nothing replaced unasked, faults told apart from input.
-#include <doctest/doctest.h>
-
 #include <cstdlib>
 #include <filesystem>
 #include <string>
+
+#include <doctest/doctest.h>
 
 #include "support/program.hpp"
 #include "support/study_folder.hpp"

@@ -1,11 +1,11 @@
 #include "support/program.hpp"
 
+#include <algorithm>
+#include <stdexcept>
+
 #include <fcntl.h>
 #include <sys/wait.h>
 #include <unistd.h>
-
-#include <algorithm>
-#include <stdexcept>
 
 #include "support/temporary_folder.hpp"
 
@@ -25,7 +25,8 @@ namespace {
     std::vector<std::string> words = {EARBUDGET_PROGRAM};
     words.insert(words.end(), arguments.begin(), arguments.end());
     std::vector<char*> argv;
-    for (std::string& word : words) argv.push_back(word.data());
+    for (std::string& word : words)
+        argv.push_back(word.data());
     argv.push_back(nullptr);
     ::execv(EARBUDGET_PROGRAM, argv.data());
     ::_exit(127);

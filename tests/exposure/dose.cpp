@@ -1,10 +1,10 @@
 #include "earbudget/exposure/dose.hpp"
 
-#include <doctest/doctest.h>
-
 #include <algorithm>
 #include <random>
 #include <vector>
+
+#include <doctest/doctest.h>
 
 #include "support/near.hpp"
 
@@ -48,7 +48,8 @@ TEST_CASE("the margin is where the dose reaches its limit, threshold and ceiling
     int jumped_at_threshold = 0;
     for (int round = 0; round < 2000; ++round) {
         std::vector<ExposurePart> parts;
-        for (int i = 0; i < 5; ++i) parts.push_back({LevelA(level(random)), Hours(hours(random))});
+        for (int i = 0; i < 5; ++i)
+            parts.push_back({LevelA(level(random)), Hours(hours(random))});
         const DoseRule& rule = round % 2 == 0 ? rule_with_threshold : rule_of_5_dB;
         const auto margin = dose_margin(parts, rule, 100.0);
         REQUIRE(margin);
@@ -60,7 +61,7 @@ TEST_CASE("the margin is where the dose reaches its limit, threshold and ceiling
         CHECK((above > 100.0 || at_ceiling));
         (above < 100.01 ? crossed_exactly : jumped_at_threshold) += 1;
     }
-    CHECK(crossed_exactly > 100);      // both kinds of answer were met
+    CHECK(crossed_exactly > 100);  // both kinds of answer were met
     CHECK(jumped_at_threshold > 100);
 }
 
@@ -79,7 +80,8 @@ TEST_CASE("order and splitting do not change a dose") {
     std::uniform_real_distribution<double> hours(0.05, 2.0);
     for (int round = 0; round < 100; ++round) {
         std::vector<ExposurePart> parts;
-        for (int i = 0; i < 6; ++i) parts.push_back({LevelA(level(random)), Hours(hours(random))});
+        for (int i = 0; i < 6; ++i)
+            parts.push_back({LevelA(level(random)), Hours(hours(random))});
         const double dose = dose_percent(parts, rule_with_threshold);
         ExposurePart rest = parts.front();
         rest.time *= 0.25;

@@ -1,11 +1,11 @@
 #include "earbudget/exposure/exposure_part.hpp"
 
-#include <doctest/doctest.h>
-
 #include <algorithm>
 #include <cmath>
 #include <random>
 #include <vector>
+
+#include <doctest/doctest.h>
 
 #include "support/near.hpp"
 
@@ -42,7 +42,8 @@ double highest_hour_by_trial(const std::vector<ExposurePart>& parts) {
     double best = 0.0;
     for (std::size_t begin = 0; begin < power.size(); ++begin) {
         double sum = 0.0;
-        for (std::size_t i = begin; i < std::min(begin + 60, power.size()); ++i) sum += power[i];
+        for (std::size_t i = begin; i < std::min(begin + 60, power.size()); ++i)
+            sum += power[i];
         best = std::max(best, sum / 60.0);
     }
     return 10.0 * std::log10(best);

@@ -1,11 +1,11 @@
 #include "earbudget/exposure/uncertainty.hpp"
 
-#include <doctest/doctest.h>
-
 #include <random>
 #include <stdexcept>
 #include <string_view>
 #include <vector>
+
+#include <doctest/doctest.h>
 
 #include "earbudget/acoustics/normal_distribution.hpp"
 #include "support/near.hpp"

@@ -1,8 +1,8 @@
 #include "files/sequence_card.hpp"
 
-#include <doctest/doctest.h>
-
 #include <random>
+
+#include <doctest/doctest.h>
 
 #include "support/near.hpp"
 #include "support/random_protector.hpp"

@@ -1,16 +1,17 @@
 #include "files/sha256.hpp"
 
-#include <doctest/doctest.h>
-
 #include <stdexcept>
 #include <string>
+
+#include <doctest/doctest.h>
 
 #include "support/temporary_folder.hpp"
 
 using namespace earbudget;
 using namespace earbudget::test;
 
-TEST_CASE("FIPS 180-4: the digests of \"abc\" and of the empty message, as its examples print them") {
+TEST_CASE(
+    "FIPS 180-4: the digests of \"abc\" and of the empty message, as its examples print them") {
     const TemporaryFolder folder;
     CHECK(files::sha256_of_file(folder.write("abc", "abc")) ==
           "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");

@@ -1,9 +1,9 @@
 #include "earbudget/protection/pair.hpp"
 
-#include <doctest/doctest.h>
-
 #include <algorithm>
 #include <random>
+
+#include <doctest/doctest.h>
 
 #include "earbudget/protection/predict.hpp"
 #include "support/near.hpp"
@@ -31,8 +31,7 @@ TEST_CASE("OSHA technical manual: a pair is the higher NRR plus 5 dB (secondary 
     // OSHA halves first and adds the 5 dB then; CSA takes 65 % of both together.
     CHECK(near(level(A_only, Kind::OshaHalf), 108.0 - ((26 - 7) / 2.0 + 5), 1e-9,
                Because::Arithmetic));
-    CHECK(near(level(A_only, Kind::Csa), 108.0 - (0.65 * (26 + 5) - 3), 1e-9,
-               Because::Arithmetic));
+    CHECK(near(level(A_only, Kind::Csa), 108.0 - (0.65 * (26 + 5) - 3), 1e-9, Because::Arithmetic));
 }
 
 TEST_CASE("an estimated pair is never worse than either device and stays below bone conduction") {
@@ -48,9 +47,9 @@ TEST_CASE("an estimated pair is never worse than either device and stays below b
             const auto apv = pair.octave->assumed_protection_value(band, 1.0);
             CHECK(apv >= plug.octave->assumed_protection_value(band, 1.0));
             CHECK(apv >= muff.octave->assumed_protection_value(band, 1.0));
-            const double highest = std::max({plug.octave->mean(band).dB(),
-                                             muff.octave->mean(band).dB(),
-                                             bone_conduction_limit(band).dB()});
+            const double highest =
+                std::max({plug.octave->mean(band).dB(), muff.octave->mean(band).dB(),
+                          bone_conduction_limit(band).dB()});
             CHECK(pair.octave->mean(band).dB() <= highest);
         }
     }

@@ -1,9 +1,9 @@
 #include "earbudget/protection/predict.hpp"
 
-#include <doctest/doctest.h>
-
 #include <random>
 #include <string>
+
+#include <doctest/doctest.h>
 
 #include "support/near.hpp"
 #include "support/random_protector.hpp"
@@ -24,9 +24,14 @@ SoundLevels sound_with_octaves(std::mt19937& random) {
 AttenuationData everything(std::mt19937& random) {
     AttenuationData data{.type = ProtectorType::FoamPlug, .octave = random_attenuation(random)};
     const LevelDifference rating(24.0);
-    data.ratings = {.SNR = rating,    .H = rating,     .M = rating,
-                    .L = rating,      .NRR = rating,   .NRR_SF = rating,
-                    .SLC80 = rating,  .PAR = rating};
+    data.ratings = {.SNR = rating,
+                    .H = rating,
+                    .M = rating,
+                    .L = rating,
+                    .NRR = rating,
+                    .NRR_SF = rating,
+                    .SLC80 = rating,
+                    .PAR = rating};
     return data;
 }
 
@@ -49,8 +54,10 @@ const SoundLevels echo_A_only{.LAeq = LevelA(108.0)};
 
 TEST_CASE("each rating method is its published subtraction") {
     AttenuationData plug{.type = ProtectorType::FoamPlug};
-    plug.ratings = {.SNR = LevelDifference(30),    .NRR = LevelDifference(26),
-                    .NRR_SF = LevelDifference(17), .SLC80 = LevelDifference(22),
+    plug.ratings = {.SNR = LevelDifference(30),
+                    .NRR = LevelDifference(26),
+                    .NRR_SF = LevelDifference(17),
+                    .SLC80 = LevelDifference(22),
                     .PAR = LevelDifference(24)};
     const PredictionRules plain;
     const auto check = [&](Method method, const SoundLevels& sound, double expected) {
@@ -127,8 +134,7 @@ TEST_CASE("only the nrr method has a factor derating, everything else is refused
 TEST_CASE("a negative reduction counts as zero: NRR 20 of another plug, derated by NIOSH") {
     AttenuationData plug{.type = ProtectorType::PremouldedPlug};
     plug.ratings.NRR = LevelDifference(20);
-    const Prediction prediction =
-        predict(Method::Nrr, echo_A_only, plug, with(Kind::Niosh));
+    const Prediction prediction = predict(Method::Nrr, echo_A_only, plug, with(Kind::Niosh));
     CHECK(near(prediction.by_method.dB(), -1.0, 1e-9, Because::Arithmetic));
     CHECK(prediction.reduction.dB() == 0.0);
     CHECK(prediction.raised_to_zero);

@@ -1,8 +1,8 @@
 // 29 CFR 1910.95, Occupational noise exposure, appendices A and B.
-#include <doctest/doctest.h>
-
 #include <cmath>
 #include <vector>
+
+#include <doctest/doctest.h>
 
 #include "earbudget/exposure/dose.hpp"
 #include "earbudget/protection/method.hpp"
@@ -18,8 +18,7 @@ TEST_CASE("29 CFR 1910.95, appendix B: with C subtract the NRR, with A the NRR l
 
 TEST_CASE("29 CFR 1910.95, appendix A: a dose of 50 % is 85.0 dB(A), 200 % is 95.0 dB(A)") {
     // The general dose rule carries its 5 dB exchange rate.
-    const DoseRule rule{
-        .level = LevelA(90), .exchange = LevelDifference(5), .hours = Hours(8)};
+    const DoseRule rule{.level = LevelA(90), .exchange = LevelDifference(5), .hours = Hours(8)};
     CHECK(near(time_weighted_average(50.0, rule)->dB(), 85.0, 0.05, Because::PrintedRounding));
     CHECK(near(time_weighted_average(200.0, rule)->dB(), 95.0, 0.05, Because::PrintedRounding));
     // 16.61 lg(D/100) + 90 as the regulation prints it.

@@ -1,10 +1,10 @@
 // Directive 2003/10/EC on the minimum health and safety requirements regarding the exposure of
 // workers to noise, and SCENIHR 2008, table 3, which gives its durations.
-#include <doctest/doctest.h>
-
 #include <algorithm>
 #include <array>
 #include <vector>
+
+#include <doctest/doctest.h>
 
 #include "earbudget/acoustics/pressure.hpp"
 #include "earbudget/exposure/criterion.hpp"

@@ -1,8 +1,8 @@
 // IEC 60601-2-33, 201.9.6.2.1: noise of magnetic resonance equipment.
-#include <doctest/doctest.h>
-
 #include <algorithm>
 #include <vector>
+
+#include <doctest/doctest.h>
 
 #include "earbudget/acoustics/pressure.hpp"
 #include "earbudget/exposure/criterion.hpp"

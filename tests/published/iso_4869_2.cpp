@@ -1,11 +1,11 @@
 // ISO 4869-2, Acoustics — Hearing protectors — Estimation of effective A-weighted sound pressure
 // levels when hearing protectors are worn.
-#include <doctest/doctest.h>
-
 #include <cmath>
 #include <random>
 #include <utility>
 #include <vector>
+
+#include <doctest/doctest.h>
 
 #include "earbudget/acoustics/normal_distribution.hpp"
 #include "earbudget/protection/method.hpp"
@@ -34,7 +34,8 @@ TEST_CASE("a performance that is not tabled takes the normal quantile and lies b
     CHECK(ProtectionPerformance(82).alpha() < ProtectionPerformance(84).alpha());
 }
 
-TEST_CASE("ISO 4869-2, clauses 7 and 8: equal attenuation A gives H, M, L of A and SNR of A + 1.5") {
+TEST_CASE(
+    "ISO 4869-2, clauses 7 and 8: equal attenuation A gives H, M, L of A and SNR of A + 1.5") {
     // The regression weights of each four noises sum to zero but for the 0.01 of their printed
     // decimals, which leaves 0.005 dB for each dB of attenuation; pink noise of 100 dB(C) has
     // 98.5 dB(A).

@@ -1,10 +1,10 @@
 // NIOSH 98-126, Criteria for a recommended standard: occupational noise exposure.
-#include <doctest/doctest.h>
-
 #include <chrono>
 #include <stdexcept>
 #include <utility>
 #include <vector>
+
+#include <doctest/doctest.h>
 
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/protection/derating.hpp"
@@ -35,12 +35,12 @@ TEST_CASE("NIOSH 98-126, table 1-1: durations from 85 to 115 dB(A)") {
     // Hours, minutes, seconds as the formula T = 8 h / 2^((L − 85)/3) gives them; the publication
     // prints them to the second below an hour and rounds the seconds down or up by row.
     const std::vector<Row> table = {
-        {85, 8, 0, 0},   {86, 6, 20, 58},  {87, 5, 2, 23},   {88, 4, 0, 0},   {89, 3, 10, 29},
-        {90, 2, 31, 11}, {91, 2, 0, 0},    {92, 1, 35, 14},  {93, 1, 15, 35}, {94, 1, 0, 0},
-        {95, 0, 47, 37}, {96, 0, 37, 48},  {97, 0, 30, 0},   {98, 0, 23, 49}, {99, 0, 18, 54},
-        {100, 0, 15, 0}, {101, 0, 11, 54}, {102, 0, 9, 27},  {103, 0, 7, 30}, {104, 0, 5, 57},
-        {105, 0, 4, 43}, {106, 0, 3, 45},  {107, 0, 2, 59},  {108, 0, 2, 22}, {109, 0, 1, 53},
-        {110, 0, 1, 29}, {111, 0, 1, 11},  {112, 0, 0, 56},  {113, 0, 0, 45}, {114, 0, 0, 35},
+        {85, 8, 0, 0},   {86, 6, 20, 58},  {87, 5, 2, 23},  {88, 4, 0, 0},   {89, 3, 10, 29},
+        {90, 2, 31, 11}, {91, 2, 0, 0},    {92, 1, 35, 14}, {93, 1, 15, 35}, {94, 1, 0, 0},
+        {95, 0, 47, 37}, {96, 0, 37, 48},  {97, 0, 30, 0},  {98, 0, 23, 49}, {99, 0, 18, 54},
+        {100, 0, 15, 0}, {101, 0, 11, 54}, {102, 0, 9, 27}, {103, 0, 7, 30}, {104, 0, 5, 57},
+        {105, 0, 4, 43}, {106, 0, 3, 45},  {107, 0, 2, 59}, {108, 0, 2, 22}, {109, 0, 1, 53},
+        {110, 0, 1, 29}, {111, 0, 1, 11},  {112, 0, 0, 56}, {113, 0, 0, 45}, {114, 0, 0, 35},
         {115, 0, 0, 28}};
     CHECK(table.size() == 31);
     for (const Row& row : table) {

@@ -1,8 +1,8 @@
 // Ontario Ministry of Labour, noise guideline, appendix D: the octave-band method of CSA Z94.2
 // with a mean attenuation less one standard deviation (seen).
-#include <doctest/doctest.h>
-
 #include <array>
+
+#include <doctest/doctest.h>
 
 #include "earbudget/protection/method.hpp"
 #include "support/near.hpp"

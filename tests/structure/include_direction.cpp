@@ -1,13 +1,13 @@
 // Includes point one way: from the command line down to acoustics. The three wings measurement,
 // protection and exposure never include one another.
-#include <doctest/doctest.h>
-
 #include <filesystem>
 #include <map>
 #include <set>
 #include <sstream>
 #include <string>
 #include <string_view>
+
+#include <doctest/doctest.h>
 
 #include "support/temporary_folder.hpp"
 
@@ -23,13 +23,14 @@ const std::map<std::string, std::set<std::string>>& permitted() {
         {"exposure", {"acoustics", "exposure"}},
         {"study", {"acoustics", "protection", "exposure", "study"}},
         {"decision", {"acoustics", "measurement", "protection", "exposure", "study", "decision"}},
-        {"files", {"acoustics", "measurement", "protection", "exposure", "study", "decision",
-                   "files"}},
-        {"report", {"acoustics", "measurement", "protection", "exposure", "study", "decision",
-                    "report"}},
+        {"files",
+         {"acoustics", "measurement", "protection", "exposure", "study", "decision", "files"}},
+        {"report",
+         {"acoustics", "measurement", "protection", "exposure", "study", "decision", "report"}},
         {"demo", {"acoustics", "demo"}},
-        {"cli", {"acoustics", "measurement", "protection", "exposure", "study", "decision", "files",
-                 "report", "cli"}}};
+        {"cli",
+         {"acoustics", "measurement", "protection", "exposure", "study", "decision", "files",
+          "report", "cli"}}};
     return table;
 }
 

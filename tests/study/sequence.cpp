@@ -1,9 +1,9 @@
 #include "earbudget/study/sequence.hpp"
 
-#include <doctest/doctest.h>
-
 #include <limits>
 #include <string>
+
+#include <doctest/doctest.h>
 
 using namespace earbudget;
 

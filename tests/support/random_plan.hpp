@@ -41,7 +41,8 @@ inline Plan random_plan(std::mt19937& random) {
     plan.catalogue.protectors.push_back(
         {random_protector(random, "plug", ProtectorType::PremouldedPlug)});
     plan.catalogue.protectors.push_back({random_protector(random, "muff", ProtectorType::Earmuff)});
-    for (const char* id : {"a", "b", "c"}) plan.sequences.push_back(random_sequence(random, id));
+    for (const char* id : {"a", "b", "c"})
+        plan.sequences.push_back(random_sequence(random, id));
     SoundLevels background{.LAeq = LevelA(0.0)};
     background.octave = random_octaves(random).shifted(LevelDifference(-30.0));
     background.LAeq = *a_weighted(background.octave).sum();

@@ -1,7 +1,5 @@
 #pragma once
 
-#include <stdlib.h>
-
 #include <filesystem>
 #include <fstream>
 #include <sstream>
@@ -9,13 +7,16 @@
 #include <string>
 #include <string_view>
 
+#include <stdlib.h>
+
 namespace earbudget::test {
 
 /// A folder that is there as long as the object.
 class TemporaryFolder {
   public:
     TemporaryFolder() {
-        std::string pattern = (std::filesystem::temp_directory_path() / "earbudget-XXXXXX").string();
+        std::string pattern =
+            (std::filesystem::temp_directory_path() / "earbudget-XXXXXX").string();
         if (!::mkdtemp(pattern.data())) throw std::runtime_error("no temporary folder");
         path_ = pattern;
     }

@@ -38,7 +38,8 @@ concept MeanSquare = Q::is_mean_square;
 
 }  // namespace quantity
 
-/// A level in decibels: a point on a logarithmic scale, re 20 µPa unless the quantity says otherwise.
+/// A level in decibels: a point on a logarithmic scale, re 20 µPa unless the quantity says
+/// otherwise.
 ///
 /// level − level gives a LevelDifference, level ± LevelDifference gives a level.
 /// level + level does not compile: say energy_sum or energy_mean.
@@ -98,7 +99,8 @@ template <quantity::MeanSquare Q>
     // Relative to the loudest, so that no level in range can overflow or vanish.
     const Level<Q> loudest = *std::max_element(levels.begin(), levels.end());
     double sum = 0.0;
-    for (const Level<Q> level : levels) sum += energy_ratio(level - loudest);
+    for (const Level<Q> level : levels)
+        sum += energy_ratio(level - loudest);
     return loudest + difference_of_energy_ratio(sum);
 }
 

@@ -1,8 +1,9 @@
 #pragma once
 
-#include <Eigen/Core>
 #include <bitset>
 #include <optional>
+
+#include <Eigen/Core>
 
 #include "earbudget/acoustics/level.hpp"
 #include "earbudget/acoustics/octave_band.hpp"

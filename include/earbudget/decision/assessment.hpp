@@ -24,12 +24,12 @@ enum class Verdict {
 
 /// One person's exposure against one limit.
 struct CriterionResult {
-    const Criterion* criterion;  ///< owned by the plan's person
-    std::string quantity;        ///< "dose", "LEX_8h", "LAeq_1h" or "peak"
-    std::string unit;            ///< "percent" or "dB"
-    std::optional<double> value; ///< none for a level without sound
+    const Criterion* criterion;   ///< owned by the plan's person
+    std::string quantity;         ///< "dose", "LEX_8h", "LAeq_1h" or "peak"
+    std::string unit;             ///< "percent" or "dB"
+    std::optional<double> value;  ///< none for a level without sound
     double limit = 0.0;
-    bool at_ear = true;          ///< whether protectors were taken into account
+    bool at_ear = true;  ///< whether protectors were taken into account
     std::optional<LevelDifference> margin = std::nullopt;
     std::optional<double> probability_over = std::nullopt;
     Verdict verdict = Verdict::Unknown;
@@ -40,10 +40,10 @@ struct CriterionResult {
 struct Advice {
     std::string code;
     std::string text;
-    std::optional<std::size_t> row = std::nullopt;           ///< of the person's rows, to shorten
-    std::optional<Seconds> seconds = std::nullopt;           ///< longest, best estimate within
-    std::optional<Seconds> confident_seconds = std::nullopt; ///< longest, 5 % over or less
-    std::vector<std::string> wears = {};                     ///< to be worn instead
+    std::optional<std::size_t> row = std::nullopt;            ///< of the person's rows, to shorten
+    std::optional<Seconds> seconds = std::nullopt;            ///< longest, best estimate within
+    std::optional<Seconds> confident_seconds = std::nullopt;  ///< longest, 5 % over or less
+    std::vector<std::string> wears = {};                      ///< to be worn instead
 };
 
 /// One row at the outside and at the ear, with its share of the sound energy of the day.
@@ -66,7 +66,7 @@ struct DayExposure {
 
 /// All that is said of one person.
 struct PersonResult {
-    const Person* person;  ///< owned by the plan
+    const Person* person;                         ///< owned by the plan
     std::optional<Method> method = std::nullopt;  ///< none: nothing worn
     std::vector<SegmentResult> segments = {};
     DayExposure exposure = {};

@@ -12,8 +12,8 @@ namespace earbudget {
 /// is 2^(ΔL/3), not 10^(ΔL/10), as the criteria that are stated by an exchange rate print their
 /// tables (the two differ by 2.6 % at ΔL = 33 dB).
 struct DoseRule {
-    LevelA level;               ///< the level permitted for `hours`
-    LevelDifference exchange;   ///< raising the level by this halves the permitted time
+    LevelA level;              ///< the level permitted for `hours`
+    LevelDifference exchange;  ///< raising the level by this halves the permitted time
     Hours hours;
     std::optional<LevelA> threshold = std::nullopt;  ///< lower levels do not count
     std::optional<LevelA> ceiling = std::nullopt;    ///< higher levels are not permitted at all

@@ -35,19 +35,19 @@ struct Prediction {
     Method method;
     Derating derating;
     ProtectionPerformance performance;
-    LevelA LA;                                         ///< outside
-    std::optional<LevelC> LC = std::nullopt;           ///< outside, where the method used it
+    LevelA LA;                                             ///< outside
+    std::optional<LevelC> LC = std::nullopt;               ///< outside, where the method used it
     std::optional<LevelDifference> rating = std::nullopt;  ///< SNR, NRR, … before derating
-    std::optional<Hml> hml = std::nullopt;             ///< where the method used it
-    bool rating_from_octaves = false;                  ///< computed, not stated on the label
-    bool starts_at_63_Hz = false;                      ///< octave method
+    std::optional<Hml> hml = std::nullopt;                 ///< where the method used it
+    bool rating_from_octaves = false;                      ///< computed, not stated on the label
+    bool starts_at_63_Hz = false;                          ///< octave method
     /// Octave method: the sound's level in the 63 Hz band where the protector has no data there.
     std::optional<LevelA> left_out_63_Hz = std::nullopt;
-    std::optional<NrrRule> nrr_rule = std::nullopt;    ///< where the method used it
-    LevelDifference by_method = {};                    ///< LA − L'A by the method
-    LevelDifference deduction = {};                    ///< what the derating takes off
-    LevelDifference reduction = {};                    ///< by_method − deduction, at least 0
-    bool raised_to_zero = false;                       ///< the difference was negative
+    std::optional<NrrRule> nrr_rule = std::nullopt;  ///< where the method used it
+    LevelDifference by_method = {};                  ///< LA − L'A by the method
+    LevelDifference deduction = {};                  ///< what the derating takes off
+    LevelDifference reduction = {};                  ///< by_method − deduction, at least 0
+    bool raised_to_zero = false;                     ///< the difference was negative
 };
 
 /// Finds what stands in the way of a method; none when it can be computed.

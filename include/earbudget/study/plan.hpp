@@ -39,8 +39,9 @@ struct TimelineRow {
 
 /// A part of one session of a staff member, at one position.
 struct Task {
-    std::size_t position = 0;           ///< index into Plan::positions
-    std::optional<Seconds> background = std::nullopt;  ///< so long with nothing running; none: the whole timeline
+    std::size_t position = 0;  ///< index into Plan::positions
+    std::optional<Seconds> background =
+        std::nullopt;  ///< so long with nothing running; none: the whole timeline
 };
 
 /// A person of the plan.

@@ -91,6 +91,31 @@ void warn_of_day(const Person& person, const HearingDay& day, std::vector<Warnin
     }
 }
 
+void warn_of_protection(const Plan& plan, const Person& person, std::vector<Warning>& warnings) {
+    const bool in_bore = person.role == Role::Participant;
+    for (const std::string& id : person.wears) {
+        const Protector& protector = plan.catalogue.find(id)->protector;
+        if (in_bore && protector.metal_free == false) {
+            warnings.push_back({"metal-in-bore",
+                                fmt::format("{}: \"{}\" is not free of metal and must not enter "
+                                            "the bore",
+                                            person.id, id),
+                                person.stated_at});
+        }
+        if (in_bore && protector.fits_head_coil == false) {
+            warnings.push_back({"does-not-fit-head-coil",
+                                fmt::format("{}: \"{}\" does not fit the head coil", person.id, id),
+                                person.stated_at});
+        }
+    }
+    if (person.wears.empty() || person.policy.rules.derating.kind != Derating::Kind::Niosh) return;
+    warnings.push_back({"derating-superseded",
+                        fmt::format("{}: NIOSH replaced this derating in January 2025 (2025-104) "
+                                    "by individual fit testing; prefer a PAR where there is one",
+                                    person.id),
+                        person.policy.stated_at});
+}
+
 void judge(const Plan& plan, const HearingDay& day, PersonResult& result,
            std::vector<Warning>& warnings) {
     const Person& person = *result.person;
@@ -120,6 +145,7 @@ PersonResult assess_person(const Plan& plan, const Person& person, std::vector<W
                         .segments = segments_of(day),
                         .exposure = exposure_of(day)};
     warn_of_day(person, day, warnings);
+    warn_of_protection(plan, person, warnings);
     warn_of_unstated_uncertainty(plan, person, day, warnings);
     judge(plan, day, result, warnings);
     result.advice = advise(plan, day, result);

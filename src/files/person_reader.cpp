@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "files/nearest_name.hpp"
 #include "files/policy_reader.hpp"
 #include "files/sequence_card.hpp"
 

@@ -4,7 +4,9 @@
 
 #include <fmt/format.h>
 
+#include "files/file_kind.hpp"
 #include "files/levels_reader.hpp"
+#include "files/nearest_name.hpp"
 #include "files/person_reader.hpp"
 #include "files/policy_reader.hpp"
 #include "files/protector_catalogue.hpp"

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "files/file_kind.hpp"
 #include "files/sequence_card.hpp"
 #include "files/table_reader.hpp"
 

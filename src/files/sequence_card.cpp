@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "files/file_kind.hpp"
 #include "files/levels_reader.hpp"
 
 namespace earbudget::files {

@@ -82,11 +82,4 @@ class TableReader {
     std::set<std::string, std::less<>> known_;
 };
 
-/// Reads `kind` and `format` of a file: the kind must be this one, the format 1.
-void check_kind(TableReader& file, std::string_view kind);
-
-/// The nearest of some names to one that is not among them; none when nothing is near.
-[[nodiscard]] std::optional<std::string> nearest_name(std::string_view name,
-                                                      const std::vector<std::string>& names);
-
 }  // namespace earbudget::files

@@ -1,4 +1,4 @@
-#include "calibrator_frames.hpp"
+#include "measurement/calibrator_frames.hpp"
 
 #include <algorithm>
 #include <cmath>

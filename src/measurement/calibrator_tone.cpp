@@ -10,8 +10,8 @@
 
 #include <fmt/format.h>
 
-#include "calibrator_frames.hpp"
 #include "earbudget/measurement/full_scale.hpp"
+#include "measurement/calibrator_frames.hpp"
 
 namespace earbudget {
 

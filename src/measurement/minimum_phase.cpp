@@ -1,4 +1,4 @@
-#include "minimum_phase.hpp"
+#include "measurement/minimum_phase.hpp"
 
 #include <complex>
 #include <stdexcept>

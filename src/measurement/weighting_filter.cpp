@@ -8,7 +8,7 @@
 #include <stdexcept>
 
 #include "earbudget/acoustics/frequency_weighting.hpp"
-#include "minimum_phase.hpp"
+#include "measurement/minimum_phase.hpp"
 
 namespace earbudget {
 

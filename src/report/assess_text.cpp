@@ -5,70 +5,13 @@
 
 #include <fmt/format.h>
 
+#include "report/assess_tables.hpp"
+#include "report/assess_words.hpp"
 #include "report/cautions.hpp"
 
 namespace earbudget::report {
 
 namespace {
-
-std::string words_of(Verdict verdict) {
-    switch (verdict) {
-        case Verdict::Within:
-            return "within every limit";
-        case Verdict::Close:
-            return "close to a limit";
-        case Verdict::Unknown:
-            return "cannot be decided";
-        case Verdict::Over:
-            return "over a limit";
-    }
-    return "";
-}
-
-std::string level(const std::optional<LevelA>& value) {
-    return value ? fmt::format("{:.1f}", value->dB()) : std::string("none");
-}
-
-std::string percent(double value) {
-    if (value >= 1000.0) return fmt::format("{:.0f} %", value);
-    return value >= 0.05 ? fmt::format("{:.1f} %", value) : "< 0.1 %";
-}
-
-std::string unit_of(const CriterionResult& result) {
-    if (result.unit == "percent") return "%";
-    if (result.quantity != "peak") return "dB(A)";
-    const bool c_weighted = result.criterion->peak->weighting == PeakLimit::Weighting::C;
-    return c_weighted ? "dB(C)" : "dB";
-}
-
-std::string value_text(const CriterionResult& result) {
-    if (!result.value) return "no sound";
-    if (result.unit == "percent") return percent(*result.value);
-    return fmt::format("{:.1f} {}", *result.value, unit_of(result));
-}
-
-std::string limit_text(const CriterionResult& result) {
-    if (result.unit == "percent") return "100 %";
-    return fmt::format("{:.1f} {}", result.limit, unit_of(result));
-}
-
-std::string quantity_text(const CriterionResult& result) {
-    if (result.quantity == "LEX_8h") return "LEX,8h";
-    if (result.quantity == "LAeq_1h") return "LAeq,1h";
-    return result.quantity;
-}
-
-std::string margin_text(const CriterionResult& result) {
-    if (!result.margin) return "";
-    const double margin = result.margin->dB();
-    return margin < 0.0 ? fmt::format("{:.1f} dB over", -margin)
-                        : fmt::format("{:.1f} dB left", margin);
-}
-
-std::string probability_text(const CriterionResult& result) {
-    if (!result.probability_over) return "";
-    return percent(100.0 * *result.probability_over);
-}
 
 std::string wears_text(const Plan& plan, const Person& person) {
     if (person.wears.empty()) return "wears nothing";
@@ -141,19 +84,6 @@ std::string advice_lines(const PersonResult& person) {
     return text;
 }
 
-std::string criteria_table(const PersonResult& person) {
-    if (person.criteria.empty()) return "";
-    std::string text = fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>15}{:>18}  {}\n", "limit", "of",
-                                   "value", "limit", "margin", "probability over", "where");
-    for (const CriterionResult& result : person.criteria) {
-        text += fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>15}{:>18}  {}\n", result.criterion->id,
-                            quantity_text(result), value_text(result), limit_text(result),
-                            margin_text(result), probability_text(result),
-                            result.at_ear ? "at the ear" : "outside");
-    }
-    return text;
-}
-
 std::string method_line(const PersonResult& person) {
     if (!person.method) return "";
     const PredictionRules& rules = person.person->policy.rules;
@@ -174,28 +104,6 @@ std::string method_line(const PersonResult& person) {
     return wrapped(text, 2, 4);
 }
 
-std::string segment_name(const Plan& plan, const HeardRow& row) {
-    std::string name = row.sequence ? plan.sequences[*row.sequence].id : "rest";
-    if (row.position) {
-        name = fmt::format("{}, {}", plan.positions[*row.position].id,
-                           row.sequence ? name : "background");
-    }
-    return name;
-}
-
-std::string segment_table(const Plan& plan, const PersonResult& person) {
-    std::string text = fmt::format("  {:<28}{:>14}{:>12}{:>12}{:>12}{:>10}\n", "in one session",
-                                   "time", "outside", "reduction", "at the ear", "share");
-    for (const SegmentResult& segment : person.segments) {
-        text += fmt::format("  {:<28}{:>14}{:>12}{:>12}{:>12}{:>10}\n",
-                            segment_name(plan, segment.row), table_time(segment.row.time),
-                            segment.row.sound ? level(segment.row.outside()) : "no sound",
-                            fmt::format("{:.1f}", segment.reduction.dB()),
-                            level(segment.row.at_ear), percent(segment.share_percent));
-    }
-    return text;
-}
-
 std::string exposure_line(const PersonResult& person) {
     const DayExposure& day = person.exposure;
     const unsigned sessions = person.person->sessions_per_day;
@@ -203,9 +111,9 @@ std::string exposure_line(const PersonResult& person) {
         fmt::format("day of {}: {}; outside LAeq {} dB(A), LEX,8h {} dB(A); at the ear LAeq {} "
                     "dB(A), highest hour {} dB(A), LEX,8h {} dB(A), {:.3g} Pa²h",
                     sessions == 1 ? "one session" : fmt::format("{} sessions", sessions),
-                    table_time(day.time), level(day.LAeq), level(day.LEX_8h),
-                    level(day.at_ear_LAeq), level(day.at_ear_LAeq_1h), level(day.at_ear_LEX_8h),
-                    day.at_ear_Pa2h),
+                    table_time(day.time), level_text(day.LAeq), level_text(day.LEX_8h),
+                    level_text(day.at_ear_LAeq), level_text(day.at_ear_LAeq_1h),
+                    level_text(day.at_ear_LEX_8h), day.at_ear_Pa2h),
         2, 4);
 }
 

@@ -3,8 +3,8 @@
 #include <optional>
 #include <vector>
 
+#include "earbudget/decision/heard_row.hpp"
 #include "earbudget/exposure/exposure_part.hpp"
-#include "earbudget/protection/predict.hpp"
 #include "earbudget/study/plan.hpp"
 
 namespace earbudget {
@@ -14,21 +14,6 @@ struct Warning {
     std::string code;
     std::string text;
     std::optional<SourcePosition> where = std::nullopt;
-};
-
-/// What one person hears during one timeline row or task of a session, all its repeats.
-struct HeardRow {
-    std::optional<std::size_t> sequence;              ///< index into Plan::sequences; none: rest
-    std::optional<std::size_t> position;              ///< index into Plan::positions, staff only
-    Seconds time{0.0};                                ///< in one session
-    std::optional<SoundLevels> sound = std::nullopt;  ///< unprotected; none: no sound
-    std::optional<Prediction> prediction = std::nullopt;  ///< none: nothing worn or unreduced
-    std::optional<LevelA> while_worn = std::nullopt;      ///< at the ear under the protector
-    std::optional<LevelA> at_ear = std::nullopt;          ///< averaged over the wearing time
-
-    [[nodiscard]] std::optional<LevelA> outside() const {
-        return sound ? std::optional(sound->LAeq) : std::nullopt;
-    }
 };
 
 /// A person's day: the rows of a session, the session a number of times back to back.

@@ -1,0 +1,13 @@
+#pragma once
+
+#include <vector>
+
+#include "earbudget/decision/assessment.hpp"
+
+namespace earbudget {
+
+/// What to wear instead, or in addition, from the catalogue; else how much reduction is missing.
+void advise_protection(const Plan& plan, const HearingDay& day, const PersonResult& result,
+                       std::vector<Advice>& advice);
+
+}  // namespace earbudget

@@ -1,0 +1,13 @@
+#pragma once
+
+#include <vector>
+
+#include "earbudget/decision/assessment.hpp"
+
+namespace earbudget {
+
+/// The longest time of the row with the largest share, or of all sequences in proportion.
+void advise_shortening(const Plan& plan, const HearingDay& day, const PersonResult& result,
+                       std::vector<Advice>& advice);
+
+}  // namespace earbudget

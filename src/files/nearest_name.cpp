@@ -1,0 +1,49 @@
+#include "files/nearest_name.hpp"
+
+#include <algorithm>
+
+namespace earbudget::files {
+
+namespace {
+
+// Letters to insert, remove, replace or swap with their neighbour to get from one to the other.
+std::size_t edit_distance(std::string_view a, std::string_view b) {
+    std::vector<std::size_t> before_last(b.size() + 1);
+    std::vector<std::size_t> last(b.size() + 1);
+    std::vector<std::size_t> row(b.size() + 1);
+    for (std::size_t j = 0; j <= b.size(); ++j)
+        row[j] = j;
+    for (std::size_t i = 1; i <= a.size(); ++i) {
+        before_last.swap(last);
+        last.swap(row);
+        row[0] = i;
+        for (std::size_t j = 1; j <= b.size(); ++j) {
+            const std::size_t replaced = last[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1);
+            row[j] = std::min({last[j] + 1, row[j - 1] + 1, replaced});
+            const bool swapped = i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
+            if (swapped) row[j] = std::min(row[j], before_last[j - 2] + 1);
+        }
+    }
+    return row[b.size()];
+}
+
+}  // namespace
+
+std::optional<std::string> nearest_name(std::string_view name,
+                                        const std::vector<std::string>& names) {
+    constexpr std::size_t longest_compared = 64;
+    if (name.size() > longest_compared) return std::nullopt;
+    std::optional<std::string> nearest;
+    std::size_t distance = std::max<std::size_t>(2, name.size() / 2) + 1;
+    for (const std::string& candidate : names) {
+        if (candidate.size() > longest_compared) continue;
+        const std::size_t d = edit_distance(name, candidate);
+        if (d < distance) {
+            distance = d;
+            nearest = candidate;
+        }
+    }
+    return nearest;
+}
+
+}  // namespace earbudget::files

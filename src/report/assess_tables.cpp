@@ -1,0 +1,49 @@
+#include "report/assess_tables.hpp"
+
+#include <fmt/format.h>
+
+#include "report/assess_words.hpp"
+#include "report/text_style.hpp"
+
+namespace earbudget::report {
+
+namespace {
+
+std::string segment_name(const Plan& plan, const HeardRow& row) {
+    std::string name = row.sequence ? plan.sequences[*row.sequence].id : "rest";
+    if (row.position) {
+        name = fmt::format("{}, {}", plan.positions[*row.position].id,
+                           row.sequence ? name : "background");
+    }
+    return name;
+}
+
+}  // namespace
+
+std::string criteria_table(const PersonResult& person) {
+    if (person.criteria.empty()) return "";
+    std::string text = fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>15}{:>18}  {}\n", "limit", "of",
+                                   "value", "limit", "margin", "probability over", "where");
+    for (const CriterionResult& result : person.criteria) {
+        text += fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>15}{:>18}  {}\n", result.criterion->id,
+                            quantity_text(result), value_text(result), limit_text(result),
+                            margin_text(result), probability_text(result),
+                            result.at_ear ? "at the ear" : "outside");
+    }
+    return text;
+}
+
+std::string segment_table(const Plan& plan, const PersonResult& person) {
+    std::string text = fmt::format("  {:<28}{:>14}{:>12}{:>12}{:>12}{:>10}\n", "in one session",
+                                   "time", "outside", "reduction", "at the ear", "share");
+    for (const SegmentResult& segment : person.segments) {
+        text += fmt::format("  {:<28}{:>14}{:>12}{:>12}{:>12}{:>10}\n",
+                            segment_name(plan, segment.row), table_time(segment.row.time),
+                            segment.row.sound ? level_text(segment.row.outside()) : "no sound",
+                            fmt::format("{:.1f}", segment.reduction.dB()),
+                            level_text(segment.row.at_ear), percent_text(segment.share_percent));
+    }
+    return text;
+}
+
+}  // namespace earbudget::report

@@ -1,0 +1,15 @@
+#pragma once
+
+#include <string>
+
+#include "earbudget/decision/assessment.hpp"
+
+namespace earbudget::report {
+
+/// One line a limit: value, limit, margin, probability of being over, where it looks.
+[[nodiscard]] std::string criteria_table(const PersonResult& person);
+
+/// One line a timeline row or task: time, outside, reduction, at the ear, share.
+[[nodiscard]] std::string segment_table(const Plan& plan, const PersonResult& person);
+
+}  // namespace earbudget::report

@@ -1,0 +1,70 @@
+#include "report/assess_words.hpp"
+
+#include <fmt/format.h>
+
+namespace earbudget::report {
+
+namespace {
+
+std::string unit_of(const CriterionResult& result) {
+    if (result.unit == "percent") return "%";
+    if (result.quantity != "peak") return "dB(A)";
+    const bool c_weighted = result.criterion->peak->weighting == PeakLimit::Weighting::C;
+    return c_weighted ? "dB(C)" : "dB";
+}
+
+}  // namespace
+
+std::string words_of(Verdict verdict) {
+    switch (verdict) {
+        case Verdict::Within:
+            return "within every limit";
+        case Verdict::Close:
+            return "close to a limit";
+        case Verdict::Unknown:
+            return "cannot be decided";
+        case Verdict::Over:
+            return "over a limit";
+    }
+    return "";
+}
+
+std::string level_text(const std::optional<LevelA>& value) {
+    return value ? fmt::format("{:.1f}", value->dB()) : std::string("none");
+}
+
+std::string percent_text(double value) {
+    if (value >= 1000.0) return fmt::format("{:.0f} %", value);
+    return value >= 0.05 ? fmt::format("{:.1f} %", value) : "< 0.1 %";
+}
+
+std::string value_text(const CriterionResult& result) {
+    if (!result.value) return "no sound";
+    if (result.unit == "percent") return percent_text(*result.value);
+    return fmt::format("{:.1f} {}", *result.value, unit_of(result));
+}
+
+std::string limit_text(const CriterionResult& result) {
+    if (result.unit == "percent") return "100 %";
+    return fmt::format("{:.1f} {}", result.limit, unit_of(result));
+}
+
+std::string quantity_text(const CriterionResult& result) {
+    if (result.quantity == "LEX_8h") return "LEX,8h";
+    if (result.quantity == "LAeq_1h") return "LAeq,1h";
+    return result.quantity;
+}
+
+std::string margin_text(const CriterionResult& result) {
+    if (!result.margin) return "";
+    const double margin = result.margin->dB();
+    return margin < 0.0 ? fmt::format("{:.1f} dB over", -margin)
+                        : fmt::format("{:.1f} dB left", margin);
+}
+
+std::string probability_text(const CriterionResult& result) {
+    if (!result.probability_over) return "";
+    return percent_text(100.0 * *result.probability_over);
+}
+
+}  // namespace earbudget::report

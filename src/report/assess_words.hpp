@@ -1,0 +1,26 @@
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "earbudget/decision/assessment.hpp"
+
+namespace earbudget::report {
+
+/// "within every limit", "over a limit", …
+[[nodiscard]] std::string words_of(Verdict verdict);
+
+/// A level to one decimal, without its unit; "none" without sound.
+[[nodiscard]] std::string level_text(const std::optional<LevelA>& level);
+
+/// A percentage to one decimal with its sign.
+[[nodiscard]] std::string percent_text(double percent);
+
+/// The parts of a criterion's result, each with its unit; margin and probability may be empty.
+[[nodiscard]] std::string quantity_text(const CriterionResult& result);
+[[nodiscard]] std::string value_text(const CriterionResult& result);
+[[nodiscard]] std::string limit_text(const CriterionResult& result);
+[[nodiscard]] std::string margin_text(const CriterionResult& result);
+[[nodiscard]] std::string probability_text(const CriterionResult& result);
+
+}  // namespace earbudget::report

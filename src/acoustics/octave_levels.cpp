@@ -4,6 +4,14 @@
 
 namespace earbudget {
 
+OctaveMask bands_from_125_Hz() {
+    OctaveMask bands;
+    for (std::size_t i = index_of(OctaveBand::Hz125); i <= index_of(OctaveBand::Hz8000); ++i) {
+        bands.set(i);
+    }
+    return bands;
+}
+
 OctaveLevelsA a_weighted(const OctaveLevelsZ& levels) {
     OctaveLevelsA weighted;
     for (const OctaveBand band : octave_bands) {

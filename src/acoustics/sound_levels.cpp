@@ -2,6 +2,21 @@
 
 namespace earbudget {
 
+std::optional<LevelC> SoundLevels::c_weighted_level() const {
+    if (LCeq) return LCeq;
+    const OctaveMask needed = bands_from_125_Hz();
+    if ((octave.bands() & needed) != needed) return std::nullopt;
+    return c_weighted(octave).sum();
+}
+
+OctaveLevelsA SoundLevels::a_weighted_octaves() const {
+    OctaveLevelsA result = a_weighted(octave);
+    for (const OctaveBand band : octave_bands) {
+        if (const auto measured = octave_A.at(band)) result.set(band, *measured);
+    }
+    return result;
+}
+
 SoundLevels SoundLevels::shifted(LevelDifference difference) const {
     SoundLevels result = *this;
     result.LAeq = LAeq + difference;

@@ -10,9 +10,10 @@ namespace earbudget::cli {
 
 ExitStatus run_assess(const AssessOptions& options) {
     check_output(options.output);
-    const Plan plan = files::read_plan(options.plan);
+    const files::LoadedPlan loaded = files::read_plan(options.plan);
+    check_output_is_no_input(options.output, loaded.files);
     const report::SourceFile source{options.plan, files::sha256_of_file(options.plan)};
-    const Assessment assessment = assess(plan);
+    const Assessment assessment = assess(loaded.plan);
     deliver(options.output.format == "json"
                 ? report::assess_json(assessment, source)
                 : report::assess_text(assessment, source, text_style_for(options.output)),

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "cli/messages.hpp"
+#include "files/nearest_name.hpp"
 
 namespace earbudget::cli {
 
@@ -13,8 +14,11 @@ namespace {
 
 constexpr std::string_view measure_example = R"(
 Example:
-  earbudget measure recordings/epi-2mm.flac --calibration recordings/calibrator.flac
-      --calibrator-level 94 --card epi-2mm.toml
+  earbudget measure recordings/epi-2mm.flac --calibration recordings/calibrator.flac \
+      --calibrator-level 114 --card epi-2mm.toml
+
+Exit status: 0 measured, 1 the calibration is no tone and there are no decibels, 2 bad input,
+3 a fault of the program or the machine.
 )";
 
 constexpr std::string_view assess_example = R"(
@@ -85,6 +89,22 @@ CLI::App* add_assess(CLI::App& program, AssessOptions& options) {
     return command;
 }
 
+// A word in the place of a command that is none.
+void refuse_unknown_command(const CLI::App& program, int count, const char* const* arguments) {
+    std::vector<std::string> names;
+    for (const CLI::App* command : program.get_subcommands(nullptr)) {
+        names.push_back(command->get_name());
+    }
+    if (count < 2 || arguments[1][0] == '-') return;
+    const std::string word = arguments[1];
+    if (std::find(names.begin(), names.end(), word) != names.end()) return;
+    const auto nearest = files::nearest_name(word, names);
+    throw UsageProblem(
+        fmt::format("earbudget: unknown command \"{}\"{}; accepted: {}", word,
+                    nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "",
+                    fmt::join(names, ", ")));
+}
+
 std::string one_line(std::string text) {
     std::replace(text.begin(), text.end(), '\n', ' ');
     return text;
@@ -111,6 +131,7 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
         const auto chosen = program.get_subcommands();
         return Information{chosen.empty() ? program.help() : chosen.front()->help()};
     } catch (const CLI::ParseError& error) {
+        refuse_unknown_command(program, count, arguments);
         const auto chosen = program.get_subcommands();
         const std::string command = chosen.empty() ? "" : " " + chosen.front()->get_name();
         throw UsageProblem(fmt::format("earbudget{}: {}; accepted: see earbudget{} --help", command,

@@ -13,6 +13,10 @@ void check_output(const OutputOptions& output) {
     if (output.file) files::check_can_write(*output.file, output.force);
 }
 
+void check_output_is_no_input(const OutputOptions& output, const std::vector<std::string>& inputs) {
+    if (output.file) files::check_is_no_input(*output.file, inputs);
+}
+
 void deliver(const std::string& report, const OutputOptions& output) {
     if (output.file) {
         files::write_file(*output.file, report, output.force);

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "cli/options.hpp"
 #include "report/text_style.hpp"
@@ -9,6 +10,9 @@ namespace earbudget::cli {
 
 /// Refuses an output file that exists before anything is computed. Throws InputError.
 void check_output(const OutputOptions& output);
+
+/// Refuses an output file that is one of the files read. Throws InputError.
+void check_output_is_no_input(const OutputOptions& output, const std::vector<std::string>& inputs);
 
 /// Writes a report to the file that was asked for, or to standard output.
 void deliver(const std::string& report, const OutputOptions& output);

@@ -1,3 +1,4 @@
+#include <csignal>
 #include <exception>
 #include <string>
 
@@ -25,6 +26,8 @@ cli::ExitStatus run(const cli::CommandLine& command_line) {
 }  // namespace
 
 int main(int count, char** arguments) {
+    // A closed pipe is an error of writing like any other, not a silent end.
+    std::signal(SIGPIPE, SIG_IGN);
     try {
         return run(cli::parse_command_line(count, arguments));
     } catch (const InputError& error) {

@@ -1,15 +1,14 @@
 #include <algorithm>
 #include <cmath>
-#include <filesystem>
 
 #include <fmt/format.h>
 
 #include "cli/commands.hpp"
 #include "cli/deliver.hpp"
+#include "cli/measured_card.hpp"
 #include "cli/messages.hpp"
 #include "earbudget/decision/measure.hpp"
 #include "files/output.hpp"
-#include "files/sequence_card.hpp"
 #include "files/sha256.hpp"
 #include "files/sound_file.hpp"
 #include "report/measure_report.hpp"
@@ -47,14 +46,7 @@ void check_usage(const MeasureOptions& options) {
             "without a calibration there are no decibels; accepted: --calibration FILE with "
             "--calibrator-level DB, or --full-scale-level DB");
     }
-    if (options.card && options.recordings.size() != 1) {
-        refuse_usage("--card is for one recording; accepted: one RECORDING");
-    }
-    if (options.uncertainty_dB &&
-        !(*options.uncertainty_dB >= 0.0 && *options.uncertainty_dB <= 30.0)) {
-        refuse_usage(
-            fmt::format("--uncertainty is {}; accepted: 0 to 30 dB", *options.uncertainty_dB));
-    }
+    check_card_usage(options);
 }
 
 CalibrationSource calibration_source(const MeasureOptions& options) {
@@ -85,63 +77,6 @@ report::RecordingReport measure_file(const std::string& path, const CalibrationS
     return result;
 }
 
-std::string card_id(const MeasureOptions& options) {
-    const std::string id = options.card_id.empty()
-                               ? std::filesystem::path(*options.card).stem().string()
-                               : options.card_id;
-    if (!files::is_valid_id(id)) {
-        refuse_usage(
-            fmt::format("\"{}\" is no id for a card; accepted: --id with letters, digits, "
-                        "'-', '_' and '.'",
-                        id));
-    }
-    return id;
-}
-
-const MeasuredChannel& channel_for_card(const report::RecordingReport& recording) {
-    const MeasuredChannel* channel = loudest_channel(recording.measured);
-    if (!channel) {
-        const auto& findings = recording.measured.channels.front().levels.findings;
-        throw InputError({recording.file.path},
-                         fmt::format("no card can be written, since there is no level: {}",
-                                     findings.empty() ? "" : findings.back().text));
-    }
-    for (const Finding& finding : channel->levels.findings) {
-        if (finding.code != QualityCode::Clipped) continue;
-        throw InputError(
-            {recording.file.path},
-            fmt::format("no card can be written from a clipped recording: {}", finding.text));
-    }
-    return *channel;
-}
-
-std::string card_text(const report::RecordingReport& recording, const MeasureOptions& options) {
-    const MeasuredChannel& channel = channel_for_card(recording);
-    CardLevels card = card_levels(channel);
-    if (options.uncertainty_dB) card.levels.uncertainty = LevelDifference(*options.uncertainty_dB);
-    if (const auto contradiction = contradiction_in(card.levels)) {
-        throw InputError({recording.file.path},
-                         fmt::format("no card can be written: {}", *contradiction));
-    }
-    for (const std::string& note : card.notes)
-        say("note: " + note);
-    if (recording.measured.channels.size() > 1) {
-        say(fmt::format("note: the card is of channel {}, the loudest", channel.number));
-    }
-    const std::string id = card_id(options);
-    return files::write_sequence_card(
-        {.id = id,
-         .title = options.card_title.empty() ? id : options.card_title,
-         .levels = card.levels,
-         .origin = {.how = "measured",
-                    .who = options.who,
-                    .when = options.when,
-                    .where = options.where,
-                    .instrument = options.instrument,
-                    .recording = std::filesystem::path(recording.file.path).filename().string(),
-                    .recording_sha256 = recording.file.sha256}});
-}
-
 bool is_calibrated(const report::RecordingReport& recording) {
     const auto& channels = recording.measured.channels;
     return std::all_of(channels.begin(), channels.end(),
@@ -159,10 +94,14 @@ ExitStatus run_measure(const MeasureOptions& options) {
     for (const std::string& path : options.recordings) {
         recordings.push_back(measure_file(path, calibration, options));
     }
+    std::vector<std::string> inputs = options.recordings;
+    if (options.calibration) inputs.push_back(*options.calibration);
+    check_output_is_no_input(options.output, inputs);
+    if (options.card) files::check_is_no_input(*options.card, inputs);
     const std::string report = options.output.format == "json" ? report::measure_json(recordings)
                                                                : report::measure_text(recordings);
     if (options.card) {
-        files::write_file(*options.card, card_text(recordings.front(), options),
+        files::write_file(*options.card, measured_card(recordings.front(), options),
                           options.output.force);
     }
     deliver(report, options.output);

@@ -20,16 +20,31 @@ std::string names_of(const Plan& plan, const std::vector<std::string>& wears) {
     return names;
 }
 
-// By how much the level at the ear must fall for every limit that counts protectors.
-std::optional<LevelDifference> missing_reduction(const Person& person, const HearingDay& day) {
-    std::optional<LevelDifference> missing;
-    for (const Criterion& criterion : person.policy.criteria) {
-        if (!criterion.is_for(person.role) || !criterion.with_protection) continue;
-        const auto margin = margin_of(criterion, parts_for(criterion, day));
-        if (!margin || *margin >= LevelDifference(0.0)) continue;
-        missing = missing ? std::max(*missing, -*margin) : -*margin;
+// The day with that much less under the protector; what is not worn is not reduced.
+HearingDay reduced_by(HearingDay day, LevelDifference more) {
+    for (HeardRow& row : day.rows) {
+        if (!row.while_worn) continue;
+        row.while_worn = *row.while_worn - more;
+        row.at_ear = level_over_wearing_time(*row.outside(), *row.while_worn, day.fraction_worn);
     }
-    return missing;
+    return day;
+}
+
+// How much more reduction than now keeps every exposure limit, to the next tenth of a decibel; none
+// where no reduction that people can get would.
+std::optional<LevelDifference> missing_reduction(const Person& person, const HearingDay& day) {
+    constexpr int most_tenths = 600;
+    const auto over_with = [&](int tenths) {
+        return is_over_any(person, reduced_by(day, LevelDifference(0.1 * tenths)));
+    };
+    if (over_with(most_tenths)) return std::nullopt;
+    int within = most_tenths;
+    int over = 0;
+    while (within - over > 1) {
+        const int middle = (within + over) / 2;
+        (over_with(middle) ? over : within) = middle;
+    }
+    return LevelDifference(0.1 * within);
 }
 
 bool includes(const std::vector<std::string>& wears, const std::vector<std::string>& others) {
@@ -46,39 +61,50 @@ bool is_estimated_pair(const Plan& plan, const std::vector<std::string>& wears) 
            });
 }
 
-Advice wear_instead(const Plan& plan, const Person& person, const Candidate& candidate) {
+Advice wear_instead(const Plan& plan, const Person& person, const Candidate& candidate,
+                    bool over_a_peak) {
+    const bool part_of_the_time = person.wearing.fraction_of_time < 1.0;
     return {
         .code = includes(candidate.wears, person.wears) ? "add-protection" : "change-protection",
-        .text = fmt::format("Wear {}: {:.1f} dB(A) at the ear while sequences run, within every "
-                            "limit{} if fitted as rated{}.",
-                            names_of(plan, candidate.wears), candidate.at_ear.value().dB(),
-                            candidate.perhaps_over ? ", though not surely," : "",
-                            is_estimated_pair(plan, candidate.wears)
-                                ? " (estimated, nobody measured this pair)"
-                                : ""),
+        .text = fmt::format(
+            "Wear {}{}: {:.1f} dB(A) at the ear while sequences run, within every exposure "
+            "limit{} if fitted as rated{}{}.",
+            names_of(plan, candidate.wears), part_of_the_time ? " all the time" : "",
+            candidate.at_ear.value().dB(),
+            candidate.perhaps_over ? ", though with a probability of being over above 5 %," : "",
+            is_estimated_pair(plan, candidate.wears) ? " (estimated, nobody measured this pair)"
+                                                     : "",
+            over_a_peak ? "; the peak stays above its limit" : ""),
         .wears = candidate.wears};
+}
+
+Advice nothing_helps(const Person& person, const std::optional<LevelDifference>& missing) {
+    std::string text = fmt::format(
+        "Nothing in the catalogue that {} may wear keeps every exposure limit. ", person.id);
+    if (missing) {
+        text += fmt::format("{:.1f} dB more reduction than now would.", missing->dB());
+    } else if (person.wearing.fraction_of_time < 1.0) {
+        text += fmt::format("No reduction would, while protection is worn {:.0f} % of the time.",
+                            100.0 * person.wearing.fraction_of_time);
+    } else {
+        text += "No reduction would: the limit does not count protectors, or is too far away.";
+    }
+    return {.code = "required-protection", .text = text};
 }
 
 }  // namespace
 
 void advise_protection(const Plan& plan, const HearingDay& day, const PersonResult& result,
-                       std::vector<Advice>& advice) {
+                       bool over_a_peak, std::vector<Advice>& advice) {
     const Person& person = *result.person;
+    const bool over = is_over_any(person, day);
     const auto candidates = candidates_for(plan, person);
     const Candidate* best = best_within(candidates);
-    const bool helps =
-        best && best->at_ear && (result.verdict == Verdict::Over || !best->perhaps_over);
-    if (helps) {
-        advice.push_back(wear_instead(plan, person, *best));
-        return;
+    if (best && best->at_ear && (over || !best->perhaps_over)) {
+        advice.push_back(wear_instead(plan, person, *best, over_a_peak));
+    } else if (over) {
+        advice.push_back(nothing_helps(person, missing_reduction(person, day)));
     }
-    const auto missing = missing_reduction(person, day);
-    if (!missing) return;
-    advice.push_back(
-        {.code = "required-protection",
-         .text = fmt::format("Nothing in the catalogue that {} may wear brings the level within "
-                             "every limit: {:.1f} dB more reduction than now would.",
-                             person.id, missing->dB())});
 }
 
 }  // namespace earbudget

@@ -13,26 +13,42 @@ namespace {
 
 std::string confident_sentence(const std::optional<Seconds>& confident) {
     if (!confident) return "";
-    if (confident->count() == 0.0) {
+    if (*confident < Seconds(1.0)) {
         return " No time of it at all keeps the probability of being over at 5 % or less.";
     }
     return fmt::format(" At most {} keeps the probability of being over at 5 % or less.",
                        text_of(*confident));
 }
 
+// The sequence, with its row where it stands in several and the position of staff.
+std::string row_name(const Plan& plan, const HearingDay& day, std::size_t row) {
+    const HeardRow& heard = day.rows[row];
+    std::string name = fmt::format("\"{}\"", plan.sequences[*heard.sequence].id);
+    const auto same = std::count_if(day.rows.begin(), day.rows.end(), [&](const HeardRow& other) {
+        return other.sequence == heard.sequence;
+    });
+    if (same > 1) name += fmt::format(" in row {}", row + 1);
+    if (heard.position) name += fmt::format(" ({})", plan.positions[*heard.position].id);
+    return name;
+}
+
 Advice shorten_row(const Plan& plan, const HearingDay& day, std::size_t row,
                    const LongestTime& longest) {
     const HeardRow& heard = day.rows[row];
-    const std::string where =
-        heard.position ? fmt::format(" ({})", plan.positions[*heard.position].id) : "";
-    const bool over_now = *longest.best_estimate < heard.time;
+    const Seconds best = longest.best_estimate.value();
+    std::string what;
+    if (best < Seconds(1.0)) {
+        what = fmt::format("Leave out {}", row_name(plan, day, row));
+    } else if (best < heard.time) {
+        what = fmt::format("Shorten {} to at most {} a session, all its repeats together (now {})",
+                           row_name(plan, day, row), text_of(best), text_of(heard.time));
+    } else {
+        what =
+            fmt::format("Do not lengthen {} beyond {} a session, all its repeats together (now {})",
+                        row_name(plan, day, row), text_of(best), text_of(heard.time));
+    }
     return {.code = "shorten",
-            .text = fmt::format("{} \"{}\"{}: at most {} a session in all (now {}){}.{}",
-                                over_now ? "Shorten" : "Do not lengthen",
-                                plan.sequences[*heard.sequence].id, where,
-                                text_of(*longest.best_estimate), text_of(heard.time),
-                                over_now ? "" : " is within by the best estimate",
-                                confident_sentence(longest.confident)),
+            .text = what + "." + confident_sentence(longest.confident),
             .row = row,
             .seconds = longest.best_estimate,
             .confident_seconds = longest.confident};
@@ -61,14 +77,14 @@ void advise_shortening(const Plan& plan, const HearingDay& day, const PersonResu
         return;
     }
     const LongestTime all = longest_time_of_all_sequences(*result.person, day);
-    if (!all.best_estimate || all.best_estimate->count() == 0.0) return;
-    advice.push_back(
-        {.code = "shorten",
-         .text = fmt::format("Leaving out one sequence is not enough: shorten all of them in "
-                             "proportion, to {} a session together.{}",
-                             text_of(*all.best_estimate), confident_sentence(all.confident)),
-         .seconds = all.best_estimate,
-         .confident_seconds = all.confident});
+    if (!all.best_estimate || *all.best_estimate < Seconds(1.0)) return;
+    advice.push_back({.code = "shorten",
+                      .text = fmt::format(
+                          "Leaving out one row is not enough: shorten all of them in proportion, "
+                          "to {} a session together.{}",
+                          text_of(*all.best_estimate), confident_sentence(all.confident)),
+                      .seconds = all.best_estimate,
+                      .confident_seconds = all.confident});
 }
 
 }  // namespace earbudget

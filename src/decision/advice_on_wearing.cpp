@@ -1,6 +1,6 @@
 #include "decision/advice_on_wearing.hpp"
 
-#include <algorithm>
+#include <string_view>
 
 #include <fmt/format.h>
 
@@ -9,6 +9,36 @@
 #include "earbudget/decision/judge.hpp"
 
 namespace earbudget {
+
+namespace {
+
+std::string_view seating_of(ProtectorType type) {
+    switch (type) {
+        case ProtectorType::FoamPlug:
+            return "roll the plug thin, pull the ear up and back, hold the plug in until it has "
+                   "expanded";
+        case ProtectorType::PremouldedPlug:
+        case ProtectorType::CustomPlug:
+            return "pull the ear up and back, turn the plug in until it seals all around";
+        case ProtectorType::CanalCap:
+            return "press the caps in with the ear pulled up and back until both seal";
+        case ProtectorType::Earmuff:
+            return "seat the cushions on bare skin all around, no hair or frame of glasses under "
+                   "them";
+    }
+    return "";
+}
+
+std::string seating_of(const Plan& plan, const Person& person) {
+    std::string text;
+    for (const std::string& id : person.wears) {
+        text += text.empty() ? "" : "; ";
+        text += seating_of(plan.catalogue.find(id)->protector.type);
+    }
+    return text;
+}
+
+}  // namespace
 
 void advise_better_wearing(const Plan& plan, const PersonResult& result,
                            std::vector<Advice>& advice) {
@@ -19,15 +49,16 @@ void advise_better_wearing(const Plan& plan, const PersonResult& result,
     };
     if (person.wearing.poor_fit &&
         would_be_within({person.wearing.fraction_of_time, /*poor_fit=*/false})) {
-        advice.push_back({.code = "fit-check",
-                          .text = "Seated well, the same protection is within every limit: take it "
-                                  "out, seat it again and check both ears before the first run.",
-                          .wears = person.wears});
+        advice.push_back(
+            {.code = "fit-check",
+             .text = "Seated well, the same protection keeps every exposure limit: take it "
+                     "out, seat it again and check both ears before the first run.",
+             .wears = person.wears});
     }
     if (person.wearing.fraction_of_time < 1.0 && would_be_within({1.0, person.wearing.poor_fit})) {
         advice.push_back({.code = "wear-throughout",
                           .text = fmt::format("Worn all the time instead of {:.0f} % of it, the "
-                                              "same protection is within every limit.",
+                                              "same protection keeps every exposure limit.",
                                               100.0 * person.wearing.fraction_of_time),
                           .wears = person.wears});
     }
@@ -40,13 +71,11 @@ void advise_fit_check(const Plan& plan, const PersonResult& result, std::vector<
     if (!is_over_any(person, hear(plan, person, person.wears, poor))) return;
     advice.push_back(
         {.code = "fit-check",
-         .text = fmt::format(
-             "The verdict hangs on the fit: with {:.0f} dB, as poorly seated protectors give, {} "
-             "is "
-             "over a limit. Check both ears before the first run: roll a plug thin, pull the ear "
-             "up and back, hold the plug in until it has expanded; seat a muff on bare skin. Ask "
-             "whether the pump became clearly quieter; if not, seat it again.",
-             poor_fit_reduction.dB(), person.id)});
+         .text = fmt::format("The verdict hangs on the fit: with {:.0f} dB, as poorly seated "
+                             "protectors give, {} is over a limit. Before the first run check both "
+                             "ears: {}. Ask whether the scanner's pump, the steady beat in the "
+                             "room, became clearly quieter; if not, seat it again.",
+                             poor_fit_reduction.dB(), person.id, seating_of(plan, person))});
 }
 
 void advise_less_protection(const HearingDay& day, const PersonResult& result,

@@ -29,7 +29,7 @@ std::vector<Advice> advise(const Plan& plan, const HearingDay& day, const Person
     const bool over = exceeds_an_exposure_limit(result);
     if (over) advise_better_wearing(plan, result, advice);
     if (over || result.verdict == Verdict::Close) {
-        advise_protection(plan, day, result, advice);
+        advise_protection(plan, day, result, exceeds_the_peak(result), advice);
         advise_shortening(plan, day, result, advice);
     }
     if (exceeds_the_peak(result)) {

@@ -1,13 +1,12 @@
 #include "earbudget/decision/assess.hpp"
 
 #include <algorithm>
-#include <set>
 
 #include <fmt/format.h>
 
+#include "decision/person_warnings.hpp"
 #include "earbudget/decision/advise.hpp"
 #include "earbudget/decision/judge.hpp"
-#include "earbudget/exposure/uncertainty.hpp"
 
 namespace earbudget {
 
@@ -64,58 +63,6 @@ std::vector<SegmentResult> segments_of(const HearingDay& day) {
     return segments;
 }
 
-void warn_of_unstated_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
-                                  std::vector<Warning>& warnings) {
-    if (has_stated_uncertainty(day.at_ear()) && has_stated_uncertainty(day.outside())) return;
-    std::set<std::string> without;
-    for (const HeardRow& row : day.rows) {
-        if (row.sequence && !row.sound->uncertainty) {
-            without.insert(plan.sequences[*row.sequence].id);
-        }
-    }
-    if (without.empty()) without.insert("background");
-    warnings.push_back({"uncertainty-unstated",
-                        fmt::format("{}: no probability of being over can be given, since no "
-                                    "uncertainty is stated for \"{}\"",
-                                    person.id, fmt::join(without, "\", \"")),
-                        person.stated_at});
-}
-
-void warn_of_day(const Person& person, const HearingDay& day, std::vector<Warning>& warnings) {
-    warnings.insert(warnings.end(), day.warnings.begin(), day.warnings.end());
-    if (total_time(day.outside()) > Hours(24)) {
-        warnings.push_back(
-            {"day-too-long",
-             fmt::format("{}: the sessions of one day last longer than 24 hours", person.id),
-             person.stated_at});
-    }
-}
-
-void warn_of_protection(const Plan& plan, const Person& person, std::vector<Warning>& warnings) {
-    const bool in_bore = person.role == Role::Participant;
-    for (const std::string& id : person.wears) {
-        const Protector& protector = plan.catalogue.find(id)->protector;
-        if (in_bore && protector.metal_free == false) {
-            warnings.push_back({"metal-in-bore",
-                                fmt::format("{}: \"{}\" is not free of metal and must not enter "
-                                            "the bore",
-                                            person.id, id),
-                                person.stated_at});
-        }
-        if (in_bore && protector.fits_head_coil == false) {
-            warnings.push_back({"does-not-fit-head-coil",
-                                fmt::format("{}: \"{}\" does not fit the head coil", person.id, id),
-                                person.stated_at});
-        }
-    }
-    if (person.wears.empty() || person.policy.rules.derating.kind != Derating::Kind::Niosh) return;
-    warnings.push_back({"derating-superseded",
-                        fmt::format("{}: NIOSH replaced this derating in January 2025 (2025-104) "
-                                    "by individual fit testing; prefer a PAR where there is one",
-                                    person.id),
-                        person.policy.stated_at});
-}
-
 void judge(const Plan& plan, const HearingDay& day, PersonResult& result,
            std::vector<Warning>& warnings) {
     const Person& person = *result.person;
@@ -124,6 +71,8 @@ void judge(const Plan& plan, const HearingDay& day, PersonResult& result,
         result.criteria.push_back(judge_exposure(criterion, day));
         if (auto peak = judge_peak(criterion, plan, person, day, warnings)) {
             result.criteria.push_back(std::move(*peak));
+        } else if (criterion.peak) {
+            result.not_judged.push_back(criterion.id);
         }
     }
     result.verdict = result.criteria.empty() ? Verdict::Unknown : Verdict::Within;
@@ -132,7 +81,8 @@ void judge(const Plan& plan, const HearingDay& day, PersonResult& result,
     }
     if (result.criteria.empty()) {
         warnings.push_back({"no-criterion",
-                            fmt::format("{}: none of the plan's criteria is for the role {}",
+                            fmt::format("{}: none of the plan's criteria is for the role {}; name "
+                                        "one that is in \"criteria\"",
                                         person.id, name_of(person.role)),
                             person.stated_at});
     }
@@ -144,9 +94,7 @@ PersonResult assess_person(const Plan& plan, const Person& person, std::vector<W
                         .method = day.method,
                         .segments = segments_of(day),
                         .exposure = exposure_of(day)};
-    warn_of_day(person, day, warnings);
-    warn_of_protection(plan, person, warnings);
-    warn_of_unstated_uncertainty(plan, person, day, warnings);
+    warn_of_person(plan, person, day, warnings);
     judge(plan, day, result, warnings);
     result.advice = advise(plan, day, result);
     return result;

@@ -18,6 +18,7 @@ std::vector<std::vector<std::string>> permitted_sets(const Plan& plan, const Per
         if (may_wear(person, entry.protector)) permitted.push_back(&entry.protector);
     }
     std::vector<std::vector<std::string>> sets;
+    sets.reserve(permitted.size());
     for (const Protector* single : permitted)
         sets.push_back({single->id});
     for (const Protector* plug : permitted) {
@@ -30,11 +31,21 @@ std::vector<std::vector<std::string>> permitted_sets(const Plan& plan, const Per
     return sets;
 }
 
+bool shares_one(const std::vector<std::string>& a, const std::vector<std::string>& b) {
+    return std::any_of(a.begin(), a.end(), [&b](const std::string& id) {
+        return std::find(b.begin(), b.end(), id) != b.end();
+    });
+}
+
+bool is_same_set(const std::vector<std::string>& a, const std::vector<std::string>& b) {
+    return a.size() == b.size() && std::is_permutation(a.begin(), a.end(), b.begin());
+}
+
 // Lower is better, the first difference decides.
-std::tuple<bool, bool, double> rank_of(const Candidate& candidate) {
+std::tuple<bool, bool, std::size_t, double> rank_of(const Candidate& candidate) {
     const double above =
         candidate.at_ear ? (*candidate.at_ear - least_useful_level_at_ear).dB() : 0.0;
-    return {candidate.perhaps_over, above < 0.0, std::abs(above)};
+    return {candidate.perhaps_over, above < 0.0, candidate.wears.size(), std::abs(above)};
 }
 
 }  // namespace
@@ -56,12 +67,13 @@ bool may_wear(const Person& person, const Protector& protector) {
 }
 
 std::vector<Candidate> candidates_for(const Plan& plan, const Person& person) {
-    const Wearing wearing{.fraction_of_time = person.wearing.fraction_of_time, .poor_fit = false};
     std::vector<Candidate> candidates;
     for (auto& wears : permitted_sets(plan, person)) {
-        if (wears == person.wears) continue;
+        if (is_same_set(wears, person.wears) || (person.PAR && shares_one(wears, person.wears))) {
+            continue;
+        }
         try {
-            Candidate candidate{.wears = wears, .day = hear(plan, person, wears, wearing)};
+            Candidate candidate{.wears = wears, .day = hear(plan, person, wears, Wearing{})};
             candidate.over = is_over_any(person, candidate.day);
             candidate.perhaps_over =
                 is_over_any_when_raised(person, candidate.day, confident_deviations());

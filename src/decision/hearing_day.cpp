@@ -71,28 +71,34 @@ void protect(HeardRow& row, std::optional<Method> method, const AttenuationData&
         level_over_wearing_time(row.sound->LAeq, *row.while_worn, wearing.fraction_of_time);
 }
 
-// A band that only the sound has may matter when its level, unreduced, comes this close to the
+// Bands that the method leaves out may matter when their level, unreduced, comes this close to the
 // level at the ear.
 constexpr LevelDifference close_enough_to_matter{10.0};
 
 void warn_of_prediction(const Person& person, const std::string& sequence,
                         const Prediction& prediction, std::vector<Warning>& warnings) {
+    const auto warn = [&](const char* code, const std::string& text) {
+        warnings.push_back({code, fmt::format("{}: {}", person.id, text), person.stated_at});
+    };
     if (prediction.raised_to_zero) {
-        warnings.push_back(
-            {"no-reduction",
-             fmt::format("{}: the reduction in \"{}\" comes to {:.1f} dB and counts as 0 dB",
-                         person.id, sequence, (prediction.by_method - prediction.deduction).dB()),
-             person.stated_at});
+        warn("no-reduction",
+             fmt::format("the reduction in \"{}\" comes to {:.1f} dB and counts as 0 dB", sequence,
+                         (prediction.by_method - prediction.deduction).dB()));
     }
     const LevelA under_protector = prediction.LA - prediction.by_method;
-    if (prediction.left_out_63_Hz &&
-        *prediction.left_out_63_Hz > under_protector - close_enough_to_matter) {
-        warnings.push_back(
-            {"63-Hz-left-out",
-             fmt::format("{}: \"{}\" has {:.1f} dB(A) in the 63 Hz band, for which the protector "
-                         "has no data; the octave-band method leaves that band out",
-                         person.id, sequence, prediction.left_out_63_Hz->dB()),
-             person.stated_at});
+    if (prediction.left_out && *prediction.left_out > under_protector - close_enough_to_matter) {
+        warn("bands-left-out",
+             fmt::format("\"{}\" has {:.1f} dB(A) in octave bands that the octave-band method "
+                         "leaves out, below {} and above 8000 Hz; the level at the ear may be "
+                         "higher than computed",
+                         sequence, prediction.left_out->dB(),
+                         prediction.starts_at_63_Hz ? "63" : "125"));
+    }
+    if (prediction.LC_without_63_Hz) {
+        warn("LC-without-63-Hz",
+             fmt::format("LC of \"{}\" is summed from octave bands that begin at 125 Hz; enter "
+                         "LCeq or the 63 Hz band if there is sound below",
+                         sequence));
     }
 }
 

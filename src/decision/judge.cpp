@@ -1,7 +1,6 @@
 #include "earbudget/decision/judge.hpp"
 
 #include <algorithm>
-#include <set>
 
 #include <fmt/format.h>
 
@@ -11,40 +10,14 @@ namespace earbudget {
 
 namespace {
 
-// A peak stated equal to the limit is not above it, whatever the logarithm rounds to.
-constexpr double arithmetic_slack_dB = 1e-9;
-
-Verdict verdict_of(bool over, std::optional<double> probability) {
-    if (over) return Verdict::Over;
-    if (probability && *probability > accepted_probability_over) return Verdict::Close;
-    return Verdict::Within;
-}
-
-struct Peaks {
-    std::optional<double> highest_dB = std::nullopt;
-    bool c_stands_for_unweighted = false;
-    std::set<std::string> unknown = {};  // ids of sequences
-};
-
-Peaks peaks_of(const Plan& plan, const HearingDay& day, PeakLimit::Weighting weighting) {
-    Peaks peaks;
-    for (const HeardRow& row : day.rows) {
-        if (!row.sequence) continue;
-        const SoundLevels& sound = *row.sound;
-        std::optional<double> peak;
-        if (weighting == PeakLimit::Weighting::None && sound.LZpeak) {
-            peak = sound.LZpeak->dB();
-        } else if (sound.LCpeak) {
-            peak = sound.LCpeak->dB();
-            if (weighting == PeakLimit::Weighting::None) peaks.c_stands_for_unweighted = true;
-        }
-        if (!peak) {
-            peaks.unknown.insert(plan.sequences[*row.sequence].id);
-        } else if (!peaks.highest_dB || *peak > *peaks.highest_dB) {
-            peaks.highest_dB = peak;
-        }
-    }
-    return peaks;
+std::string exposure_remark(const Criterion& criterion, ExposureParts parts) {
+    const auto highest = loudest(parts);
+    const auto& ceiling = criterion.rule.ceiling;
+    if (!ceiling || !highest || *highest <= *ceiling) return criterion.remark;
+    return fmt::format(
+        "a level of {:.1f} dB(A) is above {:.0f} dB(A), which is not permitted for "
+        "any time{}{}",
+        highest->dB(), ceiling->dB(), criterion.remark.empty() ? "" : "; ", criterion.remark);
 }
 
 bool judges(const Criterion& criterion, const Person& person) {
@@ -52,6 +25,12 @@ bool judges(const Criterion& criterion, const Person& person) {
 }
 
 }  // namespace
+
+Verdict verdict_by(bool over, std::optional<double> probability_over) {
+    if (over) return Verdict::Over;
+    const bool close = probability_over && *probability_over > accepted_probability_over;
+    return close ? Verdict::Close : Verdict::Within;
+}
 
 std::vector<ExposurePart> parts_for(const Criterion& criterion, const HearingDay& day) {
     if (!criterion.with_protection) return day.outside();
@@ -69,43 +48,8 @@ CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day
             .at_ear = criterion.with_protection,
             .margin = margin_of(criterion, parts),
             .probability_over = probability,
-            .verdict = verdict_of(is_over(criterion, parts), probability),
-            .remark = criterion.remark};
-}
-
-std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan& plan,
-                                          const Person& person, const HearingDay& day,
-                                          std::vector<Warning>& warnings) {
-    if (!criterion.peak) return std::nullopt;
-    const PeakLimit& limit = *criterion.peak;
-    const Peaks peaks = peaks_of(plan, day, limit.weighting);
-    const double limit_dB = level_of<quantity::CWeightedPeak>(limit.pressure).dB();
-    const bool over = peaks.highest_dB && *peaks.highest_dB - limit_dB > arithmetic_slack_dB;
-    if (!peaks.unknown.empty()) {
-        warnings.push_back(
-            {"peak-unknown",
-             fmt::format("{}: the peak limit of {} {}, since no peak is stated for "
-                         "\"{}\"; enter LCpeak",
-                         person.id, criterion.id,
-                         over ? "is judged by the other sequences" : "cannot be judged",
-                         fmt::join(peaks.unknown, "\", \"")),
-             person.stated_at});
-        if (!over) return std::nullopt;
-    }
-    if (!peaks.highest_dB) return std::nullopt;
-    return CriterionResult{
-        .criterion = &criterion,
-        .quantity = "peak",
-        .unit = "dB",
-        .value = peaks.highest_dB,
-        .limit = limit_dB,
-        .at_ear = false,
-        .margin = LevelDifference(limit_dB - *peaks.highest_dB),
-        .verdict = over ? Verdict::Over : Verdict::Within,
-        .remark = fmt::format("compares the peak outside the protector{}",
-                              peaks.c_stands_for_unweighted
-                                  ? "; LCpeak stands for the unweighted peak, which is not stated"
-                                  : "")};
+            .verdict = verdict_by(is_over(criterion, parts), probability),
+            .remark = exposure_remark(criterion, parts)};
 }
 
 bool is_over_any(const Person& person, const HearingDay& day) {

@@ -1,9 +1,13 @@
 #include "earbudget/decision/measure.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <stdexcept>
 
+#include <fmt/format.h>
+
 #include "earbudget/measurement/channel_analyser.hpp"
+#include "earbudget/study/level_checks.hpp"
 
 namespace earbudget {
 
@@ -52,6 +56,12 @@ std::optional<L> to_a_thousandth(const std::optional<L>& level) {
     return level ? std::optional(to_a_thousandth(*level)) : std::nullopt;
 }
 
+template <class L>
+std::optional<L> higher(const std::optional<L>& a, const std::optional<L>& b) {
+    if (!a || !b) return a ? a : b;
+    return std::max(*a, *b);
+}
+
 // Bands that the recording can carry; where it holds nothing, the lowest level that a card takes.
 template <quantity::MeanSquare Q>
 OctaveLevels<Q> stated_octaves(const OctaveLevels<Q>& measured, OctaveMask carried) {
@@ -94,14 +104,23 @@ const MeasuredChannel* loudest_channel(const MeasuredRecording& recording) {
     return loudest;
 }
 
-CardLevels card_levels(const MeasuredChannel& channel) {
-    const ChannelLevels& measured = channel.levels;
-    if (!measured.LAeq) throw std::logic_error("a card needs LAeq");
-    CardLevels card{{.LAeq = to_a_thousandth(*measured.LAeq)}, {}};
+CardLevels card_levels(const MeasuredRecording& recording) {
+    const MeasuredChannel* loudest = loudest_channel(recording);
+    if (!loudest) throw std::logic_error("a card needs LAeq");
+    const ChannelLevels& measured = loudest->levels;
+    CardLevels card{{.LAeq = to_a_thousandth(*measured.LAeq)}, loudest->number, {}};
     SoundLevels& levels = card.levels;
     levels.LCeq = to_a_thousandth(measured.LCeq);
-    levels.LCpeak = to_a_thousandth(measured.LCpeak);
-    levels.LZpeak = to_a_thousandth(measured.LZpeak);
+    for (const MeasuredChannel& channel : recording.channels) {
+        levels.LCpeak = higher(levels.LCpeak, to_a_thousandth(channel.levels.LCpeak));
+        levels.LZpeak = higher(levels.LZpeak, to_a_thousandth(channel.levels.LZpeak));
+    }
+    if (recording.channels.size() > 1) {
+        card.notes.push_back(
+            fmt::format("the card is of channel {}, the loudest, with the highest "
+                        "peak of all channels",
+                        loudest->number));
+    }
     const OctaveMask carried = ~measured.above_nyquist;
     levels.octave = stated_octaves(measured.octave, carried);
     if (agrees(a_weighted(levels.octave).sum(), levels.LAeq)) return card;

@@ -1,5 +1,6 @@
 #include "earbudget/exposure/uncertainty.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <vector>
 
@@ -19,6 +20,13 @@ std::vector<ExposurePart> raised(ExposureParts parts, double deviations) {
     return result;
 }
 
+// What a second at a level adds to what the criterion adds up, up to a factor. Thresholds are left
+// out, since an error may lift a level over one.
+double weight(const Criterion& criterion, LevelA level) {
+    if (criterion.quantity != ExposureQuantity::Dose) return relative_energy(level);
+    return Seconds(1.0) / criterion.rule.permitted_time(level);
+}
+
 // Beyond this many deviations the probability is zero to nine decimals.
 constexpr double furthest = 6.0;
 
@@ -35,16 +43,18 @@ double crossing(const Criterion& criterion, ExposureParts parts) {
 
 }  // namespace
 
-bool has_stated_uncertainty(ExposureParts parts) {
+bool has_stated_uncertainty(const Criterion& criterion, ExposureParts parts) {
     double all = 0.0;
     double unstated = 0.0;
     for (const ExposurePart& part : parts) {
         if (!part.level) continue;
-        const double energy = relative_energy(*part.level) * part.time.count();
-        all += energy;
-        if (!part.uncertainty) unstated += energy;
+        const double amount = weight(criterion, *part.level) * part.time.count();
+        all += amount;
+        if (!part.uncertainty) unstated += amount;
     }
-    return all > 0.0 && unstated <= negligible_share * all;
+    const double limit =
+        weight(criterion, criterion.rule.level) * Seconds(criterion.rule.hours).count();
+    return unstated <= negligible_share * std::max(all, limit);
 }
 
 double confident_deviations() {
@@ -57,7 +67,7 @@ bool is_over_when_raised(const Criterion& criterion, ExposureParts parts, double
 }
 
 std::optional<double> probability_over(const Criterion& criterion, ExposureParts parts) {
-    if (!has_stated_uncertainty(parts)) return std::nullopt;
+    if (!loudest(parts) || !has_stated_uncertainty(criterion, parts)) return std::nullopt;
     if (!is_over_when_raised(criterion, parts, furthest)) return 0.0;
     if (is_over_when_raised(criterion, parts, -furthest)) return 1.0;
     return normal_probability(-crossing(criterion, parts));

@@ -1,12 +1,19 @@
 #pragma once
 
+#include <string>
 #include <string_view>
+#include <vector>
 
 #include "files/table_reader.hpp"
 
 namespace earbudget::files {
 
-/// Reads `kind` and `format` of a file: the kind must be this one, the format 1.
-void check_kind(TableReader& file, std::string_view kind);
+/// The `kind` that a document states; empty where it states none.
+[[nodiscard]] std::string_view kind_of(const TomlTable& document);
+
+/// A reader of a whole file whose kind and format were found right. `kind` and `format` are
+/// accepted besides `keys`. Throws InputError: another kind first, then unknown keys.
+[[nodiscard]] TableReader open_document(const TomlTable& document, const std::string& path,
+                                        std::string_view kind, std::vector<std::string> keys);
 
 }  // namespace earbudget::files

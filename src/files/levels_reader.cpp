@@ -4,43 +4,29 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/study/sequence.hpp"
+#include "earbudget/study/level_checks.hpp"
 
 namespace earbudget::files {
 
 namespace {
 
-constexpr NumberRange uncertainty_range{0.0, 30.0, "dB"};
+constexpr NumberRange uncertainty_range{0.0, highest_uncertainty.dB(), "dB"};
 
-std::optional<OctaveBand> band_of_key(std::string_view key) {
-    for (const OctaveBand band : octave_bands) {
-        if (name_of(band) == key) return band;
-    }
-    return std::nullopt;
-}
-
-std::string all_band_names() {
-    std::string names;
-    for (const OctaveBand band : octave_bands) {
-        names += fmt::format("{}\"{}\"", names.empty() ? "" : ", ", name_of(band));
-    }
-    return names;
+std::vector<std::string> band_names() {
+    return {octave_band_names.begin(), octave_band_names.end()};
 }
 
 template <quantity::MeanSquare Q>
 OctaveLevels<Q> read_octaves(TableReader& levels, std::string_view key) {
     OctaveLevels<Q> octaves;
-    auto table = levels.table(
-        key, fmt::format("[{}.{}]", levels.name().substr(1, levels.name().size() - 2), key));
+    const std::string_view parent = std::string_view(levels.name()).substr(1);
+    auto table = levels.table(key, fmt::format("[{}.{}]", parent.substr(0, parent.size() - 1), key),
+                              band_names());
     if (!table) return octaves;
-    for (const auto& band_key : table->keys()) {
-        const auto band = band_of_key(band_key.value);
-        if (!band) {
-            throw InputError(band_key.position,
-                             fmt::format("\"{}\" is not an octave band; accepted: {}",
-                                         band_key.value, all_band_names()));
+    for (const OctaveBand band : octave_bands) {
+        if (const auto level = table->number(name_of(band), level_range)) {
+            octaves.set(band, Level<Q>(level->value));
         }
-        octaves.set(*band, Level<Q>(table->require_number(band_key.value, level_range).value));
     }
     return octaves;
 }
@@ -64,7 +50,6 @@ SoundLevels read_levels(TableReader& table) {
     }
     levels.octave = read_octaves<quantity::Unweighted>(table, "octave");
     levels.octave_A = read_octaves<quantity::AWeighted>(table, "octave_A");
-    table.finish();
     if (!LAeq) {
         const auto sum = levels.a_weighted_octaves().sum();
         if (!sum) {
@@ -77,8 +62,7 @@ SoundLevels read_levels(TableReader& table) {
         levels.LAeq = *sum;
     }
     if (const auto contradiction = contradiction_in(levels)) {
-        const SourcePosition where = LAeq ? table.position_of("LAeq") : table.position();
-        throw InputError(where, *contradiction);
+        throw InputError(table.position_of(contradiction->key), contradiction->text);
     }
     return levels;
 }

@@ -1,5 +1,8 @@
 #pragma once
 
+#include <string>
+#include <vector>
+
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "files/table_reader.hpp"
 
@@ -8,8 +11,11 @@ namespace earbudget::files {
 /// The range of every level in a file.
 inline constexpr NumberRange level_range{lowest_level_dB, highest_level_dB, "dB"};
 
-/// Reads the keys of [levels] or [background]: LAeq, LCeq, LCpeak, LZpeak, uncertainty, octave,
-/// octave_A; at least LAeq or octave. Finishes the table. Throws InputError, also for levels that
+/// The keys of [levels] and of [background].
+inline const std::vector<std::string> level_keys = {"LAeq",        "LCeq",   "LCpeak",  "LZpeak",
+                                                    "uncertainty", "octave", "octave_A"};
+
+/// Reads those keys; at least LAeq or octave. Throws InputError, also for levels that
 /// contradict each other (study/sequence.hpp).
 [[nodiscard]] SoundLevels read_levels(TableReader& table);
 

@@ -89,12 +89,34 @@ class DraftFile {
     bool moved_ = false;
 };
 
+void check_folder_of(const std::string& path) {
+    const auto parent = std::filesystem::path(path).parent_path();
+    const std::string folder = parent.empty() ? "." : parent.string();
+    if (!path.empty() && ::access(folder.c_str(), W_OK | X_OK) == 0) return;
+    throw InputError({path},
+                     fmt::format("cannot write here: {}; accepted: a place that can be "
+                                 "written to",
+                                 std::generic_category().message(path.empty() ? ENOENT : errno)));
+}
+
 }  // namespace
+
+void check_is_no_input(const std::string& path, const std::vector<std::string>& inputs) {
+    for (const std::string& input : inputs) {
+        std::error_code ignored;
+        if (!std::filesystem::equivalent(path, input, ignored)) continue;
+        throw InputError(
+            {path}, fmt::format("this is \"{}\", which was read; accepted: another name", input));
+    }
+}
 
 void check_can_write(const std::string& path, bool force) {
     std::error_code ignored;
     const auto status = std::filesystem::symlink_status(path, ignored);
-    if (!std::filesystem::exists(status)) return;
+    if (!std::filesystem::exists(status)) {
+        check_folder_of(path);
+        return;
+    }
     if (!std::filesystem::is_regular_file(std::filesystem::status(path, ignored))) {
         throw InputError({path},
                          "this is not a regular file; accepted: the name of a file to write");

@@ -2,6 +2,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace earbudget::files {
 
@@ -11,9 +12,12 @@ namespace earbudget::files {
 /// std::system_error for a fault of the machine (disk full).
 void write_file(const std::string& path, std::string_view content, bool force);
 
-/// Refuses at once what write_file would refuse because the file exists, before anything is
-/// computed. Throws InputError.
+/// Refuses at once what write_file would refuse, before anything is computed: a file that exists,
+/// a folder that does not or cannot be written to. Throws InputError.
 void check_can_write(const std::string& path, bool force);
+
+/// Refuses to write over one of the files that were read, whatever its name. Throws InputError.
+void check_is_no_input(const std::string& path, const std::vector<std::string>& inputs);
 
 /// Writes to standard output and flushes it. Throws std::system_error when that fails.
 void write_standard_output(std::string_view content);

@@ -17,6 +17,24 @@ constexpr NumberRange PAR_range{0.0, 80.0, "dB"};
 constexpr NumberRange days_range{0.0, 7.0, "days"};
 constexpr unsigned most_sessions_a_day = 100;
 
+const std::vector<std::string> task_keys = {"position", "during", "duration"};
+
+// A person may override any key of the policy.
+std::vector<std::string> person_keys() {
+    std::vector<std::string> keys = {"id",
+                                     "role",
+                                     "wears",
+                                     "worn",
+                                     "fit",
+                                     "PAR",
+                                     "cannot_wear",
+                                     "sessions_per_day",
+                                     "days_per_week",
+                                     "task"};
+    keys.insert(keys.end(), policy_keys.begin(), policy_keys.end());
+    return keys;
+}
+
 std::vector<std::string> protector_ids(const Catalogue& catalogue) {
     std::vector<std::string> ids;
     for (const CatalogueEntry& entry : catalogue.protectors)
@@ -63,7 +81,7 @@ void read_wearing(TableReader& table, const Catalogue& catalogue, Person& person
     if (const auto worn = table.number("worn", fraction_range)) {
         person.wearing.fraction_of_time = worn->value;
     }
-    if (const auto fit = table.text("fit")) {
+    if (const auto fit = table.text("fit", "\"as-rated\" or \"poor\"")) {
         if (fit->value != "as-rated" && fit->value != "poor") {
             table.refuse("fit",
                          fmt::format("is \"{}\"; accepted: \"as-rated\" or \"poor\"", fit->value));
@@ -106,7 +124,6 @@ Task read_task(TableReader& table, const Plan& plan) {
         table.refuse("during", fmt::format("is \"{}\"; accepted: \"timeline\"", during->value));
     }
     if (duration) task.background = duration->value;
-    table.finish();
     return task;
 }
 
@@ -117,7 +134,7 @@ void read_day(TableReader& table, const Plan& plan, Person& person) {
     if (const auto days = table.number("days_per_week", days_range)) {
         person.days_per_week = days->value;
     }
-    for (TableReader& task : table.tables("task", "[[person.task]]")) {
+    for (TableReader& task : table.tables("task", "[[person.task]]", task_keys)) {
         if (person.role != Role::Staff) {
             throw InputError(task.position(),
                              "[[person.task]] belongs to a participant, who hears the timeline; "
@@ -136,14 +153,13 @@ void read_day(TableReader& table, const Plan& plan, Person& person) {
 Person read_person(TableReader& table, const Plan& plan, const Policy& facility,
                    const std::vector<Criterion>& own_criteria) {
     Person person{.id = require_id(table).value,
-                  .role = role_named(table.require_text("role")),
+                  .role = role_named(table.require_text("role", accepted_roles)),
                   .policy = facility,
                   .stated_at = table.position()};
     read_wearing(table, plan.catalogue, person);
     read_day(table, plan, person);
     read_policy_keys(table, own_criteria, person.policy);
     if (person.policy.stated_at.file.empty()) person.policy.stated_at = table.position();
-    table.finish();
     return person;
 }
 
@@ -152,7 +168,7 @@ Person read_person(TableReader& table, const Plan& plan, const Policy& facility,
 std::vector<Person> read_people(TableReader& plan_table, const Plan& plan, const Policy& facility,
                                 const std::vector<Criterion>& own_criteria) {
     std::vector<Person> people;
-    for (TableReader& table : plan_table.tables("person", "[[person]]")) {
+    for (TableReader& table : plan_table.tables("person", "[[person]]", person_keys())) {
         Person person = read_person(table, plan, facility, own_criteria);
         const bool taken = std::any_of(people.begin(), people.end(),
                                        [&](const Person& other) { return other.id == person.id; });

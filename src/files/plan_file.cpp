@@ -21,20 +21,24 @@ namespace {
 constexpr NumberRange difference_range{-120.0, 60.0, "dB"};
 constexpr unsigned most_repeats = 100000;
 
+const std::vector<std::string> plan_keys = {"title",    "sequences",  "protectors",
+                                            "policy",   "background", "position",
+                                            "timeline", "criterion",  "person"};
+const std::vector<std::string> timeline_keys = {"sequence", "duration", "repeat", "rest"};
+
 std::string beside(const std::string& plan_path, const std::string& relative) {
     return (std::filesystem::path(plan_path).parent_path() / relative).string();
 }
 
 std::vector<Position> read_positions(TableReader& plan) {
     std::vector<Position> positions;
-    for (TableReader& table : plan.tables("position", "[[position]]")) {
+    for (TableReader& table : plan.tables("position", "[[position]]", {"id", "difference_dB"})) {
         const std::string id = require_id(table).value;
         for (const Position& other : positions) {
             if (other.id == id) table.refuse("id", "stands twice; accepted: each id once");
         }
         positions.push_back(
             {id, LevelDifference(table.require_number("difference_dB", difference_range).value)});
-        table.finish();
     }
     return positions;
 }
@@ -68,13 +72,12 @@ TimelineRow read_timeline_row(TableReader& table, const std::vector<Sequence>& s
     }
     if (sequence) row.sequence = sequence_named(*sequence, sequences);
     row.duration = sequence ? duration->value : rest->value;
-    table.finish();
     return row;
 }
 
 std::vector<TimelineRow> read_timeline(TableReader& plan, const std::vector<Sequence>& sequences) {
     std::vector<TimelineRow> timeline;
-    for (TableReader& table : plan.tables("timeline", "[[timeline]]")) {
+    for (TableReader& table : plan.tables("timeline", "[[timeline]]", timeline_keys)) {
         timeline.push_back(read_timeline_row(table, sequences));
     }
     if (timeline.empty()) {
@@ -86,29 +89,31 @@ std::vector<TimelineRow> read_timeline(TableReader& plan, const std::vector<Sequ
 
 Policy read_policy(TableReader& plan, const std::vector<Criterion>& own_criteria) {
     Policy policy{.criteria = default_criteria()};
-    if (auto table = plan.table("policy", "[policy]")) {
+    if (auto table = plan.table("policy", "[policy]", policy_keys)) {
         read_policy_keys(*table, own_criteria, policy);
-        table->finish();
     }
     return policy;
 }
 
 }  // namespace
 
-Plan read_plan(const std::string& path) {
+LoadedPlan read_plan(const std::string& path) {
     const TomlTable document = read_toml(path);
-    TableReader file(document, {path}, "the plan");
-    check_kind(file, "plan");
+    TableReader file = open_document(document, path, "plan", plan_keys);
     const auto title = file.text("title");
-    Plan plan{.title = title ? title->value : path};
+    LoadedPlan loaded{{.title = title ? title->value : path}, {path}};
+    Plan& plan = loaded.plan;
     if (const auto folder = file.text("sequences")) {
         plan.sequences = read_sequence_folder(beside(path, folder->value), folder->position);
+        for (const Sequence& card : plan.sequences)
+            loaded.files.push_back(card.stated_at.file);
     }
     if (const auto catalogue = file.text("protectors")) {
-        plan.catalogue =
-            read_protector_catalogue(beside(path, catalogue->value), &catalogue->position);
+        const std::string catalogue_path = beside(path, catalogue->value);
+        plan.catalogue = read_protector_catalogue(catalogue_path, &catalogue->position);
+        loaded.files.push_back(catalogue_path);
     }
-    if (auto background = file.table("background", "[background]")) {
+    if (auto background = file.table("background", "[background]", level_keys)) {
         plan.background = read_levels(*background);
     }
     plan.positions = read_positions(file);
@@ -116,8 +121,7 @@ Plan read_plan(const std::string& path) {
     const auto own_criteria = read_own_criteria(file);
     const Policy policy = read_policy(file, own_criteria);
     plan.people = read_people(file, plan, policy, own_criteria);
-    file.finish();
-    return plan;
+    return loaded;
 }
 
 }  // namespace earbudget::files

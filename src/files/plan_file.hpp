@@ -1,14 +1,21 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "earbudget/study/plan.hpp"
 
 namespace earbudget::files {
 
+/// A plan and the files it was read from: itself, its catalogue, its cards.
+struct LoadedPlan {
+    Plan plan;
+    std::vector<std::string> files;
+};
+
 /// Reads a plan, kind = "plan", with the cards and the catalogue it names, relative to it.
 /// Every id in the result is known, the timeline is not empty and there is at least one person.
 /// Throws InputError.
-[[nodiscard]] Plan read_plan(const std::string& path);
+[[nodiscard]] LoadedPlan read_plan(const std::string& path);
 
 }  // namespace earbudget::files

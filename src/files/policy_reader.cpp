@@ -19,6 +19,10 @@ constexpr NumberRange performance_range{ProtectionPerformance::lowest_percent,
                                         ProtectionPerformance::highest_percent, "percent"};
 constexpr NumberRange own_derating_range{0.0, 60.0, "dB"};
 
+const std::vector<std::string> criterion_keys = {
+    "id",           "title",    "level_dB",        "exchange_dB", "hours",
+    "threshold_dB", "peak_dBC", "with_protection", "for",         "source"};
+
 constexpr std::array<Role, 2> roles = {Role::Participant, Role::Staff};
 constexpr std::array<Derating::Kind, 6> named_deratings = {
     Derating::Kind::None, Derating::Kind::Niosh, Derating::Kind::OshaHalf,
@@ -61,7 +65,6 @@ Criterion read_criterion(TableReader& table) {
         criterion.peak = PeakLimit{pressure_of(PeakLevelC(peak->value)), PeakLimit::Weighting::C};
     }
     if (const auto flag = table.boolean("with_protection")) criterion.with_protection = flag->value;
-    table.finish();
     return criterion;
 }
 
@@ -99,7 +102,7 @@ std::string accepted_methods() {
 }
 
 void read_method(TableReader& table, Policy& policy) {
-    const auto stated = table.text("method");
+    const auto stated = table.text("method", accepted_methods());
     if (!stated) return;
     policy.stated_at = stated->position;
     policy.rules.method = std::nullopt;
@@ -118,11 +121,10 @@ void read_derating(TableReader& table, Policy& policy) {
     if (!value) return;
     policy.stated_at = value->position;
     if (const auto* own = std::get_if<TomlTable>(&value->content)) {
-        TableReader reader(*own, value->position, "derating");
+        TableReader reader(*own, value->position, "derating", {"dB"});
         policy.rules.derating = {
             .kind = Derating::Kind::Own,
             .own = LevelDifference(reader.require_number("dB", own_derating_range).value)};
-        reader.finish();
         return;
     }
     std::string accepted;
@@ -152,7 +154,7 @@ Role role_named(const Located<std::string>& name) {
 
 std::vector<Criterion> read_own_criteria(TableReader& plan) {
     std::vector<Criterion> criteria;
-    for (TableReader& table : plan.tables("criterion", "[[criterion]]")) {
+    for (TableReader& table : plan.tables("criterion", "[[criterion]]", criterion_keys)) {
         Criterion criterion = read_criterion(table);
         if (find_criterion(criteria, criterion.id) ||
             find_criterion(published_criteria(), criterion.id)) {

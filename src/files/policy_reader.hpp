@@ -1,11 +1,20 @@
 #pragma once
 
+#include <string>
+#include <string_view>
 #include <vector>
 
 #include "earbudget/study/plan.hpp"
 #include "files/table_reader.hpp"
 
 namespace earbudget::files {
+
+/// The keys of [policy], each of which a [[person]] may override.
+inline const std::vector<std::string> policy_keys = {"method", "derating", "protection_performance",
+                                                     "criteria", "speech_must_be_heard"};
+
+/// The roles that there are, for messages.
+inline constexpr std::string_view accepted_roles = "\"participant\" or \"staff\"";
 
 /// Reads the [[criterion]] tables of a plan, its own criteria. Throws InputError.
 [[nodiscard]] std::vector<Criterion> read_own_criteria(TableReader& plan);

@@ -17,18 +17,33 @@ constexpr NumberRange deviation_range{0.0, 30.0, "dB"};
 constexpr NumberRange rating_range{-20.0, 80.0, "dB"};
 constexpr NumberRange frequency_range{63.0, 8000.0, "Hz"};
 
+// What a protector and a pair can both state.
+const std::vector<std::string> attenuation_keys = {
+    "frequency", "mean", "sd", "SNR", "H", "M", "L", "NRR", "NRR_SF", "SLC80", "PAR"};
+
+std::vector<std::string> with_attenuation_keys(std::vector<std::string> keys) {
+    keys.insert(keys.end(), attenuation_keys.begin(), attenuation_keys.end());
+    return keys;
+}
+
 constexpr std::array<ProtectorType, 5> types = {
     ProtectorType::FoamPlug, ProtectorType::PremouldedPlug, ProtectorType::CustomPlug,
     ProtectorType::CanalCap, ProtectorType::Earmuff};
 
+std::string accepted_types() {
+    std::string names;
+    for (const ProtectorType type : types) {
+        names += fmt::format("{}\"{}\"", names.empty() ? "" : ", ", name_of(type));
+    }
+    return names;
+}
+
 ProtectorType read_type(TableReader& table) {
-    const auto stated = table.require_text("type");
-    std::string accepted;
+    const auto stated = table.require_text("type", accepted_types());
     for (const ProtectorType type : types) {
         if (name_of(type) == stated.value) return type;
-        accepted += fmt::format("{}\"{}\"", accepted.empty() ? "" : ", ", name_of(type));
     }
-    table.refuse("type", fmt::format("is \"{}\"; accepted: {}", stated.value, accepted));
+    table.refuse("type", fmt::format("is \"{}\"; accepted: {}", stated.value, accepted_types()));
 }
 
 OctaveBand band_of(const Located<double>& frequency) {
@@ -107,7 +122,6 @@ CatalogueEntry read_protector(TableReader& table, const Catalogue& so_far) {
                                        .octave = read_octave_attenuation(table),
                                        .ratings = read_ratings(table)},
                          .stated_at = table.position()};
-    table.finish();
     return entry;
 }
 
@@ -132,10 +146,16 @@ MeasuredPair read_pair(TableReader& table, const Catalogue& catalogue) {
         throw InputError(ids->position, "[[pair]] names " + *obstacle);
     }
     if (catalogue.find(worn[0])->protector.is_earmuff()) std::swap(worn[0], worn[1]);
+    for (const MeasuredPair& other : catalogue.pairs) {
+        if (other.plug == worn[0] && other.earmuff == worn[1]) {
+            throw InputError(ids->position,
+                             fmt::format("this pair stands twice, first at {}; accepted: each once",
+                                         other.stated_at.text()));
+        }
+    }
     MeasuredPair pair{.plug = worn[0], .earmuff = worn[1], .stated_at = table.position()};
     pair.attenuation.octave = read_octave_attenuation(table);
     pair.attenuation.ratings = read_ratings(table);
-    table.finish();
     return pair;
 }
 
@@ -143,16 +163,17 @@ MeasuredPair read_pair(TableReader& table, const Catalogue& catalogue) {
 
 Catalogue read_protector_catalogue(const std::string& path, const SourcePosition* referred_from) {
     const TomlTable document = read_toml(path, referred_from);
-    TableReader file(document, {path}, "the protector catalogue");
-    check_kind(file, "protectors");
+    TableReader file = open_document(document, path, "protectors", {"protector", "pair"});
     Catalogue catalogue;
-    for (TableReader& table : file.tables("protector", "[[protector]]")) {
+    for (TableReader& table : file.tables(
+             "protector", "[[protector]]",
+             with_attenuation_keys({"id", "title", "type", "fits_head_coil", "metal_free"}))) {
         catalogue.protectors.push_back(read_protector(table, catalogue));
     }
-    for (TableReader& table : file.tables("pair", "[[pair]]")) {
+    for (TableReader& table :
+         file.tables("pair", "[[pair]]", with_attenuation_keys({"protectors"}))) {
         catalogue.pairs.push_back(read_pair(table, catalogue));
     }
-    file.finish();
     return catalogue;
 }
 

@@ -12,11 +12,14 @@ namespace earbudget::files {
 
 namespace {
 
+const std::vector<std::string> origin_keys = {
+    "how", "who", "when", "where", "instrument", "calibration", "recording", "recording_sha256"};
+
 Origin read_origin(TableReader& card) {
-    auto table = card.table("origin", "[origin]");
+    auto table = card.table("origin", "[origin]", origin_keys);
     if (!table) return {};
     Origin origin;
-    origin.how = table->require_text("how").value;
+    origin.how = table->require_text("how", "\"measured\" or \"entered\"").value;
     if (origin.how != "measured" && origin.how != "entered") {
         table->refuse("how",
                       fmt::format("is \"{}\"; accepted: \"measured\" or \"entered\"", origin.how));
@@ -29,9 +32,9 @@ Origin read_origin(TableReader& card) {
     origin.when = free_text("when");
     origin.where = free_text("where");
     origin.instrument = free_text("instrument");
+    origin.calibration = free_text("calibration");
     origin.recording = free_text("recording");
     origin.recording_sha256 = free_text("recording_sha256");
-    table->finish();
     return origin;
 }
 
@@ -82,6 +85,7 @@ std::string origin_table(const Origin& origin) {
     add("when", origin.when);
     add("where", origin.where);
     add("instrument", origin.instrument);
+    add("calibration", origin.calibration);
     add("recording", origin.recording);
     add("recording_sha256", origin.recording_sha256);
     return text;
@@ -111,11 +115,11 @@ Sequence read_sequence_card(const std::string& path) {
 }
 
 Sequence read_sequence_card(const TomlTable& document, const std::string& path) {
-    TableReader card(document, {path}, "the sequence card");
-    check_kind(card, "sequence");
+    TableReader card =
+        open_document(document, path, "sequence", {"id", "title", "levels", "origin"});
     const std::string id = require_id(card).value;
     const auto title = card.text("title");
-    auto levels = card.table("levels", "[levels]");
+    auto levels = card.table("levels", "[levels]", level_keys);
     if (!levels) {
         throw InputError({path},
                          "the sequence card has no [levels]; accepted: at least LAeq or octave");
@@ -125,7 +129,6 @@ Sequence read_sequence_card(const TomlTable& document, const std::string& path) 
                       .levels = read_levels(*levels),
                       .origin = read_origin(card),
                       .stated_at = levels->position()};
-    card.finish();
     return sequence;
 }
 

@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "files/file_kind.hpp"
 #include "files/sequence_card.hpp"
 
 namespace earbudget::files {
@@ -22,17 +23,17 @@ std::vector<std::string> toml_files(const std::string& folder, const SourcePosit
     }
     std::vector<std::string> paths;
     for (const auto& entry : entries) {
-        if (entry.path().extension() == ".toml") paths.push_back(entry.path().string());
+        // Hidden files are what editors and file managers leave behind.
+        const bool hidden = entry.path().filename().string().starts_with('.');
+        if (!hidden && entry.path().extension() == ".toml") paths.push_back(entry.path().string());
     }
     std::sort(paths.begin(), paths.end());
     return paths;
 }
 
-bool is_other_kind(const TomlTable& document, const std::string& path) {
-    TableReader file(document, {path}, "the file");
-    const TomlValue* kind = file.any("kind");
-    const auto* name = kind ? std::get_if<std::string>(&kind->content) : nullptr;
-    return name && (*name == "plan" || *name == "protectors");
+bool is_other_kind(const TomlTable& document) {
+    const std::string_view kind = kind_of(document);
+    return kind == "plan" || kind == "protectors";
 }
 
 }  // namespace
@@ -43,7 +44,7 @@ std::vector<Sequence> read_sequence_folder(const std::string& folder,
     std::map<std::string, std::string> path_of_id;
     for (const std::string& path : toml_files(folder, named_at)) {
         const TomlTable document = read_toml(path);
-        if (is_other_kind(document, path)) continue;
+        if (is_other_kind(document)) continue;
         Sequence sequence = read_sequence_card(document, path);
         const auto [known, is_new] = path_of_id.emplace(sequence.id, path);
         if (!is_new) {

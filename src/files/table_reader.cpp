@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <stdexcept>
 
 #include <fmt/format.h>
 
@@ -52,10 +53,28 @@ const TomlArray& to_array(const TomlValue& value, std::string_view key, std::str
     return *array;
 }
 
+bool is_among(std::string_view key, const std::vector<std::string>& keys) {
+    return std::find(keys.begin(), keys.end(), key) != keys.end();
+}
+
 }  // namespace
 
-TableReader::TableReader(const TomlTable& table, SourcePosition position, std::string name)
-    : table_(&table), position_(std::move(position)), name_(std::move(name)) {}
+TableReader::TableReader(const TomlTable& table, SourcePosition position, std::string name,
+                         std::vector<std::string> accepted_keys)
+    : table_(&table),
+      position_(std::move(position)),
+      name_(std::move(name)),
+      accepted_keys_(std::move(accepted_keys)) {
+    for (const TomlEntry& entry : table_->entries) {
+        if (is_among(entry.key, accepted_keys_)) continue;
+        const auto nearest = nearest_name(entry.key, accepted_keys_);
+        throw InputError(
+            entry.position,
+            fmt::format("unknown key \"{}\" in {}{}; accepted: {}", entry.key, name_,
+                        nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "",
+                        fmt::join(accepted_keys_, ", ")));
+    }
+}
 
 const TomlEntry* TableReader::find(std::string_view key) const {
     for (const TomlEntry& entry : table_->entries) {
@@ -64,8 +83,10 @@ const TomlEntry* TableReader::find(std::string_view key) const {
     return nullptr;
 }
 
-const TomlEntry* TableReader::take(std::string_view key) {
-    known_.emplace(key);
+const TomlEntry* TableReader::take(std::string_view key) const {
+    if (!is_among(key, accepted_keys_)) {
+        throw std::logic_error(fmt::format("\"{}\" is no key of {}", key, name_));
+    }
     return find(key);
 }
 
@@ -90,7 +111,9 @@ std::optional<Located<unsigned>> TableReader::count(std::string_view key, unsign
                                                     unsigned highest) {
     const TomlEntry* entry = take(key);
     if (!entry) return std::nullopt;
-    const std::string accepted = fmt::format("a whole number from {} to {}", lowest, highest);
+    const std::string accepted = lowest == highest
+                                     ? fmt::format("{}", lowest)
+                                     : fmt::format("a whole number from {} to {}", lowest, highest);
     const auto* integer = std::get_if<std::int64_t>(&entry->value.content);
     if (!integer) throw wrong_type(entry->value, key, accepted);
     if (*integer < static_cast<std::int64_t>(lowest) ||
@@ -109,10 +132,11 @@ std::optional<Located<bool>> TableReader::boolean(std::string_view key) {
     return Located<bool>{*value, entry->value.position};
 }
 
-std::optional<Located<std::string>> TableReader::text(std::string_view key) {
+std::optional<Located<std::string>> TableReader::text(std::string_view key,
+                                                      std::string_view accepted) {
     const TomlEntry* entry = take(key);
     if (!entry) return std::nullopt;
-    const std::string& value = to_text(entry->value, key, "text in quotes");
+    const std::string& value = to_text(entry->value, key, accepted);
     const auto control = [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; };
     if (std::any_of(value.begin(), value.end(), control)) {
         throw InputError(entry->value.position,
@@ -123,10 +147,10 @@ std::optional<Located<std::string>> TableReader::text(std::string_view key) {
     return Located<std::string>{value, entry->value.position};
 }
 
-Located<std::string> TableReader::require_text(std::string_view key) {
-    auto found = text(key);
-    if (!found) refuse_absent(key, "text in quotes");
-    if (found->value.empty()) refuse(key, "is empty; accepted: text in quotes");
+Located<std::string> TableReader::require_text(std::string_view key, std::string_view accepted) {
+    auto found = text(key, accepted);
+    if (!found) refuse_absent(key, accepted);
+    if (found->value.empty()) refuse(key, fmt::format("is empty; accepted: {}", accepted));
     return *found;
 }
 
@@ -164,15 +188,17 @@ std::optional<Located<std::vector<Located<double>>>> TableReader::numbers(
     return Located<std::vector<Located<double>>>{std::move(values), entry->value.position};
 }
 
-std::optional<TableReader> TableReader::table(std::string_view key, std::string name) {
+std::optional<TableReader> TableReader::table(std::string_view key, std::string name,
+                                              std::vector<std::string> accepted_keys) {
     const TomlEntry* entry = take(key);
     if (!entry) return std::nullopt;
     const auto* content = std::get_if<TomlTable>(&entry->value.content);
     if (!content) throw wrong_type(entry->value, key, fmt::format("a table, {}", name));
-    return TableReader(*content, entry->value.position, std::move(name));
+    return TableReader(*content, entry->value.position, std::move(name), std::move(accepted_keys));
 }
 
-std::vector<TableReader> TableReader::tables(std::string_view key, std::string name) {
+std::vector<TableReader> TableReader::tables(std::string_view key, std::string name,
+                                             const std::vector<std::string>& accepted_keys) {
     const TomlEntry* entry = take(key);
     std::vector<TableReader> readers;
     if (!entry) return readers;
@@ -180,7 +206,7 @@ std::vector<TableReader> TableReader::tables(std::string_view key, std::string n
     for (const TomlValue& value : to_array(entry->value, key, accepted)) {
         const auto* content = std::get_if<TomlTable>(&value.content);
         if (!content) throw wrong_type(value, key, accepted);
-        readers.emplace_back(*content, value.position, name);
+        readers.emplace_back(*content, value.position, name, accepted_keys);
     }
     return readers;
 }
@@ -190,31 +216,11 @@ const TomlValue* TableReader::any(std::string_view key) {
     return entry ? &entry->value : nullptr;
 }
 
-std::vector<Located<std::string>> TableReader::keys() const {
-    std::vector<Located<std::string>> names;
-    for (const TomlEntry& entry : table_->entries)
-        names.push_back({entry.key, entry.position});
-    return names;
-}
-
 bool TableReader::has(std::string_view key) const { return find(key) != nullptr; }
 
 SourcePosition TableReader::position_of(std::string_view key) const {
     const TomlEntry* entry = find(key);
     return entry ? entry->value.position : position_;
-}
-
-void TableReader::finish() const {
-    for (const TomlEntry& entry : table_->entries) {
-        if (known_.contains(entry.key)) continue;
-        const std::vector<std::string> names(known_.begin(), known_.end());
-        const auto nearest = nearest_name(entry.key, names);
-        throw InputError(
-            entry.position,
-            fmt::format("unknown key \"{}\" in {}{}; accepted: {}", entry.key, name_,
-                        nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "",
-                        fmt::join(names, ", ")));
-    }
 }
 
 void TableReader::refuse(std::string_view key, const std::string& message) const {

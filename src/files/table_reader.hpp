@@ -1,7 +1,6 @@
 #pragma once
 
 #include <optional>
-#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -25,14 +24,17 @@ struct NumberRange {
     std::string_view unit;
 };
 
-/// Reads the keys of one TOML table, each with its type and range, and refuses what is left over.
+/// Reads the keys of one TOML table, each with its type and range.
 ///
-/// Every reading function returns nothing for an absent key and throws InputError for a wrong one;
-/// the require_ variants refuse an absent key too. Call finish() last.
+/// A key that is not among the accepted ones is refused first of all, naming the nearest accepted
+/// one. Every reading function returns nothing for an absent key and throws InputError for a wrong
+/// one; the require_ variants refuse an absent key too. Asking for a key that is not among the
+/// accepted ones is a mistake of the program and throws std::logic_error.
 class TableReader {
   public:
     /// `name` is how messages call the table: "[levels]", "[[person]]".
-    TableReader(const TomlTable& table, SourcePosition position, std::string name);
+    TableReader(const TomlTable& table, SourcePosition position, std::string name,
+                std::vector<std::string> accepted_keys);
 
     [[nodiscard]] std::optional<Located<double>> number(std::string_view key,
                                                         const NumberRange& range);
@@ -40,9 +42,12 @@ class TableReader {
     [[nodiscard]] std::optional<Located<unsigned>> count(std::string_view key, unsigned lowest,
                                                          unsigned highest);
     [[nodiscard]] std::optional<Located<bool>> boolean(std::string_view key);
-    [[nodiscard]] std::optional<Located<std::string>> text(std::string_view key);
-    /// Not empty, without control characters.
-    [[nodiscard]] Located<std::string> require_text(std::string_view key);
+    /// In one line, without control characters. `accepted` is for messages.
+    [[nodiscard]] std::optional<Located<std::string>> text(
+        std::string_view key, std::string_view accepted = "text in quotes");
+    /// The same, not empty.
+    [[nodiscard]] Located<std::string> require_text(std::string_view key,
+                                                    std::string_view accepted = "text in quotes");
     /// Longer than 0 s, at most 1000 hours.
     [[nodiscard]] std::optional<Located<Seconds>> duration(std::string_view key);
     [[nodiscard]] std::optional<Located<std::vector<Located<std::string>>>> texts(
@@ -50,14 +55,13 @@ class TableReader {
     [[nodiscard]] std::optional<Located<std::vector<Located<double>>>> numbers(
         std::string_view key, const NumberRange& range);
     /// A sub-table, [key].
-    [[nodiscard]] std::optional<TableReader> table(std::string_view key, std::string name);
+    [[nodiscard]] std::optional<TableReader> table(std::string_view key, std::string name,
+                                                   std::vector<std::string> accepted_keys);
     /// An array of tables, [[key]]; empty when absent.
-    [[nodiscard]] std::vector<TableReader> tables(std::string_view key, std::string name);
+    [[nodiscard]] std::vector<TableReader> tables(std::string_view key, std::string name,
+                                                  const std::vector<std::string>& accepted_keys);
     /// A value of any type, for keys that accept several.
     [[nodiscard]] const TomlValue* any(std::string_view key);
-
-    /// All keys as they stand, for tables whose keys are data.
-    [[nodiscard]] std::vector<Located<std::string>> keys() const;
 
     [[nodiscard]] bool has(std::string_view key) const;
     [[nodiscard]] const SourcePosition& position() const { return position_; }
@@ -65,21 +69,18 @@ class TableReader {
     [[nodiscard]] SourcePosition position_of(std::string_view key) const;
     [[nodiscard]] const std::string& name() const { return name_; }
 
-    /// Refuses a key that nobody asked for, naming the nearest one accepted.
-    void finish() const;
-
     /// Throws InputError at a key's value.
     [[noreturn]] void refuse(std::string_view key, const std::string& message) const;
 
   private:
     [[nodiscard]] const TomlEntry* find(std::string_view key) const;
-    [[nodiscard]] const TomlEntry* take(std::string_view key);
+    [[nodiscard]] const TomlEntry* take(std::string_view key) const;
     [[noreturn]] void refuse_absent(std::string_view key, std::string_view accepted) const;
 
     const TomlTable* table_;
     SourcePosition position_;
     std::string name_;
-    std::set<std::string, std::less<>> known_;
+    std::vector<std::string> accepted_keys_;
 };
 
 }  // namespace earbudget::files

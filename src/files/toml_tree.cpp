@@ -73,9 +73,7 @@ std::string_view TomlValue::kind() const {
     }
 }
 
-TomlTable read_toml(const std::string& path, const SourcePosition* referred_from) {
-    const std::string text =
-        read_text_file(path, referred_from ? *referred_from : SourcePosition{path});
+TomlTable parse_toml(const std::string& text, const std::string& path) {
     try {
         return convert_table(toml::parse(text, path), path);
     } catch (const toml::parse_error& error) {
@@ -83,6 +81,11 @@ TomlTable read_toml(const std::string& path, const SourcePosition* referred_from
             position_of(error.source(), path),
             fmt::format("not TOML: {}; accepted: TOML 1.0", one_line(error.description())));
     }
+}
+
+TomlTable read_toml(const std::string& path, const SourcePosition* referred_from) {
+    return parse_toml(read_text_file(path, referred_from ? *referred_from : SourcePosition{path}),
+                      path);
 }
 
 }  // namespace earbudget::files

@@ -42,4 +42,7 @@ struct TomlEntry {
 [[nodiscard]] TomlTable read_toml(const std::string& path,
                                   const SourcePosition* referred_from = nullptr);
 
+/// The same from the text of a file that has this path.
+[[nodiscard]] TomlTable parse_toml(const std::string& text, const std::string& path);
+
 }  // namespace earbudget::files

@@ -113,21 +113,50 @@ std::optional<Finding> objection(Frames frames, Frames steady, Seconds duration)
     return std::nullopt;
 }
 
+Seconds length_of(Frames frames, const CalibratorFrames& recording, Frequency sample_rate) {
+    if (frames.empty()) return Seconds(0.0);
+    const std::size_t samples = (frames.size() - 1) * recording.hop() + recording.length();
+    return Seconds(static_cast<double>(samples) / sample_rate.Hz());
+}
+
+double mean_tone(Frames frames) {
+    double sum = 0.0;
+    for (const CalibratorFrame& frame : frames)
+        sum += frame.tone;
+    return sum / static_cast<double>(frames.size());
+}
+
+/// How far another steady tone of the recording lies from the one used, where one does.
+std::optional<LevelDifference> second_level(Frames frames, Frames steady,
+                                            const CalibratorFrames& recording,
+                                            Frequency sample_rate) {
+    const auto begin = static_cast<std::size_t>(steady.data() - frames.data());
+    for (const Frames rest : {frames.first(begin), frames.subspan(begin + steady.size())}) {
+        const Frames other = longest_steady_stretch(rest);
+        if (length_of(other, recording, sample_rate) < Limits::shortest) continue;
+        const auto apart = difference_of_energy_ratio(mean_tone(other) / mean_tone(steady));
+        if (std::abs(apart.dB()) > Limits::second_level.dB()) return apart;
+    }
+    return std::nullopt;
+}
+
 CalibratorToneResult tone_in(const CalibratorFrames& recording, Frequency sample_rate) {
     const Frames frames = recording.frames();
     const Frames steady = longest_steady_stretch(frames);
-    const std::size_t samples =
-        steady.empty() ? 0 : (steady.size() - 1) * recording.hop() + recording.length();
-    const Seconds duration(static_cast<double>(samples) / sample_rate.Hz());
+    const Seconds duration = length_of(steady, recording, sample_rate);
     if (auto finding = objection(frames, steady, duration)) return *std::move(finding);
+    if (const auto apart = second_level(frames, steady, recording, sample_rate)) {
+        return refused(
+            fmt::format("it holds a second steady tone, {:.1f} dB {}, and which one the "
+                        "stated level belongs to is not known",
+                        std::abs(apart->dB()), apart->dB() > 0.0 ? "louder" : "quieter"));
+    }
 
-    double mean_square = 0.0;
     double frequency = 0.0;
     for (const CalibratorFrame& frame : steady) {
-        mean_square += frame.tone / static_cast<double>(steady.size());
         frequency += frame.frequency / static_cast<double>(steady.size());
     }
-    const auto level = level_of_mean_square(mean_square);
+    const auto level = level_of_mean_square(mean_tone(steady));
     if (!level) return refused("nothing but silence");
     return CalibratorTone{*level, Frequency(frequency), duration, spread_of(steady)};
 }

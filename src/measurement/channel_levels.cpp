@@ -55,11 +55,10 @@ std::optional<Level<Quantity>> in_air(const std::optional<LevelFS>& recorded,
 
 template <class Quantity>
 OctaveLevels<Quantity> in_air(const OctaveLevels<quantity::FullScale>& recorded,
-                              const Calibration& calibration, std::string_view prefix,
-                              PlausibleLevels& plausible) {
+                              const Calibration& calibration, PlausibleLevels& plausible) {
     OctaveLevels<Quantity> levels;
     for (const OctaveBand band : octave_bands) {
-        const auto name = fmt::format("{} at {} Hz", prefix, name_of(band));
+        const auto name = fmt::format("the {} Hz band", name_of(band));
         const auto level = plausible.take(in_air<Quantity>(recorded.at(band), calibration), name);
         if (level) levels.set(band, *level);
     }
@@ -89,10 +88,10 @@ ChannelLevels calibrated(const ChannelReading& reading, const Calibration& calib
         plausible.take(in_air<quantity::CWeightedPeak>(reading.C_peak, calibration), "LCpeak");
     levels.LZpeak =
         plausible.take(in_air<quantity::UnweightedPeak>(reading.Z_peak, calibration), "LZpeak");
-    levels.octave =
-        in_air<quantity::Unweighted>(reading.octave, calibration, "octave level", plausible);
-    levels.octave_A = in_air<quantity::AWeighted>(reading.octave_A, calibration,
-                                                  "A-weighted octave level", plausible);
+    levels.octave = in_air<quantity::Unweighted>(reading.octave, calibration, plausible);
+    // Bands that only A weighting makes so faint need no finding of their own.
+    PlausibleLevels unreported;
+    levels.octave_A = in_air<quantity::AWeighted>(reading.octave_A, calibration, unreported);
     levels.above_nyquist = reading.above_nyquist;
     levels.findings = findings_of(reading);
     report_empty_bands(reading, levels.findings);

@@ -53,7 +53,7 @@ std::string_view source_of(Method method) {
 }
 
 OctaveMask bands_of_octave_method(OctaveMask sound, OctaveMask protector) {
-    OctaveMask bands = required_attenuation_bands();
+    OctaveMask bands = bands_from_125_Hz();
     const std::size_t lowest = index_of(OctaveBand::Hz63);
     bands.set(lowest, sound.test(lowest) && protector.test(lowest));
     return bands;

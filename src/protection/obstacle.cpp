@@ -12,7 +12,7 @@ std::string missing_bands(OctaveMask present) {
     std::string names;
     for (const OctaveBand band : octave_bands) {
         const std::size_t i = index_of(band);
-        if (!required_attenuation_bands().test(i) || present.test(i)) continue;
+        if (!bands_from_125_Hz().test(i) || present.test(i)) continue;
         names += names.empty() ? "" : ", ";
         names += name_of(band);
     }
@@ -47,7 +47,9 @@ std::optional<Unavailable> obstacle_to_octaves(const SoundLevels& sound,
 std::optional<Unavailable> obstacle_to_c_level(const SoundLevels& sound) {
     if (sound.c_weighted_level()) return std::nullopt;
     return Unavailable{
-        Cause::Sound, "has neither LCeq nor octave-band levels; accepted: LCeq or [levels.octave]"};
+        Cause::Sound,
+        "has neither LCeq nor all octave-band levels from 125 to 8000 Hz; accepted: LCeq or "
+        "[levels.octave]"};
 }
 
 bool has_full_octaves(const AttenuationData& worn) {
@@ -96,7 +98,7 @@ std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& so
         case Method::Octave:
             return obstacle_to_octaves(sound, worn);
         case Method::Hml:
-            if (!worn.type && worn.second_protector.dB() != 0.0) {
+            if (worn.estimated_pair) {
                 return Unavailable{Cause::Protector,
                                    "has no H, M, L: no publication estimates them for a pair; "
                                    "accepted: a [[pair]] as measured"};

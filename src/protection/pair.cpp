@@ -2,30 +2,40 @@
 
 #include <algorithm>
 
+#include "earbudget/protection/ratings.hpp"
+
 namespace earbudget {
 
 namespace {
 
+// Where one of the two is unknown the higher one is at least the known one.
 std::optional<LevelDifference> higher(std::optional<LevelDifference> a,
                                       std::optional<LevelDifference> b) {
-    // With one of the two unknown, the higher one is unknown too, but the known one is a floor.
     if (!a || !b) return a ? a : b;
     return std::max(*a, *b);
 }
 
-OctaveAttenuation better_in_each_band(const OctaveAttenuation& a, const OctaveAttenuation& b,
-                                      double alpha) {
+// SNR as on the label, else from the octave data where they are complete.
+std::optional<LevelDifference> snr_of(const Protector& protector) {
+    if (protector.ratings.SNR || !protector.octave) return protector.ratings.SNR;
+    const OctaveMask needed = bands_from_125_Hz();
+    if ((protector.octave->bands() & needed) != needed) return std::nullopt;
+    constexpr double alpha_of_labels = 1.0;
+    return rounded_as_label(compute_snr(*protector.octave, alpha_of_labels));
+}
+
+// In each band the device with the higher assumed protection value, raised by the allowance.
+OctaveAttenuation raised(const OctaveAttenuation& a, const OctaveAttenuation& b, double alpha) {
     OctaveAttenuation pair;
     for (const OctaveBand band : octave_bands) {
         if (!a.has(band) || !b.has(band)) continue;
         const auto apv_a = a.assumed_protection_value(band, alpha);
         const auto apv_b = b.assumed_protection_value(band, alpha);
         const OctaveAttenuation& better = apv_a >= apv_b ? a : b;
-        const auto raised = better.mean(band) + second_protector_allowance;
+        const auto mean = better.mean(band) + second_protector_allowance;
         // A device measured above the limit keeps what was measured.
-        const auto mean =
-            std::max(better.mean(band), std::min(raised, bone_conduction_limit(band)));
-        pair.set(band, mean, better.deviation(band));
+        const auto held = std::max(better.mean(band), std::min(mean, bone_conduction_limit(band)));
+        pair.set(band, held, better.deviation(band));
     }
     return pair;
 }
@@ -37,14 +47,12 @@ LevelDifference bone_conduction_limit(OctaveBand band) {
 }
 
 AttenuationData estimate_pair(const Protector& plug, const Protector& earmuff, double alpha) {
-    AttenuationData pair;
-    pair.second_protector = second_protector_allowance;
-    if (plug.octave && earmuff.octave) {
-        pair.octave = better_in_each_band(*plug.octave, *earmuff.octave, alpha);
-    } else {
-        pair.octave = plug.octave ? plug.octave : earmuff.octave;  // at least what one of them does
+    AttenuationData pair{.estimated_pair = true, .second_protector = second_protector_allowance};
+    if (plug.octave || earmuff.octave) {
+        pair.octave = raised(plug.octave ? *plug.octave : *earmuff.octave,
+                             earmuff.octave ? *earmuff.octave : *plug.octave, alpha);
     }
-    pair.ratings.SNR = higher(plug.ratings.SNR, earmuff.ratings.SNR);
+    pair.ratings.SNR = higher(snr_of(plug), snr_of(earmuff));
     pair.ratings.NRR = higher(plug.ratings.NRR, earmuff.ratings.NRR);
     pair.ratings.NRR_SF = higher(plug.ratings.NRR_SF, earmuff.ratings.NRR_SF);
     pair.ratings.SLC80 = higher(plug.ratings.SLC80, earmuff.ratings.SLC80);

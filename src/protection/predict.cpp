@@ -41,14 +41,20 @@ class MethodStep {
     }
     LevelC use_LC() {
         result_.LC = sound_.c_weighted_level().value();
+        result_.LC_without_63_Hz = !sound_.LCeq && !sound_.octave.has(OctaveBand::Hz63);
         return *result_.LC;
     }
 
     LevelA by_octaves() {
         const OctaveLevelsA levels = sound_.a_weighted_octaves();
-        result_.starts_at_63_Hz = bands_of_octave_method(levels.bands(), worn_.octave->bands())
-                                      .test(index_of(OctaveBand::Hz63));
-        if (!result_.starts_at_63_Hz) result_.left_out_63_Hz = levels.at(OctaveBand::Hz63);
+        const OctaveMask used = bands_of_octave_method(levels.bands(), worn_.octave->bands());
+        result_.starts_at_63_Hz = used.test(index_of(OctaveBand::Hz63));
+        OctaveLevelsA others;
+        for (const OctaveBand band : octave_bands) {
+            const auto level = levels.at(band);
+            if (level && !used.test(index_of(band))) others.set(band, *level);
+        }
+        result_.left_out = others.sum();
         return level_by_octave_bands(levels, *worn_.octave, rules_.performance.alpha());
     }
 
@@ -117,7 +123,8 @@ Prediction predict(Method method, const SoundLevels& sound, const AttenuationDat
     Prediction result{.method = method,
                       .derating = rules.derating,
                       .performance = rules.performance,
-                      .LA = sound.LAeq};
+                      .LA = sound.LAeq,
+                      .estimated_pair = worn.estimated_pair};
     result.by_method = sound.LAeq - MethodStep(sound, worn, rules, result).level(method);
     result.deduction = deduction(rules.derating, worn.type).value();
     const LevelDifference net = result.by_method - result.deduction;

@@ -33,7 +33,7 @@ Json segment_json(const Plan& plan, const SegmentResult& segment) {
     json["seconds"] = row.time.count();
     json["LAeq_dB"] = decibels(row.outside());
     json["at_ear_LAeq_dB"] = decibels(row.at_ear);
-    json["reduction_dB"] = segment.reduction.dB();
+    json["reduction_dB"] = row.sound ? Json(segment.reduction.dB()) : Json(nullptr);
     json["share_percent"] = segment.share_percent;
     return json;
 }
@@ -95,8 +95,9 @@ Json person_json(const Plan& plan, const PersonResult& result) {
                  {"method", result.method ? Json(name_of(*result.method)) : Json(nullptr)},
                  {"derating", derating_json(rules.derating)},
                  {"protection_performance_percent", rules.performance.percent()},
-                 {"sessions_per_day", person.sessions_per_day}};
-    if (result.method) json["method_source"] = source_of(*result.method);
+                 {"sessions_per_day", person.sessions_per_day},
+                 {"days_per_week", number(person.days_per_week)}};
+    json["method_source"] = result.method ? Json(source_of(*result.method)) : Json(nullptr);
     json["derating_source"] = source_of(rules.derating.kind);
     json["segments"] = Json::array();
     for (const auto& segment : result.segments) {
@@ -107,6 +108,7 @@ Json person_json(const Plan& plan, const PersonResult& result) {
     for (const auto& criterion : result.criteria) {
         json["criteria"].push_back(criterion_json(criterion));
     }
+    json["not_judged"] = result.not_judged;
     json["advice"] = Json::array();
     for (const auto& advice : result.advice) {
         json["advice"].push_back(advice_json(plan, result, advice));

@@ -22,7 +22,7 @@ std::string segment_name(const Plan& plan, const HeardRow& row) {
 
 std::string criteria_table(const PersonResult& person) {
     if (person.criteria.empty()) return "";
-    std::string text = fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>15}{:>18}  {}\n", "limit", "of",
+    std::string text = fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>15}{:>18}  {}\n", "criterion", "of",
                                    "value", "limit", "margin", "probability over", "where");
     for (const CriterionResult& result : person.criteria) {
         text += fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>15}{:>18}  {}\n", result.criterion->id,
@@ -34,14 +34,17 @@ std::string criteria_table(const PersonResult& person) {
 }
 
 std::string segment_table(const Plan& plan, const PersonResult& person) {
-    std::string text = fmt::format("  {:<28}{:>14}{:>12}{:>12}{:>12}{:>10}\n", "in one session",
-                                   "time", "outside", "reduction", "at the ear", "share");
+    std::string text = fmt::format("  {:<28}{:>14}{:>12}{:>12}{:>12}{:>12}\n", "in one session",
+                                   "time", "outside", "reduction", "at the ear", "share of");
+    text += fmt::format("  {:<28}{:>14}{:>12}{:>12}{:>12}{:>12}\n", "", "", "dB(A)", "dB", "dB(A)",
+                        "energy");
     for (const SegmentResult& segment : person.segments) {
-        text += fmt::format("  {:<28}{:>14}{:>12}{:>12}{:>12}{:>10}\n",
-                            segment_name(plan, segment.row), table_time(segment.row.time),
-                            segment.row.sound ? level_text(segment.row.outside()) : "no sound",
-                            fmt::format("{:.1f}", segment.reduction.dB()),
-                            level_text(segment.row.at_ear), percent_text(segment.share_percent));
+        const bool sounds = segment.row.sound.has_value();
+        text += fmt::format(
+            "  {:<28}{:>14}{:>12}{:>12}{:>12}{:>12}\n", segment_name(plan, segment.row),
+            table_time(segment.row.time), sounds ? level_text(segment.row.outside()) : "no sound",
+            sounds ? fmt::format("{:.1f}", segment.reduction.dB()) : "",
+            sounds ? level_text(segment.row.at_ear) : "", percent_text(segment.share_percent));
     }
     return text;
 }

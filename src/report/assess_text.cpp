@@ -54,23 +54,38 @@ std::string headline(const Assessment& assessment, const TextStyle& style) {
     return text;
 }
 
-// Why the person's verdict is what it is: the limits that are over, or the tightest one.
+std::string reason_line(std::string_view start, const CriterionResult& result) {
+    return wrapped(
+        fmt::format("{}{}: {} {}, limit {}, {}{}{}", start, result.criterion->id,
+                    quantity_text(result), value_text(result), limit_text(result),
+                    margin_text(result), result.remark.empty() ? "" : "; ", result.remark),
+        2, 4);
+}
+
+// Why the person's verdict is what it is: the limits that make it so, or the tightest one.
 std::string reason(const PersonResult& person) {
     std::string text;
     const CriterionResult* tightest = nullptr;
     for (const CriterionResult& result : person.criteria) {
         if (result.margin && (!tightest || *result.margin < *tightest->margin)) tightest = &result;
         if (result.verdict != person.verdict || person.verdict == Verdict::Within) continue;
+        text += reason_line("", result);
+    }
+    if (person.verdict == Verdict::Within && tightest) {
+        text += reason_line("tightest is ", *tightest);
+    }
+    if (person.verdict == Verdict::Close) {
         text += wrapped(
-            fmt::format("{}: {} {}, limit {}, {}", result.criterion->id, quantity_text(result),
-                        value_text(result), limit_text(result), margin_text(result)),
+            "close: the best estimate is within, the probability of being over is above "
+            "5 %",
             2, 4);
     }
-    if (text.empty() && tightest) {
-        text = wrapped(fmt::format("tightest is {}: {} {}, limit {}, {}", tightest->criterion->id,
-                                   quantity_text(*tightest), value_text(*tightest),
-                                   limit_text(*tightest), margin_text(*tightest)),
-                       2, 4);
+    if (person.criteria.empty()) {
+        text += wrapped("none of the plan's criteria is for this role: name one that is", 2, 4);
+    }
+    for (const std::string& id : person.not_judged) {
+        text += wrapped(
+            fmt::format("not judged: the peak limit of {}, since no peak is stated", id), 2, 4);
     }
     return text;
 }
@@ -87,8 +102,9 @@ std::string advice_lines(const PersonResult& person) {
 std::string method_line(const PersonResult& person) {
     if (!person.method) return "";
     const PredictionRules& rules = person.person->policy.rules;
-    std::string text =
-        fmt::format("method {}: {}", name_of(*person.method), source_of(*person.method));
+    std::string text = fmt::format("method {}{}: {}", name_of(*person.method),
+                                   rules.method ? "" : ", the best that the data allow",
+                                   source_of(*person.method));
     const bool iso = *person.method == Method::Octave || *person.method == Method::Hml ||
                      *person.method == Method::Snr;
     if (iso) text += fmt::format(", protects {:g} % of people", rules.performance.percent());
@@ -108,22 +124,29 @@ std::string exposure_line(const PersonResult& person) {
     const DayExposure& day = person.exposure;
     const unsigned sessions = person.person->sessions_per_day;
     return wrapped(
-        fmt::format("day of {}: {}; outside LAeq {} dB(A), LEX,8h {} dB(A); at the ear LAeq {} "
-                    "dB(A), highest hour {} dB(A), LEX,8h {} dB(A), {:.3g} Pa²h",
-                    sessions == 1 ? "one session" : fmt::format("{} sessions", sessions),
-                    table_time(day.time), level_text(day.LAeq), level_text(day.LEX_8h),
-                    level_text(day.at_ear_LAeq), level_text(day.at_ear_LAeq_1h),
-                    level_text(day.at_ear_LEX_8h), day.at_ear_Pa2h),
+        fmt::format(
+            "day of {}: {}; outside LAeq {}, LEX,8h {}; at the ear LAeq {}, highest hour {}, "
+            "LEX,8h {}, {:.3g} Pa²h",
+            sessions == 1 ? "one session" : fmt::format("{} sessions", sessions),
+            table_time(day.time), level_with_unit(day.LAeq), level_with_unit(day.LEX_8h),
+            level_with_unit(day.at_ear_LAeq), level_with_unit(day.at_ear_LAeq_1h),
+            level_with_unit(day.at_ear_LEX_8h), day.at_ear_Pa2h),
         2, 4);
+}
+
+std::string verdict_words(const PersonResult& result) {
+    const bool all_judged = result.not_judged.empty() || result.verdict != Verdict::Within;
+    return words_of(result.verdict) + (all_judged ? "" : " that could be judged");
 }
 
 std::string person_block(const Plan& plan, const PersonResult& result, const TextStyle& style) {
     const Person& person = *result.person;
-    std::string text = fmt::format("\n{} — {}, {}: {}\n", style.strong(person.id),
-                                   name_of(person.role), wears_text(plan, person),
-                                   style.verdict(result.verdict, words_of(result.verdict)));
-    text += reason(result) + advice_lines(result) + '\n' + criteria_table(result) + '\n' +
-            segment_table(plan, result) + exposure_line(result) + method_line(result);
+    std::string text =
+        fmt::format("\n{} — {}, {}: {}\n", style.strong(person.id), name_of(person.role),
+                    wears_text(plan, person), style.verdict(result.verdict, verdict_words(result)));
+    text += reason(result) + advice_lines(result);
+    if (!result.criteria.empty()) text += '\n' + criteria_table(result);
+    text += '\n' + segment_table(plan, result) + exposure_line(result) + method_line(result);
     return text;
 }
 
@@ -137,7 +160,8 @@ std::string sources(const Assessment& assessment) {
             if (!known) used.push_back(result.criterion);
         }
     }
-    std::string text = "\nLimits\n";
+    if (used.empty()) return "";
+    std::string text = "\nCriteria\n";
     for (const Criterion* criterion : used) {
         text += wrapped(
             fmt::format("{}: {}, {}{}{}", criterion->id, criterion->title, criterion->source,
@@ -168,6 +192,10 @@ std::string caution_lines() {
 std::string assess_text(const Assessment& assessment, const SourceFile& plan_file,
                         const TextStyle& style) {
     std::string text = headline(assessment, style);
+    if (!assessment.warnings.empty()) {
+        text += fmt::format("With {} warning{}, below.\n", assessment.warnings.size(),
+                            assessment.warnings.size() == 1 ? "" : "s");
+    }
     text += fmt::format("\n{}\n{}, SHA-256 {}…\n", style.strong(assessment.plan->title),
                         plan_file.path, plan_file.sha256.substr(0, 16));
     for (const PersonResult& person : assessment.people) {

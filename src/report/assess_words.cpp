@@ -1,5 +1,7 @@
 #include "report/assess_words.hpp"
 
+#include <cmath>
+
 #include <fmt/format.h>
 
 namespace earbudget::report {
@@ -33,6 +35,10 @@ std::string level_text(const std::optional<LevelA>& value) {
     return value ? fmt::format("{:.1f}", value->dB()) : std::string("none");
 }
 
+std::string level_with_unit(const std::optional<LevelA>& value) {
+    return value ? level_text(value) + " dB(A)" : std::string("no sound");
+}
+
 std::string percent_text(double value) {
     if (value >= 1000.0) return fmt::format("{:.0f} %", value);
     return value >= 0.05 ? fmt::format("{:.1f} %", value) : "< 0.1 %";
@@ -40,12 +46,15 @@ std::string percent_text(double value) {
 
 std::string value_text(const CriterionResult& result) {
     if (!result.value) return "no sound";
-    if (result.unit == "percent") return percent_text(*result.value);
+    if (result.unit == "percent") {
+        const bool at_the_limit = std::abs(*result.value - result.limit) < 0.05;
+        return at_the_limit ? fmt::format("{:.3f} %", *result.value) : percent_text(*result.value);
+    }
     return fmt::format("{:.1f} {}", *result.value, unit_of(result));
 }
 
 std::string limit_text(const CriterionResult& result) {
-    if (result.unit == "percent") return "100 %";
+    if (result.unit == "percent") return fmt::format("{:.0f} %", result.limit);
     return fmt::format("{:.1f} {}", result.limit, unit_of(result));
 }
 
@@ -58,8 +67,9 @@ std::string quantity_text(const CriterionResult& result) {
 std::string margin_text(const CriterionResult& result) {
     if (!result.margin) return "";
     const double margin = result.margin->dB();
-    return margin < 0.0 ? fmt::format("{:.1f} dB over", -margin)
-                        : fmt::format("{:.1f} dB left", margin);
+    // Close to the limit a decimal more, so that "over" never stands beside 0.0 dB.
+    const int decimals = std::abs(margin) < 0.05 ? 3 : 1;
+    return fmt::format("{:.{}f} dB {}", std::abs(margin), decimals, margin < 0.0 ? "over" : "left");
 }
 
 std::string probability_text(const CriterionResult& result) {

@@ -13,6 +13,9 @@ namespace earbudget::report {
 /// A level to one decimal, without its unit; "none" without sound.
 [[nodiscard]] std::string level_text(const std::optional<LevelA>& level);
 
+/// The same with its unit; "no sound" without.
+[[nodiscard]] std::string level_with_unit(const std::optional<LevelA>& level);
+
 /// A percentage to one decimal with its sign.
 [[nodiscard]] std::string percent_text(double percent);
 

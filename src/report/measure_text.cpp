@@ -72,7 +72,9 @@ std::string measure_text(const std::vector<RecordingReport>& recordings) {
     text += "\nCautions\n";
     text +=
         wrapped("Levels are as good as microphone, calibration and position: state them.", 2, 4);
-    text += wrapped(cautions.front(), 2, 4);
+    for (const std::string_view caution : cautions) {
+        text += wrapped(caution, 2, 4);
+    }
     return text;
 }
 

@@ -6,6 +6,7 @@ using namespace earbudget;
 
 TEST_CASE("times are written as people write them, never longer than they are") {
     CHECK(text_of(Seconds(0.0)) == "0 s");
+    CHECK(text_of(Seconds(0.0505)) == "50 ms");
     CHECK(text_of(Seconds(45.0)) == "45 s");
     CHECK(text_of(Seconds(45.58)) == "45.5 s");
     CHECK(text_of(Seconds(59.99)) == "59.9 s");

@@ -3,11 +3,15 @@
 #include <algorithm>
 #include <cmath>
 #include <random>
+#include <set>
+#include <string>
 
 #include <doctest/doctest.h>
 
+#include "earbudget/acoustics/frequency_weighting.hpp"
 #include "support/near.hpp"
 #include "support/random_plan.hpp"
+#include "support/simple_plan.hpp"
 
 using namespace earbudget;
 using namespace earbudget::test;
@@ -20,25 +24,6 @@ double dose_of(const Assessment& assessment) {
 
 double at_ear_LEX(const Assessment& assessment) {
     return assessment.people.front().exposure.at_ear_LEX_8h->dB();
-}
-
-bool advises(const PersonResult& person, std::string_view code) {
-    return std::any_of(person.advice.begin(), person.advice.end(),
-                       [code](const Advice& advice) { return advice.code == code; });
-}
-
-// One sequence at a flat 1000 Hz level, so that every level follows from the reductions.
-Plan simple_plan(double LAeq, double minutes, double attenuation) {
-    Plan plan{.title = "simple"};
-    Protector plug{.id = "plug", .title = "Plug", .type = ProtectorType::PremouldedPlug};
-    plug.fits_head_coil = true;
-    plug.metal_free = true;
-    plug.ratings.PAR = LevelDifference(attenuation);
-    plan.catalogue.protectors.push_back({plug});
-    plan.sequences.push_back({.id = "a", .title = "A", .levels = {.LAeq = LevelA(LAeq)}});
-    plan.timeline.push_back({.sequence = 0, .duration = Seconds(60.0 * minutes)});
-    plan.people.push_back(participant({"plug"}));
-    return plan;
 }
 
 }  // namespace
@@ -138,78 +123,6 @@ TEST_CASE("worked session: dose 382, 30 and 3 percent at 10, 21 and 31 dB (deriv
     }
 }
 
-TEST_CASE("verdicts and advice follow the dose") {
-    // 110 − 20 = 90 dB(A): NIOSH permits 2 h 31 min.
-    const Plan within = simple_plan(110.0, 60.0, 20.0);
-    const Assessment good = assess(within);
-    CHECK(good.verdict() == Verdict::Within);
-    CHECK(advises(good.people.front(), "fit-check"));  // with 10 dB it would be over
-    CHECK(!advises(good.people.front(), "shorten"));
-
-    const Plan over = simple_plan(110.0, 200.0, 20.0);
-    const Assessment bad = assess(over);
-    CHECK(bad.verdict() == Verdict::Over);
-    const auto& advice = bad.people.front().advice;
-    const auto shorten = std::find_if(advice.begin(), advice.end(),
-                                      [](const Advice& a) { return a.code == "shorten"; });
-    REQUIRE(shorten != advice.end());
-    CHECK(near(shorten->seconds->count(), 8 * 3600 / std::exp2(5.0 / 3.0), 0.002,
-               Because::Arithmetic));
-    CHECK(!shorten->confident_seconds);  // the card states no uncertainty
-}
-
-TEST_CASE("with a stated uncertainty, close is close and confident times are shorter") {
-    Plan plan = simple_plan(110.0, 140.0, 20.0);  // 93 % of the dose
-    plan.sequences.front().levels.uncertainty = LevelDifference(1.5);
-    const Assessment assessment = assess(plan);
-    CHECK(assessment.verdict() == Verdict::Close);
-    const auto& advice = assessment.people.front().advice;
-    const auto shorten = std::find_if(advice.begin(), advice.end(),
-                                      [](const Advice& a) { return a.code == "shorten"; });
-    REQUIRE(shorten != advice.end());
-    // T = 8 h / 2^((90 + 1.6449·1.5 − 85)/3).
-    CHECK(near(shorten->confident_seconds->count(),
-               8 * 3600 / std::exp2((5.0 + 1.644854 * 1.5) / 3.0), 0.01, Because::Arithmetic));
-}
-
-TEST_CASE("too much protection is said only where speech must be heard") {
-    Plan plan = simple_plan(95.0, 10.0, 30.0);  // 65 dB(A) at the ear
-    CHECK(!advises(assess(plan).people.front(), "too-much-protection"));
-    plan.people.front().policy.speech_must_be_heard = true;
-    CHECK(advises(assess(plan).people.front(), "too-much-protection"));
-    plan.catalogue.protectors.front().protector.ratings.PAR = LevelDifference(25.0);
-    CHECK(!advises(assess(plan).people.front(), "too-much-protection"));
-}
-
-TEST_CASE("a better protector is named, one that the person cannot wear is not") {
-    Plan plan = simple_plan(110.0, 200.0, 20.0);
-    Protector better = plan.catalogue.protectors.front().protector;
-    better.id = "better";
-    better.ratings.PAR = LevelDifference(28.0);
-    plan.catalogue.protectors.push_back({better});
-    const Assessment assessment = assess(plan);
-    const auto& advice = assessment.people.front().advice.front();
-    CHECK(advice.code == "change-protection");
-    CHECK(advice.wears == std::vector<std::string>{"better"});
-    Plan applied = plan;
-    applied.people.front().wears = advice.wears;
-    CHECK(assess(applied).verdict() == Verdict::Within);
-    plan.people.front().cannot_wear = {"better"};
-    CHECK(advises(assess(plan).people.front(), "required-protection"));
-    plan.people.front().cannot_wear = {};
-    plan.catalogue.protectors.back().protector.metal_free = std::nullopt;  // not stated to be
-    CHECK(advises(assess(plan).people.front(), "required-protection"));
-}
-
-TEST_CASE("a participant who wears nothing is told to, and one who wears it partly is told that") {
-    Plan plan = simple_plan(110.0, 60.0, 25.0);
-    plan.people.front().wears = {};
-    CHECK(advises(assess(plan).people.front(), "add-protection"));
-    plan.people.front().wears = {"plug"};
-    plan.people.front().wearing.fraction_of_time = 0.9;
-    CHECK(advises(assess(plan).people.front(), "wear-throughout"));
-}
-
 TEST_CASE("unprotected quiet is within, and a day without sound has no level but a verdict") {
     Plan plan = simple_plan(60.0, 60.0, 0.0);
     plan.people.front().wears = {};
@@ -233,7 +146,63 @@ TEST_CASE("staff hear the timeline at their position, once a session") {
     const DayExposure& day = assessment.people.front().exposure;
     CHECK(near(day.LAeq->dB(), 65.0, 1e-9, Because::Arithmetic));
     CHECK(near(day.LEX_8h->dB(), 65.0 - 3.0103, 0.0001, Because::Arithmetic));
-    CHECK(assessment.people.front().criteria.size() == 2);  // niosh-rel and eu-limit
+    std::set<std::string> judged;
+    for (const CriterionResult& result : assessment.people.front().criteria) {
+        judged.insert(result.criterion->id);
+    }
+    CHECK(judged == std::set<std::string>{"niosh-rel", "eu-limit"});
+}
+
+TEST_CASE("a position shifts the background too, in the timeline and in tasks of their own") {
+    Plan plan = simple_plan(110.0, 60.0, 0.0);
+    plan.background = SoundLevels{.LAeq = LevelA(70.0)};
+    plan.timeline.push_back({.sequence = std::nullopt, .duration = Hours(1)});
+    plan.positions.push_back({"beside", LevelDifference(-6.0)});
+    Person nurse{.id = "nurse", .role = Role::Staff};
+    nurse.policy = plan.people.front().policy;
+    nurse.tasks = {{.position = 0}, {.position = 0, .background = Seconds(600)}};
+    plan.people = {nurse};
+    const auto& segments = assess(plan).people.front().segments;
+    REQUIRE(segments.size() == 3);
+    CHECK(near(segments[0].row.at_ear->dB(), 104.0, 1e-9, Because::Arithmetic));
+    CHECK(near(segments[1].row.at_ear->dB(), 64.0, 1e-9, Because::Arithmetic));
+    CHECK(near(segments[2].row.at_ear->dB(), 64.0, 1e-9, Because::Arithmetic));
+    CHECK(segments[2].row.time == Seconds(600));
+}
+
+TEST_CASE("shares are of the energy at the ear, not of that outside") {
+    // Two sequences of equal level and time: one octave is reduced by 10 dB, the other by 30 dB.
+    Plan plan = simple_plan(100.0, 10.0, 0.0);
+    Protector& plug = plan.catalogue.protectors.front().protector;
+    plug.ratings = {};
+    plug.octave = OctaveAttenuation();
+    for (std::size_t i = 1; i <= 8; ++i) {
+        plug.octave->set(octave_bands[i], LevelDifference(i <= 4 ? 10.0 : 30.0),
+                         LevelDifference(0.0));
+    }
+    plan.sequences.clear();
+    plan.timeline.clear();
+    for (const OctaveBand loud : {OctaveBand::Hz250, OctaveBand::Hz4000}) {
+        SoundLevels levels{.LAeq = LevelA(100.0)};
+        for (std::size_t i = 1; i <= 8; ++i)
+            levels.octave.set(octave_bands[i], LevelZ(0.0));
+        levels.octave.set(loud, LevelZ(100.0 - a_weighting(loud).dB()));
+        plan.timeline.push_back({.sequence = plan.sequences.size(), .duration = Seconds(600)});
+        plan.sequences.push_back({.id = "s", .title = "S", .levels = levels});
+    }
+    const auto& segments = assess(plan).people.front().segments;
+    CHECK(near(segments[0].share_percent, 100.0 / 1.01, 0.01, Because::Arithmetic));
+    CHECK(near(segments[1].share_percent, 1.0 / 1.01, 0.01, Because::Arithmetic));
+}
+
+TEST_CASE("a day longer than 24 hours is said to be") {
+    const auto warns = [](const Plan& plan) {
+        const auto warnings = assess(plan).warnings;
+        return std::any_of(warnings.begin(), warnings.end(),
+                           [](const Warning& w) { return w.code == "day-too-long"; });
+    };
+    CHECK(!warns(simple_plan(60.0, 24 * 60.0, 0.0)));
+    CHECK(warns(simple_plan(60.0, 24 * 60.0 + 1.0, 0.0)));
 }
 
 TEST_CASE("a role without a criterion is not decided, and that is said") {

@@ -1,5 +1,6 @@
 #include "earbudget/decision/hearing_day.hpp"
 
+#include <algorithm>
 #include <random>
 #include <string>
 
@@ -132,4 +133,33 @@ TEST_CASE("a poor fit caps the reduction at 10 dB in every row") {
     const HearingDay day = hear(plan, person, person.wears, {.poor_fit = true});
     for (const HeardRow& row : day.rows)
         CHECK((*row.outside() - *row.at_ear).dB() <= 10.0);
+}
+
+TEST_CASE("bands that the octave-band method leaves out are spoken of where they may matter") {
+    std::mt19937 random(30);
+    Plan plan = random_plan(random);
+    const auto warns = [&plan] {
+        const auto warnings = hear(plan, plan.people.front()).warnings;
+        return std::any_of(warnings.begin(), warnings.end(),
+                           [](const Warning& w) { return w.code == "bands-left-out"; });
+    };
+    CHECK(!warns());
+    SoundLevels& levels = plan.sequences[0].levels;
+    levels.octave.set(OctaveBand::Hz16000, LevelZ(levels.LAeq.dB()));
+    CHECK(warns());
+    levels.octave.set(OctaveBand::Hz16000, LevelZ(levels.LAeq.dB() - 60.0));
+    CHECK(!warns());
+}
+
+TEST_CASE("LC summed from 125 Hz up is spoken of") {
+    Protector plug{.id = "plug", .title = "P", .type = ProtectorType::FoamPlug};
+    plug.ratings.SNR = LevelDifference(20);
+    SoundLevels levels{.LAeq = LevelA(0.0)};
+    for (std::size_t i = 2; i <= 8; ++i)
+        levels.octave.set(octave_bands[i], LevelZ(80.0));
+    levels.LAeq = *a_weighted(levels.octave).sum();
+    Plan plan = plan_with(levels, plug);
+    CHECK(hear(plan, plan.people.front()).warnings.front().code == "LC-without-63-Hz");
+    plan.sequences.front().levels.octave.set(OctaveBand::Hz63, LevelZ(80.0));
+    CHECK(hear(plan, plan.people.front()).warnings.empty());
 }

@@ -19,6 +19,12 @@ HearingDay with_row_time(HearingDay day, std::size_t row, Seconds time) {
     return day;
 }
 
+// Whether a time is bounded by a limit and not by the 24 hours of a day.
+bool is_bounded(const HearingDay& day, std::size_t row, const std::optional<Seconds>& time) {
+    if (!time || *time < Seconds(1.0)) return false;
+    return total_time(with_row_time(day, row, 1.02 * *time).at_ear()) < Hours(24);
+}
+
 HearingDay with_sequences_scaled(HearingDay day, double factor) {
     for (HeardRow& row : day.rows) {
         if (row.sequence) row.time *= factor;
@@ -40,14 +46,12 @@ TEST_CASE("the longest time keeps every limit, one percent more does not") {
         for (std::size_t row = 0; row < day.rows.size(); ++row) {
             if (!day.rows[row].sequence) continue;
             const LongestTime longest = longest_time_of_row(person, day, row);
-            if (longest.best_estimate && *longest.best_estimate > Seconds(1.0) &&
-                *longest.best_estimate < Hours(24)) {
+            if (is_bounded(day, row, longest.best_estimate)) {
                 ++solved;
                 CHECK(!is_over_any(person, with_row_time(day, row, *longest.best_estimate)));
                 CHECK(is_over_any(person, with_row_time(day, row, 1.01 * *longest.best_estimate)));
             }
-            if (longest.confident && *longest.confident > Seconds(1.0) &&
-                *longest.confident < Hours(24)) {
+            if (is_bounded(day, row, longest.confident)) {
                 ++confidently_solved;
                 CHECK(!is_over_any_when_raised(person, with_row_time(day, row, *longest.confident),
                                                z));
@@ -81,4 +85,83 @@ TEST_CASE("all sequences in proportion: the factor keeps every limit, one percen
         CHECK(is_over_any(person, with_sequences_scaled(day, 1.01 * factor)));
     }
     CHECK(solved > 100);
+}
+
+TEST_CASE("a quiet row that keeps two loud ones apart is not shortened into an over-full hour") {
+    // 99.5 dB(A) for 20 min, 98.45 dB(A) for a time, 99.5 dB(A) for 20 min again: with 20 min
+    // between them the hour is over 99 dB(A), with none and with 40 it is not.
+    Plan plan{.title = "three rows"};
+    plan.sequences.push_back({.id = "x", .title = "X", .levels = {.LAeq = LevelA(99.5)}});
+    plan.sequences.push_back({.id = "a", .title = "A", .levels = {.LAeq = LevelA(98.45)}});
+    for (const std::size_t sequence : {0U, 1U, 0U}) {
+        plan.timeline.push_back({.sequence = sequence, .duration = Seconds(1200)});
+    }
+    plan.people.push_back(participant({}));
+    Person& person = plan.people.front();
+    auto& criteria = person.policy.criteria;
+    std::erase_if(criteria, [](const Criterion& c) { return c.id != "iec-60601-2-33"; });
+    HearingDay day = hear(plan, person);
+    const auto over_at = [&](double seconds) {
+        return is_over_any(person, with_row_time(day, 1, Seconds(seconds)));
+    };
+    REQUIRE(!over_at(0.0));
+    REQUIRE(over_at(1200.0));
+    REQUIRE(!over_at(2400.0));
+    day.rows[1].time = Seconds(2400.0);
+    const LongestTime longest = longest_time_of_row(person, day, 1);
+    REQUIRE(longest.best_estimate);
+    for (double seconds = 0.0; seconds <= longest.best_estimate->count(); seconds += 5.0) {
+        CHECK(!over_at(seconds));
+    }
+    CHECK(*longest.best_estimate < Seconds(1200.0));
+    CHECK(over_at(longest.best_estimate->count() + 1.0));
+}
+
+TEST_CASE("random days with a tight hour: every time up to the longest keeps the limits") {
+    std::mt19937 random(181);
+    std::uniform_real_distribution<double> level(97.0, 101.0);
+    std::uniform_real_distribution<double> minutes(2.0, 45.0);
+    int bounded = 0;
+    for (int round = 0; round < 60; ++round) {
+        Plan plan = random_plan(random);
+        plan.background = std::nullopt;
+        for (Sequence& sequence : plan.sequences) {
+            sequence.levels = {.LAeq = LevelA(level(random))};
+        }
+        for (TimelineRow& row : plan.timeline) {
+            row.duration = Seconds(60.0 * minutes(random));
+            row.repeat = 1;
+        }
+        Person& person = plan.people.front();
+        person.wears = {};
+        std::erase_if(person.policy.criteria,
+                      [](const Criterion& c) { return c.id != "iec-60601-2-33"; });
+        const HearingDay day = hear(plan, person);
+        const LongestTime longest = longest_time_of_row(person, day, 1);
+        if (!longest.best_estimate || *longest.best_estimate > Hours(3)) continue;
+        ++bounded;
+        for (double part = 0.0; part <= 1.0; part += 0.01) {
+            CHECK(!is_over_any(person, with_row_time(day, 1, part * *longest.best_estimate)));
+        }
+        CHECK(is_over_any(person, with_row_time(day, 1, *longest.best_estimate + Seconds(0.01))));
+    }
+    CHECK(bounded > 10);
+}
+
+TEST_CASE("no confident time where an uncertainty that matters then is not stated") {
+    // 113 dB(A) with and 88 dB(A) without a stated uncertainty: the second matters once the first
+    // is short enough.
+    Plan plan{.title = "two rows"};
+    plan.sequences.push_back(
+        {.id = "x",
+         .title = "X",
+         .levels = {.LAeq = LevelA(113.0), .uncertainty = LevelDifference(1.5)}});
+    plan.sequences.push_back({.id = "a", .title = "A", .levels = {.LAeq = LevelA(84.0)}});
+    plan.timeline.push_back({.sequence = 0, .duration = Seconds(1200)});
+    plan.timeline.push_back({.sequence = 1, .duration = Hours(3)});
+    plan.people.push_back(participant({}));
+    const Person& person = plan.people.front();
+    const LongestTime longest = longest_time_of_row(person, hear(plan, person), 0);
+    CHECK(longest.best_estimate);
+    CHECK(!longest.confident);
 }

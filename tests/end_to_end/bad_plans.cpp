@@ -48,7 +48,9 @@ TEST_CASE("mistakes in a plan") {
     const std::vector<Mistake> mistakes = {
         {"kind = \"plan\"", "kind = \"sequence\"", "plan.toml:1:8", "\"plan\""},
         {"kind = \"plan\"\n", "", "plan.toml:1:1", "no \"kind\""},
-        {"format = 1", "format = 2", "plan.toml:2:10", "from 1 to 1"},
+        {"duration = \"8 min\"", "duratio = \"8 min\"", "plan.toml:14:1",
+         "nearest known is \"duration\""},
+        {"format = 1", "format = 2", "plan.toml:2:10", "accepted: 1"},
         {"format = 1\n", "", "plan.toml:1:1", "no \"format\""},
         {"title = \"Small\"", "titel = \"Small\"", "plan.toml:3:1", "nearest known is \"title\""},
         {"title = \"Small\"", "title = 7", "plan.toml:3:9", "a number"},
@@ -58,7 +60,7 @@ TEST_CASE("mistakes in a plan") {
         {"\"nrr\"", "\"snnr\"", "plan.toml:7:10", "\"snr\""},
         {"\"nrr\"", "4", "plan.toml:7:10", "a number"},
         {"\"none\"", "\"half\"", "plan.toml:8:12", "uk-4dB"},
-        {"\"none\"", "{ db = 3 }", "plan.toml:8:12", "\"dB\""},
+        {"\"none\"", "{ db = 3 }", "plan.toml:8:14", "\"dB\""},
         {"\"none\"", "{ dB = -3 }", "plan.toml:8:19", "from 0 to 60 dB"},
         {"\"niosh-rel\"", "\"nosh\"", "plan.toml:9:13", "niosh-rel"},
         {"\"niosh-rel\", \"iec-60601-2-33\"", "", "plan.toml:9:12", "empty"},
@@ -104,14 +106,15 @@ TEST_CASE("mistakes in a card") {
     const std::vector<Mistake> mistakes = {
         {"LAeq = 108.0", "LAeq = 200", "cards/epi.toml:5:8", "-20 to 190 dB"},
         {"LAeq = 108.0", "LAeq = 112.0", "cards/epi.toml:5:8", "112.0"},
-        {"LCpeak = 124.0", "LCpeak = 100.0", "cards/epi.toml:5:8", "100.0"},
+        {"LCpeak = 124.0", "LCpeak = 100.0", "cards/epi.toml:7:10", "100.0"},
         {"uncertainty = 1.5", "uncertainty = -1", "cards/epi.toml:8:15", "from 0 to"},
         {"LCeq = 109.5", "LCq = 109.5", "cards/epi.toml:6:1", "nearest known is \"LCeq\""},
         {"how = \"entered\"", "how = \"guessed\"", "cards/epi.toml:10:7", "\"measured\""},
         {"LCeq = 109.5", "octave = { \"1000\" = 104.5 }", "cards/epi.toml:5:8", "104.5"},
-        {"LCeq = 109.5", "octave = { \"900\" = 104.5 }", "cards/epi.toml:6:12", "\"1000\""},
+        {"LCeq = 109.5", "octave = { \"900\" = 104.5 }", "cards/epi.toml:6:12", "1000"},
         {"LAeq = 108.0\nLCeq = 109.5\n", "", "cards/epi.toml:4:1", "\"LAeq\""},
-        {"[levels]", "[level]", "cards/epi.toml:1:1", "[levels]"},
+        {"[levels]", "[level]", "cards/epi.toml:4:2", "nearest known is \"levels\""},
+        {"LCeq = 109.5", "LCeq = 105.5", "cards/epi.toml:5:8", "105.5"},
         {"id = \"epi\"", "id = \"\"", "cards/epi.toml:3:6", "empty"},
         {"format = 1", "format = \"1\"", "cards/epi.toml:2:10", "a string"},
     };
@@ -142,6 +145,10 @@ TEST_CASE("mistakes in a catalogue") {
          "protectors.toml:14:23", "mist"},
         {"NRR = 20\n", "NRR = 20\n[[pair]]\nprotectors = [\"muff\"]\n", "protectors.toml:14:14",
          "two"},
+        {"NRR = 20\n",
+         "NRR = 20\n[[pair]]\nprotectors = [\"muff\", \"foam\"]\n[[pair]]\nprotectors = "
+         "[\"foam\", \"muff\"]\n",
+         "protectors.toml:16:14", "stands twice"},
     };
     std::set<std::string> messages;
     for (const Mistake& mistake : mistakes) {

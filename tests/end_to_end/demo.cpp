@@ -68,6 +68,27 @@ TEST_CASE("the text of the demo states the verdict in its first lines and cautio
     CHECK(outcome.output.find("do not replace a competent person") != std::string::npos);
 }
 
+TEST_CASE("the examples that help shows work as they stand and measure what the card says") {
+    const TemporaryFolder folder;
+    for (const std::string name : {"measure", "assess"}) {
+        const std::string help = run_program({name, "--help"}).output;
+        const std::size_t start = help.find("  earbudget " + name);
+        REQUIRE(start != std::string::npos);
+        std::string example = help.substr(start + 2, help.find("\n\n", start) - start - 2);
+        example.replace(0, std::string("earbudget").size(), EARBUDGET_PROGRAM);
+        const std::size_t card = example.find("--card ");
+        if (card != std::string::npos) example.insert(card + 7, folder.path(""));
+        const std::string command =
+            "cd " + root.string() + " && " + example + " > " + folder.path("output");
+        const int status = std::system(command.c_str());
+        CHECK(WEXITSTATUS(status) == (name == "assess" ? 1 : 0));
+    }
+    const Sequence by_example = files::read_sequence_card(folder.path("epi-2mm.toml"));
+    const Sequence committed =
+        files::read_sequence_card((root / "sequences/saltmarsh/cards/epi-2mm.toml").string());
+    CHECK(by_example.levels.LAeq == committed.levels.LAeq);
+}
+
 TEST_CASE("the generator makes the committed recordings, to one step of 16 bits") {
     const TemporaryFolder folder;
     const std::string command = std::string(EARBUDGET_SYNTHESISER) + " " + folder.path("");

@@ -7,12 +7,14 @@
 #include <nlohmann/json.hpp>
 #include <sndfile.h>
 
+#include "files/sequence_card.hpp"
 #include "files/sound_files.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 #include "support/program.hpp"
 #include "support/study_folder.hpp"
 
+using namespace earbudget;
 using namespace earbudget::test;
 using nlohmann::json;
 
@@ -169,6 +171,37 @@ TEST_CASE("channels are measured on their own, the card takes the loudest") {
     CHECK(second["recordings"][0]["channels"][0] == channels[1]);
 }
 
+TEST_CASE("a card holds the highest peak of all channels and none of a clipped one") {
+    const TemporaryFolder folder;
+    // The left channel is louder on average, the right one has a knock of higher peak.
+    const Signal left = sine(1000.0, 0.3, 3.0, 48000.0);
+    Signal right = sine(1000.0, 0.01, 3.0, 48000.0);
+    for (std::size_t i = 0; i < 24; ++i)
+        right[48000 + i] = 0.9 * std::sin(0.13 * static_cast<double>(i));
+    std::vector<double> both;
+    for (std::size_t i = 0; i < left.size(); ++i)
+        both.insert(both.end(), {left[i], right[i]});
+    write_sound(folder.path("both.wav"), both, wav_float, 2);
+    const json channels = measured(folder, {"both.wav", "--full-scale-level", "120", "--card",
+                                            "card.toml"})["recordings"][0]["channels"];
+    REQUIRE(channels[1]["LZpeak_dB"] > channels[0]["LZpeak_dB"]);
+    const Sequence card = files::read_sequence_card(folder.path("card.toml"));
+    CHECK(card.levels.LAeq.dB() == channels[0]["LAeq_dB"].get<double>());
+    CHECK(card.levels.LZpeak->dB() == channels[1]["LZpeak_dB"].get<double>());
+    CHECK(card.levels.LCpeak->dB() == channels[1]["LCpeak_dB"].get<double>());
+    for (std::size_t i = 0; i < 200; ++i)
+        both[2 * (60000 + i) + 1] = 1.0;
+    write_sound(folder.path("clipped.wav"), both, wav_16, 2);
+    const auto write_card = [&](std::vector<std::string> more) {
+        std::vector<std::string> words = {"measure", "clipped.wav", "--full-scale-level",
+                                          "120",     "--card",      "second.toml"};
+        words.insert(words.end(), more.begin(), more.end());
+        return run_program(words, folder.path("")).status;
+    };
+    CHECK(write_card({}) == 2);
+    CHECK(write_card({"--channel", "1"}) == 0);
+}
+
 TEST_CASE("bands above half the sampling rate are null and marked, not invented") {
     const TemporaryFolder folder;
     write_sound(folder.path("low.wav"), white_noise(0.3, 4.0, 8000.0), wav_float, 1, 8000);
@@ -210,6 +243,13 @@ TEST_CASE("mistakes get one line, status 2 and nothing written") {
         {{"text.wav", "--full-scale-level", "94"}, "text.wav:1:1: "},
         {{"nan.wav", "--full-scale-level", "94"}, "nan.wav:1:1: "},
         {{"good.wav", "--calibration", "absent.wav", "--calibrator-level", "94"}, "absent.wav:1:1"},
+        {{"good.wav", "--full-scale-level", "94", "--card", "report.txt"}, "same file"},
+        {{"good.wav", "--full-scale-level", "94", "--card", "nowhere/c.toml"},
+         "nowhere/c.toml:1:1"},
+        {{"good.wav", "--full-scale-level", "94", "--card", "c.toml", "--who", "\xff"}, "not TOML"},
+        {{"good.wav", "--full-scale-level", "94", "--card", "c.toml", "--id", "a b"}, "--id"},
+        {{"good.wav", "--full-scale-level", "94", "--card", "c.toml", "--uncertainty", "-1"},
+         "--uncertainty"},
         {{"--full-scale-level", "94"}, "recording"},
         {{"good.wav", "--full-scale", "94"}, "--full-scale"}};
     for (Row row : rows) {

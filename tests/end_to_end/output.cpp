@@ -36,6 +36,31 @@ TEST_CASE("a report goes into a file, an existing one is replaced only with --fo
     CHECK(files == 3);
 }
 
+TEST_CASE("what was read is never written over, not even with --force") {
+    const StudyFolder study;
+    const std::string plan = content_of(study.folder().path("plan.toml"));
+    for (const std::string input :
+         {"plan.toml", "./plan.toml", "protectors.toml", "cards/epi.toml"}) {
+        CAPTURE(input);
+        const Outcome outcome =
+            run_program({"assess", "plan.toml", "--output", input, "--force"}, study.root());
+        CHECK(outcome.status == 2);
+        CHECK(outcome.errors.find("which was read") != std::string::npos);
+    }
+    CHECK(content_of(study.folder().path("plan.toml")) == plan);
+}
+
+TEST_CASE("a closed pipe is a fault, status 3, with one line") {
+    const StudyFolder study;
+    const std::string command = "cd " + study.root() + " && { " + EARBUDGET_PROGRAM +
+                                " assess plan.toml 2> errors; echo $? > status; } | true";
+    // The reader may end before or after the writing; both are right, a signal is not.
+    REQUIRE(std::system(command.c_str()) == 0);
+    const std::string status = content_of(study.folder().path("status"));
+    CHECK((status == "3\n" || status == "0\n"));
+    CHECK(lines_of(content_of(study.folder().path("errors"))) == (status == "3\n" ? 1 : 0));
+}
+
 TEST_CASE("a place that cannot be written to is refused with one line") {
     const StudyFolder study;
     for (const std::string place : {"absent/report.txt", "cards"}) {
@@ -78,4 +103,6 @@ TEST_CASE("help and version answer on standard output, a wrong command on standa
         CHECK(outcome.output.empty());
         CHECK(lines_of(outcome.errors) == 1);
     }
+    CHECK(run_program({"asess", "plan.toml"}).errors.find("nearest known is \"assess\"") !=
+          std::string::npos);
 }

@@ -36,6 +36,9 @@ TEST_CASE("levels below the threshold do not count, levels at it do") {
     const std::vector<ExposurePart> below = {{LevelA(79.99), Hours(100)}};
     CHECK(dose_percent(below, rule_with_threshold) == 0.0);
     const std::vector<ExposurePart> at = {{LevelA(80.0), Hours(8)}};
+    // A level that misses the threshold by the last bit of a logarithm counts as well.
+    const std::vector<ExposurePart> nearly = {{LevelA(80.0 - 1e-12), Hours(8)}};
+    CHECK(dose_percent(nearly, rule_with_threshold) > 30.0);
     // 100 · 2^(−5/3) = 31.498 %.
     CHECK(near(dose_percent(at, rule_with_threshold), 31.498, 0.0005, Because::Arithmetic));
 }

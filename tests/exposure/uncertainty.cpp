@@ -69,6 +69,17 @@ TEST_CASE("no stated uncertainty, no probability, what is negligible need not be
     CHECK(!probability_over(criterion("niosh-rel"), silence));
 }
 
+TEST_CASE("what is negligible is so by what the criterion adds up, not by energy") {
+    // Exchange rate 10 dB: an hour at 95 dB(A) weighs as much as ten at 85.
+    Criterion own = criterion("niosh-rel");
+    own.rule.exchange = LevelDifference(10.0);
+    own.rule.threshold = std::nullopt;
+    // 0.7 % of the energy, 19 % of the dose.
+    const std::vector<ExposurePart> day = {part(110.0, 0.5, 1.0), {LevelA(85.0), Hours(1.1)}};
+    CHECK(!probability_over(own, day));
+    CHECK(probability_over(criterion("eu-limit"), day));
+}
+
 TEST_CASE("stated to be exact, the probability is 0 or 1") {
     CHECK(*probability_over(criterion("eu-limit"), std::vector{part(86.0, 8.0, 0.0)}) == 0.0);
     CHECK(*probability_over(criterion("eu-limit"), std::vector{part(88.0, 8.0, 0.0)}) == 1.0);

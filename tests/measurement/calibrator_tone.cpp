@@ -122,9 +122,9 @@ TEST_CASE("A tone whose level moves is refused") {
     check_refused(result_of(fading), "stays within 0.2 dB");
 }
 
-TEST_CASE("A tone that was set right after a first try is taken from the longer part") {
+TEST_CASE("A first try too short to be a calibration is passed over") {
     const Signal recording = followed_by(
-        followed_by(sine(1000, 0.09, 1.5, rate), handling_noise(0.5)), sine(1000, 0.1, 4.0, rate));
+        followed_by(sine(1000, 0.09, 0.7, rate), handling_noise(0.5)), sine(1000, 0.1, 4.0, rate));
     check_tone(result_of(recording), level_of_tenth, 1000.0);
 }
 
@@ -143,4 +143,17 @@ TEST_CASE("Only the first ten minutes are looked at") {
     (void)find_calibrator_tones(source);
     Signal rest(8000, 0.0);
     CHECK(source.read(rest) == 8000);
+}
+
+TEST_CASE("Two levels of a calibrator in one recording are refused, whichever lasts longer") {
+    const Signal gap = white_noise(0.001, 1.0, rate);
+    for (const auto& [first, second] : {std::pair{3.0, 5.0}, std::pair{5.0, 3.0}}) {
+        const Signal recording = followed_by(followed_by(sine(1000, 0.1, first, rate), gap),
+                                             sine(1000, 0.125, second, rate));
+        check_refused(result_of(recording), "second steady tone");
+    }
+    // A tone that is taken off and put on again at the same level is one calibration.
+    check_tone(result_of(followed_by(followed_by(sine(1000, 0.1, 3.0, rate), gap),
+                                     sine(1000, 0.1, 2.0, rate))),
+               level_of_tenth, 1000.0);
 }

@@ -58,7 +58,7 @@ TEST_CASE("NIOSH 98-126, table 1-1: durations from 85 to 115 dB(A)") {
     }
 }
 
-TEST_CASE("NIOSH 98-126, 1.1.3: TWA of a dose, 100 % is 85 dB(A) and 200 % is 88") {
+TEST_CASE("NIOSH 98-126, 1.1: TWA of a dose, 100 % is 85 dB(A) and 200 % is 88") {
     CHECK(near(time_weighted_average(100.0, niosh_rel().rule)->dB(), 85.0, 1e-9,
                Because::Arithmetic));
     CHECK(near(time_weighted_average(200.0, niosh_rel().rule)->dB(), 88.0, 1e-9,
@@ -71,6 +71,14 @@ TEST_CASE("20 min at 110, 15 min at 105, 25 min at 75 dB(A): dose 1661 % (derive
                                            {LevelA(105), std::chrono::minutes(15)},
                                            {LevelA(75), std::chrono::minutes(25)}};
     CHECK(near(*value_of(niosh_rel(), day), 1661.0, 0.5, Because::PrintedRounding));
+}
+
+TEST_CASE("NIOSH 98-126: levels from 80 to 140 dB(A) count (memory)") {
+    CHECK(niosh_rel().rule.threshold == LevelA(80.0));
+    CHECK(niosh_rel().rule.ceiling == LevelA(140.0));
+    CHECK(niosh_rel().rule.level == LevelA(85.0));
+    CHECK(niosh_rel().is_for(Role::Participant));
+    CHECK(niosh_rel().is_for(Role::Staff));
 }
 
 TEST_CASE("NIOSH 98-126: nothing above 140 dB(A) is permitted for any time (memory)") {

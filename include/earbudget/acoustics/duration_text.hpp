@@ -7,7 +7,8 @@
 namespace earbudget {
 
 /// A non-negative time as people write it: "45.5 s", "8 min", "1 h 10 min 5 s". From a minute on
-/// rounded down to whole seconds, below to tenths, so that a longest time printed is never longer.
+/// rounded down to whole seconds, below to tenths, below a second to milliseconds, so that a
+/// longest time printed is never longer.
 [[nodiscard]] std::string text_of(Seconds time);
 
 }  // namespace earbudget

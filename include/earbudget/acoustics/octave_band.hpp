@@ -37,7 +37,11 @@ inline constexpr std::array<OctaveBand, octave_band_count> octave_bands = {
 /// Nominal mid-band frequency, the name of the band (IEC 61260-1, table E.1).
 [[nodiscard]] Frequency nominal_frequency(OctaveBand band);
 
-/// The nominal frequency as it is written in files and reports: "31.5", "63", … "16000".
+/// The nominal frequencies as they are written in files and reports.
+inline constexpr std::array<std::string_view, octave_band_count> octave_band_names = {
+    "31.5", "63", "125", "250", "500", "1000", "2000", "4000", "8000", "16000"};
+
+/// The nominal frequency of a band as it is written.
 [[nodiscard]] std::string_view name_of(OctaveBand band);
 
 /// The band whose nominal mid-band frequency is `f` exactly; none for any other frequency.

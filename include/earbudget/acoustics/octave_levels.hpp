@@ -16,6 +16,9 @@ using OctaveArray = Eigen::Array<double, static_cast<int>(octave_band_count), 1>
 /// Which bands hold a value.
 using OctaveMask = std::bitset<octave_band_count>;
 
+/// The bands from 125 Hz to 8 kHz, which every prediction at the ear starts from (ISO 4869-2).
+[[nodiscard]] OctaveMask bands_from_125_Hz();
+
 /// Octave-band levels of one sound; a band may be missing.
 template <quantity::MeanSquare Quantity>
 class OctaveLevels {

@@ -9,8 +9,8 @@ namespace earbudget {
 
 /// What is known of one sound at one place, nobody protected, averaged over one run of it.
 ///
-/// Only LAeq is always there. Consistency between the members is checked where they are entered
-/// (study/sound_level_checks.hpp).
+/// Only LAeq is always there. Whether the members contradict each other is checked where they are
+/// entered (study/level_checks.hpp).
 struct SoundLevels {
     LevelA LAeq;
     std::optional<LevelC> LCeq = std::nullopt;
@@ -23,16 +23,13 @@ struct SoundLevels {
     /// Standard uncertainty (k = 1) of the levels as a whole.
     std::optional<LevelDifference> uncertainty = std::nullopt;
 
-    /// LCeq as stated, else from the octave bands, else none.
-    [[nodiscard]] std::optional<LevelC> c_weighted_level() const {
-        return LCeq ? LCeq : c_weighted(octave).sum();
-    }
+    /// LCeq as stated, else from octave bands that hold all from 125 Hz to 8 kHz, else none: of
+    /// fewer bands the sum would miss what C weighting lets through.
+    [[nodiscard]] std::optional<LevelC> c_weighted_level() const;
 
-    /// A-weighted octave-band levels: as measured where stated, else from `octave` at mid-band;
-    /// empty when neither is there.
-    [[nodiscard]] OctaveLevelsA a_weighted_octaves() const {
-        return octave_A.empty() ? a_weighted(octave) : octave_A;
-    }
+    /// A-weighted octave-band levels: each band as measured where stated, else from `octave` at
+    /// mid-band; empty when neither is there.
+    [[nodiscard]] OctaveLevelsA a_weighted_octaves() const;
 
     /// The same sound, louder by `difference`: another position, another distance.
     [[nodiscard]] SoundLevels shifted(LevelDifference difference) const;

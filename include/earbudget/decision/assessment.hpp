@@ -71,7 +71,8 @@ struct PersonResult {
     std::vector<SegmentResult> segments = {};
     DayExposure exposure = {};
     std::vector<CriterionResult> criteria = {};
-    Verdict verdict = Verdict::Unknown;  ///< the worst of the criteria; unknown without any
+    std::vector<std::string> not_judged = {};  ///< ids whose peak limit has no peak to look at
+    Verdict verdict = Verdict::Unknown;        ///< the worst of the criteria; unknown without any
     std::vector<Advice> advice = {};
 };
 

@@ -26,12 +26,13 @@ struct Candidate {
 [[nodiscard]] bool may_wear(const Person& person, const Protector& protector);
 
 /// All that the person could wear instead, singles and pairs, where the policy's method has the
-/// data: properly fitted, for the same part of the time as now.
+/// data: properly fitted and worn all the time. What the person's fit test was made with is left
+/// out, alone and in pairs, since a label does not outweigh the test.
 [[nodiscard]] std::vector<Candidate> candidates_for(const Plan& plan, const Person& person);
 
 /// The best of some candidates: within every limit, then surely so (not perhaps_over), then at
-/// 70 dB(A) or more at the ear, then the quieter of those at or above 70 dB(A), the louder of those
-/// below. Null when none is within.
+/// 70 dB(A) or more at the ear, then one protector before two, then the quieter of those at or
+/// above 70 dB(A), the louder of those below. Null when none is within.
 [[nodiscard]] const Candidate* best_within(const std::vector<Candidate>& candidates);
 
 }  // namespace earbudget

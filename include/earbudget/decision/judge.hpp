@@ -6,6 +6,9 @@
 
 namespace earbudget {
 
+/// Over by the best estimate, else close with a probability of being over above 5 %, else within.
+[[nodiscard]] Verdict verdict_by(bool over, std::optional<double> probability_over);
+
 /// The parts of a day that a criterion looks at: outside or at the ear, by wearing time for doses.
 [[nodiscard]] std::vector<ExposurePart> parts_for(const Criterion& criterion,
                                                   const HearingDay& day);
@@ -14,7 +17,9 @@ namespace earbudget {
 [[nodiscard]] CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day);
 
 /// Judges a day by the peak limit of one criterion, by the unprotected peak: none where the
-/// criterion has no such limit or no peak is known. A warning says whose peak is not known.
+/// criterion has no such limit or no peak at all is known. Unknown where some sequence's peak is
+/// not, or where LCpeak stands for the unweighted peak and is within 3 dB of the limit; over all
+/// the same where a known one is. A warning says whose peak is not known.
 [[nodiscard]] std::optional<CriterionResult> judge_peak(const Criterion& criterion,
                                                         const Plan& plan, const Person& person,
                                                         const HearingDay& day,

@@ -6,15 +6,23 @@
 
 namespace earbudget {
 
-/// The longest times of some rows of a day that keep everyone's limits.
+/// The longest times of some rows of a day that keep one person's exposure limits; peaks are left
+/// out, since no time changes them. Any shorter time keeps the limits too.
 struct LongestTime {
     std::optional<Seconds> best_estimate;  ///< within by the best estimate; none: not even at 0 s
-    std::optional<Seconds> confident;      ///< over with a probability of 5 % or less; none: not
-                                           ///< even at 0 s, or no uncertainty stated
+    /// Over with a probability of 5 % or less; none: not even at 0 s, or an uncertainty that
+    /// matters is not stated.
+    std::optional<Seconds> confident;
 };
 
-/// How long one row may last in a session, all its repeats together, the others unchanged.
-/// Solved by halving, then rounded down to a thousandth of a second; at most 24 hours.
+/// How long one row may last in a session, all its repeats together, the others unchanged. Rounded
+/// down to a thousandth of a second; never longer than a day of 24 hours leaves room for, unless it
+/// is that long now.
+///
+/// Doses and LEX rise with the time. The highest hour need not: a quiet row that grows shorter may
+/// bring two loud ones into one hour. It is piecewise convex in the time, so that looking at the
+/// times where a window of an hour fits exactly between two row ends, and halving between the last
+/// that is within and the first that is not, misses nothing.
 [[nodiscard]] LongestTime longest_time_of_row(const Person& person, const HearingDay& day,
                                               std::size_t row);
 

@@ -31,7 +31,7 @@ enum class ExposureQuantity {
 struct PeakLimit {
     enum class Weighting { C, None };
 
-    Pressure pressure;  ///< highest permitted; compared in pascals
+    Pressure pressure;  ///< highest permitted
     Weighting weighting = Weighting::C;
 };
 

@@ -21,11 +21,15 @@ struct DoseRule {
     /// The permitted time at a level, whatever threshold and ceiling say.
     [[nodiscard]] Seconds permitted_time(LevelA at) const;
 
-    /// Whether a level counts towards the dose.
-    [[nodiscard]] bool counts(LevelA at) const { return !threshold || at >= *threshold; }
+    /// Whether a level counts towards the dose; one that equals the threshold but for arithmetic
+    /// does.
+    [[nodiscard]] bool counts(LevelA at) const {
+        constexpr LevelDifference slack{1e-9};
+        return !threshold || at >= *threshold - slack;
+    }
 };
 
-/// Dose 100·Σ C/T in percent (NIOSH 98-126, 1.1.3; 29 CFR 1910.95, appendix A).
+/// Dose 100·Σ C/T in percent (NIOSH 98-126, 1.1; 29 CFR 1910.95, appendix A).
 [[nodiscard]] double dose_percent(ExposureParts parts, const DoseRule& rule);
 
 /// The level that gives this dose in the rule's hours, exchange·lg(D/100)/lg 2 + level

@@ -14,8 +14,7 @@ inline constexpr double accepted_probability_over = 0.05;
 /// position), so that the exposure is a rising function of one standard normal variable and its
 /// probability exact: no share of the error is averaged away.
 ///
-/// None where a part that holds more than `negligible_share` of the sound energy has no stated
-/// uncertainty, or without sound.
+/// None where parts without a stated uncertainty matter (has_stated_uncertainty), or without sound.
 [[nodiscard]] std::optional<double> probability_over(const Criterion& criterion,
                                                      ExposureParts parts);
 
@@ -27,10 +26,12 @@ inline constexpr double accepted_probability_over = 0.05;
 [[nodiscard]] bool is_over_when_raised(const Criterion& criterion, ExposureParts parts,
                                        double deviations);
 
-/// Parts with less than this share of the sound energy may lack an uncertainty.
+/// Parts with less than this share may lack an uncertainty: of the dose or the sound energy of the
+/// day, or of that which the limit permits, whichever is larger.
 inline constexpr double negligible_share = 0.01;
 
-/// Whether the uncertainty of every part that matters is stated.
-[[nodiscard]] bool has_stated_uncertainty(ExposureParts parts);
+/// Whether the uncertainty of every part that matters to the criterion is stated; true without
+/// sound.
+[[nodiscard]] bool has_stated_uncertainty(const Criterion& criterion, ExposureParts parts);
 
 }  // namespace earbudget

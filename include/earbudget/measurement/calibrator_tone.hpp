@@ -17,6 +17,9 @@ namespace earbudget {
 struct CalibratorToneLimits {
     static constexpr double frequency_deviation = 0.02;  ///< from 250 Hz or 1 kHz, as a ratio
     static constexpr LevelDifference spread{0.2};        ///< highest minus lowest level
+    /// From here on another steady tone of the recording is a second level: what before and after
+    /// a measurement may differ by (ISO 9612, memory).
+    static constexpr LevelDifference second_level{0.5};
     static constexpr Seconds shortest{1.0};
     static constexpr double distortion = 0.1;  ///< amplitude of all else above half its frequency
     static constexpr Seconds searched{600.0};  ///< how much of the recording is looked at

@@ -44,10 +44,7 @@ class OctaveAttenuation {
     OctaveMask present_;
 };
 
-/// The bands that every octave-band computation needs, 125 Hz to 8 kHz (ISO 4869-2, clause 6).
-[[nodiscard]] OctaveMask required_attenuation_bands();
-
-/// The bands in which attenuation may be stated: those and, where there are data, 63 Hz.
+/// The bands in which attenuation may be stated: 125 Hz to 8 kHz, and 63 Hz where there are data.
 [[nodiscard]] OctaveMask permitted_attenuation_bands();
 
 }  // namespace earbudget

@@ -4,8 +4,9 @@
 
 namespace earbudget {
 
-/// What a second protector adds to the higher single rating of a plug under an earmuff
-/// (OSHA technical manual, appendix on dual protection; seen in secondary sources).
+/// What a second protector adds to the higher single rating of a plug under an earmuff. OSHA's
+/// technical manual gives it for the NRR (seen in secondary sources); for the other ratings and for
+/// octave bands it is taken over from there, by this program.
 inline constexpr LevelDifference second_protector_allowance{5.0};
 
 /// The attenuation that sound conducted through the skull leaves to any protector in this band
@@ -17,8 +18,9 @@ inline constexpr LevelDifference second_protector_allowance{5.0};
 ///
 /// Ratings: the higher of the two; the allowance is added by the method (predict.hpp). Octave
 /// bands: the device with the higher assumed protection value, its mean plus the allowance, held
-/// below the bone conduction limit; where only one has them, that one alone. H, M, L and PAR: no
-/// publication gives an estimate, so none.
+/// below the bone conduction limit. Where one device has no such datum the other one's counts as
+/// the higher, which the true one is not below. H, M, L and PAR: no publication gives an estimate,
+/// so none.
 [[nodiscard]] AttenuationData estimate_pair(const Protector& plug, const Protector& earmuff,
                                             double alpha);
 

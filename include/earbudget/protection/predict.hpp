@@ -40,9 +40,11 @@ struct Prediction {
     std::optional<LevelDifference> rating = std::nullopt;  ///< SNR, NRR, … before derating
     std::optional<Hml> hml = std::nullopt;                 ///< where the method used it
     bool rating_from_octaves = false;                      ///< computed, not stated on the label
-    bool starts_at_63_Hz = false;                          ///< octave method
-    /// Octave method: the sound's level in the 63 Hz band where the protector has no data there.
-    std::optional<LevelA> left_out_63_Hz = std::nullopt;
+    bool estimated_pair = false;    ///< two protectors that nobody measured together
+    bool starts_at_63_Hz = false;   ///< octave method
+    bool LC_without_63_Hz = false;  ///< LC summed from octave bands that begin at 125 Hz
+    /// Octave method: the sound's level in the bands that it leaves out.
+    std::optional<LevelA> left_out = std::nullopt;
     std::optional<NrrRule> nrr_rule = std::nullopt;  ///< where the method used it
     LevelDifference by_method = {};                  ///< LA − L'A by the method
     LevelDifference deduction = {};                  ///< what the derating takes off

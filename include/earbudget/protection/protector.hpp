@@ -20,7 +20,8 @@ struct AttenuationData {
     std::optional<ProtectorType> type = std::nullopt;  ///< none: a plug under an earmuff
     std::optional<OctaveAttenuation> octave = std::nullopt;
     Ratings ratings = {};
-    /// To be added to a reduction found by a single rating, for an estimated pair (pair.hpp).
+    bool estimated_pair = false;  ///< nobody measured this pair (pair.hpp)
+    /// To be added to a reduction found by a single rating, for an estimated pair.
     LevelDifference second_protector = LevelDifference(0.0);
 };
 
@@ -35,7 +36,9 @@ struct Protector {
     Ratings ratings = {};
 
     [[nodiscard]] bool is_earmuff() const { return type == ProtectorType::Earmuff; }
-    [[nodiscard]] AttenuationData attenuation() const { return {type, octave, ratings, {}}; }
+    [[nodiscard]] AttenuationData attenuation() const {
+        return {.type = type, .octave = octave, .ratings = ratings};
+    }
 };
 
 }  // namespace earbudget

@@ -16,7 +16,8 @@ struct Origin {
     std::string when = {};
     std::string where = {};
     std::string instrument = {};
-    std::string recording = {};         ///< file name
+    std::string calibration = {};       ///< how decibels came about
+    std::string recording = {};         ///< file name, channel and length
     std::string recording_sha256 = {};  ///< of that file, hexadecimal
 };
 
@@ -28,14 +29,5 @@ struct Sequence {
     Origin origin = {};
     SourcePosition stated_at = {};  ///< of [levels]
 };
-
-/// The largest disagreement between LAeq and the sum of the octave bands that is taken for rounding
-/// and for energy away from mid-band.
-inline constexpr LevelDifference octave_sum_tolerance{1.0};
-
-/// What contradicts itself in a set of levels, with both numbers; none when nothing does:
-/// a level outside −20 to 190 dB, a negative uncertainty, octave bands that do not sum to LAeq,
-/// LAeq above LCeq by more than the weightings allow, a peak below the mean.
-[[nodiscard]] std::optional<std::string> contradiction_in(const SoundLevels& levels);
 
 }  // namespace earbudget

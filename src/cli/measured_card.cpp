@@ -1,0 +1,122 @@
+#include "cli/measured_card.hpp"
+
+#include <filesystem>
+
+#include <fmt/format.h>
+
+#include "cli/messages.hpp"
+#include "earbudget/acoustics/duration_text.hpp"
+#include "earbudget/study/level_checks.hpp"
+#include "files/sequence_card.hpp"
+
+namespace earbudget::cli {
+
+namespace {
+
+std::string card_id(const MeasureOptions& options) {
+    return options.card_id.empty() ? std::filesystem::path(*options.card).stem().string()
+                                   : options.card_id;
+}
+
+[[noreturn]] void refuse(const report::RecordingReport& recording, const std::string& why) {
+    throw InputError({recording.file.path},
+                     fmt::format("no card can be written: {}; accepted: a recording with levels, "
+                                 "not clipped",
+                                 why));
+}
+
+void check_channels(const report::RecordingReport& recording) {
+    for (const MeasuredChannel& channel : recording.measured.channels) {
+        for (const Finding& finding : channel.levels.findings) {
+            if (finding.code == QualityCode::Clipped) {
+                refuse(recording, fmt::format("channel {}: {}", channel.number, finding.text));
+            }
+        }
+    }
+    if (loudest_channel(recording.measured)) return;
+    const auto& findings = recording.measured.channels.front().levels.findings;
+    refuse(recording, findings.empty() ? "there is no level" : findings.back().text);
+}
+
+void say_notes(const report::RecordingReport& recording, const CardLevels& card) {
+    for (const std::string& note : card.notes)
+        say("note: " + note);
+    const MeasuredChannel* channel = loudest_channel(recording.measured);
+    for (const Finding& finding : channel->levels.findings) {
+        say(fmt::format("note: the card does not say: {}: {}", name_of(finding.code),
+                        finding.text));
+    }
+}
+
+std::string calibration_text(const MeasuredChannel& channel, const MeasureOptions& options) {
+    const double full_scale = channel.calibration->full_scale_level().dB();
+    if (!channel.tone) return fmt::format("full-scale sine {:.2f} dB, as stated", full_scale);
+    return fmt::format(
+        "full-scale sine {:.2f} dB, by {} of a calibrator's tone of {:.2f} dB at "
+        "{:.1f} Hz",
+        full_scale, text_of(channel.tone->steady), *options.calibrator_level_dB,
+        channel.tone->frequency.Hz());
+}
+
+Origin origin_of(const report::RecordingReport& recording, const CardLevels& card,
+                 const MeasureOptions& options) {
+    const MeasuredChannel* channel = loudest_channel(recording.measured);
+    return {.how = "measured",
+            .who = options.who,
+            .when = options.when,
+            .where = options.where,
+            .instrument = options.instrument,
+            .calibration = calibration_text(*channel, options),
+            .recording = fmt::format("{}, channel {}, {}",
+                                     std::filesystem::path(recording.file.path).filename().string(),
+                                     card.channel, text_of(channel->levels.duration)),
+            .recording_sha256 = recording.file.sha256};
+}
+
+}  // namespace
+
+void check_card_usage(const MeasureOptions& options) {
+    if (!options.card) return;
+    const auto refuse_usage = [](const std::string& message) {
+        throw UsageProblem("earbudget measure: " + message);
+    };
+    if (options.recordings.size() != 1) {
+        refuse_usage("--card is for one recording; accepted: one RECORDING");
+    }
+    if (options.output.file && *options.output.file == *options.card) {
+        refuse_usage("--card and --output name the same file; accepted: two names");
+    }
+    const double highest = highest_uncertainty.dB();
+    if (options.uncertainty_dB &&
+        !(*options.uncertainty_dB >= 0.0 && *options.uncertainty_dB <= highest)) {
+        refuse_usage(fmt::format("--uncertainty is {}; accepted: 0 to {:.0f} dB",
+                                 *options.uncertainty_dB, highest));
+    }
+    if (!files::is_valid_id(card_id(options))) {
+        refuse_usage(
+            fmt::format("\"{}\" is no id for a card; accepted: --id with letters, digits, "
+                        "'-', '_' and '.'",
+                        card_id(options)));
+    }
+}
+
+std::string measured_card(const report::RecordingReport& recording, const MeasureOptions& options) {
+    check_channels(recording);
+    CardLevels card = card_levels(recording.measured);
+    if (options.uncertainty_dB) card.levels.uncertainty = LevelDifference(*options.uncertainty_dB);
+    if (const auto contradiction = contradiction_in(card.levels)) {
+        refuse(recording, contradiction->text);
+    }
+    const std::string text = files::write_sequence_card(
+        {.id = card_id(options),
+         .title = options.card_title.empty() ? card_id(options) : options.card_title,
+         .levels = card.levels,
+         .origin = origin_of(recording, card, options)});
+    // Texts from the command line may hold what no TOML file can.
+    static_cast<void>(
+        files::read_sequence_card(files::parse_toml(text, *options.card), *options.card));
+    say_notes(recording, card);
+    return text;
+}
+
+}  // namespace earbudget::cli

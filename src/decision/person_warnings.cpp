@@ -1,0 +1,121 @@
+#include "decision/person_warnings.hpp"
+
+#include <algorithm>
+#include <set>
+#include <string>
+
+#include <fmt/format.h>
+
+#include "earbudget/decision/judge.hpp"
+#include "earbudget/exposure/uncertainty.hpp"
+
+namespace earbudget {
+
+namespace {
+
+// Adds warnings that begin with the person's id and stand where the person does.
+class PersonWarnings {
+  public:
+    PersonWarnings(const Person& person, std::vector<Warning>& warnings)
+        : person_(person), warnings_(warnings) {}
+
+    void add(const char* code, const std::string& text) {
+        warnings_.push_back({code, fmt::format("{}: {}", person_.id, text), person_.stated_at});
+    }
+
+  private:
+    const Person& person_;
+    std::vector<Warning>& warnings_;
+};
+
+void warn_of_bore(const Plan& plan, const Person& person, PersonWarnings& warnings) {
+    if (person.role != Role::Participant) return;
+    for (const std::string& id : person.wears) {
+        const Protector& protector = plan.catalogue.find(id)->protector;
+        if (protector.metal_free == false) {
+            warnings.add(
+                "metal-in-bore",
+                fmt::format("\"{}\" is not free of metal and must not enter the bore", id));
+        }
+        if (protector.fits_head_coil == false) {
+            warnings.add("does-not-fit-head-coil",
+                         fmt::format("\"{}\" does not fit the head coil", id));
+        }
+    }
+}
+
+void warn_of_fit(const Plan& plan, const Person& person, const HearingDay& day,
+                 PersonWarnings& warnings) {
+    if (person.PAR && day.method != Method::Par) {
+        warnings.add("fit-test-unused",
+                     fmt::format("the fit test (PAR {:.1f} dB) is not used, since the policy says "
+                                 "method {}; say method = \"par\" or \"best\" for this person",
+                                 person.PAR->dB(), day.method ? name_of(*day.method) : "none"));
+    }
+    if (!person.PAR && day.method == Method::Par) {
+        warnings.add("fit-test-of-others",
+                     fmt::format("the PAR of \"{}\" in the catalogue is used, which is no fit test "
+                                 "of this person",
+                                 fmt::join(person.wears, "\" with \"")));
+    }
+    if (person.wearing.poor_fit && !plan.catalogue.protectors.empty()) {
+        warnings.add("poor-fit", fmt::format("a poor fit counts as no more than {:.0f} dB (common "
+                                             "practice, no source)",
+                                             poor_fit_reduction.dB()));
+    }
+}
+
+void warn_of_prediction(const Person& person, const HearingDay& day, PersonWarnings& warnings) {
+    const bool estimated = std::any_of(day.rows.begin(), day.rows.end(), [](const HeardRow& row) {
+        return row.prediction && row.prediction->estimated_pair;
+    });
+    if (estimated) {
+        warnings.add("pair-estimated",
+                     "nobody measured this pair; estimated by the higher rating plus 5 dB (OSHA "
+                     "technical manual, for NRR), in octave bands by the better device plus 5 dB "
+                     "below the limits of bone conduction (from memory)");
+    }
+    if (!person.wears.empty() && person.policy.rules.derating.kind == Derating::Kind::Niosh) {
+        warnings.add("derating-superseded",
+                     "NIOSH replaced this derating in January 2025 (2025-104) by individual fit "
+                     "testing; prefer a PAR where there is one");
+    }
+}
+
+void warn_of_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
+                         PersonWarnings& warnings) {
+    const auto& criteria = person.policy.criteria;
+    const bool stated = std::all_of(criteria.begin(), criteria.end(), [&](const Criterion& c) {
+        return !c.is_for(person.role) || has_stated_uncertainty(c, parts_for(c, day));
+    });
+    if (stated) return;
+    std::set<std::string> without;
+    for (const HeardRow& row : day.rows) {
+        if (row.sound && !row.sound->uncertainty) {
+            without.insert(row.sequence ? plan.sequences[*row.sequence].id : "background");
+        }
+    }
+    warnings.add("uncertainty-unstated",
+                 fmt::format("no probability of being over can be given, since no uncertainty is "
+                             "stated for \"{}\"",
+                             fmt::join(without, "\", \"")));
+}
+
+}  // namespace
+
+void warn_of_person(const Plan& plan, const Person& person, const HearingDay& day,
+                    std::vector<Warning>& warnings) {
+    warnings.insert(warnings.end(), day.warnings.begin(), day.warnings.end());
+    PersonWarnings of_person(person, warnings);
+    if (!person.wears.empty()) {
+        warn_of_bore(plan, person, of_person);
+        warn_of_fit(plan, person, day, of_person);
+        warn_of_prediction(person, day, of_person);
+    }
+    warn_of_uncertainty(plan, person, day, of_person);
+    if (total_time(day.outside()) > Hours(24)) {
+        of_person.add("day-too-long", "the sessions of one day last longer than 24 hours");
+    }
+}
+
+}  // namespace earbudget

@@ -1,0 +1,160 @@
+#include "earbudget/study/level_checks.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <string_view>
+
+#include <fmt/format.h>
+
+#include "earbudget/acoustics/frequency_weighting.hpp"
+
+namespace earbudget {
+
+namespace {
+
+using Found = std::optional<Contradiction>;
+
+// The A weighting lies above the C weighting by at most 20 lg of their normalizations, 1.94 dB,
+// approached at high frequencies; derived from IEC 61672-1, annex E, rounded up to a decimal.
+constexpr LevelDifference highest_A_above_C{2.0};
+
+// The A weighting amplifies by at most 1.27 dB, near 2.5 kHz; derived from IEC 61672-1, annex E,
+// rounded up to a decimal.
+constexpr LevelDifference highest_A_above_Z{1.3};
+
+// What decimals stated on a card may leave over.
+constexpr LevelDifference arithmetic_slack{1e-9};
+
+Found implausible(std::string_view key, double decibels) {
+    if (is_plausible_level(decibels)) return std::nullopt;
+    return Contradiction{std::string(key),
+                         fmt::format("{} is {:g} dB; accepted: {:.0f} to {:.0f} dB", key, decibels,
+                                     lowest_level_dB, highest_level_dB)};
+}
+
+template <class L>
+Found implausible(std::string_view key, const std::optional<L>& level) {
+    return level ? implausible(key, level->dB()) : std::nullopt;
+}
+
+Found implausible_level(const SoundLevels& levels) {
+    if (auto found = implausible("LAeq", levels.LAeq.dB())) return found;
+    if (auto found = implausible("LCeq", levels.LCeq)) return found;
+    if (auto found = implausible("LCpeak", levels.LCpeak)) return found;
+    if (auto found = implausible("LZpeak", levels.LZpeak)) return found;
+    for (const OctaveBand band : octave_bands) {
+        if (auto found = implausible("octave", levels.octave.at(band))) return found;
+        if (auto found = implausible("octave_A", levels.octave_A.at(band))) return found;
+    }
+    const LevelDifference none(0.0);
+    if (levels.uncertainty &&
+        !(*levels.uncertainty >= none && *levels.uncertainty <= highest_uncertainty)) {
+        return Contradiction{"uncertainty",
+                             fmt::format("uncertainty is {:g} dB; accepted: 0 to "
+                                         "{:.0f} dB",
+                                         levels.uncertainty->dB(), highest_uncertainty.dB())};
+    }
+    return std::nullopt;
+}
+
+Found octave_sum_off_LAeq(const SoundLevels& levels) {
+    const auto sum = levels.a_weighted_octaves().sum();
+    if (!sum) return std::nullopt;
+    const double apart = std::abs((*sum - levels.LAeq).dB());
+    if (apart <= (octave_sum_tolerance + arithmetic_slack).dB()) return std::nullopt;
+    return Contradiction{
+        "LAeq", fmt::format("LAeq is {:.1f} dB but the {}octave-band levels sum to {:.1f} dB(A), "
+                            "{:.1f} dB apart; accepted: up to {:.0f} dB apart",
+                            levels.LAeq.dB(), levels.octave_A.empty() ? "" : "A-weighted ",
+                            sum->dB(), apart, octave_sum_tolerance.dB())};
+}
+
+// The lowest and highest A weighting at any frequency inside a band.
+std::pair<LevelDifference, LevelDifference> weighting_range(OctaveBand band) {
+    const auto low = a_weighting(lower_edge(band));
+    const auto high = a_weighting(upper_edge(band));
+    const bool holds_maximum = band == OctaveBand::Hz2000;
+    return {std::min(low, high), holds_maximum ? highest_A_above_Z : std::max(low, high)};
+}
+
+// A band's A-weighted level can differ from its unweighted one only by the weighting at some
+// frequency inside the band; bands at the lowest level of a card hold nothing.
+Found octave_A_off_octave(const SoundLevels& levels) {
+    constexpr double rounding = 0.2;  // of two levels stated to a decimal, and a little leakage
+    for (const OctaveBand band : octave_bands) {
+        const auto with_A = levels.octave_A.at(band);
+        const auto without = levels.octave.at(band);
+        if (!with_A || !without || with_A->dB() <= lowest_level_dB) continue;
+        const double gain = with_A->dB() - without->dB();
+        const auto [least, most] = weighting_range(band);
+        if (gain >= least.dB() - rounding && gain <= most.dB() + rounding) continue;
+        return Contradiction{
+            "octave_A",
+            fmt::format("octave_A has {:.1f} dB(A) at {} Hz and octave {:.1f} dB; "
+                        "accepted: {:.1f} to {:.1f} dB between them, the A weighting "
+                        "inside that band",
+                        with_A->dB(), name_of(band), without->dB(), least.dB(), most.dB())};
+    }
+    return std::nullopt;
+}
+
+Found LAeq_above_LCeq(const SoundLevels& levels) {
+    if (!levels.LCeq) return std::nullopt;
+    if (-c_minus_a(*levels.LCeq, levels.LAeq) <= highest_A_above_C) return std::nullopt;
+    return Contradiction{"LAeq",
+                         fmt::format("LAeq {:.1f} dB is above LCeq {:.1f} dB by more than "
+                                     "the weightings allow; accepted: up to {:.0f} dB",
+                                     levels.LAeq.dB(), levels.LCeq->dB(), highest_A_above_C.dB())};
+}
+
+Found LAeq_above_LZ(const SoundLevels& levels) {
+    const auto LZ = levels.octave.sum();
+    if (!LZ) return std::nullopt;
+    const double above = levels.LAeq.dB() - LZ->dB();
+    if (above <= (highest_A_above_Z + arithmetic_slack).dB()) return std::nullopt;
+    return Contradiction{"LAeq", fmt::format("LAeq {:.1f} dB is above the unweighted {:.1f} dB of "
+                                             "the octave bands; accepted: up to {:.1f} dB above, "
+                                             "which is all that A weighting amplifies",
+                                             levels.LAeq.dB(), LZ->dB(), highest_A_above_Z.dB())};
+}
+
+// Below the bands LCeq would promise too little noise to every method that starts from it; above
+// them it may hold sound below 22 Hz.
+Found LCeq_below_octaves(const SoundLevels& levels) {
+    const auto sum = c_weighted(levels.octave).sum();
+    if (!levels.LCeq || !sum) return std::nullopt;
+    if (*sum - *levels.LCeq <= octave_sum_tolerance + arithmetic_slack) return std::nullopt;
+    return Contradiction{"LCeq",
+                         fmt::format("LCeq is {:.1f} dB but the octave-band levels sum to "
+                                     "{:.1f} dB(C); accepted: LCeq at most {:.0f} dB below",
+                                     levels.LCeq->dB(), sum->dB(), octave_sum_tolerance.dB())};
+}
+
+template <class L>
+Found peak_below_average(std::string_view key, const std::optional<L>& peak,
+                         const SoundLevels& levels) {
+    if (!peak) return std::nullopt;
+    const double average = levels.LCeq ? levels.LCeq->dB() : (levels.LAeq - highest_A_above_C).dB();
+    if (peak->dB() >= average) return std::nullopt;
+    return Contradiction{std::string(key),
+                         fmt::format("{} {:.1f} dB is below the average level {:.1f} dB; accepted: "
+                                     "a peak of the same sound is never below its average",
+                                     key, peak->dB(), average)};
+}
+
+Found low_peak(const SoundLevels& levels) {
+    if (auto found = peak_below_average("LCpeak", levels.LCpeak, levels)) return found;
+    return peak_below_average("LZpeak", levels.LZpeak, levels);
+}
+
+}  // namespace
+
+std::optional<Contradiction> contradiction_in(const SoundLevels& levels) {
+    for (const auto check : {implausible_level, octave_sum_off_LAeq, octave_A_off_octave,
+                             LAeq_above_LCeq, LAeq_above_LZ, LCeq_below_octaves, low_peak}) {
+        if (auto found = check(levels)) return found;
+    }
+    return std::nullopt;
+}
+
+}  // namespace earbudget

@@ -43,7 +43,12 @@ InputError as_error(const Obstacle& obstacle, const Plan& plan, const Person& pe
         case Unavailable::Cause::Combination:
             break;
     }
-    return {person.policy.stated_at, obstacle.what.text};
+    return {person.policy.stated_at,
+            fmt::format("{}{}",
+                        person.policy.rules.method
+                            ? ""
+                            : fmt::format("method best is {} here; ", name_of(method)),
+                        obstacle.what.text)};
 }
 
 // The first method for which the data are stated, else the first for which the ratings can be

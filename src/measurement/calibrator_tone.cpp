@@ -184,6 +184,7 @@ std::vector<CalibratorToneResult> find_calibrator_tones(SampleSource& source) {
         }
     }
     std::vector<CalibratorToneResult> results;
+    results.reserve(recordings.size());
     for (const auto& recording : recordings) {
         results.push_back(tone_in(recording, source.sample_rate()));
     }

@@ -122,6 +122,7 @@ std::vector<ChannelReading> read_channels(SampleSource& source) {
         }
     }
     std::vector<ChannelReading> readings;
+    readings.reserve(analysers.size());
     for (ChannelAnalyser& analyser : analysers)
         readings.push_back(analyser.finish());
     return readings;

@@ -89,7 +89,7 @@ std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& so
                                             const AttenuationData& worn,
                                             const PredictionRules& rules) {
     const Ratings& ratings = worn.ratings;
-    const auto then_c_level = [&](std::optional<Unavailable> first) {
+    const auto then_c_level = [&](const std::optional<Unavailable>& first) {
         return first ? first : obstacle_to_c_level(sound);
     };
     switch (method) {

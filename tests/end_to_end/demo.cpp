@@ -128,6 +128,10 @@ TEST_CASE("the demo's cards are what measuring its recordings gives") {
         REQUIRE(outcome.status == 0);
         const Sequence fresh = files::read_sequence_card(fresh_path);
         CHECK(near(fresh.levels.LAeq.dB(), committed.levels.LAeq.dB(), 0.002, Because::Arithmetic));
+        CHECK(near(fresh.levels.LCpeak->dB(), committed.levels.LCpeak->dB(), 0.01,
+                   Because::Arithmetic));
+        CHECK(near(fresh.levels.LZpeak->dB(), committed.levels.LZpeak->dB(), 0.01,
+                   Because::Arithmetic));
         CHECK(
             near(fresh.levels.LCeq->dB(), committed.levels.LCeq->dB(), 0.002, Because::Arithmetic));
         for (const OctaveBand band : octave_bands) {

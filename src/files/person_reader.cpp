@@ -4,9 +4,9 @@
 
 #include <fmt/format.h>
 
-#include "files/nearest_name.hpp"
 #include "files/policy_reader.hpp"
 #include "files/sequence_card.hpp"
+#include "files/unknown_id.hpp"
 
 namespace earbudget::files {
 
@@ -35,23 +35,9 @@ std::vector<std::string> person_keys() {
     return keys;
 }
 
-std::vector<std::string> protector_ids(const Catalogue& catalogue) {
-    std::vector<std::string> ids;
-    for (const CatalogueEntry& entry : catalogue.protectors)
-        ids.push_back(entry.protector.id);
-    return ids;
-}
-
 void check_protector(const Located<std::string>& id, const Catalogue& catalogue) {
     if (catalogue.find(id.value)) return;
-    const auto ids = protector_ids(catalogue);
-    const auto nearest = nearest_name(id.value, ids);
-    throw InputError(
-        id.position,
-        fmt::format("unknown protector \"{}\"{}; accepted: {}", id.value,
-                    nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "",
-                    ids.empty() ? "none, the catalogue is empty"
-                                : fmt::format("{}", fmt::join(ids, ", "))));
+    throw unknown_id("protector", id, catalogue.ids(), "the catalogue is empty");
 }
 
 std::vector<std::string> read_protector_ids(TableReader& table, std::string_view key,
@@ -103,10 +89,7 @@ std::size_t position_named(const Located<std::string>& id, const Plan& plan) {
         if (plan.positions[i].id == id.value) return i;
         ids.push_back(plan.positions[i].id);
     }
-    throw InputError(id.position,
-                     fmt::format("unknown position \"{}\"; accepted: {}", id.value,
-                                 ids.empty() ? "a [[position]] of this plan, which has none"
-                                             : fmt::format("{}", fmt::join(ids, ", "))));
+    throw unknown_id("position", id, ids, "the plan has no [[position]]");
 }
 
 Task read_task(TableReader& table, const Plan& plan) {

@@ -6,13 +6,13 @@
 
 #include "files/file_kind.hpp"
 #include "files/levels_reader.hpp"
-#include "files/nearest_name.hpp"
 #include "files/person_reader.hpp"
 #include "files/policy_reader.hpp"
 #include "files/protector_catalogue.hpp"
 #include "files/sequence_card.hpp"
 #include "files/sequence_folder.hpp"
 #include "files/table_reader.hpp"
+#include "files/unknown_id.hpp"
 
 namespace earbudget::files {
 
@@ -49,13 +49,7 @@ std::size_t sequence_named(const Located<std::string>& id, const std::vector<Seq
         if (sequences[i].id == id.value) return i;
         ids.push_back(sequences[i].id);
     }
-    const auto nearest = nearest_name(id.value, ids);
-    throw InputError(
-        id.position,
-        fmt::format("unknown sequence \"{}\"{}; accepted: {}", id.value,
-                    nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "",
-                    ids.empty() ? "the id of a card in the plan's folder \"sequences\""
-                                : fmt::format("{}", fmt::join(ids, ", "))));
+    throw unknown_id("sequence", id, ids, "the plan's folder \"sequences\" has no card");
 }
 
 TimelineRow read_timeline_row(TableReader& table, const std::vector<Sequence>& sequences) {

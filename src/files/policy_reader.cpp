@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "files/sequence_card.hpp"
+#include "files/unknown_id.hpp"
 
 namespace earbudget::files {
 
@@ -88,10 +89,7 @@ const Criterion& criterion_named(const Located<std::string>& id,
     std::vector<std::string> ids = ids_of(published_criteria());
     const auto own_ids = ids_of(own_criteria);
     ids.insert(ids.end(), own_ids.begin(), own_ids.end());
-    throw InputError(id.position,
-                     fmt::format("unknown criterion \"{}\"; accepted: {}, and those of "
-                                 "[[criterion]]",
-                                 id.value, fmt::join(ids, ", ")));
+    throw unknown_id("criterion", id, ids, "");
 }
 
 std::string accepted_methods() {

@@ -7,6 +7,7 @@
 #include "files/file_kind.hpp"
 #include "files/sequence_card.hpp"
 #include "files/table_reader.hpp"
+#include "files/unknown_id.hpp"
 
 namespace earbudget::files {
 
@@ -135,10 +136,7 @@ MeasuredPair read_pair(TableReader& table, const Catalogue& catalogue) {
     std::vector<std::string> worn;
     for (const auto& id : ids->value) {
         if (!catalogue.find(id.value)) {
-            throw InputError(id.position,
-                             fmt::format("unknown protector \"{}\"; accepted: an id of this "
-                                         "catalogue",
-                                         id.value));
+            throw unknown_id("protector", id, catalogue.ids(), "the catalogue is empty");
         }
         worn.push_back(id.value);
     }

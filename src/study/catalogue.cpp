@@ -27,6 +27,14 @@ const CatalogueEntry* Catalogue::find(std::string_view id) const {
     return found == protectors.end() ? nullptr : &*found;
 }
 
+std::vector<std::string> Catalogue::ids() const {
+    std::vector<std::string> result;
+    result.reserve(protectors.size());
+    for (const CatalogueEntry& entry : protectors)
+        result.push_back(entry.protector.id);
+    return result;
+}
+
 std::optional<std::string> cannot_be_worn_together(const Catalogue& catalogue, WornIds worn) {
     if (worn.size() < 2) return std::nullopt;
     if (worn.size() > 2) return "more than two protectors; accepted: a plug and an earmuff";

@@ -162,7 +162,7 @@ TEST_CASE("a position shifts the background too, in the timeline and in tasks of
     nurse.policy = plan.people.front().policy;
     nurse.tasks = {{.position = 0}, {.position = 0, .background = Seconds(600)}};
     plan.people = {nurse};
-    const auto& segments = assess(plan).people.front().segments;
+    const auto segments = assess(plan).people.front().segments;
     REQUIRE(segments.size() == 3);
     CHECK(near(segments[0].row.at_ear->dB(), 104.0, 1e-9, Because::Arithmetic));
     CHECK(near(segments[1].row.at_ear->dB(), 64.0, 1e-9, Because::Arithmetic));
@@ -190,7 +190,7 @@ TEST_CASE("shares are of the energy at the ear, not of that outside") {
         plan.timeline.push_back({.sequence = plan.sequences.size(), .duration = Seconds(600)});
         plan.sequences.push_back({.id = "s", .title = "S", .levels = levels});
     }
-    const auto& segments = assess(plan).people.front().segments;
+    const auto segments = assess(plan).people.front().segments;
     CHECK(near(segments[0].share_percent, 100.0 / 1.01, 0.01, Because::Arithmetic));
     CHECK(near(segments[1].share_percent, 1.0 / 1.01, 0.01, Because::Arithmetic));
 }

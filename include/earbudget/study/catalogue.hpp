@@ -31,6 +31,9 @@ struct Catalogue {
 
     /// The protector with this id; null when there is none.
     [[nodiscard]] const CatalogueEntry* find(std::string_view id) const;
+
+    /// The ids of all protectors, in the order of the file.
+    [[nodiscard]] std::vector<std::string> ids() const;
 };
 
 /// What is worn: the ids of nothing, one protector, or a plug and an earmuff in either order.

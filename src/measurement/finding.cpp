@@ -22,6 +22,14 @@ std::string_view name_of(QualityCode code) {
             return "calibration-not-a-tone";
         case QualityCode::BandAboveNyquist:
             return "band-above-nyquist";
+        case QualityCode::Dropout:
+            return "dropout";
+        case QualityCode::ConstantOffset:
+            return "constant-offset";
+        case QualityCode::Interference:
+            return "interference";
+        case QualityCode::NoPumpRhythm:
+            return "no-pump-rhythm";
     }
     return "";
 }

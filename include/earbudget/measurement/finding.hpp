@@ -15,7 +15,11 @@ enum class QualityCode {
     TooShort,
     NotSteady,
     CalibrationNotATone,
-    BandAboveNyquist
+    BandAboveNyquist,
+    Dropout,
+    ConstantOffset,
+    Interference,
+    NoPumpRhythm
 };
 
 /// The code as it is written in results: "clipped", "near-noise-floor", …

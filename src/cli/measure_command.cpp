@@ -1,10 +1,12 @@
 #include <algorithm>
 #include <cmath>
+#include <future>
 
 #include <fmt/format.h>
 
 #include "cli/commands.hpp"
 #include "cli/deliver.hpp"
+#include "cli/for_each_at_once.hpp"
 #include "cli/measured_card.hpp"
 #include "cli/messages.hpp"
 #include "earbudget/decision/measure.hpp"
@@ -68,8 +70,9 @@ report::RecordingReport measure_file(const std::string& path, const CalibrationS
         throw InputError({path}, fmt::format("the recording has no channel {}; accepted: 1 to {}",
                                              *options.channel, recording.channels()));
     }
-    report::RecordingReport result{{path, files::sha256_of_file(path)},
-                                   measure(recording, calibration)};
+    auto sha256 = std::async(std::launch::async, [&path] { return files::sha256_of_file(path); });
+    report::RecordingReport result{{path, {}}, measure(recording, calibration)};
+    result.file.sha256 = sha256.get();
     if (options.channel) {
         auto& channels = result.measured.channels;
         channels = {channels[*options.channel - 1]};
@@ -90,10 +93,9 @@ ExitStatus run_measure(const MeasureOptions& options) {
     check_output(options.output);
     if (options.card) files::check_can_write(*options.card, options.output.force);
     const CalibrationSource calibration = calibration_source(options);
-    std::vector<report::RecordingReport> recordings;
-    for (const std::string& path : options.recordings) {
-        recordings.push_back(measure_file(path, calibration, options));
-    }
+    const auto recordings = for_each_at_once(options.recordings, [&](const std::string& path) {
+        return measure_file(path, calibration, options);
+    });
     std::vector<std::string> inputs = options.recordings;
     if (options.calibration) inputs.push_back(*options.calibration);
     check_output_is_no_input(options.output, inputs);

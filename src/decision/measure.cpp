@@ -6,7 +6,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/measurement/channel_analyser.hpp"
+#include "earbudget/measurement/read_channels.hpp"
 #include "earbudget/study/level_checks.hpp"
 
 namespace earbudget {

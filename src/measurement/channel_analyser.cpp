@@ -8,16 +8,24 @@
 #include "earbudget/measurement/full_scale.hpp"
 #include "earbudget/measurement/likely_past.hpp"
 #include "earbudget/measurement/octave_spectrum.hpp"
+#include "measurement/vector/kernels.hpp"
 
 namespace earbudget {
 
 namespace {
 
-constexpr std::size_t chunk_length = 4096;
+// With what the filters keep of it, half of the nearest cache.
+constexpr std::size_t chunk_length = 2048;
 
 std::optional<LevelFS> peak_level(const PeakMeter& meter, double mean) {
     const double peak = std::max(meter.highest() - mean, mean - meter.lowest());
     return level_of_mean_square(peak * peak);
+}
+
+/// Samples of a second, filled up so that a chunk begins after it.
+std::size_t whole_chunks(Frequency sample_rate) {
+    const auto second = static_cast<std::size_t>(std::ceil(sample_rate.Hz()));
+    return (second + chunk_length - 1) / chunk_length * chunk_length;
 }
 
 }  // namespace
@@ -25,13 +33,14 @@ std::optional<LevelFS> peak_level(const PeakMeter& meter, double mean) {
 ChannelAnalyser::ChannelAnalyser(Frequency sample_rate, std::optional<Quantization> quantization)
     : sample_rate_(sample_rate),
       quantization_(quantization),
-      start_length_(static_cast<std::size_t>(std::max(1.0, std::round(sample_rate.Hz())))),
+      start_length_(whole_chunks(sample_rate)),
       clipping_(quantization),
       spectrum_(sample_rate),
       c_filter_(WeightingFilter::c_weighting(sample_rate)),
-      a_filter_(WeightingFilter::a_weighting_after_c(sample_rate)) {
+      a_filter_(WeightingFilter::a_weighting_after_c(sample_rate)),
+      a_(sample_rate) {
     start_.reserve(start_length_);
-    chunk_.reserve(chunk_length);
+    raw_.reserve(chunk_length);
 }
 
 void ChannelAnalyser::add(std::span<const double> block) {
@@ -51,10 +60,9 @@ void ChannelAnalyser::begin() {
     if (start_.empty()) return;
     offset_ =
         std::accumulate(start_.begin(), start_.end(), 0.0) / static_cast<double>(start_.size());
-    std::vector<double> without_offset = start_;
-    for (double& x : without_offset)
-        x -= offset_;
-    std::vector<double> past = likely_past(without_offset, sample_rate_);
+    std::vector<float> without_offset(start_.size());
+    vector::kernels().narrow(start_.data(), offset_, without_offset.data(), start_.size());
+    std::vector<float> past = likely_past(without_offset, sample_rate_);
     c_filter_.process(past);
     a_filter_.process(past);
     append(start_);
@@ -63,32 +71,36 @@ void ChannelAnalyser::begin() {
 
 void ChannelAnalyser::append(std::span<const double> block) {
     while (!block.empty()) {
-        const auto part = block.first(std::min(block.size(), chunk_length - chunk_.size()));
-        for (const double x : part)
-            chunk_.push_back(x - offset_);
-        block = block.subspan(part.size());
-        if (chunk_.size() == chunk_length) {
-            measure(chunk_);
-            chunk_.clear();
+        if (raw_.empty() && block.size() >= chunk_length) {
+            measure(block.first(chunk_length));
+            block = block.subspan(chunk_length);
+            continue;
         }
+        const auto part = block.first(std::min(block.size(), chunk_length - raw_.size()));
+        raw_.insert(raw_.end(), part.begin(), part.end());
+        block = block.subspan(part.size());
+        if (raw_.size() < chunk_length) continue;
+        measure(raw_);
+        raw_.clear();
     }
 }
 
-void ChannelAnalyser::measure(std::span<double> chunk) {
-    z_.add(chunk);
-    z_peak_.add(chunk);
-    spectrum_.add(chunk);
-    c_filter_.process(chunk);
-    c_.add(chunk);
-    c_peak_.add(chunk);
-    a_filter_.process(chunk);
-    a_.add(chunk);
+void ChannelAnalyser::measure(std::span<const double> raw) {
+    chunk_.resize(raw.size());
+    vector::kernels().narrow(raw.data(), offset_, chunk_.data(), raw.size());
+    z_.add(chunk_);
+    z_peak_.add(chunk_);
+    spectrum_.add(chunk_);
+    c_filter_.process(chunk_);
+    c_.add(chunk_);
+    c_peak_.add(chunk_);
+    a_filter_.process(chunk_);
+    a_.add(chunk_);
 }
 
 ChannelReading ChannelAnalyser::finish() {
     if (!begun_) begin();
-    measure(chunk_);
-    chunk_.clear();
+    measure(raw_);
     const PowerSpectrum spectrum = spectrum_.finish();
     return {
         .sample_rate = sample_rate_,
@@ -102,30 +114,9 @@ ChannelReading ChannelAnalyser::finish() {
         .octave = octave_levels(spectrum, sample_rate_),
         .octave_A = octave_levels(spectrum, sample_rate_, a_weighting),
         .above_nyquist = bands_above_nyquist(sample_rate_),
+        .time = a_.finish(),
         .clipping = clipping_.clipping(),
     };
-}
-
-std::vector<ChannelReading> read_channels(SampleSource& source) {
-    const std::size_t channels = source.channels();
-    std::vector<ChannelAnalyser> analysers;
-    for (std::size_t c = 0; c < channels; ++c) {
-        analysers.emplace_back(source.sample_rate(), source.quantization());
-    }
-    std::vector<double> interleaved(chunk_length * channels);
-    std::vector<double> channel(chunk_length);
-    while (const std::size_t frames = source.read(interleaved)) {
-        for (std::size_t c = 0; c < channels; ++c) {
-            for (std::size_t n = 0; n < frames; ++n)
-                channel[n] = interleaved[n * channels + c];
-            analysers[c].add(std::span(channel).first(frames));
-        }
-    }
-    std::vector<ChannelReading> readings;
-    readings.reserve(analysers.size());
-    for (ChannelAnalyser& analyser : analysers)
-        readings.push_back(analyser.finish());
-    return readings;
 }
 
 }  // namespace earbudget

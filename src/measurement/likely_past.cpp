@@ -6,6 +6,9 @@
 #include <numeric>
 #include <optional>
 
+#include "earbudget/measurement/mean_square_meter.hpp"
+#include "measurement/vector/kernels.hpp"
+
 namespace earbudget {
 
 namespace {
@@ -15,39 +18,48 @@ constexpr double head_seconds = 0.05;  // what must recur
 constexpr double held_seconds = 0.0005;
 constexpr double coarse_rate = 4000.0;  // enough to align what a 20.6 Hz high-pass remembers
 constexpr double shortest_lag_seconds = 0.005;
-constexpr double greatest_mismatch = 0.25;  // 1 is what unrelated sounds give
+constexpr double likely = 0.25;
 constexpr double no_likeness = 0.5;
 constexpr double still_goes_on = 0.05;  // mean square after the head, as a part of the head's
-
-double sum_of_squares(std::span<const double> x) {
-    return std::inner_product(x.begin(), x.end(), x.begin(), 0.0);
-}
 
 std::size_t samples_in(double seconds, double rate) {
     return static_cast<std::size_t>(std::lround(seconds * rate));
 }
 
-double mean(std::span<const double> x) {
+double mean(std::span<const float> x) {
     return std::accumulate(x.begin(), x.end(), 0.0) / static_cast<double>(x.size());
 }
 
-std::vector<double> averaged_in_groups(std::span<const double> x, std::size_t group) {
-    std::vector<double> result;
+std::vector<float> averaged_in_groups(std::span<const float> x, std::size_t group) {
+    std::vector<float> result;
     for (; x.size() >= group; x = x.subspan(group))
-        result.push_back(mean(x.first(group)));
+        result.push_back(static_cast<float>(mean(x.first(group))));
     return result;
 }
 
-/// Squared difference between the first `head` samples and those `lag` later, relative to what
-/// two unrelated sounds of the same energy would give.
-double mismatch(std::span<const double> x, std::size_t head, std::size_t lag) {
-    const auto now = x.first(head);
-    const auto later = x.subspan(lag, head);
-    double difference = 0.0;
-    for (std::size_t n = 0; n < head; ++n)
-        difference += (later[n] - now[n]) * (later[n] - now[n]);
-    const double unrelated = sum_of_squares(now) + sum_of_squares(later);
-    return unrelated > 0.0 ? difference / unrelated : 1.0;
+/// How little the first `head` samples are like those that begin at each lag from `first` to
+/// `last`, as far as `x` reaches: the squared difference, relative to what two unrelated sounds of
+/// the same energy would give.
+std::vector<double> mismatches(std::span<const float> x, std::size_t head, std::size_t first,
+                               std::size_t last) {
+    if (first > last || first + head > x.size()) return {};
+    const std::size_t lags = std::min(last, x.size() - head) - first + 1;
+    std::vector<float> products(lags);
+    vector::kernels().correlate(x.data(), head, x.data() + first, products.data(), lags);
+    const double now = sum_of_squares(x.first(head));
+    double later = sum_of_squares(x.subspan(first, head));
+    const auto square = [&](std::size_t n) {
+        return static_cast<double>(x[n]) * static_cast<double>(x[n]);
+    };
+    std::vector<double> result(lags);
+    for (std::size_t k = 0; k < lags; ++k) {
+        const double unrelated = now + later;
+        result[k] =
+            unrelated > 0.0 ? 1.0 - 2.0 * static_cast<double>(products[k]) / unrelated : 1.0;
+        const std::size_t lag = first + k;
+        if (lag + head < x.size()) later = std::max(0.0, later + square(lag + head) - square(lag));
+    }
+    return result;
 }
 
 struct Match {
@@ -56,28 +68,26 @@ struct Match {
 };
 
 /// The best lag from `first` to `last`, as far as `x` reaches.
-Match best_match(std::span<const double> x, std::size_t head, std::size_t first, std::size_t last) {
-    Match best{first, 1.0};
-    for (std::size_t lag = first; lag <= last && lag + head <= x.size(); ++lag) {
-        const double here = mismatch(x, head, lag);
-        if (here < best.mismatch) best = {lag, here};
-    }
-    return best;
+Match best_match(std::span<const float> x, std::size_t head, std::size_t first, std::size_t last) {
+    const auto all = mismatches(x, head, first, last);
+    const auto best = std::ranges::min_element(all);
+    if (best == all.end() || *best >= 1.0) return {first, 1.0};
+    return {first + static_cast<std::size_t>(best - all.begin()), *best};
 }
 
 /// The best lag after one at which there is no likeness: slow sound resembles itself a little later
 /// without repeating anything.
-Match best_return(std::span<const double> x, std::size_t head, std::size_t first,
-                  std::size_t last) {
-    std::size_t lag = first;
-    while (lag <= last && lag + head <= x.size() && mismatch(x, head, lag) < no_likeness)
-        ++lag;
-    return best_match(x, head, lag, last);
+Match best_return(std::span<const float> x, std::size_t head, std::size_t first, std::size_t last) {
+    const auto all = mismatches(x, head, first, last);
+    const auto unlike = std::ranges::find_if(all, [](double m) { return m >= no_likeness; });
+    const auto best = std::min_element(unlike, all.end());
+    if (best == all.end() || *best >= 1.0) return {last, 1.0};
+    return {first + static_cast<std::size_t>(best - all.begin()), *best};
 }
 
 /// After how many samples the start recurs, if it does.
-std::optional<std::size_t> recurrence(std::span<const double> start, std::size_t head,
-                                      double rate) {
+std::optional<std::size_t> recurrence(std::span<const float> start, std::size_t head, double rate,
+                                      double greatest_mismatch) {
     // Low tones first: they are what the weighting remembers. Single samples then align the rest.
     const auto group = static_cast<std::size_t>(std::max(1.0, std::round(rate / coarse_rate)));
     const auto coarse = averaged_in_groups(start, group);
@@ -95,32 +105,39 @@ std::optional<std::size_t> recurrence(std::span<const double> start, std::size_t
 
 }  // namespace
 
-std::optional<std::vector<double>> recurring_past(std::span<const double> start,
-                                                  Frequency sample_rate, std::size_t length) {
+std::optional<std::vector<float>> recurring_past(std::span<const float> start,
+                                                 Frequency sample_rate, std::size_t length,
+                                                 double greatest_mismatch) {
     const std::size_t head = samples_in(head_seconds, sample_rate.Hz());
     if (start.size() < 2 * head) return std::nullopt;
-    const auto period = recurrence(start, head, sample_rate.Hz());
+    const auto period = recurrence(start, head, sample_rate.Hz(), greatest_mismatch);
     if (!period) return std::nullopt;
+    // All that would be put before the start must itself have recurred, not just a quiet moment.
+    const std::size_t repeated = std::min(std::max(*period, head), start.size() - *period);
+    if (best_match(start, repeated, *period, *period).mismatch > greatest_mismatch) {
+        return std::nullopt;
+    }
     // Before a period shorter than the past wanted, the same stretch is repeated.
-    std::vector<double> past(length);
+    std::vector<float> past(length);
     for (std::size_t n = 0; n < length; ++n) {
         past[length - 1 - n] = start[*period - 1 - n % *period];
     }
     return past;
 }
 
-std::vector<double> likely_past(std::span<const double> start, Frequency sample_rate) {
+std::vector<float> likely_past(std::span<const float> start, Frequency sample_rate) {
     const double rate = sample_rate.Hz();
     const std::size_t length = samples_in(past_seconds, rate);
-    if (auto past = recurring_past(start, sample_rate, length)) return *std::move(past);
-    std::vector<double> past(length, 0.0);
+    if (auto past = recurring_past(start, sample_rate, length, likely)) return *std::move(past);
+    std::vector<float> past(length, 0.0F);
     const std::size_t head = samples_in(head_seconds, rate);
     if (start.size() < 2 * head) return past;
     const double head_mean_square = sum_of_squares(start.first(head)) / static_cast<double>(head);
     const auto rest = start.subspan(head);
     if (sum_of_squares(rest) / static_cast<double>(rest.size()) >
         still_goes_on * head_mean_square) {
-        std::fill(past.begin(), past.end(), mean(start.first(samples_in(held_seconds, rate))));
+        std::fill(past.begin(), past.end(),
+                  static_cast<float>(mean(start.first(samples_in(held_seconds, rate)))));
     }
     return past;
 }

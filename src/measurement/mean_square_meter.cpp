@@ -1,26 +1,56 @@
 #include "earbudget/measurement/mean_square_meter.hpp"
 
-#include <numeric>
+#include <algorithm>
+#include <cstddef>
+
+#include "measurement/vector/kernels.hpp"
 
 namespace earbudget {
 
-void MeanSquareMeter::add(std::span<const double> block) {
-    sum_ += std::inner_product(block.begin(), block.end(), block.begin(), 0.0);
+namespace {
+
+// Eight sums of at most 512 terms.
+constexpr std::size_t longest_sum = 4096;
+
+}  // namespace
+
+double sum_of_squares(std::span<const float> block) {
+    double sum = 0.0;
+    while (!block.empty()) {
+        const auto part = block.first(std::min(block.size(), longest_sum));
+        sum += vector::kernels().squared_deviations(part.data(), part.size(), 0.0F);
+        block = block.subspan(part.size());
+    }
+    return sum;
+}
+
+void MeanSquareMeter::add(std::span<const float> block) {
+    sum_ += sum_of_squares(block);
     count_ += static_cast<double>(block.size());
 }
 
-void VarianceMeter::add(std::span<const double> block) {
-    if (block.empty()) return;
-    const auto size = static_cast<double>(block.size());
-    const double block_mean = std::accumulate(block.begin(), block.end(), 0.0) / size;
-    double block_deviation = 0.0;
-    for (const double x : block)
-        block_deviation += (x - block_mean) * (x - block_mean);
+void VarianceMeter::add(std::span<const float> block) {
+    while (!block.empty()) {
+        const auto part = block.first(std::min(block.size(), longest_sum));
+        merge(part);
+        block = block.subspan(part.size());
+    }
+}
 
-    const double step = block_mean - mean_;
+void VarianceMeter::merge(std::span<const float> part) {
+    const auto size = static_cast<double>(part.size());
+    const double sum = vector::kernels().sum(part.data(), part.size());
+    // Deviations from a rounded mean, and what the rounding adds taken off again.
+    const auto rounded = static_cast<float>(sum / size);
+    const double rest = sum / size - static_cast<double>(rounded);
+    const double part_deviation =
+        vector::kernels().squared_deviations(part.data(), part.size(), rounded) -
+        size * rest * rest;
+
+    const double step = sum / size - mean_;
     const double both = count_ + size;
     mean_ += step * size / both;
-    deviation_ += block_deviation + step * step * count_ * size / both;
+    deviation_ += part_deviation + step * step * count_ * size / both;
     count_ = both;
 }
 

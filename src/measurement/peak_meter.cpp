@@ -6,10 +6,13 @@
 #include <numbers>
 #include <numeric>
 
+#include "measurement/vector/kernels.hpp"
+
 namespace earbudget {
 
 namespace {
 
+constexpr std::size_t group = 8;      // samples looked at together
 constexpr std::size_t reach = 20;     // samples on either side of the gap to be filled
 constexpr std::size_t phases = 4;     // steps from one sample to the next
 constexpr double kaiser_beta = 5.65;  // 60 dB (Kaiser 1974; memory)
@@ -18,7 +21,7 @@ constexpr double kaiser_beta = 5.65;  // 60 dB (Kaiser 1974; memory)
 // crest exceeds its highest sample by less than 6 dB up to a third of the sampling rate.
 constexpr double worth_examining = 0.25;
 
-using Kernel = std::array<double, 2 * reach>;
+using Kernel = std::array<float, 2 * reach>;
 
 double kaiser(double x) {
     return std::cyl_bessel_i(0.0, kaiser_beta * std::sqrt(std::max(0.0, 1.0 - x * x))) /
@@ -26,15 +29,16 @@ double kaiser(double x) {
 }
 
 Kernel kernel_at(double offset) {
-    Kernel kernel;
-    for (std::size_t k = 0; k < kernel.size(); ++k) {
+    std::array<double, 2 * reach> exact;
+    for (std::size_t k = 0; k < exact.size(); ++k) {
         const double x = offset + static_cast<double>(reach - 1) - static_cast<double>(k);
         const double angle = std::numbers::pi * x;
-        kernel[k] = std::sin(angle) / angle * kaiser(x / static_cast<double>(reach));
+        exact[k] = std::sin(angle) / angle * kaiser(x / static_cast<double>(reach));
     }
-    const double sum = std::accumulate(kernel.begin(), kernel.end(), 0.0);
-    for (double& tap : kernel)
-        tap /= sum;
+    const double sum = std::accumulate(exact.begin(), exact.end(), 0.0);
+    Kernel kernel;
+    std::ranges::transform(exact, kernel.begin(),
+                           [&](double tap) { return static_cast<float>(tap / sum); });
     return kernel;
 }
 
@@ -50,46 +54,79 @@ const std::array<Kernel, phases - 1>& kernels() {
     return table;
 }
 
+/// By how much a crest can exceed its highest sample: three times what the parabola through that
+/// sample and its neighbours says. For tones up to a third of the sampling rate 8/3 is enough.
+double greatest_excess(float before, float here, float after) {
+    const double bend = std::abs(2.0 * static_cast<double>(here) - static_cast<double>(before) -
+                                 static_cast<double>(after));
+    const double slope = static_cast<double>(after) - static_cast<double>(before);
+    return bend > 0.0 ? 3.0 * slope * slope / (8.0 * bend) : 0.0;
+}
+
+/// The value a part of the way from sample `left` to the next.
+double between(const float* x, std::size_t left, std::size_t phase) {
+    const float value = phase == 0
+                            ? x[left]
+                            : vector::kernels().dot_product(kernels()[phase - 1].data(),
+                                                            x + (left + 1 - reach), 2 * reach);
+    return static_cast<double>(value);
+}
+
 }  // namespace
 
-void PeakMeter::add(std::span<const double> block) {
+void PeakMeter::add(std::span<const float> block) {
     if (block.empty()) return;
     take_extremes(block);
     recent_.insert(recent_.end(), block.begin(), block.end());
     if (recent_.size() <= 2 * reach) return;
     const std::size_t end = recent_.size() - reach;
-    for (std::size_t centre = reach; centre < end; ++centre)
-        examine(centre);
+    examine(reach, end);
     // The next centre is `end`; it needs `reach` samples before itself.
     recent_.erase(recent_.begin(), recent_.begin() + static_cast<std::ptrdiff_t>(end - reach));
 }
 
-void PeakMeter::take_extremes(std::span<const double> block) {
-    const auto [low, high] = std::minmax_element(block.begin(), block.end());
-    lowest_ = empty_ ? *low : std::min(lowest_, *low);
-    highest_ = empty_ ? *high : std::max(highest_, *high);
+void PeakMeter::take_extremes(std::span<const float> block) {
+    const vector::Extremes found = vector::kernels().extremes(block.data(), block.size());
+    const auto low = static_cast<double>(found.lowest);
+    const auto high = static_cast<double>(found.highest);
+    lowest_ = empty_ ? low : std::min(lowest_, low);
+    highest_ = empty_ ? high : std::max(highest_, high);
     empty_ = false;
 }
 
-void PeakMeter::examine(std::size_t centre) {
-    const double before = recent_[centre - 1];
-    const double here = recent_[centre];
-    const double after = recent_[centre + 1];
-    const double margin = worth_examining * (highest_ - lowest_);
-    if (here >= before && here >= after && here > highest_ - margin) {
-        highest_ = std::max(highest_, crest_near(centre, 1.0));
-    } else if (here <= before && here <= after && here < lowest_ + margin) {
-        lowest_ = std::min(lowest_, -crest_near(centre, -1.0));
+void PeakMeter::examine(std::size_t begin, std::size_t end) {
+    for (std::size_t n = begin; n < end;) {
+        const double margin = worth_examining * (highest_ - lowest_);
+        n = vector::kernels().find_outside(recent_.data(), n, end,
+                                           static_cast<float>(lowest_ + margin),
+                                           static_cast<float>(highest_ - margin));
+        const std::size_t stop = std::min(end, n + group);
+        for (; n < stop; ++n)
+            examine(n);
     }
+}
+
+void PeakMeter::examine(std::size_t centre) {
+    const float before = recent_[centre - 1];
+    const float here = recent_[centre];
+    const float after = recent_[centre + 1];
+    const double margin = worth_examining * (highest_ - lowest_);
+    const auto height = static_cast<double>(here);
+    const bool top = here >= before && here >= after && height > highest_ - margin;
+    const bool bottom = here <= before && here <= after && height < lowest_ + margin;
+    if (!top && !bottom) return;
+    const double most = greatest_excess(before, here, after);
+    if (top && height > highest_ - most) highest_ = std::max(highest_, crest_near(centre, 1.0));
+    if (bottom && height < lowest_ + most) lowest_ = std::min(lowest_, -crest_near(centre, -1.0));
 }
 
 double PeakMeter::crest_near(std::size_t centre, double sign) const {
     std::array<double, 2 * phases + 1> values;
     for (std::size_t p = 0; p < phases; ++p) {
-        values[p] = sign * between(centre - 1, p);
-        values[phases + p] = sign * between(centre, p);
+        values[p] = sign * between(recent_.data(), centre - 1, p);
+        values[phases + p] = sign * between(recent_.data(), centre, p);
     }
-    values.back() = sign * recent_[centre + 1];
+    values.back() = sign * static_cast<double>(recent_[centre + 1]);
     const auto inner_end = values.end() - 1;
     const auto top = std::max_element(values.begin() + 1, inner_end);
     // The parabola through the three highest points finds the crest between them.
@@ -98,13 +135,6 @@ double PeakMeter::crest_near(std::size_t centre, double sign) const {
     const double bend = 2.0 * *top - left - right;
     if (left > *top || right > *top || !(bend > 0.0)) return *top;
     return *top + (right - left) * (right - left) / (8.0 * bend);
-}
-
-double PeakMeter::between(std::size_t left, std::size_t phase) const {
-    if (phase == 0) return recent_[left];
-    const Kernel& kernel = kernels()[phase - 1];
-    const double* first = recent_.data() + (left + 1 - reach);
-    return std::inner_product(kernel.begin(), kernel.end(), first, 0.0);
 }
 
 }  // namespace earbudget

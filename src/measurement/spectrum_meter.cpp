@@ -6,21 +6,23 @@
 #include <numbers>
 
 #include "earbudget/measurement/likely_past.hpp"
+#include "measurement/power_transform.hpp"
 
 namespace earbudget {
 
 namespace {
 
 constexpr Frequency widest_bin{1.5};
-constexpr std::size_t overlapping = 4;  // windows over each sample
-constexpr double sum_of_squared_windows = 0.375 * static_cast<double>(overlapping);
 
-std::vector<float> hann(std::size_t length) {
+// Continuing anything less regular than tones would put one moment's sound in place of another's.
+constexpr double faithful = 0.01;
+std::vector<float> window_of(std::size_t length) {
     std::vector<float> window(length);
     for (std::size_t n = 0; n < length; ++n) {
-        const double phase =
-            2.0 * std::numbers::pi * static_cast<double>(n) / static_cast<double>(length);
-        window[n] = static_cast<float>(0.5 - 0.5 * std::cos(phase));
+        const double x =
+            std::numbers::pi * (static_cast<double>(n) + 0.5) / static_cast<double>(length);
+        window[n] =
+            static_cast<float>(std::sin(std::numbers::pi / 2.0 * std::sin(x) * std::sin(x)));
     }
     return window;
 }
@@ -31,109 +33,104 @@ double square(float x) { return static_cast<double>(x) * static_cast<double>(x);
 
 SpectrumMeter::SpectrumMeter(Frequency sample_rate)
     : sample_rate_(sample_rate),
-      length_(std::bit_ceil(static_cast<std::size_t>(std::ceil(sample_rate / widest_bin)))),
-      hop_(length_ / overlapping),
-      fft_(length_),
-      window_(hann(length_)),
-      windowed_(length_),
-      power_(length_ / 2 + 1, 0.0) {
-    first_.reserve(length_);
-    recent_.reserve(length_);
+      transform_(std::make_unique<PowerTransform>(window_of(
+          std::bit_ceil(static_cast<std::size_t>(std::ceil(sample_rate / widest_bin)))))) {
+    first_.reserve(transform_->length());
+    recent_.reserve(transform_->span_of_all());
 }
 
-void SpectrumMeter::add(std::span<const double> block) {
+SpectrumMeter::SpectrumMeter(SpectrumMeter&&) noexcept = default;
+SpectrumMeter& SpectrumMeter::operator=(SpectrumMeter&&) noexcept = default;
+SpectrumMeter::~SpectrumMeter() = default;
+
+void SpectrumMeter::add(std::span<const float> block) {
     total_ += block.size();
+    const std::size_t length = transform_->length();
+    const auto of_first = block.first(std::min(block.size(), length - first_.size()));
+    first_.insert(first_.end(), of_first.begin(), of_first.end());
+    const std::size_t all = transform_->span_of_all();
     while (!block.empty()) {
-        const auto part = block.first(std::min(block.size(), length_ - recent_.size()));
+        const auto part = block.first(std::min(block.size(), all - recent_.size()));
         recent_.insert(recent_.end(), part.begin(), part.end());
         block = block.subspan(part.size());
-        if (recent_.size() == length_) advance();
-    }
-}
-
-/// Takes the spectrum of a full window and makes room for the next hop.
-void SpectrumMeter::advance() {
-    if (first_.empty()) first_ = recent_;
-    for (std::size_t n = 0; n < length_; ++n) {
-        windowed_[n] = window_[n] * static_cast<float>(recent_[n]);
-    }
-    take(windowed_, 1.0);
-    recent_.erase(recent_.begin(), recent_.begin() + static_cast<std::ptrdiff_t>(hop_));
-}
-
-void SpectrumMeter::take(std::span<const float> windowed, double scale) {
-    const auto spectrum = fft_(windowed);
-    for (std::size_t k = 0; k < power_.size(); ++k) {
-        power_[k] += scale * (square(spectrum[k].real()) + square(spectrum[k].imag()));
+        if (recent_.size() < all) continue;
+        transform_->add_all(recent_);
+        recent_.erase(recent_.begin(),
+                      recent_.end() - static_cast<std::ptrdiff_t>(transform_->hop()));
     }
 }
 
 void SpectrumMeter::take_overhang(const Overhang& overhang) {
-    for (std::size_t start = 0; start + length_ <= overhang.samples.size(); start += hop_) {
+    const std::size_t length = transform_->length();
+    const auto window = transform_->window();
+    const auto all_samples = std::span(overhang.samples);
+    for (std::size_t start = 0; start + length <= all_samples.size(); start += transform_->hop()) {
         double inside = 0.0;
         double all = 0.0;
-        for (std::size_t n = 0; n < length_; ++n) {
-            windowed_[n] = window_[n] * static_cast<float>(overhang.samples[start + n]);
-            const bool of_signal = start + n >= overhang.begin && start + n < overhang.end;
-            if (of_signal) inside += square(windowed_[n]);
-            all += square(windowed_[n]);
+        for (std::size_t n = 0; n < length; ++n) {
+            const double energy = square(window[n] * all_samples[start + n]);
+            if (start + n >= overhang.begin && start + n < overhang.end) inside += energy;
+            all += energy;
         }
-        if (all > 0.0) take(windowed_, inside / all);
+        if (all > 0.0) transform_->add_one(all_samples.subspan(start, length), inside / all);
     }
 }
 
 /// What precedes part of the signal if it repeats itself, else zeros.
-std::vector<double> SpectrumMeter::before(std::span<const double> part, std::size_t length) const {
-    auto past = recurring_past(part, sample_rate_, length);
-    return past ? *std::move(past) : std::vector<double>(length, 0.0);
+std::vector<float> SpectrumMeter::before(std::span<const float> part, std::size_t length) const {
+    auto past = recurring_past(part, sample_rate_, length, faithful);
+    return past ? *std::move(past) : std::vector<float>(length, 0.0);
 }
 
 /// The first part of the signal, and before it what the first window still covers.
-SpectrumMeter::Overhang SpectrumMeter::with_past(std::span<const double> part) const {
-    Overhang overhang{before(part, length_ - hop_), length_ - hop_, length_ - hop_ + part.size()};
+SpectrumMeter::Overhang SpectrumMeter::with_past(std::span<const float> part) const {
+    const std::size_t hop = transform_->hop();
+    Overhang overhang{before(part, hop), hop, hop + part.size()};
     overhang.samples.insert(overhang.samples.end(), part.begin(), part.end());
     return overhang;
 }
 
 /// After the last part of the signal, what the last window that touches it still covers.
 void SpectrumMeter::add_future(Overhang& overhang) const {
-    const std::size_t last_start = (overhang.end - 1) / hop_ * hop_;
-    const std::size_t length = last_start + length_ - overhang.samples.size();
-    const std::vector<double> backwards(
+    const std::size_t hop = transform_->hop();
+    const std::size_t last_start = (overhang.end - 1) / hop * hop;
+    const std::size_t length = last_start + 2 * hop - overhang.samples.size();
+    const std::vector<float> backwards(
         overhang.samples.rbegin(),
         overhang.samples.rend() - static_cast<std::ptrdiff_t>(overhang.begin));
     const auto future = before(backwards, length);
     overhang.samples.insert(overhang.samples.end(), future.rbegin(), future.rend());
 }
 
+/// The window that hangs over the start, where there is a whole one after it.
 void SpectrumMeter::take_start() {
     Overhang overhang = with_past(first_);
-    // The window after the three that hang over was a full one.
-    overhang.end = 2 * (length_ - hop_);
+    overhang.end = 2 * transform_->hop();
     overhang.samples.resize(overhang.end);
     take_overhang(overhang);
 }
 
 void SpectrumMeter::take_end() {
-    const bool short_signal = first_.empty();
+    const bool short_signal = total_ < transform_->length();
     Overhang overhang = short_signal ? with_past(recent_) : Overhang{recent_, 0, recent_.size()};
     add_future(overhang);
     take_overhang(overhang);
 }
 
 PowerSpectrum SpectrumMeter::finish() {
-    PowerSpectrum result{sample_rate_ / static_cast<double>(length_), {}};
+    const std::size_t length = transform_->length();
+    PowerSpectrum result{sample_rate_ / static_cast<double>(length), {}};
     if (total_ > 0) {
-        if (!first_.empty()) take_start();
+        if (total_ >= length) take_start();
         take_end();
-        const double scale = 1.0 / (static_cast<double>(length_) * sum_of_squared_windows *
-                                    static_cast<double>(total_));
-        for (std::size_t k = 0; k < power_.size(); ++k) {
-            const bool alone = k == 0 || k + 1 == power_.size();  // all others stand for two
-            power_[k] *= (alone ? 1.0 : 2.0) * scale;
-        }
     }
-    result.mean_square = std::move(power_);
+    result.mean_square = transform_->finish();
+    const double scale =
+        total_ > 0 ? 1.0 / (static_cast<double>(length) * static_cast<double>(total_)) : 0.0;
+    for (std::size_t k = 0; k < result.mean_square.size(); ++k) {
+        const bool alone = k == 0 || k + 1 == result.mean_square.size();  // others stand for two
+        result.mean_square[k] *= (alone ? 1.0 : 2.0) * scale;
+    }
     return result;
 }
 

@@ -1,6 +1,7 @@
 #include "earbudget/measurement/weighting_filter.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <complex>
 #include <cstddef>
@@ -9,6 +10,7 @@
 
 #include "earbudget/acoustics/frequency_weighting.hpp"
 #include "measurement/minimum_phase.hpp"
+#include "measurement/vector/kernels.hpp"
 
 namespace earbudget {
 
@@ -16,8 +18,15 @@ namespace {
 
 constexpr std::size_t design_points = 4096;  // from 0 to half the sampling rate
 constexpr double matched_up_to = 0.46;       // of the sampling rate
-constexpr std::size_t c_taps = 24;
 constexpr std::size_t a_taps = 12;
+
+/// The low-pass of C weighting decays as its pole's powers; then the correction of the rest.
+std::size_t c_taps(double low_pass_pole) {
+    constexpr double left_over = 1e-5;
+    constexpr std::size_t correction = 24;
+    const double decay = std::log(left_over) / std::log(low_pass_pole);
+    return correction + static_cast<std::size_t>(std::ceil(decay));
+}
 
 void require_supported(Frequency sample_rate) {
     if (!(sample_rate >= lowest_sample_rate && sample_rate <= highest_sample_rate)) {
@@ -29,31 +38,24 @@ double matched_pole(Frequency corner, Frequency sample_rate) {
     return std::exp(-2.0 * std::numbers::pi * (corner / sample_rate));
 }
 
-Biquad::Coefficients high_pass(double pole_1, double pole_2) {
-    return {1.0, -2.0, 1.0, -(pole_1 + pole_2), pole_1 * pole_2};
-}
-
-Biquad::Coefficients low_pass(double pole) { return {1.0, 0.0, 0.0, -2.0 * pole, pole * pole}; }
-
-double log_magnitude(const Biquad::Coefficients& c, double cycles_per_sample) {
+double log_magnitude_of_high_pass(double pole, double cycles_per_sample) {
     const auto z = std::polar(1.0, -2.0 * std::numbers::pi * cycles_per_sample);
-    return std::log(std::abs((c.b0 + z * (c.b1 + z * c.b2)) / (1.0 + z * (c.a1 + z * c.a2))));
+    return std::log(std::abs((1.0 - z) / (1.0 - pole * z)));
 }
 
 double nepers(LevelDifference gain) { return gain.dB() * std::numbers::ln10 / 20.0; }
 
-/// What the sections leave to be corrected, as a natural logarithm.
+/// What two high-pass sections leave to be done, as a natural logarithm.
 ///
 /// Up to `matched_up_to` it is design curve over response. From there it levels out with
 /// continuous slope and curvature, since a kink at half the sampling rate would make the
-/// correction long.
+/// response long.
 template <class Gain>
-std::vector<double> missing_gain(const std::vector<Biquad::Coefficients>& sections, Gain design) {
+std::vector<double> missing_gain(double pole_1, double pole_2, Gain design) {
     const auto missing = [&](double cycles_per_sample) {
-        double result = nepers(design(cycles_per_sample));
-        for (const auto& section : sections)
-            result -= log_magnitude(section, cycles_per_sample);
-        return result;
+        return nepers(design(cycles_per_sample)) -
+               log_magnitude_of_high_pass(pole_1, cycles_per_sample) -
+               log_magnitude_of_high_pass(pole_2, cycles_per_sample);
     };
     constexpr double edge = matched_up_to;
     constexpr double step = 1e-4;
@@ -78,38 +80,78 @@ std::vector<double> missing_gain(const std::vector<Biquad::Coefficients>& sectio
     return result;
 }
 
-std::vector<Biquad> biquads(const std::vector<Biquad::Coefficients>& sections) {
-    return {sections.begin(), sections.end()};
+constexpr std::ptrdiff_t reach = 8;  // samples that a high-pass section looks back
+
+vector::HighPass high_pass(double pole) {
+    vector::HighPass section{};
+    double power = 1.0;
+    for (std::size_t k = 0; k + 1 < reach; ++k, power *= pole)
+        section.taps[k] = static_cast<float>((pole - 1.0) * power);
+    section.taps[reach - 1] = static_cast<float>(-power);
+    section.pole_8 = static_cast<float>(power * pole);
+    return section;
+}
+
+void keep_last(std::vector<float>& buffer, std::size_t count) {
+    std::copy(buffer.end() - static_cast<std::ptrdiff_t>(count), buffer.end(), buffer.begin());
 }
 
 }  // namespace
 
+/// Two high-pass sections, then a filter given by its impulse response.
+struct WeightingFilter::Stages {
+    std::array<vector::HighPass, 2> high;
+    std::vector<float> backwards;  // the impulse response, last value first
+    // What goes into each stage; as many past samples as the stage needs come first.
+    std::vector<float> to_first, to_second, to_last;
+};
+
+WeightingFilter::WeightingFilter(double pole_1, double pole_2, std::span<const double> response)
+    : stages_(std::make_unique<Stages>(
+          Stages{.high = {high_pass(pole_1), high_pass(pole_2)},
+                 .backwards = {response.rbegin(), response.rend()},
+                 .to_first = std::vector<float>(reach, 0.0F),
+                 .to_second = std::vector<float>(reach, 0.0F),
+                 .to_last = std::vector<float>(response.size() - 1, 0.0F)})) {}
+
+WeightingFilter::WeightingFilter(WeightingFilter&&) noexcept = default;
+WeightingFilter& WeightingFilter::operator=(WeightingFilter&&) noexcept = default;
+WeightingFilter::~WeightingFilter() = default;
+
 WeightingFilter WeightingFilter::c_weighting(Frequency sample_rate) {
     require_supported(sample_rate);
-    const double p1 = matched_pole(WeightingPoles::f1, sample_rate);
-    const double p4 = matched_pole(WeightingPoles::f4, sample_rate);
-    const std::vector<Biquad::Coefficients> sections = {high_pass(p1, p1), low_pass(p4)};
+    const double high = matched_pole(WeightingPoles::f1, sample_rate);
+    const double low = matched_pole(WeightingPoles::f4, sample_rate);
     const auto design = [&](double x) { return earbudget::c_weighting(x * sample_rate); };
-    const auto missing = missing_gain(sections, design);
-    return {biquads(sections), FirFilter(minimum_phase_response(missing, c_taps))};
+    const auto missing = missing_gain(high, high, design);
+    return {high, high, minimum_phase_response(missing, c_taps(low))};
 }
 
 WeightingFilter WeightingFilter::a_weighting_after_c(Frequency sample_rate) {
     require_supported(sample_rate);
-    const double p2 = matched_pole(WeightingPoles::f2, sample_rate);
-    const double p3 = matched_pole(WeightingPoles::f3, sample_rate);
-    const std::vector<Biquad::Coefficients> sections = {high_pass(p2, p3)};
+    const double first = matched_pole(WeightingPoles::f2, sample_rate);
+    const double second = matched_pole(WeightingPoles::f3, sample_rate);
     const auto design = [&](double x) {
         return a_weighting(x * sample_rate) - earbudget::c_weighting(x * sample_rate);
     };
-    const auto missing = missing_gain(sections, design);
-    return {biquads(sections), FirFilter(minimum_phase_response(missing, a_taps))};
+    return {first, second, minimum_phase_response(missing_gain(first, second, design), a_taps)};
 }
 
-void WeightingFilter::process(std::span<double> block) {
-    for (Biquad& section : sections_)
-        section.process(block);
-    correction_.process(block);
+void WeightingFilter::process(std::span<float> block) {
+    const vector::Kernels& kernels = vector::kernels();
+    auto& [high, backwards, to_first, to_second, to_last] = *stages_;
+    const std::size_t count = block.size();
+    const std::size_t taps = backwards.size();
+    for (auto* buffer : {&to_first, &to_second})
+        buffer->resize(reach + count);
+    to_last.resize(taps - 1 + count);
+    std::ranges::copy(block, to_first.begin() + reach);
+    kernels.high_pass(high[0], to_first.data() + reach, to_second.data() + reach, count);
+    kernels.high_pass(high[1], to_second.data() + reach, to_last.data() + taps - 1, count);
+    kernels.correlate(backwards.data(), taps, to_last.data(), block.data(), count);
+    keep_last(to_first, reach);
+    keep_last(to_second, reach);
+    keep_last(to_last, taps - 1);
 }
 
 }  // namespace earbudget

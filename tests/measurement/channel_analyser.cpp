@@ -3,11 +3,13 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <utility>
 #include <vector>
 
 #include <doctest/doctest.h>
 
 #include "earbudget/acoustics/frequency_weighting.hpp"
+#include "earbudget/measurement/read_channels.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 
@@ -84,7 +86,7 @@ TEST_CASE("Twice the amplitude is 6.02 dB more everywhere") {
     const Signal signal = pulses(44100);
     check_same(reading_of(signal, 44100), reading_of(2.0 * signal, 44100), 20.0 * std::log10(2.0),
                1e-6);
-    check_same(reading_of(signal, 44100), reading_of(-1e-6 * signal, 44100), -120.0, 1e-6);
+    check_same(reading_of(signal, 44100), reading_of(-1e-6 * signal, 44100), -120.0, 1e-4);
 }
 
 TEST_CASE("A constant offset changes nothing") {
@@ -100,14 +102,20 @@ TEST_CASE("A constant offset changes nothing") {
 TEST_CASE("Octave bands together hold what LZeq holds, for steady and for pulsed noise") {
     // White noise that falls off at both ends, so that nothing lies outside the bands.
     const auto in_band = [](Signal signal) {
-        const double pole = std::exp(-2.0 * std::numbers::pi * 400.0 / 48000.0);
-        Biquad high_pass({1, -2, 1, -2 * pole, pole * pole});
-        const double low = std::exp(-2.0 * std::numbers::pi * 1000.0 / 48000.0);
-        Biquad low_pass({1, 0, 0, -2 * low, low * low});
-        high_pass.process(signal);
-        low_pass.process(signal);
-        low_pass = Biquad({1, 0, 0, -2 * low, low * low});
-        low_pass.process(signal);
+        const auto one_pole = [](Signal x, double hertz, double zero) {
+            const double pole = std::exp(-2.0 * std::numbers::pi * hertz / 48000.0);
+            double in = 0.0;
+            double out = 0.0;
+            for (double& value : x) {
+                out = value - zero * in + pole * out;
+                in = std::exchange(value, out);
+            }
+            return x;
+        };
+        for (int twice = 0; twice < 2; ++twice)
+            signal = one_pole(std::move(signal), 400.0, 1.0);
+        for (int times = 0; times < 4; ++times)
+            signal = one_pole(std::move(signal), 1000.0, 0.0);
         return signal;
     };
     std::size_t rows = 0;

@@ -19,13 +19,14 @@ TEST_CASE("Before a tone there was more of it, whatever its phase") {
         for (const double hertz : {10.0, 31.5, 100.0, 440.0}) {
             CAPTURE(rate);
             CAPTURE(hertz);
-            const auto past = likely_past(sine(hertz, 1.0, 1.0, rate, 1.0), Frequency(rate));
+            const auto past =
+                likely_past(narrow(sine(hertz, 1.0, 1.0, rate, 1.0)), Frequency(rate));
             REQUIRE(past.size() == samples_in(0.2, rate));
             double squares = 0.0;
             for (std::size_t n = 1; n <= past.size(); ++n) {
                 const double t = -static_cast<double>(n) / rate;
                 const double expected = std::sin(2.0 * std::numbers::pi * hertz * t + 1.0);
-                const double error = past[past.size() - n] - expected;
+                const double error = static_cast<double>(past[past.size() - n]) - expected;
                 squares += error * error / static_cast<double>(past.size());
             }
             CHECK(std::sqrt(squares) < 0.2);
@@ -37,10 +38,10 @@ TEST_CASE("Before a tone there was more of it, whatever its phase") {
 
 TEST_CASE("Before a single burst there was stillness") {
     const Signal burst = followed_by(sine(31.5, 1.0, 1.0 / 31.5, 48000), silence(0.9, 48000));
-    for (const double x : likely_past(burst, Frequency(48000))) {
-        CHECK(near(x, 0.0, 0.0, Because::Arithmetic));
+    for (const float x : likely_past(narrow(burst), Frequency(48000))) {
+        CHECK(near(static_cast<double>(x), 0.0, 0.0, Because::Arithmetic));
     }
-    CHECK(likely_past(Signal{}, Frequency(48000)).size() == 9600);
+    CHECK(likely_past(Samples{}, Frequency(48000)).size() == 9600);
 }
 
 TEST_CASE("Before sound that goes on without repeating itself its first value was held") {
@@ -50,8 +51,8 @@ TEST_CASE("Before sound that goes on without repeating itself its first value wa
         const double t = static_cast<double>(n) / 48000.0;
         sweep[n] = std::cos(2.0 * std::numbers::pi * (20.0 * t + 400.0 * t * t));
     }
-    for (const double x : likely_past(sweep, Frequency(48000))) {
-        CHECK(near(x, 1.0, 0.01, Because::OwnTolerance));
+    for (const float x : likely_past(narrow(sweep), Frequency(48000))) {
+        CHECK(near(static_cast<double>(x), 1.0, 0.01, Because::OwnTolerance));
     }
-    CHECK(!recurring_past(sweep, Frequency(48000), 100).has_value());
+    CHECK(!recurring_past(narrow(sweep), Frequency(48000), 100, 0.25).has_value());
 }

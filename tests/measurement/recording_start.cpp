@@ -41,7 +41,7 @@ TEST_CASE("Low noise that goes on has no false peak where the recording begins")
         Signal walk = white_noise(1.0, 4.0, rate, seed);
         for (std::size_t n = 1; n < walk.size(); ++n)
             walk[n] += 0.999 * walk[n - 1];
-        Signal heard_before = walk;
+        Samples heard_before = narrow(walk);
         WeightingFilter::c_weighting(Frequency(rate)).process(heard_before);
         const auto cut = static_cast<std::size_t>(rate);
         PeakMeter meter;

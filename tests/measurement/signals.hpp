@@ -16,6 +16,14 @@
 namespace earbudget::test {
 
 using Signal = std::vector<double>;
+/// As the inner meters take them.
+using Samples = std::vector<float>;
+
+inline Samples narrow(std::span<const double> signal) {
+    Samples samples(signal.size());
+    std::ranges::transform(signal, samples.begin(), [](double x) { return static_cast<float>(x); });
+    return samples;
+}
 
 inline std::size_t samples_in(double seconds, double rate) {
     return static_cast<std::size_t>(std::lround(seconds * rate));

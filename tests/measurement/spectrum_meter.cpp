@@ -16,10 +16,11 @@ namespace {
 
 PowerSpectrum spectrum_of(std::span<const double> signal, double rate, std::size_t block = 4096) {
     SpectrumMeter meter{Frequency(rate)};
-    while (!signal.empty()) {
-        const auto part = signal.first(std::min(block, signal.size()));
+    const Samples samples = narrow(signal);
+    for (std::span<const float> rest = samples; !rest.empty();) {
+        const auto part = rest.first(std::min(block, rest.size()));
         meter.add(part);
-        signal = signal.subspan(part.size());
+        rest = rest.subspan(part.size());
     }
     return meter.finish();
 }

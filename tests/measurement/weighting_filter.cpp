@@ -19,13 +19,13 @@ namespace {
 
 /// Impulse responses of both weightings, long enough for 10 Hz.
 struct Responses {
-    Signal c;
-    Signal a;
+    Samples c;
+    Samples a;
 };
 
 Responses responses_at(double rate) {
-    Signal impulse = silence(0.25, rate);
-    impulse.front() = 1.0;
+    Samples impulse = narrow(silence(0.25, rate));
+    impulse.front() = 1.0F;
     auto c_filter = WeightingFilter::c_weighting(Frequency(rate));
     auto a_filter = WeightingFilter::a_weighting_after_c(Frequency(rate));
     c_filter.process(impulse);
@@ -35,12 +35,12 @@ Responses responses_at(double rate) {
     return result;
 }
 
-double gain_dB(const Signal& impulse_response, double hertz, double rate) {
+double gain_dB(const Samples& impulse_response, double hertz, double rate) {
     // Horner's scheme in 1/z: one multiplication a sample.
     const auto z = std::polar(1.0, -2.0 * std::numbers::pi * hertz / rate);
     std::complex<double> sum = 0.0;
     for (auto h = impulse_response.rbegin(); h != impulse_response.rend(); ++h)
-        sum = sum * z + *h;
+        sum = sum * z + static_cast<double>(*h);
     return 20.0 * std::log10(std::abs(sum));
 }
 
@@ -98,20 +98,20 @@ TEST_CASE("Weighting stays tame between 0.45 and 0.5 of the sampling rate") {
 }
 
 TEST_CASE("Weighting does not depend on how the signal is cut into blocks") {
-    const Signal noise = white_noise(0.5, 0.2, 48000);
-    Signal whole = noise;
+    const Samples noise = narrow(white_noise(0.5, 0.2, 48000));
+    Samples whole = noise;
     WeightingFilter::c_weighting(Frequency(48000)).process(whole);
     for (const std::size_t block : {std::size_t{1}, std::size_t{17}, std::size_t{1000}}) {
-        Signal parts = noise;
+        Samples parts = noise;
         auto filter = WeightingFilter::c_weighting(Frequency(48000));
         for (std::size_t n = 0; n < parts.size(); n += block) {
             filter.process(std::span(parts).subspan(n, std::min(block, parts.size() - n)));
         }
-        double difference = 0.0;
+        float difference = 0.0F;
         for (std::size_t n = 0; n < parts.size(); ++n) {
             difference = std::max(difference, std::abs(parts[n] - whole[n]));
         }
-        CHECK(near(difference, 0.0, 1e-12, Because::Arithmetic));
+        CHECK(near(static_cast<double>(difference), 0.0, 1e-6, Because::Arithmetic));
     }
 }
 
@@ -124,16 +124,17 @@ TEST_CASE("Weighting refuses sampling rates outside 8 to 192 kHz") {
 
 TEST_CASE("A block after long silence is filtered like the first") {
     auto filter = WeightingFilter::c_weighting(Frequency(8000));
-    Signal burst = sine(500, 0.5, 0.1, 8000);
-    Signal first = burst;
+    Samples burst = narrow(sine(500, 0.5, 0.1, 8000));
+    Samples first = burst;
     filter.process(first);
     for (int second = 0; second < 30; ++second) {
-        Signal still = silence(1.0, 8000);
+        Samples still = narrow(silence(1.0, 8000));
         filter.process(still);
-        if (second > 0) CHECK(near(still.back(), 0.0, 0.0, Because::Arithmetic));
+        if (second > 0)
+            CHECK(near(static_cast<double>(still.back()), 0.0, 0.0, Because::Arithmetic));
     }
     filter.process(burst);
     for (std::size_t n = 0; n < burst.size(); ++n) {
-        CHECK(near(burst[n], first[n], 1e-15, Because::Arithmetic));
+        CHECK(near(static_cast<double>(burst[n] - first[n]), 0.0, 1e-7, Because::Arithmetic));
     }
 }

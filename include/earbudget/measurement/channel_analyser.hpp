@@ -13,14 +13,15 @@
 #include "earbudget/measurement/peak_meter.hpp"
 #include "earbudget/measurement/sample_source.hpp"
 #include "earbudget/measurement/spectrum_meter.hpp"
+#include "earbudget/measurement/time_weighted_meter.hpp"
 #include "earbudget/measurement/weighting_filter.hpp"
 
 namespace earbudget {
 
 /// One channel's samples in, in blocks of any size; its reading out. Memory does not grow.
 ///
-/// The first second is kept back: its mean is taken off every sample, so that a constant offset is
-/// no step, and the filters are given a likely past from it.
+/// The first second or so is kept back: its mean is taken off every sample, so that a constant
+/// offset is no step, and the filters are given a likely past from it.
 class ChannelAnalyser {
   public:
     /// Throws std::invalid_argument for a sampling rate that WeightingFilter refuses.
@@ -34,14 +35,15 @@ class ChannelAnalyser {
   private:
     void begin();
     void append(std::span<const double> block);
-    void measure(std::span<double> chunk);
+    void measure(std::span<const double> raw);
 
     Frequency sample_rate_;
     std::optional<Quantization> quantization_;
     std::size_t start_length_;
-    std::vector<double> start_;  // the first second, until it is complete
-    std::vector<double>
-        chunk_;  // always filled to the same size, so block sizes make no difference
+    std::vector<double> start_;  // the first second and a little more, until it is complete
+    // Always filled to the same size, so that block sizes make no difference.
+    std::vector<double> raw_;
+    std::vector<float> chunk_;  // without the offset, then C-weighted, then A-weighted
     bool begun_ = false;
     double offset_ = 0.0;
     std::uint64_t count_ = 0;
@@ -54,10 +56,7 @@ class ChannelAnalyser {
     MeanSquareMeter c_;
     PeakMeter c_peak_;
     WeightingFilter a_filter_;
-    MeanSquareMeter a_;
+    TimeWeightedMeter a_;
 };
-
-/// Reads a recording to its end, each channel on its own. Throws what `source` throws.
-[[nodiscard]] std::vector<ChannelReading> read_channels(SampleSource& source);
 
 }  // namespace earbudget

@@ -8,6 +8,7 @@
 #include "earbudget/acoustics/octave_levels.hpp"
 #include "earbudget/measurement/clipping_meter.hpp"
 #include "earbudget/measurement/sample_source.hpp"
+#include "earbudget/measurement/time_weighted_meter.hpp"
 
 namespace earbudget {
 
@@ -27,6 +28,8 @@ struct ChannelReading {
     OctaveLevels<quantity::FullScale> octave;    ///< unweighted
     OctaveLevels<quantity::FullScale> octave_A;  ///< A-weighted, line by line
     OctaveMask above_nyquist;                    ///< bands that the sampling rate cannot carry
+
+    TimeWeightedLevels time;  ///< of the A-weighted signal
 
     Clipping clipping;
 };

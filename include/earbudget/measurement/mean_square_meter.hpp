@@ -4,10 +4,13 @@
 
 namespace earbudget {
 
+/// Sum of the squares of a block, to a part in a million.
+[[nodiscard]] double sum_of_squares(std::span<const float> block);
+
 /// Mean of the squares of all samples, each counted once.
 class MeanSquareMeter {
   public:
-    void add(std::span<const double> block);
+    void add(std::span<const float> block);
 
     /// 0 when nothing was added.
     [[nodiscard]] double mean_square() const { return count_ > 0.0 ? sum_ / count_ : 0.0; }
@@ -23,7 +26,7 @@ class MeanSquareMeter {
 /// Statistician 37:242; memory), so that a large constant offset costs no accuracy.
 class VarianceMeter {
   public:
-    void add(std::span<const double> block);
+    void add(std::span<const float> block);
 
     /// 0 when nothing was added.
     [[nodiscard]] double mean() const { return mean_; }
@@ -34,6 +37,8 @@ class VarianceMeter {
     }
 
   private:
+    void merge(std::span<const float> part);
+
     double count_ = 0.0;
     double mean_ = 0.0;
     double deviation_ = 0.0;  // sum of squared deviations from the mean

@@ -14,19 +14,19 @@ namespace earbudget {
 /// either end, where the signal would have to be invented.
 class PeakMeter {
   public:
-    void add(std::span<const double> block);
+    void add(std::span<const float> block);
 
     /// Both 0 when nothing was added.
     [[nodiscard]] double highest() const { return highest_; }
     [[nodiscard]] double lowest() const { return lowest_; }
 
   private:
-    void take_extremes(std::span<const double> block);
+    void take_extremes(std::span<const float> block);
+    void examine(std::size_t begin, std::size_t end);
     void examine(std::size_t centre);
     [[nodiscard]] double crest_near(std::size_t centre, double sign) const;
-    [[nodiscard]] double between(std::size_t left, std::size_t phase) const;
 
-    std::vector<double> recent_;  // what interpolation still needs, then the block
+    std::vector<float> recent_;  // what interpolation still needs, then the block
     double highest_ = 0.0;
     double lowest_ = 0.0;
     bool empty_ = true;

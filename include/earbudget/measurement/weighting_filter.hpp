@@ -1,11 +1,9 @@
 #pragma once
 
+#include <memory>
 #include <span>
-#include <vector>
 
 #include "earbudget/acoustics/frequency.hpp"
-#include "earbudget/measurement/biquad.hpp"
-#include "earbudget/measurement/fir_filter.hpp"
 
 namespace earbudget {
 
@@ -15,8 +13,8 @@ inline constexpr Frequency highest_sample_rate{192000.0};
 
 /// Frequency weighting of a signal in the time domain (IEC 61672-1, annex E).
 ///
-/// Poles and zeros of the analogue filter are matched in the sampled plane, then a short
-/// minimum-phase filter corrects what that leaves. From 10 Hz to 0.45 of the sampling rate the
+/// The high-pass poles of the analogue filter are matched in the sampled plane; a short
+/// minimum-phase filter does the rest. From 10 Hz to 0.45 of the sampling rate the
 /// magnitude stays within 0.01 dB of the design curve, and the phase is the analogue filter's.
 class WeightingFilter {
   public:
@@ -26,15 +24,18 @@ class WeightingFilter {
     /// What turns a C-weighted signal into an A-weighted one. Throws like c_weighting.
     [[nodiscard]] static WeightingFilter a_weighting_after_c(Frequency sample_rate);
 
+    WeightingFilter(WeightingFilter&&) noexcept;
+    WeightingFilter& operator=(WeightingFilter&&) noexcept;
+    ~WeightingFilter();
+
     /// Filters a block in place; the state carries over to the next block.
-    void process(std::span<double> block);
+    void process(std::span<float> block);
 
   private:
-    WeightingFilter(std::vector<Biquad> sections, FirFilter correction)
-        : sections_(std::move(sections)), correction_(std::move(correction)) {}
+    struct Stages;
+    WeightingFilter(double pole_1, double pole_2, std::span<const double> response);
 
-    std::vector<Biquad> sections_;
-    FirFilter correction_;
+    std::unique_ptr<Stages> stages_;
 };
 
 }  // namespace earbudget

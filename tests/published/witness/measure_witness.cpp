@@ -6,7 +6,7 @@
 #include <exception>
 #include <string>
 
-#include "earbudget/measurement/channel_analyser.hpp"
+#include "earbudget/measurement/read_channels.hpp"
 #include "earbudget/measurement/channel_levels.hpp"
 #include "files/sound_file.hpp"
 

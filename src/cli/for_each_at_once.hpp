@@ -1,0 +1,48 @@
+#pragma once
+
+#include <algorithm>
+#include <atomic>
+#include <cstddef>
+#include <exception>
+#include <optional>
+#include <thread>
+#include <type_traits>
+#include <vector>
+
+namespace earbudget::cli {
+
+/// What `job` makes of each input, in their order, with as many at work at once as there are cores.
+/// Throws what the first input to fail threw; those not yet begun are then left out.
+template <class Input, class Job>
+auto for_each_at_once(const std::vector<Input>& inputs, const Job& job) {
+    using Result = std::invoke_result_t<const Job&, const Input&>;
+    std::vector<std::optional<Result>> results(inputs.size());
+    std::vector<std::exception_ptr> failures(inputs.size());
+    std::atomic<std::size_t> next = 0;
+    std::atomic<bool> failed = false;
+    const auto work = [&] {
+        for (std::size_t n = next++; n < inputs.size() && !failed; n = next++) {
+            try {
+                results[n] = job(inputs[n]);
+            } catch (...) {
+                failures[n] = std::current_exception();
+                failed = true;
+            }
+        }
+    };
+    {
+        std::vector<std::jthread> others;
+        const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
+        for (std::size_t k = 1; k < std::min(cores, inputs.size()); ++k)
+            others.emplace_back(work);
+        work();
+    }
+    for (const auto& failure : failures)
+        if (failure) std::rethrow_exception(failure);
+    std::vector<Result> all;
+    for (auto& result : results)
+        all.push_back(*std::move(result));
+    return all;
+}
+
+}  // namespace earbudget::cli

@@ -8,6 +8,7 @@
 #include "earbudget/measurement/full_scale.hpp"
 #include "earbudget/measurement/likely_past.hpp"
 #include "earbudget/measurement/octave_spectrum.hpp"
+#include "measurement/add_as_float.hpp"
 
 namespace earbudget {
 
@@ -35,7 +36,7 @@ ChannelAnalyser::ChannelAnalyser(Frequency sample_rate, std::optional<Quantizati
 }
 
 void ChannelAnalyser::add(std::span<const double> block) {
-    clipping_.add(block);
+    add_as_float(clipping_, block);
     count_ += block.size();
     if (!begun_) {
         const auto kept_back = block.first(std::min(block.size(), start_length_ - start_.size()));

@@ -3,10 +3,11 @@
 #include <cstring>
 
 /// Marks a function that is compiled twice, for any processor and for one with AVX2 and FMA; the
-/// loader picks. Such a function must be free, not a template, and inline everything it calls.
+/// loader picks ("arch=haswell" would be picked on that one processor alone). Such a function must
+/// be free, not a template, and inline everything it calls.
 #if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && \
     !defined(__SANITIZE_ADDRESS__) && defined(__linux__)
-#define EARBUDGET_VECTOR_CODE __attribute__((target_clones("arch=haswell", "default")))
+#define EARBUDGET_VECTOR_CODE __attribute__((target_clones("arch=x86-64-v3", "default")))
 #else
 #define EARBUDGET_VECTOR_CODE
 #endif

@@ -15,53 +15,16 @@ constexpr std::uint64_t shortest_stretch = 3;
 constexpr float flat_from = 0.999F;  // 0.01 dB below full scale
 
 // Below full scale.
-constexpr std::uint64_t enough_stretches = 2;
-constexpr std::uint64_t enough_in_one = 4;
 constexpr float lowest_limit = 0.01F;
 constexpr double smallest_span = 0.01;
 constexpr double fewest_codes = 256.0;
-
-// At which a fall is looked at, in samples from a flat top. The far one is for low tones.
-constexpr std::array<std::uint64_t, 3> distances = {1, 2, 12};
 
 // A long chunk is quicker to pass over, a short one that cannot be is quicker to examine.
 constexpr std::size_t chunk_length = 256;
 constexpr std::size_t part_length = 32;
 constexpr std::size_t shortest_chunk = 16;  // fills what is remembered
 
-/// How many codes a smooth crest, rounded so that `length` samples are equal, has fallen at most
-/// `distance` samples beside them. Samples within one code lie at most (length - 1) / 2 from the
-/// middle; a crest falls with the square of the distance, one made flat by harmonics with the
-/// fourth power. Rounding and a little noise may add a code each.
-double natural_fall(std::uint64_t length, std::uint64_t distance) {
-    const auto width = static_cast<double>(length - 1);
-    const double squared = std::pow((width + 2.0 * static_cast<double>(distance)) / width, 2.0);
-    return squared * squared + 2.0;
-}
-
 }  // namespace
-
-void ClippingMeter::FlatTops::take(const Plateau& plateau, double step, double extreme) {
-    const double value = sign * static_cast<double>(plateau.value);
-    if (value < extreme - step) return;
-    const auto fall_to = [&](float x) { return value - sign * static_cast<double>(x); };
-    if (!(fall_to(plateau.before[0]) > 0.0 && fall_to(plateau.after[0]) > 0.0)) return;
-    bool abrupt = false;
-    for (std::size_t k = 0; k < distances.size(); ++k) {
-        double fall = fall_to(plateau.before[k]);
-        if (k < plateau.after.size()) fall = std::max(fall, fall_to(plateau.after[k]));
-        abrupt = abrupt || fall > step * natural_fall(plateau.length, distances[k]);
-    }
-    if (!abrupt) return;
-    if (value > at + step) *this = {.sign = sign, .first_sample = plateau.first_sample};
-    at = std::max(at, value);
-    ++stretches;
-    longest = std::max(longest, plateau.length);
-}
-
-bool ClippingMeter::FlatTops::cut_off(double step, double extreme) const {
-    return (stretches >= enough_stretches || longest >= enough_in_one) && extreme <= at + step;
-}
 
 ClippingMeter::ClippingMeter(std::optional<Quantization> quantization)
     : step_(judged_step(quantization)),
@@ -146,8 +109,8 @@ void ClippingMeter::examine(float x) {
 
 void ClippingMeter::remember_before() {
     const std::uint64_t start = position_ + 1 - shortest_stretch;
-    for (std::size_t k = 0; k < distances.size(); ++k)
-        before_[k] = recent_[(start - std::min(start, distances[k])) % recent_.size()];
+    for (std::size_t k = 0; k < before_.size(); ++k)
+        before_[k] = recent_[(start - std::min<std::uint64_t>(start, k + 1)) % recent_.size()];
 }
 
 void ClippingMeter::find_full_scale(float x) {
@@ -170,15 +133,16 @@ Clipping ClippingMeter::clipping() const {
     Clipping below{.below_full_scale = true};
     const double span = static_cast<double>(highest_) - static_cast<double>(lowest_);
     if (!(span >= std::max(smallest_span, fewest_codes * step_))) return {};
-    for (const FlatTops* side : {&top_, &bottom_}) {
-        const double extreme = side->sign * static_cast<double>(side == &top_ ? highest_ : lowest_);
-        if (!side->cut_off(step_, extreme)) continue;
-        if (below.stretches == 0 || side->first_sample < below.first_sample) {
-            below.first_sample = side->first_sample;
-            below.at = std::abs(side->at);
+    const auto take = [&](const FlatTops& side, double extreme) {
+        if (!side.cut_off(step_, extreme)) return;
+        if (below.stretches == 0 || side.first_sample() < below.first_sample) {
+            below.first_sample = side.first_sample();
+            below.at = std::abs(side.at());
         }
-        below.stretches += side->stretches;
-    }
+        below.stretches += side.stretches();
+    };
+    take(top_, static_cast<double>(highest_));
+    take(bottom_, -static_cast<double>(lowest_));
     return below.stretches > 0 ? below : Clipping{};
 }
 

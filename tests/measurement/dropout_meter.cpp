@@ -145,7 +145,16 @@ TEST_CASE("The flat tops of a signal that was cut off are no dropouts") {
         CHECK(dropouts_of(louder, 48000, format).count == 100);
         const Signal higher = followed_by(tone, Signal{0.2, 0.7, 0.2});
         CHECK(dropouts_of(higher, 48000, format).count == 50);
+        CHECK(dropouts_of(followed_by(tone, 1.5 * tone), 48000, format).count == 100);
     }
+}
+
+TEST_CASE("Zeros are a dropout also where nothing lies below them") {
+    Signal positive = white_noise(0.2, 0.2, 48000);
+    for (double& x : positive)
+        x += 0.3;
+    CHECK(dropouts_of(with_gap(positive, 1000, 100), 48000, bits_16).count == 1);
+    CHECK(dropouts_of(-1.0 * with_gap(positive, 1000, 100), 48000, bits_16).count == 1);
 }
 
 TEST_CASE("Sign and blocks change nothing") {

@@ -6,6 +6,7 @@
 #include <optional>
 #include <span>
 
+#include "earbudget/measurement/flat_tops.hpp"
 #include "earbudget/measurement/sample_source.hpp"
 
 namespace earbudget {
@@ -26,12 +27,10 @@ struct Clipping {
 /// full scale without harm.
 ///
 /// Where nothing reached full scale, flat tops are looked for: exactly equal samples at the
-/// recording's own highest or lowest value, which the signal leaves more abruptly than a smooth
-/// crest rounded to codes would. One of four samples or two of three are enough. They must lie at
-/// 0.01 (-40 dB) or more and the signal span 0.01 and 256 codes, since few codes make flat tops by
-/// chance. A code is that of the format but never finer than 16 bits. Square waves are flat and
-/// abrupt, too, and cannot be told from a cut-off signal. What the very first or last samples hold
-/// is not judged. No source: the rules are this program's own.
+/// recording's own highest or lowest value, which the signal leaves abruptly (see FlatTops). They
+/// must lie at 0.01 (-40 dB) or more and the signal span 0.01 and 256 codes, since few codes make
+/// flat tops by chance. What the very first or last samples hold is not judged. No source: the
+/// rules are this program's own.
 class ClippingMeter {
   public:
     explicit ClippingMeter(std::optional<Quantization> quantization);
@@ -43,26 +42,6 @@ class ClippingMeter {
     [[nodiscard]] Clipping clipping() const;
 
   private:
-    /// A run of equal samples that has ended.
-    struct Plateau {
-        float value = 0.0F;
-        std::uint64_t length = 0;
-        std::uint64_t first_sample = 0;
-        std::array<float, 3> before{};  // the next one, the next but one and a farther one
-        std::array<float, 2> after{};   // the same, as far as they are waited for
-    };
-    /// The flat tops at one end of the signal; its values are taken times `sign`.
-    struct FlatTops {
-        double sign;
-        double at = -std::numeric_limits<double>::infinity();
-        std::uint64_t stretches = 0;
-        std::uint64_t longest = 0;
-        std::uint64_t first_sample = 0;
-
-        void take(const Plateau& plateau, double step, double extreme);
-        [[nodiscard]] bool cut_off(double step, double extreme) const;
-    };
-
     struct Limits {
         float low;
         float high;
@@ -82,15 +61,15 @@ class ClippingMeter {
 
     std::uint64_t position_ = 0;
     float previous_ = 0.0F;
-    std::array<float, 16> recent_{};  // where sample n is at n modulo the size
-    std::uint64_t equal_ = 0;         // consecutive samples equal to the previous one, with it
-    std::array<float, 3> before_{};   // what came before three or more of them
-    std::optional<Plateau> ended_;    // lacks its last sample
+    std::array<float, 16> recent_{};      // where sample n is at n modulo the size
+    std::uint64_t equal_ = 0;             // consecutive samples equal to the previous one, with it
+    decltype(Plateau::before) before_{};  // what came before three or more of them
+    std::optional<Plateau> ended_;        // lacks its last sample
 
     float highest_ = -std::numeric_limits<float>::infinity();
     float lowest_ = std::numeric_limits<float>::infinity();
-    FlatTops top_{.sign = 1.0};
-    FlatTops bottom_{.sign = -1.0};
+    FlatTops top_{1.0};
+    FlatTops bottom_{-1.0};
 };
 
 }  // namespace earbudget

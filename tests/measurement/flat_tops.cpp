@@ -1,3 +1,7 @@
+#include "earbudget/measurement/flat_tops.hpp"
+
+#include <array>
+
 #include <doctest/doctest.h>
 
 #include "measurement/clipped.hpp"
@@ -73,6 +77,9 @@ TEST_CASE("A signal that later rises above its flat tops was not cut off there")
     const auto louder = clipping_of(followed_by(flat, 1.5 * flat), bits_16);
     CHECK(near(louder.at, 0.75, step_16, Because::Arithmetic));
     CHECK(louder.first_sample >= flat.size());
+    // Tops within a code are one limit.
+    const auto drifting = clipping_of(followed_by(flat, (1.0 + step_16) * flat), bits_16);
+    CHECK(drifting.stretches == 2 * clipping_of(flat, bits_16).stretches);
     // Full scale counts whatever comes later, and before all else.
     const auto full = clipping_of(followed_by(flat, Signal(3, 1.0)), floating);
     CHECK(full.stretches == 1);
@@ -98,4 +105,38 @@ TEST_CASE("Sign, gain and blocks change nothing") {
             CHECK(near(quieter.at, 0.25 * once.at, 1e-9, Because::Arithmetic));
         }
     }
+}
+
+TEST_CASE("A quiet recording of few codes that was amplified is not clipped") {
+    for (std::uint64_t seed = 1; seed <= 10; ++seed) {
+        Signal slow = white_noise(1.0, 1.0, 48000, seed);
+        double once = 0.0;
+        double twice = 0.0;
+        for (double& x : slow) {
+            once += 0.02 * (x - once);
+            x = twice += 0.02 * (once - twice);
+        }
+        const double peak = *std::max_element(slow.begin(), slow.end());
+        for (const double codes : {6.0, 20.0, 60.0}) {
+            Signal quiet = codes / peak * slow;
+            for (double& x : quiet)
+                x = std::round(x) * step_16;
+            for (const double gain : {10.0, 33.3, 100.0}) {
+                CAPTURE(codes);
+                CAPTURE(gain);
+                CHECK(clipping_of(gain * quiet, floating).stretches == 0);
+                CHECK(clipping_of(gain * quiet, bits_24).stretches == 0);
+            }
+        }
+    }
+}
+
+TEST_CASE("A square wave is a signal of few values, not a cut-off one") {
+    Signal square = sine(500, 1.0, 0.2, 48000, 0.1);
+    for (double& x : square)
+        x = x > 0.0 ? 0.5 : -0.5;
+    for (const SampleFormat& format : sample_formats)
+        CHECK(clipping_of(square, format).stretches == 0);
+    // With an edge that takes time to rise it is cut off.
+    CHECK(clipping_of(limited(sine(500, 3.0, 0.2, 48000, 0.1), -0.5, 0.5), floating).stretches > 0);
 }

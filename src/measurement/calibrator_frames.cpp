@@ -5,6 +5,8 @@
 #include <numbers>
 #include <numeric>
 
+#include "measurement/vector/kernels.hpp"
+
 namespace earbudget {
 
 namespace {
@@ -47,7 +49,9 @@ void CalibratorFrames::add(std::span<const double> block) {
     while (!block.empty()) {
         const std::size_t room = hop_ - recent_.size() % hop_;
         const auto part = block.first(std::min(block.size(), room));
-        clipping_.add(part);
+        narrowed_.resize(part.size());
+        vector::kernels().narrow(part.data(), 0.0, narrowed_.data(), part.size());
+        clipping_.add(narrowed_);
         recent_.insert(recent_.end(), part.begin(), part.end());
         block = block.subspan(part.size());
         if (recent_.size() % hop_ == 0) take_frame();
@@ -55,7 +59,9 @@ void CalibratorFrames::add(std::span<const double> block) {
 }
 
 void CalibratorFrames::take_frame() {
-    const std::uint64_t stretches = clipping_.clipping().stretches;
+    // Flat tops below full scale are known of a whole recording only.
+    const Clipping clipping = clipping_.clipping();
+    const std::uint64_t stretches = clipping.below_full_scale ? 0 : clipping.stretches;
     if (recent_.size() == length()) {
         CalibratorFrame frame = analyse();
         frame.clipped = stretches > stretches_earlier_;

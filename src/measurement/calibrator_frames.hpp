@@ -43,6 +43,7 @@ class CalibratorFrames {
     RealFft fft_;
     std::vector<double> recent_;  // up to one frame
     std::vector<float> windowed_;
+    std::vector<float> narrowed_;
     ClippingMeter clipping_;
     std::uint64_t stretches_before_ = 0;  // counted up to the middle of the current frame
     std::uint64_t stretches_earlier_ = 0;

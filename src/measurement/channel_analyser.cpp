@@ -35,6 +35,7 @@ ChannelAnalyser::ChannelAnalyser(Frequency sample_rate, std::optional<Quantizati
       quantization_(quantization),
       start_length_(whole_chunks(sample_rate)),
       clipping_(quantization),
+      dropouts_(sample_rate, quantization),
       spectrum_(sample_rate),
       c_filter_(WeightingFilter::c_weighting(sample_rate)),
       a_filter_(WeightingFilter::a_weighting_after_c(sample_rate)),
@@ -44,7 +45,6 @@ ChannelAnalyser::ChannelAnalyser(Frequency sample_rate, std::optional<Quantizati
 }
 
 void ChannelAnalyser::add(std::span<const double> block) {
-    clipping_.add(block);
     count_ += block.size();
     if (!begun_) {
         const auto kept_back = block.first(std::min(block.size(), start_length_ - start_.size()));
@@ -87,6 +87,9 @@ void ChannelAnalyser::append(std::span<const double> block) {
 
 void ChannelAnalyser::measure(std::span<const double> raw) {
     chunk_.resize(raw.size());
+    vector::kernels().narrow(raw.data(), 0.0, chunk_.data(), raw.size());
+    clipping_.add(chunk_);
+    dropouts_.add(chunk_);
     vector::kernels().narrow(raw.data(), offset_, chunk_.data(), raw.size());
     z_.add(chunk_);
     z_peak_.add(chunk_);
@@ -115,7 +118,9 @@ ChannelReading ChannelAnalyser::finish() {
         .octave_A = octave_levels(spectrum, sample_rate_, a_weighting),
         .above_nyquist = bands_above_nyquist(sample_rate_),
         .time = a_.finish(),
+        .offset = offset_ + z_.mean(),
         .clipping = clipping_.clipping(),
+        .dropouts = dropouts_.dropouts(),
     };
 }
 

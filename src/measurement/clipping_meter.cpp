@@ -1,39 +1,149 @@
 #include "earbudget/measurement/clipping_meter.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
-#include <limits>
+#include <cstddef>
+
+#include "measurement/block_scan.hpp"
 
 namespace earbudget {
 
 namespace {
 
 constexpr std::uint64_t shortest_stretch = 3;
-constexpr double flat_from = 0.999;  // 0.01 dB below full scale
+constexpr float flat_from = 0.999F;  // 0.01 dB below full scale
+
+// Below full scale.
+constexpr float lowest_limit = 0.01F;
+constexpr double smallest_span = 0.01;
+constexpr double fewest_codes = 256.0;
+
+// A long chunk is quicker to pass over, a short one that cannot be is quicker to examine.
+constexpr std::size_t chunk_length = 256;
+constexpr std::size_t part_length = 32;
+constexpr std::size_t shortest_chunk = 16;  // fills what is remembered
 
 }  // namespace
 
 ClippingMeter::ClippingMeter(std::optional<Quantization> quantization)
-    : full_scale_(quantization ? quantization->largest_code - 0.5 * quantization->step
-                               : std::numeric_limits<double>::infinity()) {}
+    : step_(judged_step(quantization)),
+      full_scale_(quantization
+                      ? static_cast<float>(quantization->largest_code - 0.5 * quantization->step)
+                      : std::numeric_limits<float>::infinity()) {}
 
-void ClippingMeter::add(std::span<const double> block) {
-    for (const double x : block) {
-        const double magnitude = std::abs(x);
-        at_end_of_scale_ = magnitude >= full_scale_ ? at_end_of_scale_ + 1 : 0;
-        if (magnitude < flat_from) {
-            equal_ = 0;
-        } else {
-            equal_ = x == previous_ ? equal_ + 1 : 1;
+void ClippingMeter::add(std::span<const float> block) {
+    while (!block.empty()) {
+        const auto chunk = block.first(std::min(block.size(), chunk_length));
+        if (!pass_over(chunk)) {
+            for (std::size_t n = 0; n < chunk.size(); n += part_length) {
+                const auto part = chunk.subspan(n, std::min(part_length, chunk.size() - n));
+                if (pass_over(part)) continue;
+                for (const float x : part)
+                    examine(x);
+            }
         }
-        previous_ = x;
-        const bool clipped = at_end_of_scale_ >= shortest_stretch || equal_ >= shortest_stretch;
-        if (clipped && !in_stretch_) {
-            if (clipping_.stretches == 0) clipping_.first_sample = position_ + 1 - shortest_stretch;
-            ++clipping_.stretches;
-        }
-        in_stretch_ = clipped;
-        ++position_;
+        block = block.subspan(chunk.size());
     }
+}
+
+/// Where equal samples matter: at full scale or at the signal's extremes so far.
+ClippingMeter::Limits ClippingMeter::flat_outside() const {
+    const auto step = static_cast<float>(step_);
+    const float full_scale = std::min(flat_from, full_scale_);
+    return {std::max(std::min(lowest_ + step, -lowest_limit), -full_scale),
+            std::min(std::max(highest_ - step, lowest_limit), full_scale)};
+}
+
+/// Takes a chunk as a whole, if nothing in it can be a stretch or belong to one.
+bool ClippingMeter::pass_over(std::span<const float> chunk) {
+    const auto size = chunk.size();
+    if (size < shortest_chunk || position_ == 0 || ended_) return false;
+    const auto [low, high] = flat_outside();
+    if (previous_ >= high || previous_ <= low) return false;
+    const Extremes extremes = extremes_of(chunk);
+    if (extremes.highest >= full_scale_ || extremes.lowest <= -full_scale_) return false;
+    if (extremes.highest >= high || extremes.lowest <= low) {
+        if (has_flat_outside(chunk, low, high)) return false;
+    }
+    highest_ = std::max(highest_, extremes.highest);
+    lowest_ = std::min(lowest_, extremes.lowest);
+
+    std::size_t run = 1;
+    while (run < size && chunk[size - 1 - run] == chunk[size - 1])
+        ++run;
+    const bool goes_on = run == size && chunk[0] == previous_;
+    equal_ = goes_on ? equal_ + run : run;
+    previous_ = chunk[size - 1];
+    for (std::size_t n = size - recent_.size(); n < size; ++n)
+        recent_[(position_ + n) % recent_.size()] = chunk[n];
+    at_end_of_scale_ = 0;
+    position_ += size;
+    return true;
+}
+
+void ClippingMeter::examine(float x) {
+    if (ended_) {
+        ended_->after[1] = x;
+        top_.take(*ended_, step_, static_cast<double>(highest_));
+        bottom_.take(*ended_, step_, -static_cast<double>(lowest_));
+        ended_.reset();
+    }
+    if (position_ > 0 && x == previous_) {
+        ++equal_;
+        if (equal_ == shortest_stretch) remember_before();
+    } else {
+        const std::uint64_t start = position_ - equal_;
+        if (equal_ >= shortest_stretch && start > 0 && std::abs(previous_) >= lowest_limit) {
+            ended_ = Plateau{previous_, equal_, start, before_, {x, x}};
+        }
+        equal_ = 1;
+    }
+    highest_ = std::max(highest_, x);
+    lowest_ = std::min(lowest_, x);
+    find_full_scale(x);
+    recent_[position_ % recent_.size()] = x;
+    previous_ = x;
+    ++position_;
+}
+
+void ClippingMeter::remember_before() {
+    const std::uint64_t start = position_ + 1 - shortest_stretch;
+    for (std::size_t k = 0; k < before_.size(); ++k)
+        before_[k] = recent_[(start - std::min<std::uint64_t>(start, k + 1)) % recent_.size()];
+}
+
+void ClippingMeter::find_full_scale(float x) {
+    const float magnitude = std::abs(x);
+    at_end_of_scale_ = magnitude >= full_scale_ ? at_end_of_scale_ + 1 : 0;
+    const bool clipped = at_end_of_scale_ >= shortest_stretch ||
+                         (magnitude >= flat_from && equal_ >= shortest_stretch);
+    if (clipped && !in_stretch_) {
+        if (full_.stretches == 0) {
+            full_.first_sample = position_ + 1 - shortest_stretch;
+            full_.at = static_cast<double>(magnitude);
+        }
+        ++full_.stretches;
+    }
+    in_stretch_ = clipped;
+}
+
+Clipping ClippingMeter::clipping() const {
+    if (full_.stretches > 0) return full_;
+    Clipping below{.below_full_scale = true};
+    const double span = static_cast<double>(highest_) - static_cast<double>(lowest_);
+    if (!(span >= std::max(smallest_span, fewest_codes * step_))) return {};
+    const auto take = [&](const FlatTops& side, double extreme) {
+        if (!side.cut_off(step_, extreme)) return;
+        if (below.stretches == 0 || side.first_sample() < below.first_sample) {
+            below.first_sample = side.first_sample();
+            below.at = std::abs(side.at());
+        }
+        below.stretches += side.stretches();
+    };
+    take(top_, static_cast<double>(highest_));
+    take(bottom_, -static_cast<double>(lowest_));
+    return below.stretches > 0 ? below : Clipping{};
 }
 
 }  // namespace earbudget

@@ -1,3 +1,4 @@
+#include <cmath>
 #include <string>
 #include <vector>
 
@@ -22,13 +23,17 @@ constexpr Seconds enough_for_any_sound{10.0};
 constexpr LevelDifference clear_of_quantization{10.0};
 
 Finding clipped(const ChannelReading& reading) {
+    const std::string limit =
+        reading.clipping.below_full_scale
+            ? fmt::format("{:.1f} dB below full scale", -20.0 * std::log10(reading.clipping.at))
+            : "full scale";
     const double first =
         static_cast<double>(reading.clipping.first_sample) / reading.sample_rate.Hz();
-    return {
-        QualityCode::Clipped,
-        fmt::format("Cut off at full scale in {} place{}, first at {:.2f} s: the levels are too "
-                    "low by an unknown amount. Lower the gain and record again.",
-                    reading.clipping.stretches, reading.clipping.stretches == 1 ? "" : "s", first)};
+    return {QualityCode::Clipped,
+            fmt::format("Cut off at {} in {} place{}, first at {:.2f} s: the levels are too "
+                        "low by an unknown amount. Lower the gain and record again.",
+                        limit, reading.clipping.stretches,
+                        reading.clipping.stretches == 1 ? "" : "s", first)};
 }
 
 Finding too_short(Seconds duration) {

@@ -9,6 +9,7 @@
 #include "earbudget/acoustics/frequency.hpp"
 #include "earbudget/measurement/channel_reading.hpp"
 #include "earbudget/measurement/clipping_meter.hpp"
+#include "earbudget/measurement/dropout_meter.hpp"
 #include "earbudget/measurement/mean_square_meter.hpp"
 #include "earbudget/measurement/peak_meter.hpp"
 #include "earbudget/measurement/sample_source.hpp"
@@ -43,12 +44,14 @@ class ChannelAnalyser {
     std::vector<double> start_;  // the first second and a little more, until it is complete
     // Always filled to the same size, so that block sizes make no difference.
     std::vector<double> raw_;
-    std::vector<float> chunk_;  // without the offset, then C-weighted, then A-weighted
+    std::vector<float>
+        chunk_;  // as recorded, then without the offset, then C-weighted, then A-weighted
     bool begun_ = false;
     double offset_ = 0.0;
     std::uint64_t count_ = 0;
 
     ClippingMeter clipping_;
+    DropoutMeter dropouts_;
     VarianceMeter z_;
     PeakMeter z_peak_;
     SpectrumMeter spectrum_;

@@ -7,6 +7,7 @@
 #include "earbudget/acoustics/level.hpp"
 #include "earbudget/acoustics/octave_levels.hpp"
 #include "earbudget/measurement/clipping_meter.hpp"
+#include "earbudget/measurement/dropout_meter.hpp"
 #include "earbudget/measurement/sample_source.hpp"
 #include "earbudget/measurement/time_weighted_meter.hpp"
 
@@ -31,7 +32,9 @@ struct ChannelReading {
 
     TimeWeightedLevels time;  ///< of the A-weighted signal
 
+    double offset = 0.0;  ///< mean of all samples; full scale is 1
     Clipping clipping;
+    Dropouts dropouts;
 };
 
 }  // namespace earbudget

@@ -50,6 +50,10 @@ struct Kernels {
     std::size_t (*find_outside)(const float* x, std::size_t n, std::size_t end, float below,
                                 float above);
 
+    /// Whether any of `count` samples equals both that follow it, and lies at `low` or below or at
+    /// `high` or above. Two more samples follow the last.
+    bool (*has_flat_outside)(const float* x, std::size_t count, float low, float high);
+
     /// Σ a[k] · b[k]; `count` is a multiple of eight.
     float (*dot_product)(const float* a, const float* b, std::size_t count);
 

@@ -22,6 +22,7 @@ const Kernels EARBUDGET_KERNELS = {
     .narrow = narrow,
     .extremes = extremes,
     .find_outside = find_outside,
+    .has_flat_outside = has_flat_outside,
     .dot_product = dot_product,
     .window_eight = window_eight,
     .transform_eight = transform_eight,

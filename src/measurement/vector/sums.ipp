@@ -128,6 +128,24 @@ std::size_t find_outside(const float* x, std::size_t n, std::size_t end, float b
     return end;
 }
 
+bool has_flat_outside(const float* x, std::size_t count, float low, float high) {
+    const Floats lows = all(low);
+    const Floats highs = all(high);
+    Mask found{};
+    std::size_t n = 0;
+    for (; n + lanes <= count; n += lanes) {
+        const Floats first = load(x + n);
+        const Floats second = load(x + n + 1);
+        const Floats third = load(x + n + 2);
+        found |= (first == second) & (second == third) & ((first <= lows) | (first >= highs));
+    }
+    if (any(found)) return true;
+    for (; n < count; ++n) {
+        if (x[n] == x[n + 1] && x[n] == x[n + 2] && (x[n] <= low || x[n] >= high)) return true;
+    }
+    return false;
+}
+
 float dot_product(const float* a, const float* b, std::size_t count) {
     Floats sums{};
     for (std::size_t k = 0; k < count; k += lanes)

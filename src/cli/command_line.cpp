@@ -15,10 +15,10 @@ namespace {
 constexpr std::string_view measure_example = R"(
 Example:
   earbudget measure recordings/epi-2mm.flac --calibration recordings/calibrator.flac \
-      --calibrator-level 114 --card epi-2mm.toml
+      --calibrator-level 114 --background recordings/background.flac --card epi-2mm.toml
 
-Exit status: 0 measured, 1 the calibration is no tone and there are no decibels, 2 bad input,
-3 a fault of the program or the machine.
+Exit status: 0 measured, 1 the calibration is no tone or drifted and there are no decibels,
+2 bad input, 3 a fault of the program or the machine.
 )";
 
 constexpr std::string_view assess_example = R"(
@@ -40,41 +40,87 @@ void add_output_options(CLI::App& command, OutputOptions& output) {
     command.add_flag("--force", output.force, "replace existing files");
 }
 
+/// An option that may be given again, for the next channel; it takes one value each time.
+template <class T>
+void add_for_each_channel(CLI::App& command, const std::string& name, std::vector<T>& values,
+                          const std::string& what, const std::string& placeholder) {
+    command.add_option(name, values, what)->allow_extra_args(false)->option_text(placeholder);
+}
+
+void add_calibration_options(CLI::App& command, MeasureOptions& options) {
+    add_for_each_channel(command, "--calibration", options.calibration,
+                         "recording of a calibrator's tone, made with the same gain; this and the "
+                         "other calibrations again for each channel where they differ",
+                         "FILE");
+    command
+        .add_option("--calibrator-level", options.calibrator_level_dB,
+                    "level that the calibrator produced, dB")
+        ->option_text("DB");
+    add_for_each_channel(command, "--calibration-after", options.calibration_after,
+                         "the tone recorded again after the measurement, to see the drift", "FILE");
+    command.add_flag("--accept-drift", options.accept_drift,
+                     "measure although the calibration drifted by more than 0.5 dB");
+    add_for_each_channel(command, "--full-scale-level", options.full_scale_level_dB,
+                         "RMS level of a full-scale sine, dB, instead of a calibration", "DB");
+    add_for_each_channel(command, "--sensitivity", options.sensitivity_mV_per_Pa,
+                         "sensitivity of the microphone, instead of a calibration; with "
+                         "--full-scale-volts",
+                         "MV_PER_PA");
+    add_for_each_channel(command, "--full-scale-volts", options.full_scale_volts,
+                         "peak volts at the recorder's input that reach full scale", "V");
+}
+
+void add_part_options(CLI::App& command, MeasureOptions& options) {
+    command
+        .add_option("--background", options.background,
+                    "recording at the same place and gain without the sequence, to be taken off")
+        ->option_text("FILE");
+    command.add_flag("--find-runs", options.find_runs,
+                     "find when sequences play in a long recording");
+    command
+        .add_option("--from", options.from,
+                    "measure from here on: seconds, \"1 min 20 s\" or 00:01:20")
+        ->option_text("T");
+    command.add_option("--to", options.to, "measure up to here")->option_text("T");
+    command.add_option("--channel", options.channel, "only this channel, from 1")->option_text("N");
+    command.add_option("--history", options.history, "write LAeq of each second to this CSV file")
+        ->option_text("FILE");
+}
+
+void add_card_options(CLI::App& command, MeasureOptions& options) {
+    command.add_option("--card", options.card, "write a sequence card")->option_text("FILE");
+    command.add_option("--id", options.card_id, "id on the card, the file's name when left out")
+        ->option_text("ID");
+    command.add_option("--title", options.card_title, "title on the card")->option_text("TEXT");
+    command.add_option("--who", options.who, "who measured, for the card")->option_text("TEXT");
+    command.add_option("--when", options.when, "date of the measurement, for the card")
+        ->option_text("TEXT");
+    command.add_option("--where", options.where, "scanner and position, for the card")
+        ->option_text("TEXT");
+    command.add_option("--instrument", options.instrument, "microphone and recorder, for the card")
+        ->option_text("TEXT");
+    command
+        .add_option("--instrument-class", options.instrument_class,
+                    "class of the instrument by IEC 61672-1: 1 or 2")
+        ->check(CLI::IsMember({"1", "2"}))
+        ->option_text("CLASS");
+    command
+        .add_option("--uncertainty", options.uncertainty_dB,
+                    "standard uncertainty (k = 1) of the levels for the card, dB, instead of the "
+                    "one proposed")
+        ->option_text("DB");
+}
+
 CLI::App* add_measure(CLI::App& program, MeasureOptions& options) {
     auto* command = program.add_subcommand(
-        "measure", "recordings to levels: LAeq, LCeq, LZeq, LAE, LCpeak and octave bands");
+        "measure",
+        "recordings to levels: LAeq, LCeq, LZeq, LAE, maxima, percentiles, peaks, bands and tones");
     command->add_option("recording", options.recordings, "sound files")
         ->required()
         ->option_text("RECORDING...");
-    command
-        ->add_option("--calibration", options.calibration,
-                     "recording of a calibrator's tone, made with the same gain")
-        ->option_text("FILE");
-    command
-        ->add_option("--calibrator-level", options.calibrator_level_dB,
-                     "level that the calibrator produced, dB")
-        ->option_text("DB");
-    command
-        ->add_option("--full-scale-level", options.full_scale_level_dB,
-                     "RMS level of a full-scale sine, dB, instead of a calibration")
-        ->option_text("DB");
-    command->add_option("--channel", options.channel, "only this channel, from 1")
-        ->option_text("N");
-    command->add_option("--card", options.card, "write a sequence card")->option_text("FILE");
-    command->add_option("--id", options.card_id, "id on the card, the file's name when left out")
-        ->option_text("ID");
-    command->add_option("--title", options.card_title, "title on the card")->option_text("TEXT");
-    command->add_option("--who", options.who, "who measured, for the card")->option_text("TEXT");
-    command->add_option("--when", options.when, "date of the measurement, for the card")
-        ->option_text("TEXT");
-    command->add_option("--where", options.where, "scanner and position, for the card")
-        ->option_text("TEXT");
-    command->add_option("--instrument", options.instrument, "microphone and recorder, for the card")
-        ->option_text("TEXT");
-    command
-        ->add_option("--uncertainty", options.uncertainty_dB,
-                     "standard uncertainty (k = 1) of the levels for the card, dB")
-        ->option_text("DB");
+    add_calibration_options(*command, options);
+    add_part_options(*command, options);
+    add_card_options(*command, options);
     add_output_options(*command, options.output);
     command->footer(std::string(measure_example));
     return command;

@@ -1,11 +1,13 @@
 #include "cli/measured_card.hpp"
 
+#include <cmath>
 #include <filesystem>
 
 #include <fmt/format.h>
 
 #include "cli/messages.hpp"
 #include "earbudget/acoustics/duration_text.hpp"
+#include "earbudget/decision/card_levels.hpp"
 #include "earbudget/study/level_checks.hpp"
 #include "files/sequence_card.hpp"
 
@@ -58,6 +60,34 @@ std::string calibration_text(const MeasuredChannel& channel, const MeasureOption
         channel.tone->frequency.Hz());
 }
 
+std::string background_text(const MeasuredChannel& channel, const MeasureOptions& options) {
+    if (!channel.background) return "";
+    const auto& LAeq = channel.background->LAeq;
+    return fmt::format("{}, {}, {}", std::filesystem::path(*options.background).filename().string(),
+                       LAeq ? fmt::format("{:.1f} dB(A)", LAeq->dB()) : std::string("silent"),
+                       channel.background->effect.corrected ? "taken off" : "nothing to take off");
+}
+
+/// The parts of the uncertainty proposed; empty where the user states it.
+std::string uncertainty_text(const MeasuredChannel& channel, const MeasureOptions& options) {
+    if (options.uncertainty_dB || !channel.uncertainty) return "";
+    std::string text;
+    for (const UncertaintyPart& part : channel.uncertainty->parts) {
+        text += fmt::format("{}{} {:.2f} dB", text.empty() ? "proposed: " : "; ", part.name,
+                            part.standard.dB());
+    }
+    return text;
+}
+
+std::string recording_text(const report::RecordingReport& recording, std::size_t channel,
+                           Seconds duration) {
+    const std::string from =
+        recording.from ? fmt::format(" from {:.3f} s", recording.from->count()) : "";
+    return fmt::format("{}, channel {}, {}{}",
+                       std::filesystem::path(recording.file.path).filename().string(), channel,
+                       text_of(duration), from);
+}
+
 Origin origin_of(const report::RecordingReport& recording, const CardLevels& card,
                  const MeasureOptions& options) {
     const MeasuredChannel* channel = loudest_channel(recording.measured);
@@ -67,9 +97,9 @@ Origin origin_of(const report::RecordingReport& recording, const CardLevels& car
             .where = options.where,
             .instrument = options.instrument,
             .calibration = calibration_text(*channel, options),
-            .recording = fmt::format("{}, channel {}, {}",
-                                     std::filesystem::path(recording.file.path).filename().string(),
-                                     card.channel, text_of(channel->levels.duration)),
+            .background = background_text(*channel, options),
+            .uncertainty = uncertainty_text(*channel, options),
+            .recording = recording_text(recording, card.channel, channel->levels.duration),
             .recording_sha256 = recording.file.sha256};
 }
 
@@ -103,7 +133,13 @@ void check_card_usage(const MeasureOptions& options) {
 std::string measured_card(const report::RecordingReport& recording, const MeasureOptions& options) {
     check_channels(recording);
     CardLevels card = card_levels(recording.measured);
-    if (options.uncertainty_dB) card.levels.uncertainty = LevelDifference(*options.uncertainty_dB);
+    const auto& proposed = loudest_channel(recording.measured)->uncertainty;
+    if (options.uncertainty_dB) {
+        card.levels.uncertainty = LevelDifference(*options.uncertainty_dB);
+    } else if (proposed) {
+        card.levels.uncertainty =
+            LevelDifference(std::round(proposed->combined().dB() * 100.0) / 100.0);
+    }
     if (const auto contradiction = contradiction_in(card.levels)) {
         refuse(recording, contradiction->text);
     }

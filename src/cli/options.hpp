@@ -13,18 +13,27 @@ struct OutputOptions {
     bool force = false;               ///< replace an existing file
 };
 
-/// earbudget measure RECORDING...
+/// earbudget measure RECORDING... Where several values are given, each is for one channel.
 struct MeasureOptions {
     std::vector<std::string> recordings;
-    std::optional<std::string> calibration;     ///< recording of a calibrator's tone
-    std::optional<double> calibrator_level_dB;  ///< that it produced
-    std::optional<double> full_scale_level_dB;  ///< RMS level of a full-scale sine
-    std::optional<unsigned> channel;            ///< from 1; none: all
-    std::optional<std::string> card;            ///< sequence card to write
-    std::string card_id;                        ///< empty: the name of the card's file
-    std::string card_title;                     ///< empty: the id
-    std::string who, when, where, instrument;   ///< origin on the card, free text
-    std::optional<double> uncertainty_dB;       ///< for the card
+    std::vector<std::string> calibration;        ///< recordings of a calibrator's tone
+    std::vector<std::string> calibration_after;  ///< the same after the measurement
+    std::optional<double> calibrator_level_dB;   ///< that it produced
+    bool accept_drift = false;
+    std::vector<double> full_scale_level_dB;    ///< RMS level of a full-scale sine
+    std::vector<double> sensitivity_mV_per_Pa;  ///< of the microphone
+    std::vector<double> full_scale_volts;       ///< peak volts at full scale
+    std::optional<std::string> background;      ///< recording without the sequence
+    std::optional<std::string> from, to;        ///< part of each recording
+    bool find_runs = false;
+    std::optional<unsigned> channel;              ///< from 1; none: all
+    std::optional<std::string> history;           ///< CSV file of LAeq of each second
+    std::optional<std::string> instrument_class;  ///< "1" or "2"
+    std::optional<std::string> card;              ///< sequence card to write
+    std::string card_id;                          ///< empty: the name of the card's file
+    std::string card_title;                       ///< empty: the id
+    std::string who, when, where, instrument;     ///< origin on the card, free text
+    std::optional<double> uncertainty_dB;         ///< for the card
     OutputOptions output;
 };
 

@@ -1,97 +1,187 @@
 #include "earbudget/decision/measure.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <stdexcept>
 
 #include <fmt/format.h>
 
+#include "earbudget/measurement/excerpt.hpp"
+#include "earbudget/measurement/full_scale.hpp"
 #include "earbudget/measurement/read_channels.hpp"
-#include "earbudget/study/level_checks.hpp"
+#include "earbudget/measurement/steadiness.hpp"
 
 namespace earbudget {
 
 namespace {
 
-MeasuredChannel uncalibrated(const ChannelReading& reading, const Finding& reason) {
-    MeasuredChannel channel{.number = 0};
-    channel.levels.duration = reading.duration;
-    channel.levels.findings = findings_of(reading);
-    channel.levels.findings.push_back(reason);
-    return channel;
+/// The one that serves a channel: its own, or the one for all.
+template <class T>
+const T& for_channel(const std::vector<T>& all, std::size_t index) {
+    return all[all.size() == 1 ? 0 : index];
 }
 
-MeasuredChannel calibrated_by(const RecordedCalibrator& calibrator, std::size_t index,
-                              const ChannelReading& reading) {
-    const auto& result = calibrator.channels[calibrator.channels.size() == 1 ? 0 : index];
-    if (const auto* reason = std::get_if<Finding>(&result)) return uncalibrated(reading, *reason);
-    const auto& tone = std::get<CalibratorTone>(result);
-    const Calibration calibration = Calibration::from_tone(tone.level, calibrator.produced);
-    return {.number = 0,
-            .calibration = calibration,
-            .tone = tone,
-            .levels = calibrated(reading, calibration)};
+/// How a channel's levels become levels in air, or why they cannot.
+struct ChannelCalibration {
+    std::optional<Calibration> calibration = std::nullopt;
+    std::optional<CalibratorTone> tone = std::nullopt;
+    std::optional<LevelDifference> drift = std::nullopt;
+    std::vector<Finding> findings = {};
+};
+
+Finding after_the_measurement(const Finding& finding) {
+    return {finding.code, "After the measurement: " + finding.text};
 }
 
-MeasuredChannel measured(const CalibrationSource& source, std::size_t index,
+Finding drifted(LevelDifference drift, bool accepted) {
+    const std::string what = fmt::format(
+        "The calibrator was recorded {:.2f} dB {} after the measurement than before; "
+        "at most {:.1f} dB are accepted",
+        std::abs(drift.dB()), drift.dB() > 0.0 ? "higher" : "lower", greatest_drift.dB());
+    return {QualityCode::Drift,
+            what + (accepted ? ". Accepted by request: the levels are those of the calibration "
+                               "before, and the drift counts in their uncertainty."
+                             : ", so that there are no levels. Measure again, or accept the drift "
+                               "with --accept-drift.")};
+}
+
+void take_drift(ChannelCalibration& result, const RecordedCalibrator& source, std::size_t index) {
+    if (source.after.empty()) return;
+    const auto& after = for_channel(source.after, index);
+    if (const auto* reason = std::get_if<Finding>(&after)) {
+        result.findings.push_back(after_the_measurement(*reason));
+        result.calibration.reset();
+        return;
+    }
+    result.drift = drift_between(*result.tone, std::get<CalibratorTone>(after));
+    if (is_accepted_drift(*result.drift)) return;
+    result.findings.push_back(drifted(*result.drift, source.accept_drift));
+    if (!source.accept_drift) result.calibration.reset();
+}
+
+ChannelCalibration calibration_of(const CalibrationSource& source, std::size_t index) {
+    if (const auto* stated = std::get_if<StatedCalibration>(&source)) {
+        return {.calibration = for_channel(stated->channels, index)};
+    }
+    const auto& calibrator = std::get<RecordedCalibrator>(source);
+    const auto& before = for_channel(calibrator.channels, index);
+    if (const auto* reason = std::get_if<Finding>(&before)) return {.findings = {*reason}};
+    const auto& tone = std::get<CalibratorTone>(before);
+    ChannelCalibration result{
+        .calibration = Calibration::from_tone(tone.level, calibrator.produced), .tone = tone};
+    take_drift(result, calibrator, index);
+    return result;
+}
+
+Finding no_rhythm() {
+    return {QualityCode::NoPumpRhythm,
+            "No rhythm of a pump is heard in the background recording: it was averaged as a whole. "
+            "Make sure that it was recorded at the same place, with the magnet's pump running and "
+            "nothing else."};
+}
+
+MeasuredBackground take_background(ChannelLevels& levels, const RecordedBackground& background,
+                                   std::size_t index, const Calibration& calibration) {
+    const ChannelReading& reading = for_channel(background.channels, index);
+    const ChannelLevels measured = calibrated(reading, calibration);
+    MeasuredBackground result{.LAeq = measured.LAeq,
+                              .rhythm = for_channel(background.rhythms, index),
+                              .averaged = reading.duration,
+                              .effect = subtract_background(levels, measured)};
+    if (!result.rhythm) levels.findings.push_back(no_rhythm());
+    return result;
+}
+
+void take_tones(MeasuredChannel& channel, const ChannelReading& reading) {
+    for (const Tone& tone : reading.tones.tones) {
+        channel.tones.push_back({tone.frequency,
+                                 channel.calibration->level<quantity::Unweighted>(tone.level),
+                                 tone.above_noise, tone.harmonic});
+    }
+    channel.fundamental = reading.tones.fundamental;
+}
+
+void take_runs(MeasuredChannel& channel, const ChannelReading& reading) {
+    for (const SequenceRun& run : find_sequence_runs(reading.time.history)) {
+        const auto level = level_of_mean_square(run.mean_square);
+        MeasuredRun measured{run, std::nullopt};
+        if (level) measured.LAeq = channel.calibration->level<quantity::AWeighted>(*level);
+        channel.runs.push_back(measured);
+    }
+}
+
+ProposedUncertainty uncertainty_of(const MeasuredChannel& channel, const ChannelReading& reading,
+                                   InstrumentClass instrument) {
+    UncertaintyFacts facts{.instrument = instrument, .drift = channel.drift};
+    if (const auto steadiness = steadiness_of(reading.time.history)) {
+        facts.steadiness = steadiness->standard_uncertainty;
+    }
+    if (channel.background) facts.above_background = channel.background->effect.distance;
+    return propose_uncertainty(facts);
+}
+
+MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
                          const ChannelReading& reading) {
-    MeasuredChannel channel{.number = 0};
-    if (const auto* stated = std::get_if<LevelZ>(&source)) {
-        channel.calibration = Calibration(*stated);
+    ChannelCalibration calibration = calibration_of(request.calibration, index);
+    MeasuredChannel channel{.number = index + 1,
+                            .calibration = calibration.calibration,
+                            .tone = calibration.tone,
+                            .drift = calibration.drift};
+    auto& findings = channel.levels.findings;
+    if (channel.calibration) {
         channel.levels = calibrated(reading, *channel.calibration);
+        if (request.background) {
+            channel.background =
+                take_background(channel.levels, *request.background, index, *channel.calibration);
+        }
+        take_tones(channel, reading);
+        if (request.find_runs) take_runs(channel, reading);
+        if (channel.levels.LAeq) {
+            channel.uncertainty = uncertainty_of(channel, reading, request.instrument);
+        }
     } else {
-        channel = calibrated_by(std::get<RecordedCalibrator>(source), index, reading);
+        channel.levels.duration = reading.duration;
+        findings = findings_of(reading);
     }
-    channel.number = index + 1;
+    // In a session of several sequences unsteadiness is what there is to see.
+    if (!request.find_runs)
+        std::ranges::move(findings_on_course(reading), std::back_inserter(findings));
+    std::ranges::move(calibration.findings, std::back_inserter(findings));
     return channel;
-}
-
-template <class L>
-L to_a_thousandth(L level) {
-    return L(std::round(level.dB() * 1000.0) / 1000.0);
-}
-
-template <class L>
-std::optional<L> to_a_thousandth(const std::optional<L>& level) {
-    return level ? std::optional(to_a_thousandth(*level)) : std::nullopt;
-}
-
-template <class L>
-std::optional<L> higher(const std::optional<L>& a, const std::optional<L>& b) {
-    if (!a || !b) return a ? a : b;
-    return std::max(*a, *b);
-}
-
-// Bands that the recording can carry; where it holds nothing, the lowest level that a card takes.
-template <quantity::MeanSquare Q>
-OctaveLevels<Q> stated_octaves(const OctaveLevels<Q>& measured, OctaveMask carried) {
-    OctaveLevels<Q> stated;
-    for (const OctaveBand band : octave_bands) {
-        if (!carried.test(index_of(band))) continue;
-        const auto level = measured.at(band);
-        stated.set(band, level ? to_a_thousandth(*level) : Level<Q>(lowest_level_dB));
-    }
-    return stated;
-}
-
-bool agrees(const std::optional<LevelA>& sum, LevelA LAeq) {
-    return sum && std::abs((*sum - LAeq).dB()) <= octave_sum_tolerance.dB();
 }
 
 }  // namespace
 
 bool calibrates(const CalibrationSource& source, std::size_t channels) {
-    const auto* calibrator = std::get_if<RecordedCalibrator>(&source);
-    return !calibrator || calibrator->channels.size() == 1 ||
-           calibrator->channels.size() == channels;
+    const auto serves = [&](std::size_t count) { return count == 1 || count == channels; };
+    if (const auto* stated = std::get_if<StatedCalibration>(&source)) {
+        return serves(stated->channels.size());
+    }
+    const auto& calibrator = std::get<RecordedCalibrator>(source);
+    return serves(calibrator.channels.size()) &&
+           (calibrator.after.empty() || serves(calibrator.after.size()));
 }
 
-MeasuredRecording measure(SampleSource& recording, const CalibrationSource& source) {
+RecordedBackground read_background(const OpenRecording& open) {
+    RecordedBackground background{read_channels(*open()), {}};
+    Seconds whole(0.0);
+    for (const ChannelReading& reading : background.channels) {
+        background.rhythms.push_back(find_pump_rhythm(reading.time.history));
+        if (background.rhythms.back()) {
+            whole = std::max(whole, whole_strokes(*background.rhythms.back(), reading.duration));
+        }
+    }
+    if (whole > Seconds(0.0)) {
+        const auto recording = open();
+        Excerpt strokes(*recording, Seconds(0.0), whole);
+        background.channels = read_channels(strokes);
+    }
+    return background;
+}
+
+MeasuredRecording measure(SampleSource& recording, const MeasureRequest& request) {
     MeasuredRecording result{recording.sample_rate(), {}};
     const auto readings = read_channels(recording);
-    for (std::size_t i = 0; i < readings.size(); ++i) {
-        result.channels.push_back(measured(source, i, readings[i]));
-    }
+    for (std::size_t i = 0; i < readings.size(); ++i)
+        result.channels.push_back(measured(request, i, readings[i]));
     return result;
 }
 
@@ -102,41 +192,6 @@ const MeasuredChannel* loudest_channel(const MeasuredRecording& recording) {
         if (!loudest || *channel.levels.LAeq > *loudest->levels.LAeq) loudest = &channel;
     }
     return loudest;
-}
-
-CardLevels card_levels(const MeasuredRecording& recording) {
-    const MeasuredChannel* loudest = loudest_channel(recording);
-    if (!loudest) throw std::logic_error("a card needs LAeq");
-    const ChannelLevels& measured = loudest->levels;
-    CardLevels card{{.LAeq = to_a_thousandth(*measured.LAeq)}, loudest->number, {}};
-    SoundLevels& levels = card.levels;
-    levels.LCeq = to_a_thousandth(measured.LCeq);
-    for (const MeasuredChannel& channel : recording.channels) {
-        levels.LCpeak = higher(levels.LCpeak, to_a_thousandth(channel.levels.LCpeak));
-        levels.LZpeak = higher(levels.LZpeak, to_a_thousandth(channel.levels.LZpeak));
-    }
-    if (recording.channels.size() > 1) {
-        card.notes.push_back(
-            fmt::format("the card is of channel {}, the loudest, with the highest "
-                        "peak of all channels",
-                        loudest->number));
-    }
-    const OctaveMask carried = ~measured.above_nyquist;
-    levels.octave = stated_octaves(measured.octave, carried);
-    if (agrees(a_weighted(levels.octave).sum(), levels.LAeq)) return card;
-    levels.octave_A = stated_octaves(measured.octave_A, carried);
-    if (agrees(levels.octave_A.sum(), levels.LAeq)) {
-        card.notes.emplace_back(
-            "tones lie away from the middle of their octave bands: the card states A-weighted "
-            "bands as measured, [levels.octave_A], which the octave-band method then uses");
-        return card;
-    }
-    levels.octave = {};
-    levels.octave_A = {};
-    card.notes.emplace_back(
-        "the octave bands that the sampling rate carries do not add up to LAeq: the card states "
-        "no bands");
-    return card;
 }
 
 }  // namespace earbudget

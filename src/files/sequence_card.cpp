@@ -13,7 +13,8 @@ namespace earbudget::files {
 namespace {
 
 const std::vector<std::string> origin_keys = {
-    "how", "who", "when", "where", "instrument", "calibration", "recording", "recording_sha256"};
+    "how",         "who",        "when",        "where",     "instrument",
+    "calibration", "background", "uncertainty", "recording", "recording_sha256"};
 
 Origin read_origin(TableReader& card) {
     auto table = card.table("origin", "[origin]", origin_keys);
@@ -33,6 +34,8 @@ Origin read_origin(TableReader& card) {
     origin.where = free_text("where");
     origin.instrument = free_text("instrument");
     origin.calibration = free_text("calibration");
+    origin.background = free_text("background");
+    origin.uncertainty = free_text("uncertainty");
     origin.recording = free_text("recording");
     origin.recording_sha256 = free_text("recording_sha256");
     return origin;
@@ -86,6 +89,8 @@ std::string origin_table(const Origin& origin) {
     add("where", origin.where);
     add("instrument", origin.instrument);
     add("calibration", origin.calibration);
+    add("background", origin.background);
+    add("uncertainty", origin.uncertainty);
     add("recording", origin.recording);
     add("recording_sha256", origin.recording_sha256);
     return text;

@@ -1,9 +1,12 @@
 #include "earbudget/measurement/channel_levels.hpp"
 
+#include <algorithm>
 #include <string>
 #include <string_view>
 
 #include <fmt/format.h>
+
+#include "earbudget/measurement/full_scale.hpp"
 
 namespace earbudget {
 
@@ -65,6 +68,23 @@ OctaveLevels<Quantity> in_air(const OctaveLevels<quantity::FullScale>& recorded,
     return levels;
 }
 
+void take_time_weighted(ChannelLevels& levels, const TimeWeightedLevels& recorded,
+                        const Calibration& calibration) {
+    // Where LAeq can be given, these say nothing new by being out of range.
+    PlausibleLevels unreported;
+    const auto take = [&](const std::optional<LevelFS>& level) {
+        return unreported.take(in_air<quantity::AWeighted>(level, calibration), "");
+    };
+    levels.LAFmax = take(recorded.F_max);
+    levels.LAFmin = take(recorded.F_min);
+    levels.LASmax = take(recorded.S_max);
+    levels.LASmin = take(recorded.S_min);
+    std::ranges::transform(recorded.F_exceeded, levels.LAF_exceeded.begin(), take);
+    for (const float mean_square : recorded.seconds)
+        levels.seconds.push_back(take(level_of_mean_square(static_cast<double>(mean_square))));
+    levels.last_second = recorded.last_second;
+}
+
 /// A band without energy in a recording that is not silent has no level either: say so.
 void report_empty_bands(const ChannelReading& reading, std::vector<Finding>& findings) {
     if (!reading.Z || (reading.octave.bands() | reading.above_nyquist).all()) return;
@@ -92,6 +112,11 @@ ChannelLevels calibrated(const ChannelReading& reading, const Calibration& calib
     // Bands that only A weighting makes so faint need no finding of their own.
     PlausibleLevels unreported;
     levels.octave_A = in_air<quantity::AWeighted>(reading.octave_A, calibration, unreported);
+    for (std::size_t n = 0; n < third_octave_count; ++n) {
+        levels.third_octave[n] = unreported.take(
+            in_air<quantity::Unweighted>(reading.third_octave[n], calibration), "third octave");
+    }
+    take_time_weighted(levels, reading.time, calibration);
     levels.above_nyquist = reading.above_nyquist;
     levels.findings = findings_of(reading);
     report_empty_bands(reading, levels.findings);

@@ -7,6 +7,8 @@
 #include "earbudget/acoustics/octave_band.hpp"
 #include "earbudget/measurement/channel_levels.hpp"
 #include "earbudget/measurement/full_scale.hpp"
+#include "earbudget/measurement/interference.hpp"
+#include "earbudget/measurement/steadiness.hpp"
 
 namespace earbudget {
 
@@ -34,6 +36,34 @@ Finding clipped(const ChannelReading& reading) {
                         "low by an unknown amount. Lower the gain and record again.",
                         limit, reading.clipping.stretches,
                         reading.clipping.stretches == 1 ? "" : "s", first)};
+}
+
+Finding dropouts(const ChannelReading& reading) {
+    const Dropouts& found = reading.dropouts;
+    return {QualityCode::Dropout,
+            fmt::format("Samples are missing in {} place{}, {:.0f} ms in all, first at {:.2f} s: "
+                        "the recording stands still there, and its levels are too low. Record "
+                        "again, on a faster card or with nothing else running.",
+                        found.count, found.count == 1 ? "" : "s", 1000.0 * found.total.count(),
+                        static_cast<double>(found.first_sample) / reading.sample_rate.Hz())};
+}
+
+/// An offset that takes room from the signal, or is more than the signal itself.
+bool has_large_offset(const ChannelReading& reading) {
+    constexpr double large = 0.01;       // of full scale; ours
+    constexpr double smallest = 0.0001;  // as any recorder has
+    const double size = std::abs(reading.offset);
+    if (!reading.Z) return false;
+    const auto level = level_of_mean_square(reading.offset * reading.offset);
+    return size > large || (size > smallest && level && *level > *reading.Z);
+}
+
+Finding constant_offset(const ChannelReading& reading) {
+    return {QualityCode::ConstantOffset,
+            fmt::format("The recording has a constant offset of {:+.2f} % of full scale. It was "
+                        "taken off and does not count in any level, but may come from a damaged "
+                        "input: check microphone supply and recorder.",
+                        100.0 * reading.offset)};
 }
 
 Finding too_short(Seconds duration) {
@@ -77,11 +107,38 @@ Finding quantization_noise() {
             "Raise the gain or record with more bits."};
 }
 
+/// A recording time as one would say it.
+std::string text_of_about(Seconds time) {
+    constexpr double minute = 60.0;
+    if (time.count() < 2.0 * minute) return fmt::format("{:.0f} s", std::ceil(time.count()));
+    return fmt::format("{:.0f} min", std::ceil(time.count() / minute));
+}
+
+Finding not_steady(const Steadiness& steadiness) {
+    return {QualityCode::NotSteady,
+            fmt::format("The level varies so much that another recording of this length would "
+                        "differ by {:.1f} dB (k = 1). Record {} or whole repetitions of the "
+                        "sequence, for 0.2 dB.",
+                        steadiness.standard_uncertainty.dB(), text_of_about(steadiness.enough))};
+}
+
+Finding interference(const Interference& bursts) {
+    return {QualityCode::Interference,
+            fmt::format("{} short burst{} stand{} out, the first at {:.1f} s, and raise{} LAeq by "
+                        "{:.1f} dB: something fell, slammed or crackled? Listen there; measure "
+                        "another part with --from and --to, or record again.",
+                        bursts.count, bursts.count == 1 ? "" : "s", bursts.count == 1 ? "s" : "",
+                        bursts.first.count(), bursts.count == 1 ? "s" : "",
+                        bursts.raises_LAeq_by.dB())};
+}
+
 }  // namespace
 
 std::vector<Finding> findings_of(const ChannelReading& reading) {
     std::vector<Finding> findings;
     if (reading.clipping.stretches > 0) findings.push_back(clipped(reading));
+    if (reading.dropouts.count > 0) findings.push_back(dropouts(reading));
+    if (has_large_offset(reading)) findings.push_back(constant_offset(reading));
     if (reading.duration < shortest_recording) findings.push_back(too_short(reading.duration));
     if (reading.above_nyquist.any()) findings.push_back(above_nyquist(reading));
     if (!reading.Z) {
@@ -89,6 +146,15 @@ std::vector<Finding> findings_of(const ChannelReading& reading) {
     } else if (near_quantization_noise(reading)) {
         findings.push_back(quantization_noise());
     }
+    return findings;
+}
+
+std::vector<Finding> findings_on_course(const ChannelReading& reading) {
+    std::vector<Finding> findings;
+    const auto steadiness = steadiness_of(reading.time.history);
+    if (steadiness && !steadiness->steady) findings.push_back(not_steady(*steadiness));
+    const Interference bursts = find_interference(reading.time.history);
+    if (bursts.count > 0) findings.push_back(interference(bursts));
     return findings;
 }
 

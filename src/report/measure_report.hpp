@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -12,6 +13,8 @@ namespace earbudget::report {
 struct RecordingReport {
     SourceFile file;
     MeasuredRecording measured;
+    std::optional<Seconds> from = std::nullopt;  ///< where the part measured begins
+    bool runs_asked_for = false;
 };
 
 /// The levels of some recordings as JSON, to a thousandth of a decibel, with a line break at the

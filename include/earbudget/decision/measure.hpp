@@ -1,36 +1,102 @@
 #pragma once
 
+#include <functional>
+#include <memory>
 #include <optional>
-#include <string>
 #include <variant>
 #include <vector>
 
+#include "earbudget/decision/proposed_uncertainty.hpp"
+#include "earbudget/measurement/background.hpp"
+#include "earbudget/measurement/calibration_drift.hpp"
 #include "earbudget/measurement/calibrator_tone.hpp"
 #include "earbudget/measurement/channel_levels.hpp"
+#include "earbudget/measurement/pump_rhythm.hpp"
 #include "earbudget/measurement/sample_source.hpp"
-#include "earbudget/study/sequence.hpp"
+#include "earbudget/measurement/sequence_runs.hpp"
+#include "earbudget/measurement/tones.hpp"
 
 namespace earbudget {
 
-/// The tones of a calibrator's recording, one result a channel, and the level that it produced.
+/// Calibrations that are stated, by the level of a full-scale sine or by the microphone's
+/// sensitivity: one for all channels, or one each.
+struct StatedCalibration {
+    std::vector<Calibration> channels;
+};
+
+/// The tones of a calibrator's recordings, one for all channels or one each, and the level that it
+/// produced.
 struct RecordedCalibrator {
     std::vector<CalibratorToneResult> channels;
     LevelZ produced;
+    std::vector<CalibratorToneResult> after = {};  ///< recorded after the measurement, if it was
+    bool accept_drift = false;                     ///< measure in spite of a drift too great
 };
 
-/// How a recording's levels become levels in air: the level of a full-scale sine as stated, or a
-/// calibrator's tone recorded with the same gain. One channel of tone serves every channel of the
-/// recording, several serve one each.
-using CalibrationSource = std::variant<LevelZ, RecordedCalibrator>;
+/// How a recording's levels become levels in air.
+using CalibrationSource = std::variant<StatedCalibration, RecordedCalibrator>;
+
+/// Whether there is a calibration for each of `channels`, before and, if any, after.
+[[nodiscard]] bool calibrates(const CalibrationSource& source, std::size_t channels);
+
+/// The background of a measurement, one reading a channel, over whole strokes of the pump where its
+/// rhythm was found.
+struct RecordedBackground {
+    std::vector<ChannelReading> channels;
+    std::vector<std::optional<PumpRhythm>> rhythms;
+};
+
+/// Opens a recording from its start each time it is called.
+using OpenRecording = std::function<std::unique_ptr<SampleSource>()>;
+
+/// Reads a background twice: to find the pump's rhythm, then over whole strokes, the longest of all
+/// channels' that are found. Throws what reading throws.
+[[nodiscard]] RecordedBackground read_background(const OpenRecording& open);
+
+/// What to do with a recording.
+struct MeasureRequest {
+    CalibrationSource calibration;                   ///< must calibrate the recording's channels
+    const RecordedBackground* background = nullptr;  ///< of as many channels as the recording
+    InstrumentClass instrument = InstrumentClass::NotStated;
+    bool find_runs = false;
+};
+
+/// What is known of a channel's background and what came of it.
+struct MeasuredBackground {
+    std::optional<LevelA> LAeq;
+    std::optional<PumpRhythm> rhythm;
+    Seconds averaged;  ///< over which the background was averaged
+    BackgroundEffect effect;
+};
+
+/// A run of a sequence found in a long recording.
+struct MeasuredRun {
+    SequenceRun run;
+    std::optional<LevelA> LAeq;
+};
+
+/// A prominent tone; `level` is unweighted.
+struct MeasuredTone {
+    Frequency frequency;
+    LevelZ level;
+    LevelDifference above_noise;
+    unsigned harmonic;  ///< 1 for the fundamental; 0: belongs to no series
+};
 
 /// One channel of a recording as measured.
 struct MeasuredChannel {
     std::size_t number;  ///< from 1
-    /// None where the calibrator's recording holds no tone; then there are no levels either, and a
-    /// finding says why.
+    /// None where the calibrator's recording holds no tone or drifted too far; then there are no
+    /// levels either, and a finding says why.
     std::optional<Calibration> calibration = std::nullopt;
     std::optional<CalibratorTone> tone = std::nullopt;
+    std::optional<LevelDifference> drift = std::nullopt;
     ChannelLevels levels = {};
+    std::optional<MeasuredBackground> background = std::nullopt;
+    std::vector<MeasuredTone> tones = {};
+    std::optional<Frequency> fundamental = std::nullopt;
+    std::vector<MeasuredRun> runs = {};  ///< where asked for
+    std::optional<ProposedUncertainty> uncertainty = std::nullopt;
 };
 
 /// A recording as measured.
@@ -39,27 +105,10 @@ struct MeasuredRecording {
     std::vector<MeasuredChannel> channels;
 };
 
-/// Whether a calibrator's recording has a tone for each channel, or one for all.
-[[nodiscard]] bool calibrates(const CalibrationSource& source, std::size_t channels);
-
-/// Measures a recording to its end. `source` must calibrate its channels. Throws what reading
-/// throws.
-[[nodiscard]] MeasuredRecording measure(SampleSource& recording, const CalibrationSource& source);
+/// Measures a recording to its end. Throws what reading throws.
+[[nodiscard]] MeasuredRecording measure(SampleSource& recording, const MeasureRequest& request);
 
 /// The channel with the highest LAeq. Null when no channel has a level.
 [[nodiscard]] const MeasuredChannel* loudest_channel(const MeasuredRecording& recording);
-
-/// The levels of a recording as a sequence card states them, to a thousandth of a decibel: those of
-/// the channel with the highest LAeq, the ear that is worse off, and the highest peak of all.
-struct CardLevels {
-    SoundLevels levels;
-    std::size_t channel;             ///< from 1
-    std::vector<std::string> notes;  ///< what was left out or put in its place, and why
-};
-
-/// Bands below −20 dB are stated as −20 dB. A-weighted bands are stated only where the bands with
-/// the weighting at mid-band miss LAeq by more than the tolerance of a card, as for tones at a
-/// band's edge. Throws std::logic_error where no channel has LAeq.
-[[nodiscard]] CardLevels card_levels(const MeasuredRecording& recording);
 
 }  // namespace earbudget

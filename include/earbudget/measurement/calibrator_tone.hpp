@@ -12,14 +12,17 @@
 
 namespace earbudget {
 
+/// By how much the calibrator may read differently before and after a measurement; beyond that the
+/// measurement is discarded (ISO 9612; memory).
+inline constexpr LevelDifference greatest_drift{0.5};
+
 /// What a recorded tone must keep to, to be taken for a calibrator's. Ours; a calibrator itself is
 /// held to closer limits by IEC 60942.
 struct CalibratorToneLimits {
     static constexpr double frequency_deviation = 0.02;  ///< from 250 Hz or 1 kHz, as a ratio
     static constexpr LevelDifference spread{0.2};        ///< highest minus lowest level
-    /// From here on another steady tone of the recording is a second level: what before and after
-    /// a measurement may differ by (ISO 9612, memory).
-    static constexpr LevelDifference second_level{0.5};
+    /// From here on another steady tone of the recording is a second level.
+    static constexpr LevelDifference second_level = greatest_drift;
     static constexpr Seconds shortest{1.0};
     static constexpr double distortion = 0.1;  ///< amplitude of all else above half its frequency
     static constexpr Seconds searched{600.0};  ///< how much of the recording is looked at

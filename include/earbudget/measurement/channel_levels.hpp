@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <optional>
 #include <vector>
 
@@ -7,10 +8,12 @@
 #include "earbudget/acoustics/level.hpp"
 #include "earbudget/acoustics/octave_levels.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/acoustics/third_octave.hpp"
 #include "earbudget/measurement/calibration.hpp"
 #include "earbudget/measurement/channel_reading.hpp"
 #include "earbudget/measurement/finding.hpp"
 #include "earbudget/measurement/sound_exposure_level.hpp"
+#include "earbudget/measurement/time_weighted_meter.hpp"
 
 namespace earbudget {
 
@@ -26,6 +29,15 @@ struct ChannelLevels {
     std::optional<PeakLevelZ> LZpeak;
     OctaveLevelsZ octave;
     OctaveLevelsA octave_A;
+    ThirdOctaveLevels<quantity::Unweighted> third_octave;
+
+    std::optional<LevelA> LAFmax, LAFmin;
+    std::optional<LevelA> LASmax, LASmin;
+    /// F levels exceeded during `exceeded_percent` of the time: LAF10, LAF50, …
+    std::array<std::optional<LevelA>, exceeded_percent.size()> LAF_exceeded;
+    std::vector<std::optional<LevelA>> seconds;  ///< LAeq of each second; none for silence
+    Seconds last_second{0.0};                    ///< how long the last of them is
+
     OctaveMask above_nyquist;  ///< bands that the sampling rate cannot carry
     std::vector<Finding> findings;
 
@@ -37,8 +49,13 @@ struct ChannelLevels {
 [[nodiscard]] ChannelLevels calibrated(const ChannelReading& reading,
                                        const Calibration& calibration);
 
-/// What can be said of a reading without knowing its calibration: clipping, duration, bands above
-/// half the sampling rate, a signal close to its own quantization noise. Part of `calibrated`.
+/// What can be said of a reading without knowing its calibration: clipping, dropouts, a constant
+/// offset, duration, bands above half the sampling rate, a signal close to its own quantization
+/// noise. Part of `calibrated`.
 [[nodiscard]] std::vector<Finding> findings_of(const ChannelReading& reading);
+
+/// What the course of the level says of a recording that is to stand for one sequence: not steady,
+/// or disturbed by bursts. Not part of `calibrated`: a recorded session may be both.
+[[nodiscard]] std::vector<Finding> findings_on_course(const ChannelReading& reading);
 
 }  // namespace earbudget

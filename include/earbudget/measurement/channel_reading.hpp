@@ -6,10 +6,12 @@
 #include "earbudget/acoustics/frequency.hpp"
 #include "earbudget/acoustics/level.hpp"
 #include "earbudget/acoustics/octave_levels.hpp"
+#include "earbudget/acoustics/third_octave.hpp"
 #include "earbudget/measurement/clipping_meter.hpp"
 #include "earbudget/measurement/dropout_meter.hpp"
 #include "earbudget/measurement/sample_source.hpp"
 #include "earbudget/measurement/time_weighted_meter.hpp"
+#include "earbudget/measurement/tones.hpp"
 
 namespace earbudget {
 
@@ -26,9 +28,12 @@ struct ChannelReading {
     std::optional<LevelFS> C_peak;  ///< square of the highest C-weighted absolute value
     std::optional<LevelFS> Z_peak;  ///< the same unweighted, without the mean
 
-    OctaveLevels<quantity::FullScale> octave;    ///< unweighted
-    OctaveLevels<quantity::FullScale> octave_A;  ///< A-weighted, line by line
-    OctaveMask above_nyquist;                    ///< bands that the sampling rate cannot carry
+    OctaveLevels<quantity::FullScale> octave;             ///< unweighted
+    OctaveLevels<quantity::FullScale> octave_A;           ///< A-weighted, line by line
+    ThirdOctaveLevels<quantity::FullScale> third_octave;  ///< unweighted
+    OctaveMask above_nyquist;  ///< bands that the sampling rate cannot carry
+
+    Tonality tones;  ///< of the unweighted signal
 
     TimeWeightedLevels time;  ///< of the A-weighted signal
 

@@ -3,6 +3,7 @@
 #include "earbudget/acoustics/frequency.hpp"
 #include "earbudget/acoustics/level_difference.hpp"
 #include "earbudget/acoustics/octave_levels.hpp"
+#include "earbudget/acoustics/third_octave.hpp"
 #include "earbudget/measurement/spectrum_meter.hpp"
 
 namespace earbudget {
@@ -26,5 +27,12 @@ using Weighting = LevelDifference (*)(Frequency);
 [[nodiscard]] OctaveLevels<quantity::FullScale> octave_levels(const PowerSpectrum& spectrum,
                                                               Frequency sample_rate,
                                                               Weighting weighting = nullptr);
+
+/// The same for one-third-octave bands, unweighted.
+[[nodiscard]] ThirdOctaveLevels<quantity::FullScale> third_octave_levels(
+    const PowerSpectrum& spectrum, Frequency sample_rate);
+
+/// Whether a sampling rate cannot carry a band that ends at `upper_edge`; see bands_above_nyquist.
+[[nodiscard]] bool is_above_nyquist(Frequency upper_edge, Frequency sample_rate);
 
 }  // namespace earbudget

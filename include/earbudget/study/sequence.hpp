@@ -17,6 +17,8 @@ struct Origin {
     std::string where = {};
     std::string instrument = {};
     std::string calibration = {};       ///< how decibels came about
+    std::string background = {};        ///< what was taken off, where something was
+    std::string uncertainty = {};       ///< the parts of the uncertainty
     std::string recording = {};         ///< file name, channel and length
     std::string recording_sha256 = {};  ///< of that file, hexadecimal
 };

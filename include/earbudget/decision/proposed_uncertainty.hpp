@@ -1,0 +1,48 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "earbudget/acoustics/level_difference.hpp"
+
+namespace earbudget {
+
+/// Accuracy class of the instrument by IEC 61672-1, as its user states it.
+enum class InstrumentClass { One, Two, NotStated };
+
+/// One part of the standard uncertainty of a measured LAeq.
+struct UncertaintyPart {
+    std::string name;
+    LevelDifference standard;  ///< k = 1, dB
+    std::string source;        ///< where the figure comes from
+};
+
+/// What is known of a measurement that its uncertainty can be worked out from.
+struct UncertaintyFacts {
+    InstrumentClass instrument = InstrumentClass::NotStated;
+    std::optional<LevelDifference> drift = std::nullopt;  ///< none: not checked after the measurement
+    /// Standard uncertainty that unsteady sound leaves; none: too short to tell.
+    std::optional<LevelDifference> steadiness = std::nullopt;
+    /// LAeq as measured above the background's; none: no background was recorded.
+    std::optional<LevelDifference> above_background = std::nullopt;
+};
+
+/// Parts of the uncertainty of LAeq, and all of them together.
+struct ProposedUncertainty {
+    std::vector<UncertaintyPart> parts;
+
+    /// The root of the sum of the squares (ISO/IEC Guide 98-3, 5.1.2; clause from memory).
+    [[nodiscard]] LevelDifference combined() const;
+};
+
+/// A standard uncertainty (k = 1) proposed for the LAeq of a sequence card.
+///
+/// Instrument: 0.7 dB for class 1, 1.5 dB for any other; microphone position: 1.0 dB (ISO 9612,
+/// annex C; memory). Drift: rectangular with the drift found as half-width, or with the 0.5 dB that
+/// ISO 9612 lets pass where it was not checked. Background: what 1 dB of change between its
+/// recording and the measurement would do (the 1 dB is ours). Steadiness: as found, or 1 dB where
+/// the recording was too short to tell (ours).
+[[nodiscard]] ProposedUncertainty propose_uncertainty(const UncertaintyFacts& facts);
+
+}  // namespace earbudget

@@ -1,0 +1,42 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/measurement/channel_levels.hpp"
+
+namespace earbudget {
+
+/// When a level measured together with its background can be corrected for it (practice of ISO 3744
+/// and ISO 1996-2; memory).
+struct BackgroundLimits {
+    /// From this far above the background on a level is as good as free of it.
+    static constexpr LevelDifference no_correction{15.0};
+    /// Closer than this the correction is not valid: the level as measured is an upper bound.
+    static constexpr LevelDifference not_valid{3.0};
+};
+
+/// What taking a background off did.
+struct BackgroundEffect {
+    bool corrected = false;                 ///< some level is lower than measured
+    std::vector<std::string> upper_bounds;  ///< levels that are upper bounds: "LAeq", "63 Hz", …
+    std::vector<std::string> upper_bound_thirds;  ///< one-third-octave bands, likewise
+    bool LAeq_is_upper_bound = false;
+    /// LAeq as measured above the background's; none where either is missing.
+    std::optional<LevelDifference> distance;
+};
+
+/// A mean-square level without its background, 10 lg(10^(L1/10) − 10^(L2/10)).
+/// Requires `measured` to be above `background`.
+template <quantity::MeanSquare Q>
+[[nodiscard]] Level<Q> without_background(Level<Q> measured, Level<Q> background) {
+    return measured + difference_of_energy_ratio(1.0 - energy_ratio(background - measured));
+}
+
+/// Takes the background off LAeq, LCeq, LZeq and every band, each by the limits above; LAE follows
+/// LAeq. Maxima, minima, percentiles and peaks stay as measured. Adds a finding
+/// BackgroundTooClose where something is an upper bound. Both were measured with one calibration.
+BackgroundEffect subtract_background(ChannelLevels& levels, const ChannelLevels& background);
+
+}  // namespace earbudget

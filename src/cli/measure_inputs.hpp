@@ -1,0 +1,31 @@
+#pragma once
+
+#include <optional>
+
+#include "cli/options.hpp"
+#include "earbudget/decision/measure.hpp"
+#include "earbudget/measurement/excerpt.hpp"
+#include "files/sound_file.hpp"
+
+namespace earbudget::cli {
+
+/// Refuses options of `measure` that contradict each other or lack one another. Throws
+/// UsageProblem.
+void check_measure_usage(const MeasureOptions& options);
+
+/// Every file that `measure` reads.
+[[nodiscard]] std::vector<std::string> measure_inputs(const MeasureOptions& options);
+
+/// The calibration that was asked for. Throws what reading its recordings throws.
+[[nodiscard]] CalibrationSource calibration_source(const MeasureOptions& options);
+
+/// The background, read over whole strokes of the pump; none where none is given. Throws what
+/// reading throws.
+[[nodiscard]] std::optional<RecordedBackground> background_for(const MeasureOptions& options);
+
+/// The part of a recording between --from and --to; none where neither is given. Throws InputError
+/// for a part beyond the recording's end.
+[[nodiscard]] std::optional<Excerpt> part_of(files::SoundFile& recording, const std::string& path,
+                                             const MeasureOptions& options);
+
+}  // namespace earbudget::cli

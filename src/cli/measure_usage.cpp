@@ -1,0 +1,130 @@
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "cli/measure_inputs.hpp"
+#include "cli/measured_card.hpp"
+#include "cli/messages.hpp"
+#include "earbudget/study/level_checks.hpp"
+#include "files/duration_parser.hpp"
+
+namespace earbudget::cli {
+
+namespace {
+
+[[noreturn]] void refuse_usage(const std::string& message) {
+    throw UsageProblem("earbudget measure: " + message);
+}
+
+void check_level(double level, std::string_view option, double highest) {
+    if (std::isfinite(level) && level >= lowest_level_dB && level <= highest) return;
+    refuse_usage(fmt::format("{} is {}; accepted: a level from {:g} to {:g} dB", option, level,
+                             lowest_level_dB, highest));
+}
+
+void check_positive(double value, std::string_view option, std::string_view unit) {
+    constexpr double least = 1e-6;
+    constexpr double most = 1e6;
+    if (std::isfinite(value) && value >= least && value <= most) return;
+    refuse_usage(
+        fmt::format("{} is {}; accepted: {:g} to {:g} {}", option, value, least, most, unit));
+}
+
+void check_values(const MeasureOptions& options) {
+    // A full scale may lie above every sound that a channel will carry.
+    constexpr double highest_full_scale = 250.0;
+    for (const double level : options.full_scale_level_dB)
+        check_level(level, "--full-scale-level", highest_full_scale);
+    if (options.calibrator_level_dB) {
+        check_level(*options.calibrator_level_dB, "--calibrator-level", highest_level_dB);
+    }
+    for (const double sensitivity : options.sensitivity_mV_per_Pa)
+        check_positive(sensitivity, "--sensitivity", "mV/Pa");
+    for (const double volts : options.full_scale_volts)
+        check_positive(volts, "--full-scale-volts", "V");
+}
+
+void check_pairs(const MeasureOptions& options) {
+    if (options.calibration.empty() == options.calibrator_level_dB.has_value()) {
+        refuse_usage(
+            "--calibration and --calibrator-level go together; accepted: the recording of a "
+            "calibrator's tone and the level in dB that it produced");
+    }
+    const std::size_t microphones = options.sensitivity_mV_per_Pa.size();
+    const std::size_t volts = options.full_scale_volts.size();
+    if ((microphones == 0) != (volts == 0) || (volts > 1 && volts != microphones)) {
+        refuse_usage(
+            "--sensitivity and --full-scale-volts go together; accepted: mV/Pa of each microphone "
+            "and the peak volts at full scale, once or for each");
+    }
+    if (options.calibration.empty() &&
+        (!options.calibration_after.empty() || options.accept_drift)) {
+        refuse_usage(
+            "--calibration-after and --accept-drift need --calibration; accepted: the tone "
+            "recorded before and after the measurement");
+    }
+    if (options.calibration_after.empty() && options.accept_drift) {
+        refuse_usage("--accept-drift needs --calibration-after; accepted: both");
+    }
+}
+
+void check_calibration(const MeasureOptions& options) {
+    const int given = (options.calibration.empty() ? 0 : 1) +
+                      (options.full_scale_level_dB.empty() ? 0 : 1) +
+                      (options.sensitivity_mV_per_Pa.empty() ? 0 : 1);
+    if (given > 1) {
+        refuse_usage(
+            "two calibrations are given; accepted: one of --calibration, --full-scale-level and "
+            "--sensitivity");
+    }
+    if (given == 0) {
+        refuse_usage(
+            "without a calibration there are no decibels; accepted: --calibration FILE with "
+            "--calibrator-level DB, --full-scale-level DB, or --sensitivity MV_PER_PA with "
+            "--full-scale-volts V");
+    }
+}
+
+std::optional<Seconds> checked_moment(const std::optional<std::string>& text,
+                                      std::string_view option) {
+    if (!text) return std::nullopt;
+    auto time = files::parse_duration(*text);
+    if (!time) time = files::parse_duration(*text + " s");
+    if (!time || !std::isfinite(time->count())) {
+        refuse_usage(fmt::format("{} is \"{}\"; accepted: seconds, \"1 min 20 s\" or 00:01:20",
+                                 option, *text));
+    }
+    return time;
+}
+
+void check_part(const MeasureOptions& options) {
+    const auto from = checked_moment(options.from, "--from");
+    const auto to = checked_moment(options.to, "--to");
+    if (to && from.value_or(Seconds(0.0)) >= *to) {
+        refuse_usage("--to is not after --from; accepted: a later time");
+    }
+}
+
+}  // namespace
+
+void check_measure_usage(const MeasureOptions& options) {
+    check_values(options);
+    check_pairs(options);
+    check_calibration(options);
+    check_part(options);
+    check_card_usage(options);
+    const auto same = [](const std::optional<std::string>& a, const std::optional<std::string>& b) {
+        return a && b && *a == *b;
+    };
+    if (same(options.history, options.output.file) || same(options.history, options.card)) {
+        refuse_usage("--history names the same file as another output; accepted: another name");
+    }
+    if (options.card && options.find_runs) {
+        refuse_usage(
+            "--card is for one run, --find-runs for a session; accepted: --find-runs first, then "
+            "--card with --from and --to");
+    }
+}
+
+}  // namespace earbudget::cli

@@ -1,0 +1,86 @@
+#include "earbudget/decision/proposed_uncertainty.hpp"
+
+#include <cmath>
+#include <numbers>
+
+#include <fmt/format.h>
+
+#include "earbudget/measurement/background.hpp"
+#include "earbudget/measurement/calibration_drift.hpp"
+
+namespace earbudget {
+
+namespace {
+
+// ISO 9612:2009, table C.5 and C.6: u2 and u3 (memory).
+constexpr LevelDifference class_1{0.7};
+constexpr LevelDifference other_instruments{1.5};
+constexpr LevelDifference position{1.0};
+
+constexpr LevelDifference background_change{1.0};   // ours
+constexpr LevelDifference unknown_steadiness{1.0};  // ours
+
+UncertaintyPart instrument_part(InstrumentClass instrument) {
+    switch (instrument) {
+        case InstrumentClass::One:
+            return {"instrument, class 1", class_1, "ISO 9612, table C.5 (memory)"};
+        case InstrumentClass::Two:
+            return {"instrument, class 2", other_instruments, "ISO 9612, table C.5 (memory)"};
+        case InstrumentClass::NotStated:
+            break;
+    }
+    return {"instrument, class not stated: taken as any other than class 1", other_instruments,
+            "ISO 9612, table C.5 (memory)"};
+}
+
+LevelDifference rectangular(LevelDifference half_width) {
+    return LevelDifference(std::abs(half_width.dB()) / std::numbers::sqrt3);
+}
+
+UncertaintyPart drift_part(const std::optional<LevelDifference>& drift) {
+    if (drift) {
+        return {fmt::format("calibration, drift of {:+.2f} dB", drift->dB()), rectangular(*drift),
+                "rectangular, half-width the drift"};
+    }
+    return {"calibration, drift not checked", rectangular(greatest_drift),
+            "rectangular, half-width the 0.5 dB that ISO 9612 lets pass (memory)"};
+}
+
+UncertaintyPart steadiness_part(const std::optional<LevelDifference>& steadiness) {
+    if (!steadiness) {
+        return {"steadiness, recording too short to tell", unknown_steadiness, "own assumption"};
+    }
+    return {"steadiness", *steadiness, "spread of the level within the recording"};
+}
+
+/// dL/dL2 = −1 / (10^(distance/10) − 1) for a level corrected for its background.
+std::optional<UncertaintyPart> background_part(const std::optional<LevelDifference>& distance) {
+    if (!distance || *distance >= BackgroundLimits::no_correction) return std::nullopt;
+    const LevelDifference counted = std::max(*distance, BackgroundLimits::not_valid);
+    const double sensitivity = 1.0 / (energy_ratio(counted) - 1.0);
+    return UncertaintyPart{
+        fmt::format("background {:.1f} dB below the measured level", distance->dB()),
+        LevelDifference(sensitivity * background_change.dB()),
+        "1 dB of change of the background, own assumption"};
+}
+
+}  // namespace
+
+LevelDifference ProposedUncertainty::combined() const {
+    double sum = 0.0;
+    for (const UncertaintyPart& part : parts)
+        sum += part.standard.dB() * part.standard.dB();
+    return LevelDifference(std::sqrt(sum));
+}
+
+ProposedUncertainty propose_uncertainty(const UncertaintyFacts& facts) {
+    ProposedUncertainty result;
+    result.parts.push_back(instrument_part(facts.instrument));
+    result.parts.push_back({"microphone position", position, "ISO 9612, C.6 (memory)"});
+    result.parts.push_back(drift_part(facts.drift));
+    result.parts.push_back(steadiness_part(facts.steadiness));
+    if (const auto part = background_part(facts.above_background)) result.parts.push_back(*part);
+    return result;
+}
+
+}  // namespace earbudget

@@ -1,0 +1,68 @@
+#include "earbudget/decision/proposed_uncertainty.hpp"
+
+#include <cmath>
+#include <numbers>
+
+#include <doctest/doctest.h>
+
+#include "support/near.hpp"
+
+using namespace earbudget;
+using namespace earbudget::test;
+
+namespace {
+
+constexpr UncertaintyFacts all_known{.instrument = InstrumentClass::One,
+                                     .drift = LevelDifference(0.2),
+                                     .steadiness = LevelDifference(0.1),
+                                     .above_background = LevelDifference(20.0)};
+
+double combined(const UncertaintyFacts& facts) {
+    return propose_uncertainty(facts).combined().dB();
+}
+
+}  // namespace
+
+TEST_CASE("Parts combine as the root of their squares") {
+    const double expected = std::sqrt(0.7 * 0.7 + 1.0 + 0.2 * 0.2 / 3.0 + 0.1 * 0.1);
+    CHECK(near(combined(all_known), expected, 1e-12, Because::Arithmetic));
+    CHECK(propose_uncertainty(all_known).parts.size() == 4);
+    for (const auto& part : propose_uncertainty(all_known).parts) {
+        CHECK(!part.name.empty());
+        CHECK(!part.source.empty());
+    }
+}
+
+TEST_CASE("Knowing less never makes a measurement better") {
+    UncertaintyFacts facts = all_known;
+    const double best = combined(facts);
+    facts.instrument = InstrumentClass::Two;
+    const double class_2 = combined(facts);
+    CHECK(class_2 > best);
+    facts.instrument = InstrumentClass::NotStated;
+    CHECK(near(combined(facts), class_2, 1e-12, Because::Arithmetic));
+    facts.drift.reset();
+    const double unchecked = combined(facts);
+    CHECK(unchecked > class_2);
+    facts.steadiness.reset();
+    CHECK(combined(facts) > unchecked);
+}
+
+TEST_CASE("A background counts by what one decibel of it changes") {
+    // 10 dB below: 1 / (10 − 1) dB for 1 dB; from 15 dB on nothing was corrected.
+    UncertaintyFacts facts = all_known;
+    facts.above_background = LevelDifference(10.0);
+    const auto parts = propose_uncertainty(facts).parts;
+    REQUIRE(parts.size() == 5);
+    CHECK(near(parts.back().standard.dB(), 1.0 / 9.0, 1e-12, Because::Arithmetic));
+    facts.above_background = LevelDifference(15.0);
+    CHECK(propose_uncertainty(facts).parts.size() == 4);
+    double before = 0.0;
+    for (double distance = 14.0; distance >= 3.0; distance -= 0.5) {
+        facts.above_background = LevelDifference(distance);
+        const double now = propose_uncertainty(facts).parts.back().standard.dB();
+        CHECK(now > before);
+        before = now;
+    }
+    CHECK(near(before, 1.0 / (std::pow(10.0, 0.3) - 1.0), 1e-12, Because::Arithmetic));
+}

@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 #include <sndfile.h>
 
+#include "end_to_end/measured.hpp"
 #include "files/sequence_card.hpp"
 #include "files/sound_files.hpp"
 #include "measurement/signals.hpp"
@@ -17,30 +18,6 @@
 using namespace earbudget;
 using namespace earbudget::test;
 using nlohmann::json;
-
-namespace {
-
-using Words = std::vector<std::string>;
-
-json measured(const TemporaryFolder& folder, Words arguments, int expected_status = 0) {
-    arguments.insert(arguments.begin(), "measure");
-    arguments.insert(arguments.end(), {"--format", "json"});
-    const Outcome outcome = run_program(arguments, folder.path(""));
-    CAPTURE(outcome.errors);
-    REQUIRE(outcome.status == expected_status);
-    return json::parse(outcome.output);
-}
-
-json first_channel(const json& result) { return result["recordings"][0]["channels"][0]; }
-
-bool has_quality(const json& channel, const std::string& code) {
-    for (const json& finding : channel["quality"]) {
-        if (finding["code"] == code) return true;
-    }
-    return false;
-}
-
-}  // namespace
 
 TEST_CASE("a full-scale sine of 1 kHz measures the stated full-scale level, in every format") {
     struct Row {

@@ -95,14 +95,12 @@ void PeakMeter::take_extremes(std::span<const float> block) {
 }
 
 void PeakMeter::examine(std::size_t begin, std::size_t end) {
-    for (std::size_t n = begin; n < end;) {
+    for (std::size_t n = begin; n < end; ++n) {
         const double margin = worth_examining * (highest_ - lowest_);
-        n = vector::kernels().find_outside(recent_.data(), n, end,
-                                           static_cast<float>(lowest_ + margin),
-                                           static_cast<float>(highest_ - margin));
-        const std::size_t stop = std::min(end, n + group);
-        for (; n < stop; ++n)
-            examine(n);
+        n = vector::kernels().find_crest(recent_.data(), n, end,
+                                         static_cast<float>(lowest_ + margin),
+                                         static_cast<float>(highest_ - margin));
+        if (n < end) examine(n);
     }
 }
 
@@ -110,14 +108,13 @@ void PeakMeter::examine(std::size_t centre) {
     const float before = recent_[centre - 1];
     const float here = recent_[centre];
     const float after = recent_[centre + 1];
-    const double margin = worth_examining * (highest_ - lowest_);
     const auto height = static_cast<double>(here);
-    const bool top = here >= before && here >= after && height > highest_ - margin;
-    const bool bottom = here <= before && here <= after && height < lowest_ + margin;
-    if (!top && !bottom) return;
     const double most = greatest_excess(before, here, after);
-    if (top && height > highest_ - most) highest_ = std::max(highest_, crest_near(centre, 1.0));
-    if (bottom && height < lowest_ + most) lowest_ = std::min(lowest_, -crest_near(centre, -1.0));
+    if (here >= before && here >= after && height > highest_ - most) {
+        highest_ = std::max(highest_, crest_near(centre, 1.0));
+    } else if (here <= before && here <= after && height < lowest_ + most) {
+        lowest_ = std::min(lowest_, -crest_near(centre, -1.0));
+    }
 }
 
 double PeakMeter::crest_near(std::size_t centre, double sign) const {

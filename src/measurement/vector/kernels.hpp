@@ -46,9 +46,10 @@ struct Kernels {
 
     Extremes (*extremes)(const float* x, std::size_t count);
 
-    /// The first of up to eight samples from `n` on, one of which lies below or above; else `end`.
-    std::size_t (*find_outside)(const float* x, std::size_t n, std::size_t end, float below,
-                                float above);
+    /// The first sample from `n` on that lies above `above` and is no lower than its neighbours, or
+    /// below `below` and no higher; else `end`. There is one more sample on either side.
+    std::size_t (*find_crest)(const float* x, std::size_t n, std::size_t end, float below,
+                              float above);
 
     /// Whether any of `count` samples equals both that follow it, and lies at `low` or below or at
     /// `high` or above. Two more samples follow the last.

@@ -115,15 +115,25 @@ Extremes extremes(const float* x, std::size_t count) {
     return result;
 }
 
-std::size_t find_outside(const float* x, std::size_t n, std::size_t end, float below, float above) {
+std::size_t find_crest(const float* x, std::size_t n, std::size_t end, float below, float above) {
     const Floats low = all(below);
     const Floats high = all(above);
     for (; n + lanes <= end; n += lanes) {
-        const Floats v = load(x + n);
-        if (any((v > high) | (v < low))) return n;
+        const Floats here = load(x + n);
+        if (!any((here > high) | (here < low))) continue;
+        const Floats before = load(x + n - 1);
+        const Floats after = load(x + n + 1);
+        const Mask crest = ((here > high) & (here >= before) & (here >= after)) |
+                           ((here < low) & (here <= before) & (here <= after));
+        if (!any(crest)) continue;
+        std::size_t lane = 0;
+        while (crest[lane] == 0)
+            ++lane;
+        return n + lane;
     }
     for (; n < end; ++n) {
-        if (x[n] > above || x[n] < below) return n;
+        if (x[n] > above && x[n] >= x[n - 1] && x[n] >= x[n + 1]) return n;
+        if (x[n] < below && x[n] <= x[n - 1] && x[n] <= x[n + 1]) return n;
     }
     return end;
 }

@@ -1,0 +1,166 @@
+#include "measurement/line_spectrum.hpp"
+
+#include <algorithm>
+#include <bit>
+#include <cmath>
+#include <numbers>
+#include <numeric>
+
+#include "earbudget/measurement/real_fft.hpp"
+
+namespace earbudget {
+
+namespace {
+
+constexpr double two_pi = 2.0 * std::numbers::pi;
+constexpr std::size_t oversampling = 8;
+constexpr std::size_t most_lines = 4;
+// In units of 1 / length: half a line's width under a Hann window, what is left beside it, and how
+// much of the spectrum on each side tells the noise.
+constexpr double half_line = 2.0;
+constexpr double beside_line = 2.5;
+constexpr double noise_values = 12.0;
+constexpr double noise_Hz = 0.4;  // where that is more
+
+double hann(std::size_t n, std::size_t count) {
+    const double place = (static_cast<double>(n) + 0.5) / static_cast<double>(count);
+    return 0.5 - 0.5 * std::cos(two_pi * place);
+}
+
+std::vector<double> taper(std::span<const double> series) {
+    const double mean =
+        std::accumulate(series.begin(), series.end(), 0.0) / static_cast<double>(series.size());
+    std::vector<double> tapered(series.begin(), series.end());
+    for (std::size_t n = 0; n < tapered.size(); ++n)
+        tapered[n] = (tapered[n] - mean) * hann(n, tapered.size());
+    return tapered;
+}
+
+std::vector<double> power_spectrum(std::span<const double> tapered) {
+    std::vector<float> padded(std::bit_ceil(oversampling * tapered.size()), 0.0F);
+    std::transform(tapered.begin(), tapered.end(), padded.begin(),
+                   [](double x) { return static_cast<float>(x); });
+    RealFft transform(padded.size());
+    std::vector<double> power;
+    for (const std::complex<float> x : transform(padded))
+        power.push_back(static_cast<double>(std::norm(x)));
+    return power;
+}
+
+/// −ln of the probability that the sum of `count` exponential variables of mean 1 exceeds `sum`.
+double gamma_unlikelihood(double sum, std::size_t count) {
+    double term = 1.0;
+    double series = 1.0;
+    for (std::size_t k = 1; k < count; ++k) {
+        term *= sum / static_cast<double>(k);
+        series += term;
+    }
+    return sum - std::log(series);
+}
+
+}  // namespace
+
+LineSpectrum::LineSpectrum(std::span<const double> series, double step)
+    : step_(step),
+      length_(step * static_cast<double>(series.size())),
+      highest_(0.45 / step),
+      spacing_(0.0),
+      tapered_(taper(series)),
+      power_(power_spectrum(tapered_)),
+      sums_(power_.size() + 1, 0.0) {
+    spacing_ = 0.5 / step / static_cast<double>(power_.size() - 1);
+    std::partial_sum(power_.begin(), power_.end(), sums_.begin() + 1);
+}
+
+std::size_t LineSpectrum::index(double hertz) const {
+    const double place = std::round(std::max(hertz, 0.0) / spacing_);
+    return std::min(static_cast<std::size_t>(place), power_.size() - 1);
+}
+
+std::size_t LineSpectrum::lines(double fundamental_Hz) const {
+    return std::clamp(static_cast<std::size_t>(highest_ / fundamental_Hz), std::size_t{1},
+                      most_lines);
+}
+
+double LineSpectrum::power(double hertz) const { return power_[index(hertz)]; }
+
+double LineSpectrum::mean_power(double from_Hz, double to_Hz) const {
+    const std::size_t from = index(from_Hz);
+    const std::size_t to = std::max(index(to_Hz), from + 1);
+    return (sums_[to] - sums_[from]) / static_cast<double>(to - from);
+}
+
+LineSpectrum::Noise LineSpectrum::noise_around(double hertz, double fundamental_Hz) const {
+    const double near = beside_line / length_;
+    const double far = std::max(std::min(near + std::max(noise_Hz, noise_values / length_),
+                                         fundamental_Hz - half_line / length_),
+                                near + 2.0 / length_);
+    // The mean was taken off: nothing is left below one line's half width.
+    const double lowest = std::min(half_line / length_, hertz - near);
+    const double below = mean_power(std::max(hertz - far, lowest), hertz - near);
+    const double above = mean_power(hertz + near, hertz + far);
+    // A series without noise still has rounding: as much as 10⁻³ dB a step.
+    const double rounding = 1e-6 * static_cast<double>(tapered_.size());
+    return {std::max(below, above) + rounding, 1.5 * (far - near) * length_};
+}
+
+double LineSpectrum::unlikelihood(double hertz, double fundamental_Hz) const {
+    const Noise noise = noise_around(hertz, fundamental_Hz);
+    // The ratio of one squared Fourier value to the mean of n others follows an F distribution.
+    const double n = noise.independent_values;
+    return n * std::log1p(power(hertz) / noise.power / n);
+}
+
+double LineSpectrum::comb_unlikelihood(double fundamental_Hz) const {
+    const std::size_t count = lines(fundamental_Hz);
+    double sum = 0.0;
+    for (std::size_t h = 1; h <= count; ++h)
+        sum += unlikelihood(static_cast<double>(h) * fundamental_Hz, fundamental_Hz);
+    return gamma_unlikelihood(sum, count);
+}
+
+double LineSpectrum::exact_power(double hertz) const {
+    const double turn = two_pi * hertz * step_;
+    const double turn_re = std::cos(turn);
+    const double turn_im = std::sin(turn);
+    double re = 1.0;
+    double im = 0.0;
+    double sum_re = 0.0;
+    double sum_im = 0.0;
+    for (const double x : tapered_) {
+        sum_re += x * re;
+        sum_im += x * im;
+        const double next = re * turn_re - im * turn_im;
+        im = re * turn_im + im * turn_re;
+        re = next;
+    }
+    return sum_re * sum_re + sum_im * sum_im;
+}
+
+double LineSpectrum::refined(double fundamental_Hz) const {
+    const std::size_t count = lines(fundamental_Hz);
+    const auto comb = [&](double f, const auto& power_at) {
+        double sum = 0.0;
+        for (std::size_t h = 1; h <= count; ++h)
+            sum += power_at(static_cast<double>(h) * f);
+        return sum;
+    };
+    const auto known = [&](double f) { return power(f); };
+    const auto exact = [&](double f) { return exact_power(f); };
+    double best = fundamental_Hz;
+    for (double f = fundamental_Hz - 1.0 / length_; f < fundamental_Hz + 1.0 / length_;
+         f += 0.25 * spacing_) {
+        if (comb(f, known) > comb(best, known)) best = f;
+    }
+    // The greatest of all lies within a spacing of the greatest value known.
+    double low = best - spacing_;
+    double high = best + spacing_;
+    while (high - low > 0.005 * spacing_) {
+        const double third = (high - low) / 3.0;
+        const bool rises = comb(low + third, exact) < comb(high - third, exact);
+        (rises ? low : high) += rises ? third : -third;
+    }
+    return 0.5 * (low + high);
+}
+
+}  // namespace earbudget

@@ -20,7 +20,7 @@ constexpr Seconds shortest{8.0};  // at 1 Hz lines that lie apart need this
 constexpr Seconds longest{600.0};
 constexpr double smallest_swing = 0.5;    // dB
 constexpr double greatest_excess = 20.0;  // dB re median: one bang must not fill the spectrum
-constexpr double odds_against = 1e5;
+constexpr double odds_against = 1e6;
 constexpr int slowest_divisor = 12;  // of a slower rhythm, of which a harmonic was found
 
 /// Levels of the steps judged, without extremes.

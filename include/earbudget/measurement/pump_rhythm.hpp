@@ -19,8 +19,8 @@ struct PumpRhythm {
 /// The rhythm of 1 to 4 strokes a second that stands out of chance; none where there is none.
 ///
 /// The levels of the steps are searched for spectral lines: a fundamental and up to three harmonics
-/// are weighed against the spectrum on both sides of each. Chance would do as much less than once
-/// in 100 000 recordings of random sound. A recording below 8 s, a swing below 0.5 dB (steady low
+/// are weighed against the spectrum on both sides of each. Chance is meant to do as much once in a
+/// million recordings of random sound. A recording below 8 s, a swing below 0.5 dB (steady low
 /// tones, too, ripple by up to 0.45 dB from step to step) and a harmonic of a slower rhythm give
 /// none. Any lasting rhythm of 1 Hz to 4 Hz counts, also of something other than a pump. Of long
 /// recordings the first ten minutes are judged.

@@ -33,7 +33,7 @@ struct ChannelReading {
     ThirdOctaveLevels<quantity::FullScale> third_octave;  ///< unweighted
     OctaveMask above_nyquist;  ///< bands that the sampling rate cannot carry
 
-    Tonality tones;  ///< of the unweighted signal
+    Tones tones;  ///< of the unweighted signal, from 20 Hz to 0.45 of the sampling rate
 
     TimeWeightedLevels time;  ///< of the A-weighted signal
 

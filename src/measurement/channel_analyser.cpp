@@ -28,14 +28,6 @@ std::size_t whole_chunks(Frequency sample_rate) {
     return (second + chunk_length - 1) / chunk_length * chunk_length;
 }
 
-/// From the lowest third-octave band to where the spectrum still stands for the signal.
-Tones tones_in(const PowerSpectrum& spectrum, Frequency sample_rate) {
-    constexpr Frequency lowest{20.0};
-    constexpr double highest = 0.45;  // of the sampling rate
-    const SpectrumPart whole{spectrum, lowest, highest * sample_rate};
-    return find_tones(std::span(&whole, 1));
-}
-
 }  // namespace
 
 ChannelAnalyser::ChannelAnalyser(Frequency sample_rate, std::optional<Quantization> quantization)
@@ -126,7 +118,7 @@ ChannelReading ChannelAnalyser::finish() {
         .octave_A = octave_levels(spectrum, sample_rate_, a_weighting),
         .third_octave = third_octave_levels(spectrum, sample_rate_),
         .above_nyquist = bands_above_nyquist(sample_rate_),
-        .tones = tones_in(spectrum, sample_rate_),
+        .tones = find_tones(spectrum),
         .time = a_.finish(),
         .offset = offset_ + z_.mean(),
         .clipping = clipping_.clipping(),

@@ -130,9 +130,40 @@ Series series_of(std::span<const Tone> tones, double spacing) {
     return series;
 }
 
-}  // namespace
+double energy_of(std::span<const Tone> tones, const Series& series) {
+    double energy = 0.0;
+    for (std::size_t i = 0; i < tones.size(); ++i) {
+        if (series.numbers[i] > 0 && series.numbers[i] <= series.highest) {
+            energy += relative_energy(tones[i].level);
+        }
+    }
+    return energy;
+}
 
-std::optional<Frequency> number_harmonics(std::span<Tone> tones) {
+/// The series on one of the tones that holds most of the energy, if it holds over half of it and a
+/// third of its numbers: what one hears as a tone with its harmonics, though sidebands may stand
+/// around each that are closer together.
+std::optional<Series> dominant_series(std::span<const Tone> tones) {
+    double all = 0.0;
+    for (const Tone& tone : tones)
+        all += relative_energy(tone.level);
+    std::optional<Series> best;
+    double most = 0.5 * all;
+    for (const Tone& fundamental : tones) {
+        Series series = series_of(tones, fundamental.frequency.Hz());
+        const bool filled = 3 * series.members >= series.highest;
+        if (series.lowest != 1 || series.members < fewest_members || !filled) continue;
+        if (series.rms > greatest_rms_re_tolerance * tolerance_of(series.spacing)) continue;
+        const double energy = energy_of(tones, series);
+        if (energy <= most) continue;
+        most = energy;
+        best = std::move(series);
+    }
+    return best;
+}
+
+/// The series that accounts for most of the tones.
+Series longest_series(std::span<const Tone> tones) {
     Series best{0.0, std::vector<unsigned>(tones.size(), 0U)};
     // From the highest tone down, whose frequency fixes a spacing best.
     for (std::size_t i = tones.size(); i-- > 0;) {
@@ -145,6 +176,14 @@ std::optional<Frequency> number_harmonics(std::span<Tone> tones) {
             if (series.score > best.score && is_sound(series, tones)) best = std::move(series);
         }
     }
+    return best;
+}
+
+}  // namespace
+
+std::optional<Frequency> number_harmonics(std::span<Tone> tones) {
+    const auto dominant = dominant_series(tones);
+    const Series best = dominant ? *dominant : longest_series(tones);
     std::optional<Frequency> fundamental;
     for (std::size_t i = 0; i < tones.size(); ++i) {
         tones[i].harmonic = best.numbers[i];

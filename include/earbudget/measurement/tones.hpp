@@ -1,46 +1,38 @@
 #pragma once
 
 #include <optional>
-#include <span>
 #include <vector>
 
 #include "earbudget/acoustics/frequency.hpp"
 #include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/level_difference.hpp"
 #include "earbudget/measurement/spectrum_meter.hpp"
 
 namespace earbudget {
 
-/// A long-time spectrum and where tones are to be taken from it: fine bins tell low tones apart,
-/// few coarse ones do for high tones.
-struct SpectrumPart {
-    const PowerSpectrum& spectrum;
-    Frequency from;
-    Frequency to;
-};
-
-/// A prominent steady tone.
+/// A prominent tone of a recording.
 struct Tone {
     Frequency frequency;
-    LevelFS level;                ///< unweighted
-    LevelDifference above_noise;  ///< of its critical band without other tones; at most 120 dB
-    unsigned harmonic = 0;        ///< 1: the fundamental; 2 and up: its harmonics; 0: neither
+    LevelFS level;                ///< of the tone alone, averaged over the whole recording
+    LevelDifference above_noise;  ///< above the noise of the critical band around it
+    unsigned harmonic = 0;  ///< 1 for the fundamental, 2 … for its multiples; 0: of no series
 };
 
-/// The tones in a sound by rising frequency, the 50 strongest at most.
+/// All prominent tones by frequency.
 struct Tones {
     std::vector<Tone> tones;
-    /// Only when it is itself prominent; may be too weak to be one of the 50.
+    /// What their series begins with, where it is itself a tone; see number_harmonics.
     std::optional<Frequency> fundamental;
 };
 
-/// The lines of the spectra that stand out of the noise in their critical band far enough to be
-/// prominent (ECMA-74, annex D; memory) and lie at most 60 dB below the strongest one and below the
-/// whole sound.
+/// Finds the prominent tones from 20 Hz to 0.45 of the sampling rate, fifty at most, the strongest.
 ///
-/// The spectra may stem from any bell-shaped window with a main lobe of at most three bins to
-/// either side. Tones at least five bins apart are told apart. Noise, sweeps and bands of noise are
-/// no lines; a tone that wavers by more than about three bins is none either. How the harmonics are
-/// numbered: number_harmonics in harmonics.hpp.
-[[nodiscard]] Tones find_tones(std::span<const SpectrumPart> parts);
+/// A tone is a peak of the spectrum, seven bins wide at most. Its level is what these hold above
+/// the noise, its frequency their centre of gravity. The noise is told from the quieter bins
+/// around, so that a dense series of harmonics does not hide itself. Left out is what a stronger
+/// tone's window could make beside it, and what is 60 dB below the strongest or
+/// below the whole sound. `spectrum` is a
+/// SpectrumMeter's.
+[[nodiscard]] Tones find_tones(const PowerSpectrum& spectrum);
 
 }  // namespace earbudget

@@ -16,8 +16,6 @@ namespace {
 constexpr double lowest_class = -220.0;
 constexpr double class_width = 0.05;
 constexpr std::size_t classes = 5200;
-// How many blocks pass between two looks at F: 10 ms or less, a twelfth of its time constant.
-constexpr std::uint64_t blocks_between_looks = 10;
 
 constexpr Seconds settled_F{1.0};
 constexpr Seconds settled_S{5.0};
@@ -108,7 +106,6 @@ void TimeWeightedMeter::take_average(double mean_square, Seconds time) {
     if (now < settled_F) return;
     f_min_ = f_min_ < 0.0 ? f : std::min(f_min_, f);
     if (now >= settled_S) s_min_ = s_min_ < 0.0 ? s : std::min(s_min_, s);
-    if (blocks_ % blocks_between_looks != 0) return;
     const auto level = level_of_mean_square(f);
     const double place = level ? (level->dB() - lowest_class) / class_width : 0.0;
     const auto highest = static_cast<double>(classes - 1);
@@ -141,7 +138,8 @@ std::optional<LevelFS> TimeWeightedMeter::exceeded_for(double percent) const {
 }
 
 double TimeWeightedMeter::mean_square() const {
-    return samples_ > 0 ? energy_ / static_cast<double>(samples_) : 0.0;
+    const auto samples = static_cast<double>(samples_ + open_block_.size());
+    return samples > 0.0 ? (energy_ + sum_of_squares(open_block_)) / samples : 0.0;
 }
 
 TimeWeightedLevels TimeWeightedMeter::finish() {

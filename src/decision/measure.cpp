@@ -1,6 +1,8 @@
 #include "earbudget/decision/measure.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <iterator>
 
 #include <fmt/format.h>
 
@@ -31,6 +33,13 @@ Finding after_the_measurement(const Finding& finding) {
     return {finding.code, "After the measurement: " + finding.text};
 }
 
+Finding other_tone(const CalibratorTone& before, const CalibratorTone& after) {
+    return {QualityCode::CalibrationNotATone,
+            fmt::format("The calibrator's tone was {:.0f} Hz before the measurement and {:.0f} Hz "
+                        "after it: no drift can be told. Record the same tone again.",
+                        before.frequency.Hz(), after.frequency.Hz())};
+}
+
 Finding drifted(LevelDifference drift, bool accepted) {
     const std::string what = fmt::format(
         "The calibrator was recorded {:.2f} dB {} after the measurement than before; "
@@ -51,7 +60,14 @@ void take_drift(ChannelCalibration& result, const RecordedCalibrator& source, st
         result.calibration.reset();
         return;
     }
-    result.drift = drift_between(*result.tone, std::get<CalibratorTone>(after));
+    const auto& tone = std::get<CalibratorTone>(after);
+    if (std::abs(tone.frequency / result.tone->frequency - 1.0) >
+        CalibratorToneLimits::frequency_deviation) {
+        result.findings.push_back(other_tone(*result.tone, tone));
+        result.calibration.reset();
+        return;
+    }
+    result.drift = drift_between(*result.tone, tone);
     if (is_accepted_drift(*result.drift)) return;
     result.findings.push_back(drifted(*result.drift, source.accept_drift));
     if (!source.accept_drift) result.calibration.reset();
@@ -78,6 +94,12 @@ Finding no_rhythm() {
             "nothing else."};
 }
 
+/// What is wrong with the background is wrong with what it is taken off.
+void pass_on(std::vector<Finding> of_background, std::vector<Finding>& findings) {
+    for (Finding& finding : of_background)
+        findings.push_back({finding.code, "In the background recording: " + finding.text});
+}
+
 MeasuredBackground take_background(ChannelLevels& levels, const RecordedBackground& background,
                                    std::size_t index, const Calibration& calibration) {
     const ChannelReading& reading = for_channel(background.channels, index);
@@ -87,6 +109,11 @@ MeasuredBackground take_background(ChannelLevels& levels, const RecordedBackgrou
                               .averaged = reading.duration,
                               .effect = subtract_background(levels, measured)};
     if (!result.rhythm) levels.findings.push_back(no_rhythm());
+    pass_on(findings_of(reading), levels.findings);
+    pass_on(findings_on_course(reading), levels.findings);
+    if (const auto steadiness = steadiness_of(reading.time.history)) {
+        result.steadiness = steadiness->standard_uncertainty;
+    }
     return result;
 }
 
@@ -114,8 +141,16 @@ ProposedUncertainty uncertainty_of(const MeasuredChannel& channel, const Channel
     if (const auto steadiness = steadiness_of(reading.time.history)) {
         facts.steadiness = steadiness->standard_uncertainty;
     }
-    if (channel.background) facts.above_background = channel.background->effect.distance;
+    if (channel.background) {
+        facts.above_background = channel.background->effect.distance;
+        facts.background_steadiness = channel.background->steadiness;
+    }
     return propose_uncertainty(facts);
+}
+
+std::string how_stated(const CalibrationSource& source) {
+    const auto* stated = std::get_if<StatedCalibration>(&source);
+    return stated ? stated->how : std::string();
 }
 
 MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
@@ -123,6 +158,7 @@ MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
     ChannelCalibration calibration = calibration_of(request.calibration, index);
     MeasuredChannel channel{.number = index + 1,
                             .calibration = calibration.calibration,
+                            .calibrated_how = how_stated(request.calibration),
                             .tone = calibration.tone,
                             .drift = calibration.drift};
     auto& findings = channel.levels.findings;
@@ -134,7 +170,7 @@ MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
         }
         take_tones(channel, reading);
         if (request.find_runs) take_runs(channel, reading);
-        if (channel.levels.LAeq) {
+        if (channel.levels.LAeq && !request.find_runs) {
             channel.uncertainty = uncertainty_of(channel, reading, request.instrument);
         }
     } else {
@@ -179,7 +215,9 @@ RecordedBackground read_background(const OpenRecording& open) {
 
 MeasuredRecording measure(SampleSource& recording, const MeasureRequest& request) {
     MeasuredRecording result{recording.sample_rate(), {}};
-    const auto readings = read_channels(recording);
+    auto readings = read_channels(recording);
+    for (ChannelReading& reading : readings)
+        reading.start = request.from;
     for (std::size_t i = 0; i < readings.size(); ++i)
         result.channels.push_back(measured(request, i, readings[i]));
     return result;

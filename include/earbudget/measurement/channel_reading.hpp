@@ -9,6 +9,7 @@
 #include "earbudget/acoustics/third_octave.hpp"
 #include "earbudget/measurement/clipping_meter.hpp"
 #include "earbudget/measurement/dropout_meter.hpp"
+#include "earbudget/measurement/rare_peaks.hpp"
 #include "earbudget/measurement/sample_source.hpp"
 #include "earbudget/measurement/time_weighted_meter.hpp"
 #include "earbudget/measurement/tones.hpp"
@@ -37,7 +38,9 @@ struct ChannelReading {
 
     TimeWeightedLevels time;  ///< of the A-weighted signal
 
-    double offset = 0.0;  ///< mean of all samples; full scale is 1
+    Seconds start{0.0};  ///< where in its recording it begins; times in findings count from there
+    std::optional<RarePeaks> rare_peaks;  ///< C-weighted
+    double offset = 0.0;                  ///< mean of all samples; full scale is 1
     Clipping clipping;
     Dropouts dropouts;
 };

@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "decision/channel_calibration.hpp"
 #include "earbudget/measurement/excerpt.hpp"
 #include "earbudget/measurement/full_scale.hpp"
 #include "earbudget/measurement/read_channels.hpp"
@@ -14,78 +15,6 @@
 namespace earbudget {
 
 namespace {
-
-/// The one that serves a channel: its own, or the one for all.
-template <class T>
-const T& for_channel(const std::vector<T>& all, std::size_t index) {
-    return all[all.size() == 1 ? 0 : index];
-}
-
-/// How a channel's levels become levels in air, or why they cannot.
-struct ChannelCalibration {
-    std::optional<Calibration> calibration = std::nullopt;
-    std::optional<CalibratorTone> tone = std::nullopt;
-    std::optional<LevelDifference> drift = std::nullopt;
-    std::vector<Finding> findings = {};
-};
-
-Finding after_the_measurement(const Finding& finding) {
-    return {finding.code, "After the measurement: " + finding.text};
-}
-
-Finding other_tone(const CalibratorTone& before, const CalibratorTone& after) {
-    return {QualityCode::CalibrationNotATone,
-            fmt::format("The calibrator's tone was {:.0f} Hz before the measurement and {:.0f} Hz "
-                        "after it: no drift can be told. Record the same tone again.",
-                        before.frequency.Hz(), after.frequency.Hz())};
-}
-
-Finding drifted(LevelDifference drift, bool accepted) {
-    const std::string what = fmt::format(
-        "The calibrator was recorded {:.2f} dB {} after the measurement than before; "
-        "at most {:.1f} dB are accepted",
-        std::abs(drift.dB()), drift.dB() > 0.0 ? "higher" : "lower", greatest_drift.dB());
-    return {QualityCode::Drift,
-            what + (accepted ? ". Accepted by request: the levels are those of the calibration "
-                               "before, and the drift counts in their uncertainty."
-                             : ", so that there are no levels. Measure again, or accept the drift "
-                               "with --accept-drift.")};
-}
-
-void take_drift(ChannelCalibration& result, const RecordedCalibrator& source, std::size_t index) {
-    if (source.after.empty()) return;
-    const auto& after = for_channel(source.after, index);
-    if (const auto* reason = std::get_if<Finding>(&after)) {
-        result.findings.push_back(after_the_measurement(*reason));
-        result.calibration.reset();
-        return;
-    }
-    const auto& tone = std::get<CalibratorTone>(after);
-    if (std::abs(tone.frequency / result.tone->frequency - 1.0) >
-        CalibratorToneLimits::frequency_deviation) {
-        result.findings.push_back(other_tone(*result.tone, tone));
-        result.calibration.reset();
-        return;
-    }
-    result.drift = drift_between(*result.tone, tone);
-    if (is_accepted_drift(*result.drift)) return;
-    result.findings.push_back(drifted(*result.drift, source.accept_drift));
-    if (!source.accept_drift) result.calibration.reset();
-}
-
-ChannelCalibration calibration_of(const CalibrationSource& source, std::size_t index) {
-    if (const auto* stated = std::get_if<StatedCalibration>(&source)) {
-        return {.calibration = for_channel(stated->channels, index)};
-    }
-    const auto& calibrator = std::get<RecordedCalibrator>(source);
-    const auto& before = for_channel(calibrator.channels, index);
-    if (const auto* reason = std::get_if<Finding>(&before)) return {.findings = {*reason}};
-    const auto& tone = std::get<CalibratorTone>(before);
-    ChannelCalibration result{
-        .calibration = Calibration::from_tone(tone.level, calibrator.produced), .tone = tone};
-    take_drift(result, calibrator, index);
-    return result;
-}
 
 Finding no_rhythm() {
     return {QualityCode::NoPumpRhythm,
@@ -148,17 +77,12 @@ ProposedUncertainty uncertainty_of(const MeasuredChannel& channel, const Channel
     return propose_uncertainty(facts);
 }
 
-std::string how_stated(const CalibrationSource& source) {
-    const auto* stated = std::get_if<StatedCalibration>(&source);
-    return stated ? stated->how : std::string();
-}
-
 MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
                          const ChannelReading& reading) {
     ChannelCalibration calibration = calibration_of(request.calibration, index);
     MeasuredChannel channel{.number = index + 1,
                             .calibration = calibration.calibration,
-                            .calibrated_how = how_stated(request.calibration),
+                            .calibrated_how = calibration.how,
                             .tone = calibration.tone,
                             .drift = calibration.drift};
     auto& findings = channel.levels.findings;
@@ -185,16 +109,6 @@ MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
 }
 
 }  // namespace
-
-bool calibrates(const CalibrationSource& source, std::size_t channels) {
-    const auto serves = [&](std::size_t count) { return count == 1 || count == channels; };
-    if (const auto* stated = std::get_if<StatedCalibration>(&source)) {
-        return serves(stated->channels.size());
-    }
-    const auto& calibrator = std::get<RecordedCalibrator>(source);
-    return serves(calibrator.channels.size()) &&
-           (calibrator.after.empty() || serves(calibrator.after.size()));
-}
 
 RecordedBackground read_background(const OpenRecording& open) {
     RecordedBackground background{read_channels(*open()), {}};

@@ -1,5 +1,7 @@
 #include "earbudget/measurement/background.hpp"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 namespace earbudget {
@@ -23,7 +25,8 @@ class Subtraction {
             return measured;
         }
         corrected_ = true;
-        return without_background(*measured, *background);
+        // No level below what a microphone hears.
+        return std::max(without_background(*measured, *background), Level<Q>(lowest_level_dB));
     }
 
     /// From here on every level that could be corrected is left as measured, and counts as close.

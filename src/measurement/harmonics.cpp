@@ -112,6 +112,8 @@ bool is_sound(const Series& series, std::span<const Tone> tones) {
            4 * series.members >= tones.size() && !is_ambiguous(series);
 }
 
+constexpr double faintest_fundamental = 0.001;  // of the energy of all tones: 30 dB
+
 /// How many tones lie near a multiple of the spacing.
 std::size_t near_multiples(std::span<const Tone> tones, double spacing) {
     return static_cast<std::size_t>(
@@ -150,6 +152,8 @@ std::optional<Series> dominant_series(std::span<const Tone> tones) {
     std::optional<Series> best;
     double most = 0.5 * all;
     for (const Tone& fundamental : tones) {
+        // A faint sideband far down carries nothing.
+        if (relative_energy(fundamental.level) < faintest_fundamental * all) continue;
         Series series = series_of(tones, fundamental.frequency.Hz());
         const bool filled = 3 * series.members >= series.highest;
         if (series.lowest != 1 || series.members < fewest_members || !filled) continue;

@@ -10,6 +10,7 @@
 #include "earbudget/measurement/critical_band.hpp"
 #include "earbudget/measurement/full_scale.hpp"
 #include "earbudget/measurement/harmonics.hpp"
+#include "measurement/line_noise.hpp"
 
 namespace earbudget {
 
@@ -22,14 +23,6 @@ constexpr LevelDifference faintest{-60.0};  // re the strongest, and re the whol
 
 // A tone's energy lies within three bins of it for the window of SpectrumMeter, to 0.001 dB.
 constexpr std::size_t half_width = 3;
-// Further out its window still shows above the noise.
-constexpr std::size_t skirt = 6;
-
-// Quieter than three quarters of the bins around: noise also between harmonics close to each other.
-constexpr double quiet_part = 0.25;
-// From here on a bin belongs to a line; of the noise in a few windows hardly any bin does.
-constexpr double line_re_quiet = 6.0;
-constexpr std::size_t fewest_bins = 16;
 
 /// What the window lets through of a tone `bins` away, measured: −39 dB at 3, −63 dB at 8, −98 dB
 /// at 32; and ten decibels more for the ends of a recording.
@@ -48,57 +41,37 @@ struct Peak {
 
 using Bins = std::span<const double>;
 
-double width_of(const CriticalBand& band) { return band.to.Hz() - band.from.Hz(); }
-
-/// Mean square of the noise in one bin: the mean of those bins that hold no line, which is told
-/// from the quieter quarter.
-double noise_in(Bins bins) {
-    std::vector<double> sorted(bins.begin(), bins.end());
-    const auto quiet = sorted.begin() +
-                       static_cast<std::ptrdiff_t>(quiet_part * static_cast<double>(sorted.size()));
-    std::nth_element(sorted.begin(), quiet, sorted.end());
-    const double line_from = line_re_quiet * *quiet;
-    double sum = 0.0;
-    double count = 0.0;
-    for (const double bin : bins) {
-        if (bin > line_from) continue;
-        sum += bin;
-        count += 1.0;
-    }
-    return sum / count;
-}
-
-/// The noise on the louder side of a peak, over half of its critical band.
-double noise_around(const PowerSpectrum& spectrum, std::size_t bin) {
-    const Frequency f = static_cast<double>(bin) * spectrum.bin_width;
-    const auto half = std::max(
-        fewest_bins,
-        static_cast<std::size_t>(0.5 * width_of(critical_band(f)) / spectrum.bin_width.Hz()));
-    const Bins power = spectrum.mean_square;
-    const std::size_t end = bin > skirt ? bin - skirt : 1;
-    const std::size_t begin = end > half ? end - half : 1;
-    const std::size_t after = bin + skirt + 1;
-    const bool room_below = end >= begin + fewest_bins / 2;
-    const bool room_above = after + fewest_bins / 2 <= power.size();
-    const double below = room_below ? noise_in(power.subspan(begin, end - begin)) : 0.0;
-    const double above =
-        room_above ? noise_in(power.subspan(after, std::min(half, power.size() - after))) : 0.0;
-    return std::max(below, above);
-}
-
 bool is_local_maximum(Bins power, std::size_t bin) {
     return power[bin] > 0.0 && power[bin] > power[bin - 1] && power[bin] >= power[bin + 1] &&
            power[bin] > power[bin - 2] && power[bin] >= power[bin + 2];
 }
 
-/// A quick look: a prominent tone holds hundreds of times what a bin of noise does, and somewhere
-/// within seven bins, half the distance of the closest harmonics, there is noise.
+/// A tone is a line, not the crest of a band: within four bins on either side there is a valley.
 bool stands_out(Bins power, std::size_t bin) {
-    constexpr std::size_t reach = 7;
-    constexpr double at_least = 30.0;
-    const std::size_t begin = bin > reach ? bin - reach : 1;
-    const auto around = power.subspan(begin, std::min(power.size(), bin + reach + 1) - begin);
-    return power[bin] >= at_least * *std::ranges::min_element(around);
+    constexpr std::size_t reach = 4;
+    constexpr double at_least = 12.0;
+    const std::size_t below = bin > reach ? bin - reach : 0;
+    const auto left = power.subspan(below, bin - 1 - below);
+    const auto right = power.subspan(bin + 2, std::min(power.size(), bin + reach + 1) - (bin + 2));
+    return power[bin] >=
+           at_least * std::max(*std::ranges::min_element(left), *std::ranges::min_element(right));
+}
+
+/// Square bins about the centre of gravity of the five bins of a peak: 0.31 for a steady tone
+/// (pi^2 / 32 for this window), 2 for an even band.
+bool is_narrow(Bins power, std::size_t bin) {
+    constexpr double broadest = 1.9;
+    double sum = 0.0;
+    double first = 0.0;
+    double second = 0.0;
+    for (int offset = -2; offset <= 2; ++offset) {
+        const double p = power[bin + 2 - static_cast<std::size_t>(2 - offset)];
+        sum += p;
+        first += offset * p;
+        second += offset * offset * p;
+    }
+    const double mean = first / sum;
+    return second / sum - mean * mean <= broadest;
 }
 
 /// The bins of a peak, as far as they fall: a neighbouring tone has its own.
@@ -121,7 +94,7 @@ Peak measured(Bins power, std::size_t bin, double noise) {
 
 LevelDifference above_noise(const PowerSpectrum& spectrum, const Peak& peak) {
     const CriticalBand band = critical_band(peak.position * spectrum.bin_width);
-    const double noise = peak.noise * width_of(band) / spectrum.bin_width.Hz();
+    const double noise = peak.noise * (band.to.Hz() - band.from.Hz()) / spectrum.bin_width.Hz();
     // Without any noise, as in a synthetic signal, a tone is as prominent as can be stated.
     constexpr double most = 1e20;
     return difference_of_energy_ratio(std::min(most, peak.mean_square / std::max(noise, 1e-300)));
@@ -140,7 +113,7 @@ std::vector<Peak> prominent_peaks(const PowerSpectrum& spectrum) {
     std::vector<Peak> peaks;
     for (std::size_t bin = first; bin <= last && bin + half_width < power.size(); ++bin) {
         if (power[bin] < faintest_bin || !is_local_maximum(power, bin)) continue;
-        if (!stands_out(power, bin)) continue;
+        if (!stands_out(power, bin) || !is_narrow(power, bin)) continue;
         const Peak peak = measured(power, bin, noise_around(spectrum, bin));
         const Frequency f = peak.position * spectrum.bin_width;
         if (peak.mean_square < faintest_tone) continue;

@@ -214,6 +214,28 @@ TEST_CASE("A sweep is no tone") {
     }
 }
 
+TEST_CASE("A narrow band of noise in quiet surroundings is no tone") {
+    std::size_t alarms = 0;
+    std::size_t trials = 0;
+    for (std::uint64_t seed = 1; seed <= 6; ++seed) {
+        // Noise up to some 10 Hz, twice filtered, moved to either side of 1 kHz.
+        Signal band = white_noise(1.0, 10.0, rate, seed);
+        double once = 0.0;
+        double twice = 0.0;
+        for (std::size_t n = 0; n < band.size(); ++n) {
+            once += 0.0013 * (band[n] - once);
+            twice += 0.0013 * (once - twice);
+            band[n] =
+                twice * std::cos(2.0 * std::numbers::pi * 1000.0 * static_cast<double>(n) / rate);
+        }
+        alarms += tones_of(band + white_noise(1e-6, 10.0, rate, seed + 100)).tones.size();
+        ++trials;
+    }
+    CHECK(trials == 6);
+    CHECK(alarms <= 1);
+    CHECK(tones_of(sweep(1000, 1010, 10.0)).tones.empty());
+}
+
 TEST_CASE("A tone that comes and goes is found at its frequency") {
     for (const double period : {2.0, 1.0, 0.5, 0.25, 0.125, 0.1}) {
         CAPTURE(period);

@@ -47,13 +47,12 @@ StatedCalibration stated_calibration(const MeasureOptions& options) {
     return stated;
 }
 
-Seconds moment(const std::string& text) {
-    auto time = files::parse_duration(text);
-    if (!time) time = files::parse_duration(text + " s");
-    return time.value_or(Seconds(-1.0));
-}
-
 }  // namespace
+
+std::optional<Seconds> parse_moment(const std::string& text) {
+    const auto time = files::parse_duration(text);
+    return time ? time : files::parse_duration(text + " s");
+}
 
 std::vector<std::string> measure_inputs(const MeasureOptions& options) {
     std::vector<std::string> inputs = options.recordings;
@@ -82,9 +81,10 @@ std::optional<RecordedBackground> background_for(const MeasureOptions& options) 
 std::optional<Excerpt> part_of(files::SoundFile& recording, const std::string& path,
                                const MeasureOptions& options) {
     if (!options.from && !options.to) return std::nullopt;
-    const Seconds from = options.from ? moment(*options.from) : Seconds(0.0);
+    const Seconds from = options.from ? parse_moment(*options.from).value() : Seconds(0.0);
     const auto whole = recording.announced_duration();
-    const Seconds to = options.to ? moment(*options.to) : whole.value_or(Seconds(1e9));
+    const Seconds to =
+        options.to ? parse_moment(*options.to).value() : whole.value_or(Seconds(1e9));
     if (whole && (from >= *whole || to > *whole + Seconds(0.001))) {
         throw InputError({path},
                          fmt::format("the recording lasts {:.3f} s; accepted: --from and --to "

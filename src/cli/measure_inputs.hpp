@@ -13,6 +13,9 @@ namespace earbudget::cli {
 /// UsageProblem.
 void check_measure_usage(const MeasureOptions& options);
 
+/// A time given as "12.5" in seconds or as any duration; none for anything else.
+[[nodiscard]] std::optional<Seconds> parse_moment(const std::string& text);
+
 /// Every file that `measure` reads.
 [[nodiscard]] std::vector<std::string> measure_inputs(const MeasureOptions& options);
 

@@ -8,7 +8,6 @@
 #include "cli/measured_card.hpp"
 #include "cli/messages.hpp"
 #include "earbudget/study/level_checks.hpp"
-#include "files/duration_parser.hpp"
 
 namespace earbudget::cli {
 
@@ -96,8 +95,7 @@ void check_calibration(const MeasureOptions& options) {
 std::optional<Seconds> checked_moment(const std::optional<std::string>& text,
                                       std::string_view option) {
     if (!text) return std::nullopt;
-    auto time = files::parse_duration(*text);
-    if (!time) time = files::parse_duration(*text + " s");
+    const auto time = parse_moment(*text);
     if (!time || !std::isfinite(time->count())) {
         refuse_usage(fmt::format("{} is \"{}\"; accepted: seconds, \"1 min 20 s\" or 00:01:20",
                                  option, *text));

@@ -10,7 +10,6 @@
 #include "earbudget/measurement/excerpt.hpp"
 #include "earbudget/measurement/full_scale.hpp"
 #include "earbudget/measurement/read_channels.hpp"
-#include "earbudget/measurement/steadiness.hpp"
 
 namespace earbudget {
 
@@ -40,17 +39,15 @@ MeasuredBackground take_background(ChannelLevels& levels, const RecordedBackgrou
     if (!result.rhythm) levels.findings.push_back(no_rhythm());
     pass_on(findings_of(reading), levels.findings);
     pass_on(findings_on_course(reading), levels.findings);
-    if (const auto steadiness = steadiness_of(reading.time.history)) {
-        result.steadiness = steadiness->standard_uncertainty;
-    }
+    if (reading.steadiness) result.steadiness = reading.steadiness->standard_uncertainty;
     return result;
 }
 
 void take_tones(MeasuredChannel& channel, const ChannelReading& reading) {
     for (const Tone& tone : reading.tones.tones) {
-        channel.tones.push_back({tone.frequency,
-                                 channel.calibration->level<quantity::Unweighted>(tone.level),
-                                 tone.above_noise, tone.harmonic});
+        const LevelZ level = channel.calibration->level<quantity::Unweighted>(tone.level);
+        if (!is_plausible_level(level.dB())) continue;
+        channel.tones.push_back({tone.frequency, level, tone.above_noise, tone.harmonic});
     }
     channel.fundamental = reading.tones.fundamental;
 }
@@ -59,7 +56,10 @@ void take_runs(MeasuredChannel& channel, const ChannelReading& reading) {
     for (const SequenceRun& run : find_sequence_runs(reading.time.history)) {
         const auto level = level_of_mean_square(run.mean_square);
         MeasuredRun measured{run, std::nullopt};
-        if (level) measured.LAeq = channel.calibration->level<quantity::AWeighted>(*level);
+        if (level) {
+            const LevelA in_air = channel.calibration->level<quantity::AWeighted>(*level);
+            if (is_plausible_level(in_air.dB())) measured.LAeq = in_air;
+        }
         channel.runs.push_back(measured);
     }
 }
@@ -67,9 +67,7 @@ void take_runs(MeasuredChannel& channel, const ChannelReading& reading) {
 ProposedUncertainty uncertainty_of(const MeasuredChannel& channel, const ChannelReading& reading,
                                    InstrumentClass instrument) {
     UncertaintyFacts facts{.instrument = instrument, .drift = channel.drift};
-    if (const auto steadiness = steadiness_of(reading.time.history)) {
-        facts.steadiness = steadiness->standard_uncertainty;
-    }
+    if (reading.steadiness) facts.steadiness = reading.steadiness->standard_uncertainty;
     if (channel.background) {
         facts.above_background = channel.background->effect.distance;
         facts.background_steadiness = channel.background->steadiness;

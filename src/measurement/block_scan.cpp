@@ -7,8 +7,7 @@
 namespace earbudget {
 
 Extremes extremes_of(std::span<const float> block) {
-    const auto [lowest, highest] = vector::kernels().extremes(block.data(), block.size());
-    return {lowest, highest};
+    return vector::kernels().extremes(block.data(), block.size());
 }
 
 bool has_flat_outside(std::span<const float> block, float low, float high) {

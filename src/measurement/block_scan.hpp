@@ -5,6 +5,7 @@
 #include <span>
 
 #include "earbudget/measurement/sample_source.hpp"
+#include "measurement/vector/kernels.hpp"
 
 namespace earbudget {
 
@@ -15,10 +16,7 @@ inline double judged_step(const std::optional<Quantization>& quantization) {
     return std::max(quantization ? quantization->step : 0.0, step_of_16_bits);
 }
 
-struct Extremes {
-    float lowest;
-    float highest;
-};
+using vector::Extremes;
 
 /// Lowest and highest of at least one sample.
 [[nodiscard]] Extremes extremes_of(std::span<const float> block);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <utility>
 
 #include "earbudget/acoustics/frequency_weighting.hpp"
 #include "earbudget/measurement/full_scale.hpp"
@@ -97,26 +98,23 @@ void ChannelAnalyser::measure(std::span<const double> raw) {
     c_filter_.process(chunk_);
     c_.add(chunk_);
     c_peak_.add(chunk_);
-    take_peak();
+    if (!chunk_.empty()) peaks_.push_back(c_peak_.highest_of_last_block());
     a_filter_.process(chunk_);
     a_.add(chunk_);
-}
-
-void ChannelAnalyser::take_peak() {
-    if (chunk_.empty()) return;
-    const auto [lowest, highest] = vector::kernels().extremes(chunk_.data(), chunk_.size());
-    peaks_.push_back(std::max(-lowest, highest));
 }
 
 ChannelReading ChannelAnalyser::finish() {
     if (!begun_) begin();
     measure(raw_);
     const PowerSpectrum spectrum = spectrum_.finish();
+    const double a_mean_square = a_.mean_square();
+    TimeWeightedLevels time = a_.finish();
+    const auto steadiness = steadiness_of(time.history);
     return {
         .sample_rate = sample_rate_,
         .duration = Seconds(static_cast<double>(count_) / sample_rate_.Hz()),
         .quantization = quantization_,
-        .A = level_of_mean_square(a_.mean_square()),
+        .A = level_of_mean_square(a_mean_square),
         .C = level_of_mean_square(c_.mean_square()),
         .Z = level_of_mean_square(z_.mean_square_without_mean()),
         .C_peak = peak_level(c_peak_, 0.0),
@@ -126,7 +124,8 @@ ChannelReading ChannelAnalyser::finish() {
         .third_octave = third_octave_levels(spectrum, sample_rate_),
         .above_nyquist = bands_above_nyquist(sample_rate_),
         .tones = find_tones(spectrum),
-        .time = a_.finish(),
+        .time = std::move(time),
+        .steadiness = steadiness,
         .start = Seconds(0.0),
         .rare_peaks =
             find_rare_peaks(peaks_, Seconds(static_cast<double>(chunk_length) / sample_rate_.Hz())),

@@ -7,6 +7,7 @@
 #include <numeric>
 
 #include "earbudget/measurement/real_fft.hpp"
+#include "measurement/fourier_value.hpp"
 
 namespace earbudget {
 
@@ -120,21 +121,7 @@ double LineSpectrum::comb_unlikelihood(double fundamental_Hz) const {
 }
 
 double LineSpectrum::exact_power(double hertz) const {
-    const double turn = two_pi * hertz * step_;
-    const double turn_re = std::cos(turn);
-    const double turn_im = std::sin(turn);
-    double re = 1.0;
-    double im = 0.0;
-    double sum_re = 0.0;
-    double sum_im = 0.0;
-    for (const double x : tapered_) {
-        sum_re += x * re;
-        sum_im += x * im;
-        const double next = re * turn_re - im * turn_im;
-        im = re * turn_im + im * turn_re;
-        re = next;
-    }
-    return sum_re * sum_re + sum_im * sum_im;
+    return squared_fourier_value(std::span<const double>(tapered_), two_pi * hertz * step_);
 }
 
 double LineSpectrum::refined(double fundamental_Hz) const {

@@ -87,6 +87,7 @@ void PeakMeter::add(std::span<const float> block) {
 
 void PeakMeter::take_extremes(std::span<const float> block) {
     const vector::Extremes found = vector::kernels().extremes(block.data(), block.size());
+    last_ = std::max(-found.lowest, found.highest);
     const auto low = static_cast<double>(found.lowest);
     const auto high = static_cast<double>(found.highest);
     lowest_ = empty_ ? low : std::min(lowest_, low);

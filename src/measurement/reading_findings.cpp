@@ -8,17 +8,16 @@
 #include "earbudget/measurement/channel_levels.hpp"
 #include "earbudget/measurement/full_scale.hpp"
 #include "earbudget/measurement/interference.hpp"
+#include "earbudget/measurement/sequence_runs.hpp"
 #include "earbudget/measurement/steadiness.hpp"
 
 namespace earbudget {
 
 namespace {
 
-// Four strokes of a helium pump that makes two a second. The level of random noise in the 31.5 Hz
-// octave band has a standard error of 4.34 dB / sqrt(bandwidth · time): 0.65 dB after 2 s, 0.29 dB
-// after 10 s.
+// Four strokes of a helium pump that makes two a second; see enough_for_any_sound, which is 0.65 dB
+// here.
 constexpr Seconds shortest_recording{2.0};
-constexpr Seconds enough_for_any_sound{10.0};
 
 // At least this far above the noise of rounding to codes, step² / 12, it changes a level by less
 // than 0.5 dB.
@@ -180,7 +179,7 @@ std::vector<Finding> findings_of(const ChannelReading& reading) {
 
 std::vector<Finding> findings_on_course(const ChannelReading& reading) {
     std::vector<Finding> findings;
-    const auto steadiness = steadiness_of(reading.time.history);
+    const auto& steadiness = reading.steadiness;
     if (steadiness && !steadiness->steady)
         findings.push_back(not_steady(*steadiness, reading.duration));
     const Interference bursts = find_interference(reading.time.history);

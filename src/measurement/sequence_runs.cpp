@@ -11,8 +11,6 @@ namespace earbudget {
 
 namespace {
 
-constexpr Seconds enough_for_any_sound{10.0};  // as findings_of asks of a recording
-
 double sum_of(std::span<const float> x) { return std::accumulate(x.begin(), x.end(), 0.0); }
 
 /// The mean over all steps outside `stretches`, 0 if there are none.

@@ -6,6 +6,9 @@
 #include <numbers>
 #include <numeric>
 #include <span>
+#include <vector>
+
+#include "measurement/fourier_value.hpp"
 
 namespace earbudget {
 
@@ -22,34 +25,22 @@ double mean_of(std::span<const float> x) {
     return std::accumulate(x.begin(), x.end(), 0.0) / static_cast<double>(x.size());
 }
 
-/// The squared Fourier value of the deviations from `mean` at `line` turns in all, over their count
-/// squared: what the variance of the mean is if the spectrum is flat below this line.
-double periodogram(std::span<const float> x, double mean, std::size_t line) {
-    const double turn =
-        2.0 * std::numbers::pi * static_cast<double>(line) / static_cast<double>(x.size());
-    const double turn_re = std::cos(turn);
-    const double turn_im = std::sin(turn);
-    double re = 1.0;
-    double im = 0.0;
-    double sum_re = 0.0;
-    double sum_im = 0.0;
-    for (const float value : x) {
-        const double deviation = static_cast<double>(value) - mean;
-        sum_re += deviation * re;
-        sum_im += deviation * im;
-        const double next = re * turn_re - im * turn_im;
-        im = re * turn_im + im * turn_re;
-        re = next;
-    }
-    const auto count = static_cast<double>(x.size());
-    return (sum_re * sum_re + sum_im * sum_im) / (count * count);
+/// The squared Fourier value at `line` turns in all, over the count of values squared: what the
+/// variance of the mean is if the spectrum is flat below this line.
+double periodogram(std::span<const double> deviations, std::size_t line) {
+    const auto count = static_cast<double>(deviations.size());
+    const double turn = 2.0 * std::numbers::pi * static_cast<double>(line) / count;
+    return squared_fourier_value(deviations, turn) / (count * count);
 }
 
 double variance_of_mean(std::span<const float> x, double mean) {
+    std::vector<double> deviations;
+    for (const float value : x)
+        deviations.push_back(static_cast<double>(value) - mean);
     double sum = 0.0;
     double of_few = 0.0;
     for (std::size_t line = 1; line <= more_lines; ++line) {
-        sum += periodogram(x, mean, line);
+        sum += periodogram(deviations, line);
         if (line == few_lines) of_few = sum / static_cast<double>(few_lines);
     }
     return std::max(of_few, sum / static_cast<double>(more_lines));

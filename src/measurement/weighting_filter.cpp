@@ -10,7 +10,7 @@
 
 #include "earbudget/acoustics/frequency_weighting.hpp"
 #include "measurement/minimum_phase.hpp"
-#include "measurement/vector/kernels.hpp"
+#include "measurement/vector/high_pass.hpp"
 
 namespace earbudget {
 
@@ -80,17 +80,7 @@ std::vector<double> missing_gain(double pole_1, double pole_2, Gain design) {
     return result;
 }
 
-constexpr std::ptrdiff_t reach = 8;  // samples that a high-pass section looks back
-
-vector::HighPass high_pass(double pole) {
-    vector::HighPass section{};
-    double power = 1.0;
-    for (std::size_t k = 0; k + 1 < reach; ++k, power *= pole)
-        section.taps[k] = static_cast<float>((pole - 1.0) * power);
-    section.taps[reach - 1] = static_cast<float>(-power);
-    section.pole_8 = static_cast<float>(power * pole);
-    return section;
-}
+constexpr std::ptrdiff_t reach = vector::high_pass_reach;
 
 void keep_last(std::vector<float>& buffer, std::size_t count) {
     std::copy(buffer.end() - static_cast<std::ptrdiff_t>(count), buffer.end(), buffer.begin());
@@ -108,7 +98,7 @@ struct WeightingFilter::Stages {
 
 WeightingFilter::WeightingFilter(double pole_1, double pole_2, std::span<const double> response)
     : stages_(std::make_unique<Stages>(
-          Stages{.high = {high_pass(pole_1), high_pass(pole_2)},
+          Stages{.high = {vector::high_pass_with_pole(pole_1), vector::high_pass_with_pole(pole_2)},
                  .backwards = {response.rbegin(), response.rend()},
                  .to_first = std::vector<float>(reach, 0.0F),
                  .to_second = std::vector<float>(reach, 0.0F),

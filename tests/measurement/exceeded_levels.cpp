@@ -18,20 +18,6 @@ using namespace earbudget::test;
 namespace {
 
 constexpr double tau_F = 0.125;
-// The A weighting is 0 dB there, and F hardly ripples.
-constexpr double carrier = 1000.0;
-
-double in_dB(double energy) { return 10.0 * std::log10(energy); }
-
-/// A tone whose level re full scale is `level(t)`, t in seconds.
-template <class Level>
-Signal tone_along(double seconds, double rate, Level level) {
-    Signal signal = sine(carrier, 1.0, seconds, rate);
-    for (std::size_t n = 0; n < signal.size(); ++n)
-        signal[n] *= std::pow(10.0, level(static_cast<double>(n) / rate) / 20.0);
-    return signal;
-}
-
 /// Percentiles of F in the order of exceeded_percent.
 std::vector<double> percentiles(const TimeWeightedLevels& levels) {
     std::vector<double> result;

@@ -44,6 +44,20 @@ inline Signal sine(double hertz, double amplitude, double seconds, double rate,
     return signal;
 }
 
+inline double in_dB(double energy) { return 10.0 * std::log10(energy); }
+
+/// Where the A weighting is 0 dB and F hardly ripples, Hz.
+inline constexpr double carrier = 1000.0;
+
+/// A tone at `carrier` whose level re full scale is `level(t)`, t in seconds.
+template <class Level>
+Signal tone_along(double seconds, double rate, Level level) {
+    Signal signal = sine(carrier, 1.0, seconds, rate);
+    for (std::size_t n = 0; n < signal.size(); ++n)
+        signal[n] *= std::pow(10.0, level(static_cast<double>(n) / rate) / 20.0);
+    return signal;
+}
+
 /// Independent values, evenly spread between ±amplitude: mean square amplitude² / 3.
 inline Signal white_noise(double amplitude, double seconds, double rate, std::uint64_t seed = 1) {
     Signal signal(samples_in(seconds, rate));

@@ -16,20 +16,6 @@ using namespace earbudget::test;
 
 namespace {
 
-// The A weighting is 0 dB there.
-constexpr double carrier = 1000.0;
-
-double in_dB(double energy) { return 10.0 * std::log10(energy); }
-
-/// A tone whose level re full scale is `level(t)`, t in seconds.
-template <class Level>
-Signal tone_along(double seconds, double rate, Level level) {
-    Signal signal = sine(carrier, 1.0, seconds, rate);
-    for (std::size_t n = 0; n < signal.size(); ++n)
-        signal[n] *= std::pow(10.0, level(static_cast<double>(n) / rate) / 20.0);
-    return signal;
-}
-
 double level_of_row(float mean_square) {
     const auto level = level_of_mean_square(static_cast<double>(mean_square));
     REQUIRE(level.has_value());

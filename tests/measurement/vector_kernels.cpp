@@ -6,7 +6,7 @@
 #include <doctest/doctest.h>
 
 #include "measurement/signals.hpp"
-#include "measurement/vector/kernels.hpp"
+#include "measurement/vector/high_pass.hpp"
 #include "support/near.hpp"
 
 namespace earbudget::vector {
@@ -42,17 +42,12 @@ constexpr std::array<std::size_t, 7> lengths = {1, 7, 8, 31, 64, 65, 1000};
 }  // namespace
 
 TEST_CASE("A high-pass section is y[n] = x[n] - x[n-1] + p y[n-1], on every processor") {
-    constexpr std::size_t reach = 8;
+    constexpr std::size_t reach = vector::high_pass_reach;
     const double pole = 0.99;
     std::size_t rows = 0;
     for (const vector::Kernels* kernels : {&chosen(), &any()}) {
         for (const std::size_t length : lengths) {
-            vector::HighPass section{};
-            double power = 1.0;
-            for (std::size_t k = 0; k + 1 < reach; ++k, power *= pole)
-                section.taps[k] = static_cast<float>((pole - 1.0) * power);
-            section.taps[reach - 1] = static_cast<float>(-power);
-            section.pole_8 = static_cast<float>(power * pole);
+            vector::HighPass section = vector::high_pass_with_pole(pole);
             Samples in(reach + length, 0.0F);
             const Samples noise =
                 narrow(white_noise(0.5, static_cast<double>(length), 1.0, length));

@@ -25,8 +25,6 @@ constexpr double tau_S = 1.0;
 // The aim of this program; class 1 allows 0.5 dB and more (2013 edition, memory).
 constexpr double toneburst_tolerance = 0.2;
 
-double in_dB(double energy) { return 10.0 * std::log10(energy); }
-
 /// What of a steady level an exponential average reaches in `seconds`.
 double reached(double seconds, double tau) { return -std::expm1(-seconds / tau); }
 

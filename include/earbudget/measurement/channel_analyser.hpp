@@ -38,7 +38,6 @@ class ChannelAnalyser {
     void begin();
     void append(std::span<const double> block);
     void measure(std::span<const double> raw);
-    void take_peak();
 
     Frequency sample_rate_;
     std::optional<Quantization> quantization_;

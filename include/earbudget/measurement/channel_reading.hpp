@@ -11,6 +11,7 @@
 #include "earbudget/measurement/dropout_meter.hpp"
 #include "earbudget/measurement/rare_peaks.hpp"
 #include "earbudget/measurement/sample_source.hpp"
+#include "earbudget/measurement/steadiness.hpp"
 #include "earbudget/measurement/time_weighted_meter.hpp"
 #include "earbudget/measurement/tones.hpp"
 
@@ -36,7 +37,8 @@ struct ChannelReading {
 
     Tones tones;  ///< of the unweighted signal, from 20 Hz to 0.45 of the sampling rate
 
-    TimeWeightedLevels time;  ///< of the A-weighted signal
+    TimeWeightedLevels time;               ///< of the A-weighted signal
+    std::optional<Steadiness> steadiness;  ///< of the same
 
     Seconds start{0.0};  ///< where in its recording it begins; times in findings count from there
     std::optional<RarePeaks> rare_peaks;  ///< C-weighted

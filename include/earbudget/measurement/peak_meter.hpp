@@ -20,6 +20,9 @@ class PeakMeter {
     [[nodiscard]] double highest() const { return highest_; }
     [[nodiscard]] double lowest() const { return lowest_; }
 
+    /// Highest absolute sample, not interpolated, of the block added last.
+    [[nodiscard]] float highest_of_last_block() const { return last_; }
+
   private:
     void take_extremes(std::span<const float> block);
     void examine(std::size_t begin, std::size_t end);
@@ -30,6 +33,7 @@ class PeakMeter {
     double highest_ = 0.0;
     double lowest_ = 0.0;
     bool empty_ = true;
+    float last_ = 0.0F;
 };
 
 }  // namespace earbudget

@@ -10,6 +10,10 @@
 
 namespace earbudget {
 
+/// A recording or run as long as this can stand for any sound: the level of random noise in the
+/// 31.5 Hz octave band then has a standard error of 0.29 dB, 4.34 dB / sqrt(bandwidth · time).
+inline constexpr Seconds enough_for_any_sound{10.0};
+
 /// A loud sequence within the recording of a session.
 struct SequenceRun {
     Seconds start;       ///< from the recording's start; between two steps

@@ -10,18 +10,22 @@ namespace {
 
 using Limits = BackgroundLimits;
 
-/// Corrects levels one by one and remembers what could not be.
+/// Whether a level may be corrected, or must stay as measured beside another that is too close.
+enum class Correction { Permitted, LeftOut };
+
+/// Corrects levels one by one and remembers what was done.
 class Subtraction {
   public:
     template <quantity::MeanSquare Q>
     std::optional<Level<Q>> operator()(std::optional<Level<Q>> measured,
-                                       const std::optional<Level<Q>>& background) {
-        close_ = false;
+                                       const std::optional<Level<Q>>& background,
+                                       Correction correction) {
+        is_bound_ = false;
         if (!measured || !background) return measured;
         const LevelDifference distance = *measured - *background;
         if (distance >= Limits::no_correction) return measured;
-        if (distance < Limits::not_valid || leave_all_) {
-            close_ = true;
+        if (distance < Limits::not_valid || correction == Correction::LeftOut) {
+            is_bound_ = true;
             return measured;
         }
         corrected_ = true;
@@ -29,28 +33,29 @@ class Subtraction {
         return std::max(without_background(*measured, *background), Level<Q>(lowest_level_dB));
     }
 
-    /// From here on every level that could be corrected is left as measured, and counts as close.
-    void leave_all() { leave_all_ = true; }
-    void leave_none() { leave_all_ = false; }
-
-    /// Whether the last level was too close to its background.
-    [[nodiscard]] bool close() const { return close_; }
+    /// Whether the last level stayed as measured and is an upper bound.
+    [[nodiscard]] bool is_bound() const { return is_bound_; }
+    /// What a level that may not contradict the last one is to be given.
+    [[nodiscard]] Correction for_its_company() const {
+        return is_bound_ ? Correction::LeftOut : Correction::Permitted;
+    }
     /// Whether any level was changed.
     [[nodiscard]] bool corrected() const { return corrected_; }
 
   private:
-    bool leave_all_ = false;
-    bool close_ = false;
+    bool is_bound_ = false;
     bool corrected_ = false;
 };
 
 template <quantity::MeanSquare Q>
 void subtract(Subtraction& subtraction, OctaveLevels<Q>& levels, const OctaveLevels<Q>& background,
-              std::vector<std::string>* close) {
+              Correction correction, std::vector<std::string>* bounds) {
     for (const OctaveBand band : octave_bands) {
-        const auto level = subtraction(levels.at(band), background.at(band));
+        const auto level = subtraction(levels.at(band), background.at(band), correction);
         if (level) levels.set(band, *level);
-        if (close && subtraction.close()) close->push_back(fmt::format("{} Hz", name_of(band)));
+        if (bounds && subtraction.is_bound()) {
+            bounds->push_back(fmt::format("{} Hz", name_of(band)));
+        }
     }
 }
 
@@ -68,25 +73,22 @@ BackgroundEffect subtract_background(ChannelLevels& levels, const ChannelLevels&
     BackgroundEffect effect;
     Subtraction subtraction;
     if (levels.LAeq && background.LAeq) effect.distance = *levels.LAeq - *background.LAeq;
-    levels.LAeq = subtraction(levels.LAeq, background.LAeq);
-    effect.LAeq_is_upper_bound = subtraction.close();
-    if (subtraction.close()) effect.upper_bounds.insert(effect.upper_bounds.end(), {"LAeq", "LAE"});
-    // Levels that are used together must not contradict each other: LC − LA would come out too low
-    // with LA as measured and LC corrected, and LC may not be above LZ.
-    if (subtraction.close()) subtraction.leave_all();
+    levels.LAeq = subtraction(levels.LAeq, background.LAeq, Correction::Permitted);
+    effect.LAeq_is_upper_bound = subtraction.is_bound();
+    if (effect.LAeq_is_upper_bound) effect.upper_bounds = {"LAeq", "LAE"};
     if (levels.LAeq && levels.LAE) levels.LAE = sound_exposure_level(*levels.LAeq, levels.duration);
-    levels.LCeq = subtraction(levels.LCeq, background.LCeq);
-    if (subtraction.close()) effect.upper_bounds.emplace_back("LCeq");
-    const bool Z_too = subtraction.close();
-    if (Z_too) subtraction.leave_all();
-    levels.LZeq = subtraction(levels.LZeq, background.LZeq);
-    if (subtraction.close()) effect.upper_bounds.emplace_back("LZeq");
-    if (Z_too && !effect.LAeq_is_upper_bound) subtraction.leave_none();
-    subtract(subtraction, levels.octave, background.octave, &effect.upper_bounds);
-    subtract(subtraction, levels.octave_A, background.octave_A, nullptr);
+    // LC − LA would come out too low with LA as measured and LC corrected; LC may not be above LZ.
+    const Correction with_LA = subtraction.for_its_company();
+    levels.LCeq = subtraction(levels.LCeq, background.LCeq, with_LA);
+    if (subtraction.is_bound()) effect.upper_bounds.emplace_back("LCeq");
+    levels.LZeq = subtraction(levels.LZeq, background.LZeq, subtraction.for_its_company());
+    if (subtraction.is_bound()) effect.upper_bounds.emplace_back("LZeq");
+    subtract(subtraction, levels.octave, background.octave, with_LA, &effect.upper_bounds);
+    subtract(subtraction, levels.octave_A, background.octave_A, with_LA, nullptr);
     for (std::size_t n = 0; n < third_octave_count; ++n) {
-        levels.third_octave[n] = subtraction(levels.third_octave[n], background.third_octave[n]);
-        if (subtraction.close()) {
+        levels.third_octave[n] =
+            subtraction(levels.third_octave[n], background.third_octave[n], with_LA);
+        if (subtraction.is_bound()) {
             effect.upper_bound_thirds.push_back(fmt::format("{} Hz", third_octave_names[n]));
         }
     }

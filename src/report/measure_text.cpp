@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 #include <functional>
 #include <span>
 
@@ -17,13 +18,17 @@ std::string decibels(const std::optional<L>& level) {
     return level ? fmt::format("{:.1f}", level->dB()) : std::string("none");
 }
 
+/// Without a minus before nothing.
+double to_a_hundredth(double decibels) { return std::round(decibels * 100.0) / 100.0 + 0.0; }
+
 std::string calibration_line(const MeasuredChannel& channel) {
     if (!channel.calibration) return "  no calibration, so no decibels\n";
     const double level = channel.calibration->full_scale_level().dB();
     if (!channel.tone)
         return fmt::format("  full-scale sine {:.2f} dB, {}\n", level, channel.calibrated_how);
     const std::string drift =
-        channel.drift ? fmt::format("; {:+.2f} dB afterwards", channel.drift->dB()) : std::string();
+        channel.drift ? fmt::format("; {:+.2f} dB afterwards", to_a_hundredth(channel.drift->dB()))
+                      : std::string();
     return fmt::format("  full-scale sine {:.2f} dB, from {} of calibrator's tone at {:.1f} Hz{}\n",
                        level, table_time(channel.tone->steady), channel.tone->frequency.Hz(),
                        drift);

@@ -54,10 +54,10 @@ struct TimeWeightedLevels {
 
 /// Follows an A-weighted signal through time.
 ///
-/// The signal is summed up in blocks of about 0.7 ms, which the averages take as one value each:
-/// for F that moves a maximum by less than 0.03 dB. Averages begin at nothing, so that minima and
-/// percentiles are taken only once what came before would count for less than 0.03 dB: after 1 s
-/// for F and 5 s for S.
+/// The signal is summed up in blocks of half a millisecond to one, which the averages take as
+/// one value each: for F that moves a maximum by less than 0.04 dB. Averages begin at nothing, so
+/// that minima and percentiles are taken only once what came before would count for less than 0.03
+/// dB: after 1 s for F and 5 s for S.
 class TimeWeightedMeter {
   public:
     explicit TimeWeightedMeter(Frequency sample_rate);

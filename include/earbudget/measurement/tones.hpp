@@ -27,12 +27,13 @@ struct Tones {
 
 /// Finds the prominent tones from 20 Hz to 0.45 of the sampling rate, fifty at most, the strongest.
 ///
-/// A tone is a peak of the spectrum, seven bins wide at most. Its level is what these hold above
-/// the noise, its frequency their centre of gravity. The noise is told from the quieter bins
-/// around, so that a dense series of harmonics does not hide itself. Left out is what a stronger
-/// tone's window could make beside it, and what is 60 dB below the strongest or
-/// below the whole sound. `spectrum` is a
-/// SpectrumMeter's.
+/// A tone is a narrow peak of the spectrum with a valley on either side. Its level is what seven
+/// bins hold above the noise, its frequency their centre of gravity. It stands out of the noise of
+/// its critical band as far as prominent_tone_to_noise_ratio() asks for; the noise is that of the
+/// louder side, without other lines, so that a dense series of harmonics does not hide itself and
+/// the edge of a band of noise is no tone. Left out is what a stronger tone's window could make
+/// beside it, and what is 60 dB below the strongest or below the whole sound. What makes a peak
+/// narrow is this program's own rule. `spectrum` is a SpectrumMeter's.
 [[nodiscard]] Tones find_tones(const PowerSpectrum& spectrum);
 
 }  // namespace earbudget

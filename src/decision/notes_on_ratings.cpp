@@ -16,11 +16,23 @@ constexpr LevelDifference highest_SNR_above_H{3.0};
 
 bool below(const Rating& a, const Rating& b) { return a && b && *a < *b; }
 
-// Stated the wrong way round, where the octave data do not say the same.
+// How far the rating that should be the higher one lies below the other.
+LevelDifference inversion(const Ratings& ratings, const NamedRating& upper,
+                          const NamedRating& lower) {
+    const Rating& high = ratings.*upper.value;
+    const Rating& low = ratings.*lower.value;
+    return high && low ? *low - *high : LevelDifference(0.0);
+}
+
+// Stated the wrong way round, where the octave data do not say the same to the 1 dB that labels may
+// differ by.
 void look_at_order(std::vector<CatalogueNote>& notes, const NamedRating& upper,
                    const NamedRating& lower, const Ratings& stated, const Ratings& computed) {
-    if (!below(stated.*upper.value, stated.*lower.value)) return;
-    if (below(computed.*upper.value, computed.*lower.value)) return;
+    const LevelDifference stated_by = inversion(stated, upper, lower);
+    const LevelDifference computed_by = inversion(computed, upper, lower);
+    const bool as_the_data =
+        computed_by > LevelDifference(0.0) && stated_by <= computed_by + agreement_of_labels;
+    if (stated_by <= LevelDifference(0.0) || as_the_data) return;
     notes.push_back({"H-M-L-order",
                      fmt::format("{0} {1:g} is below {2} {3:g}; usual is H, M, L falling in this "
                                  "order: exchanged? compare them with the label",
@@ -76,20 +88,14 @@ double digits_swapped(LevelDifference value) {
     return 10.0 * (dB - 10.0 * tens) + tens;
 }
 
-std::string remark_on(const RatingComparison& comparison, const OctaveAttenuation& octave) {
+// "SNR 13 for 31 (−18 dB), which agrees with its digits swapped".
+std::string apart_text(const RatingComparison& comparison) {
     const RatingComparison swapped{
         comparison.rating, LevelDifference(digits_swapped(comparison.stated)), comparison.computed};
-    std::string remark;
-    if (swapped.stated != LevelDifference(0.0) && swapped.agrees()) {
-        remark += " With its digits swapped it would agree.";
-    }
-    const bool third_octaves = octave.at(ExtraBand::Hz3150) && octave.at(ExtraBand::Hz6300);
-    if (comparison.rating == "NRR" && !third_octaves) {
-        remark +=
-            " The test for an NRR also has 3150 and 6300 Hz: enter them where the sheet "
-            "states them.";
-    }
-    return remark;
+    const bool helps = swapped.stated != LevelDifference(0.0) && swapped.agrees();
+    return fmt::format("{} {:g} for {:g} ({:+g} dB{})", comparison.rating, comparison.stated.dB(),
+                       comparison.computed.dB(), comparison.difference().dB(),
+                       helps ? "; with its digits swapped it would agree" : "");
 }
 
 }  // namespace
@@ -116,20 +122,23 @@ std::vector<CatalogueNote> notes_on_ratings(const Ratings& stated, const Ratings
 
 std::vector<CatalogueNote> notes_on_comparisons(const std::vector<RatingComparison>& comparisons,
                                                 const std::optional<OctaveAttenuation>& octave) {
-    std::vector<CatalogueNote> notes;
+    std::vector<std::string> apart;
+    bool nrr = false;
     for (const RatingComparison& comparison : comparisons) {
         if (!comparison.is_apart()) continue;
-        const double difference = comparison.difference().dB();
-        notes.push_back(
-            {"rating-apart",
-             fmt::format("{} is stated as {:g}, {:g} dB {} than the {:g} of the octave-band data: "
-                         "compare the rating, mean and sd with the sheet, and whether all are of "
-                         "one test.{}",
-                         comparison.rating, comparison.stated.dB(), std::abs(difference),
-                         difference > 0.0 ? "more" : "less", comparison.computed.dB(),
-                         remark_on(comparison, octave.value()))});
+        apart.push_back(apart_text(comparison));
+        nrr = nrr || comparison.rating == ratings_from_octaves.back().name;
     }
-    return notes;
+    if (apart.empty()) return {};
+    const bool complete = octave && octave->at(ExtraBand::Hz3150) && octave->at(ExtraBand::Hz6300);
+    return {
+        {"rating-apart",
+         fmt::format("more than 2 dB apart, stated for computed: {}. Compare ratings, mean and "
+                     "sd with the sheet, and whether all are of one product and one test{}",
+                     fmt::join(apart, ", "),
+                     nrr && !complete ? "; the test for an NRR also has 3150 and 6300 Hz: enter "
+                                        "them where the sheet states them"
+                                      : "")}};
 }
 
 }  // namespace earbudget

@@ -105,8 +105,10 @@ std::string table(const Checks& checks) {
     std::string text = '\n' + table_line("dB", "", names);
     for (const CheckedRatings* checked : checks) {
         text += table_line(name_of(*checked), "stated", cells_of(checked->stated, -1));
-        text += table_line("", "computed", cells_of(checked->computed, 0));
-        text += table_line("", "unrounded", cells_of(checked->computed_unrounded, 2));
+        if (checked->computed.SNR) {  // all five or none
+            text += table_line("", "computed", cells_of(checked->computed, 0));
+            text += table_line("", "unrounded", cells_of(checked->computed_unrounded, 2));
+        }
         if (!checked->comparisons.empty()) {
             text += table_line("", "difference", difference_cells(*checked));
         }

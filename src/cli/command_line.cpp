@@ -5,29 +5,13 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
+#include "cli/examples.hpp"
 #include "cli/messages.hpp"
 #include "files/nearest_name.hpp"
 
 namespace earbudget::cli {
 
 namespace {
-
-constexpr std::string_view measure_example = R"(
-Example:
-  earbudget measure recordings/epi-2mm.flac --calibration recordings/calibrator.flac \
-      --calibrator-level 114 --background recordings/background.flac --card epi-2mm.toml
-
-Exit status: 0 measured, 1 the calibration is no tone or drifted and there are no decibels,
-2 bad input, 3 a fault of the program or the machine.
-)";
-
-constexpr std::string_view assess_example = R"(
-Example:
-  earbudget assess sequences/saltmarsh/plan.toml
-
-Exit status: 0 nobody over a limit, 1 somebody over a limit or not decidable, 2 bad input,
-3 a fault of the program or the machine.
-)";
 
 void add_output_options(CLI::App& command, OutputOptions& output) {
     command.add_option("--format", output.format, "text or json")
@@ -135,6 +119,17 @@ CLI::App* add_assess(CLI::App& program, AssessOptions& options) {
     return command;
 }
 
+CLI::App* add_ratings(CLI::App& program, RatingsOptions& options) {
+    auto* command = program.add_subcommand(
+        "ratings", "ratings computed from octave-band data beside those that a catalogue states");
+    command->add_option("protectors", options.protectors, "protector catalogue, TOML")
+        ->required()
+        ->option_text("PROTECTORS");
+    add_output_options(*command, options.output);
+    command->footer(std::string(ratings_example));
+    return command;
+}
+
 // A word in the place of a command that is none.
 void refuse_unknown_command(const CLI::App& program, int count, const char* const* arguments) {
     std::vector<std::string> names;
@@ -169,6 +164,8 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
     AssessOptions assess;
     const CLI::App* measure_command = add_measure(program, measure);
     add_assess(program, assess);
+    RatingsOptions ratings;
+    const CLI::App* ratings_command = add_ratings(program, ratings);
     try {
         program.parse(count, arguments);
     } catch (const CLI::CallForVersion& version) {
@@ -184,6 +181,7 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
                                        one_line(error.what()), command));
     }
     if (measure_command->parsed()) return measure;
+    if (ratings_command->parsed()) return ratings;
     return assess;
 }
 

@@ -43,4 +43,10 @@ struct AssessOptions {
     OutputOptions output;
 };
 
+/// earbudget ratings PROTECTORS
+struct RatingsOptions {
+    std::string protectors;
+    OutputOptions output;
+};
+
 }  // namespace earbudget::cli

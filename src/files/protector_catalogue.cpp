@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "files/attenuation_reader.hpp"
 #include "files/file_kind.hpp"
 #include "files/sequence_card.hpp"
 #include "files/table_reader.hpp"
@@ -12,20 +13,6 @@
 namespace earbudget::files {
 
 namespace {
-
-constexpr NumberRange mean_range{-20.0, 80.0, "dB"};
-constexpr NumberRange deviation_range{0.0, 30.0, "dB"};
-constexpr NumberRange rating_range{-20.0, 80.0, "dB"};
-constexpr NumberRange frequency_range{63.0, 8000.0, "Hz"};
-
-// What a protector and a pair can both state.
-const std::vector<std::string> attenuation_keys = {
-    "frequency", "mean", "sd", "SNR", "H", "M", "L", "NRR", "NRR_SF", "SLC80", "PAR"};
-
-std::vector<std::string> with_attenuation_keys(std::vector<std::string> keys) {
-    keys.insert(keys.end(), attenuation_keys.begin(), attenuation_keys.end());
-    return keys;
-}
 
 constexpr std::array<ProtectorType, 5> types = {
     ProtectorType::FoamPlug, ProtectorType::PremouldedPlug, ProtectorType::CustomPlug,
@@ -45,62 +32,6 @@ ProtectorType read_type(TableReader& table) {
         if (name_of(type) == stated.value) return type;
     }
     table.refuse("type", fmt::format("is \"{}\"; accepted: {}", stated.value, accepted_types()));
-}
-
-OctaveBand band_of(const Located<double>& frequency) {
-    const auto band = octave_band_named(Frequency(frequency.value));
-    if (band && permitted_attenuation_bands().test(index_of(*band))) return *band;
-    throw InputError(frequency.position,
-                     fmt::format("{:g} Hz is not an octave band of attenuation data; accepted: 63, "
-                                 "125, 250, 500, 1000, 2000, 4000, 8000",
-                                 frequency.value));
-}
-
-std::optional<OctaveAttenuation> read_octave_attenuation(TableReader& table) {
-    const auto frequencies = table.numbers("frequency", frequency_range);
-    const auto means = table.numbers("mean", mean_range);
-    const auto deviations = table.numbers("sd", deviation_range);
-    if (!frequencies && !means && !deviations) return std::nullopt;
-    if (!frequencies || !means || !deviations) {
-        throw InputError(table.position(),
-                         fmt::format("{} has only some of \"frequency\", \"mean\" and \"sd\"; "
-                                     "accepted: all three or none",
-                                     table.name()));
-    }
-    const std::size_t size = frequencies->value.size();
-    if (means->value.size() != size || deviations->value.size() != size) {
-        throw InputError(frequencies->position,
-                         fmt::format("\"frequency\" has {} values, \"mean\" {} and \"sd\" {}; "
-                                     "accepted: as many of each",
-                                     size, means->value.size(), deviations->value.size()));
-    }
-    OctaveAttenuation attenuation;
-    for (std::size_t i = 0; i < size; ++i) {
-        const OctaveBand band = band_of(frequencies->value[i]);
-        if (attenuation.has(band)) {
-            throw InputError(
-                frequencies->value[i].position,
-                fmt::format("{} Hz stands twice; accepted: each band once", name_of(band)));
-        }
-        attenuation.set(band, LevelDifference(means->value[i].value),
-                        LevelDifference(deviations->value[i].value));
-    }
-    return attenuation;
-}
-
-Ratings read_ratings(TableReader& table) {
-    const auto rating = [&table](std::string_view key) -> std::optional<LevelDifference> {
-        const auto number = table.number(key, rating_range);
-        return number ? std::optional(LevelDifference(number->value)) : std::nullopt;
-    };
-    return {.SNR = rating("SNR"),
-            .H = rating("H"),
-            .M = rating("M"),
-            .L = rating("L"),
-            .NRR = rating("NRR"),
-            .NRR_SF = rating("NRR_SF"),
-            .SLC80 = rating("SLC80"),
-            .PAR = rating("PAR")};
 }
 
 std::optional<bool> read_flag(TableReader& table, std::string_view key) {

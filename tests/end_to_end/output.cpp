@@ -89,8 +89,10 @@ TEST_CASE("the text is plain on anything but a terminal") {
 
 TEST_CASE("help and version answer on standard output, a wrong command on standard error") {
     CHECK(run_program({"--version"}).output == "earbudget " EARBUDGET_VERSION "\n");
-    for (const std::vector<std::string>& words :
-         {std::vector<std::string>{"--help"}, {"assess", "--help"}, {"measure", "--help"}}) {
+    for (const std::vector<std::string>& words : {std::vector<std::string>{"--help"},
+                                                  {"assess", "--help"},
+                                                  {"measure", "--help"},
+                                                  {"ratings", "--help"}}) {
         const Outcome outcome = run_program(words);
         CHECK(outcome.status == 0);
         CHECK(outcome.output.find("earbudget") != std::string::npos);

@@ -1,0 +1,78 @@
+#pragma once
+
+#include <array>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "earbudget/study/catalogue.hpp"
+
+namespace earbudget {
+
+/// A rating by its name.
+struct NamedRating {
+    std::string_view name;
+    std::optional<LevelDifference> Ratings::*value;
+};
+
+/// The ratings that follow from octave-band data, in the order of results.
+inline constexpr std::array<NamedRating, 5> ratings_from_octaves = {{{"SNR", &Ratings::SNR},
+                                                                     {"H", &Ratings::H},
+                                                                     {"M", &Ratings::M},
+                                                                     {"L", &Ratings::L},
+                                                                     {"NRR", &Ratings::NRR}}};
+
+/// Those that a catalogue states and nothing can be held against.
+inline constexpr std::array<NamedRating, 3> ratings_as_stated = {
+    {{"NRR_SF", &Ratings::NRR_SF}, {"SLC80", &Ratings::SLC80}, {"PAR", &Ratings::PAR}}};
+
+/// Up to here stated and computed agree: labels are made from each subject's data (ISO 4869-2),
+/// computed ratings from mean and standard deviation, which may give another whole decibel.
+inline constexpr LevelDifference agreement_of_labels{1.0};
+
+/// Beyond this a stated rating cannot be that of the octave data. This program's own choice.
+inline constexpr LevelDifference furthest_apart{2.0};
+
+/// A rating that is both stated and computed.
+struct RatingComparison {
+    std::string_view rating;  ///< its name
+    LevelDifference stated;
+    LevelDifference computed;  ///< rounded as on a label
+
+    [[nodiscard]] LevelDifference difference() const { return stated - computed; }
+    [[nodiscard]] bool agrees() const;    ///< to 1 dB
+    [[nodiscard]] bool is_apart() const;  ///< by more than 2 dB
+};
+
+/// Something in a catalogue that is likely a mistake in entering it, or keeps it from being used.
+struct CatalogueNote {
+    std::string code;
+    std::string text;  ///< what was found and what to do about it
+};
+
+/// One protector or measured pair: the ratings computed from its octave-band data beside those
+/// stated. Only the ratings of `ratings_from_octaves` are computed, all of them or none.
+struct CheckedRatings {
+    std::vector<std::string> ids;  ///< one, or plug and earmuff
+    std::string title;
+    SourcePosition stated_at;
+    Ratings stated;
+    Ratings computed;            ///< rounded as on a label
+    Ratings computed_unrounded;  ///< H, M, L and SNR for a protection performance of 84 %
+    std::vector<RatingComparison> comparisons;
+    std::vector<CatalogueNote> notes;
+};
+
+/// A whole catalogue, in its own order.
+struct RatingsCheck {
+    std::vector<CheckedRatings> protectors;
+    std::vector<CheckedRatings> pairs;
+
+    /// Whether any stated rating is more than 2 dB from the computed one.
+    [[nodiscard]] bool any_apart() const;
+};
+
+/// Holds the stated ratings of a catalogue against its octave-band data.
+[[nodiscard]] RatingsCheck check_ratings(const Catalogue& catalogue);
+
+}  // namespace earbudget

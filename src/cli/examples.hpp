@@ -1,0 +1,34 @@
+#pragma once
+
+#include <string_view>
+
+namespace earbudget::cli {
+
+// What each command's help ends with: an example that works on the demo, and the exit status.
+
+inline constexpr std::string_view measure_example = R"(
+Example:
+  earbudget measure recordings/epi-2mm.flac --calibration recordings/calibrator.flac \
+      --calibrator-level 114 --background recordings/background.flac --card epi-2mm.toml
+
+Exit status: 0 measured, 1 the calibration is no tone or drifted and there are no decibels,
+2 bad input, 3 a fault of the program or the machine.
+)";
+
+inline constexpr std::string_view assess_example = R"(
+Example:
+  earbudget assess sequences/saltmarsh/plan.toml
+
+Exit status: 0 nobody over a limit, 1 somebody over a limit or not decidable, 2 bad input,
+3 a fault of the program or the machine.
+)";
+
+inline constexpr std::string_view ratings_example = R"(
+Example:
+  earbudget ratings sequences/saltmarsh/protectors.toml
+
+Exit status: 0 nothing stated is more than 2 dB from what is computed, 1 something is,
+2 bad input, 3 a fault of the program or the machine.
+)";
+
+}  // namespace earbudget::cli

@@ -1,0 +1,23 @@
+#include "cli/commands.hpp"
+#include "cli/deliver.hpp"
+#include "earbudget/decision/check_ratings.hpp"
+#include "files/protector_catalogue.hpp"
+#include "files/sha256.hpp"
+#include "report/ratings_report.hpp"
+
+namespace earbudget::cli {
+
+ExitStatus run_ratings(const RatingsOptions& options) {
+    check_output(options.output);
+    const Catalogue catalogue = files::read_protector_catalogue(options.protectors);
+    check_output_is_no_input(options.output, {options.protectors});
+    const report::SourceFile source{options.protectors, files::sha256_of_file(options.protectors)};
+    const RatingsCheck check = check_ratings(catalogue);
+    deliver(options.output.format == "json"
+                ? report::ratings_json(check, source)
+                : report::ratings_text(check, source, text_style_for(options.output)),
+            options.output);
+    return check.any_apart() ? over_or_unknown : computed;
+}
+
+}  // namespace earbudget::cli

@@ -1,0 +1,21 @@
+#pragma once
+
+#include <array>
+#include <string_view>
+
+#include "report/cautions.hpp"
+
+namespace earbudget::report {
+
+/// What must be read with ratings computed from a catalogue.
+inline constexpr std::array<std::string_view, 4> ratings_cautions = {
+    "Labels of H, M, L and SNR are made from each subject's data, these from mean and standard "
+    "deviation (ISO 4869-2, 84 %): 1 dB apart counts as agreement.",
+    "An NRR comes from a test of its own (40 CFR 211.206 and 211.207); computed from other data it "
+    "can differ from the label without either being mistyped.",
+    "Agreement does not show that the data are those of the protector at hand: compare the "
+    "catalogue "
+    "with the maker's sheet.",
+    cautions.front()};
+
+}  // namespace earbudget::report

@@ -21,7 +21,8 @@ struct UncertaintyPart {
 /// What is known of a measurement that its uncertainty can be worked out from.
 struct UncertaintyFacts {
     InstrumentClass instrument = InstrumentClass::NotStated;
-    std::optional<LevelDifference> drift = std::nullopt;  ///< none: not checked after the measurement
+    std::optional<LevelDifference> drift =
+        std::nullopt;  ///< none: not checked after the measurement
     /// Standard uncertainty that unsteady sound leaves; none: too short to tell.
     std::optional<LevelDifference> steadiness = std::nullopt;
     /// LAeq as measured above the background's; none: no background was recorded.

@@ -1,5 +1,4 @@
 #include <algorithm>
-#include <future>
 
 #include <fmt/format.h>
 
@@ -8,6 +7,7 @@
 #include "cli/for_each_at_once.hpp"
 #include "cli/measure_inputs.hpp"
 #include "cli/measured_card.hpp"
+#include "cli/messages.hpp"
 #include "files/output.hpp"
 #include "files/sha256.hpp"
 #include "report/measure_history.hpp"
@@ -17,13 +17,21 @@ namespace earbudget::cli {
 
 namespace {
 
+std::size_t calibrations_in(const CalibrationSource& source) {
+    if (const auto* stated = std::get_if<StatedCalibration>(&source))
+        return stated->channels.size();
+    const auto& calibrator = std::get<RecordedCalibrator>(source);
+    return std::max(calibrator.channels.size(), calibrator.after.size());
+}
+
 void check_channels(const std::string& path, std::size_t channels, const MeasureOptions& options,
                     const MeasureRequest& request) {
     if (!calibrates(request.calibration, channels)) {
         throw InputError({options.calibration.empty() ? path : options.calibration.front()},
-                         fmt::format("the calibration does not have the {} channels of \"{}\"; "
-                                     "accepted: one channel, or as many as the recording",
-                                     channels, path));
+                         fmt::format("\"{}\" has {} channel{} and there are {} calibrations; "
+                                     "accepted: one for all, or one for each channel",
+                                     path, channels, channels == 1 ? "" : "s",
+                                     calibrations_in(request.calibration)));
     }
     if (request.background && request.background->channels.size() != 1 &&
         request.background->channels.size() != channels) {
@@ -43,12 +51,19 @@ report::RecordingReport measure_file(const std::string& path, const MeasureReque
     files::SoundFile recording(path);
     check_channels(path, recording.channels(), options, request);
     auto part = part_of(recording, path, options);
-    auto sha256 = std::async(std::launch::async, [&path] { return files::sha256_of_file(path); });
     SampleSource& source = part ? static_cast<SampleSource&>(*part) : recording;
-    report::RecordingReport result{.file = {path, {}}, .measured = measure(source, request)};
+    MeasureRequest of_part = request;
+    if (part) of_part.from = part->from();
+    report::RecordingReport result{.file = {path, files::sha256_of_file(path)},
+                                   .measured = measure(source, of_part)};
+    if (result.measured.channels.front().levels.duration <= Seconds(0.0)) {
+        throw InputError({path},
+                         "the part asked for holds no sample; accepted: --to later than --from, "
+                         "within the recording");
+    }
+    result.channels_in_file = recording.channels();
     if (part) result.from = part->from();
     result.runs_asked_for = options.find_runs;
-    result.file.sha256 = sha256.get();
     if (options.channel) {
         auto& channels = result.measured.channels;
         channels = {channels[*options.channel - 1]};
@@ -88,9 +103,18 @@ ExitStatus run_measure(const MeasureOptions& options) {
                                  .background = background ? &*background : nullptr,
                                  .instrument = instrument_class(options),
                                  .find_runs = options.find_runs};
+    const bool one_for_all = calibrations_in(request.calibration) == 1;
     const auto recordings = for_each_at_once(options.recordings, [&](const std::string& path) {
         return measure_file(path, request, options);
     });
+    for (const auto& recording : recordings) {
+        if (recording.channels_in_file > 1 && one_for_all) {
+            say(
+                fmt::format("note: one calibration serves all {} channels of \"{}\"; give one for "
+                            "each where microphones differ",
+                            recording.channels_in_file, recording.file.path));
+        }
+    }
     const std::string report = options.output.format == "json" ? report::measure_json(recordings)
                                                                : report::measure_text(recordings);
     if (options.card) {

@@ -40,6 +40,10 @@ StatedCalibration stated_calibration(const MeasureOptions& options) {
         stated.channels.push_back(
             Calibration::from_sensitivity(sensitivities[n], volts[volts.size() == 1 ? 0 : n]));
     }
+    if (!sensitivities.empty()) {
+        stated.how = fmt::format("by {} mV/Pa and {} V at full scale",
+                                 fmt::join(sensitivities, ", "), fmt::join(volts, ", "));
+    }
     return stated;
 }
 

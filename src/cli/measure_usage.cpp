@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 
 #include <fmt/format.h>
 
@@ -53,7 +54,13 @@ void check_pairs(const MeasureOptions& options) {
     }
     const std::size_t microphones = options.sensitivity_mV_per_Pa.size();
     const std::size_t volts = options.full_scale_volts.size();
-    if ((microphones == 0) != (volts == 0) || (volts > 1 && volts != microphones)) {
+    if (volts > 1 && microphones > 0 && volts != microphones) {
+        refuse_usage(
+            fmt::format("--sensitivity is given {} times and --full-scale-volts {} times; "
+                        "accepted: the volts once, or once for each microphone",
+                        microphones, volts));
+    }
+    if ((microphones == 0) != (volts == 0)) {
         refuse_usage(
             "--sensitivity and --full-scale-volts go together; accepted: mV/Pa of each microphone "
             "and the peak volts at full scale, once or for each");
@@ -115,10 +122,14 @@ void check_measure_usage(const MeasureOptions& options) {
     check_part(options);
     check_card_usage(options);
     const auto same = [](const std::optional<std::string>& a, const std::optional<std::string>& b) {
-        return a && b && *a == *b;
+        return a && b &&
+               std::filesystem::weakly_canonical(std::filesystem::absolute(*a)) ==
+                   std::filesystem::weakly_canonical(std::filesystem::absolute(*b));
     };
-    if (same(options.history, options.output.file) || same(options.history, options.card)) {
-        refuse_usage("--history names the same file as another output; accepted: another name");
+    if (same(options.history, options.output.file) || same(options.history, options.card) ||
+        same(options.card, options.output.file)) {
+        refuse_usage(
+            "two of --card, --history and --output name the same file; accepted: a name for each");
     }
     if (options.card && options.find_runs) {
         refuse_usage(

@@ -30,7 +30,8 @@ std::string card_id(const MeasureOptions& options) {
 void check_channels(const report::RecordingReport& recording) {
     for (const MeasuredChannel& channel : recording.measured.channels) {
         for (const Finding& finding : channel.levels.findings) {
-            if (finding.code == QualityCode::Clipped) {
+            if (finding.code == QualityCode::Clipped ||
+                finding.code == QualityCode::LevelOutOfRange) {
                 refuse(recording, fmt::format("channel {}: {}", channel.number, finding.text));
             }
         }
@@ -45,6 +46,8 @@ void say_notes(const report::RecordingReport& recording, const CardLevels& card)
         say("note: " + note);
     const MeasuredChannel* channel = loudest_channel(recording.measured);
     for (const Finding& finding : channel->levels.findings) {
+        // A drift counts in the uncertainty, which the card states.
+        if (finding.code == QualityCode::Drift) continue;
         say(fmt::format("note: the card does not say: {}: {}", name_of(finding.code),
                         finding.text));
     }
@@ -52,7 +55,8 @@ void say_notes(const report::RecordingReport& recording, const CardLevels& card)
 
 std::string calibration_text(const MeasuredChannel& channel, const MeasureOptions& options) {
     const double full_scale = channel.calibration->full_scale_level().dB();
-    if (!channel.tone) return fmt::format("full-scale sine {:.2f} dB, as stated", full_scale);
+    if (!channel.tone)
+        return fmt::format("full-scale sine {:.2f} dB, {}", full_scale, channel.calibrated_how);
     return fmt::format(
         "full-scale sine {:.2f} dB, by {} of a calibrator's tone of {:.2f} dB at "
         "{:.1f} Hz",
@@ -65,7 +69,10 @@ std::string background_text(const MeasuredChannel& channel, const MeasureOptions
     const auto& LAeq = channel.background->LAeq;
     return fmt::format("{}, {}, {}", std::filesystem::path(*options.background).filename().string(),
                        LAeq ? fmt::format("{:.1f} dB(A)", LAeq->dB()) : std::string("silent"),
-                       channel.background->effect.corrected ? "taken off" : "nothing to take off");
+                       channel.background->effect.LAeq_is_upper_bound
+                           ? "too close: LAeq is an upper bound"
+                       : channel.background->effect.corrected ? "taken off where it counts"
+                                                              : "not taken off");
 }
 
 /// The parts of the uncertainty proposed; empty where the user states it.
@@ -106,15 +113,21 @@ Origin origin_of(const report::RecordingReport& recording, const CardLevels& car
 }  // namespace
 
 void check_card_usage(const MeasureOptions& options) {
-    if (!options.card) return;
+    if (!options.card) {
+        const bool for_a_card = !options.card_id.empty() || !options.card_title.empty() ||
+                                options.uncertainty_dB.has_value();
+        if (for_a_card) {
+            throw UsageProblem(
+                "earbudget measure: --id, --title and --uncertainty are for a card; accepted: with "
+                "--card FILE");
+        }
+        return;
+    }
     const auto refuse_usage = [](const std::string& message) {
         throw UsageProblem("earbudget measure: " + message);
     };
     if (options.recordings.size() != 1) {
         refuse_usage("--card is for one recording; accepted: one RECORDING");
-    }
-    if (options.output.file && *options.output.file == *options.card) {
-        refuse_usage("--card and --output name the same file; accepted: two names");
     }
     const double highest = highest_uncertainty.dB();
     if (options.uncertainty_dB &&

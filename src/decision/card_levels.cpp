@@ -76,8 +76,8 @@ CardLevels card_levels(const MeasuredRecording& recording) {
     levels.octave = {};
     levels.octave_A = {};
     card.notes.emplace_back(
-        "the octave bands that the sampling rate carries do not add up to LAeq: the card states "
-        "no bands");
+        "the octave bands do not add up to LAeq, for want of bands that the sampling rate carries "
+        "or since a background could be taken off only some of them: the card states no bands");
     return card;
 }
 

@@ -1,9 +1,12 @@
 #include "earbudget/decision/measure.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <iterator>
 
 #include <fmt/format.h>
 
+#include "decision/channel_calibration.hpp"
 #include "earbudget/measurement/excerpt.hpp"
 #include "earbudget/measurement/full_scale.hpp"
 #include "earbudget/measurement/read_channels.hpp"
@@ -13,69 +16,17 @@ namespace earbudget {
 
 namespace {
 
-/// The one that serves a channel: its own, or the one for all.
-template <class T>
-const T& for_channel(const std::vector<T>& all, std::size_t index) {
-    return all[all.size() == 1 ? 0 : index];
-}
-
-/// How a channel's levels become levels in air, or why they cannot.
-struct ChannelCalibration {
-    std::optional<Calibration> calibration = std::nullopt;
-    std::optional<CalibratorTone> tone = std::nullopt;
-    std::optional<LevelDifference> drift = std::nullopt;
-    std::vector<Finding> findings = {};
-};
-
-Finding after_the_measurement(const Finding& finding) {
-    return {finding.code, "After the measurement: " + finding.text};
-}
-
-Finding drifted(LevelDifference drift, bool accepted) {
-    const std::string what = fmt::format(
-        "The calibrator was recorded {:.2f} dB {} after the measurement than before; "
-        "at most {:.1f} dB are accepted",
-        std::abs(drift.dB()), drift.dB() > 0.0 ? "higher" : "lower", greatest_drift.dB());
-    return {QualityCode::Drift,
-            what + (accepted ? ". Accepted by request: the levels are those of the calibration "
-                               "before, and the drift counts in their uncertainty."
-                             : ", so that there are no levels. Measure again, or accept the drift "
-                               "with --accept-drift.")};
-}
-
-void take_drift(ChannelCalibration& result, const RecordedCalibrator& source, std::size_t index) {
-    if (source.after.empty()) return;
-    const auto& after = for_channel(source.after, index);
-    if (const auto* reason = std::get_if<Finding>(&after)) {
-        result.findings.push_back(after_the_measurement(*reason));
-        result.calibration.reset();
-        return;
-    }
-    result.drift = drift_between(*result.tone, std::get<CalibratorTone>(after));
-    if (is_accepted_drift(*result.drift)) return;
-    result.findings.push_back(drifted(*result.drift, source.accept_drift));
-    if (!source.accept_drift) result.calibration.reset();
-}
-
-ChannelCalibration calibration_of(const CalibrationSource& source, std::size_t index) {
-    if (const auto* stated = std::get_if<StatedCalibration>(&source)) {
-        return {.calibration = for_channel(stated->channels, index)};
-    }
-    const auto& calibrator = std::get<RecordedCalibrator>(source);
-    const auto& before = for_channel(calibrator.channels, index);
-    if (const auto* reason = std::get_if<Finding>(&before)) return {.findings = {*reason}};
-    const auto& tone = std::get<CalibratorTone>(before);
-    ChannelCalibration result{
-        .calibration = Calibration::from_tone(tone.level, calibrator.produced), .tone = tone};
-    take_drift(result, calibrator, index);
-    return result;
-}
-
 Finding no_rhythm() {
     return {QualityCode::NoPumpRhythm,
             "No rhythm of a pump is heard in the background recording: it was averaged as a whole. "
             "Make sure that it was recorded at the same place, with the magnet's pump running and "
             "nothing else."};
+}
+
+/// What is wrong with the background is wrong with what it is taken off.
+void pass_on(std::vector<Finding> of_background, std::vector<Finding>& findings) {
+    for (Finding& finding : of_background)
+        findings.push_back({finding.code, "In the background recording: " + finding.text});
 }
 
 MeasuredBackground take_background(ChannelLevels& levels, const RecordedBackground& background,
@@ -87,6 +38,11 @@ MeasuredBackground take_background(ChannelLevels& levels, const RecordedBackgrou
                               .averaged = reading.duration,
                               .effect = subtract_background(levels, measured)};
     if (!result.rhythm) levels.findings.push_back(no_rhythm());
+    pass_on(findings_of(reading), levels.findings);
+    pass_on(findings_on_course(reading), levels.findings);
+    if (const auto steadiness = steadiness_of(reading.time.history)) {
+        result.steadiness = steadiness->standard_uncertainty;
+    }
     return result;
 }
 
@@ -114,7 +70,10 @@ ProposedUncertainty uncertainty_of(const MeasuredChannel& channel, const Channel
     if (const auto steadiness = steadiness_of(reading.time.history)) {
         facts.steadiness = steadiness->standard_uncertainty;
     }
-    if (channel.background) facts.above_background = channel.background->effect.distance;
+    if (channel.background) {
+        facts.above_background = channel.background->effect.distance;
+        facts.background_steadiness = channel.background->steadiness;
+    }
     return propose_uncertainty(facts);
 }
 
@@ -123,6 +82,7 @@ MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
     ChannelCalibration calibration = calibration_of(request.calibration, index);
     MeasuredChannel channel{.number = index + 1,
                             .calibration = calibration.calibration,
+                            .calibrated_how = calibration.how,
                             .tone = calibration.tone,
                             .drift = calibration.drift};
     auto& findings = channel.levels.findings;
@@ -134,7 +94,7 @@ MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
         }
         take_tones(channel, reading);
         if (request.find_runs) take_runs(channel, reading);
-        if (channel.levels.LAeq) {
+        if (channel.levels.LAeq && !request.find_runs) {
             channel.uncertainty = uncertainty_of(channel, reading, request.instrument);
         }
     } else {
@@ -149,16 +109,6 @@ MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
 }
 
 }  // namespace
-
-bool calibrates(const CalibrationSource& source, std::size_t channels) {
-    const auto serves = [&](std::size_t count) { return count == 1 || count == channels; };
-    if (const auto* stated = std::get_if<StatedCalibration>(&source)) {
-        return serves(stated->channels.size());
-    }
-    const auto& calibrator = std::get<RecordedCalibrator>(source);
-    return serves(calibrator.channels.size()) &&
-           (calibrator.after.empty() || serves(calibrator.after.size()));
-}
 
 RecordedBackground read_background(const OpenRecording& open) {
     RecordedBackground background{read_channels(*open()), {}};
@@ -179,7 +129,9 @@ RecordedBackground read_background(const OpenRecording& open) {
 
 MeasuredRecording measure(SampleSource& recording, const MeasureRequest& request) {
     MeasuredRecording result{recording.sample_rate(), {}};
-    const auto readings = read_channels(recording);
+    auto readings = read_channels(recording);
+    for (ChannelReading& reading : readings)
+        reading.start = request.from;
     for (std::size_t i = 0; i < readings.size(); ++i)
         result.channels.push_back(measured(request, i, readings[i]));
     return result;

@@ -46,22 +46,36 @@ UncertaintyPart drift_part(const std::optional<LevelDifference>& drift) {
             "rectangular, half-width the 0.5 dB that ISO 9612 lets pass (memory)"};
 }
 
-UncertaintyPart steadiness_part(const std::optional<LevelDifference>& steadiness) {
-    if (!steadiness) {
-        return {"steadiness, recording too short to tell", unknown_steadiness, "own assumption"};
+/// dL/dL1 = 1 / (1 − 10^(−distance/10)) for a level corrected for its background, else 1.
+double sensitivity_to_level(const std::optional<LevelDifference>& distance) {
+    const bool corrected = distance && *distance < BackgroundLimits::no_correction &&
+                           *distance >= BackgroundLimits::not_valid;
+    return corrected ? 1.0 / (1.0 - 1.0 / energy_ratio(*distance)) : 1.0;
+}
+
+UncertaintyPart steadiness_part(const UncertaintyFacts& facts) {
+    const double sensitivity = sensitivity_to_level(facts.above_background);
+    if (!facts.steadiness) {
+        return {"steadiness, recording too short to tell",
+                LevelDifference(sensitivity * unknown_steadiness.dB()), "own assumption"};
     }
-    return {"steadiness", *steadiness, "spread of the level within the recording"};
+    return {"steadiness", LevelDifference(sensitivity * facts.steadiness->dB()),
+            "spread of the level within the recording"};
 }
 
 /// dL/dL2 = −1 / (10^(distance/10) − 1) for a level corrected for its background.
-std::optional<UncertaintyPart> background_part(const std::optional<LevelDifference>& distance) {
+std::optional<UncertaintyPart> background_part(const UncertaintyFacts& facts) {
+    const auto& distance = facts.above_background;
     if (!distance || *distance >= BackgroundLimits::no_correction) return std::nullopt;
     const LevelDifference counted = std::max(*distance, BackgroundLimits::not_valid);
     const double sensitivity = 1.0 / (energy_ratio(counted) - 1.0);
     return UncertaintyPart{
         fmt::format("background {:.1f} dB below the measured level", distance->dB()),
-        LevelDifference(sensitivity * background_change.dB()),
-        "1 dB of change of the background, own assumption"};
+        LevelDifference(sensitivity *
+                        std::max(background_change, facts.background_steadiness).dB()),
+        *distance < BackgroundLimits::not_valid
+            ? "LAeq is an upper bound; counted as 3 dB above the background"
+            : "1 dB of change of the background, or its own spread: own assumption"};
 }
 
 }  // namespace
@@ -78,8 +92,8 @@ ProposedUncertainty propose_uncertainty(const UncertaintyFacts& facts) {
     result.parts.push_back(instrument_part(facts.instrument));
     result.parts.push_back({"microphone position", position, "ISO 9612, C.6 (memory)"});
     result.parts.push_back(drift_part(facts.drift));
-    result.parts.push_back(steadiness_part(facts.steadiness));
-    if (const auto part = background_part(facts.above_background)) result.parts.push_back(*part);
+    result.parts.push_back(steadiness_part(facts));
+    if (const auto part = background_part(facts)) result.parts.push_back(*part);
     return result;
 }
 

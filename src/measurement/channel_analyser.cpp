@@ -97,8 +97,15 @@ void ChannelAnalyser::measure(std::span<const double> raw) {
     c_filter_.process(chunk_);
     c_.add(chunk_);
     c_peak_.add(chunk_);
+    take_peak();
     a_filter_.process(chunk_);
     a_.add(chunk_);
+}
+
+void ChannelAnalyser::take_peak() {
+    if (chunk_.empty()) return;
+    const auto [lowest, highest] = vector::kernels().extremes(chunk_.data(), chunk_.size());
+    peaks_.push_back(std::max(-lowest, highest));
 }
 
 ChannelReading ChannelAnalyser::finish() {
@@ -120,6 +127,9 @@ ChannelReading ChannelAnalyser::finish() {
         .above_nyquist = bands_above_nyquist(sample_rate_),
         .tones = find_tones(spectrum),
         .time = a_.finish(),
+        .start = Seconds(0.0),
+        .rare_peaks =
+            find_rare_peaks(peaks_, Seconds(static_cast<double>(chunk_length) / sample_rate_.Hz())),
         .offset = offset_ + z_.mean(),
         .clipping = clipping_.clipping(),
         .dropouts = dropouts_.dropouts(),

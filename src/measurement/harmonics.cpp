@@ -1,83 +1,195 @@
-#include "measurement/harmonics.hpp"
+#include "earbudget/measurement/harmonics.hpp"
 
+#include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <vector>
 
 namespace earbudget {
 
 namespace {
 
+constexpr double lowest_spacing = 15.0;  // Hz
+constexpr double tolerance = 1.0;        // Hz, to which find_tones knows a frequency
+constexpr double tolerance_re_spacing = 1.0 / 16.0;
+constexpr double greatest_rms_re_tolerance = 0.4;  // chance members come to 0.58
 constexpr std::size_t fewest_members = 3;
-constexpr double highest_multiple = 200.0;
+constexpr double missing_re_present = 0.5;  // what a gap in the series counts
 
-/// A series is closer than chance would have it: tones at random lie this near a multiple only in
-/// every tenth case or less.
-constexpr double greatest_chance = 0.1;
-
+/// Some tones as multiples of one spacing.
 struct Series {
-    Frequency fundamental{0.0};
+    double spacing;                 // Hz
+    std::vector<unsigned> numbers;  // of each tone; 0: not a member
+    double rms = 0.0;               // distance of members from their place, Hz
+
+    // The range of numbers that holds most members and fewest gaps.
     double score = 0.0;
     std::size_t members = 0;
+    unsigned lowest = 0;
+    unsigned highest = 0;
 };
 
-/// Which multiple of `fundamental` a tone is; 0 for none.
-unsigned multiple_of(Frequency fundamental, Frequency tone, Frequency tolerance) {
-    const double ratio = tone / fundamental;
-    const double nearest = std::round(ratio);
-    if (nearest < 1.0 || nearest > highest_multiple) return 0;
-    // An error of the fundamental counts as often as it is multiplied, up to a bin's width in all.
-    const double apart = std::abs(ratio - nearest) * fundamental.Hz();
-    return apart <= tolerance.Hz() ? static_cast<unsigned>(nearest) : 0U;
-}
+double tolerance_of(double spacing) { return std::min(tolerance, tolerance_re_spacing * spacing); }
 
-/// How much of the tones a series explains: their number and their energy count alike, less what
-/// chance would give.
-Series series_on(const std::vector<Tone>& tones, Frequency fundamental, Frequency tolerance) {
-    const double chance = 2.0 * tolerance.Hz() / fundamental.Hz();
-    Series series{.fundamental = fundamental};
-    if (chance > greatest_chance) return series;
-    double energy = 0.0;
-    double all = 0.0;
+/// Numbers the tones and fits the spacing to them.
+Series matched(std::span<const Tone> tones, double spacing) {
+    Series series{spacing, {}};
+    double product = 0.0;
+    double square = 0.0;
+    double sum = 0.0;
+    std::size_t count = 0;
     for (const Tone& tone : tones) {
-        const double own = relative_energy(tone.level);
-        all += own;
-        if (multiple_of(fundamental, tone.frequency, tolerance) == 0) continue;
-        energy += own;
-        ++series.members;
+        const double hertz = tone.frequency.Hz();
+        const double number = std::round(hertz / spacing);
+        const double error = hertz - number * spacing;
+        const bool member = number >= 1.0 && std::abs(error) <= tolerance_of(spacing);
+        series.numbers.push_back(member ? static_cast<unsigned>(number) : 0U);
+        if (!member) continue;
+        product += number * hertz;
+        square += number * number;
+        sum += error * error;
+        ++count;
     }
-    const double part = static_cast<double>(series.members) / static_cast<double>(tones.size());
-    series.score = energy / all + part - 2.0 * chance;
+    if (count > 0) {
+        series.spacing = product / square;
+        series.rms = std::sqrt(sum / static_cast<double>(count));
+    }
     return series;
 }
 
-/// The fundamental as the mean of what its harmonics say, the high ones most.
-Frequency refined(const std::vector<Tone>& tones, Frequency fundamental, Frequency tolerance) {
-    double weights = 0.0;
-    double sum = 0.0;
-    for (const Tone& tone : tones) {
-        const unsigned n = multiple_of(fundamental, tone.frequency, tolerance);
-        if (n == 0) continue;
-        weights += n * n;
-        sum += n * tone.frequency.Hz();
+/// The range of numbers with the highest count of members less gaps.
+void score(Series& series) {
+    double running = 0.0;
+    unsigned start = 0;
+    unsigned last = 0;
+    std::size_t members = 0;
+    for (const unsigned number : series.numbers) {
+        if (number == 0 || number == last) continue;
+        running -= missing_re_present * static_cast<double>(number - last - 1);
+        if (last == 0 || running <= 0.0) {
+            running = 0.0;
+            members = 0;
+            start = number;
+        }
+        running += 1.0;
+        ++members;
+        last = number;
+        if (running > series.score) {
+            series.score = running;
+            series.members = members;
+            series.lowest = start;
+            series.highest = number;
+        }
     }
-    return weights > 0.0 ? Frequency(sum / weights) : fundamental;
+}
+
+/// True if with one number more or fewer for each tone the series would fit just as well.
+bool is_ambiguous(const Series& series) {
+    const double half_span = 0.5 * static_cast<double>(series.highest - series.lowest);
+    const double misfit = half_span * series.spacing / static_cast<double>(series.highest);
+    return misfit <= tolerance_of(series.spacing);
+}
+
+/// How many tones lie within the range of a series, members and others.
+std::size_t tones_among(std::span<const Tone> tones, const Series& series) {
+    const double from = (series.lowest - 0.5) * series.spacing;
+    const double to = (series.highest + 0.5) * series.spacing;
+    return static_cast<std::size_t>(std::count_if(
+        tones.begin(), tones.end(),
+        [&](const Tone& tone) { return tone.frequency.Hz() > from && tone.frequency.Hz() < to; }));
+}
+
+/// True if chance would hardly make such a series of these tones.
+bool is_sound(const Series& series, std::span<const Tone> tones) {
+    if (series.members < fewest_members) return false;
+    if (series.rms > greatest_rms_re_tolerance * tolerance_of(series.spacing)) return false;
+    const std::size_t rivals = tones_among(tones, series);
+    if (series.lowest == 1) {
+        return 5 * series.members >= 2 * rivals && 6 * series.members >= tones.size();
+    }
+    // Of sidebands whose lattice misses zero, every second or third may fit some spacing.
+    return series.members > fewest_members && 5 * series.members >= 3 * rivals &&
+           4 * series.members >= tones.size() && !is_ambiguous(series);
+}
+
+/// How many tones lie near a multiple of the spacing.
+std::size_t near_multiples(std::span<const Tone> tones, double spacing) {
+    return static_cast<std::size_t>(
+        std::count_if(tones.begin(), tones.end(), [&](const Tone& tone) {
+            const double ratio = tone.frequency.Hz() / spacing;
+            return std::abs(ratio - std::round(ratio)) * spacing <= tolerance_of(spacing);
+        }));
+}
+
+Series series_of(std::span<const Tone> tones, double spacing) {
+    constexpr int fits = 3;
+    for (int fit = 1; fit < fits; ++fit)
+        spacing = matched(tones, spacing).spacing;
+    Series series = matched(tones, spacing);
+    score(series);
+    return series;
+}
+
+double energy_of(std::span<const Tone> tones, const Series& series) {
+    double energy = 0.0;
+    for (std::size_t i = 0; i < tones.size(); ++i) {
+        if (series.numbers[i] > 0 && series.numbers[i] <= series.highest) {
+            energy += relative_energy(tones[i].level);
+        }
+    }
+    return energy;
+}
+
+/// The series on one of the tones that holds most of the energy, if it holds over half of it and a
+/// third of its numbers: what one hears as a tone with its harmonics, though sidebands may stand
+/// around each that are closer together.
+std::optional<Series> dominant_series(std::span<const Tone> tones) {
+    double all = 0.0;
+    for (const Tone& tone : tones)
+        all += relative_energy(tone.level);
+    std::optional<Series> best;
+    double most = 0.5 * all;
+    for (const Tone& fundamental : tones) {
+        Series series = series_of(tones, fundamental.frequency.Hz());
+        const bool filled = 3 * series.members >= series.highest;
+        if (series.lowest != 1 || series.members < fewest_members || !filled) continue;
+        if (series.rms > greatest_rms_re_tolerance * tolerance_of(series.spacing)) continue;
+        const double energy = energy_of(tones, series);
+        if (energy <= most) continue;
+        most = energy;
+        best = std::move(series);
+    }
+    return best;
+}
+
+/// The series that accounts for most of the tones.
+Series longest_series(std::span<const Tone> tones) {
+    Series best{0.0, std::vector<unsigned>(tones.size(), 0U)};
+    // From the highest tone down, whose frequency fixes a spacing best.
+    for (std::size_t i = tones.size(); i-- > 0;) {
+        const double hertz = tones[i].frequency.Hz();
+        const auto most = static_cast<unsigned>(hertz / lowest_spacing);
+        for (unsigned number = 1; number <= most; ++number) {
+            const auto members = static_cast<double>(near_multiples(tones, hertz / number));
+            if (members < static_cast<double>(fewest_members) || members <= best.score) continue;
+            Series series = series_of(tones, hertz / number);
+            if (series.score > best.score && is_sound(series, tones)) best = std::move(series);
+        }
+    }
+    return best;
 }
 
 }  // namespace
 
-std::optional<Frequency> number_harmonics(std::vector<Tone>& tones, Frequency tolerance) {
-    Series best;
-    for (const Tone& tone : tones) {
-        // Twice, since the second step reaches higher harmonics with a better fundamental.
-        const Frequency once = refined(tones, tone.frequency, tolerance);
-        const Series series = series_on(tones, refined(tones, once, tolerance), tolerance);
-        // A lower one must explain more, not as much: else half of it would do as well.
-        constexpr double as_much = 1e-9;
-        if (series.members >= fewest_members && series.score > best.score - as_much) best = series;
+std::optional<Frequency> number_harmonics(std::span<Tone> tones) {
+    const auto dominant = dominant_series(tones);
+    const Series best = dominant ? *dominant : longest_series(tones);
+    std::optional<Frequency> fundamental;
+    for (std::size_t i = 0; i < tones.size(); ++i) {
+        tones[i].harmonic = best.numbers[i];
+        if (best.numbers[i] == 1) fundamental = tones[i].frequency;
     }
-    if (best.members < fewest_members) return std::nullopt;
-    for (Tone& tone : tones)
-        tone.harmonic = multiple_of(best.fundamental, tone.frequency, tolerance);
-    return best.fundamental;
+    return fundamental;
 }
 
 }  // namespace earbudget

@@ -15,9 +15,10 @@ constexpr Seconds longest{0.25};
 constexpr Seconds around{2.0};
 constexpr LevelDifference above_others{10.0};
 constexpr double others = 0.85;  // up to a dozen steps of crackle, or a pump's peaks, are allowed
+constexpr LevelDifference near_it{10.0};
 constexpr Seconds apart{2.0};
-constexpr Seconds neighbourhood{20.0};
-constexpr Seconds one_in{10.0};
+constexpr Seconds neighbourhood{30.0};
+constexpr Seconds one_in{15.0};
 constexpr std::size_t fewest_regular = 4;
 constexpr double regular_within = 0.05;  // of the time from one to the next
 
@@ -65,31 +66,38 @@ std::vector<Burst> groups(std::span<const float> x, Seconds step) {
     return found;
 }
 
-/// How many of the bursts from step `from` to before `to` there are at least `distance` apart.
-std::size_t count_apart(std::span<const Burst> bursts, std::size_t from, std::size_t to,
-                        std::size_t distance) {
+/// Whether little else in the time around the burst comes near it: a sound that pulses may hardly
+/// stand out of itself, so that only some of its pulses are bursts.
+bool is_rare(std::span<const float> x, const Burst& burst, Seconds step) {
+    const std::size_t window = std::min(x.size(), steps_in(neighbourhood, step));
+    const std::size_t allowed = std::max<std::size_t>(1, window / steps_in(one_in, step));
+    const std::size_t start =
+        std::min(burst.first - std::min(burst.first, window / 2), x.size() - window);
+    const auto highest = std::max_element(x.begin() + static_cast<std::ptrdiff_t>(burst.first),
+                                          x.begin() + static_cast<std::ptrdiff_t>(burst.end));
+    const auto limit = static_cast<float>(static_cast<double>(*highest) / energy_ratio(near_it));
     std::size_t count = 0;
-    std::size_t next = from;
-    auto burst = std::lower_bound(bursts.begin(), bursts.end(), from,
-                                  [](const Burst& b, std::size_t n) { return b.first < n; });
-    for (; burst != bursts.end() && burst->first < to; ++burst) {
-        if (burst->first < next) continue;
-        ++count;
-        next = burst->first + distance;
+    for (std::size_t n = start; n < start + window; ++n) {
+        if (x[n] < limit) continue;
+        if (++count > allowed) return false;
+        n += steps_in(apart, step) - 1;
     }
-    return count;
+    return true;
 }
 
-std::vector<Burst> rare_ones(const std::vector<Burst>& bursts, std::size_t steps, Seconds step) {
-    const std::size_t window = std::min(steps, steps_in(neighbourhood, step));
-    const std::size_t allowed = std::max<std::size_t>(1, window / steps_in(one_in, step));
+std::vector<Burst> rare_ones(const std::vector<Burst>& bursts, std::span<const float> x,
+                             Seconds step) {
     std::vector<Burst> rare;
+    const std::size_t near = steps_in(one_in, step);
+    std::size_t tainted_to = 0;  // near a burst that is not rare: its sound's first or last pulses
     for (const Burst& burst : bursts) {
-        const std::size_t start =
-            std::min(burst.first - std::min(burst.first, window / 2), steps - window);
-        if (count_apart(bursts, start, start + window, steps_in(apart, step)) <= allowed) {
-            rare.push_back(burst);
+        if (is_rare(x, burst, step)) {
+            if (burst.first >= tainted_to) rare.push_back(burst);
+            continue;
         }
+        tainted_to = burst.first + near;
+        while (!rare.empty() && rare.back().first + near > burst.first)
+            rare.pop_back();
     }
     return rare;
 }
@@ -130,7 +138,7 @@ LevelDifference raised_by(std::span<const float> x, const std::vector<Burst>& bu
 
 Interference find_interference(const LevelHistory& history) {
     const std::span<const float> x(history.mean_square);
-    const auto bursts = rare_ones(groups(x, history.step), x.size(), history.step);
+    const auto bursts = rare_ones(groups(x, history.step), x, history.step);
     if (bursts.empty() || are_regular(bursts, history.step)) return {};
     return {bursts.size(), history.step * static_cast<double>(bursts.front().first),
             raised_by(x, bursts)};

@@ -13,9 +13,9 @@ class LineSpectrum {
     /// `series` holds two values at least, `step` seconds apart.
     LineSpectrum(std::span<const double> series, double step);
 
-    [[nodiscard]] double length() const { return length_; }        ///< of the series in seconds
-    [[nodiscard]] double spacing_Hz() const { return spacing_; }   ///< between values
-    [[nodiscard]] double highest_Hz() const { return highest_; }   ///< where lines are looked for
+    [[nodiscard]] double length() const { return length_; }       ///< of the series in seconds
+    [[nodiscard]] double spacing_Hz() const { return spacing_; }  ///< between values
+    [[nodiscard]] double highest_Hz() const { return highest_; }  ///< where lines are looked for
     [[nodiscard]] double power(double hertz) const;
 
     /// −ln of the probability that chance gives a line as strong at `hertz`. The noise is that of

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <numeric>
 
 #include "measurement/step_levels.hpp"
@@ -11,7 +12,7 @@ namespace earbudget {
 namespace {
 
 // What follows is ours. Levels and differences in dB.
-constexpr Seconds smoothed_over{1.0};       // at 1 Hz and its multiples nothing is left of a pump
+constexpr Seconds smoothed_over{1.0};        // at 1 Hz and its multiples nothing is left of a pump
 constexpr Seconds smoothed_again_over{0.5};  // nor at 2 Hz, and little between
 constexpr double quietest = 0.005;           // one step in 200: 3 s in ten minutes
 constexpr double background_spread = 5.0;
@@ -113,8 +114,8 @@ class EdgeFinder {
         const auto first = std::find_if(rises.begin(), rises.end(),
                                         [&](double x) { return x > 0.0 && x >= clear; });
         if (first == rises.end()) return about;
-        const auto reach = std::min<std::ptrdiff_t>(static_cast<std::ptrdiff_t>(length_) + 1,
-                                                    rises.end() - first);
+        const auto reach =
+            std::min<std::ptrdiff_t>(static_cast<std::ptrdiff_t>(length_) + 1, rises.end() - first);
         const auto place =
             static_cast<std::size_t>(std::max_element(first, first + reach) - rises.begin());
         return low + (direction < 0.0 ? rises.size() - 1 - place : place);

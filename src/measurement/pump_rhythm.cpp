@@ -18,9 +18,9 @@ constexpr double slowest_Hz = 1.0;
 constexpr double fastest_Hz = 4.0;
 constexpr Seconds shortest{8.0};  // at 1 Hz lines that lie apart need this
 constexpr Seconds longest{600.0};
-constexpr double smallest_swing = 0.5;   // dB
+constexpr double smallest_swing = 0.5;    // dB
 constexpr double greatest_excess = 20.0;  // dB re median: one bang must not fill the spectrum
-constexpr double odds_against = 1e5;
+constexpr double odds_against = 1e6;
 constexpr int slowest_divisor = 12;  // of a slower rhythm, of which a harmonic was found
 
 /// Levels of the steps judged, without extremes.
@@ -85,8 +85,8 @@ double mean_swing(std::span<const double> levels, double strokes_per_step) {
     for (std::size_t n = 0; n < levels.size(); ++n) {
         const double strokes = strokes_per_step * static_cast<double>(n);
         const double phase = strokes - std::floor(strokes);
-        const auto bin = std::min(static_cast<std::size_t>(phase * static_cast<double>(bins)),
-                                  bins - 1);
+        const auto bin =
+            std::min(static_cast<std::size_t>(phase * static_cast<double>(bins)), bins - 1);
         sum[bin] += levels[n];
         count[bin] += 1.0;
     }

@@ -6,6 +6,7 @@
 #include <cstddef>
 #include <exception>
 #include <span>
+#include <system_error>
 #include <thread>
 
 #include "earbudget/measurement/channel_analyser.hpp"
@@ -64,14 +65,24 @@ class Team {
           failures_(workers + 1),
           together_(static_cast<std::ptrdiff_t>(workers + 1)) {}
 
-    void run() {
+    /// False, with nothing read, where the machine has no threads to give.
+    [[nodiscard]] bool run() {
         std::vector<std::jthread> threads;
-        for (std::size_t worker = 0; worker < workers_; ++worker)
-            threads.emplace_back([this, worker] { work(worker); });
+        try {
+            for (std::size_t worker = 0; worker < workers_; ++worker)
+                threads.emplace_back([this, worker] { work(worker); });
+        } catch (const std::system_error&) {
+            // Those that wait already go home with an empty block.
+            for (std::size_t missing = threads.size(); missing < workers_; ++missing)
+                static_cast<void>(together_.arrive());
+            together_.arrive_and_wait();
+            return false;
+        }
         read();
         threads.clear();
         for (const auto& failure : failures_)
             if (failure) std::rethrow_exception(failure);
+        return true;
     }
 
   private:
@@ -122,11 +133,7 @@ std::vector<ChannelReading> read_channels(SampleSource& source) {
         analysers.emplace_back(source.sample_rate(), source.quantization());
     const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
     const std::size_t workers = std::min(channels, cores);
-    if (workers == 1) {
-        read_alone(source, analysers);
-    } else {
-        Team(source, analysers, workers).run();
-    }
+    if (workers == 1 || !Team(source, analysers, workers).run()) read_alone(source, analysers);
     std::vector<ChannelReading> readings;
     readings.reserve(analysers.size());
     for (ChannelAnalyser& analyser : analysers)

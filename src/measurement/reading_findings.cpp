@@ -24,13 +24,16 @@ constexpr Seconds enough_for_any_sound{10.0};
 // than 0.5 dB.
 constexpr LevelDifference clear_of_quantization{10.0};
 
+double time_of(const ChannelReading& reading, std::uint64_t sample) {
+    return reading.start.count() + static_cast<double>(sample) / reading.sample_rate.Hz();
+}
+
 Finding clipped(const ChannelReading& reading) {
     const std::string limit =
         reading.clipping.below_full_scale
             ? fmt::format("{:.1f} dB below full scale", -20.0 * std::log10(reading.clipping.at))
             : "full scale";
-    const double first =
-        static_cast<double>(reading.clipping.first_sample) / reading.sample_rate.Hz();
+    const double first = time_of(reading, reading.clipping.first_sample);
     return {QualityCode::Clipped,
             fmt::format("Cut off at {} in {} place{}, first at {:.2f} s: the levels are too "
                         "low by an unknown amount. Lower the gain and record again.",
@@ -45,7 +48,7 @@ Finding dropouts(const ChannelReading& reading) {
                         "the recording stands still there, and its levels are too low. Record "
                         "again, on a faster card or with nothing else running.",
                         found.count, found.count == 1 ? "" : "s", 1000.0 * found.total.count(),
-                        static_cast<double>(found.first_sample) / reading.sample_rate.Hz())};
+                        time_of(reading, found.first_sample))};
 }
 
 /// An offset that takes room from the signal, or is more than the signal itself.
@@ -98,13 +101,19 @@ bool near_quantization_noise(const ChannelReading& reading) {
     if (!reading.quantization || !reading.Z) return false;
     const double step = reading.quantization->step;
     const auto noise = level_of_mean_square(step * step / 12.0);
-    return noise && *reading.Z - *noise < clear_of_quantization;
+    const auto near = [&](const std::optional<LevelFS>& level) {
+        return noise && level && *level - *noise < clear_of_quantization;
+    };
+    // A weighting leaves most of the noise of rounding, but not of a rumble that hides it.
+    return near(reading.Z) || near(reading.A);
 }
 
 Finding quantization_noise() {
-    return {QualityCode::NearNoiseFloor,
-            "The recording is so faint that its own rounding counts: the levels may be too high. "
-            "Raise the gain or record with more bits."};
+    return {
+        QualityCode::NearNoiseFloor,
+        "The recording is so faint, as a whole or once A-weighted, that its own rounding counts: "
+        "the levels may be too high. "
+        "Raise the gain or record with more bits."};
 }
 
 /// A recording time as one would say it.
@@ -114,7 +123,15 @@ std::string text_of_about(Seconds time) {
     return fmt::format("{:.0f} min", std::ceil(time.count() / minute));
 }
 
-Finding not_steady(const Steadiness& steadiness) {
+Finding not_steady(const Steadiness& steadiness, Seconds duration) {
+    constexpr double many_times = 20.0;
+    if (steadiness.enough > many_times * duration) {
+        return {QualityCode::NotSteady,
+                fmt::format("The level varies so much that this is no recording of one steady "
+                            "sound (k = 1: {:.1f} dB): pauses, or several sequences? Find them "
+                            "with --find-runs and measure one with --from and --to.",
+                            steadiness.standard_uncertainty.dB())};
+    }
     return {QualityCode::NotSteady,
             fmt::format("The level varies so much that another recording of this length would "
                         "differ by {:.1f} dB (k = 1). Record {} or whole repetitions of the "
@@ -122,14 +139,25 @@ Finding not_steady(const Steadiness& steadiness) {
                         steadiness.standard_uncertainty.dB(), text_of_about(steadiness.enough))};
 }
 
-Finding interference(const Interference& bursts) {
+Finding interference(const Interference& bursts, Seconds start) {
     return {QualityCode::Interference,
             fmt::format("{} short burst{} stand{} out, the first at {:.1f} s, and raise{} LAeq by "
                         "{:.1f} dB: something fell, slammed or crackled? Listen there; measure "
                         "another part with --from and --to, or record again.",
                         bursts.count, bursts.count == 1 ? "" : "s", bursts.count == 1 ? "s" : "",
-                        bursts.first.count(), bursts.count == 1 ? "s" : "",
+                        (start + bursts.first).count(), bursts.count == 1 ? "s" : "",
                         bursts.raises_LAeq_by.dB())};
+}
+
+Finding rare_peaks(const ChannelReading& reading) {
+    const RarePeaks& peaks = *reading.rare_peaks;
+    return {QualityCode::Interference,
+            fmt::format("{} short peak{} stand{} out, the first near {:.2f} s; the highest lies "
+                        "{:.1f} dB above all others, and LCpeak hangs on it. If it is no part of "
+                        "the sequence (a knock, a click, crackle), measure another part with "
+                        "--from and --to, or record again.",
+                        peaks.count, peaks.count == 1 ? "" : "s", peaks.count == 1 ? "s" : "",
+                        (reading.start + peaks.first).count(), peaks.above_the_rest.dB())};
 }
 
 }  // namespace
@@ -138,7 +166,8 @@ std::vector<Finding> findings_of(const ChannelReading& reading) {
     std::vector<Finding> findings;
     if (reading.clipping.stretches > 0) findings.push_back(clipped(reading));
     if (reading.dropouts.count > 0) findings.push_back(dropouts(reading));
-    if (has_large_offset(reading)) findings.push_back(constant_offset(reading));
+    if (has_large_offset(reading) && reading.clipping.stretches == 0)
+        findings.push_back(constant_offset(reading));
     if (reading.duration < shortest_recording) findings.push_back(too_short(reading.duration));
     if (reading.above_nyquist.any()) findings.push_back(above_nyquist(reading));
     if (!reading.Z) {
@@ -152,9 +181,11 @@ std::vector<Finding> findings_of(const ChannelReading& reading) {
 std::vector<Finding> findings_on_course(const ChannelReading& reading) {
     std::vector<Finding> findings;
     const auto steadiness = steadiness_of(reading.time.history);
-    if (steadiness && !steadiness->steady) findings.push_back(not_steady(*steadiness));
+    if (steadiness && !steadiness->steady)
+        findings.push_back(not_steady(*steadiness, reading.duration));
     const Interference bursts = find_interference(reading.time.history);
-    if (bursts.count > 0) findings.push_back(interference(bursts));
+    if (bursts.count > 0) findings.push_back(interference(bursts, reading.start));
+    if (reading.rare_peaks) findings.push_back(rare_peaks(reading));
     return findings;
 }
 

@@ -15,9 +15,7 @@ namespace {
 // Classes of F levels for percentiles, dB re full scale.
 constexpr double lowest_class = -220.0;
 constexpr double class_width = 0.05;
-constexpr std::size_t classes = 5200;
-// How many blocks pass between two looks at F: 10 ms or less, a twelfth of its time constant.
-constexpr std::uint64_t blocks_between_looks = 10;
+constexpr std::size_t classes = 8200;  // up to 190 dB: float recordings may be in any unit
 
 constexpr Seconds settled_F{1.0};
 constexpr Seconds settled_S{5.0};
@@ -41,6 +39,14 @@ std::size_t blocks_in(Seconds time, double rate, std::size_t block_length) {
         std::lround(time.count() * rate / static_cast<double>(block_length)));
 }
 
+/// A class is wider than what a steady sound varies.
+std::optional<LevelFS> within(std::optional<LevelFS> level, const std::optional<LevelFS>& lowest,
+                              const std::optional<LevelFS>& highest) {
+    if (level && lowest) level = std::max(*level, *lowest);
+    if (level && highest) level = std::min(*level, *highest);
+    return level;
+}
+
 }  // namespace
 
 double ExponentialAverage::add(double mean_square, Seconds time) {
@@ -55,9 +61,9 @@ double ExponentialAverage::add(double mean_square, Seconds time) {
 TimeWeightedMeter::TimeWeightedMeter(Frequency sample_rate)
     : sample_rate_(sample_rate),
       block_length_(block_length_at(sample_rate.Hz())),
-      blocks_in_second_(blocks_in(Seconds(1.0), sample_rate.Hz(), block_length_)),
       blocks_in_step_(blocks_in(Seconds(0.05), sample_rate.Hz(), block_length_)),
-      f_levels_(classes, 0) {
+      f_levels_(classes, 0),
+      next_second_(blocks_until(1.0)) {
     result_.history.step =
         Seconds(static_cast<double>(blocks_in_step_ * block_length_) / sample_rate.Hz());
 }
@@ -90,7 +96,7 @@ void TimeWeightedMeter::take(double sum, std::size_t samples) {
     ++blocks_;
     const auto count = static_cast<double>(samples);
     take_average(sum / count, Seconds(count / sample_rate_.Hz()));
-    if (blocks_ % blocks_in_second_ == 0) take_second();
+    if (blocks_ >= next_second_) take_second();
     if (blocks_ % blocks_in_step_ == 0) {
         result_.history.mean_square.push_back(
             static_cast<float>(step_energy_ / static_cast<double>(step_samples_)));
@@ -108,7 +114,6 @@ void TimeWeightedMeter::take_average(double mean_square, Seconds time) {
     if (now < settled_F) return;
     f_min_ = f_min_ < 0.0 ? f : std::min(f_min_, f);
     if (now >= settled_S) s_min_ = s_min_ < 0.0 ? s : std::min(s_min_, s);
-    if (blocks_ % blocks_between_looks != 0) return;
     const auto level = level_of_mean_square(f);
     const double place = level ? (level->dB() - lowest_class) / class_width : 0.0;
     const auto highest = static_cast<double>(classes - 1);
@@ -122,6 +127,12 @@ void TimeWeightedMeter::take_second() {
     result_.last_second = Seconds(samples / sample_rate_.Hz());
     second_energy_ = 0.0;
     second_samples_ = 0;
+    // At the block nearest to a whole second, so that odd sampling rates do not drift.
+    next_second_ = blocks_until(static_cast<double>(result_.seconds.size() + 1));
+}
+
+std::uint64_t TimeWeightedMeter::blocks_until(double seconds) const {
+    return blocks_in(Seconds(seconds), sample_rate_.Hz(), block_length_);
 }
 
 /// Counted from the highest class down, and shared out evenly within a class.
@@ -141,7 +152,8 @@ std::optional<LevelFS> TimeWeightedMeter::exceeded_for(double percent) const {
 }
 
 double TimeWeightedMeter::mean_square() const {
-    return samples_ > 0 ? energy_ / static_cast<double>(samples_) : 0.0;
+    const auto samples = static_cast<double>(samples_ + open_block_.size());
+    return samples > 0.0 ? (energy_ + sum_of_squares(open_block_)) / samples : 0.0;
 }
 
 TimeWeightedLevels TimeWeightedMeter::finish() {
@@ -155,7 +167,8 @@ TimeWeightedLevels TimeWeightedMeter::finish() {
     if (f_min_ >= 0.0) result_.F_min = level_of_mean_square(f_min_);
     if (s_min_ >= 0.0) result_.S_min = level_of_mean_square(s_min_);
     for (std::size_t n = 0; n < exceeded_percent.size(); ++n)
-        result_.F_exceeded[n] = exceeded_for(exceeded_percent[n]);
+        result_.F_exceeded[n] =
+            within(exceeded_for(exceeded_percent[n]), result_.F_min, result_.F_max);
     return std::move(result_);
 }
 

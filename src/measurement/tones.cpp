@@ -3,10 +3,13 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <functional>
+#include <numeric>
 #include <span>
 
+#include "earbudget/measurement/critical_band.hpp"
 #include "earbudget/measurement/full_scale.hpp"
-#include "measurement/harmonics.hpp"
+#include "earbudget/measurement/harmonics.hpp"
 
 namespace earbudget {
 
@@ -15,17 +18,18 @@ namespace {
 constexpr Frequency lowest_tone{20.0};
 constexpr double highest_part = 0.45;  // of the sampling rate
 constexpr std::size_t most_tones = 50;
-constexpr LevelDifference faintest{-60.0};  // re the strongest
+constexpr LevelDifference faintest{-60.0};  // re the strongest, and re the whole sound
 
 // A tone's energy lies within three bins of it for the window of SpectrumMeter, to 0.001 dB.
 constexpr std::size_t half_width = 3;
+// Further out its window still shows above the noise.
+constexpr std::size_t skirt = 6;
 
 // Quieter than three quarters of the bins around: noise also between harmonics close to each other.
 constexpr double quiet_part = 0.25;
-// The quarter that lies lowest of squares of random numbers, as a part of their mean, for a few
-// windows averaged; with more it tends to 1 and the noise is taken for a little too loud.
-constexpr double quiet_to_mean = 0.7;
-constexpr std::size_t fewest_bins = 31;
+// From here on a bin belongs to a line; of the noise in a few windows hardly any bin does.
+constexpr double line_re_quiet = 6.0;
+constexpr std::size_t fewest_bins = 16;
 
 /// What the window lets through of a tone `bins` away, measured: −39 dB at 3, −63 dB at 8, −98 dB
 /// at 32; and ten decibels more for the ends of a recording.
@@ -44,23 +48,42 @@ struct Peak {
 
 using Bins = std::span<const double>;
 
-std::size_t half_critical_band(const PowerSpectrum& spectrum, std::size_t bin) {
-    const Frequency f = static_cast<double>(bin) * spectrum.bin_width;
-    const double bins = critical_bandwidth(f) / spectrum.bin_width;
-    return std::max(fewest_bins, static_cast<std::size_t>(bins)) / 2;
+double width_of(const CriticalBand& band) { return band.to.Hz() - band.from.Hz(); }
+
+/// Mean square of the noise in one bin: the mean of those bins that hold no line, which is told
+/// from the quieter quarter.
+double noise_in(Bins bins) {
+    std::vector<double> sorted(bins.begin(), bins.end());
+    const auto quiet = sorted.begin() +
+                       static_cast<std::ptrdiff_t>(quiet_part * static_cast<double>(sorted.size()));
+    std::nth_element(sorted.begin(), quiet, sorted.end());
+    const double line_from = line_re_quiet * *quiet;
+    double sum = 0.0;
+    double count = 0.0;
+    for (const double bin : bins) {
+        if (bin > line_from) continue;
+        sum += bin;
+        count += 1.0;
+    }
+    return sum / count;
 }
 
-/// Mean square of the noise in one bin, told from the quieter bins of the critical band.
+/// The noise on the louder side of a peak, over half of its critical band.
 double noise_around(const PowerSpectrum& spectrum, std::size_t bin) {
-    const std::size_t half = half_critical_band(spectrum, bin);
-    const std::size_t begin = bin > half ? bin - half : 1;
-    const std::size_t end = std::min(spectrum.mean_square.size(), bin + half + 1);
-    std::vector<double> around(spectrum.mean_square.begin() + static_cast<std::ptrdiff_t>(begin),
-                               spectrum.mean_square.begin() + static_cast<std::ptrdiff_t>(end));
-    const auto quiet = around.begin() +
-                       static_cast<std::ptrdiff_t>(quiet_part * static_cast<double>(around.size()));
-    std::nth_element(around.begin(), quiet, around.end());
-    return *quiet / quiet_to_mean;
+    const Frequency f = static_cast<double>(bin) * spectrum.bin_width;
+    const auto half = std::max(
+        fewest_bins,
+        static_cast<std::size_t>(0.5 * width_of(critical_band(f)) / spectrum.bin_width.Hz()));
+    const Bins power = spectrum.mean_square;
+    const std::size_t end = bin > skirt ? bin - skirt : 1;
+    const std::size_t begin = end > half ? end - half : 1;
+    const std::size_t after = bin + skirt + 1;
+    const bool room_below = end >= begin + fewest_bins / 2;
+    const bool room_above = after + fewest_bins / 2 <= power.size();
+    const double below = room_below ? noise_in(power.subspan(begin, end - begin)) : 0.0;
+    const double above =
+        room_above ? noise_in(power.subspan(after, std::min(half, power.size() - after))) : 0.0;
+    return std::max(below, above);
 }
 
 bool is_local_maximum(Bins power, std::size_t bin) {
@@ -97,11 +120,11 @@ Peak measured(Bins power, std::size_t bin, double noise) {
 }
 
 LevelDifference above_noise(const PowerSpectrum& spectrum, const Peak& peak) {
-    const Frequency f = peak.position * spectrum.bin_width;
-    const double band = peak.noise * (critical_bandwidth(f) / spectrum.bin_width);
+    const CriticalBand band = critical_band(peak.position * spectrum.bin_width);
+    const double noise = peak.noise * width_of(band) / spectrum.bin_width.Hz();
     // Without any noise, as in a synthetic signal, a tone is as prominent as can be stated.
     constexpr double most = 1e20;
-    return difference_of_energy_ratio(std::min(most, peak.mean_square / std::max(band, 1e-300)));
+    return difference_of_energy_ratio(std::min(most, peak.mean_square / std::max(noise, 1e-300)));
 }
 
 std::vector<Peak> prominent_peaks(const PowerSpectrum& spectrum) {
@@ -112,13 +135,16 @@ std::vector<Peak> prominent_peaks(const PowerSpectrum& spectrum) {
     const auto last = static_cast<std::size_t>(highest_part * rate);
     const double strongest = power.empty() ? 0.0 : *std::ranges::max_element(power.subspan(1));
     const double faintest_bin = strongest * energy_ratio(faintest) / 4.0;
+    const double faintest_tone =
+        energy_ratio(faintest) * std::accumulate(power.begin() + 1, power.end(), 0.0);
     std::vector<Peak> peaks;
     for (std::size_t bin = first; bin <= last && bin + half_width < power.size(); ++bin) {
         if (power[bin] < faintest_bin || !is_local_maximum(power, bin)) continue;
         if (!stands_out(power, bin)) continue;
         const Peak peak = measured(power, bin, noise_around(spectrum, bin));
         const Frequency f = peak.position * spectrum.bin_width;
-        if (above_noise(spectrum, peak) >= prominent_from(f)) peaks.push_back(peak);
+        if (peak.mean_square < faintest_tone) continue;
+        if (above_noise(spectrum, peak) >= prominent_tone_to_noise_ratio(f)) peaks.push_back(peak);
     }
     return peaks;
 }
@@ -134,27 +160,23 @@ std::vector<Peak> without_leakage(std::vector<Peak> peaks) {
         });
         const bool faint =
             !kept.empty() && peak.mean_square < kept.front().mean_square * energy_ratio(faintest);
-        if (!made && !faint && kept.size() < most_tones) kept.push_back(peak);
+        if (!made && !faint) kept.push_back(peak);
     }
     std::ranges::sort(kept, {}, &Peak::position);
     return kept;
 }
 
+void keep_strongest(std::vector<Tone>& tones) {
+    if (tones.size() <= most_tones) return;
+    std::ranges::stable_sort(tones, std::greater{}, [](const Tone& t) { return t.level.dB(); });
+    tones.resize(most_tones, tones.front());
+    std::ranges::sort(tones, {}, [](const Tone& t) { return t.frequency.Hz(); });
+}
+
 }  // namespace
 
-Frequency critical_bandwidth(Frequency f) {
-    const double kHz = f.Hz() / 1000.0;
-    return Frequency(25.0 + 75.0 * std::pow(1.0 + 1.4 * kHz * kHz, 0.69));
-}
-
-LevelDifference prominent_from(Frequency f) {
-    constexpr Frequency level_from{1000.0};
-    const double lower = f < level_from ? 8.33 * std::log10(level_from / f) : 0.0;
-    return LevelDifference(8.0 + lower);
-}
-
-Tonality find_tones(const PowerSpectrum& spectrum) {
-    Tonality result;
+Tones find_tones(const PowerSpectrum& spectrum) {
+    Tones result;
     if (spectrum.mean_square.size() < 4 * half_width) return result;
     for (const Peak& peak : without_leakage(prominent_peaks(spectrum))) {
         const auto level = level_of_mean_square(peak.mean_square);
@@ -163,7 +185,9 @@ Tonality find_tones(const PowerSpectrum& spectrum) {
                                 .level = *level,
                                 .above_noise = above_noise(spectrum, peak)});
     }
-    result.fundamental = number_harmonics(result.tones, 0.75 * spectrum.bin_width);
+    // Numbered first: which of a long series are the strongest must not matter.
+    result.fundamental = number_harmonics(result.tones);
+    keep_strongest(result.tones);
     return result;
 }
 

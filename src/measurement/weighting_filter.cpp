@@ -141,6 +141,7 @@ void WeightingFilter::process(std::span<float> block) {
     const vector::Kernels& kernels = vector::kernels();
     auto& [high, backwards, to_first, to_second, to_last] = *stages_;
     const std::size_t count = block.size();
+    if (count == 0) return;
     const std::size_t taps = backwards.size();
     for (auto* buffer : {&to_first, &to_second})
         buffer->resize(reach + count);

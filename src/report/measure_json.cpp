@@ -12,7 +12,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-double to_a_thousandth(double value) { return std::round(value * 1000.0) / 1000.0; }
+double to_a_thousandth(double value) { return std::round(value * 1000.0) / 1000.0 + 0.0; }
 
 template <class L>
 Json decibels(const std::optional<L>& level) {

@@ -15,6 +15,7 @@ struct RecordingReport {
     MeasuredRecording measured;
     std::optional<Seconds> from = std::nullopt;  ///< where the part measured begins
     bool runs_asked_for = false;
+    std::size_t channels_in_file = 1;  ///< also where only one was asked for
 };
 
 /// The levels of some recordings as JSON, to a thousandth of a decibel, with a line break at the

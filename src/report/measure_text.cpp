@@ -20,7 +20,8 @@ std::string decibels(const std::optional<L>& level) {
 std::string calibration_line(const MeasuredChannel& channel) {
     if (!channel.calibration) return "  no calibration, so no decibels\n";
     const double level = channel.calibration->full_scale_level().dB();
-    if (!channel.tone) return fmt::format("  full-scale sine {:.2f} dB, as stated\n", level);
+    if (!channel.tone)
+        return fmt::format("  full-scale sine {:.2f} dB, {}\n", level, channel.calibrated_how);
     const std::string drift =
         channel.drift ? fmt::format("; {:+.2f} dB afterwards", channel.drift->dB()) : std::string();
     return fmt::format("  full-scale sine {:.2f} dB, from {} of calibrator's tone at {:.1f} Hz{}\n",
@@ -88,18 +89,22 @@ std::string tone_lines(const MeasuredChannel& channel) {
     return wrapped("tones: " + list + more, 2, 4);
 }
 
+std::string what_was_taken_off(const BackgroundEffect& effect) {
+    if (effect.LAeq_is_upper_bound) return "too close to take off: LAeq is an upper bound";
+    if (effect.corrected) return "taken off where it counts";
+    return effect.upper_bounds.empty() ? "too far below to count" : "too close to take off";
+}
+
 std::string background_lines(const std::optional<MeasuredBackground>& background) {
     if (!background) return "";
     const std::string strokes = background->rhythm
                                     ? fmt::format("whole strokes of the pump, {:.2f} a second",
                                                   1.0 / background->rhythm->period.count())
                                     : std::string("all of it");
-    return wrapped(
-        fmt::format("background {} dB(A), averaged over {} ({}); {}", decibels(background->LAeq),
-                    table_time(background->averaged), strokes,
-                    background->effect.corrected ? "taken off where it counts"
-                                                 : "nothing to take off or too close"),
-        2, 4);
+    return wrapped(fmt::format("background {} dB(A), averaged over {} ({}); {}",
+                               decibels(background->LAeq), table_time(background->averaged),
+                               strokes, what_was_taken_off(background->effect)),
+                   2, 4);
 }
 
 std::string uncertainty_lines(const std::optional<ProposedUncertainty>& uncertainty) {
@@ -122,7 +127,7 @@ std::string run_lines(const MeasuredChannel& channel, Seconds from) {
                            : !run.steady    ? "not steady: look before you use it"
                                             : "can stand for the sequence";
         text +=
-            fmt::format("  {:>4} {:>15.1f} {:>9.1f} {:>7}   {}\n", n + 1,
+            fmt::format("  {:>4} {:>15.2f} {:>9.2f} {:>7}   {}\n", n + 1,
                         (from + run.start).count(), (from + run.end).count(), decibels(LAeq), note);
     }
     return text + "  Measure one with --from and --to, in seconds.\n";
@@ -141,13 +146,13 @@ std::string octave_lines(const ChannelLevels& levels) {
 }
 
 std::string channel_block(const MeasuredChannel& channel, const RecordingReport& recording) {
-    const bool several = recording.measured.channels.size() > 1;
+    const bool several = recording.channels_in_file > 1;
     std::string text = several ? fmt::format("\n  channel {}\n", channel.number) : "\n";
     for (const Finding& finding : channel.levels.findings) {
         text += wrapped(fmt::format("! {}: {}", name_of(finding.code), finding.text), 2, 4);
     }
     text += calibration_line(channel);
-    if (!channel.calibration) return text;
+    if (!channel.calibration || !channel.levels.LZeq) return text;
     text += background_lines(channel.background);
     if (recording.runs_asked_for) {
         text += run_lines(channel, recording.from.value_or(Seconds(0.0)));
@@ -163,11 +168,11 @@ std::string measure_text(const std::vector<RecordingReport>& recordings) {
     std::string text;
     for (const RecordingReport& recording : recordings) {
         const auto& channels = recording.measured.channels;
-        text += fmt::format("{}{}\n  {}, {:g} Hz, {} channel{}, SHA-256 {}…\n",
-                            text.empty() ? "" : "\n", recording.file.path,
-                            table_time(channels.front().levels.duration),
-                            recording.measured.sample_rate.Hz(), channels.size(),
-                            channels.size() == 1 ? "" : "s", recording.file.sha256.substr(0, 16));
+        text += fmt::format(
+            "{}{}\n  {}, {:g} Hz, {} channel{}, SHA-256 {}…\n", text.empty() ? "" : "\n",
+            recording.file.path, table_time(channels.front().levels.duration),
+            recording.measured.sample_rate.Hz(), recording.channels_in_file,
+            recording.channels_in_file == 1 ? "" : "s", recording.file.sha256.substr(0, 16));
         for (const auto& channel : channels)
             text += channel_block(channel, recording);
     }

@@ -66,3 +66,24 @@ TEST_CASE("A background counts by what one decibel of it changes") {
     }
     CHECK(near(before, 1.0 / (std::pow(10.0, 0.3) - 1.0), 1e-12, Because::Arithmetic));
 }
+
+TEST_CASE("What a corrected level varies by counts more, the closer its background is") {
+    // 1 / (1 − 10^(−ΔL/10)): 2.0 at 3 dB, 1.34 at 6, 1.11 at 10; not beyond 15 dB.
+    struct Row {
+        double above, factor;
+    };
+    std::size_t rows = 0;
+    for (const Row row : {Row{3.0, 2.0}, Row{6.0, 1.335}, Row{10.0, 1.111}, Row{15.0, 1.0}}) {
+        UncertaintyFacts facts = all_known;
+        facts.above_background = LevelDifference(row.above);
+        const auto parts = propose_uncertainty(facts).parts;
+        CHECK(near(parts[3].standard.dB(), 0.1 * row.factor, 0.0005, Because::PrintedRounding));
+        ++rows;
+    }
+    CHECK(rows == 4);
+    UncertaintyFacts facts = all_known;
+    facts.above_background = LevelDifference(10.0);
+    facts.background_steadiness = LevelDifference(3.0);
+    CHECK(near(propose_uncertainty(facts).parts.back().standard.dB(), 3.0 / 9.0, 1e-12,
+               Because::Arithmetic));
+}

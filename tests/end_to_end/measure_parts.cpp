@@ -90,6 +90,43 @@ TEST_CASE("too loud a background leaves upper bounds, and one without rhythm is 
     CHECK(has_quality(first, "no-pump-rhythm"));
 }
 
+TEST_CASE("what is wrong with a background is said, and a damaged one makes no card") {
+    const TemporaryFolder folder;
+    Signal clipped = pump(12.0, 3);
+    for (double& x : clipped)
+        x = std::clamp(x, -0.012, 0.012);
+    write_sound(folder.path("background.wav"), clipped, wav_16, 1, 16000);
+    write_sound(folder.path("heard.wav"), white_noise(0.1, 12.0, rate, 5), wav_float, 1, 16000);
+    const Words words = {"heard.wav", "--full-scale-level", "120", "--background",
+                         "background.wav"};
+    const json first = first_channel(measured(folder, words));
+    REQUIRE(has_quality(first, "clipped"));
+    for (const json& finding : first["quality"]) {
+        if (finding["code"] != "clipped") continue;
+        CHECK(finding["text"].get<std::string>().find("background") != std::string::npos);
+    }
+    Words with_card = words;
+    with_card.insert(with_card.begin(), "measure");
+    with_card.insert(with_card.end(), {"--card", "card.toml"});
+    CHECK(run_program(with_card, folder.path("")).status == 2);
+    CHECK(!std::filesystem::exists(folder.path("card.toml")));
+}
+
+TEST_CASE("times in what is found count from the start of the file") {
+    const TemporaryFolder folder;
+    Signal noise = white_noise(0.1, 12.0, rate, 5);
+    for (std::size_t n = 0; n < 400; ++n)
+        noise[samples_in(8.0, rate) + n] = 0.0;
+    write_sound(folder.path("gap.wav"), noise, wav_16, 1, 16000);
+    const json first = first_channel(
+        measured(folder, {"gap.wav", "--full-scale-level", "120", "--from", "7", "--to", "11"}));
+    REQUIRE(has_quality(first, "dropout"));
+    for (const json& finding : first["quality"]) {
+        if (finding["code"] != "dropout") continue;
+        CHECK(finding["text"].get<std::string>().find("at 8.00 s") != std::string::npos);
+    }
+}
+
 TEST_CASE("a part of a recording measures as if it had been recorded alone") {
     const TemporaryFolder folder;
     const Signal quiet = 0.1 * white_noise(0.3, 3.0, rate, 1);

@@ -107,3 +107,23 @@ TEST_CASE("What the background lacks is left as measured") {
     CHECK(!effect.distance.has_value());
     CHECK(near(levels.LAeq->dB(), 80.0, 0.0, Because::Arithmetic));
 }
+
+TEST_CASE("Levels that methods use together do not contradict each other") {
+    // LAeq too close: LCeq 10 dB above would be corrected and LC − LA come out too low.
+    ChannelLevels levels = of(80.0, 92.0);
+    const auto effect = subtract_background(levels, of(78.0, 82.0));
+    CHECK(effect.LAeq_is_upper_bound);
+    CHECK(!effect.corrected);
+    CHECK(near(levels.LCeq->dB(), 92.0, 0.0, Because::Arithmetic));
+    CHECK(effect.upper_bounds == std::vector<std::string>{"LAeq", "LAE", "LCeq"});
+
+    // LCeq too close: LZeq stays above it; LAeq is corrected all the same.
+    levels = of(80.0, 92.0);
+    levels.LZeq = LevelZ(92.5);
+    ChannelLevels background = of(70.0, 90.0);
+    background.LZeq = LevelZ(88.0);
+    const auto rumble = subtract_background(levels, background);
+    CHECK(near(levels.LAeq->dB(), 80.0 - 0.4576, 0.0001, Because::PrintedRounding));
+    CHECK(near(levels.LZeq->dB(), 92.5, 0.0, Because::Arithmetic));
+    CHECK(rumble.upper_bounds == std::vector<std::string>{"LCeq", "LZeq"});
+}

@@ -16,6 +16,11 @@ struct Outcome {
 [[nodiscard]] Outcome run_program(const std::vector<std::string>& arguments,
                                   const std::string& folder = "/");
 
+/// Runs another program, found as a shell finds it; status 127 where there is none.
+[[nodiscard]] Outcome run_other(const std::string& program,
+                                const std::vector<std::string>& arguments,
+                                const std::string& folder = "/");
+
 /// Number of lines in a text; the last may lack its line break.
 [[nodiscard]] int lines_of(const std::string& text);
 

@@ -3,6 +3,7 @@
 #include <functional>
 #include <memory>
 #include <optional>
+#include <string>
 #include <variant>
 #include <vector>
 
@@ -22,6 +23,7 @@ namespace earbudget {
 /// sensitivity: one for all channels, or one each.
 struct StatedCalibration {
     std::vector<Calibration> channels;
+    std::string how = "as stated";  ///< for the reader
 };
 
 /// The tones of a calibrator's recordings, one for all channels or one each, and the level that it
@@ -59,6 +61,7 @@ struct MeasureRequest {
     const RecordedBackground* background = nullptr;  ///< of as many channels as the recording
     InstrumentClass instrument = InstrumentClass::NotStated;
     bool find_runs = false;
+    Seconds from{0.0};  ///< where in its file the recording begins
 };
 
 /// What is known of a channel's background and what came of it.
@@ -67,6 +70,7 @@ struct MeasuredBackground {
     std::optional<PumpRhythm> rhythm;
     Seconds averaged;  ///< over which the background was averaged
     BackgroundEffect effect;
+    LevelDifference steadiness{0.0};  ///< standard uncertainty that its own variation leaves
 };
 
 /// A run of a sequence found in a long recording.
@@ -89,6 +93,7 @@ struct MeasuredChannel {
     /// None where the calibrator's recording holds no tone or drifted too far; then there are no
     /// levels either, and a finding says why.
     std::optional<Calibration> calibration = std::nullopt;
+    std::string calibrated_how = {};  ///< where it is stated
     std::optional<CalibratorTone> tone = std::nullopt;
     std::optional<LevelDifference> drift = std::nullopt;
     ChannelLevels levels = {};

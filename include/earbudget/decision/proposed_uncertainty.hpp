@@ -27,6 +27,7 @@ struct UncertaintyFacts {
     std::optional<LevelDifference> steadiness = std::nullopt;
     /// LAeq as measured above the background's; none: no background was recorded.
     std::optional<LevelDifference> above_background = std::nullopt;
+    LevelDifference background_steadiness{0.0};  ///< as steadiness, of the background's LAeq
 };
 
 /// Parts of the uncertainty of LAeq, and all of them together.

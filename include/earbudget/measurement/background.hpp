@@ -35,8 +35,10 @@ template <quantity::MeanSquare Q>
 }
 
 /// Takes the background off LAeq, LCeq, LZeq and every band, each by the limits above; LAE follows
-/// LAeq. Maxima, minima, percentiles and peaks stay as measured. Adds a finding
-/// BackgroundTooClose where something is an upper bound. Both were measured with one calibration.
+/// LAeq. Where LAeq is too close nothing is taken off at all, where LCeq is, nothing off LZeq:
+/// levels that methods use together must not contradict each other. Maxima, minima, percentiles and
+/// peaks stay as measured. Adds a finding BackgroundTooClose where something is an upper bound.
+/// Both were measured with one calibration.
 BackgroundEffect subtract_background(ChannelLevels& levels, const ChannelLevels& background);
 
 }  // namespace earbudget

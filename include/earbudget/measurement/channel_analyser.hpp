@@ -19,7 +19,8 @@
 
 namespace earbudget {
 
-/// One channel's samples in, in blocks of any size; its reading out. Memory does not grow.
+/// One channel's samples in, in blocks of any size; its reading out. Memory grows
+/// by some hundred bytes a second: a course of levels and peaks.
 ///
 /// The first second or so is kept back: its mean is taken off every sample, so that a constant
 /// offset is no step, and the filters are given a likely past from it.
@@ -37,6 +38,7 @@ class ChannelAnalyser {
     void begin();
     void append(std::span<const double> block);
     void measure(std::span<const double> raw);
+    void take_peak();
 
     Frequency sample_rate_;
     std::optional<Quantization> quantization_;
@@ -58,6 +60,7 @@ class ChannelAnalyser {
     WeightingFilter c_filter_;
     MeanSquareMeter c_;
     PeakMeter c_peak_;
+    std::vector<float> peaks_;  // the highest C-weighted absolute value of each chunk
     WeightingFilter a_filter_;
     TimeWeightedMeter a_;
 };

@@ -9,6 +9,7 @@
 #include "earbudget/acoustics/third_octave.hpp"
 #include "earbudget/measurement/clipping_meter.hpp"
 #include "earbudget/measurement/dropout_meter.hpp"
+#include "earbudget/measurement/rare_peaks.hpp"
 #include "earbudget/measurement/sample_source.hpp"
 #include "earbudget/measurement/time_weighted_meter.hpp"
 #include "earbudget/measurement/tones.hpp"
@@ -33,11 +34,13 @@ struct ChannelReading {
     ThirdOctaveLevels<quantity::FullScale> third_octave;  ///< unweighted
     OctaveMask above_nyquist;  ///< bands that the sampling rate cannot carry
 
-    Tonality tones;  ///< of the unweighted signal
+    Tones tones;  ///< of the unweighted signal, from 20 Hz to 0.45 of the sampling rate
 
     TimeWeightedLevels time;  ///< of the A-weighted signal
 
-    double offset = 0.0;  ///< mean of all samples; full scale is 1
+    Seconds start{0.0};  ///< where in its recording it begins; times in findings count from there
+    std::optional<RarePeaks> rare_peaks;  ///< C-weighted
+    double offset = 0.0;                  ///< mean of all samples; full scale is 1
     Clipping clipping;
     Dropouts dropouts;
 };

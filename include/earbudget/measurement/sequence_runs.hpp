@@ -17,10 +17,10 @@ struct SequenceRun {
     double mean_square;  ///< A-weighted, re full scale as in LevelHistory, mean over its steps
     /// Its LAeq above that of the steps outside all runs; none if nothing sounds outside.
     std::optional<LevelDifference> above_background;
-    bool begins_before;  ///< it was going on when the recording began
-    bool ends_after;     ///< it went on when the recording ended
-    bool long_enough;    ///< 10 s or more
-    bool steady;         ///< as Steadiness has it
+    bool begins_before;                    ///< it was going on when the recording began
+    bool ends_after;                       ///< it went on when the recording ended
+    bool long_enough;                      ///< 10 s or more
+    bool steady;                           ///< as Steadiness has it
     std::optional<Steadiness> steadiness;  ///< of the run alone; always there above 2 s
 };
 
@@ -29,8 +29,8 @@ struct SequenceRun {
 /// The levels of the steps are smoothed over a second and a half, which evens out the pump. The
 /// background is what lies near the quietest of that. A run begins where the smoothed level comes 5
 /// dB above the background and ends where it falls below 3 dB above; its start and its end are then
-/// sought among the steps, and are right to 0.1 s for a sequence 10 dB above the background and more
-/// that sounds half of the time at least. Runs below 2 s are no sequences and are left out.
+/// sought among the steps, and are right to 0.1 s for a sequence 10 dB above the background and
+/// more that sounds half of the time at least. Runs below 2 s are no sequences and are left out.
 ///
 /// What is quiet for less than 1.5 s does not divide a run: sequences fall silent between volumes.
 /// Two sequences less than 1.5 s apart are therefore one run, whatever their levels; one of two

@@ -19,14 +19,15 @@ struct Steadiness {
 /// digital silence.
 ///
 /// The variance of a mean over time T is the spectral density of the mean square at frequency zero,
-/// taken from the periodogram at 1/T to 5/T or to 10/T, whichever tells more (Heidelberger and
-/// Welch 1981, Communications of the ACM 24:233; memory; batch means of T/20 to T/10 tell the same
-/// of random sound). So what hangs together over up to a tenth of the recording is accounted for,
-/// and a sound that repeats itself more than a dozen times adds next to nothing. Variation slower
-/// than the recording itself is not seen in it; a drift within it is, and makes it unsteady.
+/// taken from the periodogram at 1/T to 3/T or to 8/T, whichever tells more (Heidelberger and Welch
+/// 1981, Communications of the ACM 24:233; memory). That is what means of batches tell, whose
+/// length grows until they no longer depend on one another; but a sound that repeats itself a dozen
+/// times or more adds next to nothing here, however its period fits the batches.
 ///
-/// The square root of the mean square of results over many recordings is 1.0 to 1.3 times the
-/// spread of LAeq among them; a single result is uncertain by about a quarter.
+/// Against the spread of LAeq among many recordings, the root mean square of the results is 0.8 to
+/// 1.2 times as great where nothing hangs together over more than 1/30 of the recording, 0.5 to 0.8
+/// times where that is a tenth; a single result is uncertain by a quarter. Variation slower than
+/// the recording itself is not seen in it; a drift within it is, and makes it unsteady.
 [[nodiscard]] std::optional<Steadiness> steadiness_of(const LevelHistory& history);
 
 }  // namespace earbudget

@@ -74,11 +74,11 @@ class TimeWeightedMeter {
     void take(double sum, std::size_t samples);
     void take_average(double mean_square, Seconds time);
     void take_second();
+    [[nodiscard]] std::uint64_t blocks_until(double seconds) const;
     [[nodiscard]] std::optional<LevelFS> exceeded_for(double percent) const;
 
     Frequency sample_rate_;
     std::size_t block_length_;  // samples
-    std::size_t blocks_in_second_;
     std::size_t blocks_in_step_;
     std::vector<float> open_block_;
     std::vector<float> sums_;
@@ -92,6 +92,7 @@ class TimeWeightedMeter {
     double s_max_ = 0.0, s_min_ = -1.0;
     std::vector<std::uint32_t> f_levels_;  // how often F stood in each class of levels
     std::uint64_t f_counted_ = 0;
+    std::uint64_t next_second_;  // blocks
 
     std::uint64_t blocks_ = 0;
     double second_energy_ = 0.0, step_energy_ = 0.0;

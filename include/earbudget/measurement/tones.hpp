@@ -18,27 +18,21 @@ struct Tone {
     unsigned harmonic = 0;  ///< 1 for the fundamental, 2 … for its multiples; 0: of no series
 };
 
-/// All prominent tones by frequency, and what their series begins with.
-struct Tonality {
+/// All prominent tones by frequency.
+struct Tones {
     std::vector<Tone> tones;
-    std::optional<Frequency> fundamental;  ///< of three tones or more; always one of them
+    /// What their series begins with, where it is itself a tone; see number_harmonics.
+    std::optional<Frequency> fundamental;
 };
-
-/// Bandwidth of the critical band around a frequency,
-/// 25 + 75 · (1 + 1.4 · (f / kHz)²)^0.69 Hz (ECMA-74, annex D; Zwicker and Terhardt 1980; memory).
-[[nodiscard]] Frequency critical_bandwidth(Frequency f);
-
-/// How far a tone must stand above the noise of its critical band to be prominent: 8 dB from 1 kHz
-/// on, 8 + 8.33 lg (1 kHz / f) below (ECMA-74, annex D; memory).
-[[nodiscard]] LevelDifference prominent_from(Frequency f);
 
 /// Finds the prominent tones from 20 Hz to 0.45 of the sampling rate, fifty at most, the strongest.
 ///
 /// A tone is a peak of the spectrum, seven bins wide at most. Its level is what these hold above
 /// the noise, its frequency their centre of gravity. The noise is told from the quieter bins
 /// around, so that a dense series of harmonics does not hide itself. Left out is what a stronger
-/// tone's window could make beside it, and what is 60 dB below the strongest. `spectrum` is a
+/// tone's window could make beside it, and what is 60 dB below the strongest or
+/// below the whole sound. `spectrum` is a
 /// SpectrumMeter's.
-[[nodiscard]] Tonality find_tones(const PowerSpectrum& spectrum);
+[[nodiscard]] Tones find_tones(const PowerSpectrum& spectrum);
 
 }  // namespace earbudget

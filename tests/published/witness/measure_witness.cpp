@@ -6,8 +6,9 @@
 #include <exception>
 #include <string>
 
-#include "earbudget/measurement/read_channels.hpp"
 #include "earbudget/measurement/channel_levels.hpp"
+#include "earbudget/measurement/full_scale.hpp"
+#include "earbudget/measurement/read_channels.hpp"
 #include "files/sound_file.hpp"
 
 namespace {
@@ -33,6 +34,24 @@ void print(std::size_t channel, const ChannelLevels& levels) {
     }
 }
 
+void print(std::size_t channel, const TimeWeightedLevels& time, const Calibration& calibration) {
+    const auto in_air = [&](const std::optional<LevelFS>& level) -> std::optional<LevelA> {
+        if (!level) return std::nullopt;
+        return calibration.level<quantity::AWeighted>(*level);
+    };
+    print(channel, "LAFmax", in_air(time.F_max));
+    print(channel, "LAFmin", in_air(time.F_min));
+    print(channel, "LASmax", in_air(time.S_max));
+    print(channel, "LASmin", in_air(time.S_min));
+    for (std::size_t n = 0; n < exceeded_percent.size(); ++n) {
+        print(channel, "LAF" + std::to_string(exceeded_percent[n]), in_air(time.F_exceeded[n]));
+    }
+    for (std::size_t n = 0; n < time.seconds.size(); ++n) {
+        print(channel, "second_" + std::to_string(n),
+              in_air(level_of_mean_square(static_cast<double>(time.seconds[n]))));
+    }
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -43,6 +62,7 @@ int main(int argc, char** argv) {
         std::size_t channel = 0;
         for (const ChannelReading& reading : read_channels(file)) {
             print(++channel, calibrated(reading, calibration));
+            print(channel, reading.time, calibration);
         }
     } catch (const std::exception& error) {
         std::fprintf(stderr, "%s\n", error.what());

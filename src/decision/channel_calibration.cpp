@@ -1,0 +1,81 @@
+#include "decision/channel_calibration.hpp"
+
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace earbudget {
+
+namespace {
+
+Finding after_the_measurement(const Finding& finding) {
+    return {finding.code, "After the measurement: " + finding.text};
+}
+
+Finding other_tone(const CalibratorTone& before, const CalibratorTone& after) {
+    return {QualityCode::CalibrationNotATone,
+            fmt::format("The calibrator's tone was {:.0f} Hz before the measurement and {:.0f} Hz "
+                        "after it: no drift can be told. Record the same tone again.",
+                        before.frequency.Hz(), after.frequency.Hz())};
+}
+
+Finding drifted(LevelDifference drift, bool accepted) {
+    const std::string what = fmt::format(
+        "The calibrator was recorded {:.2f} dB {} after the measurement than before; "
+        "at most {:.1f} dB are accepted",
+        std::abs(drift.dB()), drift.dB() > 0.0 ? "higher" : "lower", greatest_drift.dB());
+    return {QualityCode::Drift,
+            what + (accepted ? ". Accepted by request: the levels are those of the calibration "
+                               "before, and the drift counts in their uncertainty."
+                             : ", so that there are no levels. Measure again, or accept the drift "
+                               "with --accept-drift.")};
+}
+
+void take_drift(ChannelCalibration& result, const RecordedCalibrator& source, std::size_t index) {
+    if (source.after.empty()) return;
+    const auto& after = for_channel(source.after, index);
+    if (const auto* reason = std::get_if<Finding>(&after)) {
+        result.findings.push_back(after_the_measurement(*reason));
+        result.calibration.reset();
+        return;
+    }
+    const auto& tone = std::get<CalibratorTone>(after);
+    if (std::abs(tone.frequency / result.tone->frequency - 1.0) >
+        CalibratorToneLimits::frequency_deviation) {
+        result.findings.push_back(other_tone(*result.tone, tone));
+        result.calibration.reset();
+        return;
+    }
+    result.drift = drift_between(*result.tone, tone);
+    if (is_accepted_drift(*result.drift)) return;
+    result.findings.push_back(drifted(*result.drift, source.accept_drift));
+    if (!source.accept_drift) result.calibration.reset();
+}
+
+}  // namespace
+
+ChannelCalibration calibration_of(const CalibrationSource& source, std::size_t index) {
+    if (const auto* stated = std::get_if<StatedCalibration>(&source)) {
+        return {.calibration = for_channel(stated->channels, index), .how = stated->how};
+    }
+    const auto& calibrator = std::get<RecordedCalibrator>(source);
+    const auto& before = for_channel(calibrator.channels, index);
+    if (const auto* reason = std::get_if<Finding>(&before)) return {.findings = {*reason}};
+    const auto& tone = std::get<CalibratorTone>(before);
+    ChannelCalibration result{
+        .calibration = Calibration::from_tone(tone.level, calibrator.produced), .tone = tone};
+    take_drift(result, calibrator, index);
+    return result;
+}
+
+bool calibrates(const CalibrationSource& source, std::size_t channels) {
+    const auto serves = [&](std::size_t count) { return count == 1 || count == channels; };
+    if (const auto* stated = std::get_if<StatedCalibration>(&source)) {
+        return serves(stated->channels.size());
+    }
+    const auto& calibrator = std::get<RecordedCalibrator>(source);
+    return serves(calibrator.channels.size()) &&
+           (calibrator.after.empty() || serves(calibrator.after.size()));
+}
+
+}  // namespace earbudget

@@ -1,0 +1,29 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "earbudget/decision/measure.hpp"
+
+namespace earbudget {
+
+/// The one that serves a channel: its own, or the one for all.
+template <class T>
+const T& for_channel(const std::vector<T>& all, std::size_t index) {
+    return all[all.size() == 1 ? 0 : index];
+}
+
+/// How a channel's levels become levels in air, or why they cannot.
+struct ChannelCalibration {
+    std::optional<Calibration> calibration = std::nullopt;
+    std::optional<CalibratorTone> tone = std::nullopt;
+    std::optional<LevelDifference> drift = std::nullopt;
+    std::string how = {};  ///< where it is stated, for the reader
+    std::vector<Finding> findings = {};
+};
+
+/// The calibration of one channel, counted from 0.
+[[nodiscard]] ChannelCalibration calibration_of(const CalibrationSource& source, std::size_t index);
+
+}  // namespace earbudget

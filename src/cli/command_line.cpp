@@ -29,6 +29,14 @@ Exit status: 0 nobody over a limit, 1 somebody over a limit or not decidable, 2 
 3 a fault of the program or the machine.
 )";
 
+constexpr std::string_view choose_example = R"(
+Example:
+  earbudget choose sequences/saltmarsh/plan.toml
+
+Exit status: 0 everybody has something that keeps every exposure limit, 1 somebody has not,
+2 bad input, 3 a fault of the program or the machine.
+)";
+
 void add_output_options(CLI::App& command, OutputOptions& output) {
     command.add_option("--format", output.format, "text or json")
         ->check(CLI::IsMember({"text", "json"}))
@@ -135,6 +143,15 @@ CLI::App* add_assess(CLI::App& program, AssessOptions& options) {
     return command;
 }
 
+CLI::App* add_choose(CLI::App& program, ChooseOptions& options) {
+    auto* command = program.add_subcommand(
+        "choose", "every protector and permitted pair ranked for each person of a plan");
+    command->add_option("plan", options.plan, "plan, TOML")->required()->option_text("PLAN");
+    add_output_options(*command, options.output);
+    command->footer(std::string(choose_example));
+    return command;
+}
+
 // A word in the place of a command that is none.
 void refuse_unknown_command(const CLI::App& program, int count, const char* const* arguments) {
     std::vector<std::string> names;
@@ -167,8 +184,10 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
     program.require_subcommand(1);
     MeasureOptions measure;
     AssessOptions assess;
+    ChooseOptions choose;
     const CLI::App* measure_command = add_measure(program, measure);
     add_assess(program, assess);
+    const CLI::App* choose_command = add_choose(program, choose);
     try {
         program.parse(count, arguments);
     } catch (const CLI::CallForVersion& version) {
@@ -184,6 +203,7 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
                                        one_line(error.what()), command));
     }
     if (measure_command->parsed()) return measure;
+    if (choose_command->parsed()) return choose;
     return assess;
 }
 

@@ -119,7 +119,7 @@ void note_poor_fit(const Plan& plan, const Person& person, RankedChoice& choice)
         hear(plan, person, choice.wears, Wearing{.fraction_of_time = 1.0, .poor_fit = true});
     choice.with_poor_fit = worst_verdict(person, day);
     if (choice.verdict != Verdict::Over && choice.with_poor_fit == Verdict::Over) {
-        choice.notes.push_back("hangs on the fit: poorly seated it is over a limit");
+        choice.notes.emplace_back("hangs on the fit: poorly seated it is over a limit");
     }
 }
 

@@ -1,5 +1,7 @@
 #include "earbudget/decision/method_spread.hpp"
 
+#include <algorithm>
+
 #include "earbudget/study/input_error.hpp"
 
 namespace earbudget {
@@ -17,6 +19,18 @@ Person asking_for(Method method, const Person& person) {
 }
 
 }  // namespace
+
+MethodSpread spread_of(const std::vector<MethodOutcome>& methods) {
+    MethodSpread spread;
+    for (const MethodOutcome& outcome : methods) {
+        const auto& level = outcome.at_ear_LEX_8h;
+        if (!level) continue;
+        spread.lowest = spread.lowest ? std::min(*spread.lowest, *level) : level;
+        spread.highest = spread.highest ? std::max(*spread.highest, *level) : level;
+        if (outcome.of_policy) spread.of_policy = level;
+    }
+    return spread;
+}
 
 std::vector<MethodOutcome> method_spread(const Plan& plan, const Person& person,
                                          const std::vector<std::string>& wears,

@@ -16,6 +16,14 @@ struct MethodOutcome {
     std::optional<LevelA> at_ear_LEX_8h = std::nullopt;
 };
 
+/// How far the methods lie apart.
+struct MethodSpread {
+    std::optional<LevelA> lowest, highest;
+    std::optional<LevelA> of_policy;
+};
+
+[[nodiscard]] MethodSpread spread_of(const std::vector<MethodOutcome>& methods);
+
 /// What all methods say that the data allow, in the order of `methods_best_first`: published
 /// methods differ by ten decibels and more for one plug. Each with the policy's derating where a
 /// publication defines it, else with none. Empty where nothing is worn.

@@ -130,6 +130,15 @@ CLI::App* add_ratings(CLI::App& program, RatingsOptions& options) {
     return command;
 }
 
+CLI::App* add_choose(CLI::App& program, ChooseOptions& options) {
+    auto* command = program.add_subcommand(
+        "choose", "every protector and permitted pair ranked for each person of a plan");
+    command->add_option("plan", options.plan, "plan, TOML")->required()->option_text("PLAN");
+    add_output_options(*command, options.output);
+    command->footer(std::string(choose_example));
+    return command;
+}
+
 // A word in the place of a command that is none.
 void refuse_unknown_command(const CLI::App& program, int count, const char* const* arguments) {
     std::vector<std::string> names;
@@ -162,10 +171,12 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
     program.require_subcommand(1);
     MeasureOptions measure;
     AssessOptions assess;
+    ChooseOptions choose;
     const CLI::App* measure_command = add_measure(program, measure);
     add_assess(program, assess);
     RatingsOptions ratings;
     const CLI::App* ratings_command = add_ratings(program, ratings);
+    const CLI::App* choose_command = add_choose(program, choose);
     try {
         program.parse(count, arguments);
     } catch (const CLI::CallForVersion& version) {
@@ -182,6 +193,7 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
     }
     if (measure_command->parsed()) return measure;
     if (ratings_command->parsed()) return ratings;
+    if (choose_command->parsed()) return choose;
     return assess;
 }
 

@@ -9,6 +9,7 @@ namespace earbudget::cli {
 /// for bad input and other exceptions for faults.
 [[nodiscard]] ExitStatus run_measure(const MeasureOptions& options);
 [[nodiscard]] ExitStatus run_assess(const AssessOptions& options);
+[[nodiscard]] ExitStatus run_choose(const ChooseOptions& options);
 [[nodiscard]] ExitStatus run_ratings(const RatingsOptions& options);
 
 }  // namespace earbudget::cli

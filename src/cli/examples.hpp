@@ -23,6 +23,14 @@ Exit status: 0 nobody over a limit, 1 somebody over a limit or not decidable, 2 
 3 a fault of the program or the machine.
 )";
 
+inline constexpr std::string_view choose_example = R"(
+Example:
+  earbudget choose sequences/saltmarsh/plan.toml
+
+Exit status: 0 everybody has something that keeps every exposure limit, 1 somebody has not,
+2 bad input, 3 a fault of the program or the machine.
+)";
+
 inline constexpr std::string_view ratings_example = R"(
 Example:
   earbudget ratings sequences/saltmarsh/protectors.toml

@@ -19,6 +19,9 @@ cli::ExitStatus run(const cli::CommandLine& command_line) {
     if (const auto* assess = std::get_if<cli::AssessOptions>(&command_line)) {
         return cli::run_assess(*assess);
     }
+    if (const auto* choose = std::get_if<cli::ChooseOptions>(&command_line)) {
+        return cli::run_choose(*choose);
+    }
     if (const auto* ratings = std::get_if<cli::RatingsOptions>(&command_line)) {
         return cli::run_ratings(*ratings);
     }

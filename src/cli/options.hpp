@@ -37,6 +37,12 @@ struct MeasureOptions {
     OutputOptions output;
 };
 
+/// earbudget choose PLAN
+struct ChooseOptions {
+    std::string plan;
+    OutputOptions output;
+};
+
 /// earbudget assess PLAN
 struct AssessOptions {
     std::string plan;

@@ -99,7 +99,7 @@ void advise_protection(const Plan& plan, const HearingDay& day, const PersonResu
     const Person& person = *result.person;
     const bool over = is_over_any(person, day);
     const auto candidates = candidates_for(plan, person);
-    const Candidate* best = best_within(candidates);
+    const Candidate* best = best_within(candidates, person.policy.least_useful);
     if (best && best->at_ear && (over || !best->perhaps_over)) {
         advice.push_back(wear_instead(plan, person, *best, over_a_peak));
     } else if (over) {

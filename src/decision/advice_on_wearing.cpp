@@ -83,13 +83,13 @@ void advise_less_protection(const HearingDay& day, const PersonResult& result,
     const Person& person = *result.person;
     if (!person.policy.speech_must_be_heard || person.wears.empty()) return;
     const auto level = level_while_scanning(day);
-    if (!level || *level >= least_useful_level_at_ear) return;
+    if (!level || *level >= person.policy.least_useful) return;
     advice.push_back(
         {.code = "too-much-protection",
          .text = fmt::format("{:.1f} dB(A) at the ear while sequences run is below {:.0f} dB(A): "
                              "spoken instructions may not be heard, though the plan says they must "
                              "be. Agree on a sign, or take a protector with less attenuation.",
-                             level->dB(), least_useful_level_at_ear.dB())});
+                             level->dB(), person.policy.least_useful.dB())});
 }
 
 }  // namespace earbudget

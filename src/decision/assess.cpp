@@ -6,6 +6,7 @@
 
 #include "decision/person_warnings.hpp"
 #include "earbudget/decision/advise.hpp"
+#include "earbudget/decision/candidates.hpp"
 #include "earbudget/decision/judge.hpp"
 
 namespace earbudget {
@@ -88,6 +89,20 @@ void judge(const Plan& plan, const HearingDay& day, PersonResult& result,
     }
 }
 
+void judge_poor_fit(const Plan& plan, PersonResult& result) {
+    const Person& person = *result.person;
+    if (person.wears.empty()) return;
+    const Wearing poor{.fraction_of_time = person.wearing.fraction_of_time, .poor_fit = true};
+    const HearingDay day = hear(plan, person, person.wears, poor);
+    result.poor_fit_LEX_8h = daily_exposure_level(day.at_ear());
+    for (CriterionResult& criterion : result.criteria) {
+        // Peaks are judged outside the protector.
+        criterion.with_poor_fit = criterion.quantity == "peak"
+                                      ? criterion.verdict
+                                      : judge_exposure(*criterion.criterion, day).verdict;
+    }
+}
+
 PersonResult assess_person(const Plan& plan, const Person& person, std::vector<Warning>& warnings) {
     const HearingDay day = hear(plan, person);
     PersonResult result{.person = &person,
@@ -96,6 +111,10 @@ PersonResult assess_person(const Plan& plan, const Person& person, std::vector<W
                         .exposure = exposure_of(day)};
     warn_of_person(plan, person, day, warnings);
     judge(plan, day, result, warnings);
+    judge_poor_fit(plan, result);
+    result.methods = method_spread(plan, person, person.wears, person.wearing);
+    if (person.role == Role::Participant) result.while_scanning = level_while_scanning(day);
+    result.intercom = intercom_at_ear(plan, person, day);
     result.advice = advise(plan, day, result);
     return result;
 }

@@ -42,9 +42,9 @@ bool is_same_set(const std::vector<std::string>& a, const std::vector<std::strin
 }
 
 // Lower is better, the first difference decides.
-std::tuple<bool, bool, std::size_t, double> rank_of(const Candidate& candidate) {
-    const double above =
-        candidate.at_ear ? (*candidate.at_ear - least_useful_level_at_ear).dB() : 0.0;
+std::tuple<bool, bool, std::size_t, double> rank_of(const Candidate& candidate,
+                                                    LevelA least_useful) {
+    const double above = candidate.at_ear ? (*candidate.at_ear - least_useful).dB() : 0.0;
     return {candidate.perhaps_over, above < 0.0, candidate.wears.size(), std::abs(above)};
 }
 
@@ -86,11 +86,13 @@ std::vector<Candidate> candidates_for(const Plan& plan, const Person& person) {
     return candidates;
 }
 
-const Candidate* best_within(const std::vector<Candidate>& candidates) {
+const Candidate* best_within(const std::vector<Candidate>& candidates, LevelA least_useful) {
     const Candidate* best = nullptr;
     for (const Candidate& candidate : candidates) {
         if (candidate.over) continue;
-        if (!best || rank_of(candidate) < rank_of(*best)) best = &candidate;
+        if (!best || rank_of(candidate, least_useful) < rank_of(*best, least_useful)) {
+            best = &candidate;
+        }
     }
     return best;
 }

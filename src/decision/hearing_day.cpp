@@ -1,6 +1,7 @@
 #include "earbudget/decision/hearing_day.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 
 #include <fmt/format.h>
@@ -122,15 +123,22 @@ void warn_of_predictions(const Plan& plan, const Person& person, HearingDay& day
     }
 }
 
+/// Of the sound alone, or with what the protector adds to it: independent, so by their squares.
+std::optional<LevelDifference> uncertainty_of(const HearingDay& day, const HeardRow& row,
+                                              bool at_ear) {
+    if (!row.sound || !row.sound->uncertainty) return std::nullopt;
+    if (!at_ear || !row.prediction) return row.sound->uncertainty;
+    return LevelDifference(
+        std::hypot(row.sound->uncertainty->dB(), day.protector_uncertainty.dB()));
+}
+
 template <class LevelOfRow>
-std::vector<ExposurePart> parts_of(const HearingDay& day, LevelOfRow level_of) {
+std::vector<ExposurePart> parts_of(const HearingDay& day, bool at_ear, LevelOfRow level_of) {
     std::vector<ExposurePart> parts;
     parts.reserve(day.rows.size() * day.sessions);
     for (unsigned session = 0; session < day.sessions; ++session) {
-        for (const HeardRow& row : day.rows) {
-            const auto uncertainty = row.sound ? row.sound->uncertainty : std::nullopt;
-            parts.push_back({level_of(row), row.time, uncertainty});
-        }
+        for (const HeardRow& row : day.rows)
+            parts.push_back({level_of(row), row.time, uncertainty_of(day, row, at_ear)});
     }
     return parts;
 }
@@ -138,17 +146,17 @@ std::vector<ExposurePart> parts_of(const HearingDay& day, LevelOfRow level_of) {
 }  // namespace
 
 std::vector<ExposurePart> HearingDay::outside() const {
-    return parts_of(*this, [](const HeardRow& row) { return row.outside(); });
+    return parts_of(*this, false, [](const HeardRow& row) { return row.outside(); });
 }
 
 std::vector<ExposurePart> HearingDay::at_ear() const {
-    return parts_of(*this, [](const HeardRow& row) { return row.at_ear; });
+    return parts_of(*this, true, [](const HeardRow& row) { return row.at_ear; });
 }
 
 std::vector<ExposurePart> HearingDay::at_ear_by_wearing() const {
     if (fraction_worn == 1.0) return at_ear();
     std::vector<ExposurePart> parts =
-        parts_of(*this, [](const HeardRow& row) { return row.while_worn; });
+        parts_of(*this, true, [](const HeardRow& row) { return row.while_worn; });
     for (ExposurePart& part : parts)
         part.time *= fraction_worn;
     std::vector<ExposurePart> without = outside();
@@ -162,7 +170,7 @@ HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::s
                 const Wearing& wearing) {
     HearingDay day{.rows = unprotected_rows(plan, person), .sessions = person.sessions_per_day};
     warn_of_silence(plan, day.warnings, day.rows, person);
-    const PredictionRules& rules = person.policy.rules;
+    PredictionRules rules = person.policy.rules;
     auto worn = attenuation_of(plan.catalogue, wears, rules.performance.alpha());
     if (!worn) {
         for (HeardRow& row : day.rows)
@@ -170,12 +178,27 @@ HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::s
         return day;
     }
     // A fit test tells about the protector that was tested, which is the one the person wears.
-    if (person.PAR && wears == person.wears) worn->ratings.PAR = person.PAR;
-    day.method = choose_method(plan, person, wears, day.rows, *worn);
+    if (person.PAR && wears == person.wears) {
+        worn->ratings.PAR = person.PAR;
+        day.method = Method::Par;
+        day.protector_uncertainty = person.PAR_uncertainty.value_or(LevelDifference(0.0));
+        if (!is_defined(rules.derating.kind, Method::Par)) rules.derating = {};
+    } else {
+        day.method = choose_method(plan, person, wears, day.rows, *worn);
+    }
     day.fraction_worn = wearing.fraction_of_time;
     for (HeardRow& row : day.rows)
         protect(row, day.method, *worn, rules, wearing);
     warn_of_predictions(plan, person, day);
+    return day;
+}
+
+HearingDay hear_through(const Plan& plan, const Person& person, const AttenuationData& worn,
+                        Method method, const PredictionRules& rules) {
+    HearingDay day{.rows = unprotected_rows(plan, person), .sessions = person.sessions_per_day};
+    day.method = method;
+    for (HeardRow& row : day.rows)
+        protect(row, method, worn, rules, Wearing{});
     return day;
 }
 

@@ -46,11 +46,24 @@ void warn_of_bore(const Plan& plan, const Person& person, PersonWarnings& warnin
 
 void warn_of_fit(const Plan& plan, const Person& person, const HearingDay& day,
                  PersonWarnings& warnings) {
-    if (person.PAR && day.method != Method::Par) {
-        warnings.add("fit-test-unused",
-                     fmt::format("the fit test (PAR {:.1f} dB) is not used, since the policy says "
-                                 "method {}; say method = \"par\" or \"best\" for this person",
-                                 person.PAR->dB(), day.method ? name_of(*day.method) : "none"));
+    const auto& policy_method = person.policy.rules.method;
+    if (person.PAR && policy_method && *policy_method != Method::Par) {
+        warnings.add(
+            "fit-test-used",
+            fmt::format("the fit test (PAR {:.1f} dB) is used in the place of the policy's "
+                        "method {}: it tells of this person, a label does not",
+                        person.PAR->dB(), name_of(*policy_method)));
+    }
+    const Derating::Kind derating = person.policy.rules.derating.kind;
+    if (person.PAR && !is_defined(derating, Method::Par)) {
+        warnings.add("derating-not-used",
+                     fmt::format("derating {} is for labels and is not applied to the fit test",
+                                 name_of(derating)));
+    }
+    if (person.PAR && !person.PAR_uncertainty) {
+        warnings.add("fit-test-uncertainty",
+                     "the fit test states no PAR_uncertainty: its spread over insertions is not "
+                     "counted in the probability of being over");
     }
     if (!person.PAR && day.method == Method::Par) {
         warnings.add("fit-test-of-others",
@@ -75,7 +88,8 @@ void warn_of_prediction(const Person& person, const HearingDay& day, PersonWarni
                      "technical manual, for NRR), in octave bands by the better device plus 5 dB "
                      "below the limits of bone conduction (from memory)");
     }
-    if (!person.wears.empty() && person.policy.rules.derating.kind == Derating::Kind::Niosh) {
+    if (!person.wears.empty() && !person.PAR &&
+        person.policy.rules.derating.kind == Derating::Kind::Niosh) {
         warnings.add("derating-superseded",
                      "NIOSH replaced this derating in January 2025 (2025-104) by individual fit "
                      "testing; prefer a PAR where there is one");

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "files/canal_size.hpp"
 #include "files/policy_reader.hpp"
 #include "files/sequence_card.hpp"
 #include "files/unknown_id.hpp"
@@ -14,6 +15,7 @@ namespace {
 
 constexpr NumberRange fraction_range{0.0, 1.0, ""};
 constexpr NumberRange PAR_range{0.0, 80.0, "dB"};
+constexpr NumberRange PAR_uncertainty_range{0.0, 20.0, "dB"};
 constexpr NumberRange days_range{0.0, 7.0, "days"};
 constexpr unsigned most_sessions_a_day = 100;
 
@@ -27,6 +29,9 @@ std::vector<std::string> person_keys() {
                                      "worn",
                                      "fit",
                                      "PAR",
+                                     "PAR_uncertainty",
+                                     "only",
+                                     "canal",
                                      "cannot_wear",
                                      "sessions_per_day",
                                      "days_per_week",
@@ -80,6 +85,26 @@ void read_wearing(TableReader& table, const Catalogue& catalogue, Person& person
                          "is stated for a person who wears nothing; accepted: with \"wears\"");
         }
         person.PAR = LevelDifference(PAR->value);
+    }
+    if (const auto uncertainty = table.number("PAR_uncertainty", PAR_uncertainty_range)) {
+        if (!person.PAR) {
+            table.refuse("PAR_uncertainty", "stands without a PAR; accepted: with \"PAR\"");
+        }
+        person.PAR_uncertainty = LevelDifference(uncertainty->value);
+    }
+}
+
+// What the person agrees to wear and what fits: to choose by, no reason to refuse a plan.
+void read_comfort(TableReader& table, Person& person) {
+    if (const auto only = table.text("only", "\"plugs\" or \"earmuffs\"")) {
+        if (only->value != "plugs" && only->value != "earmuffs") {
+            table.refuse(
+                "only", fmt::format("is \"{}\"; accepted: \"plugs\" or \"earmuffs\"", only->value));
+        }
+        person.only = only->value == "plugs" ? WearsOnly::Plugs : WearsOnly::Earmuffs;
+    }
+    if (const auto canal = table.text("canal", accepted_canal_sizes)) {
+        person.canal = canal_size_named({canal->value, canal->position});
     }
 }
 
@@ -140,6 +165,7 @@ Person read_person(TableReader& table, const Plan& plan, const Policy& facility,
                   .policy = facility,
                   .stated_at = table.position()};
     read_wearing(table, plan.catalogue, person);
+    read_comfort(table, person);
     read_day(table, plan, person);
     read_policy_keys(table, own_criteria, person.policy);
     if (person.policy.stated_at.file.empty()) person.policy.stated_at = table.position();

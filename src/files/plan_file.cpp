@@ -21,9 +21,9 @@ namespace {
 constexpr NumberRange difference_range{-120.0, 60.0, "dB"};
 constexpr unsigned most_repeats = 100000;
 
-const std::vector<std::string> plan_keys = {"title",    "sequences",  "protectors",
-                                            "policy",   "background", "position",
-                                            "timeline", "criterion",  "person"};
+const std::vector<std::string> plan_keys = {"title",      "sequences", "protectors", "policy",
+                                            "background", "intercom",  "position",   "timeline",
+                                            "criterion",  "person"};
 const std::vector<std::string> timeline_keys = {"sequence", "duration", "repeat", "rest"};
 
 std::string beside(const std::string& plan_path, const std::string& relative) {
@@ -109,6 +109,9 @@ LoadedPlan read_plan(const std::string& path) {
     }
     if (auto background = file.table("background", "[background]", level_keys)) {
         plan.background = read_levels(*background);
+    }
+    if (auto intercom = file.table("intercom", "[intercom]", level_keys)) {
+        plan.intercom = read_levels(*intercom);
     }
     plan.positions = read_positions(file);
     plan.timeline = read_timeline(file, plan.sequences);

@@ -18,6 +18,7 @@ constexpr NumberRange hours_range{0.01, 168.0, "h"};
 constexpr NumberRange peak_range{90.0, 190.0, "dB"};
 constexpr NumberRange performance_range{ProtectionPerformance::lowest_percent,
                                         ProtectionPerformance::highest_percent, "percent"};
+constexpr NumberRange least_useful_range{40.0, 85.0, "dB"};
 constexpr NumberRange own_derating_range{0.0, 60.0, "dB"};
 
 const std::vector<std::string> criterion_keys = {
@@ -182,6 +183,9 @@ void read_policy_keys(TableReader& table, const std::vector<Criterion>& own_crit
     }
     if (const auto flag = table.boolean("speech_must_be_heard")) {
         policy.speech_must_be_heard = flag->value;
+    }
+    if (const auto level = table.number("least_useful_dB", least_useful_range)) {
+        policy.least_useful = LevelA(level->value);
     }
     const auto ids = table.texts("criteria");
     if (!ids) return;

@@ -10,8 +10,9 @@
 namespace earbudget::files {
 
 /// The keys of [policy], each of which a [[person]] may override.
-inline const std::vector<std::string> policy_keys = {"method", "derating", "protection_performance",
-                                                     "criteria", "speech_must_be_heard"};
+inline const std::vector<std::string> policy_keys = {
+    "method",         "derating", "protection_performance", "criteria", "speech_must_be_heard",
+    "least_useful_dB"};
 
 /// The roles that there are, for messages.
 inline constexpr std::string_view accepted_roles = "\"participant\" or \"staff\"";

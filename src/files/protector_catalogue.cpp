@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "files/attenuation_reader.hpp"
+#include "files/canal_size.hpp"
 #include "files/file_kind.hpp"
 #include "files/sequence_card.hpp"
 #include "files/table_reader.hpp"
@@ -34,6 +35,15 @@ ProtectorType read_type(TableReader& table) {
     table.refuse("type", fmt::format("is \"{}\"; accepted: {}", stated.value, accepted_types()));
 }
 
+std::vector<CanalSize> read_canal_sizes(TableReader& table) {
+    std::vector<CanalSize> sizes;
+    const auto names = table.texts("canal");
+    if (!names) return sizes;
+    for (const auto& name : names->value)
+        sizes.push_back(canal_size_named(name));
+    return sizes;
+}
+
 std::optional<bool> read_flag(TableReader& table, std::string_view key) {
     const auto flag = table.boolean(key);
     return flag ? std::optional(flag->value) : std::nullopt;
@@ -51,6 +61,7 @@ CatalogueEntry read_protector(TableReader& table, const Catalogue& so_far) {
                                        .type = read_type(table),
                                        .fits_head_coil = read_flag(table, "fits_head_coil"),
                                        .metal_free = read_flag(table, "metal_free"),
+                                       .canal = read_canal_sizes(table),
                                        .octave = read_octave_attenuation(table),
                                        .ratings = read_ratings(table)},
                          .stated_at = table.position()};
@@ -94,9 +105,10 @@ Catalogue read_protector_catalogue(const std::string& path, const SourcePosition
     const TomlTable document = read_toml(path, referred_from);
     TableReader file = open_document(document, path, "protectors", {"protector", "pair"});
     Catalogue catalogue;
-    for (TableReader& table : file.tables(
-             "protector", "[[protector]]",
-             with_attenuation_keys({"id", "title", "type", "fits_head_coil", "metal_free"}))) {
+    for (TableReader& table :
+         file.tables("protector", "[[protector]]",
+                     with_attenuation_keys(
+                         {"id", "title", "type", "fits_head_coil", "metal_free", "canal"}))) {
         catalogue.protectors.push_back(read_protector(table, catalogue));
     }
     for (TableReader& table :

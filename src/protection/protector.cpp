@@ -18,4 +18,16 @@ std::string_view name_of(ProtectorType type) {
     return "";
 }
 
+std::string_view name_of(CanalSize size) {
+    switch (size) {
+        case CanalSize::Small:
+            return "small";
+        case CanalSize::Medium:
+            return "medium";
+        case CanalSize::Large:
+            return "large";
+    }
+    return "";
+}
+
 }  // namespace earbudget

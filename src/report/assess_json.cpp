@@ -2,7 +2,9 @@
 
 #include <nlohmann/json.hpp>
 
+#include "earbudget/decision/ear_band.hpp"
 #include "report/cautions.hpp"
+#include "report/methods_json.hpp"
 
 namespace earbudget::report {
 
@@ -58,6 +60,8 @@ Json criterion_json(const CriterionResult& result) {
                  {"margin_dB", decibels(result.margin)},
                  {"probability_over", number(result.probability_over)},
                  {"verdict", name_of(result.verdict)},
+                 {"verdict_poorly_seated",
+                  result.with_poor_fit ? Json(name_of(*result.with_poor_fit)) : Json(nullptr)},
                  {"source", result.criterion->source}};
     if (!result.remark.empty()) json["remark"] = result.remark;
     return json;
@@ -76,6 +80,20 @@ Json advice_json(const Plan& plan, const PersonResult& person, const Advice& adv
     }
     if (!advice.wears.empty()) json["wears"] = advice.wears;
     return json;
+}
+
+/// At the ear while sequences run, and how useful that is.
+Json while_scanning_json(const PersonResult& result) {
+    if (!result.while_scanning) return nullptr;
+    return {{"at_ear_LAeq_dB", result.while_scanning->dB()},
+            {"EN_458", name_of(ear_band(*result.while_scanning))}};
+}
+
+Json intercom_json(const std::optional<IntercomAtEar>& intercom) {
+    if (!intercom) return nullptr;
+    return {{"at_ear_LAeq_dB", intercom->speech.dB()},
+            {"residual_dB", decibels(intercom->residual)},
+            {"above_residual_dB", decibels(intercom->above_residual())}};
 }
 
 Json derating_json(const Derating& derating) {
@@ -109,6 +127,10 @@ Json person_json(const Plan& plan, const PersonResult& result) {
         json["criteria"].push_back(criterion_json(criterion));
     }
     json["not_judged"] = result.not_judged;
+    json["poorly_seated_LEX_8h_dB"] = decibels(result.poor_fit_LEX_8h);
+    json["methods"] = methods_json(result.methods);
+    json["while_scanning"] = while_scanning_json(result);
+    json["intercom"] = intercom_json(result.intercom);
     json["advice"] = Json::array();
     for (const auto& advice : result.advice) {
         json["advice"].push_back(advice_json(plan, result, advice));

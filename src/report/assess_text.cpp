@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/decision/ear_band.hpp"
 #include "report/assess_tables.hpp"
 #include "report/assess_words.hpp"
 #include "report/cautions.hpp"
@@ -134,6 +135,51 @@ std::string exposure_line(const PersonResult& person) {
         2, 4);
 }
 
+std::string spread_line(const PersonResult& person) {
+    if (person.methods.size() < 2) return "";
+    const MethodSpread spread = spread_of(person.methods);
+    if (!spread.lowest || !spread.highest) return "";
+    std::string each;
+    for (const MethodOutcome& outcome : person.methods) {
+        if (!outcome.at_ear_LEX_8h) continue;
+        each += fmt::format("{}{} {:.1f}", each.empty() ? "" : ", ", name_of(outcome.method),
+                            outcome.at_ear_LEX_8h->dB());
+    }
+    return wrapped(fmt::format("LEX,8h at the ear by every method that the data allow: {:.1f} to "
+                               "{:.1f} dB(A) ({})",
+                               spread.lowest->dB(), spread.highest->dB(), each),
+                   2, 4);
+}
+
+std::string poor_fit_line(const PersonResult& person) {
+    if (!person.poor_fit_LEX_8h || person.person->wearing.poor_fit) return "";
+    std::string over;
+    for (const CriterionResult& result : person.criteria) {
+        if (result.quantity == "peak" || result.with_poor_fit != Verdict::Over) continue;
+        over += (over.empty() ? "" : ", ") + result.criterion->id;
+    }
+    return wrapped(
+        fmt::format("poorly seated (no more than {:.0f} dB): LEX,8h at the ear {:.1f} dB(A), {}",
+                    poor_fit_reduction.dB(), person.poor_fit_LEX_8h->dB(),
+                    over.empty() ? "no exposure limit exceeded" : "over " + over),
+        2, 4);
+}
+
+std::string usefulness_line(const PersonResult& person) {
+    if (!person.while_scanning || person.person->wears.empty()) return "";
+    std::string text =
+        fmt::format("{:.1f} dB(A) at the ear while sequences run: {} by EN 458",
+                    person.while_scanning->dB(), name_of(ear_band(*person.while_scanning)));
+    if (const auto& intercom = person.intercom) {
+        text += fmt::format("; intercom {:.1f} dB(A) at the ear", intercom->speech.dB());
+        if (const auto above = intercom->above_residual()) {
+            text += fmt::format(", {:.1f} dB {} what is left of the room between runs",
+                                std::abs(above->dB()), above->dB() < 0.0 ? "below" : "above");
+        }
+    }
+    return wrapped(text, 2, 4);
+}
+
 std::string verdict_words(const PersonResult& result) {
     const bool all_judged = result.not_judged.empty() || result.verdict != Verdict::Within;
     return words_of(result.verdict) + (all_judged ? "" : " that could be judged");
@@ -146,7 +192,8 @@ std::string person_block(const Plan& plan, const PersonResult& result, const Tex
                     wears_text(plan, person), style.verdict(result.verdict, verdict_words(result)));
     text += reason(result) + advice_lines(result);
     if (!result.criteria.empty()) text += '\n' + criteria_table(result);
-    text += '\n' + segment_table(plan, result) + exposure_line(result) + method_line(result);
+    text += '\n' + segment_table(plan, result) + exposure_line(result) + poor_fit_line(result) +
+            usefulness_line(result) + method_line(result) + spread_line(result);
     return text;
 }
 

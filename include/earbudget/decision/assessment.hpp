@@ -6,6 +6,8 @@
 #include <vector>
 
 #include "earbudget/decision/hearing_day.hpp"
+#include "earbudget/decision/intercom.hpp"
+#include "earbudget/decision/method_spread.hpp"
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/study/plan.hpp"
 
@@ -33,6 +35,8 @@ struct CriterionResult {
     std::optional<LevelDifference> margin = std::nullopt;
     std::optional<double> probability_over = std::nullopt;
     Verdict verdict = Verdict::Unknown;
+    /// The verdict with the protector poorly seated; none where nothing is worn.
+    std::optional<Verdict> with_poor_fit = std::nullopt;
     std::string remark = {};
 };
 
@@ -74,6 +78,12 @@ struct PersonResult {
     std::vector<std::string> not_judged = {};  ///< ids whose peak limit has no peak to look at
     Verdict verdict = Verdict::Unknown;        ///< the worst of the criteria; unknown without any
     std::vector<Advice> advice = {};
+
+    std::vector<MethodOutcome> methods = {};  ///< what every method says that the data allow
+    std::optional<LevelA> while_scanning = std::nullopt;  ///< at the ear, average over sequences
+    std::optional<IntercomAtEar> intercom = std::nullopt;
+    /// The day's exposure at the ear with the protector poorly seated; none where nothing is worn.
+    std::optional<LevelA> poor_fit_LEX_8h = std::nullopt;
 };
 
 /// The answer to a plan. Points into the plan, which must outlive it.

@@ -31,8 +31,9 @@ struct Candidate {
 [[nodiscard]] std::vector<Candidate> candidates_for(const Plan& plan, const Person& person);
 
 /// The best of some candidates: within every limit, then surely so (not perhaps_over), then at
-/// 70 dB(A) or more at the ear, then one protector before two, then the quieter of those at or
-/// above 70 dB(A), the louder of those below. Null when none is within.
-[[nodiscard]] const Candidate* best_within(const std::vector<Candidate>& candidates);
+/// `least_useful` or more at the ear, then one protector before two, then the quieter of those at
+/// or above it, the louder of those below. Null when none is within.
+[[nodiscard]] const Candidate* best_within(const std::vector<Candidate>& candidates,
+                                           LevelA least_useful);
 
 }  // namespace earbudget

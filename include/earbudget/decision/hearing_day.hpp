@@ -21,6 +21,8 @@ struct HearingDay {
     std::vector<HeardRow> rows;
     unsigned sessions = 1;
     double fraction_worn = 1.0;
+    /// Standard uncertainty (k = 1) of what the protector gives this person; 0 where not stated.
+    LevelDifference protector_uncertainty{0.0};
     std::optional<Method> method = std::nullopt;  ///< none: nothing worn
     std::vector<Warning> warnings = {};
 
@@ -37,12 +39,21 @@ struct HearingDay {
 
 /// What a person of the plan hears, wearing `wears` in the way `wearing` says.
 ///
+/// A fit test of this person beats every label: what it was made with is predicted by `par`,
+/// whatever the policy's method, and without a derating that is made for labels (NIOSH 2025-104).
+///
 /// Throws InputError where the policy's method cannot be used with the data: at the card, the
 /// catalogue entry or the policy, with what to enter. Nothing is guessed.
 [[nodiscard]] HearingDay hear(const Plan& plan, const Person& person,
                               const std::vector<std::string>& wears, const Wearing& wearing);
 
-/// The same with what the person wears.
+/// What a person would hear through any attenuation, by one method and its rules: for questions
+/// that no catalogue entry answers. Rows whose sound lacks what the method needs count unreduced.
+[[nodiscard]] HearingDay hear_through(const Plan& plan, const Person& person,
+                                      const AttenuationData& worn, Method method,
+                                      const PredictionRules& rules);
+
+/// As `hear` with what the person wears.
 [[nodiscard]] HearingDay hear(const Plan& plan, const Person& person);
 
 }  // namespace earbudget

@@ -1,8 +1,10 @@
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "earbudget/protection/octave_attenuation.hpp"
 #include "earbudget/protection/ratings.hpp"
@@ -14,6 +16,14 @@ enum class ProtectorType { FoamPlug, PremouldedPlug, CustomPlug, CanalCap, Earmu
 
 /// As written in files: "foam-plug", "premoulded-plug", "custom-plug", "canal-cap", "earmuff".
 [[nodiscard]] std::string_view name_of(ProtectorType type);
+
+/// Sizes of ear canals, as plugs are sold for.
+enum class CanalSize { Small, Medium, Large };
+inline constexpr std::array<CanalSize, 3> canal_sizes = {CanalSize::Small, CanalSize::Medium,
+                                                         CanalSize::Large};
+
+/// As written in files: "small", "medium", "large".
+[[nodiscard]] std::string_view name_of(CanalSize size);
 
 /// What is known of the attenuation of one protector, or of two worn together.
 struct AttenuationData {
@@ -32,6 +42,7 @@ struct Protector {
     ProtectorType type = ProtectorType::FoamPlug;
     std::optional<bool> fits_head_coil = std::nullopt;  ///< none: not stated
     std::optional<bool> metal_free = std::nullopt;      ///< none: not stated
+    std::vector<CanalSize> canal = {};                  ///< that it fits; empty: not stated
     std::optional<OctaveAttenuation> octave = std::nullopt;
     Ratings ratings = {};
 

@@ -18,7 +18,10 @@ struct Policy {
     PredictionRules rules = {};
     std::vector<Criterion> criteria = {};
     bool speech_must_be_heard = false;  ///< instructions over the intercom must stay audible
-    SourcePosition stated_at = {};      ///< of the method, to be named when it cannot be used
+    /// Level at the ear below which protection is more than useful. 70 dB(A) by EN 458 (memory),
+    /// and a facility may choose: German and British guidance take 70, others 75.
+    LevelA least_useful{70.0};
+    SourcePosition stated_at = {};  ///< of the method, to be named when it cannot be used
 };
 
 /// A place in the facility, by how its levels differ from those at the participant's ear.
@@ -44,6 +47,9 @@ struct Task {
         std::nullopt;  ///< so long with nothing running; none: the whole timeline
 };
 
+/// What a person agrees to wear.
+enum class WearsOnly { Anything, Plugs, Earmuffs };
+
 /// A person of the plan.
 struct Person {
     std::string id;
@@ -51,7 +57,11 @@ struct Person {
     std::vector<std::string> wears = {};
     Wearing wearing = {};
     std::optional<LevelDifference> PAR = std::nullopt;  ///< of this person's own fit test
-    std::vector<std::string> cannot_wear = {};          ///< ids that do not fit this person
+    /// Standard uncertainty (k = 1) of PAR, over insertions of this person; none: not stated.
+    std::optional<LevelDifference> PAR_uncertainty = std::nullopt;
+    std::vector<std::string> cannot_wear = {};  ///< ids that do not fit this person
+    WearsOnly only = WearsOnly::Anything;
+    std::optional<CanalSize> canal = std::nullopt;  ///< none: not looked at
     unsigned sessions_per_day = 1;
     std::optional<double> days_per_week = std::nullopt;
     std::vector<Task> tasks = {};  ///< staff; a participant hears the timeline instead
@@ -65,6 +75,8 @@ struct Plan {
     std::vector<Sequence> sequences = {};
     Catalogue catalogue = {};
     std::optional<SoundLevels> background = std::nullopt;
+    /// Speech over the intercom at the participant's ear position, nobody protected.
+    std::optional<SoundLevels> intercom = std::nullopt;
     std::vector<Position> positions = {};
     std::vector<TimelineRow> timeline = {};
     std::vector<Person> people = {};

@@ -1,0 +1,66 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "earbudget/decision/assessment.hpp"
+
+namespace earbudget {
+
+/// Something that a person could wear, and how well it does.
+struct RankedChoice {
+    std::vector<std::string> wears;
+    std::optional<Method> method = std::nullopt;  ///< none: no method has the data
+    std::optional<LevelA> at_ear_LEX_8h = std::nullopt;
+    std::optional<LevelA> while_scanning = std::nullopt;  ///< at the ear, average over sequences
+    std::optional<LevelDifference> worst_margin = std::nullopt;  ///< over all exposure limits
+    Verdict verdict = Verdict::Unknown;
+    std::optional<Verdict> with_poor_fit = std::nullopt;
+    bool more_than_useful = false;  ///< below the policy's least useful level
+    bool fits_head_coil = true;     ///< or need not: staff
+    bool stated_metal_free = true;  ///< or need not be
+    bool comfortable = true;        ///< within what the person agrees to and the canal allows
+    std::vector<MethodOutcome> methods = {};
+    std::vector<std::string> notes = {};  ///< why it stands where it stands
+};
+
+/// What may not be worn at all, and why.
+struct NotPermitted {
+    std::vector<std::string> wears;
+    std::string why;
+};
+
+/// Reduction that would keep every exposure limit, to the next tenth of a decibel; each absent
+/// where the cards lack what it starts from, or where no reduction would do.
+struct RequiredReduction {
+    std::optional<LevelDifference> at_ear;  ///< of the A-weighted level
+    std::optional<LevelDifference> SNR;
+    std::optional<LevelDifference> NRR;
+    std::optional<LevelDifference> every_band;  ///< assumed protection in each octave band
+};
+
+struct PersonChoice {
+    const Person* person;               ///< owned by the plan
+    std::vector<RankedChoice> ranking;  ///< best first
+    std::vector<NotPermitted> not_permitted = {};
+    /// Where nothing keeps every exposure limit.
+    std::optional<RequiredReduction> required = std::nullopt;
+
+    /// Whether something keeps every limit by the best estimate.
+    [[nodiscard]] bool has_answer() const;
+};
+
+/// Every protector and permitted pair of the catalogue for each person of the plan, properly fitted
+/// and worn all the time, best first: within every limit and surely so, then not more protection
+/// than useful, then fit for the head coil and stated to be free of metal, then what the person
+/// agrees to, then one protector before two, then closest to the least useful level.
+///
+/// A participant's protector that is not free of metal is not permitted; nor is what a person
+/// cannot wear.
+[[nodiscard]] std::vector<PersonChoice> choose(const Plan& plan);
+
+/// The reduction that would keep every exposure limit of a person who now wears nothing.
+[[nodiscard]] RequiredReduction required_reduction(const Plan& plan, const Person& person);
+
+}  // namespace earbudget

@@ -1,0 +1,27 @@
+#include <algorithm>
+
+#include "cli/commands.hpp"
+#include "cli/deliver.hpp"
+#include "earbudget/decision/choose.hpp"
+#include "files/plan_file.hpp"
+#include "files/sha256.hpp"
+#include "report/choose_report.hpp"
+
+namespace earbudget::cli {
+
+ExitStatus run_choose(const ChooseOptions& options) {
+    check_output(options.output);
+    const files::LoadedPlan loaded = files::read_plan(options.plan);
+    check_output_is_no_input(options.output, loaded.files);
+    const report::SourceFile source{options.plan, files::sha256_of_file(options.plan)};
+    const auto choices = choose(loaded.plan);
+    deliver(options.output.format == "json"
+                ? report::choose_json(loaded.plan, choices, source)
+                : report::choose_text(loaded.plan, choices, source, text_style_for(options.output)),
+            options.output);
+    const bool all = std::all_of(choices.begin(), choices.end(),
+                                 [](const PersonChoice& choice) { return choice.has_answer(); });
+    return all ? computed : over_or_unknown;
+}
+
+}  // namespace earbudget::cli

@@ -1,0 +1,37 @@
+#include "earbudget/decision/ear_band.hpp"
+
+namespace earbudget {
+
+namespace {
+
+// EN 458, levels under the protector, dB(A).
+constexpr LevelA insufficient_above{85.0};
+constexpr LevelA ideal_up_to{80.0};
+constexpr LevelA ideal_from{75.0};
+constexpr LevelA useful_from{70.0};
+
+}  // namespace
+
+EarBand ear_band(LevelA at_ear) {
+    if (at_ear > insufficient_above) return EarBand::Insufficient;
+    if (at_ear > ideal_up_to) return EarBand::AcceptableHigh;
+    if (at_ear >= ideal_from) return EarBand::Ideal;
+    return at_ear >= useful_from ? EarBand::AcceptableLow : EarBand::MoreThanUseful;
+}
+
+std::string_view name_of(EarBand band) {
+    switch (band) {
+        case EarBand::Insufficient:
+            return "insufficient";
+        case EarBand::AcceptableHigh:
+        case EarBand::AcceptableLow:
+            return "acceptable";
+        case EarBand::Ideal:
+            return "ideal";
+        case EarBand::MoreThanUseful:
+            return "more-than-useful";
+    }
+    return "";
+}
+
+}  // namespace earbudget

@@ -1,5 +1,6 @@
 #include "decision/advice_on_wearing.hpp"
 
+#include <cmath>
 #include <string_view>
 
 #include <fmt/format.h>
@@ -36,6 +37,28 @@ std::string seating_of(const Plan& plan, const Person& person) {
         text += seating_of(plan.catalogue.find(id)->protector.type);
     }
     return text;
+}
+
+void advise_on_intercom(const IntercomAtEar& intercom, std::vector<Advice>& advice) {
+    if (intercom.speech < faintest_speech) {
+        advice.push_back(
+            {.code = "too-much-protection",
+             .text = fmt::format("Speech over the intercom reaches the ear with {:.1f} dB(A) and "
+                                 "is easily missed below {:.0f} dB(A): turn the intercom up, agree "
+                                 "on a sign, or take a protector with less attenuation.",
+                                 intercom.speech.dB(), faintest_speech.dB())});
+    }
+    const auto above = intercom.above_residual();
+    if (above && *above < understood_from) {
+        advice.push_back(
+            {.code = "raise-intercom",
+             .text = fmt::format("Speech over the intercom stands {:.1f} dB {} the noise that is "
+                                 "left between runs; instructions are understood from about {:.0f} "
+                                 "dB above it (common practice, no source): turn the intercom up "
+                                 "by {:.1f} dB or agree on a sign.",
+                                 std::abs(above->dB()), above->dB() < 0.0 ? "below" : "above",
+                                 understood_from.dB(), (understood_from - *above).dB())});
+    }
 }
 
 }  // namespace
@@ -78,12 +101,18 @@ void advise_fit_check(const Plan& plan, const PersonResult& result, std::vector<
                              poor_fit_reduction.dB(), person.id, seating_of(plan, person))});
 }
 
-void advise_less_protection(const HearingDay& day, const PersonResult& result,
-                            std::vector<Advice>& advice) {
+void advise_on_speech(const HearingDay& day, const PersonResult& result,
+                      std::vector<Advice>& advice) {
     const Person& person = *result.person;
-    if (!person.policy.speech_must_be_heard || person.wears.empty()) return;
+    if (person.wears.empty()) return;
+    if (const auto& intercom = result.intercom) {
+        advise_on_intercom(*intercom, advice);
+        return;
+    }
     const auto level = level_while_scanning(day);
-    if (!level || *level >= person.policy.least_useful) return;
+    if (!person.policy.speech_must_be_heard || !level || *level >= person.policy.least_useful) {
+        return;
+    }
     advice.push_back(
         {.code = "too-much-protection",
          .text = fmt::format("{:.1f} dB(A) at the ear while sequences run is below {:.0f} dB(A): "

@@ -13,8 +13,9 @@ void advise_better_wearing(const Plan& plan, const PersonResult& result,
 /// A check of the fit, where a poor one would turn the verdict.
 void advise_fit_check(const Plan& plan, const PersonResult& result, std::vector<Advice>& advice);
 
-/// Less protection, where speech must be heard and the level at the ear is below what is useful.
-void advise_less_protection(const HearingDay& day, const PersonResult& result,
-                            std::vector<Advice>& advice);
+/// Less protection or a louder intercom, where spoken instructions would be missed: by the
+/// intercom's level, else, where the plan says that speech must be heard, by the level at the ear.
+void advise_on_speech(const HearingDay& day, const PersonResult& result,
+                      std::vector<Advice>& advice);
 
 }  // namespace earbudget

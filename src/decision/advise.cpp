@@ -39,7 +39,7 @@ std::vector<Advice> advise(const Plan& plan, const HearingDay& day, const Person
                                   "peak again and do not run the sequence before it is lower."});
     }
     if (!over) advise_fit_check(plan, result, advice);
-    advise_less_protection(day, result, advice);
+    advise_on_speech(day, result, advice);
     return advice;
 }
 

@@ -2,10 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <tuple>
 
 #include <fmt/format.h>
 
+#include "decision/rank.hpp"
 #include "earbudget/decision/candidates.hpp"
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/study/input_error.hpp"
@@ -107,11 +107,28 @@ void judge_limits(const Person& person, const HearingDay& day, RankedChoice& cho
 }
 
 void note_usefulness(const Person& person, RankedChoice& choice) {
-    if (!choice.while_scanning || *choice.while_scanning >= person.policy.least_useful) return;
+    if (choice.wears.empty() || !choice.while_scanning ||
+        *choice.while_scanning >= person.policy.least_useful)
+        return;
     choice.more_than_useful = true;
     choice.notes.push_back(fmt::format(
         "{:.1f} dB(A) at the ear while sequences run is below {:.0f} dB(A): more than is useful",
         choice.while_scanning->dB(), person.policy.least_useful.dB()));
+}
+
+void note_origin(const Person& person, const HearingDay& day, RankedChoice& choice) {
+    const bool estimated = std::any_of(day.rows.begin(), day.rows.end(), [](const HeardRow& row) {
+        return row.prediction && row.prediction->estimated_pair;
+    });
+    if (estimated) choice.notes.emplace_back("estimated: nobody measured this pair");
+    const bool tested_in_part =
+        person.PAR && choice.wears != person.wears &&
+        std::ranges::find_first_of(choice.wears, person.wears) != choice.wears.end();
+    if (tested_in_part) {
+        choice.notes.push_back(
+            fmt::format("by labels: the fit test of {} is of \"{}\" as worn then", person.id,
+                        fmt::join(person.wears, "\" with \"")));
+    }
 }
 
 void note_poor_fit(const Plan& plan, const Person& person, RankedChoice& choice) {
@@ -132,7 +149,8 @@ RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears) 
         choice.while_scanning = level_while_scanning(day);
         judge_limits(person, day, choice);
         note_usefulness(person, choice);
-        note_poor_fit(plan, person, choice);
+        note_origin(person, day, choice);
+        if (!wears.empty()) note_poor_fit(plan, person, choice);
     } catch (const InputError& missing) {
         choice.verdict = Verdict::Unknown;
         choice.notes.emplace_back(missing.what());
@@ -146,20 +164,8 @@ RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears) 
     return choice;
 }
 
-// Lower is better, the first difference decides.
-auto rank_of(const RankedChoice& choice, LevelA least_useful) {
-    const double apart =
-        choice.while_scanning ? std::abs((*choice.while_scanning - least_useful).dB()) : 0.0;
-    const double short_of =
-        choice.verdict == Verdict::Over && choice.worst_margin ? -choice.worst_margin->dB() : 0.0;
-    // What cannot be computed stands behind what is known to be over.
-    const int verdict = choice.verdict == Verdict::Unknown ? 9 : static_cast<int>(choice.verdict);
-    return std::tuple(verdict, short_of, choice.more_than_useful, !choice.fits_head_coil,
-                      !choice.stated_metal_free, !choice.comfortable, choice.wears.size(), apart);
-}
-
 PersonChoice choose_for(const Plan& plan, const Person& person) {
-    PersonChoice result{.person = &person, .ranking = {}};
+    PersonChoice result{.person = &person, .ranking = {}, .unprotected = judged(plan, person, {})};
     for (const Wears& wears : all_sets(plan.catalogue)) {
         if (auto why = forbidden(plan, person, wears)) {
             result.not_permitted.push_back({wears, *std::move(why)});
@@ -167,9 +173,7 @@ PersonChoice choose_for(const Plan& plan, const Person& person) {
             result.ranking.push_back(judged(plan, person, wears));
         }
     }
-    std::ranges::stable_sort(result.ranking, {}, [&](const RankedChoice& choice) {
-        return rank_of(choice, person.policy.least_useful);
-    });
+    rank(result.ranking, person.policy.least_useful);
     if (!result.has_answer()) result.required = required_reduction(plan, person);
     return result;
 }

@@ -78,6 +78,19 @@ void warn_of_fit(const Plan& plan, const Person& person, const HearingDay& day,
     }
 }
 
+void warn_of_speech(const Plan& plan, const Person& person, PersonWarnings& warnings) {
+    if (person.role != Role::Participant || !person.policy.speech_must_be_heard) return;
+    if (!plan.intercom) {
+        warnings.add("intercom-unstated",
+                     "speech must be heard, but the plan states no [intercom]: by how much it "
+                     "stands above the noise left between runs is not known");
+    } else if (!plan.background) {
+        warnings.add("intercom-without-background",
+                     "the plan states no [background]: by how much speech over the intercom "
+                     "stands above the noise left between runs is not known");
+    }
+}
+
 void warn_of_prediction(const Person& person, const HearingDay& day, PersonWarnings& warnings) {
     const bool estimated = std::any_of(day.rows.begin(), day.rows.end(), [](const HeardRow& row) {
         return row.prediction && row.prediction->estimated_pair;
@@ -125,6 +138,7 @@ void warn_of_person(const Plan& plan, const Person& person, const HearingDay& da
         warn_of_bore(plan, person, of_person);
         warn_of_fit(plan, person, day, of_person);
         warn_of_prediction(person, day, of_person);
+        warn_of_speech(plan, person, of_person);
     }
     warn_of_uncertainty(plan, person, day, of_person);
     if (total_time(day.outside()) > Hours(24)) {

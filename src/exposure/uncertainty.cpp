@@ -34,7 +34,7 @@ constexpr double furthest = 6.0;
 double crossing(const Criterion& criterion, ExposureParts parts) {
     double within = -furthest;
     double over = furthest;
-    for (int step = 0; step < 50; ++step) {
+    for (int step = 0; step < 30; ++step) {  // to 1e-8 deviations
         const double middle = 0.5 * (within + over);
         (is_over_when_raised(criterion, parts, middle) ? over : within) = middle;
     }

@@ -30,6 +30,7 @@ Json ranked_json(const RankedChoice& choice) {
             {"more_than_useful", choice.more_than_useful},
             {"fits_head_coil", choice.fits_head_coil},
             {"methods", methods_json(choice.methods)},
+            {"reason", choice.reason},
             {"notes", choice.notes}};
 }
 
@@ -37,6 +38,11 @@ Json person_json(const PersonChoice& choice) {
     Json json = {{"id", choice.person->id}, {"ranking", Json::array()}};
     for (const RankedChoice& ranked : choice.ranking)
         json["ranking"].push_back(ranked_json(ranked));
+    const RankedChoice& without = choice.unprotected;
+    json["unprotected"] = {{"at_ear_LEX_8h_dB", decibels(without.at_ear_LEX_8h)},
+                           {"while_scanning_LAeq_dB", decibels(without.while_scanning)},
+                           {"worst_margin_dB", decibels(without.worst_margin)},
+                           {"verdict", name_of(without.verdict)}};
     json["not_permitted"] = Json::array();
     for (const NotPermitted& refused : choice.not_permitted)
         json["not_permitted"].push_back({{"wears", refused.wears}, {"why", refused.why}});

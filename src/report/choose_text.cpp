@@ -18,6 +18,10 @@ std::string names_of(const Plan& plan, const std::vector<std::string>& wears) {
 }
 
 std::string answer(const Plan& plan, const PersonChoice& choice) {
+    const Verdict without = choice.unprotected.verdict;
+    if (without == Verdict::Within && choice.person->role != Role::Participant) {
+        return fmt::format("{}: none needed, every limit is kept without", choice.person->id);
+    }
     if (choice.has_answer()) {
         return fmt::format("{}: {}", choice.person->id,
                            names_of(plan, choice.ranking.front().wears));
@@ -38,21 +42,35 @@ std::string required_lines(const RequiredReduction& required) {
         2, 4);
 }
 
+std::string unprotected_line(const RankedChoice& without) {
+    return wrapped(
+        fmt::format("without: {}, {} while sequences run, LEX,8h {}{}", words_of(without.verdict),
+                    level_with_unit(without.while_scanning), level_with_unit(without.at_ear_LEX_8h),
+                    without.notes.empty() ? "" : "; " + without.notes.front()),
+        2, 4);
+}
+
+std::string spread_line(const RankedChoice& choice) {
+    const MethodSpread spread = spread_of(choice.methods);
+    if (!spread.lowest || !spread.highest || choice.methods.size() < 2) return "";
+    return wrapped(
+        fmt::format("- by every method that the data allow LEX,8h {:.1f} to {:.1f} dB(A){}",
+                    spread.lowest->dB(), spread.highest->dB(),
+                    choice.method ? fmt::format("; the policy's is {}", name_of(*choice.method))
+                                  : std::string()),
+        5, 7);
+}
+
 std::string ranked_lines(const Plan& plan, const RankedChoice& choice, std::size_t place) {
     std::string text = wrapped(
         fmt::format("{}. {}: {}, {} while sequences run, LEX,8h {} at the ear", place,
                     names_of(plan, choice.wears), words_of(choice.verdict),
                     level_with_unit(choice.while_scanning), level_with_unit(choice.at_ear_LEX_8h)),
         2, 5);
-    const MethodSpread spread = spread_of(choice.methods);
-    if (spread.lowest && spread.highest && choice.methods.size() > 1) {
-        text += wrapped(fmt::format("- by other methods LEX,8h {:.1f} to {:.1f} dB(A)",
-                                    spread.lowest->dB(), spread.highest->dB()),
-                        5, 7);
-    }
+    if (!choice.reason.empty()) text += wrapped("- behind the one above: " + choice.reason, 5, 7);
     for (const std::string& note : choice.notes)
         text += wrapped("- " + note, 5, 7);
-    return text;
+    return text + spread_line(choice);
 }
 
 }  // namespace
@@ -66,6 +84,7 @@ std::string choose_text(const Plan& plan, const std::vector<PersonChoice>& choic
                         plan_file.sha256.substr(0, 16));
     for (const PersonChoice& choice : choices) {
         text += fmt::format("\n{}\n", style.strong(choice.person->id));
+        text += unprotected_line(choice.unprotected);
         if (choice.required) text += required_lines(*choice.required);
         for (std::size_t n = 0; n < choice.ranking.size(); ++n)
             text += ranked_lines(plan, choice.ranking[n], n + 1);

@@ -22,7 +22,8 @@ struct RankedChoice {
     bool stated_metal_free = true;  ///< or need not be
     bool comfortable = true;        ///< within what the person agrees to and the canal allows
     std::vector<MethodOutcome> methods = {};
-    std::vector<std::string> notes = {};  ///< why it stands where it stands
+    std::string reason = {};              ///< why behind the one above; empty for the first
+    std::vector<std::string> notes = {};  ///< what speaks for and against it
 };
 
 /// What may not be worn at all, and why.
@@ -43,6 +44,7 @@ struct RequiredReduction {
 struct PersonChoice {
     const Person* person;               ///< owned by the plan
     std::vector<RankedChoice> ranking;  ///< best first
+    RankedChoice unprotected = {};      ///< wearing nothing
     std::vector<NotPermitted> not_permitted = {};
     /// Where nothing keeps every exposure limit.
     std::optional<RequiredReduction> required = std::nullopt;

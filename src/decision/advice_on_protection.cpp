@@ -25,7 +25,7 @@ HearingDay reduced_by(HearingDay day, LevelDifference more) {
     for (HeardRow& row : day.rows) {
         if (!row.while_worn) continue;
         row.while_worn = *row.while_worn - more;
-        row.at_ear = level_over_wearing_time(*row.outside(), *row.while_worn, day.fraction_worn);
+        row.at_ear = level_over_wearing_time(*row.outside(), *row.while_worn, row.fraction_worn);
     }
     return day;
 }

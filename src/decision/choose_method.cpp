@@ -15,12 +15,12 @@ struct Obstacle {
 };
 
 std::optional<Obstacle> obstacle_to(Method method, const Plan& plan,
-                                    const std::vector<HeardRow>& rows, const AttenuationData& worn,
+                                    const std::vector<HeardRow*>& rows, const AttenuationData& worn,
                                     const PredictionRules& rules) {
-    for (const HeardRow& row : rows) {
-        if (!row.sequence) continue;
-        const Sequence& sequence = plan.sequences[*row.sequence];
-        if (auto what = find_obstacle(method, sequence.levels, worn, rules)) {
+    for (const HeardRow* row : rows) {
+        if (!row->sequence) continue;
+        const Sequence& sequence = plan.sequences[*row->sequence];
+        if (auto what = find_obstacle(method, *row->sound, worn, rules)) {
             return Obstacle{std::move(*what), &sequence};
         }
     }
@@ -53,7 +53,7 @@ InputError as_error(const Obstacle& obstacle, const Plan& plan, const Person& pe
 
 // The first method for which the data are stated, else the first for which the ratings can be
 // computed from octave data; the derating must then be defined for it.
-std::optional<Method> best_method(const Plan& plan, const std::vector<HeardRow>& rows,
+std::optional<Method> best_method(const Plan& plan, const std::vector<HeardRow*>& rows,
                                   const AttenuationData& worn, PredictionRules rules) {
     rules.derating = {};
     for (const bool ratings_stated : {true, false}) {
@@ -66,12 +66,12 @@ std::optional<Method> best_method(const Plan& plan, const std::vector<HeardRow>&
 }
 
 // With no sequence to decide, the first method that the background allows, if any.
-std::optional<Method> method_for_background(const std::vector<HeardRow>& rows,
+std::optional<Method> method_for_background(const std::vector<HeardRow*>& rows,
                                             const AttenuationData& worn,
                                             const PredictionRules& rules) {
     for (const Method method : methods_best_first) {
-        const auto allows = [&](const HeardRow& row) {
-            return row.sound && !find_obstacle(method, *row.sound, worn, rules);
+        const auto allows = [&](const HeardRow* row) {
+            return row->sound && !find_obstacle(method, *row->sound, worn, rules);
         };
         if (std::any_of(rows.begin(), rows.end(), allows)) return method;
     }
@@ -92,11 +92,11 @@ InputError no_method(const Plan& plan, const Person& person,
 
 std::optional<Method> choose_method(const Plan& plan, const Person& person,
                                     const std::vector<std::string>& wears,
-                                    const std::vector<HeardRow>& rows,
+                                    const std::vector<HeardRow*>& rows,
                                     const AttenuationData& worn) {
     const PredictionRules& rules = person.policy.rules;
     const bool hears_sequences = std::any_of(
-        rows.begin(), rows.end(), [](const HeardRow& row) { return row.sequence.has_value(); });
+        rows.begin(), rows.end(), [](const HeardRow* row) { return row->sequence.has_value(); });
     if (!hears_sequences && !rules.method) return method_for_background(rows, worn, rules);
     const auto method = rules.method ? rules.method : best_method(plan, rows, worn, rules);
     if (!method) throw no_method(plan, person, wears);

@@ -2,145 +2,128 @@
 
 #include <algorithm>
 #include <cmath>
-#include <set>
 
-#include <fmt/format.h>
-
+#include "decision/day_warnings.hpp"
 #include "earbudget/decision/choose_method.hpp"
 
 namespace earbudget {
 
 namespace {
 
-std::vector<HeardRow> timeline_at(const Plan& plan, std::optional<std::size_t> position) {
-    const LevelDifference shift =
-        position ? plan.positions[*position].difference : LevelDifference(0.0);
-    std::vector<HeardRow> rows;
-    for (const TimelineRow& row : plan.timeline) {
-        HeardRow heard{.sequence = row.sequence, .position = position, .time = row.time()};
-        if (row.sequence) {
-            heard.sound = plan.sequences[*row.sequence].levels.shifted(shift);
-        } else if (plan.background) {
-            heard.sound = plan.background->shifted(shift);
+/// What is worn during some rows, and how it is predicted.
+struct Protection {
+    const AttenuationData& worn;
+    const PredictionRules& rules;
+    std::optional<Method> method;
+    Wearing wearing;
+    LevelDifference uncertainty{0.0};
+};
+
+std::optional<Prediction> predicted(const SoundLevels& sound, const Protection& protection) {
+    // Only a background or other noise can still lack data here; it then counts unreduced.
+    const auto& method = protection.method;
+    if (!method || find_obstacle(*method, sound, protection.worn, protection.rules)) {
+        return std::nullopt;
+    }
+    return predict(*method, sound, protection.worn, protection.rules);
+}
+
+void protect(HeardRow& row, const Protection& protection) {
+    row.with_protector = true;
+    row.fraction_worn = protection.wearing.fraction_of_time;
+    row.protector_uncertainty = protection.uncertainty;
+    row.while_worn = row.at_ear = row.outside();
+    if (!row.prediction) return;
+    row.while_worn = row.sound->LAeq -
+                     reduction_as_fitted(row.prediction->reduction, protection.wearing.poor_fit);
+    row.at_ear = level_over_wearing_time(row.sound->LAeq, *row.while_worn, row.fraction_worn);
+}
+
+/// Whether two rows of one group hear the same sound through the same protector.
+bool sound_alike(const HeardRow& a, const HeardRow& b) {
+    return a.sequence == b.sequence && a.position == b.position && a.task == b.task;
+}
+
+/// Protects rows, predicting each sound once.
+void protect_all(std::vector<HeardRow*>& rows, const Protection& protection) {
+    std::vector<const HeardRow*> known;
+    for (HeardRow* row : rows) {
+        const auto same = std::find_if(known.begin(), known.end(), [row](const HeardRow* other) {
+            return sound_alike(*row, *other);
+        });
+        if (same != known.end()) {
+            row->prediction = (*same)->prediction;
+        } else if (row->sound) {
+            row->prediction = predicted(*row->sound, protection);
+            known.push_back(row);
         }
-        rows.push_back(std::move(heard));
-    }
-    return rows;
-}
-
-std::vector<HeardRow> unprotected_rows(const Plan& plan, const Person& person) {
-    if (person.role == Role::Participant) return timeline_at(plan, std::nullopt);
-    std::vector<HeardRow> rows;
-    for (const Task& task : person.tasks) {
-        if (!task.background) {
-            const auto during = timeline_at(plan, task.position);
-            rows.insert(rows.end(), during.begin(), during.end());
-            continue;
-        }
-        HeardRow heard{.sequence = {}, .position = task.position, .time = *task.background};
-        if (plan.background) {
-            heard.sound = plan.background->shifted(plan.positions[task.position].difference);
-        }
-        rows.push_back(std::move(heard));
-    }
-    return rows;
-}
-
-void warn_of_silence(const Plan& plan, std::vector<Warning>& warnings,
-                     const std::vector<HeardRow>& rows, const Person& person) {
-    if (plan.background) return;
-    const bool rests =
-        std::any_of(rows.begin(), rows.end(), [](const HeardRow& row) { return !row.sequence; });
-    if (!rests) return;
-    warnings.push_back({"no-background",
-                        fmt::format("{}: time with no sequence running counts as time without "
-                                    "sound, since the plan has no [background]",
-                                    person.id),
-                        person.stated_at});
-}
-
-void protect(HeardRow& row, std::optional<Method> method, const AttenuationData& worn,
-             const PredictionRules& rules, const Wearing& wearing) {
-    if (!row.sound) return;
-    row.while_worn = row.at_ear = row.sound->LAeq;
-    // Only a background can still lack data here; it then counts unreduced.
-    if (!method || find_obstacle(*method, *row.sound, worn, rules)) return;
-    row.prediction = predict(*method, *row.sound, worn, rules);
-    row.while_worn =
-        row.sound->LAeq - reduction_as_fitted(row.prediction->reduction, wearing.poor_fit);
-    row.at_ear =
-        level_over_wearing_time(row.sound->LAeq, *row.while_worn, wearing.fraction_of_time);
-}
-
-// Bands that the method leaves out may matter when their level, unreduced, comes this close to the
-// level at the ear.
-constexpr LevelDifference close_enough_to_matter{10.0};
-
-void warn_of_prediction(const Person& person, const std::string& sequence,
-                        const Prediction& prediction, std::vector<Warning>& warnings) {
-    const auto warn = [&](const char* code, const std::string& text) {
-        warnings.push_back({code, fmt::format("{}: {}", person.id, text), person.stated_at});
-    };
-    if (prediction.raised_to_zero) {
-        warn("no-reduction",
-             fmt::format("the reduction in \"{}\" comes to {:.1f} dB and counts as 0 dB", sequence,
-                         (prediction.by_method - prediction.deduction).dB()));
-    }
-    const LevelA under_protector = prediction.LA - prediction.by_method;
-    if (prediction.left_out && *prediction.left_out > under_protector - close_enough_to_matter) {
-        warn("bands-left-out",
-             fmt::format("\"{}\" has {:.1f} dB(A) in octave bands that the octave-band method "
-                         "leaves out, below {} and above 8000 Hz; the level at the ear may be "
-                         "higher than computed",
-                         sequence, prediction.left_out->dB(),
-                         prediction.starts_at_63_Hz ? "63" : "125"));
-    }
-    if (prediction.LC_without_63_Hz) {
-        warn("LC-without-63-Hz",
-             fmt::format("LC of \"{}\" is summed from octave bands that begin at 125 Hz; enter "
-                         "LCeq or the 63 Hz band if there is sound below",
-                         sequence));
-    }
-}
-
-void warn_of_predictions(const Plan& plan, const Person& person, HearingDay& day) {
-    bool background_unreduced = false;
-    std::set<std::size_t> seen;
-    for (const HeardRow& row : day.rows) {
-        if (!row.sequence && row.sound && !row.prediction) background_unreduced = true;
-        if (!row.sequence || !row.prediction || !seen.insert(*row.sequence).second) continue;
-        warn_of_prediction(person, plan.sequences[*row.sequence].id, *row.prediction, day.warnings);
-    }
-    if (background_unreduced) {
-        day.warnings.push_back(
-            {"background-unreduced",
-             fmt::format("{}: the background counts unreduced at the ear, since [background] lacks "
-                         "what {} needs",
-                         person.id,
-                         day.method ? fmt::format("method {}", name_of(*day.method))
-                                    : std::string("any method")),
-             person.stated_at});
+        protect(*row, protection);
     }
 }
 
 /// Of the sound alone, or with what the protector adds to it: independent, so by their squares.
-std::optional<LevelDifference> uncertainty_of(const HearingDay& day, const HeardRow& row,
-                                              bool at_ear) {
+std::optional<LevelDifference> uncertainty_of(const HeardRow& row, bool at_ear) {
     if (!row.sound || !row.sound->uncertainty) return std::nullopt;
     if (!at_ear || !row.prediction) return row.sound->uncertainty;
     return LevelDifference(
-        std::hypot(row.sound->uncertainty->dB(), day.protector_uncertainty.dB()));
+        std::hypot(row.sound->uncertainty->dB(), row.protector_uncertainty.dB()));
 }
 
 template <class LevelOfRow>
 std::vector<ExposurePart> parts_of(const HearingDay& day, bool at_ear, LevelOfRow level_of) {
     std::vector<ExposurePart> parts;
-    parts.reserve(day.rows.size() * day.sessions);
-    for (unsigned session = 0; session < day.sessions; ++session) {
-        for (const HeardRow& row : day.rows)
-            parts.push_back({level_of(row), row.time, uncertainty_of(day, row, at_ear)});
+    const auto course = day.course();
+    parts.reserve(course.size());
+    for (const std::size_t i : course) {
+        const HeardRow& row = day.rows[i];
+        parts.push_back({level_of(row), row.time, uncertainty_of(row, at_ear)});
     }
     return parts;
+}
+
+/// The rows that one set of protectors is worn during.
+std::vector<HeardRow*> rows_of(HearingDay& day, const Person& person,
+                               std::optional<std::size_t> task) {
+    std::vector<HeardRow*> rows;
+    for (HeardRow& row : day.rows) {
+        const bool own = row.task && person.tasks[*row.task].wears;
+        if (task ? row.task == task : !own) rows.push_back(&row);
+    }
+    return rows;
+}
+
+/// Protects some rows of a day and returns the method; none where nothing is worn.
+std::optional<Method> wear(const Plan& plan, const Person& person,
+                           const std::vector<std::string>& wears, const Wearing& wearing,
+                           std::vector<HeardRow*> rows) {
+    PredictionRules rules = person.policy.rules;
+    auto worn = attenuation_of(plan.catalogue, wears, rules.performance.alpha());
+    if (!worn) {
+        for (HeardRow* row : rows)
+            row->while_worn = row->at_ear = row->outside();
+        return std::nullopt;
+    }
+    Protection protection{.worn = *worn, .rules = rules, .method = Method::Par, .wearing = wearing};
+    // A fit test tells about the protector that was tested, which is the one the person wears.
+    if (person.PAR && wears == person.wears) {
+        worn->ratings.PAR = person.PAR;
+        protection.uncertainty = person.PAR_uncertainty.value_or(LevelDifference(0.0));
+        if (!is_defined(rules.derating.kind, Method::Par)) rules.derating = {};
+    } else {
+        protection.method = choose_method(plan, person, wears, rows, *worn);
+    }
+    protect_all(rows, protection);
+    return protection.method;
+}
+
+/// What is worn during tasks that name it.
+void wear_for_tasks(const Plan& plan, const Person& person, HearingDay& day) {
+    for (std::size_t task = 0; task < person.tasks.size(); ++task) {
+        const Task& own = person.tasks[task];
+        if (!own.wears) continue;
+        const auto method = wear(plan, person, *own.wears, own.wearing, rows_of(day, person, task));
+        if (!day.method) day.method = method;
+    }
 }
 
 }  // namespace
@@ -154,42 +137,36 @@ std::vector<ExposurePart> HearingDay::at_ear() const {
 }
 
 std::vector<ExposurePart> HearingDay::at_ear_by_wearing() const {
-    if (fraction_worn == 1.0) return at_ear();
-    std::vector<ExposurePart> parts =
-        parts_of(*this, true, [](const HeardRow& row) { return row.while_worn; });
-    for (ExposurePart& part : parts)
-        part.time *= fraction_worn;
-    std::vector<ExposurePart> without = outside();
-    for (ExposurePart& part : without)
-        part.time *= 1.0 - fraction_worn;
-    parts.insert(parts.end(), without.begin(), without.end());
+    std::vector<ExposurePart> parts;
+    for (const std::size_t i : course()) {
+        const HeardRow& row = rows[i];
+        const double worn = row.prediction ? row.fraction_worn : 1.0;
+        if (worn > 0.0)
+            parts.push_back({row.while_worn, worn * row.time, uncertainty_of(row, true)});
+        if (worn < 1.0) {
+            parts.push_back({row.outside(), (1.0 - worn) * row.time, uncertainty_of(row, false)});
+        }
+    }
     return parts;
+}
+
+std::vector<std::size_t> HearingDay::course() const {
+    std::vector<std::size_t> once;
+    std::vector<std::size_t> session;
+    for (std::size_t i = 0; i < rows.size(); ++i)
+        (rows[i].once_a_day ? once : session).push_back(i);
+    once.reserve(once.size() + sessions * session.size());
+    for (unsigned n = 0; n < sessions; ++n)
+        once.insert(once.end(), session.begin(), session.end());
+    return once;
 }
 
 HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
                 const Wearing& wearing) {
     HearingDay day{.rows = unprotected_rows(plan, person), .sessions = person.sessions_per_day};
-    warn_of_silence(plan, day.warnings, day.rows, person);
-    PredictionRules rules = person.policy.rules;
-    auto worn = attenuation_of(plan.catalogue, wears, rules.performance.alpha());
-    if (!worn) {
-        for (HeardRow& row : day.rows)
-            row.while_worn = row.at_ear = row.outside();
-        return day;
-    }
-    // A fit test tells about the protector that was tested, which is the one the person wears.
-    if (person.PAR && wears == person.wears) {
-        worn->ratings.PAR = person.PAR;
-        day.method = Method::Par;
-        day.protector_uncertainty = person.PAR_uncertainty.value_or(LevelDifference(0.0));
-        if (!is_defined(rules.derating.kind, Method::Par)) rules.derating = {};
-    } else {
-        day.method = choose_method(plan, person, wears, day.rows, *worn);
-    }
-    day.fraction_worn = wearing.fraction_of_time;
-    for (HeardRow& row : day.rows)
-        protect(row, day.method, *worn, rules, wearing);
-    warn_of_predictions(plan, person, day);
+    day.method = wear(plan, person, wears, wearing, rows_of(day, person, std::nullopt));
+    wear_for_tasks(plan, person, day);
+    warn_of_day(plan, person, day);
     return day;
 }
 
@@ -197,8 +174,9 @@ HearingDay hear_through(const Plan& plan, const Person& person, const Attenuatio
                         Method method, const PredictionRules& rules) {
     HearingDay day{.rows = unprotected_rows(plan, person), .sessions = person.sessions_per_day};
     day.method = method;
-    for (HeardRow& row : day.rows)
-        protect(row, method, worn, rules, Wearing{});
+    auto rows = rows_of(day, person, std::nullopt);
+    protect_all(rows, {.worn = worn, .rules = rules, .method = method, .wearing = {}});
+    wear_for_tasks(plan, person, day);
     return day;
 }
 

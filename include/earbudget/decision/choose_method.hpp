@@ -17,7 +17,7 @@ namespace earbudget {
 /// entry or the policy, with what is accepted.
 [[nodiscard]] std::optional<Method> choose_method(const Plan& plan, const Person& person,
                                                   const std::vector<std::string>& wears,
-                                                  const std::vector<HeardRow>& rows,
+                                                  const std::vector<HeardRow*>& rows,
                                                   const AttenuationData& worn);
 
 }  // namespace earbudget

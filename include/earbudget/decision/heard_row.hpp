@@ -2,26 +2,42 @@
 
 #include <cstddef>
 #include <optional>
+#include <vector>
 
 #include "earbudget/acoustics/duration.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/protection/predict.hpp"
+#include "earbudget/study/plan.hpp"
 
 namespace earbudget {
 
-/// What one person hears during one timeline row or task of a session, all its repeats.
+/// What one person hears during one timeline row or task, all its repeats.
 struct HeardRow {
-    std::optional<std::size_t> sequence;              ///< index into Plan::sequences; none: rest
-    std::optional<std::size_t> position;              ///< index into Plan::positions, staff only
-    Seconds time{0.0};                                ///< in one session
-    std::optional<SoundLevels> sound = std::nullopt;  ///< unprotected; none: no sound
+    std::optional<std::size_t> sequence = std::nullopt;  ///< index into Plan::sequences; none: rest
+    std::optional<std::size_t> position = std::nullopt;  ///< index into Plan::positions
+    std::optional<std::size_t> task = std::nullopt;      ///< index into Person::tasks
+    Seconds time{0.0};                                   ///< in one session, or in a day
+    unsigned repeat = 1;                                 ///< runs in that time
+    bool once_a_day = false;                             ///< else once a session
+    std::optional<SoundLevels> sound = std::nullopt;     ///< unprotected; none: no sound
     std::optional<Prediction> prediction = std::nullopt;  ///< none: nothing worn or unreduced
     std::optional<LevelA> while_worn = std::nullopt;      ///< at the ear under the protector
     std::optional<LevelA> at_ear = std::nullopt;          ///< averaged over the wearing time
+    bool with_protector = false;                          ///< something is worn
+    double fraction_worn = 1.0;
+    /// Standard uncertainty (k = 1) of what the protector gives this person; 0 where not stated.
+    LevelDifference protector_uncertainty{0.0};
 
     [[nodiscard]] std::optional<LevelA> outside() const {
         return sound ? std::optional(sound->LAeq) : std::nullopt;
     }
+    [[nodiscard]] Seconds run() const { return time / static_cast<double>(repeat); }
 };
+
+/// The rows of a person's day outside the protector: what is heard once a day first, then one
+/// session: a participant's timeline and tasks, the tasks of others.
+///
+/// Throws InputError at a position that says nothing about a sequence without octave bands.
+[[nodiscard]] std::vector<HeardRow> unprotected_rows(const Plan& plan, const Person& person);
 
 }  // namespace earbudget

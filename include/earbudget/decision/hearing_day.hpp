@@ -16,15 +16,21 @@ struct Warning {
     std::optional<SourcePosition> where = std::nullopt;
 };
 
-/// A person's day: the rows of a session, the session a number of times back to back.
+/// A person's day: what is heard once, then the rows of a session, the session a number of times
+/// back to back.
 struct HearingDay {
     std::vector<HeardRow> rows;
     unsigned sessions = 1;
-    double fraction_worn = 1.0;
-    /// Standard uncertainty (k = 1) of what the protector gives this person; 0 where not stated.
-    LevelDifference protector_uncertainty{0.0};
     std::optional<Method> method = std::nullopt;  ///< none: nothing worn
     std::vector<Warning> warnings = {};
+
+    /// The rows of the day in their order, by index into `rows`.
+    [[nodiscard]] std::vector<std::size_t> course() const;
+
+    /// How often a row is heard a day.
+    [[nodiscard]] unsigned times_a_day(const HeardRow& row) const {
+        return row.once_a_day ? 1U : sessions;
+    }
 
     /// The day as it is outside the protector.
     [[nodiscard]] std::vector<ExposurePart> outside() const;
@@ -37,7 +43,8 @@ struct HearingDay {
     [[nodiscard]] std::vector<ExposurePart> at_ear_by_wearing() const;
 };
 
-/// What a person of the plan hears, wearing `wears` in the way `wearing` says.
+/// What a person of the plan hears, wearing `wears` in the way `wearing` says, but for tasks that
+/// name what is worn during them.
 ///
 /// A fit test of this person beats every label: what it was made with is predicted by `par`,
 /// whatever the policy's method, and without a derating that is made for labels (NIOSH 2025-104).

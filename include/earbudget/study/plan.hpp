@@ -9,6 +9,7 @@
 #include "earbudget/protection/predict.hpp"
 #include "earbudget/protection/wearing.hpp"
 #include "earbudget/study/catalogue.hpp"
+#include "earbudget/study/position.hpp"
 #include "earbudget/study/sequence.hpp"
 
 namespace earbudget {
@@ -24,12 +25,6 @@ struct Policy {
     SourcePosition stated_at = {};  ///< of the method, to be named when it cannot be used
 };
 
-/// A place in the facility, by how its levels differ from those at the participant's ear.
-struct Position {
-    std::string id;
-    LevelDifference difference;
-};
-
 /// One row of the protocol: a sequence, or a rest with nothing running.
 struct TimelineRow {
     std::optional<std::size_t> sequence;  ///< index into Plan::sequences; none: rest
@@ -40,11 +35,22 @@ struct TimelineRow {
     [[nodiscard]] Seconds time() const { return static_cast<double>(repeat) * duration; }
 };
 
-/// A part of one session of a staff member, at one position.
+/// A part of a person's day at one place: the whole timeline, some time of one sequence, some time
+/// with nothing running, or other noise with levels of its own.
 struct Task {
-    std::size_t position = 0;  ///< index into Plan::positions
-    std::optional<Seconds> background =
-        std::nullopt;  ///< so long with nothing running; none: the whole timeline
+    std::string title = {};                              ///< for people, possibly empty
+    std::optional<std::size_t> position = std::nullopt;  ///< index into Plan::positions; none: the
+                                                         ///< participant's ear position
+    bool door_open = false;                              ///< of the position
+    std::optional<Seconds> duration = std::nullopt;      ///< none: the whole timeline
+    std::optional<std::size_t> sequence = std::nullopt;  ///< running for that time; none: nothing
+    std::optional<SoundLevels> levels = std::nullopt;    ///< other noise, as heard there
+    bool once_a_day = false;                             ///< else once a session
+    std::optional<std::vector<std::string>> wears = std::nullopt;  ///< none: what the person wears
+    Wearing wearing = {};                                          ///< of `wears`
+    SourcePosition stated_at = {};
+
+    [[nodiscard]] bool is_timeline() const { return !duration; }
 };
 
 /// What a person agrees to wear.
@@ -64,8 +70,10 @@ struct Person {
     std::optional<CanalSize> canal = std::nullopt;  ///< none: not looked at
     unsigned sessions_per_day = 1;
     std::optional<double> days_per_week = std::nullopt;
-    std::vector<Task> tasks = {};  ///< staff; a participant hears the timeline instead
-    Policy policy = {};            ///< the facility's, with this person's own choices
+    std::optional<unsigned> visits = std::nullopt;  ///< days of the study in all
+    /// What staff and accompanying persons hear; a participant hears the timeline and these too.
+    std::vector<Task> tasks = {};
+    Policy policy = {};  ///< the facility's, with this person's own choices
     SourcePosition stated_at = {};
 };
 

@@ -1,0 +1,65 @@
+#pragma once
+
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "earbudget/decision/judge.hpp"
+
+namespace earbudget {
+
+/// What each row of a day takes of what each exposure limit of a person allows, so that other times,
+/// repeats and numbers of sessions can be judged by adding up. Peaks are left out, since no time
+/// changes them.
+///
+/// With `deviations` every level counts as raised by so many of its standard uncertainties.
+class DayBudget {
+  public:
+    DayBudget(const Person& person, const HearingDay& day, double deviations = 0.0);
+
+    /// How long each row lasts now.
+    [[nodiscard]] const std::vector<Seconds>& times() const { return times_; }
+    [[nodiscard]] unsigned sessions() const { return sessions_; }
+
+    /// Whether any limit is exceeded with these times of the rows and so many sessions.
+    [[nodiscard]] bool is_over(std::span<const Seconds> times, unsigned sessions) const;
+    [[nodiscard]] bool is_over() const { return is_over(times_, sessions_); }
+
+    /// The longest time T up to `most` with every limit but those on the highest hour kept when each
+    /// row lasts fixed + part·T; none: not even at 0 s. Doses and energies are straight lines in T.
+    [[nodiscard]] std::optional<Seconds> longest(std::span<const Seconds> fixed,
+                                                 std::span<const double> part, Seconds most) const;
+
+    /// Whether the highest hour can exceed its limit at all: no average exceeds its loudest part.
+    [[nodiscard]] bool hour_matters() const;
+
+    /// Whether the highest hour exceeds its limit.
+    [[nodiscard]] bool is_hour_over(std::span<const Seconds> times, unsigned sessions) const;
+
+  private:
+    struct Sum {                     // a limit on a sum over the day
+        double limit;                // of the sum
+        std::vector<double> a_second;  // of each row, what a second adds
+    };
+    struct Hour {  // a limit on the highest average
+        Seconds window;
+        LevelA limit;
+        std::vector<std::optional<LevelA>> levels;  // of each row
+    };
+
+    void add(const Criterion& criterion, const HearingDay& day, double deviations);
+    void add_sum(const Criterion& criterion, const HearingDay& day, double deviations);
+    [[nodiscard]] double sum_of(const Sum& sum, std::span<const Seconds> times,
+                                unsigned sessions) const;
+    [[nodiscard]] bool has_too_loud_row(std::span<const Seconds> times) const;
+
+    std::vector<Seconds> times_;
+    std::vector<bool> once_a_day_;
+    unsigned sessions_;
+    std::vector<std::size_t> course_once_, course_session_;
+    std::vector<Sum> sums_;
+    std::vector<Hour> hours_;
+    std::vector<bool> too_loud_;  // rows above a level that is not permitted for any time
+};
+
+}  // namespace earbudget

@@ -4,8 +4,8 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/decision/candidates.hpp"
-#include "earbudget/decision/judge.hpp"
+#include "earbudget/decision/day_budget.hpp"
+#include "earbudget/exposure/uncertainty.hpp"
 
 namespace earbudget {
 
@@ -32,14 +32,16 @@ HearingDay reduced_by(HearingDay day, LevelDifference more) {
 
 // How much more reduction than now keeps every exposure limit, to the next tenth of a decibel; none
 // where no reduction that people can get would.
-std::optional<LevelDifference> missing_reduction(const Person& person, const HearingDay& day) {
+std::optional<LevelDifference> missing_reduction(const Person& person, const HearingDay& day,
+                                                 double deviations) {
     constexpr int most_tenths = 600;
     const auto over_with = [&](int tenths) {
-        return is_over_any(person, reduced_by(day, LevelDifference(0.1 * tenths)));
+        return DayBudget(person, reduced_by(day, LevelDifference(0.1 * tenths)), deviations)
+            .is_over();
     };
     if (over_with(most_tenths)) return std::nullopt;
     int within = most_tenths;
-    int over = 0;
+    int over = -1;
     while (within - over > 1) {
         const int middle = (within + over) / 2;
         (over_with(middle) ? over : within) = middle;
@@ -78,33 +80,55 @@ Advice wear_instead(const Plan& plan, const Person& person, const Candidate& can
         .wears = candidate.wears};
 }
 
-Advice nothing_helps(const Person& person, const std::optional<LevelDifference>& missing) {
-    std::string text = fmt::format(
-        "Nothing in the catalogue that {} may wear keeps every exposure limit. ", person.id);
-    if (missing) {
-        text += fmt::format("{:.1f} dB more reduction than now would.", missing->dB());
-    } else if (person.wearing.fraction_of_time < 1.0) {
-        text += fmt::format("No reduction would, while protection is worn {:.0f} % of the time.",
-                            100.0 * person.wearing.fraction_of_time);
-    } else {
-        text += "No reduction would: the limit does not count protectors, or is too far away.";
+std::string why_no_reduction(const Person& person) {
+    if (person.wearing.fraction_of_time < 1.0) {
+        return fmt::format("No reduction would, while protection is worn {:.0f} % of the time.",
+                           100.0 * person.wearing.fraction_of_time);
     }
-    return {.code = "required-protection", .text = text};
+    return "No reduction would: the limit does not count protectors, or is too far away.";
 }
 
 }  // namespace
 
 void advise_protection(const Plan& plan, const HearingDay& day, const PersonResult& result,
-                       bool over_a_peak, std::vector<Advice>& advice) {
+                       const std::vector<Candidate>& candidates, bool over_a_peak,
+                       std::vector<Advice>& advice) {
     const Person& person = *result.person;
-    const bool over = is_over_any(person, day);
-    const auto candidates = candidates_for(plan, person);
     const Candidate* best = best_within(candidates, person.policy.least_useful);
-    if (best && best->at_ear && (over || !best->perhaps_over)) {
+    if (best && best->at_ear && (is_over_any(person, day) || !best->perhaps_over)) {
         advice.push_back(wear_instead(plan, person, *best, over_a_peak));
-    } else if (over) {
-        advice.push_back(nothing_helps(person, missing_reduction(person, day)));
     }
+}
+
+void advise_reduction(const HearingDay& day, const PersonResult& result,
+                      std::vector<Advice>& advice) {
+    const Person& person = *result.person;
+    const bool helped = std::ranges::any_of(advice, [](const Advice& other) {
+        return other.code == "add-protection" || other.code == "change-protection";
+    });
+    std::string text;
+    if (!helped) {
+        text = fmt::format("Nothing in the catalogue that {} may wear keeps every exposure limit. ",
+                           person.id);
+    }
+    const auto missing = missing_reduction(person, day, 0.0);
+    if (!missing) {
+        advice.push_back({.code = "required-protection", .text = text + why_no_reduction(person)});
+        return;
+    }
+    std::optional<LevelDifference> confident;
+    if (every_probability_is_known(result)) {
+        confident = missing_reduction(person, day, confident_deviations());
+    }
+    text += fmt::format("{:.1f} dB more reduction than now would keep them.", missing->dB());
+    if (confident) {
+        text += fmt::format(" {:.1f} dB keeps the probability of being over at 5 % or less.",
+                            confident->dB());
+    }
+    advice.push_back({.code = "required-protection",
+                      .text = text,
+                      .reduction = missing,
+                      .confident_reduction = confident});
 }
 
 }  // namespace earbudget

@@ -2,12 +2,17 @@
 
 #include <vector>
 
-#include "earbudget/decision/assessment.hpp"
+#include "earbudget/decision/candidates.hpp"
 
 namespace earbudget {
 
-/// What to wear instead, or in addition, from the catalogue; else how much reduction is missing.
+/// What to wear instead, or in addition, from the catalogue.
 void advise_protection(const Plan& plan, const HearingDay& day, const PersonResult& result,
-                       bool over_a_peak, std::vector<Advice>& advice);
+                       const std::vector<Candidate>& candidates, bool over_a_peak,
+                       std::vector<Advice>& advice);
+
+/// How much more reduction than now would keep every limit, for who is over one.
+void advise_reduction(const HearingDay& day, const PersonResult& result,
+                      std::vector<Advice>& advice);
 
 }  // namespace earbudget

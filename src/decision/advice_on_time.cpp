@@ -32,6 +32,31 @@ std::string row_name(const Plan& plan, const HearingDay& day, std::size_t row) {
     return name;
 }
 
+// How many of its repeats keep every limit.
+std::optional<Advice> drop_repeats(const Plan& plan, const HearingDay& day, std::size_t row,
+                                   const LongestTime& longest) {
+    const HeardRow& heard = day.rows[row];
+    if (heard.repeat < 2) return std::nullopt;
+    const auto runs_in = [&](Seconds time) {
+        return static_cast<unsigned>((time + Seconds(0.001)) / heard.run());
+    };
+    const unsigned runs = runs_in(longest.best_estimate.value());
+    if (runs < 1 || runs >= heard.repeat) return std::nullopt;
+    Advice advice{.code = "drop-repeats", .row = row, .count = runs};
+    advice.text = fmt::format("Run {} {} a session instead of {} times.", row_name(plan, day, row),
+                              runs == 1 ? "once" : fmt::format("{} times", runs), heard.repeat);
+    if (longest.confident) {
+        advice.confident_count = std::min(runs, runs_in(*longest.confident));
+        if (advice.confident_count < runs) {
+            advice.text += fmt::format(" {} keeps the probability of being over at 5 % or less.",
+                                       *advice.confident_count == 0
+                                           ? "Only leaving it out"
+                                           : fmt::format("{} of them", *advice.confident_count));
+        }
+    }
+    return advice;
+}
+
 Advice shorten_row(const Plan& plan, const HearingDay& day, std::size_t row,
                    const LongestTime& longest) {
     const HeardRow& heard = day.rows[row];
@@ -74,6 +99,9 @@ void advise_shortening(const Plan& plan, const HearingDay& day, const PersonResu
         const LongestTime longest = longest_time_of_row(*result.person, day, row);
         if (!longest.best_estimate || longest.best_estimate->count() == 0.0) continue;
         advice.push_back(shorten_row(plan, day, row, longest));
+        if (auto fewer = drop_repeats(plan, day, row, longest)) {
+            advice.push_back(*std::move(fewer));
+        }
         return;
     }
     const LongestTime all = longest_time_of_all_sequences(*result.person, day);

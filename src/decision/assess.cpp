@@ -8,6 +8,8 @@
 #include "earbudget/decision/advise.hpp"
 #include "earbudget/decision/candidates.hpp"
 #include "earbudget/decision/judge.hpp"
+#include "earbudget/decision/shares.hpp"
+#include "earbudget/decision/shorten.hpp"
 
 namespace earbudget {
 
@@ -53,7 +55,8 @@ std::vector<SegmentResult> segments_of(const HearingDay& day) {
         SegmentResult segment{.row = row, .reduction = LevelDifference(0.0)};
         if (row.at_ear) {
             segment.reduction = *row.outside() - *row.at_ear;
-            segment.share_percent = relative_energy(*row.at_ear) * row.time.count();
+            segment.share_percent = relative_energy(*row.at_ear) * row.time.count() *
+                                    static_cast<double>(day.times_a_day(row));
             all += segment.share_percent;
         }
         segments.push_back(std::move(segment));
@@ -103,6 +106,16 @@ void judge_poor_fit(const Plan& plan, PersonResult& result) {
     }
 }
 
+void add_repeats_left(const Person& person, const HearingDay& day,
+                      std::vector<SegmentResult>& segments) {
+    const DayBudget budget(person, day);
+    const bool over = budget.is_over();
+    for (std::size_t row = 0; row < segments.size(); ++row) {
+        if (!segments[row].row.sequence) continue;
+        segments[row].repeats_left = over ? 0U : repeats_left(budget, day, row);
+    }
+}
+
 PersonResult assess_person(const Plan& plan, const Person& person, std::vector<Warning>& warnings) {
     const HearingDay day = hear(plan, person);
     PersonResult result{.person = &person,
@@ -115,7 +128,13 @@ PersonResult assess_person(const Plan& plan, const Person& person, std::vector<W
     result.methods = method_spread(plan, person, person.wears, person.wearing);
     if (person.role == Role::Participant) result.while_scanning = level_while_scanning(day);
     result.intercom = intercom_at_ear(plan, person, day);
-    result.advice = advise(plan, day, result);
+    add_repeats_left(person, day, result.segments);
+    result.sequence_shares = shares_of_sequences(day);
+    result.task_shares = shares_of_tasks(day);
+    const auto candidates = candidates_for(plan, person);
+    result.largest_change = largest_change(plan, person, day, candidates);
+    if (person.visits) result.study_Pa2h = *person.visits * result.exposure.at_ear_Pa2h;
+    result.advice = advise(plan, day, result, candidates);
     return result;
 }
 

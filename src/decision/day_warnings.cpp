@@ -69,8 +69,8 @@ void warn_of_day(const Plan& plan, const Person& person, HearingDay& day) {
         if (!row.sequence || !row.prediction || !seen.insert(*row.sequence).second) continue;
         warn_of_prediction(person, plan.sequences[*row.sequence].id, *row.prediction, day.warnings);
     }
-    const std::string needs = day.method ? fmt::format("method {}", name_of(*day.method))
-                                         : std::string("any method");
+    const std::string needs =
+        day.method ? fmt::format("method {}", name_of(*day.method)) : std::string("any method");
     if (has_unreduced(day, person, /*other_noise=*/false)) {
         day.warnings.push_back(
             {"background-unreduced",

@@ -69,15 +69,12 @@ std::optional<LevelDifference> uncertainty_of(const HeardRow& row, bool at_ear) 
         std::hypot(row.sound->uncertainty->dB(), row.protector_uncertainty.dB()));
 }
 
-template <class LevelOfRow>
-std::vector<ExposurePart> parts_of(const HearingDay& day, bool at_ear, LevelOfRow level_of) {
+std::vector<ExposurePart> parts_of(const HearingDay& day, HeardAs as) {
     std::vector<ExposurePart> parts;
     const auto course = day.course();
     parts.reserve(course.size());
-    for (const std::size_t i : course) {
-        const HeardRow& row = day.rows[i];
-        parts.push_back({level_of(row), row.time, uncertainty_of(row, at_ear)});
-    }
+    for (const std::size_t i : course)
+        add_parts(day.rows[i], as, parts);
     return parts;
 }
 
@@ -128,26 +125,30 @@ void wear_for_tasks(const Plan& plan, const Person& person, HearingDay& day) {
 
 }  // namespace
 
-std::vector<ExposurePart> HearingDay::outside() const {
-    return parts_of(*this, false, [](const HeardRow& row) { return row.outside(); });
+void add_parts(const HeardRow& row, HeardAs as, std::vector<ExposurePart>& parts) {
+    switch (as) {
+        case HeardAs::Outside:
+            parts.push_back({row.outside(), row.time, uncertainty_of(row, false)});
+            return;
+        case HeardAs::AtEar:
+            parts.push_back({row.at_ear, row.time, uncertainty_of(row, true)});
+            return;
+        case HeardAs::AtEarByWearing:
+            break;
+    }
+    const double worn = row.prediction ? row.fraction_worn : 1.0;
+    if (worn > 0.0) parts.push_back({row.while_worn, worn * row.time, uncertainty_of(row, true)});
+    if (worn < 1.0) {
+        parts.push_back({row.outside(), (1.0 - worn) * row.time, uncertainty_of(row, false)});
+    }
 }
 
-std::vector<ExposurePart> HearingDay::at_ear() const {
-    return parts_of(*this, true, [](const HeardRow& row) { return row.at_ear; });
-}
+std::vector<ExposurePart> HearingDay::outside() const { return parts_of(*this, HeardAs::Outside); }
+
+std::vector<ExposurePart> HearingDay::at_ear() const { return parts_of(*this, HeardAs::AtEar); }
 
 std::vector<ExposurePart> HearingDay::at_ear_by_wearing() const {
-    std::vector<ExposurePart> parts;
-    for (const std::size_t i : course()) {
-        const HeardRow& row = rows[i];
-        const double worn = row.prediction ? row.fraction_worn : 1.0;
-        if (worn > 0.0)
-            parts.push_back({row.while_worn, worn * row.time, uncertainty_of(row, true)});
-        if (worn < 1.0) {
-            parts.push_back({row.outside(), (1.0 - worn) * row.time, uncertainty_of(row, false)});
-        }
-    }
-    return parts;
+    return parts_of(*this, HeardAs::AtEarByWearing);
 }
 
 std::vector<std::size_t> HearingDay::course() const {

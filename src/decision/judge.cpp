@@ -52,6 +52,12 @@ CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day
             .remark = exposure_remark(criterion, parts)};
 }
 
+bool every_probability_is_known(const PersonResult& result) {
+    return std::ranges::all_of(result.criteria, [](const CriterionResult& criterion) {
+        return criterion.quantity == "peak" || !criterion.value || criterion.probability_over;
+    });
+}
+
 bool is_over_any(const Person& person, const HearingDay& day) {
     const auto& criteria = person.policy.criteria;
     return std::any_of(criteria.begin(), criteria.end(), [&](const Criterion& criterion) {

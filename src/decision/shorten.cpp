@@ -15,49 +15,29 @@ namespace {
 constexpr Seconds longest_day = Hours(24);
 constexpr Seconds hour = Hours(1);
 
-// A day whose rows last a fixed time and a part of one time that varies.
-struct VariableDay {
-    const HearingDay& day;
-    std::vector<Seconds> fixed;  // of each row
-    std::vector<double> part;    // of the time that varies
+// Rows that last a fixed time and a part of one time that varies.
+struct VariableTimes {
+    std::vector<Seconds> fixed;
+    std::vector<double> part;
 
-    [[nodiscard]] HearingDay lasting(Seconds time) const {
-        HearingDay result = day;
-        for (std::size_t i = 0; i < result.rows.size(); ++i) {
-            result.rows[i].time = fixed[i] + part[i] * time;
-        }
-        return result;
+    [[nodiscard]] std::vector<Seconds> lasting(Seconds time) const {
+        std::vector<Seconds> times = fixed;
+        for (std::size_t i = 0; i < times.size(); ++i)
+            times[i] += part[i] * time;
+        return times;
     }
 };
 
-// Whether a day can be over a limit on its highest hour at all: no average exceeds its loudest
-// part.
-bool can_exceed_in_an_hour(const Person& person, const HearingDay& day, double deviations) {
-    std::vector<ExposurePart> parts = day.at_ear();
-    const auto outside = day.outside();
-    parts.insert(parts.end(), outside.begin(), outside.end());
-    for (const Criterion& criterion : person.policy.criteria) {
-        if (criterion.quantity != ExposureQuantity::LAeq_1h) continue;
-        for (const ExposurePart& part : parts) {
-            const auto uncertainty = part.uncertainty.value_or(LevelDifference(0.0));
-            if (part.level && *part.level + deviations * uncertainty > criterion.rule.level) {
-                return true;
-            }
-        }
-    }
-    return false;
-}
-
 // The times at which an hour fits exactly between two row ends of the day.
-std::vector<Seconds> times_of_whole_hours(const VariableDay& variable, Seconds most) {
-    const std::size_t rows = variable.fixed.size();
+std::vector<Seconds> times_of_whole_hours(const VariableTimes& variable,
+                                          const std::vector<std::size_t>& course, Seconds most) {
     std::vector<Seconds> times;
-    for (std::size_t first = 0; first < rows; ++first) {
+    for (std::size_t first = 0; first < course.size(); ++first) {
         Seconds fixed(0.0);
         double part = 0.0;
-        for (std::size_t i = first; i < rows * variable.day.sessions && fixed <= hour; ++i) {
-            fixed += variable.fixed[i % rows];
-            part += variable.part[i % rows];
+        for (std::size_t i = first; i < course.size() && fixed <= hour; ++i) {
+            fixed += variable.fixed[course[i]];
+            part += variable.part[course[i]];
             if (!(part > 0.0)) continue;
             const Seconds time = (hour - fixed) / part;
             if (time > Seconds(0.0) && time < most) times.push_back(time);
@@ -68,8 +48,7 @@ std::vector<Seconds> times_of_whole_hours(const VariableDay& variable, Seconds m
     return times;
 }
 
-// The longest time that is not over, with every shorter one; none when 0 s is over. Rounded down to
-// a thousandth of a second, so that what is printed still keeps the limit.
+// The longest time up to `most` that is not over, with every shorter one; none when 0 s is over.
 std::optional<Seconds> longest_within(const std::function<bool(Seconds)>& over,
                                       std::vector<Seconds> looked_at, Seconds most) {
     if (over(Seconds(0.0))) return std::nullopt;
@@ -88,7 +67,13 @@ std::optional<Seconds> longest_within(const std::function<bool(Seconds)>& over,
         const Seconds middle = 0.5 * (within + beyond);
         (over(middle) ? beyond : within) = middle;
     }
-    return Seconds(std::floor(within.count() * 1000.0) / 1000.0);
+    return within;
+}
+
+// Rounded down to a thousandth of a second, so that what is printed still keeps the limit; what is
+// not bounded by a limit stays as it is.
+Seconds rounded_down(Seconds time, Seconds most) {
+    return time == most ? most : Seconds(std::floor(time.count() * 1000.0) / 1000.0);
 }
 
 bool every_uncertainty_is_stated(const Person& person, const HearingDay& day) {
@@ -99,47 +84,77 @@ bool every_uncertainty_is_stated(const Person& person, const HearingDay& day) {
     });
 }
 
-std::optional<Seconds> longest_when_raised(const Person& person, const VariableDay& variable,
-                                           Seconds most, double deviations) {
-    std::vector<Seconds> looked_at;
-    if (can_exceed_in_an_hour(person, variable.day, deviations)) {
-        looked_at = times_of_whole_hours(variable, most);
-    }
-    return longest_within(
-        [&](Seconds time) {
-            return is_over_any_when_raised(person, variable.lasting(time), deviations);
-        },
-        std::move(looked_at), most);
+HearingDay with_times(HearingDay day, const std::vector<Seconds>& times) {
+    for (std::size_t i = 0; i < times.size(); ++i)
+        day.rows[i].time = times[i];
+    return day;
 }
 
-LongestTime longest(const Person& person, const VariableDay& variable, Seconds most) {
+std::optional<Seconds> longest_by(const DayBudget& budget, const HearingDay& day,
+                                  const VariableTimes& variable, Seconds most) {
+    auto longest = budget.longest(variable.fixed, variable.part, most);
+    if (longest && budget.hour_matters()) {
+        longest = longest_within(
+            [&](Seconds time) { return budget.is_hour_over(variable.lasting(time), day.sessions); },
+            times_of_whole_hours(variable, day.course(), *longest), *longest);
+    }
+    return longest ? std::optional(rounded_down(*longest, most)) : std::nullopt;
+}
+
+LongestTime longest(const Person& person, const HearingDay& day, const VariableTimes& variable,
+                    Seconds most) {
     LongestTime result;
-    result.best_estimate = longest_when_raised(person, variable, most, 0.0);
+    result.best_estimate = longest_by(DayBudget(person, day), day, variable, most);
     // What matters can change with the time, most of all towards its ends.
-    if (!every_uncertainty_is_stated(person, variable.lasting(Seconds(0.0)))) return result;
-    const auto confident = longest_when_raised(person, variable, most, confident_deviations());
-    if (confident && every_uncertainty_is_stated(person, variable.lasting(*confident))) {
+    if (!every_uncertainty_is_stated(person, with_times(day, variable.fixed))) return result;
+    const DayBudget raised(person, day, confident_deviations());
+    const auto confident = longest_by(raised, day, variable, most);
+    if (confident &&
+        every_uncertainty_is_stated(person, with_times(day, variable.lasting(*confident)))) {
         result.confident = confident;
     }
     return result;
 }
 
+VariableTimes varying(const HearingDay& day, std::size_t row) {
+    VariableTimes variable{{}, std::vector<double>(day.rows.size(), 0.0)};
+    for (std::size_t i = 0; i < day.rows.size(); ++i)
+        variable.fixed.push_back(i == row ? Seconds(0.0) : day.rows[i].time);
+    variable.part[row] = 1.0;
+    return variable;
+}
+
+// How long the row may be before the day has more than 24 hours; never less than it is.
+Seconds room_for(const HearingDay& day, std::size_t row) {
+    Seconds others(0.0);
+    for (std::size_t i = 0; i < day.rows.size(); ++i) {
+        if (i != row)
+            others += static_cast<double>(day.times_a_day(day.rows[i])) * day.rows[i].time;
+    }
+    const Seconds room =
+        (longest_day - others) / static_cast<double>(day.times_a_day(day.rows[row]));
+    return std::max(room, day.rows[row].time);
+}
+
 }  // namespace
 
 LongestTime longest_time_of_row(const Person& person, const HearingDay& day, std::size_t row) {
-    VariableDay variable{day, {}, std::vector<double>(day.rows.size(), 0.0)};
-    Seconds others(0.0);
-    for (std::size_t i = 0; i < day.rows.size(); ++i) {
-        variable.fixed.push_back(i == row ? Seconds(0.0) : day.rows[i].time);
-        others += variable.fixed.back();
-    }
-    variable.part[row] = 1.0;
-    const Seconds room = longest_day / static_cast<double>(day.sessions) - others;
-    return longest(person, variable, std::max(room, day.rows[row].time));
+    return longest(person, day, varying(day, row), room_for(day, row));
+}
+
+std::optional<unsigned> repeats_left(const DayBudget& budget, const HearingDay& day,
+                                     std::size_t row) {
+    const HeardRow& heard = day.rows[row];
+    if (!heard.sequence) return std::nullopt;
+    const auto longest = longest_by(budget, day, varying(day, row), room_for(day, row));
+    if (!longest || *longest < heard.time) return 0U;
+    // What fits but for the rounding fits.
+    const double runs = (*longest - heard.time + Seconds(0.001)) / heard.run();
+    return static_cast<unsigned>(std::min(runs, 1e9));
 }
 
 LongestTime longest_time_of_all_sequences(const Person& person, const HearingDay& day) {
-    VariableDay variable{day, {}, {}};
+    VariableTimes variable;
     Seconds now(0.0);
     for (const HeardRow& row : day.rows) {
         if (row.sequence) now += row.time;
@@ -149,7 +164,7 @@ LongestTime longest_time_of_all_sequences(const Person& person, const HearingDay
         variable.fixed.push_back(row.sequence ? Seconds(0.0) : row.time);
         variable.part.push_back(row.sequence ? row.time / now : 0.0);
     }
-    return longest(person, variable, now);
+    return longest(person, day, variable, now);
 }
 
 }  // namespace earbudget

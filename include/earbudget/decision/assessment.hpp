@@ -48,6 +48,12 @@ struct Advice {
     std::optional<Seconds> seconds = std::nullopt;            ///< longest, best estimate within
     std::optional<Seconds> confident_seconds = std::nullopt;  ///< longest, 5 % over or less
     std::vector<std::string> wears = {};                      ///< to be worn instead
+    /// How many runs of the row, sessions a day or days; for the best estimate and confidently.
+    std::optional<unsigned> count = std::nullopt, confident_count = std::nullopt;
+    std::optional<unsigned> days = std::nullopt;  ///< over which to spread
+    /// More reduction at the ear than now; for the best estimate and confidently.
+    std::optional<LevelDifference> reduction = std::nullopt, confident_reduction = std::nullopt;
+    std::optional<std::size_t> position = std::nullopt;  ///< to stand at instead
 };
 
 /// One row at the outside and at the ear, with its share of the sound energy of the day.
@@ -55,6 +61,8 @@ struct SegmentResult {
     HeardRow row;
     LevelDifference reduction;
     double share_percent = 0.0;
+    /// How many more runs of it fit into every session; none for what is no sequence.
+    std::optional<unsigned> repeats_left = std::nullopt;
 };
 
 /// The exposure of one day; levels are none without sound.
@@ -66,6 +74,21 @@ struct DayExposure {
     std::optional<LevelA> LEX_8h = std::nullopt;
     std::optional<LevelA> at_ear_LEX_8h = std::nullopt;
     double at_ear_Pa2h = 0.0;
+};
+
+/// What one sequence, or one task, has of the sound energy at the ear in a day.
+struct Share {
+    std::optional<std::size_t> sequence = std::nullopt;  ///< none with no task: rests
+    std::optional<std::size_t> task = std::nullopt;
+    double percent = 0.0;
+    /// By how much LEX,8h at the ear falls without it; none where nothing would be left.
+    std::optional<LevelDifference> drop = std::nullopt;
+};
+
+/// One change and by how much LEX,8h at the ear falls by it.
+struct Change {
+    std::string text;
+    LevelDifference drop;
 };
 
 /// All that is said of one person.
@@ -84,6 +107,12 @@ struct PersonResult {
     std::optional<IntercomAtEar> intercom = std::nullopt;
     /// The day's exposure at the ear with the protector poorly seated; none where nothing is worn.
     std::optional<LevelA> poor_fit_LEX_8h = std::nullopt;
+    std::vector<Share> sequence_shares = {};  ///< largest first
+    std::vector<Share> task_shares = {};      ///< largest first; empty without tasks
+    /// The single change of those in reach that lowers the exposure most; none where none does.
+    std::optional<Change> largest_change = std::nullopt;
+    /// Sound exposure at the ear over all visits of the study, Pa²h; none where not stated.
+    std::optional<double> study_Pa2h = std::nullopt;
 };
 
 /// The answer to a plan. Points into the plan, which must outlive it.

@@ -8,9 +8,9 @@
 
 namespace earbudget {
 
-/// What each row of a day takes of what each exposure limit of a person allows, so that other times,
-/// repeats and numbers of sessions can be judged by adding up. Peaks are left out, since no time
-/// changes them.
+/// What each row of a day takes of what each exposure limit of a person allows, so that other
+/// times, repeats and numbers of sessions can be judged by adding up. Peaks are left out, since no
+/// time changes them.
 ///
 /// With `deviations` every level counts as raised by so many of its standard uncertainties.
 class DayBudget {
@@ -25,8 +25,9 @@ class DayBudget {
     [[nodiscard]] bool is_over(std::span<const Seconds> times, unsigned sessions) const;
     [[nodiscard]] bool is_over() const { return is_over(times_, sessions_); }
 
-    /// The longest time T up to `most` with every limit but those on the highest hour kept when each
-    /// row lasts fixed + part·T; none: not even at 0 s. Doses and energies are straight lines in T.
+    /// The longest time T up to `most` with every limit but those on the highest hour kept when
+    /// each row lasts fixed + part·T; none: not even at 0 s. Doses and energies are straight lines
+    /// in T.
     [[nodiscard]] std::optional<Seconds> longest(std::span<const Seconds> fixed,
                                                  std::span<const double> part, Seconds most) const;
 
@@ -36,10 +37,14 @@ class DayBudget {
     /// Whether the highest hour exceeds its limit.
     [[nodiscard]] bool is_hour_over(std::span<const Seconds> times, unsigned sessions) const;
 
+    /// Whether a limit on the whole week is exceeded, which no spreading over its days mends.
+    [[nodiscard]] bool is_week_over() const;
+
   private:
-    struct Sum {                     // a limit on a sum over the day
-        double limit;                // of the sum
+    struct Sum {                       // a limit on a sum over the day
+        double limit;                  // of the sum
         std::vector<double> a_second;  // of each row, what a second adds
+        bool weekly;
     };
     struct Hour {  // a limit on the highest average
         Seconds window;
@@ -51,6 +56,7 @@ class DayBudget {
     void add_sum(const Criterion& criterion, const HearingDay& day, double deviations);
     [[nodiscard]] double sum_of(const Sum& sum, std::span<const Seconds> times,
                                 unsigned sessions) const;
+    [[nodiscard]] bool can_exceed(const Hour& hour) const;
     [[nodiscard]] bool has_too_loud_row(std::span<const Seconds> times) const;
 
     std::vector<Seconds> times_;

@@ -9,6 +9,13 @@
 
 namespace earbudget {
 
+/// A row's sound outside the protector, at the ear averaged over the wearing time, or at the ear
+/// with the time with and without the protector apart.
+enum class HeardAs { Outside, AtEar, AtEarByWearing };
+
+/// Adds the parts of one row, heard once.
+void add_parts(const HeardRow& row, HeardAs as, std::vector<ExposurePart>& parts);
+
 /// Something that was computed otherwise than the reader may expect.
 struct Warning {
     std::string code;

@@ -25,6 +25,9 @@ namespace earbudget {
                                                         const HearingDay& day,
                                                         std::vector<Warning>& warnings);
 
+/// Whether a probability of being over is known for every exposure limit of a result.
+[[nodiscard]] bool every_probability_is_known(const PersonResult& result);
+
 /// Whether the best estimate of any criterion for the person's role is over its limit on this day.
 /// Peaks are left out: neither time nor a protector changes the peak outside.
 [[nodiscard]] bool is_over_any(const Person& person, const HearingDay& day);

@@ -3,6 +3,7 @@
 #include <optional>
 
 #include "earbudget/decision/assessment.hpp"
+#include "earbudget/decision/day_budget.hpp"
 
 namespace earbudget {
 
@@ -25,6 +26,12 @@ struct LongestTime {
 /// that is within and the first that is not, misses nothing.
 [[nodiscard]] LongestTime longest_time_of_row(const Person& person, const HearingDay& day,
                                               std::size_t row);
+
+/// How many more runs of a row fit into every session by the best estimate (or, with a raised
+/// budget, confidently), right after those it has: 0 where the day is over already, none for a
+/// rest. Never more than fit into a day of 24 hours.
+[[nodiscard]] std::optional<unsigned> repeats_left(const DayBudget& budget, const HearingDay& day,
+                                                   std::size_t row);
 
 /// How long all rows with a sequence may last in a session together, each shortened by the same
 /// factor, rests unchanged. Solved in the same way; never longer than now.

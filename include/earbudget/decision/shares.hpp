@@ -1,0 +1,23 @@
+#pragma once
+
+#include <vector>
+
+#include "earbudget/decision/assessment.hpp"
+#include "earbudget/decision/candidates.hpp"
+
+namespace earbudget {
+
+/// What each sequence heard has of the day's sound energy at the ear, all rests together; largest
+/// first.
+[[nodiscard]] std::vector<Share> shares_of_sequences(const HearingDay& day);
+
+/// The same of each task; empty where the person has none.
+[[nodiscard]] std::vector<Share> shares_of_tasks(const HearingDay& day);
+
+/// The single change that lowers LEX,8h at the ear most: a sequence or task left out, one session a
+/// day, another protector, worn all the time, seated well. None where the day has no sound.
+[[nodiscard]] std::optional<Change> largest_change(const Plan& plan, const Person& person,
+                                                   const HearingDay& day,
+                                                   const std::vector<Candidate>& candidates);
+
+}  // namespace earbudget

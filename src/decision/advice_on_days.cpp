@@ -1,0 +1,142 @@
+#include "decision/advice_on_days.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "earbudget/decision/day_budget.hpp"
+#include "earbudget/decision/shorten.hpp"
+#include "earbudget/exposure/uncertainty.hpp"
+
+namespace earbudget {
+
+namespace {
+
+/// More days than this are no advice.
+constexpr unsigned most_days = 31;
+
+/// The most sessions that keep every limit, at most as many as now; 0: not even one does.
+unsigned most_sessions(const DayBudget& budget) {
+    unsigned within = 0;
+    unsigned over = budget.sessions() + 1;
+    while (over - within > 1) {
+        const unsigned middle = (within + over) / 2;
+        (budget.is_over(budget.times(), middle) ? over : within) = middle;
+    }
+    return within;
+}
+
+unsigned rounded_up(unsigned sessions, unsigned a_day) { return (sessions + a_day - 1) / a_day; }
+
+void advise_sessions(const DayBudget& budget, unsigned most, std::optional<unsigned> confident,
+                     std::vector<Advice>& advice) {
+    const unsigned now = budget.sessions();
+    Advice fewer{.code = "fewer-sessions", .count = most, .confident_count = confident};
+    fewer.text =
+        fmt::format("At most {} session{} a day instead of {}.", most, most == 1 ? "" : "s", now);
+    if (confident && *confident < most) {
+        fewer.text += *confident == 0
+                          ? std::string(
+                                " Not even one keeps the probability of being over at 5 % "
+                                "or less.")
+                          : fmt::format(
+                                " At most {} keep{} the probability of being over at 5 % "
+                                "or less.",
+                                *confident, *confident == 1 ? "s" : "");
+    }
+    advice.push_back(std::move(fewer));
+    if (budget.is_week_over()) return;
+    const unsigned days = rounded_up(now, most);
+    advice.push_back({.code = "spread-days",
+                      .text = fmt::format("Spread the {} sessions over {} days, at most {} a day.",
+                                          now, days, most),
+                      .count = most,
+                      .days = days});
+}
+
+void advise_division(const HearingDay& day, const PersonResult& result,
+                     std::vector<Advice>& advice) {
+    const LongestTime longest = longest_time_of_all_sequences(*result.person, day);
+    if (!longest.best_estimate || *longest.best_estimate < Seconds(1.0)) return;
+    Seconds now(0.0);
+    for (const HeardRow& row : day.rows)
+        now += row.sequence ? row.time : Seconds(0.0);
+    const double days = std::ceil(now / *longest.best_estimate);
+    if (days < 2.0 || days > most_days) return;
+    advice.push_back(
+        {.code = "spread-days",
+         .text = fmt::format("Divide the session over {:.0f} days, each with no more than a {} of "
+                             "the time of each sequence.",
+                             days, days == 2.0 ? "half" : fmt::format("{:.0f}th part", days)),
+         .days = static_cast<unsigned>(days)});
+}
+
+/// The person at another position during one task.
+Person standing_at(const Person& person, std::size_t task, std::size_t position) {
+    Person moved = person;
+    moved.tasks[task].position = position;
+    moved.tasks[task].door_open = false;
+    return moved;
+}
+
+struct Stand {
+    std::size_t position;
+    LevelA LEX_8h;
+};
+
+/// The loudest position that keeps every limit, of those that are quieter than now.
+std::optional<Stand> loudest_permitted(const Plan& plan, const PersonResult& result,
+                                       std::size_t task) {
+    std::optional<Stand> best;
+    for (std::size_t position = 0; position < plan.positions.size(); ++position) {
+        if (position == result.person->tasks[task].position) continue;
+        const Person moved = standing_at(*result.person, task, position);
+        try {
+            const HearingDay day = hear(plan, moved);
+            const auto level = daily_exposure_level(day.at_ear());
+            if (!level || is_over_any(moved, day)) continue;
+            if (!best || *level > best->LEX_8h) best = Stand{position, *level};
+        } catch (const InputError&) {
+            continue;  // the position says nothing about a sequence, or the method lacks data there
+        }
+    }
+    return best;
+}
+
+}  // namespace
+
+void advise_fewer_sessions(const HearingDay& day, const PersonResult& result,
+                           std::vector<Advice>& advice) {
+    const DayBudget budget(*result.person, day);
+    const unsigned most = most_sessions(budget);
+    if (most == 0) {
+        if (!budget.is_week_over()) advise_division(day, result, advice);
+        return;
+    }
+    std::optional<unsigned> confident;
+    if (every_probability_is_known(result)) {
+        confident = most_sessions(DayBudget(*result.person, day, confident_deviations()));
+    }
+    if (most < budget.sessions()) advise_sessions(budget, most, confident, advice);
+}
+
+void advise_position(const Plan& plan, const PersonResult& result, std::vector<Advice>& advice) {
+    for (const Share& share : result.task_shares) {
+        if (!share.task) continue;
+        const Task& task = result.person->tasks[*share.task];
+        if (!task.position || task.levels) continue;
+        if (const auto stand = loudest_permitted(plan, result, *share.task)) {
+            advice.push_back(
+                {.code = "move-away",
+                 .text = fmt::format(
+                     "Be at {} instead of {}{}: LEX,8h {:.1f} dB(A) at the ear.",
+                     plan.positions[stand->position].id, plan.positions[*task.position].id,
+                     task.title.empty() ? "" : " for \"" + task.title + "\"", stand->LEX_8h.dB()),
+                 .position = stand->position});
+        }
+        return;  // the task with the largest share
+    }
+}
+
+}  // namespace earbudget

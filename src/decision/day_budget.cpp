@@ -1,0 +1,171 @@
+#include "earbudget/decision/day_budget.hpp"
+
+#include <algorithm>
+
+namespace earbudget {
+
+namespace {
+
+// Relative slack for sums that equal a limit on paper.
+constexpr double arithmetic_slack = 1e-9;
+
+constexpr Seconds reference_day = Hours(8);  // of LEX,8h, ISO 9612, clause 3
+
+HeardAs heard_as(const Criterion& criterion) {
+    if (!criterion.with_protection) return HeardAs::Outside;
+    return is_dose(criterion.quantity) ? HeardAs::AtEarByWearing : HeardAs::AtEar;
+}
+
+std::vector<ExposurePart> raised_parts(const HeardRow& row, HeardAs as, double deviations) {
+    std::vector<ExposurePart> parts;
+    add_parts(row, as, parts);
+    for (ExposurePart& part : parts) {
+        if (part.level && part.uncertainty) {
+            part.level = *part.level + deviations * *part.uncertainty;
+        }
+    }
+    return parts;
+}
+
+/// What a row adds to the sum that a criterion limits, heard once.
+double amount_of(const Criterion& criterion, const std::vector<ExposurePart>& parts) {
+    if (is_dose(criterion.quantity)) return dose_percent(parts, criterion.rule);
+    double sum = 0.0;
+    for (const ExposurePart& part : parts) {
+        if (part.level) sum += relative_energy(*part.level) * part.time.count();
+    }
+    return sum;
+}
+
+double limit_of_sum(const Criterion& criterion) {
+    if (is_dose(criterion.quantity)) return criterion.limit();
+    return relative_energy(criterion.rule.level) * reference_day.count();
+}
+
+/// Above this no time is permitted; none where the criterion has no such level.
+std::optional<LevelA> never_above(const Criterion& criterion) {
+    if (criterion.quantity == ExposureQuantity::LAeq_loudest) return criterion.rule.level;
+    return criterion.rule.ceiling;
+}
+
+}  // namespace
+
+DayBudget::DayBudget(const Person& person, const HearingDay& day, double deviations)
+    : sessions_(day.sessions), too_loud_(day.rows.size(), false) {
+    for (std::size_t i = 0; i < day.rows.size(); ++i) {
+        times_.push_back(day.rows[i].time);
+        once_a_day_.push_back(day.rows[i].once_a_day);
+        (day.rows[i].once_a_day ? course_once_ : course_session_).push_back(i);
+    }
+    for (const Criterion& criterion : person.policy.criteria) {
+        if (criterion.is_for(person.role)) add(criterion, day, deviations);
+    }
+}
+
+void DayBudget::add(const Criterion& criterion, const HearingDay& day, double deviations) {
+    const HeardAs as = heard_as(criterion);
+    if (const auto most = never_above(criterion)) {
+        for (std::size_t i = 0; i < day.rows.size(); ++i) {
+            const auto highest = loudest(raised_parts(day.rows[i], as, deviations));
+            constexpr LevelDifference slack{arithmetic_slack};
+            if (highest && *highest > *most + slack) too_loud_[i] = true;
+        }
+    }
+    if (criterion.quantity == ExposureQuantity::LAeq_loudest) return;
+    if (criterion.quantity != ExposureQuantity::LAeq_1h) {
+        add_sum(criterion, day, deviations);
+        return;
+    }
+    Hour hour{.window = Hours(1), .limit = criterion.rule.level, .levels = {}};
+    for (const HeardRow& row : day.rows)
+        hour.levels.push_back(raised_parts(row, as, deviations).front().level);
+    hours_.push_back(std::move(hour));
+}
+
+void DayBudget::add_sum(const Criterion& criterion, const HearingDay& day, double deviations) {
+    const double days = criterion.days_counted(day.days_per_week);
+    Sum sum{.limit = limit_of_sum(criterion) * (1.0 + arithmetic_slack),
+            .a_second = {},
+            .weekly = criterion.quantity == ExposureQuantity::WeeklyDose};
+    for (const HeardRow& row : day.rows) {
+        const double amount =
+            amount_of(criterion, raised_parts(row, heard_as(criterion), deviations));
+        sum.a_second.push_back(days * amount / row.time.count());
+    }
+    sums_.push_back(std::move(sum));
+}
+
+double DayBudget::sum_of(const Sum& sum, std::span<const Seconds> times, unsigned sessions) const {
+    double total = 0.0;
+    for (std::size_t i = 0; i < times.size(); ++i) {
+        const double heard = once_a_day_[i] ? 1.0 : static_cast<double>(sessions);
+        total += heard * sum.a_second[i] * times[i].count();
+    }
+    return total;
+}
+
+bool DayBudget::has_too_loud_row(std::span<const Seconds> times) const {
+    for (std::size_t i = 0; i < times.size(); ++i) {
+        if (too_loud_[i] && times[i].count() > 0.0) return true;
+    }
+    return false;
+}
+
+bool DayBudget::is_hour_over(std::span<const Seconds> times, unsigned sessions) const {
+    std::vector<ExposurePart> parts;
+    for (const Hour& hour : hours_) {
+        if (!can_exceed(hour)) continue;
+        parts.clear();
+        for (const std::size_t i : course_once_)
+            parts.push_back({hour.levels[i], times[i]});
+        for (unsigned n = 0; n < sessions; ++n) {
+            for (const std::size_t i : course_session_)
+                parts.push_back({hour.levels[i], times[i]});
+        }
+        const auto highest = highest_average(parts, hour.window);
+        if (highest && highest->dB() > hour.limit.dB() * (1.0 + arithmetic_slack)) return true;
+    }
+    return false;
+}
+
+bool DayBudget::can_exceed(const Hour& hour) const {
+    return std::any_of(hour.levels.begin(), hour.levels.end(),
+                       [&](const auto& level) { return level && *level > hour.limit; });
+}
+
+bool DayBudget::hour_matters() const {
+    return std::any_of(hours_.begin(), hours_.end(),
+                       [this](const Hour& hour) { return can_exceed(hour); });
+}
+
+bool DayBudget::is_over(std::span<const Seconds> times, unsigned sessions) const {
+    const bool sum_over = std::any_of(sums_.begin(), sums_.end(), [&](const Sum& sum) {
+        return sum_of(sum, times, sessions) > sum.limit;
+    });
+    return sum_over || has_too_loud_row(times) || is_hour_over(times, sessions);
+}
+
+bool DayBudget::is_week_over() const {
+    return std::any_of(sums_.begin(), sums_.end(), [this](const Sum& sum) {
+        return sum.weekly && sum_of(sum, times_, sessions_) > sum.limit;
+    });
+}
+
+std::optional<Seconds> DayBudget::longest(std::span<const Seconds> fixed,
+                                          std::span<const double> part, Seconds most) const {
+    if (has_too_loud_row(fixed)) return std::nullopt;
+    std::vector<Seconds> lasting(fixed.begin(), fixed.end());
+    for (std::size_t i = 0; i < lasting.size(); ++i)
+        lasting[i] += part[i] * most;
+    Seconds longest = has_too_loud_row(lasting) ? Seconds(0.0) : most;
+    for (const Sum& sum : sums_) {
+        const double at_zero = sum_of(sum, fixed, sessions_);
+        if (at_zero > sum.limit) return std::nullopt;
+        const double at_most = sum_of(sum, lasting, sessions_);
+        if (at_most <= sum.limit) continue;
+        longest = std::min(longest, (sum.limit - at_zero) / (at_most - at_zero) * most);
+    }
+    return longest;
+}
+
+}  // namespace earbudget

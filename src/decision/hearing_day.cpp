@@ -46,6 +46,12 @@ std::vector<HeardRow> unprotected_rows(const Plan& plan, const Person& person) {
     return rows;
 }
 
+HearingDay unprotected_day(const Plan& plan, const Person& person) {
+    return {.rows = unprotected_rows(plan, person),
+            .sessions = person.sessions_per_day,
+            .days_per_week = person.days_per_week.value_or(1.0)};
+}
+
 void warn_of_silence(const Plan& plan, std::vector<Warning>& warnings,
                      const std::vector<HeardRow>& rows, const Person& person) {
     if (plan.background) return;
@@ -168,7 +174,7 @@ std::vector<ExposurePart> HearingDay::at_ear_by_wearing() const {
 
 HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
                 const Wearing& wearing) {
-    HearingDay day{.rows = unprotected_rows(plan, person), .sessions = person.sessions_per_day};
+    HearingDay day = unprotected_day(plan, person);
     warn_of_silence(plan, day.warnings, day.rows, person);
     PredictionRules rules = person.policy.rules;
     auto worn = attenuation_of(plan.catalogue, wears, rules.performance.alpha());
@@ -195,7 +201,7 @@ HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::s
 
 HearingDay hear_through(const Plan& plan, const Person& person, const AttenuationData& worn,
                         Method method, const PredictionRules& rules) {
-    HearingDay day{.rows = unprotected_rows(plan, person), .sessions = person.sessions_per_day};
+    HearingDay day = unprotected_day(plan, person);
     day.method = method;
     for (HeardRow& row : day.rows)
         protect(row, method, worn, rules, Wearing{});

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "files/canal_size.hpp"
+#include "files/criterion_reader.hpp"
 #include "files/policy_reader.hpp"
 #include "files/sequence_card.hpp"
 #include "files/unknown_id.hpp"
@@ -143,18 +144,18 @@ void read_day(TableReader& table, const Plan& plan, Person& person) {
         person.days_per_week = days->value;
     }
     for (TableReader& task : table.tables("task", "[[person.task]]", task_keys)) {
-        if (person.role != Role::Staff) {
+        if (person.role == Role::Participant) {
             throw InputError(task.position(),
                              "[[person.task]] belongs to a participant, who hears the timeline; "
-                             "accepted: tasks of role \"staff\"");
+                             "accepted: tasks of role \"staff\" or \"accompanying\"");
         }
         person.tasks.push_back(read_task(task, plan));
     }
-    if (person.role == Role::Staff && person.tasks.empty()) {
+    if (person.role != Role::Participant && person.tasks.empty()) {
         throw InputError(table.position(),
-                         fmt::format("\"{}\" is staff without a task and would hear nothing; "
+                         fmt::format("\"{}\" is {} without a task and would hear nothing; "
                                      "accepted: at least one [[person.task]]",
-                                     person.id));
+                                     person.id, name_of(person.role)));
     }
 }
 
@@ -168,6 +169,7 @@ Person read_person(TableReader& table, const Plan& plan, const Policy& facility,
     read_comfort(table, person);
     read_day(table, plan, person);
     read_policy_keys(table, own_criteria, person.policy);
+    settle_criteria(person);
     if (person.policy.stated_at.file.empty()) person.policy.stated_at = table.position();
     return person;
 }

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "files/criterion_reader.hpp"
 #include "files/file_kind.hpp"
 #include "files/levels_reader.hpp"
 #include "files/person_reader.hpp"
@@ -82,7 +83,7 @@ std::vector<TimelineRow> read_timeline(TableReader& plan, const std::vector<Sequ
 }
 
 Policy read_policy(TableReader& plan, const std::vector<Criterion>& own_criteria) {
-    Policy policy{.criteria = default_criteria()};
+    Policy policy;
     if (auto table = plan.table("policy", "[policy]", policy_keys)) {
         read_policy_keys(*table, own_criteria, policy);
     }

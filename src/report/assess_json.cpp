@@ -126,6 +126,7 @@ Json person_json(const Plan& plan, const PersonResult& result) {
     for (const auto& criterion : result.criteria) {
         json["criteria"].push_back(criterion_json(criterion));
     }
+    json["criteria_by_default"] = person.policy.criteria_by_default;
     json["not_judged"] = result.not_judged;
     json["poorly_seated_LEX_8h_dB"] = decibels(result.poor_fit_LEX_8h);
     json["methods"] = methods_json(result.methods);

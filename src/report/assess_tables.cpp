@@ -1,5 +1,7 @@
 #include "report/assess_tables.hpp"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "report/assess_words.hpp"
@@ -22,13 +24,21 @@ std::string segment_name(const Plan& plan, const HeardRow& row) {
 
 std::string criteria_table(const PersonResult& person) {
     if (person.criteria.empty()) return "";
-    std::string text = fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>15}{:>18}  {}\n", "criterion", "of",
-                                   "value", "limit", "margin", "probability over", "where");
+    std::size_t id_width = 14;
+    std::size_t quantity_width = 7;
     for (const CriterionResult& result : person.criteria) {
-        text += fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>15}{:>18}  {}\n", result.criterion->id,
-                            quantity_text(result), value_text(result), limit_text(result),
-                            margin_text(result), probability_text(result),
-                            result.at_ear ? "at the ear" : "outside");
+        id_width = std::max(id_width, result.criterion->id.size());
+        quantity_width = std::max(quantity_width, quantity_text(result).size());
+    }
+    const auto line = [&](const auto&... cells) {
+        return fmt::format("  {:<{}}  {:<{}}  {:>13}{:>13}{:>15}{:>18}  {}\n", cells...);
+    };
+    std::string text = line("criterion", id_width, "of", quantity_width, "value", "limit", "margin",
+                            "probability over", "where");
+    for (const CriterionResult& result : person.criteria) {
+        text += line(result.criterion->id, id_width, quantity_text(result), quantity_width,
+                     value_text(result), limit_text(result), margin_text(result),
+                     probability_text(result), result.at_ear ? "at the ear" : "outside");
     }
     return text;
 }

@@ -63,6 +63,14 @@ std::string reason_line(std::string_view start, const CriterionResult& result) {
         2, 4);
 }
 
+std::string default_criteria_text(const PersonResult& person) {
+    std::string ids;
+    for (const Criterion& criterion : person.person->policy.criteria)
+        ids += (ids.empty() ? "" : ", ") + criterion.id;
+    return fmt::format("the plan names no criteria: these are those of role {} by default, {}",
+                       name_of(person.person->role), ids);
+}
+
 // Why the person's verdict is what it is: the limits that make it so, or the tightest one.
 std::string reason(const PersonResult& person) {
     std::string text;
@@ -80,6 +88,9 @@ std::string reason(const PersonResult& person) {
             "close: the best estimate is within, the probability of being over is above "
             "5 %",
             2, 4);
+    }
+    if (person.person->policy.criteria_by_default) {
+        text += wrapped(default_criteria_text(person), 2, 4);
     }
     if (person.criteria.empty()) {
         text += wrapped("none of the plan's criteria is for this role: name one that is", 2, 4);

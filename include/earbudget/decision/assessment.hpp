@@ -27,7 +27,7 @@ enum class Verdict {
 /// One person's exposure against one limit.
 struct CriterionResult {
     const Criterion* criterion;   ///< owned by the plan's person
-    std::string quantity;         ///< "dose", "LEX_8h", "LAeq_1h" or "peak"
+    std::string quantity;         ///< as name_of(ExposureQuantity), or "peak"
     std::string unit;             ///< "percent" or "dB"
     std::optional<double> value;  ///< none for a level without sound
     double limit = 0.0;

@@ -20,6 +20,7 @@ struct Warning {
 struct HearingDay {
     std::vector<HeardRow> rows;
     unsigned sessions = 1;
+    double days_per_week = 1.0;  ///< days like this one
     double fraction_worn = 1.0;
     /// Standard uncertainty (k = 1) of what the protector gives this person; 0 where not stated.
     LevelDifference protector_uncertainty{0.0};

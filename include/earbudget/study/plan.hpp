@@ -17,6 +17,10 @@ namespace earbudget {
 struct Policy {
     PredictionRules rules = {};
     std::vector<Criterion> criteria = {};
+    bool criteria_by_default = false;  ///< the plan names none, so these are those of the role
+    /// Where a criterion allows it, a week's average stands for the daily level of a person whose
+    /// days a week are stated: the reader then puts averaged_over_week in `criteria`.
+    bool weekly_average = false;
     bool speech_must_be_heard = false;  ///< instructions over the intercom must stay audible
     /// Level at the ear below which protection is more than useful. 70 dB(A) by EN 458 (memory),
     /// and a facility may choose: German and British guidance take 70, others 75.
@@ -40,7 +44,7 @@ struct TimelineRow {
     [[nodiscard]] Seconds time() const { return static_cast<double>(repeat) * duration; }
 };
 
-/// A part of one session of a staff member, at one position.
+/// A part of one session of staff or of an accompanying person, at one position.
 struct Task {
     std::size_t position = 0;  ///< index into Plan::positions
     std::optional<Seconds> background =
@@ -63,8 +67,8 @@ struct Person {
     WearsOnly only = WearsOnly::Anything;
     std::optional<CanalSize> canal = std::nullopt;  ///< none: not looked at
     unsigned sessions_per_day = 1;
-    std::optional<double> days_per_week = std::nullopt;
-    std::vector<Task> tasks = {};  ///< staff; a participant hears the timeline instead
+    std::optional<double> days_per_week = std::nullopt;  ///< none: not stated, taken as one
+    std::vector<Task> tasks = {};  ///< all but participants, who hear the timeline instead
     Policy policy = {};            ///< the facility's, with this person's own choices
     SourcePosition stated_at = {};
 };

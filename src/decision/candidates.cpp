@@ -61,6 +61,8 @@ std::optional<LevelA> level_while_scanning(const HearingDay& day) {
 bool may_wear(const Person& person, const Protector& protector) {
     const auto& excluded = person.cannot_wear;
     if (std::find(excluded.begin(), excluded.end(), protector.id) != excluded.end()) return false;
+    // Stated metal must not come near the magnet; in the bore what is not stated must not either.
+    if (person.role == Role::Accompanying) return protector.metal_free.value_or(true);
     if (person.role != Role::Participant) return true;
     const bool fits = protector.fits_head_coil.value_or(!protector.is_earmuff());
     return fits && protector.metal_free.value_or(false);

@@ -30,6 +30,10 @@ std::vector<Wears> all_sets(const Catalogue& catalogue) {
     return sets;
 }
 
+const char* place_of_no_metal(Role role) {
+    return role == Role::Participant ? "enter the bore" : "come near the magnet";
+}
+
 /// Why this may not be worn at all; none where it may.
 std::optional<std::string> forbidden(const Plan& plan, const Person& person, const Wears& wears) {
     for (const std::string& id : wears) {
@@ -38,8 +42,9 @@ std::optional<std::string> forbidden(const Plan& plan, const Person& person, con
             return fmt::format("{} cannot wear \"{}\"", person.id, id);
         }
         const Protector& protector = plan.catalogue.find(id)->protector;
-        if (person.role == Role::Participant && protector.metal_free == false) {
-            return fmt::format("\"{}\" is not free of metal and must not enter the bore", id);
+        if (person.role != Role::Staff && protector.metal_free == false) {
+            return fmt::format("\"{}\" is not free of metal and must not {}", id,
+                               place_of_no_metal(person.role));
         }
     }
     return std::nullopt;

@@ -78,6 +78,12 @@ std::vector<ExposurePart> parts_of(const HearingDay& day, HeardAs as) {
     return parts;
 }
 
+HearingDay unprotected_day(const Plan& plan, const Person& person) {
+    return {.rows = unprotected_rows(plan, person),
+            .sessions = person.sessions_per_day,
+            .days_per_week = person.days_per_week.value_or(1.0)};
+}
+
 /// The rows that one set of protectors is worn during.
 std::vector<HeardRow*> rows_of(HearingDay& day, const Person& person,
                                std::optional<std::size_t> task) {
@@ -164,7 +170,7 @@ std::vector<std::size_t> HearingDay::course() const {
 
 HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
                 const Wearing& wearing) {
-    HearingDay day{.rows = unprotected_rows(plan, person), .sessions = person.sessions_per_day};
+    HearingDay day = unprotected_day(plan, person);
     day.method = wear(plan, person, wears, wearing, rows_of(day, person, std::nullopt));
     wear_for_tasks(plan, person, day);
     warn_of_day(plan, person, day);
@@ -173,7 +179,7 @@ HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::s
 
 HearingDay hear_through(const Plan& plan, const Person& person, const AttenuationData& worn,
                         Method method, const PredictionRules& rules) {
-    HearingDay day{.rows = unprotected_rows(plan, person), .sessions = person.sessions_per_day};
+    HearingDay day = unprotected_day(plan, person);
     day.method = method;
     auto rows = rows_of(day, person, std::nullopt);
     protect_all(rows, {.worn = worn, .rules = rules, .method = method, .wearing = {}});

@@ -10,14 +10,29 @@ namespace earbudget {
 
 namespace {
 
-std::string exposure_remark(const Criterion& criterion, ExposureParts parts) {
+std::string exposure_remark(const Criterion& criterion, const HearingDay& day,
+                            ExposureParts parts) {
+    std::vector<std::string> remarks;
     const auto highest = loudest(parts);
     const auto& ceiling = criterion.rule.ceiling;
-    if (!ceiling || !highest || *highest <= *ceiling) return criterion.remark;
-    return fmt::format(
-        "a level of {:.1f} dB(A) is above {:.0f} dB(A), which is not permitted for "
-        "any time{}{}",
-        highest->dB(), ceiling->dB(), criterion.remark.empty() ? "" : "; ", criterion.remark);
+    if (ceiling && highest && *highest > *ceiling) {
+        remarks.push_back(
+            fmt::format("a level of {:.1f} dB(A) is above {:.0f} dB(A), which is not permitted for "
+                        "any time",
+                        highest->dB(), ceiling->dB()));
+    }
+    if (criterion.quantity == ExposureQuantity::WeeklyDose || criterion.weekly_average) {
+        const double days = std::max(day.days_per_week, 1.0);
+        remarks.push_back(
+            fmt::format("over a week with {:g} such day{}", days, days == 1.0 ? "" : "s"));
+    }
+    if (!criterion.remark.empty()) remarks.push_back(criterion.remark);
+    return fmt::format("{}", fmt::join(remarks, "; "));
+}
+
+std::vector<ExposurePart> parts_of_a_day(const Criterion& criterion, const HearingDay& day) {
+    if (!criterion.with_protection) return day.outside();
+    return is_dose(criterion.quantity) ? day.at_ear_by_wearing() : day.at_ear();
 }
 
 bool judges(const Criterion& criterion, const Person& person) {
@@ -33,8 +48,12 @@ Verdict verdict_by(bool over, std::optional<double> probability_over) {
 }
 
 std::vector<ExposurePart> parts_for(const Criterion& criterion, const HearingDay& day) {
-    if (!criterion.with_protection) return day.outside();
-    return criterion.quantity == ExposureQuantity::Dose ? day.at_ear_by_wearing() : day.at_ear();
+    std::vector<ExposurePart> parts = parts_of_a_day(criterion, day);
+    const double days = criterion.days_counted(day.days_per_week);
+    if (days == 1.0) return parts;
+    for (ExposurePart& part : parts)
+        part.time *= days;
+    return parts;
 }
 
 CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day) {
@@ -42,14 +61,14 @@ CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day
     const auto probability = probability_over(criterion, parts);
     return {.criterion = &criterion,
             .quantity = std::string(name_of(criterion.quantity)),
-            .unit = criterion.quantity == ExposureQuantity::Dose ? "percent" : "dB",
+            .unit = is_dose(criterion.quantity) ? "percent" : "dB",
             .value = value_of(criterion, parts),
             .limit = criterion.limit(),
             .at_ear = criterion.with_protection,
             .margin = margin_of(criterion, parts),
             .probability_over = probability,
             .verdict = verdict_by(is_over(criterion, parts), probability),
-            .remark = exposure_remark(criterion, parts)};
+            .remark = exposure_remark(criterion, day, parts)};
 }
 
 bool every_probability_is_known(const PersonResult& result) {

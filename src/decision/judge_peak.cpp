@@ -62,8 +62,11 @@ Verdict peak_verdict(const Peaks& peaks, double limit_dB, std::optional<double> 
     return verdict_by(false, probability);
 }
 
-std::string peak_remark(const Peaks& peaks) {
+std::string peak_remark(const Criterion& criterion, const Peaks& peaks) {
     std::string text = "compares the peak outside the protector";
+    if (criterion.with_protection) {
+        text += ", since no published method says what is left of a peak under one";
+    }
     if (peaks.highest->c_for_unweighted) {
         text +=
             "; LCpeak stands for the unweighted peak, which is not stated and may be up to 3 dB "
@@ -109,7 +112,7 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
                            .margin = LevelDifference(limit_dB - peaks.highest->dB),
                            .probability_over = probability,
                            .verdict = peak_verdict(peaks, limit_dB, probability),
-                           .remark = peak_remark(peaks)};
+                           .remark = peak_remark(criterion, peaks)};
 }
 
 }  // namespace earbudget

@@ -28,6 +28,27 @@ class PersonWarnings {
     std::vector<Warning>& warnings_;
 };
 
+void warn_of_magnet(const Plan& plan, const Person& person, PersonWarnings& warnings) {
+    if (person.role != Role::Accompanying) return;
+    for (const std::string& id : person.wears) {
+        if (plan.catalogue.find(id)->protector.metal_free.value_or(true)) continue;
+        warnings.add(
+            "metal-near-magnet",
+            fmt::format("\"{}\" is not free of metal and must not come near the magnet", id));
+    }
+}
+
+void warn_of_weekly_average(const Person& person, PersonWarnings& warnings) {
+    if (!person.policy.weekly_average || person.days_per_week) return;
+    const auto& criteria = person.policy.criteria;
+    const bool allowed = std::any_of(criteria.begin(), criteria.end(), [&](const Criterion& c) {
+        return c.is_for(person.role) && c.allows_weekly_average;
+    });
+    if (!allowed) return;
+    warnings.add("weekly-average-not-used",
+                 "days_per_week is not stated: the daily level is compared and no weekly average");
+}
+
 void warn_of_bore(const Plan& plan, const Person& person, PersonWarnings& warnings) {
     if (person.role != Role::Participant) return;
     for (const std::string& id : person.wears) {
@@ -136,10 +157,12 @@ void warn_of_person(const Plan& plan, const Person& person, const HearingDay& da
     PersonWarnings of_person(person, warnings);
     if (!person.wears.empty()) {
         warn_of_bore(plan, person, of_person);
+        warn_of_magnet(plan, person, of_person);
         warn_of_fit(plan, person, day, of_person);
         warn_of_prediction(person, day, of_person);
         warn_of_speech(plan, person, of_person);
     }
+    warn_of_weekly_average(person, of_person);
     warn_of_uncertainty(plan, person, day, of_person);
     if (total_time(day.outside()) > Hours(24)) {
         of_person.add("day-too-long", "the sessions of one day last longer than 24 hours");

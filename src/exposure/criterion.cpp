@@ -9,6 +9,9 @@ namespace {
 // Relative slack for values that equal the limit on paper: rounding of a few hundred sums.
 constexpr double arithmetic_slack = 1e-9;
 
+// 2003/10/EC, article 2(c), by ISO 1999: days of eight hours in a week (memory).
+constexpr double nominal_working_days = 5.0;
+
 std::optional<double> in_decibels(std::optional<LevelA> level) {
     return level ? std::optional(level->dB()) : std::nullopt;
 }
@@ -21,6 +24,8 @@ std::string_view name_of(Role role) {
             return "participant";
         case Role::Staff:
             return "staff";
+        case Role::Accompanying:
+            return "accompanying";
     }
     return "";
 }
@@ -29,10 +34,14 @@ std::string_view name_of(ExposureQuantity quantity) {
     switch (quantity) {
         case ExposureQuantity::Dose:
             return "dose";
+        case ExposureQuantity::WeeklyDose:
+            return "weekly_dose";
         case ExposureQuantity::LEX_8h:
             return "LEX_8h";
         case ExposureQuantity::LAeq_1h:
             return "LAeq_1h";
+        case ExposureQuantity::LAeq_loudest:
+            return "LAeq_loudest";
     }
     return "";
 }
@@ -41,24 +50,46 @@ bool Criterion::is_for(Role role) const {
     return std::find(roles.begin(), roles.end(), role) != roles.end();
 }
 
-double Criterion::limit() const {
-    return quantity == ExposureQuantity::Dose ? 100.0 : rule.level.dB();
+double Criterion::limit() const { return is_dose(quantity) ? dose_limit_percent : rule.level.dB(); }
+
+double Criterion::days_counted(double days_per_week) const {
+    const double days = std::max(days_per_week, 1.0);
+    if (quantity == ExposureQuantity::WeeklyDose) return days;
+    return quantity == ExposureQuantity::LEX_8h && weekly_average ? days / nominal_working_days
+                                                                  : 1.0;
+}
+
+Criterion averaged_over_week(Criterion criterion) {
+    if (!criterion.allows_weekly_average || criterion.weekly_average) return criterion;
+    criterion.weekly_average = true;
+    criterion.source += ", with 3(3)";
+    const std::string before = criterion.remark.empty() ? "" : criterion.remark + "; ";
+    criterion.remark =
+        before +
+        "the weekly average LEX,w stands for the daily level (Directive 2003/10/EC, article 3(3)), "
+        "which is for exposure that varies markedly from day to day, under adequate monitoring, in "
+        "justified circumstances and where national law allows it (from memory): the employer and "
+        "the competent authority answer for that";
+    return criterion;
 }
 
 std::optional<double> value_of(const Criterion& criterion, ExposureParts parts) {
     switch (criterion.quantity) {
         case ExposureQuantity::Dose:
+        case ExposureQuantity::WeeklyDose:
             return dose_percent(parts, criterion.rule);
         case ExposureQuantity::LEX_8h:
             return in_decibels(daily_exposure_level(parts));
         case ExposureQuantity::LAeq_1h:
             return in_decibels(highest_average(parts, Hours(1)));
+        case ExposureQuantity::LAeq_loudest:
+            return in_decibels(loudest(parts));
     }
     return std::nullopt;
 }
 
 std::optional<LevelDifference> margin_of(const Criterion& criterion, ExposureParts parts) {
-    if (criterion.quantity == ExposureQuantity::Dose) {
+    if (is_dose(criterion.quantity)) {
         return dose_margin(parts, criterion.rule, criterion.limit());
     }
     const auto value = value_of(criterion, parts);
@@ -70,7 +101,8 @@ bool is_over(const Criterion& criterion, ExposureParts parts) {
     const auto value = value_of(criterion, parts);
     if (value && *value > criterion.limit() * (1.0 + arithmetic_slack)) return true;
     const auto highest = loudest(parts);
-    return criterion.rule.ceiling && highest && *highest > *criterion.rule.ceiling;
+    constexpr LevelDifference slack{arithmetic_slack};
+    return criterion.rule.ceiling && highest && *highest > *criterion.rule.ceiling + slack;
 }
 
 }  // namespace earbudget

@@ -1,19 +1,23 @@
+#include <algorithm>
 #include <array>
 
 #include "earbudget/exposure/criterion.hpp"
+
+// Values and clauses marked "memory" are recalled, not read in the publication.
 
 namespace earbudget {
 
 namespace {
 
 constexpr LevelDifference equal_energy{3.0};  // exchange rate of the equal-energy criteria
+constexpr Pressure peak_140_dB{200.0};
 
 Criterion niosh_rel() {
     return {.id = "niosh-rel",
             .title = "NIOSH recommended exposure limit",
             .quantity = ExposureQuantity::Dose,
             .rule = {.level = LevelA(85.0),
-                     .exchange = LevelDifference(3.0),
+                     .exchange = equal_energy,
                      .hours = Hours(8),
                      .threshold = LevelA(80.0),  // memory
                      .ceiling = LevelA(140.0)},  // memory
@@ -22,16 +26,80 @@ Criterion niosh_rel() {
             .source = "NIOSH 98-126, 1.1"};
 }
 
-Criterion eu_limit() {
-    return {.id = "eu-limit",
-            .title = "EU exposure limit value",
-            .quantity = ExposureQuantity::LEX_8h,
-            .rule = {.level = LevelA(87.0), .exchange = equal_energy, .hours = Hours(8)},
-            .peak = PeakLimit{Pressure(200.0), PeakLimit::Weighting::C},
-            .with_protection = true,
+Criterion osha_pel() {
+    return {.id = "osha-pel",
+            .title = "OSHA permissible exposure limit",
+            .quantity = ExposureQuantity::Dose,
+            .rule = {.level = LevelA(90.0),
+                     .exchange = LevelDifference(5.0),
+                     .hours = Hours(8),
+                     .threshold = LevelA(90.0),                          // memory
+                     .ceiling = LevelA(115.0)},                          // memory
+            .peak = PeakLimit{peak_140_dB, PeakLimit::Weighting::None},  // memory
+            .with_protection = true,                                     // memory, (b)(1)
             .roles = {Role::Staff},
-            .source = "Directive 2003/10/EC, article 3(1)(a)",
-            .remark = "national law may be stricter"};
+            .source = "29 CFR 1910.95(b), table G-16"};
+}
+
+Criterion osha_action() {
+    return {.id = "osha-action",
+            .title = "OSHA action level",
+            .quantity = ExposureQuantity::Dose,
+            .rule = {.level = LevelA(90.0),
+                     .exchange = LevelDifference(5.0),
+                     .hours = Hours(8),
+                     .threshold = LevelA(80.0)},  // memory, (d)(2)(i)
+            .dose_limit_percent = 50.0,
+            .with_protection = false,
+            .roles = {Role::Staff},
+            .source = "29 CFR 1910.95(c)(1)",
+            .remark =
+                "half of the permissible dose, 85 dB(A) for eight hours, without protectors: "
+                "from here on a hearing conservation programme is required"};
+}
+
+// What the three values of the directive have in common.
+Criterion eu_value(double LEX_8h, double peak_Pa, bool with_protection) {
+    return {.id = {},
+            .title = {},
+            .quantity = ExposureQuantity::LEX_8h,
+            .rule = {.level = LevelA(LEX_8h), .exchange = equal_energy, .hours = Hours(8)},
+            .peak = PeakLimit{Pressure(peak_Pa), PeakLimit::Weighting::C},
+            .with_protection = with_protection,
+            .roles = {Role::Staff},
+            .source = {},
+            .remark = "national law may be stricter",
+            .allows_weekly_average = true};
+}
+
+Criterion eu_limit() {
+    Criterion criterion = eu_value(87.0, 200.0, true);
+    criterion.id = "eu-limit";
+    criterion.title = "EU exposure limit value";
+    criterion.source = "Directive 2003/10/EC, article 3(1)(a)";
+    return criterion;
+}
+
+// In pascals the directive's print of 137 and 135 dB(C) is 136.9 and 135.0 dB(C).
+Criterion eu_upper_action() {
+    Criterion criterion = eu_value(85.0, 140.0, false);
+    criterion.id = "eu-upper-action";
+    criterion.title = "EU upper exposure action value";
+    criterion.source = "Directive 2003/10/EC, article 3(1)(b)";
+    criterion.remark +=
+        "; without protectors: from here on they must be used, and a programme of technical and "
+        "organisational measures is required";
+    return criterion;
+}
+
+Criterion eu_lower_action() {
+    Criterion criterion = eu_value(80.0, 112.0, false);
+    criterion.id = "eu-lower-action";
+    criterion.title = "EU lower exposure action value";
+    criterion.source = "Directive 2003/10/EC, article 3(1)(c)";
+    criterion.remark +=
+        "; without protectors: from here on they must be offered, with information and training";
+    return criterion;
 }
 
 Criterion iec_60601_2_33() {
@@ -39,19 +107,86 @@ Criterion iec_60601_2_33() {
             .title = "Scanner standard, highest hour",
             .quantity = ExposureQuantity::LAeq_1h,
             .rule = {.level = LevelA(99.0), .exchange = equal_energy, .hours = Hours(1)},  // memory
-            .peak = PeakLimit{Pressure(200.0), PeakLimit::Weighting::None},  // 140 dB, seen
+            .peak = PeakLimit{peak_140_dB, PeakLimit::Weighting::None},                    // seen
             .with_protection = true,
-            .roles = {Role::Participant},
+            .roles = {Role::Participant, Role::Accompanying},  // others in the room: memory
             .source = "IEC 60601-2-33, 201.9.6.2.1",
             .remark =
                 "99 dB(A) for one hour is LEX,8h 90 dB(A): this is not an 85 dB(A) criterion, "
                 "NIOSH allows 18.9 minutes at that level"};
 }
 
+Criterion fda_significant_risk() {
+    return {.id = "fda-significant-risk",
+            .title = "FDA significant risk",
+            .quantity = ExposureQuantity::LAeq_loudest,
+            // The text gives no averaging time, so the level alone is used.
+            .rule = {.level = LevelA(99.0), .exchange = equal_energy, .hours = Hours(0)},
+            .peak = PeakLimit{peak_140_dB, PeakLimit::Weighting::None},
+            .with_protection = true,
+            .roles = {Role::Participant},
+            .source =
+                "FDA, Criteria for significant risk investigations of magnetic resonance "
+                "diagnostic devices (2014)",
+            .remark =
+                "the text gives no averaging time, so that the loudest row counts; a study above "
+                "it counts as significant risk and needs a different approval, in US law an "
+                "investigational device exemption (from memory)"};
+}
+
+// WHO–ITU H.870 is about listening devices; it is taken for a week of all that is heard here.
+Criterion who_public(const char* id, const char* title, double level) {
+    return {.id = id,
+            .title = title,
+            .quantity = ExposureQuantity::WeeklyDose,
+            .rule = {.level = LevelA(level), .exchange = equal_energy, .hours = Hours(40)},
+            .with_protection = true,
+            .roles = {Role::Participant, Role::Accompanying},
+            .source = "WHO and ITU-T H.870",
+            .remark =
+                "made for personal listening (from memory); only this plan's noise is in the "
+                "week, not what else the person hears"};
+}
+
 }  // namespace
 
 std::span<const Criterion> published_criteria() {
-    static const std::array<Criterion, 3> criteria = {niosh_rel(), eu_limit(), iec_60601_2_33()};
+    static const std::array<Criterion, 10> criteria = {
+        niosh_rel(),
+        osha_pel(),
+        osha_action(),
+        eu_limit(),
+        eu_upper_action(),
+        eu_lower_action(),
+        iec_60601_2_33(),
+        fda_significant_risk(),
+        who_public("who-public-adult", "WHO safe listening, adults", 80.0),     // memory
+        who_public("who-public-child", "WHO safe listening, children", 75.0)};  // memory
+    return criteria;
+}
+
+const Criterion* find_published_criterion(std::string_view id) {
+    const auto criteria = published_criteria();
+    const auto found = std::find_if(criteria.begin(), criteria.end(),
+                                    [id](const Criterion& c) { return c.id == id; });
+    return found == criteria.end() ? nullptr : &*found;
+}
+
+std::vector<Criterion> default_criteria(Role role) {
+    const auto ids_for = [](Role of) -> std::array<std::string_view, 2> {
+        switch (of) {
+            case Role::Participant:
+                return {"niosh-rel", "iec-60601-2-33"};
+            case Role::Staff:
+                return {"niosh-rel", "eu-limit"};
+            case Role::Accompanying:
+                return {"iec-60601-2-33", "who-public-adult"};
+        }
+        return {};
+    };
+    std::vector<Criterion> criteria;
+    for (const std::string_view id : ids_for(role))
+        criteria.push_back(*find_published_criterion(id));
     return criteria;
 }
 

@@ -23,7 +23,7 @@ std::vector<ExposurePart> raised(ExposureParts parts, double deviations) {
 // What a second at a level adds to what the criterion adds up, up to a factor. Thresholds are left
 // out, since an error may lift a level over one.
 double weight(const Criterion& criterion, LevelA level) {
-    if (criterion.quantity != ExposureQuantity::Dose) return relative_energy(level);
+    if (!is_dose(criterion.quantity)) return relative_energy(level);
     return Seconds(1.0) / criterion.rule.permitted_time(level);
 }
 
@@ -41,9 +41,25 @@ double crossing(const Criterion& criterion, ExposureParts parts) {
     return 0.5 * (within + over);
 }
 
+// Of the loudest part no time is negligible: only how far below the loudest, or the limit, it is.
+bool loudest_is_stated(const Criterion& criterion, ExposureParts parts) {
+    double highest = relative_energy(criterion.rule.level);
+    double unstated = 0.0;
+    for (const ExposurePart& part : parts) {
+        if (!part.level || !(part.time.count() > 0.0)) continue;
+        const double power = relative_energy(*part.level);
+        highest = std::max(highest, power);
+        if (!part.uncertainty) unstated = std::max(unstated, power);
+    }
+    return unstated <= negligible_share * highest;
+}
+
 }  // namespace
 
 bool has_stated_uncertainty(const Criterion& criterion, ExposureParts parts) {
+    if (criterion.quantity == ExposureQuantity::LAeq_loudest) {
+        return loudest_is_stated(criterion, parts);
+    }
     double all = 0.0;
     double unstated = 0.0;
     for (const ExposurePart& part : parts) {
@@ -52,8 +68,8 @@ bool has_stated_uncertainty(const Criterion& criterion, ExposureParts parts) {
         all += amount;
         if (!part.uncertainty) unstated += amount;
     }
-    const double limit =
-        weight(criterion, criterion.rule.level) * Seconds(criterion.rule.hours).count();
+    double limit = weight(criterion, criterion.rule.level) * Seconds(criterion.rule.hours).count();
+    if (is_dose(criterion.quantity)) limit *= criterion.dose_limit_percent / 100.0;
     return unstated <= negligible_share * std::max(all, limit);
 }
 

@@ -4,10 +4,12 @@
 
 #include <fmt/format.h>
 
+#include "files/criterion_reader.hpp"
 #include "files/file_kind.hpp"
 #include "files/levels_reader.hpp"
 #include "files/person_reader.hpp"
 #include "files/policy_reader.hpp"
+#include "files/position_reader.hpp"
 #include "files/protector_catalogue.hpp"
 #include "files/sequence_card.hpp"
 #include "files/sequence_folder.hpp"
@@ -18,29 +20,15 @@ namespace earbudget::files {
 
 namespace {
 
-constexpr NumberRange difference_range{-120.0, 60.0, "dB"};
 constexpr unsigned most_repeats = 100000;
 
 const std::vector<std::string> plan_keys = {"title",      "sequences", "protectors", "policy",
                                             "background", "intercom",  "position",   "timeline",
-                                            "criterion",  "person"};
+                                            "criterion",  "person",    "site"};
 const std::vector<std::string> timeline_keys = {"sequence", "duration", "repeat", "rest"};
 
 std::string beside(const std::string& plan_path, const std::string& relative) {
     return (std::filesystem::path(plan_path).parent_path() / relative).string();
-}
-
-std::vector<Position> read_positions(TableReader& plan) {
-    std::vector<Position> positions;
-    for (TableReader& table : plan.tables("position", "[[position]]", {"id", "difference_dB"})) {
-        const std::string id = require_id(table).value;
-        for (const Position& other : positions) {
-            if (other.id == id) table.refuse("id", "stands twice; accepted: each id once");
-        }
-        positions.push_back(
-            {id, LevelDifference(table.require_number("difference_dB", difference_range).value)});
-    }
-    return positions;
 }
 
 std::size_t sequence_named(const Located<std::string>& id, const std::vector<Sequence>& sequences) {
@@ -82,7 +70,7 @@ std::vector<TimelineRow> read_timeline(TableReader& plan, const std::vector<Sequ
 }
 
 Policy read_policy(TableReader& plan, const std::vector<Criterion>& own_criteria) {
-    Policy policy{.criteria = default_criteria()};
+    Policy policy;
     if (auto table = plan.table("policy", "[policy]", policy_keys)) {
         read_policy_keys(*table, own_criteria, policy);
     }
@@ -113,7 +101,10 @@ LoadedPlan read_plan(const std::string& path) {
     if (auto intercom = file.table("intercom", "[intercom]", level_keys)) {
         plan.intercom = read_levels(*intercom);
     }
-    plan.positions = read_positions(file);
+    read_positions(file, path, plan, loaded.files);
+    if (const auto site = file.text("site")) {
+        read_site(beside(path, site->value), site->position, plan, loaded.files);
+    }
     plan.timeline = read_timeline(file, plan.sequences);
     const auto own_criteria = read_own_criteria(file);
     const Policy policy = read_policy(file, own_criteria);

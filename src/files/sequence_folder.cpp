@@ -33,7 +33,7 @@ std::vector<std::string> toml_files(const std::string& folder, const SourcePosit
 
 bool is_other_kind(const TomlTable& document) {
     const std::string_view kind = kind_of(document);
-    return kind == "plan" || kind == "protectors";
+    return kind == "plan" || kind == "protectors" || kind == "site";
 }
 
 }  // namespace

@@ -1,5 +1,7 @@
 #include "report/assess_json.hpp"
 
+#include <cmath>
+
 #include <nlohmann/json.hpp>
 
 #include "earbudget/decision/ear_band.hpp"
@@ -17,6 +19,11 @@ Json decibels(const std::optional<L>& level) {
     return level ? Json(level->dB()) : Json(nullptr);
 }
 
+/// Of a value solved in tenths of a decibel, without what binary fractions add.
+double rounded_tenth(LevelDifference difference) {
+    return std::round(difference.dB() * 10.0) / 10.0;
+}
+
 template <class T>
 Json number(const std::optional<T>& value) {
     return value ? Json(*value) : Json(nullptr);
@@ -26,17 +33,26 @@ Json seconds(const std::optional<Seconds>& time) {
     return time ? Json(time->count()) : Json(nullptr);
 }
 
-Json segment_json(const Plan& plan, const SegmentResult& segment) {
+Json segment_json(const Plan& plan, const Person& person, const SegmentResult& segment) {
     const HeardRow& row = segment.row;
     Json json;
     json["sequence"] = row.sequence ? Json(plan.sequences[*row.sequence].id) : Json(nullptr);
     if (!row.sequence) json["rest"] = true;
     if (row.position) json["position"] = plan.positions[*row.position].id;
+    if (row.task) {
+        const Task& task = person.tasks[*row.task];
+        json["task"] = *row.task;
+        if (!task.title.empty()) json["title"] = task.title;
+        if (task.position) json["door"] = task.door_open ? "open" : "shut";
+        if (task.wears) json["wears"] = *task.wears;
+        json["per"] = row.once_a_day ? "day" : "session";
+    }
     json["seconds"] = row.time.count();
     json["LAeq_dB"] = decibels(row.outside());
     json["at_ear_LAeq_dB"] = decibels(row.at_ear);
     json["reduction_dB"] = row.sound ? Json(segment.reduction.dB()) : Json(nullptr);
     json["share_percent"] = segment.share_percent;
+    json["repeats_left"] = number(segment.repeats_left);
     return json;
 }
 
@@ -67,6 +83,24 @@ Json criterion_json(const CriterionResult& result) {
     return json;
 }
 
+/// What an advice is applied with, for other programs.
+void add_amounts(const Plan& plan, const Advice& advice, Json& json) {
+    const bool runs = advice.code == "drop-repeats";
+    if (advice.count) json[runs ? "repeat" : "sessions_per_day"] = *advice.count;
+    if (advice.confident_count) {
+        json[runs ? "confident_repeat" : "confident_sessions_per_day"] = *advice.confident_count;
+    }
+    if (advice.days) json["days"] = *advice.days;
+    if (advice.reduction) {
+        json["added_reduction_dB"] = rounded_tenth(*advice.reduction);
+        json["confident_added_reduction_dB"] =
+            advice.confident_reduction ? Json(rounded_tenth(*advice.confident_reduction))
+                                       : Json(nullptr);
+    }
+    if (advice.position) json["position"] = plan.positions[*advice.position].id;
+    if (!advice.wears.empty()) json["wears"] = advice.wears;
+}
+
 Json advice_json(const Plan& plan, const PersonResult& person, const Advice& advice) {
     Json json = {{"code", advice.code}, {"text", advice.text}};
     if (advice.row) {
@@ -78,7 +112,35 @@ Json advice_json(const Plan& plan, const PersonResult& person, const Advice& adv
         json["seconds"] = seconds(advice.seconds);
         json["confident_seconds"] = seconds(advice.confident_seconds);
     }
-    if (!advice.wears.empty()) json["wears"] = advice.wears;
+    add_amounts(plan, advice, json);
+    return json;
+}
+
+Json shares_json(const Plan& plan, const Person& person, const std::vector<Share>& shares) {
+    Json json = Json::array();
+    for (const Share& share : shares) {
+        Json one;
+        if (share.task) {
+            one["task"] = *share.task;
+            one["title"] = person.tasks[*share.task].title;
+        } else {
+            one["sequence"] =
+                share.sequence ? Json(plan.sequences[*share.sequence].id) : Json(nullptr);
+        }
+        one["share_percent"] = share.percent;
+        one["drop_without_it_dB"] = decibels(share.drop);
+        json.push_back(std::move(one));
+    }
+    return json;
+}
+
+Json drivers_json(const Plan& plan, const PersonResult& result) {
+    Json json = {{"sequences", shares_json(plan, *result.person, result.sequence_shares)},
+                 {"tasks", shares_json(plan, *result.person, result.task_shares)}};
+    json["largest_change"] = nullptr;
+    if (const auto& change = result.largest_change) {
+        json["largest_change"] = {{"text", change->text}, {"drop_dB", change->drop.dB()}};
+    }
     return json;
 }
 
@@ -119,13 +181,17 @@ Json person_json(const Plan& plan, const PersonResult& result) {
     json["derating_source"] = source_of(rules.derating.kind);
     json["segments"] = Json::array();
     for (const auto& segment : result.segments) {
-        json["segments"].push_back(segment_json(plan, segment));
+        json["segments"].push_back(segment_json(plan, person, segment));
     }
     json["exposure"] = exposure_json(result.exposure);
+    json["visits"] = number(person.visits);
+    json["study_at_ear_Pa2h"] = number(result.study_Pa2h);
+    json["drivers"] = drivers_json(plan, result);
     json["criteria"] = Json::array();
     for (const auto& criterion : result.criteria) {
         json["criteria"].push_back(criterion_json(criterion));
     }
+    json["criteria_by_default"] = person.policy.criteria_by_default;
     json["not_judged"] = result.not_judged;
     json["poorly_seated_LEX_8h_dB"] = decibels(result.poor_fit_LEX_8h);
     json["methods"] = methods_json(result.methods);

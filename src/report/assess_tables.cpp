@@ -1,5 +1,7 @@
 #include "report/assess_tables.hpp"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "report/assess_words.hpp"
@@ -9,42 +11,62 @@ namespace earbudget::report {
 
 namespace {
 
-std::string segment_name(const Plan& plan, const HeardRow& row) {
-    std::string name = row.sequence ? plan.sequences[*row.sequence].id : "rest";
-    if (row.position) {
-        name = fmt::format("{}, {}", plan.positions[*row.position].id,
-                           row.sequence ? name : "background");
-    }
-    return name;
+std::string segment_name(const Plan& plan, const Person& person, const HeardRow& row) {
+    const Task* task = row.task ? &person.tasks[*row.task] : nullptr;
+    std::string what = row.sequence ? plan.sequences[*row.sequence].id
+                       : !task      ? "rest"
+                                    : "background";
+    if (task && task->levels) what = task->title.empty() ? "other noise" : task->title;
+    if (row.position) what = fmt::format("{}, {}", plan.positions[*row.position].id, what);
+    if (row.position && task && task->door_open) what += ", door open";
+    return row.once_a_day ? what + " (once a day)" : what;
 }
 
 }  // namespace
 
 std::string criteria_table(const PersonResult& person) {
     if (person.criteria.empty()) return "";
-    std::string text = fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>15}{:>18}  {}\n", "criterion", "of",
-                                   "value", "limit", "margin", "probability over", "where");
+    std::size_t id_width = 14;
+    std::size_t quantity_width = 7;
     for (const CriterionResult& result : person.criteria) {
-        text += fmt::format("  {:<16}{:<9}{:>13}{:>13}{:>15}{:>18}  {}\n", result.criterion->id,
-                            quantity_text(result), value_text(result), limit_text(result),
-                            margin_text(result), probability_text(result),
-                            result.at_ear ? "at the ear" : "outside");
+        id_width = std::max(id_width, result.criterion->id.size());
+        quantity_width = std::max(quantity_width, quantity_text(result).size());
+    }
+    const auto line = [&](const auto&... cells) {
+        return fmt::format("  {:<{}}  {:<{}}  {:>13}{:>13}{:>15}{:>18}  {}\n", cells...);
+    };
+    std::string text = line("criterion", id_width, "of", quantity_width, "value", "limit", "margin",
+                            "probability over", "where");
+    for (const CriterionResult& result : person.criteria) {
+        text += line(result.criterion->id, id_width, quantity_text(result), quantity_width,
+                     value_text(result), limit_text(result), margin_text(result),
+                     probability_text(result), result.at_ear ? "at the ear" : "outside");
     }
     return text;
 }
 
 std::string segment_table(const Plan& plan, const PersonResult& person) {
-    std::string text = fmt::format("  {:<28}{:>14}{:>12}{:>12}{:>12}{:>12}\n", "in one session",
-                                   "time", "outside", "reduction", "at the ear", "share of");
-    text += fmt::format("  {:<28}{:>14}{:>12}{:>12}{:>12}{:>12}\n", "", "", "dB(A)", "dB", "dB(A)",
-                        "energy");
+    std::size_t width = 26;
+    std::vector<std::string> names;
     for (const SegmentResult& segment : person.segments) {
+        names.push_back(segment_name(plan, *person.person, segment.row));
+        width = std::max(width, names.back().size());
+    }
+    const auto line = [width](const auto&... cells) {
+        return fmt::format("  {:<{}}  {:>14}{:>11}{:>11}{:>12}{:>10}{:>11}\n", cells...);
+    };
+    std::string text = line("in one session", width, "time", "outside", "reduction", "at the ear",
+                            "share of", "more runs");
+    text += line("", width, "", "dB(A)", "dB", "dB(A)", "energy", "that fit");
+    for (std::size_t i = 0; i < names.size(); ++i) {
+        const SegmentResult& segment = person.segments[i];
         const bool sounds = segment.row.sound.has_value();
-        text += fmt::format(
-            "  {:<28}{:>14}{:>12}{:>12}{:>12}{:>12}\n", segment_name(plan, segment.row),
-            table_time(segment.row.time), sounds ? level_text(segment.row.outside()) : "no sound",
-            sounds ? fmt::format("{:.1f}", segment.reduction.dB()) : "",
-            sounds ? level_text(segment.row.at_ear) : "", percent_text(segment.share_percent));
+        text +=
+            line(names[i], width, table_time(segment.row.time),
+                 sounds ? level_text(segment.row.outside()) : "no sound",
+                 sounds ? fmt::format("{:.1f}", segment.reduction.dB()) : "",
+                 sounds ? level_text(segment.row.at_ear) : "", percent_text(segment.share_percent),
+                 segment.repeats_left ? fmt::format("{}", *segment.repeats_left) : "");
     }
     return text;
 }

@@ -63,6 +63,14 @@ std::string reason_line(std::string_view start, const CriterionResult& result) {
         2, 4);
 }
 
+std::string default_criteria_text(const PersonResult& person) {
+    std::string ids;
+    for (const Criterion& criterion : person.person->policy.criteria)
+        ids += (ids.empty() ? "" : ", ") + criterion.id;
+    return fmt::format("the plan names no criteria: these are those of role {} by default, {}",
+                       name_of(person.person->role), ids);
+}
+
 // Why the person's verdict is what it is: the limits that make it so, or the tightest one.
 std::string reason(const PersonResult& person) {
     std::string text;
@@ -80,6 +88,9 @@ std::string reason(const PersonResult& person) {
             "close: the best estimate is within, the probability of being over is above "
             "5 %",
             2, 4);
+    }
+    if (person.person->policy.criteria_by_default) {
+        text += wrapped(default_criteria_text(person), 2, 4);
     }
     if (person.criteria.empty()) {
         text += wrapped("none of the plan's criteria is for this role: name one that is", 2, 4);
@@ -133,6 +144,21 @@ std::string exposure_line(const PersonResult& person) {
             level_with_unit(day.at_ear_LAeq), level_with_unit(day.at_ear_LAeq_1h),
             level_with_unit(day.at_ear_LEX_8h), day.at_ear_Pa2h),
         2, 4);
+}
+
+std::string driver_lines(const PersonResult& person) {
+    std::string text;
+    if (person.largest_change) {
+        text += wrapped(fmt::format("largest single change in reach: {}, {:.1f} dB less at the ear",
+                                    person.largest_change->text, person.largest_change->drop.dB()),
+                        2, 4);
+    }
+    if (person.study_Pa2h) {
+        text += wrapped(fmt::format("over the {} visits of the study {:.3g} Pa²h at the ear",
+                                    *person.person->visits, *person.study_Pa2h),
+                        2, 4);
+    }
+    return text;
 }
 
 std::string spread_line(const PersonResult& person) {
@@ -192,8 +218,9 @@ std::string person_block(const Plan& plan, const PersonResult& result, const Tex
                     wears_text(plan, person), style.verdict(result.verdict, verdict_words(result)));
     text += reason(result) + advice_lines(result);
     if (!result.criteria.empty()) text += '\n' + criteria_table(result);
-    text += '\n' + segment_table(plan, result) + exposure_line(result) + poor_fit_line(result) +
-            usefulness_line(result) + method_line(result) + spread_line(result);
+    text += '\n' + segment_table(plan, result) + exposure_line(result) + driver_lines(result) +
+            poor_fit_line(result) + usefulness_line(result) + method_line(result) +
+            spread_line(result);
     return text;
 }
 

@@ -59,7 +59,9 @@ std::string limit_text(const CriterionResult& result) {
 }
 
 std::string quantity_text(const CriterionResult& result) {
-    if (result.quantity == "LEX_8h") return "LEX,8h";
+    if (result.quantity == "LEX_8h") return result.criterion->weekly_average ? "LEX,w" : "LEX,8h";
+    if (result.quantity == "LAeq_loudest") return "loudest LAeq";
+    if (result.quantity == "weekly_dose") return "weekly dose";
     if (result.quantity == "LAeq_1h") return "LAeq,1h";
     return result.quantity;
 }

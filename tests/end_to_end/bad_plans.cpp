@@ -90,6 +90,13 @@ TEST_CASE("mistakes in a plan") {
         {"wears = [\"foam\"]", "PAR = 20", "plan.toml:21:7", "wears nothing"},
         {"role = \"participant\"", "role = \"patient\"", "plan.toml:20:8", "\"staff\""},
         {"role = \"participant\"", "role = \"staff\"", "plan.toml:18:1", "[[person.task]]"},
+        {"role = \"participant\"", "role = \"accompanying\"", "plan.toml:18:1",
+         "is accompanying without a task"},
+        {"wears = [\"foam\"]",
+         "[[person.task]]\nposition = \"bore\"\nduring = \"timeline\"\n[[position]]\nid = "
+         "\"bore\"\ndifference_dB = 0",
+         "plan.toml:21:1", "\"accompanying\""},
+        {"\"none\"", "\"none\"\nweekly_average = 5", "plan.toml:9:18", "true or false"},
         {"id = \"participant\"", "id = \"two words\"", "plan.toml:19:6", "letters"},
         {"id = \"participant\"\n", "", "plan.toml:18:1", "\"id\""},
     };
@@ -100,6 +107,28 @@ TEST_CASE("mistakes in a plan") {
         check_refused(text, mistake, messages);
     }
     CHECK(messages.size() == mistakes.size());  // no two mistakes hide behind one message
+}
+
+TEST_CASE("mistakes in a criterion of the plan's own") {
+    const std::string begin = "id = \"house\"\nlevel_dB = 80";
+    const std::vector<Mistake> mistakes = {
+        {begin, "id = \"niosh-rel\"\nlevel_dB = 80", "plan.toml:23:6", "taken"},
+        {begin, "id = \"house\"", "plan.toml:22:1", "level_dB"},
+        {begin, begin + "\nfor = [\"parent\"]", "plan.toml:25:8", "\"accompanying\""},
+        {begin, begin + "\nfor = []", "plan.toml:25:7", "empty"},
+        {begin, begin + "\nweekly = true", "plan.toml:25:10", "hours of a week"},
+        {begin, begin + "\npeak_dBC = 137\npeak_dB = 140", "plan.toml:26:11", "one of them"},
+        {begin, begin + "\nceiling_dB = 400", "plan.toml:25:14", "from 40 to 140 dB"},
+        {begin, begin + "\nceilin_dB = 120", "plan.toml:25:1", "nearest known is \"ceiling_dB\""},
+    };
+    std::set<std::string> messages;
+    for (const Mistake& mistake : mistakes) {
+        StudyText text;
+        text.plan += "[[criterion]]\n" + begin + "\n";
+        text.plan = with(text.plan, mistake.old, mistake.fresh);
+        check_refused(text, mistake, messages);
+    }
+    CHECK(messages.size() == mistakes.size());
 }
 
 TEST_CASE("mistakes in a card") {

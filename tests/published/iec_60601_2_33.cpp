@@ -1,23 +1,18 @@
 // IEC 60601-2-33, 201.9.6.2.1: noise of magnetic resonance equipment.
-#include <algorithm>
 #include <vector>
 
 #include <doctest/doctest.h>
 
 #include "earbudget/acoustics/pressure.hpp"
-#include "earbudget/exposure/criterion.hpp"
 #include "support/near.hpp"
+#include "support/published.hpp"
 
 using namespace earbudget;
 using namespace earbudget::test;
 
 namespace {
 
-const Criterion& scanner_standard() {
-    const auto criteria = published_criteria();
-    return *std::find_if(criteria.begin(), criteria.end(),
-                         [](const Criterion& c) { return c.id == "iec-60601-2-33"; });
-}
+const Criterion& scanner_standard() { return published("iec-60601-2-33"); }
 
 }  // namespace
 
@@ -26,6 +21,9 @@ TEST_CASE("99 dB(A) over the highest hour (memory), 140 dB unweighted peak (seen
     CHECK(scanner_standard().peak->weighting == PeakLimit::Weighting::None);
     CHECK(near(level_of<quantity::UnweightedPeak>(scanner_standard().peak->pressure).dB(), 140.0,
                1e-9, Because::Arithmetic));
+    CHECK(scanner_standard().is_for(Role::Participant));
+    CHECK(scanner_standard().is_for(Role::Accompanying));  // others in the room: memory
+    CHECK(!scanner_standard().is_for(Role::Staff));
     const std::vector<ExposurePart> hour = {{LevelA(99.0), Hours(1)}};
     CHECK(!is_over(scanner_standard(), hour));
     const std::vector<ExposurePart> half_hour = {{LevelA(102.0), Hours(0.5)}};
@@ -37,9 +35,6 @@ TEST_CASE("99 dB(A) over the highest hour (memory), 140 dB unweighted peak (seen
 TEST_CASE("99 dB(A) for an hour is LEX,8h 90.0, of which NIOSH allows 18.9 minutes (derived)") {
     const std::vector<ExposurePart> hour = {{LevelA(99.0), Hours(1)}};
     CHECK(near(daily_exposure_level(hour)->dB(), 90.0, 0.05, Because::PrintedRounding));
-    const auto criteria = published_criteria();
-    const auto niosh = std::find_if(criteria.begin(), criteria.end(),
-                                    [](const Criterion& c) { return c.id == "niosh-rel"; });
-    CHECK(near(niosh->rule.permitted_time(LevelA(99.0)).count() / 60.0, 18.9, 0.05,
+    CHECK(near(published("niosh-rel").rule.permitted_time(LevelA(99.0)).count() / 60.0, 18.9, 0.05,
                Because::PrintedRounding));
 }

@@ -27,7 +27,7 @@ enum class Verdict {
 /// One person's exposure against one limit.
 struct CriterionResult {
     const Criterion* criterion;   ///< owned by the plan's person
-    std::string quantity;         ///< "dose", "LEX_8h", "LAeq_1h" or "peak"
+    std::string quantity;         ///< as name_of(ExposureQuantity), or "peak"
     std::string unit;             ///< "percent" or "dB"
     std::optional<double> value;  ///< none for a level without sound
     double limit = 0.0;
@@ -42,8 +42,8 @@ struct CriterionResult {
 
 /// What to do. Codes are those of the interface contract.
 struct Advice {
-    std::string code;
-    std::string text;
+    std::string code = {};
+    std::string text = {};
     std::optional<std::size_t> row = std::nullopt;            ///< of the person's rows, to shorten
     std::optional<Seconds> seconds = std::nullopt;            ///< longest, best estimate within
     std::optional<Seconds> confident_seconds = std::nullopt;  ///< longest, 5 % over or less

@@ -22,7 +22,7 @@ struct Candidate {
 
 /// Whether what is known of a protector allows it for a person: not among what the person cannot
 /// wear; for a participant in the bore stated to be free of metal and, an earmuff, to fit the head
-/// coil.
+/// coil; for an accompanying person, who comes near the magnet, not stated to hold metal.
 [[nodiscard]] bool may_wear(const Person& person, const Protector& protector);
 
 /// All that the person could wear instead, singles and pairs, where the policy's method has the

@@ -28,6 +28,7 @@ struct Warning {
 struct HearingDay {
     std::vector<HeardRow> rows;
     unsigned sessions = 1;
+    double days_per_week = 1.0;                   ///< days like this one
     std::optional<Method> method = std::nullopt;  ///< none: nothing worn
     std::vector<Warning> warnings = {};
 

@@ -9,7 +9,8 @@ namespace earbudget {
 /// Over by the best estimate, else close with a probability of being over above 5 %, else within.
 [[nodiscard]] Verdict verdict_by(bool over, std::optional<double> probability_over);
 
-/// The parts of a day that a criterion looks at: outside or at the ear, by wearing time for doses.
+/// The parts of a day that a criterion looks at: outside or at the ear, by wearing time for doses,
+/// their times multiplied by the days that it counts (Criterion::days_counted).
 [[nodiscard]] std::vector<ExposurePart> parts_for(const Criterion& criterion,
                                                   const HearingDay& day);
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <optional>
 #include <span>
 #include <string>
@@ -12,20 +13,35 @@
 namespace earbudget {
 
 /// Whom a plan looks after. Criteria say for whom they were made.
-enum class Role { Participant, Staff };
-
-/// As written in files: "participant", "staff".
-[[nodiscard]] std::string_view name_of(Role role);
-
-/// What a criterion limits about the exposure of a day.
-enum class ExposureQuantity {
-    Dose,    ///< percent of a DoseRule
-    LEX_8h,  ///< daily noise exposure level, dB
-    LAeq_1h  ///< highest hour, dB
+enum class Role {
+    Participant,
+    Staff,
+    Accompanying  ///< in the room beside a participant, a parent for example
 };
 
-/// As written in JSON: "dose", "LEX_8h", "LAeq_1h".
+/// Every role that there is.
+inline constexpr std::array<Role, 3> all_roles = {Role::Participant, Role::Staff,
+                                                  Role::Accompanying};
+
+/// As written in files: "participant", "staff", "accompanying".
+[[nodiscard]] std::string_view name_of(Role role);
+
+/// What a criterion limits.
+enum class ExposureQuantity {
+    Dose,         ///< percent of a DoseRule in a day
+    WeeklyDose,   ///< percent of a DoseRule in a week
+    LEX_8h,       ///< daily noise exposure level, or its weekly average LEX,w, dB
+    LAeq_1h,      ///< highest hour of a day, dB
+    LAeq_loudest  ///< the loudest part of a day, however short, dB
+};
+
+/// As written in JSON: "dose", "weekly_dose", "LEX_8h", "LAeq_1h", "LAeq_loudest".
 [[nodiscard]] std::string_view name_of(ExposureQuantity quantity);
+
+/// Whether a quantity is a dose in percent and no level.
+[[nodiscard]] constexpr bool is_dose(ExposureQuantity quantity) {
+    return quantity == ExposureQuantity::Dose || quantity == ExposureQuantity::WeeklyDose;
+}
 
 /// A limit on the peak sound pressure.
 struct PeakLimit {
@@ -40,24 +56,46 @@ struct Criterion {
     std::string id;
     std::string title;
     ExposureQuantity quantity = ExposureQuantity::Dose;
-    /// Level, exchange rate, hours, threshold and ceiling; LEX_8h and LAeq_1h use its level alone.
+    /// Level, exchange rate, hours, threshold and ceiling; levels use its level and ceiling alone.
     DoseRule rule;
+    double dose_limit_percent = 100.0;  ///< for doses
     std::optional<PeakLimit> peak = std::nullopt;
     bool with_protection = true;  ///< whether hearing protectors are taken into account
     std::vector<Role> roles;      ///< whom it is for
     std::string source;           ///< document and clause
     std::string remark = {};      ///< what must be known to read its verdict, possibly empty
+    /// Whether its text lets a weekly average stand for the daily level.
+    bool allows_weekly_average = false;
+    bool weekly_average = false;  ///< LEX_8h is then LEX,w, see averaged_over_week
 
     [[nodiscard]] bool is_for(Role role) const;
 
-    /// The limit in the unit of its quantity: 100 percent of the dose, or its level.
+    /// The limit in the unit of its quantity: percent of the dose, or its level.
     [[nodiscard]] double limit() const;
+
+    /// By what the times of one day are multiplied to make what it limits, for a person with so
+    /// many days like it in a week: a weekly dose adds them up, a weekly average spreads them over
+    /// five days, all else looks at one day. Less than one day counts as one, since the week that
+    /// has the day has it whole.
+    [[nodiscard]] double days_counted(double days_per_week) const;
 };
 
 /// The published criteria that the program knows.
 [[nodiscard]] std::span<const Criterion> published_criteria();
 
-/// The value that a criterion limits, in its unit; none for a level without sound.
+/// One of them by its id; null where there is none.
+[[nodiscard]] const Criterion* find_published_criterion(std::string_view id);
+
+/// The criteria of a person for whom a plan names none: the only place that says which.
+[[nodiscard]] std::vector<Criterion> default_criteria(Role role);
+
+/// The criterion with LEX,w = 10 lg(days/5 · 10^(LEX,8h/10)) in the place of LEX,8h (Directive
+/// 2003/10/EC, article 3(3); 2(c) by ISO 1999: a week of five nominal days of eight hours), and
+/// with a remark that says so; unchanged where its text does not allow it.
+[[nodiscard]] Criterion averaged_over_week(Criterion criterion);
+
+/// The value that a criterion limits, in its unit; none for a level without sound. The parts are
+/// those of a day, their times multiplied by Criterion::days_counted.
 [[nodiscard]] std::optional<double> value_of(const Criterion& criterion, ExposureParts parts);
 
 /// By how much all levels may rise together before the criterion is exceeded, or must fall when it

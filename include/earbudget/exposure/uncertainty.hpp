@@ -27,7 +27,7 @@ inline constexpr double accepted_probability_over = 0.05;
                                        double deviations);
 
 /// Parts with less than this share may lack an uncertainty: of the dose or the sound energy of the
-/// day, or of that which the limit permits, whichever is larger.
+/// day, or of that which the limit permits, whichever is larger; of LAeq_loudest the sound power.
 inline constexpr double negligible_share = 0.01;
 
 /// Whether the uncertainty of every part that matters to the criterion is stated; true without

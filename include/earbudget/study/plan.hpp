@@ -18,6 +18,10 @@ namespace earbudget {
 struct Policy {
     PredictionRules rules = {};
     std::vector<Criterion> criteria = {};
+    bool criteria_by_default = false;  ///< the plan names none, so these are those of the role
+    /// Where a criterion allows it, a week's average stands for the daily level of a person whose
+    /// days a week are stated: the reader then puts averaged_over_week in `criteria`.
+    bool weekly_average = false;
     bool speech_must_be_heard = false;  ///< instructions over the intercom must stay audible
     /// Level at the ear below which protection is more than useful. 70 dB(A) by EN 458 (memory),
     /// and a facility may choose: German and British guidance take 70, others 75.
@@ -69,7 +73,7 @@ struct Person {
     WearsOnly only = WearsOnly::Anything;
     std::optional<CanalSize> canal = std::nullopt;  ///< none: not looked at
     unsigned sessions_per_day = 1;
-    std::optional<double> days_per_week = std::nullopt;
+    std::optional<double> days_per_week = std::nullopt;  ///< none: not stated, taken as one
     std::optional<unsigned> visits = std::nullopt;  ///< days of the study in all
     /// What staff and accompanying persons hear; a participant hears the timeline and these too.
     std::vector<Task> tasks = {};

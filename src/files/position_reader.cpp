@@ -1,0 +1,127 @@
+#include "files/position_reader.hpp"
+
+#include <algorithm>
+#include <filesystem>
+
+#include <fmt/format.h>
+
+#include "files/file_kind.hpp"
+#include "files/levels_reader.hpp"
+#include "files/sequence_card.hpp"
+#include "files/sequence_folder.hpp"
+#include "files/unknown_id.hpp"
+
+namespace earbudget::files {
+
+namespace {
+
+constexpr NumberRange difference_range{-120.0, 60.0, "dB"};
+constexpr NumberRange uncertainty_range{0.0, 30.0, "dB"};
+
+const std::vector<std::string> transmission_keys = {"difference_dB", "octave", "uncertainty",
+                                                    "background", "sequences"};
+
+std::vector<std::string> position_keys() {
+    std::vector<std::string> keys = transmission_keys;
+    keys.insert(keys.end(), {"id", "door_open"});
+    return keys;
+}
+
+std::vector<std::string> band_names() {
+    std::vector<std::string> names;
+    for (const OctaveBand band : octave_bands)
+        names.emplace_back(name_of(band));
+    return names;
+}
+
+/// What the cards measured at a position are read with.
+struct Folder {
+    std::string of_file;  ///< the file that names it
+    const Plan& plan;
+    std::vector<std::string>& paths;
+};
+
+void read_measured(const Folder& folder, const Located<std::string>& stated,
+                   Transmission& transmission) {
+    const auto path = (std::filesystem::path(folder.of_file).parent_path() / stated.value).string();
+    for (const Sequence& card : read_sequence_folder(path, stated.position)) {
+        const auto& sequences = folder.plan.sequences;
+        const auto found = std::ranges::find(sequences, card.id, &Sequence::id);
+        // A site's cards serve several plans: those of other sequences are passed over.
+        if (found == sequences.end()) continue;
+        transmission.measured.emplace(static_cast<std::size_t>(found - sequences.begin()),
+                                      card.levels);
+        folder.paths.push_back(card.stated_at.file);
+    }
+}
+
+Transmission read_transmission(TableReader& table, const Folder& folder) {
+    Transmission transmission;
+    if (const auto difference = table.number("difference_dB", difference_range)) {
+        transmission.difference = LevelDifference(difference->value);
+    }
+    if (auto bands = table.table("octave", "[octave] of a position", band_names())) {
+        for (const OctaveBand band : octave_bands) {
+            if (const auto difference = bands->number(name_of(band), difference_range)) {
+                transmission.octave_difference.emplace(band, LevelDifference(difference->value));
+            }
+        }
+    }
+    if (const auto uncertainty = table.number("uncertainty", uncertainty_range)) {
+        transmission.uncertainty = LevelDifference(uncertainty->value);
+    }
+    if (auto background = table.table("background", "[background] of a position", level_keys)) {
+        transmission.background = read_levels(*background);
+    }
+    const auto sequences = table.text("sequences");
+    if (sequences) read_measured(folder, {sequences->value, sequences->position}, transmission);
+    const bool differs = transmission.difference || !transmission.octave_difference.empty();
+    if (!differs && !sequences) {
+        throw InputError(table.position(),
+                         fmt::format("{} says nothing of the levels there; accepted: "
+                                     "difference_dB, [octave] differences or a folder "
+                                     "\"sequences\" of cards measured there",
+                                     table.name()));
+    }
+    return transmission;
+}
+
+Position read_position(TableReader& table, const Folder& folder) {
+    Position position{.id = require_id(table).value, .stated_at = table.position()};
+    position.door_shut = read_transmission(table, folder);
+    if (auto open = table.table("door_open", "[position.door_open]", transmission_keys)) {
+        position.door_open = read_transmission(*open, folder);
+    }
+    return position;
+}
+
+}  // namespace
+
+void read_positions(TableReader& file, const std::string& path, Plan& plan,
+                    std::vector<std::string>& paths) {
+    for (TableReader& table : file.tables("position", "[[position]]", position_keys())) {
+        Position position = read_position(table, {path, plan, paths});
+        const auto same = std::ranges::find(plan.positions, position.id, &Position::id);
+        if (same != plan.positions.end()) {
+            table.refuse("id", fmt::format("\"{}\" stands twice, first at {}; accepted: each id "
+                                           "once",
+                                           position.id, same->stated_at.text()));
+        }
+        plan.positions.push_back(std::move(position));
+    }
+}
+
+void read_site(const std::string& path, const SourcePosition& named_at, Plan& plan,
+               std::vector<std::string>& paths) {
+    const TomlTable document = read_toml(path, &named_at);
+    TableReader file = open_document(document, path, "site", {"title", "background", "position"});
+    static_cast<void>(file.text("title"));
+    if (auto background = file.table("background", "[background]", level_keys)) {
+        const SoundLevels levels = read_levels(*background);
+        if (!plan.background) plan.background = levels;
+    }
+    read_positions(file, path, plan, paths);
+    paths.push_back(path);
+}
+
+}  // namespace earbudget::files

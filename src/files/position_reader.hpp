@@ -1,0 +1,22 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "earbudget/study/plan.hpp"
+#include "files/table_reader.hpp"
+
+namespace earbudget::files {
+
+/// Reads the [[position]] tables of a plan or of a site file and adds them to the plan's; cards
+/// measured there are looked for beside that file and must carry ids of the plan's sequences.
+/// `paths` gets every file that was read. Throws InputError, also for an id that is taken.
+void read_positions(TableReader& file, const std::string& path, Plan& plan,
+                    std::vector<std::string>& paths);
+
+/// Reads a site file: `kind = "site"`, with [background] and [[position]] that plans share. What
+/// the plan itself states stays. Throws InputError.
+void read_site(const std::string& path, const SourcePosition& named_at, Plan& plan,
+               std::vector<std::string>& paths);
+
+}  // namespace earbudget::files

@@ -1,0 +1,52 @@
+#include "files/wearing_reader.hpp"
+
+#include <fmt/format.h>
+
+#include "files/unknown_id.hpp"
+
+namespace earbudget::files {
+
+namespace {
+
+constexpr NumberRange fraction_range{0.0, 1.0, ""};
+
+}  // namespace
+
+std::vector<std::string> read_protector_ids(TableReader& table, std::string_view key,
+                                            const Catalogue& catalogue) {
+    const auto stated = table.texts(key);
+    std::vector<std::string> ids;
+    if (!stated) return ids;
+    for (const auto& id : stated->value) {
+        if (!catalogue.find(id.value)) {
+            throw unknown_id("protector", id, catalogue.ids(), "the catalogue is empty");
+        }
+        ids.push_back(id.value);
+    }
+    return ids;
+}
+
+std::vector<std::string> read_wears(TableReader& table, const Catalogue& catalogue) {
+    std::vector<std::string> wears = read_protector_ids(table, "wears", catalogue);
+    if (const auto obstacle = cannot_be_worn_together(catalogue, wears)) {
+        table.refuse("wears", "names " + *obstacle);
+    }
+    return wears;
+}
+
+Wearing read_wearing(TableReader& table) {
+    Wearing wearing;
+    if (const auto worn = table.number("worn", fraction_range)) {
+        wearing.fraction_of_time = worn->value;
+    }
+    if (const auto fit = table.text("fit", "\"as-rated\" or \"poor\"")) {
+        if (fit->value != "as-rated" && fit->value != "poor") {
+            table.refuse("fit",
+                         fmt::format("is \"{}\"; accepted: \"as-rated\" or \"poor\"", fit->value));
+        }
+        wearing.poor_fit = fit->value == "poor";
+    }
+    return wearing;
+}
+
+}  // namespace earbudget::files

@@ -1,0 +1,191 @@
+#include "earbudget/decision/judge.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <random>
+#include <string>
+#include <vector>
+
+#include <doctest/doctest.h>
+
+#include "earbudget/acoustics/normal_distribution.hpp"
+#include "earbudget/decision/assess.hpp"
+#include "earbudget/decision/candidates.hpp"
+#include "earbudget/decision/choose.hpp"
+#include "support/near.hpp"
+#include "support/published.hpp"
+#include "support/simple_plan.hpp"
+
+using namespace earbudget;
+using namespace earbudget::test;
+
+namespace {
+
+CriterionResult judged(const Criterion& criterion, const Plan& plan) {
+    const HearingDay day = hear(plan, plan.people.front());
+    return judge_exposure(criterion, day);
+}
+
+// A parent beside the bore, 6 dB below the participant's ear, for the whole timeline.
+Plan with_parent(double LAeq, double minutes) {
+    Plan plan = simple_plan(LAeq, minutes, 20.0);
+    plan.positions.push_back({"beside", LevelDifference(-6.0)});
+    Person parent{.id = "parent", .role = Role::Accompanying, .wears = {"plug"}};
+    parent.tasks = {{.position = 0}};
+    parent.policy.criteria = default_criteria(Role::Accompanying);
+    plan.people = {parent};
+    return plan;
+}
+
+bool warns(const Assessment& assessment, const std::string& code) {
+    return std::any_of(assessment.warnings.begin(), assessment.warnings.end(),
+                       [&](const Warning& warning) { return warning.code == code; });
+}
+
+}  // namespace
+
+TEST_CASE("action values never count protectors, limits do") {
+    std::mt19937 random(41);
+    for (int round = 0; round < 100; ++round) {
+        Plan plan = random_plan(random);
+        std::vector<double> values[2];
+        for (const bool wears : {false, true}) {
+            plan.people.front().wears =
+                wears ? std::vector<std::string>{"plug"} : std::vector<std::string>{};
+            for (const char* id : {"eu-lower-action", "eu-upper-action", "osha-action"}) {
+                const CriterionResult result = judged(published(id), plan);
+                CHECK(!result.at_ear);
+                values[wears ? 1 : 0].push_back(result.value.value());
+            }
+            CHECK(judged(published("eu-limit"), plan).at_ear);
+        }
+        CHECK(values[0] == values[1]);
+    }
+}
+
+TEST_CASE("a weekly dose is the day's dose times the days, one day where none is stated") {
+    Plan plan = simple_plan(100.0, 60.0, 15.0);
+    const Criterion& adult = published("who-public-adult");
+    // 85 dB(A) for an hour: 100/40 · 2^(5/3) percent.
+    const double once = 2.5 * std::exp2(5.0 / 3.0);
+    const CriterionResult unstated = judged(adult, plan);
+    CHECK(unstated.quantity == "weekly_dose");
+    CHECK(unstated.unit == "percent");
+    CHECK(near(unstated.value.value(), once, 1e-9, Because::Arithmetic));
+    plan.people.front().days_per_week = 3.0;
+    const CriterionResult three = judged(adult, plan);
+    CHECK(near(three.value.value(), 3.0 * once, 1e-9, Because::Arithmetic));
+    CHECK(three.remark.find("3 such days") != std::string::npos);
+    CHECK(near((*unstated.margin - *three.margin).dB(), 3.0 * std::log2(3.0), 1e-9,
+               Because::Arithmetic));
+    // Half of the time without it: that half at 100 dB(A), as a dose counts it.
+    plan.people.front().wearing.fraction_of_time = 0.5;
+    CHECK(near(judged(adult, plan).value.value(), 3.0 * 0.5 * (once + 2.5 * std::exp2(20.0 / 3.0)),
+               1e-6, Because::Arithmetic));
+}
+
+TEST_CASE("the weekly average goes through value, margin, probability and verdict") {
+    Plan plan = simple_plan(110.0, 8 * 60.0, 20.0);  // LEX,8h 90 at the ear
+    plan.sequences.front().levels.uncertainty = LevelDifference(1.5);
+    Person& person = plan.people.front();
+    person.days_per_week = 2.0;
+    const CriterionResult daily = judged(published("eu-limit"), plan);
+    CHECK(daily.verdict == Verdict::Over);
+    const CriterionResult weekly = judged(averaged_over_week(published("eu-limit")), plan);
+    CHECK(weekly.quantity == "LEX_8h");
+    CHECK(near(weekly.value.value(), 90.0 + 10.0 * std::log10(0.4), 1e-9, Because::Arithmetic));
+    CHECK(weekly.verdict == Verdict::Close);
+    // One level with one spread: the normal probability of margin over uncertainty.
+    CHECK(near(weekly.probability_over.value(), normal_probability(-weekly.margin->dB() / 1.5),
+               1e-6, Because::Arithmetic));
+    CHECK(weekly.remark.find("2 such days") != std::string::npos);
+    CHECK(weekly.remark.find("article 3(3)") != std::string::npos);
+}
+
+TEST_CASE("the loudest row at the ear is that of the segments") {
+    std::mt19937 random(42);
+    for (int round = 0; round < 100; ++round) {
+        Plan plan = random_plan(random);
+        plan.people.front().policy.criteria = {published("fda-significant-risk")};
+        const Assessment assessment = assess(plan);
+        double loudest = 0.0;
+        for (const SegmentResult& segment : assessment.people.front().segments) {
+            if (segment.row.at_ear) loudest = std::max(loudest, segment.row.at_ear->dB());
+        }
+        const CriterionResult& result = assessment.people.front().criteria.front();
+        CHECK(result.quantity == "LAeq_loudest");
+        CHECK(result.value.value() == loudest);
+        CHECK((result.verdict == Verdict::Over) == (loudest > 99.0));
+    }
+}
+
+TEST_CASE("accompanying persons hear their tasks and are judged by what is for them") {
+    const Plan plan = with_parent(110.0, 60.0);
+    const Assessment assessment = assess(plan);
+    const PersonResult& parent = assessment.people.front();
+    CHECK(near(parent.exposure.at_ear_LAeq->dB(), 84.0, 1e-9, Because::Arithmetic));
+    std::vector<std::string> judged_by;
+    for (const CriterionResult& result : parent.criteria)
+        judged_by.push_back(result.criterion->id + " " + result.quantity);
+    CHECK(judged_by ==
+          std::vector<std::string>{"iec-60601-2-33 LAeq_1h", "who-public-adult weekly_dose"});
+    CHECK(near(parent.criteria[1].value.value(), 2.5 * std::exp2(4.0 / 3.0), 1e-9,
+               Because::Arithmetic));
+}
+
+TEST_CASE("stated metal does not come near the magnet, and a head coil is no matter to a parent") {
+    Plan plan = with_parent(110.0, 60.0);
+    Protector& plug = plan.catalogue.protectors.front().protector;
+    plug.fits_head_coil = false;
+    CHECK(may_wear(plan.people.front(), plug));
+    CHECK(!warns(assess(plan), "metal-near-magnet"));
+    CHECK(choose(plan).front().ranking.size() == 1);
+    plug.metal_free = std::nullopt;
+    CHECK(may_wear(plan.people.front(), plug));
+    plug.metal_free = false;
+    CHECK(!may_wear(plan.people.front(), plug));
+    CHECK(warns(assess(plan), "metal-near-magnet"));
+    CHECK(choose(plan).front().ranking.empty());
+    REQUIRE(choose(plan).front().not_permitted.size() == 1);
+    plan.people.front().role = Role::Staff;
+    CHECK(may_wear(plan.people.front(), plug));
+    CHECK(choose(plan).front().ranking.size() == 1);
+}
+
+TEST_CASE("every peak is compared outside the protector, and that is said") {
+    Plan plan = simple_plan(110.0, 10.0, 30.0);
+    plan.sequences.front().levels.LCpeak = PeakLevelC(137.0);
+    plan.sequences.front().levels.LZpeak = PeakLevelZ(137.5);
+    std::vector<Warning> warnings;
+    const Person& person = plan.people.front();
+    const HearingDay day = hear(plan, person);
+    int with_peak = 0;
+    for (const Criterion& criterion : published_criteria()) {
+        const auto result = judge_peak(criterion, plan, person, day, warnings);
+        CHECK(result.has_value() == criterion.peak.has_value());
+        if (!result) continue;
+        ++with_peak;
+        CAPTURE(criterion.id);
+        CHECK(!result->at_ear);
+        CHECK(result->remark.find("outside the protector") != std::string::npos);
+        CHECK(result->value ==
+              (criterion.peak->weighting == PeakLimit::Weighting::C ? 137.0 : 137.5));
+        // 137.0 dB(C) is 141.6 Pa, above the 140 and 112 Pa of the action values.
+        CHECK((result->verdict == Verdict::Over) == !criterion.with_protection);
+    }
+    CHECK(with_peak == 6);
+    CHECK(warnings.empty());
+}
+
+TEST_CASE("a weekly average without days a week is not used, which is said") {
+    Plan plan = simple_plan(110.0, 60.0, 20.0);
+    Person& person = plan.people.front();
+    person.role = Role::Staff;
+    plan.positions.push_back({"bore", LevelDifference(0.0)});
+    person.tasks = {{.position = 0}};
+    CHECK(!warns(assess(plan), "weekly-average-not-used"));
+    person.policy.weekly_average = true;
+    CHECK(warns(assess(plan), "weekly-average-not-used"));
+    person.days_per_week = 2.0;
+    CHECK(!warns(assess(plan), "weekly-average-not-used"));
+}

@@ -1,0 +1,59 @@
+// FDA, Criteria for significant risk investigations of magnetic resonance diagnostic devices
+// (2014): above 99 dB(A) with hearing protection in place, or above 140 dB unweighted peak (the
+// figures seen in a secondary source). No averaging time is given.
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <doctest/doctest.h>
+
+#include "earbudget/exposure/uncertainty.hpp"
+#include "support/near.hpp"
+#include "support/published.hpp"
+
+using namespace earbudget;
+using namespace earbudget::test;
+
+namespace {
+
+const Criterion& significant_risk() { return published("fda-significant-risk"); }
+
+}  // namespace
+
+TEST_CASE("significant risk: the loudest part counts, however short and whatever else is heard") {
+    const std::vector<ExposurePart> day = {
+        {LevelA(80.0), Hours(5)}, {LevelA(99.0), Seconds(1)}, {std::nullopt, Hours(2)}};
+    CHECK(*value_of(significant_risk(), day) == 99.0);
+    CHECK(!is_over(significant_risk(), day));
+    CHECK(near(margin_of(significant_risk(), day)->dB(), 0.0, 1e-9, Because::Arithmetic));
+    const std::vector<ExposurePart> louder = {{LevelA(80.0), Hours(5)}, {LevelA(99.1), Seconds(1)}};
+    CHECK(is_over(significant_risk(), louder));
+    CHECK(!is_over(published("iec-60601-2-33"), louder));  // which averages over an hour
+    const std::vector<ExposurePart> no_time = {{LevelA(80.0), Hours(5)}, {LevelA(99.1), Hours(0)}};
+    CHECK(!is_over(significant_risk(), no_time));
+    const std::vector<ExposurePart> silence = {{std::nullopt, Hours(1)}};
+    CHECK(!value_of(significant_risk(), silence));
+    CHECK(!margin_of(significant_risk(), silence));
+}
+
+TEST_CASE("significant risk: with protectors, for participants, 140 dB unweighted, and a remark") {
+    CHECK(significant_risk().with_protection);
+    CHECK(significant_risk().roles == std::vector<Role>{Role::Participant});
+    CHECK(significant_risk().peak->weighting == PeakLimit::Weighting::None);
+    CHECK(near(level_of<quantity::UnweightedPeak>(significant_risk().peak->pressure).dB(), 140.0,
+               1e-9, Because::Arithmetic));
+    CHECK(significant_risk().remark.find("significant risk") != std::string::npos);
+    CHECK(significant_risk().remark.find("investigational device exemption") != std::string::npos);
+}
+
+TEST_CASE("significant risk: no time makes an unstated uncertainty of the loudest negligible") {
+    std::vector<ExposurePart> day = {{LevelA(85.0), Hours(5), LevelDifference(1.0)},
+                                     {LevelA(98.0), Seconds(1)}};
+    CHECK(!probability_over(significant_risk(), day));
+    day.back().uncertainty = LevelDifference(1.0);
+    day.front().level = LevelA(78.0);  // 20 dB below is less than 1 % of the power
+    day.front().uncertainty = std::nullopt;
+    // One level, one standard uncertainty below the limit: the normal probability of that.
+    CHECK(near(probability_over(significant_risk(), day).value(), 0.1587, 0.0001,
+               Because::PrintedRounding));
+}

@@ -1,0 +1,52 @@
+// WHO and ITU-T H.870, safe listening: 80 dB(A) for 40 h a week, children 75 dB(A), 3 dB exchange
+// (all from memory).
+#include <cmath>
+#include <vector>
+
+#include <doctest/doctest.h>
+
+#include "support/near.hpp"
+#include "support/published.hpp"
+
+using namespace earbudget;
+using namespace earbudget::test;
+
+TEST_CASE("H.870: 40 hours a week at 80 dB(A), children 75 dB(A)") {
+    for (const auto& [id, level] :
+         {std::pair{"who-public-adult", 80.0}, std::pair{"who-public-child", 75.0}}) {
+        const Criterion& criterion = published(id);
+        CAPTURE(id);
+        CHECK(criterion.limit() == 100.0);
+        const std::vector<ExposurePart> day = {{LevelA(level), Hours(8)}};
+        CHECK(near(*value_of(criterion, in_a_week(criterion, day, 5.0)), 100.0, 1e-9,
+                   Because::Arithmetic));
+        CHECK(!is_over(criterion, in_a_week(criterion, day, 5.0)));
+        CHECK(is_over(criterion, in_a_week(criterion, day, 5.1)));
+        // 3 dB more halves the time: 20 hours at 83, 10 at 86, 37.5 min at 98 dB(A).
+        double hours = 40.0;
+        for (double L = level; L <= level + 18.0; L += 3.0, hours /= 2.0) {
+            const std::vector<ExposurePart> once = {{LevelA(L), Hours(hours)}};
+            CHECK(near(*value_of(criterion, in_a_week(criterion, once, 1.0)), 100.0, 1e-9,
+                       Because::Arithmetic));
+        }
+        CHECK(criterion.roles == std::vector<Role>{Role::Participant, Role::Accompanying});
+        CHECK(criterion.with_protection);
+    }
+}
+
+TEST_CASE("H.870: a child's week permits 2^(−5/3) of an adult's") {
+    const std::vector<ExposurePart> day = {{LevelA(91.0), Hours(0.7)}, {LevelA(64.0), Hours(3)}};
+    const double adult = *value_of(published("who-public-adult"), day);
+    const double child = *value_of(published("who-public-child"), day);
+    CHECK(near(child / adult, std::exp2(5.0 / 3.0), 1e-9, Because::Arithmetic));
+}
+
+TEST_CASE("a weekly dose adds up the days, half a day a week counts as the one day that it is") {
+    const Criterion& adult = published("who-public-adult");
+    CHECK(adult.days_counted(3.0) == 3.0);
+    CHECK(adult.days_counted(2.5) == 2.5);
+    CHECK(adult.days_counted(0.5) == 1.0);
+    CHECK(adult.days_counted(0.0) == 1.0);
+    CHECK(published("niosh-rel").days_counted(5.0) == 1.0);
+    CHECK(published("iec-60601-2-33").days_counted(5.0) == 1.0);
+}

@@ -66,10 +66,9 @@ Criterion averaged_over_week(Criterion criterion) {
     const std::string before = criterion.remark.empty() ? "" : criterion.remark + "; ";
     criterion.remark =
         before +
-        "the weekly average LEX,w stands for the daily level (Directive 2003/10/EC, article 3(3)), "
-        "which is for exposure that varies markedly from day to day, under adequate monitoring, in "
-        "justified circumstances and where national law allows it (from memory): the employer and "
-        "the competent authority answer for that";
+        "the weekly average LEX,w stands for the daily level: article 3(3) is for exposure that "
+        "varies markedly from day to day, asks for adequate monitoring and needs national law that "
+        "allows it (from memory); the employer and the competent authority answer for that";
     return criterion;
 }
 

@@ -90,6 +90,14 @@ TEST_CASE("what is negligible is so by what the criterion adds up, not by energy
     CHECK(probability_over(criterion("eu-limit"), day));
 }
 
+TEST_CASE(
+    "what is negligible is so beside what the limit permits, half a dose for an action level") {
+    // 0.6 % of a dose: more than a hundredth of 50 %, less than a hundredth of 100 %.
+    const std::vector<ExposurePart> day = {part(81.0, 1.0, 1.0), {LevelA(85.0), Hours(0.096)}};
+    CHECK(!probability_over(criterion("osha-action"), day));
+    CHECK(probability_over(criterion("osha-pel"), day));
+}
+
 TEST_CASE("stated to be exact, the probability is 0 or 1") {
     CHECK(*probability_over(criterion("eu-limit"), std::vector{part(86.0, 8.0, 0.0)}) == 0.0);
     CHECK(*probability_over(criterion("eu-limit"), std::vector{part(88.0, 8.0, 0.0)}) == 1.0);

@@ -64,7 +64,7 @@ TEST_CASE("NIOSH 98-126, table 1-1: durations as printed from 80 to 140 dB(A) (m
         return Printed{level, 3600.0 * hours + 60.0 * minutes, 30.0};
     };
     constexpr auto m = [](int level, int minutes, int seconds) {
-        return Printed{level, 60.0 * minutes + seconds, 0.75};
+        return Printed{level, 60.0 * minutes + seconds, 1.0};  // rounded down or up by row
     };
     const std::vector<Printed> table = {
         h(80, 25, 24), h(81, 20, 10), h(82, 16, 0),   h(83, 12, 42), h(84, 10, 5),  h(85, 8, 0),

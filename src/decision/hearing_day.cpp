@@ -178,11 +178,14 @@ HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::s
         return day;
     }
     // A fit test tells about the protector that was tested, which is the one the person wears.
-    if (person.PAR && wears == person.wears) {
+    if (person.PAR && are_same_set(wears, person.wears)) {
         worn->ratings.PAR = person.PAR;
-        day.method = Method::Par;
         day.protector_uncertainty = person.PAR_uncertainty.value_or(LevelDifference(0.0));
+        rules.method = Method::Par;
         if (!is_defined(rules.derating.kind, Method::Par)) rules.derating = {};
+        Person tested = person;
+        tested.policy.rules = rules;
+        day.method = choose_method(plan, tested, wears, day.rows, *worn);
     } else {
         day.method = choose_method(plan, person, wears, day.rows, *worn);
     }

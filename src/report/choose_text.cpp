@@ -22,6 +22,13 @@ std::string answer(const Plan& plan, const PersonChoice& choice) {
     if (without == Verdict::Within && choice.person->role != Role::Participant) {
         return fmt::format("{}: none needed, every limit is kept without", choice.person->id);
     }
+    if (without == Verdict::Unknown) {
+        return fmt::format("{}: cannot be decided", choice.person->id);
+    }
+    if (!choice.has_answer() && without != Verdict::Over) {
+        return fmt::format("{}: nothing in the catalogue to choose; {} without", choice.person->id,
+                           words_of(without));
+    }
     if (choice.has_answer()) {
         return fmt::format("{}: {}", choice.person->id,
                            names_of(plan, choice.ranking.front().wears));

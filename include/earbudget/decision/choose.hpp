@@ -46,7 +46,7 @@ struct PersonChoice {
     std::vector<RankedChoice> ranking;  ///< best first
     RankedChoice unprotected = {};      ///< wearing nothing
     std::vector<NotPermitted> not_permitted = {};
-    /// Where nothing keeps every exposure limit.
+    /// Where nothing keeps every exposure limit, not even wearing nothing.
     std::optional<RequiredReduction> required = std::nullopt;
 
     /// Whether something keeps every limit by the best estimate.

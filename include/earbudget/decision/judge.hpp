@@ -29,7 +29,11 @@ namespace earbudget {
 /// Peaks are left out: neither time nor a protector changes the peak outside.
 [[nodiscard]] bool is_over_any(const Person& person, const HearingDay& day);
 
-/// The same with every level raised by `deviations` of its stated standard uncertainty.
+/// The worst verdict of all criteria for the person's role on this day, peaks left out; unknown
+/// where no criterion is for the role.
+[[nodiscard]] Verdict worst_exposure_verdict(const Person& person, const HearingDay& day);
+
+/// As is_over_any with every level raised by `deviations` of its stated standard uncertainty.
 [[nodiscard]] bool is_over_any_when_raised(const Person& person, const HearingDay& day,
                                            double deviations);
 

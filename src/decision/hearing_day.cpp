@@ -180,6 +180,7 @@ HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::s
     // A fit test tells about the protector that was tested, which is the one the person wears.
     if (person.PAR && are_same_set(wears, person.wears)) {
         worn->ratings.PAR = person.PAR;
+        worn->estimated_pair = false;  // it was tested on this person
         day.protector_uncertainty = person.PAR_uncertainty.value_or(LevelDifference(0.0));
         rules.method = Method::Par;
         if (!is_defined(rules.derating.kind, Method::Par)) rules.derating = {};

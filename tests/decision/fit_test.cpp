@@ -1,4 +1,5 @@
 // An individual's fit test: what it stands above, how uncertain it is, and for what it holds.
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <random>
@@ -145,6 +146,21 @@ TEST_CASE("a pair that was tested is the same pair in either order") {
         for (const RankedChoice& ranked : choice.ranking)
             CHECK((ranked.method == Method::Par) == (ranked.wears.size() == 2));
     }
+}
+
+TEST_CASE("a pair that was tested is not called estimated, and its fit test gets no allowance") {
+    std::mt19937 random(75);
+    Plan plan = tested_plan(random, 21.0);
+    plan.people.front().wears = {"plug", "muff"};
+    const auto is_called_estimated = [&plan] {
+        const auto warnings = assess(plan).warnings;
+        return std::any_of(warnings.begin(), warnings.end(),
+                           [](const Warning& w) { return w.code == "pair-estimated"; });
+    };
+    CHECK(!is_called_estimated());
+    CHECK(near(reduction_of(plan), 21.0, 1e-9, Because::Arithmetic));
+    plan.people.front().PAR.reset();
+    CHECK(is_called_estimated());
 }
 
 TEST_CASE("a fit test with a derating that is not defined for a pair is never counted as nothing") {

@@ -96,6 +96,20 @@ TEST_CASE("where speech or the room lacks the method's data both are reduced ali
     }
     const double reduction = (*time_average(outside) - *time_average(worn)).dB();
     CHECK(near(heard(plan)->speech.dB(), 75.0 - reduction, 1e-9, Because::Arithmetic));
+    // Also where only one of the two lacks them: two ways would not be comparable.
+    plan.intercom = speech_of(random);
+    const double stated = plan.intercom->LAeq.dB();
+    CHECK(near(above_residual(plan), stated - 60.0, 1e-9, Because::Arithmetic));
+    CHECK(near(heard(plan)->speech.dB(), stated - reduction, 1e-9, Because::Arithmetic));
+}
+
+TEST_CASE("speech is heard with the protector on, however much of the time it is worn") {
+    std::mt19937 random(87);
+    Plan plan = random_plan(random);
+    plan.intercom = speech_of(random);
+    const LevelA worn_always = heard(plan)->speech;
+    plan.people.front().wearing.fraction_of_time = 0.5;
+    CHECK(heard(plan)->speech == worn_always);
 }
 
 TEST_CASE("the reduction of speech is that of a fit test and of a poor fit where they are") {

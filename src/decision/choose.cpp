@@ -171,6 +171,7 @@ PersonChoice choose_for(const Plan& plan, const Person& person) {
             result.ranking.push_back(judged(plan, person, wears));
         }
     }
+    result.peak = worst_peak_verdict(plan, person, hear(plan, person, {}, Wearing{}));
     rank(result.ranking, person.policy.least_useful);
     if (!result.has_answer() && result.unprotected.verdict == Verdict::Over)
         result.required = required_reduction(plan, person);

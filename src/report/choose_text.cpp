@@ -37,6 +37,18 @@ std::string answer(const Plan& plan, const PersonChoice& choice) {
                        choice.person->id);
 }
 
+// What nothing in the catalogue changes.
+std::string peak_line(const PersonChoice& choice) {
+    if (choice.peak == Verdict::Over) {
+        return wrapped("a peak outside is above its limit, whatever is worn", 2, 4);
+    }
+    if (choice.peak == Verdict::Unknown) {
+        return wrapped("whether the peak limits are kept cannot be decided, whatever is worn", 2,
+                       4);
+    }
+    return "";
+}
+
 std::string required_lines(const RequiredReduction& required) {
     const auto text = [](const std::optional<LevelDifference>& level) {
         return level ? fmt::format("{:.1f} dB", level->dB()) : std::string("not to be told");
@@ -86,11 +98,13 @@ std::string choose_text(const Plan& plan, const std::vector<PersonChoice>& choic
                         const SourceFile& plan_file, const TextStyle& style) {
     std::string text;
     for (const PersonChoice& choice : choices)
-        text += answer(plan, choice) + "\n";
+        text += answer(plan, choice) +
+                (choice.peak == Verdict::Over ? "; but a peak is above its limit\n" : "\n");
     text += fmt::format("\n{}\n{}, SHA-256 {}…\n", style.strong(plan.title), plan_file.path,
                         plan_file.sha256.substr(0, 16));
     for (const PersonChoice& choice : choices) {
         text += fmt::format("\n{}\n", style.strong(choice.person->id));
+        text += peak_line(choice);
         text += unprotected_line(choice.unprotected);
         if (choice.required) text += required_lines(*choice.required);
         for (std::size_t n = 0; n < choice.ranking.size(); ++n)

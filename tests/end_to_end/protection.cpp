@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <set>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <doctest/doctest.h>
@@ -102,6 +103,25 @@ TEST_CASE("without a criterion for the role choosing is not decided, as assessin
     CHECK(person["ranking"][0]["verdict"] == "unknown");
     CHECK(person["required_reduction"].is_null());
     CHECK(run("choose", text, "text").output.find("participant: cannot be decided") == 0);
+}
+
+TEST_CASE("choose: a peak above its limit is no answer, whatever is worn, as in assess") {
+    for (const auto& [peak, verdict] : std::vector<std::pair<std::string, std::string>>{
+             {"LCpeak = 124.0", "within"},
+             {"LCpeak = 138.0", "unknown"},  // stands for the unweighted one, up to 3 dB higher
+             {"LCpeak = 141.0", "over"}}) {
+        CAPTURE(peak);
+        StudyText text;
+        text.card = with(text.card, "LCpeak = 124.0", peak);
+        const Outcome outcome = run("choose", text);
+        CHECK(outcome.status == run("assess", text).status);
+        const json person = json::parse(outcome.output)["people"][0];
+        CHECK(person["peak_verdict"] == verdict);
+        CHECK(person["ranking"][0]["verdict"] == "within");  // of the exposure limits
+        const std::string words = run("choose", text, "text").output;
+        CHECK(holds(words, "but a peak is above its limit") == (verdict == "over"));
+        CHECK(holds(words, "whatever is worn") == (verdict != "within"));
+    }
 }
 
 TEST_CASE("mistakes in what a person agrees to and was tested with are refused at their place") {

@@ -25,6 +25,10 @@ namespace earbudget {
                                                         const HearingDay& day,
                                                         std::vector<Warning>& warnings);
 
+/// The worst of judge_peak over all criteria for the person's role; none where none says anything.
+[[nodiscard]] std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,
+                                                        const HearingDay& day);
+
 /// Whether the best estimate of any criterion for the person's role is over its limit on this day.
 /// Peaks are left out: neither time nor a protector changes the peak outside.
 [[nodiscard]] bool is_over_any(const Person& person, const HearingDay& day);

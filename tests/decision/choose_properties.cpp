@@ -143,6 +143,21 @@ TEST_CASE("each rank is what assess says of wearing just that, as rated and all 
     CHECK(seen.size() == 4);  // the plans hold something of every verdict
 }
 
+TEST_CASE("the verdict on peaks is that of assess, whatever is worn") {
+    std::mt19937 random(46);
+    std::set<std::optional<Verdict>> seen;
+    for (int round = 0; round < 60; ++round) {
+        Plan plan = plan_to_choose_by(random);
+        if (toss(random)) plan.sequences.front().levels.LCpeak.reset();
+        std::optional<Verdict> peak;
+        for (const CriterionResult& result : assessed_with(plan, {"plug"}).criteria)
+            if (result.quantity == "peak") peak = std::max(peak, std::optional(result.verdict));
+        CHECK(choose(plan).front().peak == peak);
+        seen.insert(peak);
+    }
+    CHECK(seen.size() >= 3);
+}
+
 TEST_CASE("no rank is followed by one with a better verdict, unknown stands behind all") {
     std::mt19937 random(45);
     const auto place = [](Verdict verdict) {

@@ -19,9 +19,12 @@ ExitStatus run_choose(const ChooseOptions& options) {
                 ? report::choose_json(loaded.plan, choices, source)
                 : report::choose_text(loaded.plan, choices, source, text_style_for(options.output)),
             options.output);
-    const bool all = std::all_of(choices.begin(), choices.end(),
-                                 [](const PersonChoice& choice) { return choice.has_answer(); });
-    return all ? computed : over_or_unknown;
+    const auto is_answered = [](const PersonChoice& choice) {
+        const Verdict without = choice.unprotected.verdict;
+        if (choice.peak == Verdict::Over || choice.peak == Verdict::Unknown) return false;
+        return choice.has_answer() || without == Verdict::Within || without == Verdict::Close;
+    };
+    return std::ranges::all_of(choices, is_answered) ? computed : over_or_unknown;
 }
 
 }  // namespace earbudget::cli

@@ -37,10 +37,6 @@ bool shares_one(const std::vector<std::string>& a, const std::vector<std::string
     });
 }
 
-bool is_same_set(const std::vector<std::string>& a, const std::vector<std::string>& b) {
-    return a.size() == b.size() && std::is_permutation(a.begin(), a.end(), b.begin());
-}
-
 // Lower is better, the first difference decides.
 std::tuple<bool, bool, std::size_t, double> rank_of(const Candidate& candidate,
                                                     LevelA least_useful) {
@@ -71,7 +67,7 @@ bool may_wear(const Person& person, const Protector& protector) {
 std::vector<Candidate> candidates_for(const Plan& plan, const Person& person) {
     std::vector<Candidate> candidates;
     for (auto& wears : permitted_sets(plan, person)) {
-        if (is_same_set(wears, person.wears) || (person.PAR && shares_one(wears, person.wears))) {
+        if (are_same_set(wears, person.wears) || (person.PAR && shares_one(wears, person.wears))) {
             continue;
         }
         try {

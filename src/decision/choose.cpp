@@ -83,16 +83,6 @@ void note_comfort(const Person& person, const Protector& protector, RankedChoice
     }
 }
 
-Verdict worst_verdict(const Person& person, const HearingDay& day) {
-    Verdict worst = Verdict::Within;
-    for (const Criterion& criterion : person.policy.criteria) {
-        if (criterion.is_for(person.role)) {
-            worst = std::max(worst, judge_exposure(criterion, day).verdict);
-        }
-    }
-    return worst;
-}
-
 void judge_limits(const Person& person, const HearingDay& day, RankedChoice& choice) {
     const Criterion* tightest = nullptr;
     for (const Criterion& criterion : person.policy.criteria) {
@@ -103,7 +93,11 @@ void judge_limits(const Person& person, const HearingDay& day, RankedChoice& cho
             tightest = &criterion;
         }
     }
-    choice.verdict = worst_verdict(person, day);
+    choice.verdict = worst_exposure_verdict(person, day);
+    if (choice.verdict == Verdict::Unknown) {
+        choice.notes.push_back(
+            fmt::format("none of the plan's criteria is for the role {}", name_of(person.role)));
+    }
     if (!tightest) return;
     const double margin = choice.worst_margin->dB();
     choice.notes.insert(choice.notes.begin(),
@@ -126,8 +120,12 @@ void note_origin(const Person& person, const HearingDay& day, RankedChoice& choi
         return row.prediction && row.prediction->estimated_pair;
     });
     if (estimated) choice.notes.emplace_back("estimated: nobody measured this pair");
+    if (day.method == Method::Nrr) {
+        const std::string_view caution = caution_on(person.policy.rules.derating.kind);
+        if (!caution.empty()) choice.notes.emplace_back(caution);
+    }
     const bool tested_in_part =
-        person.PAR && choice.wears != person.wears &&
+        person.PAR && !are_same_set(choice.wears, person.wears) &&
         std::ranges::find_first_of(choice.wears, person.wears) != choice.wears.end();
     if (tested_in_part) {
         choice.notes.push_back(
@@ -139,7 +137,7 @@ void note_origin(const Person& person, const HearingDay& day, RankedChoice& choi
 void note_poor_fit(const Plan& plan, const Person& person, RankedChoice& choice) {
     const HearingDay day =
         hear(plan, person, choice.wears, Wearing{.fraction_of_time = 1.0, .poor_fit = true});
-    choice.with_poor_fit = worst_verdict(person, day);
+    choice.with_poor_fit = worst_exposure_verdict(person, day);
     if (choice.verdict != Verdict::Over && choice.with_poor_fit == Verdict::Over) {
         choice.notes.emplace_back("hangs on the fit: poorly seated it is over a limit");
     }
@@ -178,8 +176,10 @@ PersonChoice choose_for(const Plan& plan, const Person& person) {
             result.ranking.push_back(judged(plan, person, wears));
         }
     }
+    result.peak = worst_peak_verdict(plan, person, hear(plan, person, {}, Wearing{}));
     rank(result.ranking, person.policy.least_useful);
-    if (!result.has_answer()) result.required = required_reduction(plan, person);
+    if (!result.has_answer() && result.unprotected.verdict == Verdict::Over)
+        result.required = required_reduction(plan, person);
     return result;
 }
 

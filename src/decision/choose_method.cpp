@@ -91,10 +91,10 @@ InputError no_method(const Plan& plan, const Person& person,
 }  // namespace
 
 std::optional<Method> choose_method(const Plan& plan, const Person& person,
+                                    const PredictionRules& rules,
                                     const std::vector<std::string>& wears,
                                     const std::vector<HeardRow*>& rows,
                                     const AttenuationData& worn) {
-    const PredictionRules& rules = person.policy.rules;
     const bool hears_sequences = std::any_of(
         rows.begin(), rows.end(), [](const HeardRow* row) { return row->sequence.has_value(); });
     if (!hears_sequences && !rules.method) return method_for_background(rows, worn, rules);

@@ -95,28 +95,34 @@ std::vector<HeardRow*> rows_of(HearingDay& day, const Person& person,
     return rows;
 }
 
-/// Protects some rows of a day and returns the method; none where nothing is worn.
-std::optional<Method> wear(const Plan& plan, const Person& person,
-                           const std::vector<std::string>& wears, const Wearing& wearing,
-                           std::vector<HeardRow*> rows) {
+/// How what is worn was predicted.
+struct Worn {
+    std::optional<Method> method = std::nullopt;  ///< none: nothing worn, or nothing to predict
+    Derating derating = {};
+};
+
+/// Protects some rows of a day.
+Worn wear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
+          const Wearing& wearing, std::vector<HeardRow*> rows) {
     PredictionRules rules = person.policy.rules;
     auto worn = attenuation_of(plan.catalogue, wears, rules.performance.alpha());
     if (!worn) {
         for (HeardRow* row : rows)
             row->while_worn = row->at_ear = row->outside();
-        return std::nullopt;
+        return {};
     }
-    Protection protection{.worn = *worn, .rules = rules, .method = Method::Par, .wearing = wearing};
+    Protection protection{.worn = *worn, .rules = rules, .method = {}, .wearing = wearing};
     // A fit test tells about the protector that was tested, which is the one the person wears.
-    if (person.PAR && wears == person.wears) {
+    if (person.PAR && are_same_set(wears, person.wears)) {
         worn->ratings.PAR = person.PAR;
+        worn->estimated_pair = false;  // it was tested on this person
         protection.uncertainty = person.PAR_uncertainty.value_or(LevelDifference(0.0));
+        rules.method = Method::Par;
         if (!is_defined(rules.derating.kind, Method::Par)) rules.derating = {};
-    } else {
-        protection.method = choose_method(plan, person, wears, rows, *worn);
     }
+    protection.method = choose_method(plan, person, rules, wears, rows, *worn);
     protect_all(rows, protection);
-    return protection.method;
+    return Worn{protection.method, rules.derating};
 }
 
 /// What is worn during tasks that name it.
@@ -124,8 +130,11 @@ void wear_for_tasks(const Plan& plan, const Person& person, HearingDay& day) {
     for (std::size_t task = 0; task < person.tasks.size(); ++task) {
         const Task& own = person.tasks[task];
         if (!own.wears) continue;
-        const auto method = wear(plan, person, *own.wears, own.wearing, rows_of(day, person, task));
-        if (!day.method) day.method = method;
+        const Worn worn = wear(plan, person, *own.wears, own.wearing, rows_of(day, person, task));
+        if (!day.method) {
+            day.method = worn.method;
+            day.derating = worn.derating;
+        }
     }
 }
 
@@ -171,7 +180,9 @@ std::vector<std::size_t> HearingDay::course() const {
 HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
                 const Wearing& wearing) {
     HearingDay day = unprotected_day(plan, person);
-    day.method = wear(plan, person, wears, wearing, rows_of(day, person, std::nullopt));
+    const Worn worn = wear(plan, person, wears, wearing, rows_of(day, person, std::nullopt));
+    day.method = worn.method;
+    day.derating = worn.derating;
     wear_for_tasks(plan, person, day);
     warn_of_day(plan, person, day);
     return day;

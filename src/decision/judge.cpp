@@ -84,6 +84,15 @@ bool is_over_any(const Person& person, const HearingDay& day) {
     });
 }
 
+Verdict worst_exposure_verdict(const Person& person, const HearingDay& day) {
+    std::optional<Verdict> worst;
+    for (const Criterion& criterion : person.policy.criteria) {
+        if (!judges(criterion, person)) continue;
+        worst = std::max(worst, std::optional(judge_exposure(criterion, day).verdict));
+    }
+    return worst.value_or(Verdict::Unknown);
+}
+
 bool is_over_any_when_raised(const Person& person, const HearingDay& day, double deviations) {
     const auto& criteria = person.policy.criteria;
     return std::any_of(criteria.begin(), criteria.end(), [&](const Criterion& criterion) {

@@ -115,4 +115,16 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
                            .remark = peak_remark(criterion, peaks)};
 }
 
+std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,
+                                          const HearingDay& day) {
+    std::optional<Verdict> worst;
+    std::vector<Warning> said_by_assess;
+    for (const Criterion& criterion : person.policy.criteria) {
+        if (!criterion.is_for(person.role)) continue;
+        const auto result = judge_peak(criterion, plan, person, day, said_by_assess);
+        if (result) worst = std::max(worst, std::optional(result->verdict));
+    }
+    return worst;
+}
+
 }  // namespace earbudget

@@ -122,11 +122,9 @@ void warn_of_prediction(const Person& person, const HearingDay& day, PersonWarni
                      "technical manual, for NRR), in octave bands by the better device plus 5 dB "
                      "below the limits of bone conduction (from memory)");
     }
-    if (!person.wears.empty() && !person.PAR &&
-        person.policy.rules.derating.kind == Derating::Kind::Niosh) {
-        warnings.add("derating-superseded",
-                     "NIOSH replaced this derating in January 2025 (2025-104) by individual fit "
-                     "testing; prefer a PAR where there is one");
+    const std::string_view caution = caution_on(person.policy.rules.derating.kind);
+    if (!person.wears.empty() && !person.PAR && !caution.empty()) {
+        warnings.add("derating-superseded", std::string(caution));
     }
 }
 

@@ -95,6 +95,12 @@ std::string_view source_of(Derating::Kind kind) {
     return "";
 }
 
+std::string_view caution_on(Derating::Kind kind) {
+    if (kind != Derating::Kind::Niosh) return "";
+    return "NIOSH replaced this derating in January 2025 (2025-104) by individual fit testing; "
+           "prefer a PAR where there is one";
+}
+
 bool is_defined(Derating::Kind kind, Method method) {
     switch (kind) {
         case Derating::Kind::Niosh:

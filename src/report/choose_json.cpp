@@ -43,6 +43,7 @@ Json person_json(const PersonChoice& choice) {
                            {"while_scanning_LAeq_dB", decibels(without.while_scanning)},
                            {"worst_margin_dB", decibels(without.worst_margin)},
                            {"verdict", name_of(without.verdict)}};
+    json["peak_verdict"] = verdict(choice.peak);
     json["not_permitted"] = Json::array();
     for (const NotPermitted& refused : choice.not_permitted)
         json["not_permitted"].push_back({{"wears", refused.wears}, {"why", refused.why}});

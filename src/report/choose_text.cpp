@@ -22,12 +22,31 @@ std::string answer(const Plan& plan, const PersonChoice& choice) {
     if (without == Verdict::Within && choice.person->role != Role::Participant) {
         return fmt::format("{}: none needed, every limit is kept without", choice.person->id);
     }
+    if (without == Verdict::Unknown) {
+        return fmt::format("{}: cannot be decided", choice.person->id);
+    }
+    if (!choice.has_answer() && without != Verdict::Over) {
+        return fmt::format("{}: nothing in the catalogue to choose; {} without", choice.person->id,
+                           words_of(without));
+    }
     if (choice.has_answer()) {
         return fmt::format("{}: {}", choice.person->id,
                            names_of(plan, choice.ranking.front().wears));
     }
     return fmt::format("{}: nothing in the catalogue keeps every exposure limit",
                        choice.person->id);
+}
+
+// What nothing in the catalogue changes.
+std::string peak_line(const PersonChoice& choice) {
+    if (choice.peak == Verdict::Over) {
+        return wrapped("a peak outside is above its limit, whatever is worn", 2, 4);
+    }
+    if (choice.peak == Verdict::Unknown) {
+        return wrapped("whether the peak limits are kept cannot be decided, whatever is worn", 2,
+                       4);
+    }
+    return "";
 }
 
 std::string required_lines(const RequiredReduction& required) {
@@ -79,11 +98,13 @@ std::string choose_text(const Plan& plan, const std::vector<PersonChoice>& choic
                         const SourceFile& plan_file, const TextStyle& style) {
     std::string text;
     for (const PersonChoice& choice : choices)
-        text += answer(plan, choice) + "\n";
+        text += answer(plan, choice) +
+                (choice.peak == Verdict::Over ? "; but a peak is above its limit\n" : "\n");
     text += fmt::format("\n{}\n{}, SHA-256 {}…\n", style.strong(plan.title), plan_file.path,
                         plan_file.sha256.substr(0, 16));
     for (const PersonChoice& choice : choices) {
         text += fmt::format("\n{}\n", style.strong(choice.person->id));
+        text += peak_line(choice);
         text += unprotected_line(choice.unprotected);
         if (choice.required) text += required_lines(*choice.required);
         for (std::size_t n = 0; n < choice.ranking.size(); ++n)

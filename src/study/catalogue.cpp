@@ -35,6 +35,10 @@ std::vector<std::string> Catalogue::ids() const {
     return result;
 }
 
+bool are_same_set(WornIds a, WornIds b) {
+    return a.size() == b.size() && std::is_permutation(a.begin(), a.end(), b.begin());
+}
+
 std::optional<std::string> cannot_be_worn_together(const Catalogue& catalogue, WornIds worn) {
     if (worn.size() < 2) return std::nullopt;
     if (worn.size() > 2) return "more than two protectors; accepted: a plug and an earmuff";

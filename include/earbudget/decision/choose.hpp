@@ -46,7 +46,10 @@ struct PersonChoice {
     std::vector<RankedChoice> ranking;  ///< best first
     RankedChoice unprotected = {};      ///< wearing nothing
     std::vector<NotPermitted> not_permitted = {};
-    /// Where nothing keeps every exposure limit.
+    /// By the peak limits, which look outside the protector: the same whatever is worn. None where
+    /// no such limit or no peak is known.
+    std::optional<Verdict> peak = std::nullopt;
+    /// Where nothing keeps every exposure limit, not even wearing nothing.
     std::optional<RequiredReduction> required = std::nullopt;
 
     /// Whether something keeps every limit by the best estimate.

@@ -30,6 +30,7 @@ struct HearingDay {
     unsigned sessions = 1;
     double days_per_week = 1.0;                   ///< days like this one
     std::optional<Method> method = std::nullopt;  ///< none: nothing worn
+    Derating derating = {};                       ///< as applied; none where nothing is worn
     std::vector<Warning> warnings = {};
 
     /// The rows of the day in their order, by index into `rows`.

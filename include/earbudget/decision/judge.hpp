@@ -29,11 +29,19 @@ namespace earbudget {
 /// Whether a probability of being over is known for every exposure limit of a result.
 [[nodiscard]] bool every_probability_is_known(const PersonResult& result);
 
+/// The worst of judge_peak over all criteria for the person's role; none where none says anything.
+[[nodiscard]] std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,
+                                                        const HearingDay& day);
+
 /// Whether the best estimate of any criterion for the person's role is over its limit on this day.
 /// Peaks are left out: neither time nor a protector changes the peak outside.
 [[nodiscard]] bool is_over_any(const Person& person, const HearingDay& day);
 
-/// The same with every level raised by `deviations` of its stated standard uncertainty.
+/// The worst verdict of all criteria for the person's role on this day, peaks left out; unknown
+/// where no criterion is for the role.
+[[nodiscard]] Verdict worst_exposure_verdict(const Person& person, const HearingDay& day);
+
+/// As is_over_any with every level raised by `deviations` of its stated standard uncertainty.
 [[nodiscard]] bool is_over_any_when_raised(const Person& person, const HearingDay& day,
                                            double deviations);
 

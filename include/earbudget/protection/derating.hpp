@@ -25,6 +25,9 @@ struct Derating {
 /// The document that defines it.
 [[nodiscard]] std::string_view source_of(Derating::Kind kind);
 
+/// What must be known to whoever uses it, possibly empty.
+[[nodiscard]] std::string_view caution_on(Derating::Kind kind);
+
 /// True where a publication (or, for its own deduction, the facility) defines the combination.
 [[nodiscard]] bool is_defined(Derating::Kind kind, Method method);
 

@@ -39,6 +39,9 @@ struct Catalogue {
 /// What is worn: the ids of nothing, one protector, or a plug and an earmuff in either order.
 using WornIds = std::span<const std::string>;
 
+/// Whether the same is worn, in whatever order the ids stand.
+[[nodiscard]] bool are_same_set(WornIds a, WornIds b);
+
 /// What stands against wearing these together; none when nothing does: more than two, two plugs,
 /// two earmuffs. Every id must be in the catalogue.
 [[nodiscard]] std::optional<std::string> cannot_be_worn_together(const Catalogue& catalogue,

@@ -1,0 +1,196 @@
+// `choose` as its users run it: keys of the interface contract, exit status, words and files.
+#include <set>
+#include <string>
+#include <vector>
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+
+#include "support/near.hpp"
+#include "support/program.hpp"
+#include "support/study_folder.hpp"
+
+using namespace earbudget::test;
+using nlohmann::json;
+
+namespace {
+
+Outcome chosen(const StudyText& text, const std::vector<std::string>& more = {}) {
+    const StudyFolder study(text);
+    std::vector<std::string> words = {"choose", "plan.toml"};
+    words.insert(words.end(), more.begin(), more.end());
+    return run_program(words, study.root());
+}
+
+json chosen_json(const StudyText& text, int expected_status = 0) {
+    const Outcome outcome = chosen(text, {"--format", "json"});
+    CAPTURE(outcome.errors);
+    REQUIRE(outcome.status == expected_status);
+    CHECK(outcome.errors.empty());
+    return json::parse(outcome.output);
+}
+
+/// The text on one line, so that no line break stands between words looked for.
+std::string unwrapped(const std::string& text) {
+    std::string line;
+    for (const char letter : text) {
+        const bool space = letter == ' ' || letter == '\n';
+        if (!space || line.empty() || line.back() != ' ') line += space ? ' ' : letter;
+    }
+    return line;
+}
+
+/// The small study with nothing that would be enough.
+StudyText too_loud() {
+    StudyText text;
+    text.plan = with(text.plan, "\"8 min\"", "\"7 h\"");
+    text.card = with(text.card, "LAeq = 108.0\nLCeq = 109.5\nLCpeak = 124.0",
+                     "LAeq = 118.0\nLCeq = 119.5\nLCpeak = 134.0");
+    return text;
+}
+
+StudyText with_empty_catalogue() {
+    StudyText text = too_loud();
+    text.protectors = "kind = \"protectors\"\nformat = 1\n";
+    text.plan = with(text.plan, "wears = [\"foam\"]\n", "");
+    return text;
+}
+
+}  // namespace
+
+TEST_CASE("choose: every key of the contract is there, best first") {
+    const json result = chosen_json({});
+    CHECK(result["program"] == "earbudget");
+    CHECK(result["command"] == "choose");
+    CHECK(result["plan"]["sha256"].get<std::string>().size() == 64);
+    REQUIRE(result["people"].size() == 1);
+    const json& person = result["people"][0];
+    CHECK(person["id"] == "participant");
+    const json& ranking = person["ranking"];
+    REQUIRE(ranking.size() == 3);
+    for (const json& ranked : ranking) {
+        for (const char* key :
+             {"wears", "at_ear_LEX_8h_dB", "worst_margin_dB", "verdict", "notes"}) {
+            CAPTURE(key);
+            CHECK(ranked.contains(key));
+        }
+        CHECK(!ranked["notes"].empty());
+    }
+    CHECK(ranking[0]["wears"] == json::array({"foam"}));
+    CHECK(ranking[0]["verdict"] == "within");
+    CHECK(person["required_reduction"].is_null());
+}
+
+TEST_CASE("choose: what stands at a rank is what assess says of wearing it") {
+    const json ranking = chosen_json({})["people"][0]["ranking"];
+    for (const json& ranked : ranking) {
+        StudyText text;
+        text.plan = with(text.plan, "[\"foam\"]", ranked["wears"].dump());
+        const StudyFolder study(text);
+        const Outcome outcome =
+            run_program({"assess", "plan.toml", "--format", "json"}, study.root());
+        const json person = json::parse(outcome.output)["people"][0];
+        CHECK(ranked["at_ear_LEX_8h_dB"] == person["exposure"]["at_ear_LEX_8h_dB"]);
+        CHECK(ranked["method"] == person["method"]);
+        std::set<double> margins;
+        for (const json& criterion : person["criteria"])
+            if (criterion["quantity"] != "peak")
+                margins.insert(criterion["margin_dB"].get<double>());
+        CHECK(ranked["worst_margin_dB"] == *margins.begin());
+        CHECK((ranked["verdict"] == "over") == (outcome.status == 1));
+    }
+}
+
+TEST_CASE("choose: exit status 0 with an answer, 1 without, 2 for bad input") {
+    CHECK(chosen({}).status == 0);
+    CHECK(chosen(too_loud()).status == 1);
+    StudyText bad;
+    bad.plan = with(bad.plan, "\"foam\"", "\"fome\"");
+    const Outcome refused = chosen(bad);
+    CHECK(refused.status == 2);
+    CHECK(refused.output.empty());
+    CHECK(lines_of(refused.errors) == 1);
+    CHECK(refused.errors.find("plan.toml:21:10: ") == 0);
+    CHECK(run_program({"choose"}).status == 2);
+    CHECK(run_program({"choose", "absent.toml"}).status == 2);
+}
+
+TEST_CASE("choose: without an answer the reduction that is needed is told by each measure") {
+    const json person = chosen_json(too_loud(), 1)["people"][0];
+    const json& required = person["required_reduction"];
+    // NIOSH: 14 h permit 85 − 3·log2(14/8) = 82.58 dB(A), of 118.0 dB(A) and 119.5 dB(C).
+    CHECK(near(required["at_ear_dB"], 35.5, 1e-9, Because::Arithmetic));
+    CHECK(near(required["SNR_dB"], 37.0, 1e-9, Because::Arithmetic));
+    CHECK(near(required["NRR_dB"], 37.0, 1e-9, Because::Arithmetic));
+    CHECK(required["every_octave_band_dB"].is_null());  // the card has no octave levels
+    const std::string text = unwrapped(chosen(too_loud()).output);
+    CHECK(text.find("participant: nothing in the catalogue keeps every exposure limit") == 0);
+    CHECK(text.find("35.5 dB less at the ear; as SNR 37.0 dB, as NRR 37.0 dB") !=
+          std::string::npos);
+}
+
+TEST_CASE("choose: the text begins with the answer and gives the reason for each rank") {
+    const std::string text = unwrapped(chosen({}).output);
+    CHECK(text.find("participant: foam (foam)") == 0);
+    // 16 min permit 99.72 dB(A) by NIOSH, foam leaves 109.5 − 26 = 83.5 dB(A), the muff 89.5.
+    for (const std::string words :
+         {" 1. foam (foam): within every limit, 83.5 dB(A) while sequences run",
+          "dB left to niosh-rel", "\"muff\" does not fit the head coil, as far as is stated",
+          "\"muff\" is not stated to be free of metal: make sure before it enters the bore",
+          "by every method that the data allow LEX,8h", "behind the one above: ", " 2. ", " 3. "}) {
+        CAPTURE(words);
+        CHECK(text.find(words) != std::string::npos);
+    }
+}
+
+TEST_CASE("choose: what must not enter the bore is listed with why") {
+    StudyText text;
+    text.protectors =
+        with(text.protectors, "type = \"earmuff\"", "type = \"earmuff\"\nmetal_free = false");
+    const json person = chosen_json(text)["people"][0];
+    CHECK(person["ranking"].size() == 1);
+    REQUIRE(person["not_permitted"].size() == 2);
+    CHECK(person["not_permitted"][0]["wears"] == json::array({"muff"}));
+    CHECK(unwrapped(chosen(text).output).find("not permitted: muff (muff): \"muff\" is not free") !=
+          std::string::npos);
+}
+
+TEST_CASE("choose: an empty catalogue ranks nothing and tells what is needed") {
+    const json person = chosen_json(with_empty_catalogue(), 1)["people"][0];
+    CHECK(person["ranking"].empty());
+    CHECK(person["not_permitted"].empty());
+    CHECK(near(person["required_reduction"]["at_ear_dB"], 35.5, 1e-9, Because::Arithmetic));
+    CHECK(chosen(with_empty_catalogue()).output.find("nothing in the catalogue") !=
+          std::string::npos);
+}
+
+TEST_CASE("choose: an empty catalogue is no fault where nobody needs protection") {
+    StudyText text = with_empty_catalogue();
+    text.card = with(text.card, "LAeq = 118.0\nLCeq = 119.5", "LAeq = 70.0\nLCeq = 71.0");
+    const json person = chosen_json(text, 0)["people"][0];
+    CHECK(person["required_reduction"].is_null());
+    CHECK(person["unprotected"]["verdict"] == "within");
+    CHECK(chosen(text).output.find("participant: nothing in the catalogue to choose; within") == 0);
+}
+
+TEST_CASE("choose: the report goes into a file, an existing one is replaced only with --force") {
+    const StudyFolder study;
+    const auto choose = [&study](std::vector<std::string> more) {
+        more.insert(more.begin(), {"choose", "plan.toml", "--output", "ranks"});
+        return run_program(more, study.root());
+    };
+    CHECK(choose({}).output.empty());
+    const std::string first = content_of(study.folder().path("ranks"));
+    CHECK(first.find("participant: foam") == 0);
+    const Outcome second = choose({"--format", "json"});
+    CHECK(second.status == 2);
+    CHECK(second.errors.find("--force") != std::string::npos);
+    CHECK(content_of(study.folder().path("ranks")) == first);
+    CHECK(choose({"--format", "json", "--force"}).status == 0);
+    CHECK(json::parse(content_of(study.folder().path("ranks")))["command"] == "choose");
+    const Outcome input = run_program(
+        {"choose", "plan.toml", "--output", "protectors.toml", "--force"}, study.root());
+    CHECK(input.status == 2);
+    CHECK(input.errors.find("which was read") != std::string::npos);
+    CHECK(run_program({"choose", "plan.toml", "--format", "yaml"}, study.root()).status == 2);
+}

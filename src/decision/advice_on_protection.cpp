@@ -36,7 +36,8 @@ std::optional<LevelDifference> missing_reduction(const Person& person, const Hea
                                                  double deviations) {
     constexpr int most_tenths = 600;
     const auto over_with = [&](int tenths) {
-        return DayBudget(person, reduced_by(day, LevelDifference(0.1 * tenths)), deviations)
+        return DayBudget(person, reduced_by(day, LevelDifference(0.1 * tenths)), deviations,
+                         limits_for_protection(person))
             .is_over();
     };
     if (over_with(most_tenths)) return std::nullopt;
@@ -94,8 +95,12 @@ void advise_protection(const Plan& plan, const HearingDay& day, const PersonResu
                        const std::vector<Candidate>& candidates, bool over_a_peak,
                        std::vector<Advice>& advice) {
     const Person& person = *result.person;
+    const Limits limits = limits_for_protection(person);
+    const bool over = is_over_any(person, day, limits);
+    // Above an action value alone no protector helps.
+    if (!over && is_over_any(person, day)) return;
     const Candidate* best = best_within(candidates, person.policy.least_useful);
-    if (best && best->at_ear && (is_over_any(person, day) || !best->perhaps_over)) {
+    if (best && best->at_ear && (over || !best->perhaps_over)) {
         advice.push_back(wear_instead(plan, person, *best, over_a_peak));
     }
 }
@@ -103,6 +108,7 @@ void advise_protection(const Plan& plan, const HearingDay& day, const PersonResu
 void advise_reduction(const HearingDay& day, const PersonResult& result,
                       std::vector<Advice>& advice) {
     const Person& person = *result.person;
+    if (!is_over_any(person, day, limits_for_protection(person))) return;
     const bool helped = std::ranges::any_of(advice, [](const Advice& other) {
         return other.code == "add-protection" || other.code == "change-protection";
     });

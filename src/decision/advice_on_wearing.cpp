@@ -39,8 +39,9 @@ std::string seating_of(const Plan& plan, const Person& person) {
     return text;
 }
 
-void advise_on_intercom(const IntercomAtEar& intercom, std::vector<Advice>& advice) {
-    if (intercom.speech < faintest_speech) {
+void advise_on_intercom(const IntercomAtEar& intercom, bool unprotected,
+                        std::vector<Advice>& advice) {
+    if (intercom.speech < faintest_speech && !unprotected) {
         advice.push_back(
             {.code = "too-much-protection",
              .text = fmt::format("Speech over the intercom reaches the ear with {:.1f} dB(A) and "
@@ -104,11 +105,11 @@ void advise_fit_check(const Plan& plan, const PersonResult& result, std::vector<
 void advise_on_speech(const HearingDay& day, const PersonResult& result,
                       std::vector<Advice>& advice) {
     const Person& person = *result.person;
-    if (person.wears.empty()) return;
     if (const auto& intercom = result.intercom) {
-        advise_on_intercom(*intercom, advice);
+        advise_on_intercom(*intercom, person.wears.empty(), advice);
         return;
     }
+    if (person.wears.empty()) return;
     const auto level = level_while_scanning(day);
     if (!person.policy.speech_must_be_heard || !level || *level >= person.policy.least_useful) {
         return;

@@ -100,9 +100,12 @@ void judge_poor_fit(const Plan& plan, PersonResult& result) {
     result.poor_fit_LEX_8h = daily_exposure_level(day.at_ear());
     for (CriterionResult& criterion : result.criteria) {
         // Peaks are judged outside the protector.
-        criterion.with_poor_fit = criterion.quantity == "peak"
-                                      ? criterion.verdict
-                                      : judge_exposure(*criterion.criterion, day).verdict;
+        criterion.with_poor_fit = criterion.verdict;
+        if (criterion.quantity == "peak") continue;
+        // Never better than well seated, though other rows may matter then, with other
+        // uncertainties.
+        criterion.with_poor_fit =
+            std::max(criterion.verdict, judge_exposure(*criterion.criterion, day).verdict);
     }
 }
 
@@ -120,6 +123,7 @@ PersonResult assess_person(const Plan& plan, const Person& person, std::vector<W
     const HearingDay day = hear(plan, person);
     PersonResult result{.person = &person,
                         .method = day.method,
+                        .derating = day.derating,
                         .segments = segments_of(day),
                         .exposure = exposure_of(day)};
     warn_of_person(plan, person, day, warnings);
@@ -127,11 +131,14 @@ PersonResult assess_person(const Plan& plan, const Person& person, std::vector<W
     judge_poor_fit(plan, result);
     result.methods = method_spread(plan, person, person.wears, person.wearing);
     if (person.role == Role::Participant) result.while_scanning = level_while_scanning(day);
-    result.intercom = intercom_at_ear(plan, person, day);
+    result.intercom = intercom_at_ear(plan, person, person.wears, person.wearing, day);
+    warn_of_intercom(person, result.intercom, warnings);
     add_repeats_left(person, day, result.segments);
     result.sequence_shares = shares_of_sequences(day);
     result.task_shares = shares_of_tasks(day);
-    const auto candidates = candidates_for(plan, person);
+    // Nobody within every limit is told to wear something else.
+    const bool helps = result.verdict == Verdict::Over || result.verdict == Verdict::Close;
+    const auto candidates = helps ? candidates_for(plan, person) : std::vector<Candidate>();
     result.largest_change = largest_change(plan, person, day, candidates);
     if (person.visits) result.study_Pa2h = *person.visits * result.exposure.at_ear_Pa2h;
     result.advice = advise(plan, day, result, candidates);

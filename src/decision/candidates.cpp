@@ -54,9 +54,22 @@ std::optional<LevelA> level_while_scanning(const HearingDay& day) {
     return time_average(parts);
 }
 
+bool agrees_to(const Person& person, const Protector& protector) {
+    if (person.only == WearsOnly::Anything) return true;
+    return protector.is_earmuff() == (person.only == WearsOnly::Earmuffs);
+}
+
+bool is_comfortable(const Person& person, const Protector& protector) {
+    const auto& sizes = protector.canal;
+    return agrees_to(person, protector) &&
+           (!person.canal || sizes.empty() ||
+            std::find(sizes.begin(), sizes.end(), *person.canal) != sizes.end());
+}
+
 bool may_wear(const Person& person, const Protector& protector) {
     const auto& excluded = person.cannot_wear;
     if (std::find(excluded.begin(), excluded.end(), protector.id) != excluded.end()) return false;
+    if (!is_comfortable(person, protector)) return false;
     // Stated metal must not come near the magnet; in the bore what is not stated must not either.
     if (person.role == Role::Accompanying) return protector.metal_free.value_or(true);
     if (person.role != Role::Participant) return true;
@@ -66,15 +79,16 @@ bool may_wear(const Person& person, const Protector& protector) {
 
 std::vector<Candidate> candidates_for(const Plan& plan, const Person& person) {
     std::vector<Candidate> candidates;
+    const Limits limits = limits_for_protection(person);
     for (auto& wears : permitted_sets(plan, person)) {
         if (are_same_set(wears, person.wears) || (person.PAR && shares_one(wears, person.wears))) {
             continue;
         }
         try {
             Candidate candidate{.wears = wears, .day = hear(plan, person, wears, Wearing{})};
-            candidate.over = is_over_any(person, candidate.day);
+            candidate.over = is_over_any(person, candidate.day, limits);
             candidate.perhaps_over =
-                is_over_any_when_raised(person, candidate.day, confident_deviations());
+                is_over_any_when_raised(person, candidate.day, confident_deviations(), limits);
             candidate.at_ear = level_while_scanning(candidate.day);
             candidates.push_back(std::move(candidate));
         } catch (const InputError&) {

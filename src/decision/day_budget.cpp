@@ -50,7 +50,7 @@ std::optional<LevelA> never_above(const Criterion& criterion) {
 
 }  // namespace
 
-DayBudget::DayBudget(const Person& person, const HearingDay& day, double deviations)
+DayBudget::DayBudget(const Person& person, const HearingDay& day, double deviations, Limits limits)
     : sessions_(day.sessions), too_loud_(day.rows.size(), false) {
     for (std::size_t i = 0; i < day.rows.size(); ++i) {
         times_.push_back(day.rows[i].time);
@@ -58,7 +58,7 @@ DayBudget::DayBudget(const Person& person, const HearingDay& day, double deviati
         (day.rows[i].once_a_day ? course_once_ : course_session_).push_back(i);
     }
     for (const Criterion& criterion : person.policy.criteria) {
-        if (criterion.is_for(person.role)) add(criterion, day, deviations);
+        if (counts_for(criterion, person, limits)) add(criterion, day, deviations);
     }
 }
 

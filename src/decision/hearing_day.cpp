@@ -95,34 +95,52 @@ std::vector<HeardRow*> rows_of(HearingDay& day, const Person& person,
     return rows;
 }
 
+/// What is worn, with a fit test of this person, and the rules that hold for it.
+struct WornData {
+    AttenuationData attenuation;
+    PredictionRules rules;
+    LevelDifference uncertainty{0.0};
+};
+
+std::optional<WornData> what_is_worn(const Plan& plan, const Person& person,
+                                     const std::vector<std::string>& wears) {
+    PredictionRules rules = person.policy.rules;
+    auto attenuation = attenuation_of(plan.catalogue, wears, rules.performance.alpha());
+    if (!attenuation) return std::nullopt;
+    WornData worn{*std::move(attenuation), rules};
+    // A fit test tells about the protector that was tested, which is the one the person wears.
+    if (person.PAR && are_same_set(wears, person.wears)) {
+        worn.attenuation.ratings.PAR = person.PAR;
+        worn.attenuation.estimated_pair = false;  // it was tested on this person
+        worn.uncertainty = person.PAR_uncertainty.value_or(LevelDifference(0.0));
+        worn.rules.method = Method::Par;
+        if (!is_defined(rules.derating.kind, Method::Par)) worn.rules.derating = {};
+    }
+    return worn;
+}
+
 /// How what is worn was predicted.
-struct Worn {
+struct Predicted {
     std::optional<Method> method = std::nullopt;  ///< none: nothing worn, or nothing to predict
     Derating derating = {};
 };
 
 /// Protects some rows of a day.
-Worn wear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
-          const Wearing& wearing, std::vector<HeardRow*> rows) {
-    PredictionRules rules = person.policy.rules;
-    auto worn = attenuation_of(plan.catalogue, wears, rules.performance.alpha());
+Predicted wear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
+               const Wearing& wearing, std::vector<HeardRow*> rows) {
+    const auto worn = what_is_worn(plan, person, wears);
     if (!worn) {
         for (HeardRow* row : rows)
             row->while_worn = row->at_ear = row->outside();
         return {};
     }
-    Protection protection{.worn = *worn, .rules = rules, .method = {}, .wearing = wearing};
-    // A fit test tells about the protector that was tested, which is the one the person wears.
-    if (person.PAR && are_same_set(wears, person.wears)) {
-        worn->ratings.PAR = person.PAR;
-        worn->estimated_pair = false;  // it was tested on this person
-        protection.uncertainty = person.PAR_uncertainty.value_or(LevelDifference(0.0));
-        rules.method = Method::Par;
-        if (!is_defined(rules.derating.kind, Method::Par)) rules.derating = {};
-    }
-    protection.method = choose_method(plan, person, rules, wears, rows, *worn);
-    protect_all(rows, protection);
-    return Worn{protection.method, rules.derating};
+    const auto method = choose_method(plan, person, worn->rules, wears, rows, worn->attenuation);
+    protect_all(rows, {.worn = worn->attenuation,
+                       .rules = worn->rules,
+                       .method = method,
+                       .wearing = wearing,
+                       .uncertainty = worn->uncertainty});
+    return {method, worn->rules.derating};
 }
 
 /// What is worn during tasks that name it.
@@ -130,7 +148,8 @@ void wear_for_tasks(const Plan& plan, const Person& person, HearingDay& day) {
     for (std::size_t task = 0; task < person.tasks.size(); ++task) {
         const Task& own = person.tasks[task];
         if (!own.wears) continue;
-        const Worn worn = wear(plan, person, *own.wears, own.wearing, rows_of(day, person, task));
+        const Predicted worn =
+            wear(plan, person, *own.wears, own.wearing, rows_of(day, person, task));
         if (!day.method) {
             day.method = worn.method;
             day.derating = worn.derating;
@@ -180,7 +199,7 @@ std::vector<std::size_t> HearingDay::course() const {
 HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
                 const Wearing& wearing) {
     HearingDay day = unprotected_day(plan, person);
-    const Worn worn = wear(plan, person, wears, wearing, rows_of(day, person, std::nullopt));
+    const Predicted worn = wear(plan, person, wears, wearing, rows_of(day, person, std::nullopt));
     day.method = worn.method;
     day.derating = worn.derating;
     wear_for_tasks(plan, person, day);
@@ -196,6 +215,19 @@ HearingDay hear_through(const Plan& plan, const Person& person, const Attenuatio
     protect_all(rows, {.worn = worn, .rules = rules, .method = method, .wearing = {}});
     wear_for_tasks(plan, person, day);
     return day;
+}
+
+std::optional<LevelA> level_through(const Plan& plan, const Person& person,
+                                    const std::vector<std::string>& wears, const Wearing& wearing,
+                                    const HearingDay& day, const SoundLevels& sound) {
+    const auto worn = what_is_worn(plan, person, wears);
+    if (!worn) return sound.LAeq;
+    const auto prediction = predicted(sound, {.worn = worn->attenuation,
+                                              .rules = worn->rules,
+                                              .method = day.method,
+                                              .wearing = wearing});
+    if (!prediction) return std::nullopt;
+    return sound.LAeq - reduction_as_fitted(prediction->reduction, wearing.poor_fit);
 }
 
 HearingDay hear(const Plan& plan, const Person& person) {

@@ -18,30 +18,41 @@ LevelDifference reduction_of(const HearingDay& day) {
     return before && after ? *before - *after : LevelDifference(0.0);
 }
 
+/// NRR and NRR(SF) have one form from C and one from A: both sounds must go through the same.
+bool must_drop_C(std::optional<Method> method, const SoundLevels& a, const SoundLevels& b) {
+    const bool two_forms = method == Method::Nrr || method == Method::NrrSf;
+    return two_forms && a.c_weighted_level().has_value() != b.c_weighted_level().has_value();
+}
+
+SoundLevels without_C(SoundLevels sound) {
+    sound.LCeq = std::nullopt;
+    sound.octave = {};
+    return sound;
+}
+
 }  // namespace
 
 std::optional<IntercomAtEar> intercom_at_ear(const Plan& plan, const Person& person,
-                                             const HearingDay& day) {
+                                             const std::vector<std::string>& wears,
+                                             const Wearing& wearing, const HearingDay& day) {
     if (!plan.intercom || person.role != Role::Participant) return std::nullopt;
-    Person listening = person;
-    listening.policy.rules.method = day.method;
-    Plan room = plan;
-    // Each heard for a minute between runs, through the same protector.
-    room.timeline = {TimelineRow{.sequence = {}, .duration = Seconds(60.0)}};
-    room.background = plan.intercom;
-    const HeardRow speech = hear(room, listening).rows.front();
-    std::optional<HeardRow> residual;
-    if (plan.background) {
-        room.background = plan.background;
-        residual = hear(room, listening).rows.front();
+    SoundLevels speech = *plan.intercom;
+    std::optional<SoundLevels> residual = plan.background;
+    if (residual && must_drop_C(day.method, speech, *residual)) {
+        speech = without_C(speech);
+        residual = without_C(*residual);
     }
-    const bool predicted = speech.prediction && (!residual || residual->prediction);
-    if (predicted || !day.method) {
-        return IntercomAtEar{*speech.while_worn, residual ? residual->while_worn : std::nullopt};
+    const auto through = [&](const SoundLevels& sound) {
+        return level_through(plan, person, wears, wearing, day, sound);
+    };
+    const auto speech_level = through(speech);
+    const auto residual_level = residual ? through(*residual) : std::nullopt;
+    if (speech_level && (!residual || residual_level)) {
+        return IntercomAtEar{*speech_level, residual_level};
     }
     const LevelDifference reduction = reduction_of(day);
-    IntercomAtEar result{plan.intercom->LAeq - reduction, std::nullopt};
-    if (plan.background) result.residual = plan.background->LAeq - reduction;
+    IntercomAtEar result{speech.LAeq - reduction, std::nullopt, /*by_average=*/true};
+    if (residual) result.residual = residual->LAeq - reduction;
     return result;
 }
 

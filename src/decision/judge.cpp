@@ -35,11 +35,18 @@ std::vector<ExposurePart> parts_of_a_day(const Criterion& criterion, const Heari
     return is_dose(criterion.quantity) ? day.at_ear_by_wearing() : day.at_ear();
 }
 
-bool judges(const Criterion& criterion, const Person& person) {
-    return criterion.is_for(person.role);
+}  // namespace
+
+Limits limits_for_protection(const Person& person) {
+    const bool any = std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {
+        return criterion.is_for(person.role) && criterion.with_protection;
+    });
+    return any ? Limits::WithProtection : Limits::All;
 }
 
-}  // namespace
+bool counts_for(const Criterion& criterion, const Person& person, Limits limits) {
+    return criterion.is_for(person.role) && (limits == Limits::All || criterion.with_protection);
+}
 
 Verdict verdict_by(bool over, std::optional<double> probability_over) {
     if (over) return Verdict::Over;
@@ -77,26 +84,26 @@ bool every_probability_is_known(const PersonResult& result) {
     });
 }
 
-bool is_over_any(const Person& person, const HearingDay& day) {
-    const auto& criteria = person.policy.criteria;
-    return std::any_of(criteria.begin(), criteria.end(), [&](const Criterion& criterion) {
-        return judges(criterion, person) && is_over(criterion, parts_for(criterion, day));
+bool is_over_any(const Person& person, const HearingDay& day, Limits limits) {
+    return std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {
+        return counts_for(criterion, person, limits) &&
+               is_over(criterion, parts_for(criterion, day));
     });
 }
 
-Verdict worst_exposure_verdict(const Person& person, const HearingDay& day) {
+Verdict worst_exposure_verdict(const Person& person, const HearingDay& day, Limits limits) {
     std::optional<Verdict> worst;
     for (const Criterion& criterion : person.policy.criteria) {
-        if (!judges(criterion, person)) continue;
+        if (!counts_for(criterion, person, limits)) continue;
         worst = std::max(worst, std::optional(judge_exposure(criterion, day).verdict));
     }
     return worst.value_or(Verdict::Unknown);
 }
 
-bool is_over_any_when_raised(const Person& person, const HearingDay& day, double deviations) {
-    const auto& criteria = person.policy.criteria;
-    return std::any_of(criteria.begin(), criteria.end(), [&](const Criterion& criterion) {
-        return judges(criterion, person) &&
+bool is_over_any_when_raised(const Person& person, const HearingDay& day, double deviations,
+                             Limits limits) {
+    return std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {
+        return counts_for(criterion, person, limits) &&
                is_over_when_raised(criterion, parts_for(criterion, day), deviations);
     });
 }

@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/decision/candidates.hpp"
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/exposure/uncertainty.hpp"
 
@@ -65,6 +66,25 @@ void warn_of_bore(const Plan& plan, const Person& person, PersonWarnings& warnin
     }
 }
 
+// Not a reason to refuse: the person at the scanner decides.
+void warn_of_comfort(const Plan& plan, const Person& person, PersonWarnings& warnings) {
+    for (const std::string& id : person.wears) {
+        const Protector& protector = plan.catalogue.find(id)->protector;
+        if (person.role == Role::Participant && !protector.metal_free) {
+            warnings.add(
+                "metal-unstated",
+                fmt::format("\"{}\" is not stated to be free of metal: make sure before it "
+                            "enters the bore",
+                            id));
+        }
+        if (!is_comfortable(person, protector)) {
+            warnings.add(
+                "not-what-fits",
+                fmt::format("\"{}\" is not what the person agrees to or has ear canals for", id));
+        }
+    }
+}
+
 void warn_of_fit(const Plan& plan, const Person& person, const HearingDay& day,
                  PersonWarnings& warnings) {
     const auto& policy_method = person.policy.rules.method;
@@ -116,7 +136,13 @@ void warn_of_prediction(const Person& person, const HearingDay& day, PersonWarni
     const bool estimated = std::any_of(day.rows.begin(), day.rows.end(), [](const HeardRow& row) {
         return row.prediction && row.prediction->estimated_pair;
     });
-    if (estimated) {
+    const bool unknown = std::ranges::any_of(day.rows, [](const HeardRow& row) {
+        return row.prediction && row.prediction->one_unknown;
+    });
+    if (unknown) {
+        warnings.add("pair-with-unknown",
+                     "nothing is known of one of the two worn together: it counts for nothing");
+    } else if (estimated) {
         warnings.add("pair-estimated",
                      "nobody measured this pair; estimated by the higher rating plus 5 dB (OSHA "
                      "technical manual, for NRR), in octave bands by the better device plus 5 dB "
@@ -156,15 +182,27 @@ void warn_of_person(const Plan& plan, const Person& person, const HearingDay& da
     if (!person.wears.empty()) {
         warn_of_bore(plan, person, of_person);
         warn_of_magnet(plan, person, of_person);
+        warn_of_comfort(plan, person, of_person);
         warn_of_fit(plan, person, day, of_person);
         warn_of_prediction(person, day, of_person);
-        warn_of_speech(plan, person, of_person);
     }
+    warn_of_speech(plan, person, of_person);
     warn_of_weekly_average(person, of_person);
     warn_of_uncertainty(plan, person, day, of_person);
     if (total_time(day.outside()) > Hours(24)) {
         of_person.add("day-too-long", "the sessions of one day last longer than 24 hours");
     }
+}
+
+void warn_of_intercom(const Person& person, const std::optional<IntercomAtEar>& intercom,
+                      std::vector<Warning>& warnings) {
+    if (!intercom || !intercom->by_average) return;
+    PersonWarnings(person, warnings)
+        .add(
+            "intercom-by-average",
+            "[intercom] or [background] lacks what the method needs: speech and noise between runs "
+            "are reduced as the sequences are on average, which speech may not be; enter its "
+            "octave bands");
 }
 
 }  // namespace earbudget

@@ -3,6 +3,7 @@
 #include <vector>
 
 #include "earbudget/decision/hearing_day.hpp"
+#include "earbudget/decision/intercom.hpp"
 
 namespace earbudget {
 
@@ -10,5 +11,9 @@ namespace earbudget {
 /// of, the protection, the uncertainty, the length.
 void warn_of_person(const Plan& plan, const Person& person, const HearingDay& day,
                     std::vector<Warning>& warnings);
+
+/// Adds a warning where speech and residual noise could only be reduced by the sequences' average.
+void warn_of_intercom(const Person& person, const std::optional<IntercomAtEar>& intercom,
+                      std::vector<Warning>& warnings);
 
 }  // namespace earbudget

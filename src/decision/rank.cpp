@@ -10,13 +10,16 @@ namespace earbudget {
 
 namespace {
 
-// Lower is better, the first difference decides.
-using Keys = std::array<double, 8>;
+// Lower is better, the first difference decides. Levels less than a decibel apart say nothing
+// beside what methods and people differ by.
+using Keys = std::array<double, 10>;
 
 Keys keys_of(const RankedChoice& choice, LevelA least_useful) {
     // What cannot be computed stands behind what is known to be over.
     const double verdict =
         choice.verdict == Verdict::Unknown ? 9.0 : static_cast<double>(choice.verdict);
+    const double apart =
+        choice.while_scanning ? std::abs((*choice.while_scanning - least_useful).dB()) : 0.0;
     const bool over = choice.verdict == Verdict::Over;
     return {verdict,
             over && choice.worst_margin ? -choice.worst_margin->dB() : 0.0,
@@ -25,11 +28,13 @@ Keys keys_of(const RankedChoice& choice, LevelA least_useful) {
             choice.stated_metal_free ? 0.0 : 1.0,
             choice.comfortable ? 0.0 : 1.0,
             static_cast<double>(choice.wears.size()),
-            choice.while_scanning ? std::abs((*choice.while_scanning - least_useful).dB()) : 0.0};
+            std::round(apart),
+            choice.worn_now ? 0.0 : 1.0,
+            apart};
 }
 
 std::string why_behind(const Keys& above, const Keys& here, LevelA least_useful) {
-    static constexpr std::array<const char*, 8> words = {
+    static constexpr std::array<const char*, 10> words = {
         "its verdict is worse",
         "it is further over the limit",
         "it protects more than is useful",
@@ -38,10 +43,12 @@ std::string why_behind(const Keys& above, const Keys& here, LevelA least_useful)
         "it is not what the person agrees to or has ear canals for",
         "two have to be seated, one would do",
         "",
+        "the one above is worn now",
+        "",
     };
     const auto differs = std::ranges::mismatch(above, here).in1 - above.begin();
-    if (differs == 8) return "as good as the one above, which comes first in the catalogue";
-    if (differs == 7) {
+    if (differs == 10) return "as good as the one above, which comes first in the catalogue";
+    if (differs == 7 || differs == 9) {
         return fmt::format("the level at its ear is further from {:.0f} dB(A), the least useful",
                            least_useful.dB());
     }

@@ -1,7 +1,10 @@
+#include <algorithm>
 #include <functional>
 
 #include "earbudget/decision/choose.hpp"
+#include "earbudget/decision/day_budget.hpp"
 #include "earbudget/decision/judge.hpp"
+#include "earbudget/exposure/uncertainty.hpp"
 
 namespace earbudget {
 
@@ -39,38 +42,86 @@ AttenuationData with_every_band(LevelDifference x) {
     return {.octave = octave};
 }
 
-std::optional<LevelDifference> required(const Plan& plan, const Person& person, Method method,
-                                        Described described) {
+/// What is asked of a protector.
+struct Question {
+    Method method;
+    Described described;
+    Derating derating = {};
+    std::optional<ProtectorType> type = std::nullopt;  ///< none: of no type that matters
+    double deviations = 0.0;
+};
+
+std::optional<LevelDifference> required(const Plan& plan, const Person& person,
+                                        const Question& question) {
     PredictionRules rules = person.policy.rules;
-    rules.method = method;
-    rules.performance = ProtectionPerformance(84.0);
-    if (!is_defined(rules.derating.kind, method) || rules.derating.kind == Derating::Kind::Niosh ||
-        rules.derating.kind == Derating::Kind::Csa || rules.derating.kind == Derating::Kind::Trlv) {
-        rules.derating = {};  // depends on a type that is not known yet
-    }
-    for (const Sequence& sequence : plan.sequences) {
-        const bool played =
-            std::any_of(plan.timeline.begin(), plan.timeline.end(), [&](const TimelineRow& row) {
-                return row.sequence && &plan.sequences[*row.sequence] == &sequence;
-            });
-        if (played &&
-            find_obstacle(method, sequence.levels, described(LevelDifference(0.0)), rules)) {
+    rules.method = question.method;
+    rules.performance = ProtectionPerformance();  // at which labels hold
+    rules.derating = question.derating;
+    const auto worn_with = [&](int tenths) {
+        AttenuationData worn = question.described(LevelDifference(0.1 * tenths));
+        worn.type = question.type;
+        return worn;
+    };
+    for (const HeardRow& row : unprotected_rows(plan, person)) {
+        if (row.sequence && find_obstacle(question.method, *row.sound, worn_with(0), rules)) {
             return std::nullopt;
         }
     }
+    const Limits limits = limits_for_protection(person);
     return least_within([&](int tenths) {
-        const auto worn = described(LevelDifference(0.1 * tenths));
-        return is_over_any(person, hear_through(plan, person, worn, method, rules));
+        const HearingDay day =
+            hear_through(plan, person, worn_with(tenths), question.method, rules);
+        return DayBudget(person, day, question.deviations, limits).is_over();
     });
+}
+
+bool depends_on_type(Derating::Kind kind) {
+    return kind == Derating::Kind::Niosh || kind == Derating::Kind::Csa ||
+           kind == Derating::Kind::Trlv;
+}
+
+Derating derating_for(const Person& person, Method method) {
+    const Derating& derating = person.policy.rules.derating;
+    return is_defined(derating.kind, method) ? derating : Derating{};
+}
+
+std::optional<LevelDifference> confident_at_ear(const Plan& plan, const Person& person) {
+    const HearingDay day = hear(plan, person, {}, Wearing{});
+    const bool known = std::ranges::all_of(person.policy.criteria, [&](const Criterion& criterion) {
+        return !criterion.is_for(person.role) ||
+               has_stated_uncertainty(criterion, parts_for(criterion, day));
+    });
+    if (!known) return std::nullopt;
+    return required(
+        plan, person,
+        {.method = Method::Par, .described = with_par, .deviations = confident_deviations()});
 }
 
 }  // namespace
 
 RequiredReduction required_reduction(const Plan& plan, const Person& person) {
-    return {.at_ear = required(plan, person, Method::Par, with_par),
-            .SNR = required(plan, person, Method::Snr, with_snr),
-            .NRR = required(plan, person, Method::Nrr, with_nrr),
-            .every_band = required(plan, person, Method::Octave, with_every_band)};
+    RequiredReduction result;
+    result.at_ear = required(plan, person, {.method = Method::Par, .described = with_par});
+    result.confident_at_ear = confident_at_ear(plan, person);
+    const auto rating = [&](Method method, Described described, std::optional<ProtectorType> type) {
+        return required(plan, person, {method, described, derating_for(person, method), type});
+    };
+    const auto whatever_type = [&](Method method, Described described) {
+        const bool depends = depends_on_type(derating_for(person, method).kind);
+        return depends ? std::nullopt : rating(method, described, ProtectorType::PremouldedPlug);
+    };
+    result.SNR = whatever_type(Method::Snr, with_snr);
+    result.NRR = whatever_type(Method::Nrr, with_nrr);
+    result.every_band = whatever_type(Method::Octave, with_every_band);
+    if (!depends_on_type(person.policy.rules.derating.kind)) return result;
+    for (const ProtectorType type :
+         {ProtectorType::FoamPlug, ProtectorType::PremouldedPlug, ProtectorType::CustomPlug,
+          ProtectorType::CanalCap, ProtectorType::Earmuff}) {
+        result.by_type.push_back({type, rating(Method::Snr, with_snr, type),
+                                  rating(Method::Nrr, with_nrr, type),
+                                  rating(Method::Octave, with_every_band, type)});
+    }
+    return result;
 }
 
 }  // namespace earbudget

@@ -90,6 +90,11 @@ void read_day(TableReader& table, const Plan& plan, Person& person) {
     if (const auto visits = table.count("visits", 1, most_visits)) person.visits = visits->value;
     for (TableReader& task : table.tables("task", "[[person.task]]", task_keys)) {
         person.tasks.push_back(read_task(task, plan));
+        if (person.role == Role::Participant && person.tasks.back().is_timeline()) {
+            task.refuse("during",
+                        "is \"timeline\" for a participant, who hears the timeline at the ear "
+                        "position anyway; accepted: other exposure of the day, with a duration");
+        }
     }
     if (person.role != Role::Participant && person.tasks.empty()) {
         throw InputError(table.position(),

@@ -21,7 +21,7 @@ std::optional<double> niosh_factor(std::optional<ProtectorType> type) {
     return std::nullopt;
 }
 
-// CSA Z94.2-14 (seen in secondary sources).
+// CSA Z94.2-14 (seen in secondary sources); of two worn together 0.65·(higher NRR + 5) (memory).
 double csa_factor(std::optional<ProtectorType> type) {
     constexpr double plug = 0.50;
     constexpr double earmuff = 0.70;
@@ -31,7 +31,8 @@ double csa_factor(std::optional<ProtectorType> type) {
 }
 constexpr LevelDifference csa_allowance_with_A{3.0};
 
-// OSHA technical manual: half of what the label gives (seen in secondary sources).
+// OSHA technical manual: half of what the label gives (seen in secondary sources); for two worn
+// together 5 dB are added after halving (memory).
 constexpr double osha_factor = 0.5;
 
 // HSE L108: real-world allowance (seen in secondary sources).

@@ -1,6 +1,7 @@
 #include "earbudget/protection/pair.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "earbudget/protection/ratings.hpp"
 
@@ -24,14 +25,19 @@ std::optional<LevelDifference> snr_of(const Protector& protector) {
     return rounded_as_label(compute_snr(*protector.octave, alpha_of_labels));
 }
 
-// In each band the device with the higher assumed protection value, raised by the allowance.
+bool is_better(const OctaveAttenuation& a, const OctaveAttenuation& b, OctaveBand band,
+               double alpha) {
+    if (!a.has(band) || !b.has(band)) return a.has(band);
+    return a.assumed_protection_value(band, alpha) >= b.assumed_protection_value(band, alpha);
+}
+
+// In each band the device with the higher assumed protection value, raised by the allowance; where
+// one was not measured, the other one.
 OctaveAttenuation raised(const OctaveAttenuation& a, const OctaveAttenuation& b, double alpha) {
     OctaveAttenuation pair;
     for (const OctaveBand band : octave_bands) {
-        if (!a.has(band) || !b.has(band)) continue;
-        const auto apv_a = a.assumed_protection_value(band, alpha);
-        const auto apv_b = b.assumed_protection_value(band, alpha);
-        const OctaveAttenuation& better = apv_a >= apv_b ? a : b;
+        const OctaveAttenuation& better = is_better(a, b, band, alpha) ? a : b;
+        if (!better.has(band)) continue;
         const auto mean = better.mean(band) + second_protector_allowance;
         // A device measured above the limit keeps what was measured.
         const auto held = std::max(better.mean(band), std::min(mean, bone_conduction_limit(band)));
@@ -47,6 +53,14 @@ LevelDifference bone_conduction_limit(OctaveBand band) {
 }
 
 AttenuationData estimate_pair(const Protector& plug, const Protector& earmuff, double alpha) {
+    for (const auto& [known, other] : {std::pair(&plug, &earmuff), std::pair(&earmuff, &plug)}) {
+        if (has_data(other->attenuation())) continue;
+        AttenuationData alone = known->attenuation();
+        alone.type = std::nullopt;
+        alone.estimated_pair = alone.one_unknown = true;
+        alone.ratings.PAR = std::nullopt;
+        return alone;
+    }
     AttenuationData pair{.estimated_pair = true, .second_protector = second_protector_allowance};
     if (plug.octave || earmuff.octave) {
         pair.octave = raised(plug.octave ? *plug.octave : *earmuff.octave,

@@ -124,7 +124,8 @@ Prediction predict(Method method, const SoundLevels& sound, const AttenuationDat
                       .derating = rules.derating,
                       .performance = rules.performance,
                       .LA = sound.LAeq,
-                      .estimated_pair = worn.estimated_pair};
+                      .estimated_pair = worn.estimated_pair,
+                      .one_unknown = worn.one_unknown};
     result.by_method = sound.LAeq - MethodStep(sound, worn, rules, result).level(method);
     result.deduction = deduction(rules.derating, worn.type).value();
     const LevelDifference net = result.by_method - result.deduction;

@@ -30,4 +30,10 @@ std::string_view name_of(CanalSize size) {
     return "";
 }
 
+bool has_data(const AttenuationData& attenuation) {
+    const Ratings& r = attenuation.ratings;
+    return attenuation.octave || r.SNR || r.H || r.M || r.L || r.NRR || r.NRR_SF || r.SLC80 ||
+           r.PAR;
+}
+
 }  // namespace earbudget

@@ -173,12 +173,13 @@ Json person_json(const Plan& plan, const PersonResult& result) {
                  {"worn", person.wearing.fraction_of_time},
                  {"fit", person.wearing.poor_fit ? "poor" : "as-rated"},
                  {"method", result.method ? Json(name_of(*result.method)) : Json(nullptr)},
-                 {"derating", derating_json(rules.derating)},
+                 {"derating", derating_json(result.derating)},
+                 {"policy_derating", derating_json(rules.derating)},
                  {"protection_performance_percent", rules.performance.percent()},
                  {"sessions_per_day", person.sessions_per_day},
                  {"days_per_week", number(person.days_per_week)}};
     json["method_source"] = result.method ? Json(source_of(*result.method)) : Json(nullptr);
-    json["derating_source"] = source_of(rules.derating.kind);
+    json["derating_source"] = source_of(result.derating.kind);
     json["segments"] = Json::array();
     for (const auto& segment : result.segments) {
         json["segments"].push_back(segment_json(plan, person, segment));

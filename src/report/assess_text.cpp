@@ -120,12 +120,12 @@ std::string method_line(const PersonResult& person) {
     const bool iso = *person.method == Method::Octave || *person.method == Method::Hml ||
                      *person.method == Method::Snr;
     if (iso) text += fmt::format(", protects {:g} % of people", rules.performance.percent());
-    if (rules.derating.kind == Derating::Kind::Own) {
-        text += fmt::format("; derating {:.1f} dB: {}", rules.derating.own.dB(),
-                            source_of(rules.derating.kind));
-    } else if (rules.derating.kind != Derating::Kind::None) {
-        text += fmt::format("; derating {}: {}", name_of(rules.derating.kind),
-                            source_of(rules.derating.kind));
+    const Derating& derating = person.derating;
+    if (derating.kind == Derating::Kind::Own) {
+        text +=
+            fmt::format("; derating {:.1f} dB: {}", derating.own.dB(), source_of(derating.kind));
+    } else if (derating.kind != Derating::Kind::None) {
+        text += fmt::format("; derating {}: {}", name_of(derating.kind), source_of(derating.kind));
     } else {
         text += "; no derating";
     }

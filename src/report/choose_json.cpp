@@ -1,3 +1,5 @@
+#include <cmath>
+
 #include <nlohmann/json.hpp>
 
 #include "report/cautions.hpp"
@@ -29,9 +31,34 @@ Json ranked_json(const RankedChoice& choice) {
             {"verdict_poorly_seated", verdict(choice.with_poor_fit)},
             {"more_than_useful", choice.more_than_useful},
             {"fits_head_coil", choice.fits_head_coil},
+            {"stated_metal_free", choice.stated_metal_free},
+            {"comfortable", choice.comfortable},
+            {"intercom_above_residual_dB",
+             choice.intercom ? decibels(choice.intercom->above_residual()) : Json(nullptr)},
             {"methods", methods_json(choice.methods)},
             {"reason", choice.reason},
             {"notes", choice.notes}};
+}
+
+/// Solved in tenths: without what binary fractions add.
+Json tenths(const std::optional<LevelDifference>& level) {
+    return level ? Json(std::round(level->dB() * 10.0) / 10.0) : Json(nullptr);
+}
+
+Json required_json(const RequiredReduction& required) {
+    Json json = {{"at_ear_dB", tenths(required.at_ear)},
+                 {"confident_at_ear_dB", tenths(required.confident_at_ear)},
+                 {"SNR_dB", tenths(required.SNR)},
+                 {"NRR_dB", tenths(required.NRR)},
+                 {"every_octave_band_dB", tenths(required.every_band)},
+                 {"by_type", Json::array()}};
+    for (const RequiredByType& type : required.by_type) {
+        json["by_type"].push_back({{"type", name_of(type.type)},
+                                   {"SNR_dB", tenths(type.SNR)},
+                                   {"NRR_dB", tenths(type.NRR)},
+                                   {"every_octave_band_dB", tenths(type.every_band)}});
+    }
+    return json;
 }
 
 Json person_json(const PersonChoice& choice) {
@@ -47,13 +74,8 @@ Json person_json(const PersonChoice& choice) {
     json["not_permitted"] = Json::array();
     for (const NotPermitted& refused : choice.not_permitted)
         json["not_permitted"].push_back({{"wears", refused.wears}, {"why", refused.why}});
-    json["required_reduction"] = nullptr;
-    if (const auto& required = choice.required) {
-        json["required_reduction"] = {{"at_ear_dB", decibels(required->at_ear)},
-                                      {"SNR_dB", decibels(required->SNR)},
-                                      {"NRR_dB", decibels(required->NRR)},
-                                      {"every_octave_band_dB", decibels(required->every_band)}};
-    }
+    json["notes"] = choice.notes;
+    json["required_reduction"] = choice.required ? required_json(*choice.required) : Json(nullptr);
     return json;
 }
 

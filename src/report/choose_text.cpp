@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "report/assess_words.hpp"
@@ -17,24 +19,27 @@ std::string names_of(const Plan& plan, const std::vector<std::string>& wears) {
     return names;
 }
 
+std::string condition(const RankedChoice& choice) {
+    return choice.stated_metal_free ? "" : ", once it is known to be free of metal";
+}
+
 std::string answer(const Plan& plan, const PersonChoice& choice) {
     const Verdict without = choice.unprotected.verdict;
+    if (without == Verdict::Unknown) return "cannot be decided";
     if (without == Verdict::Within && choice.person->role != Role::Participant) {
-        return fmt::format("{}: none needed, every limit is kept without", choice.person->id);
+        return "none needed, every exposure limit is kept without";
     }
-    if (without == Verdict::Unknown) {
-        return fmt::format("{}: cannot be decided", choice.person->id);
+    if (const RankedChoice* best = choice.answer()) {
+        return names_of(plan, best->wears) + condition(*best) +
+               (best->verdict == Verdict::Close ? " (close to a limit)" : "");
     }
-    if (!choice.has_answer() && without != Verdict::Over) {
-        return fmt::format("{}: nothing in the catalogue to choose; {} without", choice.person->id,
-                           words_of(without));
+    if (without != Verdict::Over) {
+        return fmt::format("nothing in the catalogue to choose; {} without", words_of(without));
     }
-    if (choice.has_answer()) {
-        return fmt::format("{}: {}", choice.person->id,
-                           names_of(plan, choice.ranking.front().wears));
-    }
-    return fmt::format("{}: nothing in the catalogue keeps every exposure limit",
-                       choice.person->id);
+    const auto unknown =
+        std::ranges::count(choice.ranking, Verdict::Unknown, &RankedChoice::verdict);
+    return fmt::format("nothing in the catalogue that can be worn keeps every exposure limit{}",
+                       unknown > 0 ? fmt::format("; {} cannot be decided", unknown) : "");
 }
 
 // What nothing in the catalogue changes.
@@ -49,16 +54,48 @@ std::string peak_line(const PersonChoice& choice) {
     return "";
 }
 
-std::string required_lines(const RequiredReduction& required) {
-    const auto text = [](const std::optional<LevelDifference>& level) {
-        return level ? fmt::format("{:.1f} dB", level->dB()) : std::string("not to be told");
+std::string decibels(const std::optional<LevelDifference>& level) {
+    return level ? fmt::format("{:.1f} dB", level->dB()) : std::string("not to be told");
+}
+
+std::string derating_words(const Policy& policy) {
+    const auto kind = policy.rules.derating.kind;
+    if (kind == Derating::Kind::None) return "with no derating";
+    return kind == Derating::Kind::Own
+               ? fmt::format("less {:.1f} dB", policy.rules.derating.own.dB())
+               : fmt::format("with derating {} where it is defined", name_of(kind));
+}
+
+std::string required_lines(const Policy& policy, const RequiredReduction& required) {
+    std::string text = fmt::format("needed: {} less at the ear", decibels(required.at_ear));
+    if (required.confident_at_ear) {
+        text += fmt::format(" ({} for a probability of being over of 5 % or less)",
+                            decibels(required.confident_at_ear));
+    }
+    std::string ratings;
+    const auto add = [&ratings](std::string_view name,
+                                const std::optional<LevelDifference>& level) {
+        if (level)
+            ratings += fmt::format("{}{} {}", ratings.empty() ? "" : ", ", name, decibels(level));
     };
-    return wrapped(
-        fmt::format("needed: {} less at the ear; as SNR {}, as NRR {}, or {} of assumed protection "
-                    "in every octave band",
-                    text(required.at_ear), text(required.SNR), text(required.NRR),
-                    text(required.every_band)),
-        2, 4);
+    add("SNR", required.SNR);
+    add("NRR", required.NRR);
+    add("every octave band", required.every_band);
+    if (!ratings.empty()) {
+        text += fmt::format("; as a label at 84 %, {}: {}", derating_words(policy), ratings);
+    }
+    text = wrapped(text, 2, 4);
+    for (const RequiredByType& type : required.by_type) {
+        ratings.clear();
+        if (!required.SNR) add("SNR", type.SNR);
+        if (!required.NRR) add("NRR", type.NRR);
+        if (!required.every_band) add("every octave band", type.every_band);
+        if (ratings.empty()) continue;
+        text += wrapped(fmt::format("as a label of a {}, {}: {}", name_of(type.type),
+                                    derating_words(policy), ratings),
+                        4, 6);
+    }
+    return text;
 }
 
 std::string unprotected_line(const RankedChoice& without) {
@@ -81,15 +118,50 @@ std::string spread_line(const RankedChoice& choice) {
 }
 
 std::string ranked_lines(const Plan& plan, const RankedChoice& choice, std::size_t place) {
-    std::string text = wrapped(
-        fmt::format("{}. {}: {}, {} while sequences run, LEX,8h {} at the ear", place,
-                    names_of(plan, choice.wears), words_of(choice.verdict),
-                    level_with_unit(choice.while_scanning), level_with_unit(choice.at_ear_LEX_8h)),
-        2, 5);
+    std::string head =
+        fmt::format("{}. {}: {}", place, names_of(plan, choice.wears), words_of(choice.verdict));
+    if (choice.at_ear_LEX_8h) {
+        head += fmt::format(", by {} {} at the ear while sequences run, LEX,8h {}",
+                            choice.method ? name_of(*choice.method) : "no method",
+                            level_with_unit(choice.while_scanning),
+                            level_with_unit(choice.at_ear_LEX_8h));
+    }
+    std::string text = wrapped(head, 2, 5);
     if (!choice.reason.empty()) text += wrapped("- behind the one above: " + choice.reason, 5, 7);
     for (const std::string& note : choice.notes)
         text += wrapped("- " + note, 5, 7);
     return text + spread_line(choice);
+}
+
+/// Each reason once, with what it keeps away; a pair goes with the one of it that may not be worn.
+std::string not_permitted_lines(const Plan& plan, const PersonChoice& choice) {
+    std::string text;
+    for (const NotPermitted& refused : choice.not_permitted) {
+        if (refused.wears.size() > 1) continue;
+        text += wrapped(fmt::format("not permitted, alone or under or over another: {}: {}",
+                                    names_of(plan, refused.wears), refused.why),
+                        2, 4);
+    }
+    return text;
+}
+
+std::string person_block(const Plan& plan, const PersonChoice& choice, const TextStyle& style) {
+    const Person& person = *choice.person;
+    std::string text = fmt::format("\n{}\n", style.strong(person.id));
+    text += wrapped(
+        fmt::format("method {}, {}, {:g} % of people protected; each as well seated and "
+                    "worn all the time",
+                    person.policy.rules.method ? name_of(*person.policy.rules.method) : "best",
+                    derating_words(person.policy), person.policy.rules.performance.percent()),
+        2, 4);
+    text += peak_line(choice);
+    for (const std::string& note : choice.notes)
+        text += wrapped("- " + note, 2, 4);
+    text += unprotected_line(choice.unprotected);
+    if (choice.required) text += required_lines(person.policy, *choice.required);
+    for (std::size_t n = 0; n < choice.ranking.size(); ++n)
+        text += ranked_lines(plan, choice.ranking[n], n + 1);
+    return text + not_permitted_lines(plan, choice);
 }
 
 }  // namespace
@@ -97,24 +169,14 @@ std::string ranked_lines(const Plan& plan, const RankedChoice& choice, std::size
 std::string choose_text(const Plan& plan, const std::vector<PersonChoice>& choices,
                         const SourceFile& plan_file, const TextStyle& style) {
     std::string text;
-    for (const PersonChoice& choice : choices)
-        text += answer(plan, choice) +
-                (choice.peak == Verdict::Over ? "; but a peak is above its limit\n" : "\n");
+    for (const PersonChoice& choice : choices) {
+        text += fmt::format("{}: {}{}\n", choice.person->id, answer(plan, choice),
+                            choice.peak == Verdict::Over ? "; but a peak is above its limit" : "");
+    }
     text += fmt::format("\n{}\n{}, SHA-256 {}…\n", style.strong(plan.title), plan_file.path,
                         plan_file.sha256.substr(0, 16));
-    for (const PersonChoice& choice : choices) {
-        text += fmt::format("\n{}\n", style.strong(choice.person->id));
-        text += peak_line(choice);
-        text += unprotected_line(choice.unprotected);
-        if (choice.required) text += required_lines(*choice.required);
-        for (std::size_t n = 0; n < choice.ranking.size(); ++n)
-            text += ranked_lines(plan, choice.ranking[n], n + 1);
-        for (const NotPermitted& refused : choice.not_permitted) {
-            text += wrapped(
-                fmt::format("not permitted: {}: {}", names_of(plan, refused.wears), refused.why), 2,
-                4);
-        }
-    }
+    for (const PersonChoice& choice : choices)
+        text += person_block(plan, choice, style);
     text += "\nCautions\n";
     for (const std::string_view caution : cautions)
         text += wrapped(caution, 2, 4);

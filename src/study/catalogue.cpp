@@ -54,7 +54,8 @@ std::optional<AttenuationData> attenuation_of(const Catalogue& catalogue, WornId
     if (worn.size() == 1) return catalogue.find(worn[0])->protector.attenuation();
     const auto [plug, earmuff] = plug_and_muff(catalogue, worn);
     for (const MeasuredPair& pair : catalogue.pairs) {
-        if (pair.plug == plug->id && pair.earmuff == earmuff->id) return pair.attenuation;
+        if (pair.plug != plug->id || pair.earmuff != earmuff->id) continue;
+        if (has_data(pair.attenuation)) return pair.attenuation;  // else as if nobody measured it
     }
     return estimate_pair(*plug, *earmuff, alpha);
 }

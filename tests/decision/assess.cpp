@@ -160,7 +160,7 @@ TEST_CASE("a position shifts the background too, in the timeline and in tasks of
     plan.positions.push_back({"beside", LevelDifference(-6.0)});
     Person nurse{.id = "nurse", .role = Role::Staff};
     nurse.policy = plan.people.front().policy;
-    nurse.tasks = {{.position = 0}, {.position = 0, .background = Seconds(600)}};
+    nurse.tasks = {{.position = 0}, {.position = 0, .duration = Seconds(600)}};
     plan.people = {nurse};
     const auto segments = assess(plan).people.front().segments;
     REQUIRE(segments.size() == 3);

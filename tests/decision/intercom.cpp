@@ -26,7 +26,7 @@ SoundLevels speech_of(std::mt19937& random) {
 
 std::optional<IntercomAtEar> heard(const Plan& plan) {
     const Person& person = plan.people.front();
-    return intercom_at_ear(plan, person, hear(plan, person));
+    return intercom_at_ear(plan, person, person.wears, person.wearing, hear(plan, person));
 }
 
 double above_residual(const Plan& plan) { return heard(plan)->above_residual()->dB(); }

@@ -82,7 +82,7 @@ TEST_CASE("every method with its data is there once, none without") {
     }
 }
 
-TEST_CASE("the policy's method is marked once and is the day's; it lies between the extremes") {
+TEST_CASE("the policy's method is marked once and is the day's, between the extremes") {
     std::mt19937 random(62);
     int with_policy = 0;
     for (int round = 0; round < 200; ++round) {

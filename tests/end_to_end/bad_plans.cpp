@@ -95,7 +95,7 @@ TEST_CASE("mistakes in a plan") {
         {"wears = [\"foam\"]",
          "[[person.task]]\nposition = \"bore\"\nduring = \"timeline\"\n[[position]]\nid = "
          "\"bore\"\ndifference_dB = 0",
-         "plan.toml:21:1", "\"accompanying\""},
+         "plan.toml:23:10", "hears the timeline at the ear position"},
         {"\"none\"", "\"none\"\nweekly_average = 5", "plan.toml:9:18", "true or false"},
         {"id = \"participant\"", "id = \"two words\"", "plan.toml:19:6", "letters"},
         {"id = \"participant\"\n", "", "plan.toml:18:1", "\"id\""},

@@ -95,6 +95,7 @@ struct Change {
 struct PersonResult {
     const Person* person;                         ///< owned by the plan
     std::optional<Method> method = std::nullopt;  ///< none: nothing worn
+    Derating derating = {};                       ///< as applied
     std::vector<SegmentResult> segments = {};
     DayExposure exposure = {};
     std::vector<CriterionResult> criteria = {};

@@ -20,9 +20,16 @@ struct Candidate {
 /// Average level at the ear over the rows in which a sequence runs; none without one.
 [[nodiscard]] std::optional<LevelA> level_while_scanning(const HearingDay& day);
 
+/// Whether a person agrees to wear a protector of this kind.
+[[nodiscard]] bool agrees_to(const Person& person, const Protector& protector);
+
+/// Whether a protector is what the person agrees to wear and made for the ear canal.
+[[nodiscard]] bool is_comfortable(const Person& person, const Protector& protector);
+
 /// Whether what is known of a protector allows it for a person: not among what the person cannot
-/// wear; for a participant in the bore stated to be free of metal and, an earmuff, to fit the head
-/// coil; for an accompanying person, who comes near the magnet, not stated to hold metal.
+/// wear, comfortable; for a participant in the bore stated to be free of metal and, an earmuff, to
+/// fit the head coil; for an accompanying person, who comes near the magnet, not stated to hold
+/// metal.
 [[nodiscard]] bool may_wear(const Person& person, const Protector& protector);
 
 /// All that the person could wear instead, singles and pairs, where the policy's method has the

@@ -21,6 +21,8 @@ struct RankedChoice {
     bool fits_head_coil = true;     ///< or need not: staff
     bool stated_metal_free = true;  ///< or need not be
     bool comfortable = true;        ///< within what the person agrees to and the canal allows
+    bool worn_now = false;          ///< what the person wears in the plan
+    std::optional<IntercomAtEar> intercom = std::nullopt;
     std::vector<MethodOutcome> methods = {};
     std::string reason = {};              ///< why behind the one above; empty for the first
     std::vector<std::string> notes = {};  ///< what speaks for and against it
@@ -32,13 +34,26 @@ struct NotPermitted {
     std::string why;
 };
 
+/// A rating that would keep every limit, for one type of protector where a derating depends on it.
+struct RequiredByType {
+    ProtectorType type;
+    std::optional<LevelDifference> SNR;
+    std::optional<LevelDifference> NRR;
+    std::optional<LevelDifference> every_band;
+};
+
 /// Reduction that would keep every exposure limit, to the next tenth of a decibel; each absent
 /// where the cards lack what it starts from, or where no reduction would do.
 struct RequiredReduction {
-    std::optional<LevelDifference> at_ear;  ///< of the A-weighted level
+    std::optional<LevelDifference> at_ear;  ///< of the A-weighted level, nothing deducted
+    /// The same with a probability of being over of 5 % or less.
+    std::optional<LevelDifference> confident_at_ear;
+    /// Ratings at 84 %, with the policy's derating where it is defined for them; absent where that
+    /// depends on the type of protector.
     std::optional<LevelDifference> SNR;
     std::optional<LevelDifference> NRR;
     std::optional<LevelDifference> every_band;  ///< assumed protection in each octave band
+    std::vector<RequiredByType> by_type = {};   ///< where it depends on the type
 };
 
 struct PersonChoice {
@@ -46,23 +61,30 @@ struct PersonChoice {
     std::vector<RankedChoice> ranking;  ///< best first
     RankedChoice unprotected = {};      ///< wearing nothing
     std::vector<NotPermitted> not_permitted = {};
+    /// What to know whatever is worn.
+    std::vector<std::string> notes = {};
     /// By the peak limits, which look outside the protector: the same whatever is worn. None where
     /// no such limit or no peak is known.
     std::optional<Verdict> peak = std::nullopt;
     /// Where nothing keeps every exposure limit, not even wearing nothing.
     std::optional<RequiredReduction> required = std::nullopt;
 
-    /// Whether something keeps every limit by the best estimate.
-    [[nodiscard]] bool has_answer() const;
+    /// The first in the ranking that keeps every limit by the best estimate, fits the head coil and
+    /// is what the person agrees to and has ear canals for; null where there is none.
+    [[nodiscard]] const RankedChoice* answer() const;
+    [[nodiscard]] bool has_answer() const { return answer() != nullptr; }
 };
 
 /// Every protector and permitted pair of the catalogue for each person of the plan, properly fitted
 /// and worn all the time, best first: within every limit and surely so, then not more protection
 /// than useful, then fit for the head coil and stated to be free of metal, then what the person
-/// agrees to, then one protector before two, then closest to the least useful level.
+/// agrees to, then one protector before two, then closest to the least useful level in whole
+/// decibels, then what is worn already.
 ///
-/// A participant's protector that is not free of metal is not permitted; nor is what a person
-/// cannot wear.
+/// Limits that count no protectors are left out, and said in the notes. A protector that is not
+/// free of metal is not permitted for who comes near the magnet; nor is what a person cannot wear.
+/// Unknown is what the method lacks data for, what a fit test of a part of it speaks against, and
+/// what leaves out octave bands that could put the person over.
 [[nodiscard]] std::vector<PersonChoice> choose(const Plan& plan);
 
 /// The reduction that would keep every exposure limit of a person who now wears nothing.

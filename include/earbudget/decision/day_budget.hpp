@@ -15,7 +15,8 @@ namespace earbudget {
 /// With `deviations` every level counts as raised by so many of its standard uncertainties.
 class DayBudget {
   public:
-    DayBudget(const Person& person, const HearingDay& day, double deviations = 0.0);
+    DayBudget(const Person& person, const HearingDay& day, double deviations = 0.0,
+              Limits limits = Limits::All);
 
     /// How long each row lasts now.
     [[nodiscard]] const std::vector<Seconds>& times() const { return times_; }

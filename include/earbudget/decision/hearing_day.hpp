@@ -69,6 +69,13 @@ struct HearingDay {
                                       const AttenuationData& worn, Method method,
                                       const PredictionRules& rules);
 
+/// The level of any sound under what is worn, by the method of the day; none where the sound lacks
+/// what the method needs.
+[[nodiscard]] std::optional<LevelA> level_through(const Plan& plan, const Person& person,
+                                                  const std::vector<std::string>& wears,
+                                                  const Wearing& wearing, const HearingDay& day,
+                                                  const SoundLevels& sound);
+
 /// As `hear` with what the person wears.
 [[nodiscard]] HearingDay hear(const Plan& plan, const Person& person);
 

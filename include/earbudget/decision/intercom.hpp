@@ -1,6 +1,8 @@
 #pragma once
 
 #include <optional>
+#include <string>
+#include <vector>
 
 #include "earbudget/decision/hearing_day.hpp"
 
@@ -10,6 +12,7 @@ namespace earbudget {
 struct IntercomAtEar {
     LevelA speech;
     std::optional<LevelA> residual;  ///< none: the plan states no background
+    bool by_average = false;         ///< reduced by the sequences' average: its own data lack
 
     /// By how much speech stands above the residual noise.
     [[nodiscard]] std::optional<LevelDifference> above_residual() const {
@@ -28,6 +31,8 @@ inline constexpr LevelA faintest_speech{50.0};
 /// the data of the method, both are reduced alike, by what the day's sequences are reduced by on
 /// average. None for others than participants, and without an intercom in the plan.
 [[nodiscard]] std::optional<IntercomAtEar> intercom_at_ear(const Plan& plan, const Person& person,
+                                                           const std::vector<std::string>& wears,
+                                                           const Wearing& wearing,
                                                            const HearingDay& day);
 
 }  // namespace earbudget

@@ -6,6 +6,17 @@
 
 namespace earbudget {
 
+/// Which limits count: all for the role, or those that take protectors into account, since no
+/// protector brings a day below an action value.
+enum class Limits { All, WithProtection };
+
+/// The limits that wearing something else could keep: those with protectors taken into account; all
+/// where the role has none such.
+[[nodiscard]] Limits limits_for_protection(const Person& person);
+
+/// Whether a criterion counts for a person.
+[[nodiscard]] bool counts_for(const Criterion& criterion, const Person& person, Limits limits);
+
 /// Over by the best estimate, else close with a probability of being over above 5 %, else within.
 [[nodiscard]] Verdict verdict_by(bool over, std::optional<double> probability_over);
 
@@ -35,14 +46,16 @@ namespace earbudget {
 
 /// Whether the best estimate of any criterion for the person's role is over its limit on this day.
 /// Peaks are left out: neither time nor a protector changes the peak outside.
-[[nodiscard]] bool is_over_any(const Person& person, const HearingDay& day);
+[[nodiscard]] bool is_over_any(const Person& person, const HearingDay& day,
+                               Limits limits = Limits::All);
 
 /// The worst verdict of all criteria for the person's role on this day, peaks left out; unknown
 /// where no criterion is for the role.
-[[nodiscard]] Verdict worst_exposure_verdict(const Person& person, const HearingDay& day);
+[[nodiscard]] Verdict worst_exposure_verdict(const Person& person, const HearingDay& day,
+                                             Limits limits = Limits::All);
 
 /// As is_over_any with every level raised by `deviations` of its stated standard uncertainty.
 [[nodiscard]] bool is_over_any_when_raised(const Person& person, const HearingDay& day,
-                                           double deviations);
+                                           double deviations, Limits limits = Limits::All);
 
 }  // namespace earbudget

@@ -20,7 +20,7 @@ inline constexpr LevelDifference second_protector_allowance{5.0};
 /// bands: the device with the higher assumed protection value, its mean plus the allowance, held
 /// below the bone conduction limit. Where one device has no such datum the other one's counts as
 /// the higher, which the true one is not below. H, M, L and PAR: no publication gives an estimate,
-/// so none.
+/// so none. A device of which nothing is known adds nothing to the other.
 [[nodiscard]] AttenuationData estimate_pair(const Protector& plug, const Protector& earmuff,
                                             double alpha);
 

@@ -41,6 +41,7 @@ struct Prediction {
     std::optional<Hml> hml = std::nullopt;                 ///< where the method used it
     bool rating_from_octaves = false;                      ///< computed, not stated on the label
     bool estimated_pair = false;    ///< two protectors that nobody measured together
+    bool one_unknown = false;       ///< and of one nothing is known
     bool starts_at_63_Hz = false;   ///< octave method
     bool LC_without_63_Hz = false;  ///< LC summed from octave bands that begin at 125 Hz
     /// Octave method: the sound's level in the bands that it leaves out.

@@ -9,21 +9,27 @@ class ProtectionPerformance {
     static constexpr double lowest_percent = 50.0;
     static constexpr double highest_percent = 98.0;
 
+    /// That of labels.
+    constexpr ProtectionPerformance() = default;
+
     /// `percent` from 50 to 98.
     explicit constexpr ProtectionPerformance(double percent) : percent_(percent) {}
 
     [[nodiscard]] constexpr double percent() const { return percent_; }
 
-    /// α of ISO 4869-2, table 1, where the percentage is tabled, else the normal quantile.
+    /// α of ISO 4869-2, table 1, where the percentage is tabled, else the normal quantile,
+    /// held between the tabled neighbours.
     [[nodiscard]] double alpha() const;
 
     /// The performance that labels are made for: 84 %, α = 1 (ISO 4869-2, clause 5).
-    [[nodiscard]] constexpr bool is_of_labels() const { return percent_ == 84.0; }
+    [[nodiscard]] constexpr bool is_of_labels() const { return percent_ == label_percent; }
 
     constexpr bool operator==(const ProtectionPerformance&) const = default;
 
   private:
-    double percent_;
+    static constexpr double label_percent = 84.0;
+
+    double percent_ = label_percent;
 };
 
 }  // namespace earbudget

@@ -31,9 +31,13 @@ struct AttenuationData {
     std::optional<OctaveAttenuation> octave = std::nullopt;
     Ratings ratings = {};
     bool estimated_pair = false;  ///< nobody measured this pair (pair.hpp)
+    bool one_unknown = false;     ///< an estimated pair of which one has no data at all
     /// To be added to a reduction found by a single rating, for an estimated pair.
     LevelDifference second_protector = LevelDifference(0.0);
 };
+
+/// Whether anything is known: octave data or a rating.
+[[nodiscard]] bool has_data(const AttenuationData& attenuation);
 
 /// One hearing protector of a catalogue.
 struct Protector {

@@ -74,7 +74,7 @@ struct Person {
     std::optional<CanalSize> canal = std::nullopt;  ///< none: not looked at
     unsigned sessions_per_day = 1;
     std::optional<double> days_per_week = std::nullopt;  ///< none: not stated, taken as one
-    std::optional<unsigned> visits = std::nullopt;  ///< days of the study in all
+    std::optional<unsigned> visits = std::nullopt;       ///< days of the study in all
     /// What staff and accompanying persons hear; a participant hears the timeline and these too.
     std::vector<Task> tasks = {};
     Policy policy = {};  ///< the facility's, with this person's own choices

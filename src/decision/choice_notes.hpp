@@ -1,0 +1,22 @@
+#pragma once
+
+#include "earbudget/decision/choose.hpp"
+
+namespace earbudget {
+
+/// Says how far a choice is from the limit that is tightest; null where none counts.
+void note_margin(const Person& person, const Criterion* tightest, RankedChoice& choice);
+
+/// Says what is to be known of a day with this choice: whether it is more than useful, hangs on the
+/// fit, lets speech be heard, and every warning of its computation. A choice that a fit test speaks
+/// against, or that leaves out bands which could put the person over, becomes unknown.
+void note_day(const Plan& plan, const Person& person, const HearingDay& day, RankedChoice& choice);
+
+/// Says what speaks against a choice before any level: head coil, metal, what the person agrees to
+/// and has ear canals for.
+void note_comfort(const Plan& plan, const Person& person, RankedChoice& choice);
+
+/// Says what holds whatever is worn, and takes it out of the notes of each choice.
+void note_whatever_is_worn(const Plan& plan, const Person& person, PersonChoice& choices);
+
+}  // namespace earbudget

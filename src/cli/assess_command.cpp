@@ -1,6 +1,10 @@
+#include <optional>
+#include <string>
+
 #include "cli/commands.hpp"
 #include "cli/deliver.hpp"
 #include "earbudget/decision/assess.hpp"
+#include "earbudget/decision/compare.hpp"
 #include "files/plan_file.hpp"
 #include "files/sha256.hpp"
 #include "report/assess_json.hpp"
@@ -8,17 +12,41 @@
 
 namespace earbudget::cli {
 
+namespace {
+
+/// A plan with its assessment, which points into it.
+struct Assessed {
+    explicit Assessed(const std::string& path)
+        : loaded(files::read_plan(path)),
+          file{path, files::sha256_of_file(path)},
+          assessment(assess(loaded.plan)) {}
+    Assessed(const Assessed&) = delete;
+    Assessed& operator=(const Assessed&) = delete;
+
+    files::LoadedPlan loaded;
+    report::SourceFile file;
+    Assessment assessment;
+};
+
+}  // namespace
+
 ExitStatus run_assess(const AssessOptions& options) {
     check_output(options.output);
-    const files::LoadedPlan loaded = files::read_plan(options.plan);
-    check_output_is_no_input(options.output, loaded.files);
-    const report::SourceFile source{options.plan, files::sha256_of_file(options.plan)};
-    const Assessment assessment = assess(loaded.plan);
+    const Assessed now(options.plan);
+    check_output_is_no_input(options.output, now.loaded.files);
+    std::optional<Assessed> before;
+    std::optional<report::Earlier> earlier;
+    if (options.against) {
+        before.emplace(*options.against);
+        check_output_is_no_input(options.output, before->loaded.files);
+        earlier = report::Earlier{compare(before->assessment, now.assessment), before->file};
+    }
     deliver(options.output.format == "json"
-                ? report::assess_json(assessment, source)
-                : report::assess_text(assessment, source, text_style_for(options.output)),
+                ? report::assess_json(now.assessment, now.file, earlier)
+                : report::assess_text(now.assessment, now.file, text_style_for(options.output),
+                                      earlier),
             options.output);
-    const Verdict verdict = assessment.verdict();
+    const Verdict verdict = now.assessment.verdict();
     return verdict == Verdict::Over || verdict == Verdict::Unknown ? over_or_unknown : computed;
 }
 

@@ -114,6 +114,10 @@ CLI::App* add_assess(CLI::App& program, AssessOptions& options) {
     auto* command = program.add_subcommand(
         "assess", "everyone's exposure over a plan, against each limit, with verdict and advice");
     command->add_option("plan", options.plan, "plan, TOML")->required()->option_text("PLAN");
+    command
+        ->add_option("--against", options.against,
+                     "an earlier version of the plan: what changed, person by person")
+        ->option_text("PLAN");
     add_output_options(*command, options.output);
     command->footer(std::string(assess_example));
     return command;

@@ -46,6 +46,7 @@ struct ChooseOptions {
 /// earbudget assess PLAN
 struct AssessOptions {
     std::string plan;
+    std::optional<std::string> against;  ///< an earlier version of the plan
     OutputOptions output;
 };
 

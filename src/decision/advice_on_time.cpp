@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/duration_text.hpp"
+#include "earbudget/decision/day_budget.hpp"
 #include "earbudget/decision/shorten.hpp"
 
 namespace earbudget {
@@ -79,6 +80,16 @@ Advice shorten_row(const Plan& plan, const HearingDay& day, std::size_t row,
             .confident_seconds = longest.confident};
 }
 
+// Whether leaving out a row would keep every limit.
+bool is_enough(const DayBudget& budget, std::size_t row) {
+    const auto longest = budget.longest_of_row(row, budget.times()[row]);
+    if (!longest || longest->count() == 0.0) return false;
+    if (!budget.hour_matters()) return true;
+    std::vector<Seconds> times = budget.times();
+    times[row] = Seconds(0.0);
+    return !budget.is_hour_over(times, budget.sessions());
+}
+
 // Rows with a sequence, the one with the largest share of the sound energy first.
 std::vector<std::size_t> rows_by_share(const PersonResult& result) {
     std::vector<std::size_t> rows;
@@ -95,7 +106,9 @@ std::vector<std::size_t> rows_by_share(const PersonResult& result) {
 
 void advise_shortening(const Plan& plan, const HearingDay& day, const PersonResult& result,
                        std::vector<Advice>& advice) {
+    const DayBudget budget(*result.person, day);
     for (const std::size_t row : rows_by_share(result)) {
+        if (!is_enough(budget, row)) continue;
         const LongestTime longest = longest_time_of_row(*result.person, day, row);
         if (!longest.best_estimate || longest.best_estimate->count() == 0.0) continue;
         advice.push_back(shorten_row(plan, day, row, longest));

@@ -111,12 +111,9 @@ void judge_poor_fit(const Plan& plan, PersonResult& result) {
 
 void add_repeats_left(const Person& person, const HearingDay& day,
                       std::vector<SegmentResult>& segments) {
-    const DayBudget budget(person, day);
-    const bool over = budget.is_over();
-    for (std::size_t row = 0; row < segments.size(); ++row) {
-        if (!segments[row].row.sequence) continue;
-        segments[row].repeats_left = over ? 0U : repeats_left(budget, day, row);
-    }
+    const auto runs = repeats_left(person, day);
+    for (std::size_t row = 0; row < segments.size(); ++row)
+        segments[row].repeats_left = runs[row];
 }
 
 PersonResult assess_person(const Plan& plan, const Person& person, std::vector<Warning>& warnings) {

@@ -60,6 +60,7 @@ DayBudget::DayBudget(const Person& person, const HearingDay& day, double deviati
     for (const Criterion& criterion : person.policy.criteria) {
         if (counts_for(criterion, person, limits)) add(criterion, day, deviations);
     }
+    too_loud_rows_ = static_cast<std::size_t>(std::ranges::count(too_loud_, true));
 }
 
 void DayBudget::add(const Criterion& criterion, const HearingDay& day, double deviations) {
@@ -86,12 +87,14 @@ void DayBudget::add_sum(const Criterion& criterion, const HearingDay& day, doubl
     const double days = criterion.days_counted(day.days_per_week);
     Sum sum{.limit = limit_of_sum(criterion) * (1.0 + arithmetic_slack),
             .a_second = {},
+            .total = 0.0,
             .weekly = criterion.quantity == ExposureQuantity::WeeklyDose};
     for (const HeardRow& row : day.rows) {
         const double amount =
             amount_of(criterion, raised_parts(row, heard_as(criterion), deviations));
         sum.a_second.push_back(days * amount / row.time.count());
     }
+    sum.total = sum_of(sum, times_, sessions_);
     sums_.push_back(std::move(sum));
 }
 
@@ -105,6 +108,7 @@ double DayBudget::sum_of(const Sum& sum, std::span<const Seconds> times, unsigne
 }
 
 bool DayBudget::has_too_loud_row(std::span<const Seconds> times) const {
+    if (too_loud_rows_ == 0) return false;
     for (std::size_t i = 0; i < times.size(); ++i) {
         if (too_loud_[i] && times[i].count() > 0.0) return true;
     }
@@ -164,6 +168,21 @@ std::optional<Seconds> DayBudget::longest(std::span<const Seconds> fixed,
         const double at_most = sum_of(sum, lasting, sessions_);
         if (at_most <= sum.limit) continue;
         longest = std::min(longest, (sum.limit - at_zero) / (at_most - at_zero) * most);
+    }
+    return longest;
+}
+
+std::optional<Seconds> DayBudget::longest_of_row(std::size_t row, Seconds most) const {
+    if (too_loud_rows_ > (too_loud_[row] ? 1U : 0U)) return std::nullopt;
+    Seconds longest = too_loud_[row] ? Seconds(0.0) : most;
+    const double heard = once_a_day_[row] ? 1.0 : static_cast<double>(sessions_);
+    for (const Sum& sum : sums_) {
+        const double a_second = heard * sum.a_second[row];
+        const double others = sum.total - a_second * times_[row].count();
+        if (others > sum.limit) return std::nullopt;
+        if (a_second * longest.count() > sum.limit - others) {
+            longest = Seconds((sum.limit - others) / a_second);
+        }
     }
     return longest;
 }

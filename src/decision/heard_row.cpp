@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <tuple>
 
 #include <fmt/format.h>
 
@@ -15,10 +17,25 @@ struct Place {
     bool door_open = false;
 };
 
+using Sound = std::shared_ptr<const SoundLevels>;
+
+/// What is heard at the places of a plan, each sound made once.
 class Sounds {
   public:
     explicit Sounds(const Plan& plan) : plan_(plan) {}
 
+    /// Of a sequence, or of the background; null where the plan says nothing about that.
+    [[nodiscard]] Sound at(const Place& place, std::optional<std::size_t> sequence) {
+        const auto [known, is_new] =
+            known_.try_emplace({place.position, place.door_open, sequence});
+        if (is_new) {
+            auto levels = sequence ? this->sequence(*sequence, place) : background(place);
+            if (levels) known->second = std::make_shared<const SoundLevels>(*std::move(levels));
+        }
+        return known->second;
+    }
+
+  private:
     [[nodiscard]] std::optional<SoundLevels> background(const Place& place) const {
         if (!place.position) return plan_.background;
         const Transmission& transmission = at(place);
@@ -27,7 +44,7 @@ class Sounds {
         return moved(*plan_.background, place, "[background]");
     }
 
-    [[nodiscard]] SoundLevels sequence(std::size_t index, const Place& place) const {
+    [[nodiscard]] std::optional<SoundLevels> sequence(std::size_t index, const Place& place) const {
         const Sequence& sequence = plan_.sequences[index];
         if (!place.position) return sequence.levels;
         const Transmission& transmission = at(place);
@@ -37,7 +54,6 @@ class Sounds {
         return transmission.background ? together(there, *transmission.background) : there;
     }
 
-  private:
     [[nodiscard]] const Transmission& at(const Place& place) const {
         return plan_.positions[*place.position].with(place.door_open);
     }
@@ -63,22 +79,24 @@ class Sounds {
         return *std::move(there);
     }
 
+    using Key = std::tuple<std::optional<std::size_t>, bool, std::optional<std::size_t>>;
+
     const Plan& plan_;
+    std::map<Key, Sound> known_;
 };
 
-void add_timeline(const Plan& plan, const Sounds& sounds, const Place& place, HeardRow row,
+void add_timeline(const Plan& plan, Sounds& sounds, const Place& place, HeardRow row,
                   std::vector<HeardRow>& rows) {
     for (const TimelineRow& stated : plan.timeline) {
         row.sequence = stated.sequence;
         row.time = stated.time();
         row.repeat = stated.repeat;
-        row.sound =
-            stated.sequence ? sounds.sequence(*stated.sequence, place) : sounds.background(place);
+        row.sound = sounds.at(place, stated.sequence);
         rows.push_back(row);
     }
 }
 
-void add_task(const Plan& plan, const Sounds& sounds, const Task& task, std::size_t index,
+void add_task(const Plan& plan, Sounds& sounds, const Task& task, std::size_t index,
               std::vector<HeardRow>& rows) {
     const Place place{task.position, task.door_open};
     HeardRow row{.position = task.position, .task = index, .once_a_day = task.once_a_day};
@@ -88,19 +106,15 @@ void add_task(const Plan& plan, const Sounds& sounds, const Task& task, std::siz
     }
     row.time = *task.duration;
     row.sequence = task.sequence;
-    if (task.levels) {
-        row.sound = task.levels;
-    } else {
-        row.sound =
-            task.sequence ? sounds.sequence(*task.sequence, place) : sounds.background(place);
-    }
+    row.sound = task.levels ? std::make_shared<const SoundLevels>(*task.levels)
+                            : sounds.at(place, task.sequence);
     rows.push_back(std::move(row));
 }
 
 }  // namespace
 
 std::vector<HeardRow> unprotected_rows(const Plan& plan, const Person& person) {
-    const Sounds sounds(plan);
+    Sounds sounds(plan);
     std::vector<HeardRow> rows;
     for (const bool once_a_day : {true, false}) {
         if (!once_a_day && person.role == Role::Participant) {

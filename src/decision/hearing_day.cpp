@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "decision/day_warnings.hpp"
 #include "earbudget/decision/choose_method.hpp"
@@ -19,13 +20,15 @@ struct Protection {
     LevelDifference uncertainty{0.0};
 };
 
-std::optional<Prediction> predicted(const SoundLevels& sound, const Protection& protection) {
+std::shared_ptr<const Prediction> predicted(const SoundLevels& sound,
+                                            const Protection& protection) {
     // Only a background or other noise can still lack data here; it then counts unreduced.
     const auto& method = protection.method;
     if (!method || find_obstacle(*method, sound, protection.worn, protection.rules)) {
-        return std::nullopt;
+        return nullptr;
     }
-    return predict(*method, sound, protection.worn, protection.rules);
+    return std::make_shared<const Prediction>(
+        predict(*method, sound, protection.worn, protection.rules));
 }
 
 void protect(HeardRow& row, const Protection& protection) {
@@ -39,23 +42,14 @@ void protect(HeardRow& row, const Protection& protection) {
     row.at_ear = level_over_wearing_time(row.sound->LAeq, *row.while_worn, row.fraction_worn);
 }
 
-/// Whether two rows of one group hear the same sound through the same protector.
-bool sound_alike(const HeardRow& a, const HeardRow& b) {
-    return a.sequence == b.sequence && a.position == b.position && a.task == b.task;
-}
-
 /// Protects rows, predicting each sound once.
 void protect_all(std::vector<HeardRow*>& rows, const Protection& protection) {
-    std::vector<const HeardRow*> known;
+    std::map<const SoundLevels*, std::shared_ptr<const Prediction>> known;
     for (HeardRow* row : rows) {
-        const auto same = std::find_if(known.begin(), known.end(), [row](const HeardRow* other) {
-            return sound_alike(*row, *other);
-        });
-        if (same != known.end()) {
-            row->prediction = (*same)->prediction;
-        } else if (row->sound) {
-            row->prediction = predicted(*row->sound, protection);
-            known.push_back(row);
+        if (row->sound) {
+            const auto [same, is_new] = known.try_emplace(row->sound.get());
+            if (is_new) same->second = predicted(*row->sound, protection);
+            row->prediction = same->second;
         }
         protect(*row, protection);
     }

@@ -30,9 +30,41 @@ std::string exposure_remark(const Criterion& criterion, const HearingDay& day,
     return fmt::format("{}", fmt::join(remarks, "; "));
 }
 
+HeardAs heard_as(const Criterion& criterion) {
+    if (!criterion.with_protection) return HeardAs::Outside;
+    return is_dose(criterion.quantity) ? HeardAs::AtEarByWearing : HeardAs::AtEar;
+}
+
+void add_merged(const ExposurePart& part, std::vector<ExposurePart>& parts) {
+    const auto same = std::ranges::find_if(parts, [&](const ExposurePart& other) {
+        return other.level == part.level && other.uncertainty == part.uncertainty;
+    });
+    if (same == parts.end()) {
+        parts.push_back(part);
+    } else {
+        same->time += part.time;
+    }
+}
+
+/// The parts of a day, their order left open and equal ones made one: sums do not ask for it.
+std::vector<ExposurePart> merged_parts(const HearingDay& day, HeardAs as) {
+    std::vector<ExposurePart> merged;
+    std::vector<ExposurePart> of_row;
+    for (const HeardRow& row : day.rows) {
+        of_row.clear();
+        add_parts(row, as, of_row);
+        for (ExposurePart& part : of_row) {
+            part.time *= static_cast<double>(day.times_a_day(row));
+            add_merged(part, merged);
+        }
+    }
+    return merged;
+}
+
 std::vector<ExposurePart> parts_of_a_day(const Criterion& criterion, const HearingDay& day) {
-    if (!criterion.with_protection) return day.outside();
-    return is_dose(criterion.quantity) ? day.at_ear_by_wearing() : day.at_ear();
+    const HeardAs as = heard_as(criterion);
+    if (criterion.quantity != ExposureQuantity::LAeq_1h) return merged_parts(day, as);
+    return as == HeardAs::Outside ? day.outside() : day.at_ear();
 }
 
 }  // namespace

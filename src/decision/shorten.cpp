@@ -5,7 +5,7 @@
 #include <functional>
 #include <vector>
 
-#include "earbudget/decision/judge.hpp"
+#include "earbudget/decision/day_budget.hpp"
 #include "earbudget/exposure/uncertainty.hpp"
 
 namespace earbudget {
@@ -124,33 +124,51 @@ VariableTimes varying(const HearingDay& day, std::size_t row) {
     return variable;
 }
 
-// How long the row may be before the day has more than 24 hours; never less than it is.
-Seconds room_for(const HearingDay& day, std::size_t row) {
-    Seconds others(0.0);
-    for (std::size_t i = 0; i < day.rows.size(); ++i) {
-        if (i != row)
-            others += static_cast<double>(day.times_a_day(day.rows[i])) * day.rows[i].time;
-    }
-    const Seconds room =
-        (longest_day - others) / static_cast<double>(day.times_a_day(day.rows[row]));
-    return std::max(room, day.rows[row].time);
+Seconds total_time_of(const HearingDay& day) {
+    Seconds total(0.0);
+    for (const HeardRow& row : day.rows)
+        total += static_cast<double>(day.times_a_day(row)) * row.time;
+    return total;
+}
+
+// How long a row may be before the day has more than 24 hours; never less than it is.
+Seconds room_for(const HearingDay& day, const HeardRow& row, Seconds total) {
+    const auto times = static_cast<double>(day.times_a_day(row));
+    const Seconds others = total - times * row.time;
+    return std::max((longest_day - others) / times, row.time);
+}
+
+unsigned runs_left(const DayBudget& budget, const HearingDay& day, std::size_t index,
+                   Seconds total) {
+    const HeardRow& row = day.rows[index];
+    const Seconds room = room_for(day, row, total);
+    const auto longest = budget.hour_matters() ? longest_by(budget, day, varying(day, index), room)
+                                               : budget.longest_of_row(index, room);
+    if (!longest || *longest < row.time) return 0;
+    // What fits but for the rounding fits.
+    return static_cast<unsigned>((*longest - row.time + Seconds(0.001)) / row.run());
 }
 
 }  // namespace
 
 LongestTime longest_time_of_row(const Person& person, const HearingDay& day, std::size_t row) {
-    return longest(person, day, varying(day, row), room_for(day, row));
+    return longest(person, day, varying(day, row),
+                   room_for(day, day.rows[row], total_time_of(day)));
 }
 
-std::optional<unsigned> repeats_left(const DayBudget& budget, const HearingDay& day,
-                                     std::size_t row) {
-    const HeardRow& heard = day.rows[row];
-    if (!heard.sequence) return std::nullopt;
-    const auto longest = longest_by(budget, day, varying(day, row), room_for(day, row));
-    if (!longest || *longest < heard.time) return 0U;
-    // What fits but for the rounding fits.
-    const double runs = (*longest - heard.time + Seconds(0.001)) / heard.run();
-    return static_cast<unsigned>(std::min(runs, 1e9));
+std::vector<std::optional<unsigned>> repeats_left(const Person& person, const HearingDay& day) {
+    const DayBudget budget(person, day);
+    const bool over = budget.is_over();
+    const Seconds total = total_time_of(day);
+    std::vector<std::optional<unsigned>> runs;
+    for (std::size_t row = 0; row < day.rows.size(); ++row) {
+        if (!day.rows[row].sequence) {
+            runs.emplace_back(std::nullopt);
+        } else {
+            runs.emplace_back(over ? 0U : runs_left(budget, day, row, total));
+        }
+    }
+    return runs;
 }
 
 LongestTime longest_time_of_all_sequences(const Person& person, const HearingDay& day) {

@@ -30,6 +30,8 @@ std::optional<LevelA> average_over(double energy_seconds, Seconds time) {
 class RunningExposure {
   public:
     explicit RunningExposure(ExposureParts parts) {
+        times_.reserve(parts.size() + 1);
+        energies_.reserve(parts.size() + 1);
         for (const ExposurePart& part : parts) {
             const double power = part.level ? relative_energy(*part.level) : 0.0;
             times_.push_back(times_.back() + part.time.count());
@@ -40,22 +42,36 @@ class RunningExposure {
     // The largest rise over any stretch of `window` seconds: it begins or ends where a part does.
     [[nodiscard]] double largest_rise(double window) const {
         double largest = 0.0;
-        for (const double edge : times_) {
-            largest = std::max(largest, until(edge + window) - until(edge));
-            largest = std::max(largest, until(edge) - until(edge - window));
+        Reader ahead(*this);
+        Reader behind(*this);
+        for (std::size_t i = 0; i < times_.size(); ++i) {
+            largest = std::max(largest, ahead.until(times_[i] + window) - energies_[i]);
+            largest = std::max(largest, energies_[i] - behind.until(times_[i] - window));
         }
         return largest;
     }
 
   private:
-    [[nodiscard]] double until(double time) const {
-        if (time <= 0.0) return 0.0;
-        if (time >= times_.back()) return energies_.back();
-        const auto after = std::upper_bound(times_.begin(), times_.end(), time);
-        const auto i = static_cast<std::size_t>(after - times_.begin());
-        const double fraction = (time - times_[i - 1]) / (times_[i] - times_[i - 1]);
-        return energies_[i - 1] + fraction * (energies_[i] - energies_[i - 1]);
-    }
+    // Reads the course at times that never fall.
+    class Reader {
+      public:
+        explicit Reader(const RunningExposure& course) : course_(course) {}
+
+        [[nodiscard]] double until(double time) {
+            const auto& times = course_.times_;
+            const auto& energies = course_.energies_;
+            if (time <= 0.0) return 0.0;
+            if (time >= times.back()) return energies.back();
+            while (times[next_] <= time)
+                ++next_;
+            const double fraction = (time - times[next_ - 1]) / (times[next_] - times[next_ - 1]);
+            return energies[next_ - 1] + fraction * (energies[next_] - energies[next_ - 1]);
+        }
+
+      private:
+        const RunningExposure& course_;
+        std::size_t next_ = 1;
+    };
 
     std::vector<double> times_ = {0.0};
     std::vector<double> energies_ = {0.0};

@@ -41,6 +41,36 @@ double crossing(const Criterion& criterion, ExposureParts parts) {
     return 0.5 * (within + over);
 }
 
+// The same for a level, which rises almost straight with the deviations and without steps: regula
+// falsi (Illinois) gets there in a few.
+double crossing_of_level(const Criterion& criterion, ExposureParts parts) {
+    const auto above_limit = [&](double deviations) {
+        return value_of(criterion, raised(parts, deviations)).value() - criterion.limit();
+    };
+    double within = -furthest;
+    double over = furthest;
+    double f_within = above_limit(within);
+    double f_over = above_limit(over);
+    int kept = 0;
+    for (int step = 0; step < 60 && over - within > 1e-8; ++step) {
+        const double middle = (within * f_over - over * f_within) / (f_over - f_within);
+        const double f = above_limit(middle);
+        if (std::abs(f) < 1e-9) return middle;
+        if (f > 0.0) {
+            over = middle;
+            f_over = f;
+            if (kept == 1) f_within *= 0.5;
+            kept = 1;
+        } else {
+            within = middle;
+            f_within = f;
+            if (kept == -1) f_over *= 0.5;
+            kept = -1;
+        }
+    }
+    return 0.5 * (within + over);
+}
+
 // Of the loudest part no time is negligible: only how far below the loudest, or the limit, it is.
 bool loudest_is_stated(const Criterion& criterion, ExposureParts parts) {
     double highest = relative_energy(criterion.rule.level);
@@ -86,7 +116,9 @@ std::optional<double> probability_over(const Criterion& criterion, ExposureParts
     if (!loudest(parts) || !has_stated_uncertainty(criterion, parts)) return std::nullopt;
     if (!is_over_when_raised(criterion, parts, furthest)) return 0.0;
     if (is_over_when_raised(criterion, parts, -furthest)) return 1.0;
-    return normal_probability(-crossing(criterion, parts));
+    const bool is_level = !is_dose(criterion.quantity) && !criterion.rule.ceiling;
+    return normal_probability(is_level ? -crossing_of_level(criterion, parts)
+                                       : -crossing(criterion, parts));
 }
 
 }  // namespace earbudget

@@ -213,7 +213,8 @@ Json warning_json(const Warning& warning) {
 
 }  // namespace
 
-std::string assess_json(const Assessment& assessment, const SourceFile& plan_file) {
+std::string assess_json(const Assessment& assessment, const SourceFile& plan_file,
+                        const std::optional<Earlier>& earlier) {
     Json json = {{"program", "earbudget"},
                  {"version", EARBUDGET_VERSION},
                  {"command", "assess"},
@@ -226,6 +227,7 @@ std::string assess_json(const Assessment& assessment, const SourceFile& plan_fil
     for (const auto& person : assessment.people) {
         json["people"].push_back(person_json(*assessment.plan, person));
     }
+    if (earlier) json["against"] = compare_json(earlier->comparison, earlier->file);
     json["warnings"] = Json::array();
     for (const auto& warning : assessment.warnings) {
         json["warnings"].push_back(warning_json(warning));

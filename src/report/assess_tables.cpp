@@ -60,7 +60,7 @@ std::string segment_table(const Plan& plan, const PersonResult& person) {
     text += line("", width, "", "dB(A)", "dB", "dB(A)", "energy", "that fit");
     for (std::size_t i = 0; i < names.size(); ++i) {
         const SegmentResult& segment = person.segments[i];
-        const bool sounds = segment.row.sound.has_value();
+        const bool sounds = segment.row.sound != nullptr;
         text +=
             line(names[i], width, table_time(segment.row.time),
                  sounds ? level_text(segment.row.outside()) : "no sound",

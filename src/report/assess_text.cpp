@@ -264,7 +264,7 @@ std::string caution_lines() {
 }  // namespace
 
 std::string assess_text(const Assessment& assessment, const SourceFile& plan_file,
-                        const TextStyle& style) {
+                        const TextStyle& style, const std::optional<Earlier>& earlier) {
     std::string text = headline(assessment, style);
     if (!assessment.warnings.empty()) {
         text += fmt::format("With {} warning{}, below.\n", assessment.warnings.size(),
@@ -272,6 +272,7 @@ std::string assess_text(const Assessment& assessment, const SourceFile& plan_fil
     }
     text += fmt::format("\n{}\n{}, SHA-256 {}…\n", style.strong(assessment.plan->title),
                         plan_file.path, plan_file.sha256.substr(0, 16));
+    if (earlier) text += '\n' + compare_text(earlier->comparison, earlier->file, style);
     for (const PersonResult& person : assessment.people) {
         text += person_block(*assessment.plan, person, style);
     }

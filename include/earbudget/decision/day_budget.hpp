@@ -32,6 +32,9 @@ class DayBudget {
     [[nodiscard]] std::optional<Seconds> longest(std::span<const Seconds> fixed,
                                                  std::span<const double> part, Seconds most) const;
 
+    /// The same when one row changes its time and the others do not; its time must be above 0 s.
+    [[nodiscard]] std::optional<Seconds> longest_of_row(std::size_t row, Seconds most) const;
+
     /// Whether the highest hour can exceed its limit at all: no average exceeds its loudest part.
     [[nodiscard]] bool hour_matters() const;
 
@@ -45,6 +48,7 @@ class DayBudget {
     struct Sum {                       // a limit on a sum over the day
         double limit;                  // of the sum
         std::vector<double> a_second;  // of each row, what a second adds
+        double total;                  // as it is now
         bool weekly;
     };
     struct Hour {  // a limit on the highest average
@@ -66,6 +70,7 @@ class DayBudget {
     std::vector<std::size_t> course_once_, course_session_;
     std::vector<Sum> sums_;
     std::vector<Hour> hours_;
+    std::size_t too_loud_rows_ = 0;
     std::vector<bool> too_loud_;  // rows above a level that is not permitted for any time
 };
 

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <memory>
 #include <optional>
 #include <vector>
 
@@ -19,11 +20,13 @@ struct HeardRow {
     Seconds time{0.0};                                   ///< in one session, or in a day
     unsigned repeat = 1;                                 ///< runs in that time
     bool once_a_day = false;                             ///< else once a session
-    std::optional<SoundLevels> sound = std::nullopt;     ///< unprotected; none: no sound
-    std::optional<Prediction> prediction = std::nullopt;  ///< none: nothing worn or unreduced
-    std::optional<LevelA> while_worn = std::nullopt;      ///< at the ear under the protector
-    std::optional<LevelA> at_ear = std::nullopt;          ///< averaged over the wearing time
-    bool with_protector = false;                          ///< something is worn
+    std::shared_ptr<const SoundLevels> sound =
+        nullptr;  ///< unprotected, shared by rows; null: none
+    /// Shared by rows that sound alike; null: nothing worn or unreduced.
+    std::shared_ptr<const Prediction> prediction = nullptr;
+    std::optional<LevelA> while_worn = std::nullopt;  ///< at the ear under the protector
+    std::optional<LevelA> at_ear = std::nullopt;      ///< averaged over the wearing time
+    bool with_protector = false;                      ///< something is worn
     double fraction_worn = 1.0;
     /// Standard uncertainty (k = 1) of what the protector gives this person; 0 where not stated.
     LevelDifference protector_uncertainty{0.0};

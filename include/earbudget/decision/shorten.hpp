@@ -1,9 +1,9 @@
 #pragma once
 
 #include <optional>
+#include <vector>
 
 #include "earbudget/decision/assessment.hpp"
-#include "earbudget/decision/day_budget.hpp"
 
 namespace earbudget {
 
@@ -27,11 +27,11 @@ struct LongestTime {
 [[nodiscard]] LongestTime longest_time_of_row(const Person& person, const HearingDay& day,
                                               std::size_t row);
 
-/// How many more runs of a row fit into every session by the best estimate (or, with a raised
-/// budget, confidently), right after those it has: 0 where the day is over already, none for a
-/// rest. Never more than fit into a day of 24 hours.
-[[nodiscard]] std::optional<unsigned> repeats_left(const DayBudget& budget, const HearingDay& day,
-                                                   std::size_t row);
+/// How many more runs of each row fit into every session by the best estimate, right after those it
+/// has: 0 where the day is over already, none for a rest. Never more than fit into a day of 24
+/// hours.
+[[nodiscard]] std::vector<std::optional<unsigned>> repeats_left(const Person& person,
+                                                                const HearingDay& day);
 
 /// How long all rows with a sequence may last in a session together, each shortened by the same
 /// factor, rests unchanged. Solved in the same way; never longer than now.

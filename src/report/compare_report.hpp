@@ -1,0 +1,27 @@
+#pragma once
+
+#include <string>
+
+#include <nlohmann/json.hpp>
+
+#include "earbudget/decision/compare.hpp"
+#include "report/source_file.hpp"
+#include "report/text_style.hpp"
+
+namespace earbudget::report {
+
+/// An earlier version that an assessment is compared with.
+struct Earlier {
+    Comparison comparison;
+    SourceFile file;
+};
+
+/// What changed between two versions of a plan, person by person, for a terminal.
+[[nodiscard]] std::string compare_text(const Comparison& comparison, const SourceFile& earlier,
+                                       const TextStyle& style);
+
+/// The same as the value of "against".
+[[nodiscard]] nlohmann::ordered_json compare_json(const Comparison& comparison,
+                                                  const SourceFile& earlier);
+
+}  // namespace earbudget::report

@@ -1,6 +1,7 @@
 #include "earbudget/decision/choose_method.hpp"
 
 #include <algorithm>
+#include <set>
 
 #include <fmt/format.h>
 
@@ -17,8 +18,9 @@ struct Obstacle {
 std::optional<Obstacle> obstacle_to(Method method, const Plan& plan,
                                     const std::vector<HeardRow*>& rows, const AttenuationData& worn,
                                     const PredictionRules& rules) {
+    std::set<const SoundLevels*> seen;
     for (const HeardRow* row : rows) {
-        if (!row->sequence) continue;
+        if (!row->sequence || !seen.insert(row->sound.get()).second) continue;
         const Sequence& sequence = plan.sequences[*row->sequence];
         if (auto what = find_obstacle(method, *row->sound, worn, rules)) {
             return Obstacle{std::move(*what), &sequence};

@@ -2,8 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
-#include <tuple>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -15,6 +14,8 @@ namespace {
 struct Place {
     std::optional<std::size_t> position;
     bool door_open = false;
+
+    bool operator==(const Place&) const = default;
 };
 
 using Sound = std::shared_ptr<const SoundLevels>;
@@ -26,13 +27,12 @@ class Sounds {
 
     /// Of a sequence, or of the background; null where the plan says nothing about that.
     [[nodiscard]] Sound at(const Place& place, std::optional<std::size_t> sequence) {
-        const auto [known, is_new] =
-            known_.try_emplace({place.position, place.door_open, sequence});
-        if (is_new) {
+        std::optional<Sound>& known = known_at(place)[sequence ? *sequence + 1 : 0];
+        if (!known) {
             auto levels = sequence ? this->sequence(*sequence, place) : background(place);
-            if (levels) known->second = std::make_shared<const SoundLevels>(*std::move(levels));
+            known = levels ? std::make_shared<const SoundLevels>(*std::move(levels)) : nullptr;
         }
-        return known->second;
+        return *known;
     }
 
   private:
@@ -79,10 +79,18 @@ class Sounds {
         return *std::move(there);
     }
 
-    using Key = std::tuple<std::optional<std::size_t>, bool, std::optional<std::size_t>>;
+    /// The background, then each sequence.
+    using SoundsThere = std::vector<std::optional<Sound>>;
+
+    SoundsThere& known_at(const Place& place) {
+        for (auto& [there, sounds] : known_) {
+            if (there == place) return sounds;
+        }
+        return known_.emplace_back(place, SoundsThere(plan_.sequences.size() + 1)).second;
+    }
 
     const Plan& plan_;
-    std::map<Key, Sound> known_;
+    std::vector<std::pair<Place, SoundsThere>> known_;
 };
 
 void add_timeline(const Plan& plan, Sounds& sounds, const Place& place, HeardRow row,

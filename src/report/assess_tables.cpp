@@ -1,6 +1,8 @@
 #include "report/assess_tables.hpp"
 
 #include <algorithm>
+#include <iterator>
+#include <string_view>
 
 #include <fmt/format.h>
 
@@ -52,17 +54,18 @@ std::string segment_table(const Plan& plan, const PersonResult& person) {
         names.push_back(segment_name(plan, *person.person, segment.row));
         width = std::max(width, names.back().size());
     }
-    const auto line = [width](const auto&... cells) {
-        return fmt::format("  {:<{}}  {:>14}{:>11}{:>11}{:>12}{:>10}{:>11}\n", cells...);
+    std::string text;
+    const auto add_line = [&](std::string_view name, const auto&... cells) {
+        fmt::format_to(std::back_inserter(text), "  {:<{}}  {:>14}{:>11}{:>11}{:>12}{:>10}{:>11}\n",
+                       name, width, cells...);
     };
-    std::string text = line("in one session", width, "time", "outside", "reduction", "at the ear",
-                            "share of", "more runs");
-    text += line("", width, "", "dB(A)", "dB", "dB(A)", "energy", "that fit");
+    add_line("in one session", "time", "outside", "reduction", "at the ear", "share of",
+             "more runs");
+    add_line("", "", "dB(A)", "dB", "dB(A)", "energy", "that fit");
     for (std::size_t i = 0; i < names.size(); ++i) {
         const SegmentResult& segment = person.segments[i];
         const bool sounds = segment.row.sound != nullptr;
-        text +=
-            line(names[i], width, table_time(segment.row.time),
+        add_line(names[i], table_time(segment.row.time),
                  sounds ? level_text(segment.row.outside()) : "no sound",
                  sounds ? fmt::format("{:.1f}", segment.reduction.dB()) : "",
                  sounds ? level_text(segment.row.at_ear) : "", percent_text(segment.share_percent),

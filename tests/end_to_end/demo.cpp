@@ -51,9 +51,10 @@ TEST_CASE("one person of the demo is over a limit and is told what to do") {
         run_program({"assess", "sequences/saltmarsh/plan.toml", "--format", "json"}, root.string());
     CHECK(outcome.status == 1);
     const json result = json::parse(outcome.output);
-    CHECK(result["people"].size() == 3);
+    CHECK(result["people"].size() == 4);
     CHECK(demo_person(result, "pilot-a")["verdict"] == "within");
     CHECK(demo_person(result, "operator")["verdict"] == "within");
+    CHECK(demo_person(result, "companion")["verdict"] == "within");
     const json over = demo_person(result, "pilot-b");
     CHECK(over["verdict"] == "over");
     CHECK(advises(over, "shorten"));
@@ -64,13 +65,13 @@ TEST_CASE("one person of the demo is over a limit and is told what to do") {
 TEST_CASE("the text of the demo states the verdict in its first lines and cautions at its end") {
     const Outcome outcome = run_program({"assess", "sequences/saltmarsh/plan.toml"}, root.string());
     CHECK(outcome.output.find("OVER A LIMIT: pilot-b\n") == 0);
-    CHECK(outcome.output.find("Within every limit: pilot-a, operator\n") < 60);
+    CHECK(outcome.output.find("Within every limit: pilot-a, companion, operator\n") < 60);
     CHECK(outcome.output.find("do not replace a competent person") != std::string::npos);
 }
 
 TEST_CASE("the examples that help shows work as they stand and measure what the card says") {
     const TemporaryFolder folder;
-    for (const std::string name : {"measure", "assess", "ratings"}) {
+    for (const std::string name : {"measure", "assess", "choose", "ratings"}) {
         const std::string help = run_program({name, "--help"}).output;
         const std::size_t start = help.find("  earbudget " + name);
         REQUIRE(start != std::string::npos);

@@ -16,20 +16,26 @@ struct HeardRow {
     std::optional<std::size_t> sequence = std::nullopt;  ///< index into Plan::sequences; none: rest
     std::optional<std::size_t> position = std::nullopt;  ///< index into Plan::positions
     std::optional<std::size_t> task = std::nullopt;      ///< index into Person::tasks
-    Seconds time{0.0};                                   ///< in one session, or in a day
-    unsigned repeat = 1;                                 ///< runs in that time
-    bool once_a_day = false;                             ///< else once a session
-    std::optional<SoundLevels> sound = std::nullopt;     ///< unprotected; none: no sound
-    std::optional<Prediction> prediction = std::nullopt;  ///< none: nothing worn or unreduced
-    std::optional<LevelA> while_worn = std::nullopt;      ///< at the ear under the protector
-    std::optional<LevelA> at_ear = std::nullopt;          ///< averaged over the wearing time
-    bool with_protector = false;                          ///< something is worn
+    std::optional<std::size_t> timeline_row = std::nullopt;  ///< index into Plan::timeline
+    Seconds time{0.0};                                       ///< in one session, or in a day
+    unsigned repeat = 1;                                     ///< runs in that time
+    bool once_a_day = false;                                 ///< else once a session
+    std::optional<SoundLevels> sound = std::nullopt;         ///< unprotected; none: no sound
+    std::optional<Prediction> prediction = std::nullopt;     ///< none: nothing worn or unreduced
+    std::optional<LevelA> while_worn = std::nullopt;         ///< at the ear under the protector
+    std::optional<LevelA> at_ear = std::nullopt;             ///< averaged over the wearing time
+    bool with_protector = false;                             ///< something is worn
     double fraction_worn = 1.0;
     /// Standard uncertainty (k = 1) of what the protector gives this person; 0 where not stated.
     LevelDifference protector_uncertainty{0.0};
 
     [[nodiscard]] std::optional<LevelA> outside() const {
         return sound ? std::optional(sound->LAeq) : std::nullopt;
+    }
+    /// Whether both last as long as the same row of the plan says: whoever changes one changes
+    /// both.
+    [[nodiscard]] bool is_same_plan_row(const HeardRow& other) const {
+        return timeline_row && timeline_row == other.timeline_row;
     }
     [[nodiscard]] Seconds run() const { return time / static_cast<double>(repeat); }
 };

@@ -29,7 +29,17 @@ unsigned most_sessions(const DayBudget& budget) {
 
 unsigned rounded_up(unsigned sessions, unsigned a_day) { return (sessions + a_day - 1) / a_day; }
 
-void advise_sessions(const DayBudget& budget, unsigned most, std::optional<unsigned> confident,
+constexpr double days_of_a_week = 7.0;
+
+/// Whether a limit is exceeded when a day becomes several like `day`: what is heard once a day is
+/// then heard on each of them, and a week has more of them.
+bool is_over_on_more_days(const Person& person, HearingDay day, unsigned days) {
+    day.days_per_week = std::min(days_of_a_week, std::max(day.days_per_week, 1.0) * days);
+    return is_over_any(person, day);
+}
+
+void advise_sessions(const Person& person, const HearingDay& day, const DayBudget& budget,
+                     unsigned most, std::optional<unsigned> confident,
                      std::vector<Advice>& advice) {
     const unsigned now = budget.sessions();
     Advice fewer{.code = "fewer-sessions", .count = most, .confident_count = confident};
@@ -46,8 +56,10 @@ void advise_sessions(const DayBudget& budget, unsigned most, std::optional<unsig
                                 *confident, *confident == 1 ? "s" : "");
     }
     advice.push_back(std::move(fewer));
-    if (budget.is_week_over()) return;
     const unsigned days = rounded_up(now, most);
+    HearingDay spread = day;
+    spread.sessions = rounded_up(now, days);
+    if (is_over_on_more_days(person, spread, days)) return;
     advice.push_back({.code = "spread-days",
                       .text = fmt::format("Spread the {} sessions over {} days, at most {} a day.",
                                           now, days, most),
@@ -64,6 +76,11 @@ void advise_division(const HearingDay& day, const PersonResult& result,
         now += row.sequence ? row.time : Seconds(0.0);
     const double days = std::ceil(now / *longest.best_estimate);
     if (days < 2.0 || days > most_days) return;
+    HearingDay divided = day;
+    for (HeardRow& row : divided.rows) {
+        if (row.sequence) row.time /= days;
+    }
+    if (is_over_on_more_days(*result.person, divided, static_cast<unsigned>(days))) return;
     advice.push_back(
         {.code = "spread-days",
          .text = fmt::format("Divide the session over {:.0f} days, each with no more than a {} of "
@@ -72,7 +89,7 @@ void advise_division(const HearingDay& day, const PersonResult& result,
          .days = static_cast<unsigned>(days)});
 }
 
-/// The person at another position during one task.
+/// The person at a position, its door shut, during one task.
 Person standing_at(const Person& person, std::size_t task, std::size_t position) {
     Person moved = person;
     moved.tasks[task].position = position;
@@ -90,7 +107,8 @@ std::optional<Stand> loudest_permitted(const Plan& plan, const PersonResult& res
                                        std::size_t task) {
     std::optional<Stand> best;
     for (std::size_t position = 0; position < plan.positions.size(); ++position) {
-        if (position == result.person->tasks[task].position) continue;
+        const Task& now = result.person->tasks[task];
+        if (position == now.position && !now.door_open) continue;
         const Person moved = standing_at(*result.person, task, position);
         try {
             const HearingDay day = hear(plan, moved);
@@ -104,6 +122,18 @@ std::optional<Stand> loudest_permitted(const Plan& plan, const PersonResult& res
     return best;
 }
 
+std::string move_text(const Plan& plan, const Task& task, const Stand& stand) {
+    const std::string& now = plan.positions[*task.position].id;
+    const std::string& there = plan.positions[stand.position].id;
+    const bool same = stand.position == *task.position;
+    const bool has_door = plan.positions[stand.position].door_open.has_value();
+    return fmt::format("{}{}: LEX,8h {:.1f} dB(A) at the ear.",
+                       same ? fmt::format("Shut the door at {}", there)
+                            : fmt::format("Be at {}{} instead of {}", there,
+                                          has_door ? ", the door shut," : "", now),
+                       task.title.empty() ? "" : " for \"" + task.title + "\"", stand.LEX_8h.dB());
+}
+
 }  // namespace
 
 void advise_fewer_sessions(const HearingDay& day, const PersonResult& result,
@@ -111,14 +141,16 @@ void advise_fewer_sessions(const HearingDay& day, const PersonResult& result,
     const DayBudget budget(*result.person, day);
     const unsigned most = most_sessions(budget);
     if (most == 0) {
-        if (!budget.is_week_over()) advise_division(day, result, advice);
+        advise_division(day, result, advice);
         return;
     }
     std::optional<unsigned> confident;
     if (every_probability_is_known(result)) {
         confident = most_sessions(DayBudget(*result.person, day, confident_deviations()));
     }
-    if (most < budget.sessions()) advise_sessions(budget, most, confident, advice);
+    if (most < budget.sessions()) {
+        advise_sessions(*result.person, day, budget, most, confident, advice);
+    }
 }
 
 void advise_position(const Plan& plan, const PersonResult& result, std::vector<Advice>& advice) {
@@ -127,13 +159,9 @@ void advise_position(const Plan& plan, const PersonResult& result, std::vector<A
         const Task& task = result.person->tasks[*share.task];
         if (!task.position || task.levels) continue;
         if (const auto stand = loudest_permitted(plan, result, *share.task)) {
-            advice.push_back(
-                {.code = "move-away",
-                 .text = fmt::format(
-                     "Be at {} instead of {}{}: LEX,8h {:.1f} dB(A) at the ear.",
-                     plan.positions[stand->position].id, plan.positions[*task.position].id,
-                     task.title.empty() ? "" : " for \"" + task.title + "\"", stand->LEX_8h.dB()),
-                 .position = stand->position});
+            advice.push_back({.code = "move-away",
+                              .text = move_text(plan, task, *stand),
+                              .position = stand->position});
         }
         return;  // the task with the largest share
     }

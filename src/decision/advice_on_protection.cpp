@@ -23,7 +23,8 @@ std::string names_of(const Plan& plan, const std::vector<std::string>& wears) {
 // The day with that much less under the protector; what is not worn is not reduced.
 HearingDay reduced_by(HearingDay day, LevelDifference more) {
     for (HeardRow& row : day.rows) {
-        if (!row.while_worn) continue;
+        // What no method could predict counts unreduced, whatever is worn.
+        if (!row.while_worn || (row.with_protector && !row.prediction)) continue;
         row.while_worn = *row.while_worn - more;
         row.at_ear = level_over_wearing_time(*row.outside(), *row.while_worn, row.fraction_worn);
     }

@@ -85,10 +85,8 @@ void DayBudget::add(const Criterion& criterion, const HearingDay& day, double de
 
 void DayBudget::add_sum(const Criterion& criterion, const HearingDay& day, double deviations) {
     const double days = criterion.days_counted(day.days_per_week);
-    Sum sum{.limit = limit_of_sum(criterion) * (1.0 + arithmetic_slack),
-            .a_second = {},
-            .total = 0.0,
-            .weekly = criterion.quantity == ExposureQuantity::WeeklyDose};
+    Sum sum{
+        .limit = limit_of_sum(criterion) * (1.0 + arithmetic_slack), .a_second = {}, .total = 0.0};
     for (const HeardRow& row : day.rows) {
         const double amount =
             amount_of(criterion, raised_parts(row, heard_as(criterion), deviations));
@@ -147,12 +145,6 @@ bool DayBudget::is_over(std::span<const Seconds> times, unsigned sessions) const
         return sum_of(sum, times, sessions) > sum.limit;
     });
     return sum_over || has_too_loud_row(times) || is_hour_over(times, sessions);
-}
-
-bool DayBudget::is_week_over() const {
-    return std::any_of(sums_.begin(), sums_.end(), [this](const Sum& sum) {
-        return sum.weekly && sum_of(sum, times_, sessions_) > sum.limit;
-    });
 }
 
 std::optional<Seconds> DayBudget::longest(std::span<const Seconds> fixed,

@@ -95,7 +95,9 @@ class Sounds {
 
 void add_timeline(const Plan& plan, Sounds& sounds, const Place& place, HeardRow row,
                   std::vector<HeardRow>& rows) {
-    for (const TimelineRow& stated : plan.timeline) {
+    for (std::size_t i = 0; i < plan.timeline.size(); ++i) {
+        const TimelineRow& stated = plan.timeline[i];
+        row.timeline_row = i;
         row.sequence = stated.sequence;
         row.time = stated.time();
         row.repeat = stated.repeat;

@@ -48,14 +48,16 @@ std::vector<Seconds> times_of_whole_hours(const VariableTimes& variable,
     return times;
 }
 
-// The longest time up to `most` that is not over, with every shorter one; none when 0 s is over.
+// The longest time up to `most` that is not over, with every one from `least` on; none when `least`
+// is over.
 std::optional<Seconds> longest_within(const std::function<bool(Seconds)>& over,
-                                      std::vector<Seconds> looked_at, Seconds most) {
-    if (over(Seconds(0.0))) return std::nullopt;
+                                      std::vector<Seconds> looked_at, Seconds least, Seconds most) {
+    if (over(least)) return std::nullopt;
     looked_at.push_back(most);
-    Seconds within(0.0);
+    Seconds within = least;
     Seconds beyond(0.0);
     for (const Seconds time : looked_at) {
+        if (time <= least) continue;
         if (over(time)) {
             beyond = time;
             break;
@@ -91,12 +93,13 @@ HearingDay with_times(HearingDay day, const std::vector<Seconds>& times) {
 }
 
 std::optional<Seconds> longest_by(const DayBudget& budget, const HearingDay& day,
-                                  const VariableTimes& variable, Seconds most) {
+                                  const VariableTimes& variable, Seconds least, Seconds most) {
     auto longest = budget.longest(variable.fixed, variable.part, most);
+    if (longest && *longest < least) return std::nullopt;
     if (longest && budget.hour_matters()) {
         longest = longest_within(
             [&](Seconds time) { return budget.is_hour_over(variable.lasting(time), day.sessions); },
-            times_of_whole_hours(variable, day.course(), *longest), *longest);
+            times_of_whole_hours(variable, day.course(), *longest), least, *longest);
     }
     return longest ? std::optional(rounded_down(*longest, most)) : std::nullopt;
 }
@@ -104,11 +107,11 @@ std::optional<Seconds> longest_by(const DayBudget& budget, const HearingDay& day
 LongestTime longest(const Person& person, const HearingDay& day, const VariableTimes& variable,
                     Seconds most) {
     LongestTime result;
-    result.best_estimate = longest_by(DayBudget(person, day), day, variable, most);
+    result.best_estimate = longest_by(DayBudget(person, day), day, variable, Seconds(0.0), most);
     // What matters can change with the time, most of all towards its ends.
     if (!every_uncertainty_is_stated(person, with_times(day, variable.fixed))) return result;
     const DayBudget raised(person, day, confident_deviations());
-    const auto confident = longest_by(raised, day, variable, most);
+    const auto confident = longest_by(raised, day, variable, Seconds(0.0), most);
     if (confident &&
         every_uncertainty_is_stated(person, with_times(day, variable.lasting(*confident)))) {
         result.confident = confident;
@@ -116,12 +119,29 @@ LongestTime longest(const Person& person, const HearingDay& day, const VariableT
     return result;
 }
 
+// The rows that last as long as one of them: the row, and others that the same row of the plan
+// sets.
 VariableTimes varying(const HearingDay& day, std::size_t row) {
-    VariableTimes variable{{}, std::vector<double>(day.rows.size(), 0.0)};
-    for (std::size_t i = 0; i < day.rows.size(); ++i)
-        variable.fixed.push_back(i == row ? Seconds(0.0) : day.rows[i].time);
-    variable.part[row] = 1.0;
+    VariableTimes variable;
+    for (std::size_t i = 0; i < day.rows.size(); ++i) {
+        const bool varies = i == row || day.rows[i].is_same_plan_row(day.rows[row]);
+        variable.fixed.push_back(varies ? Seconds(0.0) : day.rows[i].time);
+        variable.part.push_back(varies ? 1.0 : 0.0);
+    }
     return variable;
+}
+
+// How long the row may be before the day has more than 24 hours; never less than it is.
+Seconds room_for(const HearingDay& day, std::size_t row) {
+    const VariableTimes variable = varying(day, row);
+    Seconds others(0.0);
+    double times = 0.0;
+    for (std::size_t i = 0; i < day.rows.size(); ++i) {
+        const auto times_a_day = static_cast<double>(day.times_a_day(day.rows[i]));
+        others += times_a_day * variable.fixed[i];
+        times += times_a_day * variable.part[i];
+    }
+    return std::max((longest_day - others) / times, day.rows[row].time);
 }
 
 Seconds total_time_of(const HearingDay& day) {
@@ -131,29 +151,48 @@ Seconds total_time_of(const HearingDay& day) {
     return total;
 }
 
-// How long a row may be before the day has more than 24 hours; never less than it is.
-Seconds room_for(const HearingDay& day, const HeardRow& row, Seconds total) {
-    const auto times = static_cast<double>(day.times_a_day(row));
-    const Seconds others = total - times * row.time;
-    return std::max((longest_day - others) / times, row.time);
+bool varies_alone(const HearingDay& day, std::size_t row) {
+    return std::ranges::count_if(day.rows, [&](const HeardRow& other) {
+               return other.is_same_plan_row(day.rows[row]);
+           }) <= 1;
 }
 
-unsigned runs_left(const DayBudget& budget, const HearingDay& day, std::size_t index,
-                   Seconds total) {
+// How many more runs fit. What fits but for the rounding fits.
+unsigned runs_in(Seconds longest, const HeardRow& row) {
+    const double runs = (longest - row.time + Seconds(0.001)) / row.run();
+    return runs < 0.0 ? 0U : static_cast<unsigned>(std::min(runs, 1e9));
+}
+
+/// With sums alone, and a row that no other goes with: by division.
+unsigned runs_left_by_sums(const DayBudget& budget, const HearingDay& day, std::size_t index,
+                           Seconds total) {
     const HeardRow& row = day.rows[index];
-    const Seconds room = room_for(day, row, total);
-    const auto longest = budget.hour_matters() ? longest_by(budget, day, varying(day, index), room)
-                                               : budget.longest_of_row(index, room);
-    if (!longest || *longest < row.time) return 0;
-    // What fits but for the rounding fits.
-    return static_cast<unsigned>((*longest - row.time + Seconds(0.001)) / row.run());
+    const auto times = static_cast<double>(day.times_a_day(row));
+    const Seconds room = std::max((longest_day - (total - times * row.time)) / times, row.time);
+    const auto longest = budget.longest_of_row(index, room);
+    return longest ? runs_in(*longest, row) : 0;
+}
+
+unsigned runs_left(const DayBudget& budget, const HearingDay& day, std::size_t index) {
+    const HeardRow& row = day.rows[index];
+    const VariableTimes variable = varying(day, index);
+    const Seconds most = room_for(day, index);
+    unsigned fit = 0;
+    // More runs can bring a loud hour apart that fewer do not: on to the next number that fits.
+    for (Seconds now = row.time; now <= most;
+         now = row.time + static_cast<double>(fit) * row.run()) {
+        const auto longest = longest_by(budget, day, variable, now, most);
+        if (!longest) return fit == 0 ? 0 : fit - 1;
+        fit = runs_in(*longest, row) + 1;
+        if (!budget.hour_matters()) break;
+    }
+    return fit - 1;
 }
 
 }  // namespace
 
 LongestTime longest_time_of_row(const Person& person, const HearingDay& day, std::size_t row) {
-    return longest(person, day, varying(day, row),
-                   room_for(day, day.rows[row], total_time_of(day)));
+    return longest(person, day, varying(day, row), room_for(day, row));
 }
 
 std::vector<std::optional<unsigned>> repeats_left(const Person& person, const HearingDay& day) {
@@ -164,8 +203,12 @@ std::vector<std::optional<unsigned>> repeats_left(const Person& person, const He
     for (std::size_t row = 0; row < day.rows.size(); ++row) {
         if (!day.rows[row].sequence) {
             runs.emplace_back(std::nullopt);
+        } else if (over) {
+            runs.emplace_back(0U);
+        } else if (!budget.hour_matters() && varies_alone(day, row)) {
+            runs.emplace_back(runs_left_by_sums(budget, day, row, total));
         } else {
-            runs.emplace_back(over ? 0U : runs_left(budget, day, row, total));
+            runs.emplace_back(runs_left(budget, day, row));
         }
     }
     return runs;

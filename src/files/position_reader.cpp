@@ -34,6 +34,13 @@ std::vector<std::string> band_names() {
     return names;
 }
 
+/// "[position.octave]" of "[[position]]".
+std::string table_in(const TableReader& table, std::string_view key) {
+    const std::string& name = table.name();
+    const std::size_t first = name.find_first_not_of('[');
+    return fmt::format("[{}.{}]", name.substr(first, name.find(']') - first), key);
+}
+
 /// What the cards measured at a position are read with.
 struct Folder {
     std::string of_file;  ///< the file that names it
@@ -60,7 +67,7 @@ Transmission read_transmission(TableReader& table, const Folder& folder) {
     if (const auto difference = table.number("difference_dB", difference_range)) {
         transmission.difference = LevelDifference(difference->value);
     }
-    if (auto bands = table.table("octave", "[octave] of a position", band_names())) {
+    if (auto bands = table.table("octave", table_in(table, "octave"), band_names())) {
         for (const OctaveBand band : octave_bands) {
             if (const auto difference = bands->number(name_of(band), difference_range)) {
                 transmission.octave_difference.emplace(band, LevelDifference(difference->value));
@@ -70,7 +77,7 @@ Transmission read_transmission(TableReader& table, const Folder& folder) {
     if (const auto uncertainty = table.number("uncertainty", uncertainty_range)) {
         transmission.uncertainty = LevelDifference(uncertainty->value);
     }
-    if (auto background = table.table("background", "[background] of a position", level_keys)) {
+    if (auto background = table.table("background", table_in(table, "background"), level_keys)) {
         transmission.background = read_levels(*background);
     }
     const auto sequences = table.text("sequences");

@@ -41,15 +41,11 @@ class DayBudget {
     /// Whether the highest hour exceeds its limit.
     [[nodiscard]] bool is_hour_over(std::span<const Seconds> times, unsigned sessions) const;
 
-    /// Whether a limit on the whole week is exceeded, which no spreading over its days mends.
-    [[nodiscard]] bool is_week_over() const;
-
   private:
     struct Sum {                       // a limit on a sum over the day
         double limit;                  // of the sum
         std::vector<double> a_second;  // of each row, what a second adds
         double total;                  // as it is now
-        bool weekly;
     };
     struct Hour {  // a limit on the highest average
         Seconds window;

@@ -17,9 +17,10 @@ struct HeardRow {
     std::optional<std::size_t> sequence = std::nullopt;  ///< index into Plan::sequences; none: rest
     std::optional<std::size_t> position = std::nullopt;  ///< index into Plan::positions
     std::optional<std::size_t> task = std::nullopt;      ///< index into Person::tasks
-    Seconds time{0.0};                                   ///< in one session, or in a day
-    unsigned repeat = 1;                                 ///< runs in that time
-    bool once_a_day = false;                             ///< else once a session
+    std::optional<std::size_t> timeline_row = std::nullopt;  ///< index into Plan::timeline
+    Seconds time{0.0};                                       ///< in one session, or in a day
+    unsigned repeat = 1;                                     ///< runs in that time
+    bool once_a_day = false;                                 ///< else once a session
     std::shared_ptr<const SoundLevels> sound =
         nullptr;  ///< unprotected, shared by rows; null: none
     /// Shared by rows that sound alike; null: nothing worn or unreduced.
@@ -33,6 +34,11 @@ struct HeardRow {
 
     [[nodiscard]] std::optional<LevelA> outside() const {
         return sound ? std::optional(sound->LAeq) : std::nullopt;
+    }
+    /// Whether both last as long as the same row of the plan says: whoever changes one changes
+    /// both.
+    [[nodiscard]] bool is_same_plan_row(const HeardRow& other) const {
+        return timeline_row && timeline_row == other.timeline_row;
     }
     [[nodiscard]] Seconds run() const { return time / static_cast<double>(repeat); }
 };

@@ -85,7 +85,7 @@ void advise_division(const HearingDay& day, const PersonResult& result,
         {.code = "spread-days",
          .text = fmt::format("Divide the session over {:.0f} days, each with no more than a {} of "
                              "the time of each sequence.",
-                             days, days == 2.0 ? "half" : fmt::format("{:.0f}th part", days)),
+                             days, days == 2.0 ? "half" : fmt::format("1/{:.0f}", days)),
          .days = static_cast<unsigned>(days)});
 }
 
@@ -114,6 +114,7 @@ std::optional<Stand> loudest_permitted(const Plan& plan, const PersonResult& res
             const HearingDay day = hear(plan, moved);
             const auto level = daily_exposure_level(day.at_ear());
             if (!level || is_over_any(moved, day)) continue;
+            if (worst_peak_verdict(plan, moved, day) == Verdict::Over) continue;
             if (!best || *level > best->LEX_8h) best = Stand{position, *level};
         } catch (const InputError&) {
             continue;  // the position says nothing about a sequence, or the method lacks data there

@@ -20,11 +20,12 @@ std::string names_of(const Plan& plan, const std::vector<std::string>& wears) {
     return names;
 }
 
-// The day with that much less under the protector; what is not worn is not reduced.
-HearingDay reduced_by(HearingDay day, LevelDifference more) {
+// The day with that much less under what the person wears, or could wear who wears nothing. What no
+// method could predict counts unreduced, and what a task says is worn stays.
+HearingDay reduced_by(HearingDay day, const Person& person, LevelDifference more) {
     for (HeardRow& row : day.rows) {
-        // What no method could predict counts unreduced, whatever is worn.
-        if (!row.while_worn || (row.with_protector && !row.prediction)) continue;
+        const bool bare_by_task = row.task && person.tasks[*row.task].wears && !row.with_protector;
+        if (!row.while_worn || (row.with_protector && !row.prediction) || bare_by_task) continue;
         row.while_worn = *row.while_worn - more;
         row.at_ear = level_over_wearing_time(*row.outside(), *row.while_worn, row.fraction_worn);
     }
@@ -37,7 +38,7 @@ std::optional<LevelDifference> missing_reduction(const Person& person, const Hea
                                                  double deviations) {
     constexpr int most_tenths = 600;
     const auto over_with = [&](int tenths) {
-        return DayBudget(person, reduced_by(day, LevelDifference(0.1 * tenths)), deviations,
+        return DayBudget(person, reduced_by(day, person, LevelDifference(0.1 * tenths)), deviations,
                          limits_for_protection(person))
             .is_over();
     };
@@ -71,10 +72,11 @@ Advice wear_instead(const Plan& plan, const Person& person, const Candidate& can
     return {
         .code = includes(candidate.wears, person.wears) ? "add-protection" : "change-protection",
         .text = fmt::format(
-            "Wear {}{}: {:.1f} dB(A) at the ear while sequences run, within every exposure "
-            "limit{} if fitted as rated{}{}.",
+            "Wear {}{}: {}within every exposure limit{} if fitted as rated{}{}.",
             names_of(plan, candidate.wears), part_of_the_time ? " all the time" : "",
-            candidate.at_ear.value().dB(),
+            candidate.at_ear ? fmt::format("{:.1f} dB(A) at the ear while sequences run, ",
+                                           candidate.at_ear->dB())
+                             : std::string(),
             candidate.perhaps_over ? ", though with a probability of being over above 5 %," : "",
             is_estimated_pair(plan, candidate.wears) ? " (estimated, nobody measured this pair)"
                                                      : "",
@@ -101,7 +103,7 @@ void advise_protection(const Plan& plan, const HearingDay& day, const PersonResu
     // Above an action value alone no protector helps.
     if (!over && is_over_any(person, day)) return;
     const Candidate* best = best_within(candidates, person.policy.least_useful);
-    if (best && best->at_ear && (over || !best->perhaps_over)) {
+    if (best && (over || !best->perhaps_over)) {
         advice.push_back(wear_instead(plan, person, *best, over_a_peak));
     }
 }
@@ -115,8 +117,11 @@ void advise_reduction(const HearingDay& day, const PersonResult& result,
     });
     std::string text;
     if (!helped) {
-        text = fmt::format("Nothing in the catalogue that {} may wear keeps every exposure limit. ",
-                           person.id);
+        const bool tasks = std::ranges::any_of(
+            person.tasks, [](const Task& task) { return task.wears.has_value(); });
+        text =
+            fmt::format("Nothing in the catalogue that {} may wear keeps every exposure limit{}. ",
+                        person.id, tasks ? ", with what the tasks say is worn during them" : "");
     }
     const auto missing = missing_reduction(person, day, 0.0);
     if (!missing) {

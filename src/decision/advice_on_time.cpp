@@ -83,7 +83,7 @@ Advice shorten_row(const Plan& plan, const HearingDay& day, std::size_t row,
 // Whether leaving out a row would keep every limit.
 bool is_enough(const DayBudget& budget, std::size_t row) {
     const auto longest = budget.longest_of_row(row, budget.times()[row]);
-    if (!longest || longest->count() == 0.0) return false;
+    if (!longest) return false;
     if (!budget.hour_matters()) return true;
     std::vector<Seconds> times = budget.times();
     times[row] = Seconds(0.0);
@@ -110,7 +110,7 @@ void advise_shortening(const Plan& plan, const HearingDay& day, const PersonResu
     for (const std::size_t row : rows_by_share(result)) {
         if (!is_enough(budget, row)) continue;
         const LongestTime longest = longest_time_of_row(*result.person, day, row);
-        if (!longest.best_estimate || longest.best_estimate->count() == 0.0) continue;
+        if (!longest.best_estimate) continue;
         advice.push_back(shorten_row(plan, day, row, longest));
         if (auto fewer = drop_repeats(plan, day, row, longest)) {
             advice.push_back(*std::move(fewer));

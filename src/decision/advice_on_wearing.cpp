@@ -1,6 +1,7 @@
 #include "decision/advice_on_wearing.hpp"
 
 #include <cmath>
+#include <set>
 #include <string_view>
 
 #include <fmt/format.h>
@@ -30,11 +31,18 @@ std::string_view seating_of(ProtectorType type) {
     return "";
 }
 
+/// How to seat each kind of what is worn, each once.
 std::string seating_of(const Plan& plan, const Person& person) {
+    std::vector<std::string> ids = person.wears;
+    for (const Task& task : person.tasks) {
+        if (task.wears) ids.insert(ids.end(), task.wears->begin(), task.wears->end());
+    }
+    std::set<std::string_view> said;
     std::string text;
-    for (const std::string& id : person.wears) {
-        text += text.empty() ? "" : "; ";
-        text += seating_of(plan.catalogue.find(id)->protector.type);
+    for (const std::string& id : ids) {
+        const auto seating = seating_of(plan.catalogue.find(id)->protector.type);
+        if (!said.insert(seating).second) continue;
+        text += fmt::format("{}{}", text.empty() ? "" : "; ", seating);
     }
     return text;
 }
@@ -90,9 +98,8 @@ void advise_better_wearing(const Plan& plan, const PersonResult& result,
 
 void advise_fit_check(const Plan& plan, const PersonResult& result, std::vector<Advice>& advice) {
     const Person& person = *result.person;
-    if (person.wears.empty() || person.wearing.poor_fit) return;
-    const Wearing poor{.fraction_of_time = person.wearing.fraction_of_time, .poor_fit = true};
-    if (!is_over_any(person, hear(plan, person, person.wears, poor))) return;
+    if (!wears_anything(person) || person.wearing.poor_fit) return;
+    if (!is_over_any(person, hear(plan, poorly_seated(person)))) return;
     advice.push_back(
         {.code = "fit-check",
          .text = fmt::format("The verdict hangs on the fit: with {:.0f} dB, as poorly seated "

@@ -94,9 +94,8 @@ void judge(const Plan& plan, const HearingDay& day, PersonResult& result,
 
 void judge_poor_fit(const Plan& plan, PersonResult& result) {
     const Person& person = *result.person;
-    if (person.wears.empty()) return;
-    const Wearing poor{.fraction_of_time = person.wearing.fraction_of_time, .poor_fit = true};
-    const HearingDay day = hear(plan, person, person.wears, poor);
+    if (!wears_anything(person)) return;
+    const HearingDay day = hear(plan, poorly_seated(person));
     result.poor_fit_LEX_8h = daily_exposure_level(day.at_ear());
     for (CriterionResult& criterion : result.criteria) {
         // Peaks are judged outside the protector.

@@ -35,6 +35,14 @@ class Sounds {
         return *known;
     }
 
+    /// A background there that a sequence's sound does not hold already.
+    [[nodiscard]] std::optional<LevelA> unreduced(const Place& place, std::size_t sequence) {
+        if (!place.position || at(place).measured.contains(sequence)) return std::nullopt;
+        const auto& background = at(place).background;
+        const bool held = background && can_be_added(*background, plan_.sequences[sequence].levels);
+        return background && !held ? std::optional(background->LAeq) : std::nullopt;
+    }
+
   private:
     [[nodiscard]] std::optional<SoundLevels> background(const Place& place) const {
         if (!place.position) return plan_.background;
@@ -51,7 +59,9 @@ class Sounds {
         const auto measured = transmission.measured.find(index);
         if (measured != transmission.measured.end()) return measured->second;
         const SoundLevels there = moved(sequence.levels, place, "\"" + sequence.id + "\"");
-        return transmission.background ? together(there, *transmission.background) : there;
+        const auto& background = transmission.background;
+        return background && can_be_added(*background, there) ? together(there, *background)
+                                                              : there;
     }
 
     [[nodiscard]] const Transmission& at(const Place& place) const {
@@ -102,6 +112,7 @@ void add_timeline(const Plan& plan, Sounds& sounds, const Place& place, HeardRow
         row.time = stated.time();
         row.repeat = stated.repeat;
         row.sound = sounds.at(place, stated.sequence);
+        row.unreduced = stated.sequence ? sounds.unreduced(place, *stated.sequence) : std::nullopt;
         rows.push_back(row);
     }
 }
@@ -118,10 +129,17 @@ void add_task(const Plan& plan, Sounds& sounds, const Task& task, std::size_t in
     row.sequence = task.sequence;
     row.sound = task.levels ? std::make_shared<const SoundLevels>(*task.levels)
                             : sounds.at(place, task.sequence);
+    if (task.sequence) row.unreduced = sounds.unreduced(place, *task.sequence);
     rows.push_back(std::move(row));
 }
 
 }  // namespace
+
+LevelA HeardRow::with_unreduced(LevelA level) const {
+    if (!unreduced) return level;
+    return *level_of_relative_energy<quantity::AWeighted>(relative_energy(level) +
+                                                          relative_energy(*unreduced));
+}
 
 std::vector<HeardRow> unprotected_rows(const Plan& plan, const Person& person) {
     Sounds sounds(plan);

@@ -37,9 +37,10 @@ void protect(HeardRow& row, const Protection& protection) {
     row.protector_uncertainty = protection.uncertainty;
     row.while_worn = row.at_ear = row.outside();
     if (!row.prediction) return;
-    row.while_worn = row.sound->LAeq -
-                     reduction_as_fitted(row.prediction->reduction, protection.wearing.poor_fit);
-    row.at_ear = level_over_wearing_time(row.sound->LAeq, *row.while_worn, row.fraction_worn);
+    row.while_worn =
+        row.with_unreduced(row.sound->LAeq - reduction_as_fitted(row.prediction->reduction,
+                                                                 protection.wearing.poor_fit));
+    row.at_ear = level_over_wearing_time(*row.outside(), *row.while_worn, row.fraction_worn);
 }
 
 /// Protects rows, predicting each sound once.
@@ -55,12 +56,17 @@ void protect_all(std::vector<HeardRow*>& rows, const Protection& protection) {
     }
 }
 
-/// Of the sound alone, or with what the protector adds to it: independent, so by their squares.
-std::optional<LevelDifference> uncertainty_of(const HeardRow& row, bool at_ear) {
+/// Of the sound alone, or with what the protector adds to it: independent, so by their squares; the
+/// protector's by the share of the energy that is heard through it.
+std::optional<LevelDifference> uncertainty_of(const HeardRow& row, HeardAs as) {
     if (!row.sound || !row.sound->uncertainty) return std::nullopt;
-    if (!at_ear || !row.prediction) return row.sound->uncertainty;
+    if (as == HeardAs::Outside || !row.prediction) return row.sound->uncertainty;
+    double share = 1.0;
+    if (as == HeardAs::AtEar && row.fraction_worn < 1.0) {
+        share = row.fraction_worn * relative_energy(*row.while_worn) / relative_energy(*row.at_ear);
+    }
     return LevelDifference(
-        std::hypot(row.sound->uncertainty->dB(), row.protector_uncertainty.dB()));
+        std::hypot(row.sound->uncertainty->dB(), share * row.protector_uncertainty.dB()));
 }
 
 std::vector<ExposurePart> parts_of(const HearingDay& day, HeardAs as) {
@@ -156,18 +162,19 @@ void wear_for_tasks(const Plan& plan, const Person& person, HearingDay& day) {
 void add_parts(const HeardRow& row, HeardAs as, std::vector<ExposurePart>& parts) {
     switch (as) {
         case HeardAs::Outside:
-            parts.push_back({row.outside(), row.time, uncertainty_of(row, false)});
+            parts.push_back({row.outside(), row.time, uncertainty_of(row, HeardAs::Outside)});
             return;
         case HeardAs::AtEar:
-            parts.push_back({row.at_ear, row.time, uncertainty_of(row, true)});
+            parts.push_back({row.at_ear, row.time, uncertainty_of(row, as)});
             return;
         case HeardAs::AtEarByWearing:
             break;
     }
     const double worn = row.prediction ? row.fraction_worn : 1.0;
-    if (worn > 0.0) parts.push_back({row.while_worn, worn * row.time, uncertainty_of(row, true)});
+    if (worn > 0.0) parts.push_back({row.while_worn, worn * row.time, uncertainty_of(row, as)});
     if (worn < 1.0) {
-        parts.push_back({row.outside(), (1.0 - worn) * row.time, uncertainty_of(row, false)});
+        parts.push_back(
+            {row.outside(), (1.0 - worn) * row.time, uncertainty_of(row, HeardAs::Outside)});
     }
 }
 
@@ -209,6 +216,19 @@ HearingDay hear_through(const Plan& plan, const Person& person, const Attenuatio
     protect_all(rows, {.worn = worn, .rules = rules, .method = method, .wearing = {}});
     wear_for_tasks(plan, person, day);
     return day;
+}
+
+Person poorly_seated(Person person) {
+    person.wearing.poor_fit = true;
+    for (Task& task : person.tasks)
+        task.wearing.poor_fit = true;
+    return person;
+}
+
+bool wears_anything(const Person& person) {
+    return !person.wears.empty() || std::ranges::any_of(person.tasks, [](const Task& task) {
+        return task.wears && !task.wears->empty();
+    });
 }
 
 std::optional<LevelA> level_through(const Plan& plan, const Person& person,

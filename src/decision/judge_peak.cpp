@@ -33,17 +33,32 @@ std::optional<Peak> peak_of(const SoundLevels& sound, PeakLimit::Weighting weigh
 }
 
 struct Peaks {
-    std::optional<Peak> highest = std::nullopt;
-    std::set<std::string> unknown = {};  // ids of sequences
+    std::vector<Peak> known = {};
+    std::set<std::string> unknown = {};  // ids of sequences, names of tasks
+
+    [[nodiscard]] bool has_any() const { return !known.empty(); }
+    [[nodiscard]] const Peak& highest() const {
+        return *std::ranges::max_element(known, {}, &Peak::dB);
+    }
 };
 
-Peaks peaks_of(const Plan& plan, const HearingDay& day, PeakLimit::Weighting weighting) {
+std::string name_of(const Plan& plan, const Person& person, const HeardRow& row) {
+    if (row.sequence) return plan.sequences[*row.sequence].id;
+    const std::string& title = person.tasks[*row.task].title;
+    return title.empty() ? "other noise" : title;
+}
+
+Peaks peaks_of(const Plan& plan, const Person& person, const HearingDay& day,
+               PeakLimit::Weighting weighting) {
     Peaks peaks;
+    std::set<const SoundLevels*> seen;
     for (const HeardRow& row : day.rows) {
-        if (!row.sound) continue;
+        if (!row.sound || !seen.insert(row.sound.get()).second) continue;
         const auto peak = peak_of(*row.sound, weighting);
-        if (peak && (!peaks.highest || peak->dB > peaks.highest->dB)) peaks.highest = peak;
-        if (!peak && row.sequence) peaks.unknown.insert(plan.sequences[*row.sequence].id);
+        if (peak) peaks.known.push_back(*peak);
+        // A background that states no peak is no reason to doubt.
+        const bool matters = row.sequence || (row.task && person.tasks[*row.task].levels);
+        if (!peak && matters) peaks.unknown.insert(name_of(plan, person, row));
     }
     return peaks;
 }
@@ -53,13 +68,12 @@ Peaks peaks_of(const Plan& plan, const HearingDay& day, PeakLimit::Weighting wei
 constexpr LevelDifference most_taken_by_C{3.0};
 
 Verdict peak_verdict(const Peaks& peaks, double limit_dB, std::optional<double> probability) {
-    const Peak& highest = *peaks.highest;
-    if (highest.dB - limit_dB > arithmetic_slack_dB) return Verdict::Over;
+    if (peaks.highest().dB - limit_dB > arithmetic_slack_dB) return Verdict::Over;
     if (!peaks.unknown.empty()) return Verdict::Unknown;
-    if (highest.c_for_unweighted && highest.dB > limit_dB - most_taken_by_C.dB()) {
-        return Verdict::Unknown;
-    }
-    return verdict_by(false, probability);
+    const bool may_be_over = std::ranges::any_of(peaks.known, [limit_dB](const Peak& peak) {
+        return peak.c_for_unweighted && peak.dB > limit_dB - most_taken_by_C.dB();
+    });
+    return may_be_over ? Verdict::Unknown : verdict_by(false, probability);
 }
 
 std::string peak_remark(const Criterion& criterion, const Peaks& peaks) {
@@ -67,7 +81,7 @@ std::string peak_remark(const Criterion& criterion, const Peaks& peaks) {
     if (criterion.with_protection) {
         text += ", since no published method says what is left of a peak under one";
     }
-    if (peaks.highest->c_for_unweighted) {
+    if (std::ranges::any_of(peaks.known, &Peak::c_for_unweighted)) {
         text +=
             "; LCpeak stands for the unweighted peak, which is not stated and may be up to 3 dB "
             "higher";
@@ -78,11 +92,25 @@ std::string peak_remark(const Criterion& criterion, const Peaks& peaks) {
     return text;
 }
 
+// A peak this far below the limit cannot matter, whatever its uncertainty.
+constexpr double far_below_dB = 15.0;
+
 std::optional<double> peak_probability(const Peak& peak, double limit_dB) {
-    if (!peak.uncertainty) return std::nullopt;
     const double above = peak.dB - limit_dB;
+    if (!peak.uncertainty) return above < -far_below_dB ? std::optional(0.0) : std::nullopt;
     if (peak.uncertainty->dB() == 0.0) return above > 0.0 ? 1.0 : 0.0;
     return normal_probability(above / peak.uncertainty->dB());
+}
+
+// The largest of all: errors are shared, so that the one most likely over decides.
+std::optional<double> peak_probability(const Peaks& peaks, double limit_dB) {
+    std::optional<double> largest = 0.0;
+    for (const Peak& peak : peaks.known) {
+        const auto one = peak_probability(peak, limit_dB);
+        if (!one) return std::nullopt;
+        largest = std::max(*largest, *one);
+    }
+    return largest;
 }
 
 }  // namespace
@@ -91,7 +119,7 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
                                           const Person& person, const HearingDay& day,
                                           std::vector<Warning>& warnings) {
     if (!criterion.peak) return std::nullopt;
-    const Peaks peaks = peaks_of(plan, day, criterion.peak->weighting);
+    const Peaks peaks = peaks_of(plan, person, day, criterion.peak->weighting);
     if (!peaks.unknown.empty()) {
         warnings.push_back(
             {"peak-unknown",
@@ -100,16 +128,16 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
                          person.id, criterion.id, fmt::join(peaks.unknown, "\", \"")),
              person.stated_at});
     }
-    if (!peaks.highest) return std::nullopt;
+    if (!peaks.has_any()) return std::nullopt;
     const double limit_dB = level_of<quantity::CWeightedPeak>(criterion.peak->pressure).dB();
-    const auto probability = peak_probability(*peaks.highest, limit_dB);
+    const auto probability = peak_probability(peaks, limit_dB);
     return CriterionResult{.criterion = &criterion,
                            .quantity = "peak",
                            .unit = "dB",
-                           .value = peaks.highest->dB,
+                           .value = peaks.highest().dB,
                            .limit = limit_dB,
                            .at_ear = false,
-                           .margin = LevelDifference(limit_dB - peaks.highest->dB),
+                           .margin = LevelDifference(limit_dB - peaks.highest().dB),
                            .probability_over = probability,
                            .verdict = peak_verdict(peaks, limit_dB, probability),
                            .remark = peak_remark(criterion, peaks)};

@@ -98,6 +98,10 @@ Position read_position(TableReader& table, const Folder& folder) {
     position.door_shut = read_transmission(table, folder);
     if (auto open = table.table("door_open", "[position.door_open]", transmission_keys)) {
         position.door_open = read_transmission(*open, folder);
+        // An open door lets nothing of what is heard there anyway out.
+        if (!position.door_open->background) {
+            position.door_open->background = position.door_shut.background;
+        }
     }
     return position;
 }

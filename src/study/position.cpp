@@ -62,6 +62,21 @@ Levels band_sum(const Levels& a, const Levels& b) {
     return result;
 }
 
+/// Errors of the two are independent: by the squares of their shares in the energy. Not stated
+/// where the part of one that states none is more than negligible.
+std::optional<LevelDifference> uncertainty_together(const SoundLevels& sound,
+                                                    const SoundLevels& background) {
+    constexpr double negligible = 0.01;
+    const double a = relative_energy(sound.LAeq);
+    const double b = relative_energy(background.LAeq);
+    const double share = a / (a + b);
+    if (!sound.uncertainty && share > negligible) return std::nullopt;
+    if (!background.uncertainty && 1.0 - share > negligible) return std::nullopt;
+    const LevelDifference none(0.0);
+    return LevelDifference(std::hypot(share * sound.uncertainty.value_or(none).dB(),
+                                      (1.0 - share) * background.uncertainty.value_or(none).dB()));
+}
+
 }  // namespace
 
 std::optional<SoundLevels> sound_there(const SoundLevels& at_ear_position,
@@ -71,11 +86,12 @@ std::optional<SoundLevels> sound_there(const SoundLevels& at_ear_position,
         return at_ear_position.shifted(*transmission.difference);
     }
     const OctaveLevelsA before = at_ear_position.a_weighted_octaves();
-    if (before.empty()) {
-        if (!transmission.difference) return std::nullopt;
-        return at_ear_position.shifted(*transmission.difference);
-    }
+    if (before.empty() && !transmission.difference) return std::nullopt;
     SoundLevels result = at_ear_position.shifted(largest_of(transmission));
+    if (before.empty()) {
+        result.LAeq = at_ear_position.LAeq + *transmission.difference;
+        return result;
+    }
     result.octave = shifted_by_band(at_ear_position.octave, transmission);
     result.octave_A = shifted_by_band(at_ear_position.octave_A, transmission);
     if (const auto by = moved(before.sum(), result.a_weighted_octaves().sum())) {
@@ -89,10 +105,19 @@ std::optional<SoundLevels> sound_there(const SoundLevels& at_ear_position,
     return result;
 }
 
+bool can_be_added(const SoundLevels& background, const SoundLevels& sound) {
+    if (sound.c_weighted_level() && !background.c_weighted_level()) return false;
+    const OctaveMask needed = sound.a_weighted_octaves().bands() & bands_from_125_Hz();
+    return (background.a_weighted_octaves().bands() & needed) == needed;
+}
+
 SoundLevels together(const SoundLevels& sound, const SoundLevels& background) {
     SoundLevels result = sound;
     result.LAeq = energy_sum(sound.LAeq, background.LAeq);
-    result.LCeq = sound.LCeq ? energy_sum(sound.LCeq, background.c_weighted_level()) : std::nullopt;
+    if (const auto LC = sound.c_weighted_level()) {
+        result.LCeq = energy_sum(*LC, background.c_weighted_level().value());
+    }
+    result.uncertainty = uncertainty_together(sound, background);
     result.LCpeak = higher(sound.LCpeak, background.LCpeak);
     result.LZpeak = higher(sound.LZpeak, background.LZpeak);
     if (!sound.octave.empty()) result.octave = band_sum(sound.octave, background.octave);

@@ -23,6 +23,8 @@ struct HeardRow {
     bool once_a_day = false;                                 ///< else once a session
     std::shared_ptr<const SoundLevels> sound =
         nullptr;  ///< unprotected, shared by rows; null: none
+    /// Background there that lacks what the sound has: added at the ear, unreduced.
+    std::optional<LevelA> unreduced = std::nullopt;
     /// Shared by rows that sound alike; null: nothing worn or unreduced.
     std::shared_ptr<const Prediction> prediction = nullptr;
     std::optional<LevelA> while_worn = std::nullopt;  ///< at the ear under the protector
@@ -33,13 +35,16 @@ struct HeardRow {
     LevelDifference protector_uncertainty{0.0};
 
     [[nodiscard]] std::optional<LevelA> outside() const {
-        return sound ? std::optional(sound->LAeq) : std::nullopt;
+        if (!sound || !unreduced) return sound ? std::optional(sound->LAeq) : std::nullopt;
+        return with_unreduced(sound->LAeq);
     }
     /// Whether both last as long as the same row of the plan says: whoever changes one changes
     /// both.
     [[nodiscard]] bool is_same_plan_row(const HeardRow& other) const {
         return timeline_row && timeline_row == other.timeline_row;
     }
+    /// A level at the ear with the unreduced background.
+    [[nodiscard]] LevelA with_unreduced(LevelA level) const;
     [[nodiscard]] Seconds run() const { return time / static_cast<double>(repeat); }
 };
 

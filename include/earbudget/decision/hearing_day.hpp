@@ -69,6 +69,12 @@ struct HearingDay {
                                       const AttenuationData& worn, Method method,
                                       const PredictionRules& rules);
 
+/// The person with everything poorly seated, also what is worn during tasks.
+[[nodiscard]] Person poorly_seated(Person person);
+
+/// Whether the person wears something, all the time or during a task.
+[[nodiscard]] bool wears_anything(const Person& person);
+
 /// The level of any sound under what is worn, by the method of the day; none where the sound lacks
 /// what the method needs.
 [[nodiscard]] std::optional<LevelA> level_through(const Plan& plan, const Person& person,

@@ -39,13 +39,16 @@ struct Position {
 
 /// What a sound at the participant's ear position is at a place, by the difference alone: the bands
 /// each by its own, LAeq and LCeq by what that makes of their weighted sums, peaks by the largest
-/// difference of any band. None where only differences by band are stated and the sound has no
-/// bands.
+/// difference of any band. Without bands LAeq takes the difference of the A-weighted level, all
+/// else the largest. None where only differences by band are stated and the sound has no bands.
 [[nodiscard]] std::optional<SoundLevels> sound_there(const SoundLevels& at_ear_position,
                                                      const Transmission& transmission);
 
-/// Two sounds at once, by their energies; a band, LCeq or peak that one lacks is the other's.
-/// Uncertainty is that of the first, since the second is the background.
+/// Whether a background has what `together` needs: LC where the sound has it, and its bands.
+[[nodiscard]] bool can_be_added(const SoundLevels& background, const SoundLevels& sound);
+
+/// Two sounds at once, by their energies; a peak that one lacks is the other's. Uncertainties by
+/// the squares of their shares in the energy. The background must have what the sound has.
 [[nodiscard]] SoundLevels together(const SoundLevels& sound, const SoundLevels& background);
 
 }  // namespace earbudget

@@ -103,10 +103,12 @@ class Sounds {
     std::vector<std::pair<Place, SoundsThere>> known_;
 };
 
-void add_timeline(const Plan& plan, Sounds& sounds, const Place& place, HeardRow row,
-                  std::vector<HeardRow>& rows) {
+/// The rows of the timeline, or those of one sequence alone.
+void add_timeline(const Plan& plan, Sounds& sounds, const Place& place,
+                  std::optional<std::size_t> only, HeardRow row, std::vector<HeardRow>& rows) {
     for (std::size_t i = 0; i < plan.timeline.size(); ++i) {
         const TimelineRow& stated = plan.timeline[i];
+        if (only && stated.sequence != only) continue;
         row.timeline_row = i;
         row.sequence = stated.sequence;
         row.time = stated.time();
@@ -121,8 +123,8 @@ void add_task(const Plan& plan, Sounds& sounds, const Task& task, std::size_t in
               std::vector<HeardRow>& rows) {
     const Place place{task.position, task.door_open};
     HeardRow row{.position = task.position, .task = index, .once_a_day = task.once_a_day};
-    if (task.is_timeline()) {
-        add_timeline(plan, sounds, place, row, rows);
+    if (!task.duration) {
+        add_timeline(plan, sounds, place, task.sequence, row, rows);
         return;
     }
     row.time = *task.duration;
@@ -146,7 +148,7 @@ std::vector<HeardRow> unprotected_rows(const Plan& plan, const Person& person) {
     std::vector<HeardRow> rows;
     for (const bool once_a_day : {true, false}) {
         if (!once_a_day && person.role == Role::Participant) {
-            add_timeline(plan, sounds, {}, {}, rows);
+            add_timeline(plan, sounds, {}, std::nullopt, {}, rows);
         }
         for (std::size_t i = 0; i < person.tasks.size(); ++i) {
             if (person.tasks[i].once_a_day == once_a_day) {

@@ -151,42 +151,63 @@ Seconds total_time_of(const HearingDay& day) {
     return total;
 }
 
-bool varies_alone(const HearingDay& day, std::size_t row) {
-    return std::ranges::count_if(day.rows, [&](const HeardRow& other) {
-               return other.is_same_plan_row(day.rows[row]);
-           }) <= 1;
-}
-
-// How many more runs fit. What fits but for the rounding fits.
-unsigned runs_in(Seconds longest, const HeardRow& row) {
-    const double runs = (longest - row.time + Seconds(0.001)) / row.run();
-    return runs < 0.0 ? 0U : static_cast<unsigned>(std::min(runs, 1e9));
-}
-
-/// With sums alone, and a row that no other goes with: by division.
-unsigned runs_left_by_sums(const DayBudget& budget, const HearingDay& day, std::size_t index,
-                           Seconds total) {
-    const HeardRow& row = day.rows[index];
-    const auto times = static_cast<double>(day.times_a_day(row));
-    const Seconds room = std::max((longest_day - (total - times * row.time)) / times, row.time);
-    const auto longest = budget.longest_of_row(index, room);
-    return longest ? runs_in(*longest, row) : 0;
-}
-
-unsigned runs_left(const DayBudget& budget, const HearingDay& day, std::size_t index) {
-    const HeardRow& row = day.rows[index];
-    const VariableTimes variable = varying(day, index);
-    const Seconds most = room_for(day, index);
-    unsigned fit = 0;
-    // More runs can bring a loud hour apart that fewer do not: on to the next number that fits.
-    for (Seconds now = row.time; now <= most;
-         now = row.time + static_cast<double>(fit) * row.run()) {
-        const auto longest = longest_by(budget, day, variable, now, most);
-        if (!longest) return fit == 0 ? 0 : fit - 1;
-        fit = runs_in(*longest, row) + 1;
-        if (!budget.hour_matters()) break;
+/// The day with more runs of one row, and of others that the same row of the plan sets.
+class MoreRuns {
+  public:
+    MoreRuns(const DayBudget& budget, const HearingDay& day, std::size_t row)
+        : budget_(budget), day_(day), run_(day.rows[row].run()) {
+        for (std::size_t i = 0; i < day.rows.size(); ++i) {
+            if (i == row || day.rows[i].is_same_plan_row(day.rows[row])) rows_.push_back(i);
+        }
     }
-    return fit - 1;
+
+    [[nodiscard]] bool fit(unsigned runs) const {
+        std::vector<Seconds> times = budget_.times();
+        for (const std::size_t row : rows_)
+            times[row] += static_cast<double>(runs) * run_;
+        return !budget_.is_over(times, day_.sessions);
+    }
+
+    /// How many more go into 24 hours.
+    [[nodiscard]] unsigned room(Seconds total) const {
+        double a_run = 0.0;
+        for (const std::size_t row : rows_)
+            a_run += static_cast<double>(day_.times_a_day(day_.rows[row])) * run_.count();
+        return whole_runs((longest_day - total).count() / a_run);
+    }
+
+    /// No more than these keep the sums, where the row goes alone: by division.
+    [[nodiscard]] unsigned by_sums(unsigned most) const {
+        if (rows_.size() > 1) return most;
+        const Seconds time = budget_.times()[rows_.front()];
+        const Seconds longest = time + static_cast<double>(most) * run_;
+        const auto kept = budget_.longest_of_row(rows_.front(), longest);
+        return kept ? std::min(most, whole_runs((*kept - time) / run_)) : 0U;
+    }
+
+  private:
+    static unsigned whole_runs(double runs) {
+        return runs < 0.0 ? 0U : static_cast<unsigned>(std::min(runs + 1e-6, 1e9));
+    }
+
+    const DayBudget& budget_;
+    const HearingDay& day_;
+    Seconds run_;
+    std::vector<std::size_t> rows_;
+};
+
+// So many that fit, while one more does not. The highest hour can fall again where a longer row
+// brings loud ones apart; a number that ends at a limit is what is asked for.
+unsigned runs_left(const DayBudget& budget, const HearingDay& day, std::size_t row, Seconds total) {
+    const MoreRuns more(budget, day, row);
+    unsigned fits = 0;
+    unsigned beyond = more.by_sums(more.room(total)) + 1;
+    if (more.fit(beyond - 1)) return beyond - 1;
+    while (beyond - fits > 1) {
+        const unsigned middle = (fits + beyond) / 2;
+        (more.fit(middle) ? fits : beyond) = middle;
+    }
+    return fits;
 }
 
 }  // namespace
@@ -205,10 +226,8 @@ std::vector<std::optional<unsigned>> repeats_left(const Person& person, const He
             runs.emplace_back(std::nullopt);
         } else if (over) {
             runs.emplace_back(0U);
-        } else if (!budget.hour_matters() && varies_alone(day, row)) {
-            runs.emplace_back(runs_left_by_sums(budget, day, row, total));
         } else {
-            runs.emplace_back(runs_left(budget, day, row));
+            runs.emplace_back(runs_left(budget, day, row, total));
         }
     }
     return runs;

@@ -34,12 +34,9 @@ bool is_second_word(TableReader& table, std::string_view key, std::string_view f
         key, fmt::format("is \"{}\"; accepted: \"{}\" or \"{}\"", stated->value, first, second));
 }
 
-/// How long a sequence lasts in one session.
-Seconds time_in_timeline(const Plan& plan, std::size_t sequence) {
-    Seconds time(0.0);
-    for (const TimelineRow& row : plan.timeline)
-        time += row.sequence == sequence ? row.time() : Seconds(0.0);
-    return time;
+bool runs_in_timeline(const Plan& plan, std::size_t sequence) {
+    return std::ranges::any_of(
+        plan.timeline, [sequence](const TimelineRow& row) { return row.sequence == sequence; });
 }
 
 void read_sequence(TableReader& table, const Located<std::string>& during, const Plan& plan,
@@ -50,8 +47,7 @@ void read_sequence(TableReader& table, const Located<std::string>& during, const
         ids.push_back(plan.sequences[i].id);
     }
     if (!task.sequence) throw unknown_id("sequence", during, ids, "");
-    if (!task.duration) task.duration = time_in_timeline(plan, *task.sequence);
-    if (*task.duration == Seconds(0.0)) {
+    if (!task.duration && !runs_in_timeline(plan, *task.sequence)) {
         table.refuse("during", fmt::format("names \"{}\", which the timeline does not run; "
                                            "accepted: with a duration",
                                            during.value));

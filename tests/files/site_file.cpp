@@ -130,12 +130,26 @@ TEST_CASE("what the plan states stays beside what its site says") {
 
 TEST_CASE("a task during a sequence lasts as long as the timeline runs it, or as long as it says") {
     const Facility facility;
-    const std::string at = "position = \"control\"\nduring = ";
-    CHECK(task_of(facility, at + "\"a\"\n").duration == Seconds(660));  // 2 · 5 min and 1 min
-    CHECK(task_of(facility, at + "\"b\"\n").duration == Seconds(180));
-    CHECK(task_of(facility, at + "\"b\"\nduration = \"20 s\"\n").duration == Seconds(20));
-    CHECK(task_of(facility, at + "\"b\"\n").sequence == 1U);
-    CHECK(task_of(facility, at + "\"timeline\"\n").is_timeline());
+    const auto rows = [&](const std::string& during) {
+        const auto loaded =
+            facility.read("one", timeline + nurse("position = \"control\"\nduring = " + during));
+        return unprotected_rows(loaded.plan, loaded.plan.people.front());
+    };
+    // Each row of the timeline that runs it: who changes the row changes this too.
+    const auto of_a = rows("\"a\"\n");
+    REQUIRE(of_a.size() == 2);
+    CHECK(of_a[0].time == Seconds(600));
+    CHECK(of_a[0].repeat == 2);
+    CHECK(of_a[0].timeline_row == 0U);
+    CHECK(of_a[1].time == Seconds(60));
+    CHECK(of_a[1].timeline_row == 3U);
+    REQUIRE(rows("\"b\"\n").size() == 1);
+    CHECK(rows("\"b\"\n")[0].time == Seconds(180));
+    CHECK(rows("\"b\"\n")[0].sequence == 1U);
+    REQUIRE(rows("\"b\"\nduration = \"20 s\"\n").size() == 1);
+    CHECK(rows("\"b\"\nduration = \"20 s\"\n")[0].time == Seconds(20));
+    CHECK(!rows("\"b\"\nduration = \"20 s\"\n")[0].timeline_row);
+    CHECK(rows("\"timeline\"\n").size() == 4);
     const Task setting_up = task_of(facility, "position = \"control\"\nduration = \"10 min\"\n");
     CHECK(!setting_up.is_timeline());
     CHECK(!setting_up.sequence);

@@ -53,7 +53,7 @@ inline Plan with_sequences_scaled(Plan plan, double factor) {
         if (row.sequence) row.duration *= factor;
     }
     for (Task& task : plan.people.front().tasks) {
-        if (task.sequence) *task.duration *= factor;
+        if (task.sequence && task.duration) *task.duration *= factor;
     }
     return plan;
 }

@@ -55,7 +55,11 @@ inline Task random_task(const Plan& plan, const Draw& draw) {
     task.door_open = task.position == 1U && draw.chance(0.5);
     const unsigned kind = draw.whole(0, 2);
     task.duration = Seconds(draw.between(30.0, 1800.0));
-    if (kind == 0) task.sequence = draw.whole(0, 2);
+    if (kind == 0) {
+        task.sequence = draw.whole(0, 2);
+        // As long as the timeline runs it: "c" it never does.
+        if (task.sequence != 2U && draw.chance(0.5)) task.duration = std::nullopt;
+    }
     if (kind == 1) task.levels = random_noise(draw, draw.between(-35.0, -15.0));
     if (draw.chance(0.3)) {
         const char* choices[] = {"plug", "muff"};

@@ -39,22 +39,24 @@ struct TimelineRow {
     [[nodiscard]] Seconds time() const { return static_cast<double>(repeat) * duration; }
 };
 
-/// A part of a person's day at one place: the whole timeline, some time of one sequence, some time
-/// with nothing running, or other noise with levels of its own.
+/// A part of a person's day at one place: the whole timeline or all runs of one sequence in it,
+/// some time of one sequence, some time with nothing running, or other noise with levels of its
+/// own.
 struct Task {
     std::string title = {};                              ///< for people, possibly empty
     std::optional<std::size_t> position = std::nullopt;  ///< index into Plan::positions; none: the
                                                          ///< participant's ear position
     bool door_open = false;                              ///< of the position
-    std::optional<Seconds> duration = std::nullopt;      ///< none: the whole timeline
-    std::optional<std::size_t> sequence = std::nullopt;  ///< running for that time; none: nothing
-    std::optional<SoundLevels> levels = std::nullopt;    ///< other noise, as heard there
-    bool once_a_day = false;                             ///< else once a session
+    std::optional<Seconds> duration = std::nullopt;      ///< none: as the timeline says
+    /// Running for that time, or the part of the timeline that is heard; none: nothing, or all.
+    std::optional<std::size_t> sequence = std::nullopt;
+    std::optional<SoundLevels> levels = std::nullopt;              ///< other noise, as heard there
+    bool once_a_day = false;                                       ///< else once a session
     std::optional<std::vector<std::string>> wears = std::nullopt;  ///< none: what the person wears
     Wearing wearing = {};                                          ///< of `wears`
     SourcePosition stated_at = {};
 
-    [[nodiscard]] bool is_timeline() const { return !duration; }
+    [[nodiscard]] bool is_timeline() const { return !duration && !sequence; }
 };
 
 /// What a person agrees to wear.

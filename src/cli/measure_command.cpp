@@ -4,10 +4,10 @@
 
 #include "cli/commands.hpp"
 #include "cli/deliver.hpp"
-#include "cli/for_each_at_once.hpp"
 #include "cli/measure_inputs.hpp"
 #include "cli/measured_card.hpp"
 #include "cli/messages.hpp"
+#include "earbudget/decision/for_each_at_once.hpp"
 #include "files/output.hpp"
 #include "files/sha256.hpp"
 #include "report/measure_history.hpp"

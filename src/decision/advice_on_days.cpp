@@ -83,8 +83,8 @@ void advise_division(const HearingDay& day, const PersonResult& result,
     if (is_over_on_more_days(*result.person, divided, static_cast<unsigned>(days))) return;
     advice.push_back(
         {.code = "spread-days",
-         .text = fmt::format("Divide the session over {:.0f} days, each with no more than a {} of "
-                             "the time of each sequence.",
+         .text = fmt::format("Divide each session over {:.0f} days, each with no more than {} of "
+                             "the time of each sequence, rests as they are.",
                              days, days == 2.0 ? "half" : fmt::format("1/{:.0f}", days)),
          .days = static_cast<unsigned>(days)});
 }

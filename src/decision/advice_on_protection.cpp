@@ -26,7 +26,7 @@ HearingDay reduced_by(HearingDay day, const Person& person, LevelDifference more
     for (HeardRow& row : day.rows) {
         const bool bare_by_task = row.task && person.tasks[*row.task].wears && !row.with_protector;
         if (!row.while_worn || (row.with_protector && !row.prediction) || bare_by_task) continue;
-        row.while_worn = *row.while_worn - more;
+        row.while_worn = row.with_unreduced(row.without_unreduced(*row.while_worn) - more);
         row.at_ear = level_over_wearing_time(*row.outside(), *row.while_worn, row.fraction_worn);
     }
     return day;

@@ -7,6 +7,7 @@
 #include "decision/person_warnings.hpp"
 #include "earbudget/decision/advise.hpp"
 #include "earbudget/decision/candidates.hpp"
+#include "earbudget/decision/for_each_at_once.hpp"
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/decision/shares.hpp"
 #include "earbudget/decision/shorten.hpp"
@@ -144,9 +145,20 @@ PersonResult assess_person(const Plan& plan, const Person& person, std::vector<W
 }  // namespace
 
 Assessment assess(const Plan& plan) {
+    struct Assessed {
+        PersonResult result;
+        std::vector<Warning> warnings;
+    };
+    const auto assessed = for_each_at_once(plan.people, [&plan](const Person& person) {
+        std::vector<Warning> warnings;
+        PersonResult result = assess_person(plan, person, warnings);
+        return Assessed{std::move(result), std::move(warnings)};
+    });
     Assessment assessment{.plan = &plan};
-    for (const Person& person : plan.people) {
-        assessment.people.push_back(assess_person(plan, person, assessment.warnings));
+    for (const Assessed& one : assessed) {
+        assessment.people.push_back(one.result);
+        assessment.warnings.insert(assessment.warnings.end(), one.warnings.begin(),
+                                   one.warnings.end());
     }
     return assessment;
 }

@@ -15,7 +15,7 @@ namespace {
 std::vector<std::vector<std::string>> permitted_sets(const Plan& plan, const Person& person) {
     std::vector<const Protector*> permitted;
     for (const CatalogueEntry& entry : plan.catalogue.protectors) {
-        if (may_wear(person, entry.protector)) permitted.push_back(&entry.protector);
+        if (may_wear(plan, person, entry.protector)) permitted.push_back(&entry.protector);
     }
     std::vector<std::vector<std::string>> sets;
     sets.reserve(permitted.size());
@@ -66,13 +66,20 @@ bool is_comfortable(const Person& person, const Protector& protector) {
             std::find(sizes.begin(), sizes.end(), *person.canal) != sizes.end());
 }
 
-bool may_wear(const Person& person, const Protector& protector) {
+bool comes_near_magnet(const Plan& plan, const Person& person) {
+    return person.role != Role::Staff ||
+           std::ranges::any_of(person.tasks, [&plan](const Task& task) {
+               return task.position && plan.positions[*task.position].near_magnet;
+           });
+}
+
+bool may_wear(const Plan& plan, const Person& person, const Protector& protector) {
     const auto& excluded = person.cannot_wear;
     if (std::find(excluded.begin(), excluded.end(), protector.id) != excluded.end()) return false;
     if (!is_comfortable(person, protector)) return false;
     // Stated metal must not come near the magnet; in the bore what is not stated must not either.
-    if (person.role == Role::Accompanying) return protector.metal_free.value_or(true);
-    if (person.role != Role::Participant) return true;
+    if (!comes_near_magnet(plan, person)) return true;
+    if (person.role != Role::Participant) return protector.metal_free.value_or(true);
     const bool fits = protector.fits_head_coil.value_or(!protector.is_earmuff());
     return fits && protector.metal_free.value_or(false);
 }

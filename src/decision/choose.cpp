@@ -42,7 +42,7 @@ std::optional<std::string> forbidden(const Plan& plan, const Person& person, con
             return fmt::format("{} cannot wear \"{}\"", person.id, id);
         }
         const Protector& protector = plan.catalogue.find(id)->protector;
-        if (person.role != Role::Staff && protector.metal_free == false) {
+        if (protector.metal_free == false && comes_near_magnet(plan, person)) {
             return fmt::format("\"{}\" is not free of metal and must not {}", id,
                                place_of_no_metal(person.role));
         }

@@ -135,12 +135,21 @@ void add_task(const Plan& plan, Sounds& sounds, const Task& task, std::size_t in
     rows.push_back(std::move(row));
 }
 
+// Of what rounding leaves nothing of.
+constexpr LevelA lowest_level{lowest_level_dB};
+
 }  // namespace
 
 LevelA HeardRow::with_unreduced(LevelA level) const {
     if (!unreduced) return level;
     return *level_of_relative_energy<quantity::AWeighted>(relative_energy(level) +
                                                           relative_energy(*unreduced));
+}
+
+LevelA HeardRow::without_unreduced(LevelA level) const {
+    if (!unreduced) return level;
+    const double rest = relative_energy(level) - relative_energy(*unreduced);
+    return level_of_relative_energy<quantity::AWeighted>(rest).value_or(lowest_level);
 }
 
 std::vector<HeardRow> unprotected_rows(const Plan& plan, const Person& person) {

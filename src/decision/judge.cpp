@@ -82,7 +82,7 @@ bool counts_for(const Criterion& criterion, const Person& person, Limits limits)
 
 Verdict verdict_by(bool over, std::optional<double> probability_over) {
     if (over) return Verdict::Over;
-    const bool close = probability_over && *probability_over > accepted_probability_over;
+    const bool close = probability_over && is_above_accepted(*probability_over);
     return close ? Verdict::Close : Verdict::Within;
 }
 

@@ -29,13 +29,22 @@ class PersonWarnings {
     std::vector<Warning>& warnings_;
 };
 
+void warn_of_metal(const Plan& plan, const std::string& id, PersonWarnings& warnings) {
+    if (plan.catalogue.find(id)->protector.metal_free.value_or(true)) return;
+    warnings.add("metal-near-magnet",
+                 fmt::format("\"{}\" is not free of metal and must not come near the magnet", id));
+}
+
 void warn_of_magnet(const Plan& plan, const Person& person, PersonWarnings& warnings) {
-    if (person.role != Role::Accompanying) return;
-    for (const std::string& id : person.wears) {
-        if (plan.catalogue.find(id)->protector.metal_free.value_or(true)) continue;
-        warnings.add(
-            "metal-near-magnet",
-            fmt::format("\"{}\" is not free of metal and must not come near the magnet", id));
+    if (person.role != Role::Participant && comes_near_magnet(plan, person)) {
+        for (const std::string& id : person.wears)
+            warn_of_metal(plan, id, warnings);
+    }
+    for (const Task& task : person.tasks) {
+        if (!task.wears || !task.position) continue;
+        if (person.role == Role::Staff && !plan.positions[*task.position].near_magnet) continue;
+        for (const std::string& id : *task.wears)
+            warn_of_metal(plan, id, warnings);
     }
 }
 
@@ -164,7 +173,10 @@ void warn_of_uncertainty(const Plan& plan, const Person& person, const HearingDa
     std::set<std::string> without;
     for (const HeardRow& row : day.rows) {
         if (row.sound && !row.sound->uncertainty) {
-            without.insert(row.sequence ? plan.sequences[*row.sequence].id : "background");
+            const bool other_noise = row.task && person.tasks[*row.task].levels;
+            without.insert(row.sequence  ? plan.sequences[*row.sequence].id
+                           : other_noise ? "other noise"
+                                         : "background");
         }
     }
     warnings.add("uncertainty-unstated",
@@ -181,11 +193,11 @@ void warn_of_person(const Plan& plan, const Person& person, const HearingDay& da
     PersonWarnings of_person(person, warnings);
     if (!person.wears.empty()) {
         warn_of_bore(plan, person, of_person);
-        warn_of_magnet(plan, person, of_person);
         warn_of_comfort(plan, person, of_person);
         warn_of_fit(plan, person, day, of_person);
         warn_of_prediction(person, day, of_person);
     }
+    warn_of_magnet(plan, person, of_person);
     warn_of_speech(plan, person, of_person);
     warn_of_weekly_average(person, of_person);
     warn_of_uncertainty(plan, person, day, of_person);

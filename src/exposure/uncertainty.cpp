@@ -34,7 +34,7 @@ constexpr double furthest = 6.0;
 double crossing(const Criterion& criterion, ExposureParts parts) {
     double within = -furthest;
     double over = furthest;
-    for (int step = 0; step < 30; ++step) {  // to 1e-8 deviations
+    for (int step = 0; step < 40; ++step) {  // to 1e-11 deviations
         const double middle = 0.5 * (within + over);
         (is_over_when_raised(criterion, parts, middle) ? over : within) = middle;
     }
@@ -52,10 +52,10 @@ double crossing_of_level(const Criterion& criterion, ExposureParts parts) {
     double f_within = above_limit(within);
     double f_over = above_limit(over);
     int kept = 0;
-    for (int step = 0; step < 60 && over - within > 1e-8; ++step) {
+    for (int step = 0; step < 60 && over - within > 1e-11; ++step) {
         const double middle = (within * f_over - over * f_within) / (f_over - f_within);
         const double f = above_limit(middle);
-        if (std::abs(f) < 1e-9) return middle;
+        if (std::abs(f) < 1e-12) return middle;
         if (f > 0.0) {
             over = middle;
             f_over = f;

@@ -80,6 +80,21 @@ void read_comfort(TableReader& table, Person& person) {
     }
 }
 
+void check_task(TableReader& table, const Person& person) {
+    const Task& task = person.tasks.back();
+    if (person.role == Role::Participant && !task.duration) {
+        table.refuse("during",
+                     "follows the timeline for a participant, who hears the timeline at the ear "
+                     "position anyway; accepted: other exposure of the day, with a duration");
+    }
+    for (const std::string& id : task.wears.value_or(std::vector<std::string>())) {
+        if (std::ranges::find(person.cannot_wear, id) == person.cannot_wear.end()) continue;
+        table.refuse("wears", fmt::format("names \"{}\", which also stands in cannot_wear; "
+                                          "accepted: one or the other",
+                                          id));
+    }
+}
+
 void read_day(TableReader& table, const Plan& plan, Person& person) {
     if (const auto sessions = table.count("sessions_per_day", 1, most_sessions_a_day)) {
         person.sessions_per_day = sessions->value;
@@ -90,11 +105,7 @@ void read_day(TableReader& table, const Plan& plan, Person& person) {
     if (const auto visits = table.count("visits", 1, most_visits)) person.visits = visits->value;
     for (TableReader& task : table.tables("task", "[[person.task]]", task_keys)) {
         person.tasks.push_back(read_task(task, plan));
-        if (person.role == Role::Participant && person.tasks.back().is_timeline()) {
-            task.refuse("during",
-                        "is \"timeline\" for a participant, who hears the timeline at the ear "
-                        "position anyway; accepted: other exposure of the day, with a duration");
-        }
+        check_task(task, person);
     }
     if (person.role != Role::Participant && person.tasks.empty()) {
         throw InputError(table.position(),

@@ -23,7 +23,7 @@ const std::vector<std::string> transmission_keys = {"difference_dB", "octave", "
 
 std::vector<std::string> position_keys() {
     std::vector<std::string> keys = transmission_keys;
-    keys.insert(keys.end(), {"id", "door_open"});
+    keys.insert(keys.end(), {"id", "door_open", "near_magnet"});
     return keys;
 }
 
@@ -95,6 +95,7 @@ Transmission read_transmission(TableReader& table, const Folder& folder) {
 
 Position read_position(TableReader& table, const Folder& folder) {
     Position position{.id = require_id(table).value, .stated_at = table.position()};
+    if (const auto near = table.boolean("near_magnet")) position.near_magnet = near->value;
     position.door_shut = read_transmission(table, folder);
     if (auto open = table.table("door_open", "[position.door_open]", transmission_keys)) {
         position.door_open = read_transmission(*open, folder);

@@ -26,6 +26,40 @@ std::string sequence_line(const SequenceChange& change) {
     return wrapped(text, 2, 4);
 }
 
+/// What a dose is reckoned with.
+std::string rule_of(const CriterionResult* result) {
+    const DoseRule& rule = result->criterion->rule;
+    return fmt::format("{:g} dB(A), {:g} dB exchange, {:g} h", rule.level.dB(), rule.exchange.dB(),
+                       rule.hours.count());
+}
+
+/// What else of a person's day the plans state differently.
+std::string causes(const Person& before, const Person& after) {
+    std::string text;
+    const auto add = [&text](std::string_view what, const std::string& was, const std::string& is) {
+        if (was != is) text += fmt::format("; {} {} before, {} now", what, was, is);
+    };
+    const auto number = [](const auto& value) {
+        return value ? fmt::format("{:g}", static_cast<double>(*value)) : std::string("not stated");
+    };
+    const auto method = [](const Person& person) {
+        const auto& rules = person.policy.rules;
+        return fmt::format("{} with derating {}", rules.method ? name_of(*rules.method) : "best",
+                           name_of(rules.derating.kind));
+    };
+    const auto worn = [](const Person& person) {
+        return fmt::format("{:.0f} % of the time{}", 100.0 * person.wearing.fraction_of_time,
+                           person.wearing.poor_fit ? ", poorly seated" : "");
+    };
+    add("sessions a day", fmt::format("{}", before.sessions_per_day),
+        fmt::format("{}", after.sessions_per_day));
+    add("days a week", number(before.days_per_week), number(after.days_per_week));
+    add("method", method(before), method(after));
+    add("worn", worn(before), worn(after));
+    add("tasks", fmt::format("{}", before.tasks.size()), fmt::format("{}", after.tasks.size()));
+    return text;
+}
+
 std::string side(const CriterionResult* result) {
     return result ? value_text(*result) : std::string("not judged");
 }
@@ -34,6 +68,13 @@ std::string criterion_line(const CriterionChange& change) {
     const CriterionResult& known = change.after ? *change.after : *change.before;
     std::string text = fmt::format("{} {}: {} before, {} now", known.criterion->id,
                                    quantity_text(known), side(change.before), side(change.after));
+    if (change.before && change.after && change.before->limit != change.after->limit) {
+        text += fmt::format("; limit {} before, {} now", limit_text(*change.before),
+                            limit_text(*change.after));
+    }
+    if (change.before && change.after && rule_of(change.before) != rule_of(change.after)) {
+        text += fmt::format("; {} before, {} now", rule_of(change.before), rule_of(change.after));
+    }
     if (change.before && change.after && change.before->verdict != change.after->verdict) {
         text += fmt::format("; {} before, {} now", words_of(change.before->verdict),
                             words_of(change.after->verdict));
@@ -75,6 +116,7 @@ std::string person_lines(const PersonChange& change, const TextStyle& style) {
         text += fmt::format("; wears {} instead of {}", worn(*change.after->person),
                             worn(*change.before->person));
     }
+    text += causes(*change.before->person, *change.after->person);
     text = wrapped(text, 2, 4);
     for (const CriterionChange& criterion : change.criteria) {
         if (is_any(criterion)) text += criterion_line(criterion);

@@ -137,18 +137,18 @@ TEST_CASE("stated metal does not come near the magnet, and a head coil is no mat
     Plan plan = with_parent(110.0, 60.0);
     Protector& plug = plan.catalogue.protectors.front().protector;
     plug.fits_head_coil = false;
-    CHECK(may_wear(plan.people.front(), plug));
+    CHECK(may_wear(plan, plan.people.front(), plug));
     CHECK(!warns(assess(plan), "metal-near-magnet"));
     CHECK(choose(plan).front().ranking.size() == 1);
     plug.metal_free = std::nullopt;
-    CHECK(may_wear(plan.people.front(), plug));
+    CHECK(may_wear(plan, plan.people.front(), plug));
     plug.metal_free = false;
-    CHECK(!may_wear(plan.people.front(), plug));
+    CHECK(!may_wear(plan, plan.people.front(), plug));
     CHECK(warns(assess(plan), "metal-near-magnet"));
     CHECK(choose(plan).front().ranking.empty());
     REQUIRE(choose(plan).front().not_permitted.size() == 1);
     plan.people.front().role = Role::Staff;
-    CHECK(may_wear(plan.people.front(), plug));
+    CHECK(may_wear(plan, plan.people.front(), plug));
     CHECK(choose(plan).front().ranking.size() == 1);
 }
 

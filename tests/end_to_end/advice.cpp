@@ -15,8 +15,8 @@ using nlohmann::json;
 
 namespace {
 
-// 108 dB(A), three runs of 8 min a session and four sessions; beside the bore 8 dB less, at the door
-// 23, far away 50; a plug and an earmuff to choose from.
+// 108 dB(A), three runs of 8 min a session and four sessions; beside the bore 8 dB less, at the
+// door 23, far away 50; a plug and an earmuff to choose from.
 StudyText busy_study() {
     StudyText text;
     text.plan = with(text.plan, "\"nrr\"", "\"snr\"");
@@ -133,7 +133,7 @@ TEST_CASE("required-protection: added_reduction_dB, put into the plan as a prote
     CHECK(!is_within(worn(confident - 0.1)));
 }
 
-TEST_CASE("move-away: position, put into the plan; the louder permitted one") {
+TEST_CASE("move-away: position, put into the plan, the louder permitted one") {
     const StudyText text = busy_study();
     const json advice = advice_of(person_of(text), "move-away");
     CHECK(advice["position"] == "door");

@@ -149,7 +149,7 @@ TEST_CASE("never louder than the largest difference makes it, never quieter than
     }
 }
 
-TEST_CASE("two sounds at once: energies add, the higher peak counts, the first one's uncertainty") {
+TEST_CASE("two sounds at once: energies add, the higher peak counts, uncertainties by shares") {
     SoundLevels sound{.LAeq = LevelA(70.0), .LCeq = LevelC(72.0), .LCpeak = PeakLevelC(90.0)};
     sound.octave.set(OctaveBand::Hz500, LevelZ(60.0));
     sound.uncertainty = LevelDifference(1.5);
@@ -166,7 +166,12 @@ TEST_CASE("two sounds at once: energies add, the higher peak counts, the first o
     CHECK(both.octave.at(OctaveBand::Hz125)->dB() == 75.0);
     CHECK(both.LCpeak->dB() == 95.0);
     CHECK(both.LZpeak->dB() == 97.0);
-    CHECK(both.uncertainty->dB() == 1.5);
+    // Each has half of the energy.
+    CHECK(near(both.uncertainty->dB(), std::hypot(0.75, 1.5), 1e-9, Because::Arithmetic));
+    room.uncertainty = std::nullopt;
+    CHECK(!together(sound, room).uncertainty);
+    // Of 1 % of the energy the uncertainty need not be known.
+    CHECK(together(sound, room.shifted(LevelDifference(-21.0))).uncertainty);
 }
 
 TEST_CASE("a sound without bands or LCeq gets none from the background, which would stand alone") {

@@ -25,7 +25,7 @@ inline bool is_perhaps_over(const Plan& plan, bool protectors_alone = false) {
     return std::ranges::any_of(assessment.people.front().criteria, [&](const auto& result) {
         return result.quantity != "peak" && (!protectors_alone || result.at_ear) &&
                (result.verdict == Verdict::Over ||
-                result.probability_over.value_or(0.0) > accepted_probability_over);
+                is_above_accepted(result.probability_over.value_or(0.0)));
     });
 }
 
@@ -78,8 +78,8 @@ inline Plan wearing(Plan plan, std::vector<std::string> wears, Wearing how) {
     return plan;
 }
 
-/// Everything worn takes off that much more, and a protector that takes off as much where nothing
-/// is worn.
+/// Everything worn takes off that much more, and who wears nothing gets a protector that takes off
+/// as much; a task that says that nothing is worn during it stays.
 inline Plan with_more_reduction(Plan plan, double dB) {
     const LevelDifference more(dB);
     for (CatalogueEntry& entry : plan.catalogue.protectors) {
@@ -100,9 +100,6 @@ inline Plan with_more_reduction(Plan plan, double dB) {
     if (person.wears.empty()) {
         person.wears = {"more"};
         person.wearing = {};
-    }
-    for (Task& task : person.tasks) {
-        if (task.wears && task.wears->empty()) task.wears->emplace_back("more");
     }
     return plan;
 }

@@ -26,11 +26,15 @@ struct Candidate {
 /// Whether a protector is what the person agrees to wear and made for the ear canal.
 [[nodiscard]] bool is_comfortable(const Person& person, const Protector& protector);
 
+/// Whether the person comes where metal must not be: in the bore, beside a participant, or at a
+/// position near the magnet.
+[[nodiscard]] bool comes_near_magnet(const Plan& plan, const Person& person);
+
 /// Whether what is known of a protector allows it for a person: not among what the person cannot
 /// wear, comfortable; for a participant in the bore stated to be free of metal and, an earmuff, to
 /// fit the head coil; for an accompanying person, who comes near the magnet, not stated to hold
 /// metal.
-[[nodiscard]] bool may_wear(const Person& person, const Protector& protector);
+[[nodiscard]] bool may_wear(const Plan& plan, const Person& person, const Protector& protector);
 
 /// All that the person could wear instead, singles and pairs, where the policy's method has the
 /// data: properly fitted and worn all the time. What the person's fit test was made with is left

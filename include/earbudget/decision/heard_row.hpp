@@ -45,6 +45,8 @@ struct HeardRow {
     }
     /// A level at the ear with the unreduced background.
     [[nodiscard]] LevelA with_unreduced(LevelA level) const;
+    /// A level at the ear without it.
+    [[nodiscard]] LevelA without_unreduced(LevelA level) const;
     [[nodiscard]] Seconds run() const { return time / static_cast<double>(repeat); }
 };
 

@@ -9,6 +9,11 @@ namespace earbudget {
 /// The probability of being over that may not be exceeded for a verdict of "within": 5 %.
 inline constexpr double accepted_probability_over = 0.05;
 
+/// Whether a probability is above that, not merely by its arithmetic.
+[[nodiscard]] constexpr bool is_above_accepted(double probability) {
+    return probability > accepted_probability_over + 1e-9;
+}
+
 /// Probability that the true exposure is above a criterion, from the standard uncertainties of the
 /// parts' levels. The errors are normal and shift all levels together (one instrument, one
 /// position), so that the exposure is a rising function of one standard normal variable and its

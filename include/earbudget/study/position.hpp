@@ -30,6 +30,7 @@ struct Position {
     std::string id;
     Transmission door_shut = {};  ///< or where there is no door
     std::optional<Transmission> door_open = std::nullopt;
+    bool near_magnet = false;  ///< metal must not be brought there
     SourcePosition stated_at = {};
 
     [[nodiscard]] const Transmission& with(bool open_door) const {

@@ -9,7 +9,7 @@
 #include <type_traits>
 #include <vector>
 
-namespace earbudget::cli {
+namespace earbudget {
 
 /// What `job` makes of each input, in their order, with as many at work at once as there are cores.
 /// Throws what the first input to fail threw; those not yet begun are then left out.
@@ -45,4 +45,4 @@ auto for_each_at_once(const std::vector<Input>& inputs, const Job& job) {
     return all;
 }
 
-}  // namespace earbudget::cli
+}  // namespace earbudget

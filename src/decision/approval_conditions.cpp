@@ -1,0 +1,94 @@
+#include "decision/approval_conditions.hpp"
+
+#include <fmt/format.h>
+
+#include "earbudget/acoustics/duration_text.hpp"
+
+namespace earbudget {
+
+namespace {
+
+std::string codes_of(const std::vector<const ReviewCheck*>& checks) {
+    std::vector<std::string> codes;
+    for (const ReviewCheck* check : checks)
+        codes.push_back(check->code);
+    return fmt::format("{}", fmt::join(codes, ", "));
+}
+
+void add_fit(const Choices& choices, const ReviewTerms& terms, std::vector<std::string>& into) {
+    Choices hang;
+    for (const ReviewedChoice* choice : choices) {
+        const auto* poor = choice->tightest_poorly_seated();
+        if (poor && !poor->poorly_seated->allows(terms.least_time)) hang.push_back(choice);
+    }
+    if (hang.empty()) return;
+    const PermittedByCriterion& poor = *hang.front()->tightest_poorly_seated();
+    into.push_back(fmt::format(
+        "the fit of both ears is checked before the first run: poorly seated, {} is permitted for "
+        "{}",
+        name_of_choice(*hang.front()),
+        poor.poorly_seated->kind == PermittedTime::Kind::NoTime
+            ? fmt::format("no time by {}", poor.criterion->id)
+            : up_to(poor, *poor.poorly_seated)));
+}
+
+/// The shortest time that a choice permits with a probability of being over of 5 % or less.
+const PermittedByCriterion* least_confident(const ReviewedChoice& choice) {
+    const PermittedByCriterion* least = nullptr;
+    for (const PermittedByCriterion& by : choice.permitted) {
+        if (by.confident && (!least || by.confident->a_day < least->confident->a_day)) least = &by;
+    }
+    return least;
+}
+
+void add_uncertainty(const Choices& choices, const ReviewTerms& terms,
+                     std::vector<std::string>& into) {
+    for (const ReviewedChoice* choice : choices) {
+        const auto* least = least_confident(*choice);
+        if (!least || least->confident->allows(terms.least_time)) continue;
+        into.push_back(fmt::format(
+            "the level is measured again with less uncertainty, or a larger reduction is worn than "
+            "{} gives: for a probability of being over of 5 % or less it is permitted for {} a day",
+            name_of_choice(*choice), text_of(least->confident->a_day)));
+        return;
+    }
+}
+
+}  // namespace
+
+std::string name_of_choice(const ReviewedChoice& choice) {
+    return choice.wears.empty() ? "nothing worn"
+                                : fmt::format("{}", fmt::join(choice.wears, " under "));
+}
+
+std::string up_to(const PermittedByCriterion& by, const PermittedTime& time) {
+    if (time.kind == PermittedTime::Kind::Unlimited) return "all day";
+    return fmt::format("{} a day by {}", text_of(time.a_day), by.criterion->id);
+}
+
+std::vector<std::string> conditions_for(const SequenceReview& review, const ReviewTerms& terms,
+                                        const Choices& choices) {
+    std::vector<std::string> conditions;
+    if (!choices.empty()) {
+        conditions.emplace_back(
+            "it runs no longer a day than the table permits for what is worn, everything else that "
+            "is heard that day counted in a plan");
+    }
+    add_fit(choices, terms, conditions);
+    add_uncertainty(choices, terms, conditions);
+    conditions.emplace_back(
+        "it runs with the timing that the levels were found with: a changed timing is another "
+        "sequence (near a resonance small changes moved the energy by up to 17 dB; abstracts "
+        "seen)");
+    const auto missing = checks_in(review.checks, CheckState::Missing);
+    if (!missing.empty()) {
+        conditions.push_back("the card is completed: " + codes_of(missing));
+    }
+    const auto doubtful = checks_in(review.checks, CheckState::Doubtful);
+    if (!doubtful.empty()) {
+        conditions.push_back("somebody competent has looked at: " + codes_of(doubtful));
+    }
+    return conditions;
+}
+
+}  // namespace earbudget

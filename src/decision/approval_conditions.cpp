@@ -1,5 +1,7 @@
 #include "decision/approval_conditions.hpp"
 
+#include <cmath>
+
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/duration_text.hpp"
@@ -25,11 +27,14 @@ void add_fit(const Choices& choices, const ReviewTerms& terms, std::vector<std::
     const PermittedByCriterion& poor = *hang.front()->tightest_poorly_seated();
     into.push_back(fmt::format(
         "the fit of both ears is checked before the first run: poorly seated, {} is permitted for "
-        "{}",
+        "{}{}",
         name_of_choice(*hang.front()),
         poor.poorly_seated->kind == PermittedTime::Kind::NoTime
             ? fmt::format("no time by {}", poor.criterion->id)
-            : up_to(poor, *poor.poorly_seated)));
+            : up_to(poor, *poor.poorly_seated),
+        hang.size() == 1 ? std::string()
+                         : fmt::format(", and {} more for less than {}", hang.size() - 1,
+                                       text_of(terms.least_time))));
 }
 
 /// The shortest time that a choice permits with a probability of being over of 5 % or less.
@@ -63,24 +68,26 @@ std::string name_of_choice(const ReviewedChoice& choice) {
 
 std::string up_to(const PermittedByCriterion& by, const PermittedTime& time) {
     if (time.kind == PermittedTime::Kind::Unlimited) return "all day";
-    return fmt::format("{} a day by {}", text_of(time.a_day), by.criterion->id);
+    // From an hour on without seconds, rounded down.
+    const bool hours = time.a_day >= Hours(1);
+    const Seconds told = hours ? Seconds(60.0 * std::floor(time.a_day.count() / 60.0)) : time.a_day;
+    return fmt::format("{} a day by {}", text_of(told), by.criterion->id);
 }
 
 std::vector<std::string> conditions_for(const SequenceReview& review, const ReviewTerms& terms,
                                         const Choices& choices) {
     std::vector<std::string> conditions;
-    if (!choices.empty()) {
-        conditions.emplace_back(
-            "it runs no longer a day than the table permits for what is worn, everything else that "
-            "is heard that day counted in a plan");
-    }
+    conditions.emplace_back(
+        "it runs no longer a day than the table permits for what is worn, everything else that is "
+        "heard that day counted in a plan");
     add_fit(choices, terms, conditions);
     add_uncertainty(choices, terms, conditions);
     conditions.emplace_back(
         "it runs with the timing that the levels were found with: a changed timing is another "
         "sequence (near a resonance small changes moved the energy by up to 17 dB; abstracts "
         "seen)");
-    const auto missing = checks_in(review.checks, CheckState::Missing);
+    auto missing = checks_in(review.checks, CheckState::Missing);
+    std::erase_if(missing, [](const ReviewCheck* check) { return check->needed_first; });
     if (!missing.empty()) {
         conditions.push_back("the card is completed: " + codes_of(missing));
     }

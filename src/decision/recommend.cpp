@@ -11,7 +11,7 @@ namespace earbudget {
 
 namespace {
 
-constexpr std::size_t most_named = 4;
+constexpr std::size_t most_named = 3;
 
 std::string choice_with_time(const ReviewedChoice& choice) {
     const PermittedByCriterion& by = *choice.tightest();
@@ -83,12 +83,14 @@ std::string text_where_nothing_works(const SequenceReview& review, const ReviewT
                                : review.choices.back().undecidable);
     }
     const PermittedByCriterion& by = *best->tightest();
-    return fmt::format("not to be approved for {} a day as it is: {} permits most, {}{}", wanted,
-                       name_of_choice(*best),
-                       by.best->kind == PermittedTime::Kind::NoTime
-                           ? fmt::format("no time by {}", by.criterion->id)
-                           : up_to(by, *by.best),
-                       terms.catalogue ? "" : "; review it with the protectors there are");
+    const bool none = by.best->kind == PermittedTime::Kind::NoTime;
+    return fmt::format(
+        "not to be approved for {} a day as it is: {}{}", wanted,
+        none ? fmt::format("{} is permitted for no time by {}{}", name_of_choice(*best),
+                           by.criterion->id,
+                           review.choices.size() > 1 ? ", and nothing else more" : "")
+             : fmt::format("{} permits most, {}", name_of_choice(*best), up_to(by, *by.best)),
+        terms.catalogue ? "" : "; review it with the protectors there are");
 }
 
 std::string text_where_it_works(const Choices& choices) {
@@ -105,7 +107,7 @@ std::string text_where_it_works(const Choices& choices) {
 Recommendation recommend(const SequenceReview& review, const ReviewTerms& terms) {
     using Code = Recommendation::Code;
     const Choices choices = working(review, terms);
-    Recommendation result{.conditions = conditions_for(review, terms, choices)};
+    Recommendation result;
     if (review.peak_verdict() == Verdict::Over) {
         result.text = fmt::format(
             "not to be approved as it is, whatever is worn: the peak is {}; lower the peak and "
@@ -117,6 +119,7 @@ Recommendation recommend(const SequenceReview& review, const ReviewTerms& terms)
         result.text = text_where_nothing_works(review, terms);
         return result;
     }
+    result.conditions = conditions_for(review, terms, choices);
     const auto needed = needed_first(review);
     if (!needed.empty()) {
         result.code = Code::NotBeforeKnown;

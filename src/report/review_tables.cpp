@@ -13,8 +13,8 @@ namespace earbudget::report {
 namespace {
 
 constexpr std::size_t columns_of_a_table = 5;
-constexpr int width_of_label = 20;
-constexpr int width_of_cell = 15;
+constexpr std::size_t width_of_label = 17;
+constexpr std::size_t width_of_cell = 14;
 
 using Column = const PermittedByCriterion*;
 
@@ -29,16 +29,33 @@ std::string row(std::string_view label, Columns columns,
     return text + '\n';
 }
 
-std::string heading(Columns columns) {
-    std::string text = fmt::format("      {:<{}}", "", width_of_label);
-    for (const PermittedByCriterion& by : columns) {
-        // The longest published id does not fit a column.
-        const std::string id = by.criterion->id;
-        const std::size_t most = width_of_cell - 1;
-        text += fmt::format("{:>{}}", id.size() > most ? id.substr(0, most - 3) + "..." : id,
-                            width_of_cell);
+/// An id in parts that fit a column, broken after hyphens.
+std::vector<std::string> in_column(const std::string& id) {
+    std::vector<std::string> lines = {""};
+    for (std::size_t start = 0; start < id.size();) {
+        const std::size_t hyphen = id.find('-', start);
+        const std::size_t end = hyphen == std::string::npos ? id.size() : hyphen + 1;
+        if (!lines.back().empty() && lines.back().size() + end - start >= width_of_cell)
+            lines.emplace_back();
+        lines.back() += id.substr(start, end - start);
+        start = end;
     }
-    return text + '\n';
+    return lines;
+}
+
+std::string heading(Columns columns) {
+    std::string text;
+    for (std::size_t n = 0;; ++n) {
+        std::string line = fmt::format("      {:<{}}", "", width_of_label);
+        bool any = false;
+        for (const PermittedByCriterion& by : columns) {
+            const auto lines = in_column(by.criterion->id);
+            any = any || n < lines.size();
+            line += fmt::format("{:>{}}", n < lines.size() ? lines[n] : "", width_of_cell);
+        }
+        if (!any) return text;
+        text += line.erase(line.find_last_not_of(' ') + 1) + '\n';
+    }
 }
 
 std::string rows_of(const ReviewedChoice& choice, Columns columns) {

@@ -34,7 +34,7 @@ std::string origin_lines(const Origin& origin) {
     add("who", origin.who);
     add("when", origin.when);
     add("where", origin.where);
-    add("in the scanner", origin.subject);
+    if (!origin.subject.empty()) add("in the scanner", origin.subject);
     add("timing", origin.timing);
     add("instrument", origin.instrument);
     add("calibration", origin.calibration);
@@ -87,8 +87,8 @@ std::string day_line(const ReviewTerms& terms) {
     const unsigned sessions = terms.sessions_per_day;
     return wrapped(
         fmt::format(
-            "Permitted time a day of this sequence alone, nothing else heard; {}; for criteria on "
-            "a week {:g} such day{} a week. Rounded down.",
+            "Permitted time a day of this sequence alone, nothing else heard, rounded down; {}; "
+            "criteria on a week count {:g} such day{}",
             sessions == 1 ? "one session a day, which may last as long"
                           : fmt::format("{} sessions a day, each 1/{} of it", sessions, sessions),
             terms.days_per_week, terms.days_per_week == 1.0 ? "" : "s"),

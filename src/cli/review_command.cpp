@@ -5,7 +5,6 @@
 
 #include "cli/commands.hpp"
 #include "cli/deliver.hpp"
-#include "cli/messages.hpp"
 #include "cli/review_terms.hpp"
 #include "files/protector_catalogue.hpp"
 #include "files/sequence_card.hpp"
@@ -53,26 +52,14 @@ std::vector<std::string> inputs_of(const ReviewOptions& options) {
     return inputs;
 }
 
-report::ReviewedCard reviewed(const ReadCard& card, const ReviewTerms& terms) {
-    try {
-        return {review(card.sequence, terms), card.file};
-    } catch (const InputError& problem) {
-        // The policy stands on the command line and has no place in a file.
-        if (!problem.position().file.empty()) throw;
-        const std::string what = problem.what();
-        throw UsageProblem("earbudget review: " +
-                           what.substr(problem.position().text().size() + 2));
-    }
-}
-
 report::ReviewReport report_of(const ReviewOptions& options, const ReviewTerms& terms,
                                const std::vector<ReadCard>& cards,
                                const std::optional<ReadCard>& against) {
     report::ReviewReport report{.terms = &terms, .cards = {}};
     if (options.protectors) report.protectors = source_of_file(*options.protectors);
-    if (against) report.against = reviewed(*against, terms);
+    if (against) report.against = {review(against->sequence, terms), against->file};
     for (const ReadCard& card : cards) {
-        report.cards.push_back(reviewed(card, terms));
+        report.cards.push_back({review(card.sequence, terms), card.file});
         if (!against) continue;
         if (auto timing = check_of_timing(card.sequence, against->sequence))
             report.cards.back().review.checks.push_back(*std::move(timing));

@@ -115,6 +115,19 @@ void check_numbers(const ReviewOptions& options) {
     check("--days-per-week", options.days_per_week, 1.0, 7.0);
 }
 
+void check_combination(const PredictionRules& rules) {
+    if (!rules.method || is_defined(rules.derating.kind, *rules.method)) return;
+    std::vector<std::string_view> defined;
+    for (const Method method : methods_best_first) {
+        if (is_defined(rules.derating.kind, method)) defined.push_back(name_of(method));
+    }
+    refuse(
+        fmt::format("no publication defines derating {} with method {}; accepted: {} with "
+                    "method {}, or another derating",
+                    name_of(rules.derating.kind), name_of(*rules.method),
+                    name_of(rules.derating.kind), fmt::join(defined, ", ")));
+}
+
 Seconds least_time_of(const ReviewOptions& options) {
     const auto time = files::parse_duration(options.at_least);
     if (!time || !(time->count() > 0.0) || *time > Hours(24)) {
@@ -132,6 +145,7 @@ ReviewTerms review_terms(const ReviewOptions& options) {
     terms.policy.rules = {.method = method_of(options),
                           .derating = derating_of(options),
                           .performance = ProtectionPerformance(options.protection_performance)};
+    check_combination(terms.policy.rules);
     terms.policy.criteria = criteria_of(options, terms.role);
     terms.sessions_per_day = options.sessions_per_day;
     terms.days_per_week = options.days_per_week;

@@ -10,6 +10,19 @@ namespace earbudget {
 
 namespace {
 
+/// Values that count no protectors are reached whatever is worn.
+void add_action_values(const ReviewedChoice& choice, std::vector<std::string>& into) {
+    std::vector<std::string> reached;
+    for (const PermittedByCriterion& by : choice.permitted) {
+        if (by.decides || by.best->kind == PermittedTime::Kind::Unlimited) continue;
+        reached.push_back(up_to(by, *by.best));
+    }
+    if (reached.empty()) return;
+    into.push_back(fmt::format(
+        "what action values ask for is done, which count no protectors and are kept up to {}",
+        fmt::join(reached, ", ")));
+}
+
 std::string codes_of(const std::vector<const ReviewCheck*>& checks) {
     std::vector<std::string> codes;
     for (const ReviewCheck* check : checks)
@@ -41,7 +54,8 @@ void add_fit(const Choices& choices, const ReviewTerms& terms, std::vector<std::
 const PermittedByCriterion* least_confident(const ReviewedChoice& choice) {
     const PermittedByCriterion* least = nullptr;
     for (const PermittedByCriterion& by : choice.permitted) {
-        if (by.confident && (!least || by.confident->a_day < least->confident->a_day)) least = &by;
+        if (by.decides && by.confident && (!least || by.confident->a_day < least->confident->a_day))
+            least = &by;
     }
     return least;
 }
@@ -80,6 +94,7 @@ std::vector<std::string> conditions_for(const SequenceReview& review, const Revi
     conditions.emplace_back(
         "it runs no longer a day than the table permits for what is worn, everything else that is "
         "heard that day counted in a plan");
+    add_action_values(*choices.front(), conditions);
     add_fit(choices, terms, conditions);
     add_uncertainty(choices, terms, conditions);
     conditions.emplace_back(

@@ -33,7 +33,7 @@ const PermittedByCriterion* tightest_by(const std::vector<PermittedByCriterion>&
                                         std::optional<PermittedTime> PermittedByCriterion::*which) {
     const PermittedByCriterion* tightest = nullptr;
     for (const PermittedByCriterion& by : permitted) {
-        if (!(by.*which)) continue;
+        if (!by.decides || !(by.*which)) continue;
         if (!tightest || (by.*which)->a_day < (tightest->*which)->a_day) tightest = &by;
     }
     return tightest;
@@ -86,7 +86,7 @@ const PermittedByCriterion* ReviewedChoice::tightest_poorly_seated() const {
 bool ReviewedChoice::allows(Seconds time) const {
     return undecidable.empty() && !permitted.empty() &&
            std::ranges::all_of(permitted, [time](const PermittedByCriterion& by) {
-               return by.best && by.best->allows(time);
+               return !by.decides || (by.best && by.best->allows(time));
            });
 }
 

@@ -25,6 +25,7 @@ Json permitted_json(const ReviewedChoice& choice, const PermittedByCriterion& by
     const Json a_day = seconds_json(by.best);
     return {{"wears", choice.wears},
             {"criterion", by.criterion->id},
+            {"decides", by.decides},
             {"seconds_per_day", a_day},
             {"seconds_per_session",
              a_day.is_null() ? Json(nullptr) : Json(a_day.get<double>() / sessions)},

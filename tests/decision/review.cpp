@@ -1,16 +1,13 @@
 // Permitted times of one sequence on its own.
 #include "earbudget/decision/review.hpp"
 
-#include <algorithm>
 #include <cmath>
-#include <random>
 
 #include <doctest/doctest.h>
 
 #include "earbudget/decision/judge.hpp"
 #include "support/near.hpp"
 #include "support/published.hpp"
-#include "support/random_plan.hpp"
 
 using namespace earbudget;
 using namespace earbudget::test;
@@ -51,12 +48,6 @@ double minutes(const PermittedTime& time) { return time.a_day.count() / 60.0; }
 // Times are rounded down to a thousandth of a second.
 bool is_minutes(const PermittedTime& time, double expected) {
     return near(minutes(time), expected, 0.001 / 60.0, Because::PrintedRounding);
-}
-
-/// Whether so long a day of one level keeps a criterion, by the criterion itself.
-bool keeps(const Criterion& criterion, LevelA level, Seconds time) {
-    const std::vector<ExposurePart> day = {{level, time}};
-    return !is_over(criterion, day);
 }
 
 }  // namespace
@@ -154,66 +145,6 @@ TEST_CASE("review: confident time is that of the level raised by 1.645 deviation
                Because::PrintedRounding));
 }
 
-TEST_CASE("review: the permitted time keeps the limit, 1 % more does not") {
-    std::mt19937 random(61);
-    int limited = 0;
-    for (int round = 0; round < 60; ++round) {
-        const Sequence sequence = random_sequence(random, "a");
-        for (const Role role : all_roles) {
-            ReviewTerms terms{.role = role};
-            terms.policy.criteria = review_criteria(role);
-            terms.catalogue = Catalogue{
-                .protectors = {{random_protector(random, "plug", ProtectorType::PremouldedPlug)},
-                               {random_protector(random, "muff", ProtectorType::Earmuff)}},
-                .pairs = {}};
-            const SequenceReview result = review(sequence, terms);
-            REQUIRE(result.choices.size() == 4);
-            for (const ReviewedChoice& choice : result.choices) {
-                REQUIRE(choice.undecidable.empty());
-                for (const PermittedByCriterion& by : choice.permitted) {
-                    const LevelA level =
-                        by.criterion->with_protection ? *choice.at_ear : sequence.levels.LAeq;
-                    const Seconds time = by.best->a_day;
-                    if (by.best->kind == PermittedTime::Kind::NoTime) {
-                        CHECK(!keeps(*by.criterion, level, Seconds(1.0)));
-                        continue;
-                    }
-                    CHECK(keeps(*by.criterion, level, time));
-                    if (by.poorly_seated) CHECK(by.poorly_seated->a_day <= time);
-                    if (by.confident) CHECK(by.confident->a_day <= time);
-                    if (by.best->kind != PermittedTime::Kind::Limited) continue;
-                    ++limited;
-                    CHECK(!keeps(*by.criterion, level, 1.01 * time));
-                }
-            }
-        }
-    }
-    CHECK(limited > 500);
-}
-
-TEST_CASE("review: the order of the catalogue changes no time") {
-    std::mt19937 random(62);
-    const Sequence sequence = random_sequence(random, "a");
-    ReviewTerms terms{.role = Role::Participant};
-    terms.policy.criteria = review_criteria(terms.role);
-    terms.catalogue = Catalogue{};
-    for (const char* id : {"p", "q", "r"}) {
-        terms.catalogue->protectors.push_back({random_protector(
-            random, id, *id == 'r' ? ProtectorType::Earmuff : ProtectorType::FoamPlug)});
-    }
-    const SequenceReview result = review(sequence, terms);
-    std::ranges::reverse(terms.catalogue->protectors);
-    const SequenceReview reversed = review(sequence, terms);
-    REQUIRE(result.choices.size() == 6);
-    REQUIRE(reversed.choices.size() == 6);
-    for (const ReviewedChoice& choice : result.choices) {
-        const auto same = std::ranges::find(reversed.choices, choice.wears, &ReviewedChoice::wears);
-        REQUIRE(same != reversed.choices.end());
-        for (std::size_t i = 0; i < choice.permitted.size(); ++i)
-            CHECK(same->permitted[i].best->a_day == choice.permitted[i].best->a_day);
-    }
-}
-
 TEST_CASE("review: what holds metal is left out with its pairs, but for staff") {
     ReviewTerms terms = with_plug(terms_for(Role::Participant, {"niosh-rel"}), 20.0);
     terms.catalogue->protectors[0].protector.metal_free = false;
@@ -235,8 +166,24 @@ TEST_CASE("review: a method without its data leaves the choice undecidable") {
     const SequenceReview result = review(sequence, terms);
     CHECK(result.choices[1].undecidable.find("protectors.toml:3:1: method snr") == 0);
     CHECK(!result.choices[1].allows(Seconds(1.0)));
-    // What no publication defines is the terms' own fault.
+    // As is what no publication defines; the terms stand in no file.
+    terms.policy.stated_at = {};
     terms.policy.rules.method = Method::Par;
     terms.policy.rules.derating.kind = Derating::Kind::Niosh;
-    CHECK_THROWS_AS(static_cast<void>(review(sequence, terms)), InputError);
+    CHECK(review(at(100.0), terms).choices[1].undecidable.find("no publication defines") == 0);
+}
+
+TEST_CASE("review: action values are told and decide nothing where limits count protectors") {
+    ReviewTerms terms = with_plug(terms_for(Role::Staff, {"eu-limit", "eu-lower-action"}), 25.0);
+    const SequenceReview result = review(at(110.0), terms);
+    const ReviewedChoice& plug = result.choices[1];
+    // 85 dB(A) at the ear keeps 87 for 8 h / 10^(-0.2); outside 110 dB(A) keeps 80 for 28.8 s.
+    CHECK(is_minutes(*plug.permitted[0].best, 480.0 * std::pow(10.0, 0.2)));
+    CHECK(is_minutes(*plug.permitted[1].best, 0.48));
+    CHECK(!plug.permitted[1].decides);
+    CHECK(plug.tightest() == &plug.permitted[0]);
+    CHECK(result.keeps_limits(terms));
+    // Alone an action value decides: it is all there is.
+    terms = terms_for(Role::Staff, {"eu-lower-action"});
+    CHECK(!review(at(110.0), terms).keeps_limits(terms));
 }

@@ -16,7 +16,7 @@ struct ReviewTerms {
     Policy policy = {};  ///< method, derating, performance and criteria, each for the role
     unsigned sessions_per_day = 1;
     double days_per_week = 1.0;  ///< days like it, for criteria on a week
-    /// The time a day that at least one choice must permit by every criterion.
+    /// The time a day that at least one choice must permit by every deciding criterion.
     Seconds least_time = default_least_time;
 
     /// Of `least_time`: a long run (ours).
@@ -52,6 +52,9 @@ struct PermittedByCriterion {
     std::optional<PermittedTime> confident = std::nullopt;
     /// No more reduction than a poor fit gives; none where nothing is worn.
     std::optional<PermittedTime> poorly_seated = std::nullopt;
+    /// Whether it decides what may be worn: not an action value, which counts no protectors, beside
+    /// limits that do (limits_for_protection).
+    bool decides = true;
 };
 
 /// Something that could be worn while the sequence runs, properly fitted and all the time.
@@ -66,11 +69,12 @@ struct ReviewedChoice {
     std::string undecidable = {};                      ///< why nothing can be said; else empty
     std::vector<std::string> notes = {};
 
-    /// The criterion that permits least by the best estimate; null where nothing can be said.
+    /// The deciding criterion that permits least by the best estimate; null where nothing can be
+    /// said.
     [[nodiscard]] const PermittedByCriterion* tightest() const;
     /// The same poorly seated.
     [[nodiscard]] const PermittedByCriterion* tightest_poorly_seated() const;
-    /// Whether every criterion permits this time a day.
+    /// Whether every deciding criterion permits this time a day.
     [[nodiscard]] bool allows(Seconds time) const;
 };
 
@@ -109,9 +113,8 @@ struct SequenceReview {
 /// Reviews one sequence, heard at the ear position of its card with nothing else in the day. The
 /// criteria in the result are those of `terms`, which must outlive it.
 ///
-/// A choice for which the card or the catalogue lacks the data is undecidable. Throws InputError at
-/// the policy's place, which must be no file of the catalogue or the card, where no publication
-/// defines the derating for the method.
+/// A choice for which the card or the catalogue lacks the data, or for which no publication defines
+/// the derating, is undecidable.
 [[nodiscard]] SequenceReview review(const Sequence& sequence, const ReviewTerms& terms);
 
 /// Adds what to look at where a sequence replaces another: the timing of both must be named.

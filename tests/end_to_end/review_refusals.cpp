@@ -5,20 +5,12 @@
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
-#include "support/program.hpp"
-#include "support/study_folder.hpp"
+#include "end_to_end/reviewed.hpp"
 
 using namespace earbudget::test;
 using nlohmann::json;
 
 namespace {
-
-Outcome reviewed(const StudyText& text, const std::vector<std::string>& more = {}) {
-    const StudyFolder study(text);
-    std::vector<std::string> words = {"review", "cards/epi.toml"};
-    words.insert(words.end(), more.begin(), more.end());
-    return run_program(words, study.root());
-}
 
 /// A refusal: status 2, one line that begins so, nothing written.
 void check_refused(const Outcome& outcome, const std::string& start, const std::string& holding) {

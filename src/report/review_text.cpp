@@ -165,10 +165,12 @@ std::string criteria_lines(const ReviewTerms& terms) {
                         2, 4);
     }
     return text +
-           wrapped(fmt::format("The exit status is 0 where the peak limits are kept and something "
-                               "permits {} a day by every one of them.",
-                               text_of(terms.least_time)),
-                   2, 4);
+           wrapped(
+               fmt::format("The exit status is 0 where the peak limits are kept and something "
+                           "permits {} a day by every one of them; action values, which count no "
+                           "protectors, decide nothing beside limits that do.",
+                           text_of(terms.least_time)),
+               2, 4);
 }
 
 }  // namespace

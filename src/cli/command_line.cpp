@@ -7,6 +7,7 @@
 
 #include "cli/examples.hpp"
 #include "cli/messages.hpp"
+#include "cli/review_options.hpp"
 #include "files/nearest_name.hpp"
 
 namespace earbudget::cli {
@@ -181,6 +182,9 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
     RatingsOptions ratings;
     const CLI::App* ratings_command = add_ratings(program, ratings);
     const CLI::App* choose_command = add_choose(program, choose);
+    ReviewOptions review;
+    CLI::App* review_command = add_review(program, review);
+    add_output_options(*review_command, review.output);
     try {
         program.parse(count, arguments);
     } catch (const CLI::CallForVersion& version) {
@@ -198,6 +202,7 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
     if (measure_command->parsed()) return measure;
     if (ratings_command->parsed()) return ratings;
     if (choose_command->parsed()) return choose;
+    if (review_command->parsed()) return review;
     return assess;
 }
 

@@ -12,8 +12,8 @@ struct Information {
     std::string text;
 };
 
-using CommandLine =
-    std::variant<MeasureOptions, AssessOptions, ChooseOptions, RatingsOptions, Information>;
+using CommandLine = std::variant<MeasureOptions, AssessOptions, ChooseOptions, RatingsOptions,
+                                 ReviewOptions, Information>;
 
 /// Reads the command line. Throws UsageProblem where it cannot be understood.
 [[nodiscard]] CommandLine parse_command_line(int count, const char* const* arguments);

@@ -11,5 +11,6 @@ namespace earbudget::cli {
 [[nodiscard]] ExitStatus run_assess(const AssessOptions& options);
 [[nodiscard]] ExitStatus run_choose(const ChooseOptions& options);
 [[nodiscard]] ExitStatus run_ratings(const RatingsOptions& options);
+[[nodiscard]] ExitStatus run_review(const ReviewOptions& options);
 
 }  // namespace earbudget::cli

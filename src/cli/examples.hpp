@@ -39,4 +39,14 @@ Exit status: 0 nothing stated is more than 2 dB from what is computed, 1 somethi
 2 bad input, 3 a fault of the program or the machine.
 )";
 
+inline constexpr std::string_view review_example = R"(
+Example:
+  earbudget review sequences/saltmarsh/cards/epi-2mm.toml \
+      --protectors sequences/saltmarsh/protectors.toml
+
+Exit status: 0 for every card the peak limits are kept and something permits the time of --at-least
+by every criterion, 1 for some card not, or it cannot be decided, 2 bad input, 3 a fault of the
+program or the machine.
+)";
+
 }  // namespace earbudget::cli

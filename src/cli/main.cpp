@@ -25,6 +25,9 @@ cli::ExitStatus run(const cli::CommandLine& command_line) {
     if (const auto* ratings = std::get_if<cli::RatingsOptions>(&command_line)) {
         return cli::run_ratings(*ratings);
     }
+    if (const auto* review = std::get_if<cli::ReviewOptions>(&command_line)) {
+        return cli::run_review(*review);
+    }
     files::write_standard_output(std::get<cli::Information>(command_line).text);
     return cli::computed;
 }

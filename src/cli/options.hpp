@@ -56,4 +56,20 @@ struct RatingsOptions {
     OutputOptions output;
 };
 
+/// earbudget review CARD...
+struct ReviewOptions {
+    std::vector<std::string> cards;
+    std::optional<std::string> against;     ///< the card that is replaced
+    std::optional<std::string> protectors;  ///< catalogue
+    std::vector<std::string> criteria;      ///< ids; empty: every published one for the role
+    std::string role = "participant";
+    std::string method = "best";
+    std::string derating = "none";
+    double protection_performance = 84.0;  ///< percent
+    unsigned sessions_per_day = 1;
+    double days_per_week = 1.0;
+    std::string at_least = "10 min";  ///< a day, by every criterion
+    OutputOptions output;
+};
+
 }  // namespace earbudget::cli

@@ -13,8 +13,16 @@ namespace earbudget::files {
 namespace {
 
 const std::vector<std::string> origin_keys = {
-    "how",         "who",        "when",        "where",     "instrument",
-    "calibration", "background", "uncertainty", "recording", "recording_sha256"};
+    "how",        "who",         "when",       "where",       "subject",   "timing",
+    "instrument", "calibration", "background", "uncertainty", "recording", "recording_sha256"};
+
+void check_subject(TableReader& table, const std::string& subject) {
+    if (subject.empty() || subject == "phantom" || subject == "person" || subject == "empty")
+        return;
+    table.refuse("subject", fmt::format("is \"{}\"; accepted: \"phantom\", \"person\" or "
+                                        "\"empty\": what lay in the scanner",
+                                        subject));
+}
 
 Origin read_origin(TableReader& card) {
     auto table = card.table("origin", "[origin]", origin_keys);
@@ -32,6 +40,9 @@ Origin read_origin(TableReader& card) {
     origin.who = free_text("who");
     origin.when = free_text("when");
     origin.where = free_text("where");
+    origin.subject = free_text("subject");
+    check_subject(*table, origin.subject);
+    origin.timing = free_text("timing");
     origin.instrument = free_text("instrument");
     origin.calibration = free_text("calibration");
     origin.background = free_text("background");
@@ -87,6 +98,8 @@ std::string origin_table(const Origin& origin) {
     add("who", origin.who);
     add("when", origin.when);
     add("where", origin.where);
+    add("subject", origin.subject);
+    add("timing", origin.timing);
     add("instrument", origin.instrument);
     add("calibration", origin.calibration);
     add("background", origin.background);

@@ -71,7 +71,7 @@ TEST_CASE("the text of the demo states the verdict in its first lines and cautio
 
 TEST_CASE("the examples that help shows work as they stand and measure what the card says") {
     const TemporaryFolder folder;
-    for (const std::string name : {"measure", "assess", "choose", "ratings"}) {
+    for (const std::string name : {"measure", "assess", "choose", "ratings", "review"}) {
         const std::string help = run_program({name, "--help"}).output;
         const std::size_t start = help.find("  earbudget " + name);
         REQUIRE(start != std::string::npos);

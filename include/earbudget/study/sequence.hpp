@@ -15,6 +15,8 @@ struct Origin {
     std::string who = {};
     std::string when = {};
     std::string where = {};
+    std::string subject = {};  ///< what lay in the scanner: "phantom", "person" or "empty"
+    std::string timing = {};   ///< of the protocol that was measured, which a level belongs to
     std::string instrument = {};
     std::string calibration = {};       ///< how decibels came about
     std::string background = {};        ///< what was taken off, where something was

@@ -1,0 +1,91 @@
+#include <algorithm>
+#include <map>
+
+#include <fmt/format.h>
+
+#include "cli/commands.hpp"
+#include "cli/deliver.hpp"
+#include "cli/review_terms.hpp"
+#include "files/protector_catalogue.hpp"
+#include "files/sequence_card.hpp"
+#include "files/sha256.hpp"
+#include "report/review_report.hpp"
+
+namespace earbudget::cli {
+
+namespace {
+
+report::SourceFile source_of_file(const std::string& path) {
+    return {path, files::sha256_of_file(path)};
+}
+
+/// A card to be reviewed later, so that nothing is computed before every file is read.
+struct ReadCard {
+    Sequence sequence;
+    report::SourceFile file;
+};
+
+ReadCard read_card(const std::string& path) {
+    return {files::read_sequence_card(path), source_of_file(path)};
+}
+
+std::vector<ReadCard> read_cards(const std::vector<std::string>& paths) {
+    std::vector<ReadCard> cards;
+    std::map<std::string, std::string> path_of_id;
+    for (const std::string& path : paths) {
+        ReadCard card = read_card(path);
+        const auto [known, is_new] = path_of_id.emplace(card.sequence.id, path);
+        if (!is_new) {
+            throw InputError({path}, fmt::format("the id \"{}\" is also that of \"{}\"; accepted: "
+                                                 "each id on one card",
+                                                 card.sequence.id, known->second));
+        }
+        cards.push_back(std::move(card));
+    }
+    return cards;
+}
+
+std::vector<std::string> inputs_of(const ReviewOptions& options) {
+    std::vector<std::string> inputs = options.cards;
+    if (options.against) inputs.push_back(*options.against);
+    if (options.protectors) inputs.push_back(*options.protectors);
+    return inputs;
+}
+
+report::ReviewReport report_of(const ReviewOptions& options, const ReviewTerms& terms,
+                               const std::vector<ReadCard>& cards,
+                               const std::optional<ReadCard>& against) {
+    report::ReviewReport report{.terms = &terms, .cards = {}};
+    if (options.protectors) report.protectors = source_of_file(*options.protectors);
+    if (against) report.against = {review(against->sequence, terms), against->file};
+    for (const ReadCard& card : cards) {
+        report.cards.push_back({review(card.sequence, terms), card.file});
+        if (!against) continue;
+        if (auto timing = check_of_timing(card.sequence, against->sequence))
+            report.cards.back().review.checks.push_back(*std::move(timing));
+    }
+    return report;
+}
+
+}  // namespace
+
+ExitStatus run_review(const ReviewOptions& options) {
+    check_output(options.output);
+    ReviewTerms terms = review_terms(options);
+    const std::vector<ReadCard> cards = read_cards(options.cards);
+    const auto against =
+        options.against ? std::optional(read_card(*options.against)) : std::nullopt;
+    if (options.protectors) terms.catalogue = files::read_protector_catalogue(*options.protectors);
+    check_output_is_no_input(options.output, inputs_of(options));
+    const report::ReviewReport report = report_of(options, terms, cards, against);
+    deliver(options.output.format == "json"
+                ? report::review_json(report)
+                : report::review_text(report, text_style_for(options.output)),
+            options.output);
+    const auto keeps = [&terms](const report::ReviewedCard& card) {
+        return card.review.keeps_limits(terms);
+    };
+    return std::ranges::all_of(report.cards, keeps) ? computed : over_or_unknown;
+}
+
+}  // namespace earbudget::cli

@@ -1,0 +1,156 @@
+#include "cli/review_terms.hpp"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+
+#include <fmt/format.h>
+
+#include "cli/messages.hpp"
+#include "files/duration_parser.hpp"
+#include "files/nearest_name.hpp"
+
+namespace earbudget::cli {
+
+namespace {
+
+constexpr double most_sessions = 24.0;
+constexpr double highest_own_derating_dB = 60.0;  // as in a plan's policy
+
+constexpr std::array<Derating::Kind, 6> named_deratings = {
+    Derating::Kind::None, Derating::Kind::Niosh, Derating::Kind::OshaHalf,
+    Derating::Kind::Csa,  Derating::Kind::Uk4dB, Derating::Kind::Trlv};
+
+[[noreturn]] void refuse(const std::string& message) {
+    throw UsageProblem("earbudget review: " + message);
+}
+
+[[noreturn]] void refuse_name(std::string_view option, const std::string& name,
+                              const std::vector<std::string>& accepted) {
+    const auto nearest = files::nearest_name(name, accepted);
+    refuse(fmt::format("{} is \"{}\"{}; accepted: {}", option, name,
+                       nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "",
+                       fmt::join(accepted, ", ")));
+}
+
+Role role_of(const ReviewOptions& options) {
+    std::vector<std::string> accepted;
+    for (const Role role : all_roles) {
+        if (name_of(role) == options.role) return role;
+        accepted.emplace_back(name_of(role));
+    }
+    refuse_name("--role", options.role, accepted);
+}
+
+std::optional<Method> method_of(const ReviewOptions& options) {
+    if (options.method == "best") return std::nullopt;
+    std::vector<std::string> accepted = {"best"};
+    for (const Method method : methods_best_first) {
+        if (name_of(method) == options.method) return method;
+        accepted.emplace_back(name_of(method));
+    }
+    refuse_name("--method", options.method, accepted);
+}
+
+std::optional<double> number_in(const std::string& text) {
+    double value = 0.0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+    const std::string_view rest(end, static_cast<std::size_t>(text.data() + text.size() - end));
+    const bool whole = rest.empty() || rest == " dB" || rest == "dB";
+    return error == std::errc() && whole ? std::optional(value) : std::nullopt;
+}
+
+Derating derating_of(const ReviewOptions& options) {
+    if (const auto dB = number_in(options.derating)) {
+        if (!(*dB >= 0.0 && *dB <= highest_own_derating_dB))
+            refuse(fmt::format("--derating is {}; accepted: 0 to 60 dB", options.derating));
+        return {.kind = Derating::Kind::Own, .own = LevelDifference(*dB)};
+    }
+    std::vector<std::string> accepted;
+    for (const Derating::Kind kind : named_deratings) {
+        if (name_of(kind) == options.derating) return {.kind = kind};
+        accepted.emplace_back(name_of(kind));
+    }
+    accepted.emplace_back("a number of dB");
+    refuse_name("--derating", options.derating, accepted);
+}
+
+std::vector<std::string> published_ids() {
+    std::vector<std::string> ids;
+    for (const Criterion& criterion : published_criteria())
+        ids.push_back(criterion.id);
+    return ids;
+}
+
+std::vector<Criterion> criteria_of(const ReviewOptions& options, Role role) {
+    if (options.criteria.empty()) return review_criteria(role);
+    std::vector<Criterion> criteria;
+    for (const std::string& id : options.criteria) {
+        const Criterion* criterion = find_published_criterion(id);
+        if (!criterion) refuse_name("--criteria", id, published_ids());
+        if (!criterion->is_for(role)) {
+            std::vector<std::string> ids;
+            for (const Criterion& other : review_criteria(role))
+                ids.push_back(other.id);
+            refuse(
+                fmt::format("--criteria: \"{}\" is not for the role {}; accepted: {}, or "
+                            "another --role",
+                            id, name_of(role), fmt::join(ids, ", ")));
+        }
+        if (std::ranges::find(criteria, id, &Criterion::id) != criteria.end())
+            refuse(fmt::format("--criteria: \"{}\" stands twice; accepted: each once", id));
+        criteria.push_back(*criterion);
+    }
+    return criteria;
+}
+
+void check_numbers(const ReviewOptions& options) {
+    const auto check = [](std::string_view option, double value, double least, double most) {
+        if (!(value >= least && value <= most))
+            refuse(fmt::format("{} is {:g}; accepted: {:g} to {:g}", option, value, least, most));
+    };
+    check("--protection-performance", options.protection_performance,
+          ProtectionPerformance::lowest_percent, ProtectionPerformance::highest_percent);
+    check("--sessions-per-day", static_cast<double>(options.sessions_per_day), 1.0, most_sessions);
+    check("--days-per-week", options.days_per_week, 1.0, 7.0);
+}
+
+void check_combination(const PredictionRules& rules) {
+    if (!rules.method || is_defined(rules.derating.kind, *rules.method)) return;
+    std::vector<std::string_view> defined;
+    for (const Method method : methods_best_first) {
+        if (is_defined(rules.derating.kind, method)) defined.push_back(name_of(method));
+    }
+    refuse(
+        fmt::format("no publication defines derating {} with method {}; accepted: {} with "
+                    "method {}, or another derating",
+                    name_of(rules.derating.kind), name_of(*rules.method),
+                    name_of(rules.derating.kind), fmt::join(defined, ", ")));
+}
+
+Seconds least_time_of(const ReviewOptions& options) {
+    const auto time = files::parse_duration(options.at_least);
+    if (!time || !(time->count() > 0.0) || *time > Hours(24)) {
+        refuse(fmt::format("--at-least is \"{}\"; accepted: {}, up to 24 h", options.at_least,
+                           files::accepted_durations));
+    }
+    return *time;
+}
+
+}  // namespace
+
+ReviewTerms review_terms(const ReviewOptions& options) {
+    check_numbers(options);
+    ReviewTerms terms{.role = role_of(options)};
+    terms.policy.rules = {.method = method_of(options),
+                          .derating = derating_of(options),
+                          .performance = ProtectionPerformance(options.protection_performance)};
+    check_combination(terms.policy.rules);
+    terms.policy.criteria = criteria_of(options, terms.role);
+    terms.sessions_per_day = options.sessions_per_day;
+    terms.days_per_week = options.days_per_week;
+    terms.least_time = least_time_of(options);
+    return terms;
+}
+
+}  // namespace earbudget::cli

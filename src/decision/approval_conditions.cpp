@@ -1,0 +1,116 @@
+#include "decision/approval_conditions.hpp"
+
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "earbudget/acoustics/duration_text.hpp"
+
+namespace earbudget {
+
+namespace {
+
+/// Values that count no protectors are reached whatever is worn.
+void add_action_values(const ReviewedChoice& choice, std::vector<std::string>& into) {
+    std::vector<std::string> reached;
+    for (const PermittedByCriterion& by : choice.permitted) {
+        if (by.decides || by.best->kind == PermittedTime::Kind::Unlimited) continue;
+        reached.push_back(up_to(by, *by.best));
+    }
+    if (reached.empty()) return;
+    into.push_back(fmt::format(
+        "what action values ask for is done, which count no protectors and are kept up to {}",
+        fmt::join(reached, ", ")));
+}
+
+std::string codes_of(const std::vector<const ReviewCheck*>& checks) {
+    std::vector<std::string> codes;
+    for (const ReviewCheck* check : checks)
+        codes.push_back(check->code);
+    return fmt::format("{}", fmt::join(codes, ", "));
+}
+
+void add_fit(const Choices& choices, const ReviewTerms& terms, std::vector<std::string>& into) {
+    Choices hang;
+    for (const ReviewedChoice* choice : choices) {
+        const auto* poor = choice->tightest_poorly_seated();
+        if (poor && !poor->poorly_seated->allows(terms.least_time)) hang.push_back(choice);
+    }
+    if (hang.empty()) return;
+    const PermittedByCriterion& poor = *hang.front()->tightest_poorly_seated();
+    into.push_back(fmt::format(
+        "the fit of both ears is checked before the first run: poorly seated, {} is permitted for "
+        "{}{}",
+        name_of_choice(*hang.front()),
+        poor.poorly_seated->kind == PermittedTime::Kind::NoTime
+            ? fmt::format("no time by {}", poor.criterion->id)
+            : up_to(poor, *poor.poorly_seated),
+        hang.size() == 1 ? std::string()
+                         : fmt::format(", and {} more for less than {}", hang.size() - 1,
+                                       text_of(terms.least_time))));
+}
+
+/// The shortest time that a choice permits with a probability of being over of 5 % or less.
+const PermittedByCriterion* least_confident(const ReviewedChoice& choice) {
+    const PermittedByCriterion* least = nullptr;
+    for (const PermittedByCriterion& by : choice.permitted) {
+        if (by.decides && by.confident && (!least || by.confident->a_day < least->confident->a_day))
+            least = &by;
+    }
+    return least;
+}
+
+void add_uncertainty(const Choices& choices, const ReviewTerms& terms,
+                     std::vector<std::string>& into) {
+    for (const ReviewedChoice* choice : choices) {
+        const auto* least = least_confident(*choice);
+        if (!least || least->confident->allows(terms.least_time)) continue;
+        into.push_back(fmt::format(
+            "the level is measured again with less uncertainty, or a larger reduction is worn than "
+            "{} gives: for a probability of being over of 5 % or less it is permitted for {} a day",
+            name_of_choice(*choice), text_of(least->confident->a_day)));
+        return;
+    }
+}
+
+}  // namespace
+
+std::string name_of_choice(const ReviewedChoice& choice) {
+    return choice.wears.empty() ? "nothing worn"
+                                : fmt::format("{}", fmt::join(choice.wears, " under "));
+}
+
+std::string up_to(const PermittedByCriterion& by, const PermittedTime& time) {
+    if (time.kind == PermittedTime::Kind::Unlimited) return "all day";
+    // From an hour on without seconds, rounded down.
+    const bool hours = time.a_day >= Hours(1);
+    const Seconds told = hours ? Seconds(60.0 * std::floor(time.a_day.count() / 60.0)) : time.a_day;
+    return fmt::format("{} a day by {}", text_of(told), by.criterion->id);
+}
+
+std::vector<std::string> conditions_for(const SequenceReview& review, const ReviewTerms& terms,
+                                        const Choices& choices) {
+    std::vector<std::string> conditions;
+    conditions.emplace_back(
+        "it runs no longer a day than the table permits for what is worn, everything else that is "
+        "heard that day counted in a plan");
+    add_action_values(*choices.front(), conditions);
+    add_fit(choices, terms, conditions);
+    add_uncertainty(choices, terms, conditions);
+    conditions.emplace_back(
+        "it runs with the timing that the levels were found with: a changed timing is another "
+        "sequence (near a resonance small changes moved the energy by up to 17 dB; abstracts "
+        "seen)");
+    auto missing = checks_in(review.checks, CheckState::Missing);
+    std::erase_if(missing, [](const ReviewCheck* check) { return check->needed_first; });
+    if (!missing.empty()) {
+        conditions.push_back("the card is completed: " + codes_of(missing));
+    }
+    const auto doubtful = checks_in(review.checks, CheckState::Doubtful);
+    if (!doubtful.empty()) {
+        conditions.push_back("somebody competent has looked at: " + codes_of(doubtful));
+    }
+    return conditions;
+}
+
+}  // namespace earbudget

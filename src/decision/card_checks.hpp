@@ -1,0 +1,16 @@
+#pragma once
+
+#include "earbudget/decision/review_checks.hpp"
+
+namespace earbudget {
+
+/// Where the levels of a card come from: how, who, when, where, with what, in what.
+void check_origin(const Sequence& sequence, std::vector<ReviewCheck>& checks);
+
+/// How good the measurement is: calibration, length, background, recording, uncertainty, timing.
+void check_measurement(const Sequence& sequence, std::vector<ReviewCheck>& checks);
+
+/// The levels by themselves.
+void check_levels(const SoundLevels& levels, std::vector<ReviewCheck>& checks);
+
+}  // namespace earbudget

@@ -1,0 +1,83 @@
+#include "decision/permitted_time.hpp"
+
+#include <fmt/format.h>
+
+#include "earbudget/decision/judge.hpp"
+#include "earbudget/decision/shorten.hpp"
+
+namespace earbudget {
+
+namespace {
+
+constexpr Seconds whole_day = Hours(24);
+constexpr Seconds arithmetic_slack{1e-6};
+
+std::string reason_unlimited(const Criterion& criterion, const std::optional<LevelA>& level) {
+    const auto& threshold = criterion.rule.threshold;
+    if (is_dose(criterion.quantity) && level && !criterion.rule.counts(*level)) {
+        return fmt::format("{:.1f} dB(A) is below the threshold of {:g} dB(A) and does not count",
+                           level->dB(), threshold->dB());
+    }
+    return "24 h of it keep the limit";
+}
+
+std::string reason_for_none(const Criterion& criterion, const std::optional<LevelA>& level) {
+    const bool loudest = criterion.quantity == ExposureQuantity::LAeq_loudest;
+    if (!level || (!loudest && !criterion.rule.ceiling)) return "no time at all keeps the limit";
+    return fmt::format("{:.1f} dB(A) is above {:g} dB(A), which is not permitted for any time",
+                       level->dB(),
+                       (loudest ? criterion.rule.level : *criterion.rule.ceiling).dB());
+}
+
+PermittedTime permitted_time(const std::optional<Seconds>& in_a_session, unsigned sessions,
+                             const Criterion& criterion, const std::optional<LevelA>& level) {
+    if (!in_a_session || !(in_a_session->count() > 0.0)) {
+        return {PermittedTime::Kind::NoTime, Seconds(0.0), reason_for_none(criterion, level)};
+    }
+    const Seconds a_day = static_cast<double>(sessions) * *in_a_session;
+    if (a_day >= whole_day - arithmetic_slack) {
+        return {PermittedTime::Kind::Unlimited, whole_day, reason_unlimited(criterion, level)};
+    }
+    return {PermittedTime::Kind::Limited, a_day, {}};
+}
+
+/// A person with one criterion: each is solved on its own.
+Person with_criterion(const Person& person, const Criterion& criterion) {
+    Person one = person;
+    one.policy.criteria = {criterion};
+    return one;
+}
+
+std::optional<LevelA> level_for(const Criterion& criterion, const HearingDay& day) {
+    const HeardRow& row = day.rows.front();
+    return criterion.with_protection ? row.at_ear : row.outside();
+}
+
+}  // namespace
+
+PermittedByCriterion permitted_by(const Criterion& criterion, const Person& person,
+                                  const ReviewedDays& days) {
+    PermittedByCriterion result{.criterion = &criterion};
+    result.decides = counts_for(criterion, person, limits_for_protection(person));
+    const Person one = with_criterion(person, criterion);
+    const unsigned sessions = person.sessions_per_day;
+    const auto level = level_for(criterion, days.as_rated);
+    const LongestTime longest = longest_time_of_row(one, days.as_rated, 0);
+    result.best = permitted_time(longest.best_estimate, sessions, criterion, level);
+    if (days.as_rated.rows.front().sound->uncertainty) {
+        result.confident = permitted_time(longest.confident, sessions, criterion, level);
+        if (result.confident->kind != PermittedTime::Kind::Limited) {
+            result.confident->reason = result.confident->kind == PermittedTime::Kind::Unlimited
+                                           ? "24 h of it keep the limit"
+                                           : "no time keeps the probability of being over at 5 %";
+        }
+    }
+    if (days.poorly_seated) {
+        const auto poor = longest_time_of_row(one, *days.poorly_seated, 0).best_estimate;
+        result.poorly_seated =
+            permitted_time(poor, sessions, criterion, level_for(criterion, *days.poorly_seated));
+    }
+    return result;
+}
+
+}  // namespace earbudget

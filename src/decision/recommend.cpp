@@ -1,0 +1,135 @@
+#include "decision/recommend.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "decision/approval_conditions.hpp"
+#include "earbudget/acoustics/duration_text.hpp"
+
+namespace earbudget {
+
+namespace {
+
+constexpr std::size_t most_named = 3;
+
+std::string choice_with_time(const ReviewedChoice& choice) {
+    const PermittedByCriterion& by = *choice.tightest();
+    return fmt::format("{} ({})", name_of_choice(choice), up_to(by, *by.best));
+}
+
+/// Those that permit the least time by every criterion, one thing worn before two.
+Choices working(const SequenceReview& review, const ReviewTerms& terms) {
+    Choices choices;
+    for (const ReviewedChoice& choice : review.choices) {
+        if (choice.can_be_worn && choice.allows(terms.least_time)) choices.push_back(&choice);
+    }
+    return choices;
+}
+
+/// The choice that permits most; null where nothing can be said of any.
+const ReviewedChoice* best_of(const SequenceReview& review) {
+    const ReviewedChoice* best = nullptr;
+    for (const ReviewedChoice& choice : review.choices) {
+        const auto* tightest = choice.can_be_worn ? choice.tightest() : nullptr;
+        if (!tightest) continue;
+        if (!best || tightest->best->a_day > best->tightest()->best->a_day) best = &choice;
+    }
+    return best;
+}
+
+std::string named(const Choices& choices) {
+    std::vector<std::string> names;
+    for (const ReviewedChoice* choice : choices) {
+        if (names.size() < most_named) names.push_back(choice_with_time(*choice));
+    }
+    const std::size_t more = choices.size() - names.size();
+    return fmt::format("{}{}", fmt::join(names, ", "),
+                       more > 0 ? fmt::format(" or {} more, in the table", more) : "");
+}
+
+std::vector<std::string> peaks_over(const SequenceReview& review) {
+    std::vector<std::string> texts;
+    for (const CriterionResult& peak : review.peaks) {
+        if (peak.verdict != Verdict::Over) continue;
+        texts.push_back(fmt::format("{:.1f} dB, above {:.1f} dB of {}", *peak.value, peak.limit,
+                                    peak.criterion->id));
+    }
+    return texts;
+}
+
+/// What must be known before anything is approved.
+std::vector<std::string> needed_first(const SequenceReview& review) {
+    std::vector<std::string> codes;
+    for (const ReviewCheck* check : checks_in(review.checks, CheckState::Missing)) {
+        if (check->needed_first) codes.push_back(check->code);
+    }
+    for (const CriterionResult& peak : review.peaks) {
+        if (peak.verdict == Verdict::Unknown)
+            codes.push_back("the unweighted peak, for " + peak.criterion->id);
+    }
+    for (const std::string& id : review.peak_unknown)
+        codes.push_back("the peak, for " + id);
+    return codes;
+}
+
+std::string text_where_nothing_works(const SequenceReview& review, const ReviewTerms& terms) {
+    const std::string wanted = text_of(terms.least_time);
+    const ReviewedChoice* best = best_of(review);
+    if (!best) {
+        return fmt::format("not to be approved as it is: nothing can be said of any choice, {}",
+                           review.choices.empty() || review.choices.back().undecidable.empty()
+                               ? "since no criterion is for the role"
+                               : review.choices.back().undecidable);
+    }
+    const PermittedByCriterion& by = *best->tightest();
+    const bool none = by.best->kind == PermittedTime::Kind::NoTime;
+    return fmt::format(
+        "not to be approved for {} a day as it is: {}{}", wanted,
+        none ? fmt::format("{} is permitted for no time by {}{}", name_of_choice(*best),
+                           by.criterion->id,
+                           review.choices.size() > 1 ? ", and nothing else more" : "")
+             : fmt::format("{} permits most, {}", name_of_choice(*best), up_to(by, *by.best)),
+        terms.catalogue ? "" : "; review it with the protectors there are");
+}
+
+std::string text_where_it_works(const Choices& choices) {
+    const bool unprotected = choices.front()->wears.empty();
+    return unprotected ? fmt::format(
+                             "may be approved on conditions, also without ear protection: "
+                             "{}",
+                             named(choices))
+                       : fmt::format("may be approved only with {}", named(choices));
+}
+
+}  // namespace
+
+Recommendation recommend(const SequenceReview& review, const ReviewTerms& terms) {
+    using Code = Recommendation::Code;
+    const Choices choices = working(review, terms);
+    Recommendation result;
+    if (review.peak_verdict() == Verdict::Over) {
+        result.text = fmt::format(
+            "not to be approved as it is, whatever is worn: the peak is {}; lower the peak and "
+            "measure again",
+            fmt::join(peaks_over(review), "; "));
+        return result;
+    }
+    if (choices.empty()) {
+        result.text = text_where_nothing_works(review, terms);
+        return result;
+    }
+    result.conditions = conditions_for(review, terms, choices);
+    const auto needed = needed_first(review);
+    if (!needed.empty()) {
+        result.code = Code::NotBeforeKnown;
+        result.text = fmt::format("not to be approved before this is known: {}; after that it {}",
+                                  fmt::join(needed, ", "), text_where_it_works(choices));
+        return result;
+    }
+    result.code = choices.front()->wears.empty() ? Code::OnCondition : Code::OnlyWith;
+    result.text = text_where_it_works(choices);
+    return result;
+}
+
+}  // namespace earbudget

@@ -1,0 +1,130 @@
+#include "decision/reviewed_choices.hpp"
+
+#include <algorithm>
+#include <array>
+
+#include <fmt/format.h>
+
+#include "decision/choice_notes.hpp"
+#include "decision/permitted_time.hpp"
+#include "decision/person_warnings.hpp"
+#include "earbudget/study/input_error.hpp"
+
+namespace earbudget {
+
+namespace {
+
+// Any time does: the longest one does not hang on it.
+constexpr Seconds starting_time{60.0};
+
+using Wears = std::vector<std::string>;
+
+/// Why this may not be worn at all; empty where it may.
+std::string forbidden(Role role, const Protector& protector) {
+    if (role == Role::Staff || protector.metal_free.value_or(true)) return "";
+    return fmt::format("\"{}\" is not free of metal and must not {}", protector.id,
+                       role == Role::Participant ? "enter the bore" : "come near the magnet");
+}
+
+/// Nothing, every protector that may be worn, then every such plug under every such earmuff.
+std::vector<Wears> permitted_sets(const Catalogue& catalogue, Role role) {
+    std::vector<const Protector*> permitted;
+    for (const CatalogueEntry& entry : catalogue.protectors) {
+        if (forbidden(role, entry.protector).empty()) permitted.push_back(&entry.protector);
+    }
+    std::vector<Wears> sets = {{}};
+    for (const Protector* single : permitted)
+        sets.push_back({single->id});
+    for (const Protector* plug : permitted) {
+        for (const Protector* earmuff : permitted) {
+            if (plug->is_earmuff() || !earmuff->is_earmuff()) continue;
+            sets.push_back({plug->id, earmuff->id});
+        }
+    }
+    return sets;
+}
+
+constexpr std::array<std::string_view, 7> worth_a_note = {
+    "pair-with-unknown", "pair-estimated",   "derating-superseded", "no-reduction",
+    "bands-left-out",    "LC-without-63-Hz", "fit-test-of-others"};
+
+void note_prediction(const Plan& plan, const Person& person, const HearingDay& day,
+                     ReviewedChoice& choice) {
+    Person wearer = person;
+    wearer.wears = choice.wears;
+    std::vector<Warning> warnings;
+    warn_of_person(plan, wearer, day, warnings);
+    const std::string prefix = person.id + ": ";
+    for (const Warning& warning : warnings) {
+        if (std::ranges::find(worth_a_note, warning.code) == worth_a_note.end()) continue;
+        if (warning.code == "derating-superseded" && day.method != Method::Nrr) continue;
+        choice.notes.push_back(warning.text.starts_with(prefix) ? warning.text.substr(prefix.size())
+                                                                : warning.text);
+    }
+}
+
+void note_wearing(const Plan& plan, const Person& person, ReviewedChoice& choice) {
+    RankedChoice ranked{.wears = choice.wears};
+    note_comfort(plan, person, ranked);
+    choice.can_be_worn = ranked.fits_head_coil;
+    choice.notes = std::move(ranked.notes);
+}
+
+/// The message with its place, or without where the terms stand in no file.
+std::string reason_of(const InputError& lacking) {
+    const std::string what = lacking.what();
+    if (!lacking.position().file.empty()) return what;
+    return what.substr(lacking.position().text().size() + std::string_view(": ").size());
+}
+
+ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears& wears) {
+    const Person& person = plan.people.front();
+    ReviewedChoice choice{.wears = wears};
+    note_wearing(plan, person, choice);
+    try {
+        ReviewedDays days{hear(plan, person, wears, Wearing{}), std::nullopt};
+        choice.method = days.as_rated.method;
+        choice.derating = days.as_rated.derating;
+        choice.at_ear = days.as_rated.rows.front().at_ear;
+        if (!wears.empty()) {
+            days.poorly_seated =
+                hear(plan, person, wears, {.fraction_of_time = 1.0, .poor_fit = true});
+            choice.poorly_seated_at_ear = days.poorly_seated->rows.front().at_ear;
+        }
+        note_prediction(plan, person, days.as_rated, choice);
+        for (const Criterion& criterion : terms.policy.criteria) {
+            if (criterion.is_for(terms.role))
+                choice.permitted.push_back(permitted_by(criterion, person, days));
+        }
+    } catch (const InputError& lacking) {
+        choice.undecidable = reason_of(lacking);
+    }
+    return choice;
+}
+
+}  // namespace
+
+Plan plan_of_one(const Sequence& sequence, const ReviewTerms& terms) {
+    Plan plan{.title = sequence.title, .sequences = {sequence}};
+    if (terms.catalogue) plan.catalogue = *terms.catalogue;
+    plan.timeline.push_back({.sequence = 0, .duration = starting_time});
+    Person person{
+        .id = std::string(name_of(terms.role)), .role = terms.role, .policy = terms.policy};
+    person.sessions_per_day = terms.sessions_per_day;
+    person.days_per_week = terms.days_per_week;
+    // Others than participants hear what their tasks say: here the sequence, where its card stands.
+    if (terms.role != Role::Participant) person.tasks.emplace_back();
+    plan.people.push_back(std::move(person));
+    return plan;
+}
+
+void review_choices(const Plan& plan, const ReviewTerms& terms, SequenceReview& result) {
+    for (const CatalogueEntry& entry : plan.catalogue.protectors) {
+        std::string why = forbidden(terms.role, entry.protector);
+        if (!why.empty()) result.not_permitted.push_back(std::move(why));
+    }
+    for (const Wears& wears : permitted_sets(plan.catalogue, terms.role))
+        result.choices.push_back(reviewed(plan, terms, wears));
+}
+
+}  // namespace earbudget

@@ -1,0 +1,65 @@
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "earbudget/decision/compare_cards.hpp"
+#include "report/review_tables.hpp"
+
+namespace earbudget::report {
+
+namespace {
+
+std::string side(const std::optional<double>& level) {
+    return level ? fmt::format("{:.1f}", *level) : "not stated";
+}
+
+std::string level_line(const LevelChange& change) {
+    std::string text =
+        fmt::format("    {:<12}{:>12}{:>12}", change.name, side(change.before), side(change.now));
+    const auto difference = change.difference();
+    // No minus before a zero.
+    if (difference) {
+        const bool none = std::abs(*difference) < 0.05;
+        text += fmt::format("{:>12}", none ? "0.0" : fmt::format("{:+.1f}", *difference));
+    }
+    return text + '\n';
+}
+
+/// One line a choice: what changed, criterion by criterion; empty where nothing did.
+std::string choice_line(const std::vector<TimeChange>& changes, std::size_t& next) {
+    const auto& wears = changes[next].wears;
+    std::string changed;
+    bool any = false;
+    for (; next < changes.size() && changes[next].wears == wears; ++next) {
+        const TimeChange& change = changes[next];
+        const std::string before = table_words(change.before);
+        const std::string now = table_words(change.now);
+        if (before == now) continue;
+        changed += fmt::format("{}{} {} before, {} now", any ? "; " : "", change.criterion->id,
+                               before, now);
+        any = true;
+    }
+    const std::string worn =
+        wears.empty() ? "nothing worn" : fmt::format("{}", fmt::join(wears, " under "));
+    return wrapped(fmt::format("{}: {}", worn, any ? changed : "as before"), 4, 6);
+}
+
+}  // namespace
+
+std::string difference_lines(const ReviewedCard& now, const ReviewedCard& before) {
+    std::string text = wrapped(
+        fmt::format("Instead of {} ({}), {}, SHA-256 {}…", before.review.sequence.title,
+                    before.review.sequence.id, before.file.path, before.file.sha256.substr(0, 16)),
+        2, 4);
+    text += fmt::format("    {:<12}{:>12}{:>12}{:>12}\n", "dB", "before", "now", "change");
+    for (const LevelChange& change :
+         level_changes(before.review.sequence.levels, now.review.sequence.levels))
+        text += level_line(change);
+    text += "    Permitted time a day, by the best estimate\n";
+    const auto changes = time_changes(before.review, now.review);
+    for (std::size_t next = 0; next < changes.size();)
+        text += choice_line(changes, next);
+    return text;
+}
+
+}  // namespace earbudget::report

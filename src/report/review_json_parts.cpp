@@ -1,0 +1,113 @@
+#include "report/review_json_parts.hpp"
+
+#include "earbudget/decision/compare_cards.hpp"
+
+namespace earbudget::report {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+template <class L>
+Json decibels(const std::optional<L>& level) {
+    return level ? Json(level->dB()) : Json(nullptr);
+}
+
+template <quantity::MeanSquare Q>
+Json octave_json(const OctaveLevels<Q>& levels) {
+    Json json = Json::object();
+    for (const OctaveBand band : octave_bands) {
+        if (const auto level = levels.at(band)) json[std::string(name_of(band))] = level->dB();
+    }
+    return json;
+}
+
+Json criterion_json(const Criterion& criterion) {
+    return {{"id", criterion.id},         {"quantity", name_of(criterion.quantity)},
+            {"limit", criterion.limit()}, {"at_ear", criterion.with_protection},
+            {"source", criterion.source}, {"remark", criterion.remark}};
+}
+
+}  // namespace
+
+Json number_json(const std::optional<double>& value) {
+    return value ? Json(*value) : Json(nullptr);
+}
+
+Json seconds_json(const std::optional<PermittedTime>& time) {
+    if (!time || time->kind == PermittedTime::Kind::Unlimited) return nullptr;
+    return time->a_day.count();
+}
+
+Json state_json(const std::optional<PermittedTime>& time) {
+    return time ? Json(name_of(time->kind)) : Json(nullptr);
+}
+
+Json levels_json(const SoundLevels& levels) {
+    const auto LC = levels.c_weighted_level();
+    return {{"LAeq_dB", levels.LAeq.dB()},
+            {"LCeq_dB", decibels(levels.LCeq)},
+            {"LC_minus_LA_dB", LC ? Json(c_minus_a(*LC, levels.LAeq).dB()) : Json(nullptr)},
+            {"LCpeak_dB", decibels(levels.LCpeak)},
+            {"LZpeak_dB", decibels(levels.LZpeak)},
+            {"uncertainty_dB", decibels(levels.uncertainty)},
+            {"octave_dB", octave_json(levels.octave)},
+            {"octave_A_dB", octave_json(levels.a_weighted_octaves())}};
+}
+
+Json origin_json(const Origin& origin) {
+    return {{"how", origin.how},
+            {"who", origin.who},
+            {"when", origin.when},
+            {"where", origin.where},
+            {"subject", origin.subject},
+            {"timing", origin.timing},
+            {"instrument", origin.instrument},
+            {"calibration", origin.calibration},
+            {"background", origin.background},
+            {"uncertainty", origin.uncertainty},
+            {"recording", origin.recording},
+            {"recording_sha256", origin.recording_sha256}};
+}
+
+Json against_json(const ReviewedCard& now, const ReviewedCard& before) {
+    Json json = {{"file", before.file.path}, {"sha256", before.file.sha256}};
+    json["id"] = before.review.sequence.id;
+    json["levels"] = Json::array();
+    for (const LevelChange& change :
+         level_changes(before.review.sequence.levels, now.review.sequence.levels)) {
+        json["levels"].push_back({{"level", change.name},
+                                  {"before_dB", number_json(change.before)},
+                                  {"now_dB", number_json(change.now)},
+                                  {"difference_dB", number_json(change.difference())}});
+    }
+    json["permitted"] = Json::array();
+    for (const TimeChange& change : time_changes(before.review, now.review)) {
+        json["permitted"].push_back({{"wears", change.wears},
+                                     {"criterion", change.criterion->id},
+                                     {"seconds_per_day_before", seconds_json(change.before)},
+                                     {"state_before", state_json(change.before)},
+                                     {"seconds_per_day_now", seconds_json(change.now)},
+                                     {"state_now", state_json(change.now)}});
+    }
+    return json;
+}
+
+Json review_terms_json(const ReviewTerms& terms) {
+    const PredictionRules& rules = terms.policy.rules;
+    Json json = {{"role", name_of(terms.role)},
+                 {"method", rules.method ? Json(name_of(*rules.method)) : Json("best")},
+                 {"derating", name_of(rules.derating.kind)},
+                 {"derating_source", source_of(rules.derating.kind)},
+                 {"protection_performance", rules.performance.percent()},
+                 {"sessions_per_day", terms.sessions_per_day},
+                 {"days_per_week", terms.days_per_week},
+                 {"least_seconds_per_day", terms.least_time.count()},
+                 {"criteria", Json::array()}};
+    if (rules.derating.kind == Derating::Kind::Own) json["derating_dB"] = rules.derating.own.dB();
+    for (const Criterion& criterion : terms.policy.criteria)
+        json["criteria"].push_back(criterion_json(criterion));
+    return json;
+}
+
+}  // namespace earbudget::report

@@ -1,0 +1,33 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "earbudget/decision/review.hpp"
+#include "report/source_file.hpp"
+#include "report/text_style.hpp"
+
+namespace earbudget::report {
+
+/// One card with the file it was read from, and what it replaces where that was asked for.
+struct ReviewedCard {
+    SequenceReview review;
+    SourceFile file;
+};
+
+/// All that a review report is made from.
+struct ReviewReport {
+    const ReviewTerms* terms;
+    std::vector<ReviewedCard> cards;
+    std::optional<ReviewedCard> against = std::nullopt;   ///< the card that is replaced
+    std::optional<SourceFile> protectors = std::nullopt;  ///< the catalogue
+};
+
+/// The reviews as JSON, with a line break at the end.
+[[nodiscard]] std::string review_json(const ReviewReport& report);
+
+/// The same for a terminal, the recommendations first.
+[[nodiscard]] std::string review_text(const ReviewReport& report, const TextStyle& style);
+
+}  // namespace earbudget::report

@@ -1,0 +1,25 @@
+#pragma once
+
+#include <string>
+
+#include "report/review_report.hpp"
+
+namespace earbudget::report {
+
+/// What is worn as a reader knows it: titles with ids, "nothing worn".
+[[nodiscard]] std::string worn_words(const ReviewTerms& terms, const ReviewedChoice& choice);
+
+/// A permitted time short enough for a table: "2 h 3 min", "24 h +", "none".
+[[nodiscard]] std::string table_words(const std::optional<PermittedTime>& time);
+
+/// Levels, peaks, spectrum.
+[[nodiscard]] std::string levels_table(const SoundLevels& levels);
+
+/// One block a choice, one column a criterion.
+[[nodiscard]] std::string permitted_table(const ReviewTerms& terms, const SequenceReview& review,
+                                          const TextStyle& style);
+
+/// Each level and band, and each permitted time, before and now.
+[[nodiscard]] std::string difference_lines(const ReviewedCard& now, const ReviewedCard& before);
+
+}  // namespace earbudget::report

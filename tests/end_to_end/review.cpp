@@ -1,0 +1,110 @@
+// `review` as a committee runs it: keys of the interface contract, words, exit status.
+#include <cmath>
+#include <string>
+#include <vector>
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+
+#include "end_to_end/reviewed.hpp"
+#include "support/near.hpp"
+
+using namespace earbudget::test;
+using nlohmann::json;
+
+TEST_CASE("review: every key of the contract is there, and the times are right") {
+    const json result = reviewed_json({}, with_protectors);
+    CHECK(result["program"] == "earbudget");
+    CHECK(result["command"] == "review");
+    CHECK(result["protectors"]["sha256"].get<std::string>().size() == 64);
+    REQUIRE(result["sequences"].size() == 1);
+    const json& sequence = result["sequences"][0];
+    CHECK(sequence["id"] == "epi");
+    CHECK(sequence["sha256"].get<std::string>().size() == 64);
+    CHECK(near(sequence["levels"]["LAeq_dB"], 108.0, 1e-9, Because::Arithmetic));
+    CHECK(sequence["levels"]["octave_dB"].empty());
+    // Nothing, foam, muff, both; every published criterion for a participant.
+    CHECK(sequence["permitted"].size() == 4 * 5);
+    for (const json& permitted : sequence["permitted"]) {
+        for (const char* key : {"wears", "criterion", "seconds_per_day", "seconds_per_session",
+                                "state", "reason", "seconds_per_day_poorly_seated"}) {
+            CAPTURE(key);
+            CHECK(permitted.contains(key));
+        }
+    }
+    for (const json& check : sequence["checks"]) {
+        CHECK(check["code"].is_string());
+        CHECK(!check["text"].get<std::string>().empty());
+        CHECK((check["to_do"] == "") == (check["state"] == "ok"));
+    }
+    // NIOSH at 108 dB(A); foam by snr leaves 109.5 − 30 = 79.5, below the threshold of 80.
+    CHECK(near(entry(sequence, {}, "niosh-rel")["seconds_per_day"], 28800.0 / std::exp2(23.0 / 3.0),
+               0.001, Because::PrintedRounding));
+    const json foam = entry(sequence, {"foam"}, "niosh-rel");
+    CHECK(foam["seconds_per_day"].is_null());
+    CHECK(foam["state"] == "unlimited");
+    CHECK(holds(foam["reason"], "below the threshold"));
+    // Poorly seated 98 dB(A).
+    CHECK(near(foam["seconds_per_day_poorly_seated"], 28800.0 / std::exp2(13.0 / 3.0), 0.001,
+               Because::PrintedRounding));
+    CHECK(entry(sequence, {}, "niosh-rel")["seconds_per_day_poorly_seated"].is_null());
+    CHECK(entry(sequence, {}, "fda-significant-risk")["seconds_per_day"] == 0.0);
+    CHECK(entry(sequence, {}, "fda-significant-risk")["state"] == "no-time");
+}
+
+TEST_CASE("review: the text begins with the recommendation, and never promises") {
+    for (const std::vector<std::string>& more :
+         {std::vector<std::string>{}, with_protectors,
+          std::vector<std::string>{"--role", "staff", "--protectors", "protectors.toml"},
+          std::vector<std::string>{"--role", "accompanying", "--format", "json"},
+          std::vector<std::string>{"--against", "cards/epi.toml"}}) {
+        const Outcome outcome = reviewed({}, more);
+        CHECK(outcome.status < 2);
+        CHECK(!holds(in_small_letters(outcome.output), "safe"));
+    }
+    CHECK(!holds(in_small_letters(run_program({"review", "--help"}).output), "safe"));
+    const std::string text = unwrapped(reviewed({}, with_protectors).output);
+    CHECK(text.find("epi: not to be approved before this is known: who, date, position, "
+                    "instrument, calibration") == 0);
+    for (const char* words :
+         {"[ ] calibration: how the decibels came about is not stated; to do: ",
+          "[?] origin: entered from a document", "On condition that", "Peak limits",
+          "foam (foam): 79.5 dB(A) at the ear by snr, 98.0 dB(A) poorly seated",
+          "niosh-rel: NIOSH 98-126, 1.1", "method snr: ISO 4869-2",
+          "do not replace a competent person"}) {
+        CAPTURE(words);
+        CHECK(holds(text, words));
+    }
+}
+
+TEST_CASE("review: without a catalogue nothing worn is all, and it says so") {
+    const Outcome outcome = reviewed({});
+    CHECK(outcome.status == 1);  // 108 dB(A) unprotected
+    CHECK(holds(unwrapped(outcome.output), "nothing worn is all that was reviewed"));
+    const json result = reviewed_json({}, {}, 1);
+    CHECK(result["protectors"].is_null());
+    CHECK(result["sequences"][0]["permitted"].size() == 5);
+}
+
+TEST_CASE("review: exit status 1 for a peak over, a peak not known, and too little time") {
+    StudyText text;
+    text.card = with(text.card, "LCpeak = 124.0", "LCpeak = 141.0");
+    json sequence = reviewed_json(text, with_protectors, 1)["sequences"][0];
+    CHECK(sequence["recommendation"]["code"] == "not-as-it-is");
+    CHECK(sequence["peaks"][0]["verdict"] == "over");
+    text.card = with(text.card, "LCpeak = 141.0\n", "");
+    sequence = reviewed_json(text, with_protectors, 1)["sequences"][0];
+    CHECK(sequence["peaks"][0]["verdict"] == "unknown");
+    CHECK(check_named(sequence, "LCpeak")["state"] == "missing");
+    // A criterion without a peak limit needs none.
+    const std::vector<std::string> niosh = {"--protectors", "protectors.toml", "--criteria",
+                                            "niosh-rel"};
+    CHECK(reviewed(text, niosh).status == 0);
+    StudyText loud;
+    loud.card = with(loud.card, "LAeq = 108.0\nLCeq = 109.5", "LAeq = 123.0\nLCeq = 123.5");
+    std::vector<std::string> more = niosh;
+    more.insert(more.end(), {"--method", "nrr"});  // foam: 123.5 − 26 = 97.5 dB(A), 26.7 min
+    CHECK(reviewed(loud, more).status == 0);
+    more.insert(more.end(), {"--at-least", "27 min"});
+    CHECK(reviewed(loud, more).status == 1);
+}

@@ -65,8 +65,13 @@ std::vector<std::string> keys_of_method(const std::vector<MethodOutcome>& method
     const auto& level = methods[n].at_ear_LEX_8h;
     std::vector<std::string> keys{key_of("methods.each", n, "at_ear_LEX_8h_dB")};
     if (!level) return keys;
-    if (level == spread.lowest) keys.emplace_back("methods.lowest_at_ear_LEX_8h_dB");
-    if (level == spread.highest) keys.emplace_back("methods.highest_at_ear_LEX_8h_dB");
+    // Two methods may agree: the first one says it.
+    const auto is_first_with = [&](const std::optional<LevelA>& extreme) {
+        const auto first = std::ranges::find(methods, extreme, &MethodOutcome::at_ear_LEX_8h);
+        return static_cast<std::size_t>(first - methods.begin()) == n;
+    };
+    if (is_first_with(spread.lowest)) keys.emplace_back("methods.lowest_at_ear_LEX_8h_dB");
+    if (is_first_with(spread.highest)) keys.emplace_back("methods.highest_at_ear_LEX_8h_dB");
     if (methods[n].of_policy) keys.emplace_back("methods.policy_at_ear_LEX_8h_dB");
     return keys;
 }

@@ -24,6 +24,8 @@ HearingDay day_of(const PersonResult& result) {
 
 }  // namespace
 
+double in_tenths(LevelDifference difference) { return std::round(difference.dB() * 10.0) / 10.0; }
+
 std::string key_of(std::string_view list, std::size_t index, std::string_view key) {
     return fmt::format("{}[{}].{}", list, index, key);
 }
@@ -81,9 +83,13 @@ Working working_of(const Person& person, const RequiredReduction& required,
         StepOf step(what, {std::string("required_reduction.") + key}, formula);
         step.value("margin_without_protection_dB", unprotected.worst_margin)
             .value("derating", name_of(person.policy.rules.derating.kind));
-        working.push_back(step.is(std::round(value->dB() * 10.0) / 10.0, "dB"));
+        working.push_back(step.is(in_tenths(*value), "dB"));
     };
     add("reduction needed at the ear", "at_ear_dB", formula_of_required_reduction, required.at_ear);
+    if (required.confident_at_ear) {
+        add("reduction needed at the ear for a probability of being over of 5 %",
+            "confident_at_ear_dB", formula_of_required_reduction, required.confident_at_ear);
+    }
     add("SNR needed", "SNR_dB", formula_of_required_rating, required.SNR);
     add("NRR needed", "NRR_dB", formula_of_required_rating, required.NRR);
     add("reduction needed in every octave band", "every_octave_band_dB", formula_of_required_rating,

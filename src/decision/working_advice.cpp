@@ -1,9 +1,6 @@
-#include <algorithm>
-#include <cmath>
-
 #include <fmt/format.h>
 
-#include "decision/working_steps.hpp"
+#include "decision/working_time.hpp"
 #include "earbudget/decision/day_budget.hpp"
 #include "earbudget/decision/shorten.hpp"
 #include "earbudget/exposure/uncertainty.hpp"
@@ -25,37 +22,6 @@ constexpr Formula missing_reduction{
     "exposure limit",
     "search; derived"};
 
-/// Times of some rows: those that stay, and the part that each has of the time asked for.
-struct Varying {
-    std::vector<Seconds> fixed;
-    std::vector<double> part;
-};
-
-Varying one_row(const HearingDay& day, std::size_t row) {
-    Varying varying{{}, std::vector<double>(day.rows.size(), 0.0)};
-    for (std::size_t i = 0; i < day.rows.size(); ++i)
-        varying.fixed.push_back(i == row ? Seconds(0.0) : day.rows[i].time);
-    varying.part[row] = 1.0;
-    return varying;
-}
-
-Seconds time_of_sequences(const HearingDay& day) {
-    Seconds now(0.0);
-    for (const HeardRow& row : day.rows)
-        now += row.sequence ? row.time : Seconds(0.0);
-    return now;
-}
-
-Varying all_sequences(const HearingDay& day) {
-    const Seconds now = time_of_sequences(day);
-    Varying varying;
-    for (const HeardRow& row : day.rows) {
-        varying.fixed.push_back(row.sequence ? Seconds(0.0) : row.time);
-        varying.part.push_back(row.sequence ? row.time / now : 0.0);
-    }
-    return varying;
-}
-
 /// The first sessions' rows, or those of once a day.
 Varying sessions_of(const HearingDay& day) {
     Varying varying;
@@ -64,34 +30,6 @@ Varying sessions_of(const HearingDay& day) {
         varying.part.push_back(row.once_a_day ? 0.0 : row.time.count());
     }
     return varying;
-}
-
-void add_lines(const DayBudget& budget, const Varying& varying, const char* rate, StepOf& step) {
-    step.columns({"criterion", "limit", "others", rate});
-    for (const BudgetLine& line : budget.lines(varying.fixed, varying.part))
-        step.row(line.criterion->id, line.limit, line.fixed, line.rate);
-}
-
-/// The longest time of a row or of all sequences, raised by `deviations`.
-WorkingStep longest_step(const Person& person, const HearingDay& day, const Varying& varying,
-                         Seconds most, const std::optional<Seconds>& result, double deviations,
-                         StepOf step) {
-    const DayBudget budget(person, day, deviations);
-    step.value("most_s", most);
-    std::vector<Seconds> lasting = varying.fixed;
-    for (std::size_t i = 0; i < lasting.size(); ++i)
-        lasting[i] += varying.part[i] * most;
-    if (budget.has_too_loud_row(lasting)) step.value("above_a_level_never_permitted", "yes");
-    if (deviations > 0.0) step.value("levels_raised_by_u_times", deviations);
-    add_lines(budget, varying, "rate_per_s", step);
-    return step.is(result, "s");
-}
-
-StepOf start_longest(const Person& person, const HearingDay& day, std::string what,
-                     std::vector<std::string> of) {
-    const bool hour = DayBudget(person, day).hour_matters();
-    return {std::move(what), std::move(of),
-            hour ? formula_of_longest_with_hour : formula_of_longest_time};
 }
 
 void work_out_shorten(const Plan& plan, const PersonResult& result, const HearingDay& day,
@@ -118,21 +56,34 @@ void work_out_drop(const PersonResult& result, const HearingDay& day, std::size_
     const Advice& advice = result.advice[n];
     const HeardRow& row = day.rows[*advice.row];
     const LongestTime longest = longest_time_of_row(*result.person, day, *advice.row);
-    working.push_back(
-        StepOf("runs that keep the limits", {key_of("advice", n, "repeat")}, runs_in_the_longest)
-            .value("longest_s", longest.best_estimate)
-            .value("run_s", row.run())
-            .is(static_cast<double>(advice.count.value()), "runs"));
+    const auto add = [&](const char* what, const char* key, const std::optional<Seconds>& time,
+                         const std::optional<unsigned>& count) {
+        if (!count) return;
+        working.push_back(StepOf(what, {key_of("advice", n, key)}, runs_in_the_longest)
+                              .value("longest_s", time)
+                              .value("run_s", row.run())
+                              .is(static_cast<double>(*count), "runs"));
+    };
+    add("runs that keep the limits", "repeat", longest.best_estimate, advice.count);
+    add("runs that keep the probability of being over at 5 %", "confident_repeat",
+        longest.confident, advice.confident_count);
 }
 
 void work_out_sessions(const PersonResult& result, HearingDay day, std::size_t n,
                        Working& working) {
     const Advice& advice = result.advice[n];
     day.sessions = 1;
-    StepOf step("sessions that keep the limits", {key_of("advice", n, "sessions_per_day")},
-                most_sessions);
-    add_lines(DayBudget(*result.person, day), sessions_of(day), "a_session", step);
-    working.push_back(step.is(static_cast<double>(advice.count.value()), "sessions"));
+    const auto add = [&](const char* what, const char* key, const std::optional<unsigned>& count,
+                         double deviations) {
+        if (!count) return;
+        StepOf step(what, {key_of("advice", n, key)}, most_sessions);
+        if (deviations > 0.0) step.value("levels_raised_by_u_times", deviations);
+        add_lines(DayBudget(*result.person, day, deviations), sessions_of(day), "a_session", step);
+        working.push_back(step.is(static_cast<double>(*count), "sessions"));
+    };
+    add("sessions that keep the limits", "sessions_per_day", advice.count, 0.0);
+    add("sessions that keep the probability of being over at 5 %", "confident_sessions_per_day",
+        advice.confident_count, confident_deviations());
 }
 
 void work_out_days(const PersonResult& result, const HearingDay& day, std::size_t n,
@@ -155,33 +106,21 @@ void work_out_days(const PersonResult& result, const HearingDay& day, std::size_
 }
 
 void work_out_reduction(const PersonResult& result, std::size_t n, Working& working) {
-    StepOf step("reduction that is missing", {key_of("advice", n, "added_reduction_dB")},
-                missing_reduction);
-    step.columns({"criterion", "margin_dB"});
-    for (const CriterionResult& criterion : result.criteria) {
-        if (criterion.quantity != "peak") step.row(criterion.criterion->id, criterion.margin);
-    }
-    working.push_back(step.is(std::round(result.advice[n].reduction->dB() * 10.0) / 10.0, "dB"));
-}
-
-void work_out_repeats(const Plan& plan, const PersonResult& result, const HearingDay& day,
-                      Working& working) {
-    const Person& person = *result.person;
-    for (std::size_t i = 0; i < day.rows.size(); ++i) {
-        if (!result.segments[i].repeats_left) continue;
-        const HeardRow& row = day.rows[i];
-        const LongestTime longest = longest_time_of_row(person, day, i);
-        StepOf step =
-            start_longest(person, day, "longest time of " + words_of(plan, person, row), {});
-        working.push_back(longest_step(person, day, one_row(day, i), room_in_a_day(day, i),
-                                       longest.best_estimate, 0.0, std::move(step)));
-        working.push_back(StepOf("more runs of " + words_of(plan, person, row),
-                                 {key_of("segments", i, "repeats_left")}, formula_of_repeats_left)
-                              .value("longest_s", longest.best_estimate)
-                              .value("now_s", row.time)
-                              .value("run_s", row.run())
-                              .is(static_cast<double>(*result.segments[i].repeats_left), "runs"));
-    }
+    const auto add = [&](const char* what, const char* key,
+                         const std::optional<LevelDifference>& reduction, double deviations) {
+        if (!reduction) return;
+        StepOf step(what, {key_of("advice", n, key)}, missing_reduction);
+        if (deviations > 0.0) step.value("levels_raised_by_u_times", deviations);
+        step.columns({"criterion", "margin_dB"});
+        for (const CriterionResult& criterion : result.criteria) {
+            if (criterion.quantity != "peak") step.row(criterion.criterion->id, criterion.margin);
+        }
+        working.push_back(step.is(in_tenths(*reduction), "dB"));
+    };
+    const Advice& advice = result.advice[n];
+    add("reduction that is missing", "added_reduction_dB", advice.reduction, 0.0);
+    add("reduction that is missing for a probability of being over of 5 %",
+        "confident_added_reduction_dB", advice.confident_reduction, confident_deviations());
 }
 
 }  // namespace

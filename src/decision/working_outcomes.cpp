@@ -11,6 +11,8 @@ namespace earbudget {
 
 namespace {
 
+constexpr Formula change_of_the_day{"drop = LEX,8h now − LEX,8h with the change", "difference"};
+constexpr Formula above_the_room{"speech at the ear − residual noise at the ear", "difference"};
 constexpr Formula sum_of_shares{"Σ of the shares of its rows", "sum"};
 
 void work_out_list(const std::vector<Share>& shares, const std::string& list,
@@ -33,6 +35,26 @@ void work_out_list(const std::vector<Share>& shares, const std::string& list,
                               .value("share_percent", share.percent)
                               .is(share.drop, "dB"));
     }
+}
+
+void work_out_change(const PersonResult& result, Working& working) {
+    const auto& now = result.exposure.at_ear_LEX_8h;
+    if (!result.largest_change || !now) return;
+    const Change& change = *result.largest_change;
+    working.push_back(StepOf("largest change: " + change.text, {"drivers.largest_change.drop_dB"},
+                             change_of_the_day)
+                          .value("LEX_8h_now_dB", now)
+                          .value("LEX_8h_then_dB", *now - change.drop)
+                          .is(change.drop, "dB"));
+}
+
+void work_out_intercom(const PersonResult& result, Working& working) {
+    if (!result.intercom || !result.intercom->residual) return;
+    working.push_back(StepOf("speech above what is left of the room",
+                             {"intercom.above_residual_dB"}, above_the_room)
+                          .value("speech_dB", result.intercom->speech)
+                          .value("residual_dB", result.intercom->residual)
+                          .is(result.intercom->above_residual(), "dB"));
 }
 
 void work_out_scanning(const Plan& plan, const PersonResult& result, Working& working) {
@@ -104,6 +126,8 @@ void work_out_methods(const Plan& plan, const Person& person, const std::vector<
 void work_out_outcomes(const Plan& plan, const PersonResult& result, Working& working) {
     work_out_list(result.sequence_shares, "sequences", result, working);
     work_out_list(result.task_shares, "tasks", result, working);
+    work_out_change(result, working);
+    work_out_intercom(result, working);
     work_out_scanning(plan, result, working);
     work_out_poor_fit(plan, result, working);
     const Person& person = *result.person;

@@ -62,6 +62,9 @@ class StepOf {
     WorkingStep step_;
 };
 
+/// Of a value searched in tenths of a decibel, without what binary fractions add.
+[[nodiscard]] double in_tenths(LevelDifference difference);
+
 /// "criteria[2].value" and the like.
 [[nodiscard]] std::string key_of(std::string_view list, std::size_t index, std::string_view key);
 

@@ -77,23 +77,29 @@ Working working_of(const Plan& plan, const Person& person, const RankedChoice& c
 Working working_of(const Person& person, const RequiredReduction& required,
                    const RankedChoice& unprotected) {
     Working working;
-    const auto add = [&](const char* what, const char* key, const Formula& formula,
+    const auto add = [&](const std::string& what, const std::string& key, const Formula& formula,
                          const std::optional<LevelDifference>& value) {
         if (!value) return;
-        StepOf step(what, {std::string("required_reduction.") + key}, formula);
+        StepOf step(what, {"required_reduction." + key}, formula);
         step.value("margin_without_protection_dB", unprotected.worst_margin)
             .value("derating", name_of(person.policy.rules.derating.kind));
         working.push_back(step.is(in_tenths(*value), "dB"));
     };
     add("reduction needed at the ear", "at_ear_dB", formula_of_required_reduction, required.at_ear);
-    if (required.confident_at_ear) {
-        add("reduction needed at the ear for a probability of being over of 5 %",
-            "confident_at_ear_dB", formula_of_required_reduction, required.confident_at_ear);
+    add("reduction needed at the ear for a probability of being over of 5 %", "confident_at_ear_dB",
+        formula_of_required_reduction, required.confident_at_ear);
+    const auto add_ratings = [&](const std::string& of, const std::string& key,
+                                 const auto& ratings) {
+        add("SNR needed" + of, key + "SNR_dB", formula_of_required_rating, ratings.SNR);
+        add("NRR needed" + of, key + "NRR_dB", formula_of_required_rating, ratings.NRR);
+        add("reduction needed in every octave band" + of, key + "every_octave_band_dB",
+            formula_of_required_rating, ratings.every_band);
+    };
+    add_ratings("", "", required);
+    for (std::size_t n = 0; n < required.by_type.size(); ++n) {
+        const RequiredByType& type = required.by_type[n];
+        add_ratings(fmt::format(" of a {}", name_of(type.type)), key_of("by_type", n, ""), type);
     }
-    add("SNR needed", "SNR_dB", formula_of_required_rating, required.SNR);
-    add("NRR needed", "NRR_dB", formula_of_required_rating, required.NRR);
-    add("reduction needed in every octave band", "every_octave_band_dB", formula_of_required_rating,
-        required.every_band);
     return working;
 }
 

@@ -30,7 +30,7 @@ inline json worked(std::vector<std::string> arguments, const std::string& folder
     return json::parse(outcome.output);
 }
 
-inline json worked(const StudyText& text, const std::string& command = "assess") {
+inline json worked_study(const StudyText& text, const std::string& command = "assess") {
     const StudyFolder study(text);
     return worked({command, "plan.toml"}, study.root());
 }

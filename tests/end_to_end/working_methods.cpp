@@ -41,7 +41,7 @@ TEST_CASE("working: the NRR with each derating, with LC and with LA alone") {
             CAPTURE(with_C);
             StudyText text = by_method("nrr", derating);
             if (!with_C) text.card = with(text.card, "LCeq = 109.5\n", "");
-            const json person = worked(text)["people"][0];
+            const json person = worked_study(text)["people"][0];
             CHECK(redone_with(person["working"], with_C ? "L'A = LC" : "L'A = LA") >= 1);
             CHECK(redone_with(person["working"], "reduction = LA − L'A") >= 1);
         }
@@ -52,7 +52,7 @@ TEST_CASE("working: octave bands, HML and SNR from octave data") {
     for (const auto& [method, formula] : std::map<std::string, std::string>{
              {"octave", "L'A = 10 lg"}, {"hml", "PNR = M"}, {"snr", "L'A = LC − SNR"}}) {
         CAPTURE(method);
-        const json person = worked(with_octaves(method, "\"none\""))["people"][0];
+        const json person = worked_study(with_octaves(method, "\"none\""))["people"][0];
         check_every_number_is_worked(person);
         CHECK(redone_with(person["working"], formula) >= 1);
         if (method != "octave") CHECK(redone_with(person["working"], "LC = 10 lg") >= 1);
@@ -63,7 +63,7 @@ TEST_CASE("working: wearing time, dose, hour, margins and a shortened row") {
     StudyText text = by_method("nrr", "\"none\"");
     text.plan = with(text.plan, "wears = [\"foam\"]\n", "wears = [\"foam\"]\nworn = 0.8\n");
     text.plan = with(text.plan, "\"8 min\"", "\"40 min\"");
-    const json person = worked(text)["people"][0];
+    const json person = worked_study(text)["people"][0];
     check_every_number_is_worked(person);
     for (const char* formula : {"L = 10 lg(w", "D = 100", "LAeq,1h", "margin = exchange",
                                 "margin = limit", "P = Φ(−z)", "floor((longest"}) {
@@ -77,7 +77,7 @@ TEST_CASE("working: a longest time by a dose alone") {
     text.plan = with(text.plan, ", \"iec-60601-2-33\"", "");
     text.plan = with(text.plan, "\"8 min\"", "\"4 h\"");
     text.plan = with(text.plan, "[\"foam\"]", "[\"muff\"]");
-    const json person = worked(text)["people"][0];
+    const json person = worked_study(text)["people"][0];
     bool shortened = false;
     for (const json& advice : person["advice"])
         shortened = shortened || advice["code"] == "shorten";
@@ -86,7 +86,7 @@ TEST_CASE("working: a longest time by a dose alone") {
 }
 
 TEST_CASE("working: choose works out every choice and the ratings every protector") {
-    const json chosen = worked(with_octaves("best", "\"none\""), "choose");
+    const json chosen = worked_study(with_octaves("best", "\"none\""), "choose");
     for (const json& ranked : chosen["people"][0]["ranking"]) {
         if (ranked["at_ear_LEX_8h_dB"].is_null()) continue;
         CHECK(redone_with(ranked["working"], "LEX,8h") >= 1);

@@ -32,11 +32,11 @@ void work_out_computed_rating(const Prediction& prediction, Working& working) {
     if (!prediction.rating_from_octaves) return;
     if (prediction.hml) {
         work_out_hml(*prediction.octave, prediction.performance.alpha(), *prediction.hml,
-                     "from octave data, to whole decibels", "", working);
+                     Rounding::WholeDecibels, "", working);
         return;
     }
     StepOf step("SNR from octave data, to whole decibels", {}, formula_of_snr_rating);
-    step.value("alpha", prediction.performance.alpha());
+    step.value("alpha", prediction.performance.alpha()).value("rounded_to_dB", 1.0);
     add_bands(step, bands_of_snr(*prediction.octave, prediction.performance.alpha()));
     working.push_back(step.is(prediction.rating, "dB"));
 }

@@ -54,20 +54,25 @@ void work_out_rounding(const CheckedRatings& checked, Working& working) {
 }  // namespace
 
 void work_out_hml(const OctaveAttenuation& attenuation, double alpha, const Hml& hml,
-                  const std::string& what, const std::string& of, Working& working) {
+                  Rounding rounding, const std::string& of, Working& working) {
     const auto noises = noise_reductions(attenuation, alpha);
+    const bool rounded = rounding == Rounding::WholeDecibels;
+    const auto start = [&](const char* name, const Formula& formula) {
+        StepOf step(fmt::format("{} from octave data, {}", name,
+                                rounded ? "to whole decibels" : "unrounded"),
+                    key(of, name), formula);
+        if (rounded) step.value("rounded_to_dB", 1.0);
+        return step;
+    };
     for (std::size_t n = 0; n < noises.size(); ++n) {
         StepOf step(fmt::format("predicted noise reduction of noise {}", n + 1), {},
                     formula_of_pnr);
         step.value("alpha", alpha);
         working.push_back(over_bands(std::move(step), noises[n].bands, noises[n].PNR));
     }
-    working.push_back(
-        over_noises(StepOf("H " + what, key(of, "H"), formula_of_H), noises, 0, hml.H));
-    working.push_back(
-        over_noises(StepOf("M " + what, key(of, "M"), formula_of_M), noises, 4, hml.M));
-    working.push_back(
-        over_noises(StepOf("L " + what, key(of, "L"), formula_of_L), noises, 4, hml.L));
+    working.push_back(over_noises(start("H", formula_of_H), noises, 0, hml.H));
+    working.push_back(over_noises(start("M", formula_of_M), noises, 4, hml.M));
+    working.push_back(over_noises(start("L", formula_of_L), noises, 4, hml.L));
 }
 
 Working working_of(const CheckedRatings& checked) {
@@ -76,7 +81,8 @@ Working working_of(const CheckedRatings& checked) {
     const Ratings& exact = checked.computed_unrounded;
     const double alpha = ProtectionPerformance().alpha();
     const std::string of = "computed_unrounded.";
-    work_out_hml(*checked.octave, alpha, {*exact.H, *exact.M, *exact.L}, "unrounded", of, working);
+    work_out_hml(*checked.octave, alpha, {*exact.H, *exact.M, *exact.L}, Rounding::None, of,
+                 working);
     working.push_back(over_bands(
         StepOf("SNR unrounded", key(of, "SNR"), formula_of_snr_rating).value("alpha", alpha),
         bands_of_snr(*checked.octave, alpha), *exact.SNR));

@@ -107,9 +107,12 @@ void work_out_methods(const Plan& plan, const Person& person, const std::vector<
 void work_out_criterion(const Plan& plan, const Person& person, const HearingDay& day,
                         const CriterionResult& result, const std::string& key, Working& working);
 
+/// Whether ratings stand as computed or as on a label, to whole decibels.
+enum class Rounding { None, WholeDecibels };
+
 /// H, M and L from octave-band data; `of` is what stands before their names in the keys.
 void work_out_hml(const OctaveAttenuation& attenuation, double alpha, const Hml& hml,
-                  const std::string& what, const std::string& of, Working& working);
+                  Rounding rounding, const std::string& of, Working& working);
 
 /// Longest times, repeats and required reductions.
 void work_out_advice(const Plan& plan, const PersonResult& result, const HearingDay& day,

@@ -170,7 +170,7 @@ TEST_CASE("record: what is no day of the calendar is refused with one line, noth
     const StudyFolder study;
     for (const char* date :
          {"2026-02-29", "2026-13-01", "2026-00-10", "2026-04-31", "2026-04-00", "26-04-01",
-          "2026-4-1", "2026/04/01", "01.04.2026", "today", "", "2026-04-01T00:00", "0000-01-01",
+          "2026-4-1", "2026/04/01", "01.04.2026", "today", "2026-04-01T00:00", "0000-01-01",
           " 2026-04-01", "2100-02-29", "-026-04-01"}) {
         CAPTURE(date);
         for (Arguments arguments : every_report()) {
@@ -184,6 +184,17 @@ TEST_CASE("record: what is no day of the calendar is refused with one line, noth
             CHECK(outcome.errors.find("YYYY-MM-DD") != std::string::npos);
             CHECK(run_other("test", {"-e", study.root() + "/out.txt"}).status != 0);
         }
+    }
+}
+
+TEST_CASE("record: an empty date is refused as usage") {
+    for (Arguments arguments : every_report()) {
+        CAPTURE(arguments.front());
+        arguments.insert(arguments.end(), {"--date", ""});
+        const Outcome outcome = run_program(arguments);
+        CHECK(outcome.status == 2);
+        CHECK(outcome.output.empty());
+        CHECK(lines_of(outcome.errors) == 1);
     }
 }
 

@@ -202,7 +202,9 @@ const std::vector<std::pair<std::string, Redo>>& known() {
         {"L = 0.25", [](const json& v) { return regression(v, 0.23); }},
         {"T = (limit", longest_time},
         {"floor((longest", runs_left},
-        {"drop = ", [](const json& v) { return -level(1.0 - get(v, "share_percent") / 100.0); }},
+        {"drop = LEX",
+         [](const json& v) { return get(v, "LEX_8h_now_dB") - get(v, "LEX_8h_then_dB"); }},
+        {"drop = −10", [](const json& v) { return -level(1.0 - get(v, "share_percent") / 100.0); }},
         {"P = Φ(−z)", [](const json& v) { return normal(-get(v, "z")); }},
         {"full-scale level = cal",
          [](const json& v) { return get(v, "calibrator_dB") - get(v, "tone_dB_re_full_scale"); }},
@@ -225,7 +227,9 @@ std::optional<double> redone(const json& step) {
     if (!step.at("result").is_number() || is_beyond(step.at("values"))) return std::nullopt;
     const std::string formula = step.at("formula");
     for (const auto& [begin, redo] : known()) {
-        if (formula.starts_with(begin)) return redo(step.at("values"));
+        if (!formula.starts_with(begin)) continue;
+        const double result = redo(step.at("values"));
+        return step.at("values").contains("rounded_to_dB") ? std::round(result) : result;
     }
     return std::nullopt;
 }

@@ -62,12 +62,17 @@ Working working_of(const Plan& plan, const Person& person, const RankedChoice& c
     work_out_levels(plan, person, choice.wears, day, RowKeys::None, working);
     working.push_back(
         daily_exposure_step(plan, person, day, "LEX,8h at the ear", {"at_ear_LEX_8h_dB"}));
+    work_out_scanning(
+        plan, person, day.rows, choice.while_scanning,
+        choice.wears.empty() ? "while_scanning_LAeq_dB" : "while_scanning_at_ear_LAeq_dB", working);
     const Limits limits = limits_for_protection(person);
+    bool worst_is_shown = false;
     for (const Criterion& criterion : person.policy.criteria) {
         if (!counts_for(criterion, person, limits)) continue;
         const CriterionResult result = judge_exposure(criterion, day);
         // The tightest is the one that the ranking shows.
-        const bool worst = result.margin && result.margin == choice.worst_margin;
+        const bool worst = !worst_is_shown && result.margin && result.margin == choice.worst_margin;
+        worst_is_shown = worst_is_shown || worst;
         work_out_criterion(plan, person, day, result, worst ? "worst" : "", working);
     }
     work_out_methods(plan, person, choice.wears, Wearing{}, choice.methods, working);

@@ -57,16 +57,11 @@ void work_out_intercom(const PersonResult& result, Working& working) {
                           .is(result.intercom->above_residual(), "dB"));
 }
 
-void work_out_scanning(const Plan& plan, const PersonResult& result, Working& working) {
-    if (!result.while_scanning) return;
-    StepOf step("LAeq at the ear while sequences run", {"while_scanning.at_ear_LAeq_dB"},
-                formula_while_scanning);
-    step.columns({"row", "L_dB", "t_s"});
-    for (const SegmentResult& segment : result.segments) {
-        const HeardRow& row = segment.row;
-        if (row.sequence) step.row(words_of(plan, *result.person, row), row.at_ear, row.time);
-    }
-    working.push_back(step.is(result.while_scanning, "dB(A)"));
+std::vector<HeardRow> rows_of(const PersonResult& result) {
+    std::vector<HeardRow> rows;
+    for (const SegmentResult& segment : result.segments)
+        rows.push_back(segment.row);
+    return rows;
 }
 
 void work_out_poor_fit(const Plan& plan, const PersonResult& result, Working& working) {
@@ -100,6 +95,18 @@ std::vector<std::string> keys_of_method(const std::vector<MethodOutcome>& method
 
 }  // namespace
 
+void work_out_scanning(const Plan& plan, const Person& person, const std::vector<HeardRow>& rows,
+                       const std::optional<LevelA>& level, const std::string& of,
+                       Working& working) {
+    if (!level) return;
+    StepOf step("LAeq at the ear while sequences run", {of}, formula_while_scanning);
+    step.columns({"row", "L_dB", "t_s"});
+    for (const HeardRow& row : rows) {
+        if (row.sequence) step.row(words_of(plan, person, row), row.at_ear, row.time);
+    }
+    working.push_back(step.is(level, "dB(A)"));
+}
+
 void work_out_methods(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
                       const Wearing& wearing, const std::vector<MethodOutcome>& methods,
                       Working& working) {
@@ -128,7 +135,8 @@ void work_out_outcomes(const Plan& plan, const PersonResult& result, Working& wo
     work_out_list(result.task_shares, "tasks", result, working);
     work_out_change(result, working);
     work_out_intercom(result, working);
-    work_out_scanning(plan, result, working);
+    work_out_scanning(plan, *result.person, rows_of(result), result.while_scanning,
+                      "while_scanning.at_ear_LAeq_dB", working);
     work_out_poor_fit(plan, result, working);
     const Person& person = *result.person;
     work_out_methods(plan, person, person.wears, person.wearing, result.methods, working);

@@ -98,6 +98,10 @@ void work_out_exposure(const Plan& plan, const PersonResult& result, const Heari
 /// What else is said of the day: shares, spread of methods, a poor seat.
 void work_out_outcomes(const Plan& plan, const PersonResult& result, Working& working);
 
+/// The average at the ear over the rows with a sequence.
+void work_out_scanning(const Plan& plan, const Person& person, const std::vector<HeardRow>& rows,
+                       const std::optional<LevelA>& level, const std::string& of, Working& working);
+
 /// What every method says.
 void work_out_methods(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
                       const Wearing& wearing, const std::vector<MethodOutcome>& methods,

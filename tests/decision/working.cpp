@@ -60,7 +60,11 @@ Plan varied_plan(std::mt19937& random, int n) {
     person.policy.rules.method = methods[static_cast<std::size_t>(n) % methods.size()];
     if (n % 2 == 1) person.wearing.fraction_of_time = 0.9;
     if (n % 5 == 0) person.wearing.poor_fit = true;
-    if (n % 7 == 0) person.wears = {"plug", "muff"};
+    if (n % 7 == 0) {
+        // No publication estimates H, M and L of a pair.
+        person.wears = {"plug", "muff"};
+        person.policy.rules.method = n % 2 == 0 ? Method::Octave : Method::Snr;
+    }
     if (n % 11 == 0) person.wears = {};
     if (n % 4 == 0) person.policy.rules.derating.kind = Derating::Kind::Uk4dB;
     if (n % 3 == 0) person.days_per_week = 4.0;

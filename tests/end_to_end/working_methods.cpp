@@ -31,6 +31,20 @@ StudyText with_octaves(const std::string& method, const std::string& derating) {
     return text;
 }
 
+/// The result of the step that gives a number; null where none or more than one does.
+json worked_result(const json& working, const std::string& key) {
+    json result;
+    int steps = 0;
+    for (const json& step : working) {
+        for (const std::string of : step["of"]) {
+            if (of != key) continue;
+            result = step["result"];
+            ++steps;
+        }
+    }
+    return steps == 1 ? result : json();
+}
+
 }  // namespace
 
 TEST_CASE("working: the NRR with each derating, with LC and with LA alone") {
@@ -90,6 +104,11 @@ TEST_CASE("working: choose works out every choice and the ratings every protecto
     for (const json& ranked : chosen["people"][0]["ranking"]) {
         if (ranked["at_ear_LEX_8h_dB"].is_null()) continue;
         CHECK(redone_with(ranked["working"], "LEX,8h") >= 1);
+        for (const char* key :
+             {"at_ear_LEX_8h_dB", "while_scanning_at_ear_LAeq_dB", "worst_margin_dB"}) {
+            CAPTURE(std::string(key));
+            CHECK(worked_result(ranked["working"], key) == ranked[key]);
+        }
         CHECK(redone_with(ranked["working"], "L'A") + redone_with(ranked["working"], "PNR = M") >=
               1);
     }

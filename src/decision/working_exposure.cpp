@@ -61,7 +61,7 @@ void work_out_shares(const Plan& plan, const PersonResult& result, const Hearing
 }  // namespace
 
 void add_rows_between(const Plan& plan, const Person& person, const HearingDay& day, HeardAs as,
-                      const Stretch& stretch, StepOf& step) {
+                      const LoudestStretch& stretch, StepOf& step) {
     step.value("begins_s", stretch.begin).columns({"row", "L_dB", "t_s"});
     const Seconds end = stretch.begin + Hours(1);
     Seconds begins(0.0);

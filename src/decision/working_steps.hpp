@@ -84,7 +84,7 @@ void work_out_prediction(const Plan& plan, const std::vector<std::string>& wears
 
 /// The rows that lie in a stretch of an hour, each with its time in it.
 void add_rows_between(const Plan& plan, const Person& person, const HearingDay& day, HeardAs as,
-                      const Stretch& stretch, StepOf& step);
+                      const LoudestStretch& stretch, StepOf& step);
 
 /// LEX,8h at the ear of a day.
 [[nodiscard]] WorkingStep daily_exposure_step(const Plan& plan, const Person& person,

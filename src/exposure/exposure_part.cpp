@@ -112,11 +112,11 @@ std::optional<LevelA> daily_exposure_level(ExposureParts parts) {
     return average_over(energy_time(parts), reference_day);
 }
 
-std::optional<Stretch> loudest_stretch(ExposureParts parts, Seconds window) {
+std::optional<LoudestStretch> loudest_stretch(ExposureParts parts, Seconds window) {
     const auto rise = RunningExposure(parts).largest_rise(window.count());
     const auto average = average_over(rise.energy, window);
     if (!average) return std::nullopt;
-    return Stretch{Seconds(rise.begin), *average};
+    return LoudestStretch{Seconds(rise.begin), *average};
 }
 
 std::optional<LevelA> highest_average(ExposureParts parts, Seconds window) {

@@ -46,14 +46,14 @@ inline constexpr Formula formula_of_sound_exposure{"E = Σ (20 µPa)²·10^(Li/1
 [[nodiscard]] std::optional<LevelA> daily_exposure_level(ExposureParts parts);
 
 /// A stretch of a day.
-struct Stretch {
+struct LoudestStretch {
     Seconds begin;  ///< from the beginning of the day; negative: silence before it
     LevelA average;
 };
 
 /// Where the average over any stretch of `window` is highest, the first of several; none without
 /// sound.
-[[nodiscard]] std::optional<Stretch> loudest_stretch(ExposureParts parts, Seconds window);
+[[nodiscard]] std::optional<LoudestStretch> loudest_stretch(ExposureParts parts, Seconds window);
 
 /// The highest LAeq over any stretch of `window` of the day, silence before and after it;
 /// none without sound.

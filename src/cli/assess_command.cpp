@@ -3,6 +3,7 @@
 
 #include "cli/commands.hpp"
 #include "cli/deliver.hpp"
+#include "cli/record_of.hpp"
 #include "earbudget/decision/assess.hpp"
 #include "earbudget/decision/compare.hpp"
 #include "files/plan_file.hpp"
@@ -34,17 +35,23 @@ ExitStatus run_assess(const AssessOptions& options) {
     check_output(options.output);
     const Assessed now(options.plan);
     check_output_is_no_input(options.output, now.loaded.files);
+    report::Record record{.date = report_date(options.output), .inputs = {}};
+    record.with_working = options.output.working;
+    add_input(record, now.file);
+    add_inputs(record, now.loaded.files);
     std::optional<Assessed> before;
     std::optional<report::Earlier> earlier;
     if (options.against) {
         before.emplace(*options.against);
         check_output_is_no_input(options.output, before->loaded.files);
+        add_input(record, before->file);
+        add_inputs(record, before->loaded.files);
         earlier = report::Earlier{compare(before->assessment, now.assessment), before->file};
     }
     deliver(options.output.format == "json"
-                ? report::assess_json(now.assessment, now.file, earlier)
-                : report::assess_text(now.assessment, now.file, text_style_for(options.output),
-                                      earlier),
+                ? report::assess_json(now.assessment, now.file, record, earlier)
+                : report::assess_text(now.assessment, now.file, record,
+                                      text_style_for(options.output), earlier),
             options.output);
     const Verdict verdict = now.assessment.verdict();
     return verdict == Verdict::Over || verdict == Verdict::Unknown ? over_or_unknown : computed;

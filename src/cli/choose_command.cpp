@@ -2,9 +2,9 @@
 
 #include "cli/commands.hpp"
 #include "cli/deliver.hpp"
+#include "cli/record_of.hpp"
 #include "earbudget/decision/choose.hpp"
 #include "files/plan_file.hpp"
-#include "files/sha256.hpp"
 #include "report/choose_report.hpp"
 
 namespace earbudget::cli {
@@ -13,11 +13,11 @@ ExitStatus run_choose(const ChooseOptions& options) {
     check_output(options.output);
     const files::LoadedPlan loaded = files::read_plan(options.plan);
     check_output_is_no_input(options.output, loaded.files);
-    const report::SourceFile source{options.plan, files::sha256_of_file(options.plan)};
+    const report::Record record = record_of(options.output, loaded.files);
     const auto choices = choose(loaded.plan);
     deliver(options.output.format == "json"
-                ? report::choose_json(loaded.plan, choices, source)
-                : report::choose_text(loaded.plan, choices, source, text_style_for(options.output)),
+                ? report::choose_json(loaded.plan, choices, record)
+                : report::choose_text(loaded.plan, choices, record, text_style_for(options.output)),
             options.output);
     const auto is_answered = [](const PersonChoice& choice) {
         const Verdict without = choice.unprotected.verdict;

@@ -23,6 +23,10 @@ void add_output_options(CLI::App& command, OutputOptions& output) {
         .add_option("--output", output.file, "write the report to this file, whole or not at all")
         ->option_text("FILE");
     command.add_flag("--force", output.force, "replace existing files");
+    command.add_option("--date", output.date, "date of the report, today's when left out")
+        ->option_text("YYYY-MM-DD");
+    command.add_flag("--working", output.working,
+                     "show how each number came about: formula, clause and the values put in");
 }
 
 /// An option that may be given again, for the next channel; it takes one value each time.

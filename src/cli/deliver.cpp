@@ -5,11 +5,13 @@
 
 #include <unistd.h>
 
+#include "cli/record_of.hpp"
 #include "files/output.hpp"
 
 namespace earbudget::cli {
 
 void check_output(const OutputOptions& output) {
+    static_cast<void>(report_date(output));
     if (output.file) files::check_can_write(*output.file, output.force);
 }
 

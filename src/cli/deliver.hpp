@@ -8,7 +8,8 @@
 
 namespace earbudget::cli {
 
-/// Refuses an output file that exists before anything is computed. Throws InputError.
+/// Refuses an output file that exists, and a date that is none, before anything is computed.
+/// Throws InputError and UsageProblem.
 void check_output(const OutputOptions& output);
 
 /// Refuses an output file that is one of the files read. Throws InputError.

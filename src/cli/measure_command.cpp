@@ -7,6 +7,7 @@
 #include "cli/measure_inputs.hpp"
 #include "cli/measured_card.hpp"
 #include "cli/messages.hpp"
+#include "cli/record_of.hpp"
 #include "earbudget/decision/for_each_at_once.hpp"
 #include "files/output.hpp"
 #include "files/sha256.hpp"
@@ -82,6 +83,17 @@ InstrumentClass instrument_class(const MeasureOptions& options) {
     return *options.instrument_class == "1" ? InstrumentClass::One : InstrumentClass::Two;
 }
 
+/// The recordings are hashed already, those of calibration and background not yet.
+report::Record record_of_measuring(const MeasureOptions& options,
+                                   const std::vector<report::RecordingReport>& recordings) {
+    report::Record record{.date = report_date(options.output), .inputs = {}};
+    record.with_working = options.output.working;
+    for (const report::RecordingReport& recording : recordings)
+        add_input(record, recording.file);
+    add_inputs(record, measure_inputs(options));
+    return record;
+}
+
 void check_outputs(const MeasureOptions& options) {
     const auto inputs = measure_inputs(options);
     check_output(options.output);
@@ -115,8 +127,10 @@ ExitStatus run_measure(const MeasureOptions& options) {
                             recording.channels_in_file, recording.file.path));
         }
     }
-    const std::string report = options.output.format == "json" ? report::measure_json(recordings)
-                                                               : report::measure_text(recordings);
+    const report::Record record = record_of_measuring(options, recordings);
+    const std::string report = options.output.format == "json"
+                                   ? report::measure_json(recordings, record)
+                                   : report::measure_text(recordings, record);
     if (options.card) {
         files::write_file(*options.card, measured_card(recordings.front(), options),
                           options.output.force);

@@ -11,6 +11,8 @@ struct OutputOptions {
     std::string format = "text";
     std::optional<std::string> file;  ///< none: standard output
     bool force = false;               ///< replace an existing file
+    std::optional<std::string> date;  ///< YYYY-MM-DD; none: today
+    bool working = false;             ///< show how each number came about
 };
 
 /// earbudget measure RECORDING... Where several values are given, each is for one channel.

@@ -1,8 +1,8 @@
 #include "cli/commands.hpp"
 #include "cli/deliver.hpp"
+#include "cli/record_of.hpp"
 #include "earbudget/decision/check_ratings.hpp"
 #include "files/protector_catalogue.hpp"
-#include "files/sha256.hpp"
 #include "report/ratings_report.hpp"
 
 namespace earbudget::cli {
@@ -11,11 +11,11 @@ ExitStatus run_ratings(const RatingsOptions& options) {
     check_output(options.output);
     const Catalogue catalogue = files::read_protector_catalogue(options.protectors);
     check_output_is_no_input(options.output, {options.protectors});
-    const report::SourceFile source{options.protectors, files::sha256_of_file(options.protectors)};
+    const report::Record record = record_of(options.output, {options.protectors});
     const RatingsCheck check = check_ratings(catalogue);
     deliver(options.output.format == "json"
-                ? report::ratings_json(check, source)
-                : report::ratings_text(check, source, text_style_for(options.output)),
+                ? report::ratings_json(check, record)
+                : report::ratings_text(check, record, text_style_for(options.output)),
             options.output);
     return check.any_apart() ? over_or_unknown : computed;
 }

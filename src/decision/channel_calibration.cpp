@@ -63,7 +63,9 @@ ChannelCalibration calibration_of(const CalibrationSource& source, std::size_t i
     if (const auto* reason = std::get_if<Finding>(&before)) return {.findings = {*reason}};
     const auto& tone = std::get<CalibratorTone>(before);
     ChannelCalibration result{
-        .calibration = Calibration::from_tone(tone.level, calibrator.produced), .tone = tone};
+        .calibration = Calibration::from_tone(tone.level, calibrator.produced),
+        .tone = tone,
+        .produced = calibrator.produced};
     take_drift(result, calibrator, index);
     return result;
 }

@@ -18,6 +18,7 @@ const T& for_channel(const std::vector<T>& all, std::size_t index) {
 struct ChannelCalibration {
     std::optional<Calibration> calibration = std::nullopt;
     std::optional<CalibratorTone> tone = std::nullopt;
+    std::optional<LevelZ> produced = std::nullopt;  ///< by the calibrator
     std::optional<LevelDifference> drift = std::nullopt;
     std::string how = {};  ///< where it is stated, for the reader
     std::vector<Finding> findings = {};

@@ -57,6 +57,7 @@ CheckedRatings checked(const std::optional<OctaveAttenuation>& octave, const Rat
     CheckedRatings result;
     result.stated = stated;
     result.computed_unrounded = unrounded(octave);
+    if (result.computed_unrounded.SNR) result.octave = octave;
     result.computed = rounded(result.computed_unrounded);
     for (const NamedRating& rating : ratings_from_octaves) {
         const auto& computed = result.computed.*rating.value;

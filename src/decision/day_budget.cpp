@@ -11,11 +11,6 @@ constexpr double arithmetic_slack = 1e-9;
 
 constexpr Seconds reference_day = Hours(8);  // of LEX,8h, ISO 9612, clause 3
 
-HeardAs heard_as(const Criterion& criterion) {
-    if (!criterion.with_protection) return HeardAs::Outside;
-    return is_dose(criterion.quantity) ? HeardAs::AtEarByWearing : HeardAs::AtEar;
-}
-
 std::vector<ExposurePart> raised_parts(const HeardRow& row, HeardAs as, double deviations) {
     std::vector<ExposurePart> parts;
     add_parts(row, as, parts);
@@ -85,8 +80,10 @@ void DayBudget::add(const Criterion& criterion, const HearingDay& day, double de
 
 void DayBudget::add_sum(const Criterion& criterion, const HearingDay& day, double deviations) {
     const double days = criterion.days_counted(day.days_per_week);
-    Sum sum{
-        .limit = limit_of_sum(criterion) * (1.0 + arithmetic_slack), .a_second = {}, .total = 0.0};
+    Sum sum{.criterion = &criterion,
+            .limit = limit_of_sum(criterion) * (1.0 + arithmetic_slack),
+            .a_second = {},
+            .total = 0.0};
     for (const HeardRow& row : day.rows) {
         const double amount =
             amount_of(criterion, raised_parts(row, heard_as(criterion), deviations));
@@ -162,6 +159,19 @@ std::optional<Seconds> DayBudget::longest(std::span<const Seconds> fixed,
         longest = std::min(longest, (sum.limit - at_zero) / (at_most - at_zero) * most);
     }
     return longest;
+}
+
+std::vector<BudgetLine> DayBudget::lines(std::span<const Seconds> fixed,
+                                         std::span<const double> part) const {
+    std::vector<Seconds> one_second;
+    for (const double share : part)
+        one_second.emplace_back(share);
+    std::vector<BudgetLine> lines;
+    for (const Sum& sum : sums_) {
+        lines.push_back({sum.criterion, sum.limit, sum_of(sum, fixed, sessions_),
+                         sum_of(sum, one_second, sessions_)});
+    }
+    return lines;
 }
 
 std::optional<Seconds> DayBudget::longest_of_row(std::size_t row, Seconds most) const {

@@ -34,6 +34,7 @@ std::shared_ptr<const Prediction> predicted(const SoundLevels& sound,
 void protect(HeardRow& row, const Protection& protection) {
     row.with_protector = true;
     row.fraction_worn = protection.wearing.fraction_of_time;
+    row.poor_fit = protection.wearing.poor_fit;
     row.protector_uncertainty = protection.uncertainty;
     row.while_worn = row.at_ear = row.outside();
     if (!row.prediction) return;

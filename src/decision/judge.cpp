@@ -30,11 +30,6 @@ std::string exposure_remark(const Criterion& criterion, const HearingDay& day,
     return fmt::format("{}", fmt::join(remarks, "; "));
 }
 
-HeardAs heard_as(const Criterion& criterion) {
-    if (!criterion.with_protection) return HeardAs::Outside;
-    return is_dose(criterion.quantity) ? HeardAs::AtEarByWearing : HeardAs::AtEar;
-}
-
 void add_merged(const ExposurePart& part, std::vector<ExposurePart>& parts) {
     const auto same = std::ranges::find_if(parts, [&](const ExposurePart& other) {
         return other.level == part.level && other.uncertainty == part.uncertainty;
@@ -68,6 +63,11 @@ std::vector<ExposurePart> parts_of_a_day(const Criterion& criterion, const Heari
 }
 
 }  // namespace
+
+HeardAs heard_as(const Criterion& criterion) {
+    if (!criterion.with_protection) return HeardAs::Outside;
+    return is_dose(criterion.quantity) ? HeardAs::AtEarByWearing : HeardAs::AtEar;
+}
 
 Limits limits_for_protection(const Person& person) {
     const bool any = std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {

@@ -82,6 +82,7 @@ MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
                             .calibration = calibration.calibration,
                             .calibrated_how = calibration.how,
                             .tone = calibration.tone,
+                            .calibrator_level = calibration.produced,
                             .drift = calibration.drift};
     auto& findings = channel.levels.findings;
     if (channel.calibration) {

@@ -6,10 +6,6 @@
 
 namespace earbudget {
 
-namespace {
-
-/// The person as if the policy asked for this method and there were no fit test, unless it is the
-/// fit test that is asked about.
 Person asking_for(Method method, const Person& person) {
     Person asked = person;
     asked.policy.rules.method = method;
@@ -17,8 +13,6 @@ Person asking_for(Method method, const Person& person) {
     if (method != Method::Par) asked.PAR.reset();
     return asked;
 }
-
-}  // namespace
 
 MethodSpread spread_of(const std::vector<MethodOutcome>& methods) {
     MethodSpread spread;

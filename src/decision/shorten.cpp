@@ -212,8 +212,10 @@ unsigned runs_left(const DayBudget& budget, const HearingDay& day, std::size_t r
 
 }  // namespace
 
+Seconds room_in_a_day(const HearingDay& day, std::size_t row) { return room_for(day, row); }
+
 LongestTime longest_time_of_row(const Person& person, const HearingDay& day, std::size_t row) {
-    return longest(person, day, varying(day, row), room_for(day, row));
+    return longest(person, day, varying(day, row), room_in_a_day(day, row));
 }
 
 std::vector<std::optional<unsigned>> repeats_left(const Person& person, const HearingDay& day) {

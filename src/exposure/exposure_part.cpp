@@ -39,14 +39,22 @@ class RunningExposure {
         }
     }
 
+    struct Rise {
+        double energy = 0.0;
+        double begin = 0.0;
+    };
+
     // The largest rise over any stretch of `window` seconds: it begins or ends where a part does.
-    [[nodiscard]] double largest_rise(double window) const {
-        double largest = 0.0;
+    [[nodiscard]] Rise largest_rise(double window) const {
+        Rise largest;
+        const auto consider = [&largest](double energy, double begin) {
+            if (energy > largest.energy) largest = {energy, begin};
+        };
         Reader ahead(*this);
         Reader behind(*this);
         for (std::size_t i = 0; i < times_.size(); ++i) {
-            largest = std::max(largest, ahead.until(times_[i] + window) - energies_[i]);
-            largest = std::max(largest, energies_[i] - behind.until(times_[i] - window));
+            consider(ahead.until(times_[i] + window) - energies_[i], times_[i]);
+            consider(energies_[i] - behind.until(times_[i] - window), times_[i] - window);
         }
         return largest;
     }
@@ -104,8 +112,16 @@ std::optional<LevelA> daily_exposure_level(ExposureParts parts) {
     return average_over(energy_time(parts), reference_day);
 }
 
+std::optional<LoudestStretch> loudest_stretch(ExposureParts parts, Seconds window) {
+    const auto rise = RunningExposure(parts).largest_rise(window.count());
+    const auto average = average_over(rise.energy, window);
+    if (!average) return std::nullopt;
+    return LoudestStretch{Seconds(rise.begin), *average};
+}
+
 std::optional<LevelA> highest_average(ExposureParts parts, Seconds window) {
-    return average_over(RunningExposure(parts).largest_rise(window.count()), window);
+    const auto stretch = loudest_stretch(parts, window);
+    return stretch ? std::optional(stretch->average) : std::nullopt;
 }
 
 double sound_exposure_Pa2h(ExposureParts parts) {

@@ -112,13 +112,20 @@ bool is_over_when_raised(const Criterion& criterion, ExposureParts parts, double
     return is_over(criterion, raised(parts, deviations));
 }
 
-std::optional<double> probability_over(const Criterion& criterion, ExposureParts parts) {
+std::optional<WorkedProbability> probability_over_worked(const Criterion& criterion,
+                                                         ExposureParts parts) {
     if (!loudest(parts) || !has_stated_uncertainty(criterion, parts)) return std::nullopt;
-    if (!is_over_when_raised(criterion, parts, furthest)) return 0.0;
-    if (is_over_when_raised(criterion, parts, -furthest)) return 1.0;
+    if (!is_over_when_raised(criterion, parts, furthest)) return WorkedProbability{0.0, {}};
+    if (is_over_when_raised(criterion, parts, -furthest)) return WorkedProbability{1.0, {}};
     const bool is_level = !is_dose(criterion.quantity) && !criterion.rule.ceiling;
-    return normal_probability(is_level ? -crossing_of_level(criterion, parts)
-                                       : -crossing(criterion, parts));
+    const double deviations =
+        is_level ? crossing_of_level(criterion, parts) : crossing(criterion, parts);
+    return WorkedProbability{normal_probability(-deviations), deviations};
+}
+
+std::optional<double> probability_over(const Criterion& criterion, ExposureParts parts) {
+    const auto worked = probability_over_worked(criterion, parts);
+    return worked ? std::optional(worked->probability) : std::nullopt;
 }
 
 }  // namespace earbudget

@@ -117,6 +117,16 @@ bool is_defined(Derating::Kind kind, Method method) {
     return false;
 }
 
+Formula formula_of(const NrrRule& rule, bool with_C) {
+    const std::string_view source = source_of(Method::Nrr);
+    if (rule.second_protector_before_factors) {
+        return with_C ? Formula{"L'A = LC − factor·(NRR + pair)", source}
+                      : Formula{"L'A = LA − (factor·(NRR + pair) − allowance)", source};
+    }
+    return with_C ? Formula{"L'A = LC − factor at end·factor·NRR − pair", source}
+                  : Formula{"L'A = LA − factor at end·(factor·NRR − allowance) − pair", source};
+}
+
 std::optional<NrrRule> nrr_rule(Derating::Kind kind, std::optional<ProtectorType> type) {
     NrrRule rule;
     switch (kind) {

@@ -52,6 +52,33 @@ std::string_view source_of(Method method) {
     return "";
 }
 
+Formula formula_of(Method method, bool with_C) {
+    const std::string_view source = source_of(method);
+    switch (method) {
+        case Method::Par:
+            return {"L'A = LA − PAR", source};
+        case Method::Octave:
+            return {"L'A = 10 lg Σ 10^((LA,f − APV,f)/10), LA,f = Lf + Af, APV,f = mean − α·sd",
+                    source};
+        case Method::Hml:
+            return {
+                "PNR = M − (H − M)/4·(LC − LA − 2) for LC − LA ≤ 2 dB, else "
+                "M − (M − L)/8·(LC − LA − 2); L'A = LA − PNR",
+                source};
+        case Method::Snr:
+            return {"L'A = LC − SNR", source};
+        case Method::NrrSf:
+            return with_C ? Formula{"L'A = LC − NRR(SF)", source}
+                          : Formula{"L'A = LA − (NRR(SF) − 5)", source};
+        case Method::Nrr:
+            return with_C ? Formula{"L'A = LC − NRR", source}
+                          : Formula{"L'A = LA − (NRR − 7)", source};
+        case Method::Slc80:
+            return {"L'A = LC − SLC80", source};
+    }
+    return {};
+}
+
 OctaveMask bands_of_octave_method(OctaveMask sound, OctaveMask protector) {
     OctaveMask bands = bands_from_125_Hz();
     const std::size_t lowest = index_of(OctaveBand::Hz63);

@@ -43,6 +43,16 @@ LevelDifference compute_nrr(const OctaveAttenuation& attenuation) {
     return LevelDifference(c_weighted_level - 10.0 * std::log10(energy) - spectral_uncertainty);
 }
 
+std::vector<RatingBand> bands_of_nrr(const OctaveAttenuation& attenuation) {
+    std::vector<RatingBand> bands;
+    for (const OctaveBand band : octave_bands) {
+        if (!bands_from_125_Hz().test(index_of(band))) continue;
+        bands.push_back(
+            {band, band_level + a_weighting(band).dB(), attenuation_of_most(attenuation, band)});
+    }
+    return bands;
+}
+
 LevelDifference rounded_as_nrr_label(LevelDifference rating) {
     return LevelDifference(std::ceil(rating.dB() - 0.5));
 }

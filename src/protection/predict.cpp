@@ -29,6 +29,7 @@ class MethodStep {
             case Method::NrrSf:
                 return by_nrr_sf();
             case Method::Slc80:
+                result_.second_protector = worn_.second_protector;
                 return level_by_slc80(use_LC(), use(worn_.ratings.SLC80)) - worn_.second_protector;
         }
         throw std::logic_error("unknown method");
@@ -46,6 +47,7 @@ class MethodStep {
     }
 
     LevelA by_octaves() {
+        result_.octave = worn_.octave;
         const OctaveLevelsA levels = sound_.a_weighted_octaves();
         const OctaveMask used = bands_of_octave_method(levels.bands(), worn_.octave->bands());
         result_.starts_at_63_Hz = used.test(index_of(OctaveBand::Hz63));
@@ -65,6 +67,7 @@ class MethodStep {
         if (stated) {
             result_.hml = Hml{*label.H, *label.M, *label.L};
         } else {
+            result_.octave = worn_.octave;
             const Hml exact = compute_hml(worn_.octave.value(), rules_.performance.alpha());
             result_.hml = Hml{rounded_as_label(exact.H), rounded_as_label(exact.M),
                               rounded_as_label(exact.L)};
@@ -82,12 +85,15 @@ class MethodStep {
                 ? *worn_.ratings.SNR
                 : rounded_as_label(compute_snr(worn_.octave.value(), rules_.performance.alpha()));
         result_.rating_from_octaves = !stated;
+        if (!stated) result_.octave = worn_.octave;
+        result_.second_protector = allowance;
         return level_by_snr(use_LC(), *result_.rating) - allowance;
     }
 
     LevelA by_nrr() {
         const NrrRule rule = nrr_rule(rules_.derating.kind, worn_.type).value();
         result_.nrr_rule = rule;
+        result_.second_protector = worn_.second_protector;
         const LevelDifference none(0.0);
         const bool before = rule.second_protector_before_factors;
         const LevelDifference rating =
@@ -101,6 +107,7 @@ class MethodStep {
     }
 
     LevelA by_nrr_sf() {
+        result_.second_protector = worn_.second_protector;
         const LevelDifference rating = use(worn_.ratings.NRR_SF);
         const LevelA level = sound_.c_weighted_level() ? level_by_nrr_sf(use_LC(), rating)
                                                        : level_by_nrr_sf(sound_.LAeq, rating);

@@ -38,6 +38,23 @@ constexpr double slope_L = 0.23;
 // ISO 4869-2, clause 8: pink noise of 100 dB(C) has 91.5 dB in each octave band (memory).
 constexpr double snr_band_level = 91.5;
 
+template <class AWeightedBandLevel>
+std::vector<RatingBand> bands_of(const OctaveAttenuation& attenuation, double alpha,
+                                 AWeightedBandLevel level_at) {
+    std::vector<RatingBand> bands;
+    for (std::size_t i = 0; i < band_count; ++i) {
+        const OctaveBand band = octave_bands[first_band + i];
+        if (!attenuation.has(band)) continue;
+        bands.push_back(
+            {band, level_at(i, band), attenuation.assumed_protection_value(band, alpha).dB()});
+    }
+    return bands;
+}
+
+double pink_noise_level(std::size_t, OctaveBand band) {
+    return snr_band_level + a_weighting(band).dB();
+}
+
 // 100 dB minus the level under the protector: 100 − 10 lg Σ 10^((LA,f − APVf)/10).
 template <class AWeightedBandLevel>
 double noise_reduction(const OctaveAttenuation& attenuation, double alpha,
@@ -77,9 +94,22 @@ Hml compute_hml(const OctaveAttenuation& attenuation, double alpha) {
 }
 
 LevelDifference compute_snr(const OctaveAttenuation& attenuation, double alpha) {
-    return LevelDifference(noise_reduction(attenuation, alpha, [](std::size_t, OctaveBand band) {
-        return snr_band_level + a_weighting(band).dB();
-    }));
+    return LevelDifference(noise_reduction(attenuation, alpha, pink_noise_level));
+}
+
+std::array<NoiseReduction, 8> noise_reductions(const OctaveAttenuation& attenuation, double alpha) {
+    std::array<NoiseReduction, 8> reductions;
+    for (std::size_t n = 0; n < reductions.size(); ++n) {
+        const ReferenceNoise& noise = reference_noises[n];
+        const auto level_at = [&](std::size_t band, OctaveBand) { return noise.LA[band]; };
+        reductions[n] = {noise.d, LevelDifference(noise_reduction(attenuation, alpha, level_at)),
+                         bands_of(attenuation, alpha, level_at)};
+    }
+    return reductions;
+}
+
+std::vector<RatingBand> bands_of_snr(const OctaveAttenuation& attenuation, double alpha) {
+    return bands_of(attenuation, alpha, pink_noise_level);
 }
 
 LevelDifference rounded_as_label(LevelDifference rating) {

@@ -7,6 +7,7 @@
 #include "earbudget/decision/ear_band.hpp"
 #include "report/cautions.hpp"
 #include "report/methods_json.hpp"
+#include "report/working_report.hpp"
 
 namespace earbudget::report {
 
@@ -214,7 +215,7 @@ Json warning_json(const Warning& warning) {
 }  // namespace
 
 std::string assess_json(const Assessment& assessment, const SourceFile& plan_file,
-                        const std::optional<Earlier>& earlier) {
+                        const Record& record, const std::optional<Earlier>& earlier) {
     Json json = {{"program", "earbudget"},
                  {"version", EARBUDGET_VERSION},
                  {"command", "assess"},
@@ -223,9 +224,13 @@ std::string assess_json(const Assessment& assessment, const SourceFile& plan_fil
                    {"file", plan_file.path},
                    {"sha256", plan_file.sha256}}},
                  {"verdict", name_of(assessment.verdict())}};
+    add_record(json, record, rules_of(assessment));
     json["people"] = Json::array();
     for (const auto& person : assessment.people) {
         json["people"].push_back(person_json(*assessment.plan, person));
+        if (record.with_working) {
+            json["people"].back()["working"] = working_json(working_of(*assessment.plan, person));
+        }
     }
     if (earlier) json["against"] = compare_json(earlier->comparison, earlier->file);
     json["warnings"] = Json::array();

@@ -9,6 +9,7 @@
 #include "report/assess_tables.hpp"
 #include "report/assess_words.hpp"
 #include "report/cautions.hpp"
+#include "report/working_report.hpp"
 
 namespace earbudget::report {
 
@@ -264,7 +265,8 @@ std::string caution_lines() {
 }  // namespace
 
 std::string assess_text(const Assessment& assessment, const SourceFile& plan_file,
-                        const TextStyle& style, const std::optional<Earlier>& earlier) {
+                        const Record& record, const TextStyle& style,
+                        const std::optional<Earlier>& earlier) {
     std::string text = headline(assessment, style);
     if (!assessment.warnings.empty()) {
         text += fmt::format("With {} warning{}, below.\n", assessment.warnings.size(),
@@ -275,8 +277,10 @@ std::string assess_text(const Assessment& assessment, const SourceFile& plan_fil
     if (earlier) text += '\n' + compare_text(earlier->comparison, earlier->file, style);
     for (const PersonResult& person : assessment.people) {
         text += person_block(*assessment.plan, person, style);
+        if (record.with_working) text += working_text(working_of(*assessment.plan, person));
     }
-    return text + sources(assessment) + warnings(assessment) + caution_lines();
+    return text + sources(assessment) + warnings(assessment) +
+           record_text(record, rules_of(assessment)) + caution_lines();
 }
 
 }  // namespace earbudget::report

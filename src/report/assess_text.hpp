@@ -5,7 +5,7 @@
 
 #include "earbudget/decision/assessment.hpp"
 #include "report/compare_report.hpp"
-#include "report/source_file.hpp"
+#include "report/record.hpp"
 #include "report/text_style.hpp"
 
 namespace earbudget::report {
@@ -13,7 +13,7 @@ namespace earbudget::report {
 /// The assessment for a terminal: verdict first, then what changed where it is compared, then why,
 /// what to do, and the figures.
 [[nodiscard]] std::string assess_text(const Assessment& assessment, const SourceFile& plan_file,
-                                      const TextStyle& style,
+                                      const Record& record, const TextStyle& style,
                                       const std::optional<Earlier>& earlier = std::nullopt);
 
 }  // namespace earbudget::report

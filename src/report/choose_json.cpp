@@ -5,6 +5,7 @@
 #include "report/cautions.hpp"
 #include "report/choose_report.hpp"
 #include "report/methods_json.hpp"
+#include "report/working_report.hpp"
 
 namespace earbudget::report {
 
@@ -79,18 +80,37 @@ Json person_json(const PersonChoice& choice) {
     return json;
 }
 
+void add_working(const Plan& plan, const std::vector<PersonChoice>& choices, Json& people) {
+    for (std::size_t n = 0; n < choices.size(); ++n) {
+        const PersonChoice& choice = choices[n];
+        const auto working = [&](const RankedChoice& ranked) {
+            return working_json(working_of(plan, *choice.person, ranked));
+        };
+        for (std::size_t place = 0; place < choice.ranking.size(); ++place)
+            people[n]["ranking"][place]["working"] = working(choice.ranking[place]);
+        people[n]["unprotected"]["working"] = working(choice.unprotected);
+        if (choice.required) {
+            people[n]["working"] =
+                working_json(working_of(*choice.person, *choice.required, choice.unprotected));
+        }
+    }
+}
+
 }  // namespace
 
 std::string choose_json(const Plan& plan, const std::vector<PersonChoice>& choices,
-                        const SourceFile& plan_file) {
+                        const Record& record) {
+    const SourceFile& plan_file = record.inputs.front();
     Json json = {
         {"program", "earbudget"},
         {"version", EARBUDGET_VERSION},
         {"command", "choose"},
         {"plan", {{"title", plan.title}, {"file", plan_file.path}, {"sha256", plan_file.sha256}}}};
+    add_record(json, record, rules_of(choices));
     json["people"] = Json::array();
     for (const PersonChoice& choice : choices)
         json["people"].push_back(person_json(choice));
+    if (record.with_working) add_working(plan, choices, json["people"]);
     json["cautions"] = cautions;
     return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }

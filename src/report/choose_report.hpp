@@ -4,17 +4,17 @@
 #include <vector>
 
 #include "earbudget/decision/choose.hpp"
-#include "report/source_file.hpp"
+#include "report/record.hpp"
 #include "report/text_style.hpp"
 
 namespace earbudget::report {
 
 /// The ranking for each person as JSON, with a line break at the end.
 [[nodiscard]] std::string choose_json(const Plan& plan, const std::vector<PersonChoice>& choices,
-                                      const SourceFile& plan_file);
+                                      const Record& record);
 
 /// The same for a terminal, the best first.
 [[nodiscard]] std::string choose_text(const Plan& plan, const std::vector<PersonChoice>& choices,
-                                      const SourceFile& plan_file, const TextStyle& style);
+                                      const Record& record, const TextStyle& style);
 
 }  // namespace earbudget::report

@@ -5,6 +5,7 @@
 #include "report/assess_words.hpp"
 #include "report/cautions.hpp"
 #include "report/choose_report.hpp"
+#include "report/working_report.hpp"
 
 namespace earbudget::report {
 
@@ -145,7 +146,8 @@ std::string not_permitted_lines(const Plan& plan, const PersonChoice& choice) {
     return text;
 }
 
-std::string person_block(const Plan& plan, const PersonChoice& choice, const TextStyle& style) {
+std::string person_block(const Plan& plan, const PersonChoice& choice, const TextStyle& style,
+                         bool with_working) {
     const Person& person = *choice.person;
     std::string text = fmt::format("\n{}\n", style.strong(person.id));
     text += wrapped(
@@ -157,17 +159,26 @@ std::string person_block(const Plan& plan, const PersonChoice& choice, const Tex
     text += peak_line(choice);
     for (const std::string& note : choice.notes)
         text += wrapped("- " + note, 2, 4);
-    text += unprotected_line(choice.unprotected);
-    if (choice.required) text += required_lines(person.policy, *choice.required);
+    const auto working = [&](const RankedChoice& ranked) {
+        return with_working ? working_text(working_of(plan, person, ranked)) : std::string();
+    };
+    text += unprotected_line(choice.unprotected) + working(choice.unprotected);
+    if (choice.required) {
+        text += required_lines(person.policy, *choice.required);
+        if (with_working) {
+            text += working_text(working_of(person, *choice.required, choice.unprotected));
+        }
+    }
     for (std::size_t n = 0; n < choice.ranking.size(); ++n)
-        text += ranked_lines(plan, choice.ranking[n], n + 1);
+        text += ranked_lines(plan, choice.ranking[n], n + 1) + working(choice.ranking[n]);
     return text + not_permitted_lines(plan, choice);
 }
 
 }  // namespace
 
 std::string choose_text(const Plan& plan, const std::vector<PersonChoice>& choices,
-                        const SourceFile& plan_file, const TextStyle& style) {
+                        const Record& record, const TextStyle& style) {
+    const SourceFile& plan_file = record.inputs.front();
     std::string text;
     for (const PersonChoice& choice : choices) {
         text += fmt::format("{}: {}{}\n", choice.person->id, answer(plan, choice),
@@ -176,7 +187,8 @@ std::string choose_text(const Plan& plan, const std::vector<PersonChoice>& choic
     text += fmt::format("\n{}\n{}, SHA-256 {}…\n", style.strong(plan.title), plan_file.path,
                         plan_file.sha256.substr(0, 16));
     for (const PersonChoice& choice : choices)
-        text += person_block(plan, choice, style);
+        text += person_block(plan, choice, style, record.with_working);
+    text += record_text(record, rules_of(choices));
     text += "\nCautions\n";
     for (const std::string_view caution : cautions)
         text += wrapped(caution, 2, 4);

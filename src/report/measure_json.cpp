@@ -5,6 +5,7 @@
 
 #include "report/cautions.hpp"
 #include "report/measure_report.hpp"
+#include "report/working_report.hpp"
 
 namespace earbudget::report {
 
@@ -142,13 +143,17 @@ Json channel_json(const MeasuredChannel& channel, const RecordingReport& recordi
     return json;
 }
 
+void add_working(const std::vector<MeasuredChannel>& channels, Json& json) {
+    for (std::size_t n = 0; n < channels.size(); ++n)
+        json[n]["working"] = working_json(working_of(channels[n]));
+}
+
 }  // namespace
 
-std::string measure_json(const std::vector<RecordingReport>& recordings) {
-    Json json = {{"program", "earbudget"},
-                 {"version", EARBUDGET_VERSION},
-                 {"command", "measure"},
-                 {"recordings", Json::array()}};
+std::string measure_json(const std::vector<RecordingReport>& recordings, const Record& record) {
+    Json json = {{"program", "earbudget"}, {"version", EARBUDGET_VERSION}, {"command", "measure"}};
+    add_record(json, record, rules_of_measuring());
+    json["recordings"] = Json::array();
     for (const RecordingReport& recording : recordings) {
         const auto& channels = recording.measured.channels;
         Json entry = {{"file", recording.file.path},
@@ -159,6 +164,7 @@ std::string measure_json(const std::vector<RecordingReport>& recordings) {
         if (recording.from) entry["from_s"] = to_a_thousandth(recording.from->count());
         for (const auto& channel : channels)
             entry["channels"].push_back(channel_json(channel, recording));
+        if (record.with_working) add_working(channels, entry["channels"]);
         json["recordings"].push_back(std::move(entry));
     }
     json["cautions"] = cautions;

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "earbudget/decision/measure.hpp"
-#include "report/source_file.hpp"
+#include "report/record.hpp"
 
 namespace earbudget::report {
 
@@ -20,9 +20,11 @@ struct RecordingReport {
 
 /// The levels of some recordings as JSON, to a thousandth of a decibel, with a line break at the
 /// end. Levels that there are not are null, and a quality entry says why.
-[[nodiscard]] std::string measure_json(const std::vector<RecordingReport>& recordings);
+[[nodiscard]] std::string measure_json(const std::vector<RecordingReport>& recordings,
+                                       const Record& record);
 
 /// The same for a terminal.
-[[nodiscard]] std::string measure_text(const std::vector<RecordingReport>& recordings);
+[[nodiscard]] std::string measure_text(const std::vector<RecordingReport>& recordings,
+                                       const Record& record);
 
 }  // namespace earbudget::report

@@ -8,6 +8,7 @@
 #include "report/cautions.hpp"
 #include "report/measure_report.hpp"
 #include "report/text_style.hpp"
+#include "report/working_report.hpp"
 
 namespace earbudget::report {
 
@@ -169,7 +170,7 @@ std::string channel_block(const MeasuredChannel& channel, const RecordingReport&
 
 }  // namespace
 
-std::string measure_text(const std::vector<RecordingReport>& recordings) {
+std::string measure_text(const std::vector<RecordingReport>& recordings, const Record& record) {
     std::string text;
     for (const RecordingReport& recording : recordings) {
         const auto& channels = recording.measured.channels;
@@ -179,8 +180,10 @@ std::string measure_text(const std::vector<RecordingReport>& recordings) {
             recording.measured.sample_rate.Hz(), recording.channels_in_file,
             recording.channels_in_file == 1 ? "" : "s", recording.file.sha256.substr(0, 16));
         for (const auto& channel : channels)
-            text += channel_block(channel, recording);
+            text += channel_block(channel, recording) +
+                    (record.with_working ? working_text(working_of(channel)) : "");
     }
+    text += record_text(record, rules_of_measuring());
     text += "\nCautions\n";
     text +=
         wrapped("Levels are as good as microphone, calibration and position: state them.", 2, 4);

@@ -2,6 +2,7 @@
 
 #include "report/ratings_cautions.hpp"
 #include "report/ratings_report.hpp"
+#include "report/working_report.hpp"
 
 namespace earbudget::report {
 
@@ -35,7 +36,7 @@ Json difference_json(const RatingComparison& comparison) {
             {"agrees", comparison.agrees()},        {"apart", comparison.is_apart()}};
 }
 
-void add_check(Json& json, const CheckedRatings& checked) {
+void add_check(Json& json, const CheckedRatings& checked, bool with_working) {
     json["title"] = checked.title;
     json["where"] = checked.stated_at.text();
     json["computed"] = computed_json(checked.computed);
@@ -49,25 +50,28 @@ void add_check(Json& json, const CheckedRatings& checked) {
     for (const CatalogueNote& note : checked.notes) {
         json["notes"].push_back({{"code", note.code}, {"text", note.text}});
     }
+    if (with_working) json["working"] = working_json(working_of(checked));
 }
 
 }  // namespace
 
-std::string ratings_json(const RatingsCheck& check, const SourceFile& catalogue_file) {
+std::string ratings_json(const RatingsCheck& check, const Record& record) {
+    const SourceFile& catalogue_file = record.inputs.front();
     Json json = {{"program", "earbudget"},
                  {"version", EARBUDGET_VERSION},
                  {"command", "ratings"},
                  {"catalogue", {{"file", catalogue_file.path}, {"sha256", catalogue_file.sha256}}}};
+    add_record(json, record, rules_of_ratings());
     json["protectors"] = Json::array();
     for (const CheckedRatings& checked : check.protectors) {
         Json one = {{"id", checked.ids.front()}};
-        add_check(one, checked);
+        add_check(one, checked, record.with_working);
         json["protectors"].push_back(std::move(one));
     }
     json["pairs"] = Json::array();
     for (const CheckedRatings& checked : check.pairs) {
         Json one = {{"protectors", checked.ids}};
-        add_check(one, checked);
+        add_check(one, checked, record.with_working);
         json["pairs"].push_back(std::move(one));
     }
     json["cautions"] = ratings_cautions;

@@ -3,17 +3,17 @@
 #include <string>
 
 #include "earbudget/decision/check_ratings.hpp"
-#include "report/source_file.hpp"
+#include "report/record.hpp"
 #include "report/text_style.hpp"
 
 namespace earbudget::report {
 
 /// A checked catalogue as JSON, one object, with a line break at its end. Ratings that there are
 /// not are null.
-[[nodiscard]] std::string ratings_json(const RatingsCheck& check, const SourceFile& catalogue_file);
+[[nodiscard]] std::string ratings_json(const RatingsCheck& check, const Record& record);
 
 /// The same for a terminal: the outcome, one table, what to do.
-[[nodiscard]] std::string ratings_text(const RatingsCheck& check, const SourceFile& catalogue_file,
+[[nodiscard]] std::string ratings_text(const RatingsCheck& check, const Record& record,
                                        const TextStyle& style);
 
 }  // namespace earbudget::report

@@ -2,6 +2,7 @@
 
 #include "report/ratings_cautions.hpp"
 #include "report/ratings_report.hpp"
+#include "report/working_report.hpp"
 
 namespace earbudget::report {
 
@@ -128,6 +129,15 @@ std::string notes(const Checks& checks) {
     return text.empty() ? "" : "\nWhat to look at" + ("\n" + text.substr(1));
 }
 
+std::string working(const Checks& checks) {
+    std::string text;
+    for (const CheckedRatings* checked : checks) {
+        const std::string steps = working_text(working_of(*checked));
+        if (!steps.empty()) text += fmt::format("\n{}{}", name_of(*checked), steps);
+    }
+    return text;
+}
+
 std::string caution_lines() {
     std::string text = "\nCautions\n";
     for (const std::string_view caution : ratings_cautions)
@@ -137,13 +147,14 @@ std::string caution_lines() {
 
 }  // namespace
 
-std::string ratings_text(const RatingsCheck& check, const SourceFile& catalogue_file,
-                         const TextStyle& style) {
+std::string ratings_text(const RatingsCheck& check, const Record& record, const TextStyle& style) {
+    const SourceFile& catalogue_file = record.inputs.front();
     const Checks checks = all_of(check);
     return headline(checks, style) +
            fmt::format("\n{}, SHA-256 {}…\n", style.strong(catalogue_file.path),
                        catalogue_file.sha256.substr(0, 16)) +
-           table(checks) + notes(checks) + caution_lines();
+           table(checks) + notes(checks) + (record.with_working ? working(checks) : "") +
+           record_text(record, rules_of_ratings()) + caution_lines();
 }
 
 }  // namespace earbudget::report

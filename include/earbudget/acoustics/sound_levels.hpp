@@ -2,10 +2,14 @@
 
 #include <optional>
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level.hpp"
 #include "earbudget/acoustics/octave_levels.hpp"
 
 namespace earbudget {
+
+inline constexpr Formula formula_of_LC{"LC = 10 lg Σ 10^((Lf + Cf)/10)",
+                                       "IEC 61672-1, table 3, at mid-band"};
 
 /// What is known of one sound at one place, nobody protected, averaged over one run of it.
 ///

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/decision/assessment.hpp"
 
 namespace earbudget {
@@ -16,6 +17,10 @@ struct Candidate {
     bool perhaps_over = false;                    ///< any limit, with a probability above 5 %
     std::optional<LevelA> at_ear = std::nullopt;  ///< average while sequences run
 };
+
+inline constexpr Formula formula_while_scanning{
+    "LAeq = 10 lg(1/T · Σ Ti·10^(Li/10)) at the ear over the rows with a sequence",
+    "IEC 61672-1, 3.11"};
 
 /// Average level at the ear over the rows in which a sequence runs; none without one.
 [[nodiscard]] std::optional<LevelA> level_while_scanning(const HearingDay& day);

@@ -57,7 +57,8 @@ struct CheckedRatings {
     std::string title;
     SourcePosition stated_at;
     Ratings stated;
-    Ratings computed;            ///< rounded as on a label
+    std::optional<OctaveAttenuation> octave;  ///< where the ratings are computed from it
+    Ratings computed;                         ///< rounded as on a label
     Ratings computed_unrounded;  ///< H, M, L and SNR for a protection performance of 84 %
     std::vector<RatingComparison> comparisons;
     std::vector<CatalogueNote> notes;

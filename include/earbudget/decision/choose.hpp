@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/decision/assessment.hpp"
 
 namespace earbudget {
@@ -41,6 +42,15 @@ struct RequiredByType {
     std::optional<LevelDifference> NRR;
     std::optional<LevelDifference> every_band;
 };
+
+inline constexpr Formula formula_of_required_reduction{
+    "the least x in steps of 0.1 dB with which LA − x keeps every exposure limit: the margin "
+    "without protection taken away, rounded up, where nothing depends on a threshold",
+    "search; derived"};
+inline constexpr Formula formula_of_required_rating{
+    "the least rating x in steps of 0.1 dB with which the day, predicted by its method, keeps "
+    "every exposure limit",
+    "search; derived"};
 
 /// Reduction that would keep every exposure limit, to the next tenth of a decibel; each absent
 /// where the cards lack what it starts from, or where no reduction would do.

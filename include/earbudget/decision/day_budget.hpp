@@ -4,9 +4,26 @@
 #include <span>
 #include <vector>
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/decision/judge.hpp"
 
 namespace earbudget {
+
+inline constexpr Formula formula_of_longest_time{
+    "T = (limit − others) / rate, the smallest of all limits, to a thousandth of a second down",
+    "doses and energies are straight lines in time; derived"};
+inline constexpr Formula formula_of_longest_with_hour{
+    "the longest T, to a thousandth of a second down, that keeps the sums below and with which no "
+    "hour is above its limit, as every shorter time does",
+    "IEC 61672-1, 3.11, over one hour; found by halving"};
+
+/// A limit on a sum over the day as a straight line in one time T: fixed + rate·T <= limit.
+struct BudgetLine {
+    const Criterion* criterion;
+    double limit;  ///< dose in percent, or energy: Σ t·10^(L/10) in seconds
+    double fixed;
+    double rate;  ///< a second
+};
 
 /// What each row of a day takes of what each exposure limit of a person allows, so that other
 /// times, repeats and numbers of sessions can be judged by adding up. Peaks are left out, since no
@@ -32,6 +49,10 @@ class DayBudget {
     [[nodiscard]] std::optional<Seconds> longest(std::span<const Seconds> fixed,
                                                  std::span<const double> part, Seconds most) const;
 
+    /// The lines that `longest` solves.
+    [[nodiscard]] std::vector<BudgetLine> lines(std::span<const Seconds> fixed,
+                                                std::span<const double> part) const;
+
     /// The same when one row changes its time and the others do not; its time must be above 0 s.
     [[nodiscard]] std::optional<Seconds> longest_of_row(std::size_t row, Seconds most) const;
 
@@ -41,8 +62,12 @@ class DayBudget {
     /// Whether the highest hour exceeds its limit.
     [[nodiscard]] bool is_hour_over(std::span<const Seconds> times, unsigned sessions) const;
 
+    /// Whether a row that lasts at all is above a level that is not permitted for any time.
+    [[nodiscard]] bool has_too_loud_row(std::span<const Seconds> times) const;
+
   private:
-    struct Sum {                       // a limit on a sum over the day
+    struct Sum {  // a limit on a sum over the day
+        const Criterion* criterion;
         double limit;                  // of the sum
         std::vector<double> a_second;  // of each row, what a second adds
         double total;                  // as it is now
@@ -58,7 +83,6 @@ class DayBudget {
     [[nodiscard]] double sum_of(const Sum& sum, std::span<const Seconds> times,
                                 unsigned sessions) const;
     [[nodiscard]] bool can_exceed(const Hour& hour) const;
-    [[nodiscard]] bool has_too_loud_row(std::span<const Seconds> times) const;
 
     std::vector<Seconds> times_;
     std::vector<bool> once_a_day_;

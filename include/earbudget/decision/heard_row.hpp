@@ -31,6 +31,7 @@ struct HeardRow {
     std::optional<LevelA> at_ear = std::nullopt;      ///< averaged over the wearing time
     bool with_protector = false;                      ///< something is worn
     double fraction_worn = 1.0;
+    bool poor_fit = false;
     /// Standard uncertainty (k = 1) of what the protector gives this person; 0 where not stated.
     LevelDifference protector_uncertainty{0.0};
 

@@ -2,6 +2,7 @@
 
 #include <vector>
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/decision/assessment.hpp"
 
 namespace earbudget {
@@ -20,6 +21,9 @@ enum class Limits { All, WithProtection };
 /// Over by the best estimate, else close with a probability of being over above 5 %, else within.
 [[nodiscard]] Verdict verdict_by(bool over, std::optional<double> probability_over);
 
+/// Outside, at the ear, or for doses at the ear with the wearing time apart.
+[[nodiscard]] HeardAs heard_as(const Criterion& criterion);
+
 /// The parts of a day that a criterion looks at: outside or at the ear, by wearing time for doses,
 /// their times multiplied by the days that it counts (Criterion::days_counted).
 [[nodiscard]] std::vector<ExposurePart> parts_for(const Criterion& criterion,
@@ -27,6 +31,14 @@ enum class Limits { All, WithProtection };
 
 /// Judges a day by the exposure limit of one criterion.
 [[nodiscard]] CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day);
+
+inline constexpr Formula formula_of_peak_limit{"L = 20 lg(p / 20 µPa)", "level of the pressure p"};
+inline constexpr Formula formula_of_highest_peak{
+    "the highest peak outside of all rows: LCpeak, or for an unweighted limit the higher of both",
+    "no published method says what is left of a peak under a protector"};
+inline constexpr Formula formula_of_peak_probability{
+    "P = Φ((value − limit)/u), u of the highest peak",
+    "ISO/IEC Guide 98-3 (memory), normal error; derived"};
 
 /// Judges a day by the peak limit of one criterion, by the unprotected peak: none where the
 /// criterion has no such limit or no peak at all is known. Unknown where some sequence's peak is

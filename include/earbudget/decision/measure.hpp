@@ -95,6 +95,7 @@ struct MeasuredChannel {
     std::optional<Calibration> calibration = std::nullopt;
     std::string calibrated_how = {};  ///< where it is stated
     std::optional<CalibratorTone> tone = std::nullopt;
+    std::optional<LevelZ> calibrator_level = std::nullopt;  ///< that the tone had
     std::optional<LevelDifference> drift = std::nullopt;
     ChannelLevels levels = {};
     std::optional<MeasuredBackground> background = std::nullopt;

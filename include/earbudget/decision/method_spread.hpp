@@ -24,6 +24,10 @@ struct MethodSpread {
 
 [[nodiscard]] MethodSpread spread_of(const std::vector<MethodOutcome>& methods);
 
+/// The person as if the policy asked for this method and there were no fit test, unless it is the
+/// fit test that is asked about.
+[[nodiscard]] Person asking_for(Method method, const Person& person);
+
 /// What all methods say that the data allow, in the order of `methods_best_first`: published
 /// methods differ by ten decibels and more for one plug. Each with the policy's derating where a
 /// publication defines it, else with none. Empty where nothing is worn.

@@ -4,9 +4,13 @@
 #include <string>
 #include <vector>
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level_difference.hpp"
 
 namespace earbudget {
+
+inline constexpr Formula formula_of_combined_uncertainty{
+    "u = √(Σ ui²)", "ISO/IEC Guide 98-3, 5.1.2 (clause from memory)"};
 
 /// Accuracy class of the instrument by IEC 61672-1, as its user states it.
 enum class InstrumentClass { One, Two, NotStated };

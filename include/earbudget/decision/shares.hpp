@@ -2,10 +2,17 @@
 
 #include <vector>
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/decision/assessment.hpp"
 #include "earbudget/decision/candidates.hpp"
 
 namespace earbudget {
+
+inline constexpr Formula formula_of_share{
+    "share = 100·n·t·10^(L/10) / Σ n·t·10^(L/10), n times a day",
+    "sound energy at the ear; derived"};
+inline constexpr Formula formula_of_drop{"drop = −10 lg(1 − share/100)",
+                                         "sound energy at the ear; derived"};
 
 /// What each sequence heard has of the day's sound energy at the ear, all rests together; largest
 /// first.

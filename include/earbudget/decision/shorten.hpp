@@ -3,9 +3,14 @@
 #include <optional>
 #include <vector>
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/decision/assessment.hpp"
 
 namespace earbudget {
+
+inline constexpr Formula formula_of_repeats_left{
+    "floor((longest time of the row − its time now + 0.001 s) / one run), never less than 0",
+    "docs/methods.md, advice; derived"};
 
 /// The longest times of some rows of a day that keep one person's exposure limits; peaks are left
 /// out, since no time changes them. Any shorter time keeps the limits too.
@@ -26,6 +31,9 @@ struct LongestTime {
 /// that is within and the first that is not, misses nothing.
 [[nodiscard]] LongestTime longest_time_of_row(const Person& person, const HearingDay& day,
                                               std::size_t row);
+
+/// How long a row may be before the day has more than 24 hours; never less than it is.
+[[nodiscard]] Seconds room_in_a_day(const HearingDay& day, std::size_t row);
 
 /// How many more runs of each row fit into every session by the best estimate, right after those it
 /// has: 0 where the day is over already, none for a rest. Never more than fit into a day of 24

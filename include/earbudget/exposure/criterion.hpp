@@ -7,6 +7,7 @@
 #include <string_view>
 #include <vector>
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/pressure.hpp"
 #include "earbudget/exposure/dose.hpp"
 
@@ -93,6 +94,11 @@ struct Criterion {
 /// 2003/10/EC, article 3(3); 2(c) by ISO 1999: a week of five nominal days of eight hours), and
 /// with a remark that says so; unchanged where its text does not allow it.
 [[nodiscard]] Criterion averaged_over_week(Criterion criterion);
+
+inline constexpr Formula formula_of_weekly_average{
+    "LEX,w = 10 lg(days/5 · Σ (Ti / 8 h)·10^(Li/10)); times below already multiplied by days/5",
+    "Directive 2003/10/EC, article 3(3) and 2(c), by ISO 1999 (memory)"};
+inline constexpr Formula formula_of_level_margin{"margin = limit − value", "difference"};
 
 /// The value that a criterion limits, in its unit; none for a level without sound. The parts are
 /// those of a day, their times multiplied by Criterion::days_counted.

@@ -2,6 +2,7 @@
 
 #include <optional>
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/exposure/exposure_part.hpp"
 
 namespace earbudget {
@@ -29,6 +30,19 @@ struct DoseRule {
     }
 };
 
+inline constexpr Formula formula_of_dose{
+    "D = 100·Σ Ci/Ti, Ti = hours / 2^((Li − level)/exchange); levels below the threshold count 0",
+    "NIOSH 98-126, 1.1; 29 CFR 1910.95, appendix A"};
+inline constexpr Formula formula_of_dose_margin{
+    "margin = exchange·lg(limit/D)/lg 2, D of the levels that count when all rise or fall by it",
+    "29 CFR 1910.95, appendix A, II, solved for the level; derived"};
+inline constexpr Formula formula_of_threshold_margin{
+    "margin = threshold − L: with this level the dose passes the limit as it begins to count",
+    "derived"};
+inline constexpr Formula formula_of_ceiling_margin{
+    "margin = ceiling − L of the loudest part: higher levels are not permitted for any time",
+    "the criterion's own"};
+
 /// Dose 100·Σ C/T in percent (NIOSH 98-126, 1.1; 29 CFR 1910.95, appendix A).
 [[nodiscard]] double dose_percent(ExposureParts parts, const DoseRule& rule);
 
@@ -36,6 +50,21 @@ struct DoseRule {
 /// (29 CFR 1910.95, appendix A, II); none for a dose of zero.
 [[nodiscard]] std::optional<LevelA> time_weighted_average(double dose_percent,
                                                           const DoseRule& rule);
+
+/// What the margin of a dose comes from.
+struct DoseMargin {
+    enum class By { Dose, Threshold, Ceiling };
+
+    LevelDifference margin;
+    By by = By::Dose;
+    double dose_percent = 0.0;  ///< By::Dose: of the levels that then count, threshold left aside
+    LevelA level{0.0};          ///< By::Threshold and By::Ceiling: that decides
+};
+
+/// dose_margin with what it comes from.
+[[nodiscard]] std::optional<DoseMargin> dose_margin_worked(ExposureParts parts,
+                                                           const DoseRule& rule,
+                                                           double limit_percent);
 
 /// By how much all levels may rise together before the dose exceeds `limit_percent`, or must fall
 /// when it is negative; threshold and ceiling are taken into account. None without sound.

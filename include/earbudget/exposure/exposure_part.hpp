@@ -4,6 +4,7 @@
 #include <span>
 
 #include "earbudget/acoustics/duration.hpp"
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level.hpp"
 
 namespace earbudget {
@@ -19,6 +20,18 @@ struct ExposurePart {
 /// The parts of a day in their order.
 using ExposureParts = std::span<const ExposurePart>;
 
+inline constexpr Formula formula_of_total_time{"T = Σ Ti", "sum of the times"};
+inline constexpr Formula formula_of_time_average{"LAeq = 10 lg(1/T · Σ Ti·10^(Li/10)), T = Σ Ti",
+                                                 "IEC 61672-1, 3.11"};
+inline constexpr Formula formula_of_daily_exposure{"LEX,8h = 10 lg Σ (Ti / 8 h)·10^(Li/10)",
+                                                   "ISO 9612, clause 9"};
+inline constexpr Formula formula_of_highest_average{
+    "LAeq,1h = 10 lg(1/(1 h) · Σ Ti·10^(Li/10)) over the hour where it is highest",
+    "IEC 61672-1, 3.11, over one hour"};
+inline constexpr Formula formula_of_loudest{"the highest of the levels Li", "maximum"};
+inline constexpr Formula formula_of_sound_exposure{"E = Σ (20 µPa)²·10^(Li/10)·Ti",
+                                                   "IEC 61672-1, 3.13"};
+
 /// All the time, also that without sound.
 [[nodiscard]] Seconds total_time(ExposureParts parts);
 
@@ -31,6 +44,16 @@ using ExposureParts = std::span<const ExposurePart>;
 /// Daily noise exposure level LEX,8h = 10 lg Σ (Tm / 8 h)·10^(Lm/10) (ISO 9612, clause 9);
 /// none without sound.
 [[nodiscard]] std::optional<LevelA> daily_exposure_level(ExposureParts parts);
+
+/// A stretch of a day.
+struct LoudestStretch {
+    Seconds begin;  ///< from the beginning of the day; negative: silence before it
+    LevelA average;
+};
+
+/// Where the average over any stretch of `window` is highest, the first of several; none without
+/// sound.
+[[nodiscard]] std::optional<LoudestStretch> loudest_stretch(ExposureParts parts, Seconds window);
 
 /// The highest LAeq over any stretch of `window` of the day, silence before and after it;
 /// none without sound.

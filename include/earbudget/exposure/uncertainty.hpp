@@ -2,6 +2,7 @@
 
 #include <optional>
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/exposure/criterion.hpp"
 
 namespace earbudget {
@@ -14,6 +15,10 @@ inline constexpr double accepted_probability_over = 0.05;
     return probability > accepted_probability_over + 1e-9;
 }
 
+inline constexpr Formula formula_of_probability{
+    "P = Φ(−z), where the value reaches the limit with every level raised to Li + z·ui",
+    "ISO/IEC Guide 98-3 (memory), one normal error shared by all levels; derived"};
+
 /// Probability that the true exposure is above a criterion, from the standard uncertainties of the
 /// parts' levels. The errors are normal and shift all levels together (one instrument, one
 /// position), so that the exposure is a rising function of one standard normal variable and its
@@ -22,6 +27,15 @@ inline constexpr double accepted_probability_over = 0.05;
 /// None where parts without a stated uncertainty matter (has_stated_uncertainty), or without sound.
 [[nodiscard]] std::optional<double> probability_over(const Criterion& criterion,
                                                      ExposureParts parts);
+
+/// The same with the z it comes from, by which number of its standard uncertainties each level must
+/// rise for the criterion to be exceeded.
+struct WorkedProbability {
+    double probability;
+    std::optional<double> deviations;  ///< none: beyond ±6, where the probability is 0 or 1
+};
+[[nodiscard]] std::optional<WorkedProbability> probability_over_worked(const Criterion& criterion,
+                                                                       ExposureParts parts);
 
 /// The number of standard uncertainties that the shared error exceeds with 5 % probability: an
 /// exposure that is within when raised by so much is over with at most that probability.

@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level_difference.hpp"
 #include "earbudget/measurement/channel_levels.hpp"
 
@@ -17,6 +18,19 @@ struct BackgroundLimits {
     static constexpr LevelDifference not_valid{3.0};
 };
 
+inline constexpr Formula formula_of_background{
+    "L = 10 lg(10^(L1/10) − 10^(L2/10)) for 3 dB <= L1 − L2 < 15 dB, else as measured; "
+    "never below −20 dB",
+    "practice of ISO 3744 and ISO 1996-2 (memory)"};
+
+/// One level with its background taken off, or left as measured.
+struct BackgroundCorrection {
+    std::string level;  ///< "LAeq", "63 Hz", "63 Hz, A-weighted", …
+    double measured_dB = 0.0;
+    double background_dB = 0.0;
+    double result_dB = 0.0;
+};
+
 /// What taking a background off did.
 struct BackgroundEffect {
     bool corrected = false;                 ///< some level is lower than measured
@@ -25,6 +39,7 @@ struct BackgroundEffect {
     bool LAeq_is_upper_bound = false;
     /// LAeq as measured above the background's; none where either is missing.
     std::optional<LevelDifference> distance;
+    std::vector<BackgroundCorrection> corrections;  ///< of every level that both have
 };
 
 /// A mean-square level without its background, 10 lg(10^(L1/10) − 10^(L2/10)).

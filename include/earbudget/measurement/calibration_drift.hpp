@@ -1,9 +1,12 @@
 #pragma once
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level_difference.hpp"
 #include "earbudget/measurement/calibrator_tone.hpp"
 
 namespace earbudget {
+
+inline constexpr Formula formula_of_drift{"drift = tone after − tone before", "ISO 9612 (memory)"};
 
 /// How much higher the calibrator's tone was recorded after a measurement than before.
 [[nodiscard]] inline LevelDifference drift_between(const CalibratorTone& before,

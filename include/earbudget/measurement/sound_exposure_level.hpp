@@ -4,6 +4,7 @@
 #include <optional>
 
 #include "earbudget/acoustics/duration.hpp"
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level.hpp"
 
 namespace earbudget {
@@ -20,6 +21,9 @@ struct AWeightedExposure {
 
 /// A-weighted sound exposure level LAE (IEC 61672-1, 3.14; clause from memory).
 using ExposureLevelA = Level<quantity::AWeightedExposure>;
+
+inline constexpr Formula formula_of_LAE{"LAE = LAeq + 10 lg(T / 1 s)",
+                                        "IEC 61672-1, 3.14 (clause from memory)"};
 
 /// LAE = LAeq + 10 lg(time / 1 s); none without time.
 [[nodiscard]] inline std::optional<ExposureLevelA> sound_exposure_level(LevelA LAeq, Seconds time) {

@@ -42,6 +42,12 @@ struct NrrRule {
     bool second_protector_before_factors = false;
 };
 
+/// The NRR method with a rule's factors; "pair" is the 5 dB for a second protector, else 0.
+[[nodiscard]] Formula formula_of(const NrrRule& rule, bool with_C);
+
+inline constexpr Formula formula_of_deduction{"reduction = reduction by the method − deduction",
+                                              "the derating's"};
+
 /// The rule of a derating for this type; none where it says nothing about the type.
 /// `type` none is a plug under an earmuff.
 [[nodiscard]] std::optional<NrrRule> nrr_rule(Derating::Kind kind,

@@ -3,6 +3,7 @@
 #include <array>
 #include <string_view>
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level.hpp"
 #include "earbudget/protection/octave_attenuation.hpp"
 #include "earbudget/protection/ratings.hpp"
@@ -22,6 +23,10 @@ inline constexpr std::array<Method, 7> methods_best_first = {
 
 /// The document and clause that define it.
 [[nodiscard]] std::string_view source_of(Method method);
+
+/// Its formula with its source, with LC or with LA alone. That of `nrr` holds without a derating
+/// (derating.hpp).
+[[nodiscard]] Formula formula_of(Method method, bool with_C);
 
 /// The bands over which the octave-band method sums: 125 Hz to 8 kHz, and 63 Hz where both the
 /// sound and the protector have it (ISO 4869-2, clause 6).

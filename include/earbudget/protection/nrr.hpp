@@ -1,9 +1,16 @@
 #pragma once
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level_difference.hpp"
 #include "earbudget/protection/octave_attenuation.hpp"
+#include "earbudget/protection/ratings.hpp"
 
 namespace earbudget {
+
+inline constexpr Formula formula_of_nrr_rating{
+    "NRR = 107.9 − 10 lg Σ 10^((100 + Af − (mean − 2·sd))/10) − 3; at 4 and 8 kHz the average of "
+    "two means, the sum of two sd",
+    "40 CFR 211.207, figure 2"};
 
 /// Noise reduction rating from attenuation by band (40 CFR 211.207, figure 2), not rounded.
 ///
@@ -12,6 +19,9 @@ namespace earbudget {
 /// two standard deviations in the place of twice one; where the data at 3150 or 6300 Hz are
 /// missing, the octave band stands alone with twice its own.
 [[nodiscard]] LevelDifference compute_nrr(const OctaveAttenuation& attenuation);
+
+/// What the NRR sums over.
+[[nodiscard]] std::vector<RatingBand> bands_of_nrr(const OctaveAttenuation& attenuation);
 
 /// To the nearest whole decibel, values ending in .5 downwards, as an NRR is stated
 /// (40 CFR 211.207).

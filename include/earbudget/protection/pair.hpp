@@ -1,5 +1,6 @@
 #pragma once
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/protection/protector.hpp"
 
 namespace earbudget {
@@ -8,6 +9,13 @@ namespace earbudget {
 /// technical manual gives it for the NRR (seen in secondary sources); for the other ratings and for
 /// octave bands it is taken over from there, by this program.
 inline constexpr LevelDifference second_protector_allowance{5.0};
+
+inline constexpr Formula formula_of_pair{
+    "L'A of the pair = L'A by the higher rating − 5 dB",
+    "OSHA technical manual for the NRR (seen in secondary sources); taken over for others"};
+inline constexpr Formula formula_of_pair_bands{
+    "mean of the device with the higher APV + 5 dB, at most 45 dB (40 dB at 2 kHz) or what it has",
+    "OSHA technical manual's 5 dB, taken over; limits of bone conduction (memory)"};
 
 /// The attenuation that sound conducted through the skull leaves to any protector in this band
 /// (memory: published limits are about 40 dB near 2 kHz and 45 to 60 dB elsewhere; the lower end

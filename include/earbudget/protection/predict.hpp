@@ -4,6 +4,7 @@
 #include <string>
 #include <variant>
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/protection/derating.hpp"
 #include "earbudget/protection/method.hpp"
@@ -30,6 +31,10 @@ struct Unavailable {
     std::string text;  ///< what is missing and what to enter, without a subject
 };
 
+inline constexpr Formula formula_of_reduction{
+    "reduction = LA − L'A − deduction, at least 0",
+    "definition; no level at the ear is above the one outside: this program's own"};
+
 /// The reduction of the A-weighted level by what is worn, and how it came about.
 struct Prediction {
     Method method;
@@ -47,10 +52,14 @@ struct Prediction {
     /// Octave method: the sound's level in the bands that it leaves out.
     std::optional<LevelA> left_out = std::nullopt;
     std::optional<NrrRule> nrr_rule = std::nullopt;  ///< where the method used it
-    LevelDifference by_method = {};                  ///< LA − L'A by the method
-    LevelDifference deduction = {};                  ///< what the derating takes off
-    LevelDifference reduction = {};                  ///< by_method − deduction, at least 0
-    bool raised_to_zero = false;                     ///< the difference was negative
+    /// Octave method and ratings computed from octave data: that of what is worn.
+    std::optional<OctaveAttenuation> octave = std::nullopt;
+    /// What a second protector adds where the method's rule adds it (pair.hpp); else 0.
+    LevelDifference second_protector = {};
+    LevelDifference by_method = {};  ///< LA − L'A by the method
+    LevelDifference deduction = {};  ///< what the derating takes off
+    LevelDifference reduction = {};  ///< by_method − deduction, at least 0
+    bool raised_to_zero = false;     ///< the difference was negative
 };
 
 /// Finds what stands in the way of a method; none when it can be computed.

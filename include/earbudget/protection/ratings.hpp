@@ -1,7 +1,10 @@
 #pragma once
 
+#include <array>
 #include <optional>
+#include <vector>
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level_difference.hpp"
 #include "earbudget/protection/octave_attenuation.hpp"
 
@@ -25,6 +28,40 @@ struct Hml {
     LevelDifference M;
     LevelDifference L;
 };
+
+inline constexpr Formula formula_of_pnr{"PNR = 100 − 10 lg Σ 10^((LA,f − APV,f)/10)",
+                                        "ISO 4869-2, clause 7, table 2"};
+inline constexpr Formula formula_of_H{"H = 0.25·Σ PNRi − 0.48·Σ di·PNRi, noises 1 to 4",
+                                      "ISO 4869-2, clause 7"};
+inline constexpr Formula formula_of_M{"M = 0.25·Σ PNRi − 0.16·Σ di·PNRi, noises 5 to 8",
+                                      "ISO 4869-2, clause 7"};
+inline constexpr Formula formula_of_L{"L = 0.25·Σ PNRi + 0.23·Σ di·PNRi, noises 5 to 8",
+                                      "ISO 4869-2, clause 7"};
+inline constexpr Formula formula_of_snr_rating{
+    "SNR = 100 − 10 lg Σ 10^((LA,f − APV,f)/10), LA,f = 91.5 + Af, APV,f = mean − α·sd",
+    "ISO 4869-2, clause 8"};
+
+/// One band of a sum over bands: level of the noise, attenuation taken off.
+struct RatingBand {
+    OctaveBand band;
+    double level;        ///< A-weighted, dB
+    double attenuation;  ///< APV, or for the NRR mean less twice the deviation, dB
+};
+
+/// One of the reference noises of ISO 4869-2, table 2.
+struct NoiseReduction {
+    double d;                       ///< weight in the regressions
+    LevelDifference PNR;            ///< predicted noise reduction
+    std::vector<RatingBand> bands;  ///< it sums over
+};
+
+/// The eight reference noises through a protector.
+[[nodiscard]] std::array<NoiseReduction, 8> noise_reductions(const OctaveAttenuation& attenuation,
+                                                             double alpha);
+
+/// What the SNR sums over.
+[[nodiscard]] std::vector<RatingBand> bands_of_snr(const OctaveAttenuation& attenuation,
+                                                   double alpha);
 
 /// H, M and L from octave-band data (ISO 4869-2, clause 7), not rounded.
 /// The data must hold all bands from 125 Hz to 8 kHz; 63 Hz is used where it is there.

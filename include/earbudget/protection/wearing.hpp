@@ -1,5 +1,6 @@
 #pragma once
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level.hpp"
 #include "earbudget/acoustics/level_difference.hpp"
 
@@ -14,6 +15,12 @@ struct Wearing {
     double fraction_of_time = 1.0;  ///< of the noisy time, 0 to 1
     bool poor_fit = false;
 };
+
+inline constexpr Formula formula_of_fit{
+    "L' = LA − reduction; poorly seated LA − min(reduction, 10 dB)",
+    "the method's; poorly seated: common practice, no source"};
+inline constexpr Formula formula_of_wearing_time{"L = 10 lg(w·10^(L'/10) + (1 − w)·10^(LA/10))",
+                                                 "energy sum over the wearing time; derived"};
 
 /// The reduction while worn: as predicted, or no more than a poor fit gives.
 [[nodiscard]] LevelDifference reduction_as_fitted(LevelDifference predicted, bool poor_fit);

@@ -5,6 +5,7 @@
 #include <optional>
 #include <string>
 
+#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/study/input_error.hpp"
 
@@ -37,6 +38,14 @@ struct Position {
         return open_door && door_open ? *door_open : door_shut;
     }
 };
+
+inline constexpr Formula formula_of_difference{
+    "L there = L at the ear position + difference, then the energy sum with the background there",
+    "docs/methods.md, rooms; derived"};
+inline constexpr Formula formula_of_band_differences{
+    "L there = L at the ear position + 10 lg Σ 10^((LA,f + df)/10) − 10 lg Σ 10^(LA,f/10), then "
+    "the energy sum with the background there",
+    "docs/methods.md, rooms; derived"};
 
 /// What a sound at the participant's ear position is at a place, by the difference alone: the bands
 /// each by its own, LAeq and LCeq by what that makes of their weighted sums, peaks by the largest

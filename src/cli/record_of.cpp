@@ -1,0 +1,81 @@
+#include "cli/record_of.hpp"
+
+#include <algorithm>
+#include <array>
+#include <chrono>
+#include <ctime>
+
+#include <fmt/format.h>
+
+#include "cli/messages.hpp"
+#include "files/sha256.hpp"
+
+namespace earbudget::cli {
+
+namespace {
+
+constexpr std::string_view pattern = "0000-00-00";
+
+int number_in(std::string_view digits) {
+    int number = 0;
+    for (const char digit : digits)
+        number = 10 * number + (digit - '0');
+    return number;
+}
+
+std::string today() {
+    const std::time_t now = std::time(nullptr);
+    std::tm local{};
+    ::localtime_r(&now, &local);
+    return fmt::format("{:04}-{:02}-{:02}", local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
+}
+
+}  // namespace
+
+bool is_date(std::string_view text) {
+    if (text.size() != pattern.size()) return false;
+    for (std::size_t i = 0; i < pattern.size(); ++i) {
+        const bool fits = pattern[i] == '-' ? text[i] == '-' : text[i] >= '0' && text[i] <= '9';
+        if (!fits) return false;
+    }
+    const int year = number_in(text.substr(0, 4));
+    const std::chrono::year_month_day date(
+        std::chrono::year(year),
+        std::chrono::month(static_cast<unsigned>(number_in(text.substr(5, 2)))),
+        std::chrono::day(static_cast<unsigned>(number_in(text.substr(8, 2)))));
+    return year >= 1 && date.ok();
+}
+
+std::string report_date(const OutputOptions& output) {
+    if (!output.date) return today();
+    if (!is_date(*output.date)) {
+        throw UsageProblem(
+            fmt::format("earbudget: --date \"{}\" is no date; accepted: a day of "
+                        "the calendar as YYYY-MM-DD, such as 2026-02-28",
+                        *output.date));
+    }
+    return *output.date;
+}
+
+report::Record record_of(const OutputOptions& output, const std::vector<std::string>& inputs) {
+    report::Record record{.date = report_date(output), .inputs = {}};
+    record.with_working = output.working;
+    add_inputs(record, inputs);
+    return record;
+}
+
+void add_input(report::Record& record, report::SourceFile file) {
+    const bool known = std::ranges::any_of(
+        record.inputs, [&](const report::SourceFile& other) { return other.path == file.path; });
+    if (!known) record.inputs.push_back(std::move(file));
+}
+
+void add_inputs(report::Record& record, const std::vector<std::string>& inputs) {
+    for (const std::string& path : inputs) {
+        const bool known = std::ranges::any_of(
+            record.inputs, [&](const report::SourceFile& other) { return other.path == path; });
+        if (!known) record.inputs.push_back({path, files::sha256_of_file(path)});
+    }
+}
+
+}  // namespace earbudget::cli

@@ -1,0 +1,29 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "cli/options.hpp"
+#include "report/record.hpp"
+
+namespace earbudget::cli {
+
+/// Whether a text is a day of the calendar written as YYYY-MM-DD, from 0001-01-01.
+[[nodiscard]] bool is_date(std::string_view text);
+
+/// The date of a report: as given, else the clock's, local. Throws UsageProblem for what is no
+/// date; to be called before anything is computed.
+[[nodiscard]] std::string report_date(const OutputOptions& output);
+
+/// The record of a report made from these files. Throws what report_date and hashing throw.
+[[nodiscard]] report::Record record_of(const OutputOptions& output,
+                                       const std::vector<std::string>& inputs);
+
+/// Adds an input with its known hash, once.
+void add_input(report::Record& record, report::SourceFile file);
+
+/// Hashes and adds inputs, each once.
+void add_inputs(report::Record& record, const std::vector<std::string>& inputs);
+
+}  // namespace earbudget::cli

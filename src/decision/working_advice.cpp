@@ -1,0 +1,141 @@
+#include <fmt/format.h>
+
+#include "decision/working_time.hpp"
+#include "earbudget/decision/day_budget.hpp"
+#include "earbudget/decision/shorten.hpp"
+#include "earbudget/exposure/uncertainty.hpp"
+
+namespace earbudget {
+
+namespace {
+
+constexpr Formula runs_in_the_longest{"floor(longest time / one run)", "docs/methods.md, advice"};
+constexpr Formula most_sessions{
+    "the largest n with once + n·session <= limit for every limit, no hour above its limit",
+    "docs/methods.md, advice; derived"};
+constexpr Formula days_for_sessions{"days = ceil(sessions now / most sessions)",
+                                    "docs/methods.md, advice"};
+constexpr Formula days_for_time{"days = ceil(time now / longest time of all sequences)",
+                                "docs/methods.md, advice"};
+constexpr Formula missing_reduction{
+    "the least x in steps of 0.1 dB with which the level at the ear lowered by x keeps every "
+    "exposure limit",
+    "search; derived"};
+
+/// The first sessions' rows, or those of once a day.
+Varying sessions_of(const HearingDay& day) {
+    Varying varying;
+    for (const HeardRow& row : day.rows) {
+        varying.fixed.push_back(row.once_a_day ? row.time : Seconds(0.0));
+        varying.part.push_back(row.once_a_day ? 0.0 : row.time.count());
+    }
+    return varying;
+}
+
+void work_out_shorten(const Plan& plan, const PersonResult& result, const HearingDay& day,
+                      std::size_t n, Working& working) {
+    const Advice& advice = result.advice[n];
+    const Person& person = *result.person;
+    const Varying varying = advice.row ? one_row(day, *advice.row) : all_sequences(day);
+    const Seconds most = advice.row ? room_in_a_day(day, *advice.row) : time_of_sequences(day);
+    const std::string what =
+        advice.row ? "longest time of " + words_of(plan, person, day.rows[*advice.row])
+                   : std::string("longest time of all sequences");
+    working.push_back(
+        longest_step(person, day, varying, most, advice.seconds, 0.0,
+                     start_longest(person, day, what, {key_of("advice", n, "seconds")})));
+    if (!advice.confident_seconds) return;
+    working.push_back(
+        longest_step(person, day, varying, most, advice.confident_seconds, confident_deviations(),
+                     start_longest(person, day, what + ", probability of being over 5 %",
+                                   {key_of("advice", n, "confident_seconds")})));
+}
+
+void work_out_drop(const PersonResult& result, const HearingDay& day, std::size_t n,
+                   Working& working) {
+    const Advice& advice = result.advice[n];
+    const HeardRow& row = day.rows[*advice.row];
+    const LongestTime longest = longest_time_of_row(*result.person, day, *advice.row);
+    const auto add = [&](const char* what, const char* key, const std::optional<Seconds>& time,
+                         const std::optional<unsigned>& count) {
+        if (!count) return;
+        working.push_back(StepOf(what, {key_of("advice", n, key)}, runs_in_the_longest)
+                              .value("longest_s", time)
+                              .value("run_s", row.run())
+                              .is(static_cast<double>(*count), "runs"));
+    };
+    add("runs that keep the limits", "repeat", longest.best_estimate, advice.count);
+    add("runs that keep the probability of being over at 5 %", "confident_repeat",
+        longest.confident, advice.confident_count);
+}
+
+void work_out_sessions(const PersonResult& result, HearingDay day, std::size_t n,
+                       Working& working) {
+    const Advice& advice = result.advice[n];
+    day.sessions = 1;
+    const auto add = [&](const char* what, const char* key, const std::optional<unsigned>& count,
+                         double deviations) {
+        if (!count) return;
+        StepOf step(what, {key_of("advice", n, key)}, most_sessions);
+        if (deviations > 0.0) step.value("levels_raised_by_u_times", deviations);
+        add_lines(DayBudget(*result.person, day, deviations), sessions_of(day), "a_session", step);
+        working.push_back(step.is(static_cast<double>(*count), "sessions"));
+    };
+    add("sessions that keep the limits", "sessions_per_day", advice.count, 0.0);
+    add("sessions that keep the probability of being over at 5 %", "confident_sessions_per_day",
+        advice.confident_count, confident_deviations());
+}
+
+void work_out_days(const PersonResult& result, const HearingDay& day, std::size_t n,
+                   Working& working) {
+    const Advice& advice = result.advice[n];
+    const std::vector<std::string> of{key_of("advice", n, "days")};
+    const auto days = static_cast<double>(advice.days.value());
+    if (advice.count) {
+        working.push_back(StepOf("days to spread over", of, days_for_sessions)
+                              .value("sessions_now", static_cast<double>(day.sessions))
+                              .value("most_sessions", static_cast<double>(*advice.count))
+                              .is(days, "days"));
+        return;
+    }
+    const LongestTime longest = longest_time_of_all_sequences(*result.person, day);
+    working.push_back(StepOf("days to divide over", of, days_for_time)
+                          .value("time_now_s", time_of_sequences(day))
+                          .value("longest_s", longest.best_estimate)
+                          .is(days, "days"));
+}
+
+void work_out_reduction(const PersonResult& result, std::size_t n, Working& working) {
+    const auto add = [&](const char* what, const char* key,
+                         const std::optional<LevelDifference>& reduction, double deviations) {
+        if (!reduction) return;
+        StepOf step(what, {key_of("advice", n, key)}, missing_reduction);
+        if (deviations > 0.0) step.value("levels_raised_by_u_times", deviations);
+        step.columns({"criterion", "margin_dB"});
+        for (const CriterionResult& criterion : result.criteria) {
+            if (criterion.quantity != "peak") step.row(criterion.criterion->id, criterion.margin);
+        }
+        working.push_back(step.is(in_tenths(*reduction), "dB"));
+    };
+    const Advice& advice = result.advice[n];
+    add("reduction that is missing", "added_reduction_dB", advice.reduction, 0.0);
+    add("reduction that is missing for a probability of being over of 5 %",
+        "confident_added_reduction_dB", advice.confident_reduction, confident_deviations());
+}
+
+}  // namespace
+
+void work_out_advice(const Plan& plan, const PersonResult& result, const HearingDay& day,
+                     Working& working) {
+    work_out_repeats(plan, result, day, working);
+    for (std::size_t n = 0; n < result.advice.size(); ++n) {
+        const Advice& advice = result.advice[n];
+        if (advice.code == "shorten") work_out_shorten(plan, result, day, n, working);
+        if (advice.code == "drop-repeats") work_out_drop(result, day, n, working);
+        if (advice.code == "fewer-sessions") work_out_sessions(result, day, n, working);
+        if (advice.days) work_out_days(result, day, n, working);
+        if (advice.reduction) work_out_reduction(result, n, working);
+    }
+}
+
+}  // namespace earbudget

@@ -1,0 +1,125 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "earbudget/acoustics/formula.hpp"
+#include "earbudget/decision/hearing_day.hpp"
+#include "earbudget/decision/working.hpp"
+
+namespace earbudget {
+
+/// Anything that a step can show.
+[[nodiscard]] inline WorkingValue shown(double number) { return number; }
+[[nodiscard]] inline WorkingValue shown(std::string_view word) { return std::string(word); }
+[[nodiscard]] inline WorkingValue shown(const std::string& word) { return word; }
+[[nodiscard]] inline WorkingValue shown(const char* word) { return std::string(word); }
+[[nodiscard]] inline WorkingValue shown(Seconds time) { return time.count(); }
+[[nodiscard]] inline WorkingValue shown(LevelDifference difference) { return difference.dB(); }
+template <class Q>
+[[nodiscard]] WorkingValue shown(Level<Q> level) {
+    return level.dB();
+}
+template <class T>
+[[nodiscard]] WorkingValue shown(const std::optional<T>& value) {
+    return value ? shown(*value) : WorkingValue{};
+}
+
+/// Builds a step from its parts.
+class StepOf {
+  public:
+    StepOf(std::string what, std::vector<std::string> of, const Formula& formula)
+        : step_{.what = std::move(what),
+                .of = std::move(of),
+                .formula = std::string(formula.text),
+                .source = std::string(formula.source)} {}
+
+    template <class T>
+    StepOf& value(std::string name, const T& value) {
+        step_.values.push_back({std::move(name), shown(value)});
+        return *this;
+    }
+    StepOf& columns(std::vector<std::string> names) {
+        step_.columns = std::move(names);
+        return *this;
+    }
+    template <class... T>
+    StepOf& row(const T&... cells) {
+        step_.rows.push_back({shown(cells)...});
+        return *this;
+    }
+    template <class T>
+    [[nodiscard]] WorkingStep is(const T& result, std::string unit) {
+        step_.result = shown(result);
+        step_.unit = std::move(unit);
+        return std::move(step_);
+    }
+
+  private:
+    WorkingStep step_;
+};
+
+/// Of a value searched in tenths of a decibel, without what binary fractions add.
+[[nodiscard]] double in_tenths(LevelDifference difference);
+
+/// "criteria[2].value" and the like.
+[[nodiscard]] std::string key_of(std::string_view list, std::size_t index, std::string_view key);
+
+/// What a row is, for people: sequence or rest, with position or task.
+[[nodiscard]] std::string words_of(const Plan& plan, const Person& person, const HeardRow& row);
+
+/// Where the rows' levels at the ear stand in JSON; empty keys where they are in no list.
+enum class RowKeys { Segments, None };
+
+/// How every distinct sound of a day comes to the ear.
+void work_out_levels(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
+                     const HearingDay& day, RowKeys keys, Working& working);
+
+/// The prediction of one sound by the method.
+void work_out_prediction(const Plan& plan, const std::vector<std::string>& wears,
+                         const HeardRow& row, const std::string& name, Working& working);
+
+/// The rows that lie in a stretch of an hour, each with its time in it.
+void add_rows_between(const Plan& plan, const Person& person, const HearingDay& day, HeardAs as,
+                      const LoudestStretch& stretch, StepOf& step);
+
+/// LEX,8h at the ear of a day.
+[[nodiscard]] WorkingStep daily_exposure_step(const Plan& plan, const Person& person,
+                                              const HearingDay& day, std::string what,
+                                              std::vector<std::string> of);
+
+/// The day's exposure, shares and totals.
+void work_out_exposure(const Plan& plan, const PersonResult& result, const HearingDay& day,
+                       Working& working);
+
+/// What else is said of the day: shares, spread of methods, a poor seat.
+void work_out_outcomes(const Plan& plan, const PersonResult& result, Working& working);
+
+/// The average at the ear over the rows with a sequence.
+void work_out_scanning(const Plan& plan, const Person& person, const std::vector<HeardRow>& rows,
+                       const std::optional<LevelA>& level, const std::string& of, Working& working);
+
+/// What every method says.
+void work_out_methods(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
+                      const Wearing& wearing, const std::vector<MethodOutcome>& methods,
+                      Working& working);
+
+/// One criterion's value, margin and probability; `place` is its index among the results.
+void work_out_criterion(const Plan& plan, const Person& person, const HearingDay& day,
+                        const CriterionResult& result, const std::string& key, Working& working);
+
+/// Whether ratings stand as computed or as on a label, to whole decibels.
+enum class Rounding { None, WholeDecibels };
+
+/// H, M and L from octave-band data; `of` is what stands before their names in the keys.
+void work_out_hml(const OctaveAttenuation& attenuation, double alpha, const Hml& hml,
+                  Rounding rounding, const std::string& of, Working& working);
+
+/// Longest times, repeats and required reductions.
+void work_out_advice(const Plan& plan, const PersonResult& result, const HearingDay& day,
+                     Working& working);
+
+}  // namespace earbudget

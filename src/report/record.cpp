@@ -1,0 +1,116 @@
+#include "report/record.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "earbudget/protection/nrr.hpp"
+#include "report/text_style.hpp"
+
+namespace earbudget::report {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+void add_once(std::vector<NamedSource>& list, NamedSource source) {
+    if (std::ranges::find(list, source) == list.end()) list.push_back(std::move(source));
+}
+
+void add_method(const std::optional<Method>& method, RulesUsed& rules) {
+    if (!method) return;
+    add_once(rules.methods, {std::string(name_of(*method)), std::string(source_of(*method))});
+}
+
+void add_derating(const Derating& derating, RulesUsed& rules) {
+    std::string name(name_of(derating.kind));
+    if (derating.kind == Derating::Kind::Own) name = fmt::format("{:g} dB", derating.own.dB());
+    add_once(rules.deratings, {std::move(name), std::string(source_of(derating.kind))});
+}
+
+void add_criteria(const Person& person, RulesUsed& rules) {
+    for (const Criterion& criterion : person.policy.criteria) {
+        if (criterion.is_for(person.role))
+            add_once(rules.criteria, {criterion.id, criterion.source});
+    }
+}
+
+Json sources_json(const std::vector<NamedSource>& sources) {
+    Json json = Json::array();
+    for (const NamedSource& source : sources)
+        json.push_back({{"id", source.id}, {"source", source.source}});
+    return json;
+}
+
+std::string source_lines(std::string_view kind, const std::vector<NamedSource>& sources) {
+    std::string text;
+    for (const NamedSource& source : sources)
+        text += wrapped(fmt::format("{} {}: {}", kind, source.id, source.source), 2, 4);
+    return text;
+}
+
+}  // namespace
+
+RulesUsed rules_of(const Assessment& assessment) {
+    RulesUsed rules;
+    for (const PersonResult& result : assessment.people) {
+        add_method(result.method, rules);
+        // Rows may be predicted by other methods than the day: tasks that name what is worn.
+        for (const SegmentResult& segment : result.segments) {
+            if (segment.row.prediction) add_method(segment.row.prediction->method, rules);
+        }
+        add_derating(result.derating, rules);
+        add_criteria(*result.person, rules);
+    }
+    return rules;
+}
+
+RulesUsed rules_of(const std::vector<PersonChoice>& choices) {
+    RulesUsed rules;
+    for (const PersonChoice& choice : choices) {
+        for (const RankedChoice& ranked : choice.ranking)
+            add_method(ranked.method, rules);
+        add_derating(choice.person->policy.rules.derating, rules);
+        add_criteria(*choice.person, rules);
+    }
+    return rules;
+}
+
+RulesUsed rules_of_ratings() {
+    return {.methods = {{"H, M, L", std::string(formula_of_pnr.source)},
+                        {"SNR", std::string(formula_of_snr_rating.source)},
+                        {"NRR", std::string(formula_of_nrr_rating.source)}},
+            .deratings = {},
+            .criteria = {}};
+}
+
+RulesUsed rules_of_measuring() {
+    return {.methods = {{"levels", "IEC 61672-1 (weightings and averages)"},
+                        {"bands", "IEC 61260-1 (octave and one-third-octave bands)"}},
+            .deratings = {},
+            .criteria = {}};
+}
+
+void add_record(Json& report, const Record& record, const RulesUsed& rules) {
+    report["date"] = record.date;
+    report["inputs"] = Json::array();
+    for (const SourceFile& file : record.inputs)
+        report["inputs"].push_back({{"file", file.path}, {"sha256", file.sha256}});
+    if (record.seed) report["seed"] = *record.seed;
+    report["sources"] = {{"methods", sources_json(rules.methods)},
+                         {"deratings", sources_json(rules.deratings)},
+                         {"criteria", sources_json(rules.criteria)}};
+}
+
+std::string record_text(const Record& record, const RulesUsed& rules) {
+    std::string text =
+        fmt::format("\nRecord\n  earbudget {}, {}\n", EARBUDGET_VERSION, record.date);
+    if (record.seed) text += fmt::format("  seed {}\n", *record.seed);
+    text += source_lines("method", rules.methods) + source_lines("derating", rules.deratings) +
+            source_lines("criterion", rules.criteria);
+    for (const SourceFile& file : record.inputs)
+        text += fmt::format("  {}\n    SHA-256 {}\n", file.path, file.sha256);
+    return text;
+}
+
+}  // namespace earbudget::report

@@ -1,0 +1,56 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include <nlohmann/json.hpp>
+
+#include "earbudget/decision/assessment.hpp"
+#include "earbudget/decision/choose.hpp"
+#include "report/source_file.hpp"
+
+namespace earbudget::report {
+
+/// Something published that a result rests on.
+struct NamedSource {
+    std::string id;
+    std::string source;  ///< document and clause
+
+    bool operator==(const NamedSource&) const = default;
+};
+
+/// The rules of a result, each once, in the order of their use.
+struct RulesUsed {
+    std::vector<NamedSource> methods;
+    std::vector<NamedSource> deratings;
+    std::vector<NamedSource> criteria;
+};
+
+[[nodiscard]] RulesUsed rules_of(const Assessment& assessment);
+[[nodiscard]] RulesUsed rules_of(const std::vector<PersonChoice>& choices);
+
+/// Ratings from octave-band data.
+[[nodiscard]] RulesUsed rules_of_ratings();
+
+/// Levels from recordings.
+[[nodiscard]] RulesUsed rules_of_measuring();
+
+/// What a report was made of, so that it can be kept and made again: the same record and inputs
+/// give the same bytes.
+struct Record {
+    std::string date;                                  ///< YYYY-MM-DD
+    std::vector<SourceFile> inputs;                    ///< every file read, each once
+    std::optional<std::uint64_t> seed = std::nullopt;  ///< none: nothing was drawn at random
+    bool with_working = false;                         ///< whether the working is to be shown
+};
+
+/// Adds "date", "inputs", "sources" and, where something was drawn, "seed" to a report.
+void add_record(nlohmann::ordered_json& report, const Record& record, const RulesUsed& rules);
+
+/// The same for a terminal: a block "Record".
+[[nodiscard]] std::string record_text(const Record& record, const RulesUsed& rules);
+
+}  // namespace earbudget::report

@@ -1,0 +1,133 @@
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+
+#include <nlohmann/json.hpp>
+
+namespace earbudget::test {
+
+using nlohmann::json;
+
+// The arithmetic of a reader with a pocket calculator, from the printed values of a step.
+
+inline double energy(double level) { return std::pow(10.0, level / 10.0); }
+inline double level(double energy) { return 10.0 * std::log10(energy); }
+inline double get(const json& values, const char* name) { return values.at(name).get<double>(); }
+
+/// Σ t·10^(L/10) over the rows with sound.
+inline double energy_time(const json& values) {
+    double sum = 0.0;
+    for (const json& row : values.at("rows")) {
+        if (!row.at("L_dB").is_null()) sum += energy(get(row, "L_dB")) * get(row, "t_s");
+    }
+    return sum;
+}
+
+inline double total_time(const json& values) {
+    double sum = 0.0;
+    for (const json& row : values.at("rows"))
+        sum += get(row, "t_s");
+    return sum;
+}
+
+inline double dose(const json& values) {
+    double sum = 0.0;
+    for (const json& row : values.at("rows")) {
+        if (row.at("L_dB").is_null()) continue;
+        const double L = get(row, "L_dB");
+        const json& threshold = values.at("threshold_dB");
+        if (!threshold.is_null() && L < threshold.get<double>() - 1e-9) continue;
+        const double T = 3600.0 * get(values, "hours") /
+                         std::exp2((L - get(values, "level_dB")) / get(values, "exchange_dB"));
+        sum += get(row, "C_s") / T;
+    }
+    return 100.0 * sum;
+}
+
+inline double octaves(const json& values) {
+    double sum = 0.0;
+    for (const json& row : values.at("rows")) {
+        const double LA =
+            row.at("Lf_dB").is_null() ? get(row, "LA_dB") : get(row, "Lf_dB") + get(row, "Af_dB");
+        sum += energy(LA - (get(row, "mean_dB") - get(values, "alpha") * get(row, "sd_dB")));
+    }
+    return level(sum);
+}
+
+inline double hml(const json& values) {
+    const double above = get(values, "LC_dB") - get(values, "LA_dB") - 2.0;
+    const double H = get(values, "H_dB");
+    const double M = get(values, "M_dB");
+    const double L = get(values, "L_dB");
+    const double PNR = above <= 0.0 ? M - (H - M) / 4.0 * above : M - (M - L) / 8.0 * above;
+    return get(values, "LA_dB") - PNR;
+}
+
+inline double bands(const json& values) {
+    double sum = 0.0;
+    for (const json& row : values.at("rows"))
+        sum += energy(get(row, "LA_dB") - get(row, "APV_dB"));
+    return sum;
+}
+
+/// Mean of the PNR, and their sum weighted by d.
+inline double regression(const json& values, double slope) {
+    double mean = 0.0;
+    double weighted = 0.0;
+    for (const json& row : values.at("rows")) {
+        mean += 0.25 * get(row, "PNR_dB");
+        weighted += get(row, "d") * get(row, "PNR_dB");
+    }
+    return mean + slope * weighted;
+}
+
+inline double longest_time(const json& values) {
+    double longest = get(values, "most_s");
+    for (const json& row : values.at("rows")) {
+        const double left = get(row, "limit") - get(row, "others");
+        if (get(row, "rate_per_s") > 0.0)
+            longest = std::min(longest, left / get(row, "rate_per_s"));
+    }
+    return longest == get(values, "most_s") ? longest : std::floor(longest * 1000.0) / 1000.0;
+}
+
+inline double runs_left(const json& values) {
+    if (values.at("longest_s").is_null()) return 0.0;
+    const double left = get(values, "longest_s") - get(values, "now_s") + 0.001;
+    return std::max(0.0, std::floor(left / get(values, "run_s")));
+}
+
+inline double normal(double z) { return 0.5 * std::erfc(-z / std::sqrt(2.0)); }
+
+inline double without_background(const json& values) {
+    const double L1 = get(values, "L1_dB");
+    const double L2 = get(values, "L2_dB");
+    return L1 - L2 < 3.0 ? L1 : level(energy(L1) - energy(L2));
+}
+
+inline double rootsum(const json& values) {
+    double sum = 0.0;
+    for (const json& row : values.at("rows"))
+        sum += get(row, "u_dB") * get(row, "u_dB");
+    return std::sqrt(sum);
+}
+
+inline double fitted(const json& v) {
+    const double reduction = get(v, "reduction_dB");
+    return get(v, "LA_dB") - (v.at("fit") == "poor" ? std::min(reduction, 10.0) : reduction);
+}
+
+inline double nrr_with_A(const json& v) {
+    return get(v, "LA_dB") -
+           get(v, "factor_at_end") *
+               (get(v, "factor") * get(v, "NRR_dB") - get(v, "allowance_dB")) -
+           get(v, "pair_dB");
+}
+
+inline double csa_with_A(const json& v) {
+    return get(v, "LA_dB") -
+           (get(v, "factor") * (get(v, "NRR_dB") + get(v, "pair_dB")) - get(v, "allowance_dB"));
+}
+
+}  // namespace earbudget::test

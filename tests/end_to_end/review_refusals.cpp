@@ -24,7 +24,7 @@ void check_refused(const Outcome& outcome, const std::string& start, const std::
 
 }  // namespace
 
-TEST_CASE("review: several cards, one block each; two with one id are refused") {
+TEST_CASE("review: several cards, one block each, two with one id are refused") {
     const StudyFolder study;
     static_cast<void>(study.folder().write(
         "b.toml", "kind = \"sequence\"\nformat = 1\nid = \"b\"\n[levels]\nLAeq = 90.0\n"));

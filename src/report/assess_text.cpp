@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/decision/ear_band.hpp"
+#include "earbudget/decision/for_each_at_once.hpp"
 #include "report/assess_tables.hpp"
 #include "report/assess_words.hpp"
 #include "report/cautions.hpp"
@@ -275,10 +276,13 @@ std::string assess_text(const Assessment& assessment, const SourceFile& plan_fil
     text += fmt::format("\n{}\n{}, SHA-256 {}…\n", style.strong(assessment.plan->title),
                         plan_file.path, plan_file.sha256.substr(0, 16));
     if (earlier) text += '\n' + compare_text(earlier->comparison, earlier->file, style);
-    for (const PersonResult& person : assessment.people) {
-        text += person_block(*assessment.plan, person, style);
-        if (record.with_working) text += working_text(working_of(*assessment.plan, person));
-    }
+    const auto blocks = for_each_at_once(assessment.people, [&](const PersonResult& person) {
+        std::string block = person_block(*assessment.plan, person, style);
+        if (record.with_working) block += working_text(working_of(*assessment.plan, person));
+        return block;
+    });
+    for (const std::string& block : blocks)
+        text += block;
     return text + sources(assessment) + warnings(assessment) +
            record_text(record, rules_of(assessment)) + caution_lines();
 }

@@ -25,6 +25,9 @@ void add_output_options(CLI::App& command, OutputOptions& output) {
     command.add_flag("--force", output.force, "replace existing files");
     command.add_option("--date", output.date, "date of the report, today's when left out")
         ->option_text("YYYY-MM-DD");
+}
+
+void add_working_option(CLI::App& command, OutputOptions& output) {
     command.add_flag("--working", output.working,
                      "show how each number came about: formula, clause and the values put in");
 }
@@ -111,6 +114,7 @@ CLI::App* add_measure(CLI::App& program, MeasureOptions& options) {
     add_part_options(*command, options);
     add_card_options(*command, options);
     add_output_options(*command, options.output);
+    add_working_option(*command, options.output);
     command->footer(std::string(measure_example));
     return command;
 }
@@ -124,6 +128,7 @@ CLI::App* add_assess(CLI::App& program, AssessOptions& options) {
                      "an earlier version of the plan: what changed, person by person")
         ->option_text("PLAN");
     add_output_options(*command, options.output);
+    add_working_option(*command, options.output);
     command->footer(std::string(assess_example));
     return command;
 }
@@ -135,6 +140,7 @@ CLI::App* add_ratings(CLI::App& program, RatingsOptions& options) {
         ->required()
         ->option_text("PROTECTORS");
     add_output_options(*command, options.output);
+    add_working_option(*command, options.output);
     command->footer(std::string(ratings_example));
     return command;
 }
@@ -144,6 +150,7 @@ CLI::App* add_choose(CLI::App& program, ChooseOptions& options) {
         "choose", "every protector and permitted pair ranked for each person of a plan");
     command->add_option("plan", options.plan, "plan, TOML")->required()->option_text("PLAN");
     add_output_options(*command, options.output);
+    add_working_option(*command, options.output);
     command->footer(std::string(choose_example));
     return command;
 }

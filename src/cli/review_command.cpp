@@ -5,6 +5,7 @@
 
 #include "cli/commands.hpp"
 #include "cli/deliver.hpp"
+#include "cli/record_of.hpp"
 #include "cli/review_terms.hpp"
 #include "files/protector_catalogue.hpp"
 #include "files/sequence_card.hpp"
@@ -71,13 +72,15 @@ report::ReviewReport report_of(const ReviewOptions& options, const ReviewTerms& 
 
 ExitStatus run_review(const ReviewOptions& options) {
     check_output(options.output);
+    static_cast<void>(report_date(options.output));  // a wrong one is refused before anything else
     ReviewTerms terms = review_terms(options);
     const std::vector<ReadCard> cards = read_cards(options.cards);
     const auto against =
         options.against ? std::optional(read_card(*options.against)) : std::nullopt;
     if (options.protectors) terms.catalogue = files::read_protector_catalogue(*options.protectors);
     check_output_is_no_input(options.output, inputs_of(options));
-    const report::ReviewReport report = report_of(options, terms, cards, against);
+    report::ReviewReport report = report_of(options, terms, cards, against);
+    report.record = record_of(options.output, inputs_of(options));
     deliver(options.output.format == "json"
                 ? report::review_json(report)
                 : report::review_text(report, text_style_for(options.output)),

@@ -1,6 +1,7 @@
 #include "decision/approval_conditions.hpp"
 
 #include <cmath>
+#include <set>
 
 #include <fmt/format.h>
 
@@ -30,24 +31,45 @@ std::string codes_of(const std::vector<const ReviewCheck*>& checks) {
     return fmt::format("{}", fmt::join(codes, ", "));
 }
 
-void add_fit(const Choices& choices, const ReviewTerms& terms, std::vector<std::string>& into) {
-    Choices hang;
-    for (const ReviewedChoice* choice : choices) {
-        const auto* poor = choice->tightest_poorly_seated();
-        if (poor && !poor->poorly_seated->allows(terms.least_time)) hang.push_back(choice);
-    }
-    if (hang.empty()) return;
-    const PermittedByCriterion& poor = *hang.front()->tightest_poorly_seated();
+/// The fit always matters: what a poor seat leaves of the time that is offered.
+void add_fit(const Choices& choices, std::vector<std::string>& into) {
+    const ReviewedChoice& first = *choices.front();
+    const auto* poor = first.tightest_poorly_seated();
+    if (!poor) return;
+    const std::string left = poor->poorly_seated->kind == PermittedTime::Kind::NoTime
+                                 ? fmt::format("no time by {}", poor->criterion->id)
+                                 : up_to(*poor, *poor->poorly_seated);
     into.push_back(fmt::format(
-        "the fit of both ears is checked before the first run: poorly seated, {} is permitted for "
-        "{}{}",
-        name_of_choice(*hang.front()),
-        poor.poorly_seated->kind == PermittedTime::Kind::NoTime
-            ? fmt::format("no time by {}", poor.criterion->id)
-            : up_to(poor, *poor.poorly_seated),
-        hang.size() == 1 ? std::string()
-                         : fmt::format(", and {} more for less than {}", hang.size() - 1,
-                                       text_of(terms.least_time))));
+        "the fit of both ears is checked before the first run: poorly seated, {} leaves {}{}",
+        name_of_choice(first), left,
+        choices.size() > 1 ? ", and the table says it of the others" : ""));
+}
+
+/// Close is not surely kept.
+void add_close_peaks(const SequenceReview& review, std::vector<std::string>& into) {
+    for (const CriterionResult& peak : review.peaks) {
+        if (peak.verdict != Verdict::Close) continue;
+        into.push_back(
+            fmt::format("the peak is measured again with less uncertainty: {:.1f} dB is within "
+                        "{:.1f} dB of {}, "
+                        "but over with a probability of {:.0f} %",
+                        *peak.value, peak.limit, peak.criterion->id,
+                        100.0 * peak.probability_over.value_or(0.0)));
+    }
+}
+
+/// What is not stated to be free of metal must not come into the bore before somebody knows.
+void add_metal(const Choices& choices, const ReviewTerms& terms, std::vector<std::string>& into) {
+    if (terms.role == Role::Staff) return;
+    std::set<std::string> unknown;
+    for (const ReviewedChoice* choice : choices) {
+        for (const std::string& id : choice->wears) {
+            if (!terms.catalogue->find(id)->protector.metal_free) unknown.insert(id);
+        }
+    }
+    if (unknown.empty()) return;
+    into.push_back(fmt::format("it is known that these are free of metal, which is not stated: {}",
+                               fmt::join(unknown, ", ")));
 }
 
 /// The shortest time that a choice permits with a probability of being over of 5 % or less.
@@ -95,7 +117,9 @@ std::vector<std::string> conditions_for(const SequenceReview& review, const Revi
         "it runs no longer a day than the table permits for what is worn, everything else that is "
         "heard that day counted in a plan");
     add_action_values(*choices.front(), conditions);
-    add_fit(choices, terms, conditions);
+    add_close_peaks(review, conditions);
+    add_fit(choices, conditions);
+    add_metal(choices, terms, conditions);
     add_uncertainty(choices, terms, conditions);
     conditions.emplace_back(
         "it runs with the timing that the levels were found with: a changed timing is another "

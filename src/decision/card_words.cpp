@@ -1,6 +1,7 @@
 #include "decision/card_words.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 #include <charconv>
 #include <string>
@@ -56,6 +57,12 @@ bool has_word(std::string_view text, std::span<const std::string_view> words) {
     return std::ranges::any_of(words_of(text), [&](const std::string& word) {
         return std::ranges::find(words, word) != words.end();
     });
+}
+
+bool may_negate(std::string_view text) {
+    static constexpr std::array<std::string_view, 5> negations = {"no", "not", "none", "without",
+                                                                  "unknown"};
+    return has_word(text, negations);
 }
 
 std::optional<Seconds> time_in(std::string_view text) {

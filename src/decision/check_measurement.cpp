@@ -25,6 +25,11 @@ ReviewCheck check_calibration(const Origin& origin) {
                 "state the calibrator, its level, and the check before and after (ISO 9612; "
                 "memory)"};
     }
+    if (may_negate(origin.calibration)) {
+        return {"calibration", CheckState::Doubtful,
+                fmt::format("\"{}\" may say that it is not so", origin.calibration),
+                "state how the decibels came about"};
+    }
     return {"calibration", CheckState::Ok, origin.calibration, ""};
 }
 

@@ -1,4 +1,8 @@
 #include <array>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
 
 #include <fmt/format.h>
 
@@ -22,6 +26,10 @@ constexpr std::array<std::string_view, 3> nobody = {"empty", "nobody", "unoccupi
 ReviewCheck stated_or_missing(const char* code, const std::string& text, const char* absent,
                               const char* to_do, bool needed_first = true) {
     if (text.empty()) return {code, CheckState::Missing, absent, to_do, needed_first};
+    if (may_negate(text)) {
+        return {code, CheckState::Doubtful, fmt::format("\"{}\" may say that it is not so", text),
+                to_do, needed_first};
+    }
     return {code, CheckState::Ok, text, "", needed_first};
 }
 
@@ -57,9 +65,10 @@ ReviewCheck check_position(const Origin& origin) {
 /// As stated by its key, else as the text of the place says.
 std::string subject_of(const Origin& origin) {
     if (!origin.subject.empty()) return origin.subject;
+    if (has_word(origin.where, Words(nobody))) return "empty";
+    if (may_negate(origin.where)) return "";  // "no phantom"
     if (has_word(origin.where, Words(phantoms))) return "phantom";
-    if (has_word(origin.where, Words(persons))) return "person";
-    return has_word(origin.where, Words(nobody)) ? "empty" : "";
+    return has_word(origin.where, Words(persons)) ? "person" : "";
 }
 
 ReviewCheck check_subject(const Origin& origin) {
@@ -78,11 +87,23 @@ ReviewCheck check_subject(const Origin& origin) {
     return {"subject", CheckState::Ok, "measured with a " + subject, "", false};
 }
 
-ReviewCheck check_instrument_class(const Origin& origin) {
-    const std::string text = origin.instrument + " " + origin.uncertainty;
+/// "class 1", not "class 12" nor "not class 1".
+std::optional<std::string> class_in(std::string_view text) {
+    if (may_negate(text)) return std::nullopt;
     for (const char* name : {"class 1", "class 2", "Class 1", "Class 2"}) {
-        if (text.find(name) != std::string::npos)
-            return {"instrument-class", CheckState::Ok, name, "", false};
+        const auto at = text.find(name);
+        if (at == std::string_view::npos) continue;
+        const auto after = at + std::string_view(name).size();
+        const bool ends = after == text.size() || text[after] < '0' || text[after] > '9';
+        if (ends) return name;
+    }
+    return std::nullopt;
+}
+
+ReviewCheck check_instrument_class(const Origin& origin) {
+    for (const std::string& text : {origin.instrument, origin.uncertainty}) {
+        if (const auto name = class_in(text))
+            return {"instrument-class", CheckState::Ok, *name, "", false};
     }
     return {"instrument-class", CheckState::Missing,
             "the class of the instrument by IEC 61672-1 is not stated",

@@ -96,7 +96,9 @@ std::string peak_remark(const Criterion& criterion, const Peaks& peaks) {
 constexpr double far_below_dB = 15.0;
 
 std::optional<double> peak_probability(const Peak& peak, double limit_dB) {
-    const double above = peak.dB - limit_dB;
+    // Where the C-weighted peak stands in, the unweighted one may be this much higher.
+    const double highest = peak.dB + (peak.c_for_unweighted ? most_taken_by_C.dB() : 0.0);
+    const double above = highest - limit_dB;
     if (!peak.uncertainty) return above < -far_below_dB ? std::optional(0.0) : std::nullopt;
     if (peak.uncertainty->dB() == 0.0) return above > 0.0 ? 1.0 : 0.0;
     return normal_probability(above / peak.uncertainty->dB());

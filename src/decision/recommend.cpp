@@ -51,7 +51,7 @@ std::string named(const Choices& choices) {
 std::vector<std::string> peaks_over(const SequenceReview& review) {
     std::vector<std::string> texts;
     for (const CriterionResult& peak : review.peaks) {
-        if (peak.verdict != Verdict::Over) continue;
+        if (peak.verdict != Verdict::Over || !review.decides(peak)) continue;
         texts.push_back(fmt::format("{:.1f} dB, above {:.1f} dB of {}", *peak.value, peak.limit,
                                     peak.criterion->id));
     }
@@ -86,20 +86,20 @@ std::string text_where_nothing_works(const SequenceReview& review, const ReviewT
     const bool none = by.best->kind == PermittedTime::Kind::NoTime;
     return fmt::format(
         "not to be approved for {} a day as it is: {}{}", wanted,
-        none ? fmt::format("{} is permitted for no time by {}{}", name_of_choice(*best),
-                           by.criterion->id,
-                           review.choices.size() > 1 ? ", and nothing else more" : "")
+        none ? fmt::format("{} permits no time with {}{}", by.criterion->id, name_of_choice(*best),
+                           review.choices.size() > 1 ? " or with anything else" : "")
              : fmt::format("{} permits most, {}", name_of_choice(*best), up_to(by, *by.best)),
         terms.catalogue ? "" : "; review it with the protectors there are");
 }
 
 std::string text_where_it_works(const Choices& choices) {
     const bool unprotected = choices.front()->wears.empty();
-    return unprotected ? fmt::format(
-                             "may be approved on conditions, also without ear protection: "
-                             "{}",
-                             named(choices))
-                       : fmt::format("may be approved only with {}", named(choices));
+    return unprotected
+               ? fmt::format(
+                     "may be approved on conditions, also without ear protection; by "
+                     "best estimate {}",
+                     named(choices))
+               : fmt::format("may be approved only with {}, by best estimate", named(choices));
 }
 
 }  // namespace

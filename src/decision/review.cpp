@@ -90,16 +90,24 @@ bool ReviewedChoice::allows(Seconds time) const {
            });
 }
 
+bool SequenceReview::decides(const CriterionResult& peak) const {
+    // Action values say what must be done; they decide only where no other limit is there.
+    return peak.criterion->with_protection ||
+           std::ranges::none_of(peaks, [](const CriterionResult& other) {
+               return other.criterion->with_protection;
+           });
+}
+
 Verdict SequenceReview::peak_verdict() const {
     Verdict worst = peak_unknown.empty() ? Verdict::Within : Verdict::Unknown;
-    for (const CriterionResult& peak : peaks)
-        worst = std::max(worst, peak.verdict);
+    for (const CriterionResult& peak : peaks) {
+        if (decides(peak)) worst = std::max(worst, peak.verdict);
+    }
     return worst;
 }
 
 bool SequenceReview::keeps_limits(const ReviewTerms& terms) const {
-    const Verdict peak = peak_verdict();
-    if (peak == Verdict::Over || peak == Verdict::Unknown) return false;
+    if (peak_verdict() != Verdict::Within) return false;  // close is not surely kept
     return std::ranges::any_of(choices, [&](const ReviewedChoice& choice) {
         return choice.can_be_worn && choice.allows(terms.least_time);
     });

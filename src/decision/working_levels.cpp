@@ -13,6 +13,11 @@ namespace {
 constexpr Formula nothing_taken_off{
     "L = LA", "nothing worn, or the sound lacks what the method needs and counts unreduced"};
 
+constexpr Formula fit_beside_background{
+    "L' = 10 lg(10^((LA − reduction)/10) + 10^(background/10)); poorly seated LA − min(reduction, "
+    "10 dB)",
+    "the method's; a background there that lacks what the method needs is added unreduced"};
+
 /// Rows that come to the ear alike.
 struct SameRows {
     std::vector<std::size_t> rows;
@@ -20,7 +25,7 @@ struct SameRows {
 
 auto alike(const HeardRow& row) {
     return std::tuple(row.sound.get(), row.prediction.get(), row.with_protector, row.fraction_worn,
-                      row.poor_fit);
+                      row.poor_fit, row.unreduced);
 }
 
 std::vector<SameRows> distinct(const HearingDay& day) {
@@ -97,9 +102,10 @@ void work_out_row(const HeardRow& row, const std::string& name, RowKeys where, c
     working.push_back(
         StepOf(name + " at the ear while worn",
                all_the_time ? keys(where, same, "at_ear_LAeq_dB") : std::vector<std::string>(),
-               formula_of_fit)
-            .value("LA_dB", row.outside())
+               row.unreduced ? fit_beside_background : formula_of_fit)
+            .value("LA_dB", row.sound->LAeq)
             .value("reduction_dB", row.prediction->reduction)
+            .value("background_dB", row.unreduced)
             .value("fit", row.poor_fit ? "poor" : "as-rated")
             .is(row.while_worn, "dB(A)"));
     if (all_the_time) return;

@@ -1,3 +1,7 @@
+#include <map>
+#include <mutex>
+#include <string>
+
 #include <fmt/format.h>
 
 #include "decision/working_steps.hpp"
@@ -107,10 +111,27 @@ void add_rating(const Prediction& prediction, StepOf& step) {
     step.value("pair_dB", prediction.second_protector);
 }
 
+/// A single rating of an estimated pair has the allowance taken off besides.
+bool has_allowance(const Prediction& prediction) {
+    return prediction.second_protector.dB() != 0.0 && !prediction.nrr_rule && prediction.rating &&
+           !prediction.rating_from_octaves;
+}
+
+/// A formula's text lives as long as the program: one made of two is made once.
+Formula with_allowance(const Formula& formula) {
+    static std::mutex guard;
+    static std::map<std::string_view, std::string> known;
+    const std::lock_guard lock(guard);
+    const auto [text, is_new] = known.try_emplace(formula.text);
+    if (is_new) text->second = std::string(formula.text) + " − pair";
+    return {text->second, formula.source};
+}
+
 Formula formula_for(const Prediction& prediction) {
     const bool with_C = prediction.LC.has_value();
-    return prediction.nrr_rule ? formula_of(*prediction.nrr_rule, with_C)
-                               : formula_of(prediction.method, with_C);
+    if (prediction.nrr_rule) return formula_of(*prediction.nrr_rule, with_C);
+    const Formula formula = formula_of(prediction.method, with_C);
+    return has_allowance(prediction) ? with_allowance(formula) : formula;
 }
 
 }  // namespace

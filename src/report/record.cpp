@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/protection/nrr.hpp"
+#include "report/review_report.hpp"
 #include "report/text_style.hpp"
 
 namespace earbudget::report {
@@ -73,6 +74,18 @@ RulesUsed rules_of(const std::vector<PersonChoice>& choices) {
         add_derating(choice.person->policy.rules.derating, rules);
         add_criteria(*choice.person, rules);
     }
+    return rules;
+}
+
+RulesUsed rules_of(const ReviewReport& report) {
+    RulesUsed rules;
+    for (const ReviewedCard& card : report.cards) {
+        for (const ReviewedChoice& choice : card.review.choices)
+            add_method(choice.method, rules);
+    }
+    add_derating(report.terms->policy.rules.derating, rules);
+    for (const Criterion& criterion : report.terms->policy.criteria)
+        add_once(rules.criteria, {criterion.id, criterion.source});
     return rules;
 }
 

@@ -122,6 +122,7 @@ Json card_json(const ReviewReport& report, const ReviewedCard& card) {
 
 std::string review_json(const ReviewReport& report) {
     Json json = {{"program", "earbudget"}, {"version", EARBUDGET_VERSION}, {"command", "review"}};
+    add_record(json, report.record, rules_of(report));
     json["protectors"] = report.protectors ? file_json(*report.protectors) : Json(nullptr);
     json["terms"] = review_terms_json(*report.terms);
     json["sequences"] = Json::array();

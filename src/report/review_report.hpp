@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "earbudget/decision/review.hpp"
+#include "report/record.hpp"
 #include "report/source_file.hpp"
 #include "report/text_style.hpp"
 
@@ -22,7 +23,11 @@ struct ReviewReport {
     std::vector<ReviewedCard> cards;
     std::optional<ReviewedCard> against = std::nullopt;   ///< the card that is replaced
     std::optional<SourceFile> protectors = std::nullopt;  ///< the catalogue
+    Record record = {};
 };
+
+/// The methods, the derating and the criteria of a review.
+[[nodiscard]] RulesUsed rules_of(const ReviewReport& report);
 
 /// The reviews as JSON, with a line break at the end.
 [[nodiscard]] std::string review_json(const ReviewReport& report);

@@ -62,8 +62,8 @@ TEST_CASE("review: a complete card with a working plug may be approved only with
     CHECK(checks_in(result.checks, CheckState::Doubtful).empty());
     CHECK(result.recommendation.code == Code::OnlyWith);
     CHECK(result.recommendation.text.find("may be approved only with plug (12 h") == 0);
-    // Poorly seated 98 dB(A): 23.8 min, more than the least time.
-    CHECK(!any_says(result.recommendation.conditions, "poorly seated"));
+    // Poorly seated 98 dB(A): 23.8 min, far less than what is offered.
+    CHECK(any_says(result.recommendation.conditions, "poorly seated, plug leaves 23 min"));
     CHECK(any_says(result.recommendation.conditions, "timing"));
     CHECK(result.keeps_limits(terms));
 }
@@ -72,7 +72,7 @@ TEST_CASE("review: where the fit decides it is a condition") {
     const ReviewTerms terms = terms_with(25.0);
     const SequenceReview result = review(complete(115.0), terms);
     // Poorly seated 105 dB(A): 4.7 min, less than the 10 min.
-    CHECK(any_says(result.recommendation.conditions, "poorly seated, plug is permitted for 4 min"));
+    CHECK(any_says(result.recommendation.conditions, "poorly seated, plug leaves 4 min"));
 }
 
 TEST_CASE("review: a quiet sequence may be approved on conditions, whatever is worn") {
@@ -80,6 +80,40 @@ TEST_CASE("review: a quiet sequence may be approved on conditions, whatever is w
     const SequenceReview result = review(complete(84.0), terms);
     CHECK(result.recommendation.code == Code::OnCondition);
     CHECK(result.keeps_limits(terms));
+}
+
+TEST_CASE("review: a peak that is close is a condition and not surely kept") {
+    const ReviewTerms terms = terms_with(25.0);
+    Sequence card = complete(108.0);
+    card.levels.LZpeak = PeakLevelZ(139.8);
+    card.levels.uncertainty = LevelDifference(1.2);
+    const SequenceReview result = review(card, terms);
+    CHECK(result.peak_verdict() == Verdict::Close);
+    CHECK(!result.keeps_limits(terms));
+    CHECK(any_says(result.recommendation.conditions, "the peak is measured again"));
+}
+
+TEST_CASE("review: what may say that it is not so is looked at, an empty bore is no phantom") {
+    Sequence card = complete(108.0);
+    card.origin.calibration = "not done";
+    card.origin.subject.clear();
+    card.origin.where = "ear position, empty bore, no phantom";
+    card.origin.instrument = "not class 1, a telephone";
+    card.origin.uncertainty.clear();
+    const auto checks = check_card(card);
+    const auto state = [&](const char* code) {
+        return std::ranges::find(checks, code, &ReviewCheck::code)->state;
+    };
+    CHECK(state("calibration") == CheckState::Doubtful);
+    CHECK(state("subject") == CheckState::Doubtful);
+    CHECK(state("instrument-class") == CheckState::Missing);
+}
+
+TEST_CASE("review: what is not stated to be free of metal must be known first") {
+    ReviewTerms terms = terms_with(25.0);
+    terms.catalogue->protectors.front().protector.metal_free = std::nullopt;
+    const SequenceReview result = review(complete(108.0), terms);
+    CHECK(any_says(result.recommendation.conditions, "free of metal, which is not stated: plug"));
 }
 
 TEST_CASE("review: nothing is approved before what matters is known") {

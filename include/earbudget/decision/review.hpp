@@ -106,6 +106,8 @@ struct SequenceReview {
 
     /// Whether a peak is over its limit, or not decidable.
     [[nodiscard]] Verdict peak_verdict() const;
+    /// Whether a peak limit decides: action values only beside no other.
+    [[nodiscard]] bool decides(const CriterionResult& peak) const;
     /// Whether the peak limits are kept and something permits the least time by every criterion.
     [[nodiscard]] bool keeps_limits(const ReviewTerms& terms) const;
 };

@@ -161,7 +161,8 @@ TEST_CASE("record: the text ends with a block of it before the cautions") {
             text.find("\nRecord\n  earbudget " EARBUDGET_VERSION ", 2026-02-28\n");
         REQUIRE(record != std::string::npos);
         CHECK(text.find("\nCautions\n") > record);
-        for (const json& input : report(arguments)["inputs"])
+        const json inputs = report(arguments)["inputs"];
+        for (const json& input : inputs)
             CHECK(text.find(input["sha256"].get<std::string>()) != std::string::npos);
     }
 }

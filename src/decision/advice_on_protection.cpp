@@ -4,21 +4,13 @@
 
 #include <fmt/format.h>
 
+#include "decision/least_reduction.hpp"
 #include "earbudget/decision/day_budget.hpp"
 #include "earbudget/exposure/uncertainty.hpp"
 
 namespace earbudget {
 
 namespace {
-
-std::string names_of(const Plan& plan, const std::vector<std::string>& wears) {
-    std::string names;
-    for (const std::string& id : wears) {
-        names += names.empty() ? "" : " under ";
-        names += fmt::format("{} ({})", plan.catalogue.find(id)->protector.title, id);
-    }
-    return names;
-}
 
 // The day with that much less under what the person wears, or could wear who wears nothing. What no
 // method could predict counts unreduced, and what a task says is worn stays.
@@ -36,20 +28,10 @@ HearingDay reduced_by(HearingDay day, const Person& person, LevelDifference more
 // where no reduction that people can get would.
 std::optional<LevelDifference> missing_reduction(const Person& person, const HearingDay& day,
                                                  double deviations) {
-    constexpr int most_tenths = 600;
-    const auto over_with = [&](int tenths) {
-        return DayBudget(person, reduced_by(day, person, LevelDifference(0.1 * tenths)), deviations,
-                         limits_for_protection(person))
-            .is_over();
-    };
-    if (over_with(most_tenths)) return std::nullopt;
-    int within = most_tenths;
-    int over = -1;
-    while (within - over > 1) {
-        const int middle = (within + over) / 2;
-        (over_with(middle) ? over : within) = middle;
-    }
-    return LevelDifference(0.1 * within);
+    const Limits limits = limits_for_protection(person);
+    return least_reduction([&](LevelDifference more) {
+        return DayBudget(person, reduced_by(day, person, more), deviations, limits).is_over();
+    });
 }
 
 bool includes(const std::vector<std::string>& wears, const std::vector<std::string>& others) {
@@ -73,7 +55,7 @@ Advice wear_instead(const Plan& plan, const Person& person, const Candidate& can
         .code = includes(candidate.wears, person.wears) ? "add-protection" : "change-protection",
         .text = fmt::format(
             "Wear {}{}: {}within every exposure limit{} if fitted as rated{}{}.",
-            names_of(plan, candidate.wears), part_of_the_time ? " all the time" : "",
+            names_of(plan.catalogue, candidate.wears), part_of_the_time ? " all the time" : "",
             candidate.at_ear ? fmt::format("{:.1f} dB(A) at the ear while sequences run, ",
                                            candidate.at_ear->dB())
                              : std::string(),

@@ -6,11 +6,6 @@ namespace earbudget {
 
 namespace {
 
-// Relative slack for sums that equal a limit on paper.
-constexpr double arithmetic_slack = 1e-9;
-
-constexpr Seconds reference_day = Hours(8);  // of LEX,8h, ISO 9612, clause 3
-
 std::vector<ExposurePart> raised_parts(const HeardRow& row, HeardAs as, double deviations) {
     std::vector<ExposurePart> parts;
     add_parts(row, as, parts);

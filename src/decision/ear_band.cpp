@@ -1,5 +1,7 @@
 #include "earbudget/decision/ear_band.hpp"
 
+#include "earbudget/study/plan.hpp"
+
 namespace earbudget {
 
 namespace {
@@ -8,7 +10,6 @@ namespace {
 constexpr LevelA insufficient_above{85.0};
 constexpr LevelA ideal_up_to{80.0};
 constexpr LevelA ideal_from{75.0};
-constexpr LevelA useful_from{70.0};
 
 }  // namespace
 
@@ -16,7 +17,7 @@ EarBand ear_band(LevelA at_ear) {
     if (at_ear > insufficient_above) return EarBand::Insufficient;
     if (at_ear > ideal_up_to) return EarBand::AcceptableHigh;
     if (at_ear >= ideal_from) return EarBand::Ideal;
-    return at_ear >= useful_from ? EarBand::AcceptableLow : EarBand::MoreThanUseful;
+    return at_ear >= useful_from_by_EN_458 ? EarBand::AcceptableLow : EarBand::MoreThanUseful;
 }
 
 std::string_view name_of(EarBand band) {

@@ -10,7 +10,6 @@ namespace {
 
 // When attenuation looks mistyped. All these limits are this program's own.
 constexpr double deepest_dip = 10.0;    // against both neighbours; earmuffs dip by a few decibels
-constexpr double highest_mean = 60.0;   // more than the skull lets through to any protector
 constexpr double pair_tolerance = 3.0;  // a pair below one of the two, in one band
 
 struct Point {
@@ -101,7 +100,9 @@ class OctaveNotes {
                               "2 to 8; enter that one"});
         }
         add("mean-too-high",
-            bands_where(points_, [this](std::size_t i) { return points_[i].mean > highest_mean; }),
+            bands_where(
+                points_,
+                [this](std::size_t i) { return points_[i].mean > highest_attenuation.dB(); }),
             "mean attenuation above 60 dB at {} Hz, more than sound through the skull allows: "
             "percent, or digits swapped? enter dB");
     }

@@ -72,11 +72,11 @@ void look_at_unit(std::vector<CatalogueNote>& notes, const NamedRating& rating,
                                            "decibels; enter dB",
                                            rating.name, value->dB())});
     }
-    if (value->dB() > 60.0) {
+    if (*value > highest_attenuation) {
         notes.push_back({"rating-too-high",
-                         fmt::format("{} {:g} is above 60 dB, more than sound through the skull "
+                         fmt::format("{} {:g} is above {:g} dB, more than sound through the skull "
                                      "allows: percent, or digits swapped? enter dB",
-                                     rating.name, value->dB())});
+                                     rating.name, value->dB(), highest_attenuation.dB())});
     }
 }
 

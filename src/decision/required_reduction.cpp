@@ -1,6 +1,6 @@
 #include <algorithm>
-#include <functional>
 
+#include "decision/least_reduction.hpp"
 #include "earbudget/decision/choose.hpp"
 #include "earbudget/decision/day_budget.hpp"
 #include "earbudget/decision/judge.hpp"
@@ -9,21 +9,6 @@
 namespace earbudget {
 
 namespace {
-
-constexpr int most_tenths = 600;  // 60 dB: more than bone conduction lets anybody have
-
-/// The least number of tenths of a decibel that keeps every limit; none where not even the most
-/// does. `over_with` is true up to some number and false from there on.
-std::optional<LevelDifference> least_within(const std::function<bool(int)>& over_with) {
-    if (over_with(most_tenths)) return std::nullopt;
-    int over = -1;
-    int within = most_tenths;
-    while (within - over > 1) {
-        const int middle = (within + over) / 2;
-        (over_with(middle) ? over : within) = middle;
-    }
-    return LevelDifference(0.1 * within);
-}
 
 /// A protector of which only this is known, x dB of it.
 using Described = AttenuationData (*)(LevelDifference);
@@ -57,20 +42,20 @@ std::optional<LevelDifference> required(const Plan& plan, const Person& person,
     rules.method = question.method;
     rules.performance = ProtectionPerformance();  // at which labels hold
     rules.derating = question.derating;
-    const auto worn_with = [&](int tenths) {
-        AttenuationData worn = question.described(LevelDifference(0.1 * tenths));
+    const auto worn_with = [&](LevelDifference x) {
+        AttenuationData worn = question.described(x);
         worn.type = question.type;
         return worn;
     };
     for (const HeardRow& row : unprotected_rows(plan, person)) {
-        if (row.sequence && find_obstacle(question.method, *row.sound, worn_with(0), rules)) {
+        if (row.sequence &&
+            find_obstacle(question.method, *row.sound, worn_with(LevelDifference(0.0)), rules)) {
             return std::nullopt;
         }
     }
     const Limits limits = limits_for_protection(person);
-    return least_within([&](int tenths) {
-        const HearingDay day =
-            hear_through(plan, person, worn_with(tenths), question.method, rules);
+    return least_reduction([&](LevelDifference x) {
+        const HearingDay day = hear_through(plan, person, worn_with(x), question.method, rules);
         return DayBudget(person, day, question.deviations, limits).is_over();
     });
 }

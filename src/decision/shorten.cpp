@@ -48,16 +48,15 @@ std::vector<Seconds> times_of_whole_hours(const VariableTimes& variable,
     return times;
 }
 
-// The longest time up to `most` that is not over, with every one from `least` on; none when `least`
+// The longest time up to `most` that is not over, with every shorter one; none when 0 s
 // is over.
 std::optional<Seconds> longest_within(const std::function<bool(Seconds)>& over,
-                                      std::vector<Seconds> looked_at, Seconds least, Seconds most) {
-    if (over(least)) return std::nullopt;
+                                      std::vector<Seconds> looked_at, Seconds most) {
+    if (over(Seconds(0.0))) return std::nullopt;
     looked_at.push_back(most);
-    Seconds within = least;
+    Seconds within(0.0);
     Seconds beyond(0.0);
     for (const Seconds time : looked_at) {
-        if (time <= least) continue;
         if (over(time)) {
             beyond = time;
             break;
@@ -93,13 +92,12 @@ HearingDay with_times(HearingDay day, const std::vector<Seconds>& times) {
 }
 
 std::optional<Seconds> longest_by(const DayBudget& budget, const HearingDay& day,
-                                  const VariableTimes& variable, Seconds least, Seconds most) {
+                                  const VariableTimes& variable, Seconds most) {
     auto longest = budget.longest(variable.fixed, variable.part, most);
-    if (longest && *longest < least) return std::nullopt;
     if (longest && budget.hour_matters()) {
         longest = longest_within(
             [&](Seconds time) { return budget.is_hour_over(variable.lasting(time), day.sessions); },
-            times_of_whole_hours(variable, day.course(), *longest), least, *longest);
+            times_of_whole_hours(variable, day.course(), *longest), *longest);
     }
     return longest ? std::optional(rounded_down(*longest, most)) : std::nullopt;
 }
@@ -107,11 +105,11 @@ std::optional<Seconds> longest_by(const DayBudget& budget, const HearingDay& day
 LongestTime longest(const Person& person, const HearingDay& day, const VariableTimes& variable,
                     Seconds most) {
     LongestTime result;
-    result.best_estimate = longest_by(DayBudget(person, day), day, variable, Seconds(0.0), most);
+    result.best_estimate = longest_by(DayBudget(person, day), day, variable, most);
     // What matters can change with the time, most of all towards its ends.
     if (!every_uncertainty_is_stated(person, with_times(day, variable.fixed))) return result;
     const DayBudget raised(person, day, confident_deviations());
-    const auto confident = longest_by(raised, day, variable, Seconds(0.0), most);
+    const auto confident = longest_by(raised, day, variable, most);
     if (confident &&
         every_uncertainty_is_stated(person, with_times(day, variable.lasting(*confident)))) {
         result.confident = confident;

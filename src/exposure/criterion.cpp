@@ -6,9 +6,6 @@ namespace earbudget {
 
 namespace {
 
-// Relative slack for values that equal the limit on paper: rounding of a few hundred sums.
-constexpr double arithmetic_slack = 1e-9;
-
 // 2003/10/EC, article 2(c), by ISO 1999: days of eight hours in a week (memory).
 constexpr double nominal_working_days = 5.0;
 

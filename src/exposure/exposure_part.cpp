@@ -9,9 +9,6 @@ namespace earbudget {
 
 namespace {
 
-// ISO 9612, clause 3: the reference duration of LEX,8h.
-constexpr Seconds reference_day = Hours(8);
-
 // ∫ p² dt in units of (20 µPa)² s.
 double energy_time(ExposureParts parts) {
     double sum = 0.0;

@@ -1,11 +1,10 @@
 #include "report/assess_json.hpp"
 
-#include <cmath>
-
 #include <nlohmann/json.hpp>
 
 #include "earbudget/decision/ear_band.hpp"
 #include "report/cautions.hpp"
+#include "report/json_values.hpp"
 #include "report/methods_json.hpp"
 #include "report/working_report.hpp"
 
@@ -14,25 +13,6 @@ namespace earbudget::report {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-template <class L>
-Json decibels(const std::optional<L>& level) {
-    return level ? Json(level->dB()) : Json(nullptr);
-}
-
-/// Of a value solved in tenths of a decibel, without what binary fractions add.
-double rounded_tenth(LevelDifference difference) {
-    return std::round(difference.dB() * 10.0) / 10.0;
-}
-
-template <class T>
-Json number(const std::optional<T>& value) {
-    return value ? Json(*value) : Json(nullptr);
-}
-
-Json seconds(const std::optional<Seconds>& time) {
-    return time ? Json(time->count()) : Json(nullptr);
-}
 
 Json segment_json(const Plan& plan, const Person& person, const SegmentResult& segment) {
     const HeardRow& row = segment.row;
@@ -93,10 +73,8 @@ void add_amounts(const Plan& plan, const Advice& advice, Json& json) {
     }
     if (advice.days) json["days"] = *advice.days;
     if (advice.reduction) {
-        json["added_reduction_dB"] = rounded_tenth(*advice.reduction);
-        json["confident_added_reduction_dB"] =
-            advice.confident_reduction ? Json(rounded_tenth(*advice.confident_reduction))
-                                       : Json(nullptr);
+        json["added_reduction_dB"] = tenths(advice.reduction);
+        json["confident_added_reduction_dB"] = tenths(advice.confident_reduction);
     }
     if (advice.position) json["position"] = plan.positions[*advice.position].id;
     if (!advice.wears.empty()) json["wears"] = advice.wears;

@@ -1,9 +1,8 @@
-#include <cmath>
-
 #include <nlohmann/json.hpp>
 
 #include "report/cautions.hpp"
 #include "report/choose_report.hpp"
+#include "report/json_values.hpp"
 #include "report/methods_json.hpp"
 #include "report/working_report.hpp"
 
@@ -12,11 +11,6 @@ namespace earbudget::report {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-template <class L>
-Json decibels(const std::optional<L>& level) {
-    return level ? Json(level->dB()) : Json(nullptr);
-}
 
 Json verdict(const std::optional<Verdict>& verdict) {
     return verdict ? Json(name_of(*verdict)) : Json(nullptr);
@@ -39,11 +33,6 @@ Json ranked_json(const RankedChoice& choice) {
             {"methods", methods_json(choice.methods)},
             {"reason", choice.reason},
             {"notes", choice.notes}};
-}
-
-/// Solved in tenths: without what binary fractions add.
-Json tenths(const std::optional<LevelDifference>& level) {
-    return level ? Json(std::round(level->dB() * 10.0) / 10.0) : Json(nullptr);
 }
 
 Json required_json(const RequiredReduction& required) {

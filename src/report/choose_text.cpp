@@ -11,15 +11,6 @@ namespace earbudget::report {
 
 namespace {
 
-std::string names_of(const Plan& plan, const std::vector<std::string>& wears) {
-    std::string names;
-    for (const std::string& id : wears) {
-        names += names.empty() ? "" : " under ";
-        names += fmt::format("{} ({})", plan.catalogue.find(id)->protector.title, id);
-    }
-    return names;
-}
-
 std::string condition(const RankedChoice& choice) {
     return choice.stated_metal_free ? "" : ", once it is known to be free of metal";
 }
@@ -31,7 +22,7 @@ std::string answer(const Plan& plan, const PersonChoice& choice) {
         return "none needed, every exposure limit is kept without";
     }
     if (const RankedChoice* best = choice.answer()) {
-        return names_of(plan, best->wears) + condition(*best) +
+        return names_of(plan.catalogue, best->wears) + condition(*best) +
                (best->verdict == Verdict::Close ? " (close to a limit)" : "");
     }
     if (without != Verdict::Over) {
@@ -119,8 +110,8 @@ std::string spread_line(const RankedChoice& choice) {
 }
 
 std::string ranked_lines(const Plan& plan, const RankedChoice& choice, std::size_t place) {
-    std::string head =
-        fmt::format("{}. {}: {}", place, names_of(plan, choice.wears), words_of(choice.verdict));
+    std::string head = fmt::format("{}. {}: {}", place, names_of(plan.catalogue, choice.wears),
+                                   words_of(choice.verdict));
     if (choice.at_ear_LEX_8h) {
         head += fmt::format(", by {} {} at the ear while sequences run, LEX,8h {}",
                             choice.method ? name_of(*choice.method) : "no method",
@@ -140,7 +131,7 @@ std::string not_permitted_lines(const Plan& plan, const PersonChoice& choice) {
     for (const NotPermitted& refused : choice.not_permitted) {
         if (refused.wears.size() > 1) continue;
         text += wrapped(fmt::format("not permitted, alone or under or over another: {}: {}",
-                                    names_of(plan, refused.wears), refused.why),
+                                    names_of(plan.catalogue, refused.wears), refused.why),
                         2, 4);
     }
     return text;

@@ -1,19 +1,11 @@
 #include "report/compare_report.hpp"
+#include "report/json_values.hpp"
 
 namespace earbudget::report {
 
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-template <class L>
-Json decibels(const std::optional<L>& level) {
-    return level ? Json(level->dB()) : Json(nullptr);
-}
-
-Json seconds(const std::optional<Seconds>& time) {
-    return time ? Json(time->count()) : Json(nullptr);
-}
 
 Json side_json(const CriterionResult* result) {
     if (!result) return nullptr;

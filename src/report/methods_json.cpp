@@ -1,14 +1,12 @@
 #include "report/methods_json.hpp"
 
+#include "report/json_values.hpp"
+
 namespace earbudget::report {
 
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-Json decibels(const std::optional<LevelA>& level) {
-    return level ? Json(level->dB()) : Json(nullptr);
-}
 
 }  // namespace
 

@@ -1,6 +1,7 @@
 #include <nlohmann/json.hpp>
 
 #include "report/cautions.hpp"
+#include "report/json_values.hpp"
 #include "report/review_json_parts.hpp"
 #include "report/review_report.hpp"
 
@@ -9,11 +10,6 @@ namespace earbudget::report {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-template <class L>
-Json decibels(const std::optional<L>& level) {
-    return level ? Json(level->dB()) : Json(nullptr);
-}
 
 Json reason_json(const std::optional<PermittedTime>& time, const std::string& undecidable) {
     if (!undecidable.empty()) return undecidable;
@@ -72,9 +68,9 @@ Json peaks_json(const SequenceReview& review) {
     Json list = Json::array();
     for (const CriterionResult& peak : review.peaks) {
         list.push_back({{"criterion", peak.criterion->id},
-                        {"value_dB", number_json(peak.value)},
+                        {"value_dB", number(peak.value)},
                         {"limit_dB", peak.limit},
-                        {"probability_over", number_json(peak.probability_over)},
+                        {"probability_over", number(peak.probability_over)},
                         {"verdict", name_of(peak.verdict)},
                         {"remark", peak.remark}});
     }

@@ -1,17 +1,13 @@
 #include "report/review_json_parts.hpp"
 
 #include "earbudget/decision/compare_cards.hpp"
+#include "report/json_values.hpp"
 
 namespace earbudget::report {
 
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-template <class L>
-Json decibels(const std::optional<L>& level) {
-    return level ? Json(level->dB()) : Json(nullptr);
-}
 
 template <quantity::MeanSquare Q>
 Json octave_json(const OctaveLevels<Q>& levels) {
@@ -29,10 +25,6 @@ Json criterion_json(const Criterion& criterion) {
 }
 
 }  // namespace
-
-Json number_json(const std::optional<double>& value) {
-    return value ? Json(*value) : Json(nullptr);
-}
 
 Json seconds_json(const std::optional<PermittedTime>& time) {
     if (!time || time->kind == PermittedTime::Kind::Unlimited) return nullptr;
@@ -77,9 +69,9 @@ Json against_json(const ReviewedCard& now, const ReviewedCard& before) {
     for (const LevelChange& change :
          level_changes(before.review.sequence.levels, now.review.sequence.levels)) {
         json["levels"].push_back({{"level", change.name},
-                                  {"before_dB", number_json(change.before)},
-                                  {"now_dB", number_json(change.now)},
-                                  {"difference_dB", number_json(change.difference())}});
+                                  {"before_dB", number(change.before)},
+                                  {"now_dB", number(change.now)},
+                                  {"difference_dB", number(change.difference())}});
     }
     json["permitted"] = Json::array();
     for (const TimeChange& change : time_changes(before.review, now.review)) {

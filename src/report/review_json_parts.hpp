@@ -8,9 +8,6 @@
 
 namespace earbudget::report {
 
-/// A number, or null.
-[[nodiscard]] nlohmann::ordered_json number_json(const std::optional<double>& value);
-
 /// Seconds a day: null where they are not limited or not known, 0 where no time is permitted.
 [[nodiscard]] nlohmann::ordered_json seconds_json(const std::optional<PermittedTime>& time);
 

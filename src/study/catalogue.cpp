@@ -39,6 +39,15 @@ bool are_same_set(WornIds a, WornIds b) {
     return a.size() == b.size() && std::is_permutation(a.begin(), a.end(), b.begin());
 }
 
+std::string names_of(const Catalogue& catalogue, WornIds worn) {
+    std::string names;
+    for (const std::string& id : worn) {
+        names += names.empty() ? "" : " under ";
+        names += catalogue.find(id)->protector.title + " (" + id + ")";
+    }
+    return names;
+}
+
 std::optional<std::string> cannot_be_worn_together(const Catalogue& catalogue, WornIds worn) {
     if (worn.size() < 2) return std::nullopt;
     if (worn.size() > 2) return "more than two protectors; accepted: a plug and an earmuff";

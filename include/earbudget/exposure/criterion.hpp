@@ -81,6 +81,9 @@ struct Criterion {
     [[nodiscard]] double days_counted(double days_per_week) const;
 };
 
+/// Relative slack for values that equal a limit on paper: rounding of a few hundred sums.
+inline constexpr double arithmetic_slack = 1e-9;
+
 /// The published criteria that the program knows.
 [[nodiscard]] std::span<const Criterion> published_criteria();
 

@@ -17,6 +17,9 @@ struct ExposurePart {
     std::optional<LevelDifference> uncertainty = std::nullopt;
 };
 
+/// The reference duration of LEX,8h (ISO 9612, clause 3).
+inline constexpr Seconds reference_day = Hours(8);
+
 /// The parts of a day in their order.
 using ExposureParts = std::span<const ExposurePart>;
 

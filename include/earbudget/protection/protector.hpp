@@ -25,6 +25,10 @@ inline constexpr std::array<CanalSize, 3> canal_sizes = {CanalSize::Small, Canal
 /// As written in files: "small", "medium", "large".
 [[nodiscard]] std::string_view name_of(CanalSize size);
 
+/// More than this nobody gets from any protector: sound comes through the skull (memory, rounded up
+/// from the published limits of 40 to 60 dB by band; see bone_conduction_limit).
+inline constexpr LevelDifference highest_attenuation{60.0};
+
 /// What is known of the attenuation of one protector, or of two worn together.
 struct AttenuationData {
     std::optional<ProtectorType> type = std::nullopt;  ///< none: a plug under an earmuff

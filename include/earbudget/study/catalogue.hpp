@@ -42,6 +42,10 @@ using WornIds = std::span<const std::string>;
 /// Whether the same is worn, in whatever order the ids stand.
 [[nodiscard]] bool are_same_set(WornIds a, WornIds b);
 
+/// Titles and ids of what is worn, "Foam plug (foam) under Earmuff (muff)". Every id must be in the
+/// catalogue.
+[[nodiscard]] std::string names_of(const Catalogue& catalogue, WornIds worn);
+
 /// What stands against wearing these together; none when nothing does: more than two, two plugs,
 /// two earmuffs. Every id must be in the catalogue.
 [[nodiscard]] std::optional<std::string> cannot_be_worn_together(const Catalogue& catalogue,

@@ -14,6 +14,9 @@
 
 namespace earbudget {
 
+/// Below this at the ear protection is more than useful (EN 458; memory).
+inline constexpr LevelA useful_from_by_EN_458{70.0};
+
 /// What the facility has decided, for everyone or for one person.
 struct Policy {
     PredictionRules rules = {};
@@ -23,9 +26,9 @@ struct Policy {
     /// days a week are stated: the reader then puts averaged_over_week in `criteria`.
     bool weekly_average = false;
     bool speech_must_be_heard = false;  ///< instructions over the intercom must stay audible
-    /// Level at the ear below which protection is more than useful. 70 dB(A) by EN 458 (memory),
-    /// and a facility may choose: German and British guidance take 70, others 75.
-    LevelA least_useful{70.0};
+    /// Level at the ear below which protection is more than useful: a facility may choose, since
+    /// German and British guidance take 70, others 75.
+    LevelA least_useful = useful_from_by_EN_458;
     SourcePosition stated_at = {};  ///< of the method, to be named when it cannot be used
 };
 

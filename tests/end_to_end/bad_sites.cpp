@@ -5,8 +5,7 @@
 
 #include <doctest/doctest.h>
 
-#include "support/program.hpp"
-#include "support/study_folder.hpp"
+#include "support/refusal.hpp"
 
 using namespace earbudget::test;
 
@@ -71,24 +70,6 @@ Outcome run(const Texts& texts) {
     return run_program({"assess", "plan.toml"}, folder.root());
 }
 
-struct Mistake {
-    std::string old, fresh, place, words;
-};
-
-void check_refused(const Texts& texts, const Mistake& mistake, std::set<std::string>& messages) {
-    CAPTURE(mistake.old);
-    CAPTURE(mistake.fresh);
-    const Outcome outcome = run(texts);
-    CAPTURE(outcome.errors);
-    CHECK(outcome.status == 2);
-    CHECK(outcome.output.empty());
-    CHECK(lines_of(outcome.errors) == 1);
-    CHECK(outcome.errors.find(mistake.place + ": ") == 0);
-    CHECK(outcome.errors.find(mistake.words) != std::string::npos);
-    CHECK(outcome.errors.find("accepted") != std::string::npos);
-    messages.insert(outcome.errors);
-}
-
 }  // namespace
 
 TEST_CASE("the site and the tasks themselves are accepted") {
@@ -128,7 +109,7 @@ TEST_CASE("mistakes in a site file") {
     for (const Mistake& mistake : mistakes) {
         Texts spoiled = texts();
         spoiled.site = with(spoiled.site, mistake.old, mistake.fresh);
-        check_refused(spoiled, mistake, messages);
+        check_refused(run(spoiled), mistake, messages);
     }
     CHECK(messages.size() == mistakes.size());
 }
@@ -171,7 +152,7 @@ TEST_CASE("mistakes in the tasks of a plan with a site") {
     for (const Mistake& mistake : mistakes) {
         Texts spoiled = texts();
         spoiled.plan = with(spoiled.plan, mistake.old, mistake.fresh);
-        check_refused(spoiled, mistake, messages);
+        check_refused(run(spoiled), mistake, messages);
     }
     CHECK(messages.size() == mistakes.size());
 }
@@ -183,7 +164,7 @@ TEST_CASE("a sequence that the timeline does not run needs a duration") {
                         "rest = \"8 min\"");
     spoiled.plan = with(spoiled.plan, "duration = \"10 min\"\n", "");
     std::set<std::string> messages;
-    check_refused(spoiled, {"", "", "plan.toml:31:10", "which the timeline does not run"},
+    check_refused(run(spoiled), {"", "", "plan.toml:31:10", "which the timeline does not run"},
                   messages);
 }
 
@@ -192,5 +173,5 @@ TEST_CASE("differences by band alone need a card with bands, and say so at the p
     spoiled.site =
         with(spoiled.site, "difference_dB = -30.0\n", "[position.octave]\n\"125\" = -25.0\n");
     std::set<std::string> messages;
-    check_refused(spoiled, {"", "", "site/rooms.toml:13:1", "no level for \"epi\""}, messages);
+    check_refused(run(spoiled), {"", "", "site/rooms.toml:13:1", "no level for \"epi\""}, messages);
 }

@@ -52,6 +52,7 @@ DayExposure exposure_of(const HearingDay& day) {
 std::vector<SegmentResult> segments_of(const HearingDay& day) {
     std::vector<SegmentResult> segments;
     double all = 0.0;
+    segments.reserve(day.rows.size());
     for (const HeardRow& row : day.rows) {
         SegmentResult segment{.row = row, .reduction = LevelDifference(0.0)};
         if (row.at_ear) {
@@ -149,14 +150,15 @@ Assessment assess(const Plan& plan) {
         PersonResult result;
         std::vector<Warning> warnings;
     };
-    const auto assessed = for_each_at_once(plan.people, [&plan](const Person& person) {
+    auto assessed = for_each_at_once(plan.people, [&plan](const Person& person) {
         std::vector<Warning> warnings;
         PersonResult result = assess_person(plan, person, warnings);
         return Assessed{std::move(result), std::move(warnings)};
     });
     Assessment assessment{.plan = &plan};
-    for (const Assessed& one : assessed) {
-        assessment.people.push_back(one.result);
+    assessment.people.reserve(assessed.size());
+    for (Assessed& one : assessed) {
+        assessment.people.push_back(std::move(one.result));
         assessment.warnings.insert(assessment.warnings.end(), one.warnings.begin(),
                                    one.warnings.end());
     }

@@ -174,7 +174,11 @@ class MoreRuns {
         return whole_runs((longest_day - total).count() / a_run);
     }
 
-    /// No more than these keep the sums, where the row goes alone: by division.
+    /// Whether division answers: nothing but sums matters, and no other row goes with this one.
+    [[nodiscard]] bool is_by_sums() const { return rows_.size() == 1 && !budget_.hour_matters(); }
+
+    /// No more than these keep the sums, where the row goes alone: by division. The limits of sums
+    /// hold the slack for what fits on paper.
     [[nodiscard]] unsigned by_sums(unsigned most) const {
         if (rows_.size() > 1) return most;
         const Seconds time = budget_.times()[rows_.front()];
@@ -185,7 +189,7 @@ class MoreRuns {
 
   private:
     static unsigned whole_runs(double runs) {
-        return runs < 0.0 ? 0U : static_cast<unsigned>(std::min(runs + 1e-6, 1e9));
+        return runs < 0.0 ? 0U : static_cast<unsigned>(std::min(runs + arithmetic_slack, 1e9));
     }
 
     const DayBudget& budget_;
@@ -198,8 +202,10 @@ class MoreRuns {
 // brings loud ones apart; a number that ends at a limit is what is asked for.
 unsigned runs_left(const DayBudget& budget, const HearingDay& day, std::size_t row, Seconds total) {
     const MoreRuns more(budget, day, row);
+    const unsigned most = more.by_sums(more.room(total));
+    if (more.is_by_sums()) return most;
     unsigned fits = 0;
-    unsigned beyond = more.by_sums(more.room(total)) + 1;
+    unsigned beyond = most + 1;
     if (more.fit(beyond - 1)) return beyond - 1;
     while (beyond - fits > 1) {
         const unsigned middle = (fits + beyond) / 2;

@@ -54,9 +54,9 @@ std::string segment_table(const Plan& plan, const PersonResult& person) {
         names.push_back(segment_name(plan, *person.person, segment.row));
         width = std::max(width, names.back().size());
     }
-    std::string text;
+    fmt::memory_buffer text;
     const auto add_line = [&](std::string_view name, const auto&... cells) {
-        fmt::format_to(std::back_inserter(text), "  {:<{}}  {:>14}{:>11}{:>11}{:>12}{:>10}{:>11}\n",
+        fmt::format_to(fmt::appender(text), "  {:<{}}  {:>14}{:>11}{:>11}{:>12}{:>10}{:>11}\n",
                        name, width, cells...);
     };
     add_line("in one session", "time", "outside", "reduction", "at the ear", "share of",
@@ -71,7 +71,7 @@ std::string segment_table(const Plan& plan, const PersonResult& person) {
                  sounds ? level_text(segment.row.at_ear) : "", percent_text(segment.share_percent),
                  segment.repeats_left ? fmt::format("{}", *segment.repeats_left) : "");
     }
-    return text;
+    return fmt::to_string(text);
 }
 
 }  // namespace earbudget::report

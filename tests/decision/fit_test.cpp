@@ -191,3 +191,25 @@ TEST_CASE("30 dB worn 90 % of the time act like 10 dB, 25 dB for 58 of 60 minute
                -10.0 * std::log10(58.0 / 60.0 * std::pow(10.0, -2.5) + 2.0 / 60.0), 1e-9,
                Because::Arithmetic));
 }
+
+TEST_CASE("worn part of the time a fit test's uncertainty counts by the energy heard through it") {
+    Plan plan = plan_of(95.0, 480.0, {plug_of("plug", 30.0)});
+    plan.sequences.front().levels.uncertainty = LevelDifference(0.5);
+    Person& person = plan.people.front();
+    person.role = Role::Staff;
+    make_staff(plan);
+    person.wears = {"plug"};
+    person.PAR = LevelDifference(30.0);
+    person.PAR_uncertainty = LevelDifference(6.0);
+    person.wearing.fraction_of_time = 0.88;
+    person.policy.criteria = {*find_published_criterion("eu-limit")};
+    // 12 % of the time at 95 dB(A) hold 99.3 % of the energy: ISO/IEC Guide 98-3, first order.
+    const double through = 0.88e-3;
+    const double share = through / (through + 0.12);
+    const double level = 95.0 + 10.0 * std::log10(through + 0.12);
+    const double z = (87.0 - level) / std::hypot(0.5, share * 6.0);
+    const double expected = 0.5 * std::erfc(z / std::sqrt(2.0));
+    const auto result = assess(plan).people.front().criteria.front();
+    CHECK(near(result.probability_over.value(), expected, 1e-6, Because::Arithmetic));
+    CHECK(result.verdict == Verdict::Within);
+}

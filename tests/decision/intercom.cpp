@@ -140,3 +140,19 @@ TEST_CASE("no intercom without one in the plan, none for staff, no residual with
     CHECK(!heard(plan));
     CHECK(!assess(plan).people.front().intercom);
 }
+
+TEST_CASE("by NRR speech and noise go through the same form, from C only where both have it") {
+    Plan plan = plan_of(100.0, 60.0, {plug_of("plug", 0.0)});
+    plan.catalogue.protectors.front().protector.ratings = {.NRR = LevelDifference(26.0)};
+    plan.sequences.front().levels.LCeq = LevelC(101.0);
+    plan.people.front().wears = {"plug"};
+    plan.people.front().policy.rules.method = Method::Nrr;
+    plan.background = SoundLevels{.LAeq = LevelA(60.0), .LCeq = LevelC(60.5)};
+    plan.intercom = SoundLevels{.LAeq = LevelA(66.0)};
+    // 29 CFR 1910.95, appendix B: from A both lose 26 - 7 dB, and 6 dB are left between them.
+    CHECK(near(above_residual(plan), 6.0, 1e-9, Because::Arithmetic));
+    CHECK(near(heard(plan)->speech.dB(), 66.0 - 19.0, 1e-9, Because::Arithmetic));
+    // With C of both each goes by LC - NRR.
+    plan.intercom->LCeq = LevelC(67.5);
+    CHECK(near(above_residual(plan), 67.5 - 60.5, 1e-9, Because::Arithmetic));
+}

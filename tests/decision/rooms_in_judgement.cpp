@@ -35,6 +35,18 @@ TEST_CASE("an unweighted peak that one card leaves in doubt is unknown whatever 
     CHECK(peak_of(assess(plan).people.front()).verdict == Verdict::Within);
 }
 
+TEST_CASE("where LCpeak stands for the unweighted peak the probability is of 3 dB more") {
+    Plan plan = two_sequences();
+    for (Sequence& sequence : plan.sequences) {
+        sequence.levels.LCpeak = PeakLevelC(136.9);
+        sequence.levels.uncertainty = LevelDifference(1.4);
+    }
+    // The normal distribution at (136.9 + 3.0 − 140.0)/1.4; 3 dB: C at 31.5 Hz and 8 kHz, IEC
+    // 61672-1, table 3.
+    CHECK(near(peak_of(assess(plan).people.front()).probability_over.value(), 0.4715, 0.001,
+               Because::PrintedRounding));
+}
+
 TEST_CASE("the peak most likely over decides, not the highest") {
     Plan plan = two_sequences();
     plan.sequences[0].levels.LZpeak = PeakLevelZ(139.0);

@@ -168,6 +168,9 @@ TEST_CASE("two sounds at once: energies add, the higher peak counts, uncertainti
     CHECK(both.LZpeak->dB() == 97.0);
     // Each has half of the energy.
     CHECK(near(both.uncertainty->dB(), std::hypot(0.75, 1.5), 1e-9, Because::Arithmetic));
+    // 10 dB below it has 1/11 of the energy: by ISO/IEC Guide 98-3, first order.
+    CHECK(near(together(sound, room.shifted(LevelDifference(-10.0))).uncertainty->dB(),
+               std::hypot(10.0 / 11.0 * 1.5, 1.0 / 11.0 * 3.0), 1e-9, Because::Arithmetic));
     room.uncertainty = std::nullopt;
     CHECK(!together(sound, room).uncertainty);
     // Of 1 % of the energy the uncertainty need not be known.

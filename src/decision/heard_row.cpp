@@ -99,6 +99,7 @@ void add_timeline(const Plan& plan, Sounds& sounds, const Place& place, HeardRow
         row.sequence = stated.sequence;
         row.time = stated.time();
         row.repeat = stated.repeat;
+        row.reinsert = stated.reinsert;
         row.sound = sounds.at(place, stated.sequence);
         rows.push_back(row);
     }

@@ -7,6 +7,7 @@
 
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/study/input_error.hpp"
+#include "earbudget/study/sequence.hpp"
 
 namespace earbudget {
 
@@ -23,6 +24,8 @@ struct Transmission {
     std::optional<SoundLevels> background = std::nullopt;
     /// Sequences as measured there, by index into Plan::sequences; they beat the difference.
     std::map<std::size_t, SoundLevels> measured = {};
+    /// How those came about.
+    std::map<std::size_t, Origin> measured_origin = {};
 };
 
 /// A place in the facility.

@@ -8,14 +8,15 @@
 
 namespace earbudget {
 
-/// How the levels of a sequence came about, as free text for the reader, and how = "measured" or
-/// "entered"; empty where the card does not say.
+/// How the levels of a sequence came about, as free text for the reader, and how = "measured",
+/// "entered" or "guessed"; empty where the card does not say.
 struct Origin {
     std::string how = {};
     std::string who = {};
     std::string when = {};
     std::string where = {};
     std::string instrument = {};
+    std::optional<unsigned> instrument_class = std::nullopt;  ///< 1 or 2 by IEC 61672-1
     std::string calibration = {};       ///< how decibels came about
     std::string background = {};        ///< what was taken off, where something was
     std::string uncertainty = {};       ///< the parts of the uncertainty

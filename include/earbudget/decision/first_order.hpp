@@ -25,7 +25,8 @@ struct FirstOrder {
 };
 
 /// Of a dose, LEX,8h or the loudest part, from the errors of the day; ceilings left out. None for
-/// the highest hour, which is no smooth function, and without sound.
+/// the highest hour, which is no smooth function, and where nothing counts: no
+/// sound, or none above a threshold.
 [[nodiscard]] std::optional<FirstOrder> first_order(const Criterion& criterion,
                                                     const HearingDay& day, const DayErrors& errors);
 

@@ -1,5 +1,6 @@
 #include "earbudget/exposure/random_draws.hpp"
 
+#include <algorithm>
 #include <array>
 #include <bit>
 #include <cmath>
@@ -56,52 +57,74 @@ constexpr Coefficients f = {1.0,
                             1.42151175831644588870e-7,
                             2.04426310338993978564e-15};
 
+// Their middles stay in the cache.
+constexpr std::size_t most_in_a_set = 8192;
+
 // Processors may differ in the last bits of a logarithm: rounded, the draws do not.
 double rounded(double value) { return std::ldexp(std::nearbyint(std::ldexp(value, 40)), -40); }
 
-std::shared_ptr<const Eigen::ArrayXd> middles_of(std::size_t count) {
+// Those of a set side by side, `size` a set: each set has every `sets`-th one.
+std::shared_ptr<const Eigen::ArrayXd> middles_of(std::size_t size, std::size_t sets) {
     static std::mutex mutex;
     static std::shared_ptr<const Eigen::ArrayXd> last;
+    static std::size_t last_size = 0;
     const std::lock_guard lock(mutex);
-    const auto size = static_cast<Eigen::Index>(count);
-    if (last && last->size() == size) return last;
-    Eigen::ArrayXd middles = Eigen::ArrayXd::Zero(size);
-    for (Eigen::Index i = 0; i < size / 2; ++i) {
+    const std::size_t count = size * sets;
+    if (last && last_size == size && last->size() == static_cast<Eigen::Index>(count)) return last;
+    Eigen::ArrayXd middles = Eigen::ArrayXd::Zero(static_cast<Eigen::Index>(count));
+    const auto at = [&](std::size_t i) -> double& {
+        return middles[static_cast<Eigen::Index>(i % sets * size + i / sets)];
+    };
+    for (std::size_t i = 0; i < count / 2; ++i) {
         const double probability = (static_cast<double>(i) + 0.5) / static_cast<double>(count);
-        middles[i] = rounded(standard_normal_quantile(probability));
-        middles[size - 1 - i] = -middles[i];
+        at(i) = rounded(standard_normal_quantile(probability));
+        at(count - 1 - i) = -at(i);
     }
+    last_size = size;
     last = std::make_shared<const Eigen::ArrayXd>(std::move(middles));
     return last;
 }
 
-// A permutation of the numbers below 2^bits: each step can be undone.
+using Places = std::array<std::uint16_t, 64>;
+
+// A permutation of the numbers below 2^bits, at most 16 bits: each step can be undone. Many at
+// once, since that is where drawing takes its time.
 class Permutation {
   public:
     Permutation(std::uint64_t key, unsigned bits)
-        : mask_((std::uint64_t{1} << bits) - 1), shift_(bits / 2 + 1) {
+        : mask_(static_cast<std::uint16_t>((1U << bits) - 1)), shift_(bits / 2 + 1) {
         for (std::size_t round = 0; round < rounds; ++round) {
-            add_[round] = static_cast<std::uint32_t>(mixed(key + 2 * round));
-            factor_[round] = static_cast<std::uint32_t>(mixed(key + 2 * round + 1)) | 1U;
+            add_[round] = static_cast<std::uint16_t>(mixed(key + 2 * round));
+            factor_[round] = static_cast<std::uint16_t>(mixed(key + 2 * round + 1) | 1U);
         }
     }
 
-    [[nodiscard]] std::uint32_t operator()(std::uint32_t x) const {
-        const auto mask = static_cast<std::uint32_t>(mask_);
+    void permute(Places& places) const {
+        const unsigned mask = mask_;
+        const unsigned shift = shift_;
         for (std::size_t round = 0; round < rounds; ++round) {
-            x = ((x + add_[round]) * factor_[round]) & mask;
-            x ^= x >> shift_;
+            const unsigned add = add_[round];
+            const unsigned factor = factor_[round];
+            for (std::uint16_t& place : places) {
+                const auto moved = static_cast<std::uint16_t>(((place + add) * factor) & mask);
+                place = static_cast<std::uint16_t>(moved ^ (moved >> shift));
+            }
         }
-        return x;
+    }
+
+    [[nodiscard]] std::uint16_t permuted(std::uint16_t place) const {
+        Places places = {place};
+        permute(places);
+        return places.front();
     }
 
   private:
     static constexpr std::size_t rounds = 4;
 
-    std::uint64_t mask_;
+    std::uint16_t mask_;
     unsigned shift_;
-    std::array<std::uint32_t, rounds> add_ = {};
-    std::array<std::uint32_t, rounds> factor_ = {};
+    std::array<std::uint16_t, rounds> add_ = {};
+    std::array<std::uint16_t, rounds> factor_ = {};
 };
 
 }  // namespace
@@ -135,18 +158,46 @@ double standard_normal_quantile(double probability) {
 NormalDraws::NormalDraws(std::uint64_t seed, std::size_t count)
     : seed_(seed),
       count_(count),
-      bits_(static_cast<unsigned>(std::bit_width(count - 1))),
-      middles_(middles_of(count)) {}
+      set_size_(std::min(count, most_in_a_set)),
+      sets_((count + set_size_ - 1) / set_size_),
+      bits_(static_cast<unsigned>(std::bit_width(set_size_ - 1))),
+      middles_(middles_of(set_size_, sets_)) {}
 
 void NormalDraws::write(std::uint64_t stream, std::size_t first,
                         Eigen::Ref<Eigen::ArrayXd> draws) const {
-    const Permutation permuted(mixed(seed_ ^ mixed(stream)), bits_);
-    const double* const middles = middles_->data();
-    for (Eigen::Index i = 0; i < draws.size(); ++i) {
-        auto place = permuted(static_cast<std::uint32_t>(first + static_cast<std::size_t>(i)));
-        while (place >= count_)
-            place = permuted(place);
-        draws[i] = middles[place];
+    const auto size = static_cast<std::size_t>(draws.size());
+    for (std::size_t done = 0; done < size;) {
+        const std::size_t set = (first + done) / set_size_;
+        const std::size_t begin = (first + done) % set_size_;
+        const std::size_t some = std::min(size - done, set_size_ - begin);
+        write_of_set(
+            stream, set, begin,
+            draws.segment(static_cast<Eigen::Index>(done), static_cast<Eigen::Index>(some)));
+        done += some;
+    }
+}
+
+void NormalDraws::write_of_set(std::uint64_t stream, std::size_t set, std::size_t first,
+                               Eigen::Ref<Eigen::ArrayXd> draws) const {
+    const std::uint64_t key = mixed(seed_ ^ mixed(stream));
+    const Permutation permutation(mixed(key + set), bits_);
+    // Another set of middles for each stream, so that no two are extreme together.
+    const double* const middles = middles_->data() + (key + set) % sets_ * set_size_;
+    Places places;
+    for (Eigen::Index begin = 0; begin < draws.size();
+         begin += static_cast<Eigen::Index>(places.size())) {
+        const std::size_t from = first + static_cast<std::size_t>(begin);
+        for (std::size_t i = 0; i < places.size(); ++i)
+            places[i] = static_cast<std::uint16_t>(from + i);
+        permutation.permute(places);
+        const Eigen::Index some =
+            std::min(static_cast<Eigen::Index>(places.size()), draws.size() - begin);
+        for (Eigen::Index i = 0; i < some; ++i) {
+            std::uint16_t place = places[static_cast<std::size_t>(i)];
+            while (place >= set_size_)
+                place = permutation.permuted(place);
+            draws[begin + i] = middles[place];
+        }
     }
 }
 

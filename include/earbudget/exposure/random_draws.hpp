@@ -23,7 +23,9 @@ namespace earbudget {
 /// Draws of standard normal variables, every one of which is stratified: the middles of `count`
 /// equally likely intervals, each once, in an order of its own (Latin hypercube, McKay, Beckman and
 /// Conover 1979; memory). The order is a permutation worked out from the seed, the stream and the
-/// number of the draw alone: no state, so that any part can be had on any thread.
+/// number of the draw alone: no state, so that any part can be had on any thread. More than 8192
+/// draws are sets of 8192, each stratified, which share out the middles of all sets together; of
+/// the last set only some may be drawn.
 class NormalDraws {
   public:
     /// `count` from 1 to 2^31.
@@ -35,10 +37,14 @@ class NormalDraws {
     void write(std::uint64_t stream, std::size_t first, Eigen::Ref<Eigen::ArrayXd> draws) const;
 
   private:
+    void write_of_set(std::uint64_t stream, std::size_t set, std::size_t first,
+                      Eigen::Ref<Eigen::ArrayXd> draws) const;
+
     std::uint64_t seed_;
     std::size_t count_;
+    std::size_t set_size_, sets_;
     unsigned bits_;                                  // the permutation is one of 2^bits numbers
-    std::shared_ptr<const Eigen::ArrayXd> middles_;  // by rising value
+    std::shared_ptr<const Eigen::ArrayXd> middles_;  // set after set
 };
 
 /// All `count` draws of one stream.

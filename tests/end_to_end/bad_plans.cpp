@@ -147,7 +147,7 @@ TEST_CASE("mistakes in a card") {
         {"LCpeak = 124.0", "LCpeak = 100.0", "cards/epi.toml:7:10", "100.0"},
         {"uncertainty = 1.5", "uncertainty = -1", "cards/epi.toml:8:15", "from 0 to"},
         {"LCeq = 109.5", "LCq = 109.5", "cards/epi.toml:6:1", "nearest known is \"LCeq\""},
-        {"how = \"entered\"", "how = \"guessed\"", "cards/epi.toml:10:7", "\"measured\""},
+        {"how = \"entered\"", "how = \"heard\"", "cards/epi.toml:10:7", "\"measured\""},
         {"LCeq = 109.5", "octave = { \"1000\" = 104.5 }", "cards/epi.toml:5:8", "104.5"},
         {"LCeq = 109.5", "octave = { \"900\" = 104.5 }", "cards/epi.toml:6:12", "1000"},
         {"LAeq = 108.0\nLCeq = 109.5\n", "", "cards/epi.toml:4:1", "\"LAeq\""},

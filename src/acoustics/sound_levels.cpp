@@ -1,6 +1,12 @@
 #include "earbudget/acoustics/sound_levels.hpp"
 
+#include <cmath>
+
 namespace earbudget {
+
+LevelDifference UncertaintyParts::combined() const {
+    return LevelDifference(std::hypot(instrument.dB(), position.dB(), run.dB()));
+}
 
 std::optional<LevelC> SoundLevels::c_weighted_level() const {
     if (LCeq) return LCeq;

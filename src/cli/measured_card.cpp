@@ -95,6 +95,11 @@ std::string recording_text(const report::RecordingReport& recording, std::size_t
                        text_of(duration), from);
 }
 
+std::optional<unsigned> instrument_class_of(const MeasureOptions& options) {
+    if (!options.instrument_class) return std::nullopt;
+    return *options.instrument_class == "1" ? 1U : 2U;
+}
+
 Origin origin_of(const report::RecordingReport& recording, const CardLevels& card,
                  const MeasureOptions& options) {
     const MeasuredChannel* channel = loudest_channel(recording.measured);
@@ -103,6 +108,7 @@ Origin origin_of(const report::RecordingReport& recording, const CardLevels& car
             .when = options.when,
             .where = options.where,
             .instrument = options.instrument,
+            .instrument_class = instrument_class_of(options),
             .calibration = calibration_text(*channel, options),
             .background = background_text(*channel, options),
             .uncertainty = uncertainty_text(*channel, options),

@@ -113,6 +113,7 @@ void add_timeline(const Plan& plan, Sounds& sounds, const Place& place,
         row.sequence = stated.sequence;
         row.time = stated.time();
         row.repeat = stated.repeat;
+        row.reinsert = stated.reinsert;
         row.sound = sounds.at(place, stated.sequence);
         row.unreduced = stated.sequence ? sounds.unreduced(place, *stated.sequence) : std::nullopt;
         rows.push_back(row);

@@ -7,15 +7,11 @@
 
 #include "earbudget/measurement/background.hpp"
 #include "earbudget/measurement/calibration_drift.hpp"
+#include "earbudget/study/stated_uncertainty.hpp"
 
 namespace earbudget {
 
 namespace {
-
-// ISO 9612:2009, table C.5 and C.6: u2 and u3 (memory).
-constexpr LevelDifference class_1{0.7};
-constexpr LevelDifference other_instruments{1.5};
-constexpr LevelDifference position{1.0};
 
 constexpr LevelDifference background_change{1.0};   // ours
 constexpr LevelDifference unknown_steadiness{1.0};  // ours
@@ -23,14 +19,15 @@ constexpr LevelDifference unknown_steadiness{1.0};  // ours
 UncertaintyPart instrument_part(InstrumentClass instrument) {
     switch (instrument) {
         case InstrumentClass::One:
-            return {"instrument, class 1", class_1, "ISO 9612, table C.5 (memory)"};
+            return {"instrument, class 1", uncertainty_of_class_1, "ISO 9612, table C.5 (memory)"};
         case InstrumentClass::Two:
-            return {"instrument, class 2", other_instruments, "ISO 9612, table C.5 (memory)"};
+            return {"instrument, class 2", uncertainty_of_other_instruments,
+                    "ISO 9612, table C.5 (memory)"};
         case InstrumentClass::NotStated:
             break;
     }
-    return {"instrument, class not stated: taken as any other than class 1", other_instruments,
-            "ISO 9612, table C.5 (memory)"};
+    return {"instrument, class not stated: taken as any other than class 1",
+            uncertainty_of_other_instruments, "ISO 9612, table C.5 (memory)"};
 }
 
 LevelDifference rectangular(LevelDifference half_width) {
@@ -90,7 +87,8 @@ LevelDifference ProposedUncertainty::combined() const {
 ProposedUncertainty propose_uncertainty(const UncertaintyFacts& facts) {
     ProposedUncertainty result;
     result.parts.push_back(instrument_part(facts.instrument));
-    result.parts.push_back({"microphone position", position, "ISO 9612, C.6 (memory)"});
+    result.parts.push_back(
+        {"microphone position", uncertainty_of_position, "ISO 9612, C.6 (memory)"});
     result.parts.push_back(drift_part(facts.drift));
     result.parts.push_back(steadiness_part(facts));
     if (const auto part = background_part(facts)) result.parts.push_back(*part);

@@ -1,6 +1,6 @@
 #include "files/levels_reader.hpp"
 
-#include <charconv>
+#include <cmath>
 
 #include <fmt/format.h>
 
@@ -16,12 +16,16 @@ std::vector<std::string> band_names() {
     return {octave_band_names.begin(), octave_band_names.end()};
 }
 
+/// A sub-table of levels: "[levels.octave]".
+std::string name_below(const TableReader& levels, std::string_view key) {
+    const std::string_view parent = std::string_view(levels.name()).substr(1);
+    return fmt::format("[{}.{}]", parent.substr(0, parent.size() - 1), key);
+}
+
 template <quantity::MeanSquare Q>
 OctaveLevels<Q> read_octaves(TableReader& levels, std::string_view key) {
     OctaveLevels<Q> octaves;
-    const std::string_view parent = std::string_view(levels.name()).substr(1);
-    auto table = levels.table(key, fmt::format("[{}.{}]", parent.substr(0, parent.size() - 1), key),
-                              band_names());
+    auto table = levels.table(key, name_below(levels, key), band_names());
     if (!table) return octaves;
     for (const OctaveBand band : octave_bands) {
         if (const auto level = table->number(name_of(band), level_range)) {
@@ -37,6 +41,39 @@ std::optional<L> read_level(TableReader& table, std::string_view key) {
     return number ? std::optional(L(number->value)) : std::nullopt;
 }
 
+// Of what is stated to a tenth of a decibel.
+constexpr double agreement_of_parts = 0.1;
+
+void read_uncertainty(TableReader& table, SoundLevels& levels) {
+    if (const auto uncertainty = table.number("uncertainty", uncertainty_range)) {
+        levels.uncertainty = LevelDifference(uncertainty->value);
+    }
+    auto stated = table.table("uncertainty_parts", name_below(table, "uncertainty_parts"),
+                              {"instrument", "position", "run"});
+    if (!stated) return;
+    UncertaintyParts parts;
+    const auto read = [&](std::string_view key, LevelDifference& part) {
+        if (const auto number = stated->number(key, uncertainty_range)) {
+            part = LevelDifference(number->value);
+        }
+    };
+    read("instrument", parts.instrument);
+    read("position", parts.position);
+    read("run", parts.run);
+    const double combined = parts.combined().dB();
+    const double whole = levels.uncertainty.value_or(parts.combined()).dB();
+    if (std::abs(whole - combined) > agreement_of_parts + 1e-9) {
+        throw InputError(
+            stated->position(),
+            fmt::format("the parts of the uncertainty combine to {:.2f} dB, but \"uncertainty\" is "
+                        "{:.2f} dB; accepted: parts whose root of the sum of the squares is within "
+                        "{:.1f} dB of it, or no \"uncertainty\"",
+                        combined, whole, agreement_of_parts));
+    }
+    levels.uncertainty = LevelDifference(whole);
+    levels.uncertainty_parts = parts;
+}
+
 }  // namespace
 
 SoundLevels read_levels(TableReader& table) {
@@ -45,9 +82,7 @@ SoundLevels read_levels(TableReader& table) {
     levels.LCeq = read_level<LevelC>(table, "LCeq");
     levels.LCpeak = read_level<PeakLevelC>(table, "LCpeak");
     levels.LZpeak = read_level<PeakLevelZ>(table, "LZpeak");
-    if (const auto uncertainty = table.number("uncertainty", uncertainty_range)) {
-        levels.uncertainty = LevelDifference(uncertainty->value);
-    }
+    read_uncertainty(table, levels);
     levels.octave = read_octaves<quantity::Unweighted>(table, "octave");
     levels.octave_A = read_octaves<quantity::AWeighted>(table, "octave_A");
     if (!LAeq) {

@@ -17,6 +17,8 @@ namespace {
 
 constexpr NumberRange PAR_range{0.0, 80.0, "dB"};
 constexpr NumberRange PAR_uncertainty_range{0.0, 20.0, "dB"};
+constexpr NumberRange fit_uncertainty_range{0.0, 20.0, "dB"};
+constexpr NumberRange worn_uncertainty_range{0.0, 0.5, ""};
 constexpr NumberRange days_range{0.0, 7.0, "days"};
 constexpr unsigned most_sessions_a_day = 100;
 constexpr unsigned most_visits = 10000;
@@ -30,6 +32,8 @@ std::vector<std::string> person_keys() {
                                      "fit",
                                      "PAR",
                                      "PAR_uncertainty",
+                                     "fit_uncertainty",
+                                     "worn_uncertainty",
                                      "only",
                                      "canal",
                                      "cannot_wear",
@@ -63,6 +67,21 @@ void read_protection(TableReader& table, const Catalogue& catalogue, Person& per
             table.refuse("PAR_uncertainty", "stands without a PAR; accepted: with \"PAR\"");
         }
         person.PAR_uncertainty = LevelDifference(uncertainty->value);
+    }
+}
+
+// What is not known of how the person wears it.
+void read_spread(TableReader& table, Person& person) {
+    if (const auto fit = table.number("fit_uncertainty", fit_uncertainty_range)) {
+        if (person.PAR_uncertainty) {
+            table.refuse("fit_uncertainty",
+                         "stands beside a PAR_uncertainty, which already says how far insertions "
+                         "differ; accepted: one or the other");
+        }
+        person.fit_uncertainty = LevelDifference(fit->value);
+    }
+    if (const auto worn = table.number("worn_uncertainty", worn_uncertainty_range)) {
+        person.worn_uncertainty = worn->value;
     }
 }
 
@@ -122,6 +141,7 @@ Person read_person(TableReader& table, const Plan& plan, const Policy& facility,
                   .policy = facility,
                   .stated_at = table.position()};
     read_protection(table, plan.catalogue, person);
+    read_spread(table, person);
     read_comfort(table, person);
     read_day(table, plan, person);
     read_policy_keys(table, own_criteria, person.policy);

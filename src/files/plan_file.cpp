@@ -25,7 +25,8 @@ constexpr unsigned most_repeats = 100000;
 const std::vector<std::string> plan_keys = {"title",      "sequences", "protectors", "policy",
                                             "background", "intercom",  "position",   "timeline",
                                             "criterion",  "person",    "site"};
-const std::vector<std::string> timeline_keys = {"sequence", "duration", "repeat", "rest"};
+const std::vector<std::string> timeline_keys = {"sequence", "duration", "repeat", "rest",
+                                                "reinsert"};
 
 std::string beside(const std::string& plan_path, const std::string& relative) {
     return (std::filesystem::path(plan_path).parent_path() / relative).string();
@@ -53,6 +54,14 @@ TimelineRow read_timeline_row(TableReader& table, const std::vector<Sequence>& s
             "accepted: sequence = \"…\" and duration = \"8 min\", or rest = \"2 min\"");
     }
     if (sequence) row.sequence = sequence_named(*sequence, sequences);
+    if (const auto reinsert = table.boolean("reinsert")) {
+        if (sequence) {
+            table.refuse("reinsert",
+                         "stands beside a sequence; accepted: with a rest, during which protectors "
+                         "are taken out and put in again");
+        }
+        row.reinsert = reinsert->value;
+    }
     row.duration = sequence ? duration->value : rest->value;
     return row;
 }

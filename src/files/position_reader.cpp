@@ -56,8 +56,9 @@ void read_measured(const Folder& folder, const Located<std::string>& stated,
         const auto found = std::ranges::find(sequences, card.id, &Sequence::id);
         // A site's cards serve several plans: those of other sequences are passed over.
         if (found == sequences.end()) continue;
-        transmission.measured.emplace(static_cast<std::size_t>(found - sequences.begin()),
-                                      card.levels);
+        const auto index = static_cast<std::size_t>(found - sequences.begin());
+        transmission.measured.emplace(index, card.levels);
+        transmission.measured_origin.emplace(index, card.origin);
         folder.paths.push_back(card.stated_at.file);
     }
 }

@@ -12,9 +12,19 @@ namespace earbudget::files {
 
 namespace {
 
-const std::vector<std::string> origin_keys = {
-    "how",        "who",         "when",       "where",       "subject",   "timing",
-    "instrument", "calibration", "background", "uncertainty", "recording", "recording_sha256"};
+const std::vector<std::string> origin_keys = {"how",
+                                              "who",
+                                              "when",
+                                              "where",
+                                              "subject",
+                                              "timing",
+                                              "instrument",
+                                              "instrument_class",
+                                              "calibration",
+                                              "background",
+                                              "uncertainty",
+                                              "recording",
+                                              "recording_sha256"};
 
 void check_subject(TableReader& table, const std::string& subject) {
     if (subject.empty() || subject == "phantom" || subject == "person" || subject == "empty")
@@ -28,10 +38,10 @@ Origin read_origin(TableReader& card) {
     auto table = card.table("origin", "[origin]", origin_keys);
     if (!table) return {};
     Origin origin;
-    origin.how = table->require_text("how", "\"measured\" or \"entered\"").value;
-    if (origin.how != "measured" && origin.how != "entered") {
-        table->refuse("how",
-                      fmt::format("is \"{}\"; accepted: \"measured\" or \"entered\"", origin.how));
+    constexpr std::string_view accepted = R"("measured", "entered" or "guessed")";
+    origin.how = table->require_text("how", accepted).value;
+    if (origin.how != "measured" && origin.how != "entered" && origin.how != "guessed") {
+        table->refuse("how", fmt::format("is \"{}\"; accepted: {}", origin.how, accepted));
     }
     const auto free_text = [&](std::string_view key) {
         const auto text = table->text(key);
@@ -44,6 +54,9 @@ Origin read_origin(TableReader& card) {
     check_subject(*table, origin.subject);
     origin.timing = free_text("timing");
     origin.instrument = free_text("instrument");
+    if (const auto stated = table->count("instrument_class", 1, 2)) {
+        origin.instrument_class = stated->value;
+    }
     origin.calibration = free_text("calibration");
     origin.background = free_text("background");
     origin.uncertainty = free_text("uncertainty");
@@ -89,6 +102,12 @@ std::string octave_table(std::string_view name, const OctaveLevels<Q>& levels) {
     return text;
 }
 
+std::string parts_table(const UncertaintyParts& parts) {
+    return fmt::format("\n[levels.uncertainty_parts]\ninstrument = {}\nposition = {}\nrun = {}\n",
+                       number(parts.instrument.dB()), number(parts.position.dB()),
+                       number(parts.run.dB()));
+}
+
 std::string origin_table(const Origin& origin) {
     std::string text = "\n[origin]\n";
     const auto add = [&text](std::string_view key, const std::string& value) {
@@ -101,6 +120,9 @@ std::string origin_table(const Origin& origin) {
     add("subject", origin.subject);
     add("timing", origin.timing);
     add("instrument", origin.instrument);
+    if (origin.instrument_class) {
+        text += fmt::format("instrument_class = {}\n", *origin.instrument_class);
+    }
     add("calibration", origin.calibration);
     add("background", origin.background);
     add("uncertainty", origin.uncertainty);
@@ -160,6 +182,7 @@ std::string write_sequence_card(const Sequence& sequence) {
     if (levels.LZpeak) text += fmt::format("LZpeak = {}\n", number(levels.LZpeak->dB()));
     if (levels.uncertainty)
         text += fmt::format("uncertainty = {}\n", number(levels.uncertainty->dB()));
+    if (levels.uncertainty_parts) text += parts_table(*levels.uncertainty_parts);
     text += octave_table("octave", levels.octave);
     text += octave_table("octave_A", levels.octave_A);
     if (!sequence.origin.how.empty()) text += origin_table(sequence.origin);

@@ -11,6 +11,16 @@ namespace earbudget {
 inline constexpr Formula formula_of_LC{"LC = 10 lg Σ 10^((Lf + Cf)/10)",
                                        "IEC 61672-1, table 3, at mid-band"};
 
+/// What the standard uncertainty of a level is made of, each part independent (k = 1, dB).
+struct UncertaintyParts {
+    LevelDifference instrument{0.0};  ///< the same in all that one measurement found
+    LevelDifference position{0.0};    ///< of the microphone, the same there too
+    LevelDifference run{0.0};         ///< from one run to the next
+
+    /// The root of the sum of the squares (ISO/IEC Guide 98-3, 5.1.2; clause from memory).
+    [[nodiscard]] LevelDifference combined() const;
+};
+
 /// What is known of one sound at one place, nobody protected, averaged over one run of it.
 ///
 /// Only LAeq is always there. Whether the members contradict each other is checked where they are
@@ -26,6 +36,8 @@ struct SoundLevels {
     OctaveLevelsA octave_A = {};
     /// Standard uncertainty (k = 1) of the levels as a whole.
     std::optional<LevelDifference> uncertainty = std::nullopt;
+    /// Where they are known; their combined() is then `uncertainty`, but for rounding.
+    std::optional<UncertaintyParts> uncertainty_parts = std::nullopt;
 
     /// LCeq as stated, else from octave bands that hold all from 125 Hz to 8 kHz, else none: of
     /// fewer bands the sum would miss what C weighting lets through.

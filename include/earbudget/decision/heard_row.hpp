@@ -21,6 +21,7 @@ struct HeardRow {
     Seconds time{0.0};                                       ///< in one session, or in a day
     unsigned repeat = 1;                                     ///< runs in that time
     bool once_a_day = false;                                 ///< else once a session
+    bool reinsert = false;  ///< protectors are put in anew after this row
     std::shared_ptr<const SoundLevels> sound =
         nullptr;  ///< unprotected, shared by rows; null: none
     /// Background there that lacks what the sound has: added at the ear, unreduced.

@@ -38,6 +38,7 @@ struct TimelineRow {
     Seconds duration{0.0};                ///< of one run
     unsigned repeat = 1;
     SourcePosition stated_at = {};
+    bool reinsert = false;  ///< a rest in which protectors are taken out and put in again
 
     [[nodiscard]] Seconds time() const { return static_cast<double>(repeat) * duration; }
 };
@@ -74,6 +75,10 @@ struct Person {
     std::optional<LevelDifference> PAR = std::nullopt;  ///< of this person's own fit test
     /// Standard uncertainty (k = 1) of PAR, over insertions of this person; none: not stated.
     std::optional<LevelDifference> PAR_uncertainty = std::nullopt;
+    /// Standard uncertainty (k = 1) of what the protector gives from one insertion to the next,
+    /// where no fit test says.
+    LevelDifference fit_uncertainty{0.0};
+    double worn_uncertainty = 0.0;  ///< standard uncertainty (k = 1) of the fraction of time worn
     std::vector<std::string> cannot_wear = {};  ///< ids that do not fit this person
     WearsOnly only = WearsOnly::Anything;
     std::optional<CanalSize> canal = std::nullopt;  ///< none: not looked at

@@ -8,6 +8,7 @@
 #include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/study/input_error.hpp"
+#include "earbudget/study/sequence.hpp"
 
 namespace earbudget {
 
@@ -24,6 +25,8 @@ struct Transmission {
     std::optional<SoundLevels> background = std::nullopt;
     /// Sequences as measured there, by index into Plan::sequences; they beat the difference.
     std::map<std::size_t, SoundLevels> measured = {};
+    /// How those came about.
+    std::map<std::size_t, Origin> measured_origin = {};
 };
 
 /// A place in the facility.

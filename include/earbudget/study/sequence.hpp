@@ -8,8 +8,8 @@
 
 namespace earbudget {
 
-/// How the levels of a sequence came about, as free text for the reader, and how = "measured" or
-/// "entered"; empty where the card does not say.
+/// How the levels of a sequence came about, as free text for the reader, and how = "measured",
+/// "entered" or "guessed"; empty where the card does not say.
 struct Origin {
     std::string how = {};
     std::string who = {};
@@ -18,7 +18,8 @@ struct Origin {
     std::string subject = {};  ///< what lay in the scanner: "phantom", "person" or "empty"
     std::string timing = {};   ///< of the protocol that was measured, which a level belongs to
     std::string instrument = {};
-    std::string calibration = {};       ///< how decibels came about
+    std::optional<unsigned> instrument_class = std::nullopt;  ///< 1 or 2 by IEC 61672-1
+    std::string calibration = {};                             ///< how decibels came about
     std::string background = {};        ///< what was taken off, where something was
     std::string uncertainty = {};       ///< the parts of the uncertainty
     std::string recording = {};         ///< file name, channel and length

@@ -1,0 +1,84 @@
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "earbudget/decision/hearing_day.hpp"
+#include "earbudget/protection/people_spread.hpp"
+
+namespace earbudget {
+
+/// Where an error of a day comes from.
+enum class ErrorKind {
+    Instrument,   ///< shared by all that one measurement found
+    Microphone,   ///< position of the microphone, shared there too
+    Run,          ///< drawn anew for each row of the timeline in each session
+    Difference,   ///< of a position, shared by all rows there
+    People,       ///< attenuation between people, one draw a person
+    Fit,          ///< of one insertion
+    WearingTime,  ///< of one day
+};
+
+/// As in reports: "instrument", "microphone position", …
+[[nodiscard]] std::string_view name_of(ErrorKind kind);
+
+/// One standard normal variable, and the stream that its draws come from.
+struct ErrorVariable {
+    ErrorKind kind;
+    std::uint64_t stream;
+};
+
+/// So many decibels (or, of the wearing time, a fraction) for each standard deviation of a
+/// variable.
+struct ErrorTerm {
+    std::size_t variable;
+    double size;
+};
+
+/// What a protector does in one segment.
+struct SegmentProtection {
+    LevelDifference reduction;                         ///< by the policy's method
+    bool poor_fit = false;                             ///< then at most 10 dB (reduction_as_fitted)
+    std::optional<std::size_t> people = std::nullopt;  ///< variable of `spread`
+    const PeopleSpread* spread = nullptr;              ///< null: none known
+    std::optional<ErrorTerm> fit = std::nullopt;
+    double fraction_worn = 1.0;
+    std::optional<ErrorTerm> wearing_time = std::nullopt;
+};
+
+/// Time of a day with one sound and one set of errors: rows alike are one segment.
+struct Segment {
+    LevelA outside;
+    std::vector<ErrorTerm> errors;                               ///< of the level outside
+    std::optional<SegmentProtection> protection = std::nullopt;  ///< none: ears open, or unreduced
+};
+
+/// All errors of a person's day, and which rows share them.
+struct DayErrors {
+    std::vector<ErrorVariable> variables = {};
+    std::vector<Segment> segments = {};
+    std::vector<std::unique_ptr<const PeopleSpread>> spreads = {};
+    /// By row and session; empty for a row without sound. Sessions beyond share the errors of those
+    /// before, in turn.
+    std::vector<std::vector<std::size_t>> segments_of_row = {};
+    /// Something is worn for which no spread between people is known, so that none is counted.
+    bool people_spread_unknown = false;
+
+    [[nodiscard]] std::optional<std::size_t> segment_of(std::size_t row, unsigned session) const {
+        const auto& segments_there = segments_of_row[row];
+        if (segments_there.empty()) return std::nullopt;
+        return segments_there[session % segments_there.size()];
+    }
+};
+
+/// Finds them for a day as `hear(plan, person, wears, wearing)` gives it.
+[[nodiscard]] DayErrors errors_of_day(const Plan& plan, const Person& person, const HearingDay& day,
+                                      const std::vector<std::string>& wears,
+                                      const Wearing& wearing);
+
+}  // namespace earbudget

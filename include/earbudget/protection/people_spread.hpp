@@ -1,0 +1,52 @@
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <optional>
+
+#include <Eigen/Core>
+
+#include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/protection/predict.hpp"
+
+namespace earbudget {
+
+/// How the reduction of one sound differs between people: R(z) − R(z0), where R(z) is the reduction
+/// by octave bands with the attenuation mean + z·sd in every band (ISO 4869-2, clause 6) and z0 the
+/// z that the method of a prediction assumes. All bands move together: own choice, the widest.
+class PeopleSpread {
+  public:
+    /// None where the protector lacks octave data from 125 Hz to 8 kHz, or a method says nothing
+    /// about people (PAR). A sound without those bands counts as pink noise.
+    [[nodiscard]] static std::optional<PeopleSpread> of(const SoundLevels& sound,
+                                                        const AttenuationData& worn,
+                                                        const Prediction& prediction);
+
+    /// z of the people that the method assumes: −α, −2 for the NRR (40 CFR 211.207).
+    [[nodiscard]] double assumed_z() const { return assumed_z_; }
+
+    /// R(z) − R(z0) in dB; beyond ±6 as there.
+    [[nodiscard]] double added(double z) const;
+
+    /// dR/dz in dB.
+    [[nodiscard]] double slope(double z) const;
+
+    /// Adds R(z) − R(z0) to each of some reductions.
+    void add_to(Eigen::Ref<Eigen::ArrayXd> reductions,
+                const Eigen::Ref<const Eigen::ArrayXd>& z) const;
+
+  private:
+    // A cubic over each quarter of z, by value and slope at its ends: its error stays below
+    // 0.0002 dB (a test).
+    static constexpr double furthest = 6.0;
+    static constexpr double steps_per_unit = 4.0;
+    static constexpr std::size_t steps = 48;
+    using Cubic = std::array<double, 4>;
+
+    PeopleSpread() = default;
+
+    double assumed_z_ = 0.0;
+    std::array<Cubic, steps> cubics_ = {};
+};
+
+}  // namespace earbudget

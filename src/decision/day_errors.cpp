@@ -1,0 +1,192 @@
+#include "earbudget/decision/day_errors.hpp"
+
+#include <algorithm>
+#include <compare>
+#include <map>
+#include <tuple>
+
+#include <fmt/format.h>
+
+#include "decision/row_level_errors.hpp"
+#include "earbudget/exposure/random_draws.hpp"
+
+namespace earbudget {
+
+namespace {
+
+// Sessions beyond share the errors of those before, on the safe side, so that a day of a hundred
+// sessions costs no more.
+constexpr unsigned most_independent_sessions = 8;
+
+/// Puts a day's errors together row by row.
+class Collector {
+  public:
+    Collector(const Plan& plan, const Person& person, const HearingDay& day,
+              const std::vector<std::string>& wears, const Wearing& wearing)
+        : plan_(plan), person_(person), day_(day), wears_(wears), wearing_(wearing) {}
+
+    [[nodiscard]] DayErrors collect() && {
+        unsigned insertion = 0;
+        for (std::size_t row = 0; row < day_.rows.size(); ++row) {
+            add(row, insertion);
+            if (day_.rows[row].reinsert) ++insertion;
+        }
+        return std::move(errors_);
+    }
+
+  private:
+    /// What makes two rows one segment.
+    using Key = std::tuple<const SoundLevels*, const Prediction*, std::size_t, double, bool,
+                           std::vector<std::pair<std::size_t, double>>>;
+
+    void add(std::size_t index, unsigned insertion) {
+        const HeardRow& row = day_.rows[index];
+        auto& there = errors_.segments_of_row.emplace_back();
+        const auto level = level_errors_of(plan_, person_, row);
+        if (!level) return;
+        const LevelDifference fit = fit_of(row);
+        const bool once = row.once_a_day || (level->parts.run.dB() == 0.0 && fit.dB() == 0.0);
+        const unsigned sessions = once ? 1 : std::min(day_.sessions, most_independent_sessions);
+        for (unsigned session = 0; session < sessions; ++session) {
+            Segment segment{.outside = row.sound->LAeq, .errors = terms_of(*level, index, session)};
+            if (row.prediction) segment.protection = protection_of(row, fit, session, insertion);
+            there.push_back(find_or_add(row, std::move(segment)));
+        }
+    }
+
+    std::vector<ErrorTerm> terms_of(const RowLevelErrors& level, std::size_t row,
+                                    unsigned session) {
+        std::vector<ErrorTerm> terms;
+        const auto term = [&](ErrorKind kind, LevelDifference size, const std::string& name) {
+            if (size.dB() > 0.0) terms.push_back({variable(kind, name), size.dB()});
+        };
+        term(ErrorKind::Instrument, level.parts.instrument, level.measurement);
+        term(ErrorKind::Microphone, level.parts.position, level.measurement);
+        term(ErrorKind::Run, level.parts.run, fmt::format("{}\n{}\n{}", person_.id, row, session));
+        term(ErrorKind::Difference, level.difference, level.place);
+        return terms;
+    }
+
+    /// A fit test says how far insertions differ; else the person's own figure does.
+    [[nodiscard]] LevelDifference fit_of(const HeardRow& row) const {
+        if (!row.prediction) return LevelDifference(0.0);
+        return is_fit_tested(row) ? row.protector_uncertainty : person_.fit_uncertainty;
+    }
+
+    [[nodiscard]] bool is_fit_tested(const HeardRow& row) const {
+        return row.prediction->method == Method::Par && person_.PAR &&
+               are_same_set(worn_in(row), person_.wears);
+    }
+
+    [[nodiscard]] bool has_own_protection(const HeardRow& row) const {
+        return row.task && person_.tasks[*row.task].wears;
+    }
+    [[nodiscard]] const std::vector<std::string>& worn_in(const HeardRow& row) const {
+        return has_own_protection(row) ? *person_.tasks[*row.task].wears : wears_;
+    }
+
+    SegmentProtection protection_of(const HeardRow& row, LevelDifference fit, unsigned session,
+                                    unsigned insertion) {
+        const bool own = has_own_protection(row);
+        SegmentProtection protection{
+            .reduction = row.prediction->reduction,
+            .poor_fit = own ? person_.tasks[*row.task].wearing.poor_fit : wearing_.poor_fit,
+            .fraction_worn = row.fraction_worn};
+        if (const PeopleSpread* spread = spread_of(row)) {
+            protection.spread = spread;
+            protection.people = variable(ErrorKind::People, person_.id);
+        }
+        if (fit.dB() > 0.0) {
+            const auto name = own              ? fmt::format("task {}", *row.task)
+                              : row.once_a_day ? std::string("once a day")
+                                               : fmt::format("session {}", insertion);
+            protection.fit = {variable(ErrorKind::Fit, fmt::format("{}\n{}\n{}", person_.id, name,
+                                                                   row.once_a_day ? 0U : session)),
+                              fit.dB()};
+        }
+        if (person_.worn_uncertainty > 0.0) {
+            protection.wearing_time = {variable(ErrorKind::WearingTime, person_.id),
+                                       person_.worn_uncertainty};
+        }
+        return protection;
+    }
+
+    /// One for each prediction; null where none is known.
+    const PeopleSpread* spread_of(const HeardRow& row) {
+        const auto [known, is_new] = spreads_.try_emplace(row.prediction.get(), nullptr);
+        if (!is_new) return known->second;
+        if (is_fit_tested(row)) return nullptr;
+        const double alpha = row.prediction->performance.alpha();
+        const auto worn = attenuation_of(plan_.catalogue, worn_in(row), alpha);
+        auto spread = worn ? PeopleSpread::of(*row.sound, *worn, *row.prediction) : std::nullopt;
+        if (!spread) {
+            errors_.people_spread_unknown = true;
+            return nullptr;
+        }
+        errors_.spreads.push_back(std::make_unique<const PeopleSpread>(*std::move(spread)));
+        return known->second = errors_.spreads.back().get();
+    }
+
+    std::size_t variable(ErrorKind kind, const std::string& name) {
+        const auto stream = stream_named(fmt::format("{}\n{}", name_of(kind), name));
+        const auto [known, is_new] = variables_.try_emplace(stream, errors_.variables.size());
+        if (is_new) errors_.variables.push_back({kind, stream});
+        return known->second;
+    }
+
+    std::size_t find_or_add(const HeardRow& row, Segment segment) {
+        std::vector<std::pair<std::size_t, double>> terms;
+        for (const ErrorTerm& term : segment.errors)
+            terms.emplace_back(term.variable, term.size);
+        const auto& protection = segment.protection;
+        constexpr std::size_t none = static_cast<std::size_t>(-1);
+        const Key key{row.sound.get(),
+                      row.prediction.get(),
+                      protection && protection->fit ? protection->fit->variable : none,
+                      row.fraction_worn,
+                      protection && protection->poor_fit,
+                      std::move(terms)};
+        const auto [known, is_new] = segments_.try_emplace(key, errors_.segments.size());
+        if (is_new) errors_.segments.push_back(std::move(segment));
+        return known->second;
+    }
+
+    const Plan& plan_;
+    const Person& person_;
+    const HearingDay& day_;
+    const std::vector<std::string>& wears_;
+    const Wearing& wearing_;
+    DayErrors errors_;
+    std::map<std::uint64_t, std::size_t> variables_;
+    std::map<const Prediction*, const PeopleSpread*> spreads_;
+    std::map<Key, std::size_t> segments_;
+};
+
+}  // namespace
+
+std::string_view name_of(ErrorKind kind) {
+    switch (kind) {
+        case ErrorKind::Instrument:
+            return "instrument";
+        case ErrorKind::Microphone:
+            return "microphone position";
+        case ErrorKind::Run:
+            return "run to run";
+        case ErrorKind::Difference:
+            return "difference of the position";
+        case ErrorKind::People:
+            return "attenuation between people";
+        case ErrorKind::Fit:
+            return "fit of the individual";
+        case ErrorKind::WearingTime:
+            return "wearing time";
+    }
+    return "";
+}
+
+DayErrors errors_of_day(const Plan& plan, const Person& person, const HearingDay& day,
+                        const std::vector<std::string>& wears, const Wearing& wearing) {
+    return Collector(plan, person, day, wears, wearing).collect();
+}
+
+}  // namespace earbudget

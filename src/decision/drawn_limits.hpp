@@ -1,0 +1,83 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "decision/drawn_levels.hpp"
+#include "decision/hour_windows.hpp"
+#include "earbudget/exposure/criterion.hpp"
+
+namespace earbudget {
+
+/// A criterion as a sum of exp(growth·level) over time, or the highest of those, as a part of what
+/// it permits.
+struct DrawnLimit {
+    enum class Kind { Sum, Hour, Loudest };
+
+    Kind kind;
+    bool at_ear;
+    double growth;  ///< of what a second adds, for each decibel
+    double factor;  ///< of DrawnLevels::rate, for 1 to be the limit (of a sum: a second)
+    std::optional<LevelA> threshold, ceiling;
+    Criterion criterion;
+
+    [[nodiscard]] static DrawnLimit of(const Criterion& criterion, double days_per_week);
+
+    /// A part of the limit in the criterion's unit; the part must be above 0 for a level.
+    [[nodiscard]] double value_of(double part) const;
+};
+
+/// Parts of a limit above this are over; arithmetic may miss by less.
+inline constexpr double most_permitted = 1.0 + 1e-9;
+
+/// How one criterion comes out: a part of its limit in each draw, and where a level is above the
+/// ceiling.
+struct DrawnOutcome {
+    Eigen::ArrayXd part;
+    Eigen::Array<bool, Eigen::Dynamic, 1> above_ceiling;
+
+    [[nodiscard]] Eigen::Array<bool, Eigen::Dynamic, 1> over() const {
+        return above_ceiling || part > most_permitted;
+    }
+};
+
+/// The time of each segment in a day, and its course where an hour is looked for.
+struct SegmentTimes {
+    std::vector<double> seconds;
+    std::vector<CoursePart> course = {};
+};
+
+/// Works out criteria over blocks of draws.
+class DrawnLimits {
+  public:
+    DrawnLimits(const DayErrors& errors, const VariableDraws& variables,
+                std::vector<DrawnLimit> limits, Eigen::Index draws, unsigned threads)
+        : errors_(errors),
+          variables_(variables),
+          limits_(std::move(limits)),
+          draws_(draws),
+          threads_(threads) {}
+
+    [[nodiscard]] const std::vector<DrawnLimit>& limits() const { return limits_; }
+
+    /// All limits, or one alone; those left out are empty.
+    [[nodiscard]] std::vector<DrawnOutcome> outcomes(
+        const SegmentTimes& times, LevelDifference added,
+        std::optional<std::size_t> only = std::nullopt) const;
+
+  private:
+    struct Work;
+
+    void work_on(Eigen::Index first, Eigen::Index size, Work& work,
+                 std::vector<DrawnOutcome>& outcomes) const;
+    void add(std::size_t segment, Eigen::Index first, Work& work,
+             std::vector<DrawnOutcome>& outcomes) const;
+
+    const DayErrors& errors_;
+    const VariableDraws& variables_;
+    std::vector<DrawnLimit> limits_;
+    Eigen::Index draws_;
+    unsigned threads_;
+};
+
+}  // namespace earbudget

@@ -1,0 +1,149 @@
+#include "earbudget/decision/first_order.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "decision/drawn_limits.hpp"
+#include "earbudget/acoustics/normal_distribution.hpp"
+
+namespace earbudget {
+
+namespace {
+
+constexpr std::size_t kinds = 7;
+
+/// The amount that a second of one segment adds, and how that grows with each variable.
+class MeanSegment {
+  public:
+    MeanSegment(const Segment& segment, const DrawnLimit& limit)
+        : segment_(segment), limit_(limit) {
+        const auto& protection = segment.protection;
+        if (!protection || !limit.at_ear) {
+            outside_ = amount_at(segment.outside.dB());
+            return;
+        }
+        const double fraction = protection->fraction_worn;
+        const double met = reduction();
+        rate_outside_ = amount_at(segment.outside.dB());
+        rate_worn_ = amount_at(segment.outside.dB() - met);
+        outside_ = (1.0 - fraction) * rate_outside_;
+        worn_ = fraction * rate_worn_;
+    }
+
+    [[nodiscard]] double amount() const { return outside_ + worn_; }
+
+    /// Adds d(amount)/d(variable), each times `seconds`.
+    void add_slopes(double seconds, std::vector<double>& slopes) const {
+        for (const ErrorTerm& error : segment_.errors)
+            slopes[error.variable] += seconds * limit_.growth * error.size * amount();
+        const auto& protection = segment_.protection;
+        if (!protection || !limit_.at_ear) return;
+        const double of_reduction = is_held_ ? 0.0 : -seconds * limit_.growth * worn_;
+        if (protection->spread) {
+            slopes[*protection->people] += of_reduction * protection->spread->slope(0.0);
+        }
+        if (protection->fit)
+            slopes[protection->fit->variable] += of_reduction * protection->fit->size;
+        if (protection->wearing_time) {
+            slopes[protection->wearing_time->variable] +=
+                seconds * protection->wearing_time->size * (rate_worn_ - rate_outside_);
+        }
+    }
+
+  private:
+    [[nodiscard]] double amount_at(double level) const {
+        if (limit_.threshold && level < limit_.threshold->dB() - 1e-9) return 0.0;
+        return limit_.factor * std::exp(limit_.growth * (level - DrawnLevels::reference.dB()));
+    }
+
+    /// At the mean of people; held where it can neither rise nor fall.
+    double reduction() {
+        const SegmentProtection& protection = *segment_.protection;
+        double met = protection.reduction.dB();
+        if (protection.spread) met += protection.spread->added(0.0);
+        const double most = protection.poor_fit ? poor_fit_reduction.dB() : met;
+        is_held_ = met < 0.0 || met > most;
+        return std::clamp(met, 0.0, std::max(most, 0.0));
+    }
+
+    const Segment& segment_;
+    const DrawnLimit& limit_;
+    double outside_ = 0.0, worn_ = 0.0, rate_outside_ = 0.0, rate_worn_ = 0.0;
+    bool is_held_ = false;
+};
+
+std::vector<double> seconds_of(const HearingDay& day, const DayErrors& errors) {
+    std::vector<double> seconds(errors.segments.size(), 0.0);
+    for (std::size_t row = 0; row < day.rows.size(); ++row) {
+        for (unsigned session = 0; session < day.times_a_day(day.rows[row]); ++session) {
+            if (const auto segment = errors.segment_of(row, session)) {
+                seconds[*segment] += day.rows[row].time.count();
+            }
+        }
+    }
+    return seconds;
+}
+
+/// The sum, or the loudest alone, and its slopes by variable.
+struct Total {
+    double amount = 0.0;
+    std::vector<double> slopes;
+};
+
+Total total_of(const DrawnLimit& limit, const HearingDay& day, const DayErrors& errors) {
+    const std::vector<double> seconds = seconds_of(day, errors);
+    const std::vector<double> none(errors.variables.size(), 0.0);
+    Total total{.slopes = none};
+    for (std::size_t i = 0; i < errors.segments.size(); ++i) {
+        if (!(seconds[i] > 0.0)) continue;
+        const MeanSegment segment(errors.segments[i], limit);
+        if (limit.kind == DrawnLimit::Kind::Sum) {
+            total.amount += seconds[i] * segment.amount();
+            segment.add_slopes(seconds[i], total.slopes);
+        } else if (segment.amount() > total.amount) {
+            total = {.amount = segment.amount(), .slopes = none};
+            segment.add_slopes(1.0, total.slopes);
+        }
+    }
+    return total;
+}
+
+}  // namespace
+
+std::optional<FirstOrder> first_order(const Criterion& criterion, const HearingDay& day,
+                                      const DayErrors& errors) {
+    const DrawnLimit limit = DrawnLimit::of(criterion, day.days_per_week);
+    if (limit.kind == DrawnLimit::Kind::Hour) return std::nullopt;
+    const Total total = total_of(limit, day, errors);
+    if (!(total.amount > 0.0)) return std::nullopt;
+    FirstOrder result{.above_limit = LevelDifference(std::log(total.amount) / limit.growth)};
+    std::array<double, kinds> variance = {};
+    for (std::size_t i = 0; i < total.slopes.size(); ++i) {
+        const double dB = total.slopes[i] / (limit.growth * total.amount);
+        variance[static_cast<std::size_t>(errors.variables[i].kind)] += dB * dB;
+    }
+    double all = 0.0;
+    for (const double part : variance)
+        all += part;
+    result.standard = LevelDifference(std::sqrt(all));
+    for (std::size_t kind = 0; kind < kinds; ++kind) {
+        if (!(variance[kind] > 0.0)) continue;
+        result.parts.push_back({static_cast<ErrorKind>(kind),
+                                LevelDifference(std::sqrt(variance[kind])), variance[kind] / all});
+    }
+    std::ranges::stable_sort(result.parts, std::ranges::greater(), &ErrorShare::standard);
+    const double above = result.above_limit.dB();
+    if (all > 0.0) {
+        result.probability_over = normal_probability(above / result.standard.dB());
+    } else {
+        result.probability_over = total.amount > most_permitted ? 1.0 : 0.0;
+    }
+    return result;
+}
+
+bool disagree(double by_draws, double by_first_order) {
+    return std::abs(by_draws - by_first_order) > greatest_disagreement;
+}
+
+}  // namespace earbudget

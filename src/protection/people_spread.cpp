@@ -1,0 +1,126 @@
+#include "earbudget/protection/people_spread.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace earbudget {
+
+namespace {
+
+// 40 CFR 211.207: the NRR subtracts two standard deviations.
+constexpr double z_of_nrr = -2.0;
+
+// NRR(SF) and SLC80 subtract one (ANSI S12.6 method B, AS/NZS 1270; memory).
+constexpr double z_of_other_labels = -1.0;
+
+std::optional<double> z_assumed_by(const Prediction& prediction) {
+    switch (prediction.method) {
+        case Method::Par:
+            return std::nullopt;
+        case Method::Octave:
+        case Method::Hml:
+        case Method::Snr:
+            return -prediction.performance.alpha();
+        case Method::NrrSf:
+        case Method::Slc80:
+            return z_of_other_labels;
+        case Method::Nrr:
+            return z_of_nrr;
+    }
+    return std::nullopt;
+}
+
+bool has_all(OctaveMask bands) {
+    const OctaveMask needed = bands_from_125_Hz();
+    return (bands & needed) == needed;
+}
+
+OctaveLevelsA pink_noise() {
+    OctaveLevelsZ pink;
+    for (const OctaveBand band : octave_bands)
+        pink.set(band, LevelZ(100.0));
+    return a_weighted(pink);
+}
+
+struct ValueAndSlope {
+    double value;  // dB
+    double slope;  // dB for 1 of z
+};
+
+// The reduction up to a constant: minus the level at the ear.
+class OctaveReduction {
+  public:
+    OctaveReduction(const OctaveLevelsA& sound, const OctaveAttenuation& attenuation) {
+        const OctaveMask used = bands_of_octave_method(sound.bands(), attenuation.bands());
+        for (const OctaveBand band : octave_bands) {
+            if (!used.test(index_of(band))) continue;
+            const auto n = static_cast<Eigen::Index>(index_of(band));
+            level_[n] = sound.at(band)->dB() - attenuation.mean(band).dB();
+            deviation_[n] = attenuation.deviation(band).dB();
+        }
+        loudest_ = level_.maxCoeff();
+    }
+
+    [[nodiscard]] ValueAndSlope at(double z) const {
+        constexpr double per_dB = 0.23025850929940457;  // ln(10)/10
+        const OctaveArray energy = ((level_ - z * deviation_ - loudest_) * per_dB).exp();
+        const double sum = energy.sum();
+        return {-loudest_ - std::log(sum) / per_dB, (energy * deviation_).sum() / sum};
+    }
+
+  private:
+    static constexpr double silent = -1000.0;
+
+    OctaveArray level_ = OctaveArray::Constant(silent);  // at the ear at z = 0
+    OctaveArray deviation_ = OctaveArray::Zero();
+    double loudest_;
+};
+
+}  // namespace
+
+std::optional<PeopleSpread> PeopleSpread::of(const SoundLevels& sound, const AttenuationData& worn,
+                                             const Prediction& prediction) {
+    const auto assumed = z_assumed_by(prediction);
+    if (!assumed || !worn.octave || !has_all(worn.octave->bands())) return std::nullopt;
+    const OctaveLevelsA levels = sound.a_weighted_octaves();
+    const OctaveReduction reduction(has_all(levels.bands()) ? levels : pink_noise(), *worn.octave);
+    PeopleSpread spread;
+    spread.assumed_z_ = *assumed;
+    const double assumed_reduction = reduction.at(*assumed).value;
+    constexpr double step = 1.0 / steps_per_unit;
+    ValueAndSlope left = reduction.at(-furthest);
+    for (std::size_t i = 0; i < steps; ++i) {
+        const ValueAndSlope right = reduction.at(-furthest + step * static_cast<double>(i + 1));
+        const double rise = right.value - left.value;
+        const double s0 = step * left.slope;
+        const double s1 = step * right.slope;
+        spread.cubics_[i] = {left.value - assumed_reduction, s0, 3.0 * rise - 2.0 * s0 - s1,
+                             s0 + s1 - 2.0 * rise};
+        left = right;
+    }
+    return spread;
+}
+
+double PeopleSpread::added(double z) const {
+    const double place = (std::clamp(z, -furthest, furthest) + furthest) * steps_per_unit;
+    const auto i = std::min(static_cast<std::size_t>(place), steps - 1);
+    const double t = place - static_cast<double>(i);
+    const Cubic& cubic = cubics_[i];
+    return cubic[0] + t * (cubic[1] + t * (cubic[2] + t * cubic[3]));
+}
+
+double PeopleSpread::slope(double z) const {
+    const double place = (std::clamp(z, -furthest, furthest) + furthest) * steps_per_unit;
+    const auto i = std::min(static_cast<std::size_t>(place), steps - 1);
+    const double t = place - static_cast<double>(i);
+    const Cubic& cubic = cubics_[i];
+    return steps_per_unit * (cubic[1] + t * (2.0 * cubic[2] + t * 3.0 * cubic[3]));
+}
+
+void PeopleSpread::add_to(Eigen::Ref<Eigen::ArrayXd> reductions,
+                          const Eigen::Ref<const Eigen::ArrayXd>& z) const {
+    for (Eigen::Index i = 0; i < z.size(); ++i)
+        reductions[i] += added(z[i]);
+}
+
+}  // namespace earbudget

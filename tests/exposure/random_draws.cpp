@@ -1,0 +1,78 @@
+#include "earbudget/exposure/random_draws.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include <doctest/doctest.h>
+
+#include "earbudget/acoustics/normal_distribution.hpp"
+#include "support/near.hpp"
+
+using namespace earbudget;
+using namespace earbudget::test;
+
+TEST_CASE("the normal quantile is the inverse of the normal probability") {
+    for (const double p : {1e-300, 1e-12, 1e-6, 1e-3, 0.02, 0.074, 0.076, 0.3, 0.5, 0.9, 0.9999}) {
+        CAPTURE(p);
+        const double z = standard_normal_quantile(p);
+        CHECK(near(z, normal_quantile(p), 1e-12 * std::max(1.0, std::abs(z)), Because::Arithmetic));
+    }
+    // Guide 98-3, table G.1 and tables of the normal distribution (memory).
+    CHECK(near(standard_normal_quantile(0.975), 1.959964, 5e-7, Because::PrintedRounding));
+    CHECK(near(standard_normal_quantile(0.95), 1.644854, 5e-7, Because::PrintedRounding));
+}
+
+TEST_CASE("every draw is one of the middles of equally likely intervals, each once") {
+    for (const std::size_t count : {1U, 2U, 3U, 100U, 1000U, 4096U, 8192U}) {
+        CAPTURE(count);
+        Eigen::ArrayXd draws = normal_draws(7, stream_named("a"), count);
+        std::sort(draws.begin(), draws.end());
+        for (Eigen::Index i = 0; i < draws.size(); ++i) {
+            const double p = (static_cast<double>(i) + 0.5) / static_cast<double>(count);
+            CHECK(near(draws[i], normal_quantile(p), 1e-11, Because::Arithmetic));
+        }
+    }
+}
+
+TEST_CASE("draws in pieces are the draws as a whole, and the same on every machine") {
+    const NormalDraws draws(3, 5000);
+    const Eigen::ArrayXd whole = normal_draws(3, stream_named("x"), 5000);
+    for (const Eigen::Index first : {0, 1, 1024, 4999}) {
+        Eigen::ArrayXd piece(std::min<Eigen::Index>(77, 5000 - first));
+        draws.write(stream_named("x"), static_cast<std::size_t>(first), piece);
+        CHECK((piece == whole.segment(first, piece.size())).all());
+    }
+    CHECK((whole == normal_draws(3, stream_named("x"), 5000)).all());
+    CHECK_FALSE((whole == normal_draws(4, stream_named("x"), 5000)).all());
+}
+
+TEST_CASE("streams are independent: products, neighbours and halves show nothing") {
+    constexpr std::size_t count = 8192;
+    // A mean of products of independent variables strays by 1/sqrt(count): 4.5 of those in 2000.
+    const double most = 4.5 / std::sqrt(static_cast<double>(count));
+    double squares = 0.0;
+    int pairs = 0;
+    for (std::uint64_t seed = 1; seed <= 8; ++seed) {
+        std::vector<Eigen::ArrayXd> streams;
+        for (int i = 0; i < 12; ++i)
+            streams.push_back(normal_draws(seed, stream_named("s" + std::to_string(i)), count));
+        for (std::size_t i = 0; i < streams.size(); ++i) {
+            const auto& a = streams[i];
+            const auto last = static_cast<Eigen::Index>(count) - 1;
+            CHECK(std::abs((a.head(last) * a.tail(last)).mean()) < most);
+            CHECK(std::abs(a.head(4096).mean()) < most);
+            for (std::size_t k = 0; k < i; ++k) {
+                const double product = (a * streams[k]).mean();
+                CHECK(std::abs(product) < most);
+                CHECK(std::abs(((a.square() - 1.0) * (streams[k].square() - 1.0)).mean() / 2.0) <
+                      most * 1.5);
+                squares += product * product * static_cast<double>(count);
+                ++pairs;
+            }
+        }
+    }
+    // Neither more alike nor more unlike than independent ones: the mean of a χ² over its number
+    // strays by sqrt(2/528) = 0.06.
+    CHECK(near(squares / pairs, 1.0, 0.25, Because::SeededRandomness));
+}

@@ -1,0 +1,69 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "earbudget/decision/drawn_day.hpp"
+#include "support/published.hpp"
+#include "support/random_protector.hpp"
+
+namespace earbudget::test {
+
+/// One person who hears rows of stated level and standard uncertainty without a protector, all
+/// measured at once, judged by one criterion.
+inline Plan open_ears(const std::vector<SoundLevels>& sounds, const std::vector<double>& hours,
+                      std::string_view criterion) {
+    Plan plan{.title = "invented"};
+    for (std::size_t i = 0; i < sounds.size(); ++i) {
+        plan.sequences.push_back(
+            {.id = std::to_string(i), .title = "invented", .levels = sounds[i]});
+        plan.timeline.push_back({.sequence = i, .duration = Hours(hours[i])});
+    }
+    Person person{.id = "person", .role = Role::Participant};
+    person.policy.criteria = {published(criterion)};
+    plan.people.push_back(person);
+    return plan;
+}
+
+inline SoundLevels sound_of(double LAeq, double uncertainty) {
+    return {.LAeq = LevelA(LAeq), .uncertainty = LevelDifference(uncertainty)};
+}
+
+/// A sound of which no error is shared from row to row.
+inline SoundLevels unshared(double LAeq, double uncertainty) {
+    SoundLevels sound = sound_of(LAeq, uncertainty);
+    sound.uncertainty_parts = UncertaintyParts{.run = LevelDifference(uncertainty)};
+    return sound;
+}
+
+/// The plan's person with a plug of this attenuation, by the octave-band method.
+inline void wear_plug(Plan& plan, const OctaveAttenuation& attenuation) {
+    Protector plug{.id = "plug", .title = "invented", .type = ProtectorType::PremouldedPlug};
+    plug.octave = attenuation;
+    plan.catalogue.protectors = {{plug}};
+    plan.people.front().wears = {"plug"};
+    plan.people.front().policy.rules.method = Method::Octave;
+}
+
+/// The same attenuation and deviation between people in every band from 63 Hz.
+inline OctaveAttenuation flat(double mean, double deviation) {
+    OctaveAttenuation attenuation;
+    for (std::size_t i = index_of(OctaveBand::Hz63); i <= index_of(OctaveBand::Hz8000); ++i)
+        attenuation.set(octave_bands[i], LevelDifference(mean), LevelDifference(deviation));
+    return attenuation;
+}
+
+/// The first person's day with what belongs to it.
+struct Drawn {
+    explicit Drawn(const Plan& plan, const DrawSettings& settings = {})
+        : person(plan.people.front()),
+          heard(hear(plan, person)),
+          day(plan, person, heard, person.wears, person.wearing, settings) {}
+    Drawn(const Drawn&) = delete;
+
+    const Person& person;
+    HearingDay heard;
+    DrawnDay day;
+};
+
+}  // namespace earbudget::test

@@ -17,12 +17,17 @@ namespace {
 
 /// A plan with its assessment, which points into it.
 struct Assessed {
-    explicit Assessed(const std::string& path)
+    Assessed(const std::string& path, std::uint64_t seed)
         : loaded(files::read_plan(path)),
           file{path, files::sha256_of_file(path)},
-          assessment(assess(loaded.plan)) {}
+          assessment(assessed(loaded.plan, seed)) {}
     Assessed(const Assessed&) = delete;
     Assessed& operator=(const Assessed&) = delete;
+
+    static Assessment assessed(Plan& plan, std::uint64_t seed) {
+        plan.draws.seed = seed;
+        return assess(plan);
+    }
 
     files::LoadedPlan loaded;
     report::SourceFile file;
@@ -33,16 +38,17 @@ struct Assessed {
 
 ExitStatus run_assess(const AssessOptions& options) {
     check_output(options.output);
-    const Assessed now(options.plan);
+    const Assessed now(options.plan, options.output.seed);
     check_output_is_no_input(options.output, now.loaded.files);
     report::Record record{.date = report_date(options.output), .inputs = {}};
     record.with_working = options.output.working;
+    record.draws = now.loaded.plan.draws;
     add_input(record, now.file);
     add_inputs(record, now.loaded.files);
     std::optional<Assessed> before;
     std::optional<report::Earlier> earlier;
     if (options.against) {
-        before.emplace(*options.against);
+        before.emplace(*options.against, options.output.seed);
         check_output_is_no_input(options.output, before->loaded.files);
         add_input(record, before->file);
         add_inputs(record, before->loaded.files);

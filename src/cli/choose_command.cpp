@@ -11,9 +11,11 @@ namespace earbudget::cli {
 
 ExitStatus run_choose(const ChooseOptions& options) {
     check_output(options.output);
-    const files::LoadedPlan loaded = files::read_plan(options.plan);
+    files::LoadedPlan loaded = files::read_plan(options.plan);
+    loaded.plan.draws.seed = options.output.seed;
     check_output_is_no_input(options.output, loaded.files);
-    const report::Record record = record_of(options.output, loaded.files);
+    report::Record record = record_of(options.output, loaded.files);
+    record.draws = loaded.plan.draws;
     const auto choices = choose(loaded.plan);
     deliver(options.output.format == "json"
                 ? report::choose_json(loaded.plan, choices, record)

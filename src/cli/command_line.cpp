@@ -32,6 +32,15 @@ void add_working_option(CLI::App& command, OutputOptions& output) {
                      "show how each number came about: formula, clause and the values put in");
 }
 
+void add_seed_option(CLI::App& command, OutputOptions& output) {
+    command
+        .add_option("--seed", output.seed,
+                    "of the draws behind each probability of being over: another one shows how far "
+                    "they stray")
+        ->capture_default_str()
+        ->option_text("N");
+}
+
 /// An option that may be given again, for the next channel; it takes one value each time.
 template <class T>
 void add_for_each_channel(CLI::App& command, const std::string& name, std::vector<T>& values,
@@ -129,6 +138,7 @@ CLI::App* add_assess(CLI::App& program, AssessOptions& options) {
         ->option_text("PLAN");
     add_output_options(*command, options.output);
     add_working_option(*command, options.output);
+    add_seed_option(*command, options.output);
     command->footer(std::string(assess_example));
     return command;
 }
@@ -151,6 +161,7 @@ CLI::App* add_choose(CLI::App& program, ChooseOptions& options) {
     command->add_option("plan", options.plan, "plan, TOML")->required()->option_text("PLAN");
     add_output_options(*command, options.output);
     add_working_option(*command, options.output);
+    add_seed_option(*command, options.output);
     command->footer(std::string(choose_example));
     return command;
 }
@@ -196,6 +207,8 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
     ReviewOptions review;
     CLI::App* review_command = add_review(program, review);
     add_output_options(*review_command, review.output);
+    add_working_option(*review_command, review.output);
+    add_seed_option(*review_command, review.output);
     try {
         program.parse(count, arguments);
     } catch (const CLI::CallForVersion& version) {

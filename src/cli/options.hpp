@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -13,6 +14,7 @@ struct OutputOptions {
     bool force = false;               ///< replace an existing file
     std::optional<std::string> date;  ///< YYYY-MM-DD; none: today
     bool working = false;             ///< show how each number came about
+    std::uint64_t seed = 1;           ///< of the draws
 };
 
 /// earbudget measure RECORDING... Where several values are given, each is for one channel.
@@ -68,6 +70,7 @@ struct ReviewOptions {
     std::string method = "best";
     std::string derating = "none";
     double protection_performance = 84.0;  ///< percent
+    double accepted_probability = 5.0;     ///< percent
     unsigned sessions_per_day = 1;
     double days_per_week = 1.0;
     std::string at_least = "10 min";  ///< a day, by every criterion

@@ -74,6 +74,7 @@ ExitStatus run_review(const ReviewOptions& options) {
     check_output(options.output);
     static_cast<void>(report_date(options.output));  // a wrong one is refused before anything else
     ReviewTerms terms = review_terms(options);
+    terms.draws.seed = options.output.seed;
     const std::vector<ReadCard> cards = read_cards(options.cards);
     const auto against =
         options.against ? std::optional(read_card(*options.against)) : std::nullopt;
@@ -81,6 +82,7 @@ ExitStatus run_review(const ReviewOptions& options) {
     check_output_is_no_input(options.output, inputs_of(options));
     report::ReviewReport report = report_of(options, terms, cards, against);
     report.record = record_of(options.output, inputs_of(options));
+    report.record.draws = terms.draws;
     deliver(options.output.format == "json"
                 ? report::review_json(report)
                 : report::review_text(report, text_style_for(options.output)),

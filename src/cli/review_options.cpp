@@ -33,6 +33,11 @@ void add_terms(CLI::App& command, ReviewOptions& options) {
         ->capture_default_str()
         ->option_text("PERCENT");
     command
+        .add_option("--accepted-probability", options.accepted_probability,
+                    "probability of being over that confident times keep, percent")
+        ->capture_default_str()
+        ->option_text("PERCENT");
+    command
         .add_option("--sessions-per-day", options.sessions_per_day,
                     "sessions with this sequence, back to back")
         ->capture_default_str()

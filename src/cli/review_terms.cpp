@@ -111,6 +111,8 @@ void check_numbers(const ReviewOptions& options) {
     };
     check("--protection-performance", options.protection_performance,
           ProtectionPerformance::lowest_percent, ProtectionPerformance::highest_percent);
+    check("--accepted-probability", options.accepted_probability, lowest_accepted_percent,
+          highest_accepted_percent);
     check("--sessions-per-day", static_cast<double>(options.sessions_per_day), 1.0, most_sessions);
     check("--days-per-week", options.days_per_week, 1.0, 7.0);
 }
@@ -147,6 +149,7 @@ ReviewTerms review_terms(const ReviewOptions& options) {
                           .performance = ProtectionPerformance(options.protection_performance)};
     check_combination(terms.policy.rules);
     terms.policy.criteria = criteria_of(options, terms.role);
+    terms.policy.accepted_probability = options.accepted_probability / 100.0;
     terms.sessions_per_day = options.sessions_per_day;
     terms.days_per_week = options.days_per_week;
     terms.least_time = least_time_of(options);

@@ -5,9 +5,9 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/decision/accepted_words.hpp"
 #include "earbudget/decision/day_budget.hpp"
 #include "earbudget/decision/shorten.hpp"
-#include "earbudget/exposure/uncertainty.hpp"
 
 namespace earbudget {
 
@@ -16,13 +16,14 @@ namespace {
 /// More days than this are no advice.
 constexpr unsigned most_days = 31;
 
-/// The most sessions that keep every limit, at most as many as now; 0: not even one does.
-unsigned most_sessions(const DayBudget& budget) {
+/// The most sessions that are not over, at most as many as now; 0: not even one does.
+template <class Over>
+unsigned most_sessions(unsigned now, const Over& is_over) {
     unsigned within = 0;
-    unsigned over = budget.sessions() + 1;
+    unsigned over = now + 1;
     while (over - within > 1) {
         const unsigned middle = (within + over) / 2;
-        (budget.is_over(budget.times(), middle) ? over : within) = middle;
+        (is_over(middle) ? over : within) = middle;
     }
     return within;
 }
@@ -39,21 +40,16 @@ bool is_over_on_more_days(const Person& person, HearingDay day, unsigned days) {
 }
 
 void advise_sessions(const Person& person, const HearingDay& day, const DayBudget& budget,
-                     unsigned most, std::optional<unsigned> confident,
-                     std::vector<Advice>& advice) {
+                     unsigned most, unsigned confident, std::vector<Advice>& advice) {
     const unsigned now = budget.sessions();
     Advice fewer{.code = "fewer-sessions", .count = most, .confident_count = confident};
     fewer.text =
         fmt::format("At most {} session{} a day instead of {}.", most, most == 1 ? "" : "s", now);
-    if (confident && *confident < most) {
-        fewer.text += *confident == 0
-                          ? std::string(
-                                " Not even one keeps the probability of being over at 5 % "
-                                "or less.")
-                          : fmt::format(
-                                " At most {} keep{} the probability of being over at 5 % "
-                                "or less.",
-                                *confident, *confident == 1 ? "s" : "");
+    if (confident < most) {
+        fewer.text += confident == 0
+                          ? fmt::format(" Not even one keeps {}.", words_of_accepted(person.policy))
+                          : fmt::format(" At most {} keep{} {}.", confident,
+                                        confident == 1 ? "s" : "", words_of_accepted(person.policy));
     }
     advice.push_back(std::move(fewer));
     const unsigned days = rounded_up(now, most);
@@ -137,21 +133,17 @@ std::string move_text(const Plan& plan, const Task& task, const Stand& stand) {
 
 }  // namespace
 
-void advise_fewer_sessions(const HearingDay& day, const PersonResult& result,
+void advise_fewer_sessions(const HearingDay& day, const DrawnDay& drawn, const PersonResult& result,
                            std::vector<Advice>& advice) {
     const DayBudget budget(*result.person, day);
-    const unsigned most = most_sessions(budget);
-    if (most == 0) {
-        advise_division(day, result, advice);
-        return;
-    }
-    std::optional<unsigned> confident;
-    if (every_probability_is_known(result)) {
-        confident = most_sessions(DayBudget(*result.person, day, confident_deviations()));
-    }
-    if (most < budget.sessions()) {
-        advise_sessions(*result.person, day, budget, most, confident, advice);
-    }
+    const unsigned most = most_sessions(day.sessions, [&](unsigned sessions) {
+        return budget.is_over(budget.times(), sessions);
+    });
+    if (most == 0) advise_division(day, result, advice);
+    if (most == 0 || most == day.sessions) return;
+    const unsigned confident = most_sessions(
+        most, [&](unsigned sessions) { return drawn.perhaps_over({.sessions = sessions}); });
+    advise_sessions(*result.person, day, budget, most, confident, advice);
 }
 
 void advise_position(const Plan& plan, const PersonResult& result, std::vector<Advice>& advice) {

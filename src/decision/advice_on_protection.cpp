@@ -5,8 +5,8 @@
 #include <fmt/format.h>
 
 #include "decision/least_reduction.hpp"
+#include "earbudget/decision/accepted_words.hpp"
 #include "earbudget/decision/day_budget.hpp"
-#include "earbudget/exposure/uncertainty.hpp"
 
 namespace earbudget {
 
@@ -26,11 +26,19 @@ HearingDay reduced_by(HearingDay day, const Person& person, LevelDifference more
 
 // How much more reduction than now keeps every exposure limit, to the next tenth of a decibel; none
 // where no reduction that people can get would.
-std::optional<LevelDifference> missing_reduction(const Person& person, const HearingDay& day,
-                                                 double deviations) {
-    const Limits limits = limits_for_protection(person);
+std::optional<LevelDifference> missing_reduction(const Person& person, const HearingDay& day) {
     return least_reduction([&](LevelDifference more) {
-        return DayBudget(person, reduced_by(day, person, more), deviations, limits).is_over();
+        return DayBudget(person, reduced_by(day, person, more), limits_for_protection(person))
+            .is_over();
+    });
+}
+
+// The same that keeps the accepted probability, no less than `least`.
+std::optional<LevelDifference> confident_reduction(const Person& person, const DrawnDay& drawn,
+                                                   LevelDifference least) {
+    return least_reduction([&](LevelDifference more) {
+        return more < least ||
+               drawn.perhaps_over({.added = more}, limits_for_protection(person));
     });
 }
 
@@ -59,7 +67,10 @@ Advice wear_instead(const Plan& plan, const Person& person, const Candidate& can
             candidate.at_ear ? fmt::format("{:.1f} dB(A) at the ear while sequences run, ",
                                            candidate.at_ear->dB())
                              : std::string(),
-            candidate.perhaps_over ? ", though with a probability of being over above 5 %," : "",
+            candidate.perhaps_over
+                ? fmt::format(", though with a probability of being over above {},",
+                              percent_of_accepted(person.policy))
+                : std::string(),
             is_estimated_pair(plan, candidate.wears) ? " (estimated, nobody measured this pair)"
                                                      : "",
             over_a_peak ? "; the peak stays above its limit" : ""),
@@ -90,7 +101,7 @@ void advise_protection(const Plan& plan, const HearingDay& day, const PersonResu
     }
 }
 
-void advise_reduction(const HearingDay& day, const PersonResult& result,
+void advise_reduction(const HearingDay& day, const DrawnDay& drawn, const PersonResult& result,
                       std::vector<Advice>& advice) {
     const Person& person = *result.person;
     if (!is_over_any(person, day, limits_for_protection(person))) return;
@@ -105,19 +116,15 @@ void advise_reduction(const HearingDay& day, const PersonResult& result,
             fmt::format("Nothing in the catalogue that {} may wear keeps every exposure limit{}. ",
                         person.id, tasks ? ", with what the tasks say is worn during them" : "");
     }
-    const auto missing = missing_reduction(person, day, 0.0);
+    const auto missing = missing_reduction(person, day);
     if (!missing) {
         advice.push_back({.code = "required-protection", .text = text + why_no_reduction(person)});
         return;
     }
-    std::optional<LevelDifference> confident;
-    if (every_probability_is_known(result)) {
-        confident = missing_reduction(person, day, confident_deviations());
-    }
+    const auto confident = confident_reduction(person, drawn, *missing);
     text += fmt::format("{:.1f} dB more reduction than now would keep them.", missing->dB());
     if (confident) {
-        text += fmt::format(" {:.1f} dB keeps the probability of being over at 5 % or less.",
-                            confident->dB());
+        text += fmt::format(" {:.1f} dB keeps {}.", confident->dB(), words_of_accepted(person.policy));
     }
     advice.push_back({.code = "required-protection",
                       .text = text,

@@ -3,6 +3,7 @@
 #include <vector>
 
 #include "earbudget/decision/candidates.hpp"
+#include "earbudget/decision/drawn_day.hpp"
 
 namespace earbudget {
 
@@ -12,7 +13,7 @@ void advise_protection(const Plan& plan, const HearingDay& day, const PersonResu
                        std::vector<Advice>& advice);
 
 /// How much more reduction than now would keep every limit, for who is over one.
-void advise_reduction(const HearingDay& day, const PersonResult& result,
+void advise_reduction(const HearingDay& day, const DrawnDay& drawn, const PersonResult& result,
                       std::vector<Advice>& advice);
 
 }  // namespace earbudget

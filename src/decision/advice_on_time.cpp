@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/duration_text.hpp"
+#include "earbudget/decision/accepted_words.hpp"
 #include "earbudget/decision/day_budget.hpp"
 #include "earbudget/decision/shorten.hpp"
 
@@ -12,13 +13,11 @@ namespace earbudget {
 
 namespace {
 
-std::string confident_sentence(const std::optional<Seconds>& confident) {
-    if (!confident) return "";
-    if (*confident < Seconds(1.0)) {
-        return " No time of it at all keeps the probability of being over at 5 % or less.";
+std::string confident_sentence(const std::optional<Seconds>& confident, const Person& person) {
+    if (!confident || *confident < Seconds(1.0)) {
+        return fmt::format(" No time of it at all keeps {}.", words_of_accepted(person.policy));
     }
-    return fmt::format(" At most {} keeps the probability of being over at 5 % or less.",
-                       text_of(*confident));
+    return fmt::format(" At most {} keeps {}.", text_of(*confident), words_of_accepted(person.policy));
 }
 
 // The sequence, with its row where it stands in several and the position of staff.
@@ -34,8 +33,8 @@ std::string row_name(const Plan& plan, const HearingDay& day, std::size_t row) {
 }
 
 // How many of its repeats keep every limit.
-std::optional<Advice> drop_repeats(const Plan& plan, const HearingDay& day, std::size_t row,
-                                   const LongestTime& longest) {
+std::optional<Advice> drop_repeats(const Plan& plan, const Person& person, const HearingDay& day,
+                                   std::size_t row, const LongestTime& longest) {
     const HeardRow& heard = day.rows[row];
     if (heard.repeat < 2) return std::nullopt;
     const auto runs_in = [&](Seconds time) {
@@ -46,19 +45,19 @@ std::optional<Advice> drop_repeats(const Plan& plan, const HearingDay& day, std:
     Advice advice{.code = "drop-repeats", .row = row, .count = runs};
     advice.text = fmt::format("Run {} {} a session instead of {} times.", row_name(plan, day, row),
                               runs == 1 ? "once" : fmt::format("{} times", runs), heard.repeat);
-    if (longest.confident) {
-        advice.confident_count = std::min(runs, runs_in(*longest.confident));
-        if (advice.confident_count < runs) {
-            advice.text += fmt::format(" {} keeps the probability of being over at 5 % or less.",
-                                       *advice.confident_count == 0
-                                           ? "Only leaving it out"
-                                           : fmt::format("{} of them", *advice.confident_count));
-        }
+    if (!longest.confident) return advice;
+    advice.confident_count = std::min(runs, runs_in(*longest.confident));
+    if (advice.confident_count < runs) {
+        advice.text += fmt::format(" {} keeps {}.",
+                                   *advice.confident_count == 0
+                                       ? "Only leaving it out"
+                                       : fmt::format("{} of them", *advice.confident_count),
+                                   words_of_accepted(person.policy));
     }
     return advice;
 }
 
-Advice shorten_row(const Plan& plan, const HearingDay& day, std::size_t row,
+Advice shorten_row(const Plan& plan, const Person& person, const HearingDay& day, std::size_t row,
                    const LongestTime& longest) {
     const HeardRow& heard = day.rows[row];
     const Seconds best = longest.best_estimate.value();
@@ -74,7 +73,7 @@ Advice shorten_row(const Plan& plan, const HearingDay& day, std::size_t row,
                         row_name(plan, day, row), text_of(best), text_of(heard.time));
     }
     return {.code = "shorten",
-            .text = what + "." + confident_sentence(longest.confident),
+            .text = what + "." + confident_sentence(longest.confident, person),
             .row = row,
             .seconds = longest.best_estimate,
             .confident_seconds = longest.confident};
@@ -104,26 +103,27 @@ std::vector<std::size_t> rows_by_share(const PersonResult& result) {
 
 }  // namespace
 
-void advise_shortening(const Plan& plan, const HearingDay& day, const PersonResult& result,
-                       std::vector<Advice>& advice) {
-    const DayBudget budget(*result.person, day);
+void advise_shortening(const Plan& plan, const HearingDay& day, const DrawnDay& drawn,
+                       const PersonResult& result, std::vector<Advice>& advice) {
+    const Person& person = *result.person;
+    const DayBudget budget(person, day);
     for (const std::size_t row : rows_by_share(result)) {
         if (!is_enough(budget, row)) continue;
-        const LongestTime longest = longest_time_of_row(*result.person, day, row);
+        const LongestTime longest = longest_time_of_row(person, day, row, &drawn);
         if (!longest.best_estimate) continue;
-        advice.push_back(shorten_row(plan, day, row, longest));
-        if (auto fewer = drop_repeats(plan, day, row, longest)) {
+        advice.push_back(shorten_row(plan, person, day, row, longest));
+        if (auto fewer = drop_repeats(plan, person, day, row, longest)) {
             advice.push_back(*std::move(fewer));
         }
         return;
     }
-    const LongestTime all = longest_time_of_all_sequences(*result.person, day);
+    const LongestTime all = longest_time_of_all_sequences(person, day, &drawn);
     if (!all.best_estimate || *all.best_estimate < Seconds(1.0)) return;
     advice.push_back({.code = "shorten",
                       .text = fmt::format(
                           "Leaving out one row is not enough: shorten all of them in proportion, "
                           "to {} a session together.{}",
-                          text_of(*all.best_estimate), confident_sentence(all.confident)),
+                          text_of(*all.best_estimate), confident_sentence(all.confident, person)),
                       .seconds = all.best_estimate,
                       .confident_seconds = all.confident});
 }

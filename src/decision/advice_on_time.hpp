@@ -2,12 +2,12 @@
 
 #include <vector>
 
-#include "earbudget/decision/assessment.hpp"
+#include "earbudget/decision/drawn_day.hpp"
 
 namespace earbudget {
 
 /// The longest time of the row with the largest share, or of all sequences in proportion.
-void advise_shortening(const Plan& plan, const HearingDay& day, const PersonResult& result,
-                       std::vector<Advice>& advice);
+void advise_shortening(const Plan& plan, const HearingDay& day, const DrawnDay& drawn,
+                       const PersonResult& result, std::vector<Advice>& advice);
 
 }  // namespace earbudget

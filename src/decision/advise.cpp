@@ -25,19 +25,19 @@ bool exceeds_the_peak(const PersonResult& result) {
 
 }  // namespace
 
-std::vector<Advice> advise(const Plan& plan, const HearingDay& day, const PersonResult& result,
-                           const std::vector<Candidate>& candidates) {
+std::vector<Advice> advise(const Plan& plan, const HearingDay& day, const DrawnDay& drawn,
+                           const PersonResult& result, const std::vector<Candidate>& candidates) {
     std::vector<Advice> advice;
     const bool over = exceeds_an_exposure_limit(result);
     if (over) advise_better_wearing(plan, result, advice);
     if (over || result.verdict == Verdict::Close) {
         advise_protection(plan, day, result, candidates, exceeds_the_peak(result), advice);
-        advise_shortening(plan, day, result, advice);
+        advise_shortening(plan, day, drawn, result, advice);
     }
     if (over) {
-        advise_fewer_sessions(day, result, advice);
+        advise_fewer_sessions(day, drawn, result, advice);
         advise_position(plan, result, advice);
-        advise_reduction(day, result, advice);
+        advise_reduction(day, drawn, result, advice);
     }
     if (exceeds_the_peak(result)) {
         advice.push_back({.code = "measure-again",

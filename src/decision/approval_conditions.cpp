@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/duration_text.hpp"
+#include "earbudget/decision/accepted_words.hpp"
 
 namespace earbudget {
 
@@ -72,7 +73,7 @@ void add_metal(const Choices& choices, const ReviewTerms& terms, std::vector<std
                                fmt::join(unknown, ", ")));
 }
 
-/// The shortest time that a choice permits with a probability of being over of 5 % or less.
+/// The shortest time that a choice permits confidently.
 const PermittedByCriterion* least_confident(const ReviewedChoice& choice) {
     const PermittedByCriterion* least = nullptr;
     for (const PermittedByCriterion& by : choice.permitted) {
@@ -89,8 +90,9 @@ void add_uncertainty(const Choices& choices, const ReviewTerms& terms,
         if (!least || least->confident->allows(terms.least_time)) continue;
         into.push_back(fmt::format(
             "the level is measured again with less uncertainty, or a larger reduction is worn than "
-            "{} gives: for a probability of being over of 5 % or less it is permitted for {} a day",
-            name_of_choice(*choice), text_of(least->confident->a_day)));
+            "{} gives: to keep {} it is permitted for {} a day",
+            name_of_choice(*choice), words_of_accepted(terms.policy),
+            text_of(least->confident->a_day)));
         return;
     }
 }

@@ -7,6 +7,7 @@
 #include "decision/person_warnings.hpp"
 #include "earbudget/decision/advise.hpp"
 #include "earbudget/decision/candidates.hpp"
+#include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/decision/for_each_at_once.hpp"
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/decision/shares.hpp"
@@ -69,12 +70,19 @@ std::vector<SegmentResult> segments_of(const HearingDay& day) {
     return segments;
 }
 
-void judge(const Plan& plan, const HearingDay& day, PersonResult& result,
+void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, PersonResult& result,
            std::vector<Warning>& warnings) {
     const Person& person = *result.person;
-    for (const Criterion& criterion : person.policy.criteria) {
+    const auto outcomes = drawn.judge();
+    result.people_spread_unknown = drawn.errors().people_spread_unknown;
+    for (std::size_t i = 0; i < outcomes.size(); ++i) {
+        const Criterion& criterion = person.policy.criteria[i];
         if (!criterion.is_for(person.role)) continue;
         result.criteria.push_back(judge_exposure(criterion, day));
+        if (!drawn.errors().segments.empty()) {
+            add_uncertainty(outcomes[i], first_order(criterion, day, drawn.errors()),
+                            person.policy, result.criteria.back());
+        }
         if (auto peak = judge_peak(criterion, plan, person, day, warnings)) {
             result.criteria.push_back(std::move(*peak));
         } else if (criterion.peak) {
@@ -99,14 +107,19 @@ void judge_poor_fit(const Plan& plan, PersonResult& result) {
     if (!wears_anything(person)) return;
     const HearingDay day = hear(plan, poorly_seated(person));
     result.poor_fit_LEX_8h = daily_exposure_level(day.at_ear());
+    // Never better than well seated. Peaks are judged outside the protector.
+    std::optional<std::vector<DrawnResult>> outcomes;
     for (CriterionResult& criterion : result.criteria) {
-        // Peaks are judged outside the protector.
         criterion.with_poor_fit = criterion.verdict;
-        if (criterion.quantity == "peak") continue;
-        // Never better than well seated, though other rows may matter then, with other
-        // uncertainties.
-        criterion.with_poor_fit =
-            std::max(criterion.verdict, judge_exposure(*criterion.criterion, day).verdict);
+        if (criterion.quantity == "peak" || criterion.verdict == Verdict::Over) continue;
+        CriterionResult poor = judge_exposure(*criterion.criterion, day);
+        if (poor.verdict != Verdict::Over) {
+            if (!outcomes) outcomes = DrawnDay(plan, person, day).judge();
+            const auto index = criterion.criterion - person.policy.criteria.data();
+            add_uncertainty((*outcomes)[static_cast<std::size_t>(index)], std::nullopt,
+                            person.policy, poor);
+        }
+        criterion.with_poor_fit = std::max(criterion.verdict, poor.verdict);
     }
 }
 
@@ -119,13 +132,22 @@ void add_repeats_left(const Person& person, const HearingDay& day,
 
 PersonResult assess_person(const Plan& plan, const Person& person, std::vector<Warning>& warnings) {
     const HearingDay day = hear(plan, person);
+    const DrawnDay drawn(plan, person, day);
     PersonResult result{.person = &person,
                         .method = day.method,
                         .derating = day.derating,
                         .segments = segments_of(day),
                         .exposure = exposure_of(day)};
     warn_of_person(plan, person, day, warnings);
-    judge(plan, day, result, warnings);
+    if (drawn.errors().people_spread_unknown) {
+        warnings.push_back({"people-spread-unknown",
+                            fmt::format("{}: no octave-band attenuation is stated for something "
+                                        "that is worn, so that how far people differ is not known "
+                                        "and not counted in the probability of being over",
+                                        person.id),
+                            person.stated_at});
+    }
+    judge(plan, day, drawn, result, warnings);
     judge_poor_fit(plan, result);
     result.methods = method_spread(plan, person, person.wears, person.wearing);
     if (person.role == Role::Participant) result.while_scanning = level_while_scanning(day);
@@ -139,8 +161,16 @@ PersonResult assess_person(const Plan& plan, const Person& person, std::vector<W
     const auto candidates = helps ? candidates_for(plan, person) : std::vector<Candidate>();
     result.largest_change = largest_change(plan, person, day, candidates);
     if (person.visits) result.study_Pa2h = *person.visits * result.exposure.at_ear_Pa2h;
-    result.advice = advise(plan, day, result, candidates);
+    result.advice = advise(plan, day, drawn, result, candidates);
     return result;
+}
+
+/// What concerns several people is said once.
+void add_once(Warning warning, std::vector<Warning>& warnings) {
+    const bool said = std::ranges::any_of(warnings, [&](const Warning& other) {
+        return other.code == warning.code && other.text == warning.text;
+    });
+    if (!said) warnings.push_back(std::move(warning));
 }
 
 }  // namespace
@@ -159,8 +189,8 @@ Assessment assess(const Plan& plan) {
     assessment.people.reserve(assessed.size());
     for (Assessed& one : assessed) {
         assessment.people.push_back(std::move(one.result));
-        assessment.warnings.insert(assessment.warnings.end(), one.warnings.begin(),
-                                   one.warnings.end());
+        for (Warning& warning : one.warnings)
+            add_once(std::move(warning), assessment.warnings);
     }
     return assessment;
 }

@@ -5,8 +5,8 @@
 #include <tuple>
 
 #include "earbudget/decision/advise.hpp"
+#include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/decision/judge.hpp"
-#include "earbudget/exposure/uncertainty.hpp"
 
 namespace earbudget {
 
@@ -95,7 +95,7 @@ std::vector<Candidate> candidates_for(const Plan& plan, const Person& person) {
             Candidate candidate{.wears = wears, .day = hear(plan, person, wears, Wearing{})};
             candidate.over = is_over_any(person, candidate.day, limits);
             candidate.perhaps_over =
-                is_over_any_when_raised(person, candidate.day, confident_deviations(), limits);
+                candidate.over || perhaps_over(plan, person, candidate.day, limits);
             candidate.at_ear = level_while_scanning(candidate.day);
             candidates.push_back(std::move(candidate));
         } catch (const InputError&) {

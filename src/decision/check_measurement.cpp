@@ -3,6 +3,7 @@
 #include "decision/card_checks.hpp"
 #include "decision/card_words.hpp"
 #include "earbudget/acoustics/duration_text.hpp"
+#include "earbudget/study/stated_uncertainty.hpp"
 
 namespace earbudget {
 
@@ -72,10 +73,12 @@ ReviewCheck check_recording(const Origin& origin) {
             "", false};
 }
 
-ReviewCheck check_uncertainty(const SoundLevels& levels) {
+ReviewCheck check_uncertainty(const Sequence& sequence) {
+    const SoundLevels& levels = sequence.levels;
     if (!levels.uncertainty) {
         return {"uncertainty", CheckState::Missing,
-                "no uncertainty is stated: no probability of being over can be given",
+                fmt::format("no uncertainty is stated; {}",
+                            stated_or_default_uncertainty(sequence).source),
                 "state the standard uncertainty of the levels"};
     }
     const double stated = levels.uncertainty->dB();
@@ -122,7 +125,7 @@ void check_measurement(const Sequence& sequence, std::vector<ReviewCheck>& check
     checks.push_back(check_duration(origin));
     checks.push_back(check_background(origin));
     checks.push_back(check_recording(origin));
-    checks.push_back(check_uncertainty(sequence.levels));
+    checks.push_back(check_uncertainty(sequence));
     checks.push_back(check_parts(origin));
 }
 

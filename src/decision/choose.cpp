@@ -50,7 +50,7 @@ std::optional<std::string> forbidden(const Plan& plan, const Person& person, con
     return std::nullopt;
 }
 
-void judge_limits(const Person& person, const HearingDay& day, RankedChoice& choice) {
+void judge_limits(const Plan& plan, const Person& person, const HearingDay& day, RankedChoice& choice) {
     const Limits limits = limits_for_protection(person);
     const Criterion* tightest = nullptr;
     for (const Criterion& criterion : person.policy.criteria) {
@@ -61,14 +61,14 @@ void judge_limits(const Person& person, const HearingDay& day, RankedChoice& cho
             tightest = &criterion;
         }
     }
-    choice.verdict = worst_exposure_verdict(person, day, limits);
+    choice.verdict = worst_exposure_verdict(plan, person, day, limits);
     note_margin(person, tightest, choice);
 }
 
 void judge_poor_fit(const Plan& plan, const Person& person, RankedChoice& choice) {
     const HearingDay day =
         hear(plan, person, choice.wears, Wearing{.fraction_of_time = 1.0, .poor_fit = true});
-    const Verdict poor = worst_exposure_verdict(person, day, limits_for_protection(person));
+    const Verdict poor = worst_exposure_verdict(plan, person, day, limits_for_protection(person));
     choice.with_poor_fit = std::max(choice.verdict, poor);
 }
 
@@ -81,7 +81,7 @@ RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears) 
         choice.at_ear_LEX_8h = daily_exposure_level(day.at_ear());
         choice.while_scanning = level_while_scanning(day);
         choice.intercom = intercom_at_ear(plan, person, wears, Wearing{}, day);
-        judge_limits(person, day, choice);
+        judge_limits(plan, person, day, choice);
         if (!wears.empty()) judge_poor_fit(plan, person, choice);
         note_day(plan, person, day, choice);
     } catch (const InputError& missing) {

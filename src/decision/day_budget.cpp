@@ -6,14 +6,9 @@ namespace earbudget {
 
 namespace {
 
-std::vector<ExposurePart> raised_parts(const HeardRow& row, HeardAs as, double deviations) {
+std::vector<ExposurePart> parts_of(const HeardRow& row, HeardAs as) {
     std::vector<ExposurePart> parts;
     add_parts(row, as, parts);
-    for (ExposurePart& part : parts) {
-        if (part.level && part.uncertainty) {
-            part.level = *part.level + deviations * *part.uncertainty;
-        }
-    }
     return parts;
 }
 
@@ -40,7 +35,7 @@ std::optional<LevelA> never_above(const Criterion& criterion) {
 
 }  // namespace
 
-DayBudget::DayBudget(const Person& person, const HearingDay& day, double deviations, Limits limits)
+DayBudget::DayBudget(const Person& person, const HearingDay& day, Limits limits)
     : sessions_(day.sessions), too_loud_(day.rows.size(), false) {
     for (std::size_t i = 0; i < day.rows.size(); ++i) {
         times_.push_back(day.rows[i].time);
@@ -48,32 +43,32 @@ DayBudget::DayBudget(const Person& person, const HearingDay& day, double deviati
         (day.rows[i].once_a_day ? course_once_ : course_session_).push_back(i);
     }
     for (const Criterion& criterion : person.policy.criteria) {
-        if (counts_for(criterion, person, limits)) add(criterion, day, deviations);
+        if (counts_for(criterion, person, limits)) add(criterion, day);
     }
     too_loud_rows_ = static_cast<std::size_t>(std::ranges::count(too_loud_, true));
 }
 
-void DayBudget::add(const Criterion& criterion, const HearingDay& day, double deviations) {
+void DayBudget::add(const Criterion& criterion, const HearingDay& day) {
     const HeardAs as = heard_as(criterion);
     if (const auto most = never_above(criterion)) {
         for (std::size_t i = 0; i < day.rows.size(); ++i) {
-            const auto highest = loudest(raised_parts(day.rows[i], as, deviations));
+            const auto highest = loudest(parts_of(day.rows[i], as));
             constexpr LevelDifference slack{arithmetic_slack};
             if (highest && *highest > *most + slack) too_loud_[i] = true;
         }
     }
     if (criterion.quantity == ExposureQuantity::LAeq_loudest) return;
     if (criterion.quantity != ExposureQuantity::LAeq_1h) {
-        add_sum(criterion, day, deviations);
+        add_sum(criterion, day);
         return;
     }
     Hour hour{.window = Hours(1), .limit = criterion.rule.level, .levels = {}};
     for (const HeardRow& row : day.rows)
-        hour.levels.push_back(raised_parts(row, as, deviations).front().level);
+        hour.levels.push_back(parts_of(row, as).front().level);
     hours_.push_back(std::move(hour));
 }
 
-void DayBudget::add_sum(const Criterion& criterion, const HearingDay& day, double deviations) {
+void DayBudget::add_sum(const Criterion& criterion, const HearingDay& day) {
     const double days = criterion.days_counted(day.days_per_week);
     Sum sum{.criterion = &criterion,
             .limit = limit_of_sum(criterion) * (1.0 + arithmetic_slack),
@@ -81,7 +76,7 @@ void DayBudget::add_sum(const Criterion& criterion, const HearingDay& day, doubl
             .total = 0.0};
     for (const HeardRow& row : day.rows) {
         const double amount =
-            amount_of(criterion, raised_parts(row, heard_as(criterion), deviations));
+            amount_of(criterion, parts_of(row, heard_as(criterion)));
         sum.a_second.push_back(days * amount / row.time.count());
     }
     sum.total = sum_of(sum, times_, sessions_);

@@ -21,9 +21,8 @@ constexpr unsigned most_independent_sessions = 8;
 /// Puts a day's errors together row by row.
 class Collector {
   public:
-    Collector(const Plan& plan, const Person& person, const HearingDay& day,
-              const std::vector<std::string>& wears, const Wearing& wearing)
-        : plan_(plan), person_(person), day_(day), wears_(wears), wearing_(wearing) {}
+    Collector(const Plan& plan, const Person& person, const HearingDay& day)
+        : plan_(plan), person_(person), day_(day) {}
 
     [[nodiscard]] DayErrors collect() && {
         unsigned insertion = 0;
@@ -36,35 +35,62 @@ class Collector {
 
   private:
     /// What makes two rows one segment.
-    using Key = std::tuple<const SoundLevels*, const Prediction*, std::size_t, double, bool,
-                           std::vector<std::pair<std::size_t, double>>>;
+    using Terms = std::vector<std::pair<std::size_t, double>>;
+    using Key = std::tuple<const SoundLevels*, const Prediction*, std::size_t, double, bool, bool,
+                           std::optional<double>, Terms>;
 
     void add(std::size_t index, unsigned insertion) {
         const HeardRow& row = day_.rows[index];
         auto& there = errors_.segments_of_row.emplace_back();
-        const auto level = level_errors_of(plan_, person_, row);
-        if (!level) return;
+        const auto sounds = level_errors_of(plan_, person_, row);
+        if (sounds.empty()) return;
         const LevelDifference fit = fit_of(row);
-        const bool once = row.once_a_day || (level->parts.run.dB() == 0.0 && fit.dB() == 0.0);
+        const bool once = row.once_a_day || (!varies_by_run(sounds) && fit.dB() == 0.0);
         const unsigned sessions = once ? 1 : std::min(day_.sessions, most_independent_sessions);
         for (unsigned session = 0; session < sessions; ++session) {
-            Segment segment{.outside = row.sound->LAeq, .errors = terms_of(*level, index, session)};
+            Segment segment{.outside = row.sound->LAeq};
+            for (const SoundErrors& sound : sounds)
+                add_terms(sound, index, session, segment.errors);
+            if (row.unreduced) {
+                segment.unreduced = row.unreduced;
+                add_terms(errors_of_unreduced(plan_, person_, row), index, session,
+                          segment.errors_of_unreduced);
+            }
             if (row.prediction) segment.protection = protection_of(row, fit, session, insertion);
+            if (!row.prediction && could_wear(row)) {
+                segment.protection = {.reduction = LevelDifference(0.0),
+                                      .fraction_worn = row.fraction_worn};
+            }
             there.push_back(find_or_add(row, std::move(segment)));
         }
     }
 
-    std::vector<ErrorTerm> terms_of(const RowLevelErrors& level, std::size_t row,
-                                    unsigned session) {
-        std::vector<ErrorTerm> terms;
-        const auto term = [&](ErrorKind kind, LevelDifference size, const std::string& name) {
-            if (size.dB() > 0.0) terms.push_back({variable(kind, name), size.dB()});
+    static bool varies_by_run(const std::vector<SoundErrors>& sounds) {
+        return std::ranges::any_of(
+            sounds, [](const SoundErrors& sound) { return sound.parts.run.dB() > 0.0; });
+    }
+
+    /// Nothing is worn, by no task's decision, so that something could be.
+    [[nodiscard]] bool could_wear(const HeardRow& row) const {
+        return !row.with_protector && !has_own_protection(row);
+    }
+
+    void add_terms(const SoundErrors& sound, std::size_t row, unsigned session,
+                   std::vector<ErrorTerm>& terms) {
+        const auto add = [&](ErrorKind kind, LevelDifference size, const std::string& name) {
+            if (!(sound.share * size.dB() > 0.0)) return;
+            const std::size_t shared = variable(kind, name);
+            const auto same = std::ranges::find(terms, shared, &ErrorTerm::variable);
+            if (same == terms.end()) {
+                terms.push_back({shared, sound.share * size.dB()});
+            } else {
+                same->size += sound.share * size.dB();
+            }
         };
-        term(ErrorKind::Instrument, level.parts.instrument, level.measurement);
-        term(ErrorKind::Microphone, level.parts.position, level.measurement);
-        term(ErrorKind::Run, level.parts.run, fmt::format("{}\n{}\n{}", person_.id, row, session));
-        term(ErrorKind::Difference, level.difference, level.place);
-        return terms;
+        add(ErrorKind::Instrument, sound.parts.instrument, sound.measurement);
+        add(ErrorKind::Microphone, sound.parts.position, sound.measurement);
+        add(ErrorKind::Run, sound.parts.run, fmt::format("{}\n{}\n{}", person_.id, row, session));
+        add(ErrorKind::Difference, sound.difference, sound.place);
     }
 
     /// A fit test says how far insertions differ; else the person's own figure does.
@@ -82,7 +108,7 @@ class Collector {
         return row.task && person_.tasks[*row.task].wears;
     }
     [[nodiscard]] const std::vector<std::string>& worn_in(const HeardRow& row) const {
-        return has_own_protection(row) ? *person_.tasks[*row.task].wears : wears_;
+        return has_own_protection(row) ? *person_.tasks[*row.task].wears : day_.wears;
     }
 
     SegmentProtection protection_of(const HeardRow& row, LevelDifference fit, unsigned session,
@@ -90,7 +116,7 @@ class Collector {
         const bool own = has_own_protection(row);
         SegmentProtection protection{
             .reduction = row.prediction->reduction,
-            .poor_fit = own ? person_.tasks[*row.task].wearing.poor_fit : wearing_.poor_fit,
+            .poor_fit = own ? person_.tasks[*row.task].wearing.poor_fit : day_.wearing.poor_fit,
             .fraction_worn = row.fraction_worn};
         if (const PeopleSpread* spread = spread_of(row)) {
             protection.spread = spread;
@@ -135,9 +161,11 @@ class Collector {
     }
 
     std::size_t find_or_add(const HeardRow& row, Segment segment) {
-        std::vector<std::pair<std::size_t, double>> terms;
-        for (const ErrorTerm& term : segment.errors)
-            terms.emplace_back(term.variable, term.size);
+        Terms terms;
+        for (const auto* some : {&segment.errors, &segment.errors_of_unreduced}) {
+            for (const ErrorTerm& term : *some)
+                terms.emplace_back(term.variable, term.size);
+        }
         const auto& protection = segment.protection;
         constexpr std::size_t none = static_cast<std::size_t>(-1);
         const Key key{row.sound.get(),
@@ -145,6 +173,8 @@ class Collector {
                       protection && protection->fit ? protection->fit->variable : none,
                       row.fraction_worn,
                       protection && protection->poor_fit,
+                      protection.has_value(),
+                      row.unreduced ? std::optional(row.unreduced->dB()) : std::nullopt,
                       std::move(terms)};
         const auto [known, is_new] = segments_.try_emplace(key, errors_.segments.size());
         if (is_new) errors_.segments.push_back(std::move(segment));
@@ -154,8 +184,6 @@ class Collector {
     const Plan& plan_;
     const Person& person_;
     const HearingDay& day_;
-    const std::vector<std::string>& wears_;
-    const Wearing& wearing_;
     DayErrors errors_;
     std::map<std::uint64_t, std::size_t> variables_;
     std::map<const Prediction*, const PeopleSpread*> spreads_;
@@ -184,9 +212,8 @@ std::string_view name_of(ErrorKind kind) {
     return "";
 }
 
-DayErrors errors_of_day(const Plan& plan, const Person& person, const HearingDay& day,
-                        const std::vector<std::string>& wears, const Wearing& wearing) {
-    return Collector(plan, person, day, wears, wearing).collect();
+DayErrors errors_of_day(const Plan& plan, const Person& person, const HearingDay& day) {
+    return Collector(plan, person, day).collect();
 }
 
 }  // namespace earbudget

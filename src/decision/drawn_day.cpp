@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <stdexcept>
 
 #include "decision/drawn_limits.hpp"
@@ -18,19 +17,22 @@ std::vector<DrawnLimit> limits_of(const Person& person, const HearingDay& day) {
     return limits;
 }
 
-/// How many draws may lie beyond what 95 % hold.
-Eigen::Index accepted_draws(Eigen::Index draws) {
-    return static_cast<Eigen::Index>(
-        std::floor(accepted_probability_over * static_cast<double>(draws)));
+/// How many draws may lie beyond what the others hold.
+Eigen::Index accepted_draws(Eigen::Index draws, double accepted) {
+    return static_cast<Eigen::Index>(std::floor(accepted * static_cast<double>(draws) + 1e-9));
 }
 
 double share_of(Eigen::Index some, Eigen::Index all) {
     return static_cast<double>(some) / static_cast<double>(all);
 }
 
+// Of people that a printed value holds for, whatever probability of being over a plan accepts.
+constexpr double left_out_of_95_percent = 0.05;
+
 /// The smallest value that at most 5 % of the draws exceed.
 double not_exceeded(Eigen::ArrayXd values) {
-    double* const place = values.data() + (values.size() - 1 - accepted_draws(values.size()));
+    const Eigen::Index beyond = accepted_draws(values.size(), left_out_of_95_percent);
+    double* const place = values.data() + (values.size() - 1 - beyond);
     std::nth_element(values.data(), place, values.data() + values.size());
     return *place;
 }
@@ -38,11 +40,12 @@ double not_exceeded(Eigen::ArrayXd values) {
 }  // namespace
 
 struct DrawnDay::State {
-    State(const Plan& plan, const Person& person, const HearingDay& heard,
-          const std::vector<std::string>& wears, const Wearing& wearing,
-          const DrawSettings& settings)
-        : day(heard),
-          errors(errors_of_day(plan, person, heard, wears, wearing)),
+    State(const Plan& plan, const Person& whose, const HearingDay& heard,
+          const DrawSettings& drawn_by)
+        : person(whose),
+          day(heard),
+          settings(drawn_by),
+          errors(errors_of_day(plan, person, heard)),
           draws(settings.seed, settings.draws),
           variables(errors.variables, draws),
           limits(errors, variables, limits_of(person, heard),
@@ -66,40 +69,70 @@ struct DrawnDay::State {
         return result;
     }
 
-    [[nodiscard]] std::vector<DrawnOutcome> outcomes(
-        const DayChange& change, std::optional<std::size_t> only = std::nullopt) const {
+    [[nodiscard]] std::vector<DrawnOutcome> outcomes(const DayChange& change,
+                                                     const std::vector<bool>& wanted) const {
         std::vector<Seconds> now;
         if (!change.times) {
             for (const HeardRow& row : day.rows)
                 now.push_back(row.time);
         }
-        const bool in_order = std::ranges::any_of(limits.limits(), [](const DrawnLimit& limit) {
-            return limit.kind == DrawnLimit::Kind::Hour;
-        });
+        bool in_order = false;
+        for (std::size_t i = 0; i < wanted.size(); ++i)
+            in_order = in_order || (wanted[i] && kind(i) == DrawnLimit::Kind::Hour);
         return limits.outcomes(
             times_of(change.times.value_or(now), change.sessions.value_or(day.sessions), in_order),
-            change.added, only);
+            change.added, wanted);
     }
 
+    [[nodiscard]] DrawnOutcome outcome(std::size_t criterion, const DayChange& change) const {
+        std::vector<bool> wanted(limits.limits().size(), false);
+        wanted.at(criterion) = true;
+        return std::move(outcomes(change, wanted)[criterion]);
+    }
+
+    [[nodiscard]] bool is_over(const DayChange& change, const std::vector<bool>& wanted) const {
+        const auto all = outcomes(change, wanted);
+        return std::ranges::any_of(all, [this](const DrawnOutcome& outcome) {
+            return outcome.part.size() > 0 &&
+                   is_above(share_of(outcome.over().count(), outcome.part.size()), accepted());
+        });
+    }
+
+    [[nodiscard]] std::vector<bool> wanted_by(Limits which) const {
+        std::vector<bool> wanted;
+        for (const Criterion& criterion : person.policy.criteria)
+            wanted.push_back(counts_for(criterion, person, which));
+        return wanted;
+    }
+
+    [[nodiscard]] DrawnLimit::Kind kind(std::size_t criterion) const {
+        return limits.limits().at(criterion).kind;
+    }
+    [[nodiscard]] double accepted() const { return person.policy.accepted_probability; }
+
+    const Person& person;
     const HearingDay& day;
+    DrawSettings settings;
     DayErrors errors;
     NormalDraws draws;
     VariableDraws variables;
     DrawnLimits limits;
 };
 
-std::optional<Seconds> LongestTimes::confident() const {
-    if (probability_over_at_0 > accepted_probability_over) return std::nullopt;
+std::optional<Seconds> LongestTimes::confident(double accepted) const {
+    if (is_above(probability_over_at_0, accepted)) return std::nullopt;
     Eigen::ArrayXd sorted = seconds;
-    double* const place = sorted.data() + accepted_draws(sorted.size());
+    double* const place = sorted.data() + accepted_draws(sorted.size(), accepted);
     std::nth_element(sorted.data(), place, sorted.data() + sorted.size());
     return Seconds(*place);
 }
 
+DrawnDay::DrawnDay(const Plan& plan, const Person& person, const HearingDay& day)
+    : DrawnDay(plan, person, day, plan.draws) {}
+
 DrawnDay::DrawnDay(const Plan& plan, const Person& person, const HearingDay& day,
-                   const std::vector<std::string>& wears, const Wearing& wearing,
                    const DrawSettings& settings)
-    : state_(std::make_unique<const State>(plan, person, day, wears, wearing, settings)) {}
+    : state_(std::make_unique<const State>(plan, person, day, settings)) {}
 
 DrawnDay::~DrawnDay() = default;
 DrawnDay::DrawnDay(DrawnDay&&) noexcept = default;
@@ -107,40 +140,45 @@ DrawnDay::DrawnDay(DrawnDay&&) noexcept = default;
 std::vector<DrawnResult> DrawnDay::judge(const DayChange& change) const {
     std::vector<DrawnResult> results;
     const auto& limits = state_->limits.limits();
-    auto outcomes = state_->outcomes(change);
+    auto outcomes = state_->outcomes(change, state_->wanted_by(Limits::All));
     for (std::size_t i = 0; i < limits.size(); ++i) {
         DrawnOutcome& outcome = outcomes[i];
-        DrawnResult result{share_of(outcome.over().count(), outcome.part.size()), std::nullopt};
+        DrawnResult& result = results.emplace_back();
+        if (outcome.part.size() == 0) continue;
+        result.probability_over = share_of(outcome.over().count(), outcome.part.size());
         const double part = not_exceeded(std::move(outcome.part));
         if (part > 0.0 || is_dose(limits[i].criterion.quantity)) {
             result.not_exceeded = limits[i].value_of(part);
         }
-        results.push_back(result);
     }
     return results;
 }
 
 Eigen::ArrayXd DrawnDay::values(std::size_t criterion, const DayChange& change) const {
     const DrawnLimit& limit = state_->limits.limits().at(criterion);
-    Eigen::ArrayXd part = std::move(state_->outcomes(change, criterion)[criterion].part);
+    Eigen::ArrayXd part = state_->outcome(criterion, change).part;
     if (!is_dose(limit.criterion.quantity) && !(part > 0.0).all()) return {};
     for (double& value : part)
         value = limit.value_of(value);
     return part;
 }
 
-bool DrawnDay::is_sum(std::size_t criterion) const {
-    return state_->limits.limits().at(criterion).kind == DrawnLimit::Kind::Sum;
+bool DrawnDay::perhaps_over(const DayChange& change, Limits limits) const {
+    return state_->is_over(change, state_->wanted_by(limits));
 }
 
-LongestTimes DrawnDay::longest(std::size_t criterion, std::span<const Seconds> fixed,
-                               std::span<const double> part, Seconds most) const {
+bool DrawnDay::is_sum(std::size_t criterion) const {
+    return state_->kind(criterion) == DrawnLimit::Kind::Sum;
+}
+
+LongestTimes DrawnDay::longest(std::size_t criterion, const VariableTimes& variable,
+                               Seconds most) const {
     if (!is_sum(criterion)) throw std::logic_error("the criterion is no sum over the day");
     std::vector<Seconds> a_second;
-    for (const double share : part)
+    for (const double share : variable.part)
         a_second.emplace_back(share);
-    const DrawnOutcome at_0 = state_->outcomes({.times = fixed}, criterion)[criterion];
-    const DrawnOutcome rise = state_->outcomes({.times = a_second}, criterion)[criterion];
+    const DrawnOutcome at_0 = state_->outcome(criterion, {.times = variable.fixed});
+    const DrawnOutcome rise = state_->outcome(criterion, {.times = a_second});
     const auto over_at_0 = at_0.over();
     LongestTimes longest{
         .seconds =
@@ -151,15 +189,64 @@ LongestTimes DrawnDay::longest(std::size_t criterion, std::span<const Seconds> f
 }
 
 LongestTimes DrawnDay::longest_of_row(std::size_t criterion, std::size_t row, Seconds most) const {
-    std::vector<Seconds> fixed;
-    for (const HeardRow& heard : state_->day.rows)
-        fixed.push_back(heard.time);
-    std::vector<double> part(fixed.size(), 0.0);
-    fixed.at(row) = Seconds(0.0);
-    part[row] = 1.0;
-    return longest(criterion, fixed, part, most);
+    return longest(criterion, one_row(state_->day, row), most);
+}
+
+std::optional<Seconds> DrawnDay::confident_time(const VariableTimes& variable,
+                                                Seconds most) const {
+    const std::vector<bool> wanted = state_->wanted_by(Limits::All);
+    Seconds longest_by_sums = most;
+    std::vector<bool> others(wanted.size(), false);
+    for (std::size_t i = 0; i < wanted.size(); ++i) {
+        if (!wanted[i]) continue;
+        if (is_sum(i)) {
+            const auto time = longest(i, variable, longest_by_sums).confident(state_->accepted());
+            if (!time) return std::nullopt;
+            longest_by_sums = *time;
+        } else {
+            others[i] = state_->kind(i) == DrawnLimit::Kind::Loudest ||
+                        state_->limits.hour_matters(i, state_->accepted());
+        }
+    }
+    const bool any = std::ranges::find(others, true) != others.end();
+    if (!any) return rounded_down(longest_by_sums, most);
+    const auto time = longest_within(
+        [&](Seconds asked) {
+            return state_->is_over({.times = variable.lasting(asked)}, others);
+        },
+        times_of_whole_hours(variable, state_->day.course(), longest_by_sums), longest_by_sums);
+    return time ? std::optional(rounded_down(*time, most)) : std::nullopt;
 }
 
 const DayErrors& DrawnDay::errors() const { return state_->errors; }
+
+const DrawSettings& DrawnDay::settings() const { return state_->settings; }
+
+namespace {
+
+// Few draws leave no doubt where their share lies this many of its standard deviations away.
+constexpr std::size_t few_draws = 1024;
+constexpr double without_doubt = 5.0;
+
+}  // namespace
+
+bool perhaps_over(const Plan& plan, const Person& person, const HearingDay& day, Limits limits) {
+    const double accepted = person.policy.accepted_probability;
+    const double doubt =
+        without_doubt * std::sqrt(accepted * (1.0 - accepted) / static_cast<double>(few_draws));
+    DrawSettings few = plan.draws;
+    few.draws = std::min(few.draws, few_draws);
+    double highest = 0.0;
+    const auto results = DrawnDay(plan, person, day, few).judge();
+    for (std::size_t i = 0; i < results.size(); ++i) {
+        if (!counts_for(person.policy.criteria[i], person, limits)) continue;
+        highest = std::max(highest, results[i].probability_over);
+    }
+    if (highest > accepted + doubt) return true;
+    if (highest < accepted - doubt || few.draws == plan.draws.draws) {
+        return is_above(highest, accepted);
+    }
+    return DrawnDay(plan, person, day).perhaps_over({}, limits);
+}
 
 }  // namespace earbudget

@@ -1,12 +1,15 @@
 #include "decision/drawn_levels.hpp"
 
 #include <algorithm>
+#include <numbers>
 
 namespace earbudget {
 
 namespace {
 
 constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;  // 32 MB
+
+constexpr double dB_by_nepers = 10.0 / std::numbers::ln10;
 
 // As DoseRule::counts.
 constexpr double threshold_slack = 1e-9;
@@ -20,6 +23,18 @@ void write(const std::vector<ErrorVariable>& variables, const NormalDraws& draws
 }
 
 Eigen::Index column(std::size_t variable) { return static_cast<Eigen::Index>(variable); }
+
+void add_errors(const std::vector<ErrorTerm>& errors,
+                const Eigen::Ref<const Eigen::ArrayXXd>& variables, Eigen::ArrayXd& levels) {
+    for (const ErrorTerm& error : errors)
+        levels += error.size * variables.col(column(error.variable));
+}
+
+/// Of two levels in each draw: the louder one with what the other adds to it.
+void add_energy(const Eigen::ArrayXd& more, Eigen::ArrayXd& levels) {
+    levels = levels.max(more) +
+             (1.0 + (-(levels - more).abs() / dB_by_nepers).exp()).log() * dB_by_nepers;
+}
 
 }  // namespace
 
@@ -42,10 +57,15 @@ Eigen::Ref<const Eigen::ArrayXXd> VariableDraws::block(Eigen::Index first, Eigen
 void DrawnLevels::draw(const Segment& segment, const Eigen::Ref<const Eigen::ArrayXXd>& variables,
                        LevelDifference added) {
     outside_.setConstant(variables.rows(), segment.outside.dB());
-    for (const ErrorTerm& error : segment.errors)
-        outside_ += error.size * variables.col(column(error.variable));
+    add_errors(segment.errors, variables, outside_);
     is_reduced_ = segment.protection.has_value();
     if (is_reduced_) reduce(*segment.protection, variables, added);
+    if (segment.unreduced) {
+        unreduced_.setConstant(variables.rows(), segment.unreduced->dB());
+        add_errors(segment.errors_of_unreduced, variables, unreduced_);
+        add_energy(unreduced_, outside_);
+        if (is_reduced_) add_energy(unreduced_, worn_);
+    }
     for (Rates& rates : rates_)
         rates.outside_known = rates.worn_known = false;
 }
@@ -63,12 +83,16 @@ void DrawnLevels::reduce(const SegmentProtection& protection,
     worn_ = worn_.max(0.0);
     if (protection.poor_fit) worn_ = worn_.min(poor_fit_reduction.dB());
     worn_ = outside_ - worn_ - added.dB();
-    fraction_.setConstant(variables.rows(), protection.fraction_worn);
-    if (protection.wearing_time) {
-        const ErrorTerm& error = *protection.wearing_time;
-        fraction_ =
-            (fraction_ + error.size * variables.col(column(error.variable))).max(0.0).min(1.0);
+    if (!protection.wearing_time) {
+        fraction_.setConstant(variables.rows(), protection.fraction_worn);
+        has_time_with_ = protection.fraction_worn > 0.0;
+        has_time_without_ = protection.fraction_worn < 1.0;
+        return;
     }
+    const ErrorTerm& error = *protection.wearing_time;
+    fraction_ = (protection.fraction_worn + error.size * variables.col(column(error.variable)))
+                    .max(0.0)
+                    .min(1.0);
     has_time_with_ = (fraction_ > 0.0).any();
     has_time_without_ = (fraction_ < 1.0).any();
 }

@@ -60,7 +60,7 @@ class DrawnLevels {
                 const Eigen::Ref<const Eigen::ArrayXXd>& variables, LevelDifference added);
     [[nodiscard]] Rates& rates_of(double growth);
 
-    Eigen::ArrayXd outside_, worn_, fraction_, result_;
+    Eigen::ArrayXd outside_, worn_, unreduced_, fraction_, result_;
     bool is_reduced_ = false, has_time_with_ = true, has_time_without_ = false;
     std::vector<Rates> rates_;
 };

@@ -13,8 +13,6 @@ namespace {
 // What a level needs in the innermost cache with a few more beside it.
 constexpr Eigen::Index draws_at_once = 1024;
 
-constexpr Seconds reference_day = Hours(8);  // of LEX,8h, ISO 9612, clause 3
-
 constexpr double growth_of_energy = std::numbers::ln10 / 10.0;
 
 // As DoseRule's ceiling in exposure/criterion.cpp.
@@ -64,13 +62,12 @@ double DrawnLimit::value_of(double part) const {
 struct DrawnLimits::Work {
     const SegmentTimes& times;
     LevelDifference added;
-    std::optional<std::size_t> only;
+    const std::vector<bool>& wanted;
     const std::vector<Eigen::MatrixXd>& windows;  // of each limit; empty but for hours
     Eigen::ArrayXXd scratch = {};
     std::vector<Eigen::MatrixXd> energies = {};  // of each hour: draws by segments
     DrawnLevels levels = {};
 
-    [[nodiscard]] bool skips(std::size_t limit) const { return only && *only != limit; }
 };
 
 void DrawnLimits::add(std::size_t segment, Eigen::Index first, Work& work,
@@ -78,7 +75,7 @@ void DrawnLimits::add(std::size_t segment, Eigen::Index first, Work& work,
     DrawnLevels& levels = work.levels;
     const Eigen::Index size = levels.outside().size();
     for (std::size_t i = 0; i < limits_.size(); ++i) {
-        if (work.skips(i)) continue;
+        if (!work.wanted[i]) continue;
         const DrawnLimit& limit = limits_[i];
         const Eigen::ArrayXd& rate = levels.rate(limit.growth, limit.at_ear, limit.threshold);
         auto part = outcomes[i].part.segment(first, size);
@@ -120,11 +117,11 @@ void DrawnLimits::work_on(Eigen::Index first, Eigen::Index size, Work& work,
 }
 
 std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, LevelDifference added,
-                                                std::optional<std::size_t> only) const {
+                                                const std::vector<bool>& wanted) const {
     std::vector<DrawnOutcome> outcomes(limits_.size());
     std::vector<Eigen::MatrixXd> windows(limits_.size());
     for (std::size_t i = 0; i < limits_.size(); ++i) {
-        if (only && *only != i) continue;
+        if (!wanted[i]) continue;
         outcomes[i].part.setZero(draws_);
         outcomes[i].above_ceiling.setConstant(draws_, false);
         if (limits_[i].kind == DrawnLimit::Kind::Hour) {
@@ -133,7 +130,7 @@ std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, Level
     }
     std::atomic<Eigen::Index> next = 0;
     const auto work_off = [&] {
-        Work work{.times = times, .added = added, .only = only, .windows = windows};
+        Work work{.times = times, .added = added, .wanted = wanted, .windows = windows};
         for (Eigen::Index first = next.fetch_add(draws_at_once); first < draws_;
              first = next.fetch_add(draws_at_once)) {
             work_on(first, std::min(draws_at_once, draws_ - first), work, outcomes);
@@ -145,6 +142,14 @@ std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, Level
     work_off();
     others.clear();
     return outcomes;
+}
+
+bool DrawnLimits::hour_matters(std::size_t limit, double share) const {
+    DrawnLimits loudest(errors_, variables_, {limits_[limit]}, draws_, threads_);
+    loudest.limits_.front().kind = DrawnLimit::Kind::Loudest;
+    const SegmentTimes any{.seconds = std::vector<double>(errors_.segments.size(), 1.0)};
+    const auto outcome = std::move(loudest.outcomes(any, LevelDifference(0.0), {true}).front());
+    return static_cast<double>(outcome.over().count()) > share * static_cast<double>(draws_);
 }
 
 }  // namespace earbudget

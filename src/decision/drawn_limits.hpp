@@ -60,10 +60,14 @@ class DrawnLimits {
 
     [[nodiscard]] const std::vector<DrawnLimit>& limits() const { return limits_; }
 
-    /// All limits, or one alone; those left out are empty.
-    [[nodiscard]] std::vector<DrawnOutcome> outcomes(
-        const SegmentTimes& times, LevelDifference added,
-        std::optional<std::size_t> only = std::nullopt) const;
+    /// Of those limits that are wanted; the others are empty.
+    [[nodiscard]] std::vector<DrawnOutcome> outcomes(const SegmentTimes& times,
+                                                     LevelDifference added,
+                                                     const std::vector<bool>& wanted) const;
+
+    /// Whether a limit on the highest hour, which no part of it exceeds, can be exceeded in more
+    /// than a share of the draws.
+    [[nodiscard]] bool hour_matters(std::size_t limit, double share) const;
 
   private:
     struct Work;

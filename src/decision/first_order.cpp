@@ -13,33 +13,40 @@ namespace {
 
 constexpr std::size_t kinds = 7;
 
+/// What a second at one level of a segment adds, at the mean of every error.
+struct MeanRate {
+    double amount = 0.0;
+    double share = 1.0;  ///< of the level's energy that is the sound's, not the unreduced rest
+};
+
 /// The amount that a second of one segment adds, and how that grows with each variable.
 class MeanSegment {
   public:
     MeanSegment(const Segment& segment, const DrawnLimit& limit)
-        : segment_(segment), limit_(limit) {
+        : segment_(segment), limit_(limit), outside_(rate_at(segment.outside)) {
         const auto& protection = segment.protection;
-        if (!protection || !limit.at_ear) {
-            outside_ = amount_at(segment.outside.dB());
-            return;
-        }
-        const double fraction = protection->fraction_worn;
-        const double met = reduction();
-        rate_outside_ = amount_at(segment.outside.dB());
-        rate_worn_ = amount_at(segment.outside.dB() - met);
-        outside_ = (1.0 - fraction) * rate_outside_;
-        worn_ = fraction * rate_worn_;
+        if (!protection || !limit.at_ear) return;
+        fraction_ = protection->fraction_worn;
+        worn_ = rate_at(segment.outside - reduction());
     }
 
-    [[nodiscard]] double amount() const { return outside_ + worn_; }
+    [[nodiscard]] double amount() const {
+        return (1.0 - fraction_) * outside_.amount + fraction_ * worn_.amount;
+    }
 
     /// Adds d(amount)/d(variable), each times `seconds`.
     void add_slopes(double seconds, std::vector<double>& slopes) const {
+        const double with = fraction_ * worn_.amount;
+        const double without = (1.0 - fraction_) * outside_.amount;
+        const double a_dB = seconds * limit_.growth;
+        const double of_sound = a_dB * (without * outside_.share + with * worn_.share);
         for (const ErrorTerm& error : segment_.errors)
-            slopes[error.variable] += seconds * limit_.growth * error.size * amount();
+            slopes[error.variable] += of_sound * error.size;
+        for (const ErrorTerm& error : segment_.errors_of_unreduced)
+            slopes[error.variable] += (a_dB * (with + without) - of_sound) * error.size;
         const auto& protection = segment_.protection;
         if (!protection || !limit_.at_ear) return;
-        const double of_reduction = is_held_ ? 0.0 : -seconds * limit_.growth * worn_;
+        const double of_reduction = is_held_ ? 0.0 : -a_dB * with * worn_.share;
         if (protection->spread) {
             slopes[*protection->people] += of_reduction * protection->spread->slope(0.0);
         }
@@ -47,29 +54,40 @@ class MeanSegment {
             slopes[protection->fit->variable] += of_reduction * protection->fit->size;
         if (protection->wearing_time) {
             slopes[protection->wearing_time->variable] +=
-                seconds * protection->wearing_time->size * (rate_worn_ - rate_outside_);
+                seconds * protection->wearing_time->size * (worn_.amount - outside_.amount);
         }
     }
 
   private:
-    [[nodiscard]] double amount_at(double level) const {
-        if (limit_.threshold && level < limit_.threshold->dB() - 1e-9) return 0.0;
-        return limit_.factor * std::exp(limit_.growth * (level - DrawnLevels::reference.dB()));
+    [[nodiscard]] MeanRate rate_at(LevelA sound) const {
+        MeanRate rate;
+        double level = sound.dB();
+        if (segment_.unreduced) {
+            const double energy = relative_energy(sound);
+            const double all = energy + relative_energy(*segment_.unreduced);
+            rate.share = energy / all;
+            level = 10.0 * std::log10(all);
+        }
+        if (limit_.threshold && level < limit_.threshold->dB() - 1e-9) return rate;
+        rate.amount =
+            limit_.factor * std::exp(limit_.growth * (level - DrawnLevels::reference.dB()));
+        return rate;
     }
 
     /// At the mean of people; held where it can neither rise nor fall.
-    double reduction() {
+    LevelDifference reduction() {
         const SegmentProtection& protection = *segment_.protection;
         double met = protection.reduction.dB();
         if (protection.spread) met += protection.spread->added(0.0);
         const double most = protection.poor_fit ? poor_fit_reduction.dB() : met;
         is_held_ = met < 0.0 || met > most;
-        return std::clamp(met, 0.0, std::max(most, 0.0));
+        return LevelDifference(std::clamp(met, 0.0, std::max(most, 0.0)));
     }
 
     const Segment& segment_;
     const DrawnLimit& limit_;
-    double outside_ = 0.0, worn_ = 0.0, rate_outside_ = 0.0, rate_worn_ = 0.0;
+    MeanRate outside_, worn_ = {};
+    double fraction_ = 0.0;
     bool is_held_ = false;
 };
 

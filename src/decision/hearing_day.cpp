@@ -57,19 +57,6 @@ void protect_all(std::vector<HeardRow*>& rows, const Protection& protection) {
     }
 }
 
-/// Of the sound alone, or with what the protector adds to it: independent, so by their squares; the
-/// protector's by the share of the energy that is heard through it.
-std::optional<LevelDifference> uncertainty_of(const HeardRow& row, HeardAs as) {
-    if (!row.sound || !row.sound->uncertainty) return std::nullopt;
-    if (as == HeardAs::Outside || !row.prediction) return row.sound->uncertainty;
-    double share = 1.0;
-    if (as == HeardAs::AtEar && row.fraction_worn < 1.0) {
-        share = row.fraction_worn * relative_energy(*row.while_worn) / relative_energy(*row.at_ear);
-    }
-    return LevelDifference(
-        std::hypot(row.sound->uncertainty->dB(), share * row.protector_uncertainty.dB()));
-}
-
 std::vector<ExposurePart> parts_of(const HearingDay& day, HeardAs as) {
     std::vector<ExposurePart> parts;
     const auto course = day.course();
@@ -163,19 +150,19 @@ void wear_for_tasks(const Plan& plan, const Person& person, HearingDay& day) {
 void add_parts(const HeardRow& row, HeardAs as, std::vector<ExposurePart>& parts) {
     switch (as) {
         case HeardAs::Outside:
-            parts.push_back({row.outside(), row.time, uncertainty_of(row, HeardAs::Outside)});
+            parts.push_back({row.outside(), row.time});
             return;
         case HeardAs::AtEar:
-            parts.push_back({row.at_ear, row.time, uncertainty_of(row, as)});
+            parts.push_back({row.at_ear, row.time});
             return;
         case HeardAs::AtEarByWearing:
             break;
     }
     const double worn = row.prediction ? row.fraction_worn : 1.0;
-    if (worn > 0.0) parts.push_back({row.while_worn, worn * row.time, uncertainty_of(row, as)});
+    if (worn > 0.0) parts.push_back({row.while_worn, worn * row.time});
     if (worn < 1.0) {
         parts.push_back(
-            {row.outside(), (1.0 - worn) * row.time, uncertainty_of(row, HeardAs::Outside)});
+            {row.outside(), (1.0 - worn) * row.time});
     }
 }
 
@@ -201,6 +188,8 @@ std::vector<std::size_t> HearingDay::course() const {
 HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
                 const Wearing& wearing) {
     HearingDay day = unprotected_day(plan, person);
+    day.wears = wears;
+    day.wearing = wearing;
     const Predicted worn = wear(plan, person, wears, wearing, rows_of(day, person, std::nullopt));
     day.method = worn.method;
     day.derating = worn.derating;

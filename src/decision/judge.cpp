@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/exposure/uncertainty.hpp"
+#include "earbudget/decision/drawn_day.hpp"
 
 namespace earbudget {
 
@@ -32,7 +32,7 @@ std::string exposure_remark(const Criterion& criterion, const HearingDay& day,
 
 void add_merged(const ExposurePart& part, std::vector<ExposurePart>& parts) {
     const auto same = std::ranges::find_if(parts, [&](const ExposurePart& other) {
-        return other.level == part.level && other.uncertainty == part.uncertainty;
+        return other.level == part.level;
     });
     if (same == parts.end()) {
         parts.push_back(part);
@@ -80,9 +80,9 @@ bool counts_for(const Criterion& criterion, const Person& person, Limits limits)
     return criterion.is_for(person.role) && (limits == Limits::All || criterion.with_protection);
 }
 
-Verdict verdict_by(bool over, std::optional<double> probability_over) {
+Verdict verdict_by(bool over, std::optional<double> probability_over, double accepted) {
     if (over) return Verdict::Over;
-    const bool close = probability_over && is_above_accepted(*probability_over);
+    const bool close = probability_over && is_above(*probability_over, accepted);
     return close ? Verdict::Close : Verdict::Within;
 }
 
@@ -97,7 +97,6 @@ std::vector<ExposurePart> parts_for(const Criterion& criterion, const HearingDay
 
 CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day) {
     const auto parts = parts_for(criterion, day);
-    const auto probability = probability_over(criterion, parts);
     return {.criterion = &criterion,
             .quantity = std::string(name_of(criterion.quantity)),
             .unit = is_dose(criterion.quantity) ? "percent" : "dB",
@@ -105,15 +104,17 @@ CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day
             .limit = criterion.limit(),
             .at_ear = criterion.with_protection,
             .margin = margin_of(criterion, parts),
-            .probability_over = probability,
-            .verdict = verdict_by(is_over(criterion, parts), probability),
+            .verdict = is_over(criterion, parts) ? Verdict::Over : Verdict::Within,
             .remark = exposure_remark(criterion, day, parts)};
 }
 
-bool every_probability_is_known(const PersonResult& result) {
-    return std::ranges::all_of(result.criteria, [](const CriterionResult& criterion) {
-        return criterion.quantity == "peak" || !criterion.value || criterion.probability_over;
-    });
+void add_uncertainty(const DrawnResult& drawn, const std::optional<FirstOrder>& first_order,
+                     const Policy& policy, CriterionResult& result) {
+    result.probability_over = drawn.probability_over;
+    result.not_exceeded = drawn.not_exceeded;
+    result.first_order = first_order;
+    result.verdict = verdict_by(result.verdict == Verdict::Over, drawn.probability_over,
+                                policy.accepted_probability);
 }
 
 bool is_over_any(const Person& person, const HearingDay& day, Limits limits) {
@@ -123,21 +124,14 @@ bool is_over_any(const Person& person, const HearingDay& day, Limits limits) {
     });
 }
 
-Verdict worst_exposure_verdict(const Person& person, const HearingDay& day, Limits limits) {
-    std::optional<Verdict> worst;
-    for (const Criterion& criterion : person.policy.criteria) {
-        if (!counts_for(criterion, person, limits)) continue;
-        worst = std::max(worst, std::optional(judge_exposure(criterion, day).verdict));
-    }
-    return worst.value_or(Verdict::Unknown);
-}
-
-bool is_over_any_when_raised(const Person& person, const HearingDay& day, double deviations,
-                             Limits limits) {
-    return std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {
-        return counts_for(criterion, person, limits) &&
-               is_over_when_raised(criterion, parts_for(criterion, day), deviations);
+Verdict worst_exposure_verdict(const Plan& plan, const Person& person, const HearingDay& day,
+                               Limits limits) {
+    const bool any = std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {
+        return counts_for(criterion, person, limits);
     });
+    if (!any) return Verdict::Unknown;
+    if (is_over_any(person, day, limits)) return Verdict::Over;
+    return perhaps_over(plan, person, day, limits) ? Verdict::Close : Verdict::Within;
 }
 
 }  // namespace earbudget

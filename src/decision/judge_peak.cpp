@@ -6,6 +6,7 @@
 
 #include "earbudget/acoustics/normal_distribution.hpp"
 #include "earbudget/decision/judge.hpp"
+#include "earbudget/study/stated_uncertainty.hpp"
 
 namespace earbudget {
 
@@ -17,19 +18,20 @@ constexpr double arithmetic_slack_dB = 1e-9;
 struct Peak {
     double dB;
     bool c_for_unweighted;  // LCpeak where the limit is on the unweighted peak
-    std::optional<LevelDifference> uncertainty;
+    LevelDifference uncertainty;
 };
 
 // The peak of one sound that a limit looks at. Where both are stated the higher one counts for an
 // unweighted limit, since C weighting takes nothing from a peak but by its phases.
-std::optional<Peak> peak_of(const SoundLevels& sound, PeakLimit::Weighting weighting) {
+std::optional<Peak> peak_of(const SoundLevels& sound, LevelDifference uncertainty,
+                            PeakLimit::Weighting weighting) {
     const auto C = sound.LCpeak ? std::optional(sound.LCpeak->dB()) : std::nullopt;
     const auto Z = sound.LZpeak ? std::optional(sound.LZpeak->dB()) : std::nullopt;
     if (weighting == PeakLimit::Weighting::None && Z) {
-        return Peak{C ? std::max(*C, *Z) : *Z, false, sound.uncertainty};
+        return Peak{C ? std::max(*C, *Z) : *Z, false, uncertainty};
     }
     if (!C) return std::nullopt;
-    return Peak{*C, weighting == PeakLimit::Weighting::None, sound.uncertainty};
+    return Peak{*C, weighting == PeakLimit::Weighting::None, uncertainty};
 }
 
 struct Peaks {
@@ -48,13 +50,20 @@ std::string name_of(const Plan& plan, const Person& person, const HeardRow& row)
     return title.empty() ? "other noise" : title;
 }
 
+/// Of the levels there, else that of the card by default.
+LevelDifference uncertainty_of(const Plan& plan, const HeardRow& row) {
+    if (row.sound->uncertainty) return *row.sound->uncertainty;
+    return row.sequence ? stated_or_default_uncertainty(plan.sequences[*row.sequence]).whole
+                        : stated_or_default_uncertainty_in_plan(*row.sound).whole;
+}
+
 Peaks peaks_of(const Plan& plan, const Person& person, const HearingDay& day,
                PeakLimit::Weighting weighting) {
     Peaks peaks;
     std::set<const SoundLevels*> seen;
     for (const HeardRow& row : day.rows) {
         if (!row.sound || !seen.insert(row.sound.get()).second) continue;
-        const auto peak = peak_of(*row.sound, weighting);
+        const auto peak = peak_of(*row.sound, uncertainty_of(plan, row), weighting);
         if (peak) peaks.known.push_back(*peak);
         // A background that states no peak is no reason to doubt.
         const bool matters = row.sequence || (row.task && person.tasks[*row.task].levels);
@@ -67,13 +76,14 @@ Peaks peaks_of(const Plan& plan, const Person& person, const HearingDay& day,
 // this between 31.5 Hz and 8 kHz (IEC 61672-1, table 3).
 constexpr LevelDifference most_taken_by_C{3.0};
 
-Verdict peak_verdict(const Peaks& peaks, double limit_dB, std::optional<double> probability) {
+Verdict peak_verdict(const Peaks& peaks, double limit_dB, std::optional<double> probability,
+                     double accepted) {
     if (peaks.highest().dB - limit_dB > arithmetic_slack_dB) return Verdict::Over;
     if (!peaks.unknown.empty()) return Verdict::Unknown;
     const bool may_be_over = std::ranges::any_of(peaks.known, [limit_dB](const Peak& peak) {
         return peak.c_for_unweighted && peak.dB > limit_dB - most_taken_by_C.dB();
     });
-    return may_be_over ? Verdict::Unknown : verdict_by(false, probability);
+    return may_be_over ? Verdict::Unknown : verdict_by(false, probability, accepted);
 }
 
 std::string peak_remark(const Criterion& criterion, const Peaks& peaks) {
@@ -92,26 +102,19 @@ std::string peak_remark(const Criterion& criterion, const Peaks& peaks) {
     return text;
 }
 
-// A peak this far below the limit cannot matter, whatever its uncertainty.
-constexpr double far_below_dB = 15.0;
-
-std::optional<double> peak_probability(const Peak& peak, double limit_dB) {
+double peak_probability(const Peak& peak, double limit_dB) {
     // Where the C-weighted peak stands in, the unweighted one may be this much higher.
     const double highest = peak.dB + (peak.c_for_unweighted ? most_taken_by_C.dB() : 0.0);
     const double above = highest - limit_dB;
-    if (!peak.uncertainty) return above < -far_below_dB ? std::optional(0.0) : std::nullopt;
-    if (peak.uncertainty->dB() == 0.0) return above > 0.0 ? 1.0 : 0.0;
-    return normal_probability(above / peak.uncertainty->dB());
+    if (peak.uncertainty.dB() == 0.0) return above > 0.0 ? 1.0 : 0.0;
+    return normal_probability(above / peak.uncertainty.dB());
 }
 
 // The largest of all: errors are shared, so that the one most likely over decides.
-std::optional<double> peak_probability(const Peaks& peaks, double limit_dB) {
-    std::optional<double> largest = 0.0;
-    for (const Peak& peak : peaks.known) {
-        const auto one = peak_probability(peak, limit_dB);
-        if (!one) return std::nullopt;
-        largest = std::max(*largest, *one);
-    }
+double peak_probability(const Peaks& peaks, double limit_dB) {
+    double largest = 0.0;
+    for (const Peak& peak : peaks.known)
+        largest = std::max(largest, peak_probability(peak, limit_dB));
     return largest;
 }
 
@@ -141,7 +144,8 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
                            .at_ear = false,
                            .margin = LevelDifference(limit_dB - peaks.highest().dB),
                            .probability_over = probability,
-                           .verdict = peak_verdict(peaks, limit_dB, probability),
+                           .verdict = peak_verdict(peaks, limit_dB, probability,
+                                                   person.policy.accepted_probability),
                            .remark = peak_remark(criterion, peaks)};
 }
 

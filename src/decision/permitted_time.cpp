@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/decision/accepted_words.hpp"
+#include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/decision/shorten.hpp"
 
@@ -41,13 +43,6 @@ PermittedTime permitted_time(const std::optional<Seconds>& in_a_session, unsigne
     return {PermittedTime::Kind::Limited, a_day, {}};
 }
 
-/// A person with one criterion: each is solved on its own.
-Person with_criterion(const Person& person, const Criterion& criterion) {
-    Person one = person;
-    one.policy.criteria = {criterion};
-    return one;
-}
-
 std::optional<LevelA> level_for(const Criterion& criterion, const HearingDay& day) {
     const HeardRow& row = day.rows.front();
     return criterion.with_protection ? row.at_ear : row.outside();
@@ -55,22 +50,38 @@ std::optional<LevelA> level_for(const Criterion& criterion, const HearingDay& da
 
 }  // namespace
 
-PermittedByCriterion permitted_by(const Criterion& criterion, const Person& person,
-                                  const ReviewedDays& days) {
+ReviewedDays days_of(const Plan& plan, const std::vector<std::string>& wears) {
+    const Person& person = plan.people.front();
+    ReviewedDays days{hear(plan, person, wears, Wearing{}), std::nullopt};
+    if (!wears.empty()) {
+        days.poorly_seated =
+            hear(plan, person, wears, {.fraction_of_time = 1.0, .poor_fit = true});
+    }
+    return days;
+}
+
+Person with_criterion(const Person& person, const Criterion& criterion) {
+    Person one = person;
+    one.policy.criteria = {criterion};
+    return one;
+}
+
+PermittedByCriterion permitted_by(const Criterion& criterion, const Plan& plan,
+                                  const Person& person, const ReviewedDays& days) {
     PermittedByCriterion result{.criterion = &criterion};
     result.decides = counts_for(criterion, person, limits_for_protection(person));
     const Person one = with_criterion(person, criterion);
     const unsigned sessions = person.sessions_per_day;
     const auto level = level_for(criterion, days.as_rated);
-    const LongestTime longest = longest_time_of_row(one, days.as_rated, 0);
+    const DrawnDay drawn(plan, one, days.as_rated);
+    const LongestTime longest = longest_time_of_row(one, days.as_rated, 0, &drawn);
     result.best = permitted_time(longest.best_estimate, sessions, criterion, level);
-    if (days.as_rated.rows.front().sound->uncertainty) {
-        result.confident = permitted_time(longest.confident, sessions, criterion, level);
-        if (result.confident->kind != PermittedTime::Kind::Limited) {
-            result.confident->reason = result.confident->kind == PermittedTime::Kind::Unlimited
-                                           ? "24 h of it keep the limit"
-                                           : "no time keeps the probability of being over at 5 %";
-        }
+    result.confident = permitted_time(longest.confident, sessions, criterion, level);
+    if (result.confident->kind == PermittedTime::Kind::Unlimited) {
+        result.confident->reason = "24 h of it keep the limit";
+    } else if (result.confident->kind == PermittedTime::Kind::NoTime) {
+        result.confident->reason =
+            fmt::format("no time keeps {}", words_of_accepted(person.policy));
     }
     if (days.poorly_seated) {
         const auto poor = longest_time_of_row(one, *days.poorly_seated, 0).best_estimate;

@@ -10,8 +10,14 @@ struct ReviewedDays {
     std::optional<HearingDay> poorly_seated;  ///< none where nothing is worn
 };
 
+/// The day of a plan of one row (plan_of_one) with something worn; throws as `hear` does.
+[[nodiscard]] ReviewedDays days_of(const Plan& plan, const std::vector<std::string>& wears);
+
+/// A person with one criterion: each is solved on its own.
+[[nodiscard]] Person with_criterion(const Person& person, const Criterion& criterion);
+
 /// How long that sequence may last a day by one criterion of the person's policy.
-[[nodiscard]] PermittedByCriterion permitted_by(const Criterion& criterion, const Person& person,
-                                                const ReviewedDays& days);
+[[nodiscard]] PermittedByCriterion permitted_by(const Criterion& criterion, const Plan& plan,
+                                                const Person& person, const ReviewedDays& days);
 
 }  // namespace earbudget

@@ -1,6 +1,7 @@
 #include "decision/person_warnings.hpp"
 
 #include <algorithm>
+#include <map>
 #include <set>
 #include <string>
 
@@ -8,7 +9,7 @@
 
 #include "earbudget/decision/candidates.hpp"
 #include "earbudget/decision/judge.hpp"
-#include "earbudget/exposure/uncertainty.hpp"
+#include "earbudget/study/stated_uncertainty.hpp"
 
 namespace earbudget {
 
@@ -163,26 +164,34 @@ void warn_of_prediction(const Person& person, const HearingDay& day, PersonWarni
     }
 }
 
-void warn_of_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
-                         PersonWarnings& warnings) {
-    const auto& criteria = person.policy.criteria;
-    const bool stated = std::all_of(criteria.begin(), criteria.end(), [&](const Criterion& c) {
-        return !c.is_for(person.role) || has_stated_uncertainty(c, parts_for(c, day));
-    });
-    if (stated) return;
-    std::set<std::string> without;
+StatedUncertainty uncertainty_of(const Plan& plan, const Person& person, const HeardRow& row) {
+    if (row.sequence) return stated_or_default_uncertainty(plan.sequences[*row.sequence]);
+    const bool other_noise = row.task && person.tasks[*row.task].levels;
+    return stated_or_default_uncertainty_in_plan(other_noise ? *person.tasks[*row.task].levels
+                                                             : *row.sound);
+}
+
+std::string name_of_sound(const Plan& plan, const Person& person, const HeardRow& row) {
+    if (row.sequence) return plan.sequences[*row.sequence].id;
+    return row.task && person.tasks[*row.task].levels ? "other noise" : "background";
+}
+
+/// The same for everyone who hears the sound, so that no person is named.
+void warn_of_defaults(const Plan& plan, const Person& person, const HearingDay& day,
+                      std::vector<Warning>& warnings) {
+    std::map<std::string, std::set<std::string>> names_by_source;
     for (const HeardRow& row : day.rows) {
-        if (row.sound && !row.sound->uncertainty) {
-            const bool other_noise = row.task && person.tasks[*row.task].levels;
-            without.insert(row.sequence  ? plan.sequences[*row.sequence].id
-                           : other_noise ? "other noise"
-                                         : "background");
+        if (!row.sound) continue;
+        const StatedUncertainty uncertainty = uncertainty_of(plan, person, row);
+        if (uncertainty.is_default) {
+            names_by_source[uncertainty.source].insert(name_of_sound(plan, person, row));
         }
     }
-    warnings.add("uncertainty-unstated",
-                 fmt::format("no probability of being over can be given, since no uncertainty is "
-                             "stated for \"{}\"",
-                             fmt::join(without, "\", \"")));
+    for (const auto& [source, names] : names_by_source) {
+        warnings.push_back({"uncertainty-by-default",
+                            fmt::format("no uncertainty is stated for \"{}\": {}",
+                                        fmt::join(names, "\", \""), source)});
+    }
 }
 
 }  // namespace
@@ -200,7 +209,7 @@ void warn_of_person(const Plan& plan, const Person& person, const HearingDay& da
     warn_of_magnet(plan, person, of_person);
     warn_of_speech(plan, person, of_person);
     warn_of_weekly_average(person, of_person);
-    warn_of_uncertainty(plan, person, day, of_person);
+    warn_of_defaults(plan, person, day, warnings);
     if (total_time(day.outside()) > Hours(24)) {
         of_person.add("day-too-long", "the sessions of one day last longer than 24 hours");
     }

@@ -3,8 +3,8 @@
 #include "decision/least_reduction.hpp"
 #include "earbudget/decision/choose.hpp"
 #include "earbudget/decision/day_budget.hpp"
+#include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/decision/judge.hpp"
-#include "earbudget/exposure/uncertainty.hpp"
 
 namespace earbudget {
 
@@ -33,7 +33,7 @@ struct Question {
     Described described;
     Derating derating = {};
     std::optional<ProtectorType> type = std::nullopt;  ///< none: of no type that matters
-    double deviations = 0.0;
+    bool confident = false;  ///< else the best estimate is asked for
 };
 
 std::optional<LevelDifference> required(const Plan& plan, const Person& person,
@@ -56,7 +56,8 @@ std::optional<LevelDifference> required(const Plan& plan, const Person& person,
     const Limits limits = limits_for_protection(person);
     return least_reduction([&](LevelDifference x) {
         const HearingDay day = hear_through(plan, person, worn_with(x), question.method, rules);
-        return DayBudget(person, day, question.deviations, limits).is_over();
+        if (DayBudget(person, day, limits).is_over()) return true;
+        return question.confident && perhaps_over(plan, person, day, limits);
     });
 }
 
@@ -70,26 +71,19 @@ Derating derating_for(const Person& person, Method method) {
     return is_defined(derating.kind, method) ? derating : Derating{};
 }
 
-std::optional<LevelDifference> confident_at_ear(const Plan& plan, const Person& person) {
-    const HearingDay day = hear(plan, person, {}, Wearing{});
-    const bool known = std::ranges::all_of(person.policy.criteria, [&](const Criterion& criterion) {
-        return !criterion.is_for(person.role) ||
-               has_stated_uncertainty(criterion, parts_for(criterion, day));
-    });
-    if (!known) return std::nullopt;
-    return required(
-        plan, person,
-        {.method = Method::Par, .described = with_par, .deviations = confident_deviations()});
-}
-
 }  // namespace
 
 RequiredReduction required_reduction(const Plan& plan, const Person& person) {
     RequiredReduction result;
     result.at_ear = required(plan, person, {.method = Method::Par, .described = with_par});
-    result.confident_at_ear = confident_at_ear(plan, person);
+    result.confident_at_ear =
+        required(plan, person, {.method = Method::Par, .described = with_par, .confident = true});
     const auto rating = [&](Method method, Described described, std::optional<ProtectorType> type) {
-        return required(plan, person, {method, described, derating_for(person, method), type});
+        return required(plan, person,
+                        {.method = method,
+                         .described = described,
+                         .derating = derating_for(person, method),
+                         .type = type});
     };
     const auto whatever_type = [&](Method method, Described described) {
         const bool depends = depends_on_type(derating_for(person, method).kind);

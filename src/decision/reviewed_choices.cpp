@@ -82,19 +82,17 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
     ReviewedChoice choice{.wears = wears};
     note_wearing(plan, person, choice);
     try {
-        ReviewedDays days{hear(plan, person, wears, Wearing{}), std::nullopt};
+        const ReviewedDays days = days_of(plan, wears);
         choice.method = days.as_rated.method;
         choice.derating = days.as_rated.derating;
         choice.at_ear = days.as_rated.rows.front().at_ear;
-        if (!wears.empty()) {
-            days.poorly_seated =
-                hear(plan, person, wears, {.fraction_of_time = 1.0, .poor_fit = true});
+        if (days.poorly_seated) {
             choice.poorly_seated_at_ear = days.poorly_seated->rows.front().at_ear;
         }
         note_prediction(plan, person, days.as_rated, choice);
         for (const Criterion& criterion : terms.policy.criteria) {
             if (criterion.is_for(terms.role))
-                choice.permitted.push_back(permitted_by(criterion, person, days));
+                choice.permitted.push_back(permitted_by(criterion, plan, person, days));
         }
     } catch (const InputError& lacking) {
         choice.undecidable = reason_of(lacking);
@@ -105,7 +103,7 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
 }  // namespace
 
 Plan plan_of_one(const Sequence& sequence, const ReviewTerms& terms) {
-    Plan plan{.title = sequence.title, .sequences = {sequence}};
+    Plan plan{.title = sequence.title, .sequences = {sequence}, .draws = terms.draws};
     if (terms.catalogue) plan.catalogue = *terms.catalogue;
     plan.timeline.push_back({.sequence = 0, .duration = starting_time});
     Person person{

@@ -1,5 +1,7 @@
 #include "decision/row_level_errors.hpp"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "earbudget/study/stated_uncertainty.hpp"
@@ -8,51 +10,71 @@ namespace earbudget {
 
 namespace {
 
-RowLevelErrors of_plan(const SoundLevels& levels) {
+SoundErrors of_plan(const SoundLevels& levels) {
     return {.parts = stated_or_default_uncertainty_in_plan(levels).parts,
-            .measurement = measurement_of({}),
-            .place = {}};
+            .measurement = measurement_of({})};
 }
 
-RowLevelErrors of_card(const SoundLevels& levels, const Origin& origin) {
+SoundErrors of_card(const SoundLevels& levels, const Origin& origin) {
     return {.parts = stated_or_default_uncertainty(levels, origin).parts,
-            .measurement = measurement_of(origin),
-            .place = {}};
+            .measurement = measurement_of(origin)};
+}
+
+SoundErrors at_ear_position(const Plan& plan, const HeardRow& row) {
+    if (!row.sequence) return of_plan(*plan.background);
+    const Sequence& card = plan.sequences[*row.sequence];
+    return of_card(card.levels, card.origin);
+}
+
+bool is_door_open(const Person& person, const HeardRow& row) {
+    return row.task && person.tasks[*row.task].door_open;
+}
+
+const Transmission& transmission_to(const Plan& plan, const Person& person, const HeardRow& row) {
+    return plan.positions[*row.position].with(is_door_open(person, row));
 }
 
 /// Of what is heard by the difference of a position.
-RowLevelErrors moved(RowLevelErrors errors, const Transmission& transmission, std::string place) {
-    errors.difference = transmission.uncertainty.value_or(LevelDifference(0.0));
-    errors.place = std::move(place);
+SoundErrors moved(const Plan& plan, const Person& person, const HeardRow& row) {
+    const Position& position = plan.positions[*row.position];
+    const bool opened = is_door_open(person, row) && position.door_open;
+    SoundErrors errors = at_ear_position(plan, row);
+    errors.difference = transmission_to(plan, person, row)
+                            .uncertainty.value_or(LevelDifference(0.0));
+    errors.place = fmt::format("{}\n{}", position.id, opened);
     return errors;
+}
+
+std::optional<SoundErrors> measured_there(const Transmission& there, std::size_t sequence) {
+    const auto measured = there.measured.find(sequence);
+    if (measured == there.measured.end()) return std::nullopt;
+    const auto origin = there.measured_origin.find(sequence);
+    return of_card(measured->second,
+                   origin == there.measured_origin.end() ? Origin{} : origin->second);
 }
 
 }  // namespace
 
-std::optional<RowLevelErrors> level_errors_of(const Plan& plan, const Person& person,
-                                              const HeardRow& row) {
-    if (!row.sound) return std::nullopt;
-    if (row.task && person.tasks[*row.task].levels) return of_plan(*row.sound);
-    const auto at_ear_position = [&] {
-        if (!row.sequence) return of_plan(*plan.background);
-        const Sequence& card = plan.sequences[*row.sequence];
-        return of_card(card.levels, card.origin);
-    };
-    if (!row.position) return at_ear_position();
-    const Position& position = plan.positions[*row.position];
-    const bool door_open = row.task && person.tasks[*row.task].door_open;
-    const Transmission& there = position.with(door_open);
-    if (!row.sequence && there.background) return of_plan(*there.background);
-    if (row.sequence) {
-        const auto measured = there.measured.find(*row.sequence);
-        if (measured != there.measured.end()) {
-            const auto origin = there.measured_origin.find(*row.sequence);
-            return of_card(measured->second,
-                           origin == there.measured_origin.end() ? Origin{} : origin->second);
-        }
-    }
-    const bool opened = door_open && position.door_open;
-    return moved(at_ear_position(), there, fmt::format("{}\n{}", position.id, opened));
+std::vector<SoundErrors> level_errors_of(const Plan& plan, const Person& person,
+                                         const HeardRow& row) {
+    if (!row.sound) return {};
+    if (row.task && person.tasks[*row.task].levels) return {of_plan(*row.sound)};
+    if (!row.position) return {at_ear_position(plan, row)};
+    const Transmission& there = transmission_to(plan, person, row);
+    if (!row.sequence && there.background) return {of_plan(*there.background)};
+    if (!row.sequence) return {moved(plan, person, row)};
+    if (auto measured = measured_there(there, *row.sequence)) return {*std::move(measured)};
+    SoundErrors sequence = moved(plan, person, row);
+    if (!there.background || row.unreduced) return {std::move(sequence)};
+    SoundErrors background = of_plan(*there.background);
+    background.share = std::min(
+        1.0, relative_energy(there.background->LAeq) / relative_energy(row.sound->LAeq));
+    sequence.share = 1.0 - background.share;
+    return {std::move(sequence), std::move(background)};
+}
+
+SoundErrors errors_of_unreduced(const Plan& plan, const Person& person, const HeardRow& row) {
+    return of_plan(transmission_to(plan, person, row).background.value());
 }
 
 }  // namespace earbudget

@@ -1,22 +1,28 @@
 #pragma once
 
-#include <optional>
 #include <string>
+#include <vector>
 
 #include "earbudget/decision/heard_row.hpp"
 
 namespace earbudget {
 
-/// The errors of the level of one row outside the protector.
-struct RowLevelErrors {
+/// The errors of one sound that a level holds.
+struct SoundErrors {
     UncertaintyParts parts;
-    std::string measurement;          ///< rows with the same text share instrument and microphone
+    std::string measurement;          ///< sounds with the same text share instrument and microphone
     LevelDifference difference{0.0};  ///< of the position
-    std::string place;                ///< rows with the same text share it
+    std::string place = {};           ///< sounds with the same text share it
+    double share = 1.0;               ///< of the energy of the level, which has so much of the errors
 };
 
-/// None for a row without sound.
-[[nodiscard]] std::optional<RowLevelErrors> level_errors_of(const Plan& plan, const Person& person,
-                                                            const HeardRow& row);
+/// Of the level outside the protector, but for HeardRow::unreduced: a sequence and, at a position,
+/// the background there that is added to it. Empty for a row without sound.
+[[nodiscard]] std::vector<SoundErrors> level_errors_of(const Plan& plan, const Person& person,
+                                                       const HeardRow& row);
+
+/// Of HeardRow::unreduced, which the row must have.
+[[nodiscard]] SoundErrors errors_of_unreduced(const Plan& plan, const Person& person,
+                                              const HeardRow& row);
 
 }  // namespace earbudget

@@ -2,95 +2,15 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
 #include <vector>
 
 #include "earbudget/decision/day_budget.hpp"
-#include "earbudget/exposure/uncertainty.hpp"
 
 namespace earbudget {
 
 namespace {
 
 constexpr Seconds longest_day = Hours(24);
-constexpr Seconds hour = Hours(1);
-
-// Rows that last a fixed time and a part of one time that varies.
-struct VariableTimes {
-    std::vector<Seconds> fixed;
-    std::vector<double> part;
-
-    [[nodiscard]] std::vector<Seconds> lasting(Seconds time) const {
-        std::vector<Seconds> times = fixed;
-        for (std::size_t i = 0; i < times.size(); ++i)
-            times[i] += part[i] * time;
-        return times;
-    }
-};
-
-// The times at which an hour fits exactly between two row ends of the day.
-std::vector<Seconds> times_of_whole_hours(const VariableTimes& variable,
-                                          const std::vector<std::size_t>& course, Seconds most) {
-    std::vector<Seconds> times;
-    for (std::size_t first = 0; first < course.size(); ++first) {
-        Seconds fixed(0.0);
-        double part = 0.0;
-        for (std::size_t i = first; i < course.size() && fixed <= hour; ++i) {
-            fixed += variable.fixed[course[i]];
-            part += variable.part[course[i]];
-            if (!(part > 0.0)) continue;
-            const Seconds time = (hour - fixed) / part;
-            if (time > Seconds(0.0) && time < most) times.push_back(time);
-        }
-    }
-    std::sort(times.begin(), times.end());
-    times.erase(std::unique(times.begin(), times.end()), times.end());
-    return times;
-}
-
-// The longest time up to `most` that is not over, with every shorter one; none when 0 s
-// is over.
-std::optional<Seconds> longest_within(const std::function<bool(Seconds)>& over,
-                                      std::vector<Seconds> looked_at, Seconds most) {
-    if (over(Seconds(0.0))) return std::nullopt;
-    looked_at.push_back(most);
-    Seconds within(0.0);
-    Seconds beyond(0.0);
-    for (const Seconds time : looked_at) {
-        if (over(time)) {
-            beyond = time;
-            break;
-        }
-        within = time;
-    }
-    if (beyond == Seconds(0.0)) return most;
-    for (int step = 0; step < 60; ++step) {
-        const Seconds middle = 0.5 * (within + beyond);
-        (over(middle) ? beyond : within) = middle;
-    }
-    return within;
-}
-
-// Rounded down to a thousandth of a second, so that what is printed still keeps the limit; what is
-// not bounded by a limit stays as it is.
-Seconds rounded_down(Seconds time, Seconds most) {
-    return time == most ? most : Seconds(std::floor(time.count() * 1000.0) / 1000.0);
-}
-
-bool every_uncertainty_is_stated(const Person& person, const HearingDay& day) {
-    const auto& criteria = person.policy.criteria;
-    return std::all_of(criteria.begin(), criteria.end(), [&](const Criterion& criterion) {
-        return !criterion.is_for(person.role) ||
-               has_stated_uncertainty(criterion, parts_for(criterion, day));
-    });
-}
-
-HearingDay with_times(HearingDay day, const std::vector<Seconds>& times) {
-    for (std::size_t i = 0; i < times.size(); ++i)
-        day.rows[i].time = times[i];
-    return day;
-}
-
 std::optional<Seconds> longest_by(const DayBudget& budget, const HearingDay& day,
                                   const VariableTimes& variable, Seconds most) {
     auto longest = budget.longest(variable.fixed, variable.part, most);
@@ -103,35 +23,19 @@ std::optional<Seconds> longest_by(const DayBudget& budget, const HearingDay& day
 }
 
 LongestTime longest(const Person& person, const HearingDay& day, const VariableTimes& variable,
-                    Seconds most) {
+                    Seconds most, const DrawnDay* drawn) {
     LongestTime result;
     result.best_estimate = longest_by(DayBudget(person, day), day, variable, most);
-    // What matters can change with the time, most of all towards its ends.
-    if (!every_uncertainty_is_stated(person, with_times(day, variable.fixed))) return result;
-    const DayBudget raised(person, day, confident_deviations());
-    const auto confident = longest_by(raised, day, variable, most);
-    if (confident &&
-        every_uncertainty_is_stated(person, with_times(day, variable.lasting(*confident)))) {
-        result.confident = confident;
-    }
+    if (!drawn || !result.best_estimate) return result;
+    // A label for nearly everyone can be stricter than the accepted probability.
+    result.confident = drawn->confident_time(variable, most);
+    if (result.confident) result.confident = std::min(*result.confident, *result.best_estimate);
     return result;
-}
-
-// The rows that last as long as one of them: the row, and others that the same row of the plan
-// sets.
-VariableTimes varying(const HearingDay& day, std::size_t row) {
-    VariableTimes variable;
-    for (std::size_t i = 0; i < day.rows.size(); ++i) {
-        const bool varies = i == row || day.rows[i].is_same_plan_row(day.rows[row]);
-        variable.fixed.push_back(varies ? Seconds(0.0) : day.rows[i].time);
-        variable.part.push_back(varies ? 1.0 : 0.0);
-    }
-    return variable;
 }
 
 // How long the row may be before the day has more than 24 hours; never less than it is.
 Seconds room_for(const HearingDay& day, std::size_t row) {
-    const VariableTimes variable = varying(day, row);
+    const VariableTimes variable = one_row(day, row);
     Seconds others(0.0);
     double times = 0.0;
     for (std::size_t i = 0; i < day.rows.size(); ++i) {
@@ -218,8 +122,9 @@ unsigned runs_left(const DayBudget& budget, const HearingDay& day, std::size_t r
 
 Seconds room_in_a_day(const HearingDay& day, std::size_t row) { return room_for(day, row); }
 
-LongestTime longest_time_of_row(const Person& person, const HearingDay& day, std::size_t row) {
-    return longest(person, day, varying(day, row), room_in_a_day(day, row));
+LongestTime longest_time_of_row(const Person& person, const HearingDay& day, std::size_t row,
+                                const DrawnDay* drawn) {
+    return longest(person, day, one_row(day, row), room_in_a_day(day, row), drawn);
 }
 
 std::vector<std::optional<unsigned>> repeats_left(const Person& person, const HearingDay& day) {
@@ -239,18 +144,11 @@ std::vector<std::optional<unsigned>> repeats_left(const Person& person, const He
     return runs;
 }
 
-LongestTime longest_time_of_all_sequences(const Person& person, const HearingDay& day) {
-    VariableTimes variable;
-    Seconds now(0.0);
-    for (const HeardRow& row : day.rows) {
-        if (row.sequence) now += row.time;
-    }
+LongestTime longest_time_of_all_sequences(const Person& person, const HearingDay& day,
+                                          const DrawnDay* drawn) {
+    const Seconds now = time_of_sequences(day);
     if (!(now.count() > 0.0)) return {};
-    for (const HeardRow& row : day.rows) {
-        variable.fixed.push_back(row.sequence ? Seconds(0.0) : row.time);
-        variable.part.push_back(row.sequence ? row.time / now : 0.0);
-    }
-    return longest(person, day, variable, now);
+    return longest(person, day, all_sequences(day), now, drawn);
 }
 
 }  // namespace earbudget

@@ -91,7 +91,7 @@ Working working_of(const Person& person, const RequiredReduction& required,
         working.push_back(step.is(in_tenths(*value), "dB"));
     };
     add("reduction needed at the ear", "at_ear_dB", formula_of_required_reduction, required.at_ear);
-    add("reduction needed at the ear for a probability of being over of 5 %", "confident_at_ear_dB",
+    add("confident reduction needed at the ear", "confident_at_ear_dB",
         formula_of_required_reduction, required.confident_at_ear);
     const auto add_ratings = [&](const std::string& of, const std::string& key,
                                  const auto& ratings) {

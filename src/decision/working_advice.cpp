@@ -3,7 +3,6 @@
 #include "decision/working_time.hpp"
 #include "earbudget/decision/day_budget.hpp"
 #include "earbudget/decision/shorten.hpp"
-#include "earbudget/exposure/uncertainty.hpp"
 
 namespace earbudget {
 
@@ -23,8 +22,8 @@ constexpr Formula missing_reduction{
     "search; derived"};
 
 /// The first sessions' rows, or those of once a day.
-Varying sessions_of(const HearingDay& day) {
-    Varying varying;
+VariableTimes sessions_of(const HearingDay& day) {
+    VariableTimes varying;
     for (const HeardRow& row : day.rows) {
         varying.fixed.push_back(row.once_a_day ? row.time : Seconds(0.0));
         varying.part.push_back(row.once_a_day ? 0.0 : row.time.count());
@@ -36,54 +35,48 @@ void work_out_shorten(const Plan& plan, const PersonResult& result, const Hearin
                       std::size_t n, Working& working) {
     const Advice& advice = result.advice[n];
     const Person& person = *result.person;
-    const Varying varying = advice.row ? one_row(day, *advice.row) : all_sequences(day);
+    const VariableTimes varying = advice.row ? one_row(day, *advice.row) : all_sequences(day);
     const Seconds most = advice.row ? room_in_a_day(day, *advice.row) : time_of_sequences(day);
     const std::string what =
         advice.row ? "longest time of " + words_of(plan, person, day.rows[*advice.row])
                    : std::string("longest time of all sequences");
     working.push_back(
-        longest_step(person, day, varying, most, advice.seconds, 0.0,
+        longest_step(person, day, varying, most, advice.seconds,
                      start_longest(person, day, what, {key_of("advice", n, "seconds")})));
     if (!advice.confident_seconds) return;
-    working.push_back(
-        longest_step(person, day, varying, most, advice.confident_seconds, confident_deviations(),
-                     start_longest(person, day, what + ", probability of being over 5 %",
-                                   {key_of("advice", n, "confident_seconds")})));
+    working.push_back(confident_step(plan, person, "confident " + what,
+                                     {key_of("advice", n, "confident_seconds")},
+                                     advice.confident_seconds->count(), "s"));
 }
 
-void work_out_drop(const PersonResult& result, const HearingDay& day, std::size_t n,
+void work_out_drop(const Plan& plan, const PersonResult& result, const HearingDay& day, std::size_t n,
                    Working& working) {
     const Advice& advice = result.advice[n];
     const HeardRow& row = day.rows[*advice.row];
     const LongestTime longest = longest_time_of_row(*result.person, day, *advice.row);
-    const auto add = [&](const char* what, const char* key, const std::optional<Seconds>& time,
-                         const std::optional<unsigned>& count) {
-        if (!count) return;
-        working.push_back(StepOf(what, {key_of("advice", n, key)}, runs_in_the_longest)
-                              .value("longest_s", time)
-                              .value("run_s", row.run())
-                              .is(static_cast<double>(*count), "runs"));
-    };
-    add("runs that keep the limits", "repeat", longest.best_estimate, advice.count);
-    add("runs that keep the probability of being over at 5 %", "confident_repeat",
-        longest.confident, advice.confident_count);
+    working.push_back(StepOf("runs that keep the limits", {key_of("advice", n, "repeat")},
+                             runs_in_the_longest)
+                          .value("longest_s", longest.best_estimate)
+                          .value("run_s", row.run())
+                          .is(static_cast<double>(advice.count.value()), "runs"));
+    if (!advice.confident_count) return;
+    working.push_back(confident_step(plan, *result.person, "confident runs",
+                                     {key_of("advice", n, "confident_repeat")},
+                                     static_cast<double>(*advice.confident_count), "runs"));
 }
 
-void work_out_sessions(const PersonResult& result, HearingDay day, std::size_t n,
+void work_out_sessions(const Plan& plan, const PersonResult& result, HearingDay day, std::size_t n,
                        Working& working) {
     const Advice& advice = result.advice[n];
     day.sessions = 1;
-    const auto add = [&](const char* what, const char* key, const std::optional<unsigned>& count,
-                         double deviations) {
-        if (!count) return;
-        StepOf step(what, {key_of("advice", n, key)}, most_sessions);
-        if (deviations > 0.0) step.value("levels_raised_by_u_times", deviations);
-        add_lines(DayBudget(*result.person, day, deviations), sessions_of(day), "a_session", step);
-        working.push_back(step.is(static_cast<double>(*count), "sessions"));
-    };
-    add("sessions that keep the limits", "sessions_per_day", advice.count, 0.0);
-    add("sessions that keep the probability of being over at 5 %", "confident_sessions_per_day",
-        advice.confident_count, confident_deviations());
+    StepOf step("sessions that keep the limits", {key_of("advice", n, "sessions_per_day")},
+                most_sessions);
+    add_lines(DayBudget(*result.person, day), sessions_of(day), "a_session", step);
+    working.push_back(step.is(static_cast<double>(advice.count.value()), "sessions"));
+    if (!advice.confident_count) return;
+    working.push_back(confident_step(plan, *result.person, "confident sessions",
+                                     {key_of("advice", n, "confident_sessions_per_day")},
+                                     static_cast<double>(*advice.confident_count), "sessions"));
 }
 
 void work_out_days(const PersonResult& result, const HearingDay& day, std::size_t n,
@@ -105,22 +98,19 @@ void work_out_days(const PersonResult& result, const HearingDay& day, std::size_
                           .is(days, "days"));
 }
 
-void work_out_reduction(const PersonResult& result, std::size_t n, Working& working) {
-    const auto add = [&](const char* what, const char* key,
-                         const std::optional<LevelDifference>& reduction, double deviations) {
-        if (!reduction) return;
-        StepOf step(what, {key_of("advice", n, key)}, missing_reduction);
-        if (deviations > 0.0) step.value("levels_raised_by_u_times", deviations);
-        step.columns({"criterion", "margin_dB"});
-        for (const CriterionResult& criterion : result.criteria) {
-            if (criterion.quantity != "peak") step.row(criterion.criterion->id, criterion.margin);
-        }
-        working.push_back(step.is(in_tenths(*reduction), "dB"));
-    };
+void work_out_reduction(const Plan& plan, const PersonResult& result, std::size_t n, Working& working) {
     const Advice& advice = result.advice[n];
-    add("reduction that is missing", "added_reduction_dB", advice.reduction, 0.0);
-    add("reduction that is missing for a probability of being over of 5 %",
-        "confident_added_reduction_dB", advice.confident_reduction, confident_deviations());
+    StepOf step("reduction that is missing", {key_of("advice", n, "added_reduction_dB")},
+                missing_reduction);
+    step.columns({"criterion", "margin_dB"});
+    for (const CriterionResult& criterion : result.criteria) {
+        if (criterion.quantity != "peak") step.row(criterion.criterion->id, criterion.margin);
+    }
+    working.push_back(step.is(in_tenths(advice.reduction.value()), "dB"));
+    if (!advice.confident_reduction) return;
+    working.push_back(confident_step(plan, *result.person, "confident reduction that is missing",
+                                     {key_of("advice", n, "confident_added_reduction_dB")},
+                                     in_tenths(*advice.confident_reduction), "dB"));
 }
 
 }  // namespace
@@ -131,10 +121,10 @@ void work_out_advice(const Plan& plan, const PersonResult& result, const Hearing
     for (std::size_t n = 0; n < result.advice.size(); ++n) {
         const Advice& advice = result.advice[n];
         if (advice.code == "shorten") work_out_shorten(plan, result, day, n, working);
-        if (advice.code == "drop-repeats") work_out_drop(result, day, n, working);
-        if (advice.code == "fewer-sessions") work_out_sessions(result, day, n, working);
+        if (advice.code == "drop-repeats") work_out_drop(plan, result, day, n, working);
+        if (advice.code == "fewer-sessions") work_out_sessions(plan, result, day, n, working);
         if (advice.days) work_out_days(result, day, n, working);
-        if (advice.reduction) work_out_reduction(result, n, working);
+        if (advice.reduction) work_out_reduction(plan, result, n, working);
     }
 }
 

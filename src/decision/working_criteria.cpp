@@ -142,19 +142,6 @@ WorkingStep margin_step(const CriterionResult& result, const HearingDay& day,
     return step.is(result.margin, "dB");
 }
 
-WorkingStep probability_step(const CriterionResult& result, const HearingDay& day,
-                             const std::vector<CriterionRow>& rows, const std::string& of) {
-    const auto worked =
-        probability_over_worked(*result.criterion, parts_for(*result.criterion, day));
-    StepOf step("probability of being over " + result.criterion->id, key(of, "probability_over"),
-                formula_of_probability);
-    step.value("z", worked ? worked->deviations : std::nullopt);
-    step.columns({"row", "L_dB", "u_dB"});
-    for (const auto& [name, part] : rows)
-        step.row(name, part.level, part.uncertainty);
-    return step.is(result.probability_over, "");
-}
-
 void work_out_peak(const Plan& plan, const Person& person, const HearingDay& day,
                    const CriterionResult& result, const std::string& of, Working& working) {
     StepOf step("highest peak for " + result.criterion->id, key(of, "value"),
@@ -188,7 +175,7 @@ void work_out_criterion(const Plan& plan, const Person& person, const HearingDay
                           ? dose_step(result, day, rows, of)
                           : level_step(plan, person, result, day, rows, of));
     working.push_back(margin_step(result, day, of));
-    working.push_back(probability_step(result, day, rows, of));
+    work_out_uncertainty(plan, result, of, working);
 }
 
 }  // namespace earbudget

@@ -111,6 +111,15 @@ void work_out_methods(const Plan& plan, const Person& person, const std::vector<
 void work_out_criterion(const Plan& plan, const Person& person, const HearingDay& day,
                         const CriterionResult& result, const std::string& key, Working& working);
 
+/// How sure a criterion's result is; `of` is empty where it has no keys.
+void work_out_uncertainty(const Plan& plan, const CriterionResult& result, const std::string& of,
+                          Working& working);
+
+/// What the draws give for the accepted probability.
+[[nodiscard]] WorkingStep confident_step(const Plan& plan, const Person& person, std::string what,
+                                         std::vector<std::string> of, double result,
+                                         std::string unit);
+
 /// Whether ratings stand as computed or as on a label, to whole decibels.
 enum class Rounding { None, WholeDecibels };
 

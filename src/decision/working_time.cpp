@@ -4,47 +4,17 @@
 
 namespace earbudget {
 
-Varying one_row(const HearingDay& day, std::size_t row) {
-    Varying varying{{}, std::vector<double>(day.rows.size(), 0.0)};
-    for (std::size_t i = 0; i < day.rows.size(); ++i)
-        varying.fixed.push_back(i == row ? Seconds(0.0) : day.rows[i].time);
-    varying.part[row] = 1.0;
-    return varying;
-}
-
-Seconds time_of_sequences(const HearingDay& day) {
-    Seconds now(0.0);
-    for (const HeardRow& row : day.rows)
-        now += row.sequence ? row.time : Seconds(0.0);
-    return now;
-}
-
-Varying all_sequences(const HearingDay& day) {
-    const Seconds now = time_of_sequences(day);
-    Varying varying;
-    for (const HeardRow& row : day.rows) {
-        varying.fixed.push_back(row.sequence ? Seconds(0.0) : row.time);
-        varying.part.push_back(row.sequence ? row.time / now : 0.0);
-    }
-    return varying;
-}
-
-void add_lines(const DayBudget& budget, const Varying& varying, const char* rate, StepOf& step) {
+void add_lines(const DayBudget& budget, const VariableTimes& varying, const char* rate, StepOf& step) {
     step.columns({"criterion", "limit", "others", rate});
     for (const BudgetLine& line : budget.lines(varying.fixed, varying.part))
         step.row(line.criterion->id, line.limit, line.fixed, line.rate);
 }
 
-WorkingStep longest_step(const Person& person, const HearingDay& day, const Varying& varying,
-                         Seconds most, const std::optional<Seconds>& result, double deviations,
-                         StepOf step) {
-    const DayBudget budget(person, day, deviations);
+WorkingStep longest_step(const Person& person, const HearingDay& day, const VariableTimes& varying,
+                         Seconds most, const std::optional<Seconds>& result, StepOf step) {
+    const DayBudget budget(person, day);
     step.value("most_s", most);
-    std::vector<Seconds> lasting = varying.fixed;
-    for (std::size_t i = 0; i < lasting.size(); ++i)
-        lasting[i] += varying.part[i] * most;
-    if (budget.has_too_loud_row(lasting)) step.value("above_a_level_never_permitted", "yes");
-    if (deviations > 0.0) step.value("levels_raised_by_u_times", deviations);
+    if (budget.has_too_loud_row(varying.lasting(most))) step.value("above_a_level_never_permitted", "yes");
     add_lines(budget, varying, "rate_per_s", step);
     return step.is(result, "s");
 }
@@ -66,7 +36,7 @@ void work_out_repeats(const Plan& plan, const PersonResult& result, const Hearin
         StepOf step =
             start_longest(person, day, "longest time of " + words_of(plan, person, row), {});
         working.push_back(longest_step(person, day, one_row(day, i), room_in_a_day(day, i),
-                                       longest.best_estimate, 0.0, std::move(step)));
+                                       longest.best_estimate, std::move(step)));
         working.push_back(StepOf("more runs of " + words_of(plan, person, row),
                                  {key_of("segments", i, "repeats_left")}, formula_of_repeats_left)
                               .value("longest_s", longest.best_estimate)

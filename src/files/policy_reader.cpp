@@ -14,6 +14,8 @@ namespace {
 constexpr NumberRange performance_range{ProtectionPerformance::lowest_percent,
                                         ProtectionPerformance::highest_percent, "percent"};
 constexpr NumberRange least_useful_range{40.0, 85.0, "dB"};
+constexpr NumberRange accepted_probability_range{lowest_accepted_percent,
+                                                 highest_accepted_percent, "percent"};
 constexpr NumberRange own_derating_range{0.0, 60.0, "dB"};
 
 constexpr std::array<Derating::Kind, 6> named_deratings = {
@@ -81,6 +83,9 @@ void read_policy_keys(TableReader& table, const std::vector<Criterion>& own_crit
     }
     if (const auto level = table.number("least_useful_dB", least_useful_range)) {
         policy.least_useful = LevelA(level->value);
+    }
+    if (const auto percent = table.number("accepted_probability", accepted_probability_range)) {
+        policy.accepted_probability = percent->value / 100.0;
     }
     if (const auto flag = table.boolean("weekly_average")) policy.weekly_average = flag->value;
     read_criteria(table, own_criteria, policy);

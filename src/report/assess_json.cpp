@@ -47,6 +47,20 @@ Json exposure_json(const DayExposure& exposure) {
             {"at_ear_Pa2h", exposure.at_ear_Pa2h}};
 }
 
+Json first_order_json(const std::optional<FirstOrder>& first_order) {
+    if (!first_order) return nullptr;
+    Json parts = Json::array();
+    for (const ErrorShare& part : first_order->parts) {
+        parts.push_back({{"error", name_of(part.kind)},
+                         {"standard_dB", part.standard.dB()},
+                         {"share_percent", 100.0 * part.share_of_variance}});
+    }
+    return {{"above_limit_dB", first_order->above_limit.dB()},
+            {"standard_dB", first_order->standard.dB()},
+            {"probability_over", first_order->probability_over},
+            {"parts", std::move(parts)}};
+}
+
 Json criterion_json(const CriterionResult& result) {
     Json json = {{"id", result.criterion->id},
                  {"quantity", result.quantity},
@@ -56,6 +70,8 @@ Json criterion_json(const CriterionResult& result) {
                  {"at_ear", result.at_ear},
                  {"margin_dB", decibels(result.margin)},
                  {"probability_over", number(result.probability_over)},
+                 {"not_exceeded_by_95_percent", number(result.not_exceeded)},
+                 {"first_order", first_order_json(result.first_order)},
                  {"verdict", name_of(result.verdict)},
                  {"verdict_poorly_seated",
                   result.with_poor_fit ? Json(name_of(*result.with_poor_fit)) : Json(nullptr)},

@@ -35,14 +35,14 @@ std::string criteria_table(const PersonResult& person) {
         quantity_width = std::max(quantity_width, quantity_text(result).size());
     }
     const auto line = [&](const auto&... cells) {
-        return fmt::format("  {:<{}}  {:<{}}  {:>13}{:>13}{:>15}{:>18}  {}\n", cells...);
+        return fmt::format("  {:<{}}  {:<{}}  {:>13}{:>13}{:>15}{:>10}{:>13}  {}\n", cells...);
     };
     std::string text = line("criterion", id_width, "of", quantity_width, "value", "limit", "margin",
-                            "probability over", "where");
+                            "P(over)", "95 % below", "where");
     for (const CriterionResult& result : person.criteria) {
         text += line(result.criterion->id, id_width, quantity_text(result), quantity_width,
                      value_text(result), limit_text(result), margin_text(result),
-                     probability_text(result), result.at_ear ? "at the ear" : "outside");
+                     probability_text(result), not_exceeded_text(result), result.at_ear ? "at the ear" : "outside");
     }
     return text;
 }

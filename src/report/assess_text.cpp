@@ -5,11 +5,13 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/decision/accepted_words.hpp"
 #include "earbudget/decision/ear_band.hpp"
 #include "earbudget/decision/for_each_at_once.hpp"
 #include "report/assess_tables.hpp"
 #include "report/assess_words.hpp"
 #include "report/cautions.hpp"
+#include "report/uncertainty_text.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -86,10 +88,10 @@ std::string reason(const PersonResult& person) {
         text += reason_line("tightest is ", *tightest);
     }
     if (person.verdict == Verdict::Close) {
-        text += wrapped(
-            "close: the best estimate is within, the probability of being over is above "
-            "5 %",
-            2, 4);
+        text += wrapped(fmt::format("close: the best estimate is within, the probability of being "
+                                    "over is above {}",
+                                    percent_of_accepted(person.person->policy)),
+                        2, 4);
     }
     if (person.person->policy.criteria_by_default) {
         text += wrapped(default_criteria_text(person), 2, 4);
@@ -219,7 +221,9 @@ std::string person_block(const Plan& plan, const PersonResult& result, const Tex
         fmt::format("\n{} — {}, {}: {}\n", style.strong(person.id), name_of(person.role),
                     wears_text(plan, person), style.verdict(result.verdict, verdict_words(result)));
     text += reason(result) + advice_lines(result);
-    if (!result.criteria.empty()) text += '\n' + criteria_table(result);
+    if (!result.criteria.empty()) {
+        text += '\n' + criteria_table(result) + uncertainty_lines(result);
+    }
     text += '\n' + segment_table(plan, result) + exposure_line(result) + driver_lines(result) +
             poor_fit_line(result) + usefulness_line(result) + method_line(result) +
             spread_line(result);

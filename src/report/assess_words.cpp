@@ -74,6 +74,12 @@ std::string margin_text(const CriterionResult& result) {
     return fmt::format("{:.{}f} dB {}", std::abs(margin), decimals, margin < 0.0 ? "over" : "left");
 }
 
+std::string not_exceeded_text(const CriterionResult& result) {
+    if (!result.not_exceeded) return "";
+    if (result.unit == "percent") return percent_text(*result.not_exceeded);
+    return fmt::format("{:.1f} {}", *result.not_exceeded, unit_of(result));
+}
+
 std::string probability_text(const CriterionResult& result) {
     if (!result.probability_over) return "";
     return percent_text(100.0 * *result.probability_over);

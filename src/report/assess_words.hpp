@@ -25,5 +25,6 @@ namespace earbudget::report {
 [[nodiscard]] std::string limit_text(const CriterionResult& result);
 [[nodiscard]] std::string margin_text(const CriterionResult& result);
 [[nodiscard]] std::string probability_text(const CriterionResult& result);
+[[nodiscard]] std::string not_exceeded_text(const CriterionResult& result);
 
 }  // namespace earbudget::report

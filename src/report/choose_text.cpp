@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/decision/accepted_words.hpp"
 #include "report/assess_words.hpp"
 #include "report/cautions.hpp"
 #include "report/choose_report.hpp"
@@ -61,8 +62,8 @@ std::string derating_words(const Policy& policy) {
 std::string required_lines(const Policy& policy, const RequiredReduction& required) {
     std::string text = fmt::format("needed: {} less at the ear", decibels(required.at_ear));
     if (required.confident_at_ear) {
-        text += fmt::format(" ({} for a probability of being over of 5 % or less)",
-                            decibels(required.confident_at_ear));
+        text += fmt::format(" ({} to keep {})", decibels(required.confident_at_ear),
+                            words_of_accepted(policy));
     }
     std::string ratings;
     const auto add = [&ratings](std::string_view name,

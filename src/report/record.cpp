@@ -109,7 +109,10 @@ void add_record(Json& report, const Record& record, const RulesUsed& rules) {
     report["inputs"] = Json::array();
     for (const SourceFile& file : record.inputs)
         report["inputs"].push_back({{"file", file.path}, {"sha256", file.sha256}});
-    if (record.seed) report["seed"] = *record.seed;
+    if (record.draws) {
+        report["seed"] = record.draws->seed;
+        report["draws"] = record.draws->draws;
+    }
     report["sources"] = {{"methods", sources_json(rules.methods)},
                          {"deratings", sources_json(rules.deratings)},
                          {"criteria", sources_json(rules.criteria)}};
@@ -118,7 +121,12 @@ void add_record(Json& report, const Record& record, const RulesUsed& rules) {
 std::string record_text(const Record& record, const RulesUsed& rules) {
     std::string text =
         fmt::format("\nRecord\n  earbudget {}, {}\n", EARBUDGET_VERSION, record.date);
-    if (record.seed) text += fmt::format("  seed {}\n", *record.seed);
+    if (record.draws) {
+        text += wrapped(fmt::format("probabilities from {} draws of seed {}: ISO/IEC Guide 98-3, "
+                                    "supplement 1 (docs/uncertainty.md)",
+                                    record.draws->draws, record.draws->seed),
+                        2, 4);
+    }
     text += source_lines("method", rules.methods) + source_lines("derating", rules.deratings) +
             source_lines("criterion", rules.criteria);
     for (const SourceFile& file : record.inputs)

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -43,11 +42,11 @@ struct RulesUsed {
 struct Record {
     std::string date;                                  ///< YYYY-MM-DD
     std::vector<SourceFile> inputs;                    ///< every file read, each once
-    std::optional<std::uint64_t> seed = std::nullopt;  ///< none: nothing was drawn at random
+    std::optional<DrawSettings> draws = std::nullopt;  ///< none: nothing was drawn at random
     bool with_working = false;                         ///< whether the working is to be shown
 };
 
-/// Adds "date", "inputs", "sources" and, where something was drawn, "seed" to a report.
+/// Adds "date", "inputs", "sources" and, where something was drawn, "seed" and "draws" to a report.
 void add_record(nlohmann::ordered_json& report, const Record& record, const RulesUsed& rules);
 
 /// The same for a terminal: a block "Record".

@@ -4,6 +4,7 @@
 #include "report/json_values.hpp"
 #include "report/review_json_parts.hpp"
 #include "report/review_report.hpp"
+#include "report/working_report.hpp"
 
 namespace earbudget::report {
 
@@ -111,6 +112,8 @@ Json card_json(const ReviewReport& report, const ReviewedCard& card) {
     json["not_permitted"] = review.not_permitted;
     json["checks"] = checks_json(review.checks);
     json["against"] = report.against ? against_json(card, *report.against) : Json(nullptr);
+    if (report.record.with_working)
+        json["working"] = working_json(working_of(review, *report.terms));
     return json;
 }
 

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/duration_text.hpp"
+#include "earbudget/decision/accepted_words.hpp"
 #include "report/assess_words.hpp"
 
 namespace earbudget::report {
@@ -58,9 +59,10 @@ std::string heading(Columns columns) {
     }
 }
 
-std::string rows_of(const ReviewedChoice& choice, Columns columns) {
+std::string rows_of(const ReviewTerms& terms, const ReviewedChoice& choice, Columns columns) {
     std::string text = row("best estimate", columns, &PermittedByCriterion::best);
-    text += row("5 % over or less", columns, &PermittedByCriterion::confident);
+    text += row(fmt::format("{} over or less", percent_of_accepted(terms.policy)), columns,
+                &PermittedByCriterion::confident);
     if (!choice.wears.empty())
         text += row("poorly seated", columns, &PermittedByCriterion::poorly_seated);
     return text;
@@ -85,7 +87,7 @@ std::string choice_block(const ReviewTerms& terms, const ReviewedChoice& choice,
             const Columns some =
                 all.subspan(first, std::min(columns_of_a_table, all.size() - first));
             if (first > 0) text += heading(some);
-            text += rows_of(choice, some);
+            text += rows_of(terms, choice, some);
         }
     }
     for (const std::string& note : choice.notes)

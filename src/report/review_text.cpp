@@ -3,10 +3,12 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/duration_text.hpp"
+#include "earbudget/study/stated_uncertainty.hpp"
 #include "report/assess_words.hpp"
 #include "report/cautions.hpp"
 #include "report/review_report.hpp"
 #include "report/review_tables.hpp"
+#include "report/working_report.hpp"
 
 namespace earbudget::report {
 
@@ -95,10 +97,11 @@ std::string day_line(const ReviewTerms& terms) {
         2, 4);
 }
 
-std::string uncertainty_line(const SoundLevels& levels) {
-    return levels.uncertainty ? fmt::format("    standard uncertainty (k = 1) {:.1f} dB\n",
-                                            levels.uncertainty->dB())
-                              : "    standard uncertainty not stated\n";
+std::string uncertainty_line(const Sequence& sequence) {
+    const StatedUncertainty uncertainty = stated_or_default_uncertainty(sequence);
+    return wrapped(fmt::format("standard uncertainty (k = 1) {:.1f} dB, {}", uncertainty.whole.dB(),
+                               uncertainty.source),
+                   4, 6);
 }
 
 std::string card_block(const ReviewReport& report, const ReviewedCard& card,
@@ -108,12 +111,14 @@ std::string card_block(const ReviewReport& report, const ReviewedCard& card,
                                    review.sequence.id, source_line(card.file));
     text += recommendation_lines(review.recommendation);
     text += "  Levels at the participant's ear position, nobody protected, over one run\n" +
-            levels_table(review.sequence.levels) + uncertainty_line(review.sequence.levels);
+            levels_table(review.sequence.levels) + uncertainty_line(review.sequence);
     text += "    tones: a card holds none; `earbudget measure` lists those of a recording\n";
     text += origin_lines(review.sequence.origin) + peak_lines(review);
     text += day_line(*report.terms) + permitted_table(*report.terms, review, style);
     if (report.against) text += difference_lines(card, *report.against);
-    return text + check_lines(review.checks);
+    text += check_lines(review.checks);
+    if (report.record.with_working) text += working_text(working_of(review, *report.terms));
+    return text;
 }
 
 std::string derating_line(const Derating& derating) {

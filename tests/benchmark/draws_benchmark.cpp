@@ -84,7 +84,7 @@ double median_seconds(Work work) {
 
 double judged(const Plan& plan, const HearingDay& day, const DrawSettings& settings) {
     const Person& person = plan.people.front();
-    const DrawnDay drawn(plan, person, day, person.wears, person.wearing, settings);
+    const DrawnDay drawn(plan, person, day, settings);
     return drawn.judge().front().probability_over;
 }
 

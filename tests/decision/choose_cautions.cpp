@@ -143,8 +143,7 @@ TEST_CASE("a measured pair without data is estimated, one of unknown data adds n
 }
 
 TEST_CASE("a poor fit never has a better verdict than a good one") {
-    // The loud hours are through little attenuation and uncertain, the others state nothing: poorly
-    // seated these take over and the probability cannot be told.
+    // The loud hours are through little attenuation and uncertain; poorly seated others take over.
     std::mt19937 random(61);
     for (int round = 0; round < 200; ++round) {
         Plan plan = random_plan(random);

@@ -67,8 +67,7 @@ TEST_CASE("a day budget and the judged day agree for any times and sessions") {
         const Person person = with_criteria(plan.people.front(), draw);
         const HearingDay day = hear(plan, person);
         for (const Limits limits : {Limits::All, Limits::WithProtection}) {
-            const DayBudget budget(person, day, 0.0, limits);
-            const DayBudget raised(person, day, confident_deviations(), limits);
+            const DayBudget budget(person, day, limits);
             CHECK(budget.is_over() == is_over_any(person, day, limits));
             CHECK(budget.times() == times_of(day));
             CHECK(budget.sessions() == day.sessions);
@@ -76,8 +75,6 @@ TEST_CASE("a day budget and the judged day agree for any times and sessions") {
                 const HearingDay then = varied(day, draw);
                 const bool is = is_over_any(person, then, limits);
                 CHECK(budget.is_over(times_of(then), then.sessions) == is);
-                CHECK(raised.is_over(times_of(then), then.sessions) ==
-                      is_over_any_when_raised(person, then, confident_deviations(), limits));
                 ++(is ? over : within);
             }
         }

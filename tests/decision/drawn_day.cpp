@@ -57,6 +57,8 @@ TEST_CASE("without any uncertainty every draw is the best estimate") {
         person.wearing.fraction_of_time = round % 2 == 0 ? 1.0 : 0.9;
         for (const Criterion& criterion : published_criteria())
             person.policy.criteria.push_back(criterion);
+        for (Criterion& criterion : person.policy.criteria)
+            criterion.roles = {Role::Participant};
         const Drawn drawn(plan, {.draws = 8});
         const auto results = drawn.day.judge();
         for (std::size_t i = 0; i < results.size(); ++i) {

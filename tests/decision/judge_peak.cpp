@@ -37,7 +37,7 @@ std::optional<CriterionResult> judged(const Criterion& criterion,
 }
 
 SoundLevels sound(std::optional<double> C, std::optional<double> Z = std::nullopt,
-                  std::optional<double> uncertainty = std::nullopt) {
+                  std::optional<double> uncertainty = 0.0) {
     SoundLevels levels{.LAeq = LevelA(100.0)};
     if (C) levels.LCpeak = PeakLevelC(*C);
     if (Z) levels.LZpeak = PeakLevelZ(*Z);

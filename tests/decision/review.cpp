@@ -136,13 +136,18 @@ TEST_CASE("review: through a protector by hand, and poorly seated") {
 TEST_CASE("review: confident time is that of the level raised by 1.645 deviations") {
     const ReviewTerms terms = terms_for(Role::Participant, {"niosh-rel"});
     Sequence sequence = at(100.0);
-    CHECK(!review(sequence, terms).choices[0].permitted[0].confident);
     sequence.levels.uncertainty = LevelDifference(2.0);
     const auto confident = review(sequence, terms).choices[0].permitted[0].confident;
     REQUIRE(confident);
     // The normal quantile of 95 % is 1.6449.
-    CHECK(near(minutes(*confident), 15.0 / std::exp2(2.0 * 1.644854 / 3.0), 0.0005,
-               Because::PrintedRounding));
+    CHECK(near(minutes(*confident), 15.0 / std::exp2(2.0 * 1.644854 / 3.0), 0.005,
+               Because::SeededRandomness));
+    // Entered without an uncertainty, 3 dB by default.
+    sequence.levels.uncertainty = std::nullopt;
+    sequence.origin.how = "entered";
+    const auto by_default = review(sequence, terms).choices[0].permitted[0].confident;
+    CHECK(near(minutes(*by_default), 15.0 / std::exp2(3.0 * 1.644854 / 3.0), 0.005,
+               Because::SeededRandomness));
 }
 
 TEST_CASE("review: what holds metal is left out with its pairs, but for staff") {

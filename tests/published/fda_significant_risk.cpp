@@ -7,9 +7,9 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/exposure/uncertainty.hpp"
 #include "support/near.hpp"
 #include "support/published.hpp"
+#include "support/spread_plan.hpp"
 
 using namespace earbudget;
 using namespace earbudget::test;
@@ -46,14 +46,11 @@ TEST_CASE("significant risk: with protectors, for participants, 140 dB unweighte
     CHECK(significant_risk().remark.find("investigational device exemption") != std::string::npos);
 }
 
-TEST_CASE("significant risk: no time makes an unstated uncertainty of the loudest negligible") {
-    std::vector<ExposurePart> day = {{LevelA(85.0), Hours(5), LevelDifference(1.0)},
-                                     {LevelA(98.0), Seconds(1)}};
-    CHECK(!probability_over(significant_risk(), day));
-    day.back().uncertainty = LevelDifference(1.0);
-    day.front().level = LevelA(78.0);  // 20 dB below is less than 1 % of the power
-    day.front().uncertainty = std::nullopt;
-    // One level, one standard uncertainty below the limit: the normal probability of that.
-    CHECK(near(probability_over(significant_risk(), day).value(), 0.1587, 0.0001,
-               Because::PrintedRounding));
+TEST_CASE("significant risk: how sure, by the loudest part alone") {
+    // One level, one standard uncertainty below the limit: the normal probability of that. The
+    // other is too far below to matter, however long.
+    const Plan plan = open_ears({sound_of(98.0, 1.0), sound_of(78.0, 1.0)}, {0.01, 8.0},
+                                "fda-significant-risk");
+    CHECK(near(Drawn(plan).day.judge().front().probability_over, 0.1587, 1.0 / 8192.0,
+               Because::SeededRandomness));
 }

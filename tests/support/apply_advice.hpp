@@ -25,7 +25,8 @@ inline bool is_perhaps_over(const Plan& plan, bool protectors_alone = false) {
     return std::ranges::any_of(assessment.people.front().criteria, [&](const auto& result) {
         return result.quantity != "peak" && (!protectors_alone || result.at_ear) &&
                (result.verdict == Verdict::Over ||
-                is_above_accepted(result.probability_over.value_or(0.0)));
+                is_above(result.probability_over.value_or(0.0),
+                         plan.people.front().policy.accepted_probability));
     });
 }
 

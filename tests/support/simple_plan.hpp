@@ -8,7 +8,8 @@
 
 namespace earbudget::test {
 
-/// One sequence, one participant with a plug of stated PAR: every level follows by subtraction.
+/// One sequence, one participant with a plug of stated PAR: every level follows by subtraction, and
+/// without any error, so that within is never close.
 inline Plan simple_plan(double LAeq, double minutes, double attenuation) {
     Plan plan{.title = "simple"};
     Protector plug{.id = "plug", .title = "Plug", .type = ProtectorType::PremouldedPlug};
@@ -16,7 +17,7 @@ inline Plan simple_plan(double LAeq, double minutes, double attenuation) {
     plug.metal_free = true;
     plug.ratings.PAR = LevelDifference(attenuation);
     plan.catalogue.protectors.push_back({plug});
-    plan.sequences.push_back({.id = "a", .title = "A", .levels = {.LAeq = LevelA(LAeq)}});
+    plan.sequences.push_back({.id = "a", .title = "A", .levels = {.LAeq = LevelA(LAeq), .uncertainty = LevelDifference(0.0)}});
     plan.timeline.push_back({.sequence = 0, .duration = Seconds(60.0 * minutes)});
     plan.people.push_back(participant({"plug"}));
     return plan;

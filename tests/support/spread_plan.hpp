@@ -21,6 +21,7 @@ inline Plan open_ears(const std::vector<SoundLevels>& sounds, const std::vector<
     }
     Person person{.id = "person", .role = Role::Participant};
     person.policy.criteria = {published(criterion)};
+    person.policy.criteria.front().roles = {Role::Participant};
     plan.people.push_back(person);
     return plan;
 }
@@ -58,7 +59,7 @@ struct Drawn {
     explicit Drawn(const Plan& plan, const DrawSettings& settings = {})
         : person(plan.people.front()),
           heard(hear(plan, person)),
-          day(plan, person, heard, person.wears, person.wearing, settings) {}
+          day(plan, person, heard, settings) {}
     Drawn(const Drawn&) = delete;
 
     const Person& person;

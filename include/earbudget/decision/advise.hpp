@@ -4,13 +4,15 @@
 
 #include "earbudget/decision/assessment.hpp"
 #include "earbudget/decision/candidates.hpp"
+#include "earbudget/decision/drawn_day.hpp"
 
 namespace earbudget {
 
 /// What a person can do about the verdict, smallest change first: nothing where all is well.
-/// `result` must hold everything but the advice; `candidates` are those of the person.
+/// `drawn` is of the same day; `result` must hold everything but the advice; `candidates` are those
+/// of the person.
 [[nodiscard]] std::vector<Advice> advise(const Plan& plan, const HearingDay& day,
-                                         const PersonResult& result,
+                                         const DrawnDay& drawn, const PersonResult& result,
                                          const std::vector<Candidate>& candidates);
 
 }  // namespace earbudget

@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "earbudget/decision/first_order.hpp"
 #include "earbudget/decision/hearing_day.hpp"
 #include "earbudget/decision/intercom.hpp"
 #include "earbudget/decision/method_spread.hpp"
@@ -16,7 +17,7 @@ namespace earbudget {
 /// What is said of an exposure and a limit, from best to worst.
 enum class Verdict {
     Within,
-    Close,    ///< the best estimate is within, the probability of being over is above 5 %
+    Close,    ///< within by the best estimate, but over with more than the accepted probability
     Unknown,  ///< cannot be decided
     Over
 };
@@ -34,6 +35,11 @@ struct CriterionResult {
     bool at_ear = true;  ///< whether protectors were taken into account
     std::optional<LevelDifference> margin = std::nullopt;
     std::optional<double> probability_over = std::nullopt;
+    /// What 95 % of people in such a day do not exceed, all errors counted, in the criterion's unit;
+    /// none for peaks and without sound.
+    std::optional<double> not_exceeded = std::nullopt;
+    /// Beside the draws: standard uncertainty by its parts; none for the highest hour and peaks.
+    std::optional<FirstOrder> first_order = std::nullopt;
     Verdict verdict = Verdict::Unknown;
     /// The verdict with the protector poorly seated; none where nothing is worn.
     std::optional<Verdict> with_poor_fit = std::nullopt;
@@ -46,7 +52,7 @@ struct Advice {
     std::string text = {};
     std::optional<std::size_t> row = std::nullopt;            ///< of the person's rows, to shorten
     std::optional<Seconds> seconds = std::nullopt;            ///< longest, best estimate within
-    std::optional<Seconds> confident_seconds = std::nullopt;  ///< longest, 5 % over or less
+    std::optional<Seconds> confident_seconds = std::nullopt;  ///< longest, confidently
     std::vector<std::string> wears = {};                      ///< to be worn instead
     /// How many runs of the row, sessions a day or days; for the best estimate and confidently.
     std::optional<unsigned> count = std::nullopt, confident_count = std::nullopt;
@@ -99,6 +105,7 @@ struct PersonResult {
     std::vector<SegmentResult> segments = {};
     DayExposure exposure = {};
     std::vector<CriterionResult> criteria = {};
+    bool people_spread_unknown = false;  ///< of something worn, so that none is counted
     std::vector<std::string> not_judged = {};  ///< ids whose peak limit has no peak to look at
     Verdict verdict = Verdict::Unknown;        ///< the worst of the criteria; unknown without any
     std::vector<Advice> advice = {};

@@ -14,7 +14,7 @@ struct Candidate {
     std::vector<std::string> wears;
     HearingDay day;
     bool over = false;                            ///< any limit, by the best estimate
-    bool perhaps_over = false;                    ///< any limit, with a probability above 5 %
+    bool perhaps_over = false;                    ///< any limit, more probably than accepted
     std::optional<LevelA> at_ear = std::nullopt;  ///< average while sequences run
 };
 

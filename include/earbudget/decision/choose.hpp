@@ -56,7 +56,7 @@ inline constexpr Formula formula_of_required_rating{
 /// where the cards lack what it starts from, or where no reduction would do.
 struct RequiredReduction {
     std::optional<LevelDifference> at_ear;  ///< of the A-weighted level, nothing deducted
-    /// The same with a probability of being over of 5 % or less.
+    /// The same with a probability of being over of no more than accepted.
     std::optional<LevelDifference> confident_at_ear;
     /// Ratings at 84 %, with the policy's derating where it is defined for them; absent where that
     /// depends on the type of protector.

@@ -28,12 +28,9 @@ struct BudgetLine {
 /// What each row of a day takes of what each exposure limit of a person allows, so that other
 /// times, repeats and numbers of sessions can be judged by adding up. Peaks are left out, since no
 /// time changes them.
-///
-/// With `deviations` every level counts as raised by so many of its standard uncertainties.
 class DayBudget {
   public:
-    DayBudget(const Person& person, const HearingDay& day, double deviations = 0.0,
-              Limits limits = Limits::All);
+    DayBudget(const Person& person, const HearingDay& day, Limits limits = Limits::All);
 
     /// How long each row lasts now.
     [[nodiscard]] const std::vector<Seconds>& times() const { return times_; }
@@ -78,8 +75,8 @@ class DayBudget {
         std::vector<std::optional<LevelA>> levels;  // of each row
     };
 
-    void add(const Criterion& criterion, const HearingDay& day, double deviations);
-    void add_sum(const Criterion& criterion, const HearingDay& day, double deviations);
+    void add(const Criterion& criterion, const HearingDay& day);
+    void add_sum(const Criterion& criterion, const HearingDay& day);
     [[nodiscard]] double sum_of(const Sum& sum, std::span<const Seconds> times,
                                 unsigned sessions) const;
     [[nodiscard]] bool can_exceed(const Hour& hour) const;

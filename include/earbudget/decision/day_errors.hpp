@@ -53,9 +53,12 @@ struct SegmentProtection {
 
 /// Time of a day with one sound and one set of errors: rows alike are one segment.
 struct Segment {
-    LevelA outside;
-    std::vector<ErrorTerm> errors;                               ///< of the level outside
-    std::optional<SegmentProtection> protection = std::nullopt;  ///< none: ears open, or unreduced
+    LevelA outside;                                 ///< but for what is added unreduced
+    std::vector<ErrorTerm> errors = {};             ///< of that level
+    std::optional<LevelA> unreduced = std::nullopt; ///< added at the ear (HeardRow::unreduced)
+    std::vector<ErrorTerm> errors_of_unreduced = {};
+    /// None where nothing is worn, nor could be, or where it counts unreduced.
+    std::optional<SegmentProtection> protection = std::nullopt;
 };
 
 /// All errors of a person's day, and which rows share them.
@@ -76,9 +79,8 @@ struct DayErrors {
     }
 };
 
-/// Finds them for a day as `hear(plan, person, wears, wearing)` gives it.
-[[nodiscard]] DayErrors errors_of_day(const Plan& plan, const Person& person, const HearingDay& day,
-                                      const std::vector<std::string>& wears,
-                                      const Wearing& wearing);
+/// Finds them for a day of the person as `hear` or `hear_through` gives it.
+[[nodiscard]] DayErrors errors_of_day(const Plan& plan, const Person& person,
+                                      const HearingDay& day);
 
 }  // namespace earbudget

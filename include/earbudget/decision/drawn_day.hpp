@@ -1,65 +1,71 @@
 #pragma once
 
 #include <cstddef>
-#include <cstdint>
 #include <memory>
 #include <optional>
 #include <span>
-#include <string>
 #include <vector>
 
 #include "earbudget/decision/day_errors.hpp"
-#include "earbudget/exposure/uncertainty.hpp"
+#include "earbudget/decision/judge.hpp"
+#include "earbudget/decision/variable_times.hpp"
 
 namespace earbudget {
 
-/// How many draws, and of which seed: the same settings give the same numbers on any number of
-/// threads.
-struct DrawSettings {
-    std::size_t draws = 8192;
-    std::uint64_t seed = 1;
-    unsigned threads = 1;  ///< at most; worth it from some 100,000 draws
-};
+inline constexpr Formula formula_of_drawn_probability{
+    "P = draws in which the exposure is above the limit / all draws",
+    "ISO/IEC Guide 98-3, supplement 1 (memory); docs/uncertainty.md"};
+inline constexpr Formula formula_of_not_exceeded{
+    "the smallest value that at most 5 % of the draws exceed",
+    "ISO/IEC Guide 98-3, supplement 1 (memory); docs/uncertainty.md"};
+
+inline constexpr Formula formula_of_confident{
+    "the most with which no exposure limit is exceeded in more than the accepted share of the draws",
+    "ISO/IEC Guide 98-3, supplement 1 (memory); docs/uncertainty.md"};
 
 /// What is otherwise than in the day as it is.
 struct DayChange {
     std::optional<std::span<const Seconds>> times = std::nullopt;  ///< of each row
     std::optional<unsigned> sessions = std::nullopt;
-    LevelDifference added{0.0};  ///< reduction under the protector, on top
-};
-
-/// How one criterion comes out over all draws.
-struct DrawnResult {
-    double probability_over = 0.0;
-    /// What 95 % of the draws do not exceed, in the criterion's unit; none without sound.
-    std::optional<double> not_exceeded = std::nullopt;
+    LevelDifference added{0.0};  ///< reduction under what is worn or could be, on top
 };
 
 /// The longest time of something with which a limit is kept, in each draw.
 struct LongestTimes {
     Eigen::ArrayXd seconds;              ///< 0 where no time keeps it
     double probability_over_at_0 = 0.0;  ///< of being over whatever the time
-    /// The longest time with a probability of being over of at most 5 %; none: not even 0 s.
-    [[nodiscard]] std::optional<Seconds> confident() const;
+    /// The longest time with a probability of being over of at most `accepted`; none: not even 0 s.
+    [[nodiscard]] std::optional<Seconds> confident(double accepted) const;
 };
 
 /// A person's day drawn many times with all its errors (docs/uncertainty.md; ISO/IEC Guide 98-3,
-/// supplement 1). Criteria are named by their index in Policy::criteria.
+/// supplement 1). Criteria are named by their index in Policy::criteria; those for other roles are
+/// left out of all answers.
 class DrawnDay {
   public:
-    /// The day must be hear(plan, person, wears, wearing); plan, person and day must outlive this.
+    /// The day must be one of the person by `hear` or `hear_through`; plan, person and day must
+    /// outlive this. Draws are those of the plan, unless told otherwise.
+    DrawnDay(const Plan& plan, const Person& person, const HearingDay& day);
     DrawnDay(const Plan& plan, const Person& person, const HearingDay& day,
-             const std::vector<std::string>& wears, const Wearing& wearing,
-             const DrawSettings& settings = {});
+             const DrawSettings& settings);
     ~DrawnDay();
     DrawnDay(DrawnDay&&) noexcept;
 
-    /// Every criterion of the person, in order.
+    /// How every criterion comes out, in order; of those for other roles nothing.
     [[nodiscard]] std::vector<DrawnResult> judge(const DayChange& change = {}) const;
 
     /// The value of one criterion in each draw, in its unit, ceilings left out; −∞ never: a level
     /// without sound gives an empty array.
     [[nodiscard]] Eigen::ArrayXd values(std::size_t criterion, const DayChange& change = {}) const;
+
+    /// Whether the probability of being over any of the limits is above the accepted one.
+    [[nodiscard]] bool perhaps_over(const DayChange& change = {},
+                                    Limits limits = Limits::All) const;
+
+    /// The longest time T up to `most` with which no limit is over with more than the accepted
+    /// probability when each row lasts fixed + part·T; none: not even 0 s.
+    [[nodiscard]] std::optional<Seconds> confident_time(const VariableTimes& variable,
+                                                        Seconds most) const;
 
     /// How long one row may last up to `most`, all else as it is, by a dose or LEX,8h; throws
     /// std::logic_error for a criterion that is no sum over the day.
@@ -67,17 +73,23 @@ class DrawnDay {
                                               Seconds most) const;
 
     /// The same of a time T when each row lasts fixed + part·T.
-    [[nodiscard]] LongestTimes longest(std::size_t criterion, std::span<const Seconds> fixed,
-                                       std::span<const double> part, Seconds most) const;
+    [[nodiscard]] LongestTimes longest(std::size_t criterion, const VariableTimes& variable,
+                                       Seconds most) const;
 
     /// Whether `longest` can answer for a criterion.
     [[nodiscard]] bool is_sum(std::size_t criterion) const;
 
     [[nodiscard]] const DayErrors& errors() const;
+    [[nodiscard]] const DrawSettings& settings() const;
 
   private:
     struct State;
     std::unique_ptr<const State> state_;
 };
+
+/// Whether the probability of being over any of the limits is above the accepted one, as
+/// DrawnDay::perhaps_over, by fewer draws where those leave no doubt of it.
+[[nodiscard]] bool perhaps_over(const Plan& plan, const Person& person, const HearingDay& day,
+                                Limits limits = Limits::All);
 
 }  // namespace earbudget

@@ -7,6 +7,12 @@
 
 namespace earbudget {
 
+inline constexpr Formula formula_of_combined_parts{
+    "u = √(Σ ui²), ui what the errors of one kind add to the exposure as a level",
+    "ISO/IEC Guide 98-3, 5.1; ISO 9612, annex C (memory)"};
+inline constexpr Formula formula_of_first_order_probability{
+    "P = Φ(x/u), x above the limit at the mean of every error", "ISO/IEC Guide 98-3 (memory)"};
+
 /// What one kind of error adds to the uncertainty of an exposure.
 struct ErrorShare {
     ErrorKind kind;

@@ -31,6 +31,8 @@ struct HearingDay {
     double days_per_week = 1.0;                   ///< days like this one
     std::optional<Method> method = std::nullopt;  ///< none: nothing worn
     Derating derating = {};                       ///< as applied; none where nothing is worn
+    std::vector<std::string> wears = {};          ///< but for tasks that name what is worn
+    Wearing wearing = {};                         ///< of `wears`
     std::vector<Warning> warnings = {};
 
     /// The rows of the day in their order, by index into `rows`.

@@ -18,8 +18,10 @@ enum class Limits { All, WithProtection };
 /// Whether a criterion counts for a person.
 [[nodiscard]] bool counts_for(const Criterion& criterion, const Person& person, Limits limits);
 
-/// Over by the best estimate, else close with a probability of being over above 5 %, else within.
-[[nodiscard]] Verdict verdict_by(bool over, std::optional<double> probability_over);
+/// Over by the best estimate, else close with a probability of being over above the accepted one,
+/// else within.
+[[nodiscard]] Verdict verdict_by(bool over, std::optional<double> probability_over,
+                                 double accepted);
 
 /// Outside, at the ear, or for doses at the ear with the wearing time apart.
 [[nodiscard]] HeardAs heard_as(const Criterion& criterion);
@@ -29,8 +31,19 @@ enum class Limits { All, WithProtection };
 [[nodiscard]] std::vector<ExposurePart> parts_for(const Criterion& criterion,
                                                   const HearingDay& day);
 
-/// Judges a day by the exposure limit of one criterion.
+/// Judges a day by the exposure limit of one criterion: by the best estimate alone.
 [[nodiscard]] CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day);
+
+/// How one criterion comes out over all draws of a day (DrawnDay).
+struct DrawnResult {
+    double probability_over = 0.0;
+    /// What 95 % of the draws do not exceed, in the criterion's unit; none without sound.
+    std::optional<double> not_exceeded = std::nullopt;
+};
+
+/// Adds how sure a result is; the verdict may become close.
+void add_uncertainty(const DrawnResult& drawn, const std::optional<FirstOrder>& first_order,
+                     const Policy& policy, CriterionResult& result);
 
 inline constexpr Formula formula_of_peak_limit{"L = 20 lg(p / 20 µPa)", "level of the pressure p"};
 inline constexpr Formula formula_of_highest_peak{
@@ -49,9 +62,6 @@ inline constexpr Formula formula_of_peak_probability{
                                                         const HearingDay& day,
                                                         std::vector<Warning>& warnings);
 
-/// Whether a probability of being over is known for every exposure limit of a result.
-[[nodiscard]] bool every_probability_is_known(const PersonResult& result);
-
 /// The worst of judge_peak over all criteria for the person's role; none where none says anything.
 [[nodiscard]] std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,
                                                         const HearingDay& day);
@@ -63,11 +73,7 @@ inline constexpr Formula formula_of_peak_probability{
 
 /// The worst verdict of all criteria for the person's role on this day, peaks left out; unknown
 /// where no criterion is for the role.
-[[nodiscard]] Verdict worst_exposure_verdict(const Person& person, const HearingDay& day,
-                                             Limits limits = Limits::All);
-
-/// As is_over_any with every level raised by `deviations` of its stated standard uncertainty.
-[[nodiscard]] bool is_over_any_when_raised(const Person& person, const HearingDay& day,
-                                           double deviations, Limits limits = Limits::All);
+[[nodiscard]] Verdict worst_exposure_verdict(const Plan& plan, const Person& person,
+                                             const HearingDay& day, Limits limits = Limits::All);
 
 }  // namespace earbudget

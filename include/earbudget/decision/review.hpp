@@ -16,6 +16,7 @@ struct ReviewTerms {
     Policy policy = {};  ///< method, derating, performance and criteria, each for the role
     unsigned sessions_per_day = 1;
     double days_per_week = 1.0;  ///< days like it, for criteria on a week
+    DrawSettings draws = {};  ///< by which confident times are found
     /// The time a day that at least one choice must permit by every deciding criterion.
     Seconds least_time = default_least_time;
 
@@ -48,7 +49,7 @@ struct PermittedTime {
 struct PermittedByCriterion {
     const Criterion* criterion;                        ///< owned by the terms
     std::optional<PermittedTime> best = std::nullopt;  ///< best estimate; none: not decidable
-    /// Over with a probability of 5 % or less; none: no uncertainty is stated.
+    /// Over with no more than the accepted probability; none: not decidable.
     std::optional<PermittedTime> confident = std::nullopt;
     /// No more reduction than a poor fit gives; none where nothing is worn.
     std::optional<PermittedTime> poorly_seated = std::nullopt;

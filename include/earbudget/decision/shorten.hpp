@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "earbudget/acoustics/formula.hpp"
-#include "earbudget/decision/assessment.hpp"
+#include "earbudget/decision/drawn_day.hpp"
 
 namespace earbudget {
 
@@ -16,8 +16,8 @@ inline constexpr Formula formula_of_repeats_left{
 /// out, since no time changes them. Any shorter time keeps the limits too.
 struct LongestTime {
     std::optional<Seconds> best_estimate;  ///< within by the best estimate; none: not even at 0 s
-    /// Over with a probability of 5 % or less; none: not even at 0 s, or an uncertainty that
-    /// matters is not stated.
+    /// Within and over with no more than the accepted probability; none: not even at 0 s, or not
+    /// asked for.
     std::optional<Seconds> confident;
 };
 
@@ -28,9 +28,10 @@ struct LongestTime {
 /// Doses and LEX rise with the time. The highest hour need not: a quiet row that grows shorter may
 /// bring two loud ones into one hour. It is piecewise convex in the time, so that looking at the
 /// times where a window of an hour fits exactly between two row ends, and halving between the last
-/// that is within and the first that is not, misses nothing.
+/// that is within and the first that is not, misses nothing. `drawn`, of the same day, adds the
+/// confident time.
 [[nodiscard]] LongestTime longest_time_of_row(const Person& person, const HearingDay& day,
-                                              std::size_t row);
+                                              std::size_t row, const DrawnDay* drawn = nullptr);
 
 /// How long a row may be before the day has more than 24 hours; never less than it is.
 [[nodiscard]] Seconds room_in_a_day(const HearingDay& day, std::size_t row);
@@ -44,6 +45,7 @@ struct LongestTime {
 /// How long all rows with a sequence may last in a session together, each shortened by the same
 /// factor, rests unchanged. Solved in the same way; never longer than now.
 [[nodiscard]] LongestTime longest_time_of_all_sequences(const Person& person,
-                                                        const HearingDay& day);
+                                                        const HearingDay& day,
+                                                        const DrawnDay* drawn = nullptr);
 
 }  // namespace earbudget

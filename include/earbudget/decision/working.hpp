@@ -9,6 +9,7 @@
 #include "earbudget/decision/check_ratings.hpp"
 #include "earbudget/decision/choose.hpp"
 #include "earbudget/decision/measure.hpp"
+#include "earbudget/decision/review.hpp"
 
 namespace earbudget {
 
@@ -46,6 +47,9 @@ using Working = std::vector<WorkingStep>;
 /// Of the reduction that a person needs.
 [[nodiscard]] Working working_of(const Person& person, const RequiredReduction& required,
                                  const RankedChoice& unprotected);
+
+/// Of the permitted times of one sequence, and its peaks.
+[[nodiscard]] Working working_of(const SequenceReview& review, const ReviewTerms& terms);
 
 /// Of ratings computed from octave-band data; empty where none are.
 [[nodiscard]] Working working_of(const CheckedRatings& checked);

@@ -13,8 +13,6 @@ namespace earbudget {
 struct ExposurePart {
     std::optional<LevelA> level;
     Seconds time;
-    /// Standard uncertainty of the level (k = 1); the same error shifts all parts together.
-    std::optional<LevelDifference> uncertainty = std::nullopt;
 };
 
 /// The reference duration of LEX,8h (ISO 9612, clause 3).

@@ -9,6 +9,14 @@
 
 namespace earbudget {
 
+/// How many draws, and of which seed: the same settings give the same numbers on any number of
+/// threads.
+struct DrawSettings {
+    std::size_t draws = 8192;
+    std::uint64_t seed = 1;
+    unsigned threads = 1;  ///< at most; worth it from some 100,000 draws
+};
+
 /// A 64-bit number that looks random and is the same for the same input everywhere: the finaliser
 /// of SplitMix64 (Steele, Lea and Flood 2014; memory).
 [[nodiscard]] std::uint64_t mixed(std::uint64_t number);

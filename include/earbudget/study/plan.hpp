@@ -6,6 +6,8 @@
 #include <vector>
 
 #include "earbudget/exposure/criterion.hpp"
+#include "earbudget/exposure/random_draws.hpp"
+#include "earbudget/exposure/uncertainty.hpp"
 #include "earbudget/protection/predict.hpp"
 #include "earbudget/protection/wearing.hpp"
 #include "earbudget/study/catalogue.hpp"
@@ -29,6 +31,8 @@ struct Policy {
     /// Level at the ear below which protection is more than useful: a facility may choose, since
     /// German and British guidance take 70, others 75.
     LevelA least_useful = useful_from_by_EN_458;
+    /// The probability of being over that a verdict of "within" may have.
+    double accepted_probability = accepted_probability_by_default;
     SourcePosition stated_at = {};  ///< of the method, to be named when it cannot be used
 };
 
@@ -102,6 +106,7 @@ struct Plan {
     std::vector<Position> positions = {};
     std::vector<TimelineRow> timeline = {};
     std::vector<Person> people = {};
+    DrawSettings draws = {};  ///< by which probabilities are found
 };
 
 }  // namespace earbudget

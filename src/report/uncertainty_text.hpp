@@ -1,0 +1,13 @@
+#pragma once
+
+#include <string>
+
+#include "earbudget/decision/assessment.hpp"
+
+namespace earbudget::report {
+
+/// How sure a person's verdict is: the standard uncertainty of the tightest exposure by its parts,
+/// largest first, and what must be known to read the probabilities.
+[[nodiscard]] std::string uncertainty_lines(const PersonResult& person);
+
+}  // namespace earbudget::report

@@ -46,10 +46,11 @@ void advise_sessions(const Person& person, const HearingDay& day, const DayBudge
     fewer.text =
         fmt::format("At most {} session{} a day instead of {}.", most, most == 1 ? "" : "s", now);
     if (confident < most) {
-        fewer.text += confident == 0
-                          ? fmt::format(" Not even one keeps {}.", words_of_accepted(person.policy))
-                          : fmt::format(" At most {} keep{} {}.", confident,
-                                        confident == 1 ? "s" : "", words_of_accepted(person.policy));
+        fewer.text +=
+            confident == 0
+                ? fmt::format(" Not even one keeps {}.", words_of_accepted(person.policy))
+                : fmt::format(" At most {} keep{} {}.", confident, confident == 1 ? "s" : "",
+                              words_of_accepted(person.policy));
     }
     advice.push_back(std::move(fewer));
     const unsigned days = rounded_up(now, most);
@@ -136,9 +137,8 @@ std::string move_text(const Plan& plan, const Task& task, const Stand& stand) {
 void advise_fewer_sessions(const HearingDay& day, const DrawnDay& drawn, const PersonResult& result,
                            std::vector<Advice>& advice) {
     const DayBudget budget(*result.person, day);
-    const unsigned most = most_sessions(day.sessions, [&](unsigned sessions) {
-        return budget.is_over(budget.times(), sessions);
-    });
+    const unsigned most = most_sessions(
+        day.sessions, [&](unsigned sessions) { return budget.is_over(budget.times(), sessions); });
     if (most == 0) advise_division(day, result, advice);
     if (most == 0 || most == day.sessions) return;
     const unsigned confident = most_sessions(

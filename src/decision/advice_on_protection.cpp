@@ -37,8 +37,7 @@ std::optional<LevelDifference> missing_reduction(const Person& person, const Hea
 std::optional<LevelDifference> confident_reduction(const Person& person, const DrawnDay& drawn,
                                                    LevelDifference least) {
     return least_reduction([&](LevelDifference more) {
-        return more < least ||
-               drawn.perhaps_over({.added = more}, limits_for_protection(person));
+        return more < least || drawn.perhaps_over({.added = more}, limits_for_protection(person));
     });
 }
 
@@ -124,7 +123,8 @@ void advise_reduction(const HearingDay& day, const DrawnDay& drawn, const Person
     const auto confident = confident_reduction(person, drawn, *missing);
     text += fmt::format("{:.1f} dB more reduction than now would keep them.", missing->dB());
     if (confident) {
-        text += fmt::format(" {:.1f} dB keeps {}.", confident->dB(), words_of_accepted(person.policy));
+        text +=
+            fmt::format(" {:.1f} dB keeps {}.", confident->dB(), words_of_accepted(person.policy));
     }
     advice.push_back({.code = "required-protection",
                       .text = text,

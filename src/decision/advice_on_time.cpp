@@ -17,7 +17,8 @@ std::string confident_sentence(const std::optional<Seconds>& confident, const Pe
     if (!confident || *confident < Seconds(1.0)) {
         return fmt::format(" No time of it at all keeps {}.", words_of_accepted(person.policy));
     }
-    return fmt::format(" At most {} keeps {}.", text_of(*confident), words_of_accepted(person.policy));
+    return fmt::format(" At most {} keeps {}.", text_of(*confident),
+                       words_of_accepted(person.policy));
 }
 
 // The sequence, with its row where it stands in several and the position of staff.

@@ -80,8 +80,8 @@ void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, Perso
         if (!criterion.is_for(person.role)) continue;
         result.criteria.push_back(judge_exposure(criterion, day));
         if (!drawn.errors().segments.empty()) {
-            add_uncertainty(outcomes[i], first_order(criterion, day, drawn.errors()),
-                            person.policy, result.criteria.back());
+            add_uncertainty(outcomes[i], first_order(criterion, day, drawn.errors()), person.policy,
+                            result.criteria.back());
         }
         if (auto peak = judge_peak(criterion, plan, person, day, warnings)) {
             result.criteria.push_back(std::move(*peak));

@@ -50,7 +50,8 @@ std::optional<std::string> forbidden(const Plan& plan, const Person& person, con
     return std::nullopt;
 }
 
-void judge_limits(const Plan& plan, const Person& person, const HearingDay& day, RankedChoice& choice) {
+void judge_limits(const Plan& plan, const Person& person, const HearingDay& day,
+                  RankedChoice& choice) {
     const Limits limits = limits_for_protection(person);
     const Criterion* tightest = nullptr;
     for (const Criterion& criterion : person.policy.criteria) {

@@ -75,8 +75,7 @@ void DayBudget::add_sum(const Criterion& criterion, const HearingDay& day) {
             .a_second = {},
             .total = 0.0};
     for (const HeardRow& row : day.rows) {
-        const double amount =
-            amount_of(criterion, parts_of(row, heard_as(criterion)));
+        const double amount = amount_of(criterion, parts_of(row, heard_as(criterion)));
         sum.a_second.push_back(days * amount / row.time.count());
     }
     sum.total = sum_of(sum, times_, sessions_);

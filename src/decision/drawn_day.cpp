@@ -192,8 +192,7 @@ LongestTimes DrawnDay::longest_of_row(std::size_t criterion, std::size_t row, Se
     return longest(criterion, one_row(state_->day, row), most);
 }
 
-std::optional<Seconds> DrawnDay::confident_time(const VariableTimes& variable,
-                                                Seconds most) const {
+std::optional<Seconds> DrawnDay::confident_time(const VariableTimes& variable, Seconds most) const {
     const std::vector<bool> wanted = state_->wanted_by(Limits::All);
     Seconds longest_by_sums = most;
     std::vector<bool> others(wanted.size(), false);
@@ -211,9 +210,7 @@ std::optional<Seconds> DrawnDay::confident_time(const VariableTimes& variable,
     const bool any = std::ranges::find(others, true) != others.end();
     if (!any) return rounded_down(longest_by_sums, most);
     const auto time = longest_within(
-        [&](Seconds asked) {
-            return state_->is_over({.times = variable.lasting(asked)}, others);
-        },
+        [&](Seconds asked) { return state_->is_over({.times = variable.lasting(asked)}, others); },
         times_of_whole_hours(variable, state_->day.course(), longest_by_sums), longest_by_sums);
     return time ? std::optional(rounded_down(*time, most)) : std::nullopt;
 }

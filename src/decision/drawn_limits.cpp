@@ -67,7 +67,6 @@ struct DrawnLimits::Work {
     Eigen::ArrayXXd scratch = {};
     std::vector<Eigen::MatrixXd> energies = {};  // of each hour: draws by segments
     DrawnLevels levels = {};
-
 };
 
 void DrawnLimits::add(std::size_t segment, Eigen::Index first, Work& work,

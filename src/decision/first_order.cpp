@@ -13,6 +13,11 @@ namespace {
 
 constexpr std::size_t kinds = 7;
 
+LevelDifference unclamped_reduction(const SegmentProtection& protection) {
+    if (!protection.spread) return protection.reduction;
+    return protection.reduction + LevelDifference(protection.spread->added(0.0));
+}
+
 /// What a second at one level of a segment adds, at the mean of every error.
 struct MeanRate {
     double amount = 0.0;
@@ -76,12 +81,10 @@ class MeanSegment {
 
     /// At the mean of people; held where it can neither rise nor fall.
     LevelDifference reduction() {
-        const SegmentProtection& protection = *segment_.protection;
-        double met = protection.reduction.dB();
-        if (protection.spread) met += protection.spread->added(0.0);
-        const double most = protection.poor_fit ? poor_fit_reduction.dB() : met;
-        is_held_ = met < 0.0 || met > most;
-        return LevelDifference(std::clamp(met, 0.0, std::max(most, 0.0)));
+        const LevelDifference met = unclamped_reduction(*segment_.protection);
+        const LevelDifference held = mean_reduction(*segment_.protection);
+        is_held_ = held != met;
+        return held;
     }
 
     const Segment& segment_;
@@ -158,6 +161,11 @@ std::optional<FirstOrder> first_order(const Criterion& criterion, const HearingD
         result.probability_over = total.amount > most_permitted ? 1.0 : 0.0;
     }
     return result;
+}
+
+LevelDifference mean_reduction(const SegmentProtection& protection) {
+    const LevelDifference met = std::max(unclamped_reduction(protection), LevelDifference(0.0));
+    return protection.poor_fit ? std::min(met, poor_fit_reduction) : met;
 }
 
 bool disagree(double by_draws, double by_first_order) {

@@ -31,9 +31,8 @@ std::string exposure_remark(const Criterion& criterion, const HearingDay& day,
 }
 
 void add_merged(const ExposurePart& part, std::vector<ExposurePart>& parts) {
-    const auto same = std::ranges::find_if(parts, [&](const ExposurePart& other) {
-        return other.level == part.level;
-    });
+    const auto same = std::ranges::find_if(
+        parts, [&](const ExposurePart& other) { return other.level == part.level; });
     if (same == parts.end()) {
         parts.push_back(part);
     } else {

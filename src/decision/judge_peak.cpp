@@ -136,17 +136,17 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
     if (!peaks.has_any()) return std::nullopt;
     const double limit_dB = level_of<quantity::CWeightedPeak>(criterion.peak->pressure).dB();
     const auto probability = peak_probability(peaks, limit_dB);
-    return CriterionResult{.criterion = &criterion,
-                           .quantity = "peak",
-                           .unit = "dB",
-                           .value = peaks.highest().dB,
-                           .limit = limit_dB,
-                           .at_ear = false,
-                           .margin = LevelDifference(limit_dB - peaks.highest().dB),
-                           .probability_over = probability,
-                           .verdict = peak_verdict(peaks, limit_dB, probability,
-                                                   person.policy.accepted_probability),
-                           .remark = peak_remark(criterion, peaks)};
+    return CriterionResult{
+        .criterion = &criterion,
+        .quantity = "peak",
+        .unit = "dB",
+        .value = peaks.highest().dB,
+        .limit = limit_dB,
+        .at_ear = false,
+        .margin = LevelDifference(limit_dB - peaks.highest().dB),
+        .probability_over = probability,
+        .verdict = peak_verdict(peaks, limit_dB, probability, person.policy.accepted_probability),
+        .remark = peak_remark(criterion, peaks)};
 }
 
 std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,

@@ -54,8 +54,7 @@ ReviewedDays days_of(const Plan& plan, const std::vector<std::string>& wears) {
     const Person& person = plan.people.front();
     ReviewedDays days{hear(plan, person, wears, Wearing{}), std::nullopt};
     if (!wears.empty()) {
-        days.poorly_seated =
-            hear(plan, person, wears, {.fraction_of_time = 1.0, .poor_fit = true});
+        days.poorly_seated = hear(plan, person, wears, {.fraction_of_time = 1.0, .poor_fit = true});
     }
     return days;
 }

@@ -188,9 +188,9 @@ void warn_of_defaults(const Plan& plan, const Person& person, const HearingDay& 
         }
     }
     for (const auto& [source, names] : names_by_source) {
-        warnings.push_back({"uncertainty-by-default",
-                            fmt::format("no uncertainty is stated for \"{}\": {}",
-                                        fmt::join(names, "\", \""), source)});
+        warnings.push_back(
+            {"uncertainty-by-default", fmt::format("no uncertainty is stated for \"{}\": {}",
+                                                   fmt::join(names, "\", \""), source)});
     }
 }
 

@@ -33,7 +33,7 @@ struct Question {
     Described described;
     Derating derating = {};
     std::optional<ProtectorType> type = std::nullopt;  ///< none: of no type that matters
-    bool confident = false;  ///< else the best estimate is asked for
+    bool confident = false;                            ///< else the best estimate is asked for
 };
 
 std::optional<LevelDifference> required(const Plan& plan, const Person& person,

@@ -39,8 +39,8 @@ SoundErrors moved(const Plan& plan, const Person& person, const HeardRow& row) {
     const Position& position = plan.positions[*row.position];
     const bool opened = is_door_open(person, row) && position.door_open;
     SoundErrors errors = at_ear_position(plan, row);
-    errors.difference = transmission_to(plan, person, row)
-                            .uncertainty.value_or(LevelDifference(0.0));
+    errors.difference =
+        transmission_to(plan, person, row).uncertainty.value_or(LevelDifference(0.0));
     errors.place = fmt::format("{}\n{}", position.id, opened);
     return errors;
 }
@@ -67,8 +67,8 @@ std::vector<SoundErrors> level_errors_of(const Plan& plan, const Person& person,
     SoundErrors sequence = moved(plan, person, row);
     if (!there.background || row.unreduced) return {std::move(sequence)};
     SoundErrors background = of_plan(*there.background);
-    background.share = std::min(
-        1.0, relative_energy(there.background->LAeq) / relative_energy(row.sound->LAeq));
+    background.share =
+        std::min(1.0, relative_energy(there.background->LAeq) / relative_energy(row.sound->LAeq));
     sequence.share = 1.0 - background.share;
     return {std::move(sequence), std::move(background)};
 }

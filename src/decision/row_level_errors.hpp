@@ -13,7 +13,7 @@ struct SoundErrors {
     std::string measurement;          ///< sounds with the same text share instrument and microphone
     LevelDifference difference{0.0};  ///< of the position
     std::string place = {};           ///< sounds with the same text share it
-    double share = 1.0;               ///< of the energy of the level, which has so much of the errors
+    double share = 1.0;  ///< of the energy of the level, which has so much of the errors
 };
 
 /// Of the level outside the protector, but for HeardRow::unreduced: a sequence and, at a position,

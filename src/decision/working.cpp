@@ -16,7 +16,9 @@ HearingDay day_of(const PersonResult& result) {
                    .sessions = result.person->sessions_per_day,
                    .days_per_week = result.person->days_per_week.value_or(1.0),
                    .method = result.method,
-                   .derating = result.derating};
+                   .derating = result.derating,
+                   .wears = result.person->wears,
+                   .wearing = result.person->wearing};
     for (const SegmentResult& segment : result.segments)
         day.rows.push_back(segment.row);
     return day;

@@ -49,16 +49,16 @@ void work_out_shorten(const Plan& plan, const PersonResult& result, const Hearin
                                      advice.confident_seconds->count(), "s"));
 }
 
-void work_out_drop(const Plan& plan, const PersonResult& result, const HearingDay& day, std::size_t n,
-                   Working& working) {
+void work_out_drop(const Plan& plan, const PersonResult& result, const HearingDay& day,
+                   std::size_t n, Working& working) {
     const Advice& advice = result.advice[n];
     const HeardRow& row = day.rows[*advice.row];
     const LongestTime longest = longest_time_of_row(*result.person, day, *advice.row);
-    working.push_back(StepOf("runs that keep the limits", {key_of("advice", n, "repeat")},
-                             runs_in_the_longest)
-                          .value("longest_s", longest.best_estimate)
-                          .value("run_s", row.run())
-                          .is(static_cast<double>(advice.count.value()), "runs"));
+    working.push_back(
+        StepOf("runs that keep the limits", {key_of("advice", n, "repeat")}, runs_in_the_longest)
+            .value("longest_s", longest.best_estimate)
+            .value("run_s", row.run())
+            .is(static_cast<double>(advice.count.value()), "runs"));
     if (!advice.confident_count) return;
     working.push_back(confident_step(plan, *result.person, "confident runs",
                                      {key_of("advice", n, "confident_repeat")},
@@ -98,7 +98,8 @@ void work_out_days(const PersonResult& result, const HearingDay& day, std::size_
                           .is(days, "days"));
 }
 
-void work_out_reduction(const Plan& plan, const PersonResult& result, std::size_t n, Working& working) {
+void work_out_reduction(const Plan& plan, const PersonResult& result, std::size_t n,
+                        Working& working) {
     const Advice& advice = result.advice[n];
     StepOf step("reduction that is missing", {key_of("advice", n, "added_reduction_dB")},
                 missing_reduction);

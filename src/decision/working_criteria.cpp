@@ -175,7 +175,7 @@ void work_out_criterion(const Plan& plan, const Person& person, const HearingDay
                           ? dose_step(result, day, rows, of)
                           : level_step(plan, person, result, day, rows, of));
     working.push_back(margin_step(result, day, of));
-    work_out_uncertainty(plan, result, of, working);
+    work_out_uncertainty(plan, person, day, result, of, working);
 }
 
 }  // namespace earbudget

@@ -13,7 +13,8 @@ constexpr Formula time_a_day{"sessions · T, T the longest time in a session; 24
                              "docs/methods.md, review; derived"};
 
 std::string name_of_worn(const ReviewedChoice& choice) {
-    return choice.wears.empty() ? "nothing worn" : fmt::format("{}", fmt::join(choice.wears, " + "));
+    return choice.wears.empty() ? "nothing worn"
+                                : fmt::format("{}", fmt::join(choice.wears, " + "));
 }
 
 /// The longest time in a session, then a day.

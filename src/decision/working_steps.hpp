@@ -112,8 +112,8 @@ void work_out_criterion(const Plan& plan, const Person& person, const HearingDay
                         const CriterionResult& result, const std::string& key, Working& working);
 
 /// How sure a criterion's result is; `of` is empty where it has no keys.
-void work_out_uncertainty(const Plan& plan, const CriterionResult& result, const std::string& of,
-                          Working& working);
+void work_out_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
+                          const CriterionResult& result, const std::string& of, Working& working);
 
 /// What the draws give for the accepted probability.
 [[nodiscard]] WorkingStep confident_step(const Plan& plan, const Person& person, std::string what,

@@ -4,7 +4,8 @@
 
 namespace earbudget {
 
-void add_lines(const DayBudget& budget, const VariableTimes& varying, const char* rate, StepOf& step) {
+void add_lines(const DayBudget& budget, const VariableTimes& varying, const char* rate,
+               StepOf& step) {
     step.columns({"criterion", "limit", "others", rate});
     for (const BudgetLine& line : budget.lines(varying.fixed, varying.part))
         step.row(line.criterion->id, line.limit, line.fixed, line.rate);
@@ -14,7 +15,8 @@ WorkingStep longest_step(const Person& person, const HearingDay& day, const Vari
                          Seconds most, const std::optional<Seconds>& result, StepOf step) {
     const DayBudget budget(person, day);
     step.value("most_s", most);
-    if (budget.has_too_loud_row(varying.lasting(most))) step.value("above_a_level_never_permitted", "yes");
+    if (budget.has_too_loud_row(varying.lasting(most)))
+        step.value("above_a_level_never_permitted", "yes");
     add_lines(budget, varying, "rate_per_s", step);
     return step.is(result, "s");
 }

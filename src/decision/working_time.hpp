@@ -11,7 +11,8 @@
 namespace earbudget {
 
 /// What each limit leaves: its lines as rows of a step.
-void add_lines(const DayBudget& budget, const VariableTimes& varying, const char* rate, StepOf& step);
+void add_lines(const DayBudget& budget, const VariableTimes& varying, const char* rate,
+               StepOf& step);
 
 /// A step about a longest time, with the formula that holds for the day.
 [[nodiscard]] StepOf start_longest(const Person& person, const HearingDay& day, std::string what,

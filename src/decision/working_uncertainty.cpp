@@ -7,16 +7,70 @@ namespace earbudget {
 
 namespace {
 
-void work_out_first_order(const CriterionResult& result, const std::string& of, Working& working) {
+const Formula& formula_of_mean(const Criterion& criterion) {
+    if (is_dose(criterion.quantity)) return formula_of_mean_dose;
+    return criterion.quantity == ExposureQuantity::LAeq_loudest ? formula_of_mean_loudest
+                                                                : formula_of_mean_level;
+}
+
+/// How far the exposure is above its limit at the mean of every error.
+WorkingStep mean_step(const Plan& plan, const Person& person, const HearingDay& day,
+                      const CriterionResult& result, const std::string& of) {
+    const Criterion& criterion = *result.criterion;
+    StepOf step(criterion.id + " above its limit at the mean of every error",
+                {of + ".first_order.above_limit_dB"}, formula_of_mean(criterion));
+    if (is_dose(criterion.quantity)) {
+        step.value("exchange_dB", criterion.rule.exchange)
+            .value("level_dB", criterion.rule.level)
+            .value("hours", criterion.rule.hours.count())
+            .value("threshold_dB", criterion.rule.threshold);
+    }
+    step.value("limit", criterion.limit())
+        .columns({"row", "L_dB", "R_dB", "w", "unreduced_dB", "t_s"});
+    const DayErrors errors = errors_of_day(plan, person, day);
+    const double days = criterion.days_counted(day.days_per_week);
+    for (std::size_t i = 0; i < day.rows.size(); ++i) {
+        const auto place = errors.segment_of(i, 0);
+        if (!place) continue;
+        const Segment& segment = errors.segments[*place];
+        const auto& protection = segment.protection;
+        const bool reduced = protection && criterion.with_protection;
+        const double times = days * static_cast<double>(day.times_a_day(day.rows[i]));
+        step.row(words_of(plan, person, day.rows[i]), segment.outside,
+                 reduced ? mean_reduction(*protection) : LevelDifference(0.0),
+                 reduced ? protection->fraction_worn : 1.0, segment.unreduced,
+                 times * day.rows[i].time);
+    }
+    return step.is(result.first_order->above_limit, "dB");
+}
+
+WorkingStep parts_step(const CriterionResult& result, const std::string& of) {
+    const auto& parts = result.first_order->parts;
+    std::vector<std::string> keys;
+    for (std::size_t n = 0; n < parts.size(); ++n) {
+        keys.push_back(key_of(of + ".first_order.parts", n, "standard_dB"));
+        keys.push_back(key_of(of + ".first_order.parts", n, "share_percent"));
+    }
+    StepOf step("parts of the uncertainty of " + result.criterion->id, std::move(keys),
+                formula_of_parts);
+    step.columns({"error", "u_dB", "share_percent"});
+    for (const ErrorShare& part : parts)
+        step.row(name_of(part.kind), part.standard, 100.0 * part.share_of_variance);
+    return step.is("in the last two columns", "dB");
+}
+
+void work_out_first_order(const Plan& plan, const Person& person, const HearingDay& day,
+                          const CriterionResult& result, const std::string& of, Working& working) {
     const FirstOrder& first_order = *result.first_order;
     const std::string what = result.criterion->id + " by first order";
+    working.push_back(mean_step(plan, person, day, result, of));
+    if (!first_order.parts.empty()) working.push_back(parts_step(result, of));
     StepOf step("standard uncertainty of " + what, {of + ".first_order.standard_dB"},
                 formula_of_combined_parts);
-    step.columns({"error", "u_dB", "share_percent"});
+    step.columns({"error", "u_dB"});
     for (const ErrorShare& part : first_order.parts)
-        step.row(name_of(part.kind), part.standard, 100.0 * part.share_of_variance);
+        step.row(name_of(part.kind), part.standard);
     working.push_back(step.is(first_order.standard, "dB"));
-    if (!(first_order.standard.dB() > 0.0)) return;
     working.push_back(StepOf("probability of being over " + what,
                              {of + ".first_order.probability_over"},
                              formula_of_first_order_probability)
@@ -27,8 +81,8 @@ void work_out_first_order(const CriterionResult& result, const std::string& of, 
 
 }  // namespace
 
-void work_out_uncertainty(const Plan& plan, const CriterionResult& result, const std::string& of,
-                          Working& working) {
+void work_out_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
+                          const CriterionResult& result, const std::string& of, Working& working) {
     if (!result.probability_over) return;
     const std::string key = of.empty() ? "" : of + ".";
     const auto keys = [&](const char* name) {
@@ -48,7 +102,7 @@ void work_out_uncertainty(const Plan& plan, const CriterionResult& result, const
                               .value("draws", draws)
                               .is(result.not_exceeded, result.unit));
     }
-    if (result.first_order) work_out_first_order(result, of, working);
+    if (result.first_order) work_out_first_order(plan, person, day, result, of, working);
 }
 
 WorkingStep confident_step(const Plan& plan, const Person& person, std::string what,

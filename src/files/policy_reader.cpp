@@ -14,8 +14,8 @@ namespace {
 constexpr NumberRange performance_range{ProtectionPerformance::lowest_percent,
                                         ProtectionPerformance::highest_percent, "percent"};
 constexpr NumberRange least_useful_range{40.0, 85.0, "dB"};
-constexpr NumberRange accepted_probability_range{lowest_accepted_percent,
-                                                 highest_accepted_percent, "percent"};
+constexpr NumberRange accepted_probability_range{lowest_accepted_percent, highest_accepted_percent,
+                                                 "percent"};
 constexpr NumberRange own_derating_range{0.0, 60.0, "dB"};
 
 constexpr std::array<Derating::Kind, 6> named_deratings = {

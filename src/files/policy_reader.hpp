@@ -10,14 +10,18 @@
 namespace earbudget::files {
 
 /// The keys of [policy], each of which a [[person]] may override.
-inline const std::vector<std::string> policy_keys = {
-    "method",         "derating",       "protection_performance",
-    "criteria",       "weekly_average", "speech_must_be_heard",
-    "least_useful_dB", "accepted_probability"};
+inline const std::vector<std::string> policy_keys = {"method",
+                                                     "derating",
+                                                     "protection_performance",
+                                                     "criteria",
+                                                     "weekly_average",
+                                                     "speech_must_be_heard",
+                                                     "least_useful_dB",
+                                                     "accepted_probability"};
 
 /// Changes a policy by the keys of [policy] or of a [[person]] that overrides it: method, derating,
-/// protection_performance, criteria, weekly_average, speech_must_be_heard, least_useful_dB, accepted_probability. Throws
-/// InputError.
+/// protection_performance, criteria, weekly_average, speech_must_be_heard, least_useful_dB,
+/// accepted_probability. Throws InputError.
 void read_policy_keys(TableReader& table, const std::vector<Criterion>& own_criteria,
                       Policy& policy);
 

@@ -42,7 +42,8 @@ std::string criteria_table(const PersonResult& person) {
     for (const CriterionResult& result : person.criteria) {
         text += line(result.criterion->id, id_width, quantity_text(result), quantity_width,
                      value_text(result), limit_text(result), margin_text(result),
-                     probability_text(result), not_exceeded_text(result), result.at_ear ? "at the ear" : "outside");
+                     probability_text(result), not_exceeded_text(result),
+                     result.at_ear ? "at the ear" : "outside");
     }
     return text;
 }

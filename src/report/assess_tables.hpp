@@ -6,8 +6,8 @@
 
 namespace earbudget::report {
 
-/// One line a limit: value, limit, margin, probability of being over, what 95 % of people stay below,
-/// where it looks.
+/// One line a limit: value, limit, margin, probability of being over, what 95 % of people stay
+/// below, where it looks.
 [[nodiscard]] std::string criteria_table(const PersonResult& person);
 
 /// One line a timeline row or task: time, outside, reduction, at the ear, share.

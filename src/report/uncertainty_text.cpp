@@ -49,10 +49,10 @@ bool is_over_though_unlikely(const CriterionResult& result) {
 std::string uncertainty_lines(const PersonResult& person) {
     std::string text;
     if (const CriterionResult* result = tightest_by_first_order(person)) {
-        text += wrapped(fmt::format("uncertainty (k = 1) of {}, as a level, {:.1f} dB{}",
-                                    result->criterion->id, result->first_order->standard.dB(),
-                                    parts_text(*result->first_order)),
-                        2, 4);
+        text += wrapped(
+            fmt::format("uncertainty (k = 1) of {}, as a level, {:.1f} dB{}", result->criterion->id,
+                        result->first_order->standard.dB(), parts_text(*result->first_order)),
+            2, 4);
     }
     for (const CriterionResult& result : person.criteria)
         text += disagreement(result);

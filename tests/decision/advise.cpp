@@ -47,7 +47,8 @@ TEST_CASE("verdicts and advice follow the dose") {
     REQUIRE(shorten != advice.end());
     CHECK(near(shorten->seconds->count(), 8 * 3600 / std::exp2(5.0 / 3.0), 0.002,
                Because::Arithmetic));
-    CHECK(shorten->confident_seconds == shorten->seconds);  // the card states that there is no error
+    CHECK(shorten->confident_seconds ==
+          shorten->seconds);  // the card states that there is no error
 }
 
 TEST_CASE("with a stated uncertainty, close is close and confident times are shorter") {
@@ -61,8 +62,7 @@ TEST_CASE("with a stated uncertainty, close is close and confident times are sho
     REQUIRE(shorten != advice.end());
     // T = 8 h / 2^((90 + 1.6449·1.5 − 85)/3).
     CHECK(near(shorten->confident_seconds->count(),
-               8 * 3600 / std::exp2((5.0 + 1.644854 * 1.5) / 3.0), 5.0,
-               Because::SeededRandomness));
+               8 * 3600 / std::exp2((5.0 + 1.644854 * 1.5) / 3.0), 5.0, Because::SeededRandomness));
 }
 
 TEST_CASE("too much protection is said only where speech must be heard") {

@@ -56,6 +56,7 @@ TEST_CASE("first order agrees with the draws where errors are small") {
         Plan plan = random_plan(random);
         Person& person = plan.people.front();
         person.policy.criteria = {published("eu-limit")};
+        person.policy.criteria.front().roles = {Role::Participant};
         for (CatalogueEntry& entry : plan.catalogue.protectors) {
             auto& octave = *entry.protector.octave;
             for (const OctaveBand band : octave_bands)

@@ -48,8 +48,8 @@ double reduction_of(const Plan& plan) {
     return assess(plan).people.front().segments.front().reduction.dB();
 }
 
-// One error is stratified to one draw; two and more stray by sqrt(P(1 − P)/8192) at most, 0.0055, of
-// which twice.
+// One error is stratified to one draw; two and more stray by sqrt(P(1 − P)/8192) at most, 0.0055,
+// of which twice.
 constexpr double of_one_draw = 1.0 / 8192.0;
 constexpr double of_many_draws = 0.011;
 
@@ -96,8 +96,8 @@ TEST_CASE("the spread of a fit test and that of the card add by their squares") 
         CHECK(near(probability_of(plan), normal_tail(margin / 1.2), of_one_draw,
                    Because::SeededRandomness));
         plan.people.front().PAR_uncertainty = LevelDifference(3.5);
-        CHECK(near(probability_of(plan), normal_tail(margin / std::hypot(1.2, 3.5)),
-                   of_many_draws, Because::SeededRandomness));
+        CHECK(near(probability_of(plan), normal_tail(margin / std::hypot(1.2, 3.5)), of_many_draws,
+                   Because::SeededRandomness));
         // Outside the protector its spread is nobody's.
         plan.people.front().policy.criteria.front().with_protection = false;
         CHECK(near(probability_of(plan), normal_tail(-6.0 / 1.2), of_one_draw,
@@ -210,15 +210,15 @@ TEST_CASE("worn part of the time a fit test's uncertainty counts by the energy h
     person.PAR_uncertainty = LevelDifference(6.0);
     person.wearing.fraction_of_time = 0.88;
     person.policy.criteria = {*find_published_criterion("eu-limit")};
-    // 12 % of the time at 95 dB(A) hold 99.3 % of the energy: ISO/IEC Guide 98-3, first order, which
-    // 6 dB of a hundredth of the energy miss by less than the draws stray.
+    // 12 % of the time at 95 dB(A) hold 99.3 % of the energy: ISO/IEC Guide 98-3, first order,
+    // which 6 dB of a hundredth of the energy miss by less than the draws stray.
     const double through = 0.88e-3;
     const double share = through / (through + 0.12);
     const double level = 95.0 + 10.0 * std::log10(through + 0.12);
     const double z = (87.0 - level) / std::hypot(0.5, share * 6.0);
     const double expected = 0.5 * std::erfc(z / std::sqrt(2.0));
     const auto result = assess(plan).people.front().criteria.front();
-    CHECK(near(result.probability_over.value(), expected, of_many_draws,
-               Because::SeededRandomness));
+    CHECK(
+        near(result.probability_over.value(), expected, of_many_draws, Because::SeededRandomness));
     CHECK(result.verdict == Verdict::Within);
 }

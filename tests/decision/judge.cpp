@@ -1,4 +1,3 @@
-#include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/decision/judge.hpp"
 
 #include <algorithm>
@@ -13,6 +12,7 @@
 #include "earbudget/decision/assess.hpp"
 #include "earbudget/decision/candidates.hpp"
 #include "earbudget/decision/choose.hpp"
+#include "earbudget/decision/drawn_day.hpp"
 #include "support/near.hpp"
 #include "support/published.hpp"
 #include "support/simple_plan.hpp"

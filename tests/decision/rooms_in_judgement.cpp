@@ -14,7 +14,10 @@ namespace {
 /// Two sequences of ten minutes each.
 Plan two_sequences() {
     Plan plan = plan_of(80.0, 10.0, {});
-    plan.sequences.push_back({.id = "b", .title = "B", .levels = {.LAeq = LevelA(80.0), .uncertainty = LevelDifference(0.0)}});
+    plan.sequences.push_back(
+        {.id = "b",
+         .title = "B",
+         .levels = {.LAeq = LevelA(80.0), .uncertainty = LevelDifference(0.0)}});
     plan.timeline.push_back({.sequence = 1, .duration = Seconds(600)});
     judge_only_by(plan, "iec-60601-2-33");
     return plan;

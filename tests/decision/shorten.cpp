@@ -52,8 +52,7 @@ TEST_CASE("the longest time keeps every limit, one percent more does not") {
         const DrawnDay drawn(plan, person, day);
         for (std::size_t row = 0; row < day.rows.size(); ++row) {
             if (!day.rows[row].sequence) continue;
-            const LongestTime longest =
-                longest_time_of_row(person, day, row, &drawn);
+            const LongestTime longest = longest_time_of_row(person, day, row, &drawn);
             if (is_bounded(day, row, longest.best_estimate)) {
                 ++solved;
                 CHECK(!is_over_any(person, with_row_time(day, row, *longest.best_estimate)));
@@ -173,8 +172,7 @@ TEST_CASE("a card that states no uncertainty counts with the default of how it c
         plan.sequences.front().origin.how = c.how;
         plan.sequences.front().origin.instrument_class = c.instrument_class;
         const Drawn drawn(plan);
-        const LongestTime longest =
-            longest_time_of_row(drawn.person, drawn.heard, 0, &drawn.day);
+        const LongestTime longest = longest_time_of_row(drawn.person, drawn.heard, 0, &drawn.day);
         const double shorter = std::pow(10.0, -0.1 * 1.6448536 * c.u);
         // The draws' 95 % point lies up to one draw's step beyond 1.645.
         CHECK(near(*longest.confident / *longest.best_estimate, shorter, 0.002 * shorter,

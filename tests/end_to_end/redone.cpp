@@ -86,7 +86,17 @@ const std::vector<std::pair<std::string, Redo>>& known() {
         {"drop = LEX",
          [](const json& v) { return get(v, "LEX_8h_now_dB") - get(v, "LEX_8h_then_dB"); }},
         {"drop = −10", [](const json& v) { return -level(1.0 - get(v, "share_percent") / 100.0); }},
-        {"P = Φ(−z)", [](const json& v) { return normal(-get(v, "z")); }},
+        {"P = Φ(x/u)",
+         [](const json& v) {
+             const double u = get(v, "u_dB");
+             const double x = get(v, "x_dB");
+             if (u == 0.0) return x > 0.0 ? 1.0 : 0.0;
+             return normal(x / u);
+         }},
+        {"P = draws", [](const json& v) { return get(v, "draws_over") / get(v, "draws"); }},
+        {"x = q", mean_dose},
+        {"x = 10", [](const json& v) { return mean_level(v) - get(v, "limit"); }},
+        {"x = the highest", [](const json& v) { return mean_loudest(v) - get(v, "limit"); }},
         {"full-scale level = cal",
          [](const json& v) { return get(v, "calibrator_dB") - get(v, "tone_dB_re_full_scale"); }},
         {"L = 10 lg(10^(L1", without_background},

@@ -1,7 +1,9 @@
 #pragma once
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <utility>
 
 #include <nlohmann/json.hpp>
 
@@ -43,6 +45,48 @@ inline double dose(const json& values) {
         sum += get(row, "C_s") / T;
     }
     return 100.0 * sum;
+}
+
+/// Both levels of a row at the mean of every error, with the shares of the time that they have.
+inline std::array<std::pair<double, double>, 2> mean_levels(const json& row) {
+    const double w = get(row, "w");
+    const double rest = row.at("unreduced_dB").is_null() ? 0.0 : energy(get(row, "unreduced_dB"));
+    const double L = get(row, "L_dB");
+    return {{{level(energy(L - get(row, "R_dB")) + rest), w}, {level(energy(L) + rest), 1.0 - w}}};
+}
+
+inline double mean_dose(const json& values) {
+    const double q = get(values, "exchange_dB");
+    double sum = 0.0;
+    for (const json& row : values.at("rows")) {
+        for (const auto& [L, share] : mean_levels(row)) {
+            const json& threshold = values.at("threshold_dB");
+            if (!threshold.is_null() && L < threshold.get<double>() - 1e-9) continue;
+            sum += share * get(row, "t_s") * std::exp2((L - get(values, "level_dB")) / q);
+        }
+    }
+    return q * std::log2(sum / (3600.0 * get(values, "hours")) * 100.0 / get(values, "limit"));
+}
+
+inline double mean_energy(const json& row) {
+    double sum = 0.0;
+    for (const auto& [L, share] : mean_levels(row))
+        sum += share * energy(L);
+    return sum;
+}
+
+inline double mean_level(const json& values) {
+    double sum = 0.0;
+    for (const json& row : values.at("rows"))
+        sum += get(row, "t_s") / 28800.0 * mean_energy(row);
+    return level(sum);
+}
+
+inline double mean_loudest(const json& values) {
+    double highest = 0.0;
+    for (const json& row : values.at("rows"))
+        highest = std::max(highest, mean_energy(row));
+    return level(highest);
 }
 
 inline double octaves(const json& values) {

@@ -79,8 +79,9 @@ TEST_CASE("working: wearing time, dose, hour, margins and a shortened row") {
     text.plan = with(text.plan, "\"8 min\"", "\"40 min\"");
     const json person = worked_study(text)["people"][0];
     check_every_number_is_worked(person);
-    for (const char* formula : {"L = 10 lg(w", "D = 100", "LAeq,1h", "margin = exchange",
-                                "margin = limit", "P = Φ(−z)", "floor((longest"}) {
+    for (const char* formula :
+         {"L = 10 lg(w", "D = 100", "LAeq,1h", "margin = exchange", "margin = limit", "P = Φ(x/u)",
+          "P = draws", "x = q", "floor((longest"}) {
         CAPTURE(formula);
         CHECK(redone_with(person["working"], formula) >= 1);
     }

@@ -17,7 +17,10 @@ inline Plan simple_plan(double LAeq, double minutes, double attenuation) {
     plug.metal_free = true;
     plug.ratings.PAR = LevelDifference(attenuation);
     plan.catalogue.protectors.push_back({plug});
-    plan.sequences.push_back({.id = "a", .title = "A", .levels = {.LAeq = LevelA(LAeq), .uncertainty = LevelDifference(0.0)}});
+    plan.sequences.push_back(
+        {.id = "a",
+         .title = "A",
+         .levels = {.LAeq = LevelA(LAeq), .uncertainty = LevelDifference(0.0)}});
     plan.timeline.push_back({.sequence = 0, .duration = Seconds(60.0 * minutes)});
     plan.people.push_back(participant({"plug"}));
     return plan;

@@ -35,8 +35,8 @@ struct CriterionResult {
     bool at_ear = true;  ///< whether protectors were taken into account
     std::optional<LevelDifference> margin = std::nullopt;
     std::optional<double> probability_over = std::nullopt;
-    /// What 95 % of people in such a day do not exceed, all errors counted, in the criterion's unit;
-    /// none for peaks and without sound.
+    /// What 95 % of people in such a day do not exceed, all errors counted, in the criterion's
+    /// unit; none for peaks and without sound.
     std::optional<double> not_exceeded = std::nullopt;
     /// Beside the draws: standard uncertainty by its parts; none for the highest hour and peaks.
     std::optional<FirstOrder> first_order = std::nullopt;
@@ -105,7 +105,7 @@ struct PersonResult {
     std::vector<SegmentResult> segments = {};
     DayExposure exposure = {};
     std::vector<CriterionResult> criteria = {};
-    bool people_spread_unknown = false;  ///< of something worn, so that none is counted
+    bool people_spread_unknown = false;        ///< of something worn, so that none is counted
     std::vector<std::string> not_judged = {};  ///< ids whose peak limit has no peak to look at
     Verdict verdict = Verdict::Unknown;        ///< the worst of the criteria; unknown without any
     std::vector<Advice> advice = {};

@@ -53,9 +53,9 @@ struct SegmentProtection {
 
 /// Time of a day with one sound and one set of errors: rows alike are one segment.
 struct Segment {
-    LevelA outside;                                 ///< but for what is added unreduced
-    std::vector<ErrorTerm> errors = {};             ///< of that level
-    std::optional<LevelA> unreduced = std::nullopt; ///< added at the ear (HeardRow::unreduced)
+    LevelA outside;                                  ///< but for what is added unreduced
+    std::vector<ErrorTerm> errors = {};              ///< of that level
+    std::optional<LevelA> unreduced = std::nullopt;  ///< added at the ear (HeardRow::unreduced)
     std::vector<ErrorTerm> errors_of_unreduced = {};
     /// None where nothing is worn, nor could be, or where it counts unreduced.
     std::optional<SegmentProtection> protection = std::nullopt;

@@ -20,7 +20,8 @@ inline constexpr Formula formula_of_not_exceeded{
     "ISO/IEC Guide 98-3, supplement 1 (memory); docs/uncertainty.md"};
 
 inline constexpr Formula formula_of_confident{
-    "the most with which no exposure limit is exceeded in more than the accepted share of the draws",
+    "the most with which no exposure limit is exceeded in more than the accepted share of the "
+    "draws",
     "ISO/IEC Guide 98-3, supplement 1 (memory); docs/uncertainty.md"};
 
 /// What is otherwise than in the day as it is.

@@ -10,8 +10,31 @@ namespace earbudget {
 inline constexpr Formula formula_of_combined_parts{
     "u = √(Σ ui²), ui what the errors of one kind add to the exposure as a level",
     "ISO/IEC Guide 98-3, 5.1; ISO 9612, annex C (memory)"};
+inline constexpr Formula formula_of_parts{
+    "ui = √(Σ (Σ share·size)²), the inner sum over the rows that one error is common to, share "
+    "what "
+    "they have of the exposure; share of u² in percent 100·ui²/Σ ui²",
+    "ISO/IEC Guide 98-3, 5.1; ISO 9612, annex C (memory)"};
 inline constexpr Formula formula_of_first_order_probability{
-    "P = Φ(x/u), x above the limit at the mean of every error", "ISO/IEC Guide 98-3 (memory)"};
+    "P = Φ(x/u), x above the limit at the mean of every error; without uncertainty 1 above it, "
+    "else 0",
+    "ISO/IEC Guide 98-3 (memory)"};
+
+inline constexpr Formula formula_of_mean_dose{
+    "x = q·log2(Σ Ci/Ti · 100/limit), Ci = Ti·w through the protector and Ti·(1 − w) without, each "
+    "with its permitted time hours/2^((L − level)/q), L = Li − Ri and Li at the mean of every "
+    "error",
+    "NIOSH 98-126, 1.1.1; docs/uncertainty.md"};
+inline constexpr Formula formula_of_mean_level{
+    "x = 10 lg(Σ ti/T0·(w·10^((Li − Ri)/10) + (1 − w)·10^(Li/10))) − limit, Li and Ri at the mean "
+    "of "
+    "every error",
+    "ISO 9612, clause 9; docs/uncertainty.md"};
+inline constexpr Formula formula_of_mean_loudest{
+    "x = the highest 10 lg(w·10^((Li − Ri)/10) + (1 − w)·10^(Li/10)) − limit, Li and Ri at the "
+    "mean "
+    "of every error",
+    "maximum; docs/uncertainty.md"};
 
 /// What one kind of error adds to the uncertainty of an exposure.
 struct ErrorShare {
@@ -35,6 +58,10 @@ struct FirstOrder {
 /// sound, or none above a threshold.
 [[nodiscard]] std::optional<FirstOrder> first_order(const Criterion& criterion,
                                                     const HearingDay& day, const DayErrors& errors);
+
+/// What a protector takes off at the mean of every error: of people too, not those that the method
+/// assumes.
+[[nodiscard]] LevelDifference mean_reduction(const SegmentProtection& protection);
 
 /// Whether the probability by draws and that by first order lie further apart than own choice
 /// allows, which says that the exposure is far from a normal variable.

@@ -44,8 +44,7 @@ struct LongestTime {
 
 /// How long all rows with a sequence may last in a session together, each shortened by the same
 /// factor, rests unchanged. Solved in the same way; never longer than now.
-[[nodiscard]] LongestTime longest_time_of_all_sequences(const Person& person,
-                                                        const HearingDay& day,
+[[nodiscard]] LongestTime longest_time_of_all_sequences(const Person& person, const HearingDay& day,
                                                         const DrawnDay* drawn = nullptr);
 
 }  // namespace earbudget

@@ -1,0 +1,25 @@
+# `cmake --install build`: program, library with its headers and CMake package, manual page, bash
+# completion, documents and the demo.
+include(GNUInstallDirs)
+include(CMakePackageConfigHelpers)
+
+install(TARGETS earbudget_program RUNTIME)
+install(TARGETS earbudget EXPORT earbudget-targets ARCHIVE)
+install(DIRECTORY include/earbudget TYPE INCLUDE)
+
+set(package_folder ${CMAKE_INSTALL_LIBDIR}/cmake/earbudget)
+install(EXPORT earbudget-targets NAMESPACE earbudget:: DESTINATION ${package_folder})
+configure_package_config_file(cmake/earbudget-config.cmake.in earbudget-config.cmake
+  INSTALL_DESTINATION ${package_folder})
+write_basic_package_version_file(earbudget-config-version.cmake COMPATIBILITY SameMinorVersion)
+install(FILES
+  ${PROJECT_BINARY_DIR}/earbudget-config.cmake ${PROJECT_BINARY_DIR}/earbudget-config-version.cmake
+  DESTINATION ${package_folder})
+
+install(FILES ${PROJECT_BINARY_DIR}/guides/earbudget.1 DESTINATION ${CMAKE_INSTALL_MANDIR}/man1)
+install(FILES ${PROJECT_BINARY_DIR}/guides/earbudget.bash
+  DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions RENAME earbudget)
+install(FILES README.md LICENSE TYPE DOC)
+install(FILES LICENSE TYPE DOC RENAME copyright)  # where Debian looks for it
+install(DIRECTORY docs TYPE DOC)
+install(DIRECTORY sequences recordings DESTINATION ${CMAKE_INSTALL_DATADIR}/earbudget/demo)

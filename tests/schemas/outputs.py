@@ -1,0 +1,197 @@
+"""Runs of the program whose JSON shows every key of its schemas, with values and without."""
+import json
+import pathlib
+import subprocess
+
+CARD = """kind = "sequence"
+format = 1
+id = "epi"
+[levels]
+LAeq = 108.0
+LCeq = 109.5
+LCpeak = 124.0
+uncertainty = 1.5
+[origin]
+how = "entered"
+"""
+BARE_CARD = """kind = "sequence"
+format = 1
+id = "bare"
+[levels]
+LAeq = 104.0
+"""
+PROTECTORS = """kind = "protectors"
+format = 1
+[[protector]]
+id = "foam"
+type = "foam-plug"
+metal_free = true
+SNR = 30
+NRR = 26
+[[protector]]
+id = "muff"
+type = "earmuff"
+NRR = 5
+"""
+# Somebody over a limit alone by a little, by much and for too many days: every kind of advice.
+PLAN = """kind = "plan"
+format = 1
+title = "Small"
+sequences = "cards"
+protectors = "protectors.toml"
+[policy]
+method = "nrr"
+derating = { dB = 2.0 }
+criteria = ["niosh-rel", "iec-60601-2-33", "eu-limit", "who-public-adult"]
+[intercom]
+LAeq = 85.0
+[[position]]
+id = "doorway"
+difference_dB = -12.0
+[[position]]
+id = "control-room"
+difference_dB = -40.0
+[[timeline]]
+sequence = "epi"
+duration = "8 min"
+repeat = 6
+[[timeline]]
+rest = "2 min"
+[[timeline]]
+sequence = "bare"
+duration = "5 min"
+[[person]]
+id = "participant"
+role = "participant"
+wears = ["foam"]
+fit = "poor"
+visits = 3
+[[person]]
+id = "bare-eared"
+role = "participant"
+wears = []
+cannot_wear = ["foam", "muff"]
+days_per_week = 5
+[[person]]
+id = "tested"
+role = "participant"
+method = "par"
+derating = "none"
+wears = ["muff"]
+PAR = 21.0
+[[person]]
+id = "operator"
+role = "staff"
+wears = []
+sessions_per_day = 4
+days_per_week = 5
+[[person.task]]
+title = "watching"
+position = "doorway"
+during = "timeline"
+door = "open"
+wears = ["foam"]
+[[person.task]]
+title = "workshop"
+duration = "30 min"
+per = "day"
+[person.task.levels]
+LAeq = 84.0
+[[person]]
+id = "helper"
+role = "accompanying"
+wears = []
+[[person.task]]
+position = "control-room"
+during = "epi"
+"""
+# Nothing to wear and nothing known: values that are null.
+PLAN_WITHOUT = """kind = "plan"
+format = 1
+title = "Without"
+sequences = "cards"
+[[timeline]]
+rest = "20 min"
+[[person]]
+id = "resting"
+role = "participant"
+wears = []
+[[person]]
+id = "colleague"
+role = "staff"
+wears = []
+[[person.task]]
+duration = "10 min"
+"""
+
+
+def replaced(text, old, new):
+    assert old in text, old
+    return text.replace(old, new, 1)
+
+
+def write_studies(folder):
+    """The small studies, in a folder."""
+    (folder / "cards").mkdir()
+    (folder / "cards/epi.toml").write_text(CARD)
+    (folder / "cards/bare.toml").write_text(BARE_CARD)
+    (folder / "protectors.toml").write_text(PROTECTORS)
+    (folder / "plan.toml").write_text(PLAN)
+    (folder / "earlier.toml").write_text(
+        replaced(replaced(PLAN, 'id = "helper"', 'id = "parent"'), '"8 min"', '"9 min"'))
+    (folder / "without.toml").write_text(PLAN_WITHOUT)
+    staff = replaced(PLAN, 'wears = []\nsessions', 'wears = []\nmethod = "best"\nsessions')
+    (folder / "long.toml").write_text(replaced(staff, "repeat = 6", "repeat = 40"))
+
+
+def demo_commands():
+    """On the committed demo, from the root of the source."""
+    plan = ["sequences/saltmarsh/plan.toml"]
+    catalogue = "sequences/saltmarsh/protectors.toml"
+    cards = [f"sequences/saltmarsh/cards/{name}.toml" for name in ("epi-2mm", "diffusion")]
+    measure = ["measure", "recordings/epi-2mm.flac", "recordings/localiser.flac"]
+    tone = ["--calibration", "recordings/calibrator.flac", "--calibrator-level", "114"]
+    after = ["--calibration-after", "recordings/calibrator.flac"]
+    stated = ["--full-scale-level", "130"]
+    for working in ([], ["--working"]):
+        yield ["assess", *plan, *working]
+        yield ["assess", *plan, "--against", *plan, *working]
+        yield ["choose", *plan, *working]
+        yield ["ratings", catalogue, *working]
+        yield [*measure, *tone, *after, "--background", "recordings/background.flac", *working]
+        yield [*measure[:2], *stated, "--from", "1", "--to", "3", "--find-runs", *working]
+    yield [*measure[:2], "--calibration", measure[2], "--calibrator-level", "94"]
+    yield ["review", *cards, "--protectors", catalogue]
+    yield ["review", cards[0], "--against", cards[1], "--protectors", catalogue]
+    yield ["review", cards[0], "--derating", "6", "--role", "staff", "--method", "octave",
+           "--protectors", catalogue]
+
+
+def study_commands():
+    """On the small studies, from their folder."""
+    for working in ([], ["--working"]):
+        for plan in ("plan.toml", "without.toml", "long.toml"):
+            yield ["assess", plan, *working]
+            yield ["choose", plan, *working]
+        yield ["ratings", "protectors.toml", *working]
+    yield ["assess", "plan.toml", "--against", "earlier.toml"]
+    yield ["review", "cards/bare.toml", "cards/epi.toml", "--against", "cards/bare.toml"]
+    yield ["review", "cards/epi.toml", "--protectors", "protectors.toml"]
+
+
+def output_of(program, words, folder):
+    """What a command says in JSON."""
+    run = subprocess.run([program, *words, "--format", "json"], cwd=folder, text=True,
+                         capture_output=True, check=False)
+    if run.returncode not in (0, 1):
+        raise SystemExit(f"{' '.join(words)}: status {run.returncode}\n{run.stderr}")
+    return json.loads(run.stdout)
+
+
+def outputs(program, root, scratch):
+    """Every command's words with its output."""
+    folder = pathlib.Path(scratch)
+    write_studies(folder)
+    for commands, place in ((demo_commands(), root), (study_commands(), folder)):
+        for words in commands:
+            yield words, output_of(program, words, place)

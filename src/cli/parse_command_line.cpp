@@ -58,11 +58,13 @@ std::string unknown_option(const CLI::App& command, std::span<const char* const>
 void refuse_first_word(const CLI::App& program, const std::string& word) {
     const auto commands = names_of_commands(program);
     if (is_among(word, commands)) return;
-    if (!word.starts_with("-")) {
-        throw UsageProblem(fmt::format("earbudget: unknown command \"{}\"{}; accepted: {}", word,
-                                       nearest_words(word, commands), fmt::join(commands, ", ")));
-    }
     const auto known = names_of_options(program);
+    if (!word.starts_with("-")) {
+        auto names = commands;  // "help" and "version" are near to options
+        names.insert(names.end(), known.begin(), known.end());
+        throw UsageProblem(fmt::format("earbudget: unknown command \"{}\"{}; accepted: {}", word,
+                                       nearest_words(word, names), fmt::join(commands, ", ")));
+    }
     const std::string name = word.substr(0, word.find('='));
     if (is_among(name, known)) return;
     for (const CLI::App* command : program.get_subcommands(nullptr)) {
@@ -118,7 +120,8 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
         return Information{std::string(version.what()) + "\n"};
     } catch (const CLI::CallForHelp&) {
         const auto chosen = program->get_subcommands();
-        return Information{chosen.empty() ? program->help() : chosen.front()->help()};
+        return Information{chosen.empty() ? program->help()
+                                          : chosen.front()->help(program->get_name())};
     } catch (const CLI::ParseError& error) {
         const std::span<const char* const> all(arguments, static_cast<std::size_t>(count));
         refuse(*program, error, all.subspan(std::min<std::size_t>(1, all.size())));

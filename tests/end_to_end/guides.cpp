@@ -115,6 +115,7 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
           "earbudget: unknown command \"asess\", the nearest known is \"assess\"; accepted: "
           "measure, assess, ratings, choose, review\n");
     CHECK(holds(message({"chose"}), "nearest known is \"choose\""));
+    CHECK(holds(message({"help"}), "nearest known is \"--help\""));
     CHECK(!holds(message({"xxxxxxxxxxxx"}), "nearest known is"));
     const std::string option =
         "earbudget assess: unknown option \"--formt\", the nearest known is \"--format\"; "

@@ -1,7 +1,10 @@
 """Runs of the program whose JSON shows every key of its schemas, with values and without."""
+import array
 import json
 import pathlib
+import random
 import subprocess
+import wave
 
 CARD = """kind = "sequence"
 format = 1
@@ -48,6 +51,9 @@ LAeq = 85.0
 [[position]]
 id = "doorway"
 difference_dB = -12.0
+[position.door_open]
+difference_dB = -15.0
+uncertainty = 1.0
 [[position]]
 id = "control-room"
 difference_dB = -40.0
@@ -90,7 +96,6 @@ title = "watching"
 position = "doorway"
 during = "timeline"
 door = "open"
-wears = ["foam"]
 [[person.task]]
 title = "workshop"
 duration = "30 min"
@@ -98,18 +103,31 @@ per = "day"
 [person.task.levels]
 LAeq = 84.0
 [[person]]
+id = "nurse"
+role = "staff"
+wears = []
+sessions_per_day = 4
+[[person.task]]
+position = "doorway"
+door = "open"
+during = "epi"
+[[person]]
 id = "helper"
 role = "accompanying"
 wears = []
 [[person.task]]
 position = "control-room"
 during = "epi"
+wears = ["foam"]
 """
 # Nothing to wear and nothing known: values that are null.
 PLAN_WITHOUT = """kind = "plan"
 format = 1
 title = "Without"
 sequences = "cards"
+[[position]]
+id = "office"
+difference_dB = -50.0
 [[timeline]]
 rest = "20 min"
 [[person]]
@@ -121,6 +139,7 @@ id = "colleague"
 role = "staff"
 wears = []
 [[person.task]]
+position = "office"
 duration = "10 min"
 """
 
@@ -130,8 +149,22 @@ def replaced(text, old, new):
     return text.replace(old, new, 1)
 
 
+def write_session(path):
+    """A recording with one run in it: 4 s quiet, 12 s loud, 4 s quiet, of noise."""
+    chance = random.Random(8)
+    rate = 16000
+    samples = array.array("h")
+    for seconds, amplitude in ((4, 30), (12, 3000), (4, 30)):
+        samples.extend(round(chance.uniform(-amplitude, amplitude))
+                       for _ in range(seconds * rate))
+    with wave.open(str(path), "wb") as file:
+        file.setparams((1, 2, rate, 0, "NONE", ""))
+        file.writeframes(samples.tobytes())
+
+
 def write_studies(folder):
     """The small studies, in a folder."""
+    write_session(folder / "session.wav")
     (folder / "cards").mkdir()
     (folder / "cards/epi.toml").write_text(CARD)
     (folder / "cards/bare.toml").write_text(BARE_CARD)
@@ -140,8 +173,11 @@ def write_studies(folder):
     (folder / "earlier.toml").write_text(
         replaced(replaced(PLAN, 'id = "helper"', 'id = "parent"'), '"8 min"', '"9 min"'))
     (folder / "without.toml").write_text(PLAN_WITHOUT)
-    staff = replaced(PLAN, 'wears = []\nsessions', 'wears = []\nmethod = "best"\nsessions')
-    (folder / "long.toml").write_text(replaced(staff, "repeat = 6", "repeat = 40"))
+    (folder / "cards/loudest.toml").write_text(
+        replaced(replaced(BARE_CARD, "104.0", "136.0"), '"bare"', '"loudest"'))
+    (folder / "loudest.toml").write_text(
+        replaced(replaced(PLAN, 'sequence = "bare"', 'sequence = "loudest"'),
+                 "{ dB = 2.0 }", '"csa"'))
 
 
 def demo_commands():
@@ -170,13 +206,14 @@ def demo_commands():
 def study_commands():
     """On the small studies, from their folder."""
     for working in ([], ["--working"]):
-        for plan in ("plan.toml", "without.toml", "long.toml"):
+        for plan in ("plan.toml", "without.toml", "loudest.toml"):
             yield ["assess", plan, *working]
             yield ["choose", plan, *working]
         yield ["ratings", "protectors.toml", *working]
     yield ["assess", "plan.toml", "--against", "earlier.toml"]
     yield ["review", "cards/bare.toml", "cards/epi.toml", "--against", "cards/bare.toml"]
     yield ["review", "cards/epi.toml", "--protectors", "protectors.toml"]
+    yield ["measure", "session.wav", "--full-scale-level", "130", "--find-runs"]
 
 
 def output_of(program, words, folder):

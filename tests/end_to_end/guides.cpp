@@ -66,7 +66,7 @@ std::set<std::string> offered(const std::vector<std::string>& words) {
 /// The commands of an example: a line that ends in a backslash goes on in the next.
 std::vector<std::string> example_commands(const std::string& help) {
     std::vector<std::string> found;
-    const std::regex command("\n  (earbudget [^\n]*(?:\\\\\n[^\n]*)*)");
+    const std::regex command("\n  (earbudget (?:[^\n\\\\]|\\\\\n)*)");
     for (std::sregex_iterator match(help.begin(), help.end(), command), end; match != end; ++match)
         found.push_back((*match)[1].str());
     return found;

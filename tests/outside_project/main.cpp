@@ -13,7 +13,7 @@ using namespace earbudget;
 namespace {
 
 /// A second of 1 kHz at full scale.
-class Tone : public SampleSource {
+class ToneSource : public SampleSource {
   public:
     Frequency sample_rate() const override { return Frequency(48000.0); }
     std::size_t channels() const override { return 1; }
@@ -47,7 +47,7 @@ Plan plan() {
 }  // namespace
 
 int main() {
-    Tone tone;
+    ToneSource tone;
     const auto levels = calibrated(read_channels(tone).front(), Calibration(LevelZ(94.0)));
     const Plan session = plan();
     const Assessment assessment = assess(session);

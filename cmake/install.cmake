@@ -1,5 +1,5 @@
-# `cmake --install build`: program, library with its headers and CMake package, manual page, bash
-# completion, documents and the demo.
+# `cmake --install build`: program, library with its headers and CMake package, manual page, the
+# shells' completion, documents and the demo.
 include(GNUInstallDirs)
 include(CMakePackageConfigHelpers)
 
@@ -19,6 +19,13 @@ install(FILES
 install(FILES ${PROJECT_BINARY_DIR}/guides/earbudget.1 DESTINATION ${CMAKE_INSTALL_MANDIR}/man1)
 install(FILES ${PROJECT_BINARY_DIR}/guides/earbudget.bash
   DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions RENAME earbudget)
+# zsh looks into the first for what is below /usr/local, Debian's into the second for packages.
+foreach(folder site-functions vendor-completions)
+  install(FILES ${PROJECT_BINARY_DIR}/guides/earbudget.zsh
+    DESTINATION ${CMAKE_INSTALL_DATADIR}/zsh/${folder} RENAME _earbudget)
+endforeach()
+install(FILES ${PROJECT_BINARY_DIR}/guides/earbudget.fish
+  DESTINATION ${CMAKE_INSTALL_DATADIR}/fish/vendor_completions.d)
 install(FILES README.md LICENSE TYPE DOC)
 install(FILES LICENSE TYPE DOC RENAME copyright)  # where Debian looks for it
 install(DIRECTORY docs TYPE DOC)

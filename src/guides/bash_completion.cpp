@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "guides/words.hpp"
+
 namespace earbudget::guides {
 
 namespace {
@@ -40,17 +42,13 @@ std::string words_of(const std::vector<cli::OptionDescription>& options) {
     return words;
 }
 
-bool is_file(const std::string& value) {
-    return value.find("FILE") == 0 || value.find("CARD") == 0 || value.find("PLAN") == 0;
-}
-
 /// What follows an option that takes a value.
 std::string value_case(const cli::CommandDescription& command,
                        const cli::OptionDescription& option) {
     std::string does = ":";  // free text or a number: nothing to offer
     if (!option.choices.empty()) {
         does = fmt::format("_earbudget_words '{}' \"$current\"", fmt::join(option.choices, " "));
-    } else if (is_file(option.value)) {
+    } else if (is_file(option)) {
         does = "_earbudget_files \"$current\"";
     }
     std::string patterns;

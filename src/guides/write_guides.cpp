@@ -8,6 +8,7 @@
 
 #include "guides/bash_completion.hpp"
 #include "guides/manual_page.hpp"
+#include "guides/other_completions.hpp"
 
 namespace {
 
@@ -29,6 +30,8 @@ int main(int count, char** arguments) {
         const auto description = earbudget::cli::describe_program();
         write(folder + "/earbudget.1", earbudget::guides::manual_page(description));
         write(folder + "/earbudget.bash", earbudget::guides::bash_completion(description));
+        write(folder + "/earbudget.zsh", earbudget::guides::zsh_completion(description));
+        write(folder + "/earbudget.fish", earbudget::guides::fish_completion(description));
         return 0;
     } catch (const std::exception& error) {
         std::fprintf(stderr, "write_guides: %s\n", error.what());

@@ -10,11 +10,16 @@ namespace {
 
 constexpr std::string_view beginning = R"(# Completion of earbudget for bash.
 
-_earbudget_words() { mapfile -t COMPREPLY < <(compgen -W "$1" -- "$2"); }
+_earbudget_lines() {
+    COMPREPLY=()
+    [[ -z $1 ]] || mapfile -t COMPREPLY <<< "$1"
+}
+
+_earbudget_words() { _earbudget_lines "$(compgen -W "$1" -- "$2")"; }
 
 _earbudget_files() {
     compopt -o filenames 2>/dev/null
-    mapfile -t COMPREPLY < <(compgen -f -- "$1")
+    _earbudget_lines "$(compgen -f -- "$1")"
 }
 
 _earbudget() {

@@ -35,7 +35,16 @@ run(${prefix}/bin/earbudget measure recordings/epi-2mm.flac --calibration record
   --calibrator-level 114 --output ${WORK}/measured.txt
   WORKING_DIRECTORY ${prefix}/share/earbudget/demo)
 
+file(GLOB_RECURSE headers RELATIVE ${prefix}/include ${prefix}/include/*.hpp)
+list(LENGTH headers count)
+if(count LESS 50)
+  message(FATAL_ERROR "only ${count} headers are installed")
+endif()
+list(TRANSFORM headers REPLACE "(.+)" "#include <\\1>\n")
+file(WRITE ${WORK}/every_header.cpp ${headers})
+
 run(${CMAKE_COMMAND} -S ${SOURCE} -B ${WORK}/build -DCMAKE_PREFIX_PATH=${prefix}
+  -DEVERY_HEADER=${WORK}/every_header.cpp
   -DCMAKE_CXX_COMPILER=${COMPILER} "-DCMAKE_CXX_FLAGS=${FLAGS}")
 run(${CMAKE_COMMAND} --build ${WORK}/build)
 run(${WORK}/build/outside)

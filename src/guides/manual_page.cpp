@@ -1,5 +1,7 @@
 #include "guides/manual_page.hpp"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "guides/lines.hpp"
@@ -30,7 +32,7 @@ std::string italic(const std::string& text) { return "\\fI" + plain(text) + "\\f
 
 /// An example with what it says before and after; its commands are indented.
 std::string example_text(const std::string& example) {
-    std::string text;
+    std::string text = ".PP\n";
     bool in_commands = false;
     for (const std::string& line : lines_of(example)) {
         const bool is_command = line.starts_with("  ");
@@ -52,8 +54,10 @@ std::string option_text(const cli::OptionDescription& option) {
         names += (names.empty() ? "" : ", ") + bold(name);
     if (!option.value.empty()) names += (names.empty() ? "" : " ") + italic(option.value);
     std::string text = plain(option.text);
-    if (!option.choices.empty())
-        text += plain(fmt::format(": {}", fmt::join(option.choices, ", ")));
+    const bool said = std::ranges::all_of(option.choices, [&](const std::string& choice) {
+        return option.text.find(choice) != std::string::npos;
+    });
+    if (!said) text += plain(fmt::format(": {}", fmt::join(option.choices, ", ")));
     if (!option.left_out.empty()) text += plain("; when left out: " + option.left_out);
     return ".TP\n" + names + "\n" + text + "\n";
 }
@@ -95,6 +99,7 @@ std::string command_text(const cli::CommandDescription& command) {
 std::string manual_page(const cli::ProgramDescription& description) {
     std::string text = fmt::format(
         ".TH EARBUDGET 1 \"\" \"earbudget {}\" \"User Commands\"\n"
+        ".nh\n.ad l\n"
         ".SH NAME\nearbudget \\- noise exposure around an MRI scanner and the ear protection that "
         "keeps the limits\n",
         description.version);

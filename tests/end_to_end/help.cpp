@@ -10,31 +10,57 @@
 
 using namespace earbudget::test;
 
+namespace {
+
+/// A folder in which the demo lies as in the root of the source.
+class Demo {
+  public:
+    Demo() {
+        const std::string root = EARBUDGET_SOURCE_DIR;
+        const std::string setting = "ln -s " + root + "/recordings " + root +
+                                    "/sequences . && mkdir bin && ln -s " EARBUDGET_PROGRAM
+                                    " bin/earbudget";
+        REQUIRE(run_other("sh", {"-c", setting}, folder_.path("")).status == 0);
+    }
+
+    /// Types a command as it stands; it must compute something without a message.
+    void check_works(const std::string& example) const {
+        CAPTURE(example);
+        const Outcome outcome =
+            run_other("sh", {"-c", "PATH=$PWD/bin:$PATH; " + example}, folder_.path(""));
+        CHECK((outcome.status == 0 || outcome.status == 1));
+        CHECK(outcome.output.size() > 500);
+        CHECK(outcome.errors.empty());
+    }
+
+  private:
+    TemporaryFolder folder_;
+};
+
+}  // namespace
+
 TEST_CASE("each example of help, as it stands, ends with status 0 or 1 and no message") {
-    const TemporaryFolder folder;
-    const std::string root = EARBUDGET_SOURCE_DIR;
-    const std::string setting = "ln -s " + root + "/recordings " + root +
-                                "/sequences . && mkdir bin && ln -s " + EARBUDGET_PROGRAM +
-                                " bin/earbudget";
-    REQUIRE(run_other("sh", {"-c", setting}, folder.path("")).status == 0);
+    const Demo demo;
     auto of = commands();
     of.insert("");
     for (const std::string& command : of) {
+        CAPTURE(command);
         const auto words = command.empty() ? std::vector<std::string>{"--help"}
                                            : std::vector<std::string>{command, "--help"};
         const auto examples = example_commands(run_program(words).output);
-        CAPTURE(command);
         CHECK(!examples.empty());
         for (const std::string& example : examples) {
-            CAPTURE(example);
             CHECK(holds(example, "earbudget " + command));
-            const Outcome outcome =
-                run_other("sh", {"-c", "PATH=$PWD/bin:$PATH; " + example}, folder.path(""));
-            CHECK((outcome.status == 0 || outcome.status == 1));
-            CHECK(outcome.output.size() > 500);
-            CHECK(outcome.errors.empty());
+            demo.check_works(example);
         }
     }
+}
+
+TEST_CASE("the example of how to measure works as it stands") {
+    const Demo demo;
+    const auto examples = example_commands(content_of(EARBUDGET_SOURCE_DIR "/docs/measuring.md"));
+    REQUIRE(examples.size() == 1);
+    demo.check_works(examples.front());
 }
 
 TEST_CASE("a wrong word on the command line names the nearest right one") {

@@ -41,7 +41,7 @@ inline std::set<std::string> options(const std::string& command) {
 /// The commands of an example: a line that ends in a backslash goes on in the next.
 inline std::vector<std::string> example_commands(const std::string& help) {
     std::vector<std::string> found;
-    const std::regex command("\n  (earbudget (?:[^\n\\\\]|\\\\\n)*)");
+    const std::regex command("\n +(earbudget (?:[^\n\\\\]|\\\\\n)*)");
     for (std::sregex_iterator match(help.begin(), help.end(), command), end; match != end; ++match)
         found.push_back((*match)[1].str());
     return found;

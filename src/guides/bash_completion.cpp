@@ -8,7 +8,7 @@ namespace earbudget::guides {
 
 namespace {
 
-constexpr std::string_view beginning = R"(# Completion of earbudget for bash.
+constexpr std::string_view beginning = R"bash(# Completion of earbudget for bash.
 
 _earbudget_lines() {
     COMPREPLY=()
@@ -31,7 +31,7 @@ _earbudget() {
         option=${COMP_WORDS[COMP_CWORD-2]}
     fi
     COMPREPLY=()
-)";
+)bash";
 
 constexpr std::string_view ending = R"(}
 

@@ -39,6 +39,7 @@ def study_commands():
     yield ["assess", "plan.toml", "--against", "earlier.toml"]
     yield ["review", "cards/bare.toml", "cards/epi.toml", "--against", "cards/bare.toml"]
     yield ["review", "cards/epi.toml", "--protectors", "protectors.toml"]
+    yield ["review", "cards/epi.toml", "--protectors", "protectors.toml", "--working"]
     yield ["measure", "session.wav", "--full-scale-level", "130", "--find-runs"]
 
 

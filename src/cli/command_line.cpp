@@ -1,14 +1,9 @@
 #include "cli/command_line.hpp"
 
-#include <algorithm>
-
 #include <CLI/CLI.hpp>
-#include <fmt/format.h>
 
 #include "cli/examples.hpp"
-#include "cli/messages.hpp"
 #include "cli/review_options.hpp"
-#include "files/nearest_name.hpp"
 
 namespace earbudget::cli {
 
@@ -112,7 +107,7 @@ void add_card_options(CLI::App& command, MeasureOptions& options) {
         ->option_text("DB");
 }
 
-CLI::App* add_measure(CLI::App& program, MeasureOptions& options) {
+void add_measure(CLI::App& program, MeasureOptions& options) {
     auto* command = program.add_subcommand(
         "measure",
         "recordings to levels: LAeq, LCeq, LZeq, LAE, maxima, percentiles, peaks, bands and tones");
@@ -125,10 +120,9 @@ CLI::App* add_measure(CLI::App& program, MeasureOptions& options) {
     add_output_options(*command, options.output);
     add_working_option(*command, options.output);
     command->footer(std::string(measure_example));
-    return command;
 }
 
-CLI::App* add_assess(CLI::App& program, AssessOptions& options) {
+void add_assess(CLI::App& program, AssessOptions& options) {
     auto* command = program.add_subcommand(
         "assess", "everyone's exposure over a plan, against each limit, with verdict and advice");
     command->add_option("plan", options.plan, "plan, TOML")->required()->option_text("PLAN");
@@ -140,10 +134,9 @@ CLI::App* add_assess(CLI::App& program, AssessOptions& options) {
     add_working_option(*command, options.output);
     add_seed_option(*command, options.output);
     command->footer(std::string(assess_example));
-    return command;
 }
 
-CLI::App* add_ratings(CLI::App& program, RatingsOptions& options) {
+void add_ratings(CLI::App& program, RatingsOptions& options) {
     auto* command = program.add_subcommand(
         "ratings", "ratings computed from octave-band data beside those that a catalogue states");
     command->add_option("protectors", options.protectors, "protector catalogue, TOML")
@@ -152,10 +145,9 @@ CLI::App* add_ratings(CLI::App& program, RatingsOptions& options) {
     add_output_options(*command, options.output);
     add_working_option(*command, options.output);
     command->footer(std::string(ratings_example));
-    return command;
 }
 
-CLI::App* add_choose(CLI::App& program, ChooseOptions& options) {
+void add_choose(CLI::App& program, ChooseOptions& options) {
     auto* command = program.add_subcommand(
         "choose", "every protector and permitted pair ranked for each person of a plan");
     command->add_option("plan", options.plan, "plan, TOML")->required()->option_text("PLAN");
@@ -163,71 +155,27 @@ CLI::App* add_choose(CLI::App& program, ChooseOptions& options) {
     add_working_option(*command, options.output);
     add_seed_option(*command, options.output);
     command->footer(std::string(choose_example));
-    return command;
-}
-
-// A word in the place of a command that is none.
-void refuse_unknown_command(const CLI::App& program, int count, const char* const* arguments) {
-    std::vector<std::string> names;
-    for (const CLI::App* command : program.get_subcommands(nullptr)) {
-        names.push_back(command->get_name());
-    }
-    if (count < 2 || arguments[1][0] == '-') return;
-    const std::string word = arguments[1];
-    if (std::find(names.begin(), names.end(), word) != names.end()) return;
-    const auto nearest = files::nearest_name(word, names);
-    throw UsageProblem(
-        fmt::format("earbudget: unknown command \"{}\"{}; accepted: {}", word,
-                    nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "",
-                    fmt::join(names, ", ")));
-}
-
-std::string one_line(std::string text) {
-    std::replace(text.begin(), text.end(), '\n', ' ');
-    return text;
 }
 
 }  // namespace
 
-CommandLine parse_command_line(int count, const char* const* arguments) {
-    CLI::App program(
+std::unique_ptr<CLI::App> command_line(CommandOptions& options) {
+    auto program = std::make_unique<CLI::App>(
         "How much noise people in and around an MRI scanner are exposed to, and which ear "
         "protection makes a planned session keep the limits.",
         "earbudget");
-    program.set_version_flag("--version", "earbudget " EARBUDGET_VERSION);
-    program.require_subcommand(1);
-    MeasureOptions measure;
-    AssessOptions assess;
-    ChooseOptions choose;
-    const CLI::App* measure_command = add_measure(program, measure);
-    add_assess(program, assess);
-    RatingsOptions ratings;
-    const CLI::App* ratings_command = add_ratings(program, ratings);
-    const CLI::App* choose_command = add_choose(program, choose);
-    ReviewOptions review;
-    CLI::App* review_command = add_review(program, review);
-    add_output_options(*review_command, review.output);
-    add_working_option(*review_command, review.output);
-    add_seed_option(*review_command, review.output);
-    try {
-        program.parse(count, arguments);
-    } catch (const CLI::CallForVersion& version) {
-        return Information{std::string(version.what()) + "\n"};
-    } catch (const CLI::CallForHelp&) {
-        const auto chosen = program.get_subcommands();
-        return Information{chosen.empty() ? program.help() : chosen.front()->help()};
-    } catch (const CLI::ParseError& error) {
-        refuse_unknown_command(program, count, arguments);
-        const auto chosen = program.get_subcommands();
-        const std::string command = chosen.empty() ? "" : " " + chosen.front()->get_name();
-        throw UsageProblem(fmt::format("earbudget{}: {}; accepted: see earbudget{} --help", command,
-                                       one_line(error.what()), command));
-    }
-    if (measure_command->parsed()) return measure;
-    if (ratings_command->parsed()) return ratings;
-    if (choose_command->parsed()) return choose;
-    if (review_command->parsed()) return review;
-    return assess;
+    program->set_version_flag("--version", "earbudget " EARBUDGET_VERSION);
+    program->require_subcommand(1);
+    program->footer(std::string(program_example));
+    add_measure(*program, options.measure);
+    add_assess(*program, options.assess);
+    add_ratings(*program, options.ratings);
+    add_choose(*program, options.choose);
+    CLI::App* review = add_review(*program, options.review);
+    add_output_options(*review, options.review.output);
+    add_working_option(*review, options.review.output);
+    add_seed_option(*review, options.review.output);
+    return program;
 }
 
 }  // namespace earbudget::cli

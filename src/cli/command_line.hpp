@@ -1,21 +1,26 @@
 #pragma once
 
-#include <string>
-#include <variant>
+#include <memory>
 
 #include "cli/options.hpp"
 
+namespace CLI {
+class App;
+}
+
 namespace earbudget::cli {
 
-/// Text asked for instead of a command: help or version.
-struct Information {
-    std::string text;
+/// What each command was told; the command line fills that of the one it names.
+struct CommandOptions {
+    MeasureOptions measure;
+    AssessOptions assess;
+    ChooseOptions choose;
+    RatingsOptions ratings;
+    ReviewOptions review;
 };
 
-using CommandLine = std::variant<MeasureOptions, AssessOptions, ChooseOptions, RatingsOptions,
-                                 ReviewOptions, Information>;
-
-/// Reads the command line. Throws UsageProblem where it cannot be understood.
-[[nodiscard]] CommandLine parse_command_line(int count, const char* const* arguments);
+/// Every command with its options, which a command line that is parsed fills. The options must live
+/// as long.
+[[nodiscard]] std::unique_ptr<CLI::App> command_line(CommandOptions& options);
 
 }  // namespace earbudget::cli

@@ -4,10 +4,23 @@
 
 namespace earbudget::cli {
 
-// What each command's help ends with: an example that works on the demo, and the exit status.
+// What each command's help ends with: an example that works on the demo, and the exit
+// status. Each line of an example that does not end in a backslash is a command.
+
+inline constexpr std::string_view program_example = R"(
+Example, in the folder of the source or the installed share/earbudget/demo:
+  earbudget measure recordings/epi-2mm.flac --calibration recordings/calibrator.flac \
+      --calibrator-level 114
+  earbudget assess sequences/saltmarsh/plan.toml
+
+earbudget COMMAND --help tells the options of each command, with an example of its own.
+
+Exit status: 0 computed, nobody over a limit, 1 computed, somebody over a limit or not decidable,
+2 bad input, 3 a fault of the program or the machine.
+)";
 
 inline constexpr std::string_view measure_example = R"(
-Example:
+Example, in the folder of the source or the installed share/earbudget/demo:
   earbudget measure recordings/epi-2mm.flac --calibration recordings/calibrator.flac \
       --calibrator-level 114 --background recordings/background.flac --card epi-2mm.toml
 
@@ -16,7 +29,7 @@ Exit status: 0 measured, 1 the calibration is no tone or drifted and there are n
 )";
 
 inline constexpr std::string_view assess_example = R"(
-Example:
+Example, in the folder of the source or the installed share/earbudget/demo:
   earbudget assess sequences/saltmarsh/plan.toml
 
 Exit status: 0 nobody over a limit, 1 somebody over a limit or not decidable, 2 bad input,
@@ -24,7 +37,7 @@ Exit status: 0 nobody over a limit, 1 somebody over a limit or not decidable, 2 
 )";
 
 inline constexpr std::string_view choose_example = R"(
-Example:
+Example, in the folder of the source or the installed share/earbudget/demo:
   earbudget choose sequences/saltmarsh/plan.toml
 
 Exit status: 0 everybody has something that keeps every exposure limit, 1 somebody has not,
@@ -32,7 +45,7 @@ Exit status: 0 everybody has something that keeps every exposure limit, 1 somebo
 )";
 
 inline constexpr std::string_view ratings_example = R"(
-Example:
+Example, in the folder of the source or the installed share/earbudget/demo:
   earbudget ratings sequences/saltmarsh/protectors.toml
 
 Exit status: 0 nothing stated is more than 2 dB from what is computed, 1 something is,
@@ -40,7 +53,7 @@ Exit status: 0 nothing stated is more than 2 dB from what is computed, 1 somethi
 )";
 
 inline constexpr std::string_view review_example = R"(
-Example:
+Example, in the folder of the source or the installed share/earbudget/demo:
   earbudget review sequences/saltmarsh/cards/epi-2mm.toml \
       --protectors sequences/saltmarsh/protectors.toml
 

@@ -2,9 +2,9 @@
 #include <exception>
 #include <string>
 
-#include "cli/command_line.hpp"
 #include "cli/commands.hpp"
 #include "cli/messages.hpp"
+#include "cli/parse_command_line.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "files/output.hpp"
 

@@ -34,22 +34,18 @@ constexpr std::array<Derating::Kind, 6> named_deratings = {
 }
 
 Role role_of(const ReviewOptions& options) {
-    std::vector<std::string> accepted;
     for (const Role role : all_roles) {
         if (name_of(role) == options.role) return role;
-        accepted.emplace_back(name_of(role));
     }
-    refuse_name("--role", options.role, accepted);
+    refuse_name("--role", options.role, role_names());
 }
 
 std::optional<Method> method_of(const ReviewOptions& options) {
     if (options.method == "best") return std::nullopt;
-    std::vector<std::string> accepted = {"best"};
     for (const Method method : methods_best_first) {
         if (name_of(method) == options.method) return method;
-        accepted.emplace_back(name_of(method));
     }
-    refuse_name("--method", options.method, accepted);
+    refuse_name("--method", options.method, method_names());
 }
 
 std::optional<double> number_in(const std::string& text) {
@@ -66,20 +62,12 @@ Derating derating_of(const ReviewOptions& options) {
             refuse(fmt::format("--derating is {}; accepted: 0 to 60 dB", options.derating));
         return {.kind = Derating::Kind::Own, .own = LevelDifference(*dB)};
     }
-    std::vector<std::string> accepted;
     for (const Derating::Kind kind : named_deratings) {
         if (name_of(kind) == options.derating) return {.kind = kind};
-        accepted.emplace_back(name_of(kind));
     }
+    std::vector<std::string> accepted = derating_names();
     accepted.emplace_back("a number of dB");
     refuse_name("--derating", options.derating, accepted);
-}
-
-std::vector<std::string> published_ids() {
-    std::vector<std::string> ids;
-    for (const Criterion& criterion : published_criteria())
-        ids.push_back(criterion.id);
-    return ids;
 }
 
 std::vector<Criterion> criteria_of(const ReviewOptions& options, Role role) {
@@ -140,6 +128,34 @@ Seconds least_time_of(const ReviewOptions& options) {
 }
 
 }  // namespace
+
+std::vector<std::string> role_names() {
+    std::vector<std::string> names;
+    for (const Role role : all_roles)
+        names.emplace_back(name_of(role));
+    return names;
+}
+
+std::vector<std::string> method_names() {
+    std::vector<std::string> names = {"best"};
+    for (const Method method : methods_best_first)
+        names.emplace_back(name_of(method));
+    return names;
+}
+
+std::vector<std::string> derating_names() {
+    std::vector<std::string> names;
+    for (const Derating::Kind kind : named_deratings)
+        names.emplace_back(name_of(kind));
+    return names;
+}
+
+std::vector<std::string> published_ids() {
+    std::vector<std::string> ids;
+    for (const Criterion& criterion : published_criteria())
+        ids.push_back(criterion.id);
+    return ids;
+}
 
 ReviewTerms review_terms(const ReviewOptions& options) {
     check_numbers(options);

@@ -9,6 +9,7 @@
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
+#include "support/holds.hpp"
 #include "support/program.hpp"
 #include "support/study_folder.hpp"
 
@@ -55,10 +56,6 @@ inline std::string unwrapped(const std::string& text) {
         if (!space || line.empty() || line.back() != ' ') line += space ? ' ' : letter;
     }
     return line;
-}
-
-inline bool holds(const std::string& text, const std::string& words) {
-    return text.find(words) != std::string::npos;
 }
 
 inline std::string in_small_letters(std::string text) {

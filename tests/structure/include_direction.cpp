@@ -30,7 +30,8 @@ const std::map<std::string, std::set<std::string>>& permitted() {
         {"demo", {"acoustics", "demo"}},
         {"cli",
          {"acoustics", "measurement", "protection", "exposure", "study", "decision", "files",
-          "report", "cli"}}};
+          "report", "cli"}},
+        {"guides", {"report", "cli", "guides"}}};
     return table;
 }
 

@@ -1,0 +1,132 @@
+#include "cli/parse_command_line.hpp"
+
+#include <algorithm>
+#include <span>
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+#include "cli/command_line.hpp"
+#include "cli/messages.hpp"
+#include "files/nearest_name.hpp"
+
+namespace earbudget::cli {
+
+namespace {
+
+std::string nearest_words(const std::string& word, const std::vector<std::string>& names) {
+    const auto nearest = files::nearest_name(word, names);
+    return nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "";
+}
+
+std::vector<std::string> names_of_commands(const CLI::App& program) {
+    std::vector<std::string> names;
+    for (const CLI::App* command : program.get_subcommands(nullptr))
+        names.push_back(command->get_name());
+    return names;
+}
+
+/// As they are written: --format, -h.
+std::vector<std::string> names_of_options(const CLI::App& command) {
+    std::vector<std::string> names;
+    for (const CLI::Option* option : command.get_options()) {
+        for (const std::string& name : option->get_lnames())
+            names.push_back("--" + name);
+        for (const std::string& name : option->get_snames())
+            names.push_back("-" + name);
+    }
+    return names;
+}
+
+bool is_among(const std::string& word, const std::vector<std::string>& words) {
+    return std::ranges::find(words, word) != words.end();
+}
+
+/// The first option that a command has not, without what follows its "="; empty for none.
+std::string unknown_option(const CLI::App& command, std::span<const char* const> words) {
+    const auto known = names_of_options(command);
+    for (const std::string word : words) {
+        if (word == "--") return "";
+        const std::string name = word.substr(0, word.find('='));
+        // One dash and a figure is a negative value.
+        if (name.starts_with("--") && !is_among(name, known)) return name;
+    }
+    return "";
+}
+
+/// A word in the place of a command that is none, or an option of a command before it.
+void refuse_first_word(const CLI::App& program, const std::string& word) {
+    const auto commands = names_of_commands(program);
+    if (is_among(word, commands)) return;
+    const auto known = names_of_options(program);
+    if (!word.starts_with("-")) {
+        auto names = commands;  // "help" and "version" are near to options
+        names.insert(names.end(), known.begin(), known.end());
+        throw UsageProblem(fmt::format("earbudget: unknown command \"{}\"{}; accepted: {}", word,
+                                       nearest_words(word, names), fmt::join(commands, ", ")));
+    }
+    const std::string name = word.substr(0, word.find('='));
+    if (is_among(name, known)) return;
+    for (const CLI::App* command : program.get_subcommands(nullptr)) {
+        if (is_among(name, names_of_options(*command))) {
+            throw UsageProblem(
+                fmt::format("earbudget: option \"{}\" stands before the command; accepted: "
+                            "earbudget COMMAND {}, with a command of {}",
+                            name, name, fmt::join(commands, ", ")));
+        }
+    }
+    throw UsageProblem(fmt::format("earbudget: unknown option \"{}\"{}; accepted: {}", name,
+                                   nearest_words(name, known), fmt::join(known, ", ")));
+}
+
+std::string one_line(std::string text) {
+    std::ranges::replace(text, '\n', ' ');
+    return text;
+}
+
+[[noreturn]] void refuse(const CLI::App& program, const CLI::ParseError& error,
+                         std::span<const char* const> words) {
+    if (!words.empty()) refuse_first_word(program, words.front());
+    const auto chosen = program.get_subcommands();
+    const std::string command = chosen.empty() ? "" : " " + chosen.front()->get_name();
+    std::string what = one_line(error.what());
+    if (!chosen.empty()) {
+        const std::string option = unknown_option(*chosen.front(), words.subspan(1));
+        if (!option.empty()) {
+            what = fmt::format("unknown option \"{}\"{}", option,
+                               nearest_words(option, names_of_options(*chosen.front())));
+        }
+    }
+    throw UsageProblem(
+        fmt::format("earbudget{}: {}; accepted: see earbudget{} --help", command, what, command));
+}
+
+CommandLine options_of(const std::string& command, const CommandOptions& options) {
+    if (command == "measure") return options.measure;
+    if (command == "ratings") return options.ratings;
+    if (command == "choose") return options.choose;
+    if (command == "review") return options.review;
+    return options.assess;
+}
+
+}  // namespace
+
+CommandLine parse_command_line(int count, const char* const* arguments) {
+    CommandOptions options;
+    const auto program = command_line(options);
+    try {
+        program->parse(count, arguments);
+    } catch (const CLI::CallForVersion& version) {
+        return Information{std::string(version.what()) + "\n"};
+    } catch (const CLI::CallForHelp&) {
+        const auto chosen = program->get_subcommands();
+        return Information{chosen.empty() ? program->help()
+                                          : chosen.front()->help(program->get_name())};
+    } catch (const CLI::ParseError& error) {
+        const std::span<const char* const> all(arguments, static_cast<std::size_t>(count));
+        refuse(*program, error, all.subspan(std::min<std::size_t>(1, all.size())));
+    }
+    return options_of(program->get_subcommands().front()->get_name(), options);
+}
+
+}  // namespace earbudget::cli

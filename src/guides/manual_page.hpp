@@ -1,0 +1,12 @@
+#pragma once
+
+#include <string>
+
+#include "cli/description.hpp"
+
+namespace earbudget::guides {
+
+/// The manual page, for man and groff: macros of man(7), text in UTF-8.
+[[nodiscard]] std::string manual_page(const cli::ProgramDescription& description);
+
+}  // namespace earbudget::guides

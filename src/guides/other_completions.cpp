@@ -1,0 +1,97 @@
+#include "guides/other_completions.hpp"
+
+#include <fmt/format.h>
+
+#include "guides/words.hpp"
+
+namespace earbudget::guides {
+
+namespace {
+
+std::string replaced(std::string text, const std::string& old, const std::string& fresh) {
+    for (std::size_t at = text.find(old); at != std::string::npos;
+         at = text.find(old, at + fresh.size()))
+        text.replace(at, old.size(), fresh);
+    return text;
+}
+
+/// As a word in single quotes of zsh.
+std::string in_zsh(const std::string& text) { return "'" + replaced(text, "'", "'\\''") + "'"; }
+
+/// As a word in single quotes of fish.
+std::string in_fish(const std::string& text) {
+    return "'" + replaced(replaced(text, "\\", "\\\\"), "'", "\\'") + "'";
+}
+
+/// What _arguments does for a value: its name and what completes it.
+std::string zsh_value(const cli::OptionDescription& option) {
+    if (option.value.empty()) return "";
+    std::string action;
+    if (!option.choices.empty()) action = fmt::format("({})", fmt::join(option.choices, " "));
+    if (option.choices.empty() && is_file(option)) action = "_files";
+    return ":" + replaced(option.value, ":", "\\:") + ":" + action;
+}
+
+std::string zsh_options(const std::vector<cli::OptionDescription>& options) {
+    std::string text;
+    for (const auto& option : options) {
+        std::string what = option.text;
+        for (const char* special : {"\\", ":", "[", "]"})
+            what = replaced(what, special, std::string("\\") + special);
+        // _arguments takes --name=value and --name value where the name ends in "=".
+        for (const std::string& name : option.names) {
+            const bool takes_equals = !option.value.empty() && name.starts_with("--");
+            text += " \\\n                " + in_zsh("*" + name + (takes_equals ? "=" : "") + "[" +
+                                                     what + "]" + zsh_value(option));
+        }
+    }
+    return text;
+}
+
+std::string fish_option(const std::string& condition, const cli::OptionDescription& option) {
+    std::string text = "complete -c earbudget -n " + in_fish(condition);
+    for (const std::string& name : option.names)
+        text += name.starts_with("--") ? " -l " + name.substr(2) : " -s " + name.substr(1);
+    if (!option.choices.empty()) {
+        text += " -x -a " + in_fish(fmt::format("{}", fmt::join(option.choices, " ")));
+    } else if (!option.value.empty()) {
+        text += is_file(option) ? " -r -F" : " -x";
+    }
+    return text + " -d " + in_fish(option.text) + "\n";
+}
+
+}  // namespace
+
+std::string zsh_completion(const cli::ProgramDescription& description) {
+    std::string text =
+        "#compdef earbudget\n\n_earbudget() {\n    local -a commands\n    commands=(\n";
+    for (const auto& command : description.commands)
+        text += "        " + in_zsh(command.name + ":" + replaced(command.text, ":", "\\:")) + "\n";
+    text += "    )\n    local context state line\n    _arguments -C" +
+            zsh_options(description.program.options) +
+            " \\\n                '1:command:->command' '*::words:->words'\n    case $state in\n"
+            "        command) _describe command commands ;;\n"
+            "        words)\n            case $words[1] in\n";
+    for (const auto& command : description.commands) {
+        text += "            " + command.name + ")\n                _arguments" +
+                zsh_options(command.options) + " \\\n                '*:file:_files' ;;\n";
+    }
+    return text + "            esac ;;\n    esac\n}\n\n_earbudget \"$@\"\n";
+}
+
+std::string fish_completion(const cli::ProgramDescription& description) {
+    std::string text = "# Completion of earbudget for fish.\n";
+    for (const auto& command : description.commands) {
+        text += "complete -c earbudget -n __fish_use_subcommand -f -a " + command.name + " -d " +
+                in_fish(command.text) + "\n";
+    }
+    for (const auto& option : description.program.options)
+        text += fish_option("__fish_use_subcommand", option);
+    for (const auto& command : description.commands) {
+        for (const auto& option : command.options)
+            text += fish_option("__fish_seen_subcommand_from " + command.name, option);
+    }
+    return text;
+}
+
+}  // namespace earbudget::guides

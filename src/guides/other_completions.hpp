@@ -1,0 +1,15 @@
+#pragma once
+
+#include <string>
+
+#include "cli/description.hpp"
+
+namespace earbudget::guides {
+
+/// A script for zsh, as compinit finds it: `_earbudget` in a folder of fpath.
+[[nodiscard]] std::string zsh_completion(const cli::ProgramDescription& description);
+
+/// A script for fish.
+[[nodiscard]] std::string fish_completion(const cli::ProgramDescription& description);
+
+}  // namespace earbudget::guides

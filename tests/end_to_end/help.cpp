@@ -1,0 +1,97 @@
+// What newcomers ask for: help with its examples, and the nearest right word.
+#include <string>
+#include <vector>
+
+#include <doctest/doctest.h>
+
+#include "end_to_end/help_text.hpp"
+#include "support/program.hpp"
+#include "support/temporary_folder.hpp"
+
+using namespace earbudget::test;
+
+namespace {
+
+/// A folder in which the demo lies as in the root of the source.
+class Demo {
+  public:
+    Demo() {
+        const std::string root = EARBUDGET_SOURCE_DIR;
+        const std::string setting = "ln -s " + root + "/recordings " + root +
+                                    "/sequences . && mkdir bin && ln -s " EARBUDGET_PROGRAM
+                                    " bin/earbudget";
+        REQUIRE(run_other("sh", {"-c", setting}, folder_.path("")).status == 0);
+    }
+
+    /// Types a command as it stands; it must compute something without a message.
+    void check_works(const std::string& example) const {
+        CAPTURE(example);
+        const Outcome outcome =
+            run_other("sh", {"-c", "PATH=$PWD/bin:$PATH; " + example}, folder_.path(""));
+        CHECK((outcome.status == 0 || outcome.status == 1));
+        CHECK(outcome.output.size() > 500);
+        CHECK(outcome.errors.empty());
+    }
+
+  private:
+    TemporaryFolder folder_;
+};
+
+}  // namespace
+
+TEST_CASE("each example of help, as it stands, ends with status 0 or 1 and no message") {
+    const Demo demo;
+    auto of = commands();
+    of.insert("");
+    for (const std::string& command : of) {
+        CAPTURE(command);
+        const auto words = command.empty() ? std::vector<std::string>{"--help"}
+                                           : std::vector<std::string>{command, "--help"};
+        const auto examples = example_commands(run_program(words).output);
+        CHECK(!examples.empty());
+        for (const std::string& example : examples) {
+            CHECK(holds(example, "earbudget " + command));
+            demo.check_works(example);
+        }
+    }
+}
+
+TEST_CASE("the example of how to measure works as it stands") {
+    const Demo demo;
+    const auto examples = example_commands(content_of(EARBUDGET_SOURCE_DIR "/docs/measuring.md"));
+    REQUIRE(examples.size() == 1);
+    demo.check_works(examples.front());
+}
+
+TEST_CASE("a wrong word on the command line names the nearest right one") {
+    const auto message = [](const std::vector<std::string>& words) {
+        const Outcome outcome = run_program(words);
+        CHECK(outcome.status == 2);
+        CHECK(outcome.output.empty());
+        CHECK(lines_of(outcome.errors) == 1);
+        return outcome.errors;
+    };
+    CHECK(message({"asess", "plan.toml"}) ==
+          "earbudget: unknown command \"asess\", the nearest known is \"assess\"; accepted: "
+          "measure, assess, ratings, choose, review\n");
+    CHECK(holds(message({"chose"}), "nearest known is \"choose\""));
+    CHECK(holds(message({"help"}), "nearest known is \"--help\""));
+    CHECK(!holds(message({"xxxxxxxxxxxx"}), "nearest known is"));
+    const std::string option =
+        "earbudget assess: unknown option \"--formt\", the nearest known is \"--format\"; "
+        "accepted: see earbudget assess --help\n";
+    CHECK(message({"assess", "plan.toml", "--formt", "json"}) == option);
+    CHECK(message({"assess", "plan.toml", "--formt=json"}) == option);
+    CHECK(message({"assess", "--formt", "json", "plan.toml"}) == option);
+    CHECK(holds(message({"measure", "a.wav", "--callibration", "b.wav"}),
+                "unknown option \"--callibration\", the nearest known is \"--calibration\""));
+    // What belongs to another command has no nearest one here, but a right one is named.
+    CHECK(holds(message({"review", "a.toml", "--rolle", "staff"}), "\"--role\""));
+    CHECK(holds(message({"--verson"}), "nearest known is \"--version\""));
+    CHECK(holds(message({"--format", "json", "assess", "plan.toml"}),
+                "option \"--format\" stands before the command; accepted: earbudget COMMAND "
+                "--format"));
+    // A value that is wrong says what is accepted, an option without its value which it is.
+    CHECK(holds(message({"assess", "plan.toml", "--format", "jsn"}), "text"));
+    CHECK(holds(message({"assess", "plan.toml", "--format"}), "--format"));
+}

@@ -1,0 +1,61 @@
+"""Runs of the program whose JSON shows every key of its schemas, with values and without."""
+import json
+import pathlib
+import subprocess
+
+from studies import write_studies
+
+
+def demo_commands():
+    """On the committed demo, from the root of the source."""
+    plan = ["sequences/saltmarsh/plan.toml"]
+    catalogue = "sequences/saltmarsh/protectors.toml"
+    cards = [f"sequences/saltmarsh/cards/{name}.toml" for name in ("epi-2mm", "diffusion")]
+    measure = ["measure", "recordings/epi-2mm.flac", "recordings/localiser.flac"]
+    tone = ["--calibration", "recordings/calibrator.flac", "--calibrator-level", "114"]
+    after = ["--calibration-after", "recordings/calibrator.flac"]
+    stated = ["--full-scale-level", "130"]
+    for working in ([], ["--working"]):
+        yield ["assess", *plan, *working]
+        yield ["assess", *plan, "--against", *plan, *working]
+        yield ["choose", *plan, *working]
+        yield ["ratings", catalogue, *working]
+        yield [*measure, *tone, *after, "--background", "recordings/background.flac", *working]
+        yield [*measure[:2], *stated, "--from", "1", "--to", "3", "--find-runs", *working]
+    yield [*measure[:2], "--calibration", measure[2], "--calibrator-level", "94"]
+    yield ["review", *cards, "--protectors", catalogue]
+    yield ["review", cards[0], "--against", cards[1], "--protectors", catalogue]
+    yield ["review", cards[0], "--derating", "6", "--role", "staff", "--method", "octave",
+           "--protectors", catalogue]
+
+
+def study_commands():
+    """On the small studies, from their folder."""
+    for working in ([], ["--working"]):
+        for plan in ("plan.toml", "without.toml", "loudest.toml"):
+            yield ["assess", plan, *working]
+            yield ["choose", plan, *working]
+        yield ["ratings", "protectors.toml", *working]
+    yield ["assess", "plan.toml", "--against", "earlier.toml"]
+    yield ["review", "cards/bare.toml", "cards/epi.toml", "--against", "cards/bare.toml"]
+    yield ["review", "cards/epi.toml", "--protectors", "protectors.toml"]
+    yield ["review", "cards/epi.toml", "--protectors", "protectors.toml", "--working"]
+    yield ["measure", "session.wav", "--full-scale-level", "130", "--find-runs"]
+
+
+def output_of(program, words, folder):
+    """What a command says in JSON."""
+    run = subprocess.run([program, *words, "--format", "json"], cwd=folder, text=True,
+                         capture_output=True, check=False)
+    if run.returncode not in (0, 1):
+        raise SystemExit(f"{' '.join(words)}: status {run.returncode}\n{run.stderr}")
+    return json.loads(run.stdout)
+
+
+def outputs(program, root, scratch):
+    """Every command's words with its output."""
+    folder = pathlib.Path(scratch)
+    write_studies(folder)
+    for commands, place in ((demo_commands(), root), (study_commands(), folder)):
+        for words in commands:
+            yield words, output_of(program, words, place)

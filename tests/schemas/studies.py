@@ -1,0 +1,177 @@
+"""Small studies and a recording that show what the demo does not."""
+import array
+import random
+import wave
+
+CARD = """kind = "sequence"
+format = 1
+id = "epi"
+[levels]
+LAeq = 108.0
+LCeq = 109.5
+LCpeak = 124.0
+uncertainty = 1.5
+[origin]
+how = "entered"
+"""
+BARE_CARD = """kind = "sequence"
+format = 1
+id = "bare"
+[levels]
+LAeq = 104.0
+"""
+PROTECTORS = """kind = "protectors"
+format = 1
+[[protector]]
+id = "foam"
+type = "foam-plug"
+metal_free = true
+SNR = 30
+NRR = 26
+[[protector]]
+id = "muff"
+type = "earmuff"
+NRR = 5
+"""
+# Somebody over a limit alone by a little, by much and for too many days: every kind of advice.
+PLAN = """kind = "plan"
+format = 1
+title = "Small"
+sequences = "cards"
+protectors = "protectors.toml"
+[policy]
+method = "nrr"
+derating = { dB = 2.0 }
+criteria = ["niosh-rel", "iec-60601-2-33", "eu-limit", "who-public-adult"]
+[intercom]
+LAeq = 85.0
+[[position]]
+id = "doorway"
+difference_dB = -12.0
+[position.door_open]
+difference_dB = -15.0
+uncertainty = 1.0
+[[position]]
+id = "control-room"
+difference_dB = -40.0
+[[timeline]]
+sequence = "epi"
+duration = "8 min"
+repeat = 6
+[[timeline]]
+rest = "2 min"
+[[timeline]]
+sequence = "bare"
+duration = "5 min"
+[[person]]
+id = "participant"
+role = "participant"
+wears = ["foam"]
+fit = "poor"
+visits = 3
+[[person]]
+id = "bare-eared"
+role = "participant"
+wears = []
+cannot_wear = ["foam", "muff"]
+days_per_week = 5
+[[person]]
+id = "tested"
+role = "participant"
+method = "par"
+derating = "none"
+wears = ["muff"]
+PAR = 21.0
+[[person]]
+id = "operator"
+role = "staff"
+wears = []
+sessions_per_day = 4
+days_per_week = 5
+[[person.task]]
+title = "watching"
+position = "doorway"
+during = "timeline"
+door = "open"
+[[person.task]]
+title = "workshop"
+duration = "30 min"
+per = "day"
+[person.task.levels]
+LAeq = 84.0
+[[person]]
+id = "nurse"
+role = "staff"
+wears = []
+sessions_per_day = 4
+[[person.task]]
+position = "doorway"
+door = "open"
+during = "epi"
+[[person]]
+id = "helper"
+role = "accompanying"
+wears = []
+[[person.task]]
+position = "control-room"
+during = "epi"
+wears = ["foam"]
+"""
+# Nothing to wear and nothing known: values that are null.
+PLAN_WITHOUT = """kind = "plan"
+format = 1
+title = "Without"
+sequences = "cards"
+[[position]]
+id = "office"
+difference_dB = -50.0
+[[timeline]]
+rest = "20 min"
+[[person]]
+id = "resting"
+role = "participant"
+wears = []
+[[person]]
+id = "colleague"
+role = "staff"
+wears = []
+[[person.task]]
+position = "office"
+duration = "10 min"
+"""
+
+
+def replaced(text, old, new):
+    assert old in text, old
+    return text.replace(old, new, 1)
+
+
+def write_session(path):
+    """A recording with one run in it: 4 s quiet, 12 s loud, 4 s quiet, of noise."""
+    chance = random.Random(8)
+    rate = 16000
+    samples = array.array("h")
+    for seconds, amplitude in ((4, 30), (12, 3000), (4, 30)):
+        samples.extend(round(chance.uniform(-amplitude, amplitude))
+                       for _ in range(seconds * rate))
+    with wave.open(str(path), "wb") as file:
+        file.setparams((1, 2, rate, 0, "NONE", ""))
+        file.writeframes(samples.tobytes())
+
+
+def write_studies(folder):
+    """The small studies, in a folder."""
+    write_session(folder / "session.wav")
+    (folder / "cards").mkdir()
+    (folder / "cards/epi.toml").write_text(CARD)
+    (folder / "cards/bare.toml").write_text(BARE_CARD)
+    (folder / "protectors.toml").write_text(PROTECTORS)
+    (folder / "plan.toml").write_text(PLAN)
+    (folder / "earlier.toml").write_text(
+        replaced(replaced(PLAN, 'id = "helper"', 'id = "parent"'), '"8 min"', '"9 min"'))
+    (folder / "without.toml").write_text(PLAN_WITHOUT)
+    (folder / "cards/loudest.toml").write_text(
+        replaced(replaced(BARE_CARD, "104.0", "136.0"), '"bare"', '"loudest"'))
+    (folder / "loudest.toml").write_text(
+        replaced(replaced(PLAN, 'sequence = "bare"', 'sequence = "loudest"'),
+                 "{ dB = 2.0 }", '"csa"'))

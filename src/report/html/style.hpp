@@ -129,8 +129,9 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   .lead h3 { margin: 1.5pt 0 0; }
   a { color: inherit; text-decoration: none; }
   svg { max-width: 110mm; }
-  .sheet { font-size: 12.5pt; } .sheet table { font-size: 12pt; } .sheet h1 { font-size: 17pt; }
-  .sheet h2 { font-size: 14pt; margin: 6pt 0 2pt; } .sheet tbody th { min-width: 20ch; }
+  .sheet { font-size: 11.8pt; } .sheet table { font-size: 11.5pt; } .sheet h1 { font-size: 16pt; }
+  .sheet h2 { font-size: 13pt; margin: 4pt 0 1pt; padding-top: 2pt; }
+  .sheet tbody th { min-width: 22ch; } .sheet .wide { margin: 1pt 0; }
   .sheet #people tbody th { min-width: 10ch; }
   .sheet #people td { min-width: 23ch; } .sheet.small { font-size: 10.5pt; }
   .sheet.small table { font-size: 10pt; } .sheet .soft { font-size: 8.5pt; }

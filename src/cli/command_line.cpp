@@ -9,9 +9,12 @@ namespace earbudget::cli {
 
 namespace {
 
-void add_output_options(CLI::App& command, OutputOptions& output) {
-    command.add_option("--format", output.format, "text or json")
-        ->check(CLI::IsMember({"text", "json"}))
+void add_output_options(CLI::App& command, OutputOptions& output, bool with_pages = true) {
+    const auto formats = with_pages ? std::vector<std::string>{"text", "json", "html"}
+                                    : std::vector<std::string>{"text", "json"};
+    command
+        .add_option("--format", output.format, with_pages ? "text, json or html" : "text or json")
+        ->check(CLI::IsMember(formats))
         ->capture_default_str()
         ->option_text("FORMAT");
     command
@@ -130,6 +133,8 @@ void add_assess(CLI::App& program, AssessOptions& options) {
         ->add_option("--against", options.against,
                      "an earlier version of the plan: what changed, person by person")
         ->option_text("PLAN");
+    command->add_flag("--sheet", options.sheet,
+                      "with --format html: one sheet of paper for the operator at the scanner");
     add_output_options(*command, options.output);
     add_working_option(*command, options.output);
     add_seed_option(*command, options.output);
@@ -142,7 +147,7 @@ void add_ratings(CLI::App& program, RatingsOptions& options) {
     command->add_option("protectors", options.protectors, "protector catalogue, TOML")
         ->required()
         ->option_text("PROTECTORS");
-    add_output_options(*command, options.output);
+    add_output_options(*command, options.output, false);
     add_working_option(*command, options.output);
     command->footer(std::string(ratings_example));
 }

@@ -29,12 +29,10 @@ double share_of(Eigen::Index some, Eigen::Index all) {
 // Of people that a printed value holds for, whatever probability of being over a plan accepts.
 constexpr double left_out_of_95_percent = 0.05;
 
-/// The smallest value that at most 5 % of the draws exceed.
-double not_exceeded(Eigen::ArrayXd values) {
-    const Eigen::Index beyond = accepted_draws(values.size(), left_out_of_95_percent);
-    double* const place = values.data() + (values.size() - 1 - beyond);
-    std::nth_element(values.data(), place, values.data() + values.size());
-    return *place;
+/// The value at one place of all in order.
+double at_place(Eigen::ArrayXd& values, Eigen::Index place) {
+    std::nth_element(values.data(), values.data() + place, values.data() + values.size());
+    return values[place];
 }
 
 }  // namespace
@@ -146,7 +144,12 @@ std::vector<DrawnResult> DrawnDay::judge(const DayChange& change) const {
         DrawnResult& result = results.emplace_back();
         if (outcome.part.size() == 0) continue;
         result.probability_over = share_of(outcome.over().count(), outcome.part.size());
-        const double part = not_exceeded(std::move(outcome.part));
+        // The smallest value that at most 5 % of the draws exceed, and the largest that at most 5 %
+        // are below.
+        const Eigen::Index beyond = accepted_draws(outcome.part.size(), left_out_of_95_percent);
+        const double low = at_place(outcome.part, beyond);
+        const double part = at_place(outcome.part, outcome.part.size() - 1 - beyond);
+        if (low > 0.0) result.margin_range = {limits[i].margin_of(part), limits[i].margin_of(low)};
         if (part > 0.0 || is_dose(limits[i].criterion.quantity)) {
             result.not_exceeded = limits[i].value_of(part);
         }

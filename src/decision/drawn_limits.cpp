@@ -58,6 +58,10 @@ double DrawnLimit::value_of(double part) const {
     return criterion.limit() + 10.0 * std::log10(part);
 }
 
+LevelDifference DrawnLimit::margin_of(double part) const {
+    return LevelDifference(-std::log(part) / growth);
+}
+
 /// What one thread works with.
 struct DrawnLimits::Work {
     const SegmentTimes& times;

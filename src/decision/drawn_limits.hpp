@@ -25,6 +25,9 @@ struct DrawnLimit {
 
     /// A part of the limit in the criterion's unit; the part must be above 0 for a level.
     [[nodiscard]] double value_of(double part) const;
+
+    /// How far a part above 0 is below the limit.
+    [[nodiscard]] LevelDifference margin_of(double part) const;
 };
 
 /// Parts of a limit above this are over; arithmetic may miss by less.

@@ -25,6 +25,12 @@ enum class Verdict {
 /// As written in JSON: "within", "close", "unknown", "over".
 [[nodiscard]] std::string_view name_of(Verdict verdict);
 
+/// How far a margin reaches with its uncertainty.
+struct MarginRange {
+    LevelDifference low;   ///< a smaller one has a probability of 5 %
+    LevelDifference high;  ///< likewise a larger one
+};
+
 /// One person's exposure against one limit.
 struct CriterionResult {
     const Criterion* criterion;   ///< owned by the plan's person
@@ -38,6 +44,8 @@ struct CriterionResult {
     /// What 95 % of people in such a day do not exceed, all errors counted, in the criterion's
     /// unit; none for peaks and without sound.
     std::optional<double> not_exceeded = std::nullopt;
+    /// None for peaks, without sound, and where so little is heard that it counts nothing.
+    std::optional<MarginRange> margin_range = std::nullopt;
     /// Beside the draws: standard uncertainty by its parts; none for the highest hour and peaks.
     std::optional<FirstOrder> first_order = std::nullopt;
     Verdict verdict = Verdict::Unknown;

@@ -39,6 +39,8 @@ struct DrawnResult {
     double probability_over = 0.0;
     /// What 95 % of the draws do not exceed, in the criterion's unit; none without sound.
     std::optional<double> not_exceeded = std::nullopt;
+    /// From what 95 % of the draws do not exceed to what 95 % do; none where that is nothing.
+    std::optional<MarginRange> margin_range = std::nullopt;
 };
 
 /// Adds how sure a result is; the verdict may become close.

@@ -1,11 +1,10 @@
-#include "report/uncertainty_text.hpp"
+#include "report/uncertainty_sentences.hpp"
 
 #include <algorithm>
 
 #include <fmt/format.h>
 
 #include "report/assess_words.hpp"
-#include "report/text_style.hpp"
 
 namespace earbudget::report {
 
@@ -29,14 +28,16 @@ std::string parts_text(const FirstOrder& first_order) {
     return text;
 }
 
+bool disagrees(const CriterionResult& result) {
+    return result.first_order && result.probability_over &&
+           disagree(*result.probability_over, result.first_order->probability_over);
+}
+
 std::string disagreement(const CriterionResult& result) {
-    if (!result.first_order || !result.probability_over) return "";
-    const double by_first_order = result.first_order->probability_over;
-    if (!disagree(*result.probability_over, by_first_order)) return "";
-    return wrapped(fmt::format("{}: by first order the probability of being over would be {}; the "
-                               "exposure is far from normal, so that the draws count",
-                               result.criterion->id, percent_text(100.0 * by_first_order)),
-                   2, 4);
+    return fmt::format(
+        "{}: by first order the probability of being over would be {}; the exposure "
+        "is far from normal, so that the draws count",
+        result.criterion->id, percent_text(100.0 * result.first_order->probability_over));
 }
 
 bool is_over_though_unlikely(const CriterionResult& result) {
@@ -46,23 +47,22 @@ bool is_over_though_unlikely(const CriterionResult& result) {
 
 }  // namespace
 
-std::string uncertainty_lines(const PersonResult& person) {
-    std::string text;
+std::vector<std::string> uncertainty_sentences(const PersonResult& person) {
+    std::vector<std::string> sentences;
     if (const CriterionResult* result = tightest_by_first_order(person)) {
-        text += wrapped(
-            fmt::format("uncertainty (k = 1) of {}, as a level, {:.1f} dB{}", result->criterion->id,
-                        result->first_order->standard.dB(), parts_text(*result->first_order)),
-            2, 4);
+        sentences.push_back(fmt::format("uncertainty (k = 1) of {}, as a level, {:.1f} dB{}",
+                                        result->criterion->id, result->first_order->standard.dB(),
+                                        parts_text(*result->first_order)));
     }
-    for (const CriterionResult& result : person.criteria)
-        text += disagreement(result);
+    for (const CriterionResult& result : person.criteria) {
+        if (disagrees(result)) sentences.push_back(disagreement(result));
+    }
     if (std::ranges::any_of(person.criteria, is_over_though_unlikely)) {
-        text += wrapped(
+        sentences.emplace_back(
             "over by the best estimate, though less probable than not: the method's figure is for "
-            "those whom the protector helps less than most, the probability for everyone",
-            2, 4);
+            "those whom the protector helps less than most, the probability for everyone");
     }
-    return text;
+    return sentences;
 }
 
 }  // namespace earbudget::report

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "earbudget/decision/assessment.hpp"
 
@@ -8,6 +9,6 @@ namespace earbudget::report {
 
 /// How sure a person's verdict is: the standard uncertainty of the tightest exposure by its parts,
 /// largest first, and what must be known to read the probabilities.
-[[nodiscard]] std::string uncertainty_lines(const PersonResult& person);
+[[nodiscard]] std::vector<std::string> uncertainty_sentences(const PersonResult& person);
 
 }  // namespace earbudget::report

@@ -1,0 +1,107 @@
+#include "report/assess_sentences.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "earbudget/decision/accepted_words.hpp"
+#include "report/assess_words.hpp"
+
+namespace earbudget::report {
+
+namespace {
+
+std::string reason_sentence(std::string_view start, const CriterionResult& result) {
+    return fmt::format("{}{}: {} {}, limit {}, {}{}{}", start, result.criterion->id,
+                       quantity_text(result), value_text(result), limit_text(result),
+                       margin_text(result), result.remark.empty() ? "" : "; ", result.remark);
+}
+
+std::string default_criteria_text(const PersonResult& person) {
+    std::string ids;
+    for (const Criterion& criterion : person.person->policy.criteria)
+        ids += (ids.empty() ? "" : ", ") + criterion.id;
+    return fmt::format("the plan names no criteria: these are those of role {} by default, {}",
+                       name_of(person.person->role), ids);
+}
+
+}  // namespace
+
+std::string wears_text(const Plan& plan, const Person& person) {
+    if (person.wears.empty()) return "wears nothing";
+    std::string text = "wears ";
+    for (const std::string& id : person.wears) {
+        if (&id != &person.wears.front()) text += " and ";
+        text += fmt::format("{} ({})", plan.catalogue.find(id)->protector.title, id);
+    }
+    if (person.wearing.poor_fit) text += ", poorly seated";
+    if (person.wearing.fraction_of_time < 1.0) {
+        text += fmt::format(", {:.0f} % of the time", 100.0 * person.wearing.fraction_of_time);
+    }
+    return text;
+}
+
+std::string ids_with(const Assessment& assessment, Verdict verdict) {
+    std::string ids;
+    for (const PersonResult& person : assessment.people) {
+        if (person.verdict != verdict) continue;
+        ids += (ids.empty() ? "" : ", ") + person.person->id;
+    }
+    return ids;
+}
+
+std::string verdict_words(const PersonResult& result) {
+    const bool all_judged = result.not_judged.empty() || result.verdict != Verdict::Within;
+    return words_of(result.verdict) + (all_judged ? "" : " that could be judged");
+}
+
+// Why the person's verdict is what it is: the limits that make it so, or the tightest one.
+std::vector<std::string> reasons_of(const PersonResult& person) {
+    std::vector<std::string> reasons;
+    const CriterionResult* tightest = nullptr;
+    for (const CriterionResult& result : person.criteria) {
+        if (result.margin && (!tightest || *result.margin < *tightest->margin)) tightest = &result;
+        if (result.verdict != person.verdict || person.verdict == Verdict::Within) continue;
+        reasons.push_back(reason_sentence("", result));
+    }
+    if (person.verdict == Verdict::Within && tightest) {
+        reasons.push_back(reason_sentence("tightest is ", *tightest));
+    }
+    if (person.verdict == Verdict::Close) {
+        reasons.push_back(fmt::format(
+            "close: the best estimate is within, the probability of being over is above {}",
+            percent_of_accepted(person.person->policy)));
+    }
+    if (person.person->policy.criteria_by_default) {
+        reasons.push_back(default_criteria_text(person));
+    }
+    if (person.criteria.empty()) {
+        reasons.emplace_back("none of the plan's criteria is for this role: name one that is");
+    }
+    for (const std::string& id : person.not_judged) {
+        reasons.push_back(
+            fmt::format("not judged: the peak limit of {}, since no peak is stated", id));
+    }
+    return reasons;
+}
+
+std::vector<std::string> criteria_sentences(const Assessment& assessment) {
+    std::vector<const Criterion*> used;
+    for (const PersonResult& person : assessment.people) {
+        for (const CriterionResult& result : person.criteria) {
+            const bool known = std::any_of(used.begin(), used.end(), [&](const Criterion* c) {
+                return c->id == result.criterion->id;
+            });
+            if (!known) used.push_back(result.criterion);
+        }
+    }
+    std::vector<std::string> sentences;
+    for (const Criterion* criterion : used) {
+        sentences.push_back(fmt::format("{}: {}, {}{}{}", criterion->id, criterion->title,
+                                        criterion->source, criterion->remark.empty() ? "" : "; ",
+                                        criterion->remark));
+    }
+    return sentences;
+}
+
+}  // namespace earbudget::report

@@ -70,7 +70,7 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
 ExitStatus run_assess(const AssessOptions& options) {
     check_sheet(options);
     check_output(options.output);
-    const Assessed now(options.plan, options.output.seed);
+    const Assessed now(options.plan, options.output.seed_of_draws());
     check_output_is_no_input(options.output, now.loaded.files);
     report::Record record{.date = report_date(options.output), .inputs = {}};
     record.with_working = options.output.working;
@@ -80,7 +80,7 @@ ExitStatus run_assess(const AssessOptions& options) {
     std::optional<Assessed> before;
     std::optional<report::Earlier> earlier;
     if (options.against) {
-        before.emplace(*options.against, options.output.seed);
+        before.emplace(*options.against, options.output.seed_of_draws());
         check_output_is_no_input(options.output, before->loaded.files);
         add_input(record, before->file);
         add_inputs(record, before->loaded.files);

@@ -24,7 +24,7 @@ std::string report_of(const ChooseOptions& options, const Plan& plan,
 ExitStatus run_choose(const ChooseOptions& options) {
     check_output(options.output);
     files::LoadedPlan loaded = files::read_plan(options.plan);
-    loaded.plan.draws.seed = options.output.seed;
+    loaded.plan.draws.seed = options.output.seed_of_draws();
     check_output_is_no_input(options.output, loaded.files);
     report::Record record = record_of(options.output, loaded.files);
     record.draws = loaded.plan.draws;

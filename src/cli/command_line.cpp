@@ -1,5 +1,8 @@
 #include "cli/command_line.hpp"
 
+#include <cstdint>
+#include <limits>
+
 #include <CLI/CLI.hpp>
 
 #include "cli/examples.hpp"
@@ -36,6 +39,7 @@ void add_seed_option(CLI::App& command, OutputOptions& output) {
                     "of the draws behind each probability of being over: another one shows how far "
                     "they stray")
         ->capture_default_str()
+        ->check(CLI::Range(std::int64_t{0}, std::numeric_limits<std::int64_t>::max()))
         ->option_text("N");
 }
 

@@ -14,7 +14,9 @@ struct OutputOptions {
     bool force = false;               ///< replace an existing file
     std::optional<std::string> date;  ///< YYYY-MM-DD; none: today
     bool working = false;             ///< show how each number came about
-    std::uint64_t seed = 1;           ///< of the draws
+    std::int64_t seed = 1;            ///< of the draws, from 0
+
+    [[nodiscard]] std::uint64_t seed_of_draws() const { return static_cast<std::uint64_t>(seed); }
 };
 
 /// earbudget measure RECORDING... Where several values are given, each is for one channel.

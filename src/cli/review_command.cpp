@@ -81,7 +81,7 @@ ExitStatus run_review(const ReviewOptions& options) {
     check_output(options.output);
     static_cast<void>(report_date(options.output));  // a wrong one is refused before anything else
     ReviewTerms terms = review_terms(options);
-    terms.draws.seed = options.output.seed;
+    terms.draws.seed = options.output.seed_of_draws();
     const std::vector<ReadCard> cards = read_cards(options.cards);
     const auto against =
         options.against ? std::optional(read_card(*options.against)) : std::nullopt;

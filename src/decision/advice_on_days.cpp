@@ -57,11 +57,14 @@ void advise_sessions(const Person& person, const HearingDay& day, const DayBudge
     HearingDay spread = day;
     spread.sessions = rounded_up(now, days);
     if (is_over_on_more_days(person, spread, days)) return;
-    advice.push_back({.code = "spread-days",
-                      .text = fmt::format("Spread the {} sessions over {} days, at most {} a day.",
-                                          now, days, most),
-                      .count = most,
-                      .days = days});
+    advice.push_back(
+        {.code = "spread-days",
+         .text = fmt::format(
+             "Spread the {} sessions over {} days, at most {} a day: within by the best "
+             "estimate.",
+             now, days, most),
+         .count = most,
+         .days = days});
 }
 
 void advise_division(const HearingDay& day, const PersonResult& result,
@@ -80,9 +83,10 @@ void advise_division(const HearingDay& day, const PersonResult& result,
     if (is_over_on_more_days(*result.person, divided, static_cast<unsigned>(days))) return;
     advice.push_back(
         {.code = "spread-days",
-         .text = fmt::format("Divide each session over {:.0f} days, each with no more than {} of "
-                             "the time of each sequence, rests as they are.",
-                             days, days == 2.0 ? "half" : fmt::format("1/{:.0f}", days)),
+         .text = fmt::format(
+             "Divide each session over {:.0f} days, each with no more than {} of "
+             "the time of each sequence, rests as they are: within by the best estimate.",
+             days, days == 2.0 ? "half" : fmt::format("1/{:.0f}", days)),
          .days = static_cast<unsigned>(days)});
 }
 

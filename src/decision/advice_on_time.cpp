@@ -65,6 +65,21 @@ Advice shorten_row(const Plan& plan, const Person& person, const HearingDay& day
     std::string what;
     if (best < Seconds(1.0)) {
         what = fmt::format("Leave out {}", row_name(plan, day, row));
+    } else if (best >= heard.time && longest.confident && *longest.confident < heard.time) {
+        return {.code = "shorten",
+                .text = fmt::format(
+                    "{} By the best estimate it could last {}.",
+                    *longest.confident < Seconds(1.0)
+                        ? fmt::format("Only leaving out {} keeps {}.", row_name(plan, day, row),
+                                      words_of_accepted(person.policy))
+                        : fmt::format("Shorten {} to at most {} a session, all its "
+                                      "repeats together (now {}), to keep {}.",
+                                      row_name(plan, day, row), text_of(*longest.confident),
+                                      text_of(heard.time), words_of_accepted(person.policy)),
+                    text_of(best)),
+                .row = row,
+                .seconds = longest.best_estimate,
+                .confident_seconds = longest.confident};
     } else if (best < heard.time) {
         what = fmt::format("Shorten {} to at most {} a session, all its repeats together (now {})",
                            row_name(plan, day, row), text_of(best), text_of(heard.time));

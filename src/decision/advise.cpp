@@ -17,6 +17,12 @@ bool exceeds_an_exposure_limit(const PersonResult& result) {
     });
 }
 
+bool is_close_to_an_exposure_limit(const PersonResult& result) {
+    return std::any_of(result.criteria.begin(), result.criteria.end(), [](const auto& criterion) {
+        return criterion.quantity != "peak" && criterion.verdict == Verdict::Close;
+    });
+}
+
 bool exceeds_the_peak(const PersonResult& result) {
     return std::any_of(result.criteria.begin(), result.criteria.end(), [](const auto& criterion) {
         return criterion.quantity == "peak" && criterion.verdict == Verdict::Over;
@@ -30,7 +36,7 @@ std::vector<Advice> advise(const Plan& plan, const HearingDay& day, const DrawnD
     std::vector<Advice> advice;
     const bool over = exceeds_an_exposure_limit(result);
     if (over) advise_better_wearing(plan, result, advice);
-    if (over || result.verdict == Verdict::Close) {
+    if (over || is_close_to_an_exposure_limit(result)) {
         advise_protection(plan, day, result, candidates, exceeds_the_peak(result), advice);
         advise_shortening(plan, day, drawn, result, advice);
     }

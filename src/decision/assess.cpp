@@ -130,6 +130,22 @@ void add_repeats_left(const Person& person, const HearingDay& day,
         segments[row].repeats_left = runs[row];
 }
 
+/// How far people differ where no octave-band data say.
+void warn_of_people(const Person& person, const DayErrors& errors, std::vector<Warning>& warnings) {
+    if (errors.people_spread_by_default) {
+        warnings.push_back({"people-spread-by-default",
+                            fmt::format("{}: {}", person.id, words_of_default_spread()),
+                            person.stated_at});
+    }
+    if (errors.people_spread_unknown) {
+        warnings.push_back({"people-spread-unknown",
+                            fmt::format("{}: how far people differ is not known of something that "
+                                        "is worn, and not counted in the probability of being over",
+                                        person.id),
+                            person.stated_at});
+    }
+}
+
 PersonResult assess_person(const Plan& plan, const Person& person, std::vector<Warning>& warnings) {
     const HearingDay day = hear(plan, person);
     const DrawnDay drawn(plan, person, day);
@@ -139,14 +155,7 @@ PersonResult assess_person(const Plan& plan, const Person& person, std::vector<W
                         .segments = segments_of(day),
                         .exposure = exposure_of(day)};
     warn_of_person(plan, person, day, warnings);
-    if (drawn.errors().people_spread_unknown) {
-        warnings.push_back({"people-spread-unknown",
-                            fmt::format("{}: no octave-band attenuation is stated for something "
-                                        "that is worn, so that how far people differ is not known "
-                                        "and not counted in the probability of being over",
-                                        person.id),
-                            person.stated_at});
-    }
+    warn_of_people(person, drawn.errors(), warnings);
     judge(plan, day, drawn, result, warnings);
     judge_poor_fit(plan, result);
     result.methods = method_spread(plan, person, person.wears, person.wearing);

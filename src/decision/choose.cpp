@@ -7,6 +7,7 @@
 #include "decision/choice_notes.hpp"
 #include "decision/rank.hpp"
 #include "earbudget/decision/candidates.hpp"
+#include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/study/input_error.hpp"
 
@@ -50,6 +51,26 @@ std::optional<std::string> forbidden(const Plan& plan, const Person& person, con
     return std::nullopt;
 }
 
+void judge_surely(const Plan& plan, const Person& person, const HearingDay& day, Limits limits,
+                  RankedChoice& choice) {
+    const DrawnDay drawn(plan, person, day);
+    const auto results = drawn.judge();
+    for (std::size_t i = 0; i < results.size(); ++i) {
+        if (!counts_for(person.policy.criteria[i], person, limits)) continue;
+        choice.probability_over =
+            std::max(choice.probability_over, std::optional(results[i].probability_over));
+    }
+    choice.verdict = choice.probability_over
+                         ? verdict_by(is_over_any(person, day, limits), choice.probability_over,
+                                      person.policy.accepted_probability)
+                         : Verdict::Unknown;
+    if (choice.probability_over) {
+        choice.notes.push_back(fmt::format("over a limit with a probability of {:.1f} %",
+                                           100.0 * *choice.probability_over));
+    }
+    if (drawn.errors().people_spread_by_default) choice.notes.push_back(words_of_default_spread());
+}
+
 void judge_limits(const Plan& plan, const Person& person, const HearingDay& day,
                   RankedChoice& choice) {
     const Limits limits = limits_for_protection(person);
@@ -62,7 +83,7 @@ void judge_limits(const Plan& plan, const Person& person, const HearingDay& day,
             tightest = &criterion;
         }
     }
-    choice.verdict = worst_exposure_verdict(plan, person, day, limits);
+    judge_surely(plan, person, day, limits, choice);
     note_margin(person, tightest, choice);
 }
 

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "earbudget/study/stated_uncertainty.hpp"
+
 namespace earbudget {
 
 namespace {
@@ -13,13 +15,16 @@ std::optional<double> decibels(const std::optional<L>& level) {
 
 }  // namespace
 
-std::vector<LevelChange> level_changes(const SoundLevels& before, const SoundLevels& now) {
+std::vector<LevelChange> level_changes(const Sequence& card_before, const Sequence& card_now) {
+    const SoundLevels& before = card_before.levels;
+    const SoundLevels& now = card_now.levels;
     std::vector<LevelChange> changes = {
         {"LAeq", before.LAeq.dB(), now.LAeq.dB()},
         {"LCeq", decibels(before.LCeq), decibels(now.LCeq)},
         {"LCpeak", decibels(before.LCpeak), decibels(now.LCpeak)},
         {"LZpeak", decibels(before.LZpeak), decibels(now.LZpeak)},
-        {"uncertainty", decibels(before.uncertainty), decibels(now.uncertainty)}};
+        {"uncertainty", stated_or_default_uncertainty(card_before).whole.dB(),
+         stated_or_default_uncertainty(card_now).whole.dB()}};
     for (const OctaveBand band : octave_bands) {
         changes.push_back({std::string(name_of(band)) + " Hz", decibels(before.octave.at(band)),
                            decibels(now.octave.at(band))});
@@ -37,8 +42,14 @@ std::vector<TimeChange> time_changes(const SequenceReview& before, const Sequenc
         const auto& known = choice.permitted.empty() ? same->permitted : choice.permitted;
         for (std::size_t i = 0; i < known.size(); ++i) {
             TimeChange change{.wears = choice.wears, .criterion = known[i].criterion};
-            if (i < same->permitted.size()) change.before = same->permitted[i].best;
-            if (i < choice.permitted.size()) change.now = choice.permitted[i].best;
+            if (i < same->permitted.size()) {
+                change.before = same->permitted[i].best;
+                change.confident_before = same->permitted[i].confident;
+            }
+            if (i < choice.permitted.size()) {
+                change.now = choice.permitted[i].best;
+                change.confident_now = choice.permitted[i].confident;
+            }
             changes.push_back(std::move(change));
         }
     }

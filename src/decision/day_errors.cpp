@@ -89,14 +89,15 @@ class Collector {
         };
         add(ErrorKind::Instrument, sound.parts.instrument, sound.measurement);
         add(ErrorKind::Microphone, sound.parts.position, sound.measurement);
-        add(ErrorKind::Run, sound.parts.run, fmt::format("{}\n{}\n{}", person_.id, row, session));
+        add(ErrorKind::Run, sound.parts.run, fmt::format("{}\n{}", row, session));
         add(ErrorKind::Difference, sound.difference, sound.place);
     }
 
     /// A fit test says how far insertions differ; else the person's own figure does.
     [[nodiscard]] LevelDifference fit_of(const HeardRow& row) const {
         if (!row.prediction) return LevelDifference(0.0);
-        return is_fit_tested(row) ? row.protector_uncertainty : person_.fit_uncertainty;
+        return is_fit_tested(row) && person_.PAR_uncertainty ? *person_.PAR_uncertainty
+                                                             : person_.fit_uncertainty;
     }
 
     [[nodiscard]] bool is_fit_tested(const HeardRow& row) const {
@@ -120,18 +121,18 @@ class Collector {
             .fraction_worn = row.fraction_worn};
         if (const PeopleSpread* spread = spread_of(row)) {
             protection.spread = spread;
-            protection.people = variable(ErrorKind::People, person_.id);
+            protection.people = variable(ErrorKind::People, "");
         }
         if (fit.dB() > 0.0) {
             const auto name = own              ? fmt::format("task {}", *row.task)
                               : row.once_a_day ? std::string("once a day")
                                                : fmt::format("session {}", insertion);
-            protection.fit = {variable(ErrorKind::Fit, fmt::format("{}\n{}\n{}", person_.id, name,
-                                                                   row.once_a_day ? 0U : session)),
+            protection.fit = {variable(ErrorKind::Fit,
+                                       fmt::format("{}\n{}", name, row.once_a_day ? 0U : session)),
                               fit.dB()};
         }
         if (person_.worn_uncertainty > 0.0) {
-            protection.wearing_time = {variable(ErrorKind::WearingTime, person_.id),
+            protection.wearing_time = {variable(ErrorKind::WearingTime, ""),
                                        person_.worn_uncertainty};
         }
         return protection;
@@ -145,6 +146,10 @@ class Collector {
         const double alpha = row.prediction->performance.alpha();
         const auto worn = attenuation_of(plan_.catalogue, worn_in(row), alpha);
         auto spread = worn ? PeopleSpread::of(*row.sound, *worn, *row.prediction) : std::nullopt;
+        if (!spread && worn) {
+            spread = PeopleSpread::by_default(*row.prediction);
+            if (spread) errors_.people_spread_by_default = true;
+        }
         if (!spread) {
             errors_.people_spread_unknown = true;
             return nullptr;
@@ -195,7 +200,7 @@ class Collector {
 std::string_view name_of(ErrorKind kind) {
     switch (kind) {
         case ErrorKind::Instrument:
-            return "instrument";
+            return "instrument or source of the level";
         case ErrorKind::Microphone:
             return "microphone position";
         case ErrorKind::Run:
@@ -210,6 +215,13 @@ std::string_view name_of(ErrorKind kind) {
             return "wearing time";
     }
     return "";
+}
+
+std::string words_of_default_spread() {
+    return fmt::format(
+        "no octave-band attenuation is stated for something that is worn: people are "
+        "taken to differ by {:.0f} dB (k = 1, own choice)",
+        people_spread_by_default.dB());
 }
 
 DayErrors errors_of_day(const Plan& plan, const Person& person, const HearingDay& day) {

@@ -1,6 +1,7 @@
 #include "decision/drawn_levels.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <numbers>
 
 namespace earbudget {
@@ -9,10 +10,13 @@ namespace {
 
 constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;  // 32 MB
 
-constexpr double dB_by_nepers = 10.0 / std::numbers::ln10;
+// Factors of these draws that are kept for other segments: few errors are shared by many.
+constexpr std::size_t most_factors = 12;
 
-// As DoseRule::counts.
-constexpr double threshold_slack = 1e-9;
+constexpr double growth_of_energy = std::numbers::ln10 / 10.0;
+
+// As DoseRule::counts, and as its ceiling in exposure/criterion.cpp.
+constexpr double level_slack = 1e-9;
 
 void write(const std::vector<ErrorVariable>& variables, const NormalDraws& draws,
            Eigen::Index first, Eigen::ArrayXXd& to) {
@@ -24,16 +28,8 @@ void write(const std::vector<ErrorVariable>& variables, const NormalDraws& draws
 
 Eigen::Index column(std::size_t variable) { return static_cast<Eigen::Index>(variable); }
 
-void add_errors(const std::vector<ErrorTerm>& errors,
-                const Eigen::Ref<const Eigen::ArrayXXd>& variables, Eigen::ArrayXd& levels) {
-    for (const ErrorTerm& error : errors)
-        levels += error.size * variables.col(column(error.variable));
-}
-
-/// Of two levels in each draw: the louder one with what the other adds to it.
-void add_energy(const Eigen::ArrayXd& more, Eigen::ArrayXd& levels) {
-    levels = levels.max(more) +
-             (1.0 + (-(levels - more).abs() / dB_by_nepers).exp()).log() * dB_by_nepers;
+double rate_at(double growth, double level_dB) {
+    return std::exp(growth * (level_dB - DrawnLevels::reference.dB()));
 }
 
 }  // namespace
@@ -46,86 +42,166 @@ VariableDraws::VariableDraws(const std::vector<ErrorVariable>& variables, const 
     write(variables, draws, 0, kept_);
 }
 
-Eigen::Ref<const Eigen::ArrayXXd> VariableDraws::block(Eigen::Index first, Eigen::Index size,
-                                                       Eigen::ArrayXXd& scratch) const {
+VariableDraws::Block VariableDraws::block(Eigen::Index first, Eigen::Index size,
+                                          Eigen::ArrayXXd& scratch) const {
     if (kept_.rows() > 0) return kept_.middleRows(first, size);
     scratch.resize(size, column(variables_.size()));
     write(variables_, draws_, first, scratch);
     return scratch;
 }
 
-void DrawnLevels::draw(const Segment& segment, const Eigen::Ref<const Eigen::ArrayXXd>& variables,
-                       LevelDifference added) {
-    outside_.setConstant(variables.rows(), segment.outside.dB());
-    add_errors(segment.errors, variables, outside_);
-    is_reduced_ = segment.protection.has_value();
-    if (is_reduced_) reduce(*segment.protection, variables, added);
-    if (segment.unreduced) {
-        unreduced_.setConstant(variables.rows(), segment.unreduced->dB());
-        add_errors(segment.errors_of_unreduced, variables, unreduced_);
-        add_energy(unreduced_, outside_);
-        if (is_reduced_) add_energy(unreduced_, worn_);
-    }
+void DrawnLevels::begin(VariableDraws::Block variables) {
+    variables_.emplace(variables);
+    factors_.clear();
+    for (PeopleFactor& people : people_)
+        people.known = false;
+}
+
+void DrawnLevels::draw(const Segment& segment, LevelDifference added) {
+    segment_ = &segment;
+    added_ = added;
+    has_time_with_ = false;
+    has_time_without_ = true;
+    if (segment.protection) find_fraction(*segment.protection);
     for (Rates& rates : rates_)
         rates.outside_known = rates.worn_known = false;
 }
 
-void DrawnLevels::reduce(const SegmentProtection& protection,
-                         const Eigen::Ref<const Eigen::ArrayXXd>& variables,
-                         LevelDifference added) {
-    worn_.setConstant(variables.rows(), protection.reduction.dB());
-    if (protection.spread) {
-        protection.spread->add_to(worn_, variables.col(column(*protection.people)));
-    }
-    if (protection.fit) {
-        worn_ += protection.fit->size * variables.col(column(protection.fit->variable));
-    }
-    worn_ = worn_.max(0.0);
-    if (protection.poor_fit) worn_ = worn_.min(poor_fit_reduction.dB());
-    worn_ = outside_ - worn_ - added.dB();
+void DrawnLevels::find_fraction(const SegmentProtection& protection) {
+    const double stated = protection.fraction_worn;
     if (!protection.wearing_time) {
-        fraction_.setConstant(variables.rows(), protection.fraction_worn);
-        has_time_with_ = protection.fraction_worn > 0.0;
-        has_time_without_ = protection.fraction_worn < 1.0;
+        has_time_with_ = stated > 0.0;
+        has_time_without_ = stated < 1.0;
         return;
     }
     const ErrorTerm& error = *protection.wearing_time;
-    fraction_ = (protection.fraction_worn + error.size * variables.col(column(error.variable)))
-                    .max(0.0)
-                    .min(1.0);
-    has_time_with_ = (fraction_ > 0.0).any();
-    has_time_without_ = (fraction_ < 1.0).any();
+    fraction_ = (stated + error.size * drawn(error.variable)).max(0.0).min(1.0);
+    has_time_with_ = has_time_without_ = true;
 }
 
 DrawnLevels::Rates& DrawnLevels::rates_of(double growth) {
     for (Rates& rates : rates_)
         if (rates.growth == growth) return rates;
-    return rates_.emplace_back(Rates{growth, false, false, {}, {}});
+    return rates_.emplace_back(Rates{growth});
+}
+
+const Eigen::ArrayXd& DrawnLevels::factor(double growth, const std::vector<ErrorTerm>& terms) {
+    for (const Factor& known : factors_)
+        if (known.growth == growth && known.terms == terms) return known.values;
+    if (factors_.size() == most_factors) factors_.pop_front();
+    Factor& made = factors_.emplace_back(Factor{growth, terms, {}});
+    made.values.setZero(variables_->rows());
+    for (const ErrorTerm& term : terms)
+        made.values += (growth * term.size) * drawn(term.variable);
+    made.values = made.values.exp();
+    return made.values;
+}
+
+const Eigen::ArrayXd& DrawnLevels::people(double growth, const SegmentProtection& protection) {
+    const auto same = std::ranges::find_if(people_, [&](const PeopleFactor& known) {
+        return known.spread == protection.spread && known.growth == growth;
+    });
+    PeopleFactor& people =
+        same != people_.end()
+            ? *same
+            : people_.emplace_back(
+                  PeopleFactor{protection.spread, growth, protection.spread->energy_left(growth)});
+    if (!std::exchange(people.known, true)) {
+        people.values.resize(variables_->rows());
+        people.left.write(drawn(*protection.people), people.values);
+    }
+    return people.values;
+}
+
+Eigen::ArrayXd DrawnLevels::sound(double growth) {
+    const double rate = rate_at(growth, segment_->outside.dB());
+    if (segment_->errors.empty()) return Eigen::ArrayXd::Constant(variables_->rows(), rate);
+    return rate * factor(growth, segment_->errors);
+}
+
+void DrawnLevels::add_unreduced(double growth, Eigen::ArrayXd& rates) {
+    if (!segment_->unreduced) return;
+    const double rate = rate_at(growth, segment_->unreduced->dB());
+    const Eigen::ArrayXd rest = rate * factor(growth, segment_->errors_of_unreduced);
+    if (growth == growth_of_energy) {
+        rates += rest;
+        return;
+    }
+    // Energies add, whatever else grows with the level.
+    const double to_energy = growth_of_energy / growth;
+    rates = ((rates.log() * to_energy).exp() + (rest.log() * to_energy).exp()).log() / to_energy;
+    rates = rates.exp();
+}
+
+const Eigen::ArrayXd& DrawnLevels::outside(double growth) {
+    Rates& rates = rates_of(growth);
+    if (!std::exchange(rates.outside_known, true)) {
+        rates.outside = sound(growth);
+        add_unreduced(growth, rates.outside);
+    }
+    return rates.outside;
+}
+
+const Eigen::ArrayXd& DrawnLevels::worn(double growth) {
+    Rates& rates = rates_of(growth);
+    if (std::exchange(rates.worn_known, true)) return rates.worn;
+    const SegmentProtection& protection = *segment_->protection;
+    Eigen::ArrayXd left =
+        Eigen::ArrayXd::Constant(variables_->rows(), std::exp(-growth * protection.reduction.dB()));
+    if (protection.spread) left *= people(growth, protection);
+    if (protection.fit) left *= factor(-growth, {*protection.fit});
+    // A reduction is never below 0, and by a poor fit not above 10 dB.
+    left = left.min(1.0);
+    if (protection.poor_fit) left = left.max(std::exp(-growth * poor_fit_reduction.dB()));
+    rates.worn = sound(growth) * left * std::exp(-growth * added_.dB());
+    add_unreduced(growth, rates.worn);
+    return rates.worn;
 }
 
 const Eigen::ArrayXd& DrawnLevels::rate(double growth, bool at_ear,
                                         const std::optional<LevelA>& threshold) {
-    const bool reduced = at_ear && is_reduced_;
-    const bool without = !reduced || has_time_without_;
-    const bool with = reduced && has_time_with_;
-    Rates& rates = rates_of(growth);
-    if (without && !std::exchange(rates.outside_known, true)) {
-        rates.outside = (growth * (outside_ - reference.dB())).exp();
-    }
-    if (with && !std::exchange(rates.worn_known, true)) {
-        rates.worn = (growth * (worn_ - reference.dB())).exp();
-    }
-    if (!reduced && !threshold) return rates.outside;
-    const double least = threshold ? threshold->dB() - threshold_slack : -1e9;
-    if (!reduced) {
-        result_ = (outside_ >= least).select(rates.outside, 0.0);
+    const bool with = at_ear && has_time_with_;
+    const bool without = !at_ear || has_time_without_;
+    const double least = threshold ? rate_at(growth, threshold->dB() - level_slack) : 0.0;
+    if (!threshold && !(with && without)) return with ? worn(growth) : outside(growth);
+    const auto counted = [&](const Eigen::ArrayXd& rates) {
+        return (rates >= least).select(rates, 0.0);
+    };
+    if (!with || !without) {
+        result_ = counted(with ? worn(growth) : outside(growth));
         return result_;
     }
-    if (with && !without && !threshold) return rates.worn;
-    result_.setZero(outside_.size());
-    if (with) result_ += fraction_ * (worn_ >= least).select(rates.worn, 0.0);
-    if (without) result_ += (1.0 - fraction_) * (outside_ >= least).select(rates.outside, 0.0);
+    if (segment_->protection->wearing_time) {
+        result_ = fraction_ * counted(worn(growth)) + (1.0 - fraction_) * counted(outside(growth));
+    } else {
+        const double fraction = segment_->protection->fraction_worn;
+        result_ = fraction * counted(worn(growth)) + (1.0 - fraction) * counted(outside(growth));
+    }
     return result_;
+}
+
+void DrawnLevels::mark_above(double growth, bool at_ear, LevelA level, Marks marks) {
+    const double most = rate_at(growth, level.dB() + level_slack);
+    const bool varies = at_ear && segment_->protection && segment_->protection->wearing_time;
+    if (!at_ear) {
+        marks = marks || outside(growth) > most;
+        return;
+    }
+    // Only in draws in which some of the time is spent so.
+    if (has_time_with_) {
+        if (varies) {
+            marks = marks || (worn(growth) > most && fraction_ > 0.0);
+        } else {
+            marks = marks || worn(growth) > most;
+        }
+    }
+    if (has_time_without_) {
+        if (varies) {
+            marks = marks || (outside(growth) > most && fraction_ < 1.0);
+        } else {
+            marks = marks || outside(growth) > most;
+        }
+    }
 }
 
 }  // namespace earbudget

@@ -1,6 +1,7 @@
 #pragma once
 
-#include <utility>
+#include <deque>
+#include <optional>
 #include <vector>
 
 #include <Eigen/Core>
@@ -10,16 +11,17 @@
 
 namespace earbudget {
 
-using Draws = Eigen::Ref<const Eigen::ArrayXd>;
-
 /// Some draws of every variable of a day: those of a few are kept, of many worked out again.
 class VariableDraws {
   public:
+    /// Some draws, one variable a column.
+    using Block = Eigen::Ref<const Eigen::ArrayXXd, 0, Eigen::OuterStride<>>;
+
     VariableDraws(const std::vector<ErrorVariable>& variables, const NormalDraws& draws);
 
-    /// Draws `first` to `first + size` of all variables, one a column; `scratch` may be used.
-    [[nodiscard]] Eigen::Ref<const Eigen::ArrayXXd> block(Eigen::Index first, Eigen::Index size,
-                                                          Eigen::ArrayXXd& scratch) const;
+    /// Draws `first` to `first + size` of all variables; `scratch` may be used.
+    [[nodiscard]] Block block(Eigen::Index first, Eigen::Index size,
+                              Eigen::ArrayXXd& scratch) const;
 
   private:
     const std::vector<ErrorVariable>& variables_;
@@ -27,42 +29,67 @@ class VariableDraws {
     Eigen::ArrayXXd kept_;
 };
 
-/// The levels of one segment in some draws, and what criteria add up of them.
+/// What criteria add up of the levels of one segment in some draws: exp(growth·(L − 85 dB)). All is
+/// done in that domain, where errors are factors that many segments have in common.
 class DrawnLevels {
   public:
-    /// `added` is a reduction under the protector, on top.
-    void draw(const Segment& segment, const Eigen::Ref<const Eigen::ArrayXXd>& variables,
-              LevelDifference added);
+    static constexpr LevelA reference{85.0};
 
-    [[nodiscard]] const Eigen::ArrayXd& outside() const { return outside_; }
-    /// Under the protector; only where something reduces.
-    [[nodiscard]] const Eigen::ArrayXd& while_worn() const { return worn_; }
-    [[nodiscard]] bool is_reduced() const { return is_reduced_; }
-    /// Whether some of the time is spent without the protector, or with it.
-    [[nodiscard]] bool has_time_without() const { return !is_reduced_ || has_time_without_; }
-    [[nodiscard]] bool has_time_with() const { return is_reduced_ && has_time_with_; }
+    using Marks = Eigen::Ref<Eigen::Array<bool, Eigen::Dynamic, 1>>;
 
-    /// exp(growth·(L − 85 dB)), over the time with and without the protector; levels below the
-    /// threshold count nothing.
+    /// Begins with other draws, which must outlive their use.
+    void begin(VariableDraws::Block variables);
+
+    /// The segment asked about from now on; `added` is a reduction under the protector, on top.
+    void draw(const Segment& segment, LevelDifference added);
+
+    /// Averaged over the time with and without the protector; levels below the threshold count
+    /// nothing.
     [[nodiscard]] const Eigen::ArrayXd& rate(double growth, bool at_ear,
                                              const std::optional<LevelA>& threshold);
 
-    static constexpr LevelA reference{85.0};
+    /// Marks the draws in which some of the time is above a level.
+    void mark_above(double growth, bool at_ear, LevelA level, Marks marks);
 
   private:
     struct Rates {
         double growth;
-        bool outside_known, worn_known;
-        Eigen::ArrayXd outside, worn;
+        bool outside_known = false, worn_known = false;
+        Eigen::ArrayXd outside = {}, worn = {};
+    };
+    struct Factor {
+        double growth;
+        std::vector<ErrorTerm> terms;
+        Eigen::ArrayXd values;
+    };
+    struct PeopleFactor {
+        const PeopleSpread* spread;
+        double growth;
+        EnergyLeft left;
+        bool known = false;
+        Eigen::ArrayXd values = {};
     };
 
-    void reduce(const SegmentProtection& protection,
-                const Eigen::Ref<const Eigen::ArrayXXd>& variables, LevelDifference added);
+    [[nodiscard]] Eigen::Ref<const Eigen::ArrayXd> drawn(std::size_t variable) const {
+        return variables_->col(static_cast<Eigen::Index>(variable));
+    }
+    void find_fraction(const SegmentProtection& protection);
     [[nodiscard]] Rates& rates_of(double growth);
+    [[nodiscard]] const Eigen::ArrayXd& factor(double growth, const std::vector<ErrorTerm>& terms);
+    [[nodiscard]] const Eigen::ArrayXd& people(double growth, const SegmentProtection& protection);
+    [[nodiscard]] Eigen::ArrayXd sound(double growth);
+    void add_unreduced(double growth, Eigen::ArrayXd& rates);
+    [[nodiscard]] const Eigen::ArrayXd& outside(double growth);
+    [[nodiscard]] const Eigen::ArrayXd& worn(double growth);
 
-    Eigen::ArrayXd outside_, worn_, unreduced_, fraction_, result_;
-    bool is_reduced_ = false, has_time_with_ = true, has_time_without_ = false;
-    std::vector<Rates> rates_;
+    std::optional<VariableDraws::Block> variables_;
+    const Segment* segment_ = nullptr;
+    LevelDifference added_{0.0};
+    bool has_time_with_ = false, has_time_without_ = true;
+    Eigen::ArrayXd fraction_, result_;  // the fraction only where it varies
+    std::deque<Rates> rates_;
+    std::deque<Factor> factors_;
+    std::deque<PeopleFactor> people_;
 };
 
 }  // namespace earbudget

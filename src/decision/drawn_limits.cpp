@@ -15,9 +15,6 @@ constexpr Eigen::Index draws_at_once = 1024;
 
 constexpr double growth_of_energy = std::numbers::ln10 / 10.0;
 
-// As DoseRule's ceiling in exposure/criterion.cpp.
-constexpr double ceiling_slack = 1e-9;
-
 DrawnLimit::Kind kind_of(ExposureQuantity quantity) {
     switch (quantity) {
         case ExposureQuantity::LAeq_1h:
@@ -73,10 +70,9 @@ struct DrawnLimits::Work {
     DrawnLevels levels = {};
 };
 
-void DrawnLimits::add(std::size_t segment, Eigen::Index first, Work& work,
+void DrawnLimits::add(std::size_t segment, Eigen::Index first, Eigen::Index size, Work& work,
                       std::vector<DrawnOutcome>& outcomes) const {
     DrawnLevels& levels = work.levels;
-    const Eigen::Index size = levels.outside().size();
     for (std::size_t i = 0; i < limits_.size(); ++i) {
         if (!work.wanted[i]) continue;
         const DrawnLimit& limit = limits_[i];
@@ -92,25 +88,23 @@ void DrawnLimits::add(std::size_t segment, Eigen::Index first, Work& work,
             case DrawnLimit::Kind::Hour:
                 work.energies[i].col(static_cast<Eigen::Index>(segment)) = limit.factor * rate;
         }
-        if (!limit.ceiling) continue;
-        auto above = outcomes[i].above_ceiling.segment(first, size);
-        const double most = limit.ceiling->dB() + ceiling_slack;
-        const bool reduced = limit.at_ear && levels.is_reduced();
-        if (reduced && levels.has_time_with()) above = above || levels.while_worn() > most;
-        if (!reduced || levels.has_time_without()) above = above || levels.outside() > most;
+        if (limit.ceiling) {
+            levels.mark_above(limit.growth, limit.at_ear, *limit.ceiling,
+                              outcomes[i].above_ceiling.segment(first, size));
+        }
     }
 }
 
 void DrawnLimits::work_on(Eigen::Index first, Eigen::Index size, Work& work,
                           std::vector<DrawnOutcome>& outcomes) const {
-    const auto variables = variables_.block(first, size, work.scratch);
+    work.levels.begin(variables_.block(first, size, work.scratch));
     work.energies.resize(limits_.size());
     for (std::size_t i = 0; i < limits_.size(); ++i)
         if (work.windows[i].size() > 0) work.energies[i].setZero(size, work.windows[i].cols());
     for (std::size_t i = 0; i < errors_.segments.size(); ++i) {
         if (!(work.times.seconds[i] > 0.0)) continue;
-        work.levels.draw(errors_.segments[i], variables, work.added);
-        add(i, first, work, outcomes);
+        work.levels.draw(errors_.segments[i], work.added);
+        add(i, first, size, work, outcomes);
     }
     for (std::size_t i = 0; i < limits_.size(); ++i) {
         if (work.windows[i].size() == 0) continue;

@@ -77,7 +77,7 @@ class DrawnLimits {
 
     void work_on(Eigen::Index first, Eigen::Index size, Work& work,
                  std::vector<DrawnOutcome>& outcomes) const;
-    void add(std::size_t segment, Eigen::Index first, Work& work,
+    void add(std::size_t segment, Eigen::Index first, Eigen::Index size, Work& work,
              std::vector<DrawnOutcome>& outcomes) const;
 
     const DayErrors& errors_;

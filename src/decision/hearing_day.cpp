@@ -17,7 +17,6 @@ struct Protection {
     const PredictionRules& rules;
     std::optional<Method> method;
     Wearing wearing;
-    LevelDifference uncertainty{0.0};
 };
 
 std::shared_ptr<const Prediction> predicted(const SoundLevels& sound,
@@ -35,7 +34,6 @@ void protect(HeardRow& row, const Protection& protection) {
     row.with_protector = true;
     row.fraction_worn = protection.wearing.fraction_of_time;
     row.poor_fit = protection.wearing.poor_fit;
-    row.protector_uncertainty = protection.uncertainty;
     row.while_worn = row.at_ear = row.outside();
     if (!row.prediction) return;
     row.while_worn =
@@ -87,7 +85,6 @@ std::vector<HeardRow*> rows_of(HearingDay& day, const Person& person,
 struct WornData {
     AttenuationData attenuation;
     PredictionRules rules;
-    LevelDifference uncertainty{0.0};
 };
 
 std::optional<WornData> what_is_worn(const Plan& plan, const Person& person,
@@ -100,7 +97,6 @@ std::optional<WornData> what_is_worn(const Plan& plan, const Person& person,
     if (person.PAR && are_same_set(wears, person.wears)) {
         worn.attenuation.ratings.PAR = person.PAR;
         worn.attenuation.estimated_pair = false;  // it was tested on this person
-        worn.uncertainty = person.PAR_uncertainty.value_or(LevelDifference(0.0));
         worn.rules.method = Method::Par;
         if (!is_defined(rules.derating.kind, Method::Par)) worn.rules.derating = {};
     }
@@ -123,11 +119,9 @@ Predicted wear(const Plan& plan, const Person& person, const std::vector<std::st
         return {};
     }
     const auto method = choose_method(plan, person, worn->rules, wears, rows, worn->attenuation);
-    protect_all(rows, {.worn = worn->attenuation,
-                       .rules = worn->rules,
-                       .method = method,
-                       .wearing = wearing,
-                       .uncertainty = worn->uncertainty});
+    protect_all(
+        rows,
+        {.worn = worn->attenuation, .rules = worn->rules, .method = method, .wearing = wearing});
     return {method, worn->rules.derating};
 }
 

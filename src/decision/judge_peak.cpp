@@ -102,23 +102,33 @@ std::string peak_remark(const Criterion& criterion, const Peaks& peaks) {
     return text;
 }
 
-double peak_probability(const Peak& peak, double limit_dB) {
+PossiblePeak possible(const Peak& peak) {
     // Where the C-weighted peak stands in, the unweighted one may be this much higher.
-    const double highest = peak.dB + (peak.c_for_unweighted ? most_taken_by_C.dB() : 0.0);
-    const double above = highest - limit_dB;
-    if (peak.uncertainty.dB() == 0.0) return above > 0.0 ? 1.0 : 0.0;
-    return normal_probability(above / peak.uncertainty.dB());
+    return {peak.dB + (peak.c_for_unweighted ? most_taken_by_C.dB() : 0.0), peak.uncertainty};
 }
 
 // The largest of all: errors are shared, so that the one most likely over decides.
 double peak_probability(const Peaks& peaks, double limit_dB) {
     double largest = 0.0;
     for (const Peak& peak : peaks.known)
-        largest = std::max(largest, peak_probability(peak, limit_dB));
+        largest = std::max(largest, possible(peak).probability_over(limit_dB));
     return largest;
 }
 
 }  // namespace
+
+double PossiblePeak::probability_over(double limit_dB) const {
+    const double above = dB - limit_dB;
+    if (uncertainty.dB() == 0.0) return above > arithmetic_slack_dB ? 1.0 : 0.0;
+    return normal_probability(above / uncertainty.dB());
+}
+
+std::optional<PossiblePeak> possible_peak(const Criterion& criterion, const Plan& plan,
+                                          const HeardRow& row) {
+    if (!row.sound || !criterion.peak) return std::nullopt;
+    const auto peak = peak_of(*row.sound, uncertainty_of(plan, row), criterion.peak->weighting);
+    return peak ? std::optional(possible(*peak)) : std::nullopt;
+}
 
 std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan& plan,
                                           const Person& person, const HearingDay& day,

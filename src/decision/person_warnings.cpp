@@ -111,7 +111,7 @@ void warn_of_fit(const Plan& plan, const Person& person, const HearingDay& day,
                      fmt::format("derating {} is for labels and is not applied to the fit test",
                                  name_of(derating)));
     }
-    if (person.PAR && !person.PAR_uncertainty) {
+    if (person.PAR && !person.PAR_uncertainty && person.fit_uncertainty.dB() == 0.0) {
         warnings.add("fit-test-uncertainty",
                      "the fit test states no PAR_uncertainty: its spread over insertions is not "
                      "counted in the probability of being over");

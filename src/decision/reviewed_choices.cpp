@@ -90,6 +90,9 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
             choice.poorly_seated_at_ear = days.poorly_seated->rows.front().at_ear;
         }
         note_prediction(plan, person, days.as_rated, choice);
+        if (errors_of_day(plan, person, days.as_rated).people_spread_by_default) {
+            choice.notes.push_back(words_of_default_spread());
+        }
         for (const Criterion& criterion : terms.policy.criteria) {
             if (criterion.is_for(terms.role))
                 choice.permitted.push_back(permitted_by(criterion, plan, person, days));

@@ -111,7 +111,8 @@ void work_out_reduction(const Plan& plan, const PersonResult& result, std::size_
     if (!advice.confident_reduction) return;
     working.push_back(confident_step(plan, *result.person, "confident reduction that is missing",
                                      {key_of("advice", n, "confident_added_reduction_dB")},
-                                     in_tenths(*advice.confident_reduction), "dB"));
+                                     in_tenths(*advice.confident_reduction), "dB",
+                                     formula_of_confident_least));
 }
 
 }  // namespace

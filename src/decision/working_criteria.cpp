@@ -146,19 +146,22 @@ void work_out_peak(const Plan& plan, const Person& person, const HearingDay& day
                    const CriterionResult& result, const std::string& of, Working& working) {
     StepOf step("highest peak for " + result.criterion->id, key(of, "value"),
                 formula_of_highest_peak);
-    step.columns({"row", "LCpeak_dB", "LZpeak_dB", "u_dB"});
+    step.columns({"row", "LCpeak_dB", "LZpeak_dB"});
     for (const HeardRow& row : day.rows) {
         if (!row.sound) continue;
-        step.row(words_of(plan, person, row), row.sound->LCpeak, row.sound->LZpeak,
-                 row.sound->uncertainty);
+        step.row(words_of(plan, person, row), row.sound->LCpeak, row.sound->LZpeak);
     }
     working.push_back(step.is(result.value, "dB"));
     working.push_back(margin_step(result, day, of));
-    working.push_back(StepOf("probability of being over the peak limit of " + result.criterion->id,
-                             key(of, "probability_over"), formula_of_peak_probability)
-                          .value("limit", result.limit)
-                          .value("value", result.value)
-                          .is(result.probability_over, ""));
+    StepOf probability("probability of being over the peak limit of " + result.criterion->id,
+                       key(of, "probability_over"), formula_of_peak_probability);
+    probability.value("limit", result.limit).columns({"row", "L_dB", "u_dB"});
+    for (const HeardRow& row : day.rows) {
+        if (const auto peak = possible_peak(*result.criterion, plan, row)) {
+            probability.row(words_of(plan, person, row), peak->dB, peak->uncertainty);
+        }
+    }
+    working.push_back(probability.is(result.probability_over, ""));
 }
 
 }  // namespace

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "earbudget/acoustics/formula.hpp"
+#include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/decision/hearing_day.hpp"
 #include "earbudget/decision/working.hpp"
 
@@ -118,7 +119,8 @@ void work_out_uncertainty(const Plan& plan, const Person& person, const HearingD
 /// What the draws give for the accepted probability.
 [[nodiscard]] WorkingStep confident_step(const Plan& plan, const Person& person, std::string what,
                                          std::vector<std::string> of, double result,
-                                         std::string unit);
+                                         std::string unit,
+                                         const Formula& formula = formula_of_confident);
 
 /// Whether ratings stand as computed or as on a label, to whole decibels.
 enum class Rounding { None, WholeDecibels };

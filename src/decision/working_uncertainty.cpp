@@ -106,9 +106,10 @@ void work_out_uncertainty(const Plan& plan, const Person& person, const HearingD
 }
 
 WorkingStep confident_step(const Plan& plan, const Person& person, std::string what,
-                           std::vector<std::string> of, double result, std::string unit) {
+                           std::vector<std::string> of, double result, std::string unit,
+                           const Formula& formula) {
     const auto draws = static_cast<double>(plan.draws.draws);
-    return StepOf(std::move(what), std::move(of), formula_of_confident)
+    return StepOf(std::move(what), std::move(of), formula)
         .value("accepted_percent", 100.0 * person.policy.accepted_probability)
         .value("draws_over_at_most", std::floor(person.policy.accepted_probability * draws + 1e-9))
         .value("draws", draws)

@@ -117,10 +117,51 @@ double PeopleSpread::slope(double z) const {
     return steps_per_unit * (cubic[1] + t * (2.0 * cubic[2] + t * 3.0 * cubic[3]));
 }
 
-void PeopleSpread::add_to(Eigen::Ref<Eigen::ArrayXd> reductions,
-                          const Eigen::Ref<const Eigen::ArrayXd>& z) const {
-    for (Eigen::Index i = 0; i < z.size(); ++i)
-        reductions[i] += added(z[i]);
+std::optional<PeopleSpread> PeopleSpread::by_default(const Prediction& prediction) {
+    const auto assumed = z_assumed_by(prediction);
+    if (!assumed) return std::nullopt;
+    PeopleSpread spread;
+    spread.assumed_z_ = *assumed;
+    const double deviation = people_spread_by_default.dB();
+    for (std::size_t i = 0; i < steps; ++i) {
+        const double z = -furthest + static_cast<double>(i) / steps_per_unit;
+        spread.cubics_[i] = {deviation * (z - *assumed), deviation / steps_per_unit, 0.0, 0.0};
+    }
+    return spread;
+}
+
+EnergyLeft PeopleSpread::energy_left(double growth) const {
+    EnergyLeft left;
+    left.cubics_.reserve(steps);
+    constexpr double step = 1.0 / steps_per_unit;
+    const auto at = [&](double z) {
+        const double value = std::exp(-growth * added(z));
+        return ValueAndSlope{value, -growth * slope(z) * value};
+    };
+    ValueAndSlope begin = at(-furthest);
+    for (std::size_t i = 0; i < steps; ++i) {
+        const ValueAndSlope end = at(-furthest + step * static_cast<double>(i + 1));
+        const double rise = end.value - begin.value;
+        const double s0 = step * begin.slope;
+        const double s1 = step * end.slope;
+        left.cubics_.push_back({begin.value, s0, 3.0 * rise - 2.0 * s0 - s1, s0 + s1 - 2.0 * rise});
+        begin = end;
+    }
+    return left;
+}
+
+void EnergyLeft::write(const Eigen::Ref<const Eigen::ArrayXd>& z,
+                       Eigen::Ref<Eigen::ArrayXd> left) const {
+    constexpr double furthest = PeopleSpread::furthest;
+    const std::array<double, 4>* const cubics = cubics_.data();
+    for (Eigen::Index i = 0; i < z.size(); ++i) {
+        const double place =
+            (std::clamp(z[i], -furthest, furthest) + furthest) * PeopleSpread::steps_per_unit;
+        const auto piece = std::min(static_cast<std::size_t>(place), PeopleSpread::steps - 1);
+        const double t = place - static_cast<double>(piece);
+        const auto& cubic = cubics[piece];
+        left[i] = cubic[0] + t * (cubic[1] + t * (cubic[2] + t * cubic[3]));
+    }
 }
 
 }  // namespace earbudget

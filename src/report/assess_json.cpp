@@ -172,6 +172,7 @@ Json person_json(const Plan& plan, const PersonResult& result) {
                  {"derating", derating_json(result.derating)},
                  {"policy_derating", derating_json(rules.derating)},
                  {"protection_performance_percent", rules.performance.percent()},
+                 {"accepted_probability_percent", 100.0 * person.policy.accepted_probability},
                  {"sessions_per_day", person.sessions_per_day},
                  {"days_per_week", number(person.days_per_week)}};
     json["method_source"] = result.method ? Json(source_of(*result.method)) : Json(nullptr);

@@ -34,7 +34,7 @@ std::string criteria_table(const PersonResult& person) {
         return fmt::format("  {:<{}}  {:<{}}  {:>13}{:>13}{:>15}{:>10}{:>13}  {}\n", cells...);
     };
     std::string text = line("criterion", id_width, "of", quantity_width, "value", "limit", "margin",
-                            "P(over)", "95 % below", "where");
+                            "P(over)", "95 % within", "where");
     for (const CriterionResult& result : person.criteria) {
         text += line(result.criterion->id, id_width, quantity_text(result), quantity_width,
                      value_text(result), limit_text(result), margin_text(result),

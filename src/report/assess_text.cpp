@@ -58,7 +58,7 @@ std::string person_block(const Plan& plan, const PersonResult& result, const Tex
                     wears_text(plan, person), style.verdict(result.verdict, verdict_words(result)));
     text += lines_of(reasons_of(result)) + advice_lines(result);
     if (!result.criteria.empty()) {
-        text += '\n' + criteria_table(result) + lines_of(uncertainty_sentences(result));
+        text += '\n' + criteria_table(result) + lines_of(uncertainty_sentences(plan, result));
     }
     text += '\n' + segment_table(plan, result) + lines_of(day_sentences(result));
     return text;

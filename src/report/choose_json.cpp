@@ -22,6 +22,7 @@ Json ranked_json(const RankedChoice& choice) {
             {"at_ear_LEX_8h_dB", decibels(choice.at_ear_LEX_8h)},
             {"while_scanning_at_ear_LAeq_dB", decibels(choice.while_scanning)},
             {"worst_margin_dB", decibels(choice.worst_margin)},
+            {"probability_over", number(choice.probability_over)},
             {"verdict", name_of(choice.verdict)},
             {"verdict_poorly_seated", verdict(choice.with_poor_fit)},
             {"more_than_useful", choice.more_than_useful},
@@ -59,6 +60,7 @@ Json person_json(const PersonChoice& choice) {
     json["unprotected"] = {{"at_ear_LEX_8h_dB", decibels(without.at_ear_LEX_8h)},
                            {"while_scanning_LAeq_dB", decibels(without.while_scanning)},
                            {"worst_margin_dB", decibels(without.worst_margin)},
+                           {"probability_over", number(without.probability_over)},
                            {"verdict", name_of(without.verdict)}};
     json["peak_verdict"] = verdict(choice.peak);
     json["not_permitted"] = Json::array();

@@ -75,6 +75,11 @@ std::string criterion_sentence(const CriterionChange& change) {
     if (change.before && change.after && rule_of(change.before) != rule_of(change.after)) {
         text += fmt::format("; {} before, {} now", rule_of(change.before), rule_of(change.after));
     }
+    if (change.before && change.after &&
+        probability_text(*change.before) != probability_text(*change.after)) {
+        text += fmt::format("; probability of being over {} before, {} now",
+                            probability_text(*change.before), probability_text(*change.after));
+    }
     if (change.before && change.after && change.before->verdict != change.after->verdict) {
         text += fmt::format("; {} before, {} now", words_of(change.before->verdict),
                             words_of(change.after->verdict));
@@ -86,6 +91,7 @@ std::string criterion_sentence(const CriterionChange& change) {
 bool is_any(const CriterionChange& change) {
     if (!change.before || !change.after) return true;
     return value_text(*change.before) != value_text(*change.after) ||
+           probability_text(*change.before) != probability_text(*change.after) ||
            change.before->verdict != change.after->verdict;
 }
 

@@ -34,9 +34,15 @@ std::string choice_sentence(const std::vector<TimeChange>& changes, std::size_t&
         const TimeChange& change = changes[next];
         const std::string before = table_words(change.before);
         const std::string now = table_words(change.now);
-        if (before == now) continue;
-        changed += fmt::format("{}{} {} before, {} now", any ? "; " : "", change.criterion->id,
-                               before, now);
+        const std::string surely_before = table_words(change.confident_before);
+        const std::string surely_now = table_words(change.confident_now);
+        if (before == now && surely_before == surely_now) continue;
+        changed += fmt::format(
+            "{}{} {}", any ? "; " : "", change.criterion->id,
+            before == now ? before + " as before" : fmt::format("{} before, {} now", before, now));
+        if (surely_before != surely_now) {
+            changed += fmt::format(" (confidently {} before, {} now)", surely_before, surely_now);
+        }
         any = true;
     }
     const std::string worn =
@@ -61,8 +67,7 @@ std::string difference_lines(const ReviewedCard& now, const ReviewedCard& before
                     before.review.sequence.id, before.file.path, before.file.sha256.substr(0, 16)),
         2, 4);
     text += fmt::format("    {:<12}{:>12}{:>12}{:>12}\n", "dB", "before", "now", "change");
-    for (const LevelChange& change :
-         level_changes(before.review.sequence.levels, now.review.sequence.levels))
+    for (const LevelChange& change : level_changes(before.review.sequence, now.review.sequence))
         text += level_line(change);
     text += "    Permitted time a day, by the best estimate\n";
     for (const std::string& sentence : time_change_sentences(now, before))

@@ -66,8 +66,7 @@ Json against_json(const ReviewedCard& now, const ReviewedCard& before) {
     Json json = {{"file", before.file.path}, {"sha256", before.file.sha256}};
     json["id"] = before.review.sequence.id;
     json["levels"] = Json::array();
-    for (const LevelChange& change :
-         level_changes(before.review.sequence.levels, now.review.sequence.levels)) {
+    for (const LevelChange& change : level_changes(before.review.sequence, now.review.sequence)) {
         json["levels"].push_back({{"level", change.name},
                                   {"before_dB", number(change.before)},
                                   {"now_dB", number(change.now)},
@@ -75,12 +74,15 @@ Json against_json(const ReviewedCard& now, const ReviewedCard& before) {
     }
     json["permitted"] = Json::array();
     for (const TimeChange& change : time_changes(before.review, now.review)) {
-        json["permitted"].push_back({{"wears", change.wears},
-                                     {"criterion", change.criterion->id},
-                                     {"seconds_per_day_before", seconds_json(change.before)},
-                                     {"state_before", state_json(change.before)},
-                                     {"seconds_per_day_now", seconds_json(change.now)},
-                                     {"state_now", state_json(change.now)}});
+        json["permitted"].push_back(
+            {{"wears", change.wears},
+             {"criterion", change.criterion->id},
+             {"seconds_per_day_before", seconds_json(change.before)},
+             {"state_before", state_json(change.before)},
+             {"seconds_per_day_now", seconds_json(change.now)},
+             {"state_now", state_json(change.now)},
+             {"confident_seconds_per_day_before", seconds_json(change.confident_before)},
+             {"confident_seconds_per_day_now", seconds_json(change.confident_now)}});
     }
     return json;
 }
@@ -92,6 +94,7 @@ Json review_terms_json(const ReviewTerms& terms) {
                  {"derating", name_of(rules.derating.kind)},
                  {"derating_source", source_of(rules.derating.kind)},
                  {"protection_performance", rules.performance.percent()},
+                 {"accepted_probability_percent", 100.0 * terms.policy.accepted_probability},
                  {"sessions_per_day", terms.sessions_per_day},
                  {"days_per_week", terms.days_per_week},
                  {"least_seconds_per_day", terms.least_time.count()},

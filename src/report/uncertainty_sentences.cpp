@@ -45,17 +45,54 @@ bool is_over_though_unlikely(const CriterionResult& result) {
            result.probability_over.value_or(1.0) < 0.5;
 }
 
+/// Errors that count as none, since nothing is stated of them.
+std::string not_counted(const Plan& plan, const PersonResult& result) {
+    const Person& person = *result.person;
+    std::vector<std::string> names;
+    if (wears_anything(person)) {
+        if (!person.PAR_uncertainty && person.fit_uncertainty.dB() == 0.0) {
+            names.emplace_back("fit from one insertion to the next");
+        }
+        if (person.worn_uncertainty == 0.0) names.emplace_back("wearing time");
+    }
+    const bool at_a_position =
+        std::ranges::any_of(result.segments, [&plan](const SegmentResult& segment) {
+            const auto& position = segment.row.position;
+            return position && !plan.positions[*position].door_shut.uncertainty;
+        });
+    if (at_a_position) names.emplace_back("difference of the position");
+    return names.empty() ? ""
+                         : fmt::format("not stated, so not counted: {}", fmt::join(names, ", "));
+}
+
+/// Whether some draws are over by a level that no time is permitted for, while the dose is not.
+bool is_over_by_ceiling(const CriterionResult& result) {
+    return result.criterion->rule.ceiling && is_dose(result.criterion->quantity) &&
+           result.quantity != "peak" && result.not_exceeded &&
+           *result.not_exceeded <= result.limit && result.probability_over.value_or(0.0) > 0.05;
+}
+
 }  // namespace
 
-std::vector<std::string> uncertainty_sentences(const PersonResult& person) {
+std::vector<std::string> uncertainty_sentences(const Plan& plan, const PersonResult& person) {
     std::vector<std::string> sentences;
-    if (const CriterionResult* result = tightest_by_first_order(person)) {
+    const CriterionResult* result = tightest_by_first_order(person);
+    if (result && !disagrees(*result)) {
         sentences.push_back(fmt::format("uncertainty (k = 1) of {}, as a level, {:.1f} dB{}",
                                         result->criterion->id, result->first_order->standard.dB(),
                                         parts_text(*result->first_order)));
     }
-    for (const CriterionResult& result : person.criteria) {
-        if (disagrees(result)) sentences.push_back(disagreement(result));
+    if (const std::string names = not_counted(plan, person); !names.empty()) {
+        sentences.push_back(names);
+    }
+    for (const CriterionResult& criterion : person.criteria) {
+        if (disagrees(criterion)) sentences.push_back(disagreement(criterion));
+        if (is_over_by_ceiling(criterion)) {
+            sentences.push_back(fmt::format(
+                "{}: its probability is that of a level above {:g} dB(A), which is not permitted "
+                "for any time",
+                criterion.criterion->id, criterion.criterion->rule.ceiling->dB()));
+        }
     }
     if (std::ranges::any_of(person.criteria, is_over_though_unlikely)) {
         sentences.emplace_back(

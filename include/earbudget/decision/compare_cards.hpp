@@ -19,9 +19,9 @@ struct LevelChange {
     }
 };
 
-/// Every level that at least one of two cards states.
-[[nodiscard]] std::vector<LevelChange> level_changes(const SoundLevels& before,
-                                                     const SoundLevels& now);
+/// Every level that at least one of two cards states, and their uncertainties, stated or by
+/// default.
+[[nodiscard]] std::vector<LevelChange> level_changes(const Sequence& before, const Sequence& now);
 
 /// A permitted time a day before and now, by the best estimate; none: not decidable.
 struct TimeChange {
@@ -29,6 +29,8 @@ struct TimeChange {
     const Criterion* criterion;
     std::optional<PermittedTime> before = std::nullopt;
     std::optional<PermittedTime> now = std::nullopt;
+    /// The same with no more than the accepted probability of being over.
+    std::optional<PermittedTime> confident_before = std::nullopt, confident_now = std::nullopt;
 };
 
 /// Every choice and criterion of two reviews by the same terms.

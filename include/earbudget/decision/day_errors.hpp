@@ -15,7 +15,7 @@ namespace earbudget {
 
 /// Where an error of a day comes from.
 enum class ErrorKind {
-    Instrument,   ///< shared by all that one measurement found
+    Instrument,   ///< or another source: shared by all that one measurement or document gave
     Microphone,   ///< position of the microphone, shared there too
     Run,          ///< drawn anew for each row of the timeline in each session
     Difference,   ///< of a position, shared by all rows there
@@ -38,6 +38,8 @@ struct ErrorVariable {
 struct ErrorTerm {
     std::size_t variable;
     double size;
+
+    bool operator==(const ErrorTerm&) const = default;
 };
 
 /// What a protector does in one segment.
@@ -71,6 +73,8 @@ struct DayErrors {
     std::vector<std::vector<std::size_t>> segments_of_row = {};
     /// Something is worn for which no spread between people is known, so that none is counted.
     bool people_spread_unknown = false;
+    /// The same, so that the default spread is (PeopleSpread::by_default).
+    bool people_spread_by_default = false;
 
     [[nodiscard]] std::optional<std::size_t> segment_of(std::size_t row, unsigned session) const {
         const auto& segments_there = segments_of_row[row];
@@ -78,6 +82,9 @@ struct DayErrors {
         return segments_there[session % segments_there.size()];
     }
 };
+
+/// What counts where a label alone is known: for notes and warnings.
+[[nodiscard]] std::string words_of_default_spread();
 
 /// Finds them for a day of the person as `hear` or `hear_through` gives it.
 [[nodiscard]] DayErrors errors_of_day(const Plan& plan, const Person& person,

@@ -19,6 +19,10 @@ inline constexpr Formula formula_of_not_exceeded{
     "the smallest value that at most 5 % of the draws exceed",
     "ISO/IEC Guide 98-3, supplement 1 (memory); docs/uncertainty.md"};
 
+inline constexpr Formula formula_of_confident_least{
+    "the least with which no exposure limit is exceeded in more than the accepted share of the "
+    "draws",
+    "ISO/IEC Guide 98-3, supplement 1 (memory); docs/uncertainty.md"};
 inline constexpr Formula formula_of_confident{
     "the most with which no exposure limit is exceeded in more than the accepted share of the "
     "draws",

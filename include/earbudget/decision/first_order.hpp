@@ -24,17 +24,19 @@ inline constexpr Formula formula_of_mean_dose{
     "x = q·log2(Σ Ci/Ti · 100/limit), Ci = Ti·w through the protector and Ti·(1 − w) without, each "
     "with its permitted time hours/2^((L − level)/q), L = Li − Ri and Li at the mean of every "
     "error",
-    "NIOSH 98-126, 1.1.1; docs/uncertainty.md"};
+    "NIOSH 98-126, 1.1.1; what is unreduced is added to either level by energy "
+    "(docs/uncertainty.md)"};
 inline constexpr Formula formula_of_mean_level{
     "x = 10 lg(Σ ti/T0·(w·10^((Li − Ri)/10) + (1 − w)·10^(Li/10))) − limit, Li and Ri at the mean "
     "of "
     "every error",
-    "ISO 9612, clause 9; docs/uncertainty.md"};
+    "ISO 9612, clause 9; what is unreduced is added to either level by energy "
+    "(docs/uncertainty.md)"};
 inline constexpr Formula formula_of_mean_loudest{
     "x = the highest 10 lg(w·10^((Li − Ri)/10) + (1 − w)·10^(Li/10)) − limit, Li and Ri at the "
     "mean "
     "of every error",
-    "maximum; docs/uncertainty.md"};
+    "maximum; what is unreduced is added to either level by energy (docs/uncertainty.md)"};
 
 /// What one kind of error adds to the uncertainty of an exposure.
 struct ErrorShare {

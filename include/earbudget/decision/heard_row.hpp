@@ -33,8 +33,6 @@ struct HeardRow {
     bool with_protector = false;                      ///< something is worn
     double fraction_worn = 1.0;
     bool poor_fit = false;
-    /// Standard uncertainty (k = 1) of this person's fit test of what is worn; 0 where not stated.
-    LevelDifference protector_uncertainty{0.0};
 
     [[nodiscard]] std::optional<LevelA> outside() const {
         if (!sound || !unreduced) return sound ? std::optional(sound->LAeq) : std::nullopt;

@@ -52,8 +52,9 @@ inline constexpr Formula formula_of_highest_peak{
     "the highest peak outside of all rows: LCpeak, or for an unweighted limit the higher of both",
     "no published method says what is left of a peak under a protector"};
 inline constexpr Formula formula_of_peak_probability{
-    "P = Φ((value − limit)/u), u of the highest peak",
-    "ISO/IEC Guide 98-3 (memory), normal error; derived"};
+    "P = the largest Φ((L − limit)/u) of all rows, L 3 dB higher where LCpeak stands for the "
+    "unweighted peak, u stated or by default",
+    "ISO/IEC Guide 98-3 (memory), normal errors that all rows share; derived"};
 
 /// Judges a day by the peak limit of one criterion, by the unprotected peak: none where the
 /// criterion has no such limit or no peak at all is known. Unknown where some sequence's peak is
@@ -63,6 +64,18 @@ inline constexpr Formula formula_of_peak_probability{
                                                         const Plan& plan, const Person& person,
                                                         const HearingDay& day,
                                                         std::vector<Warning>& warnings);
+
+/// How high a row's peak may be for a limit, 3 dB up where LCpeak stands for the unweighted peak.
+struct PossiblePeak {
+    double dB;
+    LevelDifference uncertainty;  ///< k = 1, stated or by default
+
+    [[nodiscard]] double probability_over(double limit_dB) const;
+};
+
+/// None where the criterion has no peak limit or the row's peak is not known.
+[[nodiscard]] std::optional<PossiblePeak> possible_peak(const Criterion& criterion,
+                                                        const Plan& plan, const HeardRow& row);
 
 /// The worst of judge_peak over all criteria for the person's role; none where none says anything.
 [[nodiscard]] std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,

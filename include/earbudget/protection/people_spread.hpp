@@ -3,6 +3,7 @@
 #include <array>
 #include <cstddef>
 #include <optional>
+#include <vector>
 
 #include <Eigen/Core>
 
@@ -10,6 +11,22 @@
 #include "earbudget/protection/predict.hpp"
 
 namespace earbudget {
+
+/// What people leave of a sound, exp(−growth·(R(z) − R(z0))), by a cubic over each quarter of z.
+class EnergyLeft {
+  public:
+    /// Of each z.
+    void write(const Eigen::Ref<const Eigen::ArrayXd>& z, Eigen::Ref<Eigen::ArrayXd> left) const;
+
+  private:
+    friend class PeopleSpread;
+    std::vector<std::array<double, 4>> cubics_;
+};
+
+/// Between people, where nothing is stated but a label: standard deviation of the reduction, own
+/// choice, wider than most laboratory data (4 to 5 dB; common practice, no source), so that less
+/// data never looks better.
+inline constexpr LevelDifference people_spread_by_default{6.0};
 
 /// How the reduction of one sound differs between people: R(z) − R(z0), where R(z) is the reduction
 /// by octave bands with the attenuation mean + z·sd in every band (ISO 4869-2, clause 6) and z0 the
@@ -22,6 +39,14 @@ class PeopleSpread {
                                                         const AttenuationData& worn,
                                                         const Prediction& prediction);
 
+    /// That of a label alone, the same for every sound; none where a method says nothing about
+    /// people.
+    [[nodiscard]] static std::optional<PeopleSpread> by_default(const Prediction& prediction);
+
+    /// What is left by people, for what grows so with the level: its error stays below 0.0005 dB (a
+    /// test).
+    [[nodiscard]] EnergyLeft energy_left(double growth) const;
+
     /// z of the people that the method assumes: −α, −2 for the NRR (40 CFR 211.207).
     [[nodiscard]] double assumed_z() const { return assumed_z_; }
 
@@ -31,11 +56,8 @@ class PeopleSpread {
     /// dR/dz in dB.
     [[nodiscard]] double slope(double z) const;
 
-    /// Adds R(z) − R(z0) to each of some reductions.
-    void add_to(Eigen::Ref<Eigen::ArrayXd> reductions,
-                const Eigen::Ref<const Eigen::ArrayXd>& z) const;
-
   private:
+    friend class EnergyLeft;
     // A cubic over each quarter of z, by value and slope at its ends: its error stays below
     // 0.0002 dB (a test).
     static constexpr double furthest = 6.0;

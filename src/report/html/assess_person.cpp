@@ -77,8 +77,8 @@ std::string person_section(const std::string& id, const Plan& plan, const Person
                            const PageHead& head, bool with_working) {
     const Person& person = *result.person;
     const std::string figures = element("h3", "Figures") + limits_table(result) +
-                                list_of(uncertainty_sentences(result)) + rows_table(plan, result) +
-                                list_of(day_sentences(result));
+                                list_of(uncertainty_sentences(plan, result)) +
+                                rows_table(plan, result) + list_of(day_sentences(result));
     std::string content = running_line(head);
     content += fmt::format("<p class=\"answer {}\"><span class=\"word\">{}</span> – {}</p>\n",
                            name_of(result.verdict), text(verdict_words(result)),

@@ -44,6 +44,7 @@ std::string ranking_table(const Plan& plan, const PersonChoice& choice) {
                                                               {"while sequences run, dB(A)", true},
                                                               {"LEX,8h at the ear, dB(A)", true},
                                                               {"tightest margin, dB", true},
+                                                              {"probability over", true},
                                                               {"poorly seated"}});
     for (std::size_t n = 0; n < choice.ranking.size(); ++n) {
         const RankedChoice& ranked = choice.ranking[n];
@@ -51,6 +52,8 @@ std::string ranking_table(const Plan& plan, const PersonChoice& choice) {
                    words_of(ranked.verdict), level_text(ranked.while_scanning),
                    level_text(ranked.at_ear_LEX_8h),
                    ranked.worst_margin ? fmt::format("{:.1f}", ranked.worst_margin->dB()) : "–",
+                   ranked.probability_over ? escaped(percent_text(100.0 * *ranked.probability_over))
+                                           : "–",
                    ranked.with_poor_fit ? words_of(*ranked.with_poor_fit) : "–"});
     }
     return table.markup();

@@ -84,8 +84,7 @@ std::string level_changes_table(const ReviewedCard& now, const ReviewedCard& bef
     };
     Table table(now.review.sequence.id + ": levels before and now, dB",
                 {{"level"}, {"before", true}, {"now", true}, {"change", true}});
-    for (const LevelChange& change :
-         level_changes(before.review.sequence.levels, now.review.sequence.levels)) {
+    for (const LevelChange& change : level_changes(before.review.sequence, now.review.sequence)) {
         const auto difference = change.difference();
         // No minus before a zero.
         const std::string by = !difference                    ? ""

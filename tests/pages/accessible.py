@@ -17,6 +17,7 @@ class Accessible(PagesTest):
         for name in COMMANDS:
             self.page.look(1280)
             self.page.open(self.program.page(name))
+            self.page.unfold()
             rules.prepare(self.page)
             self.none_of(self.findings(), name)
             for width in (WIDTHS["tablet"], WIDTHS["phone"]):

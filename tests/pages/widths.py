@@ -12,6 +12,7 @@ class Widths(PagesTest):
         """Only a table may be wider than the window, inside a box that scrolls."""
         for name in COMMANDS:
             self.page.open(self.program.page(name))
+            self.page.unfold()
             for place, width in WIDTHS.items():
                 self.page.look(width)
                 found = layout.overflow(self.page) + layout.drawings(self.page)
@@ -23,6 +24,7 @@ class Widths(PagesTest):
         """Words of a drawing are not shrunk below 9 px on a phone, nor below 10 at a desk."""
         for name in COMMANDS:
             self.page.open(self.program.page(name))
+            self.page.unfold()
             for width, least in ((1280, 10.0), (360, 9.0)):
                 self.page.look(width)
                 self.none_of(self.page.run("""[...document.querySelectorAll('svg text')].filter(

@@ -49,6 +49,10 @@ class Page:
             raise BrowserError(str(answer["exceptionDetails"]))
         return answer["result"].get("value")
 
+    def unfold(self):
+        """Opens whatever the reader can open."""
+        self.run("document.querySelectorAll('details').forEach(part => { part.open = true })")
+
     def complaints(self):
         """Everything since `open` that a quiet page does not cause, one line each."""
         found = []

@@ -9,6 +9,7 @@
 #include "files/plan_file.hpp"
 #include "files/sha256.hpp"
 #include "report/assess_json.hpp"
+#include "report/assess_page.hpp"
 #include "report/assess_text.hpp"
 
 namespace earbudget::cli {
@@ -29,6 +30,15 @@ struct Assessed {
     Assessment assessment;
 };
 
+std::string report_of(const AssessOptions& options, const Assessed& now,
+                      const report::Record& record, const std::optional<report::Earlier>& earlier) {
+    const std::string& format = options.output.format;
+    if (format == "json") return report::assess_json(now.assessment, now.file, record, earlier);
+    if (format == "html") return report::assess_page(now.assessment, now.file, record, earlier);
+    return report::assess_text(now.assessment, now.file, record, text_style_for(options.output),
+                               earlier);
+}
+
 }  // namespace
 
 ExitStatus run_assess(const AssessOptions& options) {
@@ -48,11 +58,7 @@ ExitStatus run_assess(const AssessOptions& options) {
         add_inputs(record, before->loaded.files);
         earlier = report::Earlier{compare(before->assessment, now.assessment), before->file};
     }
-    deliver(options.output.format == "json"
-                ? report::assess_json(now.assessment, now.file, record, earlier)
-                : report::assess_text(now.assessment, now.file, record,
-                                      text_style_for(options.output), earlier),
-            options.output);
+    deliver(report_of(options, now, record, earlier), options.output);
     const Verdict verdict = now.assessment.verdict();
     return verdict == Verdict::Over || verdict == Verdict::Unknown ? over_or_unknown : computed;
 }

@@ -14,9 +14,12 @@ namespace earbudget::cli {
 
 namespace {
 
-void add_output_options(CLI::App& command, OutputOptions& output) {
-    command.add_option("--format", output.format, "text or json")
-        ->check(CLI::IsMember({"text", "json"}))
+void add_output_options(CLI::App& command, OutputOptions& output, bool with_pages = true) {
+    const auto formats = with_pages ? std::vector<std::string>{"text", "json", "html"}
+                                    : std::vector<std::string>{"text", "json"};
+    command
+        .add_option("--format", output.format, with_pages ? "text, json or html" : "text or json")
+        ->check(CLI::IsMember(formats))
         ->capture_default_str()
         ->option_text("FORMAT");
     command
@@ -139,7 +142,7 @@ CLI::App* add_ratings(CLI::App& program, RatingsOptions& options) {
     command->add_option("protectors", options.protectors, "protector catalogue, TOML")
         ->required()
         ->option_text("PROTECTORS");
-    add_output_options(*command, options.output);
+    add_output_options(*command, options.output, false);
     add_working_option(*command, options.output);
     command->footer(std::string(ratings_example));
     return command;

@@ -4,25 +4,11 @@
 
 #include <fmt/format.h>
 
+#include "decision/day_of.hpp"
 #include "decision/working_steps.hpp"
 #include "earbudget/decision/judge.hpp"
 
 namespace earbudget {
-
-namespace {
-
-HearingDay day_of(const PersonResult& result) {
-    HearingDay day{.rows = {},
-                   .sessions = result.person->sessions_per_day,
-                   .days_per_week = result.person->days_per_week.value_or(1.0),
-                   .method = result.method,
-                   .derating = result.derating};
-    for (const SegmentResult& segment : result.segments)
-        day.rows.push_back(segment.row);
-    return day;
-}
-
-}  // namespace
 
 double in_tenths(LevelDifference difference) { return std::round(difference.dB() * 10.0) / 10.0; }
 

@@ -11,8 +11,6 @@
 
 namespace earbudget::report {
 
-namespace {
-
 std::string segment_name(const Plan& plan, const Person& person, const HeardRow& row) {
     const Task* task = row.task ? &person.tasks[*row.task] : nullptr;
     std::string what = row.sequence ? plan.sequences[*row.sequence].id
@@ -23,8 +21,6 @@ std::string segment_name(const Plan& plan, const Person& person, const HeardRow&
     if (row.position && task && task->door_open) what += ", door open";
     return row.once_a_day ? what + " (once a day)" : what;
 }
-
-}  // namespace
 
 std::string criteria_table(const PersonResult& person) {
     if (person.criteria.empty()) return "";

@@ -6,6 +6,9 @@
 
 namespace earbudget::report {
 
+/// What is heard during a row: sequence or task, position, door.
+[[nodiscard]] std::string segment_name(const Plan& plan, const Person& person, const HeardRow& row);
+
 /// One line a limit: value, limit, margin, probability of being over, where it looks.
 [[nodiscard]] std::string criteria_table(const PersonResult& person);
 

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include <nlohmann/json.hpp>
 
@@ -15,6 +16,22 @@ struct Earlier {
     Comparison comparison;
     SourceFile file;
 };
+
+/// What changed for one person, and of which limits.
+struct PersonCompared {
+    std::string sentence = {};
+    std::vector<std::string> criteria = {};
+};
+
+/// What changed between two versions of a plan in words, without line breaks.
+struct Compared {
+    std::string heading = {};
+    std::vector<std::string> session = {};  ///< its length, each sequence
+    std::vector<PersonCompared> people = {};
+};
+
+[[nodiscard]] Compared compare_sentences(const Comparison& comparison, const SourceFile& earlier,
+                                         const TextStyle& style);
 
 /// What changed between two versions of a plan, person by person, for a terminal.
 [[nodiscard]] std::string compare_text(const Comparison& comparison, const SourceFile& earlier,

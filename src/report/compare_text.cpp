@@ -14,7 +14,7 @@ std::string time_or_none(const std::optional<Seconds>& time) {
     return time ? text_of(*time) : std::string("not run");
 }
 
-std::string sequence_line(const SequenceChange& change) {
+std::string sequence_sentence(const SequenceChange& change) {
     std::string text = change.before == change.after
                            ? fmt::format("{}: {} as before", change.id, time_or_none(change.after))
                            : fmt::format("{}: {} before, {} now", change.id,
@@ -23,7 +23,7 @@ std::string sequence_line(const SequenceChange& change) {
         text += fmt::format("; card {} before, {} now", level_with_unit(change.LAeq_before),
                             level_with_unit(change.LAeq_after));
     }
-    return wrapped(text, 2, 4);
+    return text;
 }
 
 /// What a dose is reckoned with.
@@ -64,7 +64,7 @@ std::string side(const CriterionResult* result) {
     return result ? value_text(*result) : std::string("not judged");
 }
 
-std::string criterion_line(const CriterionChange& change) {
+std::string criterion_sentence(const CriterionChange& change) {
     const CriterionResult& known = change.after ? *change.after : *change.before;
     std::string text = fmt::format("{} {}: {} before, {} now", known.criterion->id,
                                    quantity_text(known), side(change.before), side(change.after));
@@ -79,7 +79,7 @@ std::string criterion_line(const CriterionChange& change) {
         text += fmt::format("; {} before, {} now", words_of(change.before->verdict),
                             words_of(change.after->verdict));
     }
-    return wrapped(text, 4, 6);
+    return text;
 }
 
 /// Whether a reader would see a difference.
@@ -94,15 +94,15 @@ std::string worn(const Person& person) {
                                 : fmt::format("{}", fmt::join(person.wears, " and "));
 }
 
-std::string person_lines(const PersonChange& change, const TextStyle& style) {
-    if (!change.after) return fmt::format("  {}: no longer in the plan\n", change.id);
+PersonCompared person_compared(const PersonChange& change, const TextStyle& style) {
+    if (!change.after) return {fmt::format("{}: no longer in the plan", change.id)};
     if (!change.before) {
-        return fmt::format("  {}: new, {}\n", change.id,
-                           style.verdict(change.after->verdict, words_of(change.after->verdict)));
+        return {fmt::format("{}: new, {}", change.id,
+                            style.verdict(change.after->verdict, words_of(change.after->verdict)))};
     }
     const Verdict was = change.before->verdict;
     const Verdict is = change.after->verdict;
-    std::string text = fmt::format("  {}: {}", style.strong(change.id),
+    std::string text = fmt::format("{}: {}", style.strong(change.id),
                                    was == is ? words_of(is) + " as before"
                                              : fmt::format("{} before, {} now", words_of(was),
                                                            style.verdict(is, words_of(is))));
@@ -117,29 +117,44 @@ std::string person_lines(const PersonChange& change, const TextStyle& style) {
                             worn(*change.before->person));
     }
     text += causes(*change.before->person, *change.after->person);
-    text = wrapped(text, 2, 4);
+    PersonCompared compared{std::move(text)};
     for (const CriterionChange& criterion : change.criteria) {
-        if (is_any(criterion)) text += criterion_line(criterion);
+        if (is_any(criterion)) compared.criteria.push_back(criterion_sentence(criterion));
     }
-    return text;
+    return compared;
 }
 
 }  // namespace
 
+Compared compare_sentences(const Comparison& comparison, const SourceFile& earlier,
+                           const TextStyle& style) {
+    Compared compared;
+    compared.heading =
+        fmt::format("Compared with {} ({}, SHA-256 {}…)", comparison.before->plan->title,
+                    earlier.path, earlier.sha256.substr(0, 16));
+    compared.session.push_back(
+        comparison.session_before == comparison.session_after
+            ? fmt::format("session: {} as before", text_of(comparison.session_after))
+            : fmt::format("session: {} before, {} now", text_of(comparison.session_before),
+                          text_of(comparison.session_after)));
+    for (const SequenceChange& change : comparison.sequences)
+        compared.session.push_back(sequence_sentence(change));
+    for (const PersonChange& change : comparison.people)
+        compared.people.push_back(person_compared(change, style));
+    return compared;
+}
+
 std::string compare_text(const Comparison& comparison, const SourceFile& earlier,
                          const TextStyle& style) {
-    std::string text =
-        wrapped(fmt::format("Compared with {} ({}, SHA-256 {}…)", comparison.before->plan->title,
-                            earlier.path, earlier.sha256.substr(0, 16)),
-                0, 2);
-    text += comparison.session_before == comparison.session_after
-                ? fmt::format("  session: {} as before\n", text_of(comparison.session_after))
-                : fmt::format("  session: {} before, {} now\n", text_of(comparison.session_before),
-                              text_of(comparison.session_after));
-    for (const SequenceChange& change : comparison.sequences)
-        text += sequence_line(change);
-    for (const PersonChange& change : comparison.people)
-        text += person_lines(change, style);
+    const Compared compared = compare_sentences(comparison, earlier, style);
+    std::string text = wrapped(compared.heading, 0, 2);
+    for (const std::string& sentence : compared.session)
+        text += wrapped(sentence, 2, 4);
+    for (const PersonCompared& person : compared.people) {
+        text += wrapped(person.sentence, 2, 4);
+        for (const std::string& sentence : person.criteria)
+            text += wrapped(sentence, 4, 6);
+    }
     return text;
 }
 

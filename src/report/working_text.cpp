@@ -20,12 +20,6 @@ std::string number_text(double number) {
     return text == "-0" ? "0" : text;
 }
 
-std::string value_text(const WorkingValue& value) {
-    if (const auto* number = std::get_if<double>(&value)) return number_text(*number);
-    if (const auto* word = std::get_if<std::string>(&value)) return *word;
-    return "none";
-}
-
 /// Characters, not bytes.
 std::size_t width_of(const std::string& text) {
     return static_cast<std::size_t>(std::ranges::count_if(
@@ -35,8 +29,8 @@ std::size_t width_of(const std::string& text) {
 std::string values_line(const WorkingStep& step) {
     std::string text;
     for (const NamedValue& value : step.values)
-        text +=
-            fmt::format("{}{} = {}", text.empty() ? "" : ", ", value.name, value_text(value.value));
+        text += fmt::format("{}{} = {}", text.empty() ? "" : ", ", value.name,
+                            value_words(value.value));
     return text.empty() ? "" : wrapped(text, 6, 8);
 }
 
@@ -45,7 +39,7 @@ std::string table_lines(const WorkingStep& step) {
     for (const auto& row : step.rows) {
         cells.emplace_back();
         for (const WorkingValue& value : row)
-            cells.back().push_back(value_text(value));
+            cells.back().push_back(value_words(value));
     }
     std::vector<std::size_t> widths(step.columns.size(), 0);
     for (const auto& row : cells) {
@@ -70,11 +64,17 @@ std::string step_text(const WorkingStep& step) {
     text += values_line(step);
     if (!step.columns.empty()) text += table_lines(step);
     const std::string unit = step.unit.empty() || step.unit == "percent" ? "" : " " + step.unit;
-    return text + fmt::format("      = {}{}{}\n", value_text(step.result), unit,
+    return text + fmt::format("      = {}{}{}\n", value_words(step.result), unit,
                               step.unit == "percent" ? " %" : "");
 }
 
 }  // namespace
+
+std::string value_words(const WorkingValue& value) {
+    if (const auto* number = std::get_if<double>(&value)) return number_text(*number);
+    if (const auto* word = std::get_if<std::string>(&value)) return *word;
+    return "none";
+}
 
 std::string working_text(const Working& working) {
     if (working.empty()) return "";

@@ -1,0 +1,30 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "earbudget/acoustics/formula.hpp"
+#include "earbudget/decision/heard_row.hpp"
+
+namespace earbudget {
+
+inline constexpr Formula formula_of_band_at_ear{
+    "L'A,f = LA,f − APV,f + deduction",
+    "ISO 4869-2, clause 6; the deduction of the derating added"};
+
+/// One octave band of a sound, A-weighted, outside and at the ear.
+struct EarBandLevel {
+    OctaveBand band;
+    LevelA outside;
+    /// Assumed protection value less the derating's deduction; none where the method does not say.
+    std::optional<LevelDifference> attenuation = std::nullopt;
+    std::optional<LevelA> at_ear = std::nullopt;  ///< while worn
+};
+
+/// The octave bands that are known of a row's sound, and by the octave method what comes through
+/// what is worn. At the ear only while worn and well seated, and where the bands sum to the row's
+/// level there: other methods, a poor fit and a background that nothing reduces say nothing of
+/// bands. Empty without bands.
+[[nodiscard]] std::vector<EarBandLevel> ear_spectrum(const HeardRow& row);
+
+}  // namespace earbudget

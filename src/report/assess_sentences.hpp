@@ -1,0 +1,30 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "earbudget/decision/assessment.hpp"
+
+namespace earbudget::report {
+
+// What an assessment says in words, for text and pages: sentences without line breaks.
+
+/// "wears Foam plug (foam), poorly seated".
+[[nodiscard]] std::string wears_text(const Plan& plan, const Person& person);
+
+/// The ids of everyone with this verdict, "a, b"; empty for nobody.
+[[nodiscard]] std::string ids_with(const Assessment& assessment, Verdict verdict);
+
+/// The verdict in words, with what could not be judged.
+[[nodiscard]] std::string verdict_words(const PersonResult& result);
+
+/// Why the verdict is what it is: the limits that make it so, or the tightest one.
+[[nodiscard]] std::vector<std::string> reasons_of(const PersonResult& person);
+
+/// The day: exposure, what drives it, a poor fit, how useful it is, the method, other methods.
+[[nodiscard]] std::vector<std::string> day_sentences(const PersonResult& person);
+
+/// Each criterion used, with its source and remark.
+[[nodiscard]] std::vector<std::string> criteria_sentences(const Assessment& assessment);
+
+}  // namespace earbudget::report

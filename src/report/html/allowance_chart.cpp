@@ -1,0 +1,156 @@
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "report/assess_tables.hpp"
+#include "report/assess_words.hpp"
+#include "report/html/charts.hpp"
+#include "report/html/markup.hpp"
+#include "report/html/plot.hpp"
+#include "report/html/table.hpp"
+#include "report/text_style.hpp"
+
+namespace earbudget::report::html {
+
+namespace {
+
+// A day that uses far more would press every other line onto the axis: such lines leave the frame.
+constexpr double highest_drawn = 250.0;
+constexpr std::size_t most_rows = 100;
+constexpr std::size_t most_in_label = 15;
+
+/// Minutes for a session, hours for a long day.
+struct TimeUnit {
+    double seconds;
+    std::string name;
+};
+
+TimeUnit unit_for(Seconds day) {
+    return day > Hours(3) ? TimeUnit{3600.0, "h"} : TimeUnit{60.0, "min"};
+}
+
+std::string row_name(const Plan& plan, const PersonResult& person, std::size_t row) {
+    return segment_name(plan, *person.person, person.segments[row].row);
+}
+
+std::string reached_words(const Plan& plan, const PersonResult& person, const DayCourse& course) {
+    std::string words;
+    for (const AllowanceCourse& allowance : course.allowances) {
+        if (!allowance.reached) continue;
+        const auto end = std::ranges::upper_bound(course.ends, *allowance.reached);
+        const auto n = std::min<std::size_t>(static_cast<std::size_t>(end - course.ends.begin()),
+                                             course.rows.size() - 1);
+        words +=
+            fmt::format("{} is reached after {}, during {}. ", allowance.criterion->id,
+                        table_time(*allowance.reached), row_name(plan, person, course.rows[n]));
+    }
+    return words.empty() ? "No limit is reached. " : words;
+}
+
+double top_of(const DayCourse& course) {
+    double highest = 100.0;
+    for (const AllowanceCourse& allowance : course.allowances) {
+        if (!allowance.points.empty()) highest = std::max(highest, allowance.points.back().percent);
+    }
+    return std::min(1.08 * highest, highest_drawn);
+}
+
+// A band above the drawing: dark where a sequence runs.
+void draw_rows(const PersonResult& person, const DayCourse& course, double unit, double top,
+               Plot& plot) {
+    double begin = 0.0;
+    for (std::size_t n = 0; n < course.rows.size(); ++n) {
+        const double end = course.ends[n].count() / unit;
+        const bool runs = person.segments[course.rows[n]].row.sequence.has_value();
+        plot.bar(plot.px(begin), plot.px(end), plot.py(top) - 8.0, plot.py(top) - 3.0,
+                 runs ? "runs" : "rests");
+        begin = end;
+    }
+}
+
+void draw_lines(const DayCourse& course, double unit, double top, Plot& plot) {
+    std::vector<double> heights;
+    const double end = course.ends.back().count() / unit;
+    for (const AllowanceCourse& allowance : course.allowances)
+        heights.push_back(plot.py(std::min(allowance.points.back().percent, top)) + 4.0);
+    heights = spread_apart(std::move(heights), 13.0, plot.py(top) + 4.0, plot.py(0.0) + 2.0);
+    for (std::size_t n = 0; n < course.allowances.size(); ++n) {
+        const AllowanceCourse& allowance = course.allowances[n];
+        std::vector<double> seconds, drawn, percent;
+        for (const AllowancePoint& point : allowance.points) {
+            seconds.push_back(point.at.count());
+            drawn.push_back(point.at.count() / unit);
+            percent.push_back(point.percent);
+        }
+        plot.line(
+            drawn, percent, n,
+            data("series", allowance.criterion->id) + data("x", seconds) + data("y", percent));
+        plot.words(plot.px(end) + 4.0, heights[n], "start",
+                   shortened(allowance.criterion->id, most_in_label), "s");
+    }
+}
+
+void draw_reached(const DayCourse& course, double unit, Plot& plot) {
+    for (const AllowanceCourse& allowance : course.allowances) {
+        if (!allowance.reached) continue;
+        const double at = allowance.reached->count() / unit;
+        plot.stroke(plot.px(at), plot.py(100.0), plot.px(at), plot.py(0.0), "reached");
+        plot.mark(
+            plot.px(at), plot.py(100.0), Plot::Mark::Diamond,
+            data("reached", allowance.reached->count()) + data("series", allowance.criterion->id));
+    }
+}
+
+std::string numbers(const Plan& plan, const PersonResult& person, const DayCourse& course) {
+    std::vector<Column> columns = {{"after"}, {"time", true}};
+    for (const AllowanceCourse& allowance : course.allowances)
+        columns.push_back({allowance.criterion->id, true});
+    Table table(person.person->id + ": part of each limit's allowance used after each row",
+                std::move(columns));
+    const std::size_t shown = std::min(course.rows.size(), most_rows);
+    for (std::size_t n = 0; n < shown; ++n) {
+        std::vector<std::string> cells = {text(row_name(plan, person, course.rows[n])),
+                                          table_time(course.ends[n])};
+        for (const AllowanceCourse& allowance : course.allowances)
+            cells.push_back(percent_text(allowance.after_row[n]));
+        table.row(cells);
+    }
+    const std::size_t left_out = course.rows.size() - shown;
+    return table.markup() +
+           (left_out == 0
+                ? ""
+                : element("p", fmt::format("{} more rows of the day are in the JSON.", left_out)));
+}
+
+}  // namespace
+
+std::string allowance_figure(std::string_view id, const Plan& plan, const PersonResult& person,
+                             const DayCourse& course) {
+    if (course.rows.empty() || course.allowances.empty()) return "";
+    const TimeUnit unit = unit_for(course.ends.back());
+    const double top = top_of(course);
+    const std::string words = reached_words(plan, person, course);
+    const double room = 14.0 * static_cast<double>(course.allowances.size());
+    Plot plot(std::string(id), person.person->id + ": allowance used as the day goes on",
+              words + "The table below the drawing has the values after each row.",
+              {.height = std::max(210.0, 80.0 + room), .right = 98.0, .top = 18.0},
+              {.from = 0.0,
+               .to = course.ends.back().count() / unit.seconds,
+               .title = fmt::format("time into the day, {}", unit.name)},
+              {.from = 0.0, .to = top, .title = "used, % of what is permitted"});
+    plot.number_x();
+    plot.number_y();
+    plot.stroke(plot.frame().left, plot.py(100.0), plot.frame().width - plot.frame().right,
+                plot.py(100.0), "limit", data("limit", 100.0));
+    plot.words(plot.frame().left + 3.0, plot.py(100.0) - 3.0, "start", "all that is permitted",
+               "s");
+    draw_rows(person, course, unit.seconds, top, plot);
+    draw_lines(course, unit.seconds, top, plot);
+    draw_reached(course, unit.seconds, plot);
+    return figure(fmt::format("{}: what each limit permits, used up as the day goes on. {}Dark "
+                              "above: a sequence runs.",
+                              person.person->id, words),
+                  plot.markup(), numbers(plan, person, course));
+}
+
+}  // namespace earbudget::report::html

@@ -1,0 +1,94 @@
+#include "report/html/assess_person.hpp"
+
+#include <fmt/format.h>
+
+#include "report/assess_sentences.hpp"
+#include "report/assess_tables.hpp"
+#include "report/assess_words.hpp"
+#include "report/html/charts.hpp"
+#include "report/html/markup.hpp"
+#include "report/html/parts.hpp"
+#include "report/html/table.hpp"
+#include "report/text_style.hpp"
+
+namespace earbudget::report::html {
+
+namespace {
+
+std::string limits_table(const PersonResult& person) {
+    if (person.criteria.empty()) return "";
+    Table table(person.person->id + ": limits", {{"limit"},
+                                                 {"value", true},
+                                                 {"permitted", true},
+                                                 {"margin", true},
+                                                 {"probability over", true},
+                                                 {"where"},
+                                                 {"verdict"}});
+    for (const CriterionResult& result : person.criteria) {
+        table.row({text(result.criterion->id) + " " + text(quantity_text(result)),
+                   value_text(result), limit_text(result), margin_text(result),
+                   result.probability_over ? escaped(probability_text(result)) : "not stated",
+                   result.at_ear ? "at the ear" : "outside", std::string(name_of(result.verdict))},
+                  result.verdict == Verdict::Over ? "over" : "");
+    }
+    return table.markup();
+}
+
+std::string rows_table(const Plan& plan, const PersonResult& person) {
+    Table table(person.person->id + ": one session", {{"row"},
+                                                      {"time", true},
+                                                      {"outside, dB(A)", true},
+                                                      {"reduction, dB", true},
+                                                      {"at the ear, dB(A)", true},
+                                                      {"share of energy", true},
+                                                      {"more runs that fit", true}});
+    for (const SegmentResult& segment : person.segments) {
+        const bool sounds = segment.row.sound != nullptr;
+        table.row({text(segment_name(plan, *person.person, segment.row)),
+                   table_time(segment.row.time),
+                   sounds ? level_text(segment.row.outside()) : "no sound",
+                   sounds ? fmt::format("{:.1f}", segment.reduction.dB()) : "–",
+                   sounds ? level_text(segment.row.at_ear) : "–",
+                   escaped(percent_text(segment.share_percent)),
+                   segment.repeats_left ? fmt::format("{}", *segment.repeats_left) : "–"});
+    }
+    return table.markup();
+}
+
+std::string advice_list(const PersonResult& person) {
+    std::string items;
+    for (const Advice& advice : person.advice)
+        items += element("li", "<strong>" + text(advice.code) + "</strong>: " + text(advice.text));
+    return items.empty() ? "" : element("ul", "plain", "\n" + items);
+}
+
+std::string charts(const std::string& id, const Plan& plan, const PersonResult& person) {
+    return allowance_figure(id + "-course", plan, person, allowance_course(person)) +
+           spectrum_figure(id + "-spectrum", plan, person) +
+           share_figure(id + "-shares", plan, person);
+}
+
+}  // namespace
+
+std::string person_section(const std::string& id, const Plan& plan, const PersonResult& result,
+                           const PageHead& head, bool with_working) {
+    const Person& person = *result.person;
+    std::string left = element("h3", "Why") + list_of(reasons_of(result));
+    const std::string advice = advice_list(result);
+    if (!advice.empty()) left += element("h3", "What to do") + advice;
+    left += element("h3", "Figures") + limits_table(result) + rows_table(plan, result) +
+            list_of(day_sentences(result));
+    std::string content = running_line(head);
+    content += fmt::format("<p class=\"answer {}\"><span class=\"word\">{}</span> – {}</p>\n",
+                           name_of(result.verdict), text(verdict_words(result)),
+                           text(wears_text(plan, person)));
+    content += element(
+        "div", "with-charts",
+        "\n" + element("div", "\n" + left) + element("div", "\n" + charts(id, plan, result)));
+    std::string whole = section(id, 2, text(fmt::format("{}, {}", person.id, name_of(person.role))),
+                                content, "part person");
+    if (with_working) whole += working_block(person.id, working_of(plan, result));
+    return whole;
+}
+
+}  // namespace earbudget::report::html

@@ -1,0 +1,15 @@
+#pragma once
+
+#include <string>
+
+#include "earbudget/decision/assessment.hpp"
+#include "report/html/page.hpp"
+
+namespace earbudget::report::html {
+
+/// The section of one person: verdict, why, what to do, figures, drawings, working.
+[[nodiscard]] std::string person_section(const std::string& id, const Plan& plan,
+                                         const PersonResult& result, const PageHead& head,
+                                         bool with_working);
+
+}  // namespace earbudget::report::html

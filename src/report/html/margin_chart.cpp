@@ -1,0 +1,159 @@
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "earbudget/decision/margin_range.hpp"
+#include "report/assess_words.hpp"
+#include "report/html/charts.hpp"
+#include "report/html/markup.hpp"
+#include "report/html/plot.hpp"
+#include "report/html/table.hpp"
+
+namespace earbudget::report::html {
+
+namespace {
+
+constexpr double row_height = 15.0;
+constexpr double widest = 40.0;  // dB to each side; what lies beyond is drawn at the edge
+constexpr std::size_t most_in_label = 17;
+constexpr std::size_t people_in_a_drawing = 8;
+
+struct Line {
+    const PersonResult* person;
+    const CriterionResult* criterion;  ///< null: the person's own heading
+    std::optional<MarginRange> range = std::nullopt;
+};
+
+std::vector<Line> lines_of(std::span<const PersonResult> people) {
+    std::vector<Line> lines;
+    for (const PersonResult& person : people) {
+        lines.push_back({&person, nullptr});
+        for (const CriterionResult& criterion : person.criteria)
+            lines.push_back({&person, &criterion, margin_range(person, criterion)});
+    }
+    return lines;
+}
+
+double reach_of(const std::vector<Line>& lines) {
+    double reach = 5.0;
+    for (const Line& line : lines) {
+        if (!line.criterion || !line.criterion->margin) continue;
+        reach = std::max(reach, std::abs(line.criterion->margin->dB()) + 1.0);
+        if (!line.range) continue;
+        reach = std::max({reach, std::abs(line.range->low.dB()), std::abs(line.range->high.dB())});
+    }
+    return std::min(std::ceil(reach / 5.0) * 5.0, widest);
+}
+
+Plot::Mark mark_of(Verdict verdict) {
+    switch (verdict) {
+        case Verdict::Within:
+            return Plot::Mark::Circle;
+        case Verdict::Close:
+            return Plot::Mark::Triangle;
+        case Verdict::Unknown:
+            return Plot::Mark::Square;
+        case Verdict::Over:
+            return Plot::Mark::Diamond;
+    }
+    return Plot::Mark::Circle;
+}
+
+std::string label_of(const CriterionResult& criterion) {
+    const bool peak = criterion.quantity == "peak";
+    return shortened(criterion.criterion->id, most_in_label - (peak ? 5 : 0)) +
+           (peak ? " peak" : "");
+}
+
+void draw(const Line& line, double y, double reach, Plot& plot) {
+    const CriterionResult& criterion = *line.criterion;
+    plot.words(plot.frame().left - 6.0, y + 4.0, "end", label_of(criterion), "s");
+    if (!criterion.margin) {
+        plot.words(plot.px(0.0) + 5.0, y + 4.0, "start", "no sound", "s");
+        return;
+    }
+    const auto at = [&](double dB) { return plot.px(std::clamp(dB, -reach, reach)); };
+    const std::string which = data("person", line.person->person->id) +
+                              data("series", criterion.criterion->id) +
+                              data("quantity", criterion.quantity);
+    if (line.range) {
+        plot.stroke(
+            at(line.range->low.dB()), y, at(line.range->high.dB()), y, "range",
+            data("low", line.range->low.dB()) + data("high", line.range->high.dB()) + which);
+    }
+    plot.mark(at(criterion.margin->dB()), y, mark_of(criterion.verdict),
+              data("value", criterion.margin->dB()) + which);
+}
+
+std::string range_text(const Line& line) {
+    if (!line.range) return "not stated";
+    return fmt::format("{:.1f} to {:.1f} dB", line.range->low.dB(), line.range->high.dB());
+}
+
+std::string numbers(const std::vector<Line>& lines, std::size_t part) {
+    Table table(fmt::format("Everyone's margins{}", part == 0 ? "" : fmt::format(", {}", part + 1)),
+                {{"person and limit"}, {"margin", true}, {"5 % to 95 %", true}, {"verdict"}});
+    for (const Line& line : lines) {
+        if (!line.criterion) continue;
+        table.row({text(fmt::format("{}, {}", line.person->person->id, label_of(*line.criterion))),
+                   line.criterion->margin ? margin_text(*line.criterion) : "no sound",
+                   range_text(line), std::string(name_of(line.criterion->verdict))});
+    }
+    return table.markup();
+}
+
+std::string figure_of(std::string_view id, std::span<const PersonResult> people, std::size_t part) {
+    const auto lines = lines_of(people);
+    const double reach = reach_of(lines);
+    const double height = row_height * static_cast<double>(lines.size());
+    Plot plot(fmt::format("{}-{}", id, part), "Everyone's margin to each limit",
+              "Margins in decibels, right of the line is left, left of it is over. The table below "
+              "the drawing has the values.",
+              {.width = 520.0,
+               .height = height + 60.0,
+               .left = 126.0,
+               .right = 16.0,
+               .top = 18.0,
+               .bottom = 42.0},
+              {.from = -reach, .to = reach, .title = "over  ←  margin to the limit, dB  →  left"},
+              {.from = height, .to = 0.0});
+    plot.number_x();
+    plot.stroke(plot.px(0.0), plot.py(0.0), plot.px(0.0), plot.py(height), "limit");
+    plot.words(plot.px(0.0), plot.py(0.0) - 4.0, "middle", "limit", "s");
+    double y = 0.0;
+    for (const Line& line : lines) {
+        const double middle = plot.py(y + 0.5 * row_height);
+        if (line.criterion) {
+            draw(line, middle, reach, plot);
+        } else {
+            plot.words(4.0, middle + 4.0, "start",
+                       fmt::format("{}: {}", shortened(line.person->person->id, most_in_label),
+                                   words_of(line.person->verdict)),
+                       "b");
+        }
+        y += row_height;
+    }
+    return figure(
+        "Everyone's margin to each limit, in decibels. Circle: within; triangle: within, but "
+        "close; "
+        "square: cannot be decided; filled diamond: over. The bar reaches from a probability of 5 "
+        "% "
+        "to one of 95 %; no bar: no uncertainty is stated.",
+        plot.markup(), numbers(lines, part));
+}
+
+}  // namespace
+
+std::string margin_figure(std::string_view id, const Assessment& assessment) {
+    std::string figures;
+    const std::span<const PersonResult> people(assessment.people);
+    for (std::size_t first = 0; first < people.size(); first += people_in_a_drawing) {
+        const auto some =
+            people.subspan(first, std::min(people_in_a_drawing, people.size() - first));
+        figures += figure_of(id, some, first / people_in_a_drawing);
+    }
+    return figures;
+}
+
+}  // namespace earbudget::report::html

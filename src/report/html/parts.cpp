@@ -1,0 +1,107 @@
+#include "report/html/parts.hpp"
+
+#include <fmt/format.h>
+
+#include "report/cautions.hpp"
+#include "report/html/markup.hpp"
+#include "report/html/table.hpp"
+#include "report/working_report.hpp"
+
+namespace earbudget::report::html {
+
+namespace {
+
+std::string term(std::string_view name, std::string_view markup) {
+    return fmt::format("<dt>{}</dt><dd>{}</dd>\n", text(name), markup);
+}
+
+std::string sources(std::string_view kind, const std::vector<NamedSource>& sources) {
+    std::string terms;
+    for (const NamedSource& source : sources)
+        terms += term(fmt::format("{} {}", kind, source.id), text(source.source));
+    return terms;
+}
+
+std::string values_line(const WorkingStep& step) {
+    std::string words;
+    for (const NamedValue& value : step.values)
+        words += fmt::format("{}{} = {}", words.empty() ? "" : ", ", value.name,
+                             value_words(value.value));
+    return words.empty() ? "" : element("p", text(words));
+}
+
+std::string rows_of(const WorkingStep& step, const std::string& name) {
+    if (step.columns.empty()) return "";
+    std::vector<Column> columns;
+    for (std::size_t n = 0; n < step.columns.size(); ++n)
+        columns.push_back({step.columns[n], n > 0});
+    Table table(name, std::move(columns));
+    for (const auto& row : step.rows) {
+        std::vector<std::string> cells;
+        for (const WorkingValue& value : row)
+            cells.push_back(text(value_words(value)));
+        table.row(cells);
+    }
+    return table.markup();
+}
+
+std::string step_block(const WorkingStep& step, const std::string& name) {
+    const std::string unit = step.unit.empty()        ? ""
+                             : step.unit == "percent" ? " %"
+                                                      : " " + step.unit;
+    return element("div", "step",
+                   element("p", "<strong>" + text(step.what) + "</strong>") +
+                       element("p", "formula", text(step.formula)) +
+                       element("p", "soft", text(step.source)) + values_line(step) +
+                       rows_of(step, name) +
+                       element("p", text("= " + value_words(step.result) + unit)));
+}
+
+}  // namespace
+
+std::string answer(Verdict verdict, std::string_view strong, std::string_view rest) {
+    return fmt::format("<li class=\"{}\"><span class=\"word\">{}</span>{}</li>\n", name_of(verdict),
+                       text(strong), rest.empty() ? "" : ": " + text(rest));
+}
+
+std::string short_cautions() {
+    std::string lines;
+    for (const std::string_view caution : cautions)
+        lines += fmt::format("{}{}", lines.empty() ? "" : " ", caution);
+    return element("div", "care", element("p", "<strong>Read with care.</strong> " + text(lines)));
+}
+
+std::string record_section(const Record& record, const RulesUsed& rules) {
+    std::string terms = term("program", text(fmt::format("earbudget {}", EARBUDGET_VERSION)));
+    terms += term("date", text(record.date));
+    if (record.seed) terms += term("seed", text(fmt::format("{}", *record.seed)));
+    terms += sources("method", rules.methods) + sources("derating", rules.deratings) +
+             sources("criterion", rules.criteria);
+    for (const SourceFile& file : record.inputs)
+        terms +=
+            term(file.path, "<span class=\"hash\">SHA-256 " + escaped(file.sha256) + "</span>");
+    return section("record", 2, "Sources and record",
+                   "<dl class=\"record\">\n" + terms + "</dl>\n");
+}
+
+std::string cautions_section(const std::vector<std::string>& more) {
+    std::vector<std::string> all = more;
+    all.insert(all.end(), cautions.begin(), cautions.end());
+    return section("cautions", 2, "Cautions", list_of(all));
+}
+
+std::string working_block(std::string_view of, const Working& working) {
+    if (working.empty()) return "";
+    std::string steps;
+    for (std::size_t n = 0; n < working.size(); ++n)
+        steps += step_block(working[n], fmt::format("{}: step {}, {}", of, n + 1, working[n].what));
+    return fmt::format("<details open>\n<summary>Working of {}</summary>\n{}</details>\n", text(of),
+                       steps);
+}
+
+std::string foot(const Record& record) {
+    return element("p", "soft",
+                   text(fmt::format("earbudget {}, {}", EARBUDGET_VERSION, record.date)));
+}
+
+}  // namespace earbudget::report::html

@@ -1,0 +1,138 @@
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "earbudget/decision/ear_spectrum.hpp"
+#include "report/html/charts.hpp"
+#include "report/html/markup.hpp"
+#include "report/html/plot.hpp"
+#include "report/html/table.hpp"
+
+namespace earbudget::report::html {
+
+namespace {
+
+/// The row with the sequence that has most of the sound energy at the ear; null where none has.
+const HeardRow* loudest_row(const PersonResult& person) {
+    for (const Share& share : person.sequence_shares) {
+        if (!share.sequence) continue;
+        for (const SegmentResult& segment : person.segments) {
+            if (segment.row.sequence == share.sequence && segment.row.sound) return &segment.row;
+        }
+    }
+    return nullptr;
+}
+
+using Spectrum = std::vector<EarBandLevel>;
+
+bool is_through(const Spectrum& spectrum) {
+    return std::ranges::any_of(spectrum,
+                               [](const EarBandLevel& band) { return band.at_ear.has_value(); });
+}
+
+Axis levels_axis(const Spectrum& spectrum) {
+    double lowest = 200.0, highest = -20.0;
+    for (const EarBandLevel& band : spectrum) {
+        highest = std::max(highest, band.outside.dB());
+        lowest = std::min({lowest, band.outside.dB(), band.at_ear.value_or(band.outside).dB()});
+    }
+    // What lies 70 dB below the loudest band adds nothing.
+    lowest = std::max(lowest, highest - 90.0);
+    return {.from = 10.0 * std::floor(lowest / 10.0),
+            .to = 10.0 * std::ceil((highest + 1.0) / 10.0),
+            .title = "A-weighted level in the band, dB"};
+}
+
+struct Curve {
+    std::vector<double> places, levels, frequencies;
+
+    void add(std::size_t place, const EarBandLevel& band, LevelA level) {
+        places.push_back(static_cast<double>(place));
+        levels.push_back(level.dB());
+        frequencies.push_back(nominal_frequency(band.band).Hz());
+    }
+};
+
+void draw(const Curve& curve, std::string_view name, std::size_t n, Plot::Mark mark, Plot& plot) {
+    plot.line(curve.places, curve.levels, n,
+              data("series", name) + data("x", curve.frequencies) + data("y", curve.levels));
+    for (std::size_t i = 0; i < curve.places.size(); ++i)
+        plot.mark(plot.px(curve.places[i]),
+                  std::min(plot.py(curve.levels[i]), plot.frame().height - plot.frame().bottom),
+                  mark);
+    if (!curve.places.empty())
+        plot.words(
+            plot.px(curve.places.back()) + 7.0,
+            std::min(plot.py(curve.levels.back()) + 4.0, plot.frame().height - plot.frame().bottom),
+            "start", name, "s");
+}
+
+void draw_bands(const Spectrum& spectrum, const Axis& axis, Plot& plot) {
+    const double floor = plot.py(axis.from);
+    for (std::size_t n = 0; n < spectrum.size(); ++n) {
+        const EarBandLevel& band = spectrum[n];
+        const double x = plot.px(static_cast<double>(n));
+        std::string name(name_of(band.band));
+        if (name.size() > 3 && name.ends_with("000")) name.replace(name.size() - 3, 3, "k");
+        plot.words(x, floor + 15.0, "middle", name);
+        if (!band.at_ear) continue;
+        const double above = std::min(plot.py(band.outside.dB()), floor);
+        const double below = std::min(plot.py(band.at_ear->dB()), floor);
+        plot.stroke(x, above, x, below, "between",
+                    data("attenuation", band.attenuation->dB()) + data("band", name_of(band.band)));
+        plot.words(x + 3.0, 0.5 * (above + below) + 4.0, "start",
+                   fmt::format("{:.0f}", band.attenuation->dB()), "s");
+    }
+    plot.stroke(plot.frame().left, floor, plot.frame().width - plot.frame().right, floor, "axis");
+    plot.words(0.5 * (plot.frame().left + plot.frame().width - plot.frame().right),
+               plot.frame().height - 6.0, "middle", "octave band, Hz");
+}
+
+std::string numbers(const std::string& name, const Spectrum& spectrum) {
+    Table table(name, {{"octave band, Hz"},
+                       {"outside, dB(A)", true},
+                       {"attenuation, dB", true},
+                       {"at the ear, dB(A)", true}});
+    for (const EarBandLevel& band : spectrum) {
+        table.row({std::string(name_of(band.band)), fmt::format("{:.1f}", band.outside.dB()),
+                   band.attenuation ? fmt::format("{:.1f}", band.attenuation->dB()) : "not said",
+                   band.at_ear ? fmt::format("{:.1f}", band.at_ear->dB()) : "not said"});
+    }
+    return table.markup();
+}
+
+}  // namespace
+
+std::string spectrum_figure(std::string_view id, const Plan& plan, const PersonResult& person) {
+    const HeardRow* row = loudest_row(person);
+    if (!row) return "";
+    const Spectrum spectrum = ear_spectrum(*row);
+    if (spectrum.size() < 2) return "";
+    const bool through = is_through(spectrum);
+    const std::string& sequence = plan.sequences[*row->sequence].id;
+    const Axis axis = levels_axis(spectrum);
+    const std::string words = fmt::format(
+        "{}: {} in octave bands, the sequence with most of the sound energy at the ear. {}",
+        person.person->id, sequence,
+        through ? "Between the lines: the attenuation counted on, dB."
+                : "Outside alone: nothing worn, or the method does not say what comes through in "
+                  "each band.");
+    Plot plot(std::string(id), person.person->id + ": spectrum of " + sequence, words,
+              {.height = 210.0, .right = 58.0},
+              {.from = -0.4, .to = static_cast<double>(spectrum.size()) - 0.4}, axis);
+    plot.number_y();
+    draw_bands(spectrum, axis, plot);
+    Curve outside, at_ear;
+    for (std::size_t n = 0; n < spectrum.size(); ++n) {
+        outside.add(n, spectrum[n], spectrum[n].outside);
+        if (spectrum[n].at_ear) at_ear.add(n, spectrum[n], *spectrum[n].at_ear);
+    }
+    draw(outside, "outside", 0, Plot::Mark::Square, plot);
+    if (through) draw(at_ear, "at the ear", 1, Plot::Mark::Disc, plot);
+    return figure(
+        words, plot.markup(),
+        numbers(fmt::format("{}: {} by octave band", person.person->id, sequence), spectrum));
+}
+
+}  // namespace earbudget::report::html

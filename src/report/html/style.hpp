@@ -1,0 +1,112 @@
+#pragma once
+
+#include <string_view>
+
+namespace earbudget::report::html {
+
+/// The look of every page: ink on paper, ruled like a notebook, verdicts by words and by the
+/// pattern of a bar, colour only besides. Pages print in black and white on A4 and Letter.
+inline constexpr std::string_view style_sheet = R"CSS(
+:root { color-scheme: light; --ink: #1c2530; --soft: #4a5663; --line: #b9c1c9; --wash: #f4f2ec;
+  --kept: #0a5c5c; --over: #8f2416; --close: #7a4b00; --unknown: #4a3f6b; }
+* { box-sizing: border-box; }
+body { margin: 0; color: var(--ink); background: #fff; line-height: 1.45;
+  font-family: "DejaVu Sans", "Liberation Sans", Verdana, Arial, sans-serif; }
+header, main, footer, nav { max-width: 76rem; margin: 0 auto; padding: 0 1.25rem; }
+header { padding-top: 1.25rem; }
+main { padding-bottom: 1rem; }
+footer { padding-bottom: 2rem; }
+a { color: #0a4a7a; }
+.skip { position: absolute; left: -100rem; }
+.skip:focus { left: .5rem; top: .5rem; background: #fff; padding: .5rem; z-index: 1; }
+.kind { margin: 0; font-weight: bold; border-bottom: 6px double var(--ink); padding-bottom: .25rem; }
+h1, h2, h3, p, li, td, th, dd, dt, figcaption, summary, caption { overflow-wrap: anywhere; }
+h1 { font-size: 1.7rem; line-height: 1.2; margin: .5rem 0 .25rem; }
+h1.long { font-size: 1rem; font-weight: normal; }
+h2 { font-size: 1.3rem; margin: 1.75rem 0 .5rem; border-top: 2px solid var(--ink);
+  padding-top: .5rem; }
+h3 { font-size: 1rem; margin: 1rem 0 .25rem; }
+p { margin: .35rem 0; }
+.soft { color: var(--soft); font-size: .9rem; }
+nav ul { list-style: none; margin: .5rem 0 0; padding: 0; display: flex; flex-wrap: wrap;
+  gap: .1rem 1.25rem; }
+nav a { display: inline-block; padding: .25rem 0; }
+ul.plain { padding-left: 1.1rem; margin: .35rem 0; }
+.answers { list-style: none; margin: .75rem 0; padding: 0; }
+.answers li, .answer { border-left: 1.5rem double var(--kept); padding: .4rem .75rem;
+  margin: .4rem 0; background: var(--wash); font-size: 1.15rem; }
+.answers li.over, .answer.over { border-left: 1.5rem solid var(--over); }
+.answers li.close, .answer.close { border-left: 1.5rem dashed var(--close); }
+.answers li.unknown, .answer.unknown { border-left: 1.5rem dotted var(--unknown); }
+.word { font-weight: bold; color: var(--kept); }
+.over .word { color: var(--over); } .close .word { color: var(--close); }
+.unknown .word { color: var(--unknown); }
+.care { border: 1px solid var(--ink); padding: .35rem .75rem; margin: .75rem 0; font-size: .9rem; }
+.care p { margin: .2rem 0; }
+.wide { overflow-x: auto; margin: .6rem 0; }
+.wide:focus-visible, summary:focus-visible, a:focus-visible { outline: 3px solid #0a4a7a; }
+table { border-collapse: collapse; width: 100%; font-size: .9rem; }
+caption { text-align: left; font-weight: bold; padding: .25rem 0; }
+th, td { text-align: left; vertical-align: top; padding: .2rem .5rem .2rem 0;
+  border-bottom: 1px solid var(--line); overflow-wrap: normal; }
+thead th { border-bottom: 2px solid var(--ink); vertical-align: bottom; }
+tbody th { font-weight: normal; overflow-wrap: anywhere; min-width: 7rem; }
+td.n, th.n { text-align: right; font-variant-numeric: tabular-nums; padding: .2rem 0 .2rem .5rem; }
+td.n { white-space: nowrap; }
+tr.over th, tr.over td { font-weight: bold; }
+figure { margin: .75rem 0; }
+figcaption, summary { font-size: .85rem; color: var(--soft); }
+svg { width: 100%; max-width: 34rem; height: auto; display: block; overflow: visible; }
+svg .t, svg .s, svg .b { font: 11.5px "DejaVu Sans", "Liberation Sans", Verdana, Arial, sans-serif;
+  fill: #1c2530; }
+svg .s { font-size: 10.5px; } svg .b { font-weight: bold; }
+.line { fill: none; stroke: #1c2530; stroke-width: 1.8; }
+.fine { stroke: #d9dee3; stroke-width: 1; }
+.axis { stroke: #1c2530; stroke-width: 1.5; }
+.limit { stroke: #1c2530; stroke-width: 2.5; }
+.reached { stroke: #8f2416; stroke-width: 1.5; stroke-dasharray: 2 2; }
+.between { stroke: #6a7682; stroke-width: 1; }
+.range { stroke: #6a7682; stroke-width: 5; }
+.open { fill: #fff; stroke: #1c2530; stroke-width: 1.6; }
+.full { fill: #1c2530; stroke: #fff; stroke-width: .8; }
+.share { fill: #0a5c5c; } .runs { fill: #1c2530; }
+.rests { fill: #fff; stroke: #1c2530; stroke-width: .5; }
+.running { display: none; }
+.step { border-left: 2px solid var(--line); padding-left: .75rem; margin: .75rem 0; }
+.step p { margin: .15rem 0; }
+.formula { font-family: "DejaVu Sans Mono", "Liberation Mono", monospace; font-size: .85rem; }
+dl.record { margin: .35rem 0; font-size: .85rem; } dl.record dt { font-weight: bold; }
+dl.record dd { margin: 0 0 .35rem 1rem; }
+.hash { font-family: "DejaVu Sans Mono", "Liberation Mono", monospace; font-size: .8rem; }
+@media (min-width: 62rem) {
+  .with-charts { display: grid; grid-template-columns: minmax(0, 17fr) minmax(0, 10fr);
+    column-gap: 2rem; }
+}
+@media (max-width: 40rem) {
+  header, main, footer, nav { padding-left: .75rem; padding-right: .75rem; }
+  h1 { font-size: 1.35rem; }
+}
+@media print {
+  body { font-size: 8.5pt; line-height: 1.3; }
+  header, main, footer, nav { max-width: none; padding: 0; }
+  nav, .skip, details:not([open]) { display: none; }
+  h1 { font-size: 15pt; } h2 { font-size: 11.5pt; margin: 9pt 0 3pt; } h3 { font-size: 9pt;
+    margin: 5pt 0 1pt; }
+  h2, h3, caption, figcaption { break-after: avoid; }
+  figure, tr, .care, .answers li, .step { break-inside: avoid; }
+  .person { break-inside: avoid; }
+  .answers li, .answer { background: none; font-size: 10pt; padding: 2pt 6pt; margin: 2pt 0;
+    print-color-adjust: exact; -webkit-print-color-adjust: exact; }
+  table { font-size: 8pt; } th, td { padding-top: .5pt; padding-bottom: .5pt; }
+  .wide { overflow: visible; margin: 3pt 0; } tbody th { min-width: 0; }
+  figure { margin: 3pt 0; } figcaption, .soft, .care, dl.record { font-size: 7.5pt; }
+  .hash { font-size: 6.5pt; } p { margin: 1.5pt 0; } ul.plain { margin: 1.5pt 0; }
+  .running { display: block; font-size: 7pt; margin: 0; float: right; }
+  .with-charts { display: grid; grid-template-columns: minmax(0, 17fr) minmax(0, 10fr);
+    column-gap: 12pt; }
+  a { color: inherit; text-decoration: none; }
+  svg { max-width: 110mm; }
+}
+)CSS";
+
+}  // namespace earbudget::report::html

@@ -1,6 +1,5 @@
 """The demo's pages keep every rule of axe-core, at each width, on screen and on paper."""
 from support import layout, paper, rules
-from support.demo import COMMANDS
 from support.page import WIDTHS
 from support.suite import PagesTest, main
 
@@ -14,9 +13,7 @@ class Accessible(PagesTest):
 
     def test_rules(self):
         """No rule is broken: wide, narrow, dark, printed."""
-        for name in COMMANDS:
-            self.page.look(1280)
-            self.page.open(self.program.page(name))
+        for name in self.pages():
             self.page.unfold()
             rules.prepare(self.page)
             self.none_of(self.findings(), name)
@@ -32,8 +29,7 @@ class Accessible(PagesTest):
 
     def test_structure(self):
         """One main part, one first heading, a language, a name for each drawing and table."""
-        for name in COMMANDS:
-            self.page.open(self.program.page(name))
+        for name in self.pages():
             counts = self.page.run("""['main', 'h1', 'html[lang="en"]'].map(
                 selector => document.querySelectorAll(selector).length)""")
             self.assertEqual(counts, [1, 1, 1], name)

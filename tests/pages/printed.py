@@ -1,6 +1,6 @@
 """The demo on A4 and Letter: few sheets, each headed, each person on one where it fits."""
 from support import layout, paper
-from support.demo import COMMANDS, DATE
+from support.demo import DATE
 from support.page import PAPERS
 from support.suite import PagesTest, main
 
@@ -15,8 +15,7 @@ class Printed(PagesTest):
 
     def test_sheets(self):
         """As many as were promised, and none without a text."""
-        for name in COMMANDS:
-            self.page.open(self.program.page(name))
+        for name in self.pages():
             for size in PAPERS:
                 sheets = paper.texts(self.page.pdf(size))
                 fewest, most = SHEETS.get(name, (1, 60))
@@ -29,16 +28,16 @@ class Printed(PagesTest):
 
     def test_header(self):
         """Each sheet tells its plan and date, since sheets come apart."""
-        for name in PLANS:
-            self.page.open(self.program.page(name))
+        for name in self.pages(PLANS):
             sheets = paper.texts(self.page.pdf("A4"))
             self.none_of([f"sheet {number} lacks {words}" for number, text in enumerate(sheets, 1)
                           for words in (TITLE, DATE) if words not in text], name)
 
     def test_kept_together(self):
         """A person, a drawing or a heading's first lines are not torn where one sheet holds them."""
-        for name in COMMANDS:
+        for name in self.pages():
             for size in PAPERS:
+                self.page.look(1280)
                 self.page.open(self.program.page(name))
                 if name == "assess":
                     self.none_of(paper.torn(self.page, size, ".person"), f"{name} on {size}")
@@ -48,9 +47,8 @@ class Printed(PagesTest):
 
     def test_width(self):
         """Paper cannot be scrolled: nothing is wider than it."""
-        for name in COMMANDS:
+        for name in self.pages():
             for size in PAPERS:
-                self.page.open(self.program.page(name))
                 width, _ = paper.area(self.page, size)
                 self.page.look(width, media="print")
                 found = layout.overflow(self.page) + layout.drawings(self.page)
@@ -59,7 +57,6 @@ class Printed(PagesTest):
                     ['auto', 'scroll', 'hidden'].includes(getComputedStyle(e).overflowX)).map(
                     e => 'cut off by the edge: ' + e.textContent.trim().slice(0, 60))""")
                 self.none_of(found, f"{name} on {size}")
-                self.page.look(1280)
 
 
 if __name__ == "__main__":

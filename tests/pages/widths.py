@@ -1,6 +1,5 @@
 """The demo's pages at a desk, on a tablet, on a phone and enlarged: nothing leaves its place."""
 from support import layout
-from support.demo import COMMANDS
 from support.page import WIDTHS
 from support.suite import PagesTest, main
 
@@ -10,8 +9,7 @@ class Widths(PagesTest):
 
     def test_widths(self):
         """Only a table may be wider than the window, inside a box that scrolls."""
-        for name in COMMANDS:
-            self.page.open(self.program.page(name))
+        for name in self.pages():
             self.page.unfold()
             for place, width in WIDTHS.items():
                 self.page.look(width)
@@ -22,8 +20,7 @@ class Widths(PagesTest):
 
     def test_drawings_can_be_read(self):
         """Words of a drawing are not shrunk below 9 px on a phone, nor below 10 at a desk."""
-        for name in COMMANDS:
-            self.page.open(self.program.page(name))
+        for name in self.pages():
             self.page.unfold()
             for width, least in ((1280, 10.0), (360, 9.0)):
                 self.page.look(width)

@@ -13,7 +13,7 @@
     const stack = document.elementsFromPoint(x, y);
     for (const under of stack.slice(stack.indexOf(element) + 1)) {
       const style = getComputedStyle(under), drawn = under instanceof SVGElement;
-      if (drawn && under.tagName === 'text') continue;
+      if (['text', 'line', 'polyline'].includes(under.tagName)) continue;
       if (drawn && style.fill.startsWith('url')) return 'hatching';
       if (paper && !drawn) continue;
       const fill = colour(drawn && under.tagName !== 'svg' ? style.fill : style.backgroundColor);

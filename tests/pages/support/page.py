@@ -22,8 +22,9 @@ class Page:
             browser.call(domain + ".enable")
         self.look(1280)
 
-    def open(self, file):
+    def open(self, file, scripts=True):
         """Loads a file from disk; what it reports meanwhile stays for `complaints`."""
+        self.browser.call("Emulation.setScriptExecutionDisabled", value=not scripts)
         self.url = pathlib.Path(file).resolve().as_uri()
         for url in ("about:blank", self.url):
             self.browser.events.clear()
@@ -31,6 +32,8 @@ class Page:
             if "errorText" in answer:
                 raise BrowserError(f"{file}: {answer['errorText']}")
             self.browser.wait_for("Page.loadEventFired")
+        if not scripts:
+            return
         # Two frames: what layout and late loading still have to report is there afterwards.
         self.run("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
 

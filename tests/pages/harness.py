@@ -4,7 +4,7 @@ from support.suite import PagesTest, main
 
 GOOD = """<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>A page</title>
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<style>@page { margin: 20mm } .person { break-inside: avoid } svg { max-width: 100% }</style></head>
+<style>@page { margin: 20mm } @media print { .person { break-inside: avoid } } svg { max-width: 100% }</style></head>
 <body><main><h1>A page</h1><p>Some text.</p>
 <div class="person" style="height: 500px"><p>first</p></div>
 <div class="person" style="height: 500px"><p>second</p></div>

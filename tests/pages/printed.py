@@ -18,7 +18,7 @@ class Printed(PagesTest):
         for name in self.pages():
             for size in PAPERS:
                 sheets = paper.texts(self.page.pdf(size))
-                fewest, most = SHEETS.get(name, (1, 60))
+                fewest, most = SHEETS.get(name, (1, 200))
                 with self.subTest(f"{name} on {size}"):
                     self.assertGreaterEqual(len(sheets), fewest)
                     self.assertLessEqual(len(sheets), most)

@@ -5,11 +5,12 @@ import shutil
 
 from support.demo import ROOT, STUDY
 
-# Names of people, protectors and places are free texts; sequences' names are letters and digits.
-_IDS = ("pilot-a", "pilot-b", "companion", "operator", "formable", "flanged-small", "muff-wide",
-        "muff-slim", "control-room", "beside-the-bore")
-_TEXT = re.compile(r'^(title|who|when|where|subject|timing|instrument|calibration|background|recording'
-                   r'|source|contact|note|notes) = "(.*)"', re.MULTILINE)
+# Names may hold letters, digits, '-', '_' and '.' alone, but as many as anyone likes.
+_IDS = ("localiser", "gre-3d", "epi-2mm", "epi-fast", "diffusion", "spin-echo", "pilot-a",
+        "pilot-b", "companion", "operator", "formable", "flanged-small", "muff-wide", "muff-slim",
+        "control-room", "beside-the-bore")
+_TEXT = re.compile(r'^(title|name|phone|who|when|where|subject|timing|instrument|calibration'
+                   r'|background|recording|source) = "(.*)"', re.MULTILINE)
 
 TEXTS = {
     "plain": "plain",
@@ -30,8 +31,8 @@ def make_study(folder, text):
     for file in sorted(study.rglob("*.toml")):
         content = file.read_text(encoding="utf-8")
         content = _TEXT.sub(lambda found: f"{found[1]} = {_toml(text + ' ' + found[2])}", content)
-        for name in _IDS:
-            content = content.replace(f'"{name}"', _toml(f"{text} {name}"))
+        for name in _IDS if text.isalnum() else ():
+            content = content.replace(f'"{name}"', _toml(text + name))
         file.write_text(content, encoding="utf-8")
     return study
 
@@ -46,7 +47,7 @@ def commands(study):
     plan, protectors = study / "plan.toml", study / "protectors.toml"
     date = ["--date", "2026-02-28"]
     return {
-        "assess": ["assess", plan, "--working", *date],
+        "assess": ["assess", plan, *date],
         "sheet": ["assess", plan, "--sheet", *date],
         "choose": ["choose", plan, *date],
         "review": ["review", study / "cards/epi-2mm.toml", "--protectors", protectors, *date],

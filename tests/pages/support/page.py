@@ -41,6 +41,10 @@ class Page:
         """A window of this many CSS pixels; media "screen" or "print"; scheme "light" or "dark"."""
         self.browser.call("Emulation.setDeviceMetricsOverride", width=round(width),
                           height=round(height), deviceScaleFactor=1, mobile=width < 700)
+        self._as_medium(media, scheme)
+
+    def _as_medium(self, media, scheme):
+        self._medium = (media, scheme)
         self.browser.call("Emulation.setEmulatedMedia", media=media,
                           features=[{"name": "prefers-color-scheme", "value": scheme}])
 
@@ -63,11 +67,15 @@ class Page:
             found += _complaint(event["method"], event["params"], self.url)
         return found
 
-    def pdf(self, paper, margins=None):
+    def pdf(self, paper):
         """The page as printed on this paper with the margins of its own style."""
         width, height = (side / 25.4 for side in PAPERS[paper])
-        return self.browser.bytes_of("Page.printToPDF", paperWidth=width, paperHeight=height,
-                                     printBackground=True, **(margins or {}))
+        before = self._medium
+        self._as_medium("print", "light")  # else it would be printed as it looks on a screen
+        printed = self.browser.bytes_of("Page.printToPDF", paperWidth=width, paperHeight=height,
+                                        printBackground=False)
+        self._as_medium(*before)
+        return printed
 
     def picture(self):
         """The whole page as PNG."""

@@ -1,8 +1,11 @@
 #include <optional>
 #include <string>
 
+#include <fmt/format.h>
+
 #include "cli/commands.hpp"
 #include "cli/deliver.hpp"
+#include "cli/messages.hpp"
 #include "cli/record_of.hpp"
 #include "earbudget/decision/assess.hpp"
 #include "earbudget/decision/compare.hpp"
@@ -11,6 +14,7 @@
 #include "report/assess_json.hpp"
 #include "report/assess_page.hpp"
 #include "report/assess_text.hpp"
+#include "report/sheet_page.hpp"
 
 namespace earbudget::cli {
 
@@ -30,10 +34,27 @@ struct Assessed {
     Assessment assessment;
 };
 
+void check_sheet(const AssessOptions& options) {
+    if (!options.sheet) return;
+    if (options.output.format != "html") {
+        throw UsageProblem(
+            fmt::format("earbudget assess: --sheet is a page and --format is {}; accepted: --sheet "
+                        "with --format html",
+                        options.output.format));
+    }
+    if (options.against || options.output.working) {
+        throw UsageProblem(
+            "earbudget assess: --sheet holds neither --against nor --working; accepted: --sheet "
+            "without them");
+    }
+}
+
 std::string report_of(const AssessOptions& options, const Assessed& now,
                       const report::Record& record, const std::optional<report::Earlier>& earlier) {
     const std::string& format = options.output.format;
     if (format == "json") return report::assess_json(now.assessment, now.file, record, earlier);
+    if (options.sheet)
+        return report::sheet_page(now.assessment, now.file, now.loaded.contact, record);
     if (format == "html") return report::assess_page(now.assessment, now.file, record, earlier);
     return report::assess_text(now.assessment, now.file, record, text_style_for(options.output),
                                earlier);
@@ -42,6 +63,7 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
 }  // namespace
 
 ExitStatus run_assess(const AssessOptions& options) {
+    check_sheet(options);
     check_output(options.output);
     const Assessed now(options.plan);
     check_output_is_no_input(options.output, now.loaded.files);

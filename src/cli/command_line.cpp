@@ -130,6 +130,8 @@ CLI::App* add_assess(CLI::App& program, AssessOptions& options) {
         ->add_option("--against", options.against,
                      "an earlier version of the plan: what changed, person by person")
         ->option_text("PLAN");
+    command->add_flag("--sheet", options.sheet,
+                      "with --format html: one sheet of paper for the operator at the scanner");
     add_output_options(*command, options.output);
     add_working_option(*command, options.output);
     command->footer(std::string(assess_example));

@@ -49,6 +49,7 @@ struct ChooseOptions {
 struct AssessOptions {
     std::string plan;
     std::optional<std::string> against;  ///< an earlier version of the plan
+    bool sheet = false;                  ///< the operator's sheet instead of the report
     OutputOptions output;
 };
 

@@ -9,27 +9,11 @@
 #include "earbudget/decision/advise.hpp"
 #include "earbudget/decision/candidates.hpp"
 #include "earbudget/decision/judge.hpp"
+#include "earbudget/decision/seating.hpp"
 
 namespace earbudget {
 
 namespace {
-
-std::string_view seating_of(ProtectorType type) {
-    switch (type) {
-        case ProtectorType::FoamPlug:
-            return "roll the plug thin, pull the ear up and back, hold the plug in until it has "
-                   "expanded";
-        case ProtectorType::PremouldedPlug:
-        case ProtectorType::CustomPlug:
-            return "pull the ear up and back, turn the plug in until it seals all around";
-        case ProtectorType::CanalCap:
-            return "press the caps in with the ear pulled up and back until both seal";
-        case ProtectorType::Earmuff:
-            return "seat the cushions on bare skin all around, no hair or frame of glasses under "
-                   "them";
-    }
-    return "";
-}
 
 /// How to seat each kind of what is worn, each once.
 std::string seating_of(const Plan& plan, const Person& person) {
@@ -40,7 +24,7 @@ std::string seating_of(const Plan& plan, const Person& person) {
     std::set<std::string_view> said;
     std::string text;
     for (const std::string& id : ids) {
-        const auto seating = seating_of(plan.catalogue.find(id)->protector.type);
+        const auto seating = how_to_seat(plan.catalogue.find(id)->protector.type);
         if (!said.insert(seating).second) continue;
         text += fmt::format("{}{}", text.empty() ? "" : "; ", seating);
     }

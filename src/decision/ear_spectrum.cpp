@@ -32,4 +32,14 @@ std::vector<EarBandLevel> ear_spectrum(const HeardRow& row) {
     return spectrum;
 }
 
+const HeardRow* row_with_most_energy(const PersonResult& result) {
+    for (const Share& share : result.sequence_shares) {
+        if (!share.sequence) continue;
+        for (const SegmentResult& segment : result.segments) {
+            if (segment.row.sequence == share.sequence && segment.row.sound) return &segment.row;
+        }
+    }
+    return nullptr;
+}
+
 }  // namespace earbudget

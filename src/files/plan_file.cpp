@@ -24,7 +24,8 @@ constexpr unsigned most_repeats = 100000;
 
 const std::vector<std::string> plan_keys = {"title",      "sequences", "protectors", "policy",
                                             "background", "intercom",  "position",   "timeline",
-                                            "criterion",  "person",    "site"};
+                                            "criterion",  "person",    "site",       "contact"};
+const std::vector<std::string> contact_keys = {"name", "role", "phone"};
 const std::vector<std::string> timeline_keys = {"sequence", "duration", "repeat", "rest"};
 
 std::string beside(const std::string& plan_path, const std::string& relative) {
@@ -77,13 +78,28 @@ Policy read_policy(TableReader& plan, const std::vector<Criterion>& own_criteria
     return policy;
 }
 
+std::optional<Contact> read_contact(TableReader& plan) {
+    auto table = plan.table("contact", "[contact]", contact_keys);
+    if (!table) return std::nullopt;
+    const auto stated = [&table](std::string_view key) {
+        const auto text = table->text(key);
+        return text ? text->value : std::string();
+    };
+    Contact contact{.name = stated("name"), .role = stated("role"), .phone = stated("phone")};
+    if (contact.name.empty() && contact.role.empty() && contact.phone.empty()) {
+        throw InputError(table->position(),
+                         "[contact] says nobody; accepted: any of name, role, phone as text");
+    }
+    return contact;
+}
+
 }  // namespace
 
 LoadedPlan read_plan(const std::string& path) {
     const TomlTable document = read_toml(path);
     TableReader file = open_document(document, path, "plan", plan_keys);
     const auto title = file.text("title");
-    LoadedPlan loaded{{.title = title ? title->value : path}, {path}};
+    LoadedPlan loaded{{.title = title ? title->value : path}, {path}, read_contact(file)};
     Plan& plan = loaded.plan;
     if (const auto folder = file.text("sequences")) {
         plan.sequences = read_sequence_folder(beside(path, folder->value), folder->position);

@@ -1,8 +1,10 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "earbudget/study/contact.hpp"
 #include "earbudget/study/plan.hpp"
 
 namespace earbudget::files {
@@ -11,6 +13,7 @@ namespace earbudget::files {
 struct LoadedPlan {
     Plan plan;
     std::vector<std::string> files;
+    std::optional<Contact> contact = std::nullopt;  ///< whom to call; for the sheet
 };
 
 /// Reads a plan, kind = "plan", with the cards and the catalogue it names, relative to it.

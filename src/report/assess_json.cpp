@@ -4,6 +4,7 @@
 
 #include "earbudget/decision/ear_band.hpp"
 #include "report/cautions.hpp"
+#include "report/course_json.hpp"
 #include "report/json_values.hpp"
 #include "report/methods_json.hpp"
 #include "report/working_report.hpp"
@@ -164,6 +165,8 @@ Json person_json(const Plan& plan, const PersonResult& result) {
         json["segments"].push_back(segment_json(plan, person, segment));
     }
     json["exposure"] = exposure_json(result.exposure);
+    json["course"] = course_json(result);
+    json["spectrum"] = spectrum_json(plan, result);
     json["visits"] = number(person.visits);
     json["study_at_ear_Pa2h"] = number(result.study_Pa2h);
     json["drivers"] = drivers_json(plan, result);

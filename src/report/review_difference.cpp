@@ -26,7 +26,7 @@ std::string level_line(const LevelChange& change) {
 }
 
 /// One line a choice: what changed, criterion by criterion; empty where nothing did.
-std::string choice_line(const std::vector<TimeChange>& changes, std::size_t& next) {
+std::string choice_sentence(const std::vector<TimeChange>& changes, std::size_t& next) {
     const auto& wears = changes[next].wears;
     std::string changed;
     bool any = false;
@@ -41,10 +41,19 @@ std::string choice_line(const std::vector<TimeChange>& changes, std::size_t& nex
     }
     const std::string worn =
         wears.empty() ? "nothing worn" : fmt::format("{}", fmt::join(wears, " under "));
-    return wrapped(fmt::format("{}: {}", worn, any ? changed : "as before"), 4, 6);
+    return fmt::format("{}: {}", worn, any ? changed : "as before");
 }
 
 }  // namespace
+
+std::vector<std::string> time_change_sentences(const ReviewedCard& now,
+                                               const ReviewedCard& before) {
+    std::vector<std::string> sentences;
+    const auto changes = time_changes(before.review, now.review);
+    for (std::size_t next = 0; next < changes.size();)
+        sentences.push_back(choice_sentence(changes, next));
+    return sentences;
+}
 
 std::string difference_lines(const ReviewedCard& now, const ReviewedCard& before) {
     std::string text = wrapped(
@@ -56,9 +65,8 @@ std::string difference_lines(const ReviewedCard& now, const ReviewedCard& before
          level_changes(before.review.sequence.levels, now.review.sequence.levels))
         text += level_line(change);
     text += "    Permitted time a day, by the best estimate\n";
-    const auto changes = time_changes(before.review, now.review);
-    for (std::size_t next = 0; next < changes.size();)
-        text += choice_line(changes, next);
+    for (const std::string& sentence : time_change_sentences(now, before))
+        text += wrapped(sentence, 4, 6);
     return text;
 }
 

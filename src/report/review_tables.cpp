@@ -66,20 +66,9 @@ std::string rows_of(const ReviewedChoice& choice, Columns columns) {
     return text;
 }
 
-std::string choice_line(const ReviewTerms& terms, const ReviewedChoice& choice,
-                        const TextStyle& style) {
-    std::string text = style.strong(worn_words(terms, choice));
-    if (!choice.undecidable.empty()) return text + ": cannot be decided, " + choice.undecidable;
-    text += fmt::format(": {} at the ear", level_with_unit(choice.at_ear));
-    if (choice.method) text += fmt::format(" by {}", name_of(*choice.method));
-    if (choice.poorly_seated_at_ear)
-        text += fmt::format(", {:.1f} dB(A) poorly seated", choice.poorly_seated_at_ear->dB());
-    return text;
-}
-
 std::string choice_block(const ReviewTerms& terms, const ReviewedChoice& choice,
                          const TextStyle& style, Columns all) {
-    std::string text = wrapped(choice_line(terms, choice, style), 4, 6);
+    std::string text = wrapped(choice_words(terms, choice, style), 4, 6);
     if (choice.undecidable.empty()) {
         for (std::size_t first = 0; first < all.size(); first += columns_of_a_table) {
             const Columns some =
@@ -105,6 +94,17 @@ std::optional<double> decibels(const std::optional<L>& level) {
 }
 
 }  // namespace
+
+std::string choice_words(const ReviewTerms& terms, const ReviewedChoice& choice,
+                         const TextStyle& style) {
+    std::string text = style.strong(worn_words(terms, choice));
+    if (!choice.undecidable.empty()) return text + ": cannot be decided, " + choice.undecidable;
+    text += fmt::format(": {} at the ear", level_with_unit(choice.at_ear));
+    if (choice.method) text += fmt::format(" by {}", name_of(*choice.method));
+    if (choice.poorly_seated_at_ear)
+        text += fmt::format(", {:.1f} dB(A) poorly seated", choice.poorly_seated_at_ear->dB());
+    return text;
+}
 
 std::string worn_words(const ReviewTerms& terms, const ReviewedChoice& choice) {
     if (choice.wears.empty()) return "nothing worn";

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "report/review_report.hpp"
 
@@ -18,6 +19,14 @@ namespace earbudget::report {
 /// One block a choice, one column a criterion.
 [[nodiscard]] std::string permitted_table(const ReviewTerms& terms, const SequenceReview& review,
                                           const TextStyle& style);
+
+/// What is worn with its level at the ear, or why that cannot be said.
+[[nodiscard]] std::string choice_words(const ReviewTerms& terms, const ReviewedChoice& choice,
+                                       const TextStyle& style);
+
+/// Each choice's permitted times before and now, a sentence each.
+[[nodiscard]] std::vector<std::string> time_change_sentences(const ReviewedCard& now,
+                                                             const ReviewedCard& before);
 
 /// Each level and band, and each permitted time, before and now.
 [[nodiscard]] std::string difference_lines(const ReviewedCard& now, const ReviewedCard& before);

@@ -81,6 +81,9 @@ TEST_CASE("mistakes in a plan") {
         {"\"none\"", "\"none\"\nweekly_average = 5", "plan.toml:9:18", "true or false"},
         {"id = \"participant\"", "id = \"two words\"", "plan.toml:19:6", "letters"},
         {"id = \"participant\"\n", "", "plan.toml:18:1", "\"id\""},
+        {"[policy]", "[contact]\n[policy]", "plan.toml:6:1", "says nobody"},
+        {"[policy]", "[contact]\ntelephone = \"204\"\n[policy]", "plan.toml:7:1",
+         "\"telephone\" in [contact]"},
     };
     std::set<std::string> messages;
     for (const Mistake& mistake : mistakes) {

@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "earbudget/acoustics/formula.hpp"
-#include "earbudget/decision/heard_row.hpp"
+#include "earbudget/decision/assessment.hpp"
 
 namespace earbudget {
 
@@ -26,5 +26,9 @@ struct EarBandLevel {
 /// level there: other methods, a poor fit and a background that nothing reduces say nothing of
 /// bands. Empty without bands.
 [[nodiscard]] std::vector<EarBandLevel> ear_spectrum(const HeardRow& row);
+
+/// The row of the sequence that has most of the day's sound energy at the ear; null where none has
+/// any. Points into the result.
+[[nodiscard]] const HeardRow* row_with_most_energy(const PersonResult& result);
 
 }  // namespace earbudget

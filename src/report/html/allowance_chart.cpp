@@ -66,6 +66,7 @@ void draw_rows(const PersonResult& person, const DayCourse& course, double unit,
                  runs ? "runs" : "rests");
         begin = end;
     }
+    plot.words(plot.px(begin) + 4.0, plot.py(top) - 2.0, "start", "a sequence runs", "s");
 }
 
 void draw_lines(const DayCourse& course, double unit, double top, Plot& plot) {
@@ -73,7 +74,7 @@ void draw_lines(const DayCourse& course, double unit, double top, Plot& plot) {
     const double end = course.ends.back().count() / unit;
     for (const AllowanceCourse& allowance : course.allowances)
         heights.push_back(plot.py(std::min(allowance.points.back().percent, top)) + 4.0);
-    heights = spread_apart(std::move(heights), 13.0, plot.py(top) + 4.0, plot.py(0.0) + 2.0);
+    heights = spread_apart(std::move(heights), 13.0, plot.py(top) + 12.0, plot.py(0.0) + 2.0);
     for (std::size_t n = 0; n < course.allowances.size(); ++n) {
         const AllowanceCourse& allowance = course.allowances[n];
         std::vector<double> seconds, drawn, percent;
@@ -133,11 +134,11 @@ std::string allowance_figure(std::string_view id, const Plan& plan, const Person
     const double room = 14.0 * static_cast<double>(course.allowances.size());
     Plot plot(std::string(id), person.person->id + ": allowance used as the day goes on",
               words + "The table below the drawing has the values after each row.",
-              {.height = std::max(210.0, 80.0 + room), .right = 98.0, .top = 18.0},
+              {.height = std::max(170.0, 80.0 + room), .right = 98.0, .top = 18.0},
               {.from = 0.0,
                .to = course.ends.back().count() / unit.seconds,
                .title = fmt::format("time into the day, {}", unit.name)},
-              {.from = 0.0, .to = top, .title = "used, % of what is permitted"});
+              {.from = 0.0, .to = top, .title = "used, %"});
     plot.number_x();
     plot.number_y();
     plot.stroke(plot.frame().left, plot.py(100.0), plot.frame().width - plot.frame().right,
@@ -147,10 +148,8 @@ std::string allowance_figure(std::string_view id, const Plan& plan, const Person
     draw_rows(person, course, unit.seconds, top, plot);
     draw_lines(course, unit.seconds, top, plot);
     draw_reached(course, unit.seconds, plot);
-    return figure(fmt::format("{}: what each limit permits, used up as the day goes on. {}Dark "
-                              "above: a sequence runs.",
-                              person.person->id, words),
-                  plot.markup(), numbers(plan, person, course));
+    return figure("What each limit permits, used as the day goes on. " + words, plot.markup(),
+                  numbers(plan, person, course));
 }
 
 }  // namespace earbudget::report::html

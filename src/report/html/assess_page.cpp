@@ -37,7 +37,10 @@ std::string verdict_section(const Assessment& assessment) {
         content += fmt::format("<p><a href=\"#warnings\">With {} warning{}, below.</a></p>\n",
                                warnings, warnings == 1 ? "" : "s");
     }
-    return section("verdict", 2, "Verdict", content + margin_figure("margins", assessment));
+    return section("verdict", 2, "Verdict",
+                   element("div", "verdict",
+                           "\n" + element("div", "\n" + content) +
+                               element("div", "\n" + margin_figure("margins", assessment))));
 }
 
 std::string warnings_section(const Assessment& assessment) {

@@ -22,13 +22,13 @@ std::string limits_table(const PersonResult& person) {
                                                  {"permitted", true},
                                                  {"margin", true},
                                                  {"probability over", true},
-                                                 {"where"},
                                                  {"verdict"}});
     for (const CriterionResult& result : person.criteria) {
-        table.row({text(result.criterion->id) + " " + text(quantity_text(result)),
+        table.row({text(result.criterion->id) + ", " + text(quantity_text(result)) +
+                       (result.at_ear ? " at the ear" : " outside"),
                    value_text(result), limit_text(result), margin_text(result),
                    result.probability_over ? escaped(probability_text(result)) : "not stated",
-                   result.at_ear ? "at the ear" : "outside", std::string(name_of(result.verdict))},
+                   std::string(name_of(result.verdict))},
                   result.verdict == Verdict::Over ? "over" : "");
     }
     return table.markup();
@@ -73,18 +73,19 @@ std::string charts(const std::string& id, const Plan& plan, const PersonResult& 
 std::string person_section(const std::string& id, const Plan& plan, const PersonResult& result,
                            const PageHead& head, bool with_working) {
     const Person& person = *result.person;
-    std::string left = element("h3", "Why") + list_of(reasons_of(result));
-    const std::string advice = advice_list(result);
-    if (!advice.empty()) left += element("h3", "What to do") + advice;
-    left += element("h3", "Figures") + limits_table(result) + rows_table(plan, result) +
-            list_of(day_sentences(result));
+    const std::string figures = element("h3", "Figures") + limits_table(result) +
+                                rows_table(plan, result) + list_of(day_sentences(result));
     std::string content = running_line(head);
     content += fmt::format("<p class=\"answer {}\"><span class=\"word\">{}</span> – {}</p>\n",
                            name_of(result.verdict), text(verdict_words(result)),
                            text(wears_text(plan, person)));
+    content += element("div", "lead", "\n" + element("h3", "Why") + list_of(reasons_of(result)));
+    const std::string advice = advice_list(result);
+    if (!advice.empty())
+        content += element("div", "lead", "\n" + element("h3", "What to do") + advice);
     content += element(
         "div", "with-charts",
-        "\n" + element("div", "\n" + left) + element("div", "\n" + charts(id, plan, result)));
+        "\n" + element("div", "\n" + figures) + element("div", "\n" + charts(id, plan, result)));
     std::string whole = section(id, 2, text(fmt::format("{}, {}", person.id, name_of(person.role))),
                                 content, "part person");
     if (with_working) whole += working_block(person.id, working_of(plan, result));

@@ -14,9 +14,9 @@ namespace earbudget::report::html {
 
 namespace {
 
-constexpr double row_height = 15.0;
-constexpr double widest = 40.0;  // dB to each side; what lies beyond is drawn at the edge
-constexpr std::size_t most_in_label = 17;
+constexpr double row_height = 14.0;
+constexpr double widest = 60.0;  // dB to each side; what lies beyond is drawn at the edge
+constexpr std::size_t most_in_label = 22;
 constexpr std::size_t people_in_a_drawing = 8;
 
 struct Line {
@@ -35,15 +35,26 @@ std::vector<Line> lines_of(std::span<const PersonResult> people) {
     return lines;
 }
 
-double reach_of(const std::vector<Line>& lines) {
-    double reach = 5.0;
-    for (const Line& line : lines) {
-        if (!line.criterion || !line.criterion->margin) continue;
-        reach = std::max(reach, std::abs(line.criterion->margin->dB()) + 1.0);
-        if (!line.range) continue;
-        reach = std::max({reach, std::abs(line.range->low.dB()), std::abs(line.range->high.dB())});
+/// From the lowest to the highest margin drawn, and some room.
+struct Reach {
+    double from = -5.0;
+    double to = 5.0;
+
+    void hold(double dB) {
+        from = std::min(from, 5.0 * std::floor(std::max(dB, -widest) / 5.0));
+        to = std::max(to, 5.0 * std::ceil(std::min(dB, widest) / 5.0));
     }
-    return std::min(std::ceil(reach / 5.0) * 5.0, widest);
+};
+
+Reach reach_of(const std::vector<Line>& lines) {
+    Reach reach;
+    for (const Line& line : lines) {
+        if (line.criterion && line.criterion->margin) reach.hold(line.criterion->margin->dB());
+        if (!line.range) continue;
+        reach.hold(line.range->low.dB());
+        reach.hold(line.range->high.dB());
+    }
+    return reach;
 }
 
 Plot::Mark mark_of(Verdict verdict) {
@@ -66,14 +77,14 @@ std::string label_of(const CriterionResult& criterion) {
            (peak ? " peak" : "");
 }
 
-void draw(const Line& line, double y, double reach, Plot& plot) {
+void draw(const Line& line, double y, const Reach& reach, Plot& plot) {
     const CriterionResult& criterion = *line.criterion;
     plot.words(plot.frame().left - 6.0, y + 4.0, "end", label_of(criterion), "s");
     if (!criterion.margin) {
         plot.words(plot.px(0.0) + 5.0, y + 4.0, "start", "no sound", "s");
         return;
     }
-    const auto at = [&](double dB) { return plot.px(std::clamp(dB, -reach, reach)); };
+    const auto at = [&](double dB) { return plot.px(std::clamp(dB, reach.from, reach.to)); };
     const std::string which = data("person", line.person->person->id) +
                               data("series", criterion.criterion->id) +
                               data("quantity", criterion.quantity);
@@ -82,6 +93,7 @@ void draw(const Line& line, double y, double reach, Plot& plot) {
             at(line.range->low.dB()), y, at(line.range->high.dB()), y, "range",
             data("low", line.range->low.dB()) + data("high", line.range->high.dB()) + which);
     }
+    plot.words(plot.frame().width - 4.0, y + 4.0, "end", margin_text(criterion), "s");
     plot.mark(at(criterion.margin->dB()), y, mark_of(criterion.verdict),
               data("value", criterion.margin->dB()) + which);
 }
@@ -105,19 +117,20 @@ std::string numbers(const std::vector<Line>& lines, std::size_t part) {
 
 std::string figure_of(std::string_view id, std::span<const PersonResult> people, std::size_t part) {
     const auto lines = lines_of(people);
-    const double reach = reach_of(lines);
+    const Reach reach = reach_of(lines);
     const double height = row_height * static_cast<double>(lines.size());
-    Plot plot(fmt::format("{}-{}", id, part), "Everyone's margin to each limit",
-              "Margins in decibels, right of the line is left, left of it is over. The table below "
-              "the drawing has the values.",
-              {.width = 520.0,
-               .height = height + 60.0,
-               .left = 126.0,
-               .right = 16.0,
-               .top = 18.0,
-               .bottom = 42.0},
-              {.from = -reach, .to = reach, .title = "over  ←  margin to the limit, dB  →  left"},
-              {.from = height, .to = 0.0});
+    Plot plot(
+        fmt::format("{}-{}", id, part), "Everyone's margin to each limit",
+        "Margins in decibels, right of the line is left, left of it is over. The table below "
+        "the drawing has the values.",
+        {.width = 520.0,
+         .height = height + 56.0,
+         .left = 150.0,
+         .right = 80.0,
+         .top = 18.0,
+         .bottom = 38.0},
+        {.from = reach.from, .to = reach.to, .title = "over  ←  margin to the limit, dB  →  left"},
+        {.from = height, .to = 0.0});
     plot.number_x();
     plot.stroke(plot.px(0.0), plot.py(0.0), plot.px(0.0), plot.py(height), "limit");
     plot.words(plot.px(0.0), plot.py(0.0) - 4.0, "middle", "limit", "s");
@@ -135,11 +148,9 @@ std::string figure_of(std::string_view id, std::span<const PersonResult> people,
         y += row_height;
     }
     return figure(
-        "Everyone's margin to each limit, in decibels. Circle: within; triangle: within, but "
-        "close; "
-        "square: cannot be decided; filled diamond: over. The bar reaches from a probability of 5 "
-        "% "
-        "to one of 95 %; no bar: no uncertainty is stated.",
+        "Everyone's margin to each limit. Circle: within; triangle: close; square: cannot be "
+        "decided; filled diamond: over. Bar: from a probability of 5 % to 95 %, where an "
+        "uncertainty is stated.",
         plot.markup(), numbers(lines, part));
 }
 

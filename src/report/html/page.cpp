@@ -14,7 +14,7 @@ constexpr std::size_t most_in_running_head = 70;
 /// Margin boxes of CSS Paged Media: browsers that have none leave them out.
 std::string paper_head(const PageHead& head) {
     return fmt::format(
-        "@page {{ margin: 18mm 13mm 15mm;\n"
+        "@page {{ margin: 16mm 12mm 13mm;\n"
         "  @top-left {{ content: \"{}\"; font: 8pt sans-serif; }}\n"
         "  @top-right {{ content: \"{}\"; font: 8pt sans-serif; }}\n"
         "  @bottom-left {{ content: \"earbudget {}\"; font: 8pt sans-serif; }}\n"

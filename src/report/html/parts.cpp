@@ -77,11 +77,13 @@ std::string record_section(const Record& record, const RulesUsed& rules) {
     if (record.seed) terms += term("seed", text(fmt::format("{}", *record.seed)));
     terms += sources("method", rules.methods) + sources("derating", rules.deratings) +
              sources("criterion", rules.criteria);
+    std::string files;
     for (const SourceFile& file : record.inputs)
-        terms +=
-            term(file.path, "<span class=\"hash\">SHA-256 " + escaped(file.sha256) + "</span>");
+        files += term(file.path, "<span class=\"hash\">" + escaped(file.sha256) + "</span>");
     return section("record", 2, "Sources and record",
-                   "<dl class=\"record\">\n" + terms + "</dl>\n");
+                   "<dl class=\"record terms\">\n" + terms + "</dl>\n" +
+                       element("h3", "Files read, with their SHA-256") + "<dl class=\"record\">\n" +
+                       files + "</dl>\n");
 }
 
 std::string cautions_section(const std::vector<std::string>& more) {

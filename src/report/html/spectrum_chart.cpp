@@ -13,17 +13,6 @@ namespace earbudget::report::html {
 
 namespace {
 
-/// The row with the sequence that has most of the sound energy at the ear; null where none has.
-const HeardRow* loudest_row(const PersonResult& person) {
-    for (const Share& share : person.sequence_shares) {
-        if (!share.sequence) continue;
-        for (const SegmentResult& segment : person.segments) {
-            if (segment.row.sequence == share.sequence && segment.row.sound) return &segment.row;
-        }
-    }
-    return nullptr;
-}
-
 using Spectrum = std::vector<EarBandLevel>;
 
 bool is_through(const Spectrum& spectrum) {
@@ -37,11 +26,11 @@ Axis levels_axis(const Spectrum& spectrum) {
         highest = std::max(highest, band.outside.dB());
         lowest = std::min({lowest, band.outside.dB(), band.at_ear.value_or(band.outside).dB()});
     }
-    // What lies 70 dB below the loudest band adds nothing.
-    lowest = std::max(lowest, highest - 90.0);
+    // What lies far below the loudest band adds nothing.
+    lowest = std::max(lowest, highest - 100.0);
     return {.from = 10.0 * std::floor(lowest / 10.0),
             .to = 10.0 * std::ceil((highest + 1.0) / 10.0),
-            .title = "A-weighted level in the band, dB"};
+            .title = "level, dB(A)"};
 }
 
 struct Curve {
@@ -82,7 +71,7 @@ void draw_bands(const Spectrum& spectrum, const Axis& axis, Plot& plot) {
         plot.stroke(x, above, x, below, "between",
                     data("attenuation", band.attenuation->dB()) + data("band", name_of(band.band)));
         plot.words(x + 3.0, 0.5 * (above + below) + 4.0, "start",
-                   fmt::format("{:.0f}", band.attenuation->dB()), "s");
+                   fmt::format("{:.0f}", band.attenuation->dB()), "h");
     }
     plot.stroke(plot.frame().left, floor, plot.frame().width - plot.frame().right, floor, "axis");
     plot.words(0.5 * (plot.frame().left + plot.frame().width - plot.frame().right),
@@ -105,7 +94,7 @@ std::string numbers(const std::string& name, const Spectrum& spectrum) {
 }  // namespace
 
 std::string spectrum_figure(std::string_view id, const Plan& plan, const PersonResult& person) {
-    const HeardRow* row = loudest_row(person);
+    const HeardRow* row = row_with_most_energy(person);
     if (!row) return "";
     const Spectrum spectrum = ear_spectrum(*row);
     if (spectrum.size() < 2) return "";
@@ -113,13 +102,11 @@ std::string spectrum_figure(std::string_view id, const Plan& plan, const PersonR
     const std::string& sequence = plan.sequences[*row->sequence].id;
     const Axis axis = levels_axis(spectrum);
     const std::string words = fmt::format(
-        "{}: {} in octave bands, the sequence with most of the sound energy at the ear. {}",
-        person.person->id, sequence,
-        through ? "Between the lines: the attenuation counted on, dB."
-                : "Outside alone: nothing worn, or the method does not say what comes through in "
-                  "each band.");
+        "{}, which has most of the sound energy at the ear, in octave bands{}", sequence,
+        through ? "; between the lines the attenuation counted on, dB."
+                : ", outside alone: nothing worn, or the method does not go by bands.");
     Plot plot(std::string(id), person.person->id + ": spectrum of " + sequence, words,
-              {.height = 210.0, .right = 58.0},
+              {.height = 180.0, .right = 62.0},
               {.from = -0.4, .to = static_cast<double>(spectrum.size()) - 0.4}, axis);
     plot.number_y();
     draw_bands(spectrum, axis, plot);

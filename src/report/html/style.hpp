@@ -50,16 +50,17 @@ caption { text-align: left; font-weight: bold; padding: .25rem 0; }
 th, td { text-align: left; vertical-align: top; padding: .2rem .5rem .2rem 0;
   border-bottom: 1px solid var(--line); overflow-wrap: normal; }
 thead th { border-bottom: 2px solid var(--ink); vertical-align: bottom; }
-tbody th { font-weight: normal; overflow-wrap: anywhere; min-width: 7rem; }
-td.n, th.n { text-align: right; font-variant-numeric: tabular-nums; padding: .2rem 0 .2rem .5rem; }
+tbody th { font-weight: normal; overflow-wrap: anywhere; min-width: 7.5rem; }
+td.n, th.n { text-align: right; font-variant-numeric: tabular-nums; padding-left: .5rem; }
 td.n { white-space: nowrap; }
 tr.over th, tr.over td { font-weight: bold; }
 figure { margin: .75rem 0; }
 figcaption, summary { font-size: .85rem; color: var(--soft); }
 svg { width: 100%; max-width: 34rem; height: auto; display: block; overflow: visible; }
-svg .t, svg .s, svg .b { font: 11.5px "DejaVu Sans", "Liberation Sans", Verdana, Arial, sans-serif;
+svg .t, svg .s, svg .b, svg .h { font: 11.5px "DejaVu Sans", "Liberation Sans", Verdana, Arial, sans-serif;
   fill: #1c2530; }
-svg .s { font-size: 10.5px; } svg .b { font-weight: bold; }
+svg .h, svg .b { paint-order: stroke; stroke: #fff; stroke-width: 3px; }
+svg .s, svg .h { font-size: 10.5px; } svg .b { font-weight: bold; }
 .line { fill: none; stroke: #1c2530; stroke-width: 1.8; }
 .fine { stroke: #d9dee3; stroke-width: 1; }
 .axis { stroke: #1c2530; stroke-width: 1.5; }
@@ -79,9 +80,15 @@ dl.record { margin: .35rem 0; font-size: .85rem; } dl.record dt { font-weight: b
 dl.record dd { margin: 0 0 .35rem 1rem; }
 .hash { font-family: "DejaVu Sans Mono", "Liberation Mono", monospace; font-size: .8rem; }
 @media (min-width: 62rem) {
+  .verdict { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr);
+    column-gap: 2rem; }
   .with-charts { display: grid; grid-template-columns: minmax(0, 17fr) minmax(0, 10fr);
     column-gap: 2rem; }
 }
+.sheet { font-size: 1.15rem; } .sheet table { font-size: 1rem; } .sheet h2 { margin-top: 1rem; }
+.sheet caption { font-weight: normal; } .sheet td { overflow-wrap: anywhere; }
+.sheet tr.over td, .sheet tr.unknown td { font-weight: bold; }
+.call { font-size: 1.3em; border: 3px solid var(--ink); padding: .35rem .75rem; }
 @media (max-width: 40rem) {
   header, main, footer, nav { padding-left: .75rem; padding-right: .75rem; }
   h1 { font-size: 1.35rem; }
@@ -90,22 +97,36 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   body { font-size: 8.5pt; line-height: 1.3; }
   header, main, footer, nav { max-width: none; padding: 0; }
   nav, .skip, details:not([open]) { display: none; }
-  h1 { font-size: 15pt; } h2 { font-size: 11.5pt; margin: 9pt 0 3pt; } h3 { font-size: 9pt;
-    margin: 5pt 0 1pt; }
+  h1 { font-size: 15pt; } h2 { font-size: 11.5pt; margin: 7pt 0 2pt; padding-top: 3pt; } h3 { font-size: 9pt;
+    margin: 3pt 0 0; }
   h2, h3, caption, figcaption { break-after: avoid; }
   figure, tr, .care, .answers li, .step { break-inside: avoid; }
   .person { break-inside: avoid; }
   .answers li, .answer { background: none; font-size: 10pt; padding: 2pt 6pt; margin: 2pt 0;
     print-color-adjust: exact; -webkit-print-color-adjust: exact; }
-  table { font-size: 8pt; } th, td { padding-top: .5pt; padding-bottom: .5pt; }
-  .wide { overflow: visible; margin: 3pt 0; } tbody th { min-width: 0; }
-  figure { margin: 3pt 0; } figcaption, .soft, .care, dl.record { font-size: 7.5pt; }
-  .hash { font-size: 6.5pt; } p { margin: 1.5pt 0; } ul.plain { margin: 1.5pt 0; }
-  .running { display: block; font-size: 7pt; margin: 0; float: right; }
-  .with-charts { display: grid; grid-template-columns: minmax(0, 17fr) minmax(0, 10fr);
-    column-gap: 12pt; }
+  table { font-size: 7.5pt; line-height: 1.2; } th, td { padding-top: .5pt; padding-bottom: .5pt; }
+  .wide { overflow: visible; margin: 2pt 0; } tbody th { min-width: 21ch; }
+  th, td { padding-right: 4pt; } td.n, th.n { padding-left: 2pt; }
+  figure { margin: 0 0 2pt; } figcaption { line-height: 1.15; } figcaption, .soft, .care, dl.record { font-size: 7.5pt; }
+  dl.record { columns: 2; column-gap: 12pt; } dl.record dd { margin: 0 0 2pt 6pt; }
+  dl.record dt, dl.record dd { break-inside: avoid; } dl.record dt { break-after: avoid; }
+  dl.terms dt { float: left; margin-right: 4pt; } #criteria, #warnings, #cautions { font-size: 7.5pt; }
+  .hash { font-size: 6pt; } p { margin: 1.5pt 0; } ul.plain { margin: 1.5pt 0; }
+  .running { display: block; font-size: 7pt; margin: -14pt 0 0; float: right; }
+  .with-charts { display: grid; grid-template-columns: minmax(0, 21fr) minmax(0, 10fr);
+    column-gap: 10pt; }
+  .verdict { display: grid; grid-template-columns: minmax(0, 10fr) minmax(0, 13fr);
+    column-gap: 10pt; }
+  .with-charts ul.plain { font-size: 7.5pt; line-height: 1.2; } .with-charts h3 { display: none; }
+  .lead { display: grid; grid-template-columns: 17mm minmax(0, 1fr); }
+  .lead h3 { margin: 1.5pt 0 0; }
   a { color: inherit; text-decoration: none; }
   svg { max-width: 110mm; }
+  .sheet { font-size: 12.5pt; } .sheet table { font-size: 12pt; } .sheet h1 { font-size: 17pt; }
+  .sheet h2 { font-size: 14pt; margin: 6pt 0 2pt; } .sheet tbody th { min-width: 20ch; }
+  .sheet #people tbody th { min-width: 10ch; } .sheet.small { font-size: 10.5pt; }
+  .sheet.small table { font-size: 10pt; } .sheet .soft { font-size: 8.5pt; }
+  .sheet header .kind { font-size: 11pt; }
 }
 )CSS";
 

@@ -1,0 +1,138 @@
+#include "report/choose_sentences.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "report/assess_words.hpp"
+
+namespace earbudget::report {
+
+namespace {
+
+std::string condition(const RankedChoice& choice) {
+    return choice.stated_metal_free ? "" : ", once it is known to be free of metal";
+}
+
+std::string decibels(const std::optional<LevelDifference>& level) {
+    return level ? fmt::format("{:.1f} dB", level->dB()) : std::string("not to be told");
+}
+
+std::string derating_words(const Policy& policy) {
+    const auto kind = policy.rules.derating.kind;
+    if (kind == Derating::Kind::None) return "with no derating";
+    return kind == Derating::Kind::Own
+               ? fmt::format("less {:.1f} dB", policy.rules.derating.own.dB())
+               : fmt::format("with derating {} where it is defined", name_of(kind));
+}
+
+}  // namespace
+
+std::string answer_words(const Plan& plan, const PersonChoice& choice) {
+    const Verdict without = choice.unprotected.verdict;
+    if (without == Verdict::Unknown) return "cannot be decided";
+    if (without == Verdict::Within && choice.person->role != Role::Participant) {
+        return "none needed, every exposure limit is kept without";
+    }
+    if (const RankedChoice* best = choice.answer()) {
+        return names_of(plan.catalogue, best->wears) + condition(*best) +
+               (best->verdict == Verdict::Close ? " (close to a limit)" : "");
+    }
+    if (without != Verdict::Over) {
+        return fmt::format("nothing in the catalogue to choose; {} without", words_of(without));
+    }
+    const auto unknown =
+        std::ranges::count(choice.ranking, Verdict::Unknown, &RankedChoice::verdict);
+    return fmt::format("nothing in the catalogue that can be worn keeps every exposure limit{}",
+                       unknown > 0 ? fmt::format("; {} cannot be decided", unknown) : "");
+}
+
+std::string peak_sentence(const PersonChoice& choice) {
+    if (choice.peak == Verdict::Over) {
+        return "a peak outside is above its limit, whatever is worn";
+    }
+    if (choice.peak == Verdict::Unknown) {
+        return "whether the peak limits are kept cannot be decided, whatever is worn";
+    }
+    return "";
+}
+
+std::string terms_sentence(const Person& person) {
+    return fmt::format(
+        "method {}, {}, {:g} % of people protected; each as well seated and worn all "
+        "the time",
+        person.policy.rules.method ? name_of(*person.policy.rules.method) : "best",
+        derating_words(person.policy), person.policy.rules.performance.percent());
+}
+
+std::vector<std::string> required_sentences(const Policy& policy,
+                                            const RequiredReduction& required) {
+    std::string text = fmt::format("needed: {} less at the ear", decibels(required.at_ear));
+    if (required.confident_at_ear) {
+        text += fmt::format(" ({} for a probability of being over of 5 % or less)",
+                            decibels(required.confident_at_ear));
+    }
+    std::string ratings;
+    const auto add = [&ratings](std::string_view name,
+                                const std::optional<LevelDifference>& level) {
+        if (level)
+            ratings += fmt::format("{}{} {}", ratings.empty() ? "" : ", ", name, decibels(level));
+    };
+    add("SNR", required.SNR);
+    add("NRR", required.NRR);
+    add("every octave band", required.every_band);
+    if (!ratings.empty()) {
+        text += fmt::format("; as a label at 84 %, {}: {}", derating_words(policy), ratings);
+    }
+    std::vector<std::string> sentences{std::move(text)};
+    for (const RequiredByType& type : required.by_type) {
+        ratings.clear();
+        if (!required.SNR) add("SNR", type.SNR);
+        if (!required.NRR) add("NRR", type.NRR);
+        if (!required.every_band) add("every octave band", type.every_band);
+        if (ratings.empty()) continue;
+        sentences.push_back(fmt::format("as a label of a {}, {}: {}", name_of(type.type),
+                                        derating_words(policy), ratings));
+    }
+    return sentences;
+}
+
+std::string unprotected_sentence(const RankedChoice& without) {
+    return fmt::format("without: {}, {} while sequences run, LEX,8h {}{}",
+                       words_of(without.verdict), level_with_unit(without.while_scanning),
+                       level_with_unit(without.at_ear_LEX_8h),
+                       without.notes.empty() ? "" : "; " + without.notes.front());
+}
+
+std::string spread_sentence(const RankedChoice& choice) {
+    const MethodSpread spread = spread_of(choice.methods);
+    if (!spread.lowest || !spread.highest || choice.methods.size() < 2) return "";
+    return fmt::format("by every method that the data allow LEX,8h {:.1f} to {:.1f} dB(A){}",
+                       spread.lowest->dB(), spread.highest->dB(),
+                       choice.method ? fmt::format("; the policy's is {}", name_of(*choice.method))
+                                     : std::string());
+}
+
+std::string ranked_words(const Plan& plan, const RankedChoice& choice) {
+    std::string words =
+        fmt::format("{}: {}", names_of(plan.catalogue, choice.wears), words_of(choice.verdict));
+    if (choice.at_ear_LEX_8h) {
+        words += fmt::format(", by {} {} at the ear while sequences run, LEX,8h {}",
+                             choice.method ? name_of(*choice.method) : "no method",
+                             level_with_unit(choice.while_scanning),
+                             level_with_unit(choice.at_ear_LEX_8h));
+    }
+    return words;
+}
+
+std::vector<std::string> not_permitted_sentences(const Plan& plan, const PersonChoice& choice) {
+    std::vector<std::string> sentences;
+    for (const NotPermitted& refused : choice.not_permitted) {
+        if (refused.wears.size() > 1) continue;
+        sentences.push_back(fmt::format("not permitted, alone or under or over another: {}: {}",
+                                        names_of(plan.catalogue, refused.wears), refused.why));
+    }
+    return sentences;
+}
+
+}  // namespace earbudget::report

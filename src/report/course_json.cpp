@@ -1,0 +1,44 @@
+#include "report/course_json.hpp"
+
+#include "earbudget/decision/allowance_course.hpp"
+#include "earbudget/decision/ear_spectrum.hpp"
+#include "report/json_values.hpp"
+
+namespace earbudget::report {
+
+using Json = nlohmann::ordered_json;
+
+Json course_json(const PersonResult& result) {
+    const DayCourse course = allowance_course(result);
+    Json json = {{"segments", course.rows}};
+    json["end_seconds"] = Json::array();
+    for (const Seconds end : course.ends)
+        json["end_seconds"].push_back(end.count());
+    json["criteria"] = Json::array();
+    for (const AllowanceCourse& allowance : course.allowances) {
+        Json one = {{"id", allowance.criterion->id},
+                    {"reached_seconds", seconds(allowance.reached)},
+                    {"after_segment_percent", allowance.after_row}};
+        for (const AllowancePoint& point : allowance.points) {
+            one["seconds"].push_back(point.at.count());
+            one["percent"].push_back(point.percent);
+        }
+        json["criteria"].push_back(std::move(one));
+    }
+    return json;
+}
+
+Json spectrum_json(const Plan& plan, const PersonResult& result) {
+    const HeardRow* row = row_with_most_energy(result);
+    if (!row) return nullptr;
+    Json json = {{"sequence", plan.sequences[*row->sequence].id}, {"bands", Json::array()}};
+    for (const EarBandLevel& band : ear_spectrum(*row)) {
+        json["bands"].push_back({{"Hz", nominal_frequency(band.band).Hz()},
+                                 {"LAeq_dB", band.outside.dB()},
+                                 {"attenuation_dB", decibels(band.attenuation)},
+                                 {"at_ear_LAeq_dB", decibels(band.at_ear)}});
+    }
+    return json;
+}
+
+}  // namespace earbudget::report

@@ -1,0 +1,131 @@
+#include "report/choose_page.hpp"
+
+#include <fmt/format.h>
+
+#include "report/assess_words.hpp"
+#include "report/choose_sentences.hpp"
+#include "report/html/charts.hpp"
+#include "report/html/markup.hpp"
+#include "report/html/page.hpp"
+#include "report/html/parts.hpp"
+#include "report/html/table.hpp"
+
+namespace earbudget::report {
+
+namespace {
+
+using namespace html;
+
+/// How the bar beside an answer looks: by the verdict of what is to be worn, or of nothing.
+Verdict verdict_of(const PersonChoice& choice) {
+    if (choice.peak == Verdict::Over || choice.peak == Verdict::Unknown) return *choice.peak;
+    const Verdict without = choice.unprotected.verdict;
+    if (without == Verdict::Within && choice.person->role != Role::Participant) return without;
+    if (const RankedChoice* best = choice.answer()) return best->verdict;
+    return without;
+}
+
+std::string answer_section(const Plan& plan, const std::vector<PersonChoice>& choices) {
+    std::string answers;
+    for (const PersonChoice& choice : choices) {
+        answers += answer(verdict_of(choice), choice.person->id,
+                          answer_words(plan, choice) + (choice.peak == Verdict::Over
+                                                            ? "; but a peak is above its limit"
+                                                            : ""));
+    }
+    return section("verdict", 2, "What to hand out",
+                   element("ul", "answers", "\n" + answers) + short_cautions());
+}
+
+std::string ranking_table(const Plan& plan, const PersonChoice& choice) {
+    if (choice.ranking.empty()) return "";
+    Table table(choice.person->id + ": ranking, best first",
+                {{"worn, well seated, all the time"},
+                 {"verdict"},
+                 {"while sequences run, dB(A)", true},
+                 {"LEX,8h at the ear, dB(A)", true},
+                 {"tightest margin, dB", true},
+                 {"poorly seated"}});
+    for (std::size_t n = 0; n < choice.ranking.size(); ++n) {
+        const RankedChoice& ranked = choice.ranking[n];
+        table.row({fmt::format("{}. {}", n + 1, text(names_of(plan.catalogue, ranked.wears))),
+                   words_of(ranked.verdict), level_text(ranked.while_scanning),
+                   level_text(ranked.at_ear_LEX_8h),
+                   ranked.worst_margin ? fmt::format("{:.1f}", ranked.worst_margin->dB()) : "–",
+                   ranked.with_poor_fit ? words_of(*ranked.with_poor_fit) : "–"});
+    }
+    return table.markup();
+}
+
+/// Why each stands where it stands, and what speaks for and against it.
+std::string reasons(const Plan& plan, const PersonChoice& choice) {
+    std::string items;
+    for (const RankedChoice& ranked : choice.ranking) {
+        std::vector<std::string> notes;
+        if (!ranked.reason.empty()) notes.push_back("behind the one above: " + ranked.reason);
+        notes.insert(notes.end(), ranked.notes.begin(), ranked.notes.end());
+        const std::string spread = spread_sentence(ranked);
+        if (!spread.empty()) notes.push_back(spread);
+        items += element("li", text(ranked_words(plan, ranked)) + list_of(notes));
+    }
+    return items.empty() ? "" : element("h3", "Why in this order") +
+                                    element("ol", "plain", "\n" + items);
+}
+
+std::string working(const Plan& plan, const PersonChoice& choice) {
+    const Person& person = *choice.person;
+    std::string all = working_block(person.id + ", nothing worn",
+                                    working_of(plan, person, choice.unprotected));
+    if (choice.required) {
+        all += working_block(person.id + ", the reduction needed",
+                             working_of(person, *choice.required, choice.unprotected));
+    }
+    for (const RankedChoice& ranked : choice.ranking) {
+        all += working_block(fmt::format("{}, {}", person.id, fmt::join(ranked.wears, " + ")),
+                             working_of(plan, person, ranked));
+    }
+    return all;
+}
+
+std::string person_section(const std::string& id, const Plan& plan, const PersonChoice& choice,
+                           const PageHead& head, bool with_working) {
+    const Person& person = *choice.person;
+    std::vector<std::string> sentences{terms_sentence(person)};
+    if (const std::string peak = peak_sentence(choice); !peak.empty()) sentences.push_back(peak);
+    sentences.insert(sentences.end(), choice.notes.begin(), choice.notes.end());
+    sentences.push_back(unprotected_sentence(choice.unprotected));
+    if (choice.required) {
+        for (std::string& sentence : required_sentences(person.policy, *choice.required))
+            sentences.push_back(std::move(sentence));
+    }
+    for (std::string& sentence : not_permitted_sentences(plan, choice))
+        sentences.push_back(std::move(sentence));
+    std::string content = running_line(head);
+    content += fmt::format("<p class=\"answer {}\"><span class=\"word\">{}</span></p>\n",
+                           name_of(verdict_of(choice)), text(answer_words(plan, choice)));
+    content += list_of(sentences) + ranking_table(plan, choice) +
+               spread_figure(id + "-spread", plan, choice) + reasons(plan, choice);
+    if (with_working) content += working(plan, choice);
+    return section(id, 2, text(fmt::format("{}, {}", person.id, name_of(person.role))), content);
+}
+
+}  // namespace
+
+std::string choose_page(const Plan& plan, const std::vector<PersonChoice>& choices,
+                        const Record& record) {
+    const PageHead head{"choose", "Ear protection ranked for each person", plan.title,
+                        record.inputs.front().path, record.date};
+    Contents contents = {{"verdict", "What to hand out"}};
+    std::string main = answer_section(plan, choices);
+    for (std::size_t n = 0; n < choices.size(); ++n) {
+        const std::string id = fmt::format("person-{}", n + 1);
+        contents.emplace_back(id, choices[n].person->id);
+        main += person_section(id, plan, choices[n], head, record.with_working);
+    }
+    contents.emplace_back("record", "Sources and record");
+    contents.emplace_back("cautions", "Cautions");
+    main += record_section(record, rules_of(choices)) + cautions_section();
+    return page(head, contents, main, foot(record));
+}
+
+}  // namespace earbudget::report

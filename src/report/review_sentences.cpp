@@ -1,0 +1,129 @@
+#include "report/review_sentences.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "earbudget/acoustics/duration_text.hpp"
+#include "report/assess_words.hpp"
+
+namespace earbudget::report {
+
+namespace {
+
+std::string derating_sentence(const Derating& derating) {
+    if (derating.kind == Derating::Kind::None) return "derating none";
+    return fmt::format("derating {}: {}",
+                       derating.kind == Derating::Kind::Own
+                           ? fmt::format("{:g} dB", derating.own.dB())
+                           : std::string(name_of(derating.kind)),
+                       source_of(derating.kind));
+}
+
+std::vector<Method> methods_used(const ReviewReport& report) {
+    std::vector<Method> used;
+    for (const ReviewedCard& card : report.cards) {
+        for (const ReviewedChoice& choice : card.review.choices) {
+            if (choice.method && std::ranges::find(used, *choice.method) == used.end())
+                used.push_back(*choice.method);
+        }
+    }
+    return used;
+}
+
+}  // namespace
+
+std::vector<std::pair<std::string, std::string>> origin_entries(const Origin& origin) {
+    std::vector<std::pair<std::string, std::string>> entries;
+    const auto add = [&entries](std::string_view name, const std::string& value) {
+        entries.emplace_back(name, value.empty() ? "not stated" : value);
+    };
+    add("how", origin.how);
+    add("who", origin.who);
+    add("when", origin.when);
+    add("where", origin.where);
+    if (!origin.subject.empty()) add("in the scanner", origin.subject);
+    add("timing", origin.timing);
+    add("instrument", origin.instrument);
+    add("calibration", origin.calibration);
+    add("background", origin.background);
+    add("recording", origin.recording);
+    add("SHA-256", origin.recording_sha256);
+    add("parts of the uncertainty", origin.uncertainty);
+    return entries;
+}
+
+std::vector<std::string> peak_sentences(const SequenceReview& review) {
+    std::vector<std::string> sentences;
+    for (const CriterionResult& peak : review.peaks) {
+        sentences.push_back(fmt::format("{}: {}, peak {}, limit {}, {}; {}", peak.criterion->id,
+                                        name_of(peak.verdict), value_text(peak), limit_text(peak),
+                                        margin_text(peak), peak.remark));
+    }
+    for (const std::string& id : review.peak_unknown)
+        sentences.push_back(fmt::format("{}: unknown, no peak is stated on the card", id));
+    if (sentences.empty()) sentences.emplace_back("none of the criteria has one");
+    return sentences;
+}
+
+std::string check_words(const ReviewCheck& check) {
+    return fmt::format("{}: {}{}{}", check.code, check.text,
+                       check.to_do.empty() ? "" : "; to do: ", check.to_do);
+}
+
+std::string permitted_sentence(const ReviewTerms& terms) {
+    const unsigned sessions = terms.sessions_per_day;
+    return fmt::format(
+        "Permitted time a day of this sequence alone, nothing else heard, rounded down; {}; "
+        "criteria on a week count {:g} such day{}",
+        sessions == 1 ? "one session a day, which may last as long"
+                      : fmt::format("{} sessions a day, each 1/{} of it", sessions, sessions),
+        terms.days_per_week, terms.days_per_week == 1.0 ? "" : "s");
+}
+
+std::string uncertainty_sentence(const SoundLevels& levels) {
+    return levels.uncertainty
+               ? fmt::format("standard uncertainty (k = 1) {:.1f} dB", levels.uncertainty->dB())
+               : "standard uncertainty not stated";
+}
+
+std::string protectors_sentence(const ReviewReport& report) {
+    return report.protectors ? fmt::format("Protectors: {}, SHA-256 {}…", report.protectors->path,
+                                           report.protectors->sha256.substr(0, 16))
+                             : std::string(
+                                   "No protectors: nothing worn is all that was reviewed; give "
+                                   "--protectors FILE");
+}
+
+std::vector<std::string> method_sentences(const ReviewReport& report) {
+    std::vector<std::string> sentences;
+    if (!report.protectors) return sentences;
+    const PredictionRules& rules = report.terms->policy.rules;
+    sentences.push_back(fmt::format(
+        "each as well seated and worn all the time, but for the rows \"poorly seated\": no more "
+        "than {:.0f} dB (common practice, no source); method {}, {:g} % of people protected",
+        poor_fit_reduction.dB(), rules.method ? name_of(*rules.method) : "best, chosen for each",
+        rules.performance.percent()));
+    for (const Method method : methods_used(report))
+        sentences.push_back(fmt::format("method {}: {}", name_of(method), source_of(method)));
+    sentences.push_back(derating_sentence(rules.derating));
+    const std::string_view caution = caution_on(rules.derating.kind);
+    if (!caution.empty()) sentences.emplace_back(caution);
+    return sentences;
+}
+
+std::vector<std::string> criteria_sentences(const ReviewTerms& terms) {
+    std::vector<std::string> sentences;
+    for (const Criterion& criterion : terms.policy.criteria) {
+        sentences.push_back(fmt::format("{}: {}{}{}", criterion.id, criterion.source,
+                                        criterion.remark.empty() ? "" : "; ", criterion.remark));
+    }
+    sentences.push_back(fmt::format(
+        "The exit status is 0 where the peak limits are kept and something permits {} a "
+        "day by every one of them; action values, which count no protectors, decide "
+        "nothing beside limits that do.",
+        text_of(terms.least_time)));
+    return sentences;
+}
+
+}  // namespace earbudget::report

@@ -1,0 +1,35 @@
+#pragma once
+
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "report/review_report.hpp"
+
+namespace earbudget::report {
+
+// What a review says in words, for text and pages: sentences without line breaks.
+
+/// Where the levels come from: name and text.
+[[nodiscard]] std::vector<std::pair<std::string, std::string>> origin_entries(const Origin& origin);
+
+/// How each peak limit stands.
+[[nodiscard]] std::vector<std::string> peak_sentences(const SequenceReview& review);
+
+[[nodiscard]] std::string check_words(const ReviewCheck& check);
+
+/// What a permitted time a day is.
+[[nodiscard]] std::string permitted_sentence(const ReviewTerms& terms);
+
+[[nodiscard]] std::string uncertainty_sentence(const SoundLevels& levels);
+
+/// From which catalogue, or that there is none.
+[[nodiscard]] std::string protectors_sentence(const ReviewReport& report);
+
+/// How they are predicted; empty without a catalogue.
+[[nodiscard]] std::vector<std::string> method_sentences(const ReviewReport& report);
+
+/// Each criterion with its source, then what the exit status says of them.
+[[nodiscard]] std::vector<std::string> criteria_sentences(const ReviewTerms& terms);
+
+}  // namespace earbudget::report

@@ -19,7 +19,9 @@ class Hostile(PagesTest):
         self.none_of(self.page.complaints(), where)
         self.assertIsNone(self.page.run("window.ran"), where)
         self.none_of(outside.references(file.read_text(encoding="utf-8")), where)
-        self.assertIn(text, self.page.run("document.body.textContent"), where)
+        # The sheet, which must stay one, may shorten what is long.
+        whole = text[:12] if where.startswith("sheet") else text
+        self.assertIn(whole, self.page.run("document.body.textContent"), where)
         self.page.unfold()
         for width in (1280, 360):
             self.page.look(width)
@@ -36,9 +38,10 @@ class Hostile(PagesTest):
             study = hostile.make_study(self.program.folder, text)
             for name, arguments in hostile.commands(study).items():
                 where = f"{name}, {kind}"
-                self.check(self.program.page(where, arguments), text, where)
-                counts = self.page.run(COUNT_TAGS)
-                self.assertEqual(counts, tags.setdefault(name, counts), where)
+                with self.subTest(where):
+                    self.check(self.program.page(where, arguments), text, where)
+                    counts = self.page.run(COUNT_TAGS)
+                    self.assertEqual(counts, tags.setdefault(name, counts))
 
     def test_rules(self):
         """Accessibility does not hang on tidy names."""
@@ -54,7 +57,7 @@ class Hostile(PagesTest):
         """The line above each sheet is text too, and stays one line."""
         for kind in ("markup", "one word", "many words"):
             study = hostile.make_study(self.program.folder, hostile.TEXTS[kind])
-            self.page.open(self.program.page(f"assess, {kind}", hostile.commands(study)["assess"]))
+            self.page.open(self.program.page(f"sheet, {kind}", hostile.commands(study)["sheet"]))
             for number, sheet in enumerate(paper.texts(self.page.pdf("A4")), 1):
                 head = "\n".join(sheet.strip().split("\n")[:2])
                 with self.subTest(f"{kind}, sheet {number}"):

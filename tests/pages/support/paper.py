@@ -40,6 +40,8 @@ def texts(pdf):
 
 
 def _millimetres(length):
+    if not length:
+        return 10.0  # what Chromium leaves where a page does not say
     number = float(re.fullmatch(r"([\d.]+)(mm|cm|in|px)", length)[1])
     return number * {"m": 1.0, "c": 10.0, "i": 25.4, "p": 1.0 / MILLIMETRE}[length.strip("0123456789.")[0]]
 

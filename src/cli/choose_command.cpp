@@ -5,9 +5,21 @@
 #include "cli/record_of.hpp"
 #include "earbudget/decision/choose.hpp"
 #include "files/plan_file.hpp"
+#include "report/choose_page.hpp"
 #include "report/choose_report.hpp"
 
 namespace earbudget::cli {
+
+namespace {
+
+std::string report_of(const ChooseOptions& options, const Plan& plan,
+                      const std::vector<PersonChoice>& choices, const report::Record& record) {
+    if (options.output.format == "json") return report::choose_json(plan, choices, record);
+    if (options.output.format == "html") return report::choose_page(plan, choices, record);
+    return report::choose_text(plan, choices, record, text_style_for(options.output));
+}
+
+}  // namespace
 
 ExitStatus run_choose(const ChooseOptions& options) {
     check_output(options.output);
@@ -15,10 +27,7 @@ ExitStatus run_choose(const ChooseOptions& options) {
     check_output_is_no_input(options.output, loaded.files);
     const report::Record record = record_of(options.output, loaded.files);
     const auto choices = choose(loaded.plan);
-    deliver(options.output.format == "json"
-                ? report::choose_json(loaded.plan, choices, record)
-                : report::choose_text(loaded.plan, choices, record, text_style_for(options.output)),
-            options.output);
+    deliver(report_of(options, loaded.plan, choices, record), options.output);
     const auto is_answered = [](const PersonChoice& choice) {
         const Verdict without = choice.unprotected.verdict;
         if (choice.peak == Verdict::Over || choice.peak == Verdict::Unknown) return false;

@@ -12,6 +12,7 @@
 #include "files/output.hpp"
 #include "files/sha256.hpp"
 #include "report/measure_history.hpp"
+#include "report/measure_page.hpp"
 #include "report/measure_report.hpp"
 
 namespace earbudget::cli {
@@ -105,6 +106,14 @@ void check_outputs(const MeasureOptions& options) {
     }
 }
 
+std::string report_of(const MeasureOptions& options,
+                      const std::vector<report::RecordingReport>& recordings,
+                      const report::Record& record) {
+    if (options.output.format == "json") return report::measure_json(recordings, record);
+    if (options.output.format == "html") return report::measure_page(recordings, record);
+    return report::measure_text(recordings, record);
+}
+
 }  // namespace
 
 ExitStatus run_measure(const MeasureOptions& options) {
@@ -128,9 +137,7 @@ ExitStatus run_measure(const MeasureOptions& options) {
         }
     }
     const report::Record record = record_of_measuring(options, recordings);
-    const std::string report = options.output.format == "json"
-                                   ? report::measure_json(recordings, record)
-                                   : report::measure_text(recordings, record);
+    const std::string report = report_of(options, recordings, record);
     if (options.card) {
         files::write_file(*options.card, measured_card(recordings.front(), options),
                           options.output.force);

@@ -10,6 +10,7 @@
 #include "files/protector_catalogue.hpp"
 #include "files/sequence_card.hpp"
 #include "files/sha256.hpp"
+#include "report/review_page.hpp"
 #include "report/review_report.hpp"
 
 namespace earbudget::cli {
@@ -68,6 +69,12 @@ report::ReviewReport report_of(const ReviewOptions& options, const ReviewTerms& 
     return report;
 }
 
+std::string text_of_report(const ReviewOptions& options, const report::ReviewReport& report) {
+    if (options.output.format == "json") return report::review_json(report);
+    if (options.output.format == "html") return report::review_page(report);
+    return report::review_text(report, text_style_for(options.output));
+}
+
 }  // namespace
 
 ExitStatus run_review(const ReviewOptions& options) {
@@ -81,10 +88,7 @@ ExitStatus run_review(const ReviewOptions& options) {
     check_output_is_no_input(options.output, inputs_of(options));
     report::ReviewReport report = report_of(options, terms, cards, against);
     report.record = record_of(options.output, inputs_of(options));
-    deliver(options.output.format == "json"
-                ? report::review_json(report)
-                : report::review_text(report, text_style_for(options.output)),
-            options.output);
+    deliver(text_of_report(options, report), options.output);
     const auto keeps = [&terms](const report::ReviewedCard& card) {
         return card.review.keeps_limits(terms);
     };

@@ -1,12 +1,10 @@
 #include <algorithm>
-#include <cmath>
-#include <functional>
-#include <span>
 
 #include <fmt/format.h>
 
 #include "report/cautions.hpp"
 #include "report/measure_report.hpp"
+#include "report/measure_sentences.hpp"
 #include "report/text_style.hpp"
 #include "report/working_report.hpp"
 
@@ -19,20 +17,8 @@ std::string decibels(const std::optional<L>& level) {
     return level ? fmt::format("{:.1f}", level->dB()) : std::string("none");
 }
 
-/// Without a minus before nothing.
-double to_a_hundredth(double decibels) { return std::round(decibels * 100.0) / 100.0 + 0.0; }
-
-std::string calibration_line(const MeasuredChannel& channel) {
-    if (!channel.calibration) return "  no calibration, so no decibels\n";
-    const double level = channel.calibration->full_scale_level().dB();
-    if (!channel.tone)
-        return fmt::format("  full-scale sine {:.2f} dB, {}\n", level, channel.calibrated_how);
-    const std::string drift =
-        channel.drift ? fmt::format("; {:+.2f} dB afterwards", to_a_hundredth(channel.drift->dB()))
-                      : std::string();
-    return fmt::format("  full-scale sine {:.2f} dB, from {} of calibrator's tone at {:.1f} Hz{}\n",
-                       level, table_time(channel.tone->steady), channel.tone->frequency.Hz(),
-                       drift);
+std::string line(const std::string& sentence) {
+    return sentence.empty() ? sentence : wrapped(sentence, 2, 4);
 }
 
 std::string level_lines(const ChannelLevels& levels) {
@@ -75,66 +61,14 @@ std::string third_octave_lines(const ChannelLevels& levels) {
     return text;
 }
 
-std::string tone_lines(const MeasuredChannel& channel) {
-    constexpr std::size_t most = 10;
-    if (channel.tones.empty()) return "  tones: none stands out\n";
-    auto tones = channel.tones;
-    std::ranges::stable_sort(tones, std::greater{},
-                             [](const MeasuredTone& tone) { return tone.level.dB(); });
-    std::string list;
-    for (const MeasuredTone& tone : std::span(tones).first(std::min(most, tones.size()))) {
-        const std::string place = tone.harmonic == 0 ? ""
-                                  : tone.harmonic == 1
-                                      ? ", fundamental"
-                                      : fmt::format(", harmonic {}", tone.harmonic);
-        list += fmt::format("{}{:.1f} Hz ({:.1f} dB{})", list.empty() ? "" : "; ",
-                            tone.frequency.Hz(), tone.level.dB(), place);
-    }
-    const std::string more =
-        tones.size() > most ? fmt::format("; and {} fainter", tones.size() - most) : std::string();
-    return wrapped("tones: " + list + more, 2, 4);
-}
-
-std::string what_was_taken_off(const BackgroundEffect& effect) {
-    if (effect.LAeq_is_upper_bound) return "too close to take off: LAeq is an upper bound";
-    if (effect.corrected) return "taken off where it counts";
-    return effect.upper_bounds.empty() ? "too far below to count" : "too close to take off";
-}
-
-std::string background_lines(const std::optional<MeasuredBackground>& background) {
-    if (!background) return "";
-    const std::string strokes = background->rhythm
-                                    ? fmt::format("whole strokes of the pump, {:.2f} a second",
-                                                  1.0 / background->rhythm->period.count())
-                                    : std::string("all of it");
-    return wrapped(fmt::format("background {} dB(A), averaged over {} ({}); {}",
-                               decibels(background->LAeq), table_time(background->averaged),
-                               strokes, what_was_taken_off(background->effect)),
-                   2, 4);
-}
-
-std::string uncertainty_lines(const std::optional<ProposedUncertainty>& uncertainty) {
-    if (!uncertainty) return "";
-    std::string list;
-    for (const UncertaintyPart& part : uncertainty->parts) {
-        list += fmt::format("{}{} {:.2f}", list.empty() ? "" : "; ", part.name, part.standard.dB());
-    }
-    return wrapped(fmt::format("standard uncertainty of LAeq proposed: {:.2f} dB (k = 1), from: {}",
-                               uncertainty->combined().dB(), list),
-                   2, 4);
-}
-
 std::string run_lines(const MeasuredChannel& channel, Seconds from) {
     if (channel.runs.empty()) return "  runs: none found\n";
     std::string text = "  runs found      from        to    LAeq\n";
     for (std::size_t n = 0; n < channel.runs.size(); ++n) {
         const auto& [run, LAeq] = channel.runs[n];
-        const char* note = !run.long_enough ? "too short to stand for the sequence"
-                           : !run.steady    ? "not steady: look before you use it"
-                                            : "can stand for the sequence";
-        text +=
-            fmt::format("  {:>4} {:>15.2f} {:>9.2f} {:>7}   {}\n", n + 1,
-                        (from + run.start).count(), (from + run.end).count(), decibels(LAeq), note);
+        text += fmt::format("  {:>4} {:>15.2f} {:>9.2f} {:>7}   {}\n", n + 1,
+                            (from + run.start).count(), (from + run.end).count(), decibels(LAeq),
+                            usability_words(run));
     }
     return text + "  Measure one with --from and --to, in seconds.\n";
 }
@@ -157,15 +91,15 @@ std::string channel_block(const MeasuredChannel& channel, const RecordingReport&
     for (const Finding& finding : channel.levels.findings) {
         text += wrapped(fmt::format("! {}: {}", name_of(finding.code), finding.text), 2, 4);
     }
-    text += calibration_line(channel);
+    text += "  " + calibration_sentence(channel) + '\n';
     if (!channel.calibration || !channel.levels.LZeq) return text;
-    text += background_lines(channel.background);
+    text += line(background_sentence(channel.background));
     if (recording.runs_asked_for) {
         text += run_lines(channel, recording.from.value_or(Seconds(0.0)));
     }
     return text + level_lines(channel.levels) + time_weighted_lines(channel.levels) +
-           octave_lines(channel.levels) + third_octave_lines(channel.levels) + tone_lines(channel) +
-           uncertainty_lines(channel.uncertainty);
+           octave_lines(channel.levels) + third_octave_lines(channel.levels) +
+           line(tones_sentence(channel)) + line(proposed_uncertainty_sentence(channel.uncertainty));
 }
 
 }  // namespace

@@ -28,10 +28,10 @@ Verdict verdict_of(const PersonChoice& choice) {
 std::string answer_section(const Plan& plan, const std::vector<PersonChoice>& choices) {
     std::string answers;
     for (const PersonChoice& choice : choices) {
-        answers += answer(verdict_of(choice), choice.person->id,
-                          answer_words(plan, choice) + (choice.peak == Verdict::Over
-                                                            ? "; but a peak is above its limit"
-                                                            : ""));
+        answers +=
+            answer(verdict_of(choice), choice.person->id,
+                   answer_words(plan, choice) +
+                       (choice.peak == Verdict::Over ? "; but a peak is above its limit" : ""));
     }
     return section("verdict", 2, "What to hand out",
                    element("ul", "answers", "\n" + answers) + short_cautions());
@@ -39,13 +39,12 @@ std::string answer_section(const Plan& plan, const std::vector<PersonChoice>& ch
 
 std::string ranking_table(const Plan& plan, const PersonChoice& choice) {
     if (choice.ranking.empty()) return "";
-    Table table(choice.person->id + ": ranking, best first",
-                {{"worn, well seated, all the time"},
-                 {"verdict"},
-                 {"while sequences run, dB(A)", true},
-                 {"LEX,8h at the ear, dB(A)", true},
-                 {"tightest margin, dB", true},
-                 {"poorly seated"}});
+    Table table(choice.person->id + ": ranking, best first", {{"worn, well seated, all the time"},
+                                                              {"verdict"},
+                                                              {"while sequences run, dB(A)", true},
+                                                              {"LEX,8h at the ear, dB(A)", true},
+                                                              {"tightest margin, dB", true},
+                                                              {"poorly seated"}});
     for (std::size_t n = 0; n < choice.ranking.size(); ++n) {
         const RankedChoice& ranked = choice.ranking[n];
         table.row({fmt::format("{}. {}", n + 1, text(names_of(plan.catalogue, ranked.wears))),
@@ -68,14 +67,15 @@ std::string reasons(const Plan& plan, const PersonChoice& choice) {
         if (!spread.empty()) notes.push_back(spread);
         items += element("li", text(ranked_words(plan, ranked)) + list_of(notes));
     }
-    return items.empty() ? "" : element("h3", "Why in this order") +
-                                    element("ol", "plain", "\n" + items);
+    return items.empty()
+               ? ""
+               : element("h3", "Why in this order") + element("ol", "plain", "\n" + items);
 }
 
 std::string working(const Plan& plan, const PersonChoice& choice) {
     const Person& person = *choice.person;
-    std::string all = working_block(person.id + ", nothing worn",
-                                    working_of(plan, person, choice.unprotected));
+    std::string all =
+        working_block(person.id + ", nothing worn", working_of(plan, person, choice.unprotected));
     if (choice.required) {
         all += working_block(person.id + ", the reduction needed",
                              working_of(person, *choice.required, choice.unprotected));

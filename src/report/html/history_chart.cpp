@@ -67,7 +67,8 @@ std::string history_figure(std::string_view id, std::string_view name,
     const double average = to_a_thousandth(channel.levels.LAeq->dB());
     const auto all = std::max(1.0, static_cast<double>(channel.levels.seconds.size()));
     const std::string words = fmt::format(
-        "{}: LAeq of each second, {:.0f} in all; the level line is LAeq of the whole, {:.1f} dB(A).",
+        "{}: LAeq of each second, {:.0f} in all; the level line is LAeq of the whole, {:.1f} "
+        "dB(A).",
         name, all, average);
     Plot plot(std::string(id), fmt::format("{}: level history", name), words,
               {.width = 640.0, .height = 260.0, .right = 60.0, .top = 26.0},
@@ -85,9 +86,9 @@ std::string history_figure(std::string_view id, std::string_view name,
     }
     for (const Stretch& stretch : stretches) {
         if (stretch.seconds.empty()) continue;
-        plot.line(stretch.seconds, stretch.levels, 0,
-                  data("series", "LAeq_1s") + data("x", stretch.seconds) +
-                      data("y", stretch.levels));
+        plot.line(
+            stretch.seconds, stretch.levels, 0,
+            data("series", "LAeq_1s") + data("x", stretch.seconds) + data("y", stretch.levels));
     }
     draw_runs(channel, from, axis.to, plot);
     return figure(words, plot.markup(), "");

@@ -40,9 +40,9 @@ std::string cell_of(const Listener& listener, std::size_t timeline_row) {
         const auto used = listener.course.highest_after(n);
         const auto& left = segments[rows[n]].repeats_left;
         std::string more = !left                    ? ""
-                           : *left == 0             ? "; no more"
-                           : *left > enough_repeats ? fmt::format("; over {} more", enough_repeats)
-                                                    : fmt::format("; {} more", *left);
+                           : *left == 0             ? " · no more"
+                           : *left > enough_repeats ? fmt::format(" · > {} more", enough_repeats)
+                                                    : fmt::format(" · {} more", *left);
         return escaped((used ? percent_text(*used) : "no limit") + more);
     }
     return "not there";

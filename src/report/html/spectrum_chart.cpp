@@ -104,7 +104,7 @@ std::string spectrum_figure(std::string_view id, const Plan& plan, const PersonR
     const std::string words = fmt::format(
         "{}, which has most of the sound energy at the ear, in octave bands{}", sequence,
         through ? "; between the lines the attenuation counted on, dB."
-                : ", outside alone: nothing worn, or the method does not go by bands.");
+                : ", outside: nothing worn, or no method by bands.");
     Plot plot(std::string(id), person.person->id + ": spectrum of " + sequence, words,
               {.height = 180.0, .right = 62.0},
               {.from = -0.4, .to = static_cast<double>(spectrum.size()) - 0.4}, axis);

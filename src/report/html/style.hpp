@@ -79,14 +79,18 @@ svg .s, svg .h { font-size: 10.5px; } svg .b { font-weight: bold; }
 dl.record { margin: .35rem 0; font-size: .85rem; } dl.record dt { font-weight: bold; }
 dl.record dd { margin: 0 0 .35rem 1rem; }
 .hash { font-family: "DejaVu Sans Mono", "Liberation Mono", monospace; font-size: .8rem; }
+.checks { list-style: none; padding-left: 0; }
 @media (min-width: 62rem) {
+  .pair { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); column-gap: 2rem;
+    align-items: start; }
   .verdict { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr);
     column-gap: 2rem; }
   .with-charts { display: grid; grid-template-columns: minmax(0, 17fr) minmax(0, 10fr);
     column-gap: 2rem; }
 }
 .sheet { font-size: 1.15rem; } .sheet table { font-size: 1rem; } .sheet h2 { margin-top: 1rem; }
-.sheet caption { font-weight: normal; } .sheet td { overflow-wrap: anywhere; }
+.sheet caption { font-weight: normal; } .sheet #runs td { white-space: nowrap; }
+.sheet #people caption { font-size: 0; padding: 0; } .sheet td { overflow-wrap: anywhere; }
 .sheet tr.over td, .sheet tr.unknown td { font-weight: bold; }
 .call { font-size: 1.3em; border: 3px solid var(--ink); padding: .35rem .75rem; }
 @media (max-width: 40rem) {
@@ -110,7 +114,9 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   figure { margin: 0 0 2pt; } figcaption { line-height: 1.15; } figcaption, .soft, .care, dl.record { font-size: 7.5pt; }
   dl.record { columns: 2; column-gap: 12pt; } dl.record dd { margin: 0 0 2pt 6pt; }
   dl.record dt, dl.record dd { break-inside: avoid; } dl.record dt { break-after: avoid; }
-  dl.terms dt { float: left; margin-right: 4pt; } #criteria, #warnings, #cautions { font-size: 7.5pt; }
+  dl.terms dt { float: left; margin-right: 4pt; } #criteria, #warnings, #cautions, #record {
+    font-size: 7.5pt; line-height: 1.15; }
+  #criteria li, #cautions li { margin: 0; } #criteria h2, #record h2, #cautions h2 { font-size: 10pt; }
   .hash { font-size: 6pt; } p { margin: 1.5pt 0; } ul.plain { margin: 1.5pt 0; }
   .running { display: block; font-size: 7pt; margin: -14pt 0 0; float: right; }
   .with-charts { display: grid; grid-template-columns: minmax(0, 21fr) minmax(0, 10fr);
@@ -118,13 +124,15 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   .verdict { display: grid; grid-template-columns: minmax(0, 10fr) minmax(0, 13fr);
     column-gap: 10pt; }
   .with-charts ul.plain { font-size: 7.5pt; line-height: 1.2; } .with-charts h3 { display: none; }
+  .pair { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); column-gap: 10pt; }
   .lead { display: grid; grid-template-columns: 17mm minmax(0, 1fr); }
   .lead h3 { margin: 1.5pt 0 0; }
   a { color: inherit; text-decoration: none; }
   svg { max-width: 110mm; }
   .sheet { font-size: 12.5pt; } .sheet table { font-size: 12pt; } .sheet h1 { font-size: 17pt; }
   .sheet h2 { font-size: 14pt; margin: 6pt 0 2pt; } .sheet tbody th { min-width: 20ch; }
-  .sheet #people tbody th { min-width: 10ch; } .sheet.small { font-size: 10.5pt; }
+  .sheet #people tbody th { min-width: 10ch; }
+  .sheet #people td { min-width: 23ch; } .sheet.small { font-size: 10.5pt; }
   .sheet.small table { font-size: 10pt; } .sheet .soft { font-size: 8.5pt; }
   .sheet header .kind { font-size: 11pt; }
 }

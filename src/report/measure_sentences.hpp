@@ -1,0 +1,23 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "earbudget/decision/measure.hpp"
+
+namespace earbudget::report {
+
+// What is said of a measured channel in words, for text and pages: sentences without line breaks;
+// empty where there is nothing to say.
+
+[[nodiscard]] std::string calibration_sentence(const MeasuredChannel& channel);
+[[nodiscard]] std::string tones_sentence(const MeasuredChannel& channel);
+[[nodiscard]] std::string background_sentence(const std::optional<MeasuredBackground>& background);
+[[nodiscard]] std::string proposed_uncertainty_sentence(
+    const std::optional<ProposedUncertainty>& uncertainty);
+
+/// Whether a run can stand for the sequence.
+[[nodiscard]] std::string_view usability_words(const SequenceRun& run);
+
+}  // namespace earbudget::report

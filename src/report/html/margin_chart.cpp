@@ -14,9 +14,9 @@ namespace earbudget::report::html {
 
 namespace {
 
-constexpr double row_height = 14.0;
+constexpr double row_height = 13.0;
 constexpr double widest = 60.0;  // dB to each side; what lies beyond is drawn at the edge
-constexpr std::size_t most_in_label = 22;
+constexpr std::size_t most_in_label = 20;
 constexpr std::size_t people_in_a_drawing = 8;
 
 struct Line {
@@ -123,11 +123,11 @@ std::string figure_of(std::string_view id, std::span<const PersonResult> people,
         fmt::format("{}-{}", id, part), "Everyone's margin to each limit",
         "Margins in decibels, right of the line is left, left of it is over. The table below "
         "the drawing has the values.",
-        {.width = 520.0,
-         .height = height + 56.0,
-         .left = 150.0,
-         .right = 80.0,
-         .top = 18.0,
+        {.width = 400.0,
+         .height = height + 54.0,
+         .left = 130.0,
+         .right = 74.0,
+         .top = 16.0,
          .bottom = 38.0},
         {.from = reach.from, .to = reach.to, .title = "over  ←  margin to the limit, dB  →  left"},
         {.from = height, .to = 0.0});

@@ -85,7 +85,7 @@ std::string card_section(const std::string& id, const ReviewReport& report,
     const SequenceReview& review = card.review;
     const Recommendation& recommendation = review.recommendation;
     std::string content = running_line(head);
-    content += fmt::format("<p class=\"answer {}\"><span class=\"word\">{}</span></p>\n",
+    content += fmt::format("<p class=\"answer {}\">{}</p>\n",
                            name_of(verdict_of(recommendation.code)), text(recommendation.text));
     content += element("p", "soft", text(card.file.path));
     if (!recommendation.conditions.empty())

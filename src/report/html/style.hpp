@@ -46,7 +46,8 @@ ul.plain { padding-left: 1.1rem; margin: .35rem 0; }
 .wide { overflow-x: auto; margin: .6rem 0; }
 .wide:focus-visible, summary:focus-visible, a:focus-visible { outline: 3px solid #0a4a7a; }
 table { border-collapse: collapse; width: 100%; font-size: .9rem; }
-caption { text-align: left; font-weight: bold; padding: .25rem 0; }
+caption { text-align: left; font-weight: bold; padding: .25rem 0;
+  max-width: calc(100vw - 1.5rem); }
 th, td { text-align: left; vertical-align: top; padding: .2rem .5rem .2rem 0;
   border-bottom: 1px solid var(--line); overflow-wrap: normal; }
 thead th { border-bottom: 2px solid var(--ink); vertical-align: bottom; }
@@ -90,7 +91,7 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
 }
 .sheet { font-size: 1.15rem; } .sheet table { font-size: 1rem; } .sheet h2 { margin-top: 1rem; }
 .sheet caption { font-weight: normal; } .sheet #runs td { white-space: nowrap; }
-.sheet #people caption { font-size: 0; padding: 0; } .sheet td { overflow-wrap: anywhere; }
+.sheet #people caption { font-size: 0; padding: 0; } .sheet td { overflow-wrap: anywhere; min-width: 7.5rem; }
 .sheet tr.over td, .sheet tr.unknown td { font-weight: bold; }
 .call { font-size: 1.3em; border: 3px solid var(--ink); padding: .35rem .75rem; }
 @media (max-width: 40rem) {
@@ -121,16 +122,17 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   .running { display: block; font-size: 7pt; margin: -14pt 0 0; float: right; }
   .with-charts { display: grid; grid-template-columns: minmax(0, 21fr) minmax(0, 10fr);
     column-gap: 10pt; }
-  .verdict { display: grid; grid-template-columns: minmax(0, 10fr) minmax(0, 13fr);
+  .verdict { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr);
     column-gap: 10pt; }
   .with-charts ul.plain { font-size: 7.5pt; line-height: 1.2; } .with-charts h3 { display: none; }
   .pair { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); column-gap: 10pt; }
   .lead { display: grid; grid-template-columns: 17mm minmax(0, 1fr); }
   .lead h3 { margin: 1.5pt 0 0; }
   a { color: inherit; text-decoration: none; }
-  svg { max-width: 110mm; }
-  .sheet { font-size: 12.5pt; } .sheet table { font-size: 12pt; } .sheet h1 { font-size: 17pt; }
-  .sheet h2 { font-size: 14pt; margin: 6pt 0 2pt; } .sheet tbody th { min-width: 20ch; }
+  svg { max-width: 110mm; } .verdict svg { max-width: 88mm; } caption { max-width: none; }
+  .sheet { font-size: 11.8pt; } .sheet table { font-size: 11.5pt; } .sheet h1 { font-size: 16pt; }
+  .sheet h2 { font-size: 13pt; margin: 4pt 0 1pt; padding-top: 2pt; }
+  .sheet tbody th { min-width: 22ch; } .sheet .wide { margin: 1pt 0; }
   .sheet #people tbody th { min-width: 10ch; }
   .sheet #people td { min-width: 23ch; } .sheet.small { font-size: 10.5pt; }
   .sheet.small table { font-size: 10pt; } .sheet .soft { font-size: 8.5pt; }

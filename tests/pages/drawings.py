@@ -4,7 +4,62 @@ from support.charts import NEAR, numbers
 from support.suite import PagesTest, main
 
 
-class Drawings(PagesTest):
+class Read(PagesTest):
+    """What is said of every drawing that is read."""
+
+    def near(self, seen, expected, what):
+        """Two places of one drawing."""
+        self.assertLess(abs(seen - expected), NEAR, f"{what}: {seen} is not {expected}")
+
+
+class OtherDrawings(Read):
+    """Protectors and recordings."""
+
+    def test_spread(self):
+        """Each method's level of everything that can be worn, and how far they lie apart."""
+        people = self.program.json("choose")["people"]
+        self.page.open(self.program.page("choose"))
+        read = charts.read(self.page)
+        self.assertEqual(len(read), len(people))
+        for person, chart in zip(people, read.values(), strict=True):
+            self.assertIn(person["id"], chart.title)
+            marks = 0
+            for choice in person["ranking"]:
+                series, methods = " + ".join(choice["wears"]), choice["methods"]
+                known = [method for method in methods["each"]
+                         if method["at_ear_LEX_8h_dB"] is not None]
+                for method in known:
+                    mark = chart.one("value", series=series, method=method["method"])
+                    level = method["at_ear_LEX_8h_dB"]
+                    self.assertEqual(numbers(mark, "value"), [level])
+                    self.near(mark["points"][0][0], chart.place("x", level), series)
+                    marks += 1
+                for bar in chart.of("low", series=series) if known else ():
+                    ends = [methods[f"{end}_at_ear_LEX_8h_dB"] for end in ("lowest", "highest")]
+                    self.assertEqual(numbers(bar, "low") + numbers(bar, "high"), ends)
+                    for end, level in zip(bar["points"], ends, strict=True):
+                        self.near(end[0], chart.place("x", level), series)
+            self.assertEqual(len(chart.of("method")), marks)
+            self.assertGreater(marks, 4)
+
+    def test_history(self):
+        """The level of each second, and of the whole."""
+        channel = self.program.json("measure")["recordings"][0]["channels"][0]
+        self.page.open(self.program.page("measure"))
+        (chart,) = charts.read(self.page).values()
+        line, levels = chart.one("x", "y"), channel["history"]["LAeq_dB"]
+        self.assertGreater(len(levels), 5)
+        self.assertEqual(numbers(line, "y"), levels)
+        for number, (point, level) in enumerate(zip(line["points"], levels, strict=True)):
+            self.near(point[0], chart.place("x", number), level)
+            self.near(point[1], chart.place("y", level), level)
+        average = chart.one("value")
+        self.assertEqual(numbers(average, "value"), [channel["LAeq_dB"]])
+        for end in average["points"]:
+            self.near(end[1], chart.place("y", channel["LAeq_dB"]), "LAeq")
+
+
+class AssessDrawings(Read):
     """Charts of the demo's day."""
 
     def setUp(self):
@@ -12,10 +67,6 @@ class Drawings(PagesTest):
         self.people = self.program.json("assess")["people"]
         self.page.open(self.program.page("assess"))
         self.charts = charts.read(self.page)
-
-    def near(self, seen, expected, what):
-        """Two places of one drawing."""
-        self.assertLess(abs(seen - expected), NEAR, f"{what}: {seen} is not {expected}")
 
     def person_charts(self, kind):
         """Each person of the JSON with their drawing of a kind."""

@@ -60,8 +60,9 @@ inline int count_of(const std::string& text, const std::string& words) {
 /// What holds of every page: it needs nothing from outside, runs nothing, and is in order.
 inline void check_page(const std::string& page) {
     CHECK(page.find("<!DOCTYPE html>\n<html lang=\"en\">") == 0);
-    for (const char* never : {"<script", " src=", "http:", "https:", "url(http", "@import", "<link",
-                              "<iframe", " onload", "nan", "inf\""}) {
+    for (const char* never :
+         {"<script", " src=", "http:", "https:", "url(http", "@import", "<link", "<iframe",
+          " onload", "\"nan", "\"inf", "\"-inf", " nan", ">nan", ">inf<"}) {
         CAPTURE(never);
         CHECK(page.find(never) == std::string::npos);
     }

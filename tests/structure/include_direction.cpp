@@ -47,7 +47,8 @@ std::string included_folder(std::string line) {
 // Checks one folder, returns how many includes of the project it saw.
 int check_folder(const std::string& layer, const std::filesystem::path& folder) {
     int seen = 0;
-    for (const auto& entry : std::filesystem::directory_iterator(folder)) {
+    for (const auto& entry : std::filesystem::recursive_directory_iterator(folder)) {
+        if (!entry.is_regular_file()) continue;
         std::istringstream content(content_of(entry.path().string()));
         for (std::string line; std::getline(content, line);) {
             const std::string included = included_folder(line);

@@ -1,5 +1,6 @@
 #include "report/html/markup.hpp"
 
+#include <algorithm>
 #include <array>
 #include <utility>
 
@@ -11,16 +12,14 @@ namespace {
 
 bool begins_character(char byte) { return (static_cast<unsigned char>(byte) & 0xC0U) != 0x80U; }
 
-/// U+200E, U+200F, U+202A to U+202E, U+2066 to U+2069 and U+061C in UTF-8: they turn the direction
-/// of writing.
-bool turns_direction(std::string_view character) {
-    if (character == "\xD8\x9C") return true;
+/// U+202A to U+202E and U+2066 to U+2069 in UTF-8: until they are closed they turn the direction of
+/// all that follows, so that one text could turn the words after it.
+bool turns_what_follows(std::string_view character) {
     if (character.size() != 3 || character[0] != '\xE2') return false;
     const auto second = static_cast<unsigned char>(character[1]);
     const auto third = static_cast<unsigned char>(character[2]);
-    if (second == 0x80U)
-        return third == 0x8EU || third == 0x8FU || (third >= 0xAAU && third <= 0xAEU);
-    return second == 0x81U && third >= 0xA6U && third <= 0xA9U;
+    return (second == 0x80U && third >= 0xAAU && third <= 0xAEU) ||
+           (second == 0x81U && third >= 0xA6U && third <= 0xA9U);
 }
 
 /// The first character with its continuation bytes.
@@ -38,16 +37,20 @@ std::string escaped(std::string_view text) {
         {{'&', "&amp;"}, {'<', "&lt;"}, {'>', "&gt;"}, {'"', "&quot;"}, {'\'', "&#39;"}}};
     std::string result;
     result.reserve(text.size());
-    for (const char letter : text) {
-        std::string_view entity;
-        for (const auto& [special, as] : entities) {
-            if (letter == special) entity = as;
-        }
-        if (!entity.empty()) {
-            result += entity;
+    while (!text.empty()) {
+        const std::string_view character = first_character(text);
+        text.remove_prefix(character.size());
+        if (turns_what_follows(character)) continue;
+        const auto code = static_cast<unsigned char>(character.front());
+        const auto entity = std::ranges::find(entities, character.front(),
+                                              &std::pair<char, std::string_view>::first);
+        if (entity != entities.end()) {
+            result += entity->second;
+            result += character.substr(1);
+        } else if (code < 0x20U || code == 0x7FU) {
+            result += ' ';
         } else {
-            const auto code = static_cast<unsigned char>(letter);
-            result += code < 0x20U || code == 0x7FU ? ' ' : letter;
+            result += character;
         }
     }
     return result;
@@ -60,7 +63,7 @@ std::string css_text(std::string_view text) {
     while (!text.empty()) {
         const std::string_view character = first_character(text);
         text.remove_prefix(character.size());
-        if (turns_direction(character)) continue;
+        if (turns_what_follows(character)) continue;
         const auto code = static_cast<unsigned char>(character.front());
         const bool plain = code >= 0x80U || (code >= '0' && code <= '9') ||
                            (code >= 'A' && code <= 'Z') || (code >= 'a' && code <= 'z');

@@ -7,14 +7,15 @@
 namespace earbudget::report::html {
 
 /// Text of a user or of the program as it may stand between tags and in quoted attributes: never
-/// markup. Control characters become spaces.
+/// markup. Control characters become spaces; those that turn the direction of all that follows are
+/// left out, so that no text turns the words after it.
 [[nodiscard]] std::string escaped(std::string_view text);
 
 /// Escaped text in an element of its own, so that a direction of writing does not leave it.
 [[nodiscard]] std::string text(std::string_view text);
 
 /// Text as the content of a CSS string within a style element: neither the string nor the element
-/// ends early. Marks that turn the direction of writing are left out.
+/// ends early. What `escaped` leaves out is left out here, too.
 [[nodiscard]] std::string css_text(std::string_view text);
 
 /// No more than so many characters, the last of them "…" where some are left out.

@@ -20,12 +20,13 @@ using namespace html;
 
 // What one sheet of A4 or Letter holds in large and in smaller letters: with these the longest
 // sheet still fits one page.
-constexpr std::size_t most_people = 5;
+constexpr std::size_t most_people = 4;
 constexpr std::size_t most_types = 3;
 constexpr std::size_t lines_in_large = 31;
 constexpr std::size_t most_in_name = 24;
 constexpr std::size_t most_in_title = 34;
-constexpr std::size_t most_in_advice = 130;
+constexpr std::size_t most_in_advice = 110;
+constexpr std::size_t most_advised = 2;
 
 std::string worn_words(const Plan& plan, const Person& person) {
     if (person.wears.empty()) return "nothing";
@@ -60,12 +61,14 @@ SheetPart people_part(const Assessment& assessment) {
     Table table("Who wears what", {{"person"}, {"wears, both ears"}, {"the day as planned"}});
     const auto& people = assessment.people;
     std::string advice;
+    std::size_t advised = 0;
     for (std::size_t n = 0; n < std::min(people.size(), most_people); ++n) {
         const PersonResult& person = people[n];
         table.row({text(shortened(person.person->id, most_in_name)),
                    text(worn_words(*assessment.plan, *person.person)), escaped(day_words(person))},
                   name_of(person.verdict));
         if (person.verdict == Verdict::Within || person.advice.empty()) continue;
+        if (++advised > most_advised) continue;
         advice +=
             element("p", text(fmt::format("{}: {}", shortened(person.person->id, most_in_name),
                                           shortened(person.advice.front().text, most_in_advice))));
@@ -73,6 +76,8 @@ SheetPart people_part(const Assessment& assessment) {
     }
     if (people.size() > most_people)
         part.left_out.push_back(fmt::format("{} more people", people.size() - most_people));
+    if (advised > most_advised)
+        part.left_out.push_back(fmt::format("what {} more people can do", advised - most_advised));
     part.markup = table.markup() + advice;
     part.lines += 2 + 2 * std::min(people.size(), most_people);
     return part;
@@ -155,7 +160,7 @@ std::string stop_part(const std::optional<Contact>& contact) {
 
 std::string sheet_page(const Assessment& assessment, const SourceFile& plan_file,
                        const std::optional<Contact>& contact, const Record& record) {
-    const PageHead head{"assess --sheet", "At the scanner", shortened(assessment.plan->title, 80),
+    const PageHead head{"assess --sheet", "At the scanner", shortened(assessment.plan->title, 60),
                         shortened(plan_file.path, 60), record.date};
     const SheetPart people = people_part(assessment);
     const SheetPart seating = seating_part(assessment);

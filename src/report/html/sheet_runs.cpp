@@ -15,7 +15,7 @@ namespace earbudget::report::html {
 namespace {
 
 constexpr std::size_t most_people = 3;
-constexpr std::size_t most_runs = 12;
+constexpr std::size_t most_runs = 10;
 constexpr std::size_t most_in_name = 24;
 constexpr unsigned enough_repeats = 20;
 

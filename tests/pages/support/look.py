@@ -16,7 +16,7 @@ def main(executable, folder):
     program = Program(executable)
     with Browser() as browser:
         page = Page(browser)
-        for name in COMMANDS:
+        for name in (name for name in COMMANDS if name != "assess with working"):  # too long
             stem = str(folder / name.replace(" ", "-"))
             page.open(program.page(name))
             for width in (1280, 768, 360):

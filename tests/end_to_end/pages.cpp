@@ -190,7 +190,7 @@ TEST_CASE("the page of measure draws the level of each second as the JSON has it
 TEST_CASE("the working is on the page where it is asked for") {
     const std::string page = page_of({"assess", demo, "--working"}, 1);
     check_page(page);
-    CHECK(page.find("Working of pilot-a") != std::string::npos);
+    CHECK(page.find("Working of <bdi>pilot-a") != std::string::npos);
     CHECK(page_of({"assess", demo}, 1).find("Working of") == std::string::npos);
 }
 

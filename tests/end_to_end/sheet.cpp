@@ -36,6 +36,7 @@ TEST_CASE("the sheet of the demo says who wears what, when to stop and whom to c
         CHECK(page.find(words) != std::string::npos);
     }
     CHECK(page.find("Left out") == std::string::npos);
+    CHECK(page.find("<body class=\"sheet\">") != std::string::npos);
 }
 
 TEST_CASE("the sheet's runs end at the part of the allowance that the JSON has") {
@@ -82,7 +83,8 @@ TEST_CASE("what has no room on one sheet is named, nothing is cut silently") {
         text.plan += "[[timeline]]\nsequence = \"epi\"\nduration = \"10 s\"\n";
     for (int n = 0; n < 9; ++n)
         text.plan += "[[person]]\nid = \"p" + std::to_string(n) +
-                     "\"\nrole = \"participant\"\nwears = [\"foam\"]\n";
+                     "\"\nrole = \"participant\"\nwears = [\"" + (n == 1 ? "muff" : "foam") +
+                     "\"]\n";
     const StudyFolder study(text);
     const Outcome outcome = sheet_of("plan.toml", study.root());
     REQUIRE(outcome.status <= 1);

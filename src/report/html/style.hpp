@@ -134,8 +134,9 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   .sheet h2 { font-size: 13pt; margin: 4pt 0 1pt; padding-top: 2pt; }
   .sheet tbody th { min-width: 22ch; } .sheet .wide { margin: 1pt 0; }
   .sheet #people tbody th { min-width: 10ch; }
-  .sheet #people td { min-width: 23ch; } .sheet.small { font-size: 9.8pt; }
-  .sheet.small table { font-size: 9.5pt; } .sheet.small h2 { font-size: 11pt; } .sheet .soft { font-size: 8.5pt; }
+  .sheet #people td { min-width: 23ch; } .sheet.small { font-size: 9.4pt; } .sheet.small h1 { font-size: 12pt; }
+  .sheet.small #runs tbody th { min-width: 36ch; }
+  .sheet.small table { font-size: 9.2pt; } .sheet.small h2 { font-size: 11pt; } .sheet .soft { font-size: 8.5pt; }
   .sheet header .kind { font-size: 11pt; }
 }
 )CSS";

@@ -19,10 +19,10 @@ class Widths(PagesTest):
                 self.none_of(found, f"{name}, {place}, {width} px")
 
     def test_drawings_can_be_read(self):
-        """Words of a drawing are not shrunk below 9 px on a phone, nor below 10 at a desk."""
+        """Words of a drawing are not shrunk below 8 px on a phone, nor below 10 at a desk."""
         for name in self.pages():
             self.page.unfold()
-            for width, least in ((1280, 10.0), (360, 9.0)):
+            for width, least in ((1280, 10.0), (360, 8.0)):
                 self.page.look(width)
                 self.none_of(self.page.run("""[...document.querySelectorAll('svg text')].filter(
                     text => text.checkVisibility() && text.textContent.trim() && parseFloat(

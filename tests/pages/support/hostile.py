@@ -8,9 +8,20 @@ from support.demo import ROOT, STUDY
 # Names may hold letters, digits, '-', '_' and '.' alone, but as many as anyone likes.
 _IDS = ("localiser", "gre-3d", "epi-2mm", "epi-fast", "diffusion", "spin-echo", "pilot-a",
         "pilot-b", "companion", "operator", "formable", "flanged-small", "muff-wide", "muff-slim",
-        "control-room", "beside-the-bore")
+        "control-room", "beside-the-bore", "own-limit")
 _TEXT = re.compile(r'^(title|name|phone|who|when|where|subject|timing|instrument|calibration'
                    r'|background|recording|source) = "(.*)"', re.MULTILINE)
+
+# A limit of the plan's own, which has free texts too.
+_CRITERION = """
+[[criterion]]
+id = "own-limit"
+title = "A limit of our own"
+level_dB = 84
+hours = 7
+peak_dBC = 139
+source = "the facility's rules"
+"""
 
 TEXTS = {
     "plain": "plain",
@@ -30,6 +41,8 @@ def make_study(folder, text):
     shutil.copytree(ROOT / STUDY, study)
     for file in sorted(study.rglob("*.toml")):
         content = file.read_text(encoding="utf-8")
+        if file.name == "plan.toml":
+            content = content.replace('"eu-limit"]', '"eu-limit", "own-limit"]') + _CRITERION
         content = _TEXT.sub(lambda found: f"{found[1]} = {_toml(text + ' ' + found[2])}", content)
         for name in _IDS if text.isalnum() else ():
             content = content.replace(f'"{name}"', _toml(text + name))

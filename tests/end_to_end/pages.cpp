@@ -193,11 +193,3 @@ TEST_CASE("the working is on the page where it is asked for") {
     CHECK(page.find("Working of <bdi>pilot-a") != std::string::npos);
     CHECK(page_of({"assess", demo}, 1).find("Working of") == std::string::npos);
 }
-
-TEST_CASE("ratings have no page") {
-    const Outcome outcome =
-        run_program({"ratings", "sequences/saltmarsh/protectors.toml", "--format", "html"},
-                    EARBUDGET_SOURCE_DIR);
-    CHECK(outcome.status == 2);
-    CHECK(outcome.output.empty());
-}

@@ -95,3 +95,11 @@ TEST_CASE("what has no room on one sheet is named, nothing is cut silently") {
     CHECK(left.find("11 more runs") != std::string::npos);
     CHECK(outcome.output.find("class=\"sheet small\"") != std::string::npos);
 }
+
+TEST_CASE("ratings have no page") {
+    const Outcome outcome =
+        run_program({"ratings", "sequences/saltmarsh/protectors.toml", "--format", "html"},
+                    EARBUDGET_SOURCE_DIR);
+    CHECK(outcome.status == 2);
+    CHECK(outcome.output.empty());
+}

@@ -25,7 +25,7 @@ constexpr std::size_t most_types = 3;
 constexpr std::size_t lines_in_large = 30;
 constexpr std::size_t most_in_name = 24;
 constexpr std::size_t most_in_title = 34;
-constexpr std::size_t most_in_advice = 110;
+constexpr std::size_t most_in_advice = 90;
 constexpr std::size_t most_advised = 2;
 
 std::string worn_words(const Plan& plan, const Person& person) {
@@ -160,7 +160,7 @@ std::string stop_part(const std::optional<Contact>& contact) {
 
 std::string sheet_page(const Assessment& assessment, const SourceFile& plan_file,
                        const std::optional<Contact>& contact, const Record& record) {
-    const PageHead head{"assess --sheet", "At the scanner", shortened(assessment.plan->title, 60),
+    const PageHead head{"assess --sheet", "At the scanner", shortened(assessment.plan->title, 48),
                         shortened(plan_file.path, 60), record.date};
     const SheetPart people = people_part(assessment);
     const SheetPart seating = seating_part(assessment);

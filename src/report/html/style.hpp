@@ -93,6 +93,7 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
 .sheet caption { font-weight: normal; } .sheet #runs td { white-space: nowrap; }
 .sheet #people caption { font-size: 0; padding: 0; } .sheet td { overflow-wrap: anywhere; min-width: 7.5rem; }
 .sheet tr.over td, .sheet tr.unknown td { font-weight: bold; }
+.sheet.small .call { font-size: 1.1em; }
 .call { font-size: 1.3em; border: 3px solid var(--ink); padding: .35rem .75rem; }
 @media (max-width: 40rem) {
   header, main, footer, nav { padding-left: .75rem; padding-right: .75rem; }
@@ -134,9 +135,9 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   .sheet h2 { font-size: 13pt; margin: 4pt 0 1pt; padding-top: 2pt; }
   .sheet tbody th { min-width: 22ch; } .sheet .wide { margin: 1pt 0; }
   .sheet #people tbody th { min-width: 10ch; }
-  .sheet #people td { min-width: 23ch; } .sheet.small { font-size: 9.4pt; } .sheet.small h1 { font-size: 12pt; }
+  .sheet #people td { min-width: 23ch; } .sheet.small { font-size: 9pt; } .sheet.small h1 { font-size: 12pt; }
   .sheet.small #runs tbody th { min-width: 36ch; }
-  .sheet.small table { font-size: 9.2pt; } .sheet.small h2 { font-size: 11pt; } .sheet .soft { font-size: 8.5pt; }
+  .sheet.small table { font-size: 8.8pt; } .sheet.small h2 { font-size: 11pt; } .sheet .soft { font-size: 8.5pt; }
   .sheet header .kind { font-size: 11pt; }
 }
 )CSS";

@@ -46,7 +46,11 @@ std::optional<Advice> drop_repeats(const Plan& plan, const Person& person, const
     Advice advice{.code = "drop-repeats", .row = row, .count = runs};
     advice.text = fmt::format("Run {} {} a session instead of {} times.", row_name(plan, day, row),
                               runs == 1 ? "once" : fmt::format("{} times", runs), heard.repeat);
-    if (!longest.confident) return advice;
+    if (!longest.confident) {
+        advice.text +=
+            fmt::format(" No number of them keeps {}.", words_of_accepted(person.policy));
+        return advice;
+    }
     advice.confident_count = std::min(runs, runs_in(*longest.confident));
     if (advice.confident_count < runs) {
         advice.text += fmt::format(" {} keeps {}.",

@@ -25,10 +25,9 @@ class Collector {
         : plan_(plan), person_(person), day_(day) {}
 
     [[nodiscard]] DayErrors collect() && {
-        unsigned insertion = 0;
         for (std::size_t row = 0; row < day_.rows.size(); ++row) {
-            add(row, insertion);
-            if (day_.rows[row].reinsert) ++insertion;
+            add(row);
+            if (day_.rows[row].reinsert) ++insertions_[owner_of(day_.rows[row])];
         }
         return std::move(errors_);
     }
@@ -39,27 +38,29 @@ class Collector {
     using Key = std::tuple<const SoundLevels*, const Prediction*, std::size_t, double, bool, bool,
                            std::optional<double>, Terms>;
 
-    void add(std::size_t index, unsigned insertion) {
+    void add(std::size_t index) {
         const HeardRow& row = day_.rows[index];
         auto& there = errors_.segments_of_row.emplace_back();
         const auto sounds = level_errors_of(plan_, person_, row);
         if (sounds.empty()) return;
         const LevelDifference fit = fit_of(row);
-        const bool once = row.once_a_day || (!varies_by_run(sounds) && fit.dB() == 0.0);
-        const unsigned sessions = once ? 1 : std::min(day_.sessions, most_independent_sessions);
+        std::vector<SoundErrors> unreduced;
+        if (row.unreduced) unreduced.push_back(errors_of_unreduced(plan_, person_, row));
+        const bool varies = varies_by_run(sounds) || varies_by_run(unreduced) || fit.dB() > 0.0;
+        const unsigned sessions =
+            row.once_a_day || !varies ? 1 : std::min(day_.sessions, most_independent_sessions);
         for (unsigned session = 0; session < sessions; ++session) {
             Segment segment{.outside = row.sound->LAeq};
             for (const SoundErrors& sound : sounds)
                 add_terms(sound, index, session, segment.errors);
-            if (row.unreduced) {
-                segment.unreduced = row.unreduced;
-                add_terms(errors_of_unreduced(plan_, person_, row), index, session,
-                          segment.errors_of_unreduced);
-            }
-            if (row.prediction) segment.protection = protection_of(row, fit, session, insertion);
+            segment.unreduced = row.unreduced;
+            for (const SoundErrors& sound : unreduced)
+                add_terms(sound, index, session, segment.errors_of_unreduced);
+            if (row.prediction) segment.protection = protection_of(row, fit, session);
             if (!row.prediction && could_wear(row)) {
                 segment.protection = {.reduction = LevelDifference(0.0),
-                                      .fraction_worn = row.fraction_worn};
+                                      .fraction_worn = row.fraction_worn,
+                                      .wearing_time = wearing_time()};
             }
             there.push_back(find_or_add(row, std::move(segment)));
         }
@@ -89,7 +90,7 @@ class Collector {
         };
         add(ErrorKind::Instrument, sound.parts.instrument, sound.measurement);
         add(ErrorKind::Microphone, sound.parts.position, sound.measurement);
-        add(ErrorKind::Run, sound.parts.run, fmt::format("{}\n{}", row, session));
+        add(ErrorKind::Run, sound.parts.run, fmt::format("{}\n{}\n{}", row, session, sound.name));
         add(ErrorKind::Difference, sound.difference, sound.place);
     }
 
@@ -112,28 +113,35 @@ class Collector {
         return has_own_protection(row) ? *person_.tasks[*row.task].wears : day_.wears;
     }
 
-    SegmentProtection protection_of(const HeardRow& row, LevelDifference fit, unsigned session,
-                                    unsigned insertion) {
-        const bool own = has_own_protection(row);
+    /// Whose insertions count: the person's, or those of a task with protectors of its own.
+    [[nodiscard]] std::optional<std::size_t> owner_of(const HeardRow& row) const {
+        return has_own_protection(row) ? row.task : std::nullopt;
+    }
+
+    [[nodiscard]] std::string insertion_of(const HeardRow& row, unsigned session) {
+        const auto owner = owner_of(row);
+        return fmt::format("{}\n{}\n{}", owner ? fmt::format("task {}", *owner) : "person",
+                           insertions_[owner],
+                           row.once_a_day ? "once a day" : fmt::format("session {}", session));
+    }
+
+    std::optional<ErrorTerm> wearing_time() {
+        if (!(person_.worn_uncertainty > 0.0)) return std::nullopt;
+        return ErrorTerm{variable(ErrorKind::WearingTime, ""), person_.worn_uncertainty};
+    }
+
+    SegmentProtection protection_of(const HeardRow& row, LevelDifference fit, unsigned session) {
         SegmentProtection protection{
-            .reduction = row.prediction->reduction,
-            .poor_fit = own ? person_.tasks[*row.task].wearing.poor_fit : day_.wearing.poor_fit,
-            .fraction_worn = row.fraction_worn};
+            .reduction = row.prediction->by_method - row.prediction->deduction,
+            .poor_fit = row.poor_fit,
+            .fraction_worn = row.fraction_worn,
+            .wearing_time = wearing_time()};
         if (const PeopleSpread* spread = spread_of(row)) {
             protection.spread = spread;
             protection.people = variable(ErrorKind::People, "");
         }
         if (fit.dB() > 0.0) {
-            const auto name = own              ? fmt::format("task {}", *row.task)
-                              : row.once_a_day ? std::string("once a day")
-                                               : fmt::format("session {}", insertion);
-            protection.fit = {variable(ErrorKind::Fit,
-                                       fmt::format("{}\n{}", name, row.once_a_day ? 0U : session)),
-                              fit.dB()};
-        }
-        if (person_.worn_uncertainty > 0.0) {
-            protection.wearing_time = {variable(ErrorKind::WearingTime, ""),
-                                       person_.worn_uncertainty};
+            protection.fit = {variable(ErrorKind::Fit, insertion_of(row, session)), fit.dB()};
         }
         return protection;
     }
@@ -193,6 +201,7 @@ class Collector {
     std::map<std::uint64_t, std::size_t> variables_;
     std::map<const Prediction*, const PeopleSpread*> spreads_;
     std::map<Key, std::size_t> segments_;
+    std::map<std::optional<std::size_t>, unsigned> insertions_;  // so far, by owner_of
 };
 
 }  // namespace

@@ -4,9 +4,9 @@
 
 #include <fmt/format.h>
 
+#include "decision/row_level_errors.hpp"
 #include "earbudget/acoustics/normal_distribution.hpp"
 #include "earbudget/decision/judge.hpp"
-#include "earbudget/study/stated_uncertainty.hpp"
 
 namespace earbudget {
 
@@ -50,20 +50,13 @@ std::string name_of(const Plan& plan, const Person& person, const HeardRow& row)
     return title.empty() ? "other noise" : title;
 }
 
-/// Of the levels there, else that of the card by default.
-LevelDifference uncertainty_of(const Plan& plan, const HeardRow& row) {
-    if (row.sound->uncertainty) return *row.sound->uncertainty;
-    return row.sequence ? stated_or_default_uncertainty(plan.sequences[*row.sequence]).whole
-                        : stated_or_default_uncertainty_in_plan(*row.sound).whole;
-}
-
 Peaks peaks_of(const Plan& plan, const Person& person, const HearingDay& day,
                PeakLimit::Weighting weighting) {
     Peaks peaks;
     std::set<const SoundLevels*> seen;
     for (const HeardRow& row : day.rows) {
         if (!row.sound || !seen.insert(row.sound.get()).second) continue;
-        const auto peak = peak_of(*row.sound, uncertainty_of(plan, row), weighting);
+        const auto peak = peak_of(*row.sound, uncertainty_of_sound(plan, person, row), weighting);
         if (peak) peaks.known.push_back(*peak);
         // A background that states no peak is no reason to doubt.
         const bool matters = row.sequence || (row.task && person.tasks[*row.task].levels);
@@ -124,9 +117,10 @@ double PossiblePeak::probability_over(double limit_dB) const {
 }
 
 std::optional<PossiblePeak> possible_peak(const Criterion& criterion, const Plan& plan,
-                                          const HeardRow& row) {
+                                          const Person& person, const HeardRow& row) {
     if (!row.sound || !criterion.peak) return std::nullopt;
-    const auto peak = peak_of(*row.sound, uncertainty_of(plan, row), criterion.peak->weighting);
+    const auto peak =
+        peak_of(*row.sound, uncertainty_of_sound(plan, person, row), criterion.peak->weighting);
     return peak ? std::optional(possible(*peak)) : std::nullopt;
 }
 

@@ -7,9 +7,9 @@
 
 #include <fmt/format.h>
 
+#include "decision/row_level_errors.hpp"
 #include "earbudget/decision/candidates.hpp"
 #include "earbudget/decision/judge.hpp"
-#include "earbudget/study/stated_uncertainty.hpp"
 
 namespace earbudget {
 
@@ -164,28 +164,18 @@ void warn_of_prediction(const Person& person, const HearingDay& day, PersonWarni
     }
 }
 
-StatedUncertainty uncertainty_of(const Plan& plan, const Person& person, const HeardRow& row) {
-    if (row.sequence) return stated_or_default_uncertainty(plan.sequences[*row.sequence]);
-    const bool other_noise = row.task && person.tasks[*row.task].levels;
-    return stated_or_default_uncertainty_in_plan(other_noise ? *person.tasks[*row.task].levels
-                                                             : *row.sound);
-}
-
-std::string name_of_sound(const Plan& plan, const Person& person, const HeardRow& row) {
-    if (row.sequence) return plan.sequences[*row.sequence].id;
-    return row.task && person.tasks[*row.task].levels ? "other noise" : "background";
-}
-
 /// The same for everyone who hears the sound, so that no person is named.
 void warn_of_defaults(const Plan& plan, const Person& person, const HearingDay& day,
                       std::vector<Warning>& warnings) {
     std::map<std::string, std::set<std::string>> names_by_source;
+    const auto add = [&](const SoundErrors& sound) {
+        if (sound.uncertainty.is_default)
+            names_by_source[sound.uncertainty.source].insert(sound.name);
+    };
     for (const HeardRow& row : day.rows) {
-        if (!row.sound) continue;
-        const StatedUncertainty uncertainty = uncertainty_of(plan, person, row);
-        if (uncertainty.is_default) {
-            names_by_source[uncertainty.source].insert(name_of_sound(plan, person, row));
-        }
+        for (const SoundErrors& sound : level_errors_of(plan, person, row))
+            add(sound);
+        if (row.unreduced) add(errors_of_unreduced(plan, person, row));
     }
     for (const auto& [source, names] : names_by_source) {
         warnings.push_back(

@@ -1,6 +1,8 @@
 #include "decision/row_level_errors.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -10,20 +12,26 @@ namespace earbudget {
 
 namespace {
 
-SoundErrors of_plan(const SoundLevels& levels) {
-    return {.parts = stated_or_default_uncertainty_in_plan(levels).parts,
-            .measurement = measurement_of({})};
-}
-
-SoundErrors of_card(const SoundLevels& levels, const Origin& origin) {
-    return {.parts = stated_or_default_uncertainty(levels, origin).parts,
+SoundErrors of(std::string name, StatedUncertainty uncertainty, const Origin& origin) {
+    const UncertaintyParts parts = uncertainty.parts;
+    return {.name = std::move(name),
+            .uncertainty = std::move(uncertainty),
+            .parts = parts,
             .measurement = measurement_of(origin)};
 }
 
+SoundErrors of_plan(std::string name, const SoundLevels& levels) {
+    return of(std::move(name), stated_or_default_uncertainty_in_plan(levels), {});
+}
+
+SoundErrors of_card(const Sequence& sequence, const SoundLevels& levels, const Origin& origin) {
+    return of(sequence.id, stated_or_default_uncertainty(levels, origin), origin);
+}
+
 SoundErrors at_ear_position(const Plan& plan, const HeardRow& row) {
-    if (!row.sequence) return of_plan(*plan.background);
+    if (!row.sequence) return of_plan("background", *plan.background);
     const Sequence& card = plan.sequences[*row.sequence];
-    return of_card(card.levels, card.origin);
+    return of_card(card, card.levels, card.origin);
 }
 
 bool is_door_open(const Person& person, const HeardRow& row) {
@@ -45,11 +53,12 @@ SoundErrors moved(const Plan& plan, const Person& person, const HeardRow& row) {
     return errors;
 }
 
-std::optional<SoundErrors> measured_there(const Transmission& there, std::size_t sequence) {
+std::optional<SoundErrors> measured_there(const Plan& plan, const Transmission& there,
+                                          std::size_t sequence) {
     const auto measured = there.measured.find(sequence);
     if (measured == there.measured.end()) return std::nullopt;
     const auto origin = there.measured_origin.find(sequence);
-    return of_card(measured->second,
+    return of_card(plan.sequences[sequence], measured->second,
                    origin == there.measured_origin.end() ? Origin{} : origin->second);
 }
 
@@ -58,23 +67,28 @@ std::optional<SoundErrors> measured_there(const Transmission& there, std::size_t
 std::vector<SoundErrors> level_errors_of(const Plan& plan, const Person& person,
                                          const HeardRow& row) {
     if (!row.sound) return {};
-    if (row.task && person.tasks[*row.task].levels) return {of_plan(*row.sound)};
+    if (row.task && person.tasks[*row.task].levels) return {of_plan("other noise", *row.sound)};
     if (!row.position) return {at_ear_position(plan, row)};
     const Transmission& there = transmission_to(plan, person, row);
-    if (!row.sequence && there.background) return {of_plan(*there.background)};
+    if (!row.sequence && there.background) return {of_plan("background", *there.background)};
     if (!row.sequence) return {moved(plan, person, row)};
-    if (auto measured = measured_there(there, *row.sequence)) return {*std::move(measured)};
+    if (auto measured = measured_there(plan, there, *row.sequence)) return {*std::move(measured)};
     SoundErrors sequence = moved(plan, person, row);
     if (!there.background || row.unreduced) return {std::move(sequence)};
-    SoundErrors background = of_plan(*there.background);
+    SoundErrors background = of_plan("background", *there.background);
     background.share =
         std::min(1.0, relative_energy(there.background->LAeq) / relative_energy(row.sound->LAeq));
     sequence.share = 1.0 - background.share;
     return {std::move(sequence), std::move(background)};
 }
 
+LevelDifference uncertainty_of_sound(const Plan& plan, const Person& person, const HeardRow& row) {
+    const SoundErrors& own = level_errors_of(plan, person, row).front();
+    return LevelDifference(std::hypot(own.uncertainty.whole.dB(), own.difference.dB()));
+}
+
 SoundErrors errors_of_unreduced(const Plan& plan, const Person& person, const HeardRow& row) {
-    return of_plan(transmission_to(plan, person, row).background.value());
+    return of_plan("background", transmission_to(plan, person, row).background.value());
 }
 
 }  // namespace earbudget

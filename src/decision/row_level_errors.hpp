@@ -4,11 +4,14 @@
 #include <vector>
 
 #include "earbudget/decision/heard_row.hpp"
+#include "earbudget/study/stated_uncertainty.hpp"
 
 namespace earbudget {
 
 /// The errors of one sound that a level holds.
 struct SoundErrors {
+    std::string name;               ///< of the sequence, "background", "other noise"
+    StatedUncertainty uncertainty;  ///< stated, or by default
     UncertaintyParts parts;
     std::string measurement;          ///< sounds with the same text share instrument and microphone
     LevelDifference difference{0.0};  ///< of the position
@@ -20,6 +23,11 @@ struct SoundErrors {
 /// the background there that is added to it. Empty for a row without sound.
 [[nodiscard]] std::vector<SoundErrors> level_errors_of(const Plan& plan, const Person& person,
                                                        const HeardRow& row);
+
+/// Standard uncertainty of a row's own sound at its place, of the level as of the peak: of what
+/// states the peak, no background.
+[[nodiscard]] LevelDifference uncertainty_of_sound(const Plan& plan, const Person& person,
+                                                   const HeardRow& row);
 
 /// Of HeardRow::unreduced, which the row must have.
 [[nodiscard]] SoundErrors errors_of_unreduced(const Plan& plan, const Person& person,

@@ -157,7 +157,7 @@ void work_out_peak(const Plan& plan, const Person& person, const HearingDay& day
                        key(of, "probability_over"), formula_of_peak_probability);
     probability.value("limit", result.limit).columns({"row", "L_dB", "u_dB"});
     for (const HeardRow& row : day.rows) {
-        if (const auto peak = possible_peak(*result.criterion, plan, row)) {
+        if (const auto peak = possible_peak(*result.criterion, plan, person, row)) {
             probability.row(words_of(plan, person, row), peak->dB, peak->uncertainty);
         }
     }

@@ -10,13 +10,16 @@ namespace {
 // 40 CFR 211.207: the NRR subtracts two standard deviations.
 constexpr double z_of_nrr = -2.0;
 
+// What a catalogue states as PAR is what others reached, on average.
+constexpr double z_of_others_fit_test = 0.0;
+
 // NRR(SF) and SLC80 subtract one (ANSI S12.6 method B, AS/NZS 1270; memory).
 constexpr double z_of_other_labels = -1.0;
 
 std::optional<double> z_assumed_by(const Prediction& prediction) {
     switch (prediction.method) {
         case Method::Par:
-            return std::nullopt;
+            return z_of_others_fit_test;
         case Method::Octave:
         case Method::Hml:
         case Method::Snr:
@@ -119,7 +122,7 @@ double PeopleSpread::slope(double z) const {
 
 std::optional<PeopleSpread> PeopleSpread::by_default(const Prediction& prediction) {
     const auto assumed = z_assumed_by(prediction);
-    if (!assumed) return std::nullopt;
+    if (!assumed || prediction.method == Method::Par) return std::nullopt;
     PeopleSpread spread;
     spread.assumed_z_ = *assumed;
     const double deviation = people_spread_by_default.dB();

@@ -44,7 +44,8 @@ struct ErrorTerm {
 
 /// What a protector does in one segment.
 struct SegmentProtection {
-    LevelDifference reduction;                         ///< by the policy's method
+    /// By the policy's method, possibly below 0: only what is met in the end is held at 0.
+    LevelDifference reduction;
     bool poor_fit = false;                             ///< then at most 10 dB (reduction_as_fitted)
     std::optional<std::size_t> people = std::nullopt;  ///< variable of `spread`
     const PeopleSpread* spread = nullptr;              ///< null: none known

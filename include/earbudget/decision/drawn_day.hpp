@@ -13,7 +13,7 @@
 namespace earbudget {
 
 inline constexpr Formula formula_of_drawn_probability{
-    "P = draws in which the exposure is above the limit / all draws",
+    "P = draws in which the exposure is above the limit, or a level above the ceiling / all draws",
     "ISO/IEC Guide 98-3, supplement 1 (memory); docs/uncertainty.md"};
 inline constexpr Formula formula_of_not_exceeded{
     "the smallest value that at most 5 % of the draws exceed",

@@ -75,7 +75,8 @@ struct PossiblePeak {
 
 /// None where the criterion has no peak limit or the row's peak is not known.
 [[nodiscard]] std::optional<PossiblePeak> possible_peak(const Criterion& criterion,
-                                                        const Plan& plan, const HeardRow& row);
+                                                        const Plan& plan, const Person& person,
+                                                        const HeardRow& row);
 
 /// The worst of judge_peak over all criteria for the person's role; none where none says anything.
 [[nodiscard]] std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,

@@ -33,14 +33,14 @@ inline constexpr LevelDifference people_spread_by_default{6.0};
 /// z that the method of a prediction assumes. All bands move together: own choice, the widest.
 class PeopleSpread {
   public:
-    /// None where the protector lacks octave data from 125 Hz to 8 kHz, or a method says nothing
-    /// about people (PAR). A sound without those bands counts as pink noise.
+    /// None where the protector lacks octave data from 125 Hz to 8 kHz. The PAR of a catalogue is
+    /// that of the average; a person's own has no spread and is none of this. A sound without those
+    /// bands counts as pink noise.
     [[nodiscard]] static std::optional<PeopleSpread> of(const SoundLevels& sound,
                                                         const AttenuationData& worn,
                                                         const Prediction& prediction);
 
-    /// That of a label alone, the same for every sound; none where a method says nothing about
-    /// people.
+    /// That of a label alone, the same for every sound; none for a PAR.
     [[nodiscard]] static std::optional<PeopleSpread> by_default(const Prediction& prediction);
 
     /// What is left by people, for what grows so with the level: its error stays below 0.0005 dB (a

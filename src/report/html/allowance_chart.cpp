@@ -17,7 +17,6 @@ namespace {
 // A day that uses far more would press every other line onto the axis: such lines leave the frame.
 constexpr double highest_drawn = 250.0;
 constexpr std::size_t most_rows = 100;
-constexpr std::size_t most_in_label = 15;
 
 /// Minutes for a session, hours for a long day.
 struct TimeUnit {
@@ -87,7 +86,7 @@ void draw_lines(const DayCourse& course, double unit, double top, Plot& plot) {
             drawn, percent, n,
             data("series", allowance.criterion->id) + data("x", seconds) + data("y", percent));
         plot.words(plot.px(end) + 4.0, heights[n], "start",
-                   shortened(allowance.criterion->id, most_in_label), "s");
+                   fitting(allowance.criterion->id, plot.frame().right - 5.0, 10.5), "s");
     }
 }
 

@@ -16,6 +16,7 @@ namespace {
 constexpr double row_height = 13.0;
 constexpr double widest = 60.0;  // dB to each side; what lies beyond is drawn at the edge
 constexpr std::size_t most_in_label = 20;
+constexpr double label_room = 122.0;
 constexpr std::size_t people_in_a_drawing = 8;
 
 struct Line {
@@ -72,7 +73,7 @@ Plot::Mark mark_of(Verdict verdict) {
 
 std::string label_of(const CriterionResult& criterion) {
     const bool peak = criterion.quantity == "peak";
-    return shortened(criterion.criterion->id, most_in_label - (peak ? 5 : 0)) +
+    return fitting(criterion.criterion->id, label_room - (peak ? 38.0 : 0.0), 10.5) +
            (peak ? " peak" : "");
 }
 

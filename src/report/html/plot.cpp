@@ -43,6 +43,14 @@ std::string shape(Plot::Mark mark, double x, double y) {
     return "";
 }
 
+/// At least the width of a letter of DejaVu Sans, the widest of the fonts, as part of its size.
+double width_of(char letter) {
+    if (std::string_view("fijlrtIJ-.: ").find(letter) != std::string_view::npos) return 0.42;
+    if (std::string_view("mMwW+").find(letter) != std::string_view::npos) return 1.0;
+    if (letter >= 'A' && letter <= 'Z') return 0.79;
+    return 0.64;
+}
+
 }  // namespace
 
 std::vector<double> ticks_of(double from, double to) {
@@ -154,6 +162,17 @@ std::string Plot::markup() const {
         "y=\"{6:.1f}\" width=\"{7:.1f}\" height=\"{8:.1f}\"/></clipPath>\n{9}</svg>\n",
         frame_.width, frame_.height, id_, escaped(title_), escaped(description_), px(x_.from),
         py(y_.to) - 1.5, px(x_.to) - px(x_.from), py(y_.from) - py(y_.to) + 3.0, body_);
+}
+
+std::string fitting(std::string_view name, double room, double size) {
+    double width = 0.0;
+    std::size_t fits = 0;  // characters that leave room for the mark of what is cut off
+    for (std::size_t n = 0; n < name.size(); ++n) {
+        width += size * width_of(name[n]);
+        if (width > room) return shortened(name, fits);
+        if (width + size <= room) fits = n + 1;
+    }
+    return std::string(name);
 }
 
 std::vector<double> spread_apart(std::vector<double> heights, double least, double from,

@@ -72,6 +72,10 @@ class Plot {
     std::string body_;
 };
 
+/// A name cut, with "…" at its end, so that it fits so many units of a drawing in letters of this
+/// size, whichever letters it has, in the fonts of the style sheet.
+[[nodiscard]] std::string fitting(std::string_view name, double room, double size);
+
 /// Heights moved apart so that words of this size do not cover each other, between two bounds; in
 /// the order given.
 [[nodiscard]] std::vector<double> spread_apart(std::vector<double> heights, double least,

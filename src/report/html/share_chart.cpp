@@ -11,7 +11,6 @@ namespace earbudget::report::html {
 namespace {
 
 constexpr double row_height = 16.0;
-constexpr std::size_t most_in_label = 17;
 
 std::string name_of_share(const Plan& plan, const Share& share) {
     return share.sequence ? plan.sequences[*share.sequence].id : std::string("no sequence");
@@ -39,7 +38,7 @@ std::string share_figure(std::string_view id, const Plan& plan, const PersonResu
                  plot.py(y + row_height - 2.5), "share",
                  data("value", share.percent) + data("series", name));
         plot.words(plot.frame().left - 5.0, plot.py(y + 12.0), "end",
-                   shortened(name, most_in_label));
+                   fitting(name, plot.frame().left - 7.0, 11.5));
         plot.words(plot.px(share.percent) + 4.0, plot.py(y + 12.0), "start",
                    percent_text(share.percent), "s");
         table.row({text(name), percent_text(share.percent),

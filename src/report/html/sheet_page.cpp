@@ -58,7 +58,8 @@ std::string day_words(const PersonResult& person) {
 
 SheetPart people_part(const Assessment& assessment) {
     SheetPart part;
-    Table table("Who wears what", {{"person"}, {"wears, both ears"}, {"the day as planned"}});
+    Table table("Each person's protectors and day",
+                {{"person"}, {"wears, both ears"}, {"the day as planned"}});
     const auto& people = assessment.people;
     std::string advice;
     std::size_t advised = 0;

@@ -14,7 +14,6 @@ namespace earbudget::report::html {
 namespace {
 
 constexpr double row_height = 17.0;
-constexpr std::size_t most_in_label = 26;
 
 std::string ids_of(const RankedChoice& choice) {
     return fmt::format("{}", fmt::join(choice.wears, " + "));
@@ -36,8 +35,8 @@ Axis axis_of(const std::vector<RankedChoice>& ranking) {
 
 void draw(const RankedChoice& choice, double y, Plot& plot) {
     const std::string who = data("series", ids_of(choice));
-    plot.words(plot.frame().left - 8.0, y + 4.0, "end", shortened(ids_of(choice), most_in_label),
-               "s");
+    plot.words(plot.frame().left - 8.0, y + 4.0, "end",
+               fitting(ids_of(choice), plot.frame().left - 10.0, 10.5), "s");
     const MethodSpread spread = spread_of(choice.methods);
     if (!spread.lowest || !spread.highest) return;
     plot.stroke(plot.px(spread.lowest->dB()), y, plot.px(spread.highest->dB()), y, "range",
@@ -72,7 +71,7 @@ std::string spread_figure(std::string_view id, const Plan& plan, const PersonCho
         "LEX,8h at the ear by every published method that the data allow, best first. Strokes: the "
         "methods; diamond: the one of the policy; bar: how far they lie apart.";
     Plot plot(std::string(id), choice.person->id + ": how far methods lie apart", words,
-              {.width = 520.0,
+              {.width = 420.0,
                .height = height + 44.0,
                .left = 176.0,
                .right = 16.0,

@@ -92,6 +92,7 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
 .sheet { font-size: 1.15rem; } .sheet table { font-size: 1rem; } .sheet h2 { margin-top: 1rem; }
 .sheet caption { font-weight: normal; } .sheet #runs td { white-space: nowrap; }
 .sheet #people caption { font-size: 0; padding: 0; } .sheet td { overflow-wrap: anywhere; min-width: 7.5rem; }
+.sheet thead th { overflow-wrap: anywhere; }
 .sheet tr.over td, .sheet tr.unknown td { font-weight: bold; }
 .sheet.small .call { font-size: 1.1em; }
 .call { font-size: 1.3em; border: 3px solid var(--ink); padding: .35rem .75rem; }
@@ -113,6 +114,8 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   table { font-size: 7.5pt; line-height: 1.2; } th, td { padding-top: .5pt; padding-bottom: .5pt; }
   .wide { overflow: visible; margin: 2pt 0; } tbody th { min-width: 21ch; }
   th, td { padding-right: 4pt; } td.n, th.n { padding-left: 2pt; }
+  figure td.n, figure th { white-space: normal; overflow-wrap: anywhere; min-width: 0; }
+  figure table { table-layout: fixed; }
   figure { margin: 0 0 2pt; } figcaption { line-height: 1.15; } figcaption, .soft, .care, dl.record { font-size: 7.5pt; }
   dl.record { columns: 2; column-gap: 12pt; } dl.record dd { margin: 0 0 2pt 6pt; }
   dl.record dt, dl.record dd { break-inside: avoid; } dl.record dt { break-after: avoid; }

@@ -51,7 +51,8 @@ std::optional<std::string> forbidden(const Plan& plan, const Person& person, con
     return std::nullopt;
 }
 
-void judge_surely(const Plan& plan, const Person& person, const HearingDay& day, Limits limits,
+/// Tells whether the spread between people is the default one.
+bool judge_surely(const Plan& plan, const Person& person, const HearingDay& day, Limits limits,
                   RankedChoice& choice) {
     const DrawnDay drawn(plan, person, day);
     const auto results = drawn.judge();
@@ -64,11 +65,7 @@ void judge_surely(const Plan& plan, const Person& person, const HearingDay& day,
                          ? verdict_by(is_over_any(person, day, limits), choice.probability_over,
                                       person.policy.accepted_probability)
                          : Verdict::Unknown;
-    if (choice.probability_over) {
-        choice.notes.push_back(fmt::format("over a limit with a probability of {:.1f} %",
-                                           100.0 * *choice.probability_over));
-    }
-    if (drawn.errors().people_spread_by_default) choice.notes.push_back(words_of_default_spread());
+    return drawn.errors().people_spread_by_default;
 }
 
 void judge_limits(const Plan& plan, const Person& person, const HearingDay& day,
@@ -83,8 +80,13 @@ void judge_limits(const Plan& plan, const Person& person, const HearingDay& day,
             tightest = &criterion;
         }
     }
-    judge_surely(plan, person, day, limits, choice);
+    const bool default_spread = judge_surely(plan, person, day, limits, choice);
     note_margin(person, tightest, choice);
+    if (choice.probability_over) {
+        choice.notes.push_back(fmt::format("over a limit with a probability of {:.1f} %",
+                                           100.0 * *choice.probability_over));
+    }
+    if (default_spread) choice.notes.push_back(words_of_default_spread());
 }
 
 void judge_poor_fit(const Plan& plan, const Person& person, RankedChoice& choice) {

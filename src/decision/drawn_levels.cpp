@@ -148,13 +148,15 @@ const Eigen::ArrayXd& DrawnLevels::worn(double growth) {
     if (std::exchange(rates.worn_known, true)) return rates.worn;
     const SegmentProtection& protection = *segment_->protection;
     Eigen::ArrayXd left =
-        Eigen::ArrayXd::Constant(variables_->rows(), std::exp(-growth * protection.reduction.dB()));
+        Eigen::ArrayXd::Constant(variables_->rows(), std::exp(-growth * (protection.reduction + added_).dB()));
     if (protection.spread) left *= people(growth, protection);
     if (protection.fit) left *= factor(-growth, {*protection.fit});
     // A reduction is never below 0, and by a poor fit not above 10 dB.
     left = left.min(1.0);
-    if (protection.poor_fit) left = left.max(std::exp(-growth * poor_fit_reduction.dB()));
-    rates.worn = sound(growth) * left * std::exp(-growth * added_.dB());
+    if (protection.poor_fit) {
+        left = left.max(std::exp(-growth * (poor_fit_reduction + added_).dB()));
+    }
+    rates.worn = sound(growth) * left;
     add_unreduced(growth, rates.worn);
     return rates.worn;
 }

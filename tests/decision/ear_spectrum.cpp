@@ -68,5 +68,5 @@ TEST_CASE("the range of a margin holds the margin and is over at 5 % exactly at 
                 CHECK((range->low.dB() < -1e-9) == is_above(*criterion.probability_over, 0.05));
         }
     }
-    CHECK(ranges > 60);
+    CHECK(ranges > 50);
 }

@@ -141,7 +141,7 @@ TEST_CASE("NIOSH durations through the whole program") {
 TEST_CASE("the advice to shorten, written into the plan, keeps the limit, 1 % more does not") {
     StudyText text;
     text.plan = with(text.plan, "\"8 min\"\nrepeat = 2", "\"5 h\"");
-    text.plan = with(text.plan, "wears = [\"foam\"]", "wears = [\"muff\"]");
+    text.plan = with(text.plan, "wears = [\"foam\"]", "wears = [\"muff\"]\nPAR = 12.0");
     const json result = assessed(text, 1);
     const json& advice = result["people"][0]["advice"];
     double longest = 0.0;

@@ -108,18 +108,18 @@ void judge_poor_fit(const Plan& plan, PersonResult& result) {
     const HearingDay day = hear(plan, poorly_seated(person));
     result.poor_fit_LEX_8h = daily_exposure_level(day.at_ear());
     // Never better than well seated. Peaks are judged outside the protector.
-    std::optional<std::vector<DrawnResult>> outcomes;
+    std::optional<DrawnDay> drawn;
     for (CriterionResult& criterion : result.criteria) {
         criterion.with_poor_fit = criterion.verdict;
         if (criterion.quantity == "peak" || criterion.verdict == Verdict::Over) continue;
-        CriterionResult poor = judge_exposure(*criterion.criterion, day);
-        if (poor.verdict != Verdict::Over) {
-            if (!outcomes) outcomes = DrawnDay(plan, person, day).judge();
+        if (is_over(*criterion.criterion, parts_for(*criterion.criterion, day))) {
+            criterion.with_poor_fit = Verdict::Over;
+        } else if (criterion.verdict == Verdict::Within) {
+            if (!drawn) drawn.emplace(plan, person, day);
             const auto index = criterion.criterion - person.policy.criteria.data();
-            add_uncertainty((*outcomes)[static_cast<std::size_t>(index)], std::nullopt,
-                            person.policy, poor);
+            const bool close = drawn->perhaps_over_one(static_cast<std::size_t>(index));
+            criterion.with_poor_fit = close ? Verdict::Close : Verdict::Within;
         }
-        criterion.with_poor_fit = std::max(criterion.verdict, poor.verdict);
     }
 }
 

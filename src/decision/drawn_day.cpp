@@ -29,6 +29,14 @@ double share_of(Eigen::Index some, Eigen::Index all) {
 // Of people that a printed value holds for, whatever probability of being over a plan accepts.
 constexpr double left_out_of_95_percent = 0.05;
 
+// Few draws leave no doubt where their share lies this many of its standard deviations away.
+constexpr std::size_t few_draws = 1024;
+constexpr double without_doubt = 5.0;
+
+double doubt_of_few(double accepted) {
+    return without_doubt * std::sqrt(accepted * (1.0 - accepted) / static_cast<double>(few_draws));
+}
+
 /// The value at one place of all in order.
 double at_place(Eigen::ArrayXd& values, Eigen::Index place) {
     std::nth_element(values.data(), values.data() + place, values.data() + values.size());
@@ -38,9 +46,10 @@ double at_place(Eigen::ArrayXd& values, Eigen::Index place) {
 }  // namespace
 
 struct DrawnDay::State {
-    State(const Plan& plan, const Person& whose, const HearingDay& heard,
+    State(const Plan& of, const Person& whose, const HearingDay& heard,
           const DrawSettings& drawn_by)
-        : person(whose),
+        : plan(of),
+          person(whose),
           day(heard),
           settings(drawn_by),
           errors(errors_of_day(plan, person, heard)),
@@ -88,12 +97,31 @@ struct DrawnDay::State {
         return std::move(outcomes(change, wanted)[criterion]);
     }
 
+    /// The highest probability of being over of the limits wanted.
+    [[nodiscard]] double highest_probability(const DayChange& change,
+                                             const std::vector<bool>& wanted) const {
+        double highest = 0.0;
+        for (const DrawnOutcome& outcome : outcomes(change, wanted)) {
+            if (outcome.part.size() == 0) continue;
+            highest = std::max(highest, share_of(outcome.over().count(), outcome.part.size()));
+        }
+        return highest;
+    }
+
+    /// By few draws where those leave no doubt of it.
     [[nodiscard]] bool is_over(const DayChange& change, const std::vector<bool>& wanted) const {
-        const auto all = outcomes(change, wanted);
-        return std::ranges::any_of(all, [this](const DrawnOutcome& outcome) {
-            return outcome.part.size() > 0 &&
-                   is_above(share_of(outcome.over().count(), outcome.part.size()), accepted());
-        });
+        if (settings.draws > few_draws) {
+            if (!few) {
+                DrawSettings settings_of_few = settings;
+                settings_of_few.draws = few_draws;
+                few = std::make_unique<const State>(plan, person, day, settings_of_few);
+            }
+            const double by_few = few->highest_probability(change, wanted);
+            if (std::abs(by_few - accepted()) > doubt_of_few(accepted())) {
+                return by_few > accepted();
+            }
+        }
+        return is_above(highest_probability(change, wanted), accepted());
     }
 
     [[nodiscard]] std::vector<bool> wanted_by(Limits which) const {
@@ -108,9 +136,11 @@ struct DrawnDay::State {
     }
     [[nodiscard]] double accepted() const { return person.policy.accepted_probability; }
 
+    const Plan& plan;
     const Person& person;
     const HearingDay& day;
     DrawSettings settings;
+    mutable std::unique_ptr<const State> few;  ///< the same day by few draws, once it is needed
     DayErrors errors;
     NormalDraws draws;
     VariableDraws variables;
@@ -170,6 +200,12 @@ bool DrawnDay::perhaps_over(const DayChange& change, Limits limits) const {
     return state_->is_over(change, state_->wanted_by(limits));
 }
 
+bool DrawnDay::perhaps_over_one(std::size_t criterion) const {
+    std::vector<bool> wanted(state_->limits.limits().size(), false);
+    wanted.at(criterion) = true;
+    return state_->is_over({}, wanted);
+}
+
 bool DrawnDay::is_sum(std::size_t criterion) const {
     return state_->kind(criterion) == DrawnLimit::Kind::Sum;
 }
@@ -222,30 +258,7 @@ const DayErrors& DrawnDay::errors() const { return state_->errors; }
 
 const DrawSettings& DrawnDay::settings() const { return state_->settings; }
 
-namespace {
-
-// Few draws leave no doubt where their share lies this many of its standard deviations away.
-constexpr std::size_t few_draws = 1024;
-constexpr double without_doubt = 5.0;
-
-}  // namespace
-
 bool perhaps_over(const Plan& plan, const Person& person, const HearingDay& day, Limits limits) {
-    const double accepted = person.policy.accepted_probability;
-    const double doubt =
-        without_doubt * std::sqrt(accepted * (1.0 - accepted) / static_cast<double>(few_draws));
-    DrawSettings few = plan.draws;
-    few.draws = std::min(few.draws, few_draws);
-    double highest = 0.0;
-    const auto results = DrawnDay(plan, person, day, few).judge();
-    for (std::size_t i = 0; i < results.size(); ++i) {
-        if (!counts_for(person.policy.criteria[i], person, limits)) continue;
-        highest = std::max(highest, results[i].probability_over);
-    }
-    if (highest > accepted + doubt) return true;
-    if (highest < accepted - doubt || few.draws == plan.draws.draws) {
-        return is_above(highest, accepted);
-    }
     return DrawnDay(plan, person, day).perhaps_over({}, limits);
 }
 

@@ -12,7 +12,7 @@ namespace {
 constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;  // 32 MB
 
 // Factors of these draws that are kept for other segments: few errors are shared by many.
-constexpr std::size_t most_factors = 12;
+constexpr std::size_t most_factors = 64;
 
 constexpr double growth_of_energy = std::numbers::ln10 / 10.0;
 
@@ -37,15 +37,18 @@ double rate_at(double growth, double level_dB) {
 
 VariableDraws::VariableDraws(const std::vector<ErrorVariable>& variables, const NormalDraws& draws)
     : variables_(variables), draws_(draws) {
-    const auto count = static_cast<Eigen::Index>(draws.count());
-    if (count * column(variables.size()) > most_kept) return;
-    kept_.resize(count, column(variables.size()));
-    write(variables, draws, 0, kept_);
+    keeps_ = static_cast<Eigen::Index>(draws.count()) * column(variables.size()) <= most_kept;
 }
 
 VariableDraws::Block VariableDraws::block(Eigen::Index first, Eigen::Index size,
                                           Eigen::ArrayXXd& scratch) const {
-    if (kept_.rows() > 0) return kept_.middleRows(first, size);
+    if (keeps_) {
+        std::call_once(written_, [this] {
+            kept_.resize(static_cast<Eigen::Index>(draws_.count()), column(variables_.size()));
+            write(variables_, draws_, 0, kept_);
+        });
+        return kept_.middleRows(first, size);
+    }
     scratch.resize(size, column(variables_.size()));
     write(variables_, draws_, first, scratch);
     return scratch;
@@ -147,8 +150,8 @@ const Eigen::ArrayXd& DrawnLevels::worn(double growth) {
     Rates& rates = rates_of(growth);
     if (std::exchange(rates.worn_known, true)) return rates.worn;
     const SegmentProtection& protection = *segment_->protection;
-    Eigen::ArrayXd left =
-        Eigen::ArrayXd::Constant(variables_->rows(), std::exp(-growth * (protection.reduction + added_).dB()));
+    Eigen::ArrayXd left = Eigen::ArrayXd::Constant(
+        variables_->rows(), std::exp(-growth * (protection.reduction + added_).dB()));
     if (protection.spread) left *= people(growth, protection);
     if (protection.fit) left *= factor(-growth, {*protection.fit});
     // A reduction is never below 0, and by a poor fit not above 10 dB.

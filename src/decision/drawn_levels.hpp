@@ -1,6 +1,7 @@
 #pragma once
 
 #include <deque>
+#include <mutex>
 #include <optional>
 #include <vector>
 
@@ -23,10 +24,15 @@ class VariableDraws {
     [[nodiscard]] Block block(Eigen::Index first, Eigen::Index size,
                               Eigen::ArrayXXd& scratch) const;
 
+    /// Whether blocks stay where they are, `scratch` unused.
+    [[nodiscard]] bool is_kept() const { return keeps_; }
+
   private:
     const std::vector<ErrorVariable>& variables_;
     const NormalDraws& draws_;
-    Eigen::ArrayXXd kept_;
+    bool keeps_ = false;
+    mutable std::once_flag written_;
+    mutable Eigen::ArrayXXd kept_;
 };
 
 /// What criteria add up of the levels of one segment in some draws: exp(growth·(L − 85 dB)). All is

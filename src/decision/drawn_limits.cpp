@@ -13,6 +13,9 @@ namespace {
 // What a level needs in the innermost cache with a few more beside it.
 constexpr Eigen::Index draws_at_once = 1024;
 
+// Of so many blocks what segments have in common is kept for another question.
+constexpr Eigen::Index most_blocks = 16;
+
 constexpr double growth_of_energy = std::numbers::ln10 / 10.0;
 
 DrawnLimit::Kind kind_of(ExposureQuantity quantity) {
@@ -65,45 +68,99 @@ struct DrawnLimits::Work {
     LevelDifference added;
     const std::vector<bool>& wanted;
     const std::vector<Eigen::MatrixXd>& windows;  // of each limit; empty but for hours
+    bool keeps;
     Eigen::ArrayXXd scratch = {};
     std::vector<Eigen::MatrixXd> energies = {};  // of each hour: draws by segments
-    DrawnLevels levels = {};
+    DrawnLevels own_levels = {};
+    DrawnLevels* levels = &own_levels;  ///< of the block worked on
 };
+
+DrawnLimits::DrawnLimits(const DayErrors& errors, const VariableDraws& variables,
+                         std::vector<DrawnLimit> limits, Eigen::Index draws, unsigned threads)
+    : errors_(errors),
+      variables_(variables),
+      limits_(std::move(limits)),
+      draws_(draws),
+      threads_(threads) {
+    const auto all = static_cast<Eigen::Index>(limits_.size() * errors.segments.size());
+    if (all * draws <= most_kept) kept_.resize(static_cast<std::size_t>(all));
+    const Eigen::Index blocks = (draws + draws_at_once - 1) / draws_at_once;
+    if (threads == 1 && variables.is_kept() && blocks <= most_blocks) {
+        levels_.resize(static_cast<std::size_t>(blocks));
+    }
+}
 
 void DrawnLimits::add(std::size_t segment, Eigen::Index first, Eigen::Index size, Work& work,
                       std::vector<DrawnOutcome>& outcomes) const {
-    DrawnLevels& levels = work.levels;
+    DrawnLevels& levels = *work.levels;
     for (std::size_t i = 0; i < limits_.size(); ++i) {
         if (!work.wanted[i]) continue;
         const DrawnLimit& limit = limits_[i];
-        const Eigen::ArrayXd& rate = levels.rate(limit.growth, limit.at_ear, limit.threshold);
-        auto part = outcomes[i].part.segment(first, size);
-        switch (limit.kind) {
-            case DrawnLimit::Kind::Sum:
-                part += limit.factor * work.times.seconds[segment] * rate;
-                break;
-            case DrawnLimit::Kind::Loudest:
-                part = part.max(limit.factor * rate);
-                break;
-            case DrawnLimit::Kind::Hour:
-                work.energies[i].col(static_cast<Eigen::Index>(segment)) = limit.factor * rate;
+        Kept* const keep = work.keeps ? &kept(i, segment) : nullptr;
+        if (keep && !keep->known) {
+            keep->rate.segment(first, size) =
+                levels.rate(limit.growth, limit.at_ear, limit.threshold);
+            if (limit.ceiling) {
+                levels.mark_above(limit.growth, limit.at_ear, *limit.ceiling,
+                                  keep->above_ceiling.segment(first, size));
+            }
         }
-        if (limit.ceiling) {
-            levels.mark_above(limit.growth, limit.at_ear, *limit.ceiling,
-                              outcomes[i].above_ceiling.segment(first, size));
+        if (keep) {
+            add_rate(i, segment, first, keep->rate.segment(first, size), work, outcomes[i]);
+        } else {
+            add_rate(i, segment, first, levels.rate(limit.growth, limit.at_ear, limit.threshold),
+                     work, outcomes[i]);
+        }
+        if (!limit.ceiling) continue;
+        auto above = outcomes[i].above_ceiling.segment(first, size);
+        if (keep) {
+            above = above || keep->above_ceiling.segment(first, size);
+        } else {
+            levels.mark_above(limit.growth, limit.at_ear, *limit.ceiling, above);
         }
     }
 }
 
+void DrawnLimits::add_rate(std::size_t limit, std::size_t segment, Eigen::Index first,
+                           const Eigen::Ref<const Eigen::ArrayXd>& rate, Work& work,
+                           DrawnOutcome& outcome) const {
+    auto part = outcome.part.segment(first, rate.size());
+    const double factor = limits_[limit].factor;
+    switch (limits_[limit].kind) {
+        case DrawnLimit::Kind::Sum:
+            part += factor * work.times.seconds[segment] * rate;
+            break;
+        case DrawnLimit::Kind::Loudest:
+            part = part.max(factor * rate);
+            break;
+        case DrawnLimit::Kind::Hour:
+            work.energies[limit].col(static_cast<Eigen::Index>(segment)) = factor * rate;
+    }
+}
+
+/// Those of the block, with what segments have in common; made anew where blocks are many.
+void DrawnLimits::choose_levels(Eigen::Index first, Eigen::Index size, Work& work) const {
+    if (levels_.empty()) {
+        work.own_levels.begin(variables_.block(first, size, work.scratch));
+        return;
+    }
+    auto& levels = levels_[static_cast<std::size_t>(first / draws_at_once)];
+    if (!levels) {
+        levels = std::make_unique<DrawnLevels>();
+        levels->begin(variables_.block(first, size, work.scratch));
+    }
+    work.levels = levels.get();
+}
+
 void DrawnLimits::work_on(Eigen::Index first, Eigen::Index size, Work& work,
                           std::vector<DrawnOutcome>& outcomes) const {
-    work.levels.begin(variables_.block(first, size, work.scratch));
+    choose_levels(first, size, work);
     work.energies.resize(limits_.size());
     for (std::size_t i = 0; i < limits_.size(); ++i)
         if (work.windows[i].size() > 0) work.energies[i].setZero(size, work.windows[i].cols());
     for (std::size_t i = 0; i < errors_.segments.size(); ++i) {
         if (!(work.times.seconds[i] > 0.0)) continue;
-        work.levels.draw(errors_.segments[i], work.added);
+        work.levels->draw(errors_.segments[i], work.added);
         add(i, first, size, work, outcomes);
     }
     for (std::size_t i = 0; i < limits_.size(); ++i) {
@@ -111,6 +168,23 @@ void DrawnLimits::work_on(Eigen::Index first, Eigen::Index size, Work& work,
         outcomes[i].part.segment(first, size) =
             (work.energies[i] * work.windows[i].transpose()).rowwise().maxCoeff().array();
     }
+}
+
+/// Room for what is not known yet, to be marked as known when all draws are done.
+std::vector<DrawnLimits::Kept*> DrawnLimits::make_room(const SegmentTimes& times,
+                                                       const std::vector<bool>& wanted) const {
+    std::vector<Kept*> fresh;
+    for (std::size_t limit = 0; limit < limits_.size(); ++limit) {
+        if (!wanted[limit]) continue;
+        for (std::size_t segment = 0; segment < errors_.segments.size(); ++segment) {
+            if (!(times.seconds[segment] > 0.0) || kept(limit, segment).known) continue;
+            Kept& room = kept(limit, segment);
+            room.rate.resize(draws_);
+            if (limits_[limit].ceiling) room.above_ceiling.setConstant(draws_, false);
+            fresh.push_back(&room);
+        }
+    }
+    return fresh;
 }
 
 std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, LevelDifference added,
@@ -125,9 +199,13 @@ std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, Level
             windows[i] = windows_of(times.course, errors_.segments.size(), Hours(1));
         }
     }
+    // Kept from the second time on: most days are asked about once.
+    const bool keeps = !kept_.empty() && added == LevelDifference(0.0) && ++asked_ > 1;
+    const std::vector<Kept*> fresh = keeps ? make_room(times, wanted) : std::vector<Kept*>();
     std::atomic<Eigen::Index> next = 0;
     const auto work_off = [&] {
-        Work work{.times = times, .added = added, .wanted = wanted, .windows = windows};
+        Work work{
+            .times = times, .added = added, .wanted = wanted, .windows = windows, .keeps = keeps};
         for (Eigen::Index first = next.fetch_add(draws_at_once); first < draws_;
              first = next.fetch_add(draws_at_once)) {
             work_on(first, std::min(draws_at_once, draws_ - first), work, outcomes);
@@ -138,15 +216,28 @@ std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, Level
         others.emplace_back(work_off);
     work_off();
     others.clear();
+    for (Kept* one : fresh)
+        one->known = true;
     return outcomes;
 }
 
 bool DrawnLimits::hour_matters(std::size_t limit, double share) const {
-    DrawnLimits loudest(errors_, variables_, {limits_[limit]}, draws_, threads_);
-    loudest.limits_.front().kind = DrawnLimit::Kind::Loudest;
-    const SegmentTimes any{.seconds = std::vector<double>(errors_.segments.size(), 1.0)};
-    const auto outcome = std::move(loudest.outcomes(any, LevelDifference(0.0), {true}).front());
-    return static_cast<double>(outcome.over().count()) > share * static_cast<double>(draws_);
+    DrawnOutcome loudest{
+        .part = Eigen::ArrayXd::Zero(draws_),
+        .above_ceiling = Eigen::Array<bool, Eigen::Dynamic, 1>::Constant(draws_, false)};
+    bool known = !kept_.empty();
+    for (std::size_t segment = 0; known && segment < errors_.segments.size(); ++segment)
+        known = kept(limit, segment).known;
+    if (known) {
+        for (std::size_t segment = 0; segment < errors_.segments.size(); ++segment)
+            loudest.part = loudest.part.max(limits_[limit].factor * kept(limit, segment).rate);
+    } else {
+        DrawnLimits others(errors_, variables_, {limits_[limit]}, draws_, threads_);
+        others.limits_.front().kind = DrawnLimit::Kind::Loudest;
+        const SegmentTimes any{.seconds = std::vector<double>(errors_.segments.size(), 1.0)};
+        loudest = std::move(others.outcomes(any, LevelDifference(0.0), {true}).front());
+    }
+    return static_cast<double>(loudest.over().count()) > share * static_cast<double>(draws_);
 }
 
 }  // namespace earbudget

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <vector>
 
@@ -54,12 +55,7 @@ struct SegmentTimes {
 class DrawnLimits {
   public:
     DrawnLimits(const DayErrors& errors, const VariableDraws& variables,
-                std::vector<DrawnLimit> limits, Eigen::Index draws, unsigned threads)
-        : errors_(errors),
-          variables_(variables),
-          limits_(std::move(limits)),
-          draws_(draws),
-          threads_(threads) {}
+                std::vector<DrawnLimit> limits, Eigen::Index draws, unsigned threads);
 
     [[nodiscard]] const std::vector<DrawnLimit>& limits() const { return limits_; }
 
@@ -74,17 +70,37 @@ class DrawnLimits {
 
   private:
     struct Work;
+    /// What one segment gives for one limit with nothing on top: the same for all times.
+    struct Kept {
+        bool known = false;
+        Eigen::ArrayXd rate = {};
+        Eigen::Array<bool, Eigen::Dynamic, 1> above_ceiling = {};
+    };
+    static constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;  // 32 MB and a little
+
+    void choose_levels(Eigen::Index first, Eigen::Index size, Work& work) const;
+    [[nodiscard]] Kept& kept(std::size_t limit, std::size_t segment) const {
+        return kept_[limit * errors_.segments.size() + segment];
+    }
+    [[nodiscard]] std::vector<Kept*> make_room(const SegmentTimes& times,
+                                               const std::vector<bool>& wanted) const;
 
     void work_on(Eigen::Index first, Eigen::Index size, Work& work,
                  std::vector<DrawnOutcome>& outcomes) const;
     void add(std::size_t segment, Eigen::Index first, Eigen::Index size, Work& work,
              std::vector<DrawnOutcome>& outcomes) const;
+    void add_rate(std::size_t limit, std::size_t segment, Eigen::Index first,
+                  const Eigen::Ref<const Eigen::ArrayXd>& rate, Work& work,
+                  DrawnOutcome& outcome) const;
 
     const DayErrors& errors_;
     const VariableDraws& variables_;
     std::vector<DrawnLimit> limits_;
     Eigen::Index draws_;
     unsigned threads_;
+    mutable std::vector<std::unique_ptr<DrawnLevels>> levels_;  // of each block; empty: many
+    mutable unsigned asked_ = 0;
+    mutable std::vector<Kept> kept_;  // empty where it would be too much; not for several threads
 };
 
 }  // namespace earbudget

@@ -63,9 +63,13 @@ class DrawnDay {
     /// without sound gives an empty array.
     [[nodiscard]] Eigen::ArrayXd values(std::size_t criterion, const DayChange& change = {}) const;
 
-    /// Whether the probability of being over any of the limits is above the accepted one.
+    /// Whether the probability of being over any of the limits is above the accepted one; by few
+    /// draws where those leave no doubt of it.
     [[nodiscard]] bool perhaps_over(const DayChange& change = {},
                                     Limits limits = Limits::All) const;
+
+    /// The same of one limit.
+    [[nodiscard]] bool perhaps_over_one(std::size_t criterion) const;
 
     /// The longest time T up to `most` with which no limit is over with more than the accepted
     /// probability when each row lasts fixed + part·T; none: not even 0 s.

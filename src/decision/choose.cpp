@@ -83,8 +83,10 @@ void judge_limits(const Plan& plan, const Person& person, const HearingDay& day,
     const bool default_spread = judge_surely(plan, person, day, limits, choice);
     note_margin(person, tightest, choice);
     if (choice.probability_over) {
-        choice.notes.push_back(fmt::format("over a limit with a probability of {:.1f} %",
-                                           100.0 * *choice.probability_over));
+        const double percent = 100.0 * *choice.probability_over;
+        choice.notes.push_back(
+            "over a limit with a probability of " +
+            (percent < 0.05 ? std::string("less than 0.1 %") : fmt::format("{:.1f} %", percent)));
     }
     if (default_spread) choice.notes.push_back(words_of_default_spread());
 }

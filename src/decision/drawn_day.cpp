@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <stdexcept>
 
 #include "decision/drawn_limits.hpp"
@@ -24,6 +25,13 @@ Eigen::Index accepted_draws(Eigen::Index draws, double accepted) {
 
 double share_of(Eigen::Index some, Eigen::Index all) {
     return static_cast<double>(some) / static_cast<double>(all);
+}
+
+double least_above_0(const Eigen::ArrayXd& values) {
+    double least = std::numeric_limits<double>::infinity();
+    for (const double value : values)
+        if (value > 0.0) least = std::min(least, value);
+    return least;
 }
 
 // Of people that a printed value holds for, whatever probability of being over a plan accepts.
@@ -179,7 +187,11 @@ std::vector<DrawnResult> DrawnDay::judge(const DayChange& change) const {
         const Eigen::Index beyond = accepted_draws(outcome.part.size(), left_out_of_95_percent);
         const double low = at_place(outcome.part, beyond);
         const double part = at_place(outcome.part, outcome.part.size() - 1 - beyond);
-        if (low > 0.0) result.margin_range = {limits[i].margin_of(part), limits[i].margin_of(low)};
+        if (part > 0.0) {
+            // Where the low end counts nothing, the least that counts stands for it.
+            const double counts = low > 0.0 ? low : least_above_0(outcome.part);
+            result.margin_range = {limits[i].margin_of(part), limits[i].margin_of(counts)};
+        }
         if (part > 0.0 || is_dose(limits[i].criterion.quantity)) {
             result.not_exceeded = limits[i].value_of(part);
         }

@@ -45,6 +45,16 @@ bool is_over_though_unlikely(const CriterionResult& result) {
            result.probability_over.value_or(1.0) < 0.5;
 }
 
+std::string not_exceeded_sentence(const PersonResult& person) {
+    std::string text;
+    for (const CriterionResult& result : person.criteria) {
+        if (!result.not_exceeded) continue;
+        text += fmt::format("{}{} {}", text.empty() ? "with 95 % probability no more than " : ", ",
+                            result.criterion->id, not_exceeded_text(result));
+    }
+    return text;
+}
+
 /// Errors that count as none, since nothing is stated of them.
 std::string not_counted(const Plan& plan, const PersonResult& result) {
     const Person& person = *result.person;
@@ -81,6 +91,9 @@ std::vector<std::string> uncertainty_sentences(const Plan& plan, const PersonRes
         sentences.push_back(fmt::format("uncertainty (k = 1) of {}, as a level, {:.1f} dB{}",
                                         result->criterion->id, result->first_order->standard.dB(),
                                         parts_text(*result->first_order)));
+    }
+    if (std::string most = not_exceeded_sentence(person); !most.empty()) {
+        sentences.push_back(std::move(most));
     }
     if (const std::string names = not_counted(plan, person); !names.empty()) {
         sentences.push_back(names);

@@ -28,7 +28,7 @@ enum class Verdict {
 /// How far a margin reaches with its uncertainty.
 struct MarginRange {
     LevelDifference low;   ///< a smaller one has a probability of 5 %
-    LevelDifference high;  ///< likewise a larger one
+    LevelDifference high;  ///< likewise a larger one; at least, where that counts nothing
 };
 
 /// One person's exposure against one limit.

@@ -23,14 +23,12 @@ std::string limits_table(const PersonResult& person) {
                                                  {"permitted", true},
                                                  {"margin", true},
                                                  {"probability over", true},
-                                                 {"95 % stay below", true},
                                                  {"verdict"}});
     for (const CriterionResult& result : person.criteria) {
         table.row({text(result.criterion->id) + ", " + text(quantity_text(result)) +
                        (result.at_ear ? " at the ear" : " outside"),
                    value_text(result), limit_text(result), margin_text(result),
                    result.probability_over ? escaped(probability_text(result)) : "–",
-                   result.not_exceeded ? escaped(not_exceeded_text(result)) : "–",
                    std::string(name_of(result.verdict))},
                   result.verdict == Verdict::Over ? "over" : "");
     }
@@ -76,9 +74,11 @@ std::string charts(const std::string& id, const Plan& plan, const PersonResult& 
 std::string person_section(const std::string& id, const Plan& plan, const PersonResult& result,
                            const PageHead& head, bool with_working) {
     const Person& person = *result.person;
+    std::vector<std::string> sentences = uncertainty_sentences(plan, result);
+    for (std::string& sentence : day_sentences(result))
+        sentences.push_back(std::move(sentence));
     const std::string figures = element("h3", "Figures") + limits_table(result) +
-                                list_of(uncertainty_sentences(plan, result)) +
-                                rows_table(plan, result) + list_of(day_sentences(result));
+                                rows_table(plan, result) + list_of(sentences);
     std::string content = running_line(head);
     content += fmt::format("<p class=\"answer {}\"><span class=\"word\">{}</span> – {}</p>\n",
                            name_of(result.verdict), text(verdict_words(result)),

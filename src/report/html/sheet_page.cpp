@@ -25,8 +25,9 @@ constexpr std::size_t most_types = 3;
 constexpr std::size_t lines_in_large = 30;
 constexpr std::size_t most_in_name = 24;
 constexpr std::size_t most_in_title = 34;
-constexpr std::size_t most_in_advice = 90;
+constexpr std::size_t most_in_advice = 170;
 constexpr std::size_t most_advised = 2;
+constexpr std::size_t most_named = 3;
 
 std::string worn_words(const Plan& plan, const Person& person) {
     if (person.wears.empty()) return "nothing";
@@ -37,6 +38,13 @@ std::string worn_words(const Plan& plan, const Person& person) {
     return words;
 }
 
+std::string fit_words(const PersonResult& person) {
+    const bool hangs_on_it = std::ranges::any_of(person.criteria, [](const auto& criterion) {
+        return criterion.with_poor_fit == Verdict::Over && criterion.verdict != Verdict::Over;
+    });
+    return hangs_on_it ? "; over a limit if poorly seated" : "";
+}
+
 /// What the day as planned comes to, or that it must not be run so.
 std::string day_words(const PersonResult& person) {
     const DayCourse course = allowance_course(person);
@@ -45,9 +53,9 @@ std::string day_words(const PersonResult& person) {
     const std::string day = used ? percent_text(*used) + " of the day's allowance" : "no limit";
     switch (person.verdict) {
         case Verdict::Within:
-            return "within: " + day;
+            return "within: " + day + fit_words(person);
         case Verdict::Close:
-            return "close to a limit: " + day;
+            return "close to a limit: " + day + fit_words(person);
         case Verdict::Unknown:
             return "cannot be decided: do not start, call";
         case Verdict::Over:
@@ -60,11 +68,11 @@ SheetPart people_part(const Assessment& assessment) {
     SheetPart part;
     Table table("Each person's protectors and day",
                 {{"person"}, {"wears, both ears"}, {"the day as planned"}});
-    const auto& people = assessment.people;
+    const auto people = worst_first(assessment);
     std::string advice;
     std::size_t advised = 0;
     for (std::size_t n = 0; n < std::min(people.size(), most_people); ++n) {
-        const PersonResult& person = people[n];
+        const PersonResult& person = *people[n];
         table.row({text(shortened(person.person->id, most_in_name)),
                    text(worn_words(*assessment.plan, *person.person)), escaped(day_words(person))},
                   name_of(person.verdict));
@@ -73,10 +81,20 @@ SheetPart people_part(const Assessment& assessment) {
         advice +=
             element("p", text(fmt::format("{}: {}", shortened(person.person->id, most_in_name),
                                           shortened(person.advice.front().text, most_in_advice))));
-        part.lines += 2;
+        part.lines += 3;
     }
-    if (people.size() > most_people)
-        part.left_out.push_back(fmt::format("{} more people", people.size() - most_people));
+    if (people.size() > most_people) {
+        std::string names;
+        for (std::size_t n = most_people; n < std::min(people.size(), most_people + most_named);
+             ++n)
+            names += fmt::format("{}{} ({})", names.empty() ? "" : ", ",
+                                 shortened(people[n]->person->id, most_in_name),
+                                 name_of(people[n]->verdict));
+        const std::size_t others = people.size() - most_people;
+        part.left_out.push_back(others > most_named
+                                    ? fmt::format("{} and {} more", names, others - most_named)
+                                    : names);
+    }
     if (advised > most_advised)
         part.left_out.push_back(fmt::format("what {} more people can do", advised - most_advised));
     part.markup = table.markup() + advice;
@@ -112,6 +130,8 @@ std::vector<ProtectorType> types_worn(const Assessment& assessment) {
         add(person.person->wears);
         for (const Task& task : person.person->tasks)
             if (task.wears) add(*task.wears);
+        if (person.verdict != Verdict::Within && !person.advice.empty())
+            add(person.advice.front().wears);
     }
     return types;
 }
@@ -140,9 +160,9 @@ SheetPart seating_part(const Assessment& assessment) {
 std::string contact_words(const std::optional<Contact>& contact) {
     if (!contact) return "<strong>Call</strong>: ____________________ (not stated in the plan)";
     std::string words;
-    for (const std::string* part : {&contact->name, &contact->role, &contact->phone}) {
+    for (const std::string* part : {&contact->phone, &contact->name, &contact->role}) {
         if (part->empty()) continue;
-        words += (words.empty() ? "" : ", ") + text(shortened(*part, 2 * most_in_title));
+        words += (words.empty() ? "" : ", ") + text(shortened(*part, most_in_title));
     }
     return "<strong>Call</strong>: " + words;
 }
@@ -153,6 +173,8 @@ std::string stop_part(const std::optional<Contact>& contact) {
         "<ul class=\"plain\">\n<li>The squeeze ball is pressed, or someone speaks of <strong>pain, "
         "ringing or dulled hearing</strong>: stop the run, do not go on that day, refer.</li>\n"
         "<li>A plug or muff has come loose: stop, seat it again, check both ears.</li>\n"
+        "<li>An allowance is used up, or a run is to be made that is not on this sheet: stop and "
+        "call.</li>\n"
         "<li>Before the first run each participant presses the squeeze ball once.</li>\n</ul>\n" +
             element("p", "call", contact_words(contact)));
 }

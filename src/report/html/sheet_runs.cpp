@@ -43,6 +43,8 @@ std::string cell_of(const Listener& listener, std::size_t timeline_row) {
                            : *left == 0             ? " · no more"
                            : *left > enough_repeats ? fmt::format(" · > {} more", enough_repeats)
                                                     : fmt::format(" · {} more", *left);
+        const auto before = n == 0 ? std::nullopt : listener.course.highest_after(n - 1);
+        if (used && *used > 100.0 && before.value_or(0.0) <= 100.0) more = " · over in this run";
         return escaped((used ? percent_text(*used) : "no limit") + more);
     }
     return "not there";
@@ -65,24 +67,34 @@ std::string rest_after(const Plan& plan, std::size_t row) {
 
 }  // namespace
 
+std::vector<const PersonResult*> worst_first(const Assessment& assessment) {
+    std::vector<const PersonResult*> people;
+    for (const PersonResult& person : assessment.people)
+        people.push_back(&person);
+    std::ranges::stable_sort(people, std::ranges::greater(), &PersonResult::verdict);
+    return people;
+}
+
 SheetPart runs_part(const Assessment& assessment) {
     const Plan& plan = *assessment.plan;
     SheetPart part;
     std::vector<Listener> listeners;
     std::vector<Column> columns = {{"run"}};
     std::size_t others = 0;
-    for (const PersonResult& person : assessment.people) {
-        if (!hears_timeline(person)) continue;
+    for (const PersonResult* person : worst_first(assessment)) {
+        if (!hears_timeline(*person)) continue;
         if (listeners.size() == most_people) {
             ++others;
             continue;
         }
-        listeners.push_back({&person, allowance_course(person)});
-        columns.push_back({shortened(person.person->id, most_in_name)});
+        listeners.push_back({person, allowance_course(*person)});
+        columns.push_back({shortened(person->person->id, most_in_name)});
     }
     if (others > 0) part.left_out.push_back(fmt::format("{} more people beside the runs", others));
-    Table table("Used of the day's allowance after each run, the tightest limit; how many more fit",
-                std::move(columns));
+    Table table(
+        "Used after each run of what the tightest limit allows; how many more of that run alone "
+        "fit",
+        std::move(columns));
     std::size_t runs = 0;
     for (std::size_t row = 0; row < plan.timeline.size(); ++row) {
         if (!plan.timeline[row].sequence || ++runs > most_runs) continue;

@@ -124,11 +124,13 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   #criteria li, #cautions li { margin: 0; } #criteria h2, #record h2, #cautions h2 { font-size: 10pt; }
   .hash { font-size: 6pt; } p { margin: 1.5pt 0; } ul.plain { margin: 1.5pt 0; }
   .running { display: block; font-size: 7pt; margin: -14pt 0 0; float: right; }
-  .with-charts { display: grid; grid-template-columns: minmax(0, 21fr) minmax(0, 10fr);
+  .with-charts { display: grid; grid-template-columns: minmax(0, 22fr) minmax(0, 9fr);
     column-gap: 10pt; }
   .verdict { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr);
     column-gap: 10pt; }
-  .with-charts ul.plain { font-size: 7.5pt; line-height: 1.2; } .with-charts h3 { display: none; }
+  .with-charts ul.plain { font-size: 6.8pt; line-height: 1.12; padding-left: 8pt; }
+  .with-charts thead th { font-size: 6.6pt; line-height: 1.05; } .with-charts table { font-size: 7.2pt; }
+  .with-charts thead th.n { max-width: 15mm; } .with-charts h3 { display: none; }
   .pair { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); column-gap: 10pt; }
   .lead { display: grid; grid-template-columns: 17mm minmax(0, 1fr); }
   .lead h3 { margin: 1.5pt 0 0; }

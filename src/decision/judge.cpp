@@ -1,6 +1,7 @@
 #include "earbudget/decision/judge.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include <fmt/format.h>
 
@@ -107,11 +108,26 @@ CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day
             .remark = exposure_remark(criterion, day, parts)};
 }
 
+namespace {
+
+/// Whether the margin follows from the value: not where a threshold or a ceiling decides.
+bool is_by_value(const CriterionResult& result) {
+    if (!result.value || !result.margin) return false;
+    if (!is_dose(result.criterion->quantity)) return true;
+    if (!(*result.value > 0.0)) return false;
+    const double by_value =
+        result.criterion->rule.exchange.dB() * std::log2(result.limit / *result.value);
+    constexpr double arithmetic_dB = 1e-6;
+    return std::abs(result.margin->dB() - by_value) < arithmetic_dB;
+}
+
+}  // namespace
+
 void add_uncertainty(const DrawnResult& drawn, const std::optional<FirstOrder>& first_order,
                      const Policy& policy, CriterionResult& result) {
     result.probability_over = drawn.probability_over;
     result.not_exceeded = drawn.not_exceeded;
-    result.margin_range = drawn.margin_range;
+    if (is_by_value(result)) result.margin_range = drawn.margin_range;
     result.first_order = first_order;
     result.verdict = verdict_by(result.verdict == Verdict::Over, drawn.probability_over,
                                 policy.accepted_probability);

@@ -44,7 +44,7 @@ struct CriterionResult {
     /// What 95 % of people in such a day do not exceed, all errors counted, in the criterion's
     /// unit; none for peaks and without sound.
     std::optional<double> not_exceeded = std::nullopt;
-    /// None for peaks, without sound, and where so little is heard that it counts nothing.
+    /// None for peaks, without sound, and where a threshold or a ceiling decides the margin.
     std::optional<MarginRange> margin_range = std::nullopt;
     /// Beside the draws: standard uncertainty by its parts; none for the highest hour and peaks.
     std::optional<FirstOrder> first_order = std::nullopt;

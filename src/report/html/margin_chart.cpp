@@ -149,7 +149,8 @@ std::string figure_of(std::string_view id, std::span<const PersonResult> people,
     }
     return figure(
         "Everyone's margin to each limit. Circle: within; triangle: close; square: cannot be "
-        "decided; filled diamond: over. Bar: from a probability of 5 % to 95 %.",
+        "decided; filled diamond: over. Bar: from a probability of 5 % to 95 %; none for "
+        "peaks and where a threshold decides.",
         plot.markup(), numbers(lines, part));
 }
 

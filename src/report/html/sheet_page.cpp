@@ -22,7 +22,7 @@ using namespace html;
 // sheet still fits one page.
 constexpr std::size_t most_people = 4;
 constexpr std::size_t most_types = 3;
-constexpr std::size_t lines_in_large = 30;
+constexpr std::size_t lines_in_large = 32;
 constexpr std::size_t most_in_name = 24;
 constexpr std::size_t most_in_title = 34;
 constexpr std::size_t most_in_advice = 170;
@@ -197,7 +197,9 @@ std::string sheet_page(const Assessment& assessment, const SourceFile& plan_file
         left_out = element("p", "left-out",
                            "<strong>Left out, no room on one sheet</strong>: " + text(left_out) +
                                ". The whole is in the assessment.");
-    const bool large = people.lines + seating.lines + runs.lines <= lines_in_large;
+    const std::size_t lines =
+        people.lines + seating.lines + runs.lines + (left_out.empty() ? 0 : 2);
+    const bool large = lines <= lines_in_large;
     const std::string main = left_out + section("people", 2, "Who wears what", people.markup) +
                              seating.markup + section("runs", 2, "The runs in order", runs.markup) +
                              stop_part(contact);

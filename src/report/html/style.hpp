@@ -136,7 +136,7 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   .lead h3 { margin: 1.5pt 0 0; }
   a { color: inherit; text-decoration: none; }
   svg { max-width: 110mm; } .verdict svg { max-width: 88mm; } caption { max-width: none; }
-  .sheet { font-size: 11.8pt; } .sheet table { font-size: 11.5pt; } .sheet h1 { font-size: 16pt; }
+  .sheet { font-size: 10.7pt; } .sheet table { font-size: 10.5pt; } .sheet h1 { font-size: 16pt; }
   .sheet h2 { font-size: 13pt; margin: 4pt 0 1pt; padding-top: 2pt; }
   .sheet tbody th { min-width: 22ch; } .sheet .wide { margin: 1pt 0; }
   .sheet #people tbody th { min-width: 10ch; }

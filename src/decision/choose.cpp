@@ -54,17 +54,17 @@ std::optional<std::string> forbidden(const Plan& plan, const Person& person, con
 /// Tells whether the spread between people is the default one.
 bool judge_surely(const Plan& plan, const Person& person, const HearingDay& day, Limits limits,
                   RankedChoice& choice) {
+    const bool any = std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {
+        return counts_for(criterion, person, limits);
+    });
     const DrawnDay drawn(plan, person, day);
-    const auto results = drawn.judge();
-    for (std::size_t i = 0; i < results.size(); ++i) {
-        if (!counts_for(person.policy.criteria[i], person, limits)) continue;
-        choice.probability_over =
-            std::max(choice.probability_over, std::optional(results[i].probability_over));
+    choice.verdict = Verdict::Unknown;
+    if (any && is_over_any(person, day, limits)) choice.verdict = Verdict::Over;
+    if (any && choice.verdict != Verdict::Over) {
+        choice.probability_over = drawn.sure_probability(limits);
+        choice.verdict =
+            verdict_by(false, choice.probability_over, person.policy.accepted_probability);
     }
-    choice.verdict = choice.probability_over
-                         ? verdict_by(is_over_any(person, day, limits), choice.probability_over,
-                                      person.policy.accepted_probability)
-                         : Verdict::Unknown;
     return drawn.errors().people_spread_by_default;
 }
 

@@ -85,7 +85,8 @@ struct DrawnDay::State {
     }
 
     [[nodiscard]] std::vector<DrawnOutcome> outcomes(const DayChange& change,
-                                                     const std::vector<bool>& wanted) const {
+                                                     const std::vector<bool>& wanted,
+                                                     bool only_over = false) const {
         std::vector<Seconds> now;
         if (!change.times) {
             for (const HeardRow& row : day.rows)
@@ -96,7 +97,7 @@ struct DrawnDay::State {
             in_order = in_order || (wanted[i] && kind(i) == DrawnLimit::Kind::Hour);
         return limits.outcomes(
             times_of(change.times.value_or(now), change.sessions.value_or(day.sessions), in_order),
-            change.added, wanted);
+            change.added, wanted, only_over);
     }
 
     [[nodiscard]] DrawnOutcome outcome(std::size_t criterion, const DayChange& change) const {
@@ -109,7 +110,7 @@ struct DrawnDay::State {
     [[nodiscard]] double highest_probability(const DayChange& change,
                                              const std::vector<bool>& wanted) const {
         double highest = 0.0;
-        for (const DrawnOutcome& outcome : outcomes(change, wanted)) {
+        for (const DrawnOutcome& outcome : outcomes(change, wanted, true)) {
             if (outcome.part.size() == 0) continue;
             highest = std::max(highest, share_of(outcome.over().count(), outcome.part.size()));
         }
@@ -118,6 +119,13 @@ struct DrawnDay::State {
 
     /// By few draws where those leave no doubt of it.
     [[nodiscard]] bool is_over(const DayChange& change, const std::vector<bool>& wanted) const {
+        return is_above(sure_probability(change, wanted), accepted());
+    }
+
+    /// The highest probability of being over, by few draws where those leave no doubt on which side
+    /// of the accepted one it lies.
+    [[nodiscard]] double sure_probability(const DayChange& change,
+                                          const std::vector<bool>& wanted) const {
         if (settings.draws > few_draws) {
             if (!few) {
                 DrawSettings settings_of_few = settings;
@@ -125,11 +133,9 @@ struct DrawnDay::State {
                 few = std::make_unique<const State>(plan, person, day, settings_of_few);
             }
             const double by_few = few->highest_probability(change, wanted);
-            if (std::abs(by_few - accepted()) > doubt_of_few(accepted())) {
-                return by_few > accepted();
-            }
+            if (std::abs(by_few - accepted()) > doubt_of_few(accepted())) return by_few;
         }
-        return is_above(highest_probability(change, wanted), accepted());
+        return highest_probability(change, wanted);
     }
 
     [[nodiscard]] std::vector<bool> wanted_by(Limits which) const {
@@ -210,6 +216,10 @@ Eigen::ArrayXd DrawnDay::values(std::size_t criterion, const DayChange& change) 
 
 bool DrawnDay::perhaps_over(const DayChange& change, Limits limits) const {
     return state_->is_over(change, state_->wanted_by(limits));
+}
+
+double DrawnDay::sure_probability(Limits limits) const {
+    return state_->sure_probability({}, state_->wanted_by(limits));
 }
 
 bool DrawnDay::perhaps_over_one(std::size_t criterion) const {

@@ -69,6 +69,7 @@ struct DrawnLimits::Work {
     const std::vector<bool>& wanted;
     const std::vector<Eigen::MatrixXd>& windows;  // of each limit; empty but for hours
     bool keeps;
+    bool only_over;
     Eigen::ArrayXXd scratch = {};
     std::vector<Eigen::MatrixXd> energies = {};  // of each hour: draws by segments
     DrawnLevels own_levels = {};
@@ -165,6 +166,10 @@ void DrawnLimits::work_on(Eigen::Index first, Eigen::Index size, Work& work,
     }
     for (std::size_t i = 0; i < limits_.size(); ++i) {
         if (work.windows[i].size() == 0) continue;
+        if (work.only_over && work.energies[i].maxCoeff() <= most_permitted) {
+            outcomes[i].part.segment(first, size) = work.energies[i].rowwise().maxCoeff().array();
+            continue;
+        }
         outcomes[i].part.segment(first, size) =
             (work.energies[i] * work.windows[i].transpose()).rowwise().maxCoeff().array();
     }
@@ -188,7 +193,8 @@ std::vector<DrawnLimits::Kept*> DrawnLimits::make_room(const SegmentTimes& times
 }
 
 std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, LevelDifference added,
-                                                const std::vector<bool>& wanted) const {
+                                                const std::vector<bool>& wanted,
+                                                bool only_over) const {
     std::vector<DrawnOutcome> outcomes(limits_.size());
     std::vector<Eigen::MatrixXd> windows(limits_.size());
     for (std::size_t i = 0; i < limits_.size(); ++i) {
@@ -204,8 +210,12 @@ std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, Level
     const std::vector<Kept*> fresh = keeps ? make_room(times, wanted) : std::vector<Kept*>();
     std::atomic<Eigen::Index> next = 0;
     const auto work_off = [&] {
-        Work work{
-            .times = times, .added = added, .wanted = wanted, .windows = windows, .keeps = keeps};
+        Work work{.times = times,
+                  .added = added,
+                  .wanted = wanted,
+                  .windows = windows,
+                  .keeps = keeps,
+                  .only_over = only_over};
         for (Eigen::Index first = next.fetch_add(draws_at_once); first < draws_;
              first = next.fetch_add(draws_at_once)) {
             work_on(first, std::min(draws_at_once, draws_ - first), work, outcomes);

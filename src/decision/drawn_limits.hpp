@@ -60,9 +60,12 @@ class DrawnLimits {
     [[nodiscard]] const std::vector<DrawnLimit>& limits() const { return limits_; }
 
     /// Of those limits that are wanted; the others are empty.
+    /// Where only being over is asked for, an hour may count as its loudest part while that is
+    /// within.
     [[nodiscard]] std::vector<DrawnOutcome> outcomes(const SegmentTimes& times,
                                                      LevelDifference added,
-                                                     const std::vector<bool>& wanted) const;
+                                                     const std::vector<bool>& wanted,
+                                                     bool only_over = false) const;
 
     /// Whether a limit on the highest hour, which no part of it exceeds, can be exceeded in more
     /// than a share of the draws.

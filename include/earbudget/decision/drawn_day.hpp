@@ -68,7 +68,11 @@ class DrawnDay {
     [[nodiscard]] bool perhaps_over(const DayChange& change = {},
                                     Limits limits = Limits::All) const;
 
-    /// The same of one limit.
+    /// The highest probability of being over of the limits, by 1024 draws where those leave no
+    /// doubt on which side of the accepted one it lies.
+    [[nodiscard]] double sure_probability(Limits limits) const;
+
+    /// The same decision of one limit.
     [[nodiscard]] bool perhaps_over_one(std::size_t criterion) const;
 
     /// The longest time T up to `most` with which no limit is over with more than the accepted

@@ -83,7 +83,7 @@ std::vector<SoundErrors> level_errors_of(const Plan& plan, const Person& person,
 }
 
 LevelDifference uncertainty_of_sound(const Plan& plan, const Person& person, const HeardRow& row) {
-    const SoundErrors& own = level_errors_of(plan, person, row).front();
+    const SoundErrors own = level_errors_of(plan, person, row).front();
     return LevelDifference(std::hypot(own.uncertainty.whole.dB(), own.difference.dB()));
 }
 

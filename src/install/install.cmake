@@ -9,7 +9,7 @@ install(DIRECTORY include/earbudget TYPE INCLUDE)
 
 set(package_folder ${CMAKE_INSTALL_LIBDIR}/cmake/earbudget)
 install(EXPORT earbudget-targets NAMESPACE earbudget:: DESTINATION ${package_folder})
-configure_package_config_file(cmake/earbudget-config.cmake.in earbudget-config.cmake
+configure_package_config_file(src/install/earbudget-config.cmake.in earbudget-config.cmake
   INSTALL_DESTINATION ${package_folder})
 write_basic_package_version_file(earbudget-config-version.cmake COMPATIBILITY SameMinorVersion)
 install(FILES

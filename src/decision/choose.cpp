@@ -8,6 +8,7 @@
 #include "decision/rank.hpp"
 #include "earbudget/decision/candidates.hpp"
 #include "earbudget/decision/drawn_day.hpp"
+#include "earbudget/decision/for_each_at_once.hpp"
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/study/input_error.hpp"
 
@@ -61,7 +62,9 @@ bool judge_surely(const Plan& plan, const Person& person, const HearingDay& day,
     choice.verdict = Verdict::Unknown;
     if (any && is_over_any(person, day, limits)) choice.verdict = Verdict::Over;
     if (any && choice.verdict != Verdict::Over) {
-        choice.probability_over = drawn.sure_probability(limits);
+        const SureProbability sure = drawn.sure_probability(limits);
+        choice.probability_over = sure.value;
+        choice.draws = sure.draws;
         choice.verdict =
             verdict_by(false, choice.probability_over, person.policy.accepted_probability);
     }
@@ -147,10 +150,8 @@ const RankedChoice* PersonChoice::answer() const {
 }
 
 std::vector<PersonChoice> choose(const Plan& plan) {
-    std::vector<PersonChoice> choices;
-    for (const Person& person : plan.people)
-        choices.push_back(choose_for(plan, person));
-    return choices;
+    return for_each_at_once(plan.people,
+                            [&plan](const Person& person) { return choose_for(plan, person); });
 }
 
 }  // namespace earbudget

@@ -119,13 +119,13 @@ struct DrawnDay::State {
 
     /// By few draws where those leave no doubt of it.
     [[nodiscard]] bool is_over(const DayChange& change, const std::vector<bool>& wanted) const {
-        return is_above(sure_probability(change, wanted), accepted());
+        return is_above(sure_probability(change, wanted).value, accepted());
     }
 
     /// The highest probability of being over, by few draws where those leave no doubt on which side
     /// of the accepted one it lies.
-    [[nodiscard]] double sure_probability(const DayChange& change,
-                                          const std::vector<bool>& wanted) const {
+    [[nodiscard]] SureProbability sure_probability(const DayChange& change,
+                                                   const std::vector<bool>& wanted) const {
         if (settings.draws > few_draws) {
             if (!few) {
                 DrawSettings settings_of_few = settings;
@@ -133,9 +133,11 @@ struct DrawnDay::State {
                 few = std::make_unique<const State>(plan, person, day, settings_of_few);
             }
             const double by_few = few->highest_probability(change, wanted);
-            if (std::abs(by_few - accepted()) > doubt_of_few(accepted())) return by_few;
+            if (std::abs(by_few - accepted()) > doubt_of_few(accepted())) {
+                return {by_few, few_draws};
+            }
         }
-        return highest_probability(change, wanted);
+        return {highest_probability(change, wanted), settings.draws};
     }
 
     [[nodiscard]] std::vector<bool> wanted_by(Limits which) const {
@@ -218,7 +220,7 @@ bool DrawnDay::perhaps_over(const DayChange& change, Limits limits) const {
     return state_->is_over(change, state_->wanted_by(limits));
 }
 
-double DrawnDay::sure_probability(Limits limits) const {
+SureProbability DrawnDay::sure_probability(Limits limits) const {
     return state_->sure_probability({}, state_->wanted_by(limits));
 }
 

@@ -14,8 +14,6 @@ constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;  // 32 MB
 // Factors of these draws that are kept for other segments: few errors are shared by many.
 constexpr std::size_t most_factors = 64;
 
-constexpr double growth_of_energy = std::numbers::ln10 / 10.0;
-
 // As DoseRule::counts, and as its ceiling in exposure/criterion.cpp.
 constexpr double level_slack = 1e-9;
 

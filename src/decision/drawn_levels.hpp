@@ -2,6 +2,7 @@
 
 #include <deque>
 #include <mutex>
+#include <numbers>
 #include <optional>
 #include <vector>
 
@@ -11,6 +12,9 @@
 #include "earbudget/exposure/random_draws.hpp"
 
 namespace earbudget {
+
+/// Of what adds up by energy, for each decibel: 10^(L/10) = exp(growth·L).
+inline constexpr double growth_of_energy = std::numbers::ln10 / 10.0;
 
 /// Some draws of every variable of a day: those of a few are kept, of many worked out again.
 class VariableDraws {

@@ -16,8 +16,6 @@ constexpr Eigen::Index draws_at_once = 1024;
 // Of so many blocks what segments have in common is kept for another question.
 constexpr Eigen::Index most_blocks = 16;
 
-constexpr double growth_of_energy = std::numbers::ln10 / 10.0;
-
 DrawnLimit::Kind kind_of(ExposureQuantity quantity) {
     switch (quantity) {
         case ExposureQuantity::LAeq_1h:

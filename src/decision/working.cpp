@@ -51,6 +51,15 @@ Working working_of(const Plan& plan, const Person& person, const RankedChoice& c
     work_out_scanning(
         plan, person, day.rows, choice.while_scanning,
         choice.wears.empty() ? "while_scanning_LAeq_dB" : "while_scanning_at_ear_LAeq_dB", working);
+    if (choice.probability_over) {
+        working.push_back(StepOf("probability of being over a limit", {"probability_over"},
+                                 formula_of_drawn_probability)
+                              .value("draws_over", std::round(*choice.probability_over *
+                                                              static_cast<double>(choice.draws)))
+                              .value("draws", static_cast<double>(choice.draws))
+                              .value("seed", static_cast<double>(plan.draws.seed))
+                              .is(choice.probability_over, ""));
+    }
     const Limits limits = limits_for_protection(person);
     bool worst_is_shown = false;
     for (const Criterion& criterion : person.policy.criteria) {

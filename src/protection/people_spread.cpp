@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 namespace earbudget {
 
@@ -65,7 +66,7 @@ class OctaveReduction {
     }
 
     [[nodiscard]] ValueAndSlope at(double z) const {
-        constexpr double per_dB = 0.23025850929940457;  // ln(10)/10
+        constexpr double per_dB = std::numbers::ln10 / 10.0;
         const OctaveArray energy = ((level_ - z * deviation_ - loudest_) * per_dB).exp();
         const double sum = energy.sum();
         return {-loudest_ - std::log(sum) / per_dB, (energy * deviation_).sum() / sum};

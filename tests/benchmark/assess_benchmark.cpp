@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "benchmark/median.hpp"
 #include "benchmark/process.hpp"
 #include "earbudget/decision/assess.hpp"
 #include "support/random_plan.hpp"
@@ -19,11 +20,6 @@ using namespace earbudget;
 
 constexpr int plans = 10000;
 constexpr int runs = 15;
-
-double median(std::vector<double> values) {
-    std::nth_element(values.begin(), values.begin() + values.size() / 2, values.end());
-    return values[values.size() / 2];
-}
 
 void time_small_plans() {
     std::mt19937 random(5);
@@ -84,7 +80,7 @@ double median_seconds(const benchmark::Command& command) {
     std::vector<double> seconds;
     for (int run = 0; run < runs; ++run)
         seconds.push_back(benchmark::cost_of(command).wall_s);
-    return median(std::move(seconds));
+    return benchmark::median(std::move(seconds));
 }
 
 void time_large_plan() {

@@ -1,12 +1,11 @@
 // How long drawing a person's day takes, held against a plain loop that calls std::pow for every
 // band, segment and draw, in the same run. Prints; a missed target is no failure.
-#include <algorithm>
-#include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <random>
 #include <vector>
 
+#include "benchmark/median.hpp"
 #include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/exposure/random_draws.hpp"
 #include "support/random_plan.hpp"
@@ -69,19 +68,6 @@ double plain_loop(const Plan& plan, std::size_t draws) {
     return static_cast<double>(over);
 }
 
-template <class Work>
-double median_seconds(Work work) {
-    std::vector<double> seconds;
-    for (int run = 0; run < runs; ++run) {
-        const auto start = std::chrono::steady_clock::now();
-        work();
-        const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - start;
-        seconds.push_back(taken.count());
-    }
-    std::nth_element(seconds.begin(), seconds.begin() + runs / 2, seconds.end());
-    return seconds[runs / 2];
-}
-
 double judged(const Plan& plan, const HearingDay& day, const DrawSettings& settings) {
     const Person& person = plan.people.front();
     const DrawnDay drawn(plan, person, day, settings);
@@ -94,14 +80,15 @@ int main() {
     volatile double sink = 0.0;
     const Plan large = plan_of(30, 30, true);
     const HearingDay large_day = hear(large, large.people.front());
-    const double plain = median_seconds([&] { sink = plain_loop(large, plain_draws); }) *
-                         static_cast<double>(million) / static_cast<double>(plain_draws);
+    const double plain =
+        benchmark::median_seconds(runs, [&] { sink = plain_loop(large, plain_draws); }) *
+        static_cast<double>(million) / static_cast<double>(plain_draws);
     std::printf("Drawing: 30 segments by 8 bands, errors anew from run to run, median of %d\n",
                 runs);
     std::printf("  plain loop with std::pow, scaled from %zu draws   %8.3f s\n", plain_draws,
                 plain);
     for (const unsigned threads : {1U, 2U}) {
-        const double taken = median_seconds([&] {
+        const double taken = benchmark::median_seconds(runs, [&] {
             sink = judged(large, large_day, {.draws = million, .seed = 1, .threads = threads});
         });
         std::printf("  a million draws, %u thread%s (limit 1 s on two)   %8.3f s, 1/%.0f of it\n",
@@ -109,7 +96,8 @@ int main() {
     }
     const Plan usual = plan_of(20, 200, false);
     const HearingDay usual_day = hear(usual, usual.people.front());
-    const double one = median_seconds([&] { sink = judged(usual, usual_day, {}); });
+    const double one =
+        benchmark::median_seconds(runs, [&] { sink = judged(usual, usual_day, {}); });
     std::printf("  20 sounds, 200 rows, shared errors, the default draws  %6.2f ms (limit 1 ms)\n",
                 1e3 * one);
     return 0;

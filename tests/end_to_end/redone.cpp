@@ -107,10 +107,7 @@ const std::vector<std::pair<std::string, Redo>>& known() {
 }
 
 /// Where the working itself says that its formula alone does not decide.
-bool is_beyond(const json& values) {
-    return values.contains("above_a_level_never_permitted") ||
-           (values.contains("z") && values.at("z").is_null());
-}
+bool is_beyond(const json& values) { return values.contains("above_a_level_never_permitted"); }
 
 }  // namespace
 

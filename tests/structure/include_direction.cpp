@@ -27,6 +27,7 @@ const std::map<std::string, std::set<std::string>>& permitted() {
          {"acoustics", "measurement", "protection", "exposure", "study", "decision", "files"}},
         {"report",
          {"acoustics", "measurement", "protection", "exposure", "study", "decision", "report"}},
+        {"install", {}},  // no sources: where things go
         {"demo", {"acoustics", "demo"}},
         {"cli",
          {"acoustics", "measurement", "protection", "exposure", "study", "decision", "files",

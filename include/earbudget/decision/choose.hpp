@@ -17,9 +17,10 @@ struct RankedChoice {
     std::optional<LevelA> while_scanning = std::nullopt;  ///< at the ear, average over sequences
     std::optional<LevelDifference> worst_margin = std::nullopt;  ///< over all exposure limits
     Verdict verdict = Verdict::Unknown;
-    /// The highest of all exposure limits that count; none where nothing can be said and where it is
-    /// over by the best estimate (DrawnDay::sure_probability).
+    /// The highest of all exposure limits that count; none where nothing can be said and where it
+    /// is over by the best estimate (DrawnDay::sure_probability).
     std::optional<double> probability_over = std::nullopt;
+    std::size_t draws = 0;  ///< behind it
     std::optional<Verdict> with_poor_fit = std::nullopt;
     bool more_than_useful = false;  ///< below the policy's least useful level
     bool fits_head_coil = true;     ///< or need not: staff

@@ -43,6 +43,13 @@ struct LongestTimes {
     [[nodiscard]] std::optional<Seconds> confident(double accepted) const;
 };
 
+/// A probability of being over, with the draws that it took to know on which side of the accepted
+/// one it lies.
+struct SureProbability {
+    double value;
+    std::size_t draws;
+};
+
 /// A person's day drawn many times with all its errors (docs/uncertainty.md; ISO/IEC Guide 98-3,
 /// supplement 1). Criteria are named by their index in Policy::criteria; those for other roles are
 /// left out of all answers.
@@ -70,7 +77,7 @@ class DrawnDay {
 
     /// The highest probability of being over of the limits, by 1024 draws where those leave no
     /// doubt on which side of the accepted one it lies.
-    [[nodiscard]] double sure_probability(Limits limits) const;
+    [[nodiscard]] SureProbability sure_probability(Limits limits) const;
 
     /// The same decision of one limit.
     [[nodiscard]] bool perhaps_over_one(std::size_t criterion) const;

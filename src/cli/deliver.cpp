@@ -6,7 +6,6 @@
 #include <unistd.h>
 
 #include "cli/record_of.hpp"
-#include "files/output.hpp"
 
 namespace earbudget::cli {
 
@@ -19,12 +18,11 @@ void check_output_is_no_input(const OutputOptions& output, const std::vector<std
     if (output.file) files::check_is_no_input(*output.file, inputs);
 }
 
-void deliver(const std::string& report, const OutputOptions& output) {
-    if (output.file) {
-        files::write_file(*output.file, report, output.force);
-    } else {
-        files::write_standard_output(report);
-    }
+void deliver(const std::string& report, const OutputOptions& output,
+             std::vector<files::OutputFile> others) {
+    if (output.file) others.push_back({*output.file, report});
+    files::write_files(others, output.force);
+    if (!output.file) files::write_standard_output(report);
 }
 
 report::TextStyle text_style_for(const OutputOptions& output) {

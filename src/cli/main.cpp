@@ -2,6 +2,9 @@
 #include <exception>
 #include <string>
 
+#include <fcntl.h>
+#include <unistd.h>
+
 #include "cli/commands.hpp"
 #include "cli/messages.hpp"
 #include "cli/parse_command_line.hpp"
@@ -32,11 +35,23 @@ cli::ExitStatus run(const cli::CommandLine& command_line) {
     return cli::computed;
 }
 
+/// A file must not be given the number of a standard stream that was closed by whoever started the
+/// program, and then be written into.
+void occupy_standard_streams() {
+    for (int stream = STDIN_FILENO; stream <= STDERR_FILENO; ++stream) {
+        if (::fcntl(stream, F_GETFD) >= 0) continue;
+        // Opened for the other direction, so that using it is the fault that it was.
+        static_cast<void>(::open("/dev/null", stream == STDIN_FILENO ? O_WRONLY : O_RDONLY));
+    }
+}
+
 }  // namespace
 
 int main(int count, char** arguments) {
-    // A closed pipe is an error of writing like any other, not a silent end.
+    // A closed pipe and a size limit are errors of writing like any other, not a silent end.
     std::signal(SIGPIPE, SIG_IGN);
+    std::signal(SIGXFSZ, SIG_IGN);
+    occupy_standard_streams();
     try {
         return run(cli::parse_command_line(count, arguments));
     } catch (const InputError& error) {

@@ -138,15 +138,10 @@ ExitStatus run_measure(const MeasureOptions& options) {
     }
     const report::Record record = record_of_measuring(options, recordings);
     const std::string report = report_of(options, recordings, record);
-    if (options.card) {
-        files::write_file(*options.card, measured_card(recordings.front(), options),
-                          options.output.force);
-    }
-    if (options.history) {
-        files::write_file(*options.history, report::measure_history(recordings),
-                          options.output.force);
-    }
-    deliver(report, options.output);
+    std::vector<files::OutputFile> others;
+    if (options.card) others.push_back({*options.card, measured_card(recordings.front(), options)});
+    if (options.history) others.push_back({*options.history, report::measure_history(recordings)});
+    deliver(report, options.output, std::move(others));
     const bool decidable = std::all_of(recordings.begin(), recordings.end(), is_calibrated);
     return decidable ? computed : over_or_unknown;
 }

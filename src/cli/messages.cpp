@@ -4,8 +4,28 @@
 
 namespace earbudget::cli {
 
+namespace {
+
+/// Texts of users may be of any length: of those too long for a message its ends are shown, where
+/// it says where, and what is accepted.
+std::string of_bearable_length(const std::string& message) {
+    constexpr std::size_t longest = 4000;
+    constexpr std::size_t shown_of_end = 500;
+    if (message.size() <= longest) return message;
+    std::size_t begin = longest - shown_of_end;
+    std::size_t end = message.size() - shown_of_end;
+    const auto continues = [&message](std::size_t at) { return (message[at] & 0xC0) == 0x80; };
+    while (continues(begin))
+        --begin;
+    while (continues(end))
+        ++end;
+    return message.substr(0, begin) + " … " + message.substr(end);
+}
+
+}  // namespace
+
 void say(const std::string& message) {
-    std::string line = message;
+    std::string line = of_bearable_length(message);
     for (char& c : line) {
         if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f) c = '?';
     }

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "files/limits.hpp"
 #include "files/sequence_card.hpp"
 #include "files/unknown_id.hpp"
 
@@ -115,7 +116,8 @@ Role role_named(const Located<std::string>& name) {
 
 std::vector<Criterion> read_own_criteria(TableReader& plan) {
     std::vector<Criterion> criteria;
-    for (TableReader& table : plan.tables("criterion", "[[criterion]]", criterion_keys)) {
+    for (TableReader& table :
+         plan.tables("criterion", "[[criterion]]", criterion_keys, most_own_criteria)) {
         Criterion criterion = read_criterion(table);
         if (find_criterion(criteria, criterion.id) || find_published_criterion(criterion.id)) {
             table.refuse("id",

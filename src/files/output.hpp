@@ -6,13 +6,19 @@
 
 namespace earbudget::files {
 
-/// Writes a file whole or not at all: beside its place first, then moved there, so that an earlier
-/// file stays intact until the new one is complete. An existing file is replaced only with `force`.
+/// A file to be written.
+struct OutputFile {
+    std::string path;
+    std::string content;
+};
+
+/// Writes files whole or not at all, and none before all are stored: an earlier file stays intact
+/// until the new one is complete. An existing file is replaced only with `force`.
 /// Throws InputError for an existing file and for a place that cannot be written to, and
 /// std::system_error for a fault of the machine (disk full).
-void write_file(const std::string& path, std::string_view content, bool force);
+void write_files(const std::vector<OutputFile>& files, bool force);
 
-/// Refuses at once what write_file would refuse, before anything is computed: a file that exists,
+/// Refuses at once what write_files would refuse, before anything is computed: a file that exists,
 /// a folder that does not or cannot be written to. Throws InputError.
 void check_can_write(const std::string& path, bool force);
 

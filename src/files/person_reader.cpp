@@ -6,6 +6,7 @@
 
 #include "files/canal_size.hpp"
 #include "files/criterion_reader.hpp"
+#include "files/limits.hpp"
 #include "files/policy_reader.hpp"
 #include "files/sequence_card.hpp"
 #include "files/task_reader.hpp"
@@ -122,7 +123,7 @@ void read_day(TableReader& table, const Plan& plan, Person& person) {
         person.days_per_week = days->value;
     }
     if (const auto visits = table.count("visits", 1, most_visits)) person.visits = visits->value;
-    for (TableReader& task : table.tables("task", "[[person.task]]", task_keys)) {
+    for (TableReader& task : table.tables("task", "[[person.task]]", task_keys, most_tasks)) {
         person.tasks.push_back(read_task(task, plan));
         check_task(task, person);
     }
@@ -155,7 +156,8 @@ Person read_person(TableReader& table, const Plan& plan, const Policy& facility,
 std::vector<Person> read_people(TableReader& plan_table, const Plan& plan, const Policy& facility,
                                 const std::vector<Criterion>& own_criteria) {
     std::vector<Person> people;
-    for (TableReader& table : plan_table.tables("person", "[[person]]", person_keys())) {
+    for (TableReader& table :
+         plan_table.tables("person", "[[person]]", person_keys(), most_people)) {
         Person person = read_person(table, plan, facility, own_criteria);
         const bool taken = std::any_of(people.begin(), people.end(),
                                        [&](const Person& other) { return other.id == person.id; });

@@ -1,5 +1,6 @@
 #include "files/plan_file.hpp"
 
+#include <algorithm>
 #include <filesystem>
 
 #include <fmt/format.h>
@@ -7,6 +8,7 @@
 #include "files/criterion_reader.hpp"
 #include "files/file_kind.hpp"
 #include "files/levels_reader.hpp"
+#include "files/limits.hpp"
 #include "files/person_reader.hpp"
 #include "files/policy_reader.hpp"
 #include "files/position_reader.hpp"
@@ -34,11 +36,11 @@ std::string beside(const std::string& plan_path, const std::string& relative) {
 }
 
 std::size_t sequence_named(const Located<std::string>& id, const std::vector<Sequence>& sequences) {
+    const auto found = std::ranges::find(sequences, id.value, &Sequence::id);
+    if (found != sequences.end()) return static_cast<std::size_t>(found - sequences.begin());
     std::vector<std::string> ids;
-    for (std::size_t i = 0; i < sequences.size(); ++i) {
-        if (sequences[i].id == id.value) return i;
-        ids.push_back(sequences[i].id);
-    }
+    for (const Sequence& sequence : sequences)
+        ids.push_back(sequence.id);
     throw unknown_id("sequence", id, ids, "the plan's folder \"sequences\" has no card");
 }
 
@@ -69,7 +71,8 @@ TimelineRow read_timeline_row(TableReader& table, const std::vector<Sequence>& s
 
 std::vector<TimelineRow> read_timeline(TableReader& plan, const std::vector<Sequence>& sequences) {
     std::vector<TimelineRow> timeline;
-    for (TableReader& table : plan.tables("timeline", "[[timeline]]", timeline_keys)) {
+    for (TableReader& table :
+         plan.tables("timeline", "[[timeline]]", timeline_keys, most_timeline_rows)) {
         timeline.push_back(read_timeline_row(table, sequences));
     }
     if (timeline.empty()) {
@@ -77,6 +80,41 @@ std::vector<TimelineRow> read_timeline(TableReader& plan, const std::vector<Sequ
                          "the timeline is empty; accepted: at least one [[timeline]] row");
     }
     return timeline;
+}
+
+/// How many rows a person's day is computed from.
+std::size_t rows_heard_by(const Person& person, std::size_t timeline) {
+    std::size_t rows = person.role == Role::Participant ? timeline : 0;
+    for (const Task& task : person.tasks)
+        rows += task.duration ? 1 : timeline;
+    return rows;
+}
+
+std::size_t sets_to_wear(const Catalogue& catalogue) {
+    const auto& all = catalogue.protectors;
+    const auto earmuffs = static_cast<std::size_t>(
+        std::ranges::count_if(all, [](const auto& entry) { return entry.protector.is_earmuff(); }));
+    return all.size() + earmuffs * (all.size() - earmuffs);
+}
+
+void check_size(const TableReader& file, const Plan& plan) {
+    std::size_t rows = 0;
+    for (const Person& person : plan.people)
+        rows += rows_heard_by(person, plan.timeline.size());
+    if (rows > most_heard_rows) {
+        throw InputError(file.position_of("person"),
+                         fmt::format("all people together hear {} timeline rows and tasks; "
+                                     "accepted: at most {}, for example fewer people in one plan",
+                                     rows, most_heard_rows));
+    }
+    const std::size_t sets = sets_to_wear(plan.catalogue);
+    if (rows * sets <= most_choices) return;
+    throw InputError(
+        file.position_of("protectors"),
+        fmt::format("the catalogue offers {} protectors and pairs for {} timeline rows and tasks, "
+                    "all people together; accepted: at most {} of both multiplied, for example "
+                    "fewer protectors or people in one plan",
+                    sets, rows, most_choices));
 }
 
 Policy read_policy(TableReader& plan, const std::vector<Criterion>& own_criteria) {
@@ -104,8 +142,9 @@ std::optional<Contact> read_contact(TableReader& plan) {
 
 }  // namespace
 
-LoadedPlan read_plan(const std::string& path) {
-    const TomlTable document = read_toml(path);
+LoadedPlan read_plan(const std::string& path) { return read_plan(read_toml(path), path); }
+
+LoadedPlan read_plan(const TomlTable& document, const std::string& path) {
     TableReader file = open_document(document, path, "plan", plan_keys);
     const auto title = file.text("title");
     LoadedPlan loaded{{.title = title ? title->value : path}, {path}, read_contact(file)};
@@ -134,6 +173,7 @@ LoadedPlan read_plan(const std::string& path) {
     const auto own_criteria = read_own_criteria(file);
     const Policy policy = read_policy(file, own_criteria);
     plan.people = read_people(file, plan, policy, own_criteria);
+    check_size(file, plan);
     return loaded;
 }
 

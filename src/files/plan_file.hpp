@@ -6,6 +6,7 @@
 
 #include "earbudget/study/contact.hpp"
 #include "earbudget/study/plan.hpp"
+#include "files/toml_tree.hpp"
 
 namespace earbudget::files {
 
@@ -20,5 +21,8 @@ struct LoadedPlan {
 /// Every id in the result is known, the timeline is not empty and there is at least one person.
 /// Throws InputError.
 [[nodiscard]] LoadedPlan read_plan(const std::string& path);
+
+/// The same from the content of the file at `path`.
+[[nodiscard]] LoadedPlan read_plan(const TomlTable& document, const std::string& path);
 
 }  // namespace earbudget::files

@@ -7,6 +7,7 @@
 
 #include "files/file_kind.hpp"
 #include "files/levels_reader.hpp"
+#include "files/limits.hpp"
 #include "files/sequence_card.hpp"
 #include "files/sequence_folder.hpp"
 #include "files/unknown_id.hpp"
@@ -112,7 +113,8 @@ Position read_position(TableReader& table, const Folder& folder) {
 
 void read_positions(TableReader& file, const std::string& path, Plan& plan,
                     std::vector<std::string>& paths) {
-    for (TableReader& table : file.tables("position", "[[position]]", position_keys())) {
+    for (TableReader& table :
+         file.tables("position", "[[position]]", position_keys(), most_positions)) {
         Position position = read_position(table, {path, plan, paths});
         const auto same = std::ranges::find(plan.positions, position.id, &Position::id);
         if (same != plan.positions.end()) {
@@ -126,7 +128,11 @@ void read_positions(TableReader& file, const std::string& path, Plan& plan,
 
 void read_site(const std::string& path, const SourcePosition& named_at, Plan& plan,
                std::vector<std::string>& paths) {
-    const TomlTable document = read_toml(path, &named_at);
+    read_site(read_toml(path, &named_at), path, plan, paths);
+}
+
+void read_site(const TomlTable& document, const std::string& path, Plan& plan,
+               std::vector<std::string>& paths) {
     TableReader file = open_document(document, path, "site", {"title", "background", "position"});
     static_cast<void>(file.text("title"));
     if (auto background = file.table("background", "[background]", level_keys)) {

@@ -19,4 +19,8 @@ void read_positions(TableReader& file, const std::string& path, Plan& plan,
 void read_site(const std::string& path, const SourcePosition& named_at, Plan& plan,
                std::vector<std::string>& paths);
 
+/// The same from the content of the file at `path`.
+void read_site(const TomlTable& document, const std::string& path, Plan& plan,
+               std::vector<std::string>& paths);
+
 }  // namespace earbudget::files

@@ -7,6 +7,7 @@
 #include "files/attenuation_reader.hpp"
 #include "files/canal_size.hpp"
 #include "files/file_kind.hpp"
+#include "files/limits.hpp"
 #include "files/sequence_card.hpp"
 #include "files/table_reader.hpp"
 #include "files/unknown_id.hpp"
@@ -102,17 +103,21 @@ MeasuredPair read_pair(TableReader& table, const Catalogue& catalogue) {
 }  // namespace
 
 Catalogue read_protector_catalogue(const std::string& path, const SourcePosition* referred_from) {
-    const TomlTable document = read_toml(path, referred_from);
+    return read_protector_catalogue(read_toml(path, referred_from), path);
+}
+
+Catalogue read_protector_catalogue(const TomlTable& document, const std::string& path) {
     TableReader file = open_document(document, path, "protectors", {"protector", "pair"});
     Catalogue catalogue;
     for (TableReader& table :
          file.tables("protector", "[[protector]]",
                      with_attenuation_keys(
-                         {"id", "title", "type", "fits_head_coil", "metal_free", "canal"}))) {
+                         {"id", "title", "type", "fits_head_coil", "metal_free", "canal"}),
+                     most_protectors)) {
         catalogue.protectors.push_back(read_protector(table, catalogue));
     }
     for (TableReader& table :
-         file.tables("pair", "[[pair]]", with_attenuation_keys({"protectors"}))) {
+         file.tables("pair", "[[pair]]", with_attenuation_keys({"protectors"}), most_pairs)) {
         catalogue.pairs.push_back(read_pair(table, catalogue));
     }
     return catalogue;

@@ -3,6 +3,7 @@
 #include <string>
 
 #include "earbudget/study/catalogue.hpp"
+#include "files/toml_tree.hpp"
 
 namespace earbudget::files {
 
@@ -10,5 +11,9 @@ namespace earbudget::files {
 /// plan names it, for the message when it cannot be opened. Throws InputError.
 [[nodiscard]] Catalogue read_protector_catalogue(const std::string& path,
                                                  const SourcePosition* referred_from = nullptr);
+
+/// The same from the content of the file at `path`.
+[[nodiscard]] Catalogue read_protector_catalogue(const TomlTable& document,
+                                                 const std::string& path);
 
 }  // namespace earbudget::files

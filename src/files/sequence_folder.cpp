@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "files/file_kind.hpp"
+#include "files/limits.hpp"
 #include "files/sequence_card.hpp"
 
 namespace earbudget::files {
@@ -25,7 +26,13 @@ std::vector<std::string> toml_files(const std::string& folder, const SourcePosit
     for (const auto& entry : entries) {
         // Hidden files are what editors and file managers leave behind.
         const bool hidden = entry.path().filename().string().starts_with('.');
-        if (!hidden && entry.path().extension() == ".toml") paths.push_back(entry.path().string());
+        if (hidden || entry.path().extension() != ".toml") continue;
+        paths.push_back(entry.path().string());
+        if (paths.size() > most_cards) {
+            throw InputError(named_at, fmt::format("the folder \"{}\" holds more than {} cards; "
+                                                   "accepted: those that the plan needs",
+                                                   folder, most_cards));
+        }
     }
     std::sort(paths.begin(), paths.end());
     return paths;

@@ -8,6 +8,7 @@
 #include <sndfile.h>
 
 #include "earbudget/measurement/weighting_filter.hpp"
+#include "files/limits.hpp"
 #include "files/sound_data_size.hpp"
 #include "files/sound_unfinished.hpp"
 
@@ -84,6 +85,7 @@ SoundFile::SoundFile(std::string path)
     : path_(std::move(path)), handle_(std::make_unique<Handle>()) {
     std::error_code failure;
     const auto status = std::filesystem::status(path_, failure);
+    if (failure && failure != std::errc::no_such_file_or_directory) refuse(failure.message());
     if (!std::filesystem::exists(status)) refuse("no such file");
     if (std::filesystem::is_directory(status)) refuse("a folder");
     if (!std::filesystem::is_regular_file(status)) refuse("not a regular file");
@@ -120,6 +122,12 @@ void SoundFile::refuse_unusable() const {
     const SF_INFO& info = handle_->info;
     if (info.samplerate < lowest_sample_rate.Hz() || info.samplerate > highest_sample_rate.Hz()) {
         refuse(fmt::format("sampled at {} Hz", info.samplerate));
+    }
+    if (channels() > most_channels) {
+        refuse(
+            fmt::format("{} channels, of which at most {} are measured together; cut the others "
+                        "off first",
+                        channels(), most_channels));
     }
     const auto size = sound_data_size(path_);
     if (size && size->truncated()) {

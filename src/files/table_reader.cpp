@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "files/duration_parser.hpp"
+#include "files/limits.hpp"
 #include "files/nearest_name.hpp"
 
 namespace earbudget::files {
@@ -44,12 +45,21 @@ const std::string& to_text(const TomlValue& value, std::string_view key,
                            std::string_view accepted) {
     const auto* text = std::get_if<std::string>(&value.content);
     if (!text) throw wrong_type(value, key, accepted);
+    if (text->size() > longest_text) {
+        throw InputError(value.position, fmt::format("\"{}\" has {} bytes; accepted: at most {}",
+                                                     key, text->size(), longest_text));
+    }
     return *text;
 }
 
-const TomlArray& to_array(const TomlValue& value, std::string_view key, std::string_view accepted) {
+const TomlArray& to_array(const TomlValue& value, std::string_view key, std::string_view accepted,
+                          std::size_t most) {
     const auto* array = std::get_if<TomlArray>(&value.content);
     if (!array) throw wrong_type(value, key, accepted);
+    if (array->size() > most) {
+        throw InputError(value.position, fmt::format("\"{}\" has {} entries; accepted: at most {}",
+                                                     key, array->size(), most));
+    }
     return *array;
 }
 
@@ -171,7 +181,7 @@ std::optional<Located<std::vector<Located<std::string>>>> TableReader::texts(std
     const TomlEntry* entry = take(key);
     if (!entry) return std::nullopt;
     std::vector<Located<std::string>> values;
-    for (const TomlValue& value : to_array(entry->value, key, accepted)) {
+    for (const TomlValue& value : to_array(entry->value, key, accepted, most_values)) {
         values.push_back({to_text(value, key, accepted), value.position});
     }
     return Located<std::vector<Located<std::string>>>{std::move(values), entry->value.position};
@@ -182,7 +192,8 @@ std::optional<Located<std::vector<Located<double>>>> TableReader::numbers(
     const TomlEntry* entry = take(key);
     if (!entry) return std::nullopt;
     std::vector<Located<double>> values;
-    for (const TomlValue& value : to_array(entry->value, key, "an array of numbers, [1, 2]")) {
+    for (const TomlValue& value :
+         to_array(entry->value, key, "an array of numbers, [1, 2]", most_values)) {
         values.push_back({to_number(value, key, range), value.position});
     }
     return Located<std::vector<Located<double>>>{std::move(values), entry->value.position};
@@ -198,12 +209,13 @@ std::optional<TableReader> TableReader::table(std::string_view key, std::string 
 }
 
 std::vector<TableReader> TableReader::tables(std::string_view key, std::string name,
-                                             const std::vector<std::string>& accepted_keys) {
+                                             const std::vector<std::string>& accepted_keys,
+                                             std::size_t most) {
     const TomlEntry* entry = take(key);
     std::vector<TableReader> readers;
     if (!entry) return readers;
     const std::string accepted = fmt::format("an array of tables, {}", name);
-    for (const TomlValue& value : to_array(entry->value, key, accepted)) {
+    for (const TomlValue& value : to_array(entry->value, key, accepted, most)) {
         const auto* content = std::get_if<TomlTable>(&value.content);
         if (!content) throw wrong_type(value, key, accepted);
         readers.emplace_back(*content, value.position, name, accepted_keys);

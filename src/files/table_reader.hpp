@@ -57,9 +57,10 @@ class TableReader {
     /// A sub-table, [key].
     [[nodiscard]] std::optional<TableReader> table(std::string_view key, std::string name,
                                                    std::vector<std::string> accepted_keys);
-    /// An array of tables, [[key]]; empty when absent.
+    /// An array of tables, [[key]], of at most `most`; empty when absent.
     [[nodiscard]] std::vector<TableReader> tables(std::string_view key, std::string name,
-                                                  const std::vector<std::string>& accepted_keys);
+                                                  const std::vector<std::string>& accepted_keys,
+                                                  std::size_t most);
     /// A value of any type, for keys that accept several.
     [[nodiscard]] const TomlValue* any(std::string_view key);
 

@@ -22,6 +22,7 @@ std::string read_text_file(const std::string& path, const SourcePosition& blamed
     };
     std::error_code failure;
     const auto status = std::filesystem::status(path, failure);
+    if (failure && failure != std::errc::no_such_file_or_directory) refuse(failure.message());
     if (!std::filesystem::exists(status)) refuse("no such file");
     if (!std::filesystem::is_regular_file(status)) refuse("not a regular file");
     const auto size = std::filesystem::file_size(path, failure);

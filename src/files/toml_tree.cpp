@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <toml++/toml.h>
 
+#include "files/key_depth.hpp"
 #include "files/text_file.hpp"
 
 namespace earbudget::files {
@@ -74,6 +75,7 @@ std::string_view TomlValue::kind() const {
 }
 
 TomlTable parse_toml(const std::string& text, const std::string& path) {
+    refuse_deep_keys(text, path);
     try {
         return convert_table(toml::parse(text, path), path);
     } catch (const toml::parse_error& error) {

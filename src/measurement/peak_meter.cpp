@@ -12,7 +12,6 @@ namespace earbudget {
 
 namespace {
 
-constexpr std::size_t group = 8;      // samples looked at together
 constexpr std::size_t reach = 20;     // samples on either side of the gap to be filled
 constexpr std::size_t phases = 4;     // steps from one sample to the next
 constexpr double kaiser_beta = 5.65;  // 60 dB (Kaiser 1974; memory)

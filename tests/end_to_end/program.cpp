@@ -13,7 +13,8 @@ namespace earbudget::test {
 
 namespace {
 
-[[noreturn]] void become_program(std::vector<std::string> words, const std::string& folder,
+[[noreturn]] void become_program(const std::function<void()>& restrict,
+                                 std::vector<std::string> words, const std::string& folder,
                                  const std::string& output, const std::string& errors) {
     const int out = ::open(output.c_str(), O_WRONLY | O_CREAT, 0600);
     const int err = ::open(errors.c_str(), O_WRONLY | O_CREAT, 0600);
@@ -25,14 +26,15 @@ namespace {
     for (std::string& word : words)
         argv.push_back(word.data());
     argv.push_back(nullptr);
+    restrict();
     ::execvp(argv.front(), argv.data());
     ::_exit(127);
 }
 
 }  // namespace
 
-Outcome run_other(const std::string& program, const std::vector<std::string>& arguments,
-                  const std::string& folder) {
+Outcome run_restricted(const std::function<void()>& restrict, const std::string& program,
+                       const std::vector<std::string>& arguments, const std::string& folder) {
     std::vector<std::string> words = {program};
     words.insert(words.end(), arguments.begin(), arguments.end());
     const TemporaryFolder scratch;
@@ -40,12 +42,17 @@ Outcome run_other(const std::string& program, const std::vector<std::string>& ar
     const std::string errors = scratch.path("errors");
     const pid_t child = ::fork();
     if (child < 0) throw std::runtime_error("cannot fork");
-    if (child == 0) become_program(words, folder, output, errors);
+    if (child == 0) become_program(restrict, words, folder, output, errors);
     int status = 0;
     if (::waitpid(child, &status, 0) != child || !WIFEXITED(status)) {
         throw std::runtime_error("the program did not end by itself");
     }
     return {WEXITSTATUS(status), content_of(output), content_of(errors)};
+}
+
+Outcome run_other(const std::string& program, const std::vector<std::string>& arguments,
+                  const std::string& folder) {
+    return run_restricted([] {}, program, arguments, folder);
 }
 
 Outcome run_program(const std::vector<std::string>& arguments, const std::string& folder) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -20,6 +21,12 @@ struct Outcome {
 [[nodiscard]] Outcome run_other(const std::string& program,
                                 const std::vector<std::string>& arguments,
                                 const std::string& folder = "/");
+
+/// The same, after `restrict` was called in its process.
+[[nodiscard]] Outcome run_restricted(const std::function<void()>& restrict,
+                                     const std::string& program,
+                                     const std::vector<std::string>& arguments,
+                                     const std::string& folder);
 
 /// Number of lines in a text; the last may lack its line break.
 [[nodiscard]] int lines_of(const std::string& text);

@@ -1,0 +1,11 @@
+#pragma once
+
+#include <string>
+
+namespace earbudget::files {
+
+/// Refuses dotted keys of more parts than any file needs: what parses them calls itself once for
+/// each, and a line of millions would exhaust the stack. Throws InputError at the key's part.
+void refuse_deep_keys(const std::string& toml, const std::string& path);
+
+}  // namespace earbudget::files

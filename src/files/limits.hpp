@@ -1,0 +1,26 @@
+#pragma once
+
+#include <cstddef>
+
+namespace earbudget::files {
+
+// How much a file may hold. Each is far more than a facility has, and so little that a file made by
+// accident or in bad faith is refused at once and not computed for hours. Own choices.
+
+inline constexpr std::size_t most_timeline_rows = 10'000;
+/// People with their tasks, times the rows that each of them hears.
+inline constexpr std::size_t most_heard_rows = 100'000;
+/// Those times what the catalogue offers to wear, single or as a pair: each is computed.
+inline constexpr std::size_t most_choices = 10'000'000;
+inline constexpr std::size_t most_people = 10'000;
+inline constexpr std::size_t most_tasks = 1'000;  ///< of one person
+inline constexpr std::size_t most_positions = 200;
+inline constexpr std::size_t most_own_criteria = 100;
+inline constexpr std::size_t most_cards = 1'000;  ///< in one folder
+inline constexpr std::size_t most_protectors = 200;
+inline constexpr std::size_t most_pairs = 10'000;
+inline constexpr std::size_t most_values = 1'000;    ///< texts or numbers of one array
+inline constexpr std::size_t longest_text = 10'000;  ///< bytes
+inline constexpr std::size_t most_channels = 64;     ///< of a recording: some 4 MB each at 48 kHz
+
+}  // namespace earbudget::files

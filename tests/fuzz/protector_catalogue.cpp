@@ -1,0 +1,21 @@
+// A catalogue of any content is refused, or its ratings are computed and printed.
+
+#include "files/protector_catalogue.hpp"
+
+#include "earbudget/decision/check_ratings.hpp"
+#include "fuzz/held.hpp"
+#include "report/ratings_report.hpp"
+
+using namespace earbudget;
+
+extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+    fuzz::use_or_refuse([&] {
+        const Catalogue catalogue = files::read_protector_catalogue(
+            fuzz::document_of(data, size, "protectors.toml"), "protectors.toml");
+        const RatingsCheck check = check_ratings(catalogue);
+        const report::Record record{.date = "2026-01-31", .inputs = {}, .with_working = true};
+        fuzz::hold(!report::ratings_json(check, record).empty(), "ratings are reported");
+        fuzz::hold(!report::ratings_text(check, record, {}).empty(), "ratings are reported");
+    });
+    return 0;
+}

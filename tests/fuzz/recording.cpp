@@ -1,0 +1,67 @@
+// A recording of any bytes is refused, or measured to finite levels; a calibrator's and a
+// background's too.
+
+#include <sys/mman.h>
+#include <unistd.h>
+
+#include "earbudget/decision/measure.hpp"
+#include "files/sound_file.hpp"
+#include "fuzz/held.hpp"
+#include "report/measure_report.hpp"
+
+using namespace earbudget;
+
+namespace {
+
+/// A file in memory with a path, as long as it lives.
+class FileInMemory {
+  public:
+    FileInMemory(const std::uint8_t* data, std::size_t size) : file_(::memfd_create("sound", 0)) {
+        fuzz::hold(file_ >= 0, "a file in memory can be had");
+        while (size > 0) {
+            const ssize_t written = ::write(file_, data, size);
+            fuzz::hold(written > 0, "a file in memory can be written");
+            data += written;
+            size -= static_cast<std::size_t>(written);
+        }
+    }
+    FileInMemory(const FileInMemory&) = delete;
+    FileInMemory& operator=(const FileInMemory&) = delete;
+    ~FileInMemory() { ::close(file_); }
+
+    [[nodiscard]] std::string path() const { return "/proc/self/fd/" + std::to_string(file_); }
+
+  private:
+    int file_;
+};
+
+void hold_levels(const MeasuredRecording& recording) {
+    for (const MeasuredChannel& channel : recording.channels) {
+        if (channel.levels.LAeq) fuzz::hold_finite(channel.levels.LAeq->dB());
+        if (channel.levels.LCpeak) fuzz::hold_finite(channel.levels.LCpeak->dB());
+        if (channel.uncertainty) fuzz::hold_finite(channel.uncertainty->combined().dB());
+        for (const MeasuredTone& tone : channel.tones)
+            fuzz::hold_finite(tone.level.dB());
+    }
+}
+
+}  // namespace
+
+extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+    const FileInMemory file(data, size);
+    const auto open = [&file] { return std::make_unique<files::SoundFile>(file.path()); };
+    const MeasureRequest stated{.calibration = StatedCalibration{{Calibration(LevelZ(130.0))}},
+                                .find_runs = size % 2 == 1};
+    fuzz::use_or_refuse([&] {
+        const auto recording = open();
+        const MeasuredRecording measured = measure(*recording, stated);
+        hold_levels(measured);
+        const report::RecordingReport report{.file = {"sound", std::string(64, '0')},
+                                             .measured = measured,
+                                             .runs_asked_for = stated.find_runs};
+        const report::Record record{.date = "2026-01-31", .inputs = {report.file}};
+        fuzz::hold(!report::measure_json({report}, record).empty(), "JSON is written");
+        fuzz::hold(!report::measure_text({report}, record).empty(), "text is written");
+    });
+    return 0;
+}

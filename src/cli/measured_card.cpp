@@ -1,5 +1,7 @@
 #include "cli/measured_card.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <filesystem>
 
@@ -120,12 +122,16 @@ Origin origin_of(const report::RecordingReport& recording, const CardLevels& car
 
 void check_card_usage(const MeasureOptions& options) {
     if (!options.card) {
-        const bool for_a_card = !options.card_id.empty() || !options.card_title.empty() ||
-                                options.uncertainty_dB.has_value();
+        const auto is_stated = [](const std::string& text) { return !text.empty(); };
+        const bool for_a_card =
+            options.uncertainty_dB ||
+            std::ranges::any_of(std::array{options.card_id, options.card_title, options.who,
+                                           options.when, options.where, options.instrument},
+                                is_stated);
         if (for_a_card) {
             throw UsageProblem(
-                "earbudget measure: --id, --title and --uncertainty are for a card; accepted: with "
-                "--card FILE");
+                "earbudget measure: --id, --title, --uncertainty, --who, --when, --where and "
+                "--instrument are for a card; accepted: with --card FILE");
         }
         return;
     }

@@ -123,9 +123,9 @@ void advise_reduction(const HearingDay& day, const DrawnDay& drawn, const Person
     const auto confident = confident_reduction(person, drawn, *missing);
     text += fmt::format("{:.1f} dB more reduction than now would keep them.", missing->dB());
     if (confident) {
-        text += fmt::format(" {:.1f} dB keeps {}{}.", confident->dB(),
-                            words_of_accepted(person.policy),
-                            wears_anything(person) ? "" : ", as this person really gets it");
+        text +=
+            fmt::format(" {:.1f} dB keeps {}{}.", confident->dB(), words_of_accepted(person.policy),
+                        wears_anything(person) ? "" : ", as this person really gets it");
     }
     advice.push_back({.code = "required-protection",
                       .text = text,

@@ -4,6 +4,7 @@
 #include <array>
 #include <cctype>
 #include <charconv>
+#include <cmath>
 #include <string>
 #include <vector>
 
@@ -47,7 +48,7 @@ struct Number {
 std::optional<Number> number_at_start(std::string_view word) {
     double value = 0.0;
     const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), value);
-    if (error != std::errc()) return std::nullopt;
+    if (error != std::errc() || !std::isfinite(value)) return std::nullopt;
     return Number{value, word.substr(static_cast<std::size_t>(end - word.data()))};
 }
 

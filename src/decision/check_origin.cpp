@@ -39,6 +39,10 @@ ReviewCheck check_how(const Origin& origin) {
                 "state [origin] with how = \"measured\" or \"entered\""};
     }
     if (origin.how == "measured") return {"origin", CheckState::Ok, "measured", ""};
+    if (origin.how == "guessed") {
+        return {"origin", CheckState::Doubtful, "guessed, neither measured nor from a document",
+                "measure it"};
+    }
     return {"origin", CheckState::Doubtful, "entered from a document and not measured here",
             "see the document, and measure where the margin is small"};
 }
@@ -101,6 +105,10 @@ std::optional<std::string> class_in(std::string_view text) {
 }
 
 ReviewCheck check_instrument_class(const Origin& origin) {
+    if (origin.instrument_class) {
+        return {"instrument-class", CheckState::Ok,
+                fmt::format("class {}", *origin.instrument_class), "", false};
+    }
     for (const std::string& text : {origin.instrument, origin.uncertainty}) {
         if (const auto name = class_in(text))
             return {"instrument-class", CheckState::Ok, *name, "", false};

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <atomic>
 #include <cmath>
+#include <exception>
 #include <numbers>
 #include <thread>
 
@@ -219,11 +220,22 @@ std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, Level
             work_on(first, std::min(draws_at_once, draws_ - first), work, outcomes);
         }
     };
-    std::vector<std::jthread> others;
-    for (unsigned k = 1; k < threads_; ++k)
-        others.emplace_back(work_off);
-    work_off();
-    others.clear();
+    std::exception_ptr failure;
+    std::atomic_flag failed;
+    const auto work_off_or_fail = [&] {
+        try {
+            work_off();
+        } catch (...) {
+            if (!failed.test_and_set()) failure = std::current_exception();
+        }
+    };
+    {
+        std::vector<std::jthread> others;
+        for (unsigned k = 1; k < threads_; ++k)
+            others.emplace_back(work_off_or_fail);
+        work_off_or_fail();
+    }
+    if (failure) std::rethrow_exception(failure);
     for (Kept* one : fresh)
         one->known = true;
     return outcomes;

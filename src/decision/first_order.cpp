@@ -11,8 +11,6 @@ namespace earbudget {
 
 namespace {
 
-constexpr std::size_t kinds = 7;
-
 LevelDifference unclamped_reduction(const SegmentProtection& protection) {
     if (!protection.spread) return protection.reduction;
     return protection.reduction + LevelDifference(protection.spread->added(0.0));
@@ -139,7 +137,7 @@ std::optional<FirstOrder> first_order(const Criterion& criterion, const HearingD
     const Total total = total_of(limit, day, errors);
     if (!(total.amount > 0.0)) return std::nullopt;
     FirstOrder result{.above_limit = LevelDifference(std::log(total.amount) / limit.growth)};
-    std::array<double, kinds> variance = {};
+    std::array<double, number_of_error_kinds> variance = {};
     for (std::size_t i = 0; i < total.slopes.size(); ++i) {
         const double dB = total.slopes[i] / (limit.growth * total.amount);
         variance[static_cast<std::size_t>(errors.variables[i].kind)] += dB * dB;
@@ -148,7 +146,7 @@ std::optional<FirstOrder> first_order(const Criterion& criterion, const HearingD
     for (const double part : variance)
         all += part;
     result.standard = LevelDifference(std::sqrt(all));
-    for (std::size_t kind = 0; kind < kinds; ++kind) {
+    for (std::size_t kind = 0; kind < number_of_error_kinds; ++kind) {
         if (!(variance[kind] > 0.0)) continue;
         result.parts.push_back({static_cast<ErrorKind>(kind),
                                 LevelDifference(std::sqrt(variance[kind])), variance[kind] / all});

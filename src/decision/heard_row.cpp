@@ -85,6 +85,7 @@ class Sounds {
         if (sound.uncertainty && transmission.uncertainty) {
             there->uncertainty = LevelDifference(
                 std::hypot(sound.uncertainty->dB(), transmission.uncertainty->dB()));
+            there->uncertainty_parts = std::nullopt;
         }
         return *std::move(there);
     }

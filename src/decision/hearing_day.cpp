@@ -96,7 +96,9 @@ std::optional<WornData> what_is_worn(const Plan& plan, const Person& person,
     // A fit test tells about the protector that was tested, which is the one the person wears.
     if (person.PAR && are_same_set(wears, person.wears)) {
         worn.attenuation.ratings.PAR = person.PAR;
-        worn.attenuation.estimated_pair = false;  // it was tested on this person
+        // The pair was tested on this person.
+        worn.attenuation.estimated_pair = false;
+        worn.attenuation.one_unknown = false;
         worn.rules.method = Method::Par;
         if (!is_defined(rules.derating.kind, Method::Par)) worn.rules.derating = {};
     }

@@ -25,10 +25,10 @@ std::string reason_unlimited(const Criterion& criterion, const std::optional<Lev
 
 std::string reason_for_none(const Criterion& criterion, const std::optional<LevelA>& level) {
     const bool loudest = criterion.quantity == ExposureQuantity::LAeq_loudest;
-    if (!level || (!loudest && !criterion.rule.ceiling)) return "no time at all keeps the limit";
+    const auto highest = loudest ? std::optional(criterion.rule.level) : criterion.rule.ceiling;
+    if (!level || !highest || *level <= *highest) return "no time at all keeps the limit";
     return fmt::format("{:.1f} dB(A) is above {:g} dB(A), which is not permitted for any time",
-                       level->dB(),
-                       (loudest ? criterion.rule.level : *criterion.rule.ceiling).dB());
+                       level->dB(), highest->dB());
 }
 
 PermittedTime permitted_time(const std::optional<Seconds>& in_a_session, unsigned sessions,

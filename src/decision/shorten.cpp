@@ -11,6 +11,7 @@ namespace earbudget {
 namespace {
 
 constexpr Seconds longest_day = Hours(24);
+
 std::optional<Seconds> longest_by(const DayBudget& budget, const HearingDay& day,
                                   const VariableTimes& variable, Seconds most) {
     auto longest = budget.longest(variable.fixed, variable.part, most);

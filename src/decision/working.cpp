@@ -18,9 +18,10 @@ std::string key_of(std::string_view list, std::size_t index, std::string_view ke
 
 std::string words_of(const Plan& plan, const Person& person, const HeardRow& row) {
     const Task* task = row.task ? &person.tasks[*row.task] : nullptr;
-    std::string words = row.sequence ? plan.sequences[*row.sequence].id
-                        : !task      ? "rest"
-                                     : "background";
+    std::string words = row.sequence   ? plan.sequences[*row.sequence].id
+                        : !task        ? "rest"
+                        : task->levels ? "noise of its own"
+                                       : "background";
     if (task && !task->title.empty()) words = fmt::format("{}, {}", task->title, words);
     if (row.position) words += fmt::format(" at {}", plan.positions[*row.position].id);
     return words;

@@ -7,15 +7,10 @@ namespace earbudget {
 
 namespace {
 
-constexpr Formula as_stated{
-    "full-scale level as stated, or from sensitivity: 20 lg(U/√2 / S / "
-    "20 µPa), U peak volts at full scale, S in V/Pa",
-    "definition of sensitivity"};
-
 void work_out_calibration(const MeasuredChannel& channel, Working& working) {
     if (channel.calibration) {
         StepOf step("level of a full-scale sine", {"calibration.full_scale_level_dB"},
-                    channel.tone ? formula_of_calibration : as_stated);
+                    channel.tone ? formula_of_calibration : formula_of_stated_calibration);
         if (channel.tone) {
             step.value("calibrator_dB", channel.calibrator_level)
                 .value("tone_dB_re_full_scale", channel.tone->level);

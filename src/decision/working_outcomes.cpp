@@ -67,9 +67,7 @@ std::vector<HeardRow> rows_of(const PersonResult& result) {
 void work_out_poor_fit(const Plan& plan, const PersonResult& result, Working& working) {
     if (!result.poor_fit_LEX_8h) return;
     const Person& person = *result.person;
-    const HearingDay day =
-        hear(plan, person, person.wears,
-             {.fraction_of_time = person.wearing.fraction_of_time, .poor_fit = true});
+    const HearingDay day = hear(plan, poorly_seated(person));
     working.push_back(daily_exposure_step(plan, person, day,
                                           "LEX,8h at the ear, poorly seated (reductions at most "
                                           "10 dB)",

@@ -108,7 +108,7 @@ void work_out_methods(const Plan& plan, const Person& person, const std::vector<
                       const Wearing& wearing, const std::vector<MethodOutcome>& methods,
                       Working& working);
 
-/// One criterion's value, margin and probability; `place` is its index among the results.
+/// One criterion's value, margin and probability; `key` is where it stands among the results.
 void work_out_criterion(const Plan& plan, const Person& person, const HearingDay& day,
                         const CriterionResult& result, const std::string& key, Working& working);
 

@@ -28,7 +28,7 @@ std::shared_ptr<const Eigen::ArrayXd> middles_of(std::size_t size, std::size_t s
         known;
     const std::lock_guard lock(mutex);
     const std::size_t count = size * sets;
-    if (known.size() > most_known) known.clear();
+    if (known.size() >= most_known) known.clear();
     auto& made = known[{size, sets}];
     if (made) return made;
     Eigen::ArrayXd middles = Eigen::ArrayXd::Zero(static_cast<Eigen::Index>(count));

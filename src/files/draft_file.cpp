@@ -145,7 +145,8 @@ void DraftFile::move_to_place(bool force) {
             name_.reset();
             return;
         }
-        if (errno == EINVAL && ::link(name_->c_str(), place_.c_str()) == 0) return;
+        const bool unknown = errno == EINVAL || errno == ENOSYS || errno == EOPNOTSUPP;
+        if (unknown && ::link(name_->c_str(), place_.c_str()) == 0) return;
     }
     if (errno == EEXIST) refuse_existing();
     fail(place_);

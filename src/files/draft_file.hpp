@@ -23,7 +23,8 @@ class InterruptsWait {
 /// A file to be: written out on the file system of its place, and gone unless it is moved there.
 ///
 /// Where the file system allows it the draft has no name, and nothing is left of it even when the
-/// process is killed. Elsewhere it has a name beside its place, and interrupts wait while it has.
+/// process is killed; but for the moment in which it is about to replace an earlier file, when it
+/// is whole. Elsewhere it has a name beside its place, and interrupts wait while it has.
 class DraftFile {
   public:
     /// Writes all of `content` and has it stored. Throws InputError where nothing can be written,

@@ -54,6 +54,9 @@ class Walk {
             step(quote == '"' && next() == '\\' ? 2 : 1);
         }
         step(end.size());
+        // Of five quotes at the end of several lines two belong to the text.
+        for (int more = 0; of_lines && more < 2 && !at_end() && next() == quote; ++more)
+            step();
     }
 
     [[nodiscard]] SourcePosition position(const std::string& path) const {

@@ -16,7 +16,7 @@ inline const std::vector<std::string> level_keys = {
     "LAeq", "LCeq", "LCpeak", "LZpeak", "uncertainty", "uncertainty_parts", "octave", "octave_A"};
 
 /// Reads those keys; at least LAeq or octave. Throws InputError, also for levels that
-/// contradict each other (study/sequence.hpp).
+/// contradict each other (study/level_checks.hpp).
 [[nodiscard]] SoundLevels read_levels(TableReader& table);
 
 }  // namespace earbudget::files

@@ -25,7 +25,7 @@ void check_can_write(const std::string& path, bool force);
 /// Refuses to write over one of the files that were read, whatever its name. Throws InputError.
 void check_is_no_input(const std::string& path, const std::vector<std::string>& inputs);
 
-/// Writes to standard output and flushes it. Throws std::system_error when that fails.
+/// Writes to standard output. Throws std::system_error when that fails.
 void write_standard_output(std::string_view content);
 
 }  // namespace earbudget::files

@@ -9,7 +9,7 @@
 namespace earbudget::files {
 
 /// Reads the [[position]] tables of a plan or of a site file and adds them to the plan's; cards
-/// measured there are looked for beside that file and must carry ids of the plan's sequences.
+/// measured there are looked for beside that file; those of other sequences are passed over.
 /// `paths` gets every file that was read. Throws InputError, also for an id that is taken.
 void read_positions(TableReader& file, const std::string& path, Plan& plan,
                     std::vector<std::string>& paths);

@@ -77,6 +77,11 @@ std::optional<Chunk> find_chunk(Header& header, std::string_view name, ByteOrder
     }
 }
 
+ByteOrder order_of_chunks(Header& header) {
+    const std::string kind = header.text(0, 4);
+    return kind == "RIFX" || kind == "FORM" ? ByteOrder::Big : ByteOrder::Little;
+}
+
 /// True when nothing but whole chunks follows: after a data chunk of size 0 these are no samples.
 bool only_chunks_follow(Header& header, std::uint64_t at, ByteOrder order) {
     while (header.after(at) > 0) {
@@ -150,7 +155,7 @@ std::optional<SoundDataSize> sound_data_size(const std::string& path) {
     if (!data) return std::nullopt;
     const bool known =
         std::ranges::find(unknown_lengths, data->size) == unknown_lengths.end() ||
-        (data->size == 0 && only_chunks_follow(header, data->begin, ByteOrder::Little));
+        (data->size == 0 && only_chunks_follow(header, data->begin, order_of_chunks(header)));
     const std::uint64_t rest = header.after(data->begin);
     return SoundDataSize{data->begin, data->size, known ? std::min(data->size, rest) : rest, known};
 }

@@ -7,13 +7,9 @@
 
 #include <fmt/format.h>
 
+#include "files/limits.hpp"
+
 namespace earbudget::files {
-
-namespace {
-
-constexpr std::uintmax_t largest_file = 64U << 20U;
-
-}  // namespace
 
 std::string read_text_file(const std::string& path, const SourcePosition& blamed) {
     const auto refuse = [&](const std::string& why) {
@@ -26,7 +22,7 @@ std::string read_text_file(const std::string& path, const SourcePosition& blamed
     if (!std::filesystem::exists(status)) refuse("no such file");
     if (!std::filesystem::is_regular_file(status)) refuse("not a regular file");
     const auto size = std::filesystem::file_size(path, failure);
-    if (!failure && size > largest_file) refuse("larger than 64 MiB");
+    if (!failure && size > largest_text_file) refuse("larger than 4 MiB");
     std::ifstream stream(path, std::ios::binary);
     if (!stream) refuse(std::strerror(errno));
     std::string text(static_cast<std::size_t>(failure ? 0 : size), '\0');

@@ -5,8 +5,11 @@
 #include <cmath>
 #include <complex>
 #include <cstddef>
+#include <mutex>
 #include <numbers>
 #include <stdexcept>
+#include <utility>
+#include <vector>
 
 #include "earbudget/acoustics/frequency_weighting.hpp"
 #include "measurement/minimum_phase.hpp"
@@ -80,6 +83,29 @@ std::vector<double> missing_gain(double pole_1, double pole_2, Gain design) {
     return result;
 }
 
+/// Impulse responses by sampling rate, each designed once: the channels and files of an archive
+/// have few rates, and the design costs as much as a second of sound. Only the latest are kept.
+class Designs {
+  public:
+    template <class Design>
+    [[nodiscard]] std::vector<double> at(Frequency sample_rate, Design&& design) {
+        const std::lock_guard lock(mutex_);
+        const auto known =
+            std::ranges::find(latest_, sample_rate.Hz(), &std::pair<double, Response>::first);
+        if (known != latest_.end()) return known->second;
+        constexpr std::size_t most = 8;
+        if (latest_.size() == most) latest_.erase(latest_.begin());
+        latest_.emplace_back(sample_rate.Hz(), design());
+        return latest_.back().second;
+    }
+
+  private:
+    using Response = std::vector<double>;
+
+    std::mutex mutex_;
+    std::vector<std::pair<double, Response>> latest_;
+};
+
 constexpr std::ptrdiff_t reach = vector::high_pass_reach;
 
 void keep_last(std::vector<float>& buffer, std::size_t count) {
@@ -111,20 +137,27 @@ WeightingFilter::~WeightingFilter() = default;
 WeightingFilter WeightingFilter::c_weighting(Frequency sample_rate) {
     require_supported(sample_rate);
     const double high = matched_pole(WeightingPoles::f1, sample_rate);
-    const double low = matched_pole(WeightingPoles::f4, sample_rate);
-    const auto design = [&](double x) { return earbudget::c_weighting(x * sample_rate); };
-    const auto missing = missing_gain(high, high, design);
-    return {high, high, minimum_phase_response(missing, c_taps(low))};
+    static Designs designs;
+    return {high, high, designs.at(sample_rate, [&] {
+                const double low = matched_pole(WeightingPoles::f4, sample_rate);
+                const auto design = [&](double x) {
+                    return earbudget::c_weighting(x * sample_rate);
+                };
+                return minimum_phase_response(missing_gain(high, high, design), c_taps(low));
+            })};
 }
 
 WeightingFilter WeightingFilter::a_weighting_after_c(Frequency sample_rate) {
     require_supported(sample_rate);
     const double first = matched_pole(WeightingPoles::f2, sample_rate);
     const double second = matched_pole(WeightingPoles::f3, sample_rate);
-    const auto design = [&](double x) {
-        return a_weighting(x * sample_rate) - earbudget::c_weighting(x * sample_rate);
-    };
-    return {first, second, minimum_phase_response(missing_gain(first, second, design), a_taps)};
+    static Designs designs;
+    return {first, second, designs.at(sample_rate, [&] {
+                const auto design = [&](double x) {
+                    return a_weighting(x * sample_rate) - earbudget::c_weighting(x * sample_rate);
+                };
+                return minimum_phase_response(missing_gain(first, second, design), a_taps);
+            })};
 }
 
 void WeightingFilter::process(std::span<float> block) {

@@ -102,6 +102,8 @@ Json runs_json(const MeasuredChannel& channel, Seconds from) {
                         {"LAeq_dB", decibels(found.LAeq)},
                         {"long_enough", found.run.long_enough},
                         {"steady", found.run.steady},
+                        {"begins_before", found.run.begins_before},
+                        {"ends_after", found.run.ends_after},
                         {"usable", found.run.long_enough && found.run.steady}});
     }
     return json;

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include <fmt/format.h>
+#include <nlohmann/json.hpp>
 
 #include "earbudget/protection/nrr.hpp"
 #include "report/review_report.hpp"

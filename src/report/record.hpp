@@ -5,7 +5,7 @@
 #include <string_view>
 #include <vector>
 
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 
 #include "earbudget/decision/assessment.hpp"
 #include "earbudget/decision/choose.hpp"

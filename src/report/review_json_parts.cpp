@@ -55,6 +55,8 @@ Json origin_json(const Origin& origin) {
             {"subject", origin.subject},
             {"timing", origin.timing},
             {"instrument", origin.instrument},
+            {"instrument_class",
+             origin.instrument_class ? Json(*origin.instrument_class) : Json(nullptr)},
             {"calibration", origin.calibration},
             {"background", origin.background},
             {"uncertainty", origin.uncertainty},

@@ -46,6 +46,7 @@ std::vector<std::pair<std::string, std::string>> origin_entries(const Origin& or
     if (!origin.subject.empty()) add("in the scanner", origin.subject);
     add("timing", origin.timing);
     add("instrument", origin.instrument);
+    if (origin.instrument_class) add("class", fmt::format("{}", *origin.instrument_class));
     add("calibration", origin.calibration);
     add("background", origin.background);
     add("recording", origin.recording);

@@ -10,7 +10,7 @@ namespace earbudget::report {
 /// What is worn as a reader knows it: titles with ids, "nothing worn".
 [[nodiscard]] std::string worn_words(const ReviewTerms& terms, const ReviewedChoice& choice);
 
-/// A permitted time short enough for a table: "2 h 3 min", "24 h +", "none".
+/// A permitted time short enough for a table: "2 h 3 min", "24 h or more", "none".
 [[nodiscard]] std::string table_words(const std::optional<PermittedTime>& time);
 
 /// Levels, peaks, spectrum.

@@ -66,9 +66,13 @@ std::string not_counted(const Plan& plan, const PersonResult& result) {
         if (person.worn_uncertainty == 0.0) names.emplace_back("wearing time");
     }
     const bool at_a_position =
-        std::ranges::any_of(result.segments, [&plan](const SegmentResult& segment) {
-            const auto& position = segment.row.position;
-            return position && !plan.positions[*position].door_shut.uncertainty;
+        std::ranges::any_of(result.segments, [&](const SegmentResult& segment) {
+            const HeardRow& row = segment.row;
+            if (!row.position) return false;
+            const bool open = row.task && person.tasks[*row.task].door_open;
+            const Transmission& there = plan.positions[*row.position].with(open);
+            // What was measured there comes by no difference.
+            return !there.uncertainty && !(row.sequence && there.measured.contains(*row.sequence));
         });
     if (at_a_position) names.emplace_back("difference of the position");
     return names.empty() ? ""

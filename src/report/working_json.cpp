@@ -1,5 +1,7 @@
 #include "report/working_report.hpp"
 
+#include <nlohmann/json.hpp>
+
 namespace earbudget::report {
 
 namespace {

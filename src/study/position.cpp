@@ -118,6 +118,7 @@ SoundLevels together(const SoundLevels& sound, const SoundLevels& background) {
         result.LCeq = energy_sum(*LC, background.c_weighted_level().value());
     }
     result.uncertainty = uncertainty_together(sound, background);
+    result.uncertainty_parts = std::nullopt;
     result.LCpeak = higher(sound.LCpeak, background.LCpeak);
     result.LZpeak = higher(sound.LZpeak, background.LZpeak);
     if (!sound.octave.empty()) result.octave = band_sum(sound.octave, background.octave);

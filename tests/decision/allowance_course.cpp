@@ -124,6 +124,7 @@ TEST_CASE("the course of an allowance holds for staff with tasks once a day and 
 TEST_CASE("in between the course of an allowance is what a day that ends there would use") {
     std::mt19937 random(11);
     std::uniform_real_distribution<double> part(0.0, 1.0);
+    int reached = 0;
     for (int round = 0; round < 30; ++round) {
         Plan plan = random_plan(random);
         plan.people.front().policy.criteria = every_criterion(Role::Participant);
@@ -135,6 +136,7 @@ TEST_CASE("in between the course of an allowance is what a day that ends there w
             const Seconds at = part(random) * course.ends.back();
             check_same(at_moment(allowance.points, at), used_until(*allowance.criterion, day, at));
             if (!allowance.reached) continue;
+            ++reached;
             // A second before nothing is over; a second after it is.
             const Seconds before = *allowance.reached - Seconds(1.0);
             if (before > Seconds(0.0))
@@ -144,4 +146,5 @@ TEST_CASE("in between the course of an allowance is what a day that ends there w
                       100.0 - 1e-6);
         }
     }
+    CHECK(reached > 10);
 }

@@ -174,8 +174,8 @@ TEST_CASE("a card that states no uncertainty counts with the default of how it c
         const Drawn drawn(plan);
         const LongestTime longest = longest_time_of_row(drawn.person, drawn.heard, 0, &drawn.day);
         const double shorter = std::pow(10.0, -0.1 * 1.6448536 * c.u);
-        // One error alone is stratified; of two the 95 % point strays by 0.023 deviations (k = 1), of
-        // 1.8 dB by 1 % of the time.
+        // One error alone is stratified; of two the 95 % point strays by 0.023 deviations (k = 1),
+        // of 1.8 dB by 1 % of the time.
         CHECK(near(*longest.confident / *longest.best_estimate, shorter, 0.03 * shorter,
                    Because::SeededRandomness));
     }

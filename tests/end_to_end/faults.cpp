@@ -181,7 +181,7 @@ TEST_CASE("memory that cannot be had is a fault, status 3, with one line") {
     const StudyFolder study;
     const std::string row = "[[timeline]]\nrest = \"1 s\"\n";
     std::string plan = with(StudyText().plan, "[[timeline]]", row + "[[timeline]]");
-    for (int n = 0; n < 9000; ++n)
+    for (int n = 0; n < 1900; ++n)
         plan.insert(plan.find("[[timeline]]"), row);
     static_cast<void>(study.folder().write("long.toml", plan));
     const auto assess = [&study](rlim_t bytes) {

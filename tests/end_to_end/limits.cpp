@@ -61,18 +61,27 @@ std::string silence(const TemporaryFolder& folder, int channels) {
 TEST_CASE("keys nested without end are refused where they become too deep") {
     const TemporaryFolder folder;
     const std::string head = "kind = \"sequence\"\nformat = 1\n";
-    const std::string parts = repeated("a.", 1'000'000) + "a";
+    const std::string parts = repeated("a.", 500'000) + "a";
     for (const std::string& line :
          {parts + " = 1\n", "[" + parts + "]\n", "[[" + parts + "]]\n", "x = {" + parts + " = 1}\n",
-          repeated("'a' . ", 500'000) + "a = 1\n"}) {
+          repeated("'a' . ", 100'000) + "a = 1\n"}) {
         static_cast<void>(folder.write("deep.toml", head + line));
         check_refused(run_program({"review", "deep.toml"}, folder.path("")), "deep.toml:3",
                       "a key of more than 8 parts");
     }
     for (const std::string nested : {"[", "{a = "}) {
-        static_cast<void>(folder.write("deep.toml", head + "x = " + repeated(nested, 1'000'000)));
+        static_cast<void>(folder.write("deep.toml", head + "x = " + repeated(nested, 500'000)));
         check_refused(run_program({"review", "deep.toml"}, folder.path("")), "deep.toml:3",
                       "not TOML");
+    }
+    // A text of several lines may end with quotes of its own; what follows is not hidden by them.
+    for (const std::string text : {R"("""b""")", R"("""b"""")", R"("""b""""")", "'''b'''",
+                                   "'''b''''", "'''b'''''", R"("\"b")", "''"}) {
+        CAPTURE(text);
+        static_cast<void>(
+            folder.write("deep.toml", head + "x = [" + text + ", {" + parts + " = 1}]\n"));
+        check_refused(run_program({"review", "deep.toml"}, folder.path("")), "deep.toml:3",
+                      "a key of more than 8 parts");
     }
     // Points in texts and comments are no keys.
     const std::string points = repeated(".", 100);
@@ -90,13 +99,13 @@ TEST_CASE("more of anything than a facility has is refused with how much is acce
     const std::string row = "[[timeline]]\nrest = \"1 s\"\n";
     const std::string person =
         "[[person]]\nid = \"p{}\"\nrole = \"participant\"\nwears = [\"foam\"]\n";
-    check_refused(assess_with(study, repeated(row, 10'000)), "more.toml:12:1",
-                  "\"timeline\" has 10002 entries; accepted: at most 10000");
+    check_refused(assess_with(study, repeated(row, 2000)), "more.toml:12:1",
+                  "\"timeline\" has 2002 entries; accepted: at most 2000");
     std::string people;
-    for (int n = 0; n < 60; ++n)
+    for (int n = 0; n < 20; ++n)
         people += with(person, "{}", std::to_string(n));
-    check_refused(assess_with(study, people + repeated(row, 2000)), "more.toml:18:1",
-                  "all people together hear 122122 timeline rows and tasks; accepted: at most");
+    check_refused(assess_with(study, people + repeated(row, 1000)), "more.toml:18:1",
+                  "all people together hear 21042 timeline rows and tasks; accepted: at most");
     check_refused(assess_with(study, "cannot_wear = [" + repeated("\"foam\", ", 2000) + "]\n"),
                   "more.toml:22:15", "\"cannot_wear\" has 2000 entries");
     check_refused(assess_with(study, "canal = \"" + repeated("x", 1'000'000) + "\"\n"),
@@ -111,8 +120,8 @@ TEST_CASE("more of anything than a facility has is refused with how much is acce
                      std::to_string(n) + "\"\ntype = \"earmuff\"\nSNR = 20\n";
     }
     static_cast<void>(study.folder().write("protectors.toml", catalogue));
-    check_refused(assess_with(study, repeated(row, 2000)), "more.toml:5:14",
-                  "8463 protectors and pairs for 2002 timeline rows");
+    check_refused(assess_with(study, repeated(row, 1000)), "more.toml:5:14",
+                  "8463 protectors and pairs for 1002 timeline rows");
     static_cast<void>(study.folder().write("protectors.toml", catalogue + catalogue));
     check_refused(assess_with(study, ""), "protectors.toml:3:1", "\"protector\" has 364 entries");
 }
@@ -138,16 +147,17 @@ TEST_CASE("cards are read in the order of their names, however the folder is sto
         const Outcome outcome =
             run_program({"assess", "plan.toml", "--format", "json"}, study.root());
         REQUIRE(outcome.status == 0);
-        Words files;
-        for (const auto& input : nlohmann::json::parse(outcome.output)["inputs"])
-            files.push_back(input["file"]);
+        const auto report = nlohmann::json::parse(outcome.output);
+        std::string files;
+        for (const auto& input : report["inputs"])
+            files += input["file"].get<std::string>() + ' ';
         return files;
     };
-    const Words forward = inputs({"a", "b", "c", "d", "zz", "B"});
+    const std::string forward = inputs({"a", "b", "c", "d", "zz", "B"});
     CHECK(forward == inputs({"zz", "d", "B", "c", "b", "a"}));
-    CHECK(forward == Words{"plan.toml", "cards/B.toml", "cards/a.toml", "cards/b.toml",
-                           "cards/c.toml", "cards/d.toml", "cards/epi.toml", "cards/zz.toml",
-                           "protectors.toml"});
+    CHECK(forward ==
+          "plan.toml cards/B.toml cards/a.toml cards/b.toml cards/c.toml cards/d.toml "
+          "cards/epi.toml cards/zz.toml protectors.toml ");
 }
 
 TEST_CASE("pipes, devices, folders and links in circles are refused wherever a file is named") {
@@ -186,8 +196,11 @@ TEST_CASE("pipes, devices, folders and links in circles are refused wherever a f
     CHECK(run_program({"assess", "link.toml"}, study.root()).status == 0);
     const std::string detour = repeated("cards/../", 300) + "plan.toml";
     CHECK(run_program({"assess", detour}, study.root()).status == 0);
-    check_refused(run_program({"assess", repeated("cards/../", 600) + "plan.toml"}, study.root()),
-                  "cards", "File name too long");
+    const Outcome too_long =
+        run_program({"assess", repeated("cards/../", 600) + "plan.toml"}, study.root());
+    CHECK(too_long.status == 2);
+    CHECK(too_long.errors.find("File name too long; accepted: ") != std::string::npos);
+    CHECK(too_long.errors.size() < 5000);
 }
 
 TEST_CASE("files of gigabytes are refused at once where none is so large") {
@@ -198,7 +211,7 @@ TEST_CASE("files of gigabytes are refused at once where none is so large") {
         std::filesystem::resize_file(study.folder().path(name), eight_gibi);
     }
     check_refused(run_program({"assess", "large.toml"}, study.root()), "large.toml:1:1",
-                  "larger than 64 MiB");
+                  "larger than 4 MiB");
     check_refused(run_program({"measure", "large.wav", "--full-scale-level", "120"}, study.root()),
                   "large.wav:1:1", "not a sound file");
 }

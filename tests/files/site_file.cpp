@@ -151,7 +151,6 @@ TEST_CASE("a task during a sequence lasts as long as the timeline runs it, or as
     CHECK(!rows("\"b\"\nduration = \"20 s\"\n")[0].timeline_row);
     CHECK(rows("\"timeline\"\n").size() == 4);
     const Task setting_up = task_of(facility, "position = \"control\"\nduration = \"10 min\"\n");
-    CHECK(!setting_up.is_timeline());
     CHECK(!setting_up.sequence);
     CHECK(setting_up.duration == Seconds(600));
 }

@@ -3,15 +3,29 @@
 #include <set>
 
 #include "files/position_reader.hpp"
+#include "files/sequence_card.hpp"
 #include "fuzz/held.hpp"
 
 using namespace earbudget;
+
+namespace {
+
+Plan plan_of_two_sequences() {
+    static const std::vector<Sequence> sequences = [] {
+        const std::string cards = EARBUDGET_SOURCE_DIR "/sequences/saltmarsh/cards/";
+        return std::vector<Sequence>{files::read_sequence_card(cards + "epi-2mm.toml"),
+                                     files::read_sequence_card(cards + "localiser.toml")};
+    }();
+    return {.title = "fuzzed", .sequences = sequences};
+}
+
+}  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     // Its folder of measured cards is looked for beside it: the demo's.
     const std::string path = EARBUDGET_SOURCE_DIR "/sequences/saltmarsh/read.toml";
     fuzz::use_or_refuse([&] {
-        Plan plan{.title = "fuzzed", .sequences = {{.id = "epi-2mm"}, {.id = "localiser"}}};
+        Plan plan = plan_of_two_sequences();
         std::vector<std::string> paths;
         files::read_site(fuzz::document_of(data, size, path), path, plan, paths);
         std::set<std::string> ids;

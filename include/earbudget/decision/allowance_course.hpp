@@ -3,17 +3,9 @@
 #include <optional>
 #include <vector>
 
-#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/decision/assessment.hpp"
 
 namespace earbudget {
-
-inline constexpr Formula formula_of_allowance_of_dose{
-    "used = 100·D/limit, D of the day so far",
-    "29 CFR 1910.95, appendix A, over a part of the day"};
-inline constexpr Formula formula_of_allowance_of_level{
-    "used = 100·10^((L − limit)/10), L as if nothing more were heard that day",
-    "share of the sound energy that the limit permits; derived"};
 
 /// So much of an allowance is used so long after the day began.
 struct AllowancePoint {

@@ -37,8 +37,7 @@ inline constexpr Formula formula_while_scanning{
 
 /// Whether what is known of a protector allows it for a person: not among what the person cannot
 /// wear, comfortable; for a participant in the bore stated to be free of metal and, an earmuff, to
-/// fit the head coil; for an accompanying person, who comes near the magnet, not stated to hold
-/// metal.
+/// fit the head coil; for others who come near the magnet not stated to hold metal.
 [[nodiscard]] bool may_wear(const Plan& plan, const Person& person, const Protector& protector);
 
 /// All that the person could wear instead, singles and pairs, where the policy's method has the

@@ -19,8 +19,8 @@ struct LevelChange {
     }
 };
 
-/// Every level that at least one of two cards states, and their uncertainties, stated or by
-/// default.
+/// Every level that at least one of two cards states (bands unweighted), and their uncertainties,
+/// stated or by default.
 [[nodiscard]] std::vector<LevelChange> level_changes(const Sequence& before, const Sequence& now);
 
 /// A permitted time a day before and now, by the best estimate; none: not decidable.

@@ -50,7 +50,8 @@ class DayBudget {
     [[nodiscard]] std::vector<BudgetLine> lines(std::span<const Seconds> fixed,
                                                 std::span<const double> part) const;
 
-    /// The same when one row changes its time and the others do not; its time must be above 0 s.
+    /// What `longest` answers when one row changes its time and the others do not; its time must be
+    /// above 0 s.
     [[nodiscard]] std::optional<Seconds> longest_of_row(std::size_t row, Seconds most) const;
 
     /// Whether the highest hour can exceed its limit at all: no average exceeds its loudest part.

@@ -24,6 +24,9 @@ enum class ErrorKind {
     WearingTime,  ///< of one day
 };
 
+inline constexpr std::size_t number_of_error_kinds = 7;
+static_assert(static_cast<std::size_t>(ErrorKind::WearingTime) + 1 == number_of_error_kinds);
+
 /// As in reports: "instrument", "microphone position", …
 [[nodiscard]] std::string_view name_of(ErrorKind kind);
 

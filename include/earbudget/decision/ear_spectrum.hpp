@@ -3,14 +3,9 @@
 #include <optional>
 #include <vector>
 
-#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/decision/assessment.hpp"
 
 namespace earbudget {
-
-inline constexpr Formula formula_of_band_at_ear{
-    "L'A,f = LA,f − APV,f + deduction",
-    "ISO 4869-2, clause 6; the deduction of the derating added"};
 
 /// One octave band of a sound, A-weighted, outside and at the ear.
 struct EarBandLevel {

@@ -63,8 +63,6 @@ struct Task {
     std::optional<std::vector<std::string>> wears = std::nullopt;  ///< none: what the person wears
     Wearing wearing = {};                                          ///< of `wears`
     SourcePosition stated_at = {};
-
-    [[nodiscard]] bool is_timeline() const { return !duration && !sequence; }
 };
 
 /// What a person agrees to wear.

@@ -21,7 +21,6 @@ class Table {
     /// Cells are markup; the first is the row's header.
     void row(const std::vector<std::string>& cells, std::string_view css_class = "");
 
-    [[nodiscard]] bool empty() const { return rows_.empty(); }
     [[nodiscard]] std::string markup() const;
 
   private:

@@ -170,6 +170,25 @@ TEST_CASE("a pair that was tested is not called estimated, and its fit test gets
     CHECK(is_called_estimated());
 }
 
+TEST_CASE("of a pair that was tested nothing is unknown") {
+    Plan plan = plan_of(100.0, 60.0, {plug_of("plug", 20.0), plug_of("muff", 0.0)});
+    plan.catalogue.protectors.front().protector.ratings.NRR = LevelDifference(20.0);
+    Protector& muff = plan.catalogue.protectors.back().protector;
+    muff.type = ProtectorType::Earmuff;
+    muff.ratings = {};  // nothing stated
+    plan.people.front().wears = {"plug", "muff"};
+    plan.people.front().policy.rules.method = std::nullopt;
+    const auto is_called_unknown = [&plan] {
+        const auto warnings = assess(plan).warnings;
+        return std::ranges::any_of(warnings,
+                                   [](const Warning& w) { return w.code == "pair-with-unknown"; });
+    };
+    CHECK(is_called_unknown());
+    plan.people.front().PAR = LevelDifference(21.0);
+    CHECK(!is_called_unknown());
+    CHECK(near(reduction_of(plan), 21.0, 1e-9, Because::Arithmetic));
+}
+
 TEST_CASE("a fit test with a derating that is not defined for a pair is never counted as nothing") {
     std::mt19937 random(74);
     Plan plan = tested_plan(random, 21.0);

@@ -113,6 +113,10 @@ TEST_CASE("review: unlimited and no time come with their reason") {
     const PermittedTime above = unprotected(141.0, niosh);
     CHECK(above.kind == PermittedTime::Kind::NoTime);
     CHECK(above.reason.find("above 140 dB(A)") != std::string::npos);
+    // Where a ceiling has nothing to do with it, it is not blamed.
+    ReviewTerms no_time = niosh;
+    no_time.policy.criteria.front().rule.level = LevelA(30.0);
+    CHECK(unprotected(139.0, no_time).reason == "no time at all keeps the limit");
 }
 
 TEST_CASE("review: through a protector by hand, and poorly seated") {

@@ -52,6 +52,8 @@ TEST_CASE("review checks: each item by what a card states") {
     const std::vector<Case> cases = {
         {"origin", [](Sequence& s) { s.origin.how = "measured"; }, Ok},
         {"origin", [](Sequence& s) { s.origin.how = "entered"; }, Doubtful},
+        {"origin", [](Sequence& s) { s.origin.how = "guessed"; }, Doubtful},
+        {"instrument-class", [](Sequence& s) { s.origin.instrument_class = 2; }, Ok},
         {"date", [](Sequence& s) { s.origin.when = "2026-11-02"; }, Ok},
         {"date", [](Sequence& s) { s.origin.when = "last Monday"; }, Doubtful},
         {"position", [](Sequence& s) { s.origin.where = "left ear, in the bore"; }, Ok},
@@ -103,4 +105,12 @@ TEST_CASE("review checks: times and years in free text") {
     CHECK(has_year("2 November 2026"));
     CHECK(!has_year("2.11."));
     CHECK(!has_year("take 20261"));
+}
+
+TEST_CASE("review checks: what was guessed is not called entered from a document") {
+    Sequence guessed = card();
+    guessed.origin.how = "guessed";
+    const auto checks = check_card(guessed);
+    CHECK(find_check(checks, "origin")->text.find("document") != std::string::npos);
+    CHECK(find_check(checks, "origin")->text.find("guessed") == 0);
 }

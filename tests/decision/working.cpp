@@ -68,6 +68,12 @@ Plan varied_plan(std::mt19937& random, int n) {
     if (n % 11 == 0) person.wears = {};
     if (n % 4 == 0) person.policy.rules.derating.kind = Derating::Kind::Uk4dB;
     if (n % 3 == 0) person.days_per_week = 4.0;
+    if (n % 6 == 1) {
+        // Other noise of the day, with a protector of its own.
+        Task task{.duration = Hours(2.0), .levels = plan.sequences.front().levels};
+        task.wears = {"muff"};
+        person.tasks.push_back(std::move(task));
+    }
     person.policy.criteria.push_back(*find_published_criterion("who-public-adult"));
     return plan;
 }
@@ -86,6 +92,7 @@ double daily_level(const WorkingStep& step) {
 
 TEST_CASE("working: every number of exposure and criteria has one step with its very value") {
     std::mt19937 random(seed);
+    int poorly_seated_tasks = 0;
     for (int n = 0; n < 120; ++n) {
         CAPTURE(n);
         const Plan plan = varied_plan(random, n);
@@ -100,6 +107,10 @@ TEST_CASE("working: every number of exposure and criteria has one step with its 
         check_holds(results, "exposure.LEX_8h_dB", dB(day.LEX_8h));
         check_holds(results, "exposure.at_ear_LEX_8h_dB", dB(day.at_ear_LEX_8h));
         check_holds(results, "exposure.at_ear_Pa2h", day.at_ear_Pa2h);
+        if (person.poor_fit_LEX_8h) {
+            check_holds(results, "poorly_seated_LEX_8h_dB", dB(person.poor_fit_LEX_8h));
+            poorly_seated_tasks += person.person->tasks.empty() ? 0 : 1;
+        }
         for (std::size_t i = 0; i < person.criteria.size(); ++i) {
             const CriterionResult& criterion = person.criteria[i];
             const std::string key = fmt::format("criteria[{}].", i);
@@ -115,6 +126,7 @@ TEST_CASE("working: every number of exposure and criteria has one step with its 
             check_holds(results, key + "reduction_dB", person.segments[i].reduction.dB());
         }
     }
+    CHECK(poorly_seated_tasks > 10);
 }
 
 TEST_CASE("working: LEX,8h follows from its rows in every random plan") {

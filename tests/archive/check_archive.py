@@ -2,6 +2,7 @@
 
 usage: check_archive.py PROGRAM SOURCE_FOLDER
 """
+import csv
 import json
 import os
 import pathlib
@@ -25,7 +26,7 @@ def commands_of(page):
     """The page's commands by what only one of them has."""
     blocks = re.findall(r"^```sh\n(.*?)^```", page, re.S | re.M)
     marks = {"list": "find .", "collect": "earbudget-collect ", "options": "measure.options",
-             "shared": "--workdir . ", "cards": "--return", "copied": "--workdir ... "}
+             "shared": "--workdir . ", "returned": "--return", "copied": "--workdir ... "}
     found = {}
     for name, mark in marks.items():
         of_mark = [block for block in blocks if mark in block and block not in found.values()]
@@ -175,7 +176,8 @@ def check_broken_off(place, whole):
 
 
 def check_machines(place, good, whole):
-    for command in ("shared", "copied", "cards"):
+    measured = [*good, recordings.NO_TONE.encode()]
+    for command in ("shared", "copied", "returned"):
         place.begin()
         names = place.machines_anew()
         place.sh(place.commands[command], FAILED)
@@ -183,12 +185,14 @@ def check_machines(place, good, whole):
         assert set(place.hosts()) == names, f"{command}: not every machine was used"
         left = [path for path in place.machines.rglob("*") if path.is_file()]
         assert not left, f"{command}: left behind on the machines: {left[:3]}"
-        cards = {bytes(path) for path in place.archive.rglob("*.toml")}
-        expected = {bytes(place.archive) + b"/" + name + b".toml" for name in good}
-        assert cards == (expected if command == "cards" else set()), f"{command}: {cards}"
-    for card in cards:
-        assert b'kind = "sequence"' in pathlib.Path(os.fsdecode(card)).read_bytes()
-        os.unlink(card)
+        histories = {bytes(path) for path in place.archive.rglob("*.csv")}
+        expected = {bytes(place.archive) + b"/" + name + b".csv" for name in measured}
+        assert histories == (expected if command == "returned" else set()), f"{command}: {histories}"
+    for history in histories:
+        with open(history, newline="", encoding="utf-8", errors="replace") as file:
+            # A head, then two seconds, ten, or none where there are no decibels.
+            assert len(list(csv.reader(file))) in (3, 11, 1), history
+        os.unlink(history)
 
 
 def check_shared_folder_of_jobs(place):
@@ -244,7 +248,7 @@ def check_refusals(place):
     refused(place.run / "recordings", b"a.wav\0" + names, "is no longer job")
     refused(place.run / "recordings", names + first + b"\0", "is listed twice")
     refused(place.run / "recordings", names[:-1], "no zero byte after it")
-    refused(place.run / "joblog", joblog[:-40], "half a line")
+    refused(place.run / "joblog", joblog[:joblog.rindex(b"\t")], "half a line")
     refused(stdout, measured[:1000], "no JSON of one recording")
     refused(stdout, re.sub(rb'"version": "[^"]*"', b'"version": "99.0.0"', measured), "99.0.0")
     (place.run / "joblog").unlink()

@@ -143,6 +143,18 @@ def check_content(place, good, text, said):
     assert len(set(files)) == len(files) == ALL + 1 + calibrators and "background.flac" not in files
 
 
+def kill_session(leader):
+    """GNU parallel gives each job a process group of its own; all are of one session."""
+    for stat in pathlib.Path("/proc").glob("[0-9]*/stat"):
+        try:
+            # After the name, which may hold anything: state, parent, group, session.
+            session = int(stat.read_text().rpartition(")")[2].split()[3])
+            if session == leader:
+                os.kill(int(stat.parent.name), signal.SIGKILL)
+        except (FileNotFoundError, ProcessLookupError):
+            pass  # it ended meanwhile
+
+
 def check_broken_off(place, whole):
     """Killed midway, as a power cut does, with all that was running."""
     place.begin()
@@ -154,14 +166,7 @@ def check_broken_off(place, whole):
         while not joblog.exists() or joblog.read_bytes().count(b"\n") < 6:
             assert time.monotonic() < until and run.poll() is None, "no job ended before the run"
             time.sleep(0.002)
-        # GNU parallel gives each job a process group of its own.
-        jobs = subprocess.run(["ps", "-o", "pgid=", "--sid", str(run.pid)], text=True,
-                              capture_output=True, check=True).stdout.split()
-        for group in {str(run.pid), *jobs}:
-            try:
-                os.killpg(int(group), signal.SIGKILL)
-            except ProcessLookupError:
-                pass
+        kill_session(run.pid)
     half, said = place.collect()
     missing = [each for each in json.loads(half)["failed"] if each["status"] is None]
     assert 0 < len(missing) < ALL + FAILED, f"{len(missing)} were missing after the break"

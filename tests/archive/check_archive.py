@@ -180,6 +180,30 @@ def check_broken_off(place, whole):
     assert place.collect()[0] == whole, "the resumed run gives other bytes"
 
 
+def check_repaired_and_stopped(place, program):
+    """Measured again with the same command: the last end counts, also one by a signal."""
+    place.begin()
+    killed = recordings.NOT_UTF_8.decode(errors="replace")
+    earbudget = place.scratch / "bin/earbudget"
+    earbudget.unlink()
+    # 0: the shell of the job with it, so that GNU parallel sees the signal.
+    earbudget.write_text(f"#!/bin/sh\ncase $* in *' -- latin '*) kill -9 0 ;; esac\n"
+                         f"exec '{program}' \"$@\"\n")
+    earbudget.chmod(0o755)
+    place.sh(place.commands["measure"], FAILED + 1)
+    failed = {each["file"]: each for each in json.loads(place.collect()[0])["failed"]}
+    assert failed[killed] == {"file": killed, "status": None, "message": "stopped by signal 9"}
+    earbudget.unlink()
+    earbudget.symlink_to(program)
+    damaged = (place.archive / recordings.TRUNCATED).read_bytes()
+    shutil.copy(place.root / "recordings/epi-2mm.flac", place.archive / recordings.TRUNCATED)
+    place.sh(place.commands["measure"], FAILED - 1)
+    whole = json.loads(place.collect()[0])
+    assert {each["file"] for each in whole["failed"]} == {recordings.NO_SOUND, recordings.NO_TONE}
+    assert {killed, recordings.TRUNCATED} < {each["file"] for each in whole["recordings"]}
+    (place.archive / recordings.TRUNCATED).write_bytes(damaged)
+
+
 def check_machines(place, good, whole):
     measured = [*good, recordings.NO_TONE.encode()]
     for command in ("shared", "copied", "returned"):
@@ -200,16 +224,21 @@ def check_machines(place, good, whole):
         os.unlink(history)
 
 
-def check_shared_folder_of_jobs(place):
-    """Why the page has every job in a folder of its own: without, calibrators go too early."""
+def check_machine_that_is_down(place, whole):
+    """With --retries others take over."""
     place.begin()
-    place.machines_anew()
-    command = place.commands["copied"].replace("--workdir ...", "--workdir together")
-    assert command != place.commands["copied"]
-    subprocess.run(["/bin/sh", "-c", command], cwd=place.archive, env=place.environment,
-                   capture_output=True, check=False)
-    whole = json.loads(place.collect()[0])
-    assert len(whole["failed"]) > FAILED, "jobs that share a folder no longer disturb one another"
+    up, down = sorted(place.machines_anew())
+    shutil.rmtree(place.machines / down)
+    command = place.commands["copied"].replace("--halt never", "--retries 3 --halt never")
+    assert "`--retries 3`" in (place.root / "docs/archive.md").read_text()
+    place.sh(command, FAILED)
+    # The last try of one that always fails may have been at the machine that is down.
+    bad = {recordings.TRUNCATED, recordings.NO_SOUND, recordings.NO_TONE}
+    now, before = json.loads(place.collect()[0]), json.loads(whole)
+    assert {each["file"] for each in now["failed"]} == bad and up in place.hosts()
+    now, before = ([each for each in of["recordings"] if each["file"] not in bad]
+                   for of in (now, before))
+    assert now == before and len(now) == ALL
 
 
 def check_folders_differ(place, whole):
@@ -288,8 +317,9 @@ def main(program, root):
         place.environment["LC_ALL"] = "C"
         assert place.collected("measure")[0] == whole, "run again, in another locale: other bytes"
         check_broken_off(place, whole)
+        check_repaired_and_stopped(place, pathlib.Path(program).resolve())
         check_machines(place, good, whole)
-        check_shared_folder_of_jobs(place)
+        check_machine_that_is_down(place, whole)
         check_folders_differ(place, whole)
         check_refusals(place)
         check_all_good_and_all_bad(place)

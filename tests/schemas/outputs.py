@@ -1,5 +1,6 @@
 """Runs of the program whose JSON shows every key of its schemas, with values and without."""
 import json
+import os
 import pathlib
 import subprocess
 
@@ -63,7 +64,8 @@ def archive_output(program, root, scratch):
     subprocess.run(["parallel", "--null", "--arg-file", "run/recordings", "--joblog", "run/joblog",
                     "--results", "run/results/{}/", pathlib.Path(program).resolve(), "measure",
                     "--full-scale-level", "130", "--working", "--find-runs", "--format", "json",
-                    "--", "{}"], cwd=folder, capture_output=True, check=False)
+                    "--", "{}"], cwd=folder, capture_output=True, check=False,
+                   env={**os.environ, "HOME": str(folder)})  # it keeps files in a home
     collected = subprocess.run([f"{root}/src/archive/earbudget-collect", run], text=True,
                                capture_output=True, check=False)
     assert collected.returncode == 1, collected.stderr

@@ -1,9 +1,10 @@
-# `cmake --install build`: program, library with its headers and CMake package, manual page, the
+# `cmake --install build`: programs, library with its headers and CMake package, manual page, the
 # shells' completion, documents and the demo.
 include(GNUInstallDirs)
 include(CMakePackageConfigHelpers)
 
 install(TARGETS earbudget_program RUNTIME)
+install(PROGRAMS src/archive/earbudget-collect TYPE BIN)
 install(TARGETS earbudget EXPORT earbudget-targets ARCHIVE)
 install(DIRECTORY include/earbudget TYPE INCLUDE)
 

@@ -13,7 +13,7 @@ set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
 set(CPACK_DEBIAN_PACKAGE_SECTION science)
 # What the program is linked with, with versions, as dpkg-shlibdeps finds it.
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
-# To build with the library.
+# To measure an archive, and to build with the library.
 set(CPACK_DEBIAN_PACKAGE_SUGGESTS
-  "cmake, libeigen3-dev (>= 3.4), libfmt-dev (>= 9), libkissfft-dev")
+  "parallel, python3, rsync, cmake, libeigen3-dev (>= 3.4), libfmt-dev (>= 9), libkissfft-dev")
 include(CPack)

@@ -29,10 +29,10 @@ endif()
 
 run(dpkg-deb --field ${package} Package Depends Suggests)
 must_hold("${output}" "Package: earbudget" "libsndfile1 (>=" "libfmt9 (>=" "libssl3 (>=" "libc6 (>="
-  "libkissfft-float131" "libtomlplusplus3" "libeigen3-dev")
+  "parallel, python3" "libkissfft-float131" "libtomlplusplus3" "libeigen3-dev")
 
 run(dpkg-deb --contents ${package})
-must_hold("${output}" " ./usr/bin/earbudget\n" " ./usr/lib/libearbudget.a\n"
+must_hold("${output}" " ./usr/bin/earbudget\n" " ./usr/bin/earbudget-collect\n" " ./usr/lib/libearbudget.a\n"
   " ./usr/lib/cmake/earbudget/earbudget-config.cmake\n"
   " ./usr/include/earbudget/decision/assess.hpp\n" " ./usr/share/man/man1/earbudget.1"
   " ./usr/share/bash-completion/completions/earbudget\n" " ./usr/share/doc/earbudget/copyright\n"

@@ -1,5 +1,6 @@
 """Runs of the program whose JSON shows every key of its schemas, with values and without."""
 import json
+import os
 import pathlib
 import subprocess
 
@@ -52,6 +53,25 @@ def output_of(program, words, folder):
     return json.loads(run.stdout)
 
 
+def archive_output(program, root, scratch):
+    """What is collected of two recordings that GNU parallel had measured, one of them damaged."""
+    folder = pathlib.Path(scratch) / "archive"
+    run = folder / "run"
+    run.mkdir(parents=True)
+    (folder / "epi.flac").symlink_to(pathlib.Path(root).resolve() / "recordings/epi-2mm.flac")
+    (folder / "no sound.flac").write_text("notes")
+    (run / "recordings").write_bytes(b"epi.flac\0no sound.flac\0")
+    subprocess.run(["parallel", "--null", "--arg-file", "run/recordings", "--joblog", "run/joblog",
+                    "--results", "run/results/{}/", pathlib.Path(program).resolve(), "measure",
+                    "--full-scale-level", "130", "--working", "--find-runs", "--format", "json",
+                    "--", "{}"], cwd=folder, capture_output=True, check=False,
+                   env={**os.environ, "HOME": str(folder)})  # it keeps files in a home
+    collected = subprocess.run([f"{root}/src/archive/earbudget-collect", run], text=True,
+                               capture_output=True, check=False)
+    assert collected.returncode == 1, collected.stderr
+    return json.loads(collected.stdout)
+
+
 def outputs(program, root, scratch):
     """Every command's words with its output."""
     folder = pathlib.Path(scratch)
@@ -59,3 +79,4 @@ def outputs(program, root, scratch):
     for commands, place in ((demo_commands(), root), (study_commands(), folder)):
         for words in commands:
             yield words, output_of(program, words, place)
+    yield ["archive"], archive_output(program, root, scratch)

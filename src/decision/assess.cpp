@@ -1,9 +1,11 @@
 #include "earbudget/decision/assess.hpp"
 
 #include <algorithm>
+#include <set>
 
 #include <fmt/format.h>
 
+#include "decision/card_checks.hpp"
 #include "decision/person_warnings.hpp"
 #include "earbudget/decision/advise.hpp"
 #include "earbudget/decision/candidates.hpp"
@@ -182,6 +184,30 @@ void add_once(Warning warning, std::vector<Warning>& warnings) {
     if (!said) warnings.push_back(std::move(warning));
 }
 
+/// A gain, calibration or unit gone wrong makes a verdict of nothing.
+void warn_of_levels(const Plan& plan, std::vector<Warning>& warnings) {
+    std::set<std::size_t> seen;
+    for (const TimelineRow& row : plan.timeline) {
+        if (!row.sequence || !seen.insert(*row.sequence).second) continue;
+        const Sequence& sequence = plan.sequences[*row.sequence];
+        const LevelA LAeq = sequence.levels.LAeq;
+        if (plan.background && LAeq < plan.background->LAeq) {
+            warnings.push_back({"below-background",
+                                fmt::format("\"{}\" with {:.1f} dB(A) is quieter than the plan's "
+                                            "background with {:.1f}: look at its calibration",
+                                            sequence.id, LAeq.dB(), plan.background->LAeq.dB()),
+                                sequence.stated_at});
+        } else if (LAeq < lowest_published || LAeq > highest_published) {
+            warnings.push_back(
+                {"level-range",
+                 fmt::format("\"{}\" with {:.1f} dB(A) is outside {:g} to {:g} dB(A) of published "
+                             "measurements in scanners: look at its calibration and unit",
+                             sequence.id, LAeq.dB(), lowest_published.dB(), highest_published.dB()),
+                 sequence.stated_at});
+        }
+    }
+}
+
 }  // namespace
 
 Assessment assess(const Plan& plan) {
@@ -201,6 +227,7 @@ Assessment assess(const Plan& plan) {
         for (Warning& warning : one.warnings)
             add_once(std::move(warning), assessment.warnings);
     }
+    warn_of_levels(plan, assessment.warnings);
     return assessment;
 }
 

@@ -87,8 +87,10 @@ std::optional<Seconds> time_in(std::string_view text) {
 
 bool has_year(std::string_view text) {
     return std::ranges::any_of(words_of(text), [](const std::string& word) {
-        return word.size() == 4 && (word.starts_with("19") || word.starts_with("20")) &&
-               std::ranges::all_of(word, [](unsigned char c) { return std::isdigit(c) != 0; });
+        // "2.11.2026" is one word.
+        const std::string_view last = std::string_view(word).substr(word.rfind('.') + 1);
+        return last.size() == 4 && (last.starts_with("19") || last.starts_with("20")) &&
+               std::ranges::all_of(last, [](unsigned char c) { return std::isdigit(c) != 0; });
     });
 }
 

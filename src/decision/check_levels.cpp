@@ -9,11 +9,6 @@ namespace earbudget {
 
 namespace {
 
-// Published measurements of scanners: 82.5 dB(A) at the least (Price and others, 2001), 132 dB(A)
-// at the most (J Magn Reson Imaging 2000, 12:157); abstracts seen.
-constexpr LevelA lowest_published{82.5};
-constexpr LevelA highest_published{132.0};
-
 // LC − LA for which H, M and L are defined: the regression lines of ISO 4869-2 are read at −2, +2
 // and +10 dB (derived).
 constexpr LevelDifference lowest_C_minus_A{-2.0};

@@ -54,6 +54,11 @@ std::string one_line(std::string_view text) {
     return line;
 }
 
+/// For what those do who write decimal commas.
+std::string_view hint_for(std::string_view description) {
+    return description.find("saw ','") != description.npos ? ", numbers with a decimal point" : "";
+}
+
 }  // namespace
 
 std::string_view TomlValue::kind() const {
@@ -79,9 +84,9 @@ TomlTable parse_toml(const std::string& text, const std::string& path) {
     try {
         return convert_table(toml::parse(text, path), path);
     } catch (const toml::parse_error& error) {
-        throw InputError(
-            position_of(error.source(), path),
-            fmt::format("not TOML: {}; accepted: TOML 1.0", one_line(error.description())));
+        throw InputError(position_of(error.source(), path),
+                         fmt::format("not TOML: {}; accepted: TOML 1.0{}",
+                                     one_line(error.description()), hint_for(error.description())));
     }
 }
 

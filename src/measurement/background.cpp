@@ -72,6 +72,13 @@ void subtract(Subtraction& subtraction, OctaveLevels<Q>& levels, const OctaveLev
 }
 
 Finding too_close(const BackgroundEffect& effect) {
+    if (effect.distance && *effect.distance < -Limits::not_valid) {
+        return {QualityCode::BackgroundTooClose,
+                fmt::format("The background is {:.1f} dB louder than the recording: they may have "
+                            "been named the wrong way round. Nothing here is a level of a "
+                            "sequence.",
+                            -effect.distance->dB())};
+    }
     return {QualityCode::BackgroundTooClose,
             fmt::format("Less than {:.0f} dB above the background, or used together with such a "
                         "level, so that these are upper bounds, as measured: {}. Record closer to "

@@ -27,8 +27,20 @@ std::string default_criteria_text(const PersonResult& person) {
 
 }  // namespace
 
+std::string worn_in_tasks(const Person& person) {
+    std::vector<std::string> worn;
+    for (const Task& task : person.tasks) {
+        for (const std::string& id : task.wears.value_or(std::vector<std::string>())) {
+            if (std::ranges::find(worn, id) == worn.end()) worn.push_back(id);
+        }
+    }
+    return fmt::format("{}", fmt::join(worn, ", "));
+}
+
 std::string wears_text(const Plan& plan, const Person& person) {
-    if (person.wears.empty()) return "wears nothing";
+    const std::string in_tasks = worn_in_tasks(person);
+    if (person.wears.empty() && in_tasks.empty()) return "wears nothing";
+    if (person.wears.empty()) return fmt::format("wears {} in tasks, else nothing", in_tasks);
     std::string text = "wears ";
     for (const std::string& id : person.wears) {
         if (&id != &person.wears.front()) text += " and ";
@@ -38,6 +50,7 @@ std::string wears_text(const Plan& plan, const Person& person) {
     if (person.wearing.fraction_of_time < 1.0) {
         text += fmt::format(", {:.0f} % of the time", 100.0 * person.wearing.fraction_of_time);
     }
+    if (!in_tasks.empty()) text += fmt::format("; in tasks {}", in_tasks);
     return text;
 }
 

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/decision/accepted_words.hpp"
+#include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
 
 namespace earbudget::report {
@@ -33,7 +34,10 @@ std::string answer_words(const Plan& plan, const PersonChoice& choice) {
     const Verdict without = choice.unprotected.verdict;
     if (without == Verdict::Unknown) return "cannot be decided";
     if (without == Verdict::Within && choice.person->role != Role::Participant) {
-        return "none needed, every exposure limit is kept without";
+        const std::string in_tasks = worn_in_tasks(*choice.person);
+        return in_tasks.empty()
+                   ? "none needed, every exposure limit is kept without"
+                   : fmt::format("none needed besides what tasks state ({})", in_tasks);
     }
     if (const RankedChoice* best = choice.answer()) {
         return names_of(plan.catalogue, best->wears) + condition(*best) +

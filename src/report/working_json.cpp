@@ -1,6 +1,6 @@
-#include "report/working_report.hpp"
-
 #include <nlohmann/json.hpp>
+
+#include "report/working_report.hpp"
 
 namespace earbudget::report {
 

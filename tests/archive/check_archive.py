@@ -278,8 +278,10 @@ def check_refusals(place):
         assert text == b"" and message in said, f"{message}: {said}"
         path.write_bytes(before)
 
-    refused(place.run / "recordings", names[len(first) + 1:], "is no longer job 1")
+    refused(place.run / "recordings", names[len(first) + 1:], "jobs were run")
     refused(place.run / "recordings", b"a.wav\0" + names, "is no longer job")
+    last = names.rstrip(b"\0").rindex(b"\0") + 1
+    refused(place.run / "recordings", names[:last], "jobs were run")
     refused(place.run / "recordings", names + first + b"\0", "is listed twice")
     refused(place.run / "recordings", names[:-1], "no zero byte after it")
     refused(place.run / "joblog", joblog[:joblog.rindex(b"\t")], "half a line")

@@ -28,6 +28,7 @@ const std::map<std::string, std::set<std::string>>& permitted() {
         {"report",
          {"acoustics", "measurement", "protection", "exposure", "study", "decision", "report"}},
         {"install", {}},  // no sources: where things go
+        {"archive", {}},  // a script
         {"demo", {"acoustics", "demo"}},
         {"cli",
          {"acoustics", "measurement", "protection", "exposure", "study", "decision", "files",

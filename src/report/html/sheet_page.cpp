@@ -6,6 +6,7 @@
 
 #include "earbudget/decision/allowance_course.hpp"
 #include "earbudget/decision/seating.hpp"
+#include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
 #include "report/html/markup.hpp"
 #include "report/html/page.hpp"
@@ -30,12 +31,15 @@ constexpr std::size_t most_advised = 2;
 constexpr std::size_t most_named = 3;
 
 std::string worn_words(const Plan& plan, const Person& person) {
-    if (person.wears.empty()) return "nothing";
+    const std::string in_tasks = shortened(worn_in_tasks(person), most_in_title);
+    if (person.wears.empty()) {
+        return in_tasks.empty() ? "nothing" : fmt::format("in tasks: {}; else nothing", in_tasks);
+    }
     std::string words;
     for (const std::string& id : person.wears)
         words += fmt::format("{}{}", words.empty() ? "" : " + ",
                              shortened(plan.catalogue.find(id)->protector.title, most_in_title));
-    return words;
+    return in_tasks.empty() ? words : fmt::format("{}; in tasks: {}", words, in_tasks);
 }
 
 std::string fit_words(const PersonResult& person) {
@@ -97,7 +101,18 @@ SheetPart people_part(const Assessment& assessment) {
     }
     if (advised > most_advised)
         part.left_out.push_back(fmt::format("what {} more people can do", advised - most_advised));
-    part.markup = table.markup() + advice;
+    // What can hurt at the door of the room stands before everything about hearing.
+    std::string dangers;
+    std::size_t told = 0;
+    for (const Warning& warning : assessment.warnings) {
+        if (warning.code != "metal-in-bore" && warning.code != "metal-near-magnet") continue;
+        if (++told > most_advised) continue;
+        dangers += element("p", text("Stop: " + shortened(warning.text, most_in_advice)));
+        part.lines += 2;
+    }
+    if (told > most_advised)
+        part.left_out.push_back(fmt::format("{} more protectors of metal", told - most_advised));
+    part.markup = dangers + table.markup() + advice;
     part.lines += 2 + 2 * std::min(people.size(), most_people);
     return part;
 }

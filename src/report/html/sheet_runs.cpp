@@ -93,7 +93,7 @@ SheetPart runs_part(const Assessment& assessment) {
     if (others > 0) part.left_out.push_back(fmt::format("{} more people beside the runs", others));
     Table table(
         "Used after each run of what the tightest limit allows; how many more of that run alone "
-        "fit",
+        "fit by the best estimate",
         std::move(columns));
     std::size_t runs = 0;
     for (std::size_t row = 0; row < plan.timeline.size(); ++row) {

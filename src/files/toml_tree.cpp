@@ -19,9 +19,17 @@ SourcePosition position_of(const toml::source_region& region, const std::string&
 
 TomlValue convert(const toml::node& node, const std::string& file);
 
+/// Messages would end there.
+void refuse_zero_characters(std::string_view text, const SourcePosition& position) {
+    if (text.find('\0') == text.npos) return;
+    throw InputError(position,
+                     "a key or text holds the character U+0000; accepted: text without it");
+}
+
 TomlTable convert_table(const toml::table& table, const std::string& file) {
     TomlTable result;
     for (const auto& [key, node] : table) {
+        refuse_zero_characters(key.str(), position_of(key.source(), file));
         result.entries.push_back(
             {std::string(key.str()), position_of(key.source(), file), convert(node, file)});
     }
@@ -41,7 +49,10 @@ TomlValue convert(const toml::node& node, const std::string& file) {
     if (const auto* boolean = node.as_boolean()) value.content = boolean->get();
     if (const auto* integer = node.as_integer()) value.content = integer->get();
     if (const auto* number = node.as_floating_point()) value.content = number->get();
-    if (const auto* text = node.as_string()) value.content = text->get();
+    if (const auto* text = node.as_string()) {
+        refuse_zero_characters(text->get(), value.position);
+        value.content = text->get();
+    }
     if (const auto* array = node.as_array()) value.content = convert_array(*array, file);
     if (const auto* table = node.as_table()) value.content = convert_table(*table, file);
     return value;

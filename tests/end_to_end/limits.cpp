@@ -249,3 +249,15 @@ TEST_CASE("absurd repeats and durations come out finite, with a warning") {
                       "accepted: ");
     }
 }
+
+TEST_CASE("a zero character in a key or a text does not cut the message off") {
+    const TemporaryFolder folder;
+    for (const std::string line :
+         {R"("a\u0000b" = 1)", R"(id = "a\u0000b")", R"(x = ["a\u0000b"])"}) {
+        CAPTURE(line);
+        static_cast<void>(
+            folder.write("zero.toml", "kind = \"sequence\"\nformat = 1\n" + line + "\n"));
+        check_refused(run_program({"review", "zero.toml"}, folder.path("")), "zero.toml:3",
+                      "the character U+0000");
+    }
+}

@@ -14,10 +14,11 @@ std::string of_bearable_length(const std::string& message) {
     if (message.size() <= longest) return message;
     std::size_t begin = longest - shown_of_end;
     std::size_t end = message.size() - shown_of_end;
+    // Characters have at most four bytes; what has more is no UTF-8 and may be cut anywhere.
     const auto continues = [&message](std::size_t at) { return (message[at] & 0xC0) == 0x80; };
-    while (continues(begin))
+    for (int n = 0; n < 3 && continues(begin); ++n)
         --begin;
-    while (continues(end))
+    for (int n = 0; n < 3 && continues(end); ++n)
         ++end;
     return message.substr(0, begin) + " … " + message.substr(end);
 }

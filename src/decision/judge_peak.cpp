@@ -87,7 +87,7 @@ std::string peak_remark(const Criterion& criterion, const Peaks& peaks) {
     if (std::ranges::any_of(peaks.known, &Peak::c_for_unweighted)) {
         text +=
             "; LCpeak stands for the unweighted peak, which is not stated and may be up to 3 dB "
-            "higher";
+            "higher, more where the sound lies below 31.5 Hz or above 8 kHz";
     }
     if (!peaks.unknown.empty()) {
         text += fmt::format("; no peak is stated for \"{}\"", fmt::join(peaks.unknown, "\", \""));

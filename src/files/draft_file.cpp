@@ -1,6 +1,7 @@
 #include "files/draft_file.hpp"
 
 #include <cerrno>
+#include <csignal>
 #include <cstdio>
 #include <filesystem>
 #include <system_error>
@@ -31,9 +32,20 @@ bool is_fault(int error) {
 
 [[noreturn]] void refuse_or_fail(const std::string& place) {
     if (is_fault(errno)) fail(place);
+    // Some file systems can only replace.
+    const bool can_only_replace = errno == EPERM || errno == EOPNOTSUPP || errno == ENOSYS;
     throw InputError({place}, fmt::format("cannot write here: {}; accepted: a place that can be "
-                                          "written to",
-                                          std::generic_category().message(errno)));
+                                          "written to{}",
+                                          std::generic_category().message(errno),
+                                          can_only_replace ? ", or --force" : ""));
+}
+
+thread_local unsigned reasons_to_wait = 0;
+thread_local sigset_t before_waiting = {};
+
+/// A short name of its own beside a place, hidden: the place's own may be as long as names can be.
+std::string beside(const std::string& place, std::string_view name) {
+    return (std::filesystem::path(place).parent_path() / name).string();
 }
 
 void write_all(int file, std::string_view content, const std::string& place) {
@@ -48,14 +60,17 @@ void write_all(int file, std::string_view content, const std::string& place) {
 }  // namespace
 
 InterruptsWait::InterruptsWait() {
+    if (reasons_to_wait++ > 0) return;
     sigset_t interrupts;
     sigemptyset(&interrupts);
     for (const int interrupt : {SIGINT, SIGTERM, SIGHUP, SIGQUIT})
         sigaddset(&interrupts, interrupt);
-    ::pthread_sigmask(SIG_BLOCK, &interrupts, &before_);
+    ::pthread_sigmask(SIG_BLOCK, &interrupts, &before_waiting);
 }
 
-InterruptsWait::~InterruptsWait() { ::pthread_sigmask(SIG_SETMASK, &before_, nullptr); }
+InterruptsWait::~InterruptsWait() {
+    if (--reasons_to_wait == 0) ::pthread_sigmask(SIG_SETMASK, &before_waiting, nullptr);
+}
 
 DraftFile::DraftFile(std::string place, std::string_view content) : place_(std::move(place)) {
     if (!open_nameless()) open_named();
@@ -94,7 +109,7 @@ bool DraftFile::open_nameless() {
 
 void DraftFile::open_named() {
     waiting_.emplace();
-    std::string name = place_ + ".XXXXXX";
+    std::string name = beside(place_, ".earbudget-XXXXXX");
     file_ = ::mkostemp(name.data(), O_CLOEXEC);
     if (file_ < 0) refuse_or_fail(place_);
     name_ = name;
@@ -110,12 +125,12 @@ std::string DraftFile::path_of_nameless() const { return fmt::format("/proc/self
 std::string DraftFile::free_name() {
     constexpr unsigned attempts = 1000;
     for (unsigned n = 0; n < attempts; ++n) {
-        const std::string name = fmt::format("{}.{}-{}", place_, ::getpid(), n);
+        const std::string name = beside(place_, fmt::format(".earbudget-{}-{}", ::getpid(), n));
         if (::linkat(AT_FDCWD, path_of_nameless().c_str(), AT_FDCWD, name.c_str(),
                      AT_SYMLINK_FOLLOW) == 0) {
             return name;
         }
-        if (errno != EEXIST) fail(place_);
+        if (errno != EEXIST) refuse_or_fail(place_);
     }
     fail(place_);
 }
@@ -128,7 +143,7 @@ void DraftFile::move_to_place(bool force) {
     if (!waiting_) waiting_.emplace();
     if (force) {
         if (!name_) name_ = free_name();
-        if (::rename(name_->c_str(), place_.c_str()) != 0) fail(place_);
+        if (::rename(name_->c_str(), place_.c_str()) != 0) refuse_or_fail(place_);
         name_.reset();
         return;
     }
@@ -149,7 +164,7 @@ void DraftFile::move_to_place(bool force) {
         if (unknown && ::link(name_->c_str(), place_.c_str()) == 0) return;
     }
     if (errno == EEXIST) refuse_existing();
-    fail(place_);
+    refuse_or_fail(place_);
 }
 
 }  // namespace earbudget::files

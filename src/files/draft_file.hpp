@@ -1,23 +1,19 @@
 #pragma once
 
-#include <csignal>
 #include <optional>
 #include <string>
 #include <string_view>
 
 namespace earbudget::files {
 
-/// Interrupts (Ctrl-C, a closed terminal, the end of the machine's day) wait while this lives, so
-/// that what it stands around is done as a whole.
+/// Interrupts (Ctrl-C, a closed terminal, the end of the machine's day) wait while any of these
+/// lives in a thread, so that what it stands around is done as a whole. They may end in any order.
 class InterruptsWait {
   public:
     InterruptsWait();
     InterruptsWait(const InterruptsWait&) = delete;
     InterruptsWait& operator=(const InterruptsWait&) = delete;
     ~InterruptsWait();
-
-  private:
-    sigset_t before_ = {};
 };
 
 /// A file to be: written out on the file system of its place, and gone unless it is moved there.

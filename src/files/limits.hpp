@@ -7,12 +7,16 @@ namespace earbudget::files {
 // How much a file may hold. Each is far more than a facility has, and so little that a file made by
 // accident or in bad faith is refused at once and not computed for hours. Own choices.
 
+inline constexpr std::size_t largest_card = std::size_t{256} << 10U;  ///< bytes, in a folder
+inline constexpr std::size_t most_cards_at_positions = 5'000;  ///< of one file, read for each anew
 inline constexpr std::size_t largest_text_file = std::size_t{4} << 20U;  ///< bytes
 inline constexpr std::size_t most_timeline_rows = 2'000;
 /// People with their tasks, times the rows that each of them hears.
 inline constexpr std::size_t most_heard_rows = 20'000;
 /// Those times what the catalogue offers to wear, single or as a pair: each is computed.
 inline constexpr std::size_t most_choices = 5'000'000;
+/// People times what the catalogue offers: each is a line of a ranking.
+inline constexpr std::size_t most_ranked = 100'000;
 inline constexpr std::size_t most_people = 2'000;
 inline constexpr std::size_t most_tasks = 200;  ///< of one person
 inline constexpr std::size_t most_positions = 200;

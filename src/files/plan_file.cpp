@@ -108,13 +108,17 @@ void check_size(const TableReader& file, const Plan& plan) {
                                      rows, most_heard_rows));
     }
     const std::size_t sets = sets_to_wear(plan.catalogue);
-    if (rows * sets <= most_choices) return;
-    throw InputError(
-        file.position_of("protectors"),
-        fmt::format("the catalogue offers {} protectors and pairs for {} timeline rows and tasks, "
-                    "all people together; accepted: at most {} of both multiplied, for example "
-                    "fewer protectors or people in one plan",
-                    sets, rows, most_choices));
+    const auto refuse_product = [&](std::size_t factor, std::string_view of_what,
+                                    std::size_t most) {
+        if (factor * sets <= most) return;
+        throw InputError(file.position_of("protectors"),
+                         fmt::format("the catalogue offers {} protectors and pairs for {} {}; "
+                                     "accepted: at most {} of both multiplied, for example fewer "
+                                     "protectors or people in one plan",
+                                     sets, factor, of_what, most));
+    };
+    refuse_product(plan.people.size(), "people", most_ranked);
+    refuse_product(rows, "timeline rows and tasks, all people together", most_choices);
 }
 
 Policy read_policy(TableReader& plan, const std::vector<Criterion>& own_criteria) {

@@ -47,12 +47,21 @@ struct Folder {
     std::string of_file;  ///< the file that names it
     const Plan& plan;
     std::vector<std::string>& paths;
+    std::size_t& cards;  ///< so many were read for positions of that file
 };
 
 void read_measured(const Folder& folder, const Located<std::string>& stated,
                    Transmission& transmission) {
     const auto path = (std::filesystem::path(folder.of_file).parent_path() / stated.value).string();
-    for (const Sequence& card : read_sequence_folder(path, stated.position)) {
+    const std::vector<Sequence> cards = read_sequence_folder(path, stated.position);
+    folder.cards += cards.size();
+    if (folder.cards > most_cards_at_positions) {
+        throw InputError(stated.position,
+                         fmt::format("the folders of all positions hold more than {} cards; "
+                                     "accepted: those that are needed",
+                                     most_cards_at_positions));
+    }
+    for (const Sequence& card : cards) {
         const auto& sequences = folder.plan.sequences;
         const auto found = std::ranges::find(sequences, card.id, &Sequence::id);
         // A site's cards serve several plans: those of other sequences are passed over.
@@ -113,9 +122,10 @@ Position read_position(TableReader& table, const Folder& folder) {
 
 void read_positions(TableReader& file, const std::string& path, Plan& plan,
                     std::vector<std::string>& paths) {
+    std::size_t cards = 0;
     for (TableReader& table :
          file.tables("position", "[[position]]", position_keys(), most_positions)) {
-        Position position = read_position(table, {path, plan, paths});
+        Position position = read_position(table, {path, plan, paths, cards});
         const auto same = std::ranges::find(plan.positions, position.id, &Position::id);
         if (same != plan.positions.end()) {
             table.refuse("id", fmt::format("\"{}\" stands twice, first at {}; accepted: each id "

@@ -50,6 +50,14 @@ std::vector<Sequence> read_sequence_folder(const std::string& folder,
     std::vector<Sequence> sequences;
     std::map<std::string, std::string> path_of_id;
     for (const std::string& path : toml_files(folder, named_at)) {
+        std::error_code failure;
+        const auto size = std::filesystem::file_size(path, failure);
+        if (!failure && size > largest_card) {
+            throw InputError({path},
+                             fmt::format("the file is larger than {} KiB; accepted: a sequence "
+                                         "card of at most that",
+                                         largest_card / 1024));
+        }
         const TomlTable document = read_toml(path);
         if (is_other_kind(document)) continue;
         Sequence sequence = read_sequence_card(document, path);

@@ -145,14 +145,18 @@ def check_content(place, good, text, said):
 
 def kill_session(leader):
     """GNU parallel gives each job a process group of its own; all are of one session."""
-    for stat in pathlib.Path("/proc").glob("[0-9]*/stat"):
-        try:
-            # After the name, which may hold anything: state, parent, group, session.
-            session = int(stat.read_text().rpartition(")")[2].split()[3])
-            if session == leader:
-                os.kill(int(stat.parent.name), signal.SIGKILL)
-        except (FileNotFoundError, ProcessLookupError):
-            pass  # it ended meanwhile
+    killed = True
+    while killed:  # one may have been started while the others were looked for
+        killed = False
+        for stat in pathlib.Path("/proc").glob("[0-9]*/stat"):
+            try:
+                # After the name, which may hold anything: state, parent, group, session.
+                state, _, _, session = stat.read_text().rpartition(")")[2].split()[:4]
+                if int(session) == leader and state not in "ZX":
+                    os.kill(int(stat.parent.name), signal.SIGKILL)
+                    killed = True
+            except (FileNotFoundError, ProcessLookupError):
+                pass  # it ended meanwhile
 
 
 def check_broken_off(place, whole):

@@ -77,6 +77,10 @@ def compare(name, words, now, earlier, source):
 def main():
     if len(sys.argv) not in (4, 5):
         sys.exit(__doc__)
+    try:
+        git(sys.argv[2], "rev-parse", "--verify", sys.argv[4] if len(sys.argv) == 5 else "HEAD~1")
+    except (OSError, subprocess.CalledProcessError):
+        sys.exit("no comparison with an earlier commit: this is no git repository that has one")
     now, source, build_folder = sys.argv[1], sys.argv[2], pathlib.Path(sys.argv[3]) / "previous"
     changed = git(source, "status", "--porcelain", "--untracked-files=no")
     commit = sys.argv[4] if len(sys.argv) == 5 else ("HEAD" if changed else "HEAD~1")

@@ -93,7 +93,7 @@ TEST_CASE("a full file system: status 3, the old report intact, nothing left") {
     const Words in_own_mounts =
         ::geteuid() == 0 ? Words{"--mount"} : Words{"--user", "--map-root-user", "--mount"};
     Words trial = in_own_mounts;
-    trial.push_back("true");
+    trial.insert(trial.end(), {"mount", "-t", "tmpfs", "none", "/mnt"});
     if (run_other("unshare", trial).status != 0) {
         MESSAGE("this machine lets nobody mount a small file system; size limits are tried above");
         return;
@@ -120,6 +120,26 @@ TEST_CASE("a full file system: status 3, the old report intact, nothing left") {
         CHECK(errors.find("No space left on device") != std::string::npos);
         CHECK(content_of(study.folder().path("kept")) == "old");
         CHECK(content_of(study.folder().path("left")) == "report.html\nrest\n");
+    }
+}
+
+TEST_CASE("a file may have the longest name that there is, new or replaced") {
+    for (const auto& file_system : with_and_without_nameless) {
+        const StudyFolder study;
+        const std::string name(255, 'n');
+        for (const bool force : {false, true}) {
+            Words words = {"assess", "plan.toml", "--output", name};
+            if (force) words.emplace_back("--force");
+            const Outcome outcome =
+                run_restricted(file_system, EARBUDGET_PROGRAM, words, study.root());
+            CAPTURE(outcome.errors);
+            CHECK(outcome.status == 0);
+        }
+        check_refusal(run_restricted(file_system, EARBUDGET_PROGRAM,
+                                     {"assess", "plan.toml", "--output", name + 'n'}, study.root()),
+                      name + 'n');
+        CHECK(files_in(study.root()) ==
+              std::set<std::string>{"cards", "plan.toml", "protectors.toml", name});
     }
 }
 
@@ -178,7 +198,7 @@ TEST_CASE("streams that are closed are a fault of writing, and never written int
 }
 
 // Sanitizers keep terabytes of addresses for themselves.
-#ifndef __SANITIZE_ADDRESS__
+#ifndef EARBUDGET_SANITIZED
 TEST_CASE("memory that cannot be had is a fault, status 3, with one line") {
     const StudyFolder study;
     const std::string row = "[[timeline]]\nrest = \"1 s\"\n";

@@ -122,6 +122,11 @@ TEST_CASE("more of anything than a facility has is refused with how much is acce
     static_cast<void>(study.folder().write("protectors.toml", catalogue));
     check_refused(assess_with(study, repeated(row, 1000)), "more.toml:5:14",
                   "8463 protectors and pairs for 1002 timeline rows");
+    std::string many;
+    for (int n = 0; n < 20; ++n)
+        many += with(person, "{}", std::to_string(n));
+    check_refused(assess_with(study, many), "more.toml:5:14",
+                  "8463 protectors and pairs for 21 people; accepted: at most 100000");
     static_cast<void>(study.folder().write("protectors.toml", catalogue + catalogue));
     check_refused(assess_with(study, ""), "protectors.toml:3:1", "\"protector\" has 364 entries");
 }
@@ -135,6 +140,33 @@ TEST_CASE("a folder of thousands of cards is refused, two cards of one id are bo
         static_cast<void>(study.folder().write("cards/" + std::to_string(n) + ".toml", "x"));
     check_refused(run_program({"assess", "plan.toml"}, study.root()), "plan.toml:4:13",
                   "holds more than 1000 cards");
+}
+
+TEST_CASE("the cards of all positions together are bounded, and a card's size is") {
+    const StudyFolder study;
+    for (int n = 0; n < 999; ++n) {
+        const std::string id = "s" + std::to_string(n);
+        static_cast<void>(study.folder().write("there/" + id + ".toml",
+                                               with(StudyText().card, "\"epi\"", '"' + id + '"')));
+    }
+    const std::string position =
+        "[[position]]\nid = \"p{}\"\nsequences = \"there\"\ndifference_dB = -10.0\n";
+    std::string positions;
+    for (int n = 0; n < 6; ++n)
+        positions += with(position, "{}", std::to_string(n));
+    check_refused(assess_with(study, positions), "more.toml:44:13", "more than 5000 cards");
+    static_cast<void>(study.folder().write(
+        "cards/large.toml",
+        with(StudyText().card, "\"epi\"", "\"large\"") + '#' + repeated("x", 300'000)));
+    check_refused(run_program({"assess", "plan.toml"}, study.root()), "cards/large.toml",
+                  "larger than 256 KiB");
+}
+
+TEST_CASE("a message that is no UTF-8 is cut to a bearable length too") {
+    const Outcome outcome = run_program({"assess", repeated("\x80", 6000)});
+    CHECK(outcome.status == 2);
+    CHECK(outcome.errors.size() < 5000);
+    CHECK(outcome.errors.find("accepted: ") != std::string::npos);
 }
 
 TEST_CASE("cards are read in the order of their names, however the folder is stored") {

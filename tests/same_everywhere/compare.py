@@ -84,7 +84,8 @@ def is_same(name, measured, first, second):
         return False
     found = list(differences(json.loads(first), json.loads(second)))
     beyond = [place for place in found if place[1] > ALLOWED_IN_MEASURING]
-    print(f"{name}: {len(found)} numbers differ, the most by {max(d for _, d in found):.3g}")
+    most = max((by for _, by in found), default=0.0)
+    print(f"{name}: the bytes differ, {len(found)} values too, the most by {most:.3g}")
     for place, by in beyond[:5]:
         print(f"  {place}: by {by}")
     return not beyond

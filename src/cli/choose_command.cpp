@@ -28,6 +28,7 @@ ExitStatus run_choose(const ChooseOptions& options) {
     check_output_is_no_input(options.output, loaded.files);
     report::Record record = record_of(options.output, loaded.files);
     record.draws = loaded.plan.draws;
+    record.fewer_draws_where_clear = true;
     const auto choices = choose(loaded.plan);
     deliver(report_of(options, loaded.plan, choices, record), options.output);
     const auto is_answered = [](const PersonChoice& choice) {

@@ -56,6 +56,18 @@ void advise_on_intercom(const IntercomAtEar& intercom, bool unprotected,
 
 }  // namespace
 
+void advise_against_metal(const Plan& plan, const Person& person, std::vector<Advice>& advice) {
+    if (!comes_near_magnet(plan, person)) return;
+    for (const std::string& id : person.wears) {
+        const Protector& protector = plan.catalogue.find(id)->protector;
+        if (protector.metal_free.value_or(true)) continue;
+        advice.push_back({.code = "metal-outside",
+                          .text = fmt::format("\"{}\" is not free of metal: it must not come near "
+                                              "the magnet. Take another.",
+                                              id)});
+    }
+}
+
 void advise_better_wearing(const Plan& plan, const PersonResult& result,
                            std::vector<Advice>& advice) {
     const Person& person = *result.person;

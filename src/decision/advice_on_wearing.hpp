@@ -10,6 +10,10 @@ namespace earbudget {
 void advise_better_wearing(const Plan& plan, const PersonResult& result,
                            std::vector<Advice>& advice);
 
+/// Whatever is worn near the magnet and holds metal stays outside; before all that is about
+/// hearing.
+void advise_against_metal(const Plan& plan, const Person& person, std::vector<Advice>& advice);
+
 /// A check of the fit, where a poor one would turn the verdict.
 void advise_fit_check(const Plan& plan, const PersonResult& result, std::vector<Advice>& advice);
 

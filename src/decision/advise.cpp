@@ -34,6 +34,7 @@ bool exceeds_the_peak(const PersonResult& result) {
 std::vector<Advice> advise(const Plan& plan, const HearingDay& day, const DrawnDay& drawn,
                            const PersonResult& result, const std::vector<Candidate>& candidates) {
     std::vector<Advice> advice;
+    advise_against_metal(plan, *result.person, advice);
     const bool over = exceeds_an_exposure_limit(result);
     if (over) advise_better_wearing(plan, result, advice);
     if (over || is_close_to_an_exposure_limit(result)) {

@@ -38,7 +38,6 @@ double least_above_0(const Eigen::ArrayXd& values) {
 constexpr double left_out_of_95_percent = 0.05;
 
 // Few draws leave no doubt where their share lies this many of its standard deviations away.
-constexpr std::size_t few_draws = 1024;
 constexpr double without_doubt = 5.0;
 
 double doubt_of_few(double accepted) {

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/protection/nrr.hpp"
 #include "report/review_report.hpp"
 #include "report/text_style.hpp"
@@ -119,14 +120,20 @@ void add_record(Json& report, const Record& record, const RulesUsed& rules) {
                          {"criteria", sources_json(rules.criteria)}};
 }
 
+std::string draws_words(const Record& record) {
+    return fmt::format("{} draws of seed {}{}: ISO/IEC Guide 98-3, supplement 1",
+                       record.draws->draws, record.draws->seed,
+                       record.fewer_draws_where_clear
+                           ? fmt::format(", only the first {} where they leave no doubt", few_draws)
+                           : "");
+}
+
 std::string record_text(const Record& record, const RulesUsed& rules) {
     std::string text =
         fmt::format("\nRecord\n  earbudget {}, {}\n", EARBUDGET_VERSION, record.date);
     if (record.draws) {
-        text += wrapped(fmt::format("probabilities from {} draws of seed {}: ISO/IEC Guide 98-3, "
-                                    "supplement 1 (docs/uncertainty.md)",
-                                    record.draws->draws, record.draws->seed),
-                        2, 4);
+        text +=
+            wrapped("probabilities from " + draws_words(record) + " (docs/uncertainty.md)", 2, 4);
     }
     text += source_lines("method", rules.methods) + source_lines("derating", rules.deratings) +
             source_lines("criterion", rules.criteria);

@@ -44,7 +44,11 @@ struct Record {
     std::vector<SourceFile> inputs;                    ///< every file read, each once
     std::optional<DrawSettings> draws = std::nullopt;  ///< none: nothing was drawn at random
     bool with_working = false;                         ///< whether the working is to be shown
+    bool fewer_draws_where_clear = false;  ///< some shares are of the first draws only (choose)
 };
+
+/// "8192 draws of seed 1: …"; the record must have draws.
+[[nodiscard]] std::string draws_words(const Record& record);
 
 /// Adds "date", "inputs", "sources" and, where something was drawn, "seed" and "draws" to a report.
 void add_record(nlohmann::ordered_json& report, const Record& record, const RulesUsed& rules);

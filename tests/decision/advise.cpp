@@ -161,3 +161,19 @@ TEST_CASE("a sequence in several rows is named with its row") {
     plan.timeline.back().duration = Seconds(600);
     CHECK(says(advice_of(first_person(plan), "shorten"), "\"a\" in row 1"));
 }
+
+TEST_CASE("what holds metal is told first to whoever comes near the magnet, and to nobody else") {
+    Plan plan = simple_plan(80.0, 1.0, 20.0);
+    plan.catalogue.protectors.front().protector.metal_free = false;
+    CHECK(assess(plan).people.front().advice.front().code == "metal-outside");
+    plan.catalogue.protectors.front().protector.metal_free = std::nullopt;
+    CHECK(!advises(assess(plan).people.front(), "metal-outside"));
+    plan.catalogue.protectors.front().protector.metal_free = false;
+    plan.positions.push_back({"control room", {.difference = LevelDifference(-40.0)}});
+    Person& person = plan.people.front();
+    person.role = Role::Staff;
+    person.tasks = {{.position = 0}};
+    CHECK(!advises(assess(plan).people.front(), "metal-outside"));
+    plan.positions.front().near_magnet = true;
+    CHECK(advises(assess(plan).people.front(), "metal-outside"));
+}

@@ -215,3 +215,24 @@ TEST_CASE("a role without a criterion is not decided, and that is said") {
     CHECK(assessment.verdict() == Verdict::Unknown);
     CHECK(assessment.warnings.back().code == "no-criterion");
 }
+
+TEST_CASE("levels that no scanner has, or below the room's own, are warned of") {
+    const auto warned = [](const Plan& plan, std::string_view code) {
+        const auto warnings = assess(plan).warnings;
+        return std::ranges::any_of(warnings, [code](const Warning& w) { return w.code == code; });
+    };
+    struct Row {
+        double LAeq;
+        bool outside;
+    };
+    // 82.5 to 132 dB(A) of published measurements, ends included.
+    for (const Row& row : {Row{82.4, true}, {82.5, false}, {132.0, false}, {132.1, true}}) {
+        CAPTURE(row.LAeq);
+        CHECK(warned(simple_plan(row.LAeq, 1.0, 20.0), "level-range") == row.outside);
+    }
+    Plan plan = simple_plan(90.0, 1.0, 20.0);
+    plan.background = SoundLevels{.LAeq = LevelA(90.0)};
+    CHECK(!warned(plan, "below-background"));
+    plan.background = SoundLevels{.LAeq = LevelA(90.1)};
+    CHECK(warned(plan, "below-background"));
+}

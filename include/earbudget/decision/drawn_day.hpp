@@ -28,6 +28,10 @@ inline constexpr Formula formula_of_confident{
     "draws",
     "ISO/IEC Guide 98-3, supplement 1 (memory); docs/uncertainty.md"};
 
+/// So many draws decide where they leave no doubt on which side of the accepted probability it
+/// lies.
+inline constexpr std::size_t few_draws = 1024;
+
 /// What is otherwise than in the day as it is.
 struct DayChange {
     std::optional<std::span<const Seconds>> times = std::nullopt;  ///< of each row
@@ -75,7 +79,7 @@ class DrawnDay {
     [[nodiscard]] bool perhaps_over(const DayChange& change = {},
                                     Limits limits = Limits::All) const;
 
-    /// The highest probability of being over of the limits, by 1024 draws where those leave no
+    /// The highest probability of being over of the limits, by few_draws where those leave no
     /// doubt on which side of the accepted one it lies.
     [[nodiscard]] SureProbability sure_probability(Limits limits) const;
 

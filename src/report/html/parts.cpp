@@ -75,9 +75,7 @@ std::string record_section(const Record& record, const RulesUsed& rules) {
     std::string terms = term("program", text(fmt::format("earbudget {}", EARBUDGET_VERSION)));
     terms += term("date", text(record.date));
     if (record.draws) {
-        terms += term("probabilities", text(fmt::format("{} draws of seed {}: ISO/IEC Guide 98-3, "
-                                                        "supplement 1",
-                                                        record.draws->draws, record.draws->seed)));
+        terms += term("probabilities", text(draws_words(record)));
     }
     terms += sources("method", rules.methods) + sources("derating", rules.deratings) +
              sources("criterion", rules.criteria);

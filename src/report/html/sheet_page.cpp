@@ -82,9 +82,13 @@ SheetPart people_part(const Assessment& assessment) {
                   name_of(person.verdict));
         if (person.verdict == Verdict::Within || person.advice.empty()) continue;
         if (++advised > most_advised) continue;
+        // Metal has been told above.
+        const auto first = std::ranges::find_if(
+            person.advice, [](const Advice& one) { return one.code != "metal-outside"; });
+        if (first == person.advice.end()) continue;
         advice +=
             element("p", text(fmt::format("{}: {}", shortened(person.person->id, most_in_name),
-                                          shortened(person.advice.front().text, most_in_advice))));
+                                          shortened(first->text, most_in_advice))));
         part.lines += 3;
     }
     if (people.size() > most_people) {

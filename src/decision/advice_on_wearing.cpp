@@ -57,10 +57,7 @@ void advise_on_intercom(const IntercomAtEar& intercom, bool unprotected,
 }  // namespace
 
 void advise_against_metal(const Plan& plan, const Person& person, std::vector<Advice>& advice) {
-    if (!comes_near_magnet(plan, person)) return;
-    for (const std::string& id : person.wears) {
-        const Protector& protector = plan.catalogue.find(id)->protector;
-        if (protector.metal_free.value_or(true)) continue;
+    for (const std::string& id : metal_near_magnet(plan, person)) {
         advice.push_back({.code = "metal-outside",
                           .text = fmt::format("\"{}\" is not free of metal: it must not come near "
                                               "the magnet. Take another.",

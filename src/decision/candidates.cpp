@@ -73,6 +73,23 @@ bool comes_near_magnet(const Plan& plan, const Person& person) {
            });
 }
 
+std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& person) {
+    std::vector<std::string> metal;
+    const auto add = [&](const std::vector<std::string>& wears) {
+        for (const std::string& id : wears) {
+            const bool holds_metal = plan.catalogue.find(id)->protector.metal_free == false;
+            if (holds_metal && std::ranges::find(metal, id) == metal.end()) metal.push_back(id);
+        }
+    };
+    if (comes_near_magnet(plan, person)) add(person.wears);
+    for (const Task& task : person.tasks) {
+        if (!task.wears || !task.position) continue;
+        if (person.role == Role::Staff && !plan.positions[*task.position].near_magnet) continue;
+        add(*task.wears);
+    }
+    return metal;
+}
+
 bool may_wear(const Plan& plan, const Person& person, const Protector& protector) {
     const auto& excluded = person.cannot_wear;
     if (std::find(excluded.begin(), excluded.end(), protector.id) != excluded.end()) return false;

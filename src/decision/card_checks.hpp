@@ -4,10 +4,9 @@
 
 namespace earbudget {
 
-// Published measurements of scanners: 82.5 dB(A) at the least (Price and others, 2001), 132 dB(A)
-// at the most (J Magn Reson Imaging 2000, 12:157); abstracts seen.
-inline constexpr LevelA lowest_published{82.5};
-inline constexpr LevelA highest_published{132.0};
+// Published measurements of scanners; abstracts seen.
+inline constexpr LevelA lowest_published{82.5};    // Price and others, 2001
+inline constexpr LevelA highest_published{132.0};  // J Magn Reson Imaging 2000, 12:157
 
 /// Where the levels of a card come from: how, who, when, where, with what, in what.
 void check_origin(const Sequence& sequence, std::vector<ReviewCheck>& checks);

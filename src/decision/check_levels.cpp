@@ -112,9 +112,10 @@ void check_crest(const SoundLevels& levels, std::vector<ReviewCheck>& checks) {
 ReviewCheck check_range(const SoundLevels& levels) {
     const bool inside = levels.LAeq >= lowest_published && levels.LAeq <= highest_published;
     const std::string text = fmt::format("LAeq {:.1f} dB(A)", levels.LAeq.dB());
-    const std::string range =
-        "82.5 to 132 dB(A) of published measurements in scanners (Price and others, 2001; J Magn "
-        "Reson Imaging 2000, 12:157; abstracts seen)";
+    const std::string range = fmt::format(
+        "{:g} to {:g} dB(A) of published measurements in scanners (Price and others, 2001; J Magn "
+        "Reson Imaging 2000, 12:157; abstracts seen)",
+        lowest_published.dB(), highest_published.dB());
     if (inside) return {"level-range", CheckState::Ok, text + ", within " + range, "", false};
     return {"level-range", CheckState::Doubtful, text + ", outside " + range,
             "look at calibration, gain and position: a decibel figure may belong to another scale",

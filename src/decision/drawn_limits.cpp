@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <atomic>
 #include <cmath>
-#include <exception>
 #include <numbers>
-#include <thread>
+
+#include "earbudget/decision/for_each_at_once.hpp"
 
 namespace earbudget {
 
@@ -208,7 +208,7 @@ std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, Level
     const bool keeps = !kept_.empty() && added == LevelDifference(0.0) && ++asked_ > 1;
     const std::vector<Kept*> fresh = keeps ? make_room(times, wanted) : std::vector<Kept*>();
     std::atomic<Eigen::Index> next = 0;
-    const auto work_off = [&] {
+    const auto work_off = [&](unsigned) {
         Work work{.times = times,
                   .added = added,
                   .wanted = wanted,
@@ -219,23 +219,9 @@ std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, Level
              first = next.fetch_add(draws_at_once)) {
             work_on(first, std::min(draws_at_once, draws_ - first), work, outcomes);
         }
+        return true;
     };
-    std::exception_ptr failure;
-    std::atomic_flag failed;
-    const auto work_off_or_fail = [&] {
-        try {
-            work_off();
-        } catch (...) {
-            if (!failed.test_and_set()) failure = std::current_exception();
-        }
-    };
-    {
-        std::vector<std::jthread> others;
-        for (unsigned k = 1; k < threads_; ++k)
-            others.emplace_back(work_off_or_fail);
-        work_off_or_fail();
-    }
-    if (failure) std::rethrow_exception(failure);
+    static_cast<void>(for_each_at_once(std::vector<unsigned>(threads_), work_off));
     for (Kept* one : fresh)
         one->known = true;
     return outcomes;

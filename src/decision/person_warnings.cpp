@@ -30,22 +30,13 @@ class PersonWarnings {
     std::vector<Warning>& warnings_;
 };
 
-void warn_of_metal(const Plan& plan, const std::string& id, PersonWarnings& warnings) {
-    if (plan.catalogue.find(id)->protector.metal_free.value_or(true)) return;
-    warnings.add("metal-near-magnet",
-                 fmt::format("\"{}\" is not free of metal and must not come near the magnet", id));
-}
-
-void warn_of_magnet(const Plan& plan, const Person& person, PersonWarnings& warnings) {
-    if (person.role != Role::Participant && comes_near_magnet(plan, person)) {
-        for (const std::string& id : person.wears)
-            warn_of_metal(plan, id, warnings);
-    }
-    for (const Task& task : person.tasks) {
-        if (!task.wears || !task.position) continue;
-        if (person.role == Role::Staff && !plan.positions[*task.position].near_magnet) continue;
-        for (const std::string& id : *task.wears)
-            warn_of_metal(plan, id, warnings);
+void warn_of_metal(const Plan& plan, const Person& person, PersonWarnings& warnings) {
+    for (const std::string& id : metal_near_magnet(plan, person)) {
+        const bool in_bore = person.role == Role::Participant &&
+                             std::ranges::find(person.wears, id) != person.wears.end();
+        warnings.add(in_bore ? "metal-in-bore" : "metal-near-magnet",
+                     fmt::format("\"{}\" is not free of metal and must not {}", id,
+                                 in_bore ? "enter the bore" : "come near the magnet"));
     }
 }
 
@@ -60,15 +51,10 @@ void warn_of_weekly_average(const Person& person, PersonWarnings& warnings) {
                  "days_per_week is not stated: the daily level is compared and no weekly average");
 }
 
-void warn_of_bore(const Plan& plan, const Person& person, PersonWarnings& warnings) {
+void warn_of_head_coil(const Plan& plan, const Person& person, PersonWarnings& warnings) {
     if (person.role != Role::Participant) return;
     for (const std::string& id : person.wears) {
         const Protector& protector = plan.catalogue.find(id)->protector;
-        if (protector.metal_free == false) {
-            warnings.add(
-                "metal-in-bore",
-                fmt::format("\"{}\" is not free of metal and must not enter the bore", id));
-        }
         if (protector.fits_head_coil == false) {
             warnings.add("does-not-fit-head-coil",
                          fmt::format("\"{}\" does not fit the head coil", id));
@@ -191,12 +177,12 @@ void warn_of_person(const Plan& plan, const Person& person, const HearingDay& da
     warnings.insert(warnings.end(), day.warnings.begin(), day.warnings.end());
     PersonWarnings of_person(person, warnings);
     if (!person.wears.empty()) {
-        warn_of_bore(plan, person, of_person);
+        warn_of_head_coil(plan, person, of_person);
         warn_of_comfort(plan, person, of_person);
         warn_of_fit(plan, person, day, of_person);
         warn_of_prediction(person, day, of_person);
     }
-    warn_of_magnet(plan, person, of_person);
+    warn_of_metal(plan, person, of_person);
     warn_of_speech(plan, person, of_person);
     warn_of_weekly_average(person, of_person);
     warn_of_defaults(plan, person, day, warnings);

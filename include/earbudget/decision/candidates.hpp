@@ -35,6 +35,9 @@ inline constexpr Formula formula_while_scanning{
 /// position near the magnet.
 [[nodiscard]] bool comes_near_magnet(const Plan& plan, const Person& person);
 
+/// Ids of what the person wears there although it holds metal, by day and in tasks, each once.
+[[nodiscard]] std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& person);
+
 /// Whether what is known of a protector allows it for a person: not among what the person cannot
 /// wear, comfortable; for a participant in the bore stated to be free of metal and, an earmuff, to
 /// fit the head coil; for others who come near the magnet not stated to hold metal.

@@ -10,8 +10,7 @@ inline constexpr Formula formula_of_calibration{
     "IEC 60942 (calibrator; memory); definition"};
 inline constexpr Formula formula_of_stated_calibration{
     "full-scale level as stated, or from sensitivity: 20 lg(U/√2 / S / 20 µPa), U peak volts at "
-    "full "
-    "scale, S in V/Pa",
+    "full scale, S in V/Pa",
     "definition of sensitivity"};
 
 /// What a digital level means in air.

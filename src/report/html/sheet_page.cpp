@@ -108,11 +108,14 @@ SheetPart people_part(const Assessment& assessment) {
     // What can hurt at the door of the room stands before everything about hearing.
     std::string dangers;
     std::size_t told = 0;
-    for (const Warning& warning : assessment.warnings) {
-        if (warning.code != "metal-in-bore" && warning.code != "metal-near-magnet") continue;
-        if (++told > most_advised) continue;
-        dangers += element("p", text("Stop: " + shortened(warning.text, most_in_advice)));
-        part.lines += 2;
+    for (const PersonResult* person : people) {
+        for (const Advice& one : person->advice) {
+            if (one.code != "metal-outside" || ++told > most_advised) continue;
+            const std::string id = shortened(person->person->id, most_in_name);
+            dangers += element(
+                "p", text(fmt::format("Stop, {}: {}", id, shortened(one.text, most_in_advice))));
+            part.lines += 2;
+        }
     }
     if (told > most_advised)
         part.left_out.push_back(fmt::format("{} more protectors of metal", told - most_advised));

@@ -90,3 +90,44 @@ TEST_CASE("first order and the draws disagree where wearing time makes the expos
     CHECK(disagree(p, result.probability_over));
     CHECK(result.parts.front().kind == ErrorKind::WearingTime);
 }
+
+TEST_CASE("an error of a sequence counts by its share of what is heard with the room's own noise") {
+    Plan plan = open_ears({sound_of(86.0, 2.0)}, {8.0}, "eu-limit");
+    Transmission there{.difference = LevelDifference(0.0)};
+    there.background = sound_of(86.0, 0.0);  // as much energy again, known exactly
+    plan.positions.push_back({"there", there});
+    Person& person = plan.people.front();
+    person.role = Role::Staff;
+    person.policy.criteria.front().roles = {Role::Staff};
+    person.tasks = {{.position = 0}};
+    const FirstOrder result = of(plan, Drawn(plan));
+    CHECK(near(result.above_limit.dB(), 86.0 + 10.0 * std::log10(2.0) - 87.0, 1e-9,
+               Because::Arithmetic));
+    CHECK(near(result.standard.dB(), 0.5 * 2.0, 1e-9, Because::Arithmetic));
+}
+
+TEST_CASE("an error of the protector counts by the share of what is left beside unreduced noise") {
+    Plan plan = open_ears({sound_of(100.0, 0.0)}, {8.0}, "eu-limit");
+    SoundLevels& sound = plan.sequences.front().levels;
+    for (std::size_t i = 1; i + 1 < octave_band_count; ++i)
+        sound.octave.set(octave_bands[i], LevelZ(93.0));
+    sound.LAeq = *a_weighted(sound.octave).sum();
+    wear_plug(plan, flat(20.0, 3.0));
+    const auto part_of_people = [&plan] {
+        for (const ErrorShare& part : of(plan, Drawn(plan)).parts)
+            if (part.kind == ErrorKind::People) return part.standard.dB();
+        return 0.0;
+    };
+    CHECK(near(part_of_people(), 3.0, 1e-9, Because::Arithmetic));
+    // Without bands the room's noise counts unreduced: as much as is left of the sequence for
+    // the mean person.
+    Transmission there{.difference = LevelDifference(0.0)};
+    there.background = SoundLevels{.LAeq = sound.LAeq - LevelDifference(20.0),
+                                   .uncertainty = LevelDifference(0.0)};
+    plan.positions.push_back({"there", there});
+    Person& person = plan.people.front();
+    person.role = Role::Staff;
+    person.policy.criteria.front().roles = {Role::Staff};
+    person.tasks = {{.position = 0}};
+    CHECK(near(part_of_people(), 0.5 * 3.0, 1e-9, Because::Arithmetic));
+}

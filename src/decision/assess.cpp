@@ -6,11 +6,11 @@
 #include <fmt/format.h>
 
 #include "decision/card_checks.hpp"
+#include "decision/people_alike.hpp"
 #include "decision/person_warnings.hpp"
 #include "earbudget/decision/advise.hpp"
 #include "earbudget/decision/candidates.hpp"
 #include "earbudget/decision/drawn_day.hpp"
-#include "earbudget/decision/for_each_at_once.hpp"
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/decision/shares.hpp"
 #include "earbudget/decision/shorten.hpp"
@@ -148,9 +148,21 @@ void warn_of_people(const Person& person, const DayErrors& errors, std::vector<W
     }
 }
 
-PersonResult assess_person(const Plan& plan, const Person& person, std::vector<Warning>& warnings) {
+/// One person's part of an assessment.
+struct Assessed {
+    PersonResult result;
+    std::vector<Warning> warnings = {};
+};
+
+Assessed as_found_for(const Person& person, const Person& stand_in, Assessed assessed) {
+    return {as_found_for(person, stand_in, std::move(assessed.result)),
+            as_found_for(person, stand_in, std::move(assessed.warnings))};
+}
+
+Assessed assess_person(const Plan& plan, const Person& person) {
     const HearingDay day = hear(plan, person);
     const DrawnDay drawn(plan, person, day);
+    std::vector<Warning> warnings;
     PersonResult result{.person = &person,
                         .method = day.method,
                         .derating = day.derating,
@@ -173,7 +185,7 @@ PersonResult assess_person(const Plan& plan, const Person& person, std::vector<W
     result.largest_change = largest_change(plan, person, day, candidates);
     if (person.visits) result.study_Pa2h = *person.visits * result.exposure.at_ear_Pa2h;
     result.advice = advise(plan, day, drawn, result, candidates);
-    return result;
+    return {std::move(result), std::move(warnings)};
 }
 
 /// What concerns several people is said once.
@@ -211,15 +223,8 @@ void warn_of_levels(const Plan& plan, std::vector<Warning>& warnings) {
 }  // namespace
 
 Assessment assess(const Plan& plan) {
-    struct Assessed {
-        PersonResult result;
-        std::vector<Warning> warnings;
-    };
-    auto assessed = for_each_at_once(plan.people, [&plan](const Person& person) {
-        std::vector<Warning> warnings;
-        PersonResult result = assess_person(plan, person, warnings);
-        return Assessed{std::move(result), std::move(warnings)};
-    });
+    auto assessed = answer_for_everyone(
+        plan.people, [&plan](const Person& person) { return assess_person(plan, person); });
     Assessment assessment{.plan = &plan};
     assessment.people.reserve(assessed.size());
     for (Assessed& one : assessed) {

@@ -5,10 +5,10 @@
 #include <fmt/format.h>
 
 #include "decision/choice_notes.hpp"
+#include "decision/people_alike.hpp"
 #include "decision/rank.hpp"
 #include "earbudget/decision/candidates.hpp"
 #include "earbudget/decision/drawn_day.hpp"
-#include "earbudget/decision/for_each_at_once.hpp"
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/study/input_error.hpp"
 
@@ -150,8 +150,8 @@ const RankedChoice* PersonChoice::answer() const {
 }
 
 std::vector<PersonChoice> choose(const Plan& plan) {
-    return for_each_at_once(plan.people,
-                            [&plan](const Person& person) { return choose_for(plan, person); });
+    return answer_for_everyone(
+        plan.people, [&plan](const Person& person) { return choose_for(plan, person); });
 }
 
 }  // namespace earbudget

@@ -32,7 +32,8 @@ auto for_each_at_once(const std::vector<Input>& inputs, const Job& job) {
     };
     {
         std::vector<std::jthread> others;
-        const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
+        // Asked once: each time it is read from a file of the system.
+        static const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
         for (std::size_t k = 1; k < std::min(cores, inputs.size()); ++k)
             others.emplace_back(work);
         work();

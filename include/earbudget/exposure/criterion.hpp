@@ -50,6 +50,8 @@ struct PeakLimit {
 
     Pressure pressure;  ///< highest permitted
     Weighting weighting = Weighting::C;
+
+    bool operator==(const PeakLimit&) const = default;
 };
 
 /// A published or own limit on noise exposure, with where it comes from.
@@ -79,6 +81,8 @@ struct Criterion {
     /// five days, all else looks at one day. Less than one day counts as one, since the week that
     /// has the day has it whole.
     [[nodiscard]] double days_counted(double days_per_week) const;
+
+    bool operator==(const Criterion&) const = default;
 };
 
 /// Relative slack for values that equal a limit on paper: rounding of a few hundred sums.

@@ -28,6 +28,8 @@ struct DoseRule {
         constexpr LevelDifference slack{1e-9};
         return !threshold || at >= *threshold - slack;
     }
+
+    bool operator==(const DoseRule&) const = default;
 };
 
 inline constexpr Formula formula_of_dose{

@@ -18,6 +18,8 @@ struct PredictionRules {
     std::optional<Method> method = std::nullopt;  ///< none: the best that the data allow
     Derating derating = {};
     ProtectionPerformance performance{84.0};
+
+    bool operator==(const PredictionRules&) const = default;
 };
 
 /// Why a level at the ear cannot be predicted, and what would mend it.

@@ -14,6 +14,8 @@ inline constexpr LevelDifference poor_fit_reduction{10.0};
 struct Wearing {
     double fraction_of_time = 1.0;  ///< of the noisy time, 0 to 1
     bool poor_fit = false;
+
+    bool operator==(const Wearing&) const = default;
 };
 
 inline constexpr Formula formula_of_fit{

@@ -15,6 +15,8 @@ struct SourcePosition {
     [[nodiscard]] std::string text() const {
         return file + ':' + std::to_string(line) + ':' + std::to_string(column);
     }
+
+    bool operator==(const SourcePosition&) const = default;
 };
 
 /// Something stated by the user that cannot be computed with: what is wrong, and what is accepted.

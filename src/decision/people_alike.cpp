@@ -1,0 +1,116 @@
+#include "decision/people_alike.hpp"
+
+#include <algorithm>
+
+namespace earbudget {
+
+namespace {
+
+// No id that a file may state, and in no text but where an id stands.
+constexpr const char* id_of_stand_in = "\x01";
+
+// People of more kinds than these are not looked through for each person.
+constexpr std::size_t most_kinds = 64;
+
+/// In all but id and place; a member that is added must be compared here too.
+bool are_alike(const Person& one, const Person& other) {
+    const auto& [id, role, wears, wearing, PAR, PAR_uncertainty, fit_uncertainty, worn_uncertainty,
+                 cannot_wear, only, canal, sessions_per_day, days_per_week, visits, tasks, policy,
+                 stated_at] = one;
+    return tasks.empty() && other.tasks.empty() && role == other.role && wears == other.wears &&
+           wearing == other.wearing && PAR == other.PAR &&
+           PAR_uncertainty == other.PAR_uncertainty && fit_uncertainty == other.fit_uncertainty &&
+           worn_uncertainty == other.worn_uncertainty && cannot_wear == other.cannot_wear &&
+           only == other.only && canal == other.canal &&
+           sessions_per_day == other.sessions_per_day && days_per_week == other.days_per_week &&
+           visits == other.visits && policy == other.policy;
+}
+
+/// Puts a person in the place of the stand-in.
+class Naming {
+  public:
+    Naming(const Person& person, const Person& stand_in) : person_(person), stand_in_(stand_in) {}
+
+    void name(std::string& text) const {
+        std::size_t from = 0;
+        while ((from = text.find(stand_in_.id, from)) != std::string::npos) {
+            text.replace(from, stand_in_.id.size(), person_.id);
+            from += person_.id.size();
+        }
+    }
+
+    void name(std::vector<std::string>& texts) const {
+        for (std::string& text : texts)
+            name(text);
+    }
+
+    void name(RankedChoice& choice) const {
+        name(choice.reason);
+        name(choice.notes);
+    }
+
+    [[nodiscard]] const Criterion* own(const Criterion* criterion) const {
+        return person_.policy.criteria.data() + (criterion - stand_in_.policy.criteria.data());
+    }
+
+  private:
+    const Person& person_;
+    const Person& stand_in_;
+};
+
+}  // namespace
+
+std::vector<PeopleAlike> people_alike(const std::vector<Person>& people) {
+    std::vector<PeopleAlike> groups;
+    for (std::size_t n = 0; n < people.size(); ++n) {
+        const auto known =
+            groups.begin() + static_cast<std::ptrdiff_t>(std::min(groups.size(), most_kinds));
+        const auto same = std::find_if(groups.begin(), known, [&](const PeopleAlike& group) {
+            return are_alike(group.stand_in, people[n]);
+        });
+        if (same == known) {
+            groups.push_back({people[n], {n}});
+        } else {
+            same->people.push_back(n);
+            same->stand_in.id = id_of_stand_in;
+        }
+    }
+    return groups;
+}
+
+PersonResult as_found_for(const Person& person, const Person& stand_in, PersonResult result) {
+    const Naming naming(person, stand_in);
+    result.person = &person;
+    for (CriterionResult& criterion : result.criteria) {
+        criterion.criterion = naming.own(criterion.criterion);
+        naming.name(criterion.remark);
+    }
+    for (Advice& advice : result.advice)
+        naming.name(advice.text);
+    if (result.largest_change) naming.name(result.largest_change->text);
+    return result;
+}
+
+std::vector<Warning> as_found_for(const Person& person, const Person& stand_in,
+                                  std::vector<Warning> warnings) {
+    const Naming naming(person, stand_in);
+    for (Warning& warning : warnings) {
+        naming.name(warning.text);
+        if (warning.where == stand_in.stated_at) warning.where = person.stated_at;
+    }
+    return warnings;
+}
+
+PersonChoice as_found_for(const Person& person, const Person& stand_in, PersonChoice choice) {
+    const Naming naming(person, stand_in);
+    choice.person = &person;
+    for (RankedChoice& ranked : choice.ranking)
+        naming.name(ranked);
+    naming.name(choice.unprotected);
+    for (NotPermitted& one : choice.not_permitted)
+        naming.name(one.why);
+    naming.name(choice.notes);
+    return choice;
+}
+
+}  // namespace earbudget

@@ -84,21 +84,61 @@ std::string one_line(std::string text) {
     return text;
 }
 
+/// The command with what must follow it: "earbudget assess PLAN".
+std::string usage_of(const CLI::App& command) {
+    std::string usage = "earbudget " + command.get_name();
+    for (const CLI::Option* option : command.get_options()) {
+        if (option->get_positional()) usage += " " + option->get_option_text();
+    }
+    return usage;
+}
+
+/// The option that a message is about, the longest where one name is a part of another; null for
+/// none.
+const CLI::Option* option_in(const CLI::App& command, const std::string& message) {
+    const CLI::Option* found = nullptr;
+    std::size_t longest = 0;
+    for (const CLI::Option* option : command.get_options()) {
+        for (const std::string& name : option->get_lnames()) {
+            if (name.size() <= longest || message.find("--" + name) == std::string::npos) continue;
+            longest = name.size();
+            found = option;
+        }
+    }
+    return found;
+}
+
+/// What is wrong with the words behind a command, and what is accepted.
+std::string problem_of(const CLI::App& command, const CLI::ParseError& error,
+                       std::span<const char* const> words) {
+    const std::string unknown = unknown_option(command, words);
+    const auto known = names_of_options(command);
+    if (!unknown.empty()) {
+        return fmt::format("unknown option \"{}\"{}; accepted: {}", unknown,
+                           nearest_words(unknown, known), fmt::join(known, ", "));
+    }
+    const std::string message = one_line(error.what());
+    if (const CLI::Option* option = option_in(command, message)) {
+        const std::string name = "--" + option->get_lnames().front();
+        const bool missing = !words.empty() && words.back() == name;
+        return fmt::format("{}; accepted: {} {}: {}", missing ? name + " has no value" : message,
+                           name, option->get_option_text(), option->get_description());
+    }
+    return fmt::format("{}; accepted: {}, and options as earbudget {} --help lists them", message,
+                       usage_of(command), command.get_name());
+}
+
 [[noreturn]] void refuse(const CLI::App& program, const CLI::ParseError& error,
                          std::span<const char* const> words) {
     if (!words.empty()) refuse_first_word(program, words.front());
     const auto chosen = program.get_subcommands();
-    const std::string command = chosen.empty() ? "" : " " + chosen.front()->get_name();
-    std::string what = one_line(error.what());
-    if (!chosen.empty()) {
-        const std::string option = unknown_option(*chosen.front(), words.subspan(1));
-        if (!option.empty()) {
-            what = fmt::format("unknown option \"{}\"{}", option,
-                               nearest_words(option, names_of_options(*chosen.front())));
-        }
+    if (chosen.empty()) {
+        throw UsageProblem(fmt::format("earbudget: {}; accepted: {}", one_line(error.what()),
+                                       fmt::join(names_of_commands(program), ", ")));
     }
-    throw UsageProblem(
-        fmt::format("earbudget{}: {}; accepted: see earbudget{} --help", command, what, command));
+    const CLI::App& command = *chosen.front();
+    throw UsageProblem(fmt::format("earbudget {}: {}", command.get_name(),
+                                   problem_of(command, error, words.subspan(1))));
 }
 
 CommandLine options_of(const std::string& command, const CommandOptions& options) {

@@ -97,11 +97,10 @@ std::optional<Seconds> passing(const std::vector<AllowancePoint>& points) {
 /// The beginning of the first row with a level that is not permitted for any time.
 std::optional<Seconds> above_ceiling(const Criterion& criterion, const HearingDay& day,
                                      const Course& course) {
-    constexpr LevelDifference slack{arithmetic_slack};
     if (!criterion.rule.ceiling) return std::nullopt;
     for (std::size_t n = 0; n < course.rows.size(); ++n) {
         const auto highest = loudest(parts_of_row(criterion, day, course.rows[n]));
-        if (highest && *highest > *criterion.rule.ceiling + slack) return course.begin(n);
+        if (highest && *highest > *criterion.rule.ceiling + level_slack) return course.begin(n);
     }
     return std::nullopt;
 }

@@ -4,32 +4,16 @@
 #include <cmath>
 #include <tuple>
 
+#include <fmt/format.h>
+
 #include "earbudget/decision/advise.hpp"
 #include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/decision/judge.hpp"
+#include "earbudget/study/wearable_sets.hpp"
 
 namespace earbudget {
 
 namespace {
-
-std::vector<std::vector<std::string>> permitted_sets(const Plan& plan, const Person& person) {
-    std::vector<const Protector*> permitted;
-    for (const CatalogueEntry& entry : plan.catalogue.protectors) {
-        if (may_wear(plan, person, entry.protector)) permitted.push_back(&entry.protector);
-    }
-    std::vector<std::vector<std::string>> sets;
-    sets.reserve(permitted.size());
-    for (const Protector* single : permitted)
-        sets.push_back({single->id});
-    for (const Protector* plug : permitted) {
-        for (const Protector* earmuff : permitted) {
-            if (!plug->is_earmuff() && earmuff->is_earmuff()) {
-                sets.push_back({plug->id, earmuff->id});
-            }
-        }
-    }
-    return sets;
-}
 
 bool shares_one(const std::vector<std::string>& a, const std::vector<std::string>& b) {
     return std::any_of(a.begin(), a.end(), [&b](const std::string& id) {
@@ -73,6 +57,15 @@ bool comes_near_magnet(const Plan& plan, const Person& person) {
            });
 }
 
+std::optional<std::string> metal_forbids(const Plan& plan, const Person& person,
+                                         const Protector& protector) {
+    if (protector.metal_free.value_or(true) || !comes_near_magnet(plan, person))
+        return std::nullopt;
+    return fmt::format(
+        "\"{}\" is not free of metal and must not {}", protector.id,
+        person.role == Role::Participant ? "enter the bore" : "come near the magnet");
+}
+
 std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& person) {
     std::vector<std::string> metal;
     const auto add = [&](const std::vector<std::string>& wears) {
@@ -104,7 +97,10 @@ bool may_wear(const Plan& plan, const Person& person, const Protector& protector
 std::vector<Candidate> candidates_for(const Plan& plan, const Person& person) {
     std::vector<Candidate> candidates;
     const Limits limits = limits_for_protection(person);
-    for (auto& wears : permitted_sets(plan, person)) {
+    const auto permitted = [&](const Protector& protector) {
+        return may_wear(plan, person, protector);
+    };
+    for (auto& wears : wearable_sets(plan.catalogue, permitted)) {
         if (are_same_set(wears, person.wears) || (person.PAR && shares_one(wears, person.wears))) {
             continue;
         }

@@ -8,6 +8,20 @@ namespace earbudget {
 
 namespace {
 
+// Sound calibrators produce 94, 104, 114 or 124 dB (common practice, no source; 94 and 114 dB as in
+// IEC 60942, memory).
+constexpr LevelZ lowest_usual{90.0};
+constexpr LevelZ highest_usual{130.0};
+
+bool is_unusual(LevelZ produced) { return produced < lowest_usual || produced > highest_usual; }
+
+Finding unusual(LevelZ produced) {
+    return {QualityCode::UnusualCalibrator,
+            fmt::format("The calibrator's level is stated as {:g} dB; calibrators usually produce "
+                        "94, 104, 114 or 124 dB. Read its label: every level hangs on it.",
+                        produced.dB())};
+}
+
 Finding after_the_measurement(const Finding& finding) {
     return {finding.code, "After the measurement: " + finding.text};
 }
@@ -66,6 +80,7 @@ ChannelCalibration calibration_of(const CalibrationSource& source, std::size_t i
         .calibration = Calibration::from_tone(tone.level, calibrator.produced),
         .tone = tone,
         .produced = calibrator.produced};
+    if (is_unusual(calibrator.produced)) result.findings.push_back(unusual(calibrator.produced));
     take_drift(result, calibrator, index);
     return result;
 }

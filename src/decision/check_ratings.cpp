@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "decision/catalogue_notes.hpp"
+#include "earbudget/acoustics/arithmetic_slack.hpp"
 #include "earbudget/protection/nrr.hpp"
 #include "earbudget/protection/protection_performance.hpp"
 
@@ -12,12 +13,10 @@ namespace earbudget {
 
 namespace {
 
-// Decimals as typed are no exact binary numbers: 30.1 − 28 must not be more than 2.1.
-constexpr LevelDifference rounding_error{1e-9};
-
 bool differs_by_more(const RatingComparison& comparison, LevelDifference limit) {
     const LevelDifference difference = comparison.difference();
-    return std::max(difference, -difference) > limit + rounding_error;
+    // Decimals as typed are no exact binary numbers: 30.1 − 28 must not be more than 2.1.
+    return std::max(difference, -difference) > limit + level_slack;
 }
 
 Ratings unrounded(const std::optional<OctaveAttenuation>& octave) {

@@ -11,30 +11,13 @@
 #include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/study/input_error.hpp"
+#include "earbudget/study/wearable_sets.hpp"
 
 namespace earbudget {
 
 namespace {
 
 using Wears = std::vector<std::string>;
-
-/// Every protector alone, then every plug under every earmuff.
-std::vector<Wears> all_sets(const Catalogue& catalogue) {
-    std::vector<Wears> sets;
-    for (const CatalogueEntry& entry : catalogue.protectors)
-        sets.push_back({entry.protector.id});
-    for (const CatalogueEntry& plug : catalogue.protectors) {
-        for (const CatalogueEntry& earmuff : catalogue.protectors) {
-            if (plug.protector.is_earmuff() || !earmuff.protector.is_earmuff()) continue;
-            sets.push_back({plug.protector.id, earmuff.protector.id});
-        }
-    }
-    return sets;
-}
-
-const char* place_of_no_metal(Role role) {
-    return role == Role::Participant ? "enter the bore" : "come near the magnet";
-}
 
 /// Why this may not be worn at all; none where it may.
 std::optional<std::string> forbidden(const Plan& plan, const Person& person, const Wears& wears) {
@@ -43,11 +26,7 @@ std::optional<std::string> forbidden(const Plan& plan, const Person& person, con
         if (std::find(cannot.begin(), cannot.end(), id) != cannot.end()) {
             return fmt::format("{} cannot wear \"{}\"", person.id, id);
         }
-        const Protector& protector = plan.catalogue.find(id)->protector;
-        if (protector.metal_free == false && comes_near_magnet(plan, person)) {
-            return fmt::format("\"{}\" is not free of metal and must not {}", id,
-                               place_of_no_metal(person.role));
-        }
+        if (auto why = metal_forbids(plan, person, plan.catalogue.find(id)->protector)) return why;
     }
     return std::nullopt;
 }
@@ -124,7 +103,7 @@ RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears) 
 
 PersonChoice choose_for(const Plan& plan, const Person& person) {
     PersonChoice result{.person = &person, .ranking = {}, .unprotected = judged(plan, person, {})};
-    for (const Wears& wears : all_sets(plan.catalogue)) {
+    for (const Wears& wears : wearable_sets(plan.catalogue)) {
         if (auto why = forbidden(plan, person, wears)) {
             result.not_permitted.push_back({wears, *std::move(why)});
         } else {
@@ -150,8 +129,8 @@ const RankedChoice* PersonChoice::answer() const {
 }
 
 std::vector<PersonChoice> choose(const Plan& plan) {
-    return answer_for_everyone(
-        plan.people, [&plan](const Person& person) { return choose_for(plan, person); });
+    return answer_for_everyone(plan.people,
+                               [&plan](const Person& person) { return choose_for(plan, person); });
 }
 
 }  // namespace earbudget

@@ -60,7 +60,9 @@ std::optional<Method> best_method(const Plan& plan, const std::vector<HeardRow*>
     rules.derating = {};
     for (const bool ratings_stated : {true, false}) {
         for (const Method method : methods_best_first) {
-            if (ratings_stated && needs_computed_rating(method, worn, rules)) continue;
+            const bool computed = needs_computed_rating(method, worn, rules) ||
+                                  (method == Method::Snr && worn.SNR_from_octaves);
+            if (ratings_stated && computed) continue;
             if (!obstacle_to(method, plan, rows, worn, rules)) return method;
         }
     }

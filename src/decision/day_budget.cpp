@@ -53,8 +53,7 @@ void DayBudget::add(const Criterion& criterion, const HearingDay& day) {
     if (const auto most = never_above(criterion)) {
         for (std::size_t i = 0; i < day.rows.size(); ++i) {
             const auto highest = loudest(parts_of(day.rows[i], as));
-            constexpr LevelDifference slack{arithmetic_slack};
-            if (highest && *highest > *most + slack) too_loud_[i] = true;
+            if (highest && *highest > *most + level_slack) too_loud_[i] = true;
         }
     }
     if (criterion.quantity == ExposureQuantity::LAeq_loudest) return;

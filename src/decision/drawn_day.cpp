@@ -20,7 +20,8 @@ std::vector<DrawnLimit> limits_of(const Person& person, const HearingDay& day) {
 
 /// How many draws may lie beyond what the others hold.
 Eigen::Index accepted_draws(Eigen::Index draws, double accepted) {
-    return static_cast<Eigen::Index>(std::floor(accepted * static_cast<double>(draws) + 1e-9));
+    return static_cast<Eigen::Index>(
+        std::floor(accepted * static_cast<double>(draws) + arithmetic_slack));
 }
 
 double share_of(Eigen::Index some, Eigen::Index all) {

@@ -14,9 +14,6 @@ constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;  // 32 MB
 // Factors of these draws that are kept for other segments: few errors are shared by many.
 constexpr std::size_t most_factors = 64;
 
-// As DoseRule::counts, and as its ceiling in exposure/criterion.cpp.
-constexpr double level_slack = 1e-9;
-
 void write(const std::vector<ErrorVariable>& variables, const NormalDraws& draws,
            Eigen::Index first, Eigen::ArrayXXd& to) {
     for (std::size_t i = 0; i < variables.size(); ++i) {
@@ -166,7 +163,7 @@ const Eigen::ArrayXd& DrawnLevels::rate(double growth, bool at_ear,
                                         const std::optional<LevelA>& threshold) {
     const bool with = at_ear && has_time_with_;
     const bool without = !at_ear || has_time_without_;
-    const double least = threshold ? rate_at(growth, threshold->dB() - level_slack) : 0.0;
+    const double least = threshold ? rate_at(growth, (*threshold - level_slack).dB()) : 0.0;
     if (!threshold && !(with && without)) return with ? worn(growth) : outside(growth);
     const auto counted = [&](const Eigen::ArrayXd& rates) {
         return (rates >= least).select(rates, 0.0);
@@ -185,7 +182,7 @@ const Eigen::ArrayXd& DrawnLevels::rate(double growth, bool at_ear,
 }
 
 void DrawnLevels::mark_above(double growth, bool at_ear, LevelA level, Marks marks) {
-    const double most = rate_at(growth, level.dB() + level_slack);
+    const double most = rate_at(growth, (level + level_slack).dB());
     const bool varies = at_ear && segment_->protection && segment_->protection->wearing_time;
     if (!at_ear) {
         marks = marks || outside(growth) > most;

@@ -32,7 +32,7 @@ struct DrawnLimit {
 };
 
 /// Parts of a limit above this are over; arithmetic may miss by less.
-inline constexpr double most_permitted = 1.0 + 1e-9;
+inline constexpr double most_permitted = 1.0 + arithmetic_slack;
 
 /// How one criterion comes out: a part of its limit in each draw, and where a level is above the
 /// ceiling.

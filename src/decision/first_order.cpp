@@ -71,7 +71,7 @@ class MeanSegment {
             rate.share = energy / all;
             level = 10.0 * std::log10(all);
         }
-        if (limit_.threshold && level < limit_.threshold->dB() - 1e-9) return rate;
+        if (limit_.threshold && level < (*limit_.threshold - level_slack).dB()) return rate;
         rate.amount =
             limit_.factor * std::exp(limit_.growth * (level - DrawnLevels::reference.dB()));
         return rate;

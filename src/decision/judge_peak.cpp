@@ -12,9 +12,6 @@ namespace earbudget {
 
 namespace {
 
-// A peak stated equal to the limit is not above it, whatever the logarithm rounds to.
-constexpr double arithmetic_slack_dB = 1e-9;
-
 struct Peak {
     double dB;
     bool c_for_unweighted;  // LCpeak where the limit is on the unweighted peak
@@ -71,7 +68,7 @@ constexpr LevelDifference most_taken_by_C{3.0};
 
 Verdict peak_verdict(const Peaks& peaks, double limit_dB, std::optional<double> probability,
                      double accepted) {
-    if (peaks.highest().dB - limit_dB > arithmetic_slack_dB) return Verdict::Over;
+    if (peaks.highest().dB - limit_dB > level_slack.dB()) return Verdict::Over;
     if (!peaks.unknown.empty()) return Verdict::Unknown;
     const bool may_be_over = std::ranges::any_of(peaks.known, [limit_dB](const Peak& peak) {
         return peak.c_for_unweighted && peak.dB > limit_dB - most_taken_by_C.dB();
@@ -112,7 +109,7 @@ double peak_probability(const Peaks& peaks, double limit_dB) {
 
 double PossiblePeak::probability_over(double limit_dB) const {
     const double above = dB - limit_dB;
-    if (uncertainty.dB() == 0.0) return above > arithmetic_slack_dB ? 1.0 : 0.0;
+    if (uncertainty.dB() == 0.0) return above > level_slack.dB() ? 1.0 : 0.0;
     return normal_probability(above / uncertainty.dB());
 }
 

@@ -12,7 +12,7 @@ namespace earbudget {
 namespace {
 
 constexpr Seconds whole_day = Hours(24);
-constexpr Seconds arithmetic_slack{1e-6};
+constexpr Seconds rounding_of_times{1e-6};
 
 std::string reason_unlimited(const Criterion& criterion, const std::optional<LevelA>& level) {
     const auto& threshold = criterion.rule.threshold;
@@ -37,7 +37,7 @@ PermittedTime permitted_time(const std::optional<Seconds>& in_a_session, unsigne
         return {PermittedTime::Kind::NoTime, Seconds(0.0), reason_for_none(criterion, level)};
     }
     const Seconds a_day = static_cast<double>(sessions) * *in_a_session;
-    if (a_day >= whole_day - arithmetic_slack) {
+    if (a_day >= whole_day - rounding_of_times) {
         return {PermittedTime::Kind::Unlimited, whole_day, reason_unlimited(criterion, level)};
     }
     return {PermittedTime::Kind::Limited, a_day, {}};

@@ -8,7 +8,9 @@
 #include "decision/choice_notes.hpp"
 #include "decision/permitted_time.hpp"
 #include "decision/person_warnings.hpp"
+#include "earbudget/decision/candidates.hpp"
 #include "earbudget/study/input_error.hpp"
+#include "earbudget/study/wearable_sets.hpp"
 
 namespace earbudget {
 
@@ -18,31 +20,6 @@ namespace {
 constexpr Seconds starting_time{60.0};
 
 using Wears = std::vector<std::string>;
-
-/// Why this may not be worn at all; empty where it may.
-std::string forbidden(Role role, const Protector& protector) {
-    if (role == Role::Staff || protector.metal_free.value_or(true)) return "";
-    return fmt::format("\"{}\" is not free of metal and must not {}", protector.id,
-                       role == Role::Participant ? "enter the bore" : "come near the magnet");
-}
-
-/// Nothing, every protector that may be worn, then every such plug under every such earmuff.
-std::vector<Wears> permitted_sets(const Catalogue& catalogue, Role role) {
-    std::vector<const Protector*> permitted;
-    for (const CatalogueEntry& entry : catalogue.protectors) {
-        if (forbidden(role, entry.protector).empty()) permitted.push_back(&entry.protector);
-    }
-    std::vector<Wears> sets = {{}};
-    for (const Protector* single : permitted)
-        sets.push_back({single->id});
-    for (const Protector* plug : permitted) {
-        for (const Protector* earmuff : permitted) {
-            if (plug->is_earmuff() || !earmuff->is_earmuff()) continue;
-            sets.push_back({plug->id, earmuff->id});
-        }
-    }
-    return sets;
-}
 
 constexpr std::array<std::string_view, 7> worth_a_note = {
     "pair-with-unknown", "pair-estimated",   "derating-superseded", "no-reduction",
@@ -120,11 +97,16 @@ Plan plan_of_one(const Sequence& sequence, const ReviewTerms& terms) {
 }
 
 void review_choices(const Plan& plan, const ReviewTerms& terms, SequenceReview& result) {
+    const Person& person = plan.people.front();
     for (const CatalogueEntry& entry : plan.catalogue.protectors) {
-        std::string why = forbidden(terms.role, entry.protector);
-        if (!why.empty()) result.not_permitted.push_back(std::move(why));
+        if (auto why = metal_forbids(plan, person, entry.protector))
+            result.not_permitted.push_back(*std::move(why));
     }
-    for (const Wears& wears : permitted_sets(plan.catalogue, terms.role))
+    result.choices.push_back(reviewed(plan, terms, {}));
+    const auto permitted = [&](const Protector& protector) {
+        return !metal_forbids(plan, person, protector);
+    };
+    for (const Wears& wears : wearable_sets(plan.catalogue, permitted))
         result.choices.push_back(reviewed(plan, terms, wears));
 }
 

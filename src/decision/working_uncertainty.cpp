@@ -111,7 +111,8 @@ WorkingStep confident_step(const Plan& plan, const Person& person, std::string w
     const auto draws = static_cast<double>(plan.draws.draws);
     return StepOf(std::move(what), std::move(of), formula)
         .value("accepted_percent", 100.0 * person.policy.accepted_probability)
-        .value("draws_over_at_most", std::floor(person.policy.accepted_probability * draws + 1e-9))
+        .value("draws_over_at_most",
+               std::floor(person.policy.accepted_probability * draws + arithmetic_slack))
         .value("draws", draws)
         .value("seed", static_cast<double>(plan.draws.seed))
         .is(result, std::move(unit));

@@ -97,8 +97,7 @@ bool is_over(const Criterion& criterion, ExposureParts parts) {
     const auto value = value_of(criterion, parts);
     if (value && *value > criterion.limit() * (1.0 + arithmetic_slack)) return true;
     const auto highest = loudest(parts);
-    constexpr LevelDifference slack{arithmetic_slack};
-    return criterion.rule.ceiling && highest && *highest > *criterion.rule.ceiling + slack;
+    return criterion.rule.ceiling && highest && *highest > *criterion.rule.ceiling + level_slack;
 }
 
 }  // namespace earbudget

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/arithmetic_slack.hpp"
 #include "earbudget/study/level_checks.hpp"
 
 namespace earbudget::files {
@@ -62,7 +63,7 @@ void read_uncertainty(TableReader& table, SoundLevels& levels) {
     read("run", parts.run);
     const double combined = parts.combined().dB();
     const double whole = levels.uncertainty.value_or(parts.combined()).dB();
-    if (std::abs(whole - combined) > agreement_of_parts + 1e-9) {
+    if (std::abs(whole - combined) > agreement_of_parts + arithmetic_slack) {
         throw InputError(
             stated->position(),
             fmt::format("the parts of the uncertainty combine to {:.2f} dB, but \"uncertainty\" is "

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/study/wearable_sets.hpp"
 #include "files/criterion_reader.hpp"
 #include "files/file_kind.hpp"
 #include "files/levels_reader.hpp"
@@ -90,13 +91,6 @@ std::size_t rows_heard_by(const Person& person, std::size_t timeline) {
     return rows;
 }
 
-std::size_t sets_to_wear(const Catalogue& catalogue) {
-    const auto& all = catalogue.protectors;
-    const auto earmuffs = static_cast<std::size_t>(
-        std::ranges::count_if(all, [](const auto& entry) { return entry.protector.is_earmuff(); }));
-    return all.size() + earmuffs * (all.size() - earmuffs);
-}
-
 void check_size(const TableReader& file, const Plan& plan) {
     std::size_t rows = 0;
     for (const Person& person : plan.people)
@@ -107,7 +101,7 @@ void check_size(const TableReader& file, const Plan& plan) {
                                      "accepted: at most {}, for example fewer people in one plan",
                                      rows, most_heard_rows));
     }
-    const std::size_t sets = sets_to_wear(plan.catalogue);
+    const std::size_t sets = number_of_wearable_sets(plan.catalogue);
     const auto refuse_product = [&](std::size_t factor, std::string_view of_what,
                                     std::size_t most) {
         if (factor * sets <= most) return;

@@ -30,6 +30,8 @@ std::string_view name_of(QualityCode code) {
             return "interference";
         case QualityCode::NoPumpRhythm:
             return "no-pump-rhythm";
+        case QualityCode::UnusualCalibrator:
+            return "unusual-calibrator";
     }
     return "";
 }

@@ -67,6 +67,8 @@ AttenuationData estimate_pair(const Protector& plug, const Protector& earmuff, d
                              earmuff.octave ? *earmuff.octave : *plug.octave, alpha);
     }
     pair.ratings.SNR = higher(snr_of(plug), snr_of(earmuff));
+    pair.SNR_from_octaves =
+        pair.ratings.SNR && pair.ratings.SNR != higher(plug.ratings.SNR, earmuff.ratings.SNR);
     pair.ratings.NRR = higher(plug.ratings.NRR, earmuff.ratings.NRR);
     pair.ratings.NRR_SF = higher(plug.ratings.NRR_SF, earmuff.ratings.NRR_SF);
     pair.ratings.SLC80 = higher(plug.ratings.SLC80, earmuff.ratings.SLC80);

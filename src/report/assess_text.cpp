@@ -78,13 +78,6 @@ std::string warnings(const Assessment& assessment) {
     return text;
 }
 
-std::string caution_lines() {
-    std::string text = "\nCautions\n";
-    for (const std::string_view caution : cautions)
-        text += wrapped(caution, 2, 4);
-    return text;
-}
-
 }  // namespace
 
 std::string assess_text(const Assessment& assessment, const SourceFile& plan_file,
@@ -106,7 +99,7 @@ std::string assess_text(const Assessment& assessment, const SourceFile& plan_fil
     for (const std::string& block : blocks)
         text += block;
     return text + sources(assessment) + warnings(assessment) +
-           record_text(record, rules_of(assessment)) + caution_lines();
+           record_text(record, rules_of(assessment)) + cautions_text();
 }
 
 }  // namespace earbudget::report

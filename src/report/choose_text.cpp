@@ -68,11 +68,7 @@ std::string choose_text(const Plan& plan, const std::vector<PersonChoice>& choic
                         plan_file.sha256.substr(0, 16));
     for (const PersonChoice& choice : choices)
         text += person_block(plan, choice, style, record.with_working);
-    text += record_text(record, rules_of(choices));
-    text += "\nCautions\n";
-    for (const std::string_view caution : cautions)
-        text += wrapped(caution, 2, 4);
-    return text;
+    return text + record_text(record, rules_of(choices)) + cautions_text();
 }
 
 }  // namespace earbudget::report

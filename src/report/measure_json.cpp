@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "report/cautions.hpp"
+#include "report/measure_cautions.hpp"
 #include "report/measure_report.hpp"
 #include "report/working_report.hpp"
 
@@ -169,7 +169,7 @@ std::string measure_json(const std::vector<RecordingReport>& recordings, const R
         if (record.with_working) add_working(channels, entry["channels"]);
         json["recordings"].push_back(std::move(entry));
     }
-    json["cautions"] = cautions;
+    json["cautions"] = measure_cautions;
     return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 

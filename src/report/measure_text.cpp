@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "report/cautions.hpp"
+#include "report/measure_cautions.hpp"
 #include "report/measure_report.hpp"
 #include "report/measure_sentences.hpp"
 #include "report/text_style.hpp"
@@ -117,14 +117,7 @@ std::string measure_text(const std::vector<RecordingReport>& recordings, const R
             text += channel_block(channel, recording) +
                     (record.with_working ? working_text(working_of(channel)) : "");
     }
-    text += record_text(record, rules_of_measuring());
-    text += "\nCautions\n";
-    text +=
-        wrapped("Levels are as good as microphone, calibration and position: state them.", 2, 4);
-    for (const std::string_view caution : cautions) {
-        text += wrapped(caution, 2, 4);
-    }
-    return text;
+    return text + record_text(record, rules_of_measuring()) + cautions_text(measure_cautions);
 }
 
 }  // namespace earbudget::report

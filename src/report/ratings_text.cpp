@@ -138,13 +138,6 @@ std::string working(const Checks& checks) {
     return text;
 }
 
-std::string caution_lines() {
-    std::string text = "\nCautions\n";
-    for (const std::string_view caution : ratings_cautions)
-        text += wrapped(caution, 2, 4);
-    return text;
-}
-
 }  // namespace
 
 std::string ratings_text(const RatingsCheck& check, const Record& record, const TextStyle& style) {
@@ -154,7 +147,7 @@ std::string ratings_text(const RatingsCheck& check, const Record& record, const 
            fmt::format("\n{}, SHA-256 {}…\n", style.strong(catalogue_file.path),
                        catalogue_file.sha256.substr(0, 16)) +
            table(checks) + notes(checks) + (record.with_working ? working(checks) : "") +
-           record_text(record, rules_of_ratings()) + caution_lines();
+           record_text(record, rules_of_ratings()) + cautions_text(ratings_cautions);
 }
 
 }  // namespace earbudget::report

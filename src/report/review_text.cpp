@@ -99,9 +99,7 @@ std::string review_text(const ReviewReport& report, const TextStyle& style) {
     for (const ReviewedCard& card : report.cards)
         text += card_block(report, card, style);
     text += method_lines(report) + criteria_lines(*report.terms) +
-            record_text(report.record, rules_of(report)) + "\nCautions\n";
-    for (const std::string_view caution : cautions)
-        text += wrapped(caution, 2, 4);
+            record_text(report.record, rules_of(report)) + cautions_text();
     return text;
 }
 

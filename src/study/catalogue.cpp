@@ -40,12 +40,13 @@ bool are_same_set(WornIds a, WornIds b) {
 }
 
 std::string names_of(const Catalogue& catalogue, WornIds worn) {
-    std::string names;
-    for (const std::string& id : worn) {
-        names += names.empty() ? "" : " under ";
-        names += catalogue.find(id)->protector.title + " (" + id + ")";
-    }
-    return names;
+    const auto name = [](const Protector& protector) {
+        return protector.title + " (" + protector.id + ")";
+    };
+    if (worn.empty()) return "";
+    if (worn.size() == 1) return name(catalogue.find(worn.front())->protector);
+    const auto [plug, earmuff] = plug_and_muff(catalogue, worn);
+    return name(*plug) + " under " + name(*earmuff);
 }
 
 std::optional<std::string> cannot_be_worn_together(const Catalogue& catalogue, WornIds worn) {

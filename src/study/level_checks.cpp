@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/arithmetic_slack.hpp"
 #include "earbudget/acoustics/frequency_weighting.hpp"
 
 namespace earbudget {
@@ -21,9 +22,6 @@ constexpr LevelDifference highest_A_above_C{2.0};
 // The A weighting amplifies by at most 1.27 dB, near 2.5 kHz; derived from IEC 61672-1, annex E,
 // rounded up to a decimal.
 constexpr LevelDifference highest_A_above_Z{1.3};
-
-// What decimals stated on a card may leave over.
-constexpr LevelDifference arithmetic_slack{1e-9};
 
 Found implausible(std::string_view key, double decibels) {
     if (is_plausible_level(decibels)) return std::nullopt;
@@ -61,7 +59,7 @@ Found octave_sum_off_LAeq(const SoundLevels& levels) {
     const auto sum = levels.a_weighted_octaves().sum();
     if (!sum) return std::nullopt;
     const double apart = std::abs((*sum - levels.LAeq).dB());
-    if (apart <= (octave_sum_tolerance + arithmetic_slack).dB()) return std::nullopt;
+    if (apart <= (octave_sum_tolerance + level_slack).dB()) return std::nullopt;
     return Contradiction{
         "LAeq", fmt::format("LAeq is {:.1f} dB but the {}octave-band levels sum to {:.1f} dB(A), "
                             "{:.1f} dB apart; accepted: up to {:.0f} dB apart",
@@ -111,7 +109,7 @@ Found LAeq_above_LZ(const SoundLevels& levels) {
     const auto LZ = levels.octave.sum();
     if (!LZ) return std::nullopt;
     const double above = levels.LAeq.dB() - LZ->dB();
-    if (above <= (highest_A_above_Z + arithmetic_slack).dB()) return std::nullopt;
+    if (above <= (highest_A_above_Z + level_slack).dB()) return std::nullopt;
     return Contradiction{"LAeq", fmt::format("LAeq {:.1f} dB is above the unweighted {:.1f} dB of "
                                              "the octave bands; accepted: up to {:.1f} dB above, "
                                              "which is all that A weighting amplifies",
@@ -123,7 +121,7 @@ Found LAeq_above_LZ(const SoundLevels& levels) {
 Found LCeq_below_octaves(const SoundLevels& levels) {
     const auto sum = c_weighted(levels.octave).sum();
     if (!levels.LCeq || !sum) return std::nullopt;
-    if (*sum - *levels.LCeq <= octave_sum_tolerance + arithmetic_slack) return std::nullopt;
+    if (*sum - *levels.LCeq <= octave_sum_tolerance + level_slack) return std::nullopt;
     return Contradiction{"LCeq",
                          fmt::format("LCeq is {:.1f} dB but the octave-band levels sum to "
                                      "{:.1f} dB(C); accepted: LCeq at most {:.0f} dB below",

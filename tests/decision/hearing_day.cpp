@@ -61,6 +61,25 @@ TEST_CASE("best takes the first method for which card and catalogue have the dat
     CHECK(method_of(plan_with(with_octaves, plug)) == Method::Par);
 }
 
+TEST_CASE("best takes a pair's rating on the labels before an SNR computed of one of the two") {
+    std::mt19937 random(26);
+    Plan plan = random_plan(random);
+    for (Sequence& sequence : plan.sequences)
+        sequence.levels.octave = {};  // LCeq stays
+    for (CatalogueEntry& entry : plan.catalogue.protectors)
+        entry.protector.ratings.NRR = LevelDifference(20.0);
+    Person& person = plan.people.front();
+    person.wears = {"plug", "muff"};
+    CHECK(method_of(plan) == Method::Nrr);
+    plan.catalogue.protectors.front().protector.ratings.SNR = LevelDifference(60.0);
+    CHECK(method_of(plan) == Method::Snr);  // the higher of the two, and stated
+    plan.catalogue.protectors.front().protector.ratings.SNR = LevelDifference(0.0);
+    CHECK(method_of(plan) == Method::Nrr);  // the higher of the two is the earmuff's, computed
+    for (CatalogueEntry& entry : plan.catalogue.protectors)
+        entry.protector.ratings = {};
+    CHECK(method_of(plan) == Method::Snr);  // computed, nothing else is left
+}
+
 TEST_CASE("a person's fit test holds for what was tested, and only there") {
     std::mt19937 random(24);
     Plan plan = random_plan(random);

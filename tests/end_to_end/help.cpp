@@ -79,7 +79,8 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
     CHECK(!holds(message({"xxxxxxxxxxxx"}), "nearest known is"));
     const std::string option =
         "earbudget assess: unknown option \"--formt\", the nearest known is \"--format\"; "
-        "accepted: see earbudget assess --help\n";
+        "accepted: --help, -h, --against, --sheet, --format, --output, --force, --date, "
+        "--working, --seed\n";
     CHECK(message({"assess", "plan.toml", "--formt", "json"}) == option);
     CHECK(message({"assess", "plan.toml", "--formt=json"}) == option);
     CHECK(message({"assess", "--formt", "json", "plan.toml"}) == option);
@@ -92,6 +93,18 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
                 "option \"--format\" stands before the command; accepted: earbudget COMMAND "
                 "--format"));
     // A value that is wrong says what is accepted, an option without its value which it is.
-    CHECK(holds(message({"assess", "plan.toml", "--format", "jsn"}), "text"));
-    CHECK(holds(message({"assess", "plan.toml", "--format"}), "--format"));
+    CHECK(message({"assess", "plan.toml", "--format", "jsn"}) ==
+          "earbudget assess: --format: jsn not in {text,json,html}; accepted: --format FORMAT: "
+          "text, json or html\n");
+    CHECK(message({"assess", "plan.toml", "--format"}) ==
+          "earbudget assess: --format has no value; accepted: --format FORMAT: text, json or "
+          "html\n");
+    CHECK(holds(message({"measure", "a.wav", "--calibrator-level", "ten"}),
+                "ten; accepted: --calibrator-level DB: level that the calibrator produced, dB"));
+    CHECK(holds(message({"review", "a.toml", "--seed", "-1"}), "accepted: --seed N: "));
+    // What is missing, or too much.
+    CHECK(holds(message({"assess"}), "plan is required; accepted: earbudget assess PLAN, "));
+    CHECK(holds(message({"measure", "--find-runs"}), "accepted: earbudget measure RECORDING..."));
+    CHECK(holds(message({"assess", "a.toml", "b.toml"}),
+                "not expected: b.toml; accepted: earbudget assess PLAN, "));
 }

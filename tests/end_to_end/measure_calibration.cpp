@@ -184,3 +184,25 @@ TEST_CASE("calibrations that contradict or lack one another are refused, and not
     }
     CHECK(refused.size() == 21);
 }
+
+TEST_CASE("a calibrator's level that calibrators do not produce is told, and measured with") {
+    struct Row {
+        const char* stated;
+        bool unusual;
+    };
+    const TemporaryFolder folder;
+    write_sound(folder.path("noise.wav"), white_noise(0.03, 4.0, 48000.0), wav_float);
+    write_sound(folder.path("tone.wav"), sine(1000.0, 0.1, 5.0, 48000.0), wav_float);
+    std::optional<double> above_stated;
+    for (const Row& row :
+         {Row{"94", false}, Row{"114", false}, Row{"124", false}, Row{"90", false},
+          Row{"130", false}, Row{"89.9", true}, Row{"11.4", true}, Row{"140", true}}) {
+        CAPTURE(row.stated);
+        const json channel = first_channel(measured(
+            folder, {"noise.wav", "--calibration", "tone.wav", "--calibrator-level", row.stated}));
+        CHECK(has_quality(channel, "unusual-calibrator") == row.unusual);
+        const double above = channel["LZeq_dB"].get<double>() - std::stod(row.stated);
+        CHECK(near(above, above_stated.value_or(above), 1e-9, Because::Arithmetic));
+        above_stated = above;
+    }
+}

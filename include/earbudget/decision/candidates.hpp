@@ -35,6 +35,10 @@ inline constexpr Formula formula_while_scanning{
 /// position near the magnet.
 [[nodiscard]] bool comes_near_magnet(const Plan& plan, const Person& person);
 
+/// Why the person may not wear a protector that is stated to hold metal; none where it may be worn.
+[[nodiscard]] std::optional<std::string> metal_forbids(const Plan& plan, const Person& person,
+                                                       const Protector& protector);
+
 /// Ids of what the person wears there although it holds metal, by day and in tasks, each once.
 [[nodiscard]] std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& person);
 

@@ -7,6 +7,7 @@
 #include <string_view>
 #include <vector>
 
+#include "earbudget/acoustics/arithmetic_slack.hpp"
 #include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/pressure.hpp"
 #include "earbudget/exposure/dose.hpp"
@@ -84,9 +85,6 @@ struct Criterion {
 
     bool operator==(const Criterion&) const = default;
 };
-
-/// Relative slack for values that equal a limit on paper: rounding of a few hundred sums.
-inline constexpr double arithmetic_slack = 1e-9;
 
 /// The published criteria that the program knows.
 [[nodiscard]] std::span<const Criterion> published_criteria();

@@ -2,6 +2,7 @@
 
 #include <optional>
 
+#include "earbudget/acoustics/arithmetic_slack.hpp"
 #include "earbudget/acoustics/formula.hpp"
 #include "earbudget/exposure/exposure_part.hpp"
 
@@ -25,8 +26,7 @@ struct DoseRule {
     /// Whether a level counts towards the dose; one that equals the threshold but for arithmetic
     /// does.
     [[nodiscard]] bool counts(LevelA at) const {
-        constexpr LevelDifference slack{1e-9};
-        return !threshold || at >= *threshold - slack;
+        return !threshold || at >= *threshold - level_slack;
     }
 
     bool operator==(const DoseRule&) const = default;

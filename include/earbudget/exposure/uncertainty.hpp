@@ -1,5 +1,7 @@
 #pragma once
 
+#include "earbudget/acoustics/arithmetic_slack.hpp"
+
 namespace earbudget {
 
 /// The probability of being over that may not be exceeded for a verdict of "within", unless a plan
@@ -12,7 +14,7 @@ inline constexpr double highest_accepted_percent = 50.0;
 
 /// Whether a probability is above an accepted one, not merely by its arithmetic.
 [[nodiscard]] constexpr bool is_above(double probability, double accepted) {
-    return probability > accepted + 1e-9;
+    return probability > accepted + arithmetic_slack;
 }
 
 }  // namespace earbudget

@@ -19,7 +19,8 @@ enum class QualityCode {
     Dropout,
     ConstantOffset,
     Interference,
-    NoPumpRhythm
+    NoPumpRhythm,
+    UnusualCalibrator
 };
 
 /// The code as it is written in results: "clipped", "near-noise-floor", …

@@ -34,8 +34,9 @@ struct AttenuationData {
     std::optional<ProtectorType> type = std::nullopt;  ///< none: a plug under an earmuff
     std::optional<OctaveAttenuation> octave = std::nullopt;
     Ratings ratings = {};
-    bool estimated_pair = false;  ///< nobody measured this pair (pair.hpp)
-    bool one_unknown = false;     ///< an estimated pair of which one has no data at all
+    bool estimated_pair = false;    ///< nobody measured this pair (pair.hpp)
+    bool one_unknown = false;       ///< an estimated pair of which one has no data at all
+    bool SNR_from_octaves = false;  ///< an estimated pair's, of which the label of one states none
     /// To be added to a reduction found by a single rating, for an estimated pair.
     LevelDifference second_protector = LevelDifference(0.0);
 };

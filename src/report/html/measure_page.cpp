@@ -7,6 +7,7 @@
 #include "report/html/page.hpp"
 #include "report/html/parts.hpp"
 #include "report/html/table.hpp"
+#include "report/measure_cautions.hpp"
 #include "report/measure_sentences.hpp"
 #include "report/text_style.hpp"
 
@@ -154,8 +155,7 @@ std::string measure_page(const std::vector<RecordingReport>& recordings, const R
     const std::string main =
         section("verdict", 2, "Levels", answers(recordings) + short_cautions()) + sections +
         record_section(record, rules_of_measuring()) +
-        cautions_section(
-            {"Levels are as good as microphone, calibration and position: state them."});
+        cautions_section({std::string(measure_caution)});
     return page(head, contents, main, foot(record));
 }
 

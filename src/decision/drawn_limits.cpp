@@ -66,7 +66,7 @@ struct DrawnLimits::Work {
     const SegmentTimes& times;
     LevelDifference added;
     const std::vector<bool>& wanted;
-    const std::vector<Eigen::MatrixXd>& windows;  // of each limit; empty but for hours
+    const HourWindows* hours;  ///< null where no highest hour is wanted
     bool keeps;
     bool only_over;
     Eigen::ArrayXXd scratch = {};
@@ -156,22 +156,32 @@ void DrawnLimits::work_on(Eigen::Index first, Eigen::Index size, Work& work,
                           std::vector<DrawnOutcome>& outcomes) const {
     choose_levels(first, size, work);
     work.energies.resize(limits_.size());
+    const auto is_hour = [&](std::size_t i) {
+        return work.wanted[i] && limits_[i].kind == DrawnLimit::Kind::Hour && !work.hours->empty();
+    };
     for (std::size_t i = 0; i < limits_.size(); ++i)
-        if (work.windows[i].size() > 0) work.energies[i].setZero(size, work.windows[i].cols());
+        if (is_hour(i)) work.energies[i].setZero(size, work.hours->segments());
     for (std::size_t i = 0; i < errors_.segments.size(); ++i) {
         if (!(work.times.seconds[i] > 0.0)) continue;
         work.levels->draw(errors_.segments[i], work.added);
         add(i, first, size, work, outcomes);
     }
     for (std::size_t i = 0; i < limits_.size(); ++i) {
-        if (work.windows[i].size() == 0) continue;
+        if (!is_hour(i)) continue;
         if (work.only_over && work.energies[i].maxCoeff() <= most_permitted) {
             outcomes[i].part.segment(first, size) = work.energies[i].rowwise().maxCoeff().array();
             continue;
         }
-        outcomes[i].part.segment(first, size) =
-            (work.energies[i] * work.windows[i].transpose()).rowwise().maxCoeff().array();
+        outcomes[i].part.segment(first, size) = work.hours->loudest(work.energies[i]);
     }
+}
+
+const HourWindows& DrawnLimits::windows_of(const std::vector<CoursePart>& course) const {
+    if (hours_.empty() || course != course_) {
+        course_ = course;
+        hours_ = HourWindows(course, errors_.segments.size(), Hours(1));
+    }
+    return hours_;
 }
 
 /// Room for what is not known yet, to be marked as known when all draws are done.
@@ -195,13 +205,13 @@ std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, Level
                                                 const std::vector<bool>& wanted,
                                                 bool only_over) const {
     std::vector<DrawnOutcome> outcomes(limits_.size());
-    std::vector<Eigen::MatrixXd> windows(limits_.size());
+    const HourWindows* hours = nullptr;
     for (std::size_t i = 0; i < limits_.size(); ++i) {
         if (!wanted[i]) continue;
         outcomes[i].part.setZero(draws_);
         outcomes[i].above_ceiling.setConstant(draws_, false);
         if (limits_[i].kind == DrawnLimit::Kind::Hour) {
-            windows[i] = windows_of(times.course, errors_.segments.size(), Hours(1));
+            hours = &windows_of(times.course);
         }
     }
     // Kept from the second time on: most days are asked about once.
@@ -212,7 +222,7 @@ std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, Level
         Work work{.times = times,
                   .added = added,
                   .wanted = wanted,
-                  .windows = windows,
+                  .hours = hours,
                   .keeps = keeps,
                   .only_over = only_over};
         for (Eigen::Index first = next.fetch_add(draws_at_once); first < draws_;

@@ -81,6 +81,7 @@ class DrawnLimits {
     };
     static constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;  // 32 MB and a little
 
+    [[nodiscard]] const HourWindows& windows_of(const std::vector<CoursePart>& course) const;
     void choose_levels(Eigen::Index first, Eigen::Index size, Work& work) const;
     [[nodiscard]] Kept& kept(std::size_t limit, std::size_t segment) const {
         return kept_[limit * errors_.segments.size() + segment];
@@ -103,6 +104,8 @@ class DrawnLimits {
     unsigned threads_;
     mutable std::vector<std::unique_ptr<DrawnLevels>> levels_;  // of each block; empty: many
     mutable unsigned asked_ = 0;
+    mutable std::vector<CoursePart> course_;  // of hours_, kept for another question
+    mutable HourWindows hours_;
     mutable std::vector<Kept> kept_;  // empty where it would be too much; not for several threads
 };
 

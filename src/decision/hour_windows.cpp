@@ -31,41 +31,85 @@ bool is_below(const Shares& a, const Shares& b) {
     return std::equal(a.begin(), a.end(), b.begin(), std::less_equal<>());
 }
 
+// Among more windows than these it is not sought which another one covers: it would take longer
+// than it saves.
+constexpr std::size_t most_compared = 512;
+
 /// Leaves out windows that another one fills at least as much by every segment.
-std::vector<Shares> without_lesser(const std::set<Shares>& windows) {
+std::vector<Shares> without_lesser(std::vector<Shares> windows) {
+    if (windows.size() > most_compared) return windows;
     std::vector<Shares> kept;
     for (const Shares& window : windows) {
         const auto covers = [&](const Shares& other) {
             return &other != &window && is_below(window, other);
         };
-        if (windows.size() > 512 || std::none_of(windows.begin(), windows.end(), covers)) {
-            kept.push_back(window);
-        }
+        if (std::none_of(windows.begin(), windows.end(), covers)) kept.push_back(window);
     }
     return kept;
 }
 
-}  // namespace
-
-Eigen::MatrixXd windows_of(const std::vector<CoursePart>& course, std::size_t segments,
-                           Seconds window) {
+/// Each window once, in the order of their beginnings, in which few segments change at a time.
+std::vector<Shares> windows_in_order(const std::vector<CoursePart>& course, std::size_t segments,
+                                     double length) {
     std::vector<double> ends;
     for (const CoursePart& part : course)
         ends.push_back((ends.empty() ? 0.0 : ends.back()) + part.time.count());
-    const double length = window.count();
-    std::set<Shares> windows = {shares_from(0.0, length, course, ends, segments)};
+    std::vector<double> begins = {0.0};
     for (const double end : ends) {
-        windows.insert(shares_from(end, length, course, ends, segments));
-        windows.insert(shares_from(end - length, length, course, ends, segments));
+        begins.push_back(end);
+        begins.push_back(end - length);
     }
-    const std::vector<Shares> kept = without_lesser(windows);
-    Eigen::MatrixXd result(static_cast<Eigen::Index>(kept.size()),
-                           static_cast<Eigen::Index>(segments));
+    std::ranges::sort(begins);
+    std::set<Shares> known;
+    std::vector<Shares> windows;
+    for (const double begin : begins) {
+        Shares shares = shares_from(begin, length, course, ends, segments);
+        if (known.insert(shares).second) windows.push_back(std::move(shares));
+    }
+    return windows;
+}
+
+// A change of one segment takes about as long as so many segments of a window by multiplication of
+// matrices (measured).
+constexpr Eigen::Index cost_of_a_change = 4;
+
+}  // namespace
+
+HourWindows::HourWindows(const std::vector<CoursePart>& course, std::size_t segments,
+                         Seconds window) {
+    const auto kept = without_lesser(windows_in_order(course, segments, window.count()));
+    shares_.resize(static_cast<Eigen::Index>(kept.size()), static_cast<Eigen::Index>(segments));
     for (std::size_t i = 0; i < kept.size(); ++i) {
-        result.row(static_cast<Eigen::Index>(i)) =
-            Eigen::Map<const Eigen::RowVectorXd>(kept[i].data(), result.cols());
+        shares_.row(static_cast<Eigen::Index>(i)) =
+            Eigen::Map<const Eigen::RowVectorXd>(kept[i].data(), shares_.cols());
     }
-    return result;
+    Eigen::Index all = 0;
+    std::vector<double> before(segments, 0.0);
+    for (const Shares& shares : kept) {
+        auto& changes = changes_.emplace_back();
+        for (std::size_t i = 0; i < segments; ++i) {
+            if (shares[i] != before[i])
+                changes.push_back({static_cast<Eigen::Index>(i), shares[i] - before[i]});
+        }
+        all += static_cast<Eigen::Index>(changes.size());
+        before = shares;
+    }
+    if (cost_of_a_change * all >= shares_.size()) changes_.clear();
+}
+
+Eigen::ArrayXd HourWindows::loudest(const Eigen::MatrixXd& of_segments) const {
+    if (changes_.empty()) {
+        return (of_segments * shares_.transpose()).rowwise().maxCoeff().array();
+    }
+    // Rounding stays a part in 10^12 of the loudest window.
+    Eigen::ArrayXd now = Eigen::ArrayXd::Zero(of_segments.rows());
+    Eigen::ArrayXd loudest = now;
+    for (const auto& changes : changes_) {
+        for (const Change& change : changes)
+            now += change.share * of_segments.col(change.segment).array();
+        loudest = loudest.max(now);
+    }
+    return loudest;
 }
 
 }  // namespace earbudget

@@ -13,11 +13,37 @@ namespace earbudget {
 struct CoursePart {
     std::optional<std::size_t> segment;
     Seconds time;
+
+    bool operator==(const CoursePart&) const = default;
 };
 
-/// The windows that can be the loudest of a day, whatever the levels: each row holds the part of
-/// the window that each segment fills. A loudest window begins or ends where a part does.
-[[nodiscard]] Eigen::MatrixXd windows_of(const std::vector<CoursePart>& course,
-                                         std::size_t segments, Seconds window);
+/// The windows that can be the loudest of a day, whatever the levels. A loudest window begins or
+/// ends where a part does.
+class HourWindows {
+  public:
+    HourWindows() = default;
+    HourWindows(const std::vector<CoursePart>& course, std::size_t segments, Seconds window);
+
+    [[nodiscard]] bool empty() const { return shares_.size() == 0; }
+
+    /// How many segments a day has.
+    [[nodiscard]] Eigen::Index segments() const { return shares_.cols(); }
+
+    /// By windows and segments: the part of the window that the segment fills.
+    [[nodiscard]] const Eigen::MatrixXd& shares() const { return shares_; }
+
+    /// The mean over the loudest window in each draw, of what segments have: draws by segments.
+    [[nodiscard]] Eigen::ArrayXd loudest(const Eigen::MatrixXd& of_segments) const;
+
+  private:
+    struct Change {
+        Eigen::Index segment;
+        double share;
+    };
+
+    Eigen::MatrixXd shares_;
+    /// From each window to the next, where that is less work than every window anew; else empty.
+    std::vector<std::vector<Change>> changes_;
+};
 
 }  // namespace earbudget

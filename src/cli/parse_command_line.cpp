@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <span>
+#include <stdexcept>
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -146,7 +147,8 @@ CommandLine options_of(const std::string& command, const CommandOptions& options
     if (command == "ratings") return options.ratings;
     if (command == "choose") return options.choose;
     if (command == "review") return options.review;
-    return options.assess;
+    if (command == "assess") return options.assess;
+    throw std::logic_error("no options are known for the command " + command);
 }
 
 }  // namespace

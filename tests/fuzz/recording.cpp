@@ -38,12 +38,13 @@ class FileInMemory {
 };
 
 /// What damaged files break is reading, and measuring costs much more: while fuzzing, one input in
-/// sixty-four goes on from the one to the other. Replaying measures all.
-bool is_measured(const std::uint8_t* data, std::size_t size) {
+/// sixty-four goes on from the one to the other, with few channels. Replaying measures all.
+bool is_measured(const std::uint8_t* data, std::size_t size, std::size_t channels) {
 #ifdef EARBUDGET_FUZZING
-    return std::accumulate(data, data + size, size) % 64 == 0;
+    constexpr std::size_t few = 4;
+    return channels <= few && std::accumulate(data, data + size, size) % 64 == 0;
 #else
-    return data || size == 0;
+    return data && size > 0 && channels > 0;
 #endif
 }
 
@@ -76,9 +77,9 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     const MeasureRequest stated{.calibration = StatedCalibration{{Calibration(LevelZ(130.0))}},
                                 .find_runs = size % 2 == 1};
     fuzz::use_or_refuse([&] { read_to_the_end(*open()); });
-    if (!is_measured(data, size)) return 0;
     fuzz::use_or_refuse([&] {
         const auto recording = open();
+        if (!is_measured(data, size, recording->channels())) return;
         const MeasuredRecording measured = measure(*recording, stated);
         hold_levels(measured);
         const report::RecordingReport report{.file = {"sound", std::string(64, '0')},

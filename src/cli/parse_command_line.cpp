@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <span>
 #include <stdexcept>
+#include <string_view>
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -43,14 +44,19 @@ bool is_among(const std::string& word, const std::vector<std::string>& words) {
     return std::ranges::find(words, word) != words.end();
 }
 
+/// One dash and a figure is a negative value, one dash alone a file's name.
+bool looks_like_an_option(const std::string& word) {
+    constexpr std::string_view of_numbers = "0123456789.";
+    return word.size() > 1 && word[0] == '-' && of_numbers.find(word[1]) == std::string_view::npos;
+}
+
 /// The first option that a command has not, without what follows its "="; empty for none.
 std::string unknown_option(const CLI::App& command, std::span<const char* const> words) {
     const auto known = names_of_options(command);
     for (const std::string word : words) {
         if (word == "--") return "";
         const std::string name = word.substr(0, word.find('='));
-        // One dash and a figure is a negative value.
-        if (name.starts_with("--") && !is_among(name, known)) return name;
+        if (looks_like_an_option(name) && !is_among(name, known)) return name;
     }
     return "";
 }
@@ -109,21 +115,32 @@ const CLI::Option* option_in(const CLI::App& command, const std::string& message
     return found;
 }
 
+/// What is wrong with an option that there is, in this program's words where the parser's are its
+/// own.
+std::string problem_of_option(const std::string& name, const CLI::ParseError& error) {
+    const std::string message = one_line(error.what());
+    if (dynamic_cast<const CLI::ArgumentMismatch*>(&error) == nullptr) return message;
+    if (message.ends_with(" missing")) return name + " has no value";
+    if (message.find("At Most 1") != std::string::npos) return name + " is given more than once";
+    return message;
+}
+
 /// What is wrong with the words behind a command, and what is accepted.
 std::string problem_of(const CLI::App& command, const CLI::ParseError& error,
                        std::span<const char* const> words) {
     const std::string unknown = unknown_option(command, words);
     const auto known = names_of_options(command);
     if (!unknown.empty()) {
-        return fmt::format("unknown option \"{}\"{}; accepted: {}", unknown,
-                           nearest_words(unknown, known), fmt::join(known, ", "));
+        // Of one letter every other is as near.
+        const std::string nearest = unknown.size() > 2 ? nearest_words(unknown, known) : "";
+        return fmt::format("unknown option \"{}\"{}; accepted: {}", unknown, nearest,
+                           fmt::join(known, ", "));
     }
     const std::string message = one_line(error.what());
     if (const CLI::Option* option = option_in(command, message)) {
         const std::string name = "--" + option->get_lnames().front();
-        const bool missing = !words.empty() && words.back() == name;
-        return fmt::format("{}; accepted: {} {}: {}", missing ? name + " has no value" : message,
-                           name, option->get_option_text(), option->get_description());
+        return fmt::format("{}; accepted: {} {}: {}", problem_of_option(name, error), name,
+                           option->get_option_text(), option->get_description());
     }
     return fmt::format("{}; accepted: {}, and options as earbudget {} --help lists them", message,
                        usage_of(command), command.get_name());

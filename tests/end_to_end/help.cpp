@@ -99,6 +99,18 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
     CHECK(message({"assess", "plan.toml", "--format"}) ==
           "earbudget assess: --format has no value; accepted: --format FORMAT: text, json or "
           "html\n");
+    const std::string no_value =
+        "earbudget measure: --channel has no value; accepted: --channel N: only this channel, "
+        "from 1\n";
+    CHECK(message({"measure", "a.wav", "--channel"}) == no_value);
+    CHECK(message({"measure", "a.wav", "--channel", "--full-scale-level", "94"}) == no_value);
+    CHECK(message({"assess", "plan.toml", "--format", "json", "--format", "text"}) ==
+          "earbudget assess: --format is given more than once; accepted: --format FORMAT: text, "
+          "json or html\n");
+    CHECK(holds(message({"assess", "-f", "json", "plan.toml"}),
+                "unknown option \"-f\"; accepted: --help, -h, --against, "));
+    CHECK(holds(message({"assess", "-format", "json", "plan.toml"}),
+                "unknown option \"-format\", the nearest known is \"--format\"; accepted: "));
     CHECK(holds(message({"measure", "a.wav", "--calibrator-level", "ten"}),
                 "ten; accepted: --calibrator-level DB: level that the calibrator produced, dB"));
     CHECK(holds(message({"review", "a.toml", "--seed", "-1"}), "accepted: --seed N: "));

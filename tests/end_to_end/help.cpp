@@ -111,8 +111,18 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
                 "unknown option \"-f\"; accepted: --help, -h, --against, "));
     CHECK(holds(message({"assess", "-format", "json", "plan.toml"}),
                 "unknown option \"-format\", the nearest known is \"--format\"; accepted: "));
-    CHECK(holds(message({"measure", "a.wav", "--calibrator-level", "ten"}),
-                "ten; accepted: --calibrator-level DB: level that the calibrator produced, dB"));
+    CHECK(
+        message({"measure", "a.wav", "--calibrator-level", "ten"}) ==
+        "earbudget measure: --calibrator-level is \"ten\"; accepted: --calibrator-level DB: level "
+        "that the calibrator produced, dB\n");
+    CHECK(message({"assess", "plan.toml", "--force=perhaps"}) ==
+          "earbudget assess: --force is \"perhaps\"; accepted: --force without a value: replace "
+          "existing files\n");
+    // Another option is no value, and no file of its name is written.
+    CHECK(message({"assess", EARBUDGET_SOURCE_DIR "/sequences/saltmarsh/plan.toml", "--output",
+                   "--force"}) ==
+          "earbudget assess: --output has no value; accepted: --output FILE: write the report to "
+          "this file, whole or not at all\n");
     CHECK(holds(message({"review", "a.toml", "--seed", "-1"}), "accepted: --seed N: "));
     // What is missing, or too much.
     CHECK(holds(message({"assess"}), "plan is required; accepted: earbudget assess PLAN, "));

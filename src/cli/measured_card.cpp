@@ -118,6 +118,23 @@ Origin origin_of(const report::RecordingReport& recording, const CardLevels& car
             .recording_sha256 = recording.file.sha256};
 }
 
+LevelDifference to_hundredths(LevelDifference exact) {
+    return LevelDifference(std::round(exact.dB() * 100.0) / 100.0);
+}
+
+/// That of the user, of whose parts nothing is known, else the one proposed with its parts.
+void state_uncertainty(const std::optional<ProposedUncertainty>& proposed,
+                       const MeasureOptions& options, SoundLevels& levels) {
+    if (options.uncertainty_dB) {
+        levels.uncertainty = LevelDifference(*options.uncertainty_dB);
+    } else if (proposed) {
+        const UncertaintyParts parts = proposed->parts_of_card();
+        levels.uncertainty = to_hundredths(proposed->combined());
+        levels.uncertainty_parts = {.instrument = to_hundredths(parts.instrument),
+                                    .position = to_hundredths(parts.position)};
+    }
+}
+
 }  // namespace
 
 void check_card_usage(const MeasureOptions& options) {
@@ -158,13 +175,7 @@ void check_card_usage(const MeasureOptions& options) {
 std::string measured_card(const report::RecordingReport& recording, const MeasureOptions& options) {
     check_channels(recording);
     CardLevels card = card_levels(recording.measured);
-    const auto& proposed = loudest_channel(recording.measured)->uncertainty;
-    if (options.uncertainty_dB) {
-        card.levels.uncertainty = LevelDifference(*options.uncertainty_dB);
-    } else if (proposed) {
-        card.levels.uncertainty =
-            LevelDifference(std::round(proposed->combined().dB() * 100.0) / 100.0);
-    }
+    state_uncertainty(loudest_channel(recording.measured)->uncertainty, options, card.levels);
     if (const auto contradiction = contradiction_in(card.levels)) {
         refuse(recording, contradiction->text);
     }

@@ -97,13 +97,20 @@ ReviewCheck check_uncertainty(const Sequence& sequence) {
     return {"uncertainty", CheckState::Ok, text, ""};
 }
 
-ReviewCheck check_parts(const Origin& origin) {
-    if (origin.uncertainty.empty()) {
+ReviewCheck check_parts(const Sequence& sequence) {
+    const std::string& words = sequence.origin.uncertainty;
+    const auto& parts = sequence.levels.uncertainty_parts;
+    if (words.empty() && !parts) {
         return {"uncertainty-parts", CheckState::Missing,
                 "what the uncertainty is made of is not stated",
                 "state the parts: instrument, position, drift, background, steadiness", false};
     }
-    return {"uncertainty-parts", CheckState::Ok, origin.uncertainty, "", false};
+    return {"uncertainty-parts", CheckState::Ok,
+            !words.empty()
+                ? words
+                : fmt::format("instrument {:g} dB, position {:g} dB, run to run {:g} dB",
+                              parts->instrument.dB(), parts->position.dB(), parts->run.dB()),
+            "", false};
 }
 
 ReviewCheck check_timing(const Origin& origin) {
@@ -126,7 +133,7 @@ void check_measurement(const Sequence& sequence, std::vector<ReviewCheck>& check
     checks.push_back(check_background(origin));
     checks.push_back(check_recording(origin));
     checks.push_back(check_uncertainty(sequence));
-    checks.push_back(check_parts(origin));
+    checks.push_back(check_parts(sequence));
 }
 
 }  // namespace earbudget

@@ -77,18 +77,22 @@ std::optional<UncertaintyPart> background_part(const UncertaintyFacts& facts) {
 
 }  // namespace
 
-LevelDifference ProposedUncertainty::combined() const {
-    double sum = 0.0;
-    for (const UncertaintyPart& part : parts)
-        sum += part.standard.dB() * part.standard.dB();
-    return LevelDifference(std::sqrt(sum));
+LevelDifference ProposedUncertainty::combined() const { return parts_of_card().combined(); }
+
+UncertaintyParts ProposedUncertainty::parts_of_card() const {
+    UncertaintyParts result;
+    for (const UncertaintyPart& part : parts) {
+        LevelDifference& sum = part.of_position ? result.position : result.instrument;
+        sum = LevelDifference(std::hypot(sum.dB(), part.standard.dB()));
+    }
+    return result;
 }
 
 ProposedUncertainty propose_uncertainty(const UncertaintyFacts& facts) {
     ProposedUncertainty result;
     result.parts.push_back(instrument_part(facts.instrument));
     result.parts.push_back(
-        {"microphone position", uncertainty_of_position, "ISO 9612, C.6 (memory)"});
+        {"microphone position", uncertainty_of_position, "ISO 9612, C.6 (memory)", true});
     result.parts.push_back(drift_part(facts.drift));
     result.parts.push_back(steadiness_part(facts));
     if (const auto part = background_part(facts)) result.parts.push_back(*part);

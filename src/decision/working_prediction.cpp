@@ -1,6 +1,8 @@
 #include <map>
 #include <mutex>
+#include <stdexcept>
 #include <string>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -32,16 +34,33 @@ StepOf& add_bands(StepOf& step, const std::vector<RatingBand>& bands) {
     return step;
 }
 
-void work_out_computed_rating(const Prediction& prediction, Working& working) {
+/// The octave data that an SNR was computed from, and whose they are where two are worn: of an
+/// estimated pair's two, the one that has this SNR.
+std::pair<std::string, OctaveAttenuation> source_of_snr(const Plan& plan,
+                                                        const std::vector<std::string>& wears,
+                                                        const Prediction& prediction) {
+    if (prediction.octave) return {"", *prediction.octave};
+    for (const std::string& id : wears) {
+        const Protector& one = plan.catalogue.find(id)->protector;
+        if (!one.ratings.SNR && stated_or_computed_snr(one) == prediction.rating) {
+            return {"of " + id + " ", *one.octave};
+        }
+    }
+    throw std::logic_error("an SNR was computed from nothing");
+}
+
+void work_out_computed_rating(const Plan& plan, const std::vector<std::string>& wears,
+                              const Prediction& prediction, Working& working) {
     if (!prediction.rating_from_octaves) return;
     if (prediction.hml) {
         work_out_hml(*prediction.octave, prediction.performance.alpha(), *prediction.hml,
                      Rounding::WholeDecibels, "", working);
         return;
     }
-    StepOf step("SNR from octave data, to whole decibels", {}, formula_of_snr_rating);
+    const auto [of, octave] = source_of_snr(plan, wears, prediction);
+    StepOf step("SNR " + of + "from octave data, to whole decibels", {}, formula_of_snr_rating);
     step.value("alpha", prediction.performance.alpha()).value("rounded_to_dB", 1.0);
-    add_bands(step, bands_of_snr(*prediction.octave, prediction.performance.alpha()));
+    add_bands(step, bands_of_snr(octave, prediction.performance.alpha()));
     working.push_back(step.is(prediction.rating, "dB"));
 }
 
@@ -113,8 +132,7 @@ void add_rating(const Prediction& prediction, StepOf& step) {
 
 /// A single rating of an estimated pair has the allowance taken off besides.
 bool has_allowance(const Prediction& prediction) {
-    return prediction.second_protector.dB() != 0.0 && !prediction.nrr_rule && prediction.rating &&
-           !prediction.rating_from_octaves;
+    return prediction.second_protector.dB() != 0.0 && !prediction.nrr_rule && prediction.rating;
 }
 
 /// A formula's text lives as long as the program: one made of two is made once.
@@ -141,7 +159,7 @@ void work_out_prediction(const Plan& plan, const std::vector<std::string>& wears
     const Prediction& prediction = *row.prediction;
     work_out_LC(*row.sound, prediction, name, working);
     work_out_pair_bands(plan, wears, prediction, working);
-    work_out_computed_rating(prediction, working);
+    work_out_computed_rating(plan, wears, prediction, working);
     StepOf step(fmt::format("{} under the protector by {}", name, name_of(prediction.method)), {},
                 formula_for(prediction));
     step.value("LA_dB", prediction.LA);

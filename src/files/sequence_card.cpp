@@ -102,10 +102,14 @@ std::string octave_table(std::string_view name, const OctaveLevels<Q>& levels) {
     return text;
 }
 
+// What is not known counts as 0 and is not written as if it were.
 std::string parts_table(const UncertaintyParts& parts) {
-    return fmt::format("\n[levels.uncertainty_parts]\ninstrument = {}\nposition = {}\nrun = {}\n",
-                       number(parts.instrument.dB()), number(parts.position.dB()),
-                       number(parts.run.dB()));
+    std::string text = fmt::format("\n[levels.uncertainty_parts]\ninstrument = {}\n",
+                                   number(parts.instrument.dB()));
+    if (parts.position.dB() > 0.0)
+        text += fmt::format("position = {}\n", number(parts.position.dB()));
+    if (parts.run.dB() > 0.0) text += fmt::format("run = {}\n", number(parts.run.dB()));
+    return text;
 }
 
 std::string origin_table(const Origin& origin) {

@@ -16,15 +16,6 @@ std::optional<LevelDifference> higher(std::optional<LevelDifference> a,
     return std::max(*a, *b);
 }
 
-// SNR as on the label, else from the octave data where they are complete.
-std::optional<LevelDifference> snr_of(const Protector& protector) {
-    if (protector.ratings.SNR || !protector.octave) return protector.ratings.SNR;
-    const OctaveMask needed = bands_from_125_Hz();
-    if ((protector.octave->bands() & needed) != needed) return std::nullopt;
-    constexpr double alpha_of_labels = 1.0;
-    return rounded_as_label(compute_snr(*protector.octave, alpha_of_labels));
-}
-
 bool is_better(const OctaveAttenuation& a, const OctaveAttenuation& b, OctaveBand band,
                double alpha) {
     if (!a.has(band) || !b.has(band)) return a.has(band);
@@ -52,6 +43,14 @@ LevelDifference bone_conduction_limit(OctaveBand band) {
     return LevelDifference(band == OctaveBand::Hz2000 ? 40.0 : 45.0);
 }
 
+std::optional<LevelDifference> stated_or_computed_snr(const Protector& protector) {
+    if (protector.ratings.SNR || !protector.octave) return protector.ratings.SNR;
+    const OctaveMask needed = bands_from_125_Hz();
+    if ((protector.octave->bands() & needed) != needed) return std::nullopt;
+    constexpr double alpha_of_labels = 1.0;
+    return rounded_as_label(compute_snr(*protector.octave, alpha_of_labels));
+}
+
 AttenuationData estimate_pair(const Protector& plug, const Protector& earmuff, double alpha) {
     for (const auto& [known, other] : {std::pair(&plug, &earmuff), std::pair(&earmuff, &plug)}) {
         if (has_data(other->attenuation())) continue;
@@ -66,7 +65,7 @@ AttenuationData estimate_pair(const Protector& plug, const Protector& earmuff, d
         pair.octave = raised(plug.octave ? *plug.octave : *earmuff.octave,
                              earmuff.octave ? *earmuff.octave : *plug.octave, alpha);
     }
-    pair.ratings.SNR = higher(snr_of(plug), snr_of(earmuff));
+    pair.ratings.SNR = higher(stated_or_computed_snr(plug), stated_or_computed_snr(earmuff));
     pair.SNR_from_octaves =
         pair.ratings.SNR && pair.ratings.SNR != higher(plug.ratings.SNR, earmuff.ratings.SNR);
     pair.ratings.NRR = higher(plug.ratings.NRR, earmuff.ratings.NRR);

@@ -77,6 +77,7 @@ class MethodStep {
     }
 
     LevelA by_snr() {
+        // That of an estimated pair is of one of the two, and may have been computed there.
         const bool stated = !needs_computed_rating(Method::Snr, worn_, rules_);
         // An estimated pair keeps its allowance apart, its octave data already hold it.
         const LevelDifference allowance = stated ? worn_.second_protector : LevelDifference(0.0);
@@ -84,7 +85,7 @@ class MethodStep {
             stated
                 ? *worn_.ratings.SNR
                 : rounded_as_label(compute_snr(worn_.octave.value(), rules_.performance.alpha()));
-        result_.rating_from_octaves = !stated;
+        result_.rating_from_octaves = !stated || worn_.SNR_from_octaves;
         if (!stated) result_.octave = worn_.octave;
         result_.second_protector = allowance;
         return level_by_snr(use_LC(), *result_.rating) - allowance;

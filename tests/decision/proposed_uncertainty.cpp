@@ -87,3 +87,25 @@ TEST_CASE("What a corrected level varies by counts more, the closer its backgrou
     CHECK(near(propose_uncertainty(facts).parts.back().standard.dB(), 3.0 / 9.0, 1e-12,
                Because::Arithmetic));
 }
+
+TEST_CASE("On a card all but the position is the instrument's: shared by the measurement") {
+    UncertaintyFacts facts{.instrument = InstrumentClass::Two,
+                           .drift = LevelDifference(0.3),
+                           .steadiness = LevelDifference(0.6),
+                           .above_background = LevelDifference(6.0)};
+    for (const bool corrected : {true, false}) {
+        if (!corrected) facts.above_background.reset();
+        const ProposedUncertainty proposed = propose_uncertainty(facts);
+        const UncertaintyParts parts = proposed.parts_of_card();
+        // 6 dB above its background the level's own error counts by 1 / (1 − 10^(−0.6)), that of
+        // the background by 1 / (10^0.6 − 1).
+        const double factor = corrected ? 1.0 / (1.0 - std::pow(10.0, -0.6)) : 1.0;
+        const double background = corrected ? 1.0 / (std::pow(10.0, 0.6) - 1.0) : 0.0;
+        const double instrument = std::sqrt(1.5 * 1.5 + 0.3 * 0.3 / 3.0 +
+                                            std::pow(0.6 * factor, 2.0) + background * background);
+        CHECK(near(parts.instrument.dB(), instrument, 1e-12, Because::Arithmetic));
+        CHECK(near(parts.position.dB(), 1.0, 1e-12, Because::Arithmetic));
+        CHECK(parts.run.dB() == 0.0);
+        CHECK(near(parts.combined().dB(), proposed.combined().dB(), 1e-12, Because::Arithmetic));
+    }
+}

@@ -145,3 +145,40 @@ TEST_CASE("working: LEX,8h follows from its rows in every random plan") {
         CHECK(seen >= 2);
     }
 }
+
+TEST_CASE("working: a pair's SNR that no label states is worked out from the one it is of") {
+    std::mt19937 random(seed + 2);
+    for (int n = 0; n < 20; ++n) {
+        CAPTURE(n);
+        Plan plan = random_plan(random);
+        Person& person = plan.people.front();
+        person.wears = {"plug", "muff"};
+        person.policy.rules.method = Method::Snr;
+        // Of two labels without one, and of one alone: the other has less.
+        if (n % 2 == 1) {
+            plan.catalogue.protectors.front().protector.ratings.SNR = LevelDifference(0.0);
+        }
+        const Assessment assessment = assess(plan);
+        const HeardRow& row = assessment.people.front().segments.front().row;
+        REQUIRE(row.prediction);
+        CHECK(row.prediction->rating_from_octaves);
+        int seen = 0;
+        for (const WorkingStep& step : working_of(plan, assessment.people.front())) {
+            if (!step.what.starts_with("SNR of ")) continue;
+            ++seen;
+            CHECK(std::get<double>(step.result) == row.prediction->rating->dB());
+            const std::string id = step.what.substr(7, 4);
+            CHECK((n % 2 == 0 || id == "muff"));
+            // 100 dB(C) of pink noise less what is left under the one of the two alone, ISO 4869-2.
+            double left = 0.0;
+            for (const auto& cells : step.rows)
+                left += std::pow(10.0, std::get<double>(cells[3]) / 10.0);
+            CHECK(near(100.0 - 10.0 * std::log10(left), std::get<double>(step.result), 0.5,
+                       Because::PrintedRounding));
+            const auto& octave = plan.catalogue.find(id)->protector.octave;
+            CHECK(std::get<double>(step.rows.back()[2]) ==
+                  octave->assumed_protection_value(OctaveBand::Hz8000, 1.0).dB());
+        }
+        CHECK(seen > 0);
+    }
+}

@@ -99,8 +99,30 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
     CHECK(message({"assess", "plan.toml", "--format"}) ==
           "earbudget assess: --format has no value; accepted: --format FORMAT: text, json or "
           "html\n");
-    CHECK(holds(message({"measure", "a.wav", "--calibrator-level", "ten"}),
-                "ten; accepted: --calibrator-level DB: level that the calibrator produced, dB"));
+    const std::string no_value =
+        "earbudget measure: --channel has no value; accepted: --channel N: only this channel, "
+        "from 1\n";
+    CHECK(message({"measure", "a.wav", "--channel"}) == no_value);
+    CHECK(message({"measure", "a.wav", "--channel", "--full-scale-level", "94"}) == no_value);
+    CHECK(message({"assess", "plan.toml", "--format", "json", "--format", "text"}) ==
+          "earbudget assess: --format is given more than once; accepted: --format FORMAT: text, "
+          "json or html\n");
+    CHECK(holds(message({"assess", "-f", "json", "plan.toml"}),
+                "unknown option \"-f\"; accepted: --help, -h, --against, "));
+    CHECK(holds(message({"assess", "-format", "json", "plan.toml"}),
+                "unknown option \"-format\", the nearest known is \"--format\"; accepted: "));
+    CHECK(
+        message({"measure", "a.wav", "--calibrator-level", "ten"}) ==
+        "earbudget measure: --calibrator-level is \"ten\"; accepted: --calibrator-level DB: level "
+        "that the calibrator produced, dB\n");
+    CHECK(message({"assess", "plan.toml", "--force=perhaps"}) ==
+          "earbudget assess: --force is \"perhaps\"; accepted: --force without a value: replace "
+          "existing files\n");
+    // Another option is no value, and no file of its name is written.
+    CHECK(message({"assess", EARBUDGET_SOURCE_DIR "/sequences/saltmarsh/plan.toml", "--output",
+                   "--force"}) ==
+          "earbudget assess: --output has no value; accepted: --output FILE: write the report to "
+          "this file, whole or not at all\n");
     CHECK(holds(message({"review", "a.toml", "--seed", "-1"}), "accepted: --seed N: "));
     // What is missing, or too much.
     CHECK(holds(message({"assess"}), "plan is required; accepted: earbudget assess PLAN, "));

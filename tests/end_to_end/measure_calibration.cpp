@@ -205,4 +205,15 @@ TEST_CASE("a calibrator's level that calibrators do not produce is told, and mea
         CHECK(near(above, above_stated.value_or(above), 1e-9, Because::Arithmetic));
         above_stated = above;
     }
+    // In the report for people and on the page too, with the level to look at.
+    for (const char* format : {"text", "html"}) {
+        CAPTURE(format);
+        const Outcome outcome = run_program({"measure", "noise.wav", "--calibration", "tone.wav",
+                                             "--calibrator-level", "11.4", "--format", format},
+                                            folder.path(""));
+        CHECK(outcome.status == 0);
+        const std::size_t at = outcome.output.find("unusual-calibrator: ");
+        REQUIRE(at != std::string::npos);
+        CHECK(outcome.output.find("11.4 dB", at) < at + 120);
+    }
 }

@@ -71,6 +71,19 @@ TEST_CASE("a background is averaged over whole strokes of the pump and taken off
     CHECK(near(card.levels.LAeq.dB(), corrected["LAeq_dB"], 0.001, Because::PrintedRounding));
     CHECK(near(card.levels.uncertainty->dB(), corrected["uncertainty"]["standard_dB"], 0.006,
                Because::PrintedRounding));
+    // With its parts: 1 dB of the microphone's position, all else shared as the instrument is.
+    REQUIRE(card.levels.uncertainty_parts);
+    CHECK(card.levels.uncertainty_parts->position.dB() == 1.0);
+    CHECK(card.levels.uncertainty_parts->instrument.dB() > 1.5);
+    CHECK(near(card.levels.uncertainty_parts->combined().dB(), card.levels.uncertainty->dB(), 0.011,
+               Because::PrintedRounding));
+    CHECK(content_of(folder.path("card.toml")).find("run =") == std::string::npos);
+    // Of what the user states no parts are known.
+    const json stated [[maybe_unused]] =
+        with("heard.wav", {"--card", "stated.toml", "--uncertainty", "2"});
+    const Sequence own = files::read_sequence_card(folder.path("stated.toml"));
+    CHECK(own.levels.uncertainty->dB() == 2.0);
+    CHECK(!own.levels.uncertainty_parts);
     CHECK(card.origin.background.find("background.wav") != std::string::npos);
     CHECK(card.origin.uncertainty.find("class 2") != std::string::npos);
 }

@@ -74,6 +74,10 @@ TEST_CASE("the allowance goes on every single rating and on each octave band") {
     const double LC_minus_LA = 109.5 - sound.LAeq.dB();
     // The plug states no SNR: from its octave data it is 20 + 1.54, 22 as a label states it.
     CHECK(near(reduction(Method::Snr), 22 + 5 - LC_minus_LA, 1e-9, Because::Arithmetic));
+    CHECK(predict(Method::Snr, sound, pair, {}).rating_from_octaves);
+    plug.ratings.SNR = LevelDifference(21);
+    const AttenuationData stated = estimate_pair(plug, muff, 1.0);
+    CHECK(!predict(Method::Snr, sound, stated, {}).rating_from_octaves);
     CHECK(near(reduction(Method::NrrSf), 17 + 5 - LC_minus_LA, 1e-9, Because::Arithmetic));
     // Of the muff nothing is known here: the higher one is at least the plug's.
     CHECK(near(reduction(Method::Slc80), 22 + 5 - LC_minus_LA, 1e-9, Because::Arithmetic));

@@ -6,6 +6,7 @@
 
 #include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/acoustics/sound_levels.hpp"
 
 namespace earbudget {
 
@@ -20,6 +21,7 @@ struct UncertaintyPart {
     std::string name;
     LevelDifference standard;  ///< k = 1, dB
     std::string source;        ///< where the figure comes from
+    bool of_position = false;  ///< the microphone's
 };
 
 /// What is known of a measurement that its uncertainty can be worked out from.
@@ -40,6 +42,10 @@ struct ProposedUncertainty {
 
     /// The root of the sum of the squares (ISO/IEC Guide 98-3, 5.1.2; clause from memory).
     [[nodiscard]] LevelDifference combined() const;
+
+    /// As a card states it: the microphone's position, and all else as the instrument's, so that it
+    /// is shared by all that the measurement found. One recording says nothing of the next run.
+    [[nodiscard]] UncertaintyParts parts_of_card() const;
 };
 
 /// A standard uncertainty (k = 1) proposed for the LAeq of a sequence card.

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <optional>
+
 #include "earbudget/acoustics/formula.hpp"
 #include "earbudget/protection/protector.hpp"
 
@@ -21,6 +23,10 @@ inline constexpr Formula formula_of_pair_bands{
 /// (memory: published limits are about 40 dB near 2 kHz and 45 to 60 dB elsewhere; the lower end
 /// stands here until a reader confirms the values by band).
 [[nodiscard]] LevelDifference bone_conduction_limit(OctaveBand band);
+
+/// The SNR that a protector brings to a pair: as on its label, else from its octave data as a label
+/// would state it; none where those lack bands.
+[[nodiscard]] std::optional<LevelDifference> stated_or_computed_snr(const Protector& protector);
 
 /// A plug and an earmuff worn together, estimated where nobody measured the pair.
 ///

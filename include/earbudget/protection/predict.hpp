@@ -54,7 +54,8 @@ struct Prediction {
     /// Octave method: the sound's level in the bands that it leaves out.
     std::optional<LevelA> left_out = std::nullopt;
     std::optional<NrrRule> nrr_rule = std::nullopt;  ///< where the method used it
-    /// Octave method and ratings computed from octave data: that of what is worn.
+    /// Octave method and ratings computed from octave data: that of what is worn; none where the
+    /// SNR is that of one of an estimated pair.
     std::optional<OctaveAttenuation> octave = std::nullopt;
     /// What a second protector adds where the method's rule adds it (pair.hpp); else 0.
     LevelDifference second_protector = {};

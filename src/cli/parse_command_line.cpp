@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <span>
+#include <sstream>
 #include <stdexcept>
 #include <string_view>
 
@@ -100,19 +101,15 @@ std::string usage_of(const CLI::App& command) {
     return usage;
 }
 
-/// The option that a message is about, the longest where one name is a part of another; null for
-/// none.
-const CLI::Option* option_in(const CLI::App& command, const std::string& message) {
-    const CLI::Option* found = nullptr;
-    std::size_t longest = 0;
-    for (const CLI::Option* option : command.get_options()) {
-        for (const std::string& name : option->get_lnames()) {
-            if (name.size() <= longest || message.find("--" + name) == std::string::npos) continue;
-            longest = name.size();
-            found = option;
-        }
+/// The option that a message names as a word of its own; null for none.
+const CLI::Option* option_in(const CLI::App& command, std::string message) {
+    std::ranges::replace(message, ':', ' ');
+    std::istringstream words(message);
+    for (std::string word; words >> word;) {
+        if (!word.starts_with("--")) continue;
+        if (const CLI::Option* option = command.get_option_no_throw(word)) return option;
     }
-    return found;
+    return nullptr;
 }
 
 std::string name_of(const CLI::Option& option) { return "--" + option.get_lnames().front(); }

@@ -6,13 +6,26 @@ namespace earbudget {
 
 namespace {
 
-// No id that a file may state, and in no text but where an id stands.
+// No id and no files that there may be, and in no text but where an id or a place stands.
 constexpr const char* id_of_stand_in = "\x01";
+constexpr const char* place_of_stand_in = "\x02";
+constexpr const char* place_of_its_policy = "\x03";
 
 // People of more kinds than these are not looked through for each person.
 constexpr std::size_t most_kinds = 64;
 
-/// In all but id and place; a member that is added must be compared here too.
+/// In all but where it is stated; a member that is added must be compared here too.
+bool are_alike(const Policy& one, const Policy& other) {
+    const auto& [rules, criteria, criteria_by_default, weekly_average, speech_must_be_heard,
+                 least_useful, accepted_probability, stated_at] = one;
+    return rules == other.rules && criteria == other.criteria &&
+           criteria_by_default == other.criteria_by_default &&
+           weekly_average == other.weekly_average &&
+           speech_must_be_heard == other.speech_must_be_heard &&
+           least_useful == other.least_useful && accepted_probability == other.accepted_probability;
+}
+
+/// In all but id and place; here too.
 bool are_alike(const Person& one, const Person& other) {
     const auto& [id, role, wears, wearing, PAR, PAR_uncertainty, fit_uncertainty, worn_uncertainty,
                  cannot_wear, only, canal, sessions_per_day, days_per_week, visits, tasks, policy,
@@ -23,7 +36,7 @@ bool are_alike(const Person& one, const Person& other) {
            worn_uncertainty == other.worn_uncertainty && cannot_wear == other.cannot_wear &&
            only == other.only && canal == other.canal &&
            sessions_per_day == other.sessions_per_day && days_per_week == other.days_per_week &&
-           visits == other.visits && policy == other.policy;
+           visits == other.visits && are_alike(policy, other.policy);
 }
 
 /// Puts a person in the place of the stand-in.
@@ -32,10 +45,16 @@ class Naming {
     Naming(const Person& person, const Person& stand_in) : person_(person), stand_in_(stand_in) {}
 
     void name(std::string& text) const {
-        std::size_t from = 0;
-        while ((from = text.find(stand_in_.id, from)) != std::string::npos) {
-            text.replace(from, stand_in_.id.size(), person_.id);
-            from += person_.id.size();
+        replace(text, stand_in_.id, person_.id);
+        replace(text, stand_in_.stated_at.text(), person_.stated_at.text());
+        replace(text, stand_in_.policy.stated_at.text(), person_.policy.stated_at.text());
+    }
+
+    void name(std::optional<SourcePosition>& place) const {
+        if (place == stand_in_.stated_at) {
+            place = person_.stated_at;
+        } else if (place == stand_in_.policy.stated_at) {
+            place = person_.policy.stated_at;
         }
     }
 
@@ -54,6 +73,14 @@ class Naming {
     }
 
   private:
+    static void replace(std::string& text, const std::string& of_stand_in, const std::string& own) {
+        std::size_t from = 0;
+        while ((from = text.find(of_stand_in, from)) != std::string::npos) {
+            text.replace(from, of_stand_in.size(), own);
+            from += own.size();
+        }
+    }
+
     const Person& person_;
     const Person& stand_in_;
 };
@@ -73,6 +100,8 @@ std::vector<PeopleAlike> people_alike(const std::vector<Person>& people) {
         } else {
             same->people.push_back(n);
             same->stand_in.id = id_of_stand_in;
+            same->stand_in.stated_at = {place_of_stand_in};
+            same->stand_in.policy.stated_at = {place_of_its_policy};
         }
     }
     return groups;
@@ -96,7 +125,7 @@ std::vector<Warning> as_found_for(const Person& person, const Person& stand_in,
     const Naming naming(person, stand_in);
     for (Warning& warning : warnings) {
         naming.name(warning.text);
-        if (warning.where == stand_in.stated_at) warning.where = person.stated_at;
+        naming.name(warning.where);
     }
     return warnings;
 }

@@ -129,4 +129,6 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
     CHECK(holds(message({"measure", "--find-runs"}), "accepted: earbudget measure RECORDING..."));
     CHECK(holds(message({"assess", "a.toml", "b.toml"}),
                 "not expected: b.toml; accepted: earbudget assess PLAN, "));
+    CHECK(holds(message({"assess", "a.toml", "b--format"}),
+                "not expected: b--format; accepted: earbudget assess PLAN, "));
 }

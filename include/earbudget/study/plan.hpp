@@ -34,8 +34,6 @@ struct Policy {
     /// The probability of being over that a verdict of "within" may have.
     double accepted_probability = accepted_probability_by_default;
     SourcePosition stated_at = {};  ///< of the method, to be named when it cannot be used
-
-    bool operator==(const Policy&) const = default;
 };
 
 /// One row of the protocol: a sequence, or a rest with nothing running.

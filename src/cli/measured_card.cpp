@@ -10,6 +10,7 @@
 #include "cli/messages.hpp"
 #include "earbudget/acoustics/duration_text.hpp"
 #include "earbudget/decision/card_levels.hpp"
+#include "earbudget/measurement/background.hpp"
 #include "earbudget/study/level_checks.hpp"
 #include "files/sequence_card.hpp"
 
@@ -25,15 +26,22 @@ std::string card_id(const MeasureOptions& options) {
 [[noreturn]] void refuse(const report::RecordingReport& recording, const std::string& why) {
     throw InputError({recording.file.path},
                      fmt::format("no card can be written: {}; accepted: a recording with levels, "
-                                 "not clipped",
+                                 "not clipped and louder than its background",
                                  why));
+}
+
+/// Than its background, by more than chance would have it: then the two were mixed up.
+bool is_quieter(const MeasuredChannel& channel) {
+    const auto distance = channel.background ? channel.background->effect.distance : std::nullopt;
+    return distance && *distance < -BackgroundLimits::not_valid;
 }
 
 void check_channels(const report::RecordingReport& recording) {
     for (const MeasuredChannel& channel : recording.measured.channels) {
         for (const Finding& finding : channel.levels.findings) {
             if (finding.code == QualityCode::Clipped ||
-                finding.code == QualityCode::LevelOutOfRange) {
+                finding.code == QualityCode::LevelOutOfRange ||
+                (finding.code == QualityCode::BackgroundTooClose && is_quieter(channel))) {
                 refuse(recording, fmt::format("channel {}: {}", channel.number, finding.text));
             }
         }

@@ -37,9 +37,9 @@ std::string calibration_sentence(const MeasuredChannel& channel) {
     const std::string drift =
         channel.drift ? fmt::format("; {:+.2f} dB afterwards", to_a_hundredth(channel.drift->dB()))
                       : std::string();
-    return fmt::format("full-scale sine {:.2f} dB, from {} of calibrator's tone at {:.1f} Hz{}",
-                       level, table_time(channel.tone->steady), channel.tone->frequency.Hz(),
-                       drift);
+    return fmt::format("full-scale sine {:.2f} dB, from {} of calibrator's {:g} dB at {:.1f} Hz{}",
+                       level, table_time(channel.tone->steady),
+                       channel.calibrator_level.value().dB(), channel.tone->frequency.Hz(), drift);
 }
 
 std::string tones_sentence(const MeasuredChannel& channel) {

@@ -1,9 +1,12 @@
 // "May I run that again?": with so many more runs in the plan every limit is kept, with one more
 // some limit is not, or the day has no room for it.
+#include <numeric>
 #include <random>
 
 #include <doctest/doctest.h>
 
+#include "earbudget/decision/confident_repeats.hpp"
+#include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/decision/shorten.hpp"
 #include "support/apply_advice.hpp"
@@ -81,6 +84,46 @@ TEST_CASE("with the repeats left every limit is kept, with one more it is not") 
     CHECK(counts.bounded_by_day > 500);
     CHECK(counts.over_now > 1000);
     CHECK(counts.rests > 1000);
+}
+
+TEST_CASE("so many confident repeats keep the accepted probability, one more does not") {
+    constexpr unsigned most = 30;
+    std::mt19937 random(57);
+    int none = 0, bounded = 0, at_most = 0;
+    for (int round = 0; round < 150; ++round) {
+        CAPTURE(round);
+        Plan plan = random_staff_plan(random);
+        plan.draws.draws = 2048;
+        const Assessment assessment = assess(plan);
+        const PersonResult& person = assessment.people.front();
+        std::vector<std::size_t> rows(person.segments.size());
+        std::iota(rows.begin(), rows.end(), 0U);
+        const auto left = confident_repeats_left(plan, person, rows, most);
+        REQUIRE(left.size() == rows.size());
+        for (const std::size_t row : rows) {
+            const SegmentResult& segment = person.segments[row];
+            REQUIRE(left[row].has_value() == segment.repeats_left.has_value());
+            if (!left[row] || *segment.repeats_left == 0) continue;
+            CHECK(*left[row] <= *segment.repeats_left);
+            const auto close_with = [&](unsigned more) {
+                const Plan longer = with_runs(plan, segment.row, segment.row.repeat + more);
+                const Person& same = longer.people.front();
+                return perhaps_over(longer, same, hear(longer, same));
+            };
+            CHECK(*left[row] <= most);
+            if (*left[row] > 0) CHECK(!close_with(*left[row]));
+            if (*left[row] == std::min(most, *segment.repeats_left)) {
+                ++at_most;
+            } else {
+                CHECK(close_with(*left[row] + 1));
+                ++(*left[row] == 0 ? none : bounded);
+            }
+        }
+    }
+    MESSAGE("none ", none, ", bounded ", bounded, ", by the best estimate or the most ", at_most);
+    CHECK(none > 5);
+    CHECK(bounded > 5);
+    CHECK(at_most > 5);
 }
 
 TEST_CASE("repeats left with a tight hour, where more of a quiet run can help") {

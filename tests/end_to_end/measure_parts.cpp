@@ -125,6 +125,24 @@ TEST_CASE("what is wrong with a background is said, and a damaged one makes no c
     CHECK(!std::filesystem::exists(folder.path("card.toml")));
 }
 
+TEST_CASE("recording and background named the wrong way round make no card") {
+    const TemporaryFolder folder;
+    write_sound(folder.path("quiet.wav"), white_noise(0.01, 12.0, rate, 5), wav_float, 1, 16000);
+    write_sound(folder.path("loud.wav"), white_noise(0.1, 12.0, rate, 6), wav_float, 1, 16000);
+    const auto card_of = [&](const char* recording, const char* background) {
+        return run_program({"measure", recording, "--full-scale-level", "120", "--background",
+                            background, "--card", "card.toml"},
+                           folder.path(""));
+    };
+    const Outcome swapped = card_of("quiet.wav", "loud.wav");
+    CHECK(swapped.status == 2);
+    CHECK(swapped.errors.find("no card can be written: channel 1: The background is 20.") !=
+          std::string::npos);
+    CHECK(!std::filesystem::exists(folder.path("card.toml")));
+    CHECK(card_of("loud.wav", "quiet.wav").status == 0);
+    CHECK(std::filesystem::exists(folder.path("card.toml")));
+}
+
 TEST_CASE("times in what is found count from the start of the file") {
     const TemporaryFolder folder;
     Signal noise = white_noise(0.1, 12.0, rate, 5);

@@ -54,7 +54,7 @@ std::string day_words(const PersonResult& person) {
     const DayCourse course = allowance_course(person);
     const auto used =
         course.rows.empty() ? std::nullopt : course.highest_after(course.rows.size() - 1);
-    const std::string day = used ? percent_text(*used) + " of the day's allowance" : "no limit";
+    const std::string day = used ? percent_text(*used) + " of the allowance" : "no limit";
     switch (person.verdict) {
         case Verdict::Within:
             return "within: " + day + fit_words(person);

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/decision/allowance_course.hpp"
+#include "earbudget/decision/confident_repeats.hpp"
 #include "report/assess_words.hpp"
 #include "report/html/markup.hpp"
 #include "report/html/table.hpp"
@@ -23,6 +24,7 @@ constexpr unsigned enough_repeats = 20;
 struct Listener {
     const PersonResult* person;
     DayCourse course;
+    std::vector<std::optional<unsigned>> repeats_left;  // confidently, by segment
 };
 
 bool hears_timeline(const PersonResult& person) {
@@ -38,7 +40,7 @@ std::string cell_of(const Listener& listener, std::size_t timeline_row) {
     for (std::size_t n = 0; n < rows.size(); ++n) {
         if (segments[rows[n]].row.timeline_row != timeline_row) continue;
         const auto used = listener.course.highest_after(n);
-        const auto& left = segments[rows[n]].repeats_left;
+        const auto& left = listener.repeats_left[rows[n]];
         std::string more = !left                    ? ""
                            : *left == 0             ? " · no more"
                            : *left > enough_repeats ? fmt::format(" · > {} more", enough_repeats)
@@ -87,13 +89,15 @@ SheetPart runs_part(const Assessment& assessment) {
             ++others;
             continue;
         }
-        listeners.push_back({person, allowance_course(*person)});
+        DayCourse course = allowance_course(*person);
+        auto left = confident_repeats_left(plan, *person, course.rows, enough_repeats + 1);
+        listeners.push_back({person, std::move(course), std::move(left)});
         columns.push_back({shortened(person->person->id, most_in_name)});
     }
     if (others > 0) part.left_out.push_back(fmt::format("{} more people beside the runs", others));
     Table table(
         "Used after each run of what the tightest limit allows; how many more of that run alone "
-        "fit by the best estimate",
+        "fit with no more than the accepted probability of being over",
         std::move(columns));
     std::size_t runs = 0;
     for (std::size_t row = 0; row < plan.timeline.size(); ++row) {

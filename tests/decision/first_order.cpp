@@ -77,11 +77,7 @@ TEST_CASE("first order agrees with the draws where errors are small") {
 }
 
 TEST_CASE("first order and the draws disagree where wearing time makes the exposure skew") {
-    Plan plan = open_ears({sound_of(100.0, 0.5)}, {8.0}, "eu-limit");
-    SoundLevels& sound = plan.sequences.front().levels;
-    for (std::size_t i = 1; i + 1 < octave_band_count; ++i)
-        sound.octave.set(octave_bands[i], LevelZ(93.0));
-    sound.LAeq = *a_weighted(sound.octave).sum();
+    Plan plan = open_ears({sound_in_bands(0.5)}, {8.0}, "eu-limit");
     wear_plug(plan, flat(30.0, 3.0));
     plan.people.front().worn_uncertainty = 0.1;  // never worn more than all the time
     const Drawn drawn(plan);
@@ -107,11 +103,7 @@ TEST_CASE("an error of a sequence counts by its share of what is heard with the 
 }
 
 TEST_CASE("an error of the protector counts by the share of what is left beside unreduced noise") {
-    Plan plan = open_ears({sound_of(100.0, 0.0)}, {8.0}, "eu-limit");
-    SoundLevels& sound = plan.sequences.front().levels;
-    for (std::size_t i = 1; i + 1 < octave_band_count; ++i)
-        sound.octave.set(octave_bands[i], LevelZ(93.0));
-    sound.LAeq = *a_weighted(sound.octave).sum();
+    Plan plan = open_ears({sound_in_bands(0.0)}, {8.0}, "eu-limit");
     wear_plug(plan, flat(20.0, 3.0));
     const auto part_of_people = [&plan] {
         for (const ErrorShare& part : of(plan, Drawn(plan)).parts)
@@ -122,7 +114,7 @@ TEST_CASE("an error of the protector counts by the share of what is left beside 
     // Without bands the room's noise counts unreduced: as much as is left of the sequence for
     // the mean person.
     Transmission there{.difference = LevelDifference(0.0)};
-    there.background = SoundLevels{.LAeq = sound.LAeq - LevelDifference(20.0),
+    there.background = SoundLevels{.LAeq = sound_in_bands(0.0).LAeq - LevelDifference(20.0),
                                    .uncertainty = LevelDifference(0.0)};
     plan.positions.push_back({"there", there});
     Person& person = plan.people.front();

@@ -30,6 +30,15 @@ inline SoundLevels sound_of(double LAeq, double uncertainty) {
     return {.LAeq = LevelA(LAeq), .uncertainty = LevelDifference(uncertainty)};
 }
 
+/// A sound of 93 dB in every band from 63 Hz to 8 kHz.
+inline SoundLevels sound_in_bands(double uncertainty) {
+    SoundLevels sound = sound_of(0.0, uncertainty);
+    for (std::size_t i = index_of(OctaveBand::Hz63); i <= index_of(OctaveBand::Hz8000); ++i)
+        sound.octave.set(octave_bands[i], LevelZ(93.0));
+    sound.LAeq = *a_weighted(sound.octave).sum();
+    return sound;
+}
+
 /// A sound of which no error is shared from row to row.
 inline SoundLevels unshared(double LAeq, double uncertainty) {
     SoundLevels sound = sound_of(LAeq, uncertainty);

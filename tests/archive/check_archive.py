@@ -26,7 +26,7 @@ def commands_of(page):
     """The page's commands by what only one of them has."""
     blocks = re.findall(r"^```sh\n(.*?)^```", page, re.S | re.M)
     marks = {"list": "find .", "collect": "earbudget-collect ", "options": "measure.options",
-             "shared": "--workdir . ", "returned": "--return", "copied": "--workdir ... "}
+             "shared": "--workdir . ", "ready": "--nonall", "returned": "--return", "copied": "--workdir ... "}
     found = {}
     for name, mark in marks.items():
         of_mark = [block for block in blocks if mark in block and block not in found.values()]
@@ -81,6 +81,10 @@ class Place:
         shutil.rmtree(self.machines, ignore_errors=True)
         for name in names:
             (self.machines / name).mkdir(parents=True)
+        # Where files are shared it is not needed, and does no harm.
+        said = self.sh(self.commands["ready"], 0).stdout.decode()
+        version = self.sh("earbudget --version", 0).stdout.decode()
+        assert sorted(said.splitlines()) == [f"{name}\t{version.strip()}" for name in sorted(names)]
         return set(names)
 
     def collect(self, expected=1):

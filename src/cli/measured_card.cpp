@@ -23,7 +23,8 @@ std::string card_id(const MeasureOptions& options) {
                                    : options.card_id;
 }
 
-[[noreturn]] void refuse(const report::RecordingReport& recording, const std::string& why) {
+[[noreturn]] void refuse(const report::RecordingReport& recording, std::string why) {
+    if (why.ends_with('.')) why.pop_back();
     throw InputError({recording.file.path},
                      fmt::format("no card can be written: {}; accepted: a recording with levels, "
                                  "not clipped and louder than its background",

@@ -42,7 +42,9 @@ std::size_t sequence_named(const Located<std::string>& id, const std::vector<Seq
     std::vector<std::string> ids;
     for (const Sequence& sequence : sequences)
         ids.push_back(sequence.id);
-    throw unknown_id("sequence", id, ids, "the plan's folder \"sequences\" has no card");
+    throw unknown_id("sequence", id, ids,
+                     "there are no cards where the plan's key \"sequences\" tells (subfolders "
+                     "are not read)");
 }
 
 TimelineRow read_timeline_row(TableReader& table, const std::vector<Sequence>& sequences) {

@@ -13,8 +13,10 @@ namespace earbudget::files {
 
 std::string read_text_file(const std::string& path, const SourcePosition& blamed) {
     const auto refuse = [&](const std::string& why) {
-        throw InputError(
-            blamed, fmt::format("cannot read \"{}\": {}; accepted: a readable file", path, why));
+        throw InputError(blamed,
+                         fmt::format("cannot read \"{}\": {}; accepted: a readable file of at most "
+                                     "4 MiB",
+                                     path, why));
     };
     std::error_code failure;
     const auto status = std::filesystem::status(path, failure);

@@ -138,6 +138,7 @@ TEST_CASE("recording and background named the wrong way round make no card") {
     CHECK(swapped.status == 2);
     CHECK(swapped.errors.find("no card can be written: channel 1: The background is 20.") !=
           std::string::npos);
+    CHECK(swapped.errors.find(".; accepted") == std::string::npos);
     CHECK(!std::filesystem::exists(folder.path("card.toml")));
     CHECK(card_of("loud.wav", "quiet.wav").status == 0);
     CHECK(std::filesystem::exists(folder.path("card.toml")));

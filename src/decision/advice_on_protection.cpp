@@ -61,8 +61,9 @@ Advice wear_instead(const Plan& plan, const Person& person, const Candidate& can
     return {
         .code = includes(candidate.wears, person.wears) ? "add-protection" : "change-protection",
         .text = fmt::format(
-            "Wear {}{}: {}within every exposure limit{} if fitted as rated{}{}.",
+            "Wear {}{}{}: {}within every exposure limit{} if fitted as rated{}{}.",
             names_of(plan.catalogue, candidate.wears), part_of_the_time ? " all the time" : "",
+            candidate.stated_metal_free ? "" : ", once it is known to be free of metal",
             candidate.at_ear ? fmt::format("{:.1f} dB(A) at the ear while sequences run, ",
                                            candidate.at_ear->dB())
                              : std::string(),

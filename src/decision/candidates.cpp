@@ -22,10 +22,11 @@ bool shares_one(const std::vector<std::string>& a, const std::vector<std::string
 }
 
 // Lower is better, the first difference decides.
-std::tuple<bool, bool, std::size_t, double> rank_of(const Candidate& candidate,
-                                                    LevelA least_useful) {
+std::tuple<bool, bool, bool, std::size_t, double> rank_of(const Candidate& candidate,
+                                                          LevelA least_useful) {
     const double above = candidate.at_ear ? (*candidate.at_ear - least_useful).dB() : 0.0;
-    return {candidate.perhaps_over, above < 0.0, candidate.wears.size(), std::abs(above)};
+    return {candidate.perhaps_over, above < 0.0, !candidate.stated_metal_free,
+            candidate.wears.size(), std::abs(above)};
 }
 
 }  // namespace
@@ -87,11 +88,9 @@ bool may_wear(const Plan& plan, const Person& person, const Protector& protector
     const auto& excluded = person.cannot_wear;
     if (std::find(excluded.begin(), excluded.end(), protector.id) != excluded.end()) return false;
     if (!is_comfortable(person, protector)) return false;
-    // Stated metal must not come near the magnet; in the bore what is not stated must not either.
-    if (!comes_near_magnet(plan, person)) return true;
-    if (person.role != Role::Participant) return protector.metal_free.value_or(true);
-    const bool fits = protector.fits_head_coil.value_or(!protector.is_earmuff());
-    return fits && protector.metal_free.value_or(false);
+    if (metal_forbids(plan, person, protector)) return false;
+    return person.role != Role::Participant ||
+           protector.fits_head_coil.value_or(!protector.is_earmuff());
 }
 
 std::vector<Candidate> candidates_for(const Plan& plan, const Person& person) {
@@ -110,6 +109,11 @@ std::vector<Candidate> candidates_for(const Plan& plan, const Person& person) {
             candidate.perhaps_over =
                 candidate.over || perhaps_over(plan, person, candidate.day, limits);
             candidate.at_ear = level_while_scanning(candidate.day);
+            candidate.stated_metal_free =
+                person.role != Role::Participant ||
+                std::ranges::all_of(wears, [&plan](const std::string& id) {
+                    return plan.catalogue.find(id)->protector.metal_free.has_value();
+                });
             candidates.push_back(std::move(candidate));
         } catch (const InputError&) {
             continue;  // the policy's method lacks the data for this one: nothing can be said of it

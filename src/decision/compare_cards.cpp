@@ -20,7 +20,7 @@ std::vector<LevelChange> level_changes(const Sequence& card_before, const Sequen
     const SoundLevels& now = card_now.levels;
     std::vector<LevelChange> changes = {
         {"LAeq", before.LAeq.dB(), now.LAeq.dB()},
-        {"LCeq", decibels(before.LCeq), decibels(now.LCeq)},
+        {"LCeq", decibels(before.c_weighted_level()), decibels(now.c_weighted_level())},
         {"LCpeak", decibels(before.LCpeak), decibels(now.LCpeak)},
         {"LZpeak", decibels(before.LZpeak), decibels(now.LZpeak)},
         {"uncertainty", stated_or_default_uncertainty(card_before).whole.dB(),

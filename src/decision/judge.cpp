@@ -97,14 +97,18 @@ std::vector<ExposurePart> parts_for(const Criterion& criterion, const HearingDay
 
 CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day) {
     const auto parts = parts_for(criterion, day);
+    const bool over = is_over(criterion, parts);
+    auto margin = margin_of(criterion, parts);
+    // What equals the limit but for the arithmetic is within.
+    if (margin && !over) margin = std::max(*margin, LevelDifference(0.0));
     return {.criterion = &criterion,
             .quantity = std::string(name_of(criterion.quantity)),
             .unit = is_dose(criterion.quantity) ? "percent" : "dB",
             .value = value_of(criterion, parts),
             .limit = criterion.limit(),
             .at_ear = criterion.with_protection,
-            .margin = margin_of(criterion, parts),
-            .verdict = is_over(criterion, parts) ? Verdict::Over : Verdict::Within,
+            .margin = margin,
+            .verdict = over ? Verdict::Over : Verdict::Within,
             .remark = exposure_remark(criterion, day, parts)};
 }
 

@@ -164,9 +164,14 @@ void warn_of_defaults(const Plan& plan, const Person& person, const HearingDay& 
         if (row.unreduced) add(errors_of_unreduced(plan, person, row));
     }
     for (const auto& [source, names] : names_by_source) {
+        // The first card among them, in the order of the plan's.
+        const auto card = std::ranges::find_if(
+            plan.sequences, [&](const Sequence& each) { return names.contains(each.id); });
         warnings.push_back(
-            {"uncertainty-by-default", fmt::format("no uncertainty is stated for \"{}\": {}",
-                                                   fmt::join(names, "\", \""), source)});
+            {"uncertainty-by-default",
+             fmt::format("no uncertainty is stated for \"{}\": {}", fmt::join(names, "\", \""),
+                         source),
+             card == plan.sequences.end() ? std::nullopt : std::optional(card->stated_at)});
     }
 }
 

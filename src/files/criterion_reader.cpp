@@ -155,4 +155,16 @@ void settle_criteria(Person& person) {
         criterion = averaged_over_week(std::move(criterion));
 }
 
+void add_unnamed_criteria(const std::vector<Criterion>& own_criteria, const Policy& facility,
+                          std::vector<Person>& people) {
+    for (const Criterion& own : own_criteria) {
+        const auto names_it = [&own](const Policy& policy) {
+            return find_criterion(policy.criteria, own.id) != nullptr;
+        };
+        if (names_it(facility) || std::ranges::any_of(people, names_it, &Person::policy)) continue;
+        for (Person& person : people)
+            if (own.is_for(person.role)) person.policy.criteria.push_back(own);
+    }
+}
+
 }  // namespace earbudget::files

@@ -135,6 +135,15 @@ void read_day(TableReader& table, const Plan& plan, Person& person) {
     }
 }
 
+/// Whoever wears what: a policy that nobody can follow is a mistake.
+void check_combination(const Policy& policy) {
+    const auto& rules = policy.rules;
+    if (!rules.method) return;
+    if (const auto undefined = undefined_combination(rules.derating.kind, *rules.method)) {
+        throw InputError(policy.stated_at, undefined->text);
+    }
+}
+
 Person read_person(TableReader& table, const Plan& plan, const Policy& facility,
                    const std::vector<Criterion>& own_criteria) {
     Person person{.id = require_id(table).value,
@@ -148,6 +157,7 @@ Person read_person(TableReader& table, const Plan& plan, const Policy& facility,
     read_policy_keys(table, own_criteria, person.policy);
     settle_criteria(person);
     if (person.policy.stated_at.file.empty()) person.policy.stated_at = table.position();
+    check_combination(person.policy);
     return person;
 }
 

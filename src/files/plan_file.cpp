@@ -173,6 +173,7 @@ LoadedPlan read_plan(const TomlTable& document, const std::string& path) {
     const auto own_criteria = read_own_criteria(file);
     const Policy policy = read_policy(file, own_criteria);
     plan.people = read_people(file, plan, policy, own_criteria);
+    add_unnamed_criteria(own_criteria, policy, plan.people);
     check_size(file, plan);
     return loaded;
 }

@@ -124,16 +124,19 @@ bool needs_computed_rating(Method method, const AttenuationData& worn,
     return !is_stated(method, worn.ratings) || !rules.performance.is_of_labels();
 }
 
+std::optional<Unavailable> undefined_combination(Derating::Kind derating, Method method) {
+    if (is_defined(derating, method)) return std::nullopt;
+    return Unavailable{
+        Cause::Combination,
+        fmt::format("no publication defines derating {0} with method {1}; accepted: {0} with "
+                    "method nrr; none, uk-4dB, trlv and {{ dB = … }} with every method",
+                    name_of(derating), name_of(method))};
+}
+
 std::optional<Unavailable> find_obstacle(Method method, const SoundLevels& sound,
                                          const AttenuationData& worn,
                                          const PredictionRules& rules) {
-    if (!is_defined(rules.derating.kind, method)) {
-        return Unavailable{
-            Cause::Combination,
-            fmt::format("no publication defines derating {0} with method {1}; accepted: {0} with "
-                        "method nrr; none, uk-4dB, trlv and {{ dB = … }} with every method",
-                        name_of(rules.derating.kind), name_of(method))};
-    }
+    if (auto undefined = undefined_combination(rules.derating.kind, method)) return undefined;
     if (auto obstacle = obstacle_in_data(method, sound, worn, rules)) return obstacle;
     if ((method == Method::Nrr && !nrr_rule(rules.derating.kind, worn.type)) ||
         !deduction(rules.derating, worn.type)) {

@@ -113,7 +113,7 @@ std::vector<RatingBand> bands_of_snr(const OctaveAttenuation& attenuation, doubl
 }
 
 LevelDifference rounded_as_label(LevelDifference rating) {
-    return LevelDifference(std::round(rating.dB()));
+    return LevelDifference(std::round(rating.dB()) + 0.0);  // no "-0"
 }
 
 }  // namespace earbudget

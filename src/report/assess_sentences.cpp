@@ -19,8 +19,10 @@ std::string reason_sentence(std::string_view start, const CriterionResult& resul
 
 std::string default_criteria_text(const PersonResult& person) {
     std::string ids;
-    for (const Criterion& criterion : person.person->policy.criteria)
-        ids += (ids.empty() ? "" : ", ") + criterion.id;
+    for (const Criterion& criterion : person.person->policy.criteria) {
+        // One of the plan's own counts beside them.
+        if (find_published_criterion(criterion.id)) ids += (ids.empty() ? "" : ", ") + criterion.id;
+    }
     return fmt::format("the plan names no criteria: these are those of role {} by default, {}",
                        name_of(person.person->role), ids);
 }

@@ -27,8 +27,7 @@ Json criterion_json(const Criterion& criterion) {
 }  // namespace
 
 Json seconds_json(const std::optional<PermittedTime>& time) {
-    if (!time || time->kind == PermittedTime::Kind::Unlimited) return nullptr;
-    return time->a_day.count();
+    return time ? Json(time->a_day.count()) : Json(nullptr);
 }
 
 Json state_json(const std::optional<PermittedTime>& time) {
@@ -38,7 +37,7 @@ Json state_json(const std::optional<PermittedTime>& time) {
 Json levels_json(const SoundLevels& levels) {
     const auto LC = levels.c_weighted_level();
     return {{"LAeq_dB", levels.LAeq.dB()},
-            {"LCeq_dB", decibels(levels.LCeq)},
+            {"LCeq_dB", decibels(LC)},
             {"LC_minus_LA_dB", LC ? Json(c_minus_a(*LC, levels.LAeq).dB()) : Json(nullptr)},
             {"LCpeak_dB", decibels(levels.LCpeak)},
             {"LZpeak_dB", decibels(levels.LZpeak)},

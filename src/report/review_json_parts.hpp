@@ -8,7 +8,8 @@
 
 namespace earbudget::report {
 
-/// Seconds a day: null where they are not limited or not known, 0 where no time is permitted.
+/// Seconds a day: null where they are not known, 0 where no time is permitted, 86400 where not
+/// limited.
 [[nodiscard]] nlohmann::ordered_json seconds_json(const std::optional<PermittedTime>& time);
 
 /// The name of its kind; null where it is not known.

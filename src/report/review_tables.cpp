@@ -129,9 +129,9 @@ std::string table_words(const std::optional<PermittedTime>& time) {
 
 std::string levels_table(const SoundLevels& levels) {
     std::string text = level_line("LAeq", levels.LAeq.dB(), "dB(A)");
-    text += level_line("LCeq", decibels(levels.LCeq), "dB(C)");
-    if (const auto LC = levels.c_weighted_level())
-        text += level_line("LC − LA", c_minus_a(*LC, levels.LAeq).dB(), "dB");
+    const auto LC = levels.c_weighted_level();
+    text += level_line("LCeq", decibels(LC), levels.LCeq ? "dB(C)" : "dB(C), of the octave bands");
+    if (LC) text += level_line("LC − LA", c_minus_a(*LC, levels.LAeq).dB(), "dB");
     text += level_line("LCpeak", decibels(levels.LCpeak), "dB(C)");
     text += level_line("LZpeak", decibels(levels.LZpeak), "dB");
     std::string frequencies, values, weighted;

@@ -8,6 +8,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/decision/assess.hpp"
+#include "earbudget/decision/choose.hpp"
 #include "support/near.hpp"
 #include "support/simple_plan.hpp"
 
@@ -49,6 +50,31 @@ TEST_CASE("verdicts and advice follow the dose") {
                Because::Arithmetic));
     CHECK(shorten->confident_seconds ==
           shorten->seconds);  // the card states that there is no error
+}
+
+TEST_CASE("what is not stated to be free of metal is advised on that condition, behind what is") {
+    Plan plan = simple_plan(110.0, 60.0, 25.0);
+    plan.people.front().wears = {};
+    const auto advised = [&plan]() -> Advice {
+        const PersonResult person = first_person(plan);
+        REQUIRE(advises(person, "add-protection"));
+        return advice_of(person, "add-protection");
+    };
+    const std::string condition = "once it is known to be free of metal";
+    CHECK(advised().text.find(condition) == std::string::npos);
+    const std::string known = plan.catalogue.protectors.front().protector.id;
+    add_protector(plan, "unknown", 30.0);  // nearer to the least useful level
+    plan.catalogue.protectors.back().protector.metal_free = std::nullopt;
+    CHECK(advised().wears == std::vector<std::string>{known});
+    plan.catalogue.protectors.erase(plan.catalogue.protectors.begin());
+    CHECK(advised().wears == std::vector<std::string>{"unknown"});
+    CHECK(advised().text.find(condition) != std::string::npos);
+    // Alike in `choose`, whose answer it is.
+    const PersonChoice chosen = choose(plan).front();
+    REQUIRE(chosen.answer());
+    CHECK(chosen.answer()->wears == std::vector<std::string>{"unknown"});
+    plan.catalogue.protectors.front().protector.metal_free = false;
+    CHECK(!advises(first_person(plan), "add-protection"));
 }
 
 TEST_CASE("with a stated uncertainty, close is close and confident times are shorter") {

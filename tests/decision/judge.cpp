@@ -75,6 +75,18 @@ TEST_CASE("action values never count protectors, limits do") {
     }
 }
 
+TEST_CASE("what equals the limit is within, and its margin is none, not a little less") {
+    for (int tenths = 0; tenths < 300; ++tenths) {
+        const double attenuation = 0.1 * tenths;
+        Plan plan = simple_plan(99.0 + attenuation, 6.0, attenuation);
+        plan.timeline.front().repeat = 10;
+        const CriterionResult result = judged(published("iec-60601-2-33"), plan);
+        CHECK(result.verdict == Verdict::Within);
+        CHECK(result.margin->dB() >= 0.0);
+        CHECK(near(result.margin->dB(), 0.0, 1e-9, Because::Arithmetic));
+    }
+}
+
 TEST_CASE("a weekly dose is the day's dose times the days, one day where none is stated") {
     Plan plan = simple_plan(100.0, 60.0, 15.0);
     const Criterion& adult = published("who-public-adult");

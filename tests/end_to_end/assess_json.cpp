@@ -1,5 +1,6 @@
 // The JSON of `assess`: the keys of the interface contract, and numbers redone from its own
 // segments.
+#include <algorithm>
 #include <cmath>
 #include <string>
 #include <vector>
@@ -164,6 +165,19 @@ TEST_CASE("the advice to shorten, written into the plan, keeps the limit, 1 % mo
     CHECK(assessed(lasting(confident), 0)["people"][0]["criteria"][0]["probability_over"] <= 0.05);
     CHECK(assessed(lasting(1.01 * confident), 0)["people"][0]["criteria"][0]["probability_over"] >
           0.05);
+}
+
+TEST_CASE("a default uncertainty is told with the place of the card that states none") {
+    StudyText text;
+    text.card = with(text.card, "uncertainty = 1.5\n", "");
+    const json result = assessed(text);
+    const auto& warnings = result["warnings"];
+    const auto told = std::ranges::find_if(warnings, [](const json& warning) {
+        return warning["code"] == "uncertainty-by-default" &&
+               warning["text"].get<std::string>().find("\"epi\"") != std::string::npos;
+    });
+    REQUIRE(told != warnings.end());
+    CHECK((*told)["where"].get<std::string>().starts_with("cards/epi.toml:"));
 }
 
 TEST_CASE("a plan's own criterion carries its numbers and its source") {

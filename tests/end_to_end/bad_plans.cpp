@@ -44,6 +44,8 @@ TEST_CASE("mistakes in a plan") {
         {"\"nrr\"", "\"snnr\"", "plan.toml:7:10", "\"snr\""},
         {"\"nrr\"", "4", "plan.toml:7:10", "a number"},
         {"\"none\"", "\"half\"", "plan.toml:8:12", "uk-4dB"},
+        {"\"nrr\"\nderating = \"none\"", "\"par\"\nderating = \"niosh\"", "plan.toml:8:12",
+         "no publication defines derating niosh with method par"},
         {"\"none\"", "{ db = 3 }", "plan.toml:8:14", "\"dB\""},
         {"\"none\"", "{ dB = -3 }", "plan.toml:8:19", "from 0 to 60 dB"},
         {"\"niosh-rel\"", "\"nosh\"", "plan.toml:9:13", "niosh-rel"},

@@ -175,3 +175,30 @@ TEST_CASE(
     CHECK(participant["verdict"] == "over");
     CHECK(criterion_of(result["people"][1], "loud")["verdict"] != "over");
 }
+
+TEST_CASE("an own criterion that nobody names counts for everyone whom it is for") {
+    const std::string house = "[[criterion]]\nid = \"house\"\nlevel_dB = 80\n";
+    StudyText text = with_company(named);
+    text.plan += house;
+    const json result = assessed(text);
+    CHECK(ids_of(result["people"][0]) == Ids{"niosh-rel", "iec-60601-2-33", "house"});
+    CHECK(ids_of(result["people"][1]).back() == "house");
+    for (const std::string& id : ids_of(result["people"][2]))
+        CHECK(id != "house");  // not for who accompanies
+    // Without `criteria`, beside those of the role, of which it is none.
+    text = with_company("");
+    text.plan += house;
+    const StudyFolder study(text);
+    CHECK(ids_of(assessed(text)["people"][0]).back() == "house");
+    const Outcome outcome = run_program({"assess", "plan.toml"}, study.root());
+    const std::size_t by_default = outcome.output.find("by default");
+    REQUIRE(by_default != std::string::npos);
+    CHECK(outcome.output.substr(by_default, 80).find("house") == std::string::npos);
+    // Named by one person: for that one alone.
+    text = with_company(named);
+    text.plan =
+        with(text.plan, "wears = [\"foam\"]\n", "wears = [\"foam\"]\ncriteria = [\"house\"]\n");
+    text.plan += house;
+    CHECK(ids_of(assessed(text)["people"][0]) == Ids{"house"});
+    CHECK(ids_of(assessed(text)["people"][1]) == Ids{"niosh-rel"});
+}

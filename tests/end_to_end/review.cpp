@@ -1,6 +1,7 @@
 // `review` as a committee runs it: keys of the interface contract, words, exit status.
 #include <cmath>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <doctest/doctest.h>
@@ -41,7 +42,7 @@ TEST_CASE("review: every key of the contract is there, and the times are right")
     CHECK(near(entry(sequence, {}, "niosh-rel")["seconds_per_day"], 28800.0 / std::exp2(23.0 / 3.0),
                0.001, Because::PrintedRounding));
     const json foam = entry(sequence, {"foam"}, "niosh-rel");
-    CHECK(foam["seconds_per_day"].is_null());
+    CHECK(foam["seconds_per_day"] == 86400.0);
     CHECK(foam["state"] == "unlimited");
     CHECK(holds(foam["reason"], "below the threshold"));
     // Poorly seated 98 dB(A).
@@ -107,4 +108,31 @@ TEST_CASE("review: exit status 1 for a peak over, a peak not known, and too litt
     CHECK(reviewed(loud, more).status == 0);
     more.insert(more.end(), {"--at-least", "27 min"});
     CHECK(reviewed(loud, more).status == 1);
+}
+
+TEST_CASE("review: the C-weighted level of a card with octave bands alone is theirs") {
+    StudyText text;
+    std::string bands = "[levels.octave]\n";
+    double energy = 0.0;
+    // IEC 61672-1, table 3: C weighting at mid-band.
+    const std::vector<std::pair<const char*, double>> weights = {
+        {"125", -0.2},  {"250", 0.0},   {"500", 0.0},  {"1000", 0.0},
+        {"2000", -0.2}, {"4000", -0.8}, {"8000", -3.0}};
+    for (const auto& [band, C] : weights) {
+        bands += std::string("\"") + band + "\" = 90.0\n";
+        energy += std::pow(10.0, 0.1 * (90.0 + C));
+    }
+    text.card = with(text.card, "LAeq = 108.0\nLCeq = 109.5\n", "");
+    text.card = with(text.card, "[origin]", bands + "[origin]");
+    const StudyFolder study(text);
+    const Outcome outcome =
+        run_program({"review", "cards/epi.toml", "--format", "json"}, study.root());
+    CAPTURE(outcome.errors);
+    const json levels = json::parse(outcome.output)["sequences"][0]["levels"];
+    // The table's weights are rounded to a tenth.
+    CHECK(near(levels["LCeq_dB"], 10.0 * std::log10(energy), 0.05, Because::PrintedRounding));
+    CHECK(near(levels["LCeq_dB"].get<double>() - levels["LAeq_dB"].get<double>(),
+               levels["LC_minus_LA_dB"].get<double>(), 1e-9, Because::Arithmetic));
+    const Outcome words = run_program({"review", "cards/epi.toml"}, study.root());
+    CHECK(words.output.find("dB(C), of the octave bands") != std::string::npos);
 }

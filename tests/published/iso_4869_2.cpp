@@ -117,4 +117,5 @@ TEST_CASE("ISO 4869-2, clause 8: SNR from 91.5 dB in each octave band, 100 dB(C)
 TEST_CASE("labels state whole decibels, halves upwards") {
     CHECK(rounded_as_label(LevelDifference(28.4)).dB() == 28.0);
     CHECK(rounded_as_label(LevelDifference(28.5)).dB() == 29.0);
+    CHECK(!std::signbit(rounded_as_label(LevelDifference(-0.1)).dB()));  // no label says "-0"
 }

@@ -29,6 +29,7 @@ TEST_CASE("LAeq and the octave bands may be 1 dB apart, not more, both numbers a
     CHECK(contradicts(with_octaves(101.1), "101.1"));
     CHECK(contradicts(with_octaves(101.1), "100.0"));
     CHECK(contradicts(with_octaves(98.9), "98.9"));
+    CHECK(contradicts(with_octaves(98.9), "no octave bands where not all are known"));
 }
 
 TEST_CASE("A-weighted bands as measured stand for a tonal sound away from mid-band") {

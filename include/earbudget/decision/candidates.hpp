@@ -16,6 +16,7 @@ struct Candidate {
     bool over = false;                            ///< any limit, by the best estimate
     bool perhaps_over = false;                    ///< any limit, more probably than accepted
     std::optional<LevelA> at_ear = std::nullopt;  ///< average while sequences run
+    bool stated_metal_free = true;                ///< or worn where metal does no harm
 };
 
 inline constexpr Formula formula_while_scanning{
@@ -43,8 +44,8 @@ inline constexpr Formula formula_while_scanning{
 [[nodiscard]] std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& person);
 
 /// Whether what is known of a protector allows it for a person: not among what the person cannot
-/// wear, comfortable; for a participant in the bore stated to be free of metal and, an earmuff, to
-/// fit the head coil; for others who come near the magnet not stated to hold metal.
+/// wear, comfortable; near the magnet not stated to hold metal; for a participant in the bore, an
+/// earmuff, stated to fit the head coil.
 [[nodiscard]] bool may_wear(const Plan& plan, const Person& person, const Protector& protector);
 
 /// All that the person could wear instead, singles and pairs, where the policy's method has the
@@ -53,8 +54,8 @@ inline constexpr Formula formula_while_scanning{
 [[nodiscard]] std::vector<Candidate> candidates_for(const Plan& plan, const Person& person);
 
 /// The best of some candidates: within every limit, then surely so (not perhaps_over), then at
-/// `least_useful` or more at the ear, then one protector before two, then the quieter of those at
-/// or above it, the louder of those below. Null when none is within.
+/// `least_useful` or more at the ear, then stated free of metal, then one protector before two,
+/// then the quieter of those at or above it, the louder of those below. Null when none is within.
 [[nodiscard]] const Candidate* best_within(const std::vector<Candidate>& candidates,
                                            LevelA least_useful);
 

@@ -65,6 +65,10 @@ struct Prediction {
     bool raised_to_zero = false;     ///< the difference was negative
 };
 
+/// That no publication defines a derating with a method; none where one does.
+[[nodiscard]] std::optional<Unavailable> undefined_combination(Derating::Kind derating,
+                                                               Method method);
+
 /// Finds what stands in the way of a method; none when it can be computed.
 [[nodiscard]] std::optional<Unavailable> find_obstacle(Method method, const SoundLevels& sound,
                                                        const AttenuationData& worn,

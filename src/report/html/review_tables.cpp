@@ -50,9 +50,9 @@ std::string levels_tables(const Sequence& sequence) {
     const SoundLevels& levels = sequence.levels;
     Table table(sequence.id + ": levels over one run", {{"level"}, {"value", true}});
     table.row({"LAeq", level(std::optional(levels.LAeq), "dB(A)")});
-    table.row({"LCeq", level(levels.LCeq, "dB(C)")});
-    if (const auto LC = levels.c_weighted_level())
-        table.row({"LC − LA", level(std::optional(c_minus_a(*LC, levels.LAeq)), "dB")});
+    const auto LC = levels.c_weighted_level();
+    table.row({"LCeq", level(LC, levels.LCeq ? "dB(C)" : "dB(C), of the octave bands")});
+    if (LC) table.row({"LC − LA", level(std::optional(c_minus_a(*LC, levels.LAeq)), "dB")});
     table.row({"LCpeak", level(levels.LCpeak, "dB(C)")});
     table.row({"LZpeak", level(levels.LZpeak, "dB")});
     return element("div", "pair", "\n" + table.markup() + bands_table(sequence));

@@ -61,9 +61,10 @@ Advice wear_instead(const Plan& plan, const Person& person, const Candidate& can
     return {
         .code = includes(candidate.wears, person.wears) ? "add-protection" : "change-protection",
         .text = fmt::format(
-            "Wear {}{}{}: {}within every exposure limit{} if fitted as rated{}{}.",
+            "{} {}{}: {}within every exposure limit{} if fitted as rated{}{}.",
+            // First, so that no shortened text leaves it out.
+            candidate.stated_metal_free ? "Wear" : "Once known to be free of metal, wear",
             names_of(plan.catalogue, candidate.wears), part_of_the_time ? " all the time" : "",
-            candidate.stated_metal_free ? "" : ", once it is known to be free of metal",
             candidate.at_ear ? fmt::format("{:.1f} dB(A) at the ear while sequences run, ",
                                            candidate.at_ear->dB())
                              : std::string(),

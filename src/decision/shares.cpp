@@ -127,8 +127,10 @@ std::optional<Change> largest_change(const Plan& plan, const Person& person, con
     }
     consider_wearing(plan, person, changes);
     for (const Candidate& candidate : candidates) {
-        changes.consider(fmt::format("wearing \"{}\"", fmt::join(candidate.wears, "\" under \"")),
-                         candidate.day);
+        changes.consider(
+            fmt::format("wearing \"{}\"{}", fmt::join(candidate.wears, "\" under \""),
+                        candidate.stated_metal_free ? "" : ", once known to be free of metal"),
+            candidate.day);
     }
     return changes.best();
 }

@@ -158,10 +158,12 @@ void settle_criteria(Person& person) {
 void add_unnamed_criteria(const std::vector<Criterion>& own_criteria, const Policy& facility,
                           std::vector<Person>& people) {
     for (const Criterion& own : own_criteria) {
-        const auto names_it = [&own](const Policy& policy) {
-            return find_criterion(policy.criteria, own.id) != nullptr;
+        // Naming it for who it is not for is naming it for nobody.
+        const auto has_it = [&own](const Person& person) {
+            return own.is_for(person.role) && find_criterion(person.policy.criteria, own.id);
         };
-        if (names_it(facility) || std::ranges::any_of(people, names_it, &Person::policy)) continue;
+        if (find_criterion(facility.criteria, own.id) || std::ranges::any_of(people, has_it))
+            continue;
         for (Person& person : people)
             if (own.is_for(person.role)) person.policy.criteria.push_back(own);
     }

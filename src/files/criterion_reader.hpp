@@ -26,8 +26,8 @@ void read_criteria(TableReader& table, const std::vector<Criterion>& own_criteri
 /// stated.
 void settle_criteria(Person& person);
 
-/// A criterion of the plan's own that neither the facility's `criteria` nor a person's names counts
-/// for everyone whom it is for: nobody defines one to have it passed over.
+/// A criterion of the plan's own counts for everyone whom it is for where neither the facility's
+/// `criteria` nor those of one of them name it: nobody defines one to have it passed over.
 void add_unnamed_criteria(const std::vector<Criterion>& own_criteria, const Policy& facility,
                           std::vector<Person>& people);
 

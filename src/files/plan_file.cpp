@@ -147,7 +147,9 @@ LoadedPlan read_plan(const std::string& path) { return read_plan(read_toml(path)
 LoadedPlan read_plan(const TomlTable& document, const std::string& path) {
     TableReader file = open_document(document, path, "plan", plan_keys);
     const auto title = file.text("title");
-    LoadedPlan loaded{{.title = title ? title->value : path}, {path}, read_contact(file)};
+    LoadedPlan loaded{.plan = {.title = title ? title->value : path}, .files = {path}};
+    // Not among the above: GCC 12 destroys members twice where one that stands behind them throws.
+    loaded.contact = read_contact(file);
     Plan& plan = loaded.plan;
     if (const auto folder = file.text("sequences")) {
         plan.sequences = read_sequence_folder(beside(path, folder->value), folder->position);

@@ -63,11 +63,13 @@ Found octave_sum_off_LAeq(const SoundLevels& levels) {
     const OctaveMask needed = bands_from_125_Hz();
     const bool complete = (levels.a_weighted_octaves().bands() & needed) == needed;
     return Contradiction{
-        "LAeq", fmt::format("LAeq is {:.1f} dB but the {}octave-band levels sum to {:.1f} dB(A), "
-                            "{:.1f} dB apart; accepted: up to {:.0f} dB apart{}",
-                            levels.LAeq.dB(), levels.octave_A.empty() ? "" : "A-weighted ",
-                            sum->dB(), apart, octave_sum_tolerance.dB(),
-                            complete ? "" : ", or no octave bands where not all are known")};
+        "LAeq",
+        fmt::format(
+            "LAeq is {:.1f} dB but the {}octave-band levels sum to {:.1f} dB(A), "
+            "{:.1f} dB apart; accepted: up to {:.0f} dB apart{}",
+            levels.LAeq.dB(), levels.octave_A.empty() ? "" : "A-weighted ", sum->dB(), apart,
+            octave_sum_tolerance.dB(),
+            complete || *sum > levels.LAeq ? "" : ", or no octave bands where not all are known")};
 }
 
 // The lowest and highest A weighting at any frequency inside a band.

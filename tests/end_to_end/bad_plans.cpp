@@ -97,6 +97,10 @@ TEST_CASE("mistakes in a plan") {
         {"[policy]", "[contact]\n[policy]", "plan.toml:6:1", "says nobody"},
         {"[policy]", "[contact]\ntelephone = \"204\"\n[policy]", "plan.toml:7:1",
          "\"telephone\" in [contact]"},
+        {"title = \"Small\"",
+         "title = \"Longer than a text without memory of its own\"\n"
+         "contact = { phone = 5 }",
+         "plan.toml:4:21", "a number"},
     };
     std::set<std::string> messages;
     for (const Mistake& mistake : mistakes) {

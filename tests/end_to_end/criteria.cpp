@@ -201,4 +201,10 @@ TEST_CASE("an own criterion that nobody names counts for everyone whom it is for
     text.plan += house;
     CHECK(ids_of(assessed(text)["people"][0]) == Ids{"house"});
     CHECK(ids_of(assessed(text)["people"][1]) == Ids{"niosh-rel"});
+    // Named by who accompanies alone, for whom it is not: as if nobody had.
+    text = with_company(named);
+    text.plan = with(text.plan, "role = \"accompanying\"\n",
+                     "role = \"accompanying\"\ncriteria = [\"house\"]\n");
+    text.plan += house;
+    CHECK(ids_of(assessed(text)["people"][0]).back() == "house");
 }

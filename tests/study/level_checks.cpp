@@ -29,7 +29,10 @@ TEST_CASE("LAeq and the octave bands may be 1 dB apart, not more, both numbers a
     CHECK(contradicts(with_octaves(101.1), "101.1"));
     CHECK(contradicts(with_octaves(101.1), "100.0"));
     CHECK(contradicts(with_octaves(98.9), "98.9"));
-    CHECK(contradicts(with_octaves(98.9), "no octave bands where not all are known"));
+    // More bands could only raise the sum.
+    const std::string left_out = "no octave bands where not all are known";
+    CHECK(contradicts(with_octaves(101.1), left_out));
+    CHECK(!contradicts(with_octaves(98.9), left_out));
 }
 
 TEST_CASE("A-weighted bands as measured stand for a tonal sound away from mid-band") {

@@ -113,9 +113,9 @@ void advise_reduction(const HearingDay& day, const DrawnDay& drawn, const Person
     if (!helped) {
         const bool tasks = std::ranges::any_of(
             person.tasks, [](const Task& task) { return task.wears.has_value(); });
-        text =
-            fmt::format("Nothing in the catalogue that {} may wear keeps every exposure limit{}. ",
-                        person.id, tasks ? ", with what the tasks say is worn during them" : "");
+        text = fmt::format(
+            "Nothing in the catalogue that {} may wear is known to keep every exposure limit{}. ",
+            person.id, tasks ? ", with what the tasks say is worn during them" : "");
     }
     const auto missing = missing_reduction(person, day);
     if (!missing) {

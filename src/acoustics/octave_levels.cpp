@@ -12,6 +12,8 @@ OctaveMask bands_from_125_Hz() {
     return bands;
 }
 
+bool hold_all_from_125_Hz(OctaveMask bands) { return (bands_from_125_Hz() & ~bands).none(); }
+
 OctaveLevelsA a_weighted(const OctaveLevelsZ& levels) {
     OctaveLevelsA weighted;
     for (const OctaveBand band : octave_bands) {

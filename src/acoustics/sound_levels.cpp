@@ -10,8 +10,7 @@ LevelDifference UncertaintyParts::combined() const {
 
 std::optional<LevelC> SoundLevels::c_weighted_level() const {
     if (LCeq) return LCeq;
-    const OctaveMask needed = bands_from_125_Hz();
-    if ((octave.bands() & needed) != needed) return std::nullopt;
+    if (!hold_all_from_125_Hz(octave.bands())) return std::nullopt;
     return c_weighted(octave).sum();
 }
 

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "cli/messages.hpp"
+#include "earbudget/protection/predict.hpp"
 #include "files/duration_parser.hpp"
 #include "files/nearest_name.hpp"
 
@@ -106,16 +107,9 @@ void check_numbers(const ReviewOptions& options) {
 }
 
 void check_combination(const PredictionRules& rules) {
-    if (!rules.method || is_defined(rules.derating.kind, *rules.method)) return;
-    std::vector<std::string_view> defined;
-    for (const Method method : methods_best_first) {
-        if (is_defined(rules.derating.kind, method)) defined.push_back(name_of(method));
-    }
-    refuse(
-        fmt::format("no publication defines derating {} with method {}; accepted: {} with "
-                    "method {}, or another derating",
-                    name_of(rules.derating.kind), name_of(*rules.method),
-                    name_of(rules.derating.kind), fmt::join(defined, ", ")));
+    if (!rules.method) return;
+    const auto undefined = undefined_combination(rules.derating.kind, *rules.method);
+    if (undefined) refuse(undefined->text);
 }
 
 Seconds least_time_of(const ReviewOptions& options) {

@@ -67,6 +67,14 @@ std::optional<std::string> metal_forbids(const Plan& plan, const Person& person,
         person.role == Role::Participant ? "enter the bore" : "come near the magnet");
 }
 
+std::optional<std::string> metal_unstated(const Plan& plan, const Person& person,
+                                          const Protector& protector) {
+    if (protector.metal_free || !comes_near_magnet(plan, person)) return std::nullopt;
+    return fmt::format(
+        "\"{}\" is not stated to be free of metal: make sure before it {}", protector.id,
+        person.role == Role::Participant ? "enters the bore" : "comes near the magnet");
+}
+
 std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& person) {
     std::vector<std::string> metal;
     const auto add = [&](const std::vector<std::string>& wears) {
@@ -109,11 +117,9 @@ std::vector<Candidate> candidates_for(const Plan& plan, const Person& person) {
             candidate.perhaps_over =
                 candidate.over || perhaps_over(plan, person, candidate.day, limits);
             candidate.at_ear = level_while_scanning(candidate.day);
-            candidate.stated_metal_free =
-                person.role != Role::Participant ||
-                std::ranges::all_of(wears, [&plan](const std::string& id) {
-                    return plan.catalogue.find(id)->protector.metal_free.has_value();
-                });
+            candidate.stated_metal_free = std::ranges::none_of(wears, [&](const std::string& id) {
+                return metal_unstated(plan, person, plan.catalogue.find(id)->protector).has_value();
+            });
             candidates.push_back(std::move(candidate));
         } catch (const InputError&) {
             continue;  // the policy's method lacks the data for this one: nothing can be said of it

@@ -20,8 +20,7 @@ bool differs_by_more(const RatingComparison& comparison, LevelDifference limit) 
 }
 
 Ratings unrounded(const std::optional<OctaveAttenuation>& octave) {
-    const OctaveMask needed = bands_from_125_Hz();
-    if (!octave || (octave->bands() & needed) != needed) return {};
+    if (!octave || !hold_all_from_125_Hz(octave->bands())) return {};
     const double alpha = ProtectionPerformance(84.0).alpha();
     const Hml hml = compute_hml(*octave, alpha);
     return {.SNR = compute_snr(*octave, alpha),

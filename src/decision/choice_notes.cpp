@@ -149,11 +149,9 @@ void note_comfort(const Plan& plan, const Person& person, RankedChoice& choice) 
                 fmt::format("\"{}\" does not fit the head coil{}", id,
                             protector.fits_head_coil ? "" : ", as far as is stated"));
         }
-        if (participant && !protector.metal_free) {
+        if (auto unstated = metal_unstated(plan, person, protector)) {
             choice.stated_metal_free = false;
-            choice.notes.push_back(fmt::format(
-                "\"{}\" is not stated to be free of metal: make sure before it enters the bore",
-                id));
+            choice.notes.push_back(*std::move(unstated));
         }
         if (agrees_to(person, protector)) {
             if (is_comfortable(person, protector)) continue;

@@ -66,12 +66,8 @@ void warn_of_head_coil(const Plan& plan, const Person& person, PersonWarnings& w
 void warn_of_comfort(const Plan& plan, const Person& person, PersonWarnings& warnings) {
     for (const std::string& id : person.wears) {
         const Protector& protector = plan.catalogue.find(id)->protector;
-        if (person.role == Role::Participant && !protector.metal_free) {
-            warnings.add(
-                "metal-unstated",
-                fmt::format("\"{}\" is not stated to be free of metal: make sure before it "
-                            "enters the bore",
-                            id));
+        if (auto unstated = metal_unstated(plan, person, protector)) {
+            warnings.add("metal-unstated", *std::move(unstated));
         }
         if (!is_comfortable(person, protector)) {
             warnings.add(

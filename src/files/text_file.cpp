@@ -15,8 +15,8 @@ std::string read_text_file(const std::string& path, const SourcePosition& blamed
     const auto refuse = [&](const std::string& why) {
         throw InputError(blamed,
                          fmt::format("cannot read \"{}\": {}; accepted: a readable file of at most "
-                                     "4 MiB",
-                                     path, why));
+                                     "{} MiB",
+                                     path, why, largest_text_file >> 20U));
     };
     std::error_code failure;
     const auto status = std::filesystem::status(path, failure);
@@ -24,7 +24,7 @@ std::string read_text_file(const std::string& path, const SourcePosition& blamed
     if (!std::filesystem::exists(status)) refuse("no such file");
     if (!std::filesystem::is_regular_file(status)) refuse("not a regular file");
     const auto size = std::filesystem::file_size(path, failure);
-    if (!failure && size > largest_text_file) refuse("larger than 4 MiB");
+    if (!failure && size > largest_text_file) refuse("larger than that");
     std::ifstream stream(path, std::ios::binary);
     if (!stream) refuse(std::strerror(errno));
     std::string text(static_cast<std::size_t>(failure ? 0 : size), '\0');

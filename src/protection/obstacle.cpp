@@ -53,7 +53,7 @@ std::optional<Unavailable> obstacle_to_c_level(const SoundLevels& sound) {
 }
 
 bool has_full_octaves(const AttenuationData& worn) {
-    return worn.octave && missing_bands(worn.octave->bands()).empty();
+    return worn.octave && hold_all_from_125_Hz(worn.octave->bands());
 }
 
 bool is_stated(Method method, const Ratings& ratings) {

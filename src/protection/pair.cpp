@@ -45,8 +45,7 @@ LevelDifference bone_conduction_limit(OctaveBand band) {
 
 std::optional<LevelDifference> stated_or_computed_snr(const Protector& protector) {
     if (protector.ratings.SNR || !protector.octave) return protector.ratings.SNR;
-    const OctaveMask needed = bands_from_125_Hz();
-    if ((protector.octave->bands() & needed) != needed) return std::nullopt;
+    if (!hold_all_from_125_Hz(protector.octave->bands())) return std::nullopt;
     constexpr double alpha_of_labels = 1.0;
     return rounded_as_label(compute_snr(*protector.octave, alpha_of_labels));
 }

@@ -34,11 +34,6 @@ std::optional<double> z_assumed_by(const Prediction& prediction) {
     return std::nullopt;
 }
 
-bool has_all(OctaveMask bands) {
-    const OctaveMask needed = bands_from_125_Hz();
-    return (bands & needed) == needed;
-}
-
 OctaveLevelsA pink_noise() {
     OctaveLevelsZ pink;
     for (const OctaveBand band : octave_bands)
@@ -85,9 +80,11 @@ class OctaveReduction {
 std::optional<PeopleSpread> PeopleSpread::of(const SoundLevels& sound, const AttenuationData& worn,
                                              const Prediction& prediction) {
     const auto assumed = z_assumed_by(prediction);
-    if (!assumed || !worn.octave || !has_all(worn.octave->bands())) return std::nullopt;
+    if (!assumed || !worn.octave || !hold_all_from_125_Hz(worn.octave->bands()))
+        return std::nullopt;
     const OctaveLevelsA levels = sound.a_weighted_octaves();
-    const OctaveReduction reduction(has_all(levels.bands()) ? levels : pink_noise(), *worn.octave);
+    const OctaveReduction reduction(hold_all_from_125_Hz(levels.bands()) ? levels : pink_noise(),
+                                    *worn.octave);
     PeopleSpread spread;
     spread.assumed_z_ = *assumed;
     const double assumed_reduction = reduction.at(*assumed).value;

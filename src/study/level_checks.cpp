@@ -60,8 +60,7 @@ Found octave_sum_off_LAeq(const SoundLevels& levels) {
     if (!sum) return std::nullopt;
     const double apart = std::abs((*sum - levels.LAeq).dB());
     if (apart <= (octave_sum_tolerance + level_slack).dB()) return std::nullopt;
-    const OctaveMask needed = bands_from_125_Hz();
-    const bool complete = (levels.a_weighted_octaves().bands() & needed) == needed;
+    const bool complete = hold_all_from_125_Hz(levels.a_weighted_octaves().bands());
     return Contradiction{
         "LAeq",
         fmt::format(

@@ -26,7 +26,8 @@ def commands_of(page):
     """The page's commands by what only one of them has."""
     blocks = re.findall(r"^```sh\n(.*?)^```", page, re.S | re.M)
     marks = {"list": "find .", "collect": "earbudget-collect ", "options": "measure.options",
-             "shared": "--workdir . ", "ready": "--nonall", "returned": "--return", "copied": "--workdir ... "}
+             "shared": "--workdir . ", "ready": "--nonall", "returned": "--return",
+             "copied": "--workdir ... "}
     found = {}
     for name, mark in marks.items():
         of_mark = [block for block in blocks if mark in block and block not in found.values()]

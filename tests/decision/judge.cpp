@@ -167,6 +167,13 @@ TEST_CASE("stated metal does not come near the magnet, and a head coil is no mat
     CHECK(choose(plan).front().ranking.size() == 1);
     plug.metal_free = std::nullopt;
     CHECK(may_wear(plan, plan.people.front(), plug));
+    // On the condition that it is known to be free of metal, in all that is said of it.
+    CHECK(warns(assess(plan), "metal-unstated"));
+    CHECK(!choose(plan).front().ranking.front().stated_metal_free);
+    plan.people.front().wears = {};
+    for (const Candidate& candidate : candidates_for(plan, plan.people.front()))
+        CHECK(!candidate.stated_metal_free);
+    plan.people.front().wears = {"plug"};
     plug.metal_free = false;
     CHECK(!may_wear(plan, plan.people.front(), plug));
     CHECK(warns(assess(plan), "metal-near-magnet"));

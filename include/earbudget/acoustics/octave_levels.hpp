@@ -19,6 +19,9 @@ using OctaveMask = std::bitset<octave_band_count>;
 /// The bands from 125 Hz to 8 kHz, which every prediction at the ear starts from (ISO 4869-2).
 [[nodiscard]] OctaveMask bands_from_125_Hz();
 
+/// Whether none of them is missing.
+[[nodiscard]] bool hold_all_from_125_Hz(OctaveMask bands);
+
 /// Octave-band levels of one sound; a band may be missing.
 template <quantity::MeanSquare Quantity>
 class OctaveLevels {

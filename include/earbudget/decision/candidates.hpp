@@ -40,6 +40,11 @@ inline constexpr Formula formula_while_scanning{
 [[nodiscard]] std::optional<std::string> metal_forbids(const Plan& plan, const Person& person,
                                                        const Protector& protector);
 
+/// That a protector is not stated to be free of metal, for a person who comes near the magnet; none
+/// where it is stated either way or does no harm.
+[[nodiscard]] std::optional<std::string> metal_unstated(const Plan& plan, const Person& person,
+                                                        const Protector& protector);
+
 /// Ids of what the person wears there although it holds metal, by day and in tasks, each once.
 [[nodiscard]] std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& person);
 

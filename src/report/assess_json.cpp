@@ -7,6 +7,7 @@
 #include "report/course_json.hpp"
 #include "report/json_values.hpp"
 #include "report/methods_json.hpp"
+#include "report/version.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -215,7 +216,7 @@ Json warning_json(const Warning& warning) {
 std::string assess_json(const Assessment& assessment, const SourceFile& plan_file,
                         const Record& record, const std::optional<Earlier>& earlier) {
     Json json = {{"program", "earbudget"},
-                 {"version", EARBUDGET_VERSION},
+                 {"version", program_version()},
                  {"command", "assess"},
                  {"plan",
                   {{"title", assessment.plan->title},

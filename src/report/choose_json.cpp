@@ -4,6 +4,7 @@
 #include "report/choose_report.hpp"
 #include "report/json_values.hpp"
 #include "report/methods_json.hpp"
+#include "report/version.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -94,7 +95,7 @@ std::string choose_json(const Plan& plan, const std::vector<PersonChoice>& choic
     const SourceFile& plan_file = record.inputs.front();
     Json json = {
         {"program", "earbudget"},
-        {"version", EARBUDGET_VERSION},
+        {"version", program_version()},
         {"command", "choose"},
         {"plan", {{"title", plan.title}, {"file", plan_file.path}, {"sha256", plan_file.sha256}}}};
     add_record(json, record, rules_of(choices));

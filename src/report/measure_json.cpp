@@ -5,6 +5,7 @@
 
 #include "report/measure_cautions.hpp"
 #include "report/measure_report.hpp"
+#include "report/version.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -153,7 +154,7 @@ void add_working(const std::vector<MeasuredChannel>& channels, Json& json) {
 }  // namespace
 
 std::string measure_json(const std::vector<RecordingReport>& recordings, const Record& record) {
-    Json json = {{"program", "earbudget"}, {"version", EARBUDGET_VERSION}, {"command", "measure"}};
+    Json json = {{"program", "earbudget"}, {"version", program_version()}, {"command", "measure"}};
     add_record(json, record, rules_of_measuring());
     json["recordings"] = Json::array();
     for (const RecordingReport& recording : recordings) {

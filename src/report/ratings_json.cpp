@@ -2,6 +2,7 @@
 
 #include "report/ratings_cautions.hpp"
 #include "report/ratings_report.hpp"
+#include "report/version.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -58,7 +59,7 @@ void add_check(Json& json, const CheckedRatings& checked, bool with_working) {
 std::string ratings_json(const RatingsCheck& check, const Record& record) {
     const SourceFile& catalogue_file = record.inputs.front();
     Json json = {{"program", "earbudget"},
-                 {"version", EARBUDGET_VERSION},
+                 {"version", program_version()},
                  {"command", "ratings"},
                  {"catalogue", {{"file", catalogue_file.path}, {"sha256", catalogue_file.sha256}}}};
     add_record(json, record, rules_of_ratings());

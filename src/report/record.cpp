@@ -9,6 +9,7 @@
 #include "earbudget/protection/nrr.hpp"
 #include "report/review_report.hpp"
 #include "report/text_style.hpp"
+#include "report/version.hpp"
 
 namespace earbudget::report {
 
@@ -130,7 +131,7 @@ std::string draws_words(const Record& record) {
 
 std::string record_text(const Record& record, const RulesUsed& rules) {
     std::string text =
-        fmt::format("\nRecord\n  earbudget {}, {}\n", EARBUDGET_VERSION, record.date);
+        fmt::format("\nRecord\n  earbudget {}, {}\n", program_version(), record.date);
     if (record.draws) {
         text +=
             wrapped("probabilities from " + draws_words(record) + " (docs/uncertainty.md)", 2, 4);

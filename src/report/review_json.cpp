@@ -4,6 +4,7 @@
 #include "report/json_values.hpp"
 #include "report/review_json_parts.hpp"
 #include "report/review_report.hpp"
+#include "report/version.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -120,7 +121,7 @@ Json card_json(const ReviewReport& report, const ReviewedCard& card) {
 }  // namespace
 
 std::string review_json(const ReviewReport& report) {
-    Json json = {{"program", "earbudget"}, {"version", EARBUDGET_VERSION}, {"command", "review"}};
+    Json json = {{"program", "earbudget"}, {"version", program_version()}, {"command", "review"}};
     add_record(json, report.record, rules_of(report));
     json["protectors"] = report.protectors ? file_json(*report.protectors) : Json(nullptr);
     json["terms"] = review_terms_json(*report.terms);

@@ -5,6 +5,7 @@
 #include "report/cautions.hpp"
 #include "report/html/markup.hpp"
 #include "report/html/table.hpp"
+#include "report/version.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report::html {
@@ -72,7 +73,7 @@ std::string short_cautions() {
 }
 
 std::string record_section(const Record& record, const RulesUsed& rules) {
-    std::string terms = term("program", text(fmt::format("earbudget {}", EARBUDGET_VERSION)));
+    std::string terms = term("program", text(fmt::format("earbudget {}", program_version())));
     terms += term("date", text(record.date));
     if (record.draws) {
         terms += term("probabilities", text(draws_words(record)));
@@ -105,7 +106,7 @@ std::string working_block(std::string_view of, const Working& working) {
 
 std::string foot(const Record& record) {
     return element("p", "soft",
-                   text(fmt::format("earbudget {}, {}", EARBUDGET_VERSION, record.date)));
+                   text(fmt::format("earbudget {}, {}", program_version(), record.date)));
 }
 
 }  // namespace earbudget::report::html

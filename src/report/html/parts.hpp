@@ -23,7 +23,7 @@ namespace earbudget::report::html {
 /// The working, unfolded; `of` is text that names whose. Empty without steps.
 [[nodiscard]] std::string working_block(std::string_view of, const Working& working);
 
-/// "earbudget 0.1.0, 2026-02-28" for the page's foot.
+/// "earbudget 0.2.0, 2026-02-28" for the page's foot.
 [[nodiscard]] std::string foot(const Record& record);
 
 }  // namespace earbudget::report::html

@@ -12,6 +12,7 @@
 #include "report/html/page.hpp"
 #include "report/html/sheet_runs.hpp"
 #include "report/html/table.hpp"
+#include "report/version.hpp"
 
 namespace earbudget::report {
 
@@ -227,9 +228,10 @@ std::string sheet_page(const Assessment& assessment, const SourceFile& plan_file
                              stop_part(contact);
     const std::string foot =
         element("p", "soft",
-                "Supports and does not replace a competent person's judgement; local law and the "
-                "facility's rules come first. Made from the plan by earbudget " EARBUDGET_VERSION
-                "; void once the plan changes.");
+                fmt::format("Supports and does not replace a competent person's judgement; local "
+                            "law and the facility's rules come first. Made from the plan by "
+                            "earbudget {}; void once the plan changes.",
+                            program_version()));
     return page(head, {}, main, foot, large ? "sheet" : "sheet small");
 }
 

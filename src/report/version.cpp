@@ -1,0 +1,7 @@
+#include "report/version.hpp"
+
+namespace earbudget::report {
+
+std::string_view program_version() { return EARBUDGET_VERSION; }
+
+}  // namespace earbudget::report

@@ -7,6 +7,7 @@
 
 #include "cli/examples.hpp"
 #include "cli/review_options.hpp"
+#include "report/version.hpp"
 
 namespace earbudget::cli {
 
@@ -173,7 +174,7 @@ std::unique_ptr<CLI::App> command_line(CommandOptions& options) {
         "How much noise people in and around an MRI scanner are exposed to, and which ear "
         "protection makes a planned session keep the limits.",
         "earbudget");
-    program->set_version_flag("--version", "earbudget " EARBUDGET_VERSION);
+    program->set_version_flag("--version", "earbudget " + std::string(report::program_version()));
     program->require_subcommand(1);
     program->footer(std::string(program_example));
     add_measure(*program, options.measure);

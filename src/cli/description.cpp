@@ -6,6 +6,7 @@
 
 #include "cli/command_line.hpp"
 #include "cli/review_terms.hpp"
+#include "report/version.hpp"
 
 namespace earbudget::cli {
 
@@ -67,7 +68,7 @@ ProgramDescription describe_program() {
     CommandOptions options;
     const auto program = command_line(options);
     ProgramDescription description{
-        .version = EARBUDGET_VERSION, .program = describe(*program), .commands = {}};
+        .version = std::string(report::program_version()), .program = describe(*program), .commands = {}};
     for (const CLI::App* command : program->get_subcommands(nullptr))
         description.commands.push_back(describe(*command));
     return description;

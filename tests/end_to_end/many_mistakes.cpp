@@ -94,6 +94,22 @@ TEST_CASE("what only follows from a mistake is not said") {
     CHECK(places_of(broken).front().find("cards/epi.toml:3:") == 0);
 }
 
+TEST_CASE("mistakes of all cards under review and of the catalogue are said together") {
+    StudyText text;
+    text.card = with(text.card, "LCeq = 109.5", "LCeq = \"109.5\"");
+    text.protectors = with(text.protectors, "SNR = 30", "SNR = 300");
+    const StudyFolder study(text);
+    static_cast<void>(
+        study.folder().write("cards/b.toml", with(text.card, "uncertainty", "uncertanty")));
+    const Outcome outcome =
+        run_program({"review", "cards/b.toml", "cards/epi.toml", "--protectors", "protectors.toml"},
+                    study.root());
+    CHECK(outcome.status == 2);
+    CHECK(outcome.output.empty());
+    CHECK(places(outcome.errors) == Places{"cards/b.toml:6:8", "cards/b.toml:8:1",
+                                           "cards/epi.toml:6:8", "protectors.toml:7:7"});
+}
+
 TEST_CASE("of more than twenty mistakes twenty are said, and how many more there are") {
     StudyText text;
     for (int n = 0; n < 23; ++n)

@@ -153,8 +153,9 @@ void note_comfort(const Plan& plan, const Person& person, RankedChoice& choice) 
             choice.notes.push_back(
                 fmt::format("\"{}\" is not made for a {} ear canal", id, name_of(*person.canal)));
         } else {
-            choice.notes.push_back(fmt::format(
-                "only {} are agreed to", person.only == WearsOnly::Plugs ? "plugs" : "earmuffs"));
+            choice.notes.push_back(
+                fmt::format("the person agrees to {} only",
+                            person.only == WearsOnly::Plugs ? "plugs" : "earmuffs"));
         }
         choice.comfortable = false;
     }

@@ -46,7 +46,7 @@ TEST_CASE("notes name the bands and the numbers that they are about") {
     CHECK(says(check(protector), "sd-zero", "250, 4000 Hz"));
     protector = sound_protector();
     protector.ratings.SNR = decibels(72);
-    CHECK(says(check(protector), "rating-apart", "SNR 72 for 27 (+45 dB; with its digits swapped"));
+    CHECK(says(check(protector), "rating-apart", "SNR 72 for 26 (+46 dB; with its digits swapped"));
     protector.ratings.SNR = decibels(35);
     CHECK_FALSE(says(check(protector), "rating-apart", "digits swapped"));
     protector = sound_protector();

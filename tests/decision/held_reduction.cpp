@@ -62,6 +62,6 @@ TEST_CASE("in the draws people are added to the reduction as it comes out, and h
     // reduction that is held at 0 first, it would be kept from z = −0.75 on.
     person.policy.criteria.front().rule.level = LevelA(LAeq - 1.0);
     const Drawn drawn(plan);
-    CHECK(near(drawn.day.judge().front().probability_over.value(), 1.0 - 0.3085, 0.002,
+    CHECK(near(drawn.day.judge().front().probability_over, 1.0 - 0.3085, 0.002,
                Because::SeededRandomness));
 }

@@ -13,19 +13,22 @@ namespace {
 
 bool exceeds_an_exposure_limit(const PersonResult& result) {
     return std::any_of(result.criteria.begin(), result.criteria.end(), [](const auto& criterion) {
-        return criterion.quantity != "peak" && criterion.verdict == Verdict::Over;
+        return criterion.decides && criterion.quantity != "peak" &&
+               criterion.verdict == Verdict::Over;
     });
 }
 
 bool is_close_to_an_exposure_limit(const PersonResult& result) {
     return std::any_of(result.criteria.begin(), result.criteria.end(), [](const auto& criterion) {
-        return criterion.quantity != "peak" && criterion.verdict == Verdict::Close;
+        return criterion.decides && criterion.quantity != "peak" &&
+               criterion.verdict == Verdict::Close;
     });
 }
 
 bool exceeds_the_peak(const PersonResult& result) {
     return std::any_of(result.criteria.begin(), result.criteria.end(), [](const auto& criterion) {
-        return criterion.quantity == "peak" && criterion.verdict == Verdict::Over;
+        return criterion.decides && criterion.quantity == "peak" &&
+               criterion.verdict == Verdict::Over;
     });
 }
 

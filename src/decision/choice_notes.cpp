@@ -182,7 +182,11 @@ void note_whatever_is_worn(const Plan& plan, const Person& person, PersonChoice&
             if (!criterion.is_for(person.role) || criterion.with_protection) continue;
             if (!is_over(criterion, parts_for(criterion, day))) continue;
             choices.notes.push_back(
-                fmt::format("over {} whatever is worn: it counts no protectors", criterion.id));
+                criterion.kind == CriterionKind::ActionValue
+                    ? fmt::format("above {} whatever is worn, which is no limit: {}", criterion.id,
+                                  criterion.when_above)
+                    : fmt::format("over {} whatever is worn: it counts no protectors",
+                                  criterion.id));
         }
     }
     if (person.wearing.poor_fit || person.wearing.fraction_of_time < 1.0) {

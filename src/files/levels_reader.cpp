@@ -77,8 +77,8 @@ void read_uncertainty(TableReader& table, SoundLevels& levels) {
 
 }  // namespace
 
-SoundLevels read_levels(TableReader& table) {
-    const auto LAeq = read_level<LevelA>(table, "LAeq");
+SoundLevels read_levels(TableReader& table, std::optional<LevelA> LAeq_of_samples) {
+    const auto LAeq = LAeq_of_samples ? LAeq_of_samples : read_level<LevelA>(table, "LAeq");
     SoundLevels levels{.LAeq = LAeq.value_or(LevelA(0.0))};
     levels.LCeq = read_level<LevelC>(table, "LCeq");
     levels.LCpeak = read_level<PeakLevelC>(table, "LCpeak");

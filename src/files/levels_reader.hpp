@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -15,8 +16,9 @@ inline constexpr NumberRange level_range{lowest_level_dB, highest_level_dB, "dB"
 inline const std::vector<std::string> level_keys = {
     "LAeq", "LCeq", "LCpeak", "LZpeak", "uncertainty", "uncertainty_parts", "octave", "octave_A"};
 
-/// Reads those keys; at least LAeq or octave. Throws InputError, also for levels that
-/// contradict each other (study/level_checks.hpp).
-[[nodiscard]] SoundLevels read_levels(TableReader& table);
+/// Reads those keys; at least LAeq or octave, or an LAeq that was made of samples. Throws
+/// InputError, also for levels that contradict each other (study/level_checks.hpp).
+[[nodiscard]] SoundLevels read_levels(TableReader& table,
+                                      std::optional<LevelA> LAeq_of_samples = std::nullopt);
 
 }  // namespace earbudget::files

@@ -74,6 +74,7 @@ Json peaks_json(const SequenceReview& review) {
                         {"limit_dB", peak.limit},
                         {"probability_over", number(peak.probability_over)},
                         {"verdict", name_of(peak.verdict)},
+                        {"decides", peak.decides},
                         {"remark", peak.remark}});
     }
     for (const std::string& id : review.peak_unknown) {

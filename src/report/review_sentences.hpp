@@ -30,6 +30,14 @@ namespace earbudget::report {
 /// How they are predicted; empty without a catalogue.
 [[nodiscard]] std::vector<std::string> method_sentences(const ReviewReport& report);
 
+/// For whom the review is: "for a child, participant", "for staff".
+[[nodiscard]] std::string whom_words(const ReviewTerms& terms);
+
+/// What the age group changes: that no limit for it is known, the times of what is made for another
+/// one.
+[[nodiscard]] std::vector<std::string> age_sentences(const SequenceReview& review,
+                                                     const ReviewTerms& terms);
+
 /// Each criterion with its source, then what the exit status says of them.
 [[nodiscard]] std::vector<std::string> criteria_sentences(const ReviewTerms& terms);
 

@@ -72,7 +72,8 @@ std::string card_block(const ReviewReport& report, const ReviewedCard& card,
     text += origin_lines(review.sequence.origin) + "  Peak limits\n" +
             lines_of(peak_sentences(review), 4, 6);
     text += wrapped(permitted_sentence(*report.terms), 2, 4) +
-            permitted_table(*report.terms, review, style);
+            permitted_table(*report.terms, review, style) +
+            lines_of(age_sentences(review, *report.terms), 4, 6);
     if (report.against) text += difference_lines(card, *report.against);
     text += check_lines(review.checks);
     if (report.record.with_working) text += working_text(working_of(review, *report.terms));
@@ -84,7 +85,7 @@ std::string method_lines(const ReviewReport& report) {
 }
 
 std::string criteria_lines(const ReviewTerms& terms) {
-    return fmt::format("\nCriteria, for a {}\n", name_of(terms.role)) +
+    return fmt::format("\nCriteria, {}\n", whom_words(terms)) +
            lines_of(criteria_sentences(terms), 2, 4);
 }
 

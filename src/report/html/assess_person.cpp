@@ -29,8 +29,8 @@ std::string limits_table(const PersonResult& person) {
                        (result.at_ear ? " at the ear" : " outside"),
                    value_text(result), limit_text(result), margin_text(result),
                    result.probability_over ? escaped(probability_text(result)) : "–",
-                   std::string(name_of(result.verdict))},
-                  result.verdict == Verdict::Over ? "over" : "");
+                   verdict_word(result)},
+                  result.decides && result.verdict == Verdict::Over ? "over" : "");
     }
     return table.markup();
 }

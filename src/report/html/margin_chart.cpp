@@ -29,8 +29,9 @@ std::vector<Line> lines_of(std::span<const PersonResult> people) {
     std::vector<Line> lines;
     for (const PersonResult& person : people) {
         lines.push_back({&person, nullptr});
-        for (const CriterionResult& criterion : person.criteria)
-            lines.push_back({&person, &criterion, criterion.margin_range});
+        for (const CriterionResult& criterion : person.criteria) {
+            if (criterion.decides) lines.push_back({&person, &criterion, criterion.margin_range});
+        }
     }
     return lines;
 }

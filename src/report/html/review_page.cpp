@@ -96,7 +96,8 @@ std::string card_section(const std::string& id, const ReviewReport& report,
     content += element("h3", "Peak limits") + list_of(peak_sentences(review));
     content += element("h3", "Permitted time a day") +
                element("p", text(permitted_sentence(*report.terms))) +
-               permitted_times_table(*report.terms, review) + choices_list(report, review);
+               permitted_times_table(*report.terms, review) + choices_list(report, review) +
+               list_of(age_sentences(review, *report.terms));
     if (report.against) content += difference(card, *report.against);
     content += checks_list(review.checks) + origin_list(review.sequence.origin);
     return section(id, 2, text(fmt::format("{} ({})", review.sequence.title, review.sequence.id)),
@@ -122,7 +123,7 @@ std::string review_page(const ReviewReport& report) {
     contents.emplace_back("record", "Sources and record");
     contents.emplace_back("cautions", "Cautions");
     main +=
-        section("methods", 2, "Methods and criteria",
+        section("methods", 2, "Methods and criteria, " + whom_words(*report.terms),
                 element("p", text(protectors_sentence(report))) +
                     list_of(method_sentences(report)) + list_of(criteria_sentences(*report.terms)));
     main += record_section(report.record, rules_of(report)) + cautions_section();

@@ -16,8 +16,8 @@ inline constexpr NumberRange level_range{lowest_level_dB, highest_level_dB, "dB"
 inline const std::vector<std::string> level_keys = {
     "LAeq", "LCeq", "LCpeak", "LZpeak", "uncertainty", "uncertainty_parts", "octave", "octave_A"};
 
-/// Reads those keys; at least LAeq or octave, or an LAeq that was made of samples. Throws
-/// InputError, also for levels that contradict each other (study/level_checks.hpp).
+/// Reads those keys; at least LAeq or octave, or an LAeq that was made of samples. Levels that
+/// contradict each other (study/level_checks.hpp) are a mistake too.
 [[nodiscard]] SoundLevels read_levels(TableReader& table,
                                       std::optional<LevelA> LAeq_of_samples = std::nullopt);
 

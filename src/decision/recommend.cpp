@@ -78,12 +78,15 @@ std::vector<std::string> needed_first(const SequenceReview& review, const Review
     return codes;
 }
 
-/// Nothing among the criteria can forbid anything.
-bool lacks_a_limit(const SequenceReview& review) {
-    return std::ranges::all_of(review.choices, [](const ReviewedChoice& choice) {
-        return choice.undecidable.empty() &&
-               std::ranges::none_of(choice.permitted, &PermittedByCriterion::decides);
-    });
+/// There are criteria, and none of them can forbid anything.
+bool lacks_a_limit(const ReviewTerms& terms) {
+    bool any = false;
+    for (const Criterion& criterion : terms.policy.criteria) {
+        if (!criterion.is_for(terms.role)) continue;
+        if (can_forbid(criterion, terms)) return false;
+        any = true;
+    }
+    return any;
 }
 
 std::string text_where_nothing_works(const SequenceReview& review, const ReviewTerms& terms) {
@@ -128,7 +131,7 @@ Recommendation recommend(const SequenceReview& review, const ReviewTerms& terms)
             fmt::join(peaks_over(review), "; "));
         return result;
     }
-    if (lacks_a_limit(review) && !terms.policy.criteria.empty()) {
+    if (lacks_a_limit(terms)) {
         result.code = Code::NotBeforeKnown;
         result.text =
             "not to be approved before this is known: a limit; of the criteria asked for none "

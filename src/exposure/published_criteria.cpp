@@ -121,7 +121,8 @@ Criterion de_under_protector() {
             .peak = PeakLimit{pressure_of(PeakLevelC(137.0)), PeakLimit::Weighting::C},
             .with_protection = true,
             .roles = {Role::Staff},
-            .source = "DGUV Regel 112-194; LärmVibrationsArbSchV § 8(2) (memory)",
+            .source =
+                "DGUV Regel 112-194 (edition not confirmed); LärmVibrationsArbSchV § 8(2) (memory)",
             .remark =
                 "LEX,8h and LpC,peak, both under the protector; the practice deductions of "
                 "derating trlv go with it",
@@ -137,7 +138,7 @@ Criterion iec_60601_2_33() {
         .peak = PeakLimit{peak_140_dB, PeakLimit::Weighting::None},                        // seen
         .with_protection = true,
         .roles = {Role::Participant, Role::Accompanying},  // others in the room: memory
-        .source = "IEC 60601-2-33, 201.9.6.2.1",
+        .source = "IEC 60601-2-33, 201.9.6.2.1 (a national text, edition not confirmed)",
         .remark =
             "99 dB(A) for one hour is LEX,8h 90 dB(A): this is not an 85 dB(A) criterion, "
             "NIOSH allows 18.9 minutes at that level"};

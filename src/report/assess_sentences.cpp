@@ -24,6 +24,32 @@ bool is_graver(const CriterionResult& one, const CriterionResult& other) {
     return one.limit > other.limit;
 }
 
+/// The action values that are reached, of one kind of exposure the highest alone: what it asks for
+/// is more than what the lower ones do.
+std::vector<const CriterionResult*> action_values_reached(const PersonResult& person) {
+    std::vector<const CriterionResult*> reached;
+    for (const CriterionResult& result : person.criteria) {
+        if (result.criterion->kind != CriterionKind::ActionValue) continue;
+        if (result.verdict != Verdict::Over && result.verdict != Verdict::Close) continue;
+        const auto lower = std::ranges::find_if(reached, [&](const CriterionResult* other) {
+            return other->quantity == result.quantity && other->unit == result.unit;
+        });
+        if (lower == reached.end()) {
+            reached.push_back(&result);
+        } else if (is_graver(result, **lower)) {
+            *lower = &result;
+        }
+    }
+    return reached;
+}
+
+std::string action_value_sentence(const CriterionResult& result) {
+    return fmt::format("{} {}: {} {}, action value {}, outside; {}; no protector lowers it",
+                       result.verdict == Verdict::Over ? "above" : "perhaps above",
+                       result.criterion->id, quantity_text(result), value_text(result),
+                       limit_text(result), result.criterion->when_above);
+}
+
 std::string default_criteria_text(const PersonResult& person) {
     std::string ids;
     for (const Criterion& criterion : person.person->policy.criteria) {
@@ -72,25 +98,6 @@ std::string ids_with(const Assessment& assessment, Verdict verdict) {
     return ids;
 }
 
-/// The action values that are reached, of one kind of exposure the highest alone: what it asks for
-/// is more than what the lower ones do.
-std::vector<const CriterionResult*> action_values_reached(const PersonResult& person) {
-    std::vector<const CriterionResult*> reached;
-    for (const CriterionResult& result : person.criteria) {
-        if (result.criterion->kind != CriterionKind::ActionValue) continue;
-        if (result.verdict != Verdict::Over && result.verdict != Verdict::Close) continue;
-        const auto lower = std::ranges::find_if(reached, [&](const CriterionResult* other) {
-            return other->quantity == result.quantity && other->unit == result.unit;
-        });
-        if (lower == reached.end()) {
-            reached.push_back(&result);
-        } else if (is_graver(result, **lower)) {
-            *lower = &result;
-        }
-    }
-    return reached;
-}
-
 std::string verdict_words(const PersonResult& result) {
     const bool all_judged = result.not_judged.empty() || result.verdict != Verdict::Within;
     std::string words = words_of(result.verdict) + (all_judged ? "" : " that could be judged");
@@ -102,13 +109,6 @@ std::string verdict_words(const PersonResult& result) {
                              asks.substr(0, asks.find(',')));
     }
     return words;
-}
-
-std::string action_value_sentence(const CriterionResult& result) {
-    return fmt::format("{} {}: {} {}, action value {}, outside; {}, which no protector changes",
-                       result.verdict == Verdict::Over ? "above" : "perhaps above",
-                       result.criterion->id, quantity_text(result), value_text(result),
-                       limit_text(result), result.criterion->when_above);
 }
 
 // Why the person's verdict is what it is: the limits that make it so, or the tightest one.

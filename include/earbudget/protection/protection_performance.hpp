@@ -24,6 +24,9 @@ class ProtectionPerformance {
     /// The performance that labels are made for: 84 %, α = 1 (ISO 4869-2, clause 5).
     [[nodiscard]] constexpr bool is_of_labels() const { return percent_ == label_percent; }
 
+    /// Whether more people are to be protected than a label says.
+    [[nodiscard]] constexpr bool is_above_labels() const { return percent_ > label_percent; }
+
     constexpr bool operator==(const ProtectionPerformance&) const = default;
 
   private:

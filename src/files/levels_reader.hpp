@@ -16,8 +16,8 @@ inline const std::vector<std::string> level_keys = {"LAeq",   "LCeq",        "LC
                                                     "LZpeak", "uncertainty", "uncertainty_parts",
                                                     "octave", "octave_A",    "low_frequency"};
 
-/// Reads those keys; at least LAeq or octave. Throws InputError, also for levels that
-/// contradict each other (study/level_checks.hpp).
+/// Reads those keys; at least LAeq or octave. Levels that contradict each other
+/// (study/level_checks.hpp) are a mistake too.
 [[nodiscard]] SoundLevels read_levels(TableReader& table);
 
 }  // namespace earbudget::files

@@ -46,6 +46,20 @@ bool is_other_kind(const TomlTable& document) {
     return kind == "plan" || kind == "protectors" || kind == "site";
 }
 
+/// None for a file that is no card but belongs to a study.
+std::optional<Sequence> read_card_in_folder(const std::string& path, ErrorList& errors) {
+    std::error_code failure;
+    const auto size = std::filesystem::file_size(path, failure);
+    if (!failure && size > largest_card) {
+        throw InputError({path}, fmt::format("the file is larger than {} KiB; accepted: a sequence "
+                                             "card of at most that",
+                                             largest_card / 1024));
+    }
+    const TomlTable document = read_toml(path);
+    if (is_other_kind(document)) return std::nullopt;
+    return read_sequence_card(document, path, errors);
+}
+
 bool has_spectrum(const Sequence& card) {
     return hold_all_from_125_Hz(card.levels.a_weighted_octaves().bands());
 }
@@ -73,50 +87,52 @@ const Sequence& spectrum_for(const Sequence& card, const std::vector<Sequence>& 
     return *found;
 }
 
+void borrow_spectrum(Sequence& card, const std::vector<Sequence>& cards,
+                     const std::vector<SoundLevels>& spectra, const ErrorList& errors) {
+    const bool known = std::ranges::find(cards, card.spectrum_like, &Sequence::id) != cards.end();
+    if (!known && errors.may_have_lost("sequence")) return;  // perhaps one that could not be read
+    const SoundLevels& other = spectrum_for(card, cards).levels;
+    const LevelDifference louder = card.levels.LAeq - other.LAeq;
+    card.levels.octave = other.octave.shifted(louder);
+    card.levels.octave_A = other.octave_A.shifted(louder);
+    card.levels.borrowed = std::make_shared<const BorrowedSpectrum>(
+        BorrowedSpectrum{.card = card.spectrum_like, .others = spectra});
+}
+
 /// Puts the bands of the cards that `spectrum_like` names where they are asked for.
-void borrow_spectra(std::vector<Sequence>& cards) {
+void borrow_spectra(std::vector<Sequence>& cards, ErrorList& errors) {
     std::vector<SoundLevels> spectra;
     for (const Sequence& card : cards)
         if (has_spectrum(card)) spectra.push_back(card.levels);
     const std::vector<Sequence> as_stated = cards;
     for (Sequence& card : cards) {
         if (card.spectrum_like.empty()) continue;
-        const SoundLevels& other = spectrum_for(card, as_stated).levels;
-        const LevelDifference louder = card.levels.LAeq - other.LAeq;
-        card.levels.octave = other.octave.shifted(louder);
-        card.levels.octave_A = other.octave_A.shifted(louder);
-        card.levels.borrowed = std::make_shared<const BorrowedSpectrum>(
-            BorrowedSpectrum{.card = card.spectrum_like, .others = spectra});
+        errors.attempt([&] { borrow_spectrum(card, as_stated, spectra, errors); });
     }
 }
 
 }  // namespace
 
 std::vector<Sequence> read_sequence_folder(const std::string& folder,
-                                           const SourcePosition& named_at) {
+                                           const SourcePosition& named_at, ErrorList& errors) {
     std::vector<Sequence> sequences;
     std::map<std::string, std::string> path_of_id;
     for (const std::string& path : toml_files(folder, named_at)) {
-        std::error_code failure;
-        const auto size = std::filesystem::file_size(path, failure);
-        if (!failure && size > largest_card) {
-            throw InputError({path},
-                             fmt::format("the file is larger than {} KiB; accepted: a sequence "
-                                         "card of at most that",
-                                         largest_card / 1024));
+        std::optional<Sequence> sequence;
+        const bool is_right = errors.attempt([&] { sequence = read_card_in_folder(path, errors); });
+        if (!sequence && !is_right) errors.lose("sequence", std::nullopt);
+        if (!sequence) continue;
+        const auto [known, is_new] = path_of_id.emplace(sequence->id, path);
+        if (!is_new && !sequence->id.empty()) {
+            errors.add({{path},
+                        fmt::format("the id \"{}\" is also that of \"{}\"; accepted: each "
+                                    "id on one card",
+                                    sequence->id, known->second)});
+            errors.lose("sequence", std::nullopt);
         }
-        const TomlTable document = read_toml(path);
-        if (is_other_kind(document)) continue;
-        Sequence sequence = read_sequence_card(document, path);
-        const auto [known, is_new] = path_of_id.emplace(sequence.id, path);
-        if (!is_new) {
-            throw InputError({path}, fmt::format("the id \"{}\" is also that of \"{}\"; accepted: "
-                                                 "each id on one card",
-                                                 sequence.id, known->second));
-        }
-        sequences.push_back(std::move(sequence));
+        sequences.push_back(*std::move(sequence));
     }
-    borrow_spectra(sequences);
+    borrow_spectra(sequences, errors);
     return sequences;
 }
 
@@ -125,7 +141,9 @@ Sequence read_sequence_card_in_folder(const std::string& path) {
     if (card.spectrum_like.empty()) return card;
     const auto parent = std::filesystem::path(path).parent_path();
     const std::string folder = parent.empty() ? "." : parent.string();
-    auto cards = read_sequence_folder(folder, card.spectrum_like_at);
+    ErrorList errors;
+    auto cards = read_sequence_folder(folder, card.spectrum_like_at, errors);
+    errors.throw_if_any();
     const auto found = std::ranges::find(cards, card.id, &Sequence::id);
     // A hidden file, or one with another ending, is not among them.
     if (found == cards.end()) {

@@ -59,8 +59,11 @@ void work_out_computed_rating(const Plan& plan, const std::vector<std::string>& 
     }
     const auto [of, octave] = source_of_snr(plan, wears, prediction);
     StepOf step("SNR " + of + "from octave data, to whole decibels", {}, formula_of_snr_rating);
-    step.value("alpha", prediction.performance.alpha()).value("rounded_to_dB", 1.0);
-    add_bands(step, bands_of_snr(octave, prediction.performance.alpha()));
+    // That of one of an estimated pair is as a label would state it.
+    const double alpha =
+        (prediction.octave ? prediction.performance : ProtectionPerformance()).alpha();
+    step.value("alpha", alpha).value("rounded_to_dB", 1.0);
+    add_bands(step, bands_of_snr(octave, alpha));
     working.push_back(step.is(prediction.rating, "dB"));
 }
 

@@ -13,9 +13,7 @@ std::vector<Method> order_for(const AttenuationData& worn) {
     std::vector<Method> order;
     for (const bool computed : {false, true}) {
         for (const Method method : methods_best_first) {
-            const bool is_computed = needs_computed_rating(method, worn) ||
-                                     (method == Method::Snr && worn.SNR_from_octaves);
-            if (is_computed == computed) order.push_back(method);
+            if (needs_computed_rating(method, worn) == computed) order.push_back(method);
         }
     }
     return order;

@@ -71,10 +71,19 @@ bool is_stated(Method method, const Ratings& ratings) {
     return ratings.SNR.has_value();
 }
 
+// That of one of the two, never of their bands put together (pair.hpp).
+std::optional<Unavailable> obstacle_to_pair_SNR(const AttenuationData& worn) {
+    if (worn.ratings.SNR) return std::nullopt;
+    return Unavailable{Cause::Protector,
+                       "has no SNR; accepted: frequency, mean and sd from 125 to 8000 Hz of one of "
+                       "the two, or its SNR"};
+}
+
 // A label, which holds at 84 %, stands for any other performance too where there are no octave
 // data.
 std::optional<Unavailable> obstacle_to_iso_rating(Method method, std::string_view name,
                                                   const AttenuationData& worn) {
+    if (method == Method::Snr && worn.is_estimated_from_two()) return obstacle_to_pair_SNR(worn);
     if (has_full_octaves(worn)) return std::nullopt;
     if (!is_stated(method, worn.ratings)) {
         return Unavailable{
@@ -103,7 +112,7 @@ std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& so
         case Method::Octave:
             return obstacle_to_octaves(sound, worn);
         case Method::Hml:
-            if (worn.estimated_pair) {
+            if (worn.estimated_pair || worn.is_estimated_from_two()) {
                 return Unavailable{Cause::Protector,
                                    "has no H, M, L: no publication estimates them for a pair; "
                                    "accepted: a [[pair]] as measured"};
@@ -128,6 +137,7 @@ std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& so
 
 bool needs_computed_rating(Method method, const AttenuationData& worn) {
     if (method != Method::Hml && method != Method::Snr) return false;
+    if (method == Method::Snr && worn.is_estimated_from_two()) return worn.SNR_unstated;
     return !is_stated(method, worn.ratings);
 }
 

@@ -6,6 +6,8 @@
 #include <stdexcept>
 #include <vector>
 
+#include "earbudget/protection/rating_at_performance.hpp"
+
 namespace earbudget {
 
 namespace {
@@ -71,89 +73,59 @@ class MethodStep {
         return level_by_octave_bands(levels, *worn_.octave, rules_.performance.alpha());
     }
 
-    /// Whether a label counts and not what is computed from octave data: at 84 %, where there are
-    /// no such data, and where the computed value would make more people better protected than
-    /// fewer.
-    [[nodiscard]] bool label_counts(bool stated, LevelDifference by_label,
-                                    const std::optional<LevelDifference>& computed) {
-        if (!stated) return false;
-        if (rules_.performance.is_of_labels()) return true;
-        if (computed) {
-            return rules_.performance.is_above_labels() ? by_label <= *computed
-                                                        : by_label >= *computed;
-        }
+    /// A label for 84 % that stands for another performance.
+    void note_label(bool of_84) {
+        if (!of_84) return;
         result_.asked_of_label = rules_.performance;
         result_.performance = ProtectionPerformance();
-        return true;
     }
 
-    /// By H, M and L, in the form that the sound allows.
-    [[nodiscard]] LevelDifference reduction_by(const Hml& hml) const {
-        if (const auto LC = sound_.c_weighted_level()) {
-            return reduction_by_hml(c_minus_a(*LC, sound_.LAeq), hml);
-        }
-        return sound_.low_frequency == false ? hml.M : hml.L;
-    }
-
-    // The label where it counts, else computed from the octave data and rounded as a label is.
     LevelDifference by_hml() {
-        const Ratings& label = worn_.ratings;
-        std::optional<Hml> stated;
-        if (!needs_computed_rating(Method::Hml, worn_)) stated = Hml{*label.H, *label.M, *label.L};
-        std::optional<Hml> computed;
-        if (has_octaves() && !(stated && rules_.performance.is_of_labels())) {
-            const Hml exact = compute_hml(*worn_.octave, rules_.performance.alpha());
-            computed = Hml{rounded_as_label(exact.H), rounded_as_label(exact.M),
-                           rounded_as_label(exact.L)};
+        const auto at = [&](double alpha) {
+            return hml_at(worn_.ratings, worn_.octave, alpha).value();
+        };
+        const auto rated = at(rules_.performance.alpha());
+        result_.hml = rated.value;
+        result_.rating_from_octaves = rated.from_octaves;
+        if (rated.from_octaves) result_.octave = worn_.octave;
+        note_label(rated.of_84);
+        if (!sound_.c_weighted_level()) return by_hml_check(rated.value);
+        const LevelDifference LC_minus_LA = c_minus_a(use_LC(), sound_.LAeq);
+        const bool beyond = LC_minus_LA > highest_of_hml || LC_minus_LA < lowest_of_hml;
+        if (rules_.performance.is_of_labels() || !beyond) {
+            return reduction_by_hml(LC_minus_LA, rated.value);
         }
-        const bool by_label =
-            label_counts(stated.has_value(), stated ? reduction_by(*stated) : LevelDifference(0.0),
-                         computed ? std::optional(reduction_by(*computed)) : std::nullopt);
-        result_.hml = by_label ? *stated : computed.value();
-        result_.rating_from_octaves = !by_label;
-        if (!by_label) result_.octave = worn_.octave;
-        note_form(*result_.hml);
-        return reduction_by(*result_.hml);
+        result_.hml_of_labels = at(alpha_of_labels).value;
+        return reduction_by_hml(LC_minus_LA, rated.value, *result_.hml_of_labels);
     }
 
-    void note_form(const Hml& hml) {
-        if (sound_.c_weighted_level()) {
-            static_cast<void>(use_LC());
-            return;
-        }
+    LevelDifference by_hml_check(const Hml& hml) {
         const bool by_M = sound_.low_frequency == false;
         if (!by_M) result_.reduction_by_M = hml.M;
         use_only_LA(by_M ? MethodForm::CheckM : MethodForm::CheckL,
                     reduction_by_hml(range().lowest, hml), reduction_by_hml(range().highest, hml));
-    }
-
-    [[nodiscard]] bool has_octaves() const {
-        return worn_.octave && hold_all_from_125_Hz(worn_.octave->bands());
+        return by_M ? hml.M : hml.L;
     }
 
     LevelA by_snr() {
-        // That of an estimated pair is of one of the two, and may have been computed there; its
-        // allowance is kept apart, its octave data already hold it.
-        const bool stated = !needs_computed_rating(Method::Snr, worn_);
-        std::optional<LevelDifference> computed;
-        const bool at_label = rules_.performance.is_of_labels();
-        // For fewer people than a label's a pair keeps the published "higher rating plus 5 dB".
-        const bool published = worn_.estimated_pair && !rules_.performance.is_above_labels();
-        if (has_octaves() && !(stated && (at_label || published))) {
-            computed = rounded_as_label(compute_snr(*worn_.octave, rules_.performance.alpha()));
+        result_.second_protector = worn_.second_protector;
+        if (worn_.is_estimated_from_two()) {
+            result_.rating_from_octaves = worn_.SNR_from_octaves;
+            note_label(worn_.SNR_of_84);
+            return level_by(use(worn_.ratings.SNR)) - worn_.second_protector;
         }
-        const LevelDifference of_label =
-            stated ? *worn_.ratings.SNR + worn_.second_protector : LevelDifference(0.0);
-        const bool by_label = label_counts(stated, of_label, computed);
-        result_.rating = by_label ? *worn_.ratings.SNR : computed.value();
-        result_.rating_from_octaves = !by_label || worn_.SNR_from_octaves;
-        if (!by_label) result_.octave = worn_.octave;
-        if (by_label) result_.second_protector = worn_.second_protector;
-        if (sound_.c_weighted_level()) {
-            return level_by_snr(use_LC(), *result_.rating) - result_.second_protector;
-        }
+        const auto rated = snr_at(worn_.ratings, worn_.octave, rules_.performance.alpha()).value();
+        result_.rating_from_octaves = rated.from_octaves;
+        if (rated.from_octaves) result_.octave = worn_.octave;
+        note_label(rated.of_84);
+        return level_by(use(rated.value));
+    }
+
+    /// By SNR, in the form that the sound allows.
+    LevelA level_by(LevelDifference SNR) {
+        if (sound_.c_weighted_level()) return level_by_snr(use_LC(), SNR);
         use_only_LA(MethodForm::SnrFromA, range().lowest, range().highest);
-        return level_by_snr(sound_.LAeq, *result_.rating) - result_.second_protector;
+        return level_by_snr(sound_.LAeq, SNR);
     }
 
     LevelA by_nrr() {
@@ -233,10 +205,9 @@ Prediction predict(Method method, const SoundLevels& sound, const AttenuationDat
         result.reduction_by_M =
             std::max(*result.reduction_by_M - result.deduction, LevelDifference(0.0));
     }
-    const LevelDifference net = result.by_method - result.deduction;
     // No prediction may promise more noise than is there: the level at the ear stays below LA.
-    result.raised_to_zero = net < LevelDifference(0.0);
-    result.reduction = std::max(net, LevelDifference(0.0));
+    result.raised_to_zero = result.before_holding() < LevelDifference(0.0);
+    result.reduction = std::max(result.before_holding(), LevelDifference(0.0));
     return result;
 }
 

@@ -15,16 +15,6 @@ namespace earbudget {
 
 namespace {
 
-/// The person wearing that, well seated and all the time; a fit test stays with what it was made
-/// with.
-Person wearing_that(const Person& person, const std::vector<std::string>& wears) {
-    Person wearer = person;
-    wearer.wears = wears;
-    wearer.wearing = {};
-    if (!are_same_set(wears, person.wears)) wearer.PAR = wearer.PAR_uncertainty = std::nullopt;
-    return wearer;
-}
-
 std::string without_id(const Person& person, const std::string& text) {
     const std::string prefix = person.id + ": ";
     return text.starts_with(prefix) ? text.substr(prefix.size()) : text;
@@ -115,6 +105,14 @@ void note_left_out(const Person& person, const HearingDay& day, RankedChoice& ch
 }
 
 }  // namespace
+
+Person wearing_that(const Person& person, const std::vector<std::string>& wears) {
+    Person wearer = person;
+    wearer.wears = wears;
+    wearer.wearing = {};
+    if (!are_same_set(wears, person.wears)) wearer.PAR = wearer.PAR_uncertainty = std::nullopt;
+    return wearer;
+}
 
 void note_margin(const Person& person, const Criterion* tightest, RankedChoice& choice) {
     if (choice.verdict == Verdict::Unknown) {

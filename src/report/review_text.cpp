@@ -93,8 +93,8 @@ std::string criteria_lines(const ReviewTerms& terms) {
 std::string review_text(const ReviewReport& report, const TextStyle& style) {
     std::string text;
     for (const ReviewedCard& card : report.cards) {
-        text += wrapped(
-            fmt::format("{}: {}", card.review.sequence.id, card.review.recommendation.text), 0, 2);
+        text += fmt::format("{}: {}\n", card.review.sequence.id,
+                            first_words(card.review.recommendation.code));
     }
     for (const ReviewedCard& card : report.cards)
         text += card_block(report, card, style);

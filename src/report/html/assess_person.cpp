@@ -80,9 +80,9 @@ std::string person_section(const std::string& id, const Plan& plan, const Person
     const std::string figures = element("h3", "Figures") + limits_table(result) +
                                 rows_table(plan, result) + list_of(sentences);
     std::string content = running_line(head);
-    content += fmt::format("<p class=\"answer {}\"><span class=\"word\">{}</span> – {}</p>\n",
-                           name_of(result.verdict), text(verdict_words(result)),
-                           text(wears_text(plan, person)));
+    content += answer_line(
+        result.verdict, fmt::format("<span class=\"word\">{}</span> – {}",
+                                    text(verdict_words(result)), text(wears_text(plan, person))));
     content += element("div", "lead", "\n" + element("h3", "Why") + list_of(reasons_of(result)));
     const std::string advice = advice_list(result);
     if (!advice.empty())

@@ -1,5 +1,7 @@
 #include "report/review_page.hpp"
 
+#include <array>
+
 #include <fmt/format.h>
 
 #include "report/html/markup.hpp"
@@ -15,7 +17,10 @@ namespace {
 
 using namespace html;
 
-/// The bar beside a recommendation; a committee decides, so that none is simply "within".
+constexpr std::array<std::string_view, 4> recommendation_marks = {
+    "", "may be approved on conditions", "something must be known first", "not as it is"};
+
+/// The mark beside a recommendation; a committee decides, so that none is simply "within".
 Verdict verdict_of(Recommendation::Code code) {
     switch (code) {
         case Recommendation::Code::OnCondition:
@@ -33,11 +38,12 @@ std::string recommendations(const ReviewReport& report) {
     std::string answers;
     for (const ReviewedCard& card : report.cards) {
         const Recommendation& recommendation = card.review.recommendation;
-        answers +=
-            answer(verdict_of(recommendation.code), card.review.sequence.id, recommendation.text);
+        answers += answer(verdict_of(recommendation.code), card.review.sequence.id,
+                          std::string(first_words(recommendation.code)));
     }
     return section("verdict", 2, "Recommendation",
-                   element("ul", "answers", "\n" + answers) + short_cautions());
+                   element("ul", "answers", "\n" + answers) + marks_key(recommendation_marks) +
+                       short_cautions());
 }
 
 std::string origin_list(const Origin& origin) {
@@ -85,8 +91,7 @@ std::string card_section(const std::string& id, const ReviewReport& report,
     const SequenceReview& review = card.review;
     const Recommendation& recommendation = review.recommendation;
     std::string content = running_line(head);
-    content += fmt::format("<p class=\"answer {}\">{}</p>\n",
-                           name_of(verdict_of(recommendation.code)), text(recommendation.text));
+    content += answer_line(verdict_of(recommendation.code), text(recommendation.text));
     content += element("p", "soft", text(card.file.path));
     if (!recommendation.conditions.empty())
         content += element("h3", "On condition that") + list_of(recommendation.conditions);

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/decision/people_together.hpp"
 #include "report/assess_words.hpp"
 #include "report/html/charts.hpp"
 #include "report/html/markup.hpp"
@@ -16,24 +17,37 @@ namespace {
 constexpr double row_height = 16.0;
 constexpr double widest = 60.0;  // dB to each side; what lies beyond is drawn at the edge
 constexpr double label_room = 138.0;
-constexpr double heading_room = 160.0;
+constexpr double heading_room = 120.0;
 constexpr double bold = 1.15;  // times as wide
 constexpr std::size_t people_in_a_drawing = 8;
+
+/// People alike, drawn once.
+struct Drawn {
+    const PersonResult* person;
+    std::size_t people;
+};
 
 struct Line {
     const PersonResult* person;
     const CriterionResult* criterion;  ///< null: the person's own heading
     std::optional<MarginRange> range = std::nullopt;
+    std::size_t people = 1;  ///< that it is about
 };
 
-std::vector<Line> lines_of(std::span<const PersonResult> people) {
+std::vector<Line> lines_of(std::span<const Drawn> people) {
     std::vector<Line> lines;
-    for (const PersonResult& person : people) {
-        lines.push_back({&person, nullptr});
-        for (const CriterionResult& criterion : person.criteria)
-            lines.push_back({&person, &criterion, criterion.margin_range});
+    for (const Drawn& drawn : people) {
+        lines.push_back({drawn.person, nullptr, std::nullopt, drawn.people});
+        for (const CriterionResult& criterion : drawn.person->criteria)
+            lines.push_back({drawn.person, &criterion, criterion.margin_range, drawn.people});
     }
     return lines;
+}
+
+/// "p01", "p01 +23".
+std::string name_of(const Line& line) {
+    const std::string id = fitting(line.person->person->id, heading_room / bold);
+    return line.people == 1 ? id : fmt::format("{} +{}", id, line.people - 1);
 }
 
 /// From the lowest to the highest margin drawn, and some room.
@@ -72,15 +86,15 @@ Plot::Mark mark_of(Verdict verdict) {
     return Plot::Mark::Circle;
 }
 
-std::string label_of(const CriterionResult& criterion) {
+/// Cut where it would need more room than that.
+std::string label_of(const CriterionResult& criterion, double room) {
     const bool peak = criterion.quantity == "peak";
-    return fitting(criterion.criterion->id, label_room - (peak ? 36.0 : 0.0)) +
-           (peak ? " peak" : "");
+    return fitting(criterion.criterion->id, room - (peak ? 36.0 : 0.0)) + (peak ? " peak" : "");
 }
 
 void draw(const Line& line, double y, const Reach& reach, Plot& plot) {
     const CriterionResult& criterion = *line.criterion;
-    plot.words(plot.frame().left - 6.0, y + 4.0, "end", label_of(criterion), "s");
+    plot.words(plot.frame().left - 6.0, y + 4.0, "end", label_of(criterion, label_room), "s");
     if (!criterion.margin) {
         plot.words(plot.px(0.0) + 5.0, y + 4.0, "start", "no sound", "s");
         return;
@@ -109,14 +123,18 @@ std::string numbers(const std::vector<Line>& lines, std::size_t part) {
                 {{"person and limit"}, {"margin", true}, {"5 % to 95 %", true}, {"verdict"}});
     for (const Line& line : lines) {
         if (!line.criterion) continue;
-        table.row({text(fmt::format("{}, {}", line.person->person->id, label_of(*line.criterion))),
+        const std::string id = line.person->person->id;
+        table.row({text(fmt::format(
+                       "{}, {}",
+                       line.people == 1 ? id : fmt::format("{} and {} alike", id, line.people - 1),
+                       label_of(*line.criterion, 1e9))),
                    line.criterion->margin ? margin_text(*line.criterion) : "no sound",
                    range_text(line), std::string(name_of(line.criterion->verdict))});
     }
     return table.markup();
 }
 
-std::string figure_of(std::string_view id, std::span<const PersonResult> people, std::size_t part) {
+std::string figure_of(std::string_view id, std::span<const Drawn> people, std::size_t part) {
     const auto lines = lines_of(people);
     const Reach reach = reach_of(lines);
     const double height = row_height * static_cast<double>(lines.size());
@@ -137,9 +155,7 @@ std::string figure_of(std::string_view id, std::span<const PersonResult> people,
             draw(line, middle, reach, plot);
         } else {
             plot.words(4.0, middle + 4.0, "start",
-                       fmt::format("{}: {}", fitting(line.person->person->id, heading_room / bold),
-                                   words_of(line.person->verdict)),
-                       "b");
+                       fmt::format("{}: {}", name_of(line), words_of(line.person->verdict)), "b");
         }
         y += row_height;
     }
@@ -153,7 +169,10 @@ std::string figure_of(std::string_view id, std::span<const PersonResult> people,
 
 std::string margin_figure(std::string_view id, const Assessment& assessment) {
     std::string figures;
-    const std::span<const PersonResult> people(assessment.people);
+    std::vector<Drawn> all;
+    for (const PeopleTogether& group : people_together(assessment.people))
+        all.push_back({&assessment.people[group.front()], group.size()});
+    const std::span<const Drawn> people(all);
     for (std::size_t first = 0; first < people.size(); first += people_in_a_drawing) {
         const auto some =
             people.subspan(first, std::min(people_in_a_drawing, people.size() - first));

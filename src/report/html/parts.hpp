@@ -11,8 +11,8 @@
 
 namespace earbudget::report::html {
 
-/// The mark of a verdict, which says by its ink how grave it is: ring, half full, ring with a
-/// question mark, full. Words stand beside it.
+/// The mark of a verdict, which says by its ink how grave it is: ring, half full, full with a
+/// question mark, full diamond. Words stand beside it.
 [[nodiscard]] std::string mark_of(Verdict verdict);
 
 /// What the marks of this page stand for, once a page: words for within, close, cannot be decided,

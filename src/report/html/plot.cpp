@@ -28,14 +28,14 @@ std::string shape(Plot::Mark mark, double x, double y) {
         case Plot::Mark::HalfDisc:
             return ring("open", x, y, 5.5);
         case Plot::Mark::Question:
-            return ring("open asked", x, y, 6.5);
+            return ring("full", x, y, 6.5);
         case Plot::Mark::Disc:
             return ring("full", x, y, 3.5);
         case Plot::Mark::Diamond:
             return fmt::format(
                 "<path class=\"full\" d=\"M{0:.1f} {2:.1f}L{3:.1f} {1:.1f}L{0:.1f} {4:.1f}L{5:.1f} "
                 "{1:.1f}Z\"",
-                x, y, y - 7.0, x + 7.0, y + 7.0, x - 7.0);
+                x, y, y - 8.0, x + 8.0, y + 8.0, x - 8.0);
         case Plot::Mark::Square:
             return fmt::format(
                 "<rect class=\"open\" x=\"{:.1f}\" y=\"{:.1f}\" width=\"7\" height=\"7\"", x - 3.5,

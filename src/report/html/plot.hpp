@@ -42,7 +42,7 @@ struct Frame {
 /// it as attributes (`data`); the rest is layout.
 class Plot {
   public:
-    /// HalfDisc and Question are a ring with more in it; what they stand for goes with the ring.
+    /// HalfDisc and Question have more in their circle; what they stand for goes with that.
     enum class Mark { Circle, HalfDisc, Question, Diamond, Disc, Square, Tick };
 
     /// `id` is unique on the page; title and description are its text equivalent.

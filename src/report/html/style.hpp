@@ -43,10 +43,10 @@ ul.plain { padding-left: 1.1rem; margin: .35rem 0; }
 .answers .shape, .answer > .shape { position: absolute; left: .9rem; top: .55rem; }
 .shape.close::after { content: ""; position: absolute; left: 0; bottom: 0; width: 100%; height: 0;
   border-bottom: .47em solid; border-radius: 0 0 .47em .47em; }
-.shape.unknown { border-width: .2em; }
-.shape.unknown::after { content: "?"; position: absolute; inset: 0; display: grid; place-items: center;
-  font-weight: bold; font-size: .75em; line-height: 1; }
-.shape.over { border-width: .48em; border-radius: 0; width: 0; height: 0; margin: 0 .12em;
+.shape.unknown { border-width: .6em; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
+.shape.unknown::after { content: "?"; position: absolute; left: 0; top: 0; transform: translate(-50%, -50%);
+  color: #fff; font-weight: bold; font-size: .95em; line-height: 1; }
+.shape.over { border-width: .54em; border-radius: 0; width: 0; height: 0; margin: 0 .2em;
   transform: rotate(45deg); }
 .answers .shape.over, .answer > .shape.over { top: .67rem; }
 .word { font-weight: bold; color: var(--verdict); }
@@ -82,7 +82,7 @@ svg .b { font-weight: bold; }
 .between { stroke: #6a7682; stroke-width: 1; }
 .range { stroke: #6a7682; stroke-width: 5; }
 .open { fill: #fff; stroke: #1c2530; stroke-width: 1.6; }
-.asked { stroke-width: 2.2; } .hook { fill: none; stroke: #1c2530; stroke-width: 1.7; stroke-linecap: round; }
+.hook { fill: none; stroke: #fff; stroke-width: 1.7; stroke-linecap: round; }
 .full { fill: #1c2530; stroke: #fff; stroke-width: .8; }
 .share { fill: #0a5c5c; } .runs { fill: #1c2530; }
 .rests { fill: #fff; stroke: #1c2530; stroke-width: .5; }
@@ -164,7 +164,7 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   .lead { display: grid; grid-template-columns: 17mm minmax(0, 1fr); }
   .lead h3 { margin: 1.5pt 0 0; }
   a { color: inherit; text-decoration: none; }
-  svg { max-width: 88mm; } .verdict svg { max-width: 76mm; } caption { max-width: none; }
+  svg { max-width: 88mm; } .verdict svg { max-width: 66mm; } .with-charts svg { max-width: 45mm; } caption { max-width: none; }
   .sheet { font-size: 10pt; } .sheet table { font-size: 9.8pt; } .sheet h1 { font-size: 15pt; }
   .sheet h2 { font-size: 12.5pt; margin: 2.5pt 0 0; padding-top: 1.5pt; }
   .sheet .wide { margin: 1pt 0; } .sheet tbody th { min-width: 10ch; } .sheet .runs td { white-space: nowrap; }

@@ -55,6 +55,8 @@ class MeanSegment {
         }
         if (protection->fit)
             slopes[protection->fit->variable] += of_reduction * protection->fit->size;
+        if (protection->spectrum)
+            slopes[protection->spectrum->variable] += of_reduction * protection->spectrum->size;
         if (protection->wearing_time) {
             slopes[protection->wearing_time->variable] +=
                 seconds * protection->wearing_time->size * (worn_.amount - outside_.amount);

@@ -67,6 +67,18 @@ std::string person_block(const Plan& plan, const PersonResult& result,
     return text;
 }
 
+/// People alike have one working, asked for by the id of any of them.
+Working working_of_group(const Assessment& assessment, const PeopleTogether& group,
+                         const Record& record) {
+    for (const std::size_t n : group) {
+        const PersonResult& person = assessment.people[n];
+        Working working = asked_working(record, person.person->id,
+                                        [&] { return working_of(*assessment.plan, person); });
+        if (!working.empty()) return working;
+    }
+    return {};
+}
+
 std::string sources(const Assessment& assessment) {
     const auto sentences = criteria_sentences(assessment);
     return sentences.empty() ? "" : "\nCriteria\n" + lines_of(sentences);
@@ -99,10 +111,10 @@ std::string assess_text(const Assessment& assessment, const SourceFile& plan_fil
     const auto groups = people_together(assessment.people);
     const auto blocks = for_each_at_once(groups, [&](const PeopleTogether& group) {
         const PersonResult& person = assessment.people[group.front()];
-        std::string block =
-            person_block(*assessment.plan, person, ids_of_group(assessment.people, group), style);
-        if (record.with_working) block += working_text(working_of(*assessment.plan, person));
-        return block;
+        const auto ids = ids_of_group(assessment.people, group);
+        return person_block(*assessment.plan, person, ids, style) +
+               working_text(asked_working(record, ids,
+                                          [&] { return working_of(*assessment.plan, person); }));
     });
     for (const std::string& block : blocks)
         text += block;

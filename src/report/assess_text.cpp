@@ -67,18 +67,6 @@ std::string person_block(const Plan& plan, const PersonResult& result,
     return text;
 }
 
-/// People alike have one working, asked for by the id of any of them.
-Working working_of_group(const Assessment& assessment, const PeopleTogether& group,
-                         const Record& record) {
-    for (const std::size_t n : group) {
-        const PersonResult& person = assessment.people[n];
-        Working working = asked_working(record, person.person->id,
-                                        [&] { return working_of(*assessment.plan, person); });
-        if (!working.empty()) return working;
-    }
-    return {};
-}
-
 std::string sources(const Assessment& assessment) {
     const auto sentences = criteria_sentences(assessment);
     return sentences.empty() ? "" : "\nCriteria\n" + lines_of(sentences);

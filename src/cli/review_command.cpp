@@ -9,7 +9,7 @@
 #include "cli/review_terms.hpp"
 #include "cli/working_for.hpp"
 #include "files/protector_catalogue.hpp"
-#include "files/sequence_card.hpp"
+#include "files/sequence_folder.hpp"
 #include "files/sha256.hpp"
 #include "report/review_page.hpp"
 #include "report/review_report.hpp"
@@ -29,7 +29,7 @@ struct ReadCard {
 };
 
 ReadCard read_card(const std::string& path) {
-    return {files::read_sequence_card(path), source_of_file(path)};
+    return {files::read_sequence_card_in_folder(path), source_of_file(path)};
 }
 
 std::vector<ReadCard> read_cards(const std::vector<std::string>& paths, files::ErrorList& errors) {

@@ -37,7 +37,7 @@ std::vector<std::string> warnings_of(const Plan& plan, const Person& person,
     for (const Warning& warning : warnings) {
         if (said_otherwise.contains(warning.code)) continue;
         const bool superseded = warning.code == "derating-superseded";
-        if (superseded && day.method != Method::Nrr) continue;
+        if (superseded && !day.uses(Method::Nrr)) continue;
         notes.push_back(warning.text);
     }
     return notes;
@@ -112,6 +112,11 @@ void note_left_out(const Person& person, const HearingDay& day, RankedChoice& ch
 }  // namespace
 
 void note_margin(const Person& person, const Criterion* tightest, RankedChoice& choice) {
+    if (choice.verdict == Verdict::Unknown && tightest) {
+        choice.notes.push_back(fmt::format(
+            "cannot be decided by {}: what no method reaches counts unreduced", tightest->id));
+        return;
+    }
     if (choice.verdict == Verdict::Unknown) {
         choice.notes.push_back(
             fmt::format("none of the plan's criteria is for the role {}", name_of(person.role)));

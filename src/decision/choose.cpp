@@ -38,9 +38,8 @@ bool judge_surely(const Plan& plan, const Person& person, const HearingDay& day,
         return counts_for(criterion, person, limits);
     });
     const DrawnDay drawn(plan, person, day);
-    choice.verdict = Verdict::Unknown;
-    if (any && is_over_any(person, day, limits)) choice.verdict = Verdict::Over;
-    if (any && choice.verdict != Verdict::Over) {
+    choice.verdict = worst_best_estimate(person, day, limits);
+    if (any && choice.verdict == Verdict::Within) {
         const SureProbability sure = drawn.sure_probability(limits);
         choice.probability_over = sure.value;
         choice.draws = sure.draws;

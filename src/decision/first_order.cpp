@@ -58,6 +58,7 @@ class MeanSegment {
             add({*protection->people, protection->spread->slope(0.0)}, of_reduction);
         }
         if (protection->fit) add(*protection->fit, of_reduction);
+        if (protection->spectrum) add(*protection->spectrum, of_reduction);
         if (protection->wearing_time)
             add(*protection->wearing_time, seconds * (worn_.amount - outside_.amount));
     }

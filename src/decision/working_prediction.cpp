@@ -162,7 +162,7 @@ Formula formula_for(const Prediction& prediction) {
     const bool with_C = prediction.LC.has_value();
     if (prediction.nrr_rule) return formula_of(*prediction.nrr_rule, with_C);
     if (prediction.hml_of_labels) return formula_of_hml_beyond;
-    const Formula formula = formula_of(prediction.method, with_C);
+    const Formula formula = formula_of(prediction.method, prediction.form);
     return has_allowance(prediction) ? with_allowance(formula) : formula;
 }
 
@@ -187,6 +187,12 @@ void work_out_prediction(const Plan& plan, const std::vector<std::string>& wears
     }
     if (prediction.second_protector.dB() != 0.0 && !prediction.nrr_rule) {
         step.value("pair", formula_of_pair.text).value("pair_source", formula_of_pair.source);
+    }
+    if (row.sound->borrowed && prediction.form == MethodForm::SpectrumLike) {
+        step.value("octave_bands_of", row.sound->borrowed->card);
+    }
+    if (prediction.form_uncertainty.dB() > 0.0) {
+        step.value("spectrum_u_dB", prediction.form_uncertainty);
     }
     const LevelA level = prediction.LA - prediction.by_method;
     working.push_back(step.is(level, "dB(A)"));

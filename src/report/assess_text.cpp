@@ -63,7 +63,7 @@ std::string person_block(const Plan& plan, const PersonResult& result,
     if (!result.criteria.empty()) {
         text += '\n' + criteria_table(result) + lines_of(uncertainty_sentences(plan, result));
     }
-    text += '\n' + segment_table(plan, result) + lines_of(day_sentences(result));
+    text += '\n' + segment_table(plan, result) + lines_of(day_sentences(plan, result));
     return text;
 }
 

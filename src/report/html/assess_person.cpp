@@ -77,7 +77,7 @@ std::string person_section(const std::string& id, const Plan& plan, const Person
                            const Working& working) {
     const Person& person = *result.person;
     std::vector<std::string> sentences = uncertainty_sentences(plan, result);
-    for (std::string& sentence : day_sentences(result))
+    for (std::string& sentence : day_sentences(plan, result))
         sentences.push_back(std::move(sentence));
     const std::string figures = element("h3", "Figures") + limits_table(result) +
                                 rows_table(plan, result) + list_of(sentences);

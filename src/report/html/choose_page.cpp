@@ -10,6 +10,7 @@
 #include "report/html/parts.hpp"
 #include "report/html/table.hpp"
 #include "report/people_words.hpp"
+#include "report/working_report.hpp"
 
 namespace earbudget::report {
 
@@ -84,24 +85,29 @@ std::string ranking_table(const Plan& plan, const PersonChoice& choice) {
     return table.markup();
 }
 
-std::string working(const Plan& plan, const PersonChoice& choice) {
+std::string working(const Plan& plan, const PersonChoice& choice,
+                    const std::vector<std::string>& ids, const Record& record) {
     const Person& person = *choice.person;
+    const std::string name = name_of_group(ids);
+    const auto block = [&](const std::string& of, const auto& whole) {
+        return working_block(name + ", " + of, asked_working(record, ids, whole));
+    };
     std::string all =
-        working_block(person.id + ", nothing worn", working_of(plan, person, choice.unprotected));
+        block("nothing worn", [&] { return working_of(plan, person, choice.unprotected); });
     if (choice.required) {
-        all += working_block(person.id + ", the reduction needed",
-                             working_of(person, *choice.required, choice.unprotected));
+        all += block("the reduction needed",
+                     [&] { return working_of(person, *choice.required, choice.unprotected); });
     }
     for (const RankedChoice& ranked : choice.ranking) {
-        all += working_block(fmt::format("{}, {}", person.id, fmt::join(ranked.wears, " + ")),
-                             working_of(plan, person, ranked));
+        all += block(fmt::format("{}", fmt::join(ranked.wears, " + ")),
+                     [&] { return working_of(plan, person, ranked); });
     }
     return all;
 }
 
 std::string person_section(const std::string& id, const Plan& plan, const PersonChoice& choice,
                            const std::vector<std::string>& ids, const PageHead& head,
-                           bool own_terms, bool with_working) {
+                           bool own_terms, const Record& record) {
     const Person& person = *choice.person;
     std::vector<std::string> sentences;
     if (own_terms) sentences.push_back(terms_sentence(person));
@@ -118,7 +124,7 @@ std::string person_section(const std::string& id, const Plan& plan, const Person
     if (ids.size() > 1) content += element("p", text(others_of_group(ids)));
     content += list_of(sentences) + ranking_table(plan, choice) +
                spread_figure(id + "-spread", plan, choice);
-    if (with_working) content += working(plan, choice);
+    content += working(plan, choice, ids, record);
     return section(id, 2, text(fmt::format("{}, {}", name_of_group(ids), name_of(person.role))),
                    content);
 }
@@ -137,8 +143,7 @@ std::string choose_page(const Plan& plan, const std::vector<PersonChoice>& choic
         const std::string id = fmt::format("person-{}", n + 1);
         const auto ids = ids_of_group(choices, groups[n]);
         contents.emplace_back(id, name_of_group(ids));
-        main += person_section(id, plan, choices[groups[n].front()], ids, head, own_terms,
-                               record.with_working);
+        main += person_section(id, plan, choices[groups[n].front()], ids, head, own_terms, record);
     }
     contents.emplace_back("record", "Sources and record");
     contents.emplace_back("cautions", "Cautions");

@@ -15,16 +15,6 @@ namespace earbudget {
 
 namespace {
 
-/// The person wearing that, well seated and all the time; a fit test stays with what it was made
-/// with.
-Person wearing_that(const Person& person, const std::vector<std::string>& wears) {
-    Person wearer = person;
-    wearer.wears = wears;
-    wearer.wearing = {};
-    if (!are_same_set(wears, person.wears)) wearer.PAR = wearer.PAR_uncertainty = std::nullopt;
-    return wearer;
-}
-
 /// The warnings of a day as notes; those about the bore have notes of their own.
 std::vector<std::string> warnings_of(const Plan& plan, const Person& person,
                                      const std::vector<std::string>& wears, const HearingDay& day) {
@@ -110,6 +100,14 @@ void note_left_out(const Person& person, const HearingDay& day, RankedChoice& ch
 }
 
 }  // namespace
+
+Person wearing_that(const Person& person, const std::vector<std::string>& wears) {
+    Person wearer = person;
+    wearer.wears = wears;
+    wearer.wearing = {};
+    if (!are_same_set(wears, person.wears)) wearer.PAR = wearer.PAR_uncertainty = std::nullopt;
+    return wearer;
+}
 
 void note_margin(const Person& person, const Criterion* tightest, RankedChoice& choice) {
     if (choice.verdict == Verdict::Unknown && tightest) {

@@ -119,11 +119,13 @@ PersonChoice choose_for(const Plan& plan, const Person& person) {
 
 }  // namespace
 
+bool RankedChoice::is_answer() const {
+    return (verdict == Verdict::Within || verdict == Verdict::Close) && fits_head_coil &&
+           comfortable;
+}
+
 const RankedChoice* PersonChoice::answer() const {
-    const auto found = std::ranges::find_if(ranking, [](const RankedChoice& choice) {
-        return (choice.verdict == Verdict::Within || choice.verdict == Verdict::Close) &&
-               choice.fits_head_coil && choice.comfortable;
-    });
+    const auto found = std::ranges::find_if(ranking, &RankedChoice::is_answer);
     return found == ranking.end() ? nullptr : &*found;
 }
 

@@ -249,7 +249,8 @@ std::string assess_json(const Assessment& assessment, const SourceFile& plan_fil
     for (const auto& person : assessment.people) {
         json["people"].push_back(person_json(*assessment.plan, person));
         if (record.with_working) {
-            json["people"].back()["working"] = working_json(working_of(*assessment.plan, person));
+            json["people"].back()["working"] = working_json(asked_working(
+                record, {person.person->id}, [&] { return working_of(*assessment.plan, person); }));
         }
     }
     if (earlier) json["against"] = compare_json(earlier->comparison, earlier->file);

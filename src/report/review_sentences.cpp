@@ -35,6 +35,20 @@ std::vector<Method> methods_used(const ReviewReport& report) {
 
 }  // namespace
 
+std::string_view first_words(Recommendation::Code code) {
+    switch (code) {
+        case Recommendation::Code::OnCondition:
+            return "may be approved, on conditions, without ear protection";
+        case Recommendation::Code::OnlyWith:
+            return "may be approved only with ear protection";
+        case Recommendation::Code::NotBeforeKnown:
+            return "not to be approved before more is known";
+        case Recommendation::Code::NotAsItIs:
+            return "not to be approved as it is";
+    }
+    return "";
+}
+
 std::vector<std::pair<std::string, std::string>> origin_entries(const Origin& origin) {
     std::vector<std::pair<std::string, std::string>> entries;
     const auto add = [&entries](std::string_view name, const std::string& value) {

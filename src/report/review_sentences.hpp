@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -9,6 +10,9 @@
 namespace earbudget::report {
 
 // What a review says in words, for text and pages: sentences without line breaks.
+
+/// A recommendation in less than a line, without what it names.
+[[nodiscard]] std::string_view first_words(Recommendation::Code code);
 
 /// Where the levels come from: name and text.
 [[nodiscard]] std::vector<std::pair<std::string, std::string>> origin_entries(const Origin& origin);

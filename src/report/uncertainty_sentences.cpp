@@ -13,7 +13,7 @@ namespace {
 const CriterionResult* tightest_by_first_order(const PersonResult& person) {
     const CriterionResult* tightest = nullptr;
     for (const CriterionResult& result : person.criteria) {
-        if (!result.first_order || !result.margin) continue;
+        if (!result.decides || !result.first_order || !result.margin) continue;
         if (!tightest || *result.margin < *tightest->margin) tightest = &result;
     }
     return tightest;
@@ -41,7 +41,7 @@ std::string disagreement(const CriterionResult& result) {
 }
 
 bool is_over_though_unlikely(const CriterionResult& result) {
-    return result.quantity != "peak" && result.verdict == Verdict::Over &&
+    return result.decides && result.quantity != "peak" && result.verdict == Verdict::Over &&
            result.probability_over.value_or(1.0) < 0.5;
 }
 

@@ -211,9 +211,11 @@ std::optional<Located<Seconds>> TableReader::duration(std::string_view key) {
         const std::string& text = to_text(value, key, accepted_durations);
         const auto parsed = parse_duration(text);
         if (!parsed || !(*parsed > Seconds(0.0)) || *parsed > longest_duration) {
-            refuse(key, fmt::format("is \"{}\"; accepted: {}, longer than 0 s and at most 1000 h",
-                                    text, accepted_durations));
+            refuse(key, fmt::format("is \"{}\"{}; accepted: {}, longer than 0 s and at most 1000 h",
+                                    text, parsed ? "" : why_no_duration(text), accepted_durations));
         }
+        if (auto note = note_on_duration(text))
+            errors_->note({"duration-as-minutes", *std::move(note), value.position});
         return *parsed;
     });
 }

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "report/display_width.hpp"
 #include "report/text_style.hpp"
 #include "report/working_report.hpp"
 
@@ -18,12 +19,6 @@ std::string number_text(double number) {
     text.erase(text.find_last_not_of('0') + 1);
     if (text.ends_with('.')) text.pop_back();
     return text == "-0" ? "0" : text;
-}
-
-/// Characters, not bytes.
-std::size_t width_of(const std::string& text) {
-    return static_cast<std::size_t>(std::ranges::count_if(
-        text, [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
 }
 
 std::string values_line(const WorkingStep& step) {

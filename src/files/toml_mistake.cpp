@@ -22,6 +22,12 @@ std::string_view trimmed(std::string_view text) {
     return text.substr(begin, text.find_last_not_of(blanks) + 1 - begin);
 }
 
+/// Columns count characters, not bytes.
+std::size_t characters_in(std::string_view line) {
+    return static_cast<std::size_t>(std::ranges::count_if(
+        line, [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+}
+
 std::vector<std::string_view> lines_until(std::string_view text, unsigned last) {
     std::vector<std::string_view> lines;
     while (lines.size() < last) {
@@ -87,8 +93,7 @@ std::string mistake_of_text(const Place& place) {
     }
     if (place.says("end-of-file"))
         return "a text in three quotes that does not end; accepted: \"text in one line\"";
-    const bool at_end =
-        place.at.column > trimmed(place.line).size() || place.at.column >= place.line.size();
+    const bool at_end = place.at.column > characters_in(trimmed(place.line));
     if (!at_end) return "a control character in a text; accepted: text without it";
     if (has_curly_quotes(place.line)) return std::string(curly);
     return "a text without its closing quote; accepted: \"text\", in one line";

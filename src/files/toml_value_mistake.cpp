@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "files/decimal_comma.hpp"
+#include "files/duration_parser.hpp"
 
 namespace earbudget::files {
 
@@ -43,10 +44,12 @@ std::string mistake_of_number(std::string_view value, std::string_view number) {
             excerpt(value));
     }
     if (std::ranges::any_of(value.substr(number.size()), is_letter)) {
+        const std::string quoted =
+            parse_duration(value) ? "a duration in quotes" : "text in quotes";
         return fmt::format(
-            "{0} without quotes; accepted: a duration in quotes, such as \"{0}\", or a number "
-            "without its unit, {1}",
-            excerpt(value), excerpt(number));
+            "{0} without quotes; accepted: {2}, \"{0}\", or a number without its "
+            "unit, {1}",
+            excerpt(value), excerpt(number), quoted);
     }
     if (number.size() == value.size()) {
         return fmt::format(

@@ -56,7 +56,7 @@ TEST_CASE("mistakes of typing TOML are called by their names") {
         {begin + "title: \"Small\"\n", "2:6", "\":\" instead of \"=\""},
         {begin + "title =\nformat = 1\n", "2:8", "no value behind \"=\""},
         {begin + "duration = 8 min\n", "2:14",
-         "8 min without quotes; accepted: a duration in quotes, such as \"8 min\", or a number "
+         "8 min without quotes; accepted: a duration in quotes, \"8 min\", or a number "
          "without its unit, 8"},
         {begin + "LAeq = 108.5 dB # loud\n", "2:14", "a number without its unit, 108.5"},
         {begin + "duration = 8:30\n", "2:13", "8:30 is a time without quotes"},

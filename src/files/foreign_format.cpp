@@ -46,6 +46,9 @@ constexpr std::array<Signature, 20> signatures = {{{"RIFF", recording},
                                                    {"\xff\xfe", utf16},
                                                    {"\xfe\xff", utf16}}};
 
+// Of other things too.
+constexpr std::array<std::string_view, 4> containers = {"RIFF", "RIFX", "RF64", "BW64"};
+
 constexpr std::string_view as_toml = "TOML, such as kind = \"plan\" in the first line";
 
 std::string_view first_line_of(std::string_view text) {
@@ -82,7 +85,11 @@ bool is_table_of_columns(std::string_view line) {
 
 std::optional<ForeignFormat> foreign_format_of(std::string_view bytes) {
     for (const Signature& signature : signatures) {
-        if (bytes.starts_with(signature.bytes)) return signature.format;
+        if (!bytes.starts_with(signature.bytes)) continue;
+        const bool is_container =
+            std::ranges::find(containers, signature.bytes) != containers.end();
+        if (is_container && bytes.substr(0, 12).find("WAVE") != 8) continue;
+        return signature.format;
     }
     // Without a mark every other byte of Latin letters is zero.
     if (bytes.size() >= 4 && (bytes[0] == '\0') != (bytes[1] == '\0') &&

@@ -188,8 +188,9 @@ std::optional<Located<std::string>> TableReader::text(std::string_view key,
         };
         if (std::any_of(text.begin(), text.end(), control)) {
             throw InputError(value.position,
-                             fmt::format("\"{}\" holds a control character or a line break; "
-                                         "accepted: text in one line",
+                             fmt::format("\"{}\" holds a control character or a line break, as \\t "
+                                         "in a Windows path is one; accepted: text in one line, "
+                                         "with / in paths",
                                          key));
         }
         return text;

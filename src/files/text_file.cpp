@@ -43,7 +43,7 @@ std::string nearest_file(const std::string& path) {
 [[noreturn]] void refuse_folder(const std::string& path, const SourcePosition& blamed) {
     const auto plan = std::filesystem::path(path) / "plan.toml";
     std::error_code ignored;
-    throw InputError(blamed, fmt::format("\"{}\" is a folder; accepted: {}", path,
+    throw InputError(blamed, fmt::format("cannot read \"{}\": a folder; accepted: {}", path,
                                          std::filesystem::exists(plan, ignored)
                                              ? "a file in it, such as " + plan.string()
                                              : std::string("the name of a file")));

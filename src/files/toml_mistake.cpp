@@ -87,7 +87,7 @@ constexpr std::string_view curly =
     "a curly quote, as word processors write it; accepted: straight quotes, \"like these\"";
 
 std::string mistake_of_text(const Place& place) {
-    if (place.says("escape") || place.says("unicode scalar")) {
+    if (place.says("escape sequence") || place.says("unicode scalar")) {
         return "a backslash in double quotes, as in a Windows path; accepted: / in its place, or "
                "single quotes, 'cards\\epi.toml'";
     }

@@ -98,7 +98,7 @@ TEST_CASE("what is another kind of file is called by its name") {
         {"fLaC and more", "1:1",
          "a recording; accepted: a TOML file; recordings are for earbudget measure"},
         // Larger than any TOML file, as recordings are.
-        {"RIFF" + std::string(5U << 20U, 'x'), "1:1", "a recording"},
+        {"RIFF....WAVE" + std::string(5U << 20U, 'x'), "1:1", "a recording"},
     };
     for (const Written& written : all) {
         if (written.content.size() > 1000) {

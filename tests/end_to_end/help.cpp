@@ -79,7 +79,7 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
     CHECK(!holds(message({"xxxxxxxxxxxx"}), "nearest known is"));
     const std::string option =
         "; accepted: --help, -h, --against, --sheet, --format, --output, --force, --date, "
-        "--working, --seed\n";
+        "--working, --working-for, --seed\n";
     const std::string nearest =
         "earbudget assess: unknown option \"--formt\", the nearest known is \"--format\"; type: "
         "earbudget assess ";

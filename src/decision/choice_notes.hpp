@@ -4,8 +4,14 @@
 
 namespace earbudget {
 
+/// Says that no criterion is for the person's role.
+void note_no_criterion(const Person& person, RankedChoice& choice);
+
+/// Says how a peak at the ear stands that is not surely kept, or kept by a bound.
+void note_peak(const CriterionResult& peak, RankedChoice& choice);
+
 /// Says how far a choice is from the limit that is tightest; null where none counts.
-void note_margin(const Person& person, const Criterion* tightest, RankedChoice& choice);
+void note_margin(const Criterion* tightest, RankedChoice& choice);
 
 /// Says what is to be known of a day with this choice: whether it is more than useful, hangs on the
 /// fit, lets speech be heard, and every warning of its computation. A choice that a fit test speaks

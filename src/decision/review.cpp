@@ -21,11 +21,8 @@ void judge_peaks(const Plan& plan, const ReviewTerms& terms, SequenceReview& res
     std::vector<Warning> said_by_the_checks;
     for (const Criterion& criterion : terms.policy.criteria) {
         if (!criterion.is_for(terms.role) || !criterion.peak) continue;
-        if (auto peak = judge_peak(criterion, plan, person, day, said_by_the_checks)) {
+        if (auto peak = judge_peak(criterion, plan, person, day, said_by_the_checks))
             result.peaks.push_back(*std::move(peak));
-        } else {
-            result.peak_unknown.push_back(criterion.id);
-        }
     }
 }
 
@@ -99,9 +96,12 @@ bool SequenceReview::decides(const CriterionResult& peak) const {
 }
 
 Verdict SequenceReview::peak_verdict() const {
-    Verdict worst = peak_unknown.empty() ? Verdict::Within : Verdict::Unknown;
+    Verdict worst = Verdict::Within;
     for (const CriterionResult& peak : peaks) {
-        if (decides(peak)) worst = std::max(worst, peak.verdict);
+        // The peak at the ear is asked of each choice.
+        const bool at_ear = peak.criterion->peak->at_ear && peak.verdict != Verdict::Unknown;
+        if (peak.by_bound) worst = std::max(worst, Verdict::Unknown);
+        if (decides(peak) && !at_ear) worst = std::max(worst, peak.verdict);
     }
     return worst;
 }

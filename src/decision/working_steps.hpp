@@ -112,6 +112,15 @@ void work_out_methods(const Plan& plan, const Person& person, const std::vector<
 void work_out_criterion(const Plan& plan, const Person& person, const HearingDay& day,
                         const CriterionResult& result, const std::string& key, Working& working);
 
+/// A peak at the ear or outside: reductions, bounds, then the highest.
+void work_out_peak(const Plan& plan, const Person& person, const HearingDay& day,
+                   const CriterionResult& result, std::vector<std::string> of, Working& working);
+
+/// The probability of a stated peak being over.
+void work_out_peak_probability(const Plan& plan, const Person& person, const HearingDay& day,
+                               const CriterionResult& result, std::vector<std::string> of,
+                               Working& working);
+
 /// How sure a criterion's result is; `of` is empty where it has no keys.
 void work_out_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
                           const CriterionResult& result, const std::string& of, Working& working);

@@ -64,7 +64,8 @@ Criterion eu_value(double LEX_8h, double peak_Pa, bool with_protection) {
             .title = {},
             .quantity = ExposureQuantity::LEX_8h,
             .rule = {.level = LevelA(LEX_8h), .exchange = equal_energy, .hours = Hours(8)},
-            .peak = PeakLimit{Pressure(peak_Pa), PeakLimit::Weighting::C},
+            // Of the limit value protectors are taken into account, article 3 (seen).
+            .peak = PeakLimit{Pressure(peak_Pa), PeakLimit::Weighting::C, with_protection},
             .with_protection = with_protection,
             .roles = {Role::Staff},
             .source = {},

@@ -12,9 +12,11 @@ namespace earbudget::report {
 namespace {
 
 std::string reason_sentence(std::string_view start, const CriterionResult& result) {
-    return fmt::format("{}{}: {} {}, limit {}, {}{}{}", start, result.criterion->id,
+    const std::string margin = margin_text(result);
+    return fmt::format("{}{}: {} {}, limit {}{}{}{}{}", start, result.criterion->id,
                        quantity_text(result), value_text(result), limit_text(result),
-                       margin_text(result), result.remark.empty() ? "" : "; ", result.remark);
+                       margin.empty() ? "" : ", ", margin, result.remark.empty() ? "" : "; ",
+                       result.remark);
 }
 
 std::string default_criteria_text(const PersonResult& person) {
@@ -65,17 +67,41 @@ std::string ids_with(const Assessment& assessment, Verdict verdict) {
     return ids;
 }
 
-std::string verdict_words(const PersonResult& result) {
-    const bool all_judged = result.not_judged.empty() || result.verdict != Verdict::Within;
-    return words_of(result.verdict) + (all_judged ? "" : " that could be judged");
+std::string verdict_words(const PersonResult& result) { return words_of(result.verdict); }
+
+namespace {
+
+/// What is to be known of the peaks beside the verdict.
+void add_peak_reasons(const PersonResult& person, std::vector<std::string>& reasons) {
+    for (const CriterionResult& result : person.criteria) {
+        if (result.by_bound && person.verdict <= Verdict::Close) {
+            reasons.push_back(reason_sentence("", result));
+        }
+    }
+    for (const std::string& id : person.not_judged) {
+        if (person.verdict == Verdict::Unknown) continue;  // said already
+        reasons.push_back(
+            fmt::format("not judged: the peak limit of {}, since no peak is stated", id));
+    }
+    const Person& who = *person.person;
+    const bool any = std::ranges::any_of(who.policy.criteria, [&](const Criterion& criterion) {
+        return criterion.is_for(who.role) && criterion.peak;
+    });
+    if (!any && !person.criteria.empty()) {
+        reasons.emplace_back("peaks were not judged: none of the criteria has a limit on them");
+    }
 }
+
+}  // namespace
 
 // Why the person's verdict is what it is: the limits that make it so, or the tightest one.
 std::vector<std::string> reasons_of(const PersonResult& person) {
     std::vector<std::string> reasons;
     const CriterionResult* tightest = nullptr;
     for (const CriterionResult& result : person.criteria) {
-        if (result.margin && (!tightest || *result.margin < *tightest->margin)) tightest = &result;
+        // What a bound leaves is no measured margin, and told by itself.
+        const bool has_margin = result.margin && !result.by_bound;
+        if (has_margin && (!tightest || *result.margin < *tightest->margin)) tightest = &result;
         if (result.verdict != person.verdict || person.verdict == Verdict::Within) continue;
         reasons.push_back(reason_sentence("", result));
     }
@@ -93,10 +119,7 @@ std::vector<std::string> reasons_of(const PersonResult& person) {
     if (person.criteria.empty()) {
         reasons.emplace_back("none of the plan's criteria is for this role: name one that is");
     }
-    for (const std::string& id : person.not_judged) {
-        reasons.push_back(
-            fmt::format("not judged: the peak limit of {}, since no peak is stated", id));
-    }
+    add_peak_reasons(person, reasons);
     return reasons;
 }
 

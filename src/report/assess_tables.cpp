@@ -8,6 +8,7 @@
 
 #include "report/assess_words.hpp"
 #include "report/text_style.hpp"
+#include "report/uncertainty_sentences.hpp"
 
 namespace earbudget::report {
 
@@ -40,6 +41,8 @@ std::string criteria_table(const PersonResult& person) {
                      value_text(result), limit_text(result), margin_text(result),
                      probability_text(result), not_exceeded_text(result),
                      result.at_ear ? "at the ear" : "outside");
+        const std::string apart = why_apart(person, result);
+        if (!apart.empty()) text += wrapped(apart, 6, 6);
     }
     return text;
 }

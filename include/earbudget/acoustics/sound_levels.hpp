@@ -34,6 +34,8 @@ struct SoundLevels {
     /// A-weighted levels in the bands as measured, for tonal sounds whose energy lies away from
     /// mid-band; possibly empty.
     OctaveLevelsA octave_A = {};
+    /// Whether much of the sound lies at low frequencies, as stated; none: not stated.
+    std::optional<bool> low_frequency = std::nullopt;
     /// Standard uncertainty (k = 1) of the levels as a whole.
     std::optional<LevelDifference> uncertainty = std::nullopt;
     /// Where they are known; their combined() is then `uncertainty`, but for rounding.

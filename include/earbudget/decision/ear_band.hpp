@@ -1,5 +1,6 @@
 #pragma once
 
+#include <string>
 #include <string_view>
 
 #include "earbudget/acoustics/level.hpp"
@@ -20,5 +21,8 @@ enum class EarBand {
 
 /// As written in results: "insufficient", "acceptable", "ideal", "acceptable", "more-than-useful".
 [[nodiscard]] std::string_view name_of(EarBand band);
+
+/// "insufficient by EN 458" and the like; where every limit is kept all the same, why both hold.
+[[nodiscard]] std::string words_by_EN_458(LevelA at_ear, bool within_limits);
 
 }  // namespace earbudget

@@ -81,7 +81,7 @@ void draw(const Line& line, double y, const Reach& reach, Plot& plot) {
     const CriterionResult& criterion = *line.criterion;
     plot.words(plot.frame().left - 6.0, y + 4.0, "end", label_of(criterion), "s");
     if (!criterion.margin) {
-        plot.words(plot.px(0.0) + 5.0, y + 4.0, "start", "no sound", "s");
+        plot.words(plot.px(0.0) + 5.0, y + 4.0, "start", value_text(criterion), "s");
         return;
     }
     const auto at = [&](double dB) { return plot.px(std::clamp(dB, reach.from, reach.to)); };
@@ -108,9 +108,10 @@ std::string numbers(const std::vector<Line>& lines, std::size_t part) {
                 {{"person and limit"}, {"margin", true}, {"5 % to 95 %", true}, {"verdict"}});
     for (const Line& line : lines) {
         if (!line.criterion) continue;
-        table.row({text(fmt::format("{}, {}", line.person->person->id, label_of(*line.criterion))),
-                   line.criterion->margin ? margin_text(*line.criterion) : "no sound",
-                   range_text(line), std::string(name_of(line.criterion->verdict))});
+        table.row(
+            {text(fmt::format("{}, {}", line.person->person->id, label_of(*line.criterion))),
+             line.criterion->margin ? margin_text(*line.criterion) : value_text(*line.criterion),
+             range_text(line), std::string(name_of(line.criterion->verdict))});
     }
     return table.markup();
 }

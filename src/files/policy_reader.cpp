@@ -41,7 +41,7 @@ void read_method(TableReader& table, Policy& policy) {
         if (name_of(method) == stated->value) policy.rules.method = method;
     }
     if (!policy.rules.method) {
-        table.refuse("method",
+        table.report("method",
                      fmt::format("is \"{}\"; accepted: {}", stated->value, accepted_methods()));
     }
 }
@@ -51,7 +51,7 @@ void read_derating(TableReader& table, Policy& policy) {
     if (!value) return;
     policy.stated_at = value->position;
     if (const auto* own = std::get_if<TomlTable>(&value->content)) {
-        TableReader reader(*own, value->position, "derating", {"dB"});
+        TableReader reader(*own, value->position, "derating", {"dB"}, table.errors());
         policy.rules.derating = {
             .kind = Derating::Kind::Own,
             .own = LevelDifference(reader.require_number("dB", own_derating_range).value)};
@@ -66,7 +66,7 @@ void read_derating(TableReader& table, Policy& policy) {
         }
         accepted += fmt::format("\"{}\", ", name_of(kind));
     }
-    table.refuse("derating",
+    table.report("derating",
                  fmt::format("is {}; accepted: {}{{ dB = … }}",
                              name ? "\"" + *name + "\"" : std::string(value->kind()), accepted));
 }
@@ -77,14 +77,15 @@ void read_peak_bound(TableReader& table, Policy& policy) {
     if (!value) return;
     if (const auto* word = std::get_if<std::string>(&value->content)) {
         if (*word != "none") {
-            table.refuse(key,
+            table.report(key,
                          fmt::format("is \"{}\"; accepted: {:g} to {:g} dB, or \"none\"", *word,
                                      peak_bound_range.lowest, peak_bound_range.highest));
         }
         policy.peak_at_most_above_LAeq = std::nullopt;
         return;
     }
-    policy.peak_at_most_above_LAeq = LevelDifference(table.number(key, peak_bound_range)->value);
+    if (const auto above = table.number(key, peak_bound_range))
+        policy.peak_at_most_above_LAeq = LevelDifference(above->value);
 }
 
 }  // namespace
@@ -92,7 +93,7 @@ void read_peak_bound(TableReader& table, Policy& policy) {
 void read_policy_keys(TableReader& table, const std::vector<Criterion>& own_criteria,
                       Policy& policy) {
     read_method(table, policy);
-    read_derating(table, policy);
+    table.errors().attempt([&] { read_derating(table, policy); });
     if (const auto percent = table.number("protection_performance", performance_range)) {
         policy.rules.performance = ProtectionPerformance(percent->value);
     }

@@ -24,7 +24,7 @@ struct PeakReduction {
     bool from_octaves = false;  ///< computed by ISO 4869-2 and rounded as a label, not stated
     LevelDifference Ks;         ///< practice deduction of the type, whatever the policy's derating
     Form form = Form::SmallerOfBoth;
-    LevelDifference reduction;  ///< of LC,peak, at least 0
+    LevelDifference reduction{};  ///< of LC,peak, at least 0
 };
 
 /// By how much a well-seated protector that is worn all the time lowers LC,peak. `low_frequency`

@@ -86,7 +86,8 @@ std::string place_remark(const Criterion& criterion, const RowPeaks& peaks,
         return !criterion.with_protection
                    ? "compares the peak outside the protector: this limit counts no protectors"
                : criterion.peak->weighting == PeakLimit::Weighting::None
-                   ? "compares the peak outside the protector: this limit is on the unweighted peak, and the "
+                   ? "compares the peak outside the protector: this limit is on the unweighted "
+                     "peak, and the "
                      "method for a peak under a protector is for the C-weighted one"
                    : "compares the peak outside the protector, on which this limit is";
     }
@@ -146,13 +147,12 @@ void warn_of_unknown(const Criterion& criterion, const Person& person, const Row
     const std::string unknown =
         names_where(peaks, [&](const RowPeak& peak) { return is_unknown(peak, limit_dB); });
     if (unknown.empty()) return;
-    warnings.push_back(
-        {"peak-unknown",
-         fmt::format("{}: the peak limit of {} cannot be judged, since no peak is "
-                     "stated for {}; enter LCpeak{}",
-                     person.id, criterion.id, unknown,
-                     criterion.peak->weighting == PeakLimit::Weighting::None ? " or LZpeak" : ""),
-         person.stated_at});
+    warnings.push_back(warning_for(
+        person, "peak-unknown",
+        fmt::format("the peak limit of {} cannot be judged, since no peak is stated for {}; enter "
+                    "LCpeak{}",
+                    criterion.id, unknown,
+                    criterion.peak->weighting == PeakLimit::Weighting::None ? " or LZpeak" : "")));
 }
 
 }  // namespace

@@ -15,7 +15,7 @@ namespace earbudget::report {
 /// "wears Foam plug (foam), poorly seated".
 [[nodiscard]] std::string wears_text(const Plan& plan, const Person& person);
 
-/// The ids of everyone with this verdict, "a, b"; empty for nobody.
+/// Everyone with this verdict, people alike together: "a and 3 alike, b"; empty for nobody.
 [[nodiscard]] std::string ids_with(const Assessment& assessment, Verdict verdict);
 
 /// The verdict in words, with what could not be judged.

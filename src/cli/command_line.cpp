@@ -105,7 +105,7 @@ void add_card_options(CLI::App& command, MeasureOptions& options) {
         ->option_text("TEXT");
     command
         .add_option("--instrument-class", options.instrument_class,
-                    "class of the instrument by IEC 61672-1: 1 or 2")
+                    "class of the instrument by IEC 61672-1:2013, 1 or 2")
         ->check(CLI::IsMember({"1", "2"}))
         ->option_text("CLASS");
     command

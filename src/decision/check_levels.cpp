@@ -32,7 +32,7 @@ ReviewCheck check_bands(const SoundLevels& levels) {
     const OctaveMask bands = levels.a_weighted_octaves().bands();
     if (bands.none()) {
         return {"octave-bands", CheckState::Missing,
-                "no octave-band levels: the octave-band method of ISO 4869-2 cannot be used",
+                "no octave-band levels: the octave-band method of ISO 4869-2:2018 cannot be used",
                 "state the octave bands from 63 Hz to 8 kHz", false};
     }
     OctaveMask wanted = bands_from_125_Hz();

@@ -60,7 +60,7 @@ class Collector {
             if (!row.prediction && could_wear(row)) {
                 segment.protection = {.reduction = LevelDifference(0.0),
                                       .fraction_worn = row.fraction_worn,
-                                      .wearing_time = wearing_time()};
+                                      .wearing_time = wearing_time(row)};
             }
             there.push_back(find_or_add(row, std::move(segment)));
         }
@@ -125,17 +125,19 @@ class Collector {
                            row.once_a_day ? "once a day" : fmt::format("session {}", session));
     }
 
-    std::optional<ErrorTerm> wearing_time() {
-        if (!(person_.worn_uncertainty > 0.0)) return std::nullopt;
-        return ErrorTerm{variable(ErrorKind::WearingTime, ""), person_.worn_uncertainty};
+    /// Of a task with protectors of its own that which it states; one variable a day for both.
+    std::optional<ErrorTerm> wearing_time(const HeardRow& row) {
+        const double size = has_own_protection(row) ? person_.tasks[*row.task].worn_uncertainty
+                                                    : person_.worn_uncertainty;
+        if (!(size > 0.0)) return std::nullopt;
+        return ErrorTerm{variable(ErrorKind::WearingTime, ""), size};
     }
 
     SegmentProtection protection_of(const HeardRow& row, LevelDifference fit, unsigned session) {
-        SegmentProtection protection{
-            .reduction = row.prediction->by_method - row.prediction->deduction,
-            .poor_fit = row.poor_fit,
-            .fraction_worn = row.fraction_worn,
-            .wearing_time = wearing_time()};
+        SegmentProtection protection{.reduction = row.prediction->before_holding(),
+                                     .poor_fit = row.poor_fit,
+                                     .fraction_worn = row.fraction_worn,
+                                     .wearing_time = wearing_time(row)};
         if (const PeopleSpread* spread = spread_of(row)) {
             protection.spread = spread;
             protection.people = variable(ErrorKind::People, "");

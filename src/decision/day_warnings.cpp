@@ -31,7 +31,7 @@ void warn_of_prediction(const Person& person, const std::string& sequence,
     if (prediction.raised_to_zero) {
         warn("no-reduction",
              fmt::format("the reduction in \"{}\" comes to {:.1f} dB and counts as 0 dB", sequence,
-                         (prediction.by_method - prediction.deduction).dB()));
+                         prediction.before_holding().dB()));
     }
     const LevelA under_protector = prediction.LA - prediction.by_method;
     if (prediction.left_out && *prediction.left_out > under_protector - close_enough_to_matter) {

@@ -9,6 +9,7 @@
 #include "decision/working_steps.hpp"
 #include "earbudget/acoustics/frequency_weighting.hpp"
 #include "earbudget/protection/pair.hpp"
+#include "earbudget/protection/rating_at_performance.hpp"
 
 namespace earbudget {
 
@@ -35,14 +36,15 @@ StepOf& add_bands(StepOf& step, const std::vector<RatingBand>& bands) {
 }
 
 /// The octave data that an SNR was computed from, and whose they are where two are worn: of an
-/// estimated pair's two, the one that has this SNR.
+/// estimated pair's two, one that has this SNR.
 std::pair<std::string, OctaveAttenuation> source_of_snr(const Plan& plan,
                                                         const std::vector<std::string>& wears,
                                                         const Prediction& prediction) {
     if (prediction.octave) return {"", *prediction.octave};
     for (const std::string& id : wears) {
         const Protector& one = plan.catalogue.find(id)->protector;
-        if (!one.ratings.SNR && stated_or_computed_snr(one) == prediction.rating) {
+        const auto SNR = snr_at(one.ratings, one.octave, prediction.performance.alpha());
+        if (SNR && SNR->from_octaves && SNR->value == prediction.rating) {
             return {"of " + id + " ", *one.octave};
         }
     }
@@ -54,13 +56,17 @@ void work_out_computed_rating(const Plan& plan, const std::vector<std::string>& 
     if (!prediction.rating_from_octaves) return;
     if (prediction.hml) {
         work_out_hml(*prediction.octave, prediction.performance.alpha(), *prediction.hml,
-                     Rounding::WholeDecibels, "", working);
+                     {Rounding::WholeDecibels}, "", working);
         return;
     }
     const auto [of, octave] = source_of_snr(plan, wears, prediction);
     StepOf step("SNR " + of + "from octave data, to whole decibels", {}, formula_of_snr_rating);
-    step.value("alpha", prediction.performance.alpha()).value("rounded_to_dB", 1.0);
-    add_bands(step, bands_of_snr(octave, prediction.performance.alpha()));
+    const double alpha = prediction.performance.alpha();
+    step.value("alpha", alpha).value("rounded_to_dB", 1.0);
+    if (rounded_as_label(compute_snr(octave, alpha)) != prediction.rating) {
+        step.value(held_at_label, prediction.rating);
+    }
+    add_bands(step, bands_of_snr(octave, alpha));
     working.push_back(step.is(prediction.rating, "dB"));
 }
 
@@ -111,6 +117,9 @@ void add_hml(const Prediction& prediction, StepOf& step) {
         .value("H_dB", prediction.hml->H)
         .value("M_dB", prediction.hml->M)
         .value("L_dB", prediction.hml->L);
+    if (const auto& labels = prediction.hml_of_labels) {
+        step.value("H84_dB", labels->H).value("M84_dB", labels->M).value("L84_dB", labels->L);
+    }
 }
 
 void add_rating(const Prediction& prediction, StepOf& step) {
@@ -148,6 +157,7 @@ Formula with_allowance(const Formula& formula) {
 Formula formula_for(const Prediction& prediction) {
     const bool with_C = prediction.LC.has_value();
     if (prediction.nrr_rule) return formula_of(*prediction.nrr_rule, with_C);
+    if (prediction.hml_of_labels) return formula_of_hml_beyond;
     const Formula formula = formula_of(prediction.method, with_C);
     return has_allowance(prediction) ? with_allowance(formula) : formula;
 }

@@ -79,6 +79,10 @@ enum class RowKeys { Segments, None };
 void work_out_levels(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
                      const HearingDay& day, RowKeys keys, Working& working);
 
+/// Beside a rating of octave data that the label's stands for: of another performance than 84 % it
+/// is never on the wrong side of the label (rating_at_performance.hpp).
+inline constexpr const char* held_at_label = "held_at_label_dB";
+
 /// The prediction of one sound by the method.
 void work_out_prediction(const Plan& plan, const std::vector<std::string>& wears,
                          const HeardRow& row, const std::string& name, Working& working);
@@ -134,9 +138,15 @@ void work_out_uncertainty(const Plan& plan, const Person& person, const HearingD
 /// Whether ratings stand as computed or as on a label, to whole decibels.
 enum class Rounding { None, WholeDecibels };
 
+/// How H, M and L were computed.
+struct HmlWorking {
+    Rounding rounding;
+    RatingEdition edition = RatingEdition::Of2018;
+};
+
 /// H, M and L from octave-band data; `of` is what stands before their names in the keys.
 void work_out_hml(const OctaveAttenuation& attenuation, double alpha, const Hml& hml,
-                  Rounding rounding, const std::string& of, Working& working);
+                  const HmlWorking& how, const std::string& of, Working& working);
 
 /// Longest times, repeats and required reductions.
 void work_out_advice(const Plan& plan, const PersonResult& result, const HearingDay& day,

@@ -111,7 +111,7 @@ Criterion iec_60601_2_33() {
             .peak = PeakLimit{peak_140_dB, PeakLimit::Weighting::None},                    // seen
             .with_protection = true,
             .roles = {Role::Participant, Role::Accompanying},  // others in the room: memory
-            .source = "IEC 60601-2-33, 201.9.6.2.1",
+            .source = "IEC 60601-2-33, 201.9.6.2.1 (a national text, edition not confirmed)",
             .remark =
                 "99 dB(A) for one hour is LEX,8h 90 dB(A): this is not an 85 dB(A) criterion, "
                 "NIOSH allows 18.9 minutes at that level"};
@@ -143,7 +143,7 @@ Criterion who_public(const char* id, const char* title, double level) {
             .rule = {.level = LevelA(level), .exchange = equal_energy, .hours = Hours(40)},
             .with_protection = true,
             .roles = {Role::Participant, Role::Accompanying},
-            .source = "WHO and ITU-T H.870",
+            .source = "WHO and ITU-T H.870 (03/2022)",
             .remark =
                 "made for personal listening (from memory); only this plan's noise is in the "
                 "week, not what else the person hears"};

@@ -10,8 +10,9 @@
 
 namespace earbudget::files {
 
-const std::vector<std::string> task_keys = {"title",  "position", "door",  "during", "duration",
-                                            "levels", "per",      "wears", "worn",   "fit"};
+const std::vector<std::string> task_keys = {
+    "title", "position", "door", "during", "duration",        "levels",
+    "per",   "wears",    "worn", "fit",    "worn_uncertainty"};
 
 namespace {
 
@@ -116,10 +117,13 @@ Task read_task(TableReader& table, const Plan& plan) {
     task.once_a_day = is_second_word(table, "per", "session", "day");
     if (table.has("wears")) task.wears = read_wears(table, plan.catalogue);
     task.wearing = read_wearing(table);
+    task.worn_uncertainty = read_worn_uncertainty(table);
     table.attempt([&] {
-        if (task.wears || !(table.has("worn") || table.has("fit"))) return;
-        table.refuse(table.has("worn") ? "worn" : "fit",
-                     "stands in a task without \"wears\"; accepted: with what is worn during it");
+        for (const char* key : {"worn", "fit", "worn_uncertainty"}) {
+            if (task.wears || !table.has(key)) continue;
+            table.refuse(
+                key, "stands in a task without \"wears\"; accepted: with what is worn during it");
+        }
     });
     return task;
 }

@@ -83,13 +83,13 @@ std::string_view source_of(Derating::Kind kind) {
         case Derating::Kind::Niosh:
             return "NIOSH 98-126";
         case Derating::Kind::OshaHalf:
-            return "OSHA technical manual";
+            return "OSHA technical manual (secondary sources, edition not confirmed)";
         case Derating::Kind::Csa:
             return "CSA Z94.2-14";
         case Derating::Kind::Uk4dB:
-            return "HSE L108";
+            return "HSE L108 (secondary sources, edition not confirmed)";
         case Derating::Kind::Trlv:
-            return "TRLV Lärm part 3, DGUV Regel 112-194";
+            return "TRLV Lärm part 3, DGUV Regel 112-194 (editions not confirmed)";
         case Derating::Kind::Own:
             return "the facility's own deduction";
     }

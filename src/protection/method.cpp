@@ -37,17 +37,17 @@ std::string_view source_of(Method method) {
         case Method::Par:
             return "individual fit test, as NIOSH 2025-104 prefers it";
         case Method::Octave:
-            return "ISO 4869-2, clause 6 (octave-band method)";
+            return "ISO 4869-2:2018, clause 6 (octave-band method)";
         case Method::Hml:
-            return "ISO 4869-2, clause 7 (HML method)";
+            return "ISO 4869-2:2018, clause 7 (HML method)";
         case Method::Snr:
-            return "ISO 4869-2, clause 8 (SNR method)";
+            return "ISO 4869-2:2018, clause 8 (SNR method)";
         case Method::NrrSf:
-            return "NRR(SF), ANSI S12.6 method B";
+            return "NRR(SF), ANSI S12.6 method B (memory, edition not confirmed)";
         case Method::Nrr:
             return "29 CFR 1910.95, appendix B (NRR)";
         case Method::Slc80:
-            return "AS/NZS 1269.3 (SLC80)";
+            return "AS/NZS 1269.3, SLC80 (memory, edition not confirmed)";
     }
     return "";
 }
@@ -103,6 +103,17 @@ LevelDifference reduction_by_hml(LevelDifference LC_minus_LA, const Hml& hml) {
     const double above = (LC_minus_LA - turning_point).dB();
     if (above <= 0.0) return hml.M - above / 4.0 * (hml.H - hml.M);
     return hml.M - above / 8.0 * (hml.M - hml.L);
+}
+
+LevelDifference reduction_by_hml(LevelDifference LC_minus_LA, const Hml& hml,
+                                 const Hml& of_labels) {
+    if (LC_minus_LA > highest_of_hml) {
+        return hml.L - (LC_minus_LA - highest_of_hml).dB() / 8.0 * (of_labels.M - of_labels.L);
+    }
+    if (LC_minus_LA < lowest_of_hml) {
+        return hml.H + (lowest_of_hml - LC_minus_LA).dB() / 4.0 * (of_labels.H - of_labels.M);
+    }
+    return reduction_by_hml(LC_minus_LA, hml);
 }
 
 LevelA level_by_snr(LevelC LC, LevelDifference SNR) { return a_level_from_c(LC, SNR); }

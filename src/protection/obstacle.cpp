@@ -61,10 +61,26 @@ bool is_stated(Method method, const Ratings& ratings) {
     return ratings.SNR.has_value();
 }
 
+// That of one of the two, never of their bands put together (pair.hpp).
+std::optional<Unavailable> obstacle_to_pair_SNR(const AttenuationData& worn,
+                                                const PredictionRules& rules) {
+    if (worn.ratings.SNR) return std::nullopt;
+    constexpr std::string_view accepted =
+        "accepted: frequency, mean and sd from 125 to 8000 Hz of one of the two";
+    if (rules.performance.is_of_labels()) {
+        return Unavailable{Cause::Protector, fmt::format("has no SNR; {}, or its SNR", accepted)};
+    }
+    return Unavailable{Cause::Protector,
+                       fmt::format("has no SNR for {:g} %: labels hold at 84 %; {}",
+                                   rules.performance.percent(), accepted)};
+}
+
 // Labels hold at 84 %; any other performance, and a missing label, need the octave data.
 std::optional<Unavailable> obstacle_to_iso_rating(Method method, std::string_view name,
                                                   const AttenuationData& worn,
                                                   const PredictionRules& rules) {
+    if (method == Method::Snr && worn.is_estimated_from_two())
+        return obstacle_to_pair_SNR(worn, rules);
     if (has_full_octaves(worn)) return std::nullopt;
     if (!is_stated(method, worn.ratings)) {
         return Unavailable{
@@ -98,7 +114,7 @@ std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& so
         case Method::Octave:
             return obstacle_to_octaves(sound, worn);
         case Method::Hml:
-            if (worn.estimated_pair) {
+            if (worn.estimated_pair || worn.is_estimated_from_two()) {
                 return Unavailable{Cause::Protector,
                                    "has no H, M, L: no publication estimates them for a pair; "
                                    "accepted: a [[pair]] as measured"};
@@ -121,6 +137,7 @@ std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& so
 bool needs_computed_rating(Method method, const AttenuationData& worn,
                            const PredictionRules& rules) {
     if (method != Method::Hml && method != Method::Snr) return false;
+    if (method == Method::Snr && worn.is_estimated_from_two()) return worn.SNR_from_octaves;
     return !is_stated(method, worn.ratings) || !rules.performance.is_of_labels();
 }
 

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "earbudget/protection/rating_at_performance.hpp"
+
 namespace earbudget {
 
 namespace {
@@ -60,35 +62,33 @@ class MethodStep {
         return level_by_octave_bands(levels, *worn_.octave, rules_.performance.alpha());
     }
 
-    // The label where it holds, else computed from the octave data and rounded as a label is.
     LevelDifference by_hml() {
-        const Ratings& label = worn_.ratings;
-        const bool stated = !needs_computed_rating(Method::Hml, worn_, rules_);
-        if (stated) {
-            result_.hml = Hml{*label.H, *label.M, *label.L};
-        } else {
-            result_.octave = worn_.octave;
-            const Hml exact = compute_hml(worn_.octave.value(), rules_.performance.alpha());
-            result_.hml = Hml{rounded_as_label(exact.H), rounded_as_label(exact.M),
-                              rounded_as_label(exact.L)};
+        const auto at = [&](double alpha) {
+            return hml_at(worn_.ratings, worn_.octave, alpha).value();
+        };
+        const auto rated = at(rules_.performance.alpha());
+        result_.hml = rated.value;
+        result_.rating_from_octaves = rated.from_octaves;
+        if (rated.from_octaves) result_.octave = worn_.octave;
+        const LevelDifference LC_minus_LA = c_minus_a(use_LC(), sound_.LAeq);
+        const bool beyond = LC_minus_LA > highest_of_hml || LC_minus_LA < lowest_of_hml;
+        if (rules_.performance.is_of_labels() || !beyond) {
+            return reduction_by_hml(LC_minus_LA, rated.value);
         }
-        result_.rating_from_octaves = !stated;
-        return reduction_by_hml(c_minus_a(use_LC(), sound_.LAeq), *result_.hml);
+        result_.hml_of_labels = at(alpha_of_labels).value;
+        return reduction_by_hml(LC_minus_LA, rated.value, *result_.hml_of_labels);
     }
 
     LevelA by_snr() {
-        // That of an estimated pair is of one of the two, and may have been computed there.
-        const bool stated = !needs_computed_rating(Method::Snr, worn_, rules_);
-        // An estimated pair keeps its allowance apart, its octave data already hold it.
-        const LevelDifference allowance = stated ? worn_.second_protector : LevelDifference(0.0);
-        result_.rating =
-            stated
-                ? *worn_.ratings.SNR
-                : rounded_as_label(compute_snr(worn_.octave.value(), rules_.performance.alpha()));
-        result_.rating_from_octaves = !stated || worn_.SNR_from_octaves;
-        if (!stated) result_.octave = worn_.octave;
-        result_.second_protector = allowance;
-        return level_by_snr(use_LC(), *result_.rating) - allowance;
+        result_.second_protector = worn_.second_protector;
+        if (worn_.is_estimated_from_two()) {
+            result_.rating_from_octaves = worn_.SNR_from_octaves;
+            return level_by_snr(use_LC(), use(worn_.ratings.SNR)) - worn_.second_protector;
+        }
+        const auto rated = snr_at(worn_.ratings, worn_.octave, rules_.performance.alpha()).value();
+        result_.rating_from_octaves = rated.from_octaves;
+        if (rated.from_octaves) result_.octave = worn_.octave;
+        return level_by_snr(use_LC(), use(rated.value));
     }
 
     LevelA by_nrr() {
@@ -136,10 +136,9 @@ Prediction predict(Method method, const SoundLevels& sound, const AttenuationDat
                       .one_unknown = worn.one_unknown};
     result.by_method = sound.LAeq - MethodStep(sound, worn, rules, result).level(method);
     result.deduction = deduction(rules.derating, worn.type).value();
-    const LevelDifference net = result.by_method - result.deduction;
     // No prediction may promise more noise than is there: the level at the ear stays below LA.
-    result.raised_to_zero = net < LevelDifference(0.0);
-    result.reduction = std::max(net, LevelDifference(0.0));
+    result.raised_to_zero = result.before_holding() < LevelDifference(0.0);
+    result.reduction = std::max(result.before_holding(), LevelDifference(0.0));
     return result;
 }
 

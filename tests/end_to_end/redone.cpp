@@ -60,6 +60,7 @@ const std::vector<std::pair<std::string, Redo>>& known() {
          [](const json& v) { return get(v, "LAeq_dB") - get(v, "at_ear_LAeq_dB"); }},
         {"L'A = 10 lg Σ", octaves},
         {"PNR = M", hml},
+        {"PNR = L", hml_beyond},
         {"L'A = LC − SNR",
          [](const json& v) { return get(v, "LC_dB") - get(v, "SNR_dB") - get(v, "pair_dB"); }},
         {"L'A = LC − SLC80",
@@ -131,6 +132,9 @@ std::optional<double> redone(const json& step) {
     const std::string formula = step.at("formula");
     for (const auto& [begin, redo] : known()) {
         if (!formula.starts_with(begin)) continue;
+        // The label stands for it.
+        if (step.at("values").contains("held_at_label_dB"))
+            return get(step.at("values"), "held_at_label_dB");
         const double result = redo(step.at("values"));
         return step.at("values").contains("rounded_to_dB") ? std::round(result) : result;
     }

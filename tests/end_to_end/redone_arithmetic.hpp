@@ -108,6 +108,16 @@ inline double hml(const json& values) {
     return get(values, "LA_dB") - PNR;
 }
 
+/// Beyond LC − LA of −2 to 10 dB at another performance than 84 %.
+inline double hml_beyond(const json& values) {
+    const double difference = get(values, "LC_dB") - get(values, "LA_dB");
+    const double slope_high = (get(values, "H84_dB") - get(values, "M84_dB")) / 4.0;
+    const double slope_low = (get(values, "M84_dB") - get(values, "L84_dB")) / 8.0;
+    const double PNR = difference > 10.0 ? get(values, "L_dB") - slope_low * (difference - 10.0)
+                                         : get(values, "H_dB") + slope_high * (-2.0 - difference);
+    return get(values, "LA_dB") - PNR;
+}
+
 inline double bands(const json& values) {
     double sum = 0.0;
     for (const json& row : values.at("rows"))

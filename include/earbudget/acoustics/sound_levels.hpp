@@ -9,7 +9,7 @@
 namespace earbudget {
 
 inline constexpr Formula formula_of_LC{"LC = 10 lg Σ 10^((Lf + Cf)/10)",
-                                       "IEC 61672-1, table 3, at mid-band"};
+                                       "IEC 61672-1:2013, table 3, at mid-band"};
 
 /// What the standard uncertainty of a level is made of, each part independent (k = 1, dB).
 struct UncertaintyParts {

@@ -9,12 +9,12 @@ namespace earbudget {
 
 inline constexpr Formula formula_of_combined_parts{
     "u = √(Σ ui²), ui what the errors of one kind add to the exposure as a level",
-    "ISO/IEC Guide 98-3, 5.1; ISO 9612, annex C (memory)"};
+    "ISO/IEC Guide 98-3, 5.1; ISO 9612:2009, annex C (memory)"};
 inline constexpr Formula formula_of_parts{
     "ui = √(Σ (Σ share·size)²), the inner sum over the rows that one error is common to, share "
     "what "
     "they have of the exposure; share of u² in percent 100·ui²/Σ ui²",
-    "ISO/IEC Guide 98-3, 5.1; ISO 9612, annex C (memory)"};
+    "ISO/IEC Guide 98-3, 5.1; ISO 9612:2009, annex C (memory)"};
 inline constexpr Formula formula_of_first_order_probability{
     "P = Φ(x/u), x above the limit at the mean of every error; without uncertainty 1 above it, "
     "else 0",
@@ -30,7 +30,7 @@ inline constexpr Formula formula_of_mean_level{
     "x = 10 lg(Σ ti/T0·(w·10^((Li − Ri)/10) + (1 − w)·10^(Li/10))) − limit, Li and Ri at the mean "
     "of "
     "every error",
-    "ISO 9612, clause 9; what is unreduced is added to either level by energy "
+    "ISO 9612:2009, clause 9; what is unreduced is added to either level by energy "
     "(docs/uncertainty.md)"};
 inline constexpr Formula formula_of_mean_loudest{
     "x = the highest 10 lg(w·10^((Li − Ri)/10) + (1 − w)·10^(Li/10)) − limit, Li and Ri at the "

@@ -106,7 +106,7 @@ struct Criterion {
 
 inline constexpr Formula formula_of_weekly_average{
     "LEX,w = 10 lg(days/5 · Σ (Ti / 8 h)·10^(Li/10)); times below already multiplied by days/5",
-    "Directive 2003/10/EC, article 3(3) and 2(c), by ISO 1999 (memory)"};
+    "Directive 2003/10/EC, article 3(3) and 2(c), by ISO 1999 (memory, edition not confirmed)"};
 inline constexpr Formula formula_of_level_margin{"margin = limit − value", "difference"};
 
 /// The value that a criterion limits, in its unit; none for a level without sound. The parts are

@@ -23,15 +23,15 @@ using ExposureParts = std::span<const ExposurePart>;
 
 inline constexpr Formula formula_of_total_time{"T = Σ Ti", "sum of the times"};
 inline constexpr Formula formula_of_time_average{"LAeq = 10 lg(1/T · Σ Ti·10^(Li/10)), T = Σ Ti",
-                                                 "IEC 61672-1, 3.11"};
+                                                 "IEC 61672-1:2013, 3.11 (clause from memory)"};
 inline constexpr Formula formula_of_daily_exposure{"LEX,8h = 10 lg Σ (Ti / 8 h)·10^(Li/10)",
-                                                   "ISO 9612, clause 9"};
+                                                   "ISO 9612:2009, clause 9"};
 inline constexpr Formula formula_of_highest_average{
     "LAeq,1h = 10 lg(1/(1 h) · Σ Ti·10^(Li/10)) over the hour where it is highest",
-    "IEC 61672-1, 3.11, over one hour"};
+    "IEC 61672-1:2013, 3.11 (clause from memory), over one hour"};
 inline constexpr Formula formula_of_loudest{"the highest of the levels Li", "maximum"};
 inline constexpr Formula formula_of_sound_exposure{"E = Σ (20 µPa)²·10^(Li/10)·Ti",
-                                                   "IEC 61672-1, 3.13"};
+                                                   "IEC 61672-1:2013, 3.13 (clause from memory)"};
 
 /// All the time, also that without sound.
 [[nodiscard]] Seconds total_time(ExposureParts parts);

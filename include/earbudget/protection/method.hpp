@@ -29,18 +29,35 @@ inline constexpr std::array<Method, 7> methods_best_first = {
 [[nodiscard]] Formula formula_of(Method method, bool with_C);
 
 /// The bands over which the octave-band method sums: 125 Hz to 8 kHz, and 63 Hz where both the
-/// sound and the protector have it (ISO 4869-2, clause 6).
+/// sound and the protector have it (ISO 4869-2:2018, clause 6).
 [[nodiscard]] OctaveMask bands_of_octave_method(OctaveMask sound, OctaveMask protector);
 
-/// L'A = 10 lg Σ 10^((LA,f − APVf)/10) over bands_of_octave_method (ISO 4869-2, clause 6).
+/// L'A = 10 lg Σ 10^((LA,f − APVf)/10) over bands_of_octave_method (ISO 4869-2:2018, clause 6).
 /// Both must hold every band from 125 Hz to 8 kHz.
 [[nodiscard]] LevelA level_by_octave_bands(const OctaveLevelsA& sound,
                                            const OctaveAttenuation& attenuation, double alpha);
 
-/// Predicted noise reduction PNR by H, M and L from LC − LA (ISO 4869-2, clause 7).
+/// Predicted noise reduction PNR by H, M and L from LC − LA (ISO 4869-2:2018, clause 7).
 [[nodiscard]] LevelDifference reduction_by_hml(LevelDifference LC_minus_LA, const Hml& hml);
 
-/// L'A = LC − SNR (ISO 4869-2, clause 8).
+/// LC − LA at which L and H are read off their regressions (ISO 4869-2:2018, clause 7): the HML
+/// method is defined between them.
+inline constexpr LevelDifference highest_of_hml{10.0};
+inline constexpr LevelDifference lowest_of_hml{-2.0};
+
+/// The same with H, M, L of another protection performance than 84 %. Beyond LC − LA of −2 to 10 dB
+/// the lines go on with the slope that H, M, L of 84 % have: the difference of two rounded ratings
+/// may grow while both fall, and a stricter performance would give more (own choice).
+[[nodiscard]] LevelDifference reduction_by_hml(LevelDifference LC_minus_LA, const Hml& hml,
+                                               const Hml& of_labels);
+
+/// That with its source.
+inline constexpr Formula formula_of_hml_beyond{
+    "PNR = L − (M84 − L84)/8·(LC − LA − 10) above LC − LA = 10 dB, "
+    "H + (H84 − M84)/4·(−2 − (LC − LA)) below −2 dB, M84 and the others of 84 %; L'A = LA − PNR",
+    "ISO 4869-2:2018, clause 7; beyond −2 to 10 dB this program's own"};
+
+/// L'A = LC − SNR (ISO 4869-2:2018, clause 8).
 [[nodiscard]] LevelA level_by_snr(LevelC LC, LevelDifference SNR);
 
 /// Spectral allowance on the NRR where no C-weighted level is known (29 CFR 1910.95, appendix B).

@@ -46,6 +46,7 @@ struct Prediction {
     std::optional<LevelC> LC = std::nullopt;               ///< outside, where the method used it
     std::optional<LevelDifference> rating = std::nullopt;  ///< SNR, NRR, … before derating
     std::optional<Hml> hml = std::nullopt;                 ///< where the method used it
+    std::optional<Hml> hml_of_labels = std::nullopt;       ///< where its slope counts (method.hpp)
     bool rating_from_octaves = false;                      ///< computed, not stated on the label
     bool estimated_pair = false;    ///< two protectors that nobody measured together
     bool one_unknown = false;       ///< and of one nothing is known
@@ -63,6 +64,10 @@ struct Prediction {
     LevelDifference deduction = {};  ///< what the derating takes off
     LevelDifference reduction = {};  ///< by_method − deduction, at least 0
     bool raised_to_zero = false;     ///< the difference was negative
+
+    /// by_method − deduction, possibly below 0: what people, fit and more reduction are added to.
+    /// Only what is met in the end is held at 0.
+    [[nodiscard]] LevelDifference before_holding() const { return by_method - deduction; }
 };
 
 /// That no publication defines a derating with a method; none where one does.

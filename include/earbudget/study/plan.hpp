@@ -68,6 +68,7 @@ struct Task {
     bool once_a_day = false;                                       ///< else once a session
     std::optional<std::vector<std::string>> wears = std::nullopt;  ///< none: what the person wears
     Wearing wearing = {};                                          ///< of `wears`
+    double worn_uncertainty = 0.0;                                 ///< of `wearing`, as a person's
     SourcePosition stated_at = {};
 };
 
@@ -86,7 +87,9 @@ struct Person {
     /// Standard uncertainty (k = 1) of what the protector gives from one insertion to the next,
     /// where no fit test says.
     LevelDifference fit_uncertainty{0.0};
-    double worn_uncertainty = 0.0;  ///< standard uncertainty (k = 1) of the fraction of time worn
+    /// Standard uncertainty (k = 1) of the fraction of time worn, but for tasks with protectors of
+    /// their own.
+    double worn_uncertainty = 0.0;
     std::vector<std::string> cannot_wear = {};  ///< ids that do not fit this person
     WearsOnly only = WearsOnly::Anything;
     std::optional<CanalSize> canal = std::nullopt;  ///< none: not looked at

@@ -93,9 +93,10 @@ std::string place_remark(const Criterion& criterion, const RowPeaks& peaks,
     }
     std::string text = "compares the peak at the ear";
     if (highest && highest->worn) {
-        text +=
-            fmt::format(", {:.1f} dB less than outside by DGUV Information 212-024, annex 1: {}",
-                        highest->reduction.dB(), reduction_words(*highest));
+        text += fmt::format(
+            ", {:.1f} dB less than outside by DGUV Information 212-024, annex 1 (edition not "
+            "confirmed): {}",
+            highest->reduction.dB(), reduction_words(*highest));
     }
     std::set<std::string_view> outside;
     for (const RowPeak& peak : peaks) {

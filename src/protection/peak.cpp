@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include "earbudget/protection/derating.hpp"
-#include "earbudget/protection/protection_performance.hpp"
+#include "earbudget/protection/rating_at_performance.hpp"
 
 namespace earbudget {
 
@@ -12,32 +12,19 @@ namespace {
 // DGUV Information 212-024, annex 1: off L in low-frequency noise, beside Ks (read).
 constexpr LevelDifference off_L_at_low_frequencies{5.0};
 
-struct LabelHml {
-    Hml hml;
-    bool from_octaves;
-};
-
-/// At 84 %, as on a label.
-std::optional<LabelHml> label_hml(const AttenuationData& worn) {
-    const Ratings& label = worn.ratings;
-    if (label.H && label.M && label.L) return LabelHml{{*label.H, *label.M, *label.L}, false};
-    if (!worn.octave || !hold_all_from_125_Hz(worn.octave->bands())) return std::nullopt;
-    const Hml exact = compute_hml(*worn.octave, ProtectionPerformance().alpha());
-    return LabelHml{
-        {rounded_as_label(exact.H), rounded_as_label(exact.M), rounded_as_label(exact.L)}, true};
-}
-
 }  // namespace
 
 std::optional<PeakReduction> peak_reduction(const AttenuationData& worn,
                                             std::optional<bool> low_frequency) {
     // Two worn together have no type, and no practice deduction.
     const auto Ks = practice_deduction(worn.type);
-    const auto label = Ks ? label_hml(worn) : std::nullopt;
-    if (!label) return std::nullopt;
+    if (!Ks) return std::nullopt;
+    // Ks is made for labels.
+    const auto hml = hml_at(worn.ratings, worn.octave, ProtectionPerformance().alpha());
+    if (!hml) return std::nullopt;
     using Form = PeakReduction::Form;
     PeakReduction result{
-        .M = label->hml.M, .L = label->hml.L, .from_octaves = label->from_octaves, .Ks = *Ks};
+        .M = hml->value.M, .L = hml->value.L, .from_octaves = hml->from_octaves, .Ks = *Ks};
     const LevelDifference usual = result.M - result.Ks;
     const LevelDifference low = result.L - result.Ks - off_L_at_low_frequencies;
     result.form = !low_frequency   ? Form::SmallerOfBoth

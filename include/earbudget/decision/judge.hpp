@@ -54,7 +54,8 @@ inline constexpr Formula formula_of_highest_peak{
     "this limit is on the peak outside"};
 inline constexpr Formula formula_of_highest_peak_at_ear{
     "the highest of all rows of LCpeak − reduction; what states no peak by its bound",
-    "DGUV Information 212-024, annex 1 (methods from EN 458): one protector with H, M and L, well "
+    "DGUV Information 212-024, annex 1 (methods from EN 458; editions not confirmed): one "
+    "protector with H, M and L, well "
     "seated and worn all the time; else the reduction is 0"};
 inline constexpr Formula formula_of_peak_probability{
     "P = the largest Φ((L − limit)/u) of all rows, L 3 dB higher where LCpeak stands for the "

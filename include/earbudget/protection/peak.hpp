@@ -11,7 +11,8 @@ namespace earbudget {
 inline constexpr Formula formula_of_peak_reduction{
     "reduction = M − Ks; of low-frequency noise L − Ks − 5 dB; not stated which: the smaller of "
     "both; at least 0",
-    "DGUV Information 212-024, annex 1 (methods from EN 458); Ks by TRLV Lärm part 3, DGUV Regel "
+    "DGUV Information 212-024, annex 1 (methods from EN 458; editions not confirmed); Ks by TRLV "
+    "Lärm part 3, DGUV Regel "
     "112-194; the smaller where not stated and the 0: this program's own"};
 
 /// What is left of a C-weighted peak under a protector, and how it came about.

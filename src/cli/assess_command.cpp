@@ -7,6 +7,7 @@
 #include "cli/deliver.hpp"
 #include "cli/messages.hpp"
 #include "cli/record_of.hpp"
+#include "cli/working_for.hpp"
 #include "earbudget/decision/assess.hpp"
 #include "earbudget/decision/compare.hpp"
 #include "files/plan_file.hpp"
@@ -75,6 +76,7 @@ ExitStatus run_assess(const AssessOptions& options) {
     report::Record record{.date = report_date(options.output), .inputs = {}};
     record.with_working = options.output.working;
     record.draws = now.loaded.plan.draws;
+    record.working_for = working_for("assess", options.output, now.loaded.plan);
     add_input(record, now.file);
     add_inputs(record, now.loaded.files);
     std::optional<Assessed> before;

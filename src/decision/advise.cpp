@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include <fmt/format.h>
+
 #include "decision/advice_on_days.hpp"
 #include "decision/advice_on_peaks.hpp"
 #include "decision/advice_on_protection.hpp"
@@ -32,6 +34,18 @@ bool is_close_to_a_peak_at_ear(const PersonResult& result) {
     });
 }
 
+/// What to enter so that a method reaches everything.
+void advise_to_complete(const HearingDay& day, std::vector<Advice>& advice) {
+    for (const Unreached& unreached : day.unreached) {
+        const auto& where = unreached.where;
+        std::string text =
+            fmt::format("Complete what decides, {} unreduced at the ear under {}: {}{}.",
+                        unreached.name, unreached.wears, unreached.text,
+                        where ? fmt::format(" ({})", where->text()) : std::string());
+        advice.push_back({.code = "complete-data", .text = std::move(text)});
+    }
+}
+
 }  // namespace
 
 std::vector<Advice> advise(const Plan& plan, const HearingDay& day, const DrawnDay& drawn,
@@ -40,10 +54,12 @@ std::vector<Advice> advise(const Plan& plan, const HearingDay& day, const DrawnD
     advise_against_metal(plan, *result.person, advice);
     advise_on_unknown_peaks(plan, day, result, advice);
     const bool over = exceeds_an_exposure_limit(result);
+    const bool undecided = hangs_on_unreached(result);
     const bool over_or_close = over || is_close_to_an_exposure_limit(result);
     const bool over_at_ear = exceeds_a_peak(result, true);
     if (over || over_at_ear) advise_better_wearing(plan, result, advice);
-    if (over_or_close || over_at_ear || is_close_to_a_peak_at_ear(result)) {
+    if (undecided) advise_to_complete(day, advice);
+    if (over_or_close || undecided || over_at_ear || is_close_to_a_peak_at_ear(result)) {
         advise_protection(plan, day, result, candidates, exceeds_a_peak(result, false), advice);
     }
     if (over_or_close) advise_shortening(plan, day, drawn, result, advice);
@@ -53,7 +69,7 @@ std::vector<Advice> advise(const Plan& plan, const HearingDay& day, const DrawnD
         advise_reduction(day, drawn, result, advice);
     }
     advise_on_peaks_over(result, advice);
-    if (!over && !over_at_ear) advise_fit_check(plan, result, advice);
+    if (!over && !undecided && !over_at_ear) advise_fit_check(plan, result, advice);
     advise_on_speech(day, result, advice);
     return advice;
 }

@@ -31,6 +31,12 @@ std::string_view name_of(Verdict verdict) {
     return "";
 }
 
+bool hangs_on_unreached(const PersonResult& result) {
+    return std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
+        return criterion.quantity != "peak" && criterion.verdict == Verdict::Unknown;
+    });
+}
+
 Verdict Assessment::verdict() const {
     Verdict worst = people.empty() ? Verdict::Unknown : Verdict::Within;
     for (const PersonResult& person : people)
@@ -125,8 +131,9 @@ void judge_poor_fit(const Plan& plan, PersonResult& result) {
                 criterion.value_with_poor_fit = outside->value;
             continue;
         }
-        if (is_over(*criterion.criterion, parts_for(*criterion.criterion, day))) {
-            criterion.with_poor_fit = Verdict::Over;
+        const Verdict poor = exposure_verdict(*criterion.criterion, day);
+        if (poor != Verdict::Within) {
+            criterion.with_poor_fit = std::max(criterion.verdict, poor);
         } else if (criterion.verdict == Verdict::Within) {
             if (!drawn) drawn.emplace(plan, person, day);
             const auto index = criterion.criterion - person.policy.criteria.data();
@@ -189,7 +196,8 @@ Assessed assess_person(const Plan& plan, const Person& person) {
     result.sequence_shares = shares_of_sequences(day);
     result.task_shares = shares_of_tasks(day);
     // Nobody within every limit is told to wear something else.
-    const bool helps = result.verdict == Verdict::Over || result.verdict == Verdict::Close;
+    const bool helps = result.verdict == Verdict::Over || result.verdict == Verdict::Close ||
+                       hangs_on_unreached(result);
     const auto candidates = helps ? candidates_for(plan, person) : std::vector<Candidate>();
     result.largest_change = largest_change(plan, person, day, candidates);
     if (person.visits) result.study_Pa2h = *person.visits * result.exposure.at_ear_Pa2h;

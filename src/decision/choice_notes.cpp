@@ -37,7 +37,7 @@ std::vector<std::string> warnings_of(const Plan& plan, const Person& person,
     for (const Warning& warning : warnings) {
         if (said_otherwise.contains(warning.code)) continue;
         const bool superseded = warning.code == "derating-superseded";
-        if (superseded && day.method != Method::Nrr) continue;
+        if (superseded && !day.uses(Method::Nrr)) continue;
         notes.push_back(warning.text);
     }
     return notes;
@@ -112,9 +112,12 @@ void note_left_out(const Person& person, const HearingDay& day, RankedChoice& ch
 
 }  // namespace
 
-void note_no_criterion(const Person& person, RankedChoice& choice) {
+void note_undecided(const Person& person, const Criterion* tightest, RankedChoice& choice) {
     choice.notes.push_back(
-        fmt::format("none of the plan's criteria is for the role {}", name_of(person.role)));
+        tightest
+            ? fmt::format("cannot be decided by {}: what no method reaches counts unreduced",
+                          tightest->id)
+            : fmt::format("none of the plan's criteria is for the role {}", name_of(person.role)));
 }
 
 void note_peak(const CriterionResult& peak, RankedChoice& choice) {

@@ -4,8 +4,9 @@
 
 namespace earbudget {
 
-/// Says that no criterion is for the person's role.
-void note_no_criterion(const Person& person, RankedChoice& choice);
+/// Says why an exposure cannot be decided: no criterion is for the role (null), or what no method
+/// reaches decides.
+void note_undecided(const Person& person, const Criterion* tightest, RankedChoice& choice);
 
 /// Says how a peak at the ear stands that is not surely kept, or kept by a bound.
 void note_peak(const CriterionResult& peak, RankedChoice& choice);

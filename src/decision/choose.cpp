@@ -38,9 +38,8 @@ bool judge_surely(const Plan& plan, const Person& person, const HearingDay& day,
         return counts_for(criterion, person, limits);
     });
     const DrawnDay drawn(plan, person, day);
-    choice.verdict = Verdict::Unknown;
-    if (any && is_over_any(person, day, limits)) choice.verdict = Verdict::Over;
-    if (any && choice.verdict != Verdict::Over) {
+    choice.verdict = worst_best_estimate(person, day, limits);
+    if (any && choice.verdict == Verdict::Within) {
         const SureProbability sure = drawn.sure_probability(limits);
         choice.probability_over = sure.value;
         choice.draws = sure.draws;
@@ -81,10 +80,11 @@ void judge_limits(const Plan& plan, const Person& person, const HearingDay& day,
         }
     }
     const bool default_spread = judge_surely(plan, person, day, limits, choice);
-    if (choice.verdict == Verdict::Unknown) note_no_criterion(person, choice);
+    const bool undecided = choice.verdict == Verdict::Unknown;
+    if (undecided) note_undecided(person, tightest, choice);
     judge_peak_at_ear(plan, person, day, choice, tightest);
     if (choice.peak_at_ear) choice.verdict = std::max(choice.verdict, *choice.peak_at_ear);
-    note_margin(tightest, choice);
+    if (!undecided) note_margin(tightest, choice);
     if (choice.probability_over) {
         const double percent = 100.0 * *choice.probability_over;
         choice.notes.push_back(

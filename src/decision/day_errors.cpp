@@ -142,6 +142,10 @@ class Collector {
             protection.spread = spread;
             protection.people = variable(ErrorKind::People, "");
         }
+        // All sounds of a scanner may lie on the same side: one draw, own choice, the widest.
+        if (const LevelDifference size = row.prediction->form_uncertainty; size.dB() > 0.0) {
+            protection.spectrum = {variable(ErrorKind::Spectrum, ""), size.dB()};
+        }
         if (fit.dB() > 0.0) {
             protection.fit = {variable(ErrorKind::Fit, insertion_of(row, session)), fit.dB()};
         }
@@ -224,6 +228,8 @@ std::string_view name_of(ErrorKind kind) {
             return "fit of the individual";
         case ErrorKind::WearingTime:
             return "wearing time";
+        case ErrorKind::Spectrum:
+            return "spectrum not known";
     }
     return "";
 }

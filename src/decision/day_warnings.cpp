@@ -5,6 +5,8 @@
 
 #include <fmt/format.h>
 
+#include "decision/method_warnings.hpp"
+
 namespace earbudget {
 
 namespace {
@@ -67,8 +69,10 @@ void warn_of_day(const Plan& plan, const Person& person, HearingDay& day) {
         if (!row.sequence || !row.prediction || !seen.insert(*row.sequence).second) continue;
         warn_of_prediction(person, plan.sequences[*row.sequence].id, *row.prediction, day.warnings);
     }
+    warn_of_unreached(day);
+    const auto& rule = person.policy.rules.method;
     const std::string needs =
-        day.method ? fmt::format("method {}", name_of(*day.method)) : std::string("any method");
+        rule && !person.PAR ? fmt::format("method {}", name_of(*rule)) : std::string("any method");
     if (has_unreduced(day, person, /*other_noise=*/false)) {
         day.warnings.push_back(
             warning_for(person, "background-unreduced",

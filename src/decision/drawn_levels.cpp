@@ -149,6 +149,7 @@ const Eigen::ArrayXd& DrawnLevels::worn(double growth) {
         variables_->rows(), std::exp(-growth * (protection.reduction + added_).dB()));
     if (protection.spread) left *= people(growth, protection);
     if (protection.fit) left *= factor(-growth, {*protection.fit});
+    if (protection.spectrum) left *= factor(-growth, {*protection.spectrum});
     // A reduction is never below 0, and by a poor fit not above 10 dB.
     left = left.min(1.0);
     if (protection.poor_fit) {

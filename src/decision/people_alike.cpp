@@ -40,12 +40,13 @@ bool are_equal(const std::optional<UncertaintyParts>& one,
 /// Here too.
 bool are_alike(const std::optional<SoundLevels>& one, const std::optional<SoundLevels>& other) {
     if (!one || !other) return one.has_value() == other.has_value();
-    const auto& [LAeq, LCeq, LCpeak, LZpeak, octave, octave_A, low_frequency, uncertainty, parts] =
-        *one;
+    const auto& [LAeq, LCeq, LCpeak, LZpeak, octave, octave_A, uncertainty, parts, low_frequency,
+                 borrowed] = *one;
     return LAeq == other->LAeq && LCeq == other->LCeq && LCpeak == other->LCpeak &&
            LZpeak == other->LZpeak && are_equal(octave, other->octave) &&
-           are_equal(octave_A, other->octave_A) && low_frequency == other->low_frequency &&
-           uncertainty == other->uncertainty && are_equal(parts, other->uncertainty_parts);
+           are_equal(octave_A, other->octave_A) && uncertainty == other->uncertainty &&
+           are_equal(parts, other->uncertainty_parts) && low_frequency == other->low_frequency &&
+           borrowed == other->borrowed;
 }
 
 /// In all but place; here too.

@@ -49,7 +49,7 @@ void work_out_shares(const Plan& plan, const PersonResult& result, const Hearing
     for (std::size_t n = 0; n < result.segments.size(); ++n)
         of.push_back(key_of("segments", n, "share_percent"));
     StepOf step("shares of the sound energy at the ear", std::move(of), formula_of_share);
-    step.columns({"row", "L_dB", "t_s", "share_percent"});
+    step.columns({"row", "L_dB", "t_s", "share_percent"}).worked({"share_percent"});
     for (const SegmentResult& segment : result.segments) {
         step.row(words_of(plan, *result.person, segment.row), segment.row.at_ear,
                  static_cast<double>(day.times_a_day(segment.row)) * segment.row.time,

@@ -29,7 +29,7 @@ void work_out_LC(const SoundLevels& sound, const Prediction& prediction, const s
 }
 
 StepOf& add_bands(StepOf& step, const std::vector<RatingBand>& bands) {
-    step.columns({"Hz", "LA_dB", "APV_dB", "difference_dB"});
+    step.columns({"Hz", "LA_dB", "APV_dB", "difference_dB"}).worked({"difference_dB"});
     for (const RatingBand& band : bands)
         step.row(name_of(band.band), band.level, band.attenuation, band.level - band.attenuation);
     return step;
@@ -78,6 +78,7 @@ void work_out_pair_bands(const Plan& plan, const std::vector<std::string>& wears
     step.value("alpha", prediction.performance.alpha());
     step.columns({"Hz", wears[0] + "_mean_dB", wears[0] + "_sd_dB", wears[1] + "_mean_dB",
                   wears[1] + "_sd_dB", "mean_dB", "sd_dB"});
+    step.worked({"mean_dB", "sd_dB"});
     const auto& first = plan.catalogue.find(wears[0])->protector.octave;
     const auto& second = plan.catalogue.find(wears[1])->protector.octave;
     for (const OctaveBand band : octave_bands) {
@@ -99,6 +100,10 @@ void add_octaves(const SoundLevels& sound, const Prediction& prediction, StepOf&
     const OctaveMask used = bands_of_octave_method(levels.bands(), prediction.octave->bands());
     step.value("alpha", alpha).value("left_out_dB", prediction.left_out);
     step.columns({"Hz", "Lf_dB", "Af_dB", "LA_dB", "mean_dB", "sd_dB", "APV_dB", "difference_dB"});
+    // A level measured with the weighting follows from nothing.
+    step.worked(sound.octave_A.empty()
+                    ? std::vector<std::string>{"LA_dB", "APV_dB", "difference_dB"}
+                    : std::vector<std::string>{"APV_dB", "difference_dB"});
     for (const OctaveBand band : octave_bands) {
         if (!used.test(index_of(band))) continue;
         const LevelA level = *levels.at(band);
@@ -113,8 +118,7 @@ void add_octaves(const SoundLevels& sound, const Prediction& prediction, StepOf&
 }
 
 void add_hml(const Prediction& prediction, StepOf& step) {
-    step.value("LC_minus_LA_dB", c_minus_a(*prediction.LC, prediction.LA))
-        .value("H_dB", prediction.hml->H)
+    step.value("H_dB", prediction.hml->H)
         .value("M_dB", prediction.hml->M)
         .value("L_dB", prediction.hml->L);
     if (const auto& labels = prediction.hml_of_labels) {
@@ -158,7 +162,7 @@ Formula formula_for(const Prediction& prediction) {
     const bool with_C = prediction.LC.has_value();
     if (prediction.nrr_rule) return formula_of(*prediction.nrr_rule, with_C);
     if (prediction.hml_of_labels) return formula_of_hml_beyond;
-    const Formula formula = formula_of(prediction.method, with_C);
+    const Formula formula = formula_of(prediction.method, prediction.form);
     return has_allowance(prediction) ? with_allowance(formula) : formula;
 }
 
@@ -183,6 +187,12 @@ void work_out_prediction(const Plan& plan, const std::vector<std::string>& wears
     }
     if (prediction.second_protector.dB() != 0.0 && !prediction.nrr_rule) {
         step.value("pair", formula_of_pair.text).value("pair_source", formula_of_pair.source);
+    }
+    if (row.sound->borrowed && prediction.form == MethodForm::SpectrumLike) {
+        step.value("octave_bands_of", row.sound->borrowed->card);
+    }
+    if (prediction.form_uncertainty.dB() > 0.0) {
+        step.value("spectrum_u_dB", prediction.form_uncertainty);
     }
     const LevelA level = prediction.LA - prediction.by_method;
     working.push_back(step.is(level, "dB(A)"));

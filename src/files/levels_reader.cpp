@@ -85,6 +85,7 @@ void read_levels(TableReader& table, SoundLevels& levels) {
     read_uncertainty(table, levels);
     levels.octave = read_octaves<quantity::Unweighted>(table, "octave");
     levels.octave_A = read_octaves<quantity::AWeighted>(table, "octave_A");
+    if (const auto low = table.boolean("low_frequency")) levels.low_frequency = low->value;
     if (!LAeq) {
         const auto sum = levels.a_weighted_octaves().sum();
         if (!sum) {

@@ -44,24 +44,19 @@ OctaveAttenuation raised(const OctaveAttenuation& a, const OctaveAttenuation& b)
 struct HigherSnr {
     std::optional<LevelDifference> value;
     bool from_octaves = false;
+    bool of_84 = false;  ///< a label's, which holds for 84 %, for want of octave data
 };
 
 HigherSnr higher_snr(const Protector& plug, const Protector& earmuff, double alpha) {
     std::array known = {snr_at(plug.ratings, plug.octave, alpha),
                         snr_at(earmuff.ratings, earmuff.octave, alpha)};
     if (!known[0] && !known[1]) return {};
-    // A label holds for 84 %, and so at least for the fewer that a laxer performance asks for.
-    if (alpha < alpha_of_labels) {
-        const std::array labels = {plug.ratings.SNR, earmuff.ratings.SNR};
-        for (std::size_t i = 0; i < known.size(); ++i)
-            if (!known[i] && labels[i]) known[i] = RatingAt<LevelDifference>{*labels[i]};
-    }
     const auto& [a, b] = known;
     const auto& best = !b || (a && a->value >= b->value) ? *a : *b;
     // As on a label where one of the two states it so.
     const bool stated = (a && !a->from_octaves && a->value == best.value) ||
                         (b && !b->from_octaves && b->value == best.value);
-    return {best.value, !stated};
+    return {best.value, !stated, best.of_84};
 }
 
 }  // namespace
@@ -87,6 +82,8 @@ AttenuationData estimate_pair(const Protector& plug, const Protector& earmuff, d
     const HigherSnr SNR = higher_snr(plug, earmuff, alpha);
     pair.ratings.SNR = SNR.value;
     pair.SNR_from_octaves = SNR.from_octaves;
+    pair.SNR_of_84 = SNR.of_84;
+    pair.SNR_unstated = higher_snr(plug, earmuff, alpha_of_labels).from_octaves;
     pair.ratings.NRR = higher(plug.ratings.NRR, earmuff.ratings.NRR);
     pair.ratings.NRR_SF = higher(plug.ratings.NRR_SF, earmuff.ratings.NRR_SF);
     pair.ratings.SLC80 = higher(plug.ratings.SLC80, earmuff.ratings.SLC80);

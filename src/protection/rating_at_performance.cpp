@@ -23,7 +23,10 @@ std::optional<RatingAt<LevelDifference>> snr_at(const Ratings& label,
                                                 const std::optional<OctaveAttenuation>& octave,
                                                 double alpha) {
     if (label.SNR && alpha == alpha_of_labels) return RatingAt<LevelDifference>{*label.SNR};
-    if (!is_whole(octave)) return std::nullopt;
+    if (!is_whole(octave)) {
+        if (!label.SNR) return std::nullopt;
+        return RatingAt<LevelDifference>{.value = *label.SNR, .of_84 = true};
+    }
     const LevelDifference computed = rounded_as_label(compute_snr(*octave, alpha));
     return RatingAt<LevelDifference>{held_at_label(computed, label.SNR, alpha), true};
 }
@@ -34,7 +37,10 @@ std::optional<RatingAt<Hml>> hml_at(const Ratings& label,
     if (stated && alpha == alpha_of_labels) {
         return RatingAt<Hml>{{*label.H, *label.M, *label.L}};
     }
-    if (!is_whole(octave)) return std::nullopt;
+    if (!is_whole(octave)) {
+        if (!stated) return std::nullopt;
+        return RatingAt<Hml>{.value = {*label.H, *label.M, *label.L}, .of_84 = true};
+    }
     const Hml exact = compute_hml(*octave, alpha);
     const auto settled = [&](LevelDifference computed, std::optional<LevelDifference> of_label) {
         return held_at_label(rounded_as_label(computed), stated ? of_label : std::nullopt, alpha);

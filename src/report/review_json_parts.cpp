@@ -43,7 +43,9 @@ Json levels_json(const SoundLevels& levels) {
             {"LZpeak_dB", decibels(levels.LZpeak)},
             {"uncertainty_dB", decibels(levels.uncertainty)},
             {"octave_dB", octave_json(levels.octave)},
-            {"octave_A_dB", octave_json(levels.a_weighted_octaves())}};
+            {"octave_A_dB", octave_json(levels.a_weighted_octaves())},
+            {"spectrum_like", levels.borrowed ? Json(levels.borrowed->card) : Json(nullptr)},
+            {"low_frequency", levels.low_frequency ? Json(*levels.low_frequency) : Json(nullptr)}};
 }
 
 Json origin_json(const Origin& origin) {

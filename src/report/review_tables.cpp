@@ -144,6 +144,10 @@ std::string levels_table(const SoundLevels& levels) {
         weighted += fmt::format("{:>7.1f}", with_A.at(band)->dB());
     }
     if (frequencies.empty()) return text + "    spectrum    not stated\n";
+    if (levels.borrowed) {
+        text += fmt::format("    spectrum    not measured: that of \"{}\", shifted to this LAeq\n",
+                            levels.borrowed->card);
+    }
     return text + fmt::format("    {:<8}{} Hz\n    {:<8}{} dB\n    {:<8}{} dB(A)\n", "octave",
                               frequencies, "Leq", values, "LAeq", weighted);
 }

@@ -75,8 +75,8 @@ std::string card_block(const ReviewReport& report, const ReviewedCard& card,
             permitted_table(*report.terms, review, style);
     if (report.against) text += difference_lines(card, *report.against);
     text += check_lines(review.checks);
-    if (report.record.with_working) text += working_text(working_of(review, *report.terms));
-    return text;
+    return text + working_text(asked_working(report.record, {review.sequence.id},
+                                             [&] { return working_of(review, *report.terms); }));
 }
 
 std::string method_lines(const ReviewReport& report) {

@@ -96,19 +96,19 @@ TEST_CASE("the policy's method is marked once and is the day's, between the extr
                                           [](const MethodOutcome& o) { return o.of_policy; });
         const MethodSpread spread = spread_of(outcomes);
         CHECK(marked == (spread.of_policy ? 1 : 0));
-        try {
-            const HearingDay day = hear(plan, plan.people.front());
-            ++with_policy;
-            REQUIRE(spread.of_policy);
-            CHECK(*spread.of_policy == *daily_exposure_level(day.at_ear()));
-            CHECK(levels_of(outcomes).at(*day.method) == *spread.of_policy);
-            CHECK(*spread.lowest <= *spread.of_policy);
-            CHECK(*spread.of_policy <= *spread.highest);
-        } catch (const InputError&) {
-            CHECK(marked == 0);
-        }
+        const HearingDay day = hear(plan, plan.people.front());
+        const bool single = std::ranges::all_of(day.rows, [&](const HeardRow& row) {
+            return !row.sequence || (row.prediction && row.prediction->method == day.method);
+        });
+        CHECK(spread.of_policy.has_value() == single);
+        if (!single) continue;
+        ++with_policy;
+        CHECK(*spread.of_policy == *daily_exposure_level(day.at_ear()));
+        CHECK(levels_of(outcomes).at(*day.method) == *spread.of_policy);
+        CHECK(*spread.lowest <= *spread.of_policy);
+        CHECK(*spread.of_policy <= *spread.highest);
     }
-    CHECK(with_policy > 100);
+    CHECK(with_policy > 50);
 }
 
 TEST_CASE("equal attenuation in all bands: octave bands and H, M, L agree, SNR is LC − A − 1.5") {

@@ -173,7 +173,8 @@ TEST_CASE("review: a method without its data leaves the choice undecidable") {
     Sequence sequence = at(100.0);
     sequence.levels.LCeq = LevelC(101.0);
     const SequenceReview result = review(sequence, terms);
-    CHECK(result.choices[1].undecidable.find("protectors.toml:3:1: method snr") == 0);
+    CHECK(result.choices[1].undecidable.find("protectors.toml:3:1: method snr cannot be used") ==
+          0);
     CHECK(!result.choices[1].allows(Seconds(1.0)));
     // As is what no publication defines; the terms stand in no file.
     terms.policy.stated_at = {};

@@ -118,6 +118,26 @@ const std::vector<std::pair<std::string, Redo>>& known() {
         {"L = 10 lg(10^(L1", without_background},
         {"LAE = ", [](const json& v) { return get(v, "LAeq_dB") + level(get(v, "T_s")); }},
         {"u = √", rootsum},
+        {"ui = √", part_of_uncertainty},
+        {"R at the mean", mean_reduction},
+        {"dR/dz = Σ", slope_between_people},
+        {"Σ of the shares",
+         [](const json& v) {
+             double sum = 0.0;
+             for (const json& row : v.at("rows"))
+                 sum += get(row, "share_percent");
+             return sum;
+         }},
+        {"L there = L at the ear position + difference",
+         [](const json& v) {
+             return with_background(v, get(v, "at_ear_position_dB") + get(v, "difference_dB"));
+         }},
+        {"L there = L at the ear position + 10 lg", there_by_bands},
+        {"L = LA", [](const json& v) { return get(v, "LA_dB"); }},
+        {"L = 20 lg(p", [](const json& v) { return 20.0 * std::log10(get(v, "p_Pa") / 20e-6); }},
+        {"E = visits", [](const json& v) { return get(v, "visits") * get(v, "E_Pa2h"); }},
+        {"speech at the ear",
+         [](const json& v) { return get(v, "speech_dB") - get(v, "residual_dB"); }},
     };
     return all;
 }

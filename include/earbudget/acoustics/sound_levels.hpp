@@ -1,6 +1,9 @@
 #pragma once
 
+#include <memory>
 #include <optional>
+#include <string>
+#include <vector>
 
 #include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level.hpp"
@@ -21,6 +24,8 @@ struct UncertaintyParts {
     [[nodiscard]] LevelDifference combined() const;
 };
 
+struct BorrowedSpectrum;
+
 /// What is known of one sound at one place, nobody protected, averaged over one run of it.
 ///
 /// Only LAeq is always there. Whether the members contradict each other is checked where they are
@@ -34,12 +39,16 @@ struct SoundLevels {
     /// A-weighted levels in the bands as measured, for tonal sounds whose energy lies away from
     /// mid-band; possibly empty.
     OctaveLevelsA octave_A = {};
-    /// Whether much of the sound lies at low frequencies, as stated; none: not stated.
-    std::optional<bool> low_frequency = std::nullopt;
     /// Standard uncertainty (k = 1) of the levels as a whole.
     std::optional<LevelDifference> uncertainty = std::nullopt;
     /// Where they are known; their combined() is then `uncertainty`, but for rounding.
     std::optional<UncertaintyParts> uncertainty_parts = std::nullopt;
+
+    /// Whether low frequencies are strong in it (LC − LA above 5 dB), as somebody heard or measured
+    /// it; none: not stated.
+    std::optional<bool> low_frequency = std::nullopt;
+    /// Whose octave bands these are, shifted to this LAeq; null: its own, or none.
+    std::shared_ptr<const BorrowedSpectrum> borrowed = nullptr;
 
     /// LCeq as stated, else from octave bands that hold all from 125 Hz to 8 kHz, else none: of
     /// fewer bands the sum would miss what C weighting lets through.
@@ -51,6 +60,14 @@ struct SoundLevels {
 
     /// The same sound, louder by `difference`: another position, another distance.
     [[nodiscard]] SoundLevels shifted(LevelDifference difference) const;
+};
+
+/// Octave bands taken from another sound because they were not measured.
+struct BorrowedSpectrum {
+    std::string card;  ///< id of the card that they were measured for
+    /// All sounds with bands from 125 Hz to 8 kHz that were kept beside it: how far a reduction
+    /// differs between them tells what the guess may be worth.
+    std::vector<SoundLevels> others;
 };
 
 /// Limits of what a level may be before it is called a typing error: −20 to 190 dB.

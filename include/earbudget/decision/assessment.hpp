@@ -111,9 +111,10 @@ struct Change {
 
 /// All that is said of one person.
 struct PersonResult {
-    const Person* person;                         ///< owned by the plan
-    std::optional<Method> method = std::nullopt;  ///< none: nothing worn
-    Derating derating = {};                       ///< as applied
+    const Person* person;  ///< owned by the plan
+    /// By which most of the energy was predicted; none: nothing worn, or nothing reached.
+    std::optional<Method> method = std::nullopt;
+    Derating derating = {};  ///< as applied
     std::vector<SegmentResult> segments = {};
     DayExposure exposure = {};
     std::vector<CriterionResult> criteria = {};
@@ -134,6 +135,10 @@ struct PersonResult {
     /// Sound exposure at the ear over all visits of the study, Pa²h; none where not stated.
     std::optional<double> study_Pa2h = std::nullopt;
 };
+
+/// Whether an exposure limit cannot be decided, since no method reaches something under what is
+/// worn.
+[[nodiscard]] bool hangs_on_unreached(const PersonResult& result);
 
 /// The answer to a plan. Points into the plan, which must outlive it.
 struct Assessment {

@@ -22,10 +22,11 @@ enum class ErrorKind {
     People,       ///< attenuation between people, one draw a person
     Fit,          ///< of one insertion
     WearingTime,  ///< of one day
+    Spectrum,     ///< of a reduction found without the sound's own spectrum, one draw a day
 };
 
-inline constexpr std::size_t number_of_error_kinds = 7;
-static_assert(static_cast<std::size_t>(ErrorKind::WearingTime) + 1 == number_of_error_kinds);
+inline constexpr std::size_t number_of_error_kinds = 8;
+static_assert(static_cast<std::size_t>(ErrorKind::Spectrum) + 1 == number_of_error_kinds);
 
 /// As in reports: "instrument", "microphone position", …
 [[nodiscard]] std::string_view name_of(ErrorKind kind);
@@ -53,6 +54,7 @@ struct SegmentProtection {
     std::optional<std::size_t> people = std::nullopt;  ///< variable of `spread`
     const PeopleSpread* spread = nullptr;              ///< null: none known
     std::optional<ErrorTerm> fit = std::nullopt;
+    std::optional<ErrorTerm> spectrum = std::nullopt;  ///< of a reduction without own bands or LC
     double fraction_worn = 1.0;
     std::optional<ErrorTerm> wearing_time = std::nullopt;
 };

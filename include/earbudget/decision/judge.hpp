@@ -31,7 +31,12 @@ enum class Limits { All, WithProtection };
 [[nodiscard]] std::vector<ExposurePart> parts_for(const Criterion& criterion,
                                                   const HearingDay& day);
 
-/// Judges a day by the exposure limit of one criterion: by the best estimate alone.
+/// By the best estimate alone: over, within, or unknown where the limit is exceeded only by what no
+/// method reaches under a protector (HeardRow::is_unreached), which counts unreduced.
+[[nodiscard]] Verdict exposure_verdict(const Criterion& criterion, const HearingDay& day);
+
+/// Judges a day by the exposure limit of one criterion: by the best estimate alone, as
+/// exposure_verdict.
 [[nodiscard]] CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day);
 
 /// How one criterion comes out over all draws of a day (DrawnDay).
@@ -85,9 +90,14 @@ enum class PeakPlace { Outside, AtEar, Anywhere };
                                                         PeakPlace where = PeakPlace::Anywhere);
 
 /// Whether the best estimate of any criterion for the person's role is over its limit on this day.
-/// Peaks are left out, see worst_peak_verdict: no time changes them.
+/// Peaks are left out, see worst_peak_verdict: no time changes them. What no method reaches counts
+/// unreduced.
 [[nodiscard]] bool is_over_any(const Person& person, const HearingDay& day,
                                Limits limits = Limits::All);
+
+/// The worst exposure_verdict of all criteria for the person's role; unknown where there is none.
+[[nodiscard]] Verdict worst_best_estimate(const Person& person, const HearingDay& day,
+                                          Limits limits = Limits::All);
 
 /// The worst verdict of all criteria for the person's role on this day, peaks left out; unknown
 /// where no criterion is for the role.

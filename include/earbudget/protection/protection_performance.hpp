@@ -27,6 +27,9 @@ class ProtectionPerformance {
     /// The performance that labels are made for: 84 %, α = 1 (ISO 4869-2:2018, clause 5).
     [[nodiscard]] bool is_of_labels() const { return alpha() == alpha_of_labels; }
 
+    /// Whether more people are to be protected than a label says.
+    [[nodiscard]] bool is_above_labels() const { return alpha() > alpha_of_labels; }
+
     constexpr bool operator==(const ProtectionPerformance&) const = default;
 
   private:

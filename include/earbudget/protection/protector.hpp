@@ -37,6 +37,8 @@ struct AttenuationData {
     bool estimated_pair = false;    ///< nobody measured this pair (pair.hpp)
     bool one_unknown = false;       ///< an estimated pair of which one has no data at all
     bool SNR_from_octaves = false;  ///< an estimated pair's, computed for one of the two
+    bool SNR_unstated = false;      ///< so too for 84 %: the label of that one states none
+    bool SNR_of_84 = false;         ///< a label's for want of octave data, whatever was asked for
     /// To be added to a reduction found by a single rating, for an estimated pair.
     LevelDifference second_protector = LevelDifference(0.0);
 

@@ -12,11 +12,12 @@ template <class Rating>
 struct RatingAt {
     Rating value;
     bool from_octaves = false;  ///< else as the label states it
+    bool of_84 = false;         ///< a label, which holds for 84 %, for want of octave data
 };
 
 /// The SNR that counts for a protection performance, whose α is given: at 84 % the label's, which
-/// is made for it, else that of the octave data, rounded as a label is. None where neither is
-/// there.
+/// is made for it, else that of the octave data, rounded as a label is, else the label's all the
+/// same. None where neither is there.
 ///
 /// Where the label and the octave data disagree, that of a stricter performance than 84 % is never
 /// above the label and that of a laxer one never below it, so that whoever asks for more is never

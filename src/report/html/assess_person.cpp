@@ -76,10 +76,10 @@ std::string charts(const std::string& id, const Plan& plan, const PersonResult& 
 
 std::string person_section(const std::string& id, const Plan& plan, const PersonResult& result,
                            const std::vector<std::string>& ids, const PageHead& head,
-                           bool with_working) {
+                           const Working& working) {
     const Person& person = *result.person;
     std::vector<std::string> sentences = uncertainty_sentences(plan, result);
-    for (std::string& sentence : day_sentences(result))
+    for (std::string& sentence : day_sentences(plan, result))
         sentences.push_back(std::move(sentence));
     const std::string figures = element("h3", "Figures") + limits_table(result) +
                                 rows_table(plan, result) + list_of(sentences);
@@ -95,11 +95,10 @@ std::string person_section(const std::string& id, const Plan& plan, const Person
     content += element(
         "div", "with-charts",
         "\n" + element("div", "\n" + figures) + element("div", "\n" + charts(id, plan, result)));
-    std::string whole =
+    const std::string whole =
         section(id, 2, text(fmt::format("{}, {}", name_of_group(ids), name_of(person.role))),
                 content, "part person");
-    if (with_working) whole += working_block(person.id, working_of(plan, result));
-    return whole;
+    return whole + working_block(name_of_group(ids), working);
 }
 
 }  // namespace earbudget::report::html

@@ -10,6 +10,7 @@
 #include "report/html/parts.hpp"
 #include "report/html/table.hpp"
 #include "report/people_words.hpp"
+#include "report/working_report.hpp"
 
 namespace earbudget::report {
 
@@ -77,24 +78,29 @@ std::string reasons(const Plan& plan, const PersonChoice& choice) {
                : element("h3", "Why in this order") + element("ol", "plain", "\n" + items);
 }
 
-std::string working(const Plan& plan, const PersonChoice& choice) {
+std::string working(const Plan& plan, const PersonChoice& choice,
+                    const std::vector<std::string>& ids, const Record& record) {
     const Person& person = *choice.person;
+    const std::string name = name_of_group(ids);
+    const auto block = [&](const std::string& of, const auto& whole) {
+        return working_block(name + ", " + of, asked_working(record, ids, whole));
+    };
     std::string all =
-        working_block(person.id + ", nothing worn", working_of(plan, person, choice.unprotected));
+        block("nothing worn", [&] { return working_of(plan, person, choice.unprotected); });
     if (choice.required) {
-        all += working_block(person.id + ", the reduction needed",
-                             working_of(person, *choice.required, choice.unprotected));
+        all += block("the reduction needed",
+                     [&] { return working_of(person, *choice.required, choice.unprotected); });
     }
     for (const RankedChoice& ranked : choice.ranking) {
-        all += working_block(fmt::format("{}, {}", person.id, fmt::join(ranked.wears, " + ")),
-                             working_of(plan, person, ranked));
+        all += block(fmt::format("{}", fmt::join(ranked.wears, " + ")),
+                     [&] { return working_of(plan, person, ranked); });
     }
     return all;
 }
 
 std::string person_section(const std::string& id, const Plan& plan, const PersonChoice& choice,
                            const std::vector<std::string>& ids, const PageHead& head,
-                           bool with_working) {
+                           const Record& record) {
     const Person& person = *choice.person;
     std::vector<std::string> sentences{terms_sentence(person)};
     if (const std::string peak = peak_sentence(choice); !peak.empty()) sentences.push_back(peak);
@@ -112,7 +118,7 @@ std::string person_section(const std::string& id, const Plan& plan, const Person
                            name_of(verdict_of(choice)), text(answer_words(plan, choice)));
     content += list_of(sentences) + ranking_table(plan, choice) +
                spread_figure(id + "-spread", plan, choice) + reasons(plan, choice);
-    if (with_working) content += working(plan, choice);
+    content += working(plan, choice, ids, record);
     return section(id, 2, text(fmt::format("{}, {}", name_of_group(ids), name_of(person.role))),
                    content);
 }
@@ -130,8 +136,7 @@ std::string choose_page(const Plan& plan, const std::vector<PersonChoice>& choic
         const std::string id = fmt::format("person-{}", n + 1);
         const auto ids = ids_of_group(choices, groups[n]);
         contents.emplace_back(id, name_of_group(ids));
-        main +=
-            person_section(id, plan, choices[groups[n].front()], ids, head, record.with_working);
+        main += person_section(id, plan, choices[groups[n].front()], ids, head, record);
     }
     contents.emplace_back("record", "Sources and record");
     contents.emplace_back("cautions", "Cautions");

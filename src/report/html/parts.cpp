@@ -39,8 +39,8 @@ std::string rows_of(const WorkingStep& step, const std::string& name) {
     Table table(name, std::move(columns));
     for (const auto& row : step.rows) {
         std::vector<std::string> cells;
-        for (const WorkingValue& value : row)
-            cells.push_back(text(value_words(value)));
+        for (std::size_t n = 0; n < row.size(); ++n)
+            cells.push_back(text(cell_words(step, n, row[n])));
         table.row(cells);
     }
     return table.markup();
@@ -55,7 +55,7 @@ std::string step_block(const WorkingStep& step, const std::string& name) {
                        element("p", "formula", text(step.formula)) +
                        element("p", "soft", text(step.source)) + values_line(step) +
                        rows_of(step, name) +
-                       element("p", text("= " + value_words(step.result) + unit)));
+                       element("p", text("= " + result_words(step.result) + unit)));
 }
 
 }  // namespace

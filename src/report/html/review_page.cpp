@@ -8,6 +8,7 @@
 #include "report/html/review_tables.hpp"
 #include "report/review_sentences.hpp"
 #include "report/review_tables.hpp"
+#include "report/working_report.hpp"
 
 namespace earbudget::report {
 
@@ -99,6 +100,9 @@ std::string card_section(const std::string& id, const ReviewReport& report,
                permitted_times_table(*report.terms, review) + choices_list(report, review);
     if (report.against) content += difference(card, *report.against);
     content += checks_list(review.checks) + origin_list(review.sequence.origin);
+    content += working_block(review.sequence.id,
+                             asked_working(report.record, {review.sequence.id},
+                                           [&] { return working_of(review, *report.terms); }));
     return section(id, 2, text(fmt::format("{} ({})", review.sequence.title, review.sequence.id)),
                    content);
 }

@@ -10,6 +10,7 @@
 #include "cli/working_for.hpp"
 #include "earbudget/decision/assess.hpp"
 #include "earbudget/decision/compare.hpp"
+#include "earbudget/decision/hand_out.hpp"
 #include "files/plan_file.hpp"
 #include "files/sha256.hpp"
 #include "report/assess_json.hpp"
@@ -60,7 +61,8 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
     const std::string& format = options.output.format;
     if (format == "json") return report::assess_json(now.assessment, now.file, record, earlier);
     if (options.sheet)
-        return report::sheet_page(now.assessment, now.file, now.loaded.contact, record);
+        return report::sheet_page(now.assessment, hand_out(now.assessment), now.file,
+                                  now.loaded.contact, record);
     if (format == "html") return report::assess_page(now.assessment, now.file, record, earlier);
     return report::assess_text(now.assessment, now.file, record, text_style_for(options.output),
                                earlier);

@@ -70,7 +70,8 @@ struct ReviewOptions {
     std::optional<std::string> against;     ///< the card that is replaced
     std::optional<std::string> protectors;  ///< catalogue
     std::vector<std::string> criteria;      ///< ids; empty: every published one for the role
-    std::string role = "participant";
+    std::optional<std::string> for_whom;    ///< an age group, or "staff"; none: "adult"
+    std::optional<std::string> role;        ///< none: of `for_whom`
     std::string method = "best";
     std::string derating = "none";
     double protection_performance = 84.0;  ///< percent

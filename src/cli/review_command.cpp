@@ -106,10 +106,10 @@ ExitStatus run_review(const ReviewOptions& options) {
     report.record.draws = terms.draws;
     report.record.working_for = wanted;
     deliver(text_of_report(options, report), options.output);
-    const auto keeps = [&terms](const report::ReviewedCard& card) {
-        return card.review.keeps_limits(terms);
+    const auto approved = [](const report::ReviewedCard& card) {
+        return card.review.recommendation.approves();
     };
-    return std::ranges::all_of(report.cards, keeps) ? computed : over_or_unknown;
+    return std::ranges::all_of(report.cards, approved) ? computed : over_or_unknown;
 }
 
 }  // namespace earbudget::cli

@@ -16,21 +16,23 @@ namespace {
 
 bool exceeds_an_exposure_limit(const PersonResult& result) {
     return std::any_of(result.criteria.begin(), result.criteria.end(), [](const auto& criterion) {
-        return criterion.quantity != "peak" && criterion.verdict == Verdict::Over;
+        return criterion.decides && criterion.quantity != "peak" &&
+               criterion.verdict == Verdict::Over;
     });
 }
 
 bool is_close_to_an_exposure_limit(const PersonResult& result) {
     return std::any_of(result.criteria.begin(), result.criteria.end(), [](const auto& criterion) {
-        return criterion.quantity != "peak" && criterion.verdict == Verdict::Close;
+        return criterion.decides && criterion.quantity != "peak" &&
+               criterion.verdict == Verdict::Close;
     });
 }
 
 /// Peaks at the ear hang on what is worn, as exposures do.
 bool is_close_to_a_peak_at_ear(const PersonResult& result) {
     return std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
-        return criterion.quantity == "peak" && criterion.criterion->peak->at_ear &&
-               criterion.verdict == Verdict::Close;
+        return criterion.decides && criterion.quantity == "peak" &&
+               criterion.criterion->peak->at_ear && criterion.verdict == Verdict::Close;
     });
 }
 

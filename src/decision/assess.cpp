@@ -87,6 +87,7 @@ void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, Perso
         const Criterion& criterion = person.policy.criteria[i];
         if (!criterion.is_for(person.role)) continue;
         result.criteria.push_back(judge_exposure(criterion, day));
+        result.criteria.back().decides = decides(criterion, person);
         if (!drawn.errors().segments.empty()) {
             add_uncertainty(outcomes[i], first_order(criterion, day, drawn.errors()), person.policy,
                             result.criteria.back());
@@ -96,11 +97,12 @@ void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, Perso
                 result.not_judged.push_back(criterion.id);
             }
             result.criteria.push_back(std::move(*peak));
+            result.criteria.back().decides = decides(criterion, person);
         }
     }
     result.verdict = result.criteria.empty() ? Verdict::Unknown : Verdict::Within;
     for (const CriterionResult& criterion : result.criteria) {
-        result.verdict = std::max(result.verdict, criterion.verdict);
+        if (criterion.decides) result.verdict = std::max(result.verdict, criterion.verdict);
     }
     if (result.criteria.empty()) {
         warnings.push_back(warning_for(

@@ -15,16 +15,6 @@ namespace earbudget {
 
 namespace {
 
-/// The person wearing that, well seated and all the time; a fit test stays with what it was made
-/// with.
-Person wearing_that(const Person& person, const std::vector<std::string>& wears) {
-    Person wearer = person;
-    wearer.wears = wears;
-    wearer.wearing = {};
-    if (!are_same_set(wears, person.wears)) wearer.PAR = wearer.PAR_uncertainty = std::nullopt;
-    return wearer;
-}
-
 /// The warnings of a day as notes; those about the bore have notes of their own.
 std::vector<std::string> warnings_of(const Plan& plan, const Person& person,
                                      const std::vector<std::string>& wears, const HearingDay& day) {
@@ -112,6 +102,14 @@ void note_left_out(const Person& person, const HearingDay& day, RankedChoice& ch
 
 }  // namespace
 
+Person wearing_that(const Person& person, const std::vector<std::string>& wears) {
+    Person wearer = person;
+    wearer.wears = wears;
+    wearer.wearing = {};
+    if (!are_same_set(wears, person.wears)) wearer.PAR = wearer.PAR_uncertainty = std::nullopt;
+    return wearer;
+}
+
 void note_undecided(const Person& person, const Criterion* tightest, RankedChoice& choice) {
     choice.notes.push_back(
         tightest
@@ -194,7 +192,11 @@ void note_whatever_is_worn(const Plan& plan, const Person& person, PersonChoice&
             if (!criterion.is_for(person.role) || criterion.with_protection) continue;
             if (!is_over(criterion, parts_for(criterion, day))) continue;
             choices.notes.push_back(
-                fmt::format("over {} whatever is worn: it counts no protectors", criterion.id));
+                criterion.kind == CriterionKind::ActionValue
+                    ? fmt::format("above {} whatever is worn, which is no limit: {}", criterion.id,
+                                  criterion.when_above)
+                    : fmt::format("over {} whatever is worn: it counts no protectors",
+                                  criterion.id));
         }
     }
     if (person.wearing.poor_fit || person.wearing.fraction_of_time < 1.0) {

@@ -4,6 +4,10 @@
 
 namespace earbudget {
 
+/// The person wearing that, well seated and all the time; a fit test stays with what it was made
+/// with.
+[[nodiscard]] Person wearing_that(const Person& person, const std::vector<std::string>& wears);
+
 /// Says why an exposure cannot be decided: no criterion is for the role (null), or what no method
 /// reaches decides.
 void note_undecided(const Person& person, const Criterion* tightest, RankedChoice& choice);

@@ -54,7 +54,7 @@ void judge_peak_at_ear(const Plan& plan, const Person& person, const HearingDay&
                        RankedChoice& choice, const Criterion*& tightest) {
     std::vector<Warning> said_by_assess;
     for (const Criterion& criterion : person.policy.criteria) {
-        if (!criterion.is_for(person.role) || !criterion.peak || !criterion.peak->at_ear) continue;
+        if (!decides(criterion, person) || !criterion.peak || !criterion.peak->at_ear) continue;
         const auto result = judge_peak(criterion, plan, person, day, said_by_assess);
         if (!result) continue;
         choice.peak_at_ear = std::max(choice.peak_at_ear, std::optional(result->verdict));
@@ -143,11 +143,13 @@ PersonChoice choose_for(const Plan& plan, const Person& person) {
 
 }  // namespace
 
+bool RankedChoice::is_answer() const {
+    return (verdict == Verdict::Within || verdict == Verdict::Close) && fits_head_coil &&
+           comfortable;
+}
+
 const RankedChoice* PersonChoice::answer() const {
-    const auto found = std::ranges::find_if(ranking, [](const RankedChoice& choice) {
-        return (choice.verdict == Verdict::Within || choice.verdict == Verdict::Close) &&
-               choice.fits_head_coil && choice.comfortable;
-    });
+    const auto found = std::ranges::find_if(ranking, &RankedChoice::is_answer);
     return found == ranking.end() ? nullptr : &*found;
 }
 

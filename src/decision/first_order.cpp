@@ -121,6 +121,10 @@ Total total_of(const DrawnLimit& limit, const HearingDay& day, const DayErrors& 
         if (limit.kind == DrawnLimit::Kind::Sum) {
             total.amount += seconds[i] * segment.amount();
             segment.add_slopes(seconds[i], i, total.slopes);
+            if (const auto& duration = errors.segments[i].duration) {
+                total.slopes.push_back(
+                    {i, duration->variable, seconds[i] * segment.amount(), duration->size});
+            }
         } else if (segment.amount() > total.amount) {
             total = {.amount = segment.amount()};
             segment.add_slopes(1.0, i, total.slopes);

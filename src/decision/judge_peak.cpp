@@ -195,7 +195,7 @@ std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person
     std::optional<Verdict> worst;
     std::vector<Warning> said_by_assess;
     for (const Criterion& criterion : person.policy.criteria) {
-        if (!criterion.is_for(person.role) || !criterion.peak) continue;
+        if (!decides(criterion, person) || !criterion.peak) continue;
         const PeakPlace place = criterion.peak->at_ear ? PeakPlace::AtEar : PeakPlace::Outside;
         if (where != PeakPlace::Anywhere && where != place) continue;
         const auto result = judge_peak(criterion, plan, person, day, said_by_assess);

@@ -78,7 +78,7 @@ std::optional<LevelDifference> required_of_peak(const Plan& plan, const Person& 
     std::vector<Warning> said_by_assess;
     std::optional<LevelDifference> most;
     for (const Criterion& criterion : person.policy.criteria) {
-        if (!criterion.is_for(person.role) || !criterion.peak || !criterion.peak->at_ear) continue;
+        if (!decides(criterion, person) || !criterion.peak || !criterion.peak->at_ear) continue;
         const auto peak = judge_peak(criterion, plan, person, day, said_by_assess);
         if (!peak || peak->verdict != Verdict::Over) continue;
         const double over = -peak->margin->dB() - level_slack.dB();

@@ -105,7 +105,8 @@ void work_out_reduction(const Plan& plan, const PersonResult& result, std::size_
                 missing_reduction);
     step.columns({"criterion", "margin_dB"});
     for (const CriterionResult& criterion : result.criteria) {
-        if (criterion.quantity != "peak") step.row(criterion.criterion->id, criterion.margin);
+        if (criterion.decides && criterion.quantity != "peak")
+            step.row(criterion.criterion->id, criterion.margin);
     }
     working.push_back(step.is(in_tenths(advice.reduction.value()), "dB"));
     if (!advice.confident_reduction) return;

@@ -82,7 +82,8 @@ WorkingStep dose_step(const CriterionResult& result, const HearingDay& day,
 
 const Formula& formula_of_value(const Criterion& criterion) {
     if (criterion.quantity == ExposureQuantity::LAeq_loudest) return formula_of_loudest;
-    return criterion.weekly_average ? formula_of_weekly_average : formula_of_daily_exposure;
+    if (criterion.weekly_average) return formula_of_weekly_average;
+    return criterion.with_protection ? formula_of_daily_exposure_at_ear : formula_of_daily_exposure;
 }
 
 WorkingStep level_step(const Plan& plan, const Person& person, const CriterionResult& result,

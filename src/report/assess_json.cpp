@@ -90,6 +90,8 @@ Json criterion_json(const CriterionResult& result) {
                  {"not_exceeded_by_95_percent", number(result.not_exceeded)},
                  {"first_order", first_order_json(result.first_order)},
                  {"verdict", name_of(result.verdict)},
+                 {"kind", name_of(result.criterion->kind)},
+                 {"decides", result.decides},
                  {"verdict_poorly_seated",
                   result.with_poor_fit ? Json(name_of(*result.with_poor_fit)) : Json(nullptr)},
                  {"source", result.criterion->source}};

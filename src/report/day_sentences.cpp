@@ -148,7 +148,8 @@ std::string poor_fit_sentence(const PersonResult& person) {
     if (!person.poor_fit_LEX_8h || person.person->wearing.poor_fit) return "";
     std::string over;
     for (const CriterionResult& result : person.criteria) {
-        if (result.quantity == "peak" || result.with_poor_fit != Verdict::Over) continue;
+        if (!result.decides || result.quantity == "peak") continue;
+        if (result.with_poor_fit != Verdict::Over) continue;
         over += (over.empty() ? "" : ", ") + result.criterion->id;
     }
     std::string text =

@@ -13,7 +13,7 @@ namespace {
 const CriterionResult* tightest_by_first_order(const PersonResult& person) {
     const CriterionResult* tightest = nullptr;
     for (const CriterionResult& result : person.criteria) {
-        if (!result.first_order || !result.margin) continue;
+        if (!result.decides || !result.first_order || !result.margin) continue;
         if (!tightest || *result.margin < *tightest->margin) tightest = &result;
     }
     return tightest;

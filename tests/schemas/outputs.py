@@ -30,6 +30,7 @@ def demo_commands():
     yield ["review", cards[0], "--against", cards[1], "--protectors", catalogue]
     yield ["review", cards[0], "--derating", "6", "--role", "staff", "--method", "octave",
            "--protectors", catalogue]
+    yield ["review", cards[0], "--for", "neonate", "--protectors", catalogue]
 
 
 def study_commands():

@@ -38,7 +38,8 @@ struct CriterionResult {
     std::string unit;             ///< "percent" or "dB"
     std::optional<double> value;  ///< none for a level without sound
     double limit = 0.0;
-    bool at_ear = true;  ///< whether protectors were taken into account
+    bool at_ear = true;   ///< whether protectors were taken into account
+    bool decides = true;  ///< whether the person's verdict hangs on it (decides, in judge.hpp)
     /// A peak that no card states, within by peak_bound: `value` is then what it is at most.
     bool by_bound = false;
     std::optional<LevelDifference> margin = std::nullopt;
@@ -120,7 +121,7 @@ struct PersonResult {
     std::vector<CriterionResult> criteria = {};
     bool people_spread_unknown = false;        ///< of something worn, so that none is counted
     std::vector<std::string> not_judged = {};  ///< ids whose peak limit is unknown, no peak stated
-    Verdict verdict = Verdict::Unknown;        ///< the worst of the criteria; unknown without any
+    Verdict verdict = Verdict::Unknown;  ///< the worst of the criteria that decide, else unknown
     std::vector<Advice> advice = {};
 
     std::vector<MethodOutcome> methods = {};  ///< what every method says that the data allow

@@ -51,7 +51,8 @@ inline constexpr Formula formula_of_mean_level{
     "x = 10 lg(Σ ti/T0·(w·10^((Li − Ri)/10) + (1 − w)·10^(Li/10))) − limit, Li and Ri at the mean "
     "of "
     "every error",
-    "ISO 9612:2009, clause 9; what is unreduced is added to either level by energy "
+    "ISO 9612:2009, clause 9, under protectors Directive 2003/10/EC, article 3(2); what is unreduced is "
+    "added to either level by energy "
     "(docs/uncertainty.md)"};
 inline constexpr Formula formula_of_mean_loudest{
     "x = the highest 10 lg(w·10^((Li − Ri)/10) + (1 − w)·10^(Li/10)) − limit, Li and Ri at the "

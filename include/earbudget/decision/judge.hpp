@@ -7,8 +7,13 @@
 
 namespace earbudget {
 
-/// Which limits count: all for the role, or those that take protectors into account, since no
-/// protector brings a day below an action value.
+/// Whether a criterion decides a person's verdict, times and runs: one for the role that is no
+/// action value. An action value says what must be done and forbids nothing; it decides only where
+/// the person has nothing else.
+[[nodiscard]] bool decides(const Criterion& criterion, const Person& person);
+
+/// Which limits count: all that decide, or those of them that take protectors into account, since
+/// wearing something changes no other.
 enum class Limits { All, WithProtection };
 
 /// The limits that wearing something else could keep: those with protectors taken into account; all

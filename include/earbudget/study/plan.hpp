@@ -7,6 +7,7 @@
 
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/exposure/random_draws.hpp"
+#include "earbudget/exposure/task_sampling.hpp"
 #include "earbudget/exposure/uncertainty.hpp"
 #include "earbudget/protection/predict.hpp"
 #include "earbudget/protection/wearing.hpp"
@@ -64,7 +65,10 @@ struct Task {
     std::optional<Seconds> duration = std::nullopt;      ///< none: as the timeline says
     /// Running for that time, or the part of the timeline that is heard; none: nothing, or all.
     std::optional<std::size_t> sequence = std::nullopt;
-    std::optional<SoundLevels> levels = std::nullopt;              ///< other noise, as heard there
+    std::optional<SoundLevels> levels = std::nullopt;  ///< other noise, as heard there
+    /// Measurements of that noise, whose energy average `levels` has; empty: not stated.
+    std::vector<LevelA> LAeq_samples = {};
+    std::optional<DurationRange> duration_range = std::nullopt;    ///< about `duration`
     bool once_a_day = false;                                       ///< else once a session
     std::optional<std::vector<std::string>> wears = std::nullopt;  ///< none: what the person wears
     Wearing wearing = {};                                          ///< of `wears`

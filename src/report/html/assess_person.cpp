@@ -27,13 +27,12 @@ std::string limits_table(const PersonResult& person) {
                                                  {"verdict"}});
     for (const CriterionResult& result : person.criteria) {
         const std::string apart = why_apart(person, result);
-        table.row(
-            {text(result.criterion->id) + ", " + text(quantity_text(result)) +
-                 (result.at_ear ? " at the ear" : " outside"),
-             value_text(result), limit_text(result), margin_text(result),
-             result.probability_over ? escaped(probability_text(result)) : "–",
-             std::string(name_of(result.verdict)) + (apart.empty() ? "" : ": " + text(apart))},
-            result.verdict == Verdict::Over ? "over" : "");
+        table.row({text(result.criterion->id) + ", " + text(quantity_text(result)) +
+                       (result.at_ear ? " at the ear" : " outside"),
+                   value_text(result), limit_text(result), margin_text(result),
+                   result.probability_over ? escaped(probability_text(result)) : "–",
+                   verdict_word(result) + (apart.empty() ? "" : ": " + text(apart))},
+                  result.decides && result.verdict == Verdict::Over ? "over" : "");
     }
     return table.markup();
 }
@@ -85,9 +84,9 @@ std::string person_section(const std::string& id, const Plan& plan, const Person
                                 rows_table(plan, result) + list_of(sentences);
     std::string content = running_line(head);
     if (ids.size() > 1) content += element("p", text(others_of_group(ids)));
-    content += fmt::format("<p class=\"answer {}\"><span class=\"word\">{}</span> – {}</p>\n",
-                           name_of(result.verdict), text(verdict_words(result)),
-                           text(wears_text(plan, person)));
+    content += answer_line(
+        result.verdict, fmt::format("<span class=\"word\">{}</span> – {}",
+                                    text(verdict_words(result)), text(wears_text(plan, person))));
     content += element("div", "lead", "\n" + element("h3", "Why") + list_of(reasons_of(result)));
     const std::string advice = advice_list(result);
     if (!advice.empty())

@@ -60,9 +60,31 @@ std::string step_block(const WorkingStep& step, const std::string& name) {
 
 }  // namespace
 
+std::string mark_of(Verdict verdict) {
+    return fmt::format("<span class=\"shape {}\" aria-hidden=\"true\"></span>", name_of(verdict));
+}
+
+std::string marks_key(const std::array<std::string_view, 4>& words) {
+    constexpr std::array verdicts = {Verdict::Within, Verdict::Close, Verdict::Unknown,
+                                     Verdict::Over};
+    std::string items;
+    for (std::size_t n = 0; n < words.size(); ++n) {
+        if (words[n].empty()) continue;
+        items += fmt::format("<li class=\"{}\">{} {}</li>\n", name_of(verdicts[n]),
+                             mark_of(verdicts[n]), escaped(words[n]));
+    }
+    return "<ul class=\"key\" aria-label=\"What the marks stand for\">\n" + items + "</ul>\n";
+}
+
 std::string answer(Verdict verdict, std::string_view strong, std::string_view rest) {
-    return fmt::format("<li class=\"{}\"><span class=\"word\">{}</span>{}</li>\n", name_of(verdict),
-                       text(strong), rest.empty() ? "" : ": " + text(rest));
+    return fmt::format("<li class=\"{}\">{}<span class=\"word\">{}</span>{}</li>\n",
+                       name_of(verdict), mark_of(verdict), text(strong),
+                       rest.empty() ? "" : ": " + text(rest));
+}
+
+std::string answer_line(Verdict verdict, std::string_view markup) {
+    return fmt::format("<p class=\"answer {}\">{}{}</p>\n", name_of(verdict), mark_of(verdict),
+                       markup);
 }
 
 std::string short_cautions() {

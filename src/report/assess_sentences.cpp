@@ -137,8 +137,6 @@ std::string verdict_words(const PersonResult& result) {
     return words;
 }
 
-}  // namespace
-
 // Why the person's verdict is what it is: the limits that make it so, or the tightest one.
 std::vector<std::string> reasons_of(const PersonResult& person) {
     std::vector<std::string> reasons;

@@ -51,11 +51,12 @@ bool are_alike(const std::optional<SoundLevels>& one, const std::optional<SoundL
 
 /// In all but place; here too.
 bool are_alike(const Task& one, const Task& other) {
-    const auto& [title, position, door_open, duration, sequence, levels, once_a_day, wears, wearing,
-                 worn_uncertainty, stated_at] = one;
+    const auto& [title, position, door_open, duration, sequence, levels, LAeq_samples,
+                 duration_range, once_a_day, wears, wearing, worn_uncertainty, stated_at] = one;
     return title == other.title && position == other.position && door_open == other.door_open &&
            duration == other.duration && sequence == other.sequence &&
-           are_alike(levels, other.levels) && once_a_day == other.once_a_day &&
+           are_alike(levels, other.levels) && LAeq_samples == other.LAeq_samples &&
+           duration_range == other.duration_range && once_a_day == other.once_a_day &&
            wears == other.wears && wearing == other.wearing &&
            worn_uncertainty == other.worn_uncertainty;
 }

@@ -14,12 +14,14 @@ constexpr const char* place_of_its_policy = "\x03";
 /// In all but where it is stated; a member that is added must be compared here too.
 bool are_alike(const Policy& one, const Policy& other) {
     const auto& [rules, criteria, criteria_by_default, weekly_average, speech_must_be_heard,
-                 least_useful, accepted_probability, stated_at] = one;
+                 least_useful, accepted_probability, peak_at_most_above_LAeq, stated_at] = one;
     return rules == other.rules && criteria == other.criteria &&
            criteria_by_default == other.criteria_by_default &&
            weekly_average == other.weekly_average &&
            speech_must_be_heard == other.speech_must_be_heard &&
-           least_useful == other.least_useful && accepted_probability == other.accepted_probability;
+           least_useful == other.least_useful &&
+           accepted_probability == other.accepted_probability &&
+           peak_at_most_above_LAeq == other.peak_at_most_above_LAeq;
 }
 
 template <class Levels>

@@ -9,6 +9,7 @@
 #include "report/assess_words.hpp"
 #include "report/display_width.hpp"
 #include "report/text_style.hpp"
+#include "report/uncertainty_sentences.hpp"
 
 namespace earbudget::report {
 
@@ -41,6 +42,8 @@ std::string criteria_table(const PersonResult& person) {
         text += line(result.criterion->id, quantity_text(result), value_text(result),
                      limit_text(result), margin_text(result), probability_text(result),
                      not_exceeded_text(result), result.at_ear ? "at the ear" : "outside");
+        const std::string apart = why_apart(person, result);
+        if (!apart.empty()) text += wrapped(apart, 6, 6);
     }
     return text;
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <compare>
 #include <map>
+#include <numeric>
 #include <tuple>
 
 #include <fmt/format.h>
@@ -29,6 +30,7 @@ class Collector {
             add(row);
             if (day_.rows[row].reinsert) ++insertions_[owner_of(day_.rows[row])];
         }
+        set_directions();
         return std::move(errors_);
     }
 
@@ -64,6 +66,29 @@ class Collector {
             }
             there.push_back(find_or_add(row, std::move(segment)));
         }
+    }
+
+    void set_directions() {
+        auto& variables = errors_.variables;
+        std::vector<double> sizes(variables.size(), 0.0);
+        const auto note = [&](const ErrorTerm& term) {
+            sizes[term.variable] = std::max(sizes[term.variable], term.size);
+        };
+        for (const Segment& segment : errors_.segments) {
+            std::ranges::for_each(segment.errors, note);
+            std::ranges::for_each(segment.errors_of_unreduced, note);
+            if (segment.protection && segment.protection->fit) note(*segment.protection->fit);
+        }
+        const auto key = [&](std::size_t n) {
+            const ErrorKind kind = variables[n].kind;
+            return std::tuple(kind != ErrorKind::People, kind != ErrorKind::WearingTime, -sizes[n],
+                              variables[n].stream);
+        };
+        std::vector<std::size_t> order(variables.size());
+        std::iota(order.begin(), order.end(), std::size_t{0});
+        std::ranges::sort(order, {}, key);
+        for (std::size_t n = 0; n < order.size(); ++n)
+            variables[order[n]].direction = n;
     }
 
     static bool varies_by_run(const std::vector<SoundErrors>& sounds) {

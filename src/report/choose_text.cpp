@@ -59,7 +59,7 @@ std::string person_block(const Plan& plan, const PersonChoice& choice, const Tex
 std::string choose_text(const Plan& plan, const std::vector<PersonChoice>& choices,
                         const Record& record, const TextStyle& style) {
     const SourceFile& plan_file = record.inputs.front();
-    std::string text;
+    std::string text = line(headline(plan, choices), 0, 2);
     for (const PersonChoice& choice : choices) {
         text += fmt::format("{}: {}{}\n", choice.person->id, answer_words(plan, choice),
                             choice.peak == Verdict::Over ? "; but a peak is above its limit" : "");

@@ -1,7 +1,9 @@
+#include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
 
+#include "earbudget/decision/accepted_words.hpp"
 #include "earbudget/decision/ear_band.hpp"
 #include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
@@ -41,6 +43,14 @@ std::string exposure_sentence(const PersonResult& person) {
         sessions == 1 ? "one session" : fmt::format("{} sessions", sessions), table_time(day.time),
         level_with_unit(day.LAeq), level_with_unit(day.LEX_8h), level_with_unit(day.at_ear_LAeq),
         level_with_unit(day.at_ear_LAeq_1h), level_with_unit(day.at_ear_LEX_8h), day.at_ear_Pa2h);
+}
+
+std::string runs_sentence(const PersonResult& person) {
+    const bool any = std::ranges::any_of(
+        person.segments, [](const SegmentResult& segment) { return !!segment.repeats_left; });
+    if (!any) return "";
+    return fmt::format("more runs that fit: of each sequence alone, the others as planned, with {}",
+                       words_of_accepted(person.person->policy));
 }
 
 void add_drivers(const PersonResult& person, std::vector<std::string>& sentences) {
@@ -101,7 +111,10 @@ std::string usefulness_sentence(const PersonResult& person) {
 }  // namespace
 
 std::vector<std::string> day_sentences(const PersonResult& person) {
-    std::vector<std::string> sentences{exposure_sentence(person)};
+    std::vector<std::string> sentences;
+    if (std::string runs = runs_sentence(person); !runs.empty())
+        sentences.push_back(std::move(runs));
+    sentences.push_back(exposure_sentence(person));
     add_drivers(person, sentences);
     for (auto&& sentence : {poor_fit_sentence(person), usefulness_sentence(person),
                             method_sentence(person), spread_sentence(person)}) {

@@ -31,7 +31,10 @@ std::string verdict_section(const Assessment& assessment) {
         const std::string ids = ids_with(assessment, verdict);
         if (!ids.empty()) answers += answer(verdict, first_letter_large(words_of(verdict)), ids);
     }
-    std::string content = element("ul", "answers", "\n" + answers) + short_cautions();
+    const std::string metal = metal_headline(assessment);
+    std::string content =
+        (metal.empty() ? "" : element("p", "<strong>" + text(metal) + "</strong>")) +
+        element("ul", "answers", "\n" + answers) + short_cautions();
     const std::size_t warnings = assessment.warnings.size();
     if (warnings > 0) {
         content += fmt::format("<p><a href=\"#warnings\">With {} warning{}, below.</a></p>\n",

@@ -16,25 +16,18 @@ namespace {
 
 using namespace html;
 
-/// How the bar beside an answer looks: by the verdict of what is to be worn, or of nothing.
-Verdict verdict_of(const PersonChoice& choice) {
-    if (choice.peak == Verdict::Over || choice.peak == Verdict::Unknown) return *choice.peak;
-    const Verdict without = choice.unprotected.verdict;
-    if (without == Verdict::Within && choice.person->role != Role::Participant) return without;
-    if (const RankedChoice* best = choice.answer()) return best->verdict;
-    return without;
-}
-
 std::string answer_section(const Plan& plan, const std::vector<PersonChoice>& choices) {
     std::string answers;
+    const std::string first = headline(plan, choices);
     for (const PersonChoice& choice : choices) {
         answers +=
-            answer(verdict_of(choice), choice.person->id,
+            answer(choice.verdict(), choice.person->id,
                    answer_words(plan, choice) +
                        (choice.peak == Verdict::Over ? "; but a peak is above its limit" : ""));
     }
     return section("verdict", 2, "What to hand out",
-                   element("ul", "answers", "\n" + answers) + short_cautions());
+                   (first.empty() ? "" : element("p", "<strong>" + text(first) + "</strong>")) +
+                       element("ul", "answers", "\n" + answers) + short_cautions());
 }
 
 std::string ranking_table(const Plan& plan, const PersonChoice& choice) {
@@ -105,7 +98,7 @@ std::string person_section(const std::string& id, const Plan& plan, const Person
         sentences.push_back(std::move(sentence));
     std::string content = running_line(head);
     content += fmt::format("<p class=\"answer {}\"><span class=\"word\">{}</span></p>\n",
-                           name_of(verdict_of(choice)), text(answer_words(plan, choice)));
+                           name_of(choice.verdict()), text(answer_words(plan, choice)));
     content += list_of(sentences) + ranking_table(plan, choice) +
                spread_figure(id + "-spread", plan, choice) + reasons(plan, choice);
     if (with_working) content += working(plan, choice);

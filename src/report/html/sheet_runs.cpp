@@ -5,7 +5,6 @@
 #include <fmt/format.h>
 
 #include "earbudget/decision/allowance_course.hpp"
-#include "earbudget/decision/confident_repeats.hpp"
 #include "report/assess_words.hpp"
 #include "report/html/markup.hpp"
 #include "report/html/table.hpp"
@@ -18,13 +17,11 @@ namespace {
 constexpr std::size_t most_people = 3;
 constexpr std::size_t most_runs = 10;
 constexpr std::size_t most_in_name = 24;
-constexpr unsigned enough_repeats = 20;
 
 /// Someone who hears the runs, with the course of the day.
 struct Listener {
     const PersonResult* person;
     DayCourse course;
-    std::vector<std::optional<unsigned>> repeats_left;  // confidently, by segment
 };
 
 bool hears_timeline(const PersonResult& person) {
@@ -40,11 +37,10 @@ std::string cell_of(const Listener& listener, std::size_t timeline_row) {
     for (std::size_t n = 0; n < rows.size(); ++n) {
         if (segments[rows[n]].row.timeline_row != timeline_row) continue;
         const auto used = listener.course.highest_after(n);
-        const auto& left = listener.repeats_left[rows[n]];
-        std::string more = !left                    ? ""
-                           : *left == 0             ? " · no more"
-                           : *left > enough_repeats ? fmt::format(" · > {} more", enough_repeats)
-                                                    : fmt::format(" · {} more", *left);
+        const auto& left = segments[rows[n]].repeats_left;
+        std::string more = !left        ? ""
+                           : *left == 0 ? " · no more"
+                                        : fmt::format(" · {} more", runs_text(left));
         const auto before = n == 0 ? std::nullopt : listener.course.highest_after(n - 1);
         if (used && *used > 100.0 && before.value_or(0.0) <= 100.0) more = " · over in this run";
         return escaped((used ? percent_text(*used) : "no limit") + more);
@@ -90,8 +86,7 @@ SheetPart runs_part(const Assessment& assessment) {
             continue;
         }
         DayCourse course = allowance_course(*person);
-        auto left = confident_repeats_left(plan, *person, course.rows, enough_repeats + 1);
-        listeners.push_back({person, std::move(course), std::move(left)});
+        listeners.push_back({person, std::move(course)});
         columns.push_back({shortened(person->person->id, most_in_name)});
     }
     if (others > 0) part.left_out.push_back(fmt::format("{} more people beside the runs", others));

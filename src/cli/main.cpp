@@ -54,6 +54,9 @@ int main(int count, char** arguments) {
     occupy_standard_streams();
     try {
         return run(cli::parse_command_line(count, arguments));
+    } catch (const files::InputErrors& errors) {
+        cli::say_errors(errors);
+        return cli::bad_input;
     } catch (const InputError& error) {
         cli::say(error.what());
         return cli::bad_input;

@@ -1,6 +1,9 @@
 #include "cli/messages.hpp"
 
+#include <algorithm>
 #include <cstdio>
+
+#include <fmt/format.h>
 
 namespace earbudget::cli {
 
@@ -31,6 +34,15 @@ void say(const std::string& message) {
         if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f) c = '?';
     }
     std::fprintf(stderr, "%s\n", line.c_str());
+}
+
+void say_errors(const files::InputErrors& errors) {
+    constexpr std::size_t most_said = 20;
+    const auto& all = errors.all();
+    for (std::size_t n = 0; n < std::min(all.size(), most_said); ++n)
+        say(all[n].what());
+    const std::size_t more = errors.unlisted() + all.size() - std::min(all.size(), most_said);
+    if (more > 0) say(fmt::format("earbudget: and {} more", more));
 }
 
 }  // namespace earbudget::cli

@@ -31,18 +31,20 @@ ReadCard read_card(const std::string& path) {
     return {files::read_sequence_card(path), source_of_file(path)};
 }
 
-std::vector<ReadCard> read_cards(const std::vector<std::string>& paths) {
+std::vector<ReadCard> read_cards(const std::vector<std::string>& paths, files::ErrorList& errors) {
     std::vector<ReadCard> cards;
     std::map<std::string, std::string> path_of_id;
     for (const std::string& path : paths) {
-        ReadCard card = read_card(path);
-        const auto [known, is_new] = path_of_id.emplace(card.sequence.id, path);
-        if (!is_new) {
-            throw InputError({path}, fmt::format("the id \"{}\" is also that of \"{}\"; accepted: "
-                                                 "each id on one card",
-                                                 card.sequence.id, known->second));
-        }
-        cards.push_back(std::move(card));
+        errors.attempt([&] {
+            ReadCard card = read_card(path);
+            const auto [known, is_new] = path_of_id.emplace(card.sequence.id, path);
+            if (!is_new) {
+                throw InputError({path}, fmt::format("the id \"{}\" is also that of \"{}\"; "
+                                                     "accepted: each id on one card",
+                                                     card.sequence.id, known->second));
+            }
+            cards.push_back(std::move(card));
+        });
     }
     return cards;
 }
@@ -82,10 +84,17 @@ ExitStatus run_review(const ReviewOptions& options) {
     static_cast<void>(report_date(options.output));  // a wrong one is refused before anything else
     ReviewTerms terms = review_terms(options);
     terms.draws.seed = options.output.seed_of_draws();
-    const std::vector<ReadCard> cards = read_cards(options.cards);
-    const auto against =
-        options.against ? std::optional(read_card(*options.against)) : std::nullopt;
-    if (options.protectors) terms.catalogue = files::read_protector_catalogue(*options.protectors);
+    files::ErrorList errors;
+    const std::vector<ReadCard> cards = read_cards(options.cards, errors);
+    std::optional<ReadCard> against;
+    errors.attempt([&] {
+        if (options.against) against = read_card(*options.against);
+    });
+    errors.attempt([&] {
+        if (options.protectors)
+            terms.catalogue = files::read_protector_catalogue(*options.protectors);
+    });
+    errors.throw_if_any();
     check_output_is_no_input(options.output, inputs_of(options));
     report::ReviewReport report = report_of(options, terms, cards, against);
     report.record = record_of(options.output, inputs_of(options));

@@ -114,8 +114,8 @@ void advise_reduction(const HearingDay& day, const DrawnDay& drawn, const Person
         const bool tasks = std::ranges::any_of(
             person.tasks, [](const Task& task) { return task.wears.has_value(); });
         text = fmt::format(
-            "Nothing in the catalogue that {} may wear is known to keep every exposure limit{}. ",
-            person.id, tasks ? ", with what the tasks say is worn during them" : "");
+            "Nothing in the catalogue that may be worn is known to keep every exposure limit{}. ",
+            tasks ? ", with what the tasks say is worn during them" : "");
     }
     const auto missing = missing_reduction(person, day);
     if (!missing) {

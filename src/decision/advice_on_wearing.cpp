@@ -93,13 +93,13 @@ void advise_fit_check(const Plan& plan, const PersonResult& result, std::vector<
     const Person& person = *result.person;
     if (!wears_anything(person) || person.wearing.poor_fit) return;
     if (!is_over_any(person, hear(plan, poorly_seated(person)))) return;
-    advice.push_back(
-        {.code = "fit-check",
-         .text = fmt::format("The verdict hangs on the fit: with {:.0f} dB, as poorly seated "
-                             "protectors give, {} is over a limit. Before the first run check both "
-                             "ears: {}. Ask whether the scanner's pump, the steady beat in the "
-                             "room, became clearly quieter; if not, seat it again.",
-                             poor_fit_reduction.dB(), person.id, seating_of(plan, person))});
+    advice.push_back({.code = "fit-check",
+                      .text = fmt::format(
+                          "The verdict hangs on the fit: with {:.0f} dB, as poorly seated "
+                          "protectors give, a limit is exceeded. Before the first run check both "
+                          "ears: {}. Ask whether the scanner's pump, the steady beat in the "
+                          "room, became clearly quieter; if not, seat it again.",
+                          poor_fit_reduction.dB(), seating_of(plan, person))});
 }
 
 void advise_on_speech(const HearingDay& day, const PersonResult& result,

@@ -98,11 +98,11 @@ void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, Perso
         result.verdict = std::max(result.verdict, criterion.verdict);
     }
     if (result.criteria.empty()) {
-        warnings.push_back({"no-criterion",
-                            fmt::format("{}: none of the plan's criteria is for the role {}; name "
-                                        "one that is in \"criteria\"",
-                                        person.id, name_of(person.role)),
-                            person.stated_at});
+        warnings.push_back(warning_for(
+            person, "no-criterion",
+            fmt::format("none of the plan's criteria is for the role {}; name one that is in "
+                        "\"criteria\"",
+                        name_of(person.role))));
     }
 }
 
@@ -156,16 +156,14 @@ void add_repeats_left(const HearingDay& day, const DrawnDay& drawn, PersonResult
 /// How far people differ where no octave-band data say.
 void warn_of_people(const Person& person, const DayErrors& errors, std::vector<Warning>& warnings) {
     if (errors.people_spread_by_default) {
-        warnings.push_back({"people-spread-by-default",
-                            fmt::format("{}: {}", person.id, words_of_default_spread()),
-                            person.stated_at});
+        warnings.push_back(
+            warning_for(person, "people-spread-by-default", words_of_default_spread()));
     }
     if (errors.people_spread_unknown) {
-        warnings.push_back({"people-spread-unknown",
-                            fmt::format("{}: how far people differ is not known of something that "
-                                        "is worn, and not counted in the probability of being over",
-                                        person.id),
-                            person.stated_at});
+        warnings.push_back(
+            warning_for(person, "people-spread-unknown",
+                        "how far people differ is not known of something that is worn, and not "
+                        "counted in the probability of being over"));
     }
 }
 
@@ -209,11 +207,12 @@ Assessed assess_person(const Plan& plan, const Person& person) {
     return {std::move(result), std::move(warnings)};
 }
 
-/// What concerns several people is said once.
+/// What is the same for everyone is there once.
 void add_once(Warning warning, std::vector<Warning>& warnings) {
-    const bool said = std::ranges::any_of(warnings, [&](const Warning& other) {
-        return other.code == warning.code && other.text == warning.text;
-    });
+    const bool said =
+        warning.people.empty() && std::ranges::any_of(warnings, [&](const Warning& other) {
+            return other.people.empty() && other.code == warning.code && other.text == warning.text;
+        });
     if (!said) warnings.push_back(std::move(warning));
 }
 

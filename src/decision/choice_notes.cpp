@@ -25,11 +25,6 @@ Person wearing_that(const Person& person, const std::vector<std::string>& wears)
     return wearer;
 }
 
-std::string without_id(const Person& person, const std::string& text) {
-    const std::string prefix = person.id + ": ";
-    return text.starts_with(prefix) ? text.substr(prefix.size()) : text;
-}
-
 /// The warnings of a day as notes; those about the bore have notes of their own.
 std::vector<std::string> warnings_of(const Plan& plan, const Person& person,
                                      const std::vector<std::string>& wears, const HearingDay& day) {
@@ -43,7 +38,7 @@ std::vector<std::string> warnings_of(const Plan& plan, const Person& person,
         if (said_otherwise.contains(warning.code)) continue;
         const bool superseded = warning.code == "derating-superseded";
         if (superseded && day.method != Method::Nrr) continue;
-        notes.push_back(without_id(person, warning.text));
+        notes.push_back(warning.text);
     }
     return notes;
 }
@@ -89,9 +84,9 @@ void note_fit_test(const Person& person, RankedChoice& choice) {
     if (!tested_in_part) return;
     choice.verdict = Verdict::Unknown;
     choice.notes.push_back(fmt::format(
-        "not counted as an answer: the fit test of {} was made with \"{}\", and a label "
-        "does not outweigh it; test this one too",
-        person.id, fmt::join(person.wears, "\" with \"")));
+        "not counted as an answer: the fit test was made with \"{}\", and a label does not "
+        "outweigh it; test this one too",
+        fmt::join(person.wears, "\" with \"")));
 }
 
 /// The day with the octave bands that the method left out counted unreduced.
@@ -159,7 +154,7 @@ void note_comfort(const Plan& plan, const Person& person, RankedChoice& choice) 
                 fmt::format("\"{}\" is not made for a {} ear canal", id, name_of(*person.canal)));
         } else {
             choice.notes.push_back(
-                fmt::format("{} agrees to {} only", person.id,
+                fmt::format("the person agrees to {} only",
                             person.only == WearsOnly::Plugs ? "plugs" : "earmuffs"));
         }
         choice.comfortable = false;

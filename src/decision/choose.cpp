@@ -24,7 +24,7 @@ std::optional<std::string> forbidden(const Plan& plan, const Person& person, con
     for (const std::string& id : wears) {
         const auto& cannot = person.cannot_wear;
         if (std::find(cannot.begin(), cannot.end(), id) != cannot.end()) {
-            return fmt::format("{} cannot wear \"{}\"", person.id, id);
+            return fmt::format("the person cannot wear \"{}\"", id);
         }
         if (auto why = does_not_seat(person, id)) return why;
         if (auto why = metal_forbids(plan, person, plan.catalogue.find(id)->protector)) return why;

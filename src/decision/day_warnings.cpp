@@ -14,11 +14,9 @@ void warn_of_silence(const Person& person, const std::vector<HeardRow>& rows,
     const bool rests = std::any_of(rows.begin(), rows.end(),
                                    [](const HeardRow& row) { return !row.sequence && !row.sound; });
     if (!rests) return;
-    warnings.push_back({"no-background",
-                        fmt::format("{}: time with no sequence running counts as time without "
-                                    "sound, since the plan has no [background]",
-                                    person.id),
-                        person.stated_at});
+    warnings.push_back(warning_for(person, "no-background",
+                                   "time with no sequence running counts as time without sound, "
+                                   "since the plan has no [background]"));
 }
 
 // Bands that the method leaves out may matter when their level, unreduced, comes this close to the
@@ -28,7 +26,7 @@ constexpr LevelDifference close_enough_to_matter{10.0};
 void warn_of_prediction(const Person& person, const std::string& sequence,
                         const Prediction& prediction, std::vector<Warning>& warnings) {
     const auto warn = [&](const char* code, const std::string& text) {
-        warnings.push_back({code, fmt::format("{}: {}", person.id, text), person.stated_at});
+        warnings.push_back(warning_for(person, code, text));
     };
     if (prediction.raised_to_zero) {
         warn("no-reduction",
@@ -73,18 +71,17 @@ void warn_of_day(const Plan& plan, const Person& person, HearingDay& day) {
         day.method ? fmt::format("method {}", name_of(*day.method)) : std::string("any method");
     if (has_unreduced(day, person, /*other_noise=*/false)) {
         day.warnings.push_back(
-            {"background-unreduced",
-             fmt::format("{}: the background counts unreduced at the ear, since [background] lacks "
-                         "what {} needs",
-                         person.id, needs),
-             person.stated_at});
+            warning_for(person, "background-unreduced",
+                        fmt::format("the background counts unreduced at the ear, since "
+                                    "[background] lacks what {} needs",
+                                    needs)));
     }
     if (has_unreduced(day, person, /*other_noise=*/true)) {
-        day.warnings.push_back({"other-noise-unreduced",
-                                fmt::format("{}: other noise counts unreduced at the ear, since "
-                                            "its levels lack what {} needs",
-                                            person.id, needs),
-                                person.stated_at});
+        day.warnings.push_back(
+            warning_for(person, "other-noise-unreduced",
+                        fmt::format("other noise counts unreduced at the ear, since its levels "
+                                    "lack what {} needs",
+                                    needs)));
     }
 }
 

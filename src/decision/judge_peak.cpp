@@ -127,12 +127,11 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
     if (!criterion.peak) return std::nullopt;
     const Peaks peaks = peaks_of(plan, person, day, criterion.peak->weighting);
     if (!peaks.unknown.empty()) {
-        warnings.push_back(
-            {"peak-unknown",
-             fmt::format("{}: the peak limit of {} cannot be judged, since no peak "
-                         "is stated for \"{}\"; enter LCpeak or LZpeak",
-                         person.id, criterion.id, fmt::join(peaks.unknown, "\", \"")),
-             person.stated_at});
+        warnings.push_back(warning_for(
+            person, "peak-unknown",
+            fmt::format("the peak limit of {} cannot be judged, since no peak is stated for "
+                        "\"{}\"; enter LCpeak or LZpeak",
+                        criterion.id, fmt::join(peaks.unknown, "\", \""))));
     }
     if (!peaks.has_any()) return std::nullopt;
     const double limit_dB = level_of<quantity::CWeightedPeak>(criterion.peak->pressure).dB();

@@ -11,9 +11,6 @@ constexpr const char* id_of_stand_in = "\x01";
 constexpr const char* place_of_stand_in = "\x02";
 constexpr const char* place_of_its_policy = "\x03";
 
-// People of more kinds than these are not looked through for each person.
-constexpr std::size_t most_kinds = 64;
-
 /// In all but where it is stated; a member that is added must be compared here too.
 bool are_alike(const Policy& one, const Policy& other) {
     const auto& [rules, criteria, criteria_by_default, weekly_average, speech_must_be_heard,
@@ -25,16 +22,48 @@ bool are_alike(const Policy& one, const Policy& other) {
            least_useful == other.least_useful && accepted_probability == other.accepted_probability;
 }
 
-/// In all but id and place; here too.
-bool are_alike(const Person& one, const Person& other) {
+template <class Levels>
+bool are_equal(const Levels& one, const Levels& other) {
+    return std::ranges::all_of(octave_bands,
+                               [&](OctaveBand band) { return one.at(band) == other.at(band); });
+}
+
+bool are_equal(const std::optional<UncertaintyParts>& one,
+               const std::optional<UncertaintyParts>& other) {
+    if (!one || !other) return one.has_value() == other.has_value();
+    const auto& [instrument, position, run] = *one;
+    return instrument == other->instrument && position == other->position && run == other->run;
+}
+
+/// Here too.
+bool are_alike(const std::optional<SoundLevels>& one, const std::optional<SoundLevels>& other) {
+    if (!one || !other) return one.has_value() == other.has_value();
+    const auto& [LAeq, LCeq, LCpeak, LZpeak, octave, octave_A, uncertainty, parts] = *one;
+    return LAeq == other->LAeq && LCeq == other->LCeq && LCpeak == other->LCpeak &&
+           LZpeak == other->LZpeak && are_equal(octave, other->octave) &&
+           are_equal(octave_A, other->octave_A) && uncertainty == other->uncertainty &&
+           are_equal(parts, other->uncertainty_parts);
+}
+
+/// In all but place; here too.
+bool are_alike(const Task& one, const Task& other) {
+    const auto& [title, position, door_open, duration, sequence, levels, once_a_day, wears, wearing,
+                 stated_at] = one;
+    return title == other.title && position == other.position && door_open == other.door_open &&
+           duration == other.duration && sequence == other.sequence &&
+           are_alike(levels, other.levels) && once_a_day == other.once_a_day &&
+           wears == other.wears && wearing == other.wearing;
+}
+
+/// In all but id, place and tasks; here too.
+bool are_alike_but_for_tasks(const Person& one, const Person& other) {
     const auto& [id, role, wears, wearing, PAR, PAR_uncertainty, fit_uncertainty, worn_uncertainty,
                  cannot_wear, only, canal, sessions_per_day, days_per_week, visits, tasks, policy,
                  stated_at] = one;
-    return tasks.empty() && other.tasks.empty() && role == other.role && wears == other.wears &&
-           wearing == other.wearing && PAR == other.PAR &&
-           PAR_uncertainty == other.PAR_uncertainty && fit_uncertainty == other.fit_uncertainty &&
-           worn_uncertainty == other.worn_uncertainty && cannot_wear == other.cannot_wear &&
-           only == other.only && canal == other.canal &&
+    return role == other.role && wears == other.wears && wearing == other.wearing &&
+           PAR == other.PAR && PAR_uncertainty == other.PAR_uncertainty &&
+           fit_uncertainty == other.fit_uncertainty && worn_uncertainty == other.worn_uncertainty &&
+           cannot_wear == other.cannot_wear && only == other.only && canal == other.canal &&
            sessions_per_day == other.sessions_per_day && days_per_week == other.days_per_week &&
            visits == other.visits && are_alike(policy, other.policy);
 }
@@ -87,13 +116,19 @@ class Naming {
 
 }  // namespace
 
+bool are_alike(const Person& one, const Person& other) {
+    return are_alike_but_for_tasks(one, other) &&
+           std::ranges::equal(one.tasks, other.tasks,
+                              [](const Task& a, const Task& b) { return are_alike(a, b); });
+}
+
 std::vector<PeopleAlike> people_alike(const std::vector<Person>& people) {
     std::vector<PeopleAlike> groups;
     for (std::size_t n = 0; n < people.size(); ++n) {
         const auto known =
             groups.begin() + static_cast<std::ptrdiff_t>(std::min(groups.size(), most_kinds));
         const auto same = std::find_if(groups.begin(), known, [&](const PeopleAlike& group) {
-            return are_alike(group.stand_in, people[n]);
+            return group.stand_in.tasks.empty() && are_alike(group.stand_in, people[n]);
         });
         if (same == known) {
             groups.push_back({people[n], {n}});
@@ -126,6 +161,7 @@ std::vector<Warning> as_found_for(const Person& person, const Person& stand_in,
     for (Warning& warning : warnings) {
         naming.name(warning.text);
         naming.name(warning.where);
+        naming.name(warning.people);
     }
     return warnings;
 }

@@ -19,6 +19,12 @@ struct PeopleAlike {
     std::vector<std::size_t> people;  ///< indices into the plan's, ascending; never empty
 };
 
+/// People of more kinds than these are not looked through for each person.
+inline constexpr std::size_t most_kinds = 64;
+
+/// Whether two people differ in nothing but their ids and where they and their tasks are stated.
+[[nodiscard]] bool are_alike(const Person& one, const Person& other);
+
 /// Everyone of a plan in groups, in the order of each group's first. People with tasks, and those
 /// of rare kinds in a plan of very many kinds, stand alone. Somebody alone is the stand-in.
 [[nodiscard]] std::vector<PeopleAlike> people_alike(const std::vector<Person>& people);

@@ -15,14 +15,14 @@ namespace earbudget {
 
 namespace {
 
-// Adds warnings that begin with the person's id and stand where the person does.
+// Adds warnings that concern the person.
 class PersonWarnings {
   public:
     PersonWarnings(const Person& person, std::vector<Warning>& warnings)
         : person_(person), warnings_(warnings) {}
 
     void add(const char* code, const std::string& text) {
-        warnings_.push_back({code, fmt::format("{}: {}", person_.id, text), person_.stated_at});
+        warnings_.push_back(warning_for(person_, code, text));
     }
 
   private:

@@ -31,12 +31,10 @@ void note_prediction(const Plan& plan, const Person& person, const HearingDay& d
     wearer.wears = choice.wears;
     std::vector<Warning> warnings;
     warn_of_person(plan, wearer, day, warnings);
-    const std::string prefix = person.id + ": ";
     for (const Warning& warning : warnings) {
         if (std::ranges::find(worth_a_note, warning.code) == worth_a_note.end()) continue;
         if (warning.code == "derating-superseded" && day.method != Method::Nrr) continue;
-        choice.notes.push_back(warning.text.starts_with(prefix) ? warning.text.substr(prefix.size())
-                                                                : warning.text);
+        choice.notes.push_back(warning.text);
     }
 }
 

@@ -75,14 +75,17 @@ std::optional<OctaveAttenuation> read_octave_attenuation(TableReader& table) {
     OctaveAttenuation attenuation;
     for (std::size_t i = 0; i < size; ++i) {
         const auto& frequency = frequencies->value[i];
-        const TestBand band = band_of(frequency);
-        if (has(attenuation, band)) {
-            throw InputError(
-                frequency.position,
-                fmt::format("{:g} Hz stands twice; accepted: each band once", frequency.value));
-        }
-        set(attenuation, band,
-            {LevelDifference(means->value[i].value), LevelDifference(deviations->value[i].value)});
+        table.errors().attempt([&] {
+            const TestBand band = band_of(frequency);
+            if (has(attenuation, band)) {
+                throw InputError(
+                    frequency.position,
+                    fmt::format("{:g} Hz stands twice; accepted: each band once", frequency.value));
+            }
+            set(attenuation, band,
+                {LevelDifference(means->value[i].value),
+                 LevelDifference(deviations->value[i].value)});
+        });
     }
     return attenuation;
 }

@@ -26,10 +26,10 @@ std::vector<Role> read_roles(TableReader& table) {
     // Who accompanies a participant is no worker and no subject: only where the plan says so.
     if (!names) return {Role::Participant, Role::Staff};
     if (names->value.empty())
-        table.refuse("for", fmt::format("is empty; accepted: {}", accepted_roles));
+        table.report("for", fmt::format("is empty; accepted: {}", accepted_roles));
     std::vector<Role> result;
     for (const auto& name : names->value)
-        result.push_back(role_named(name));
+        table.errors().attempt([&] { result.push_back(role_named(name)); });
     return result;
 }
 
@@ -44,17 +44,17 @@ std::optional<PeakLimit> read_peak_limit(TableReader& table) {
     return PeakLimit{pressure_of(PeakLevelZ(unweighted->value)), PeakLimit::Weighting::None};
 }
 
-Criterion read_criterion(TableReader& table) {
-    const std::string id = require_id(table).value;
+Criterion read_criterion(TableReader& table, const std::string& id) {
     const auto title = table.text("title");
     const auto source = table.text("source");
+    LevelA level{0.0};
+    table.errors().attempt(
+        [&] { level = LevelA(table.require_number("level_dB", criterion_level_range).value); });
     Criterion criterion{
         .id = id,
         .title = title ? title->value : id,
         .quantity = ExposureQuantity::Dose,
-        .rule = {.level = LevelA(table.require_number("level_dB", criterion_level_range).value),
-                 .exchange = LevelDifference(3.0),
-                 .hours = Hours(8)},
+        .rule = {.level = level, .exchange = LevelDifference(3.0), .hours = Hours(8)},
         .roles = read_roles(table),
         .source = source ? source->value : "the plan, which states no source",
     };
@@ -71,13 +71,14 @@ Criterion read_criterion(TableReader& table) {
         criterion.rule.ceiling = LevelA(ceiling->value);
     }
     if (const auto weekly = table.boolean("weekly"); weekly && weekly->value) {
-        if (!table.has("hours")) {
-            table.refuse("weekly", "needs the hours of a week; accepted: with \"hours\"");
-        }
+        table.attempt([&] {
+            if (!table.has("hours"))
+                table.refuse("weekly", "needs the hours of a week; accepted: with \"hours\"");
+        });
         criterion.quantity = ExposureQuantity::WeeklyDose;
     }
     if (const auto flag = table.boolean("with_protection")) criterion.with_protection = flag->value;
-    criterion.peak = read_peak_limit(table);
+    table.attempt([&] { criterion.peak = read_peak_limit(table); });
     return criterion;
 }
 
@@ -95,13 +96,14 @@ const Criterion* find_criterion(std::span<const Criterion> criteria, std::string
 }
 
 const Criterion& criterion_named(const Located<std::string>& id,
-                                 const std::vector<Criterion>& own_criteria) {
+                                 const std::vector<Criterion>& own_criteria, ErrorList& errors) {
     if (const Criterion* own = find_criterion(own_criteria, id.value)) return *own;
     if (const Criterion* known = find_published_criterion(id.value)) return *known;
     std::vector<std::string> ids = ids_of(published_criteria());
     const auto own_ids = ids_of(own_criteria);
     ids.insert(ids.end(), own_ids.begin(), own_ids.end());
-    throw unknown_id("criterion", id, ids, "");
+    list_unknown_id(errors, "criterion", id, ids, "");
+    throw AlreadyListed();
 }
 
 }  // namespace
@@ -118,29 +120,34 @@ std::vector<Criterion> read_own_criteria(TableReader& plan) {
     std::vector<Criterion> criteria;
     for (TableReader& table :
          plan.tables("criterion", "[[criterion]]", criterion_keys, most_own_criteria)) {
-        Criterion criterion = read_criterion(table);
-        if (find_criterion(criteria, criterion.id) || find_published_criterion(criterion.id)) {
-            table.refuse("id",
-                         fmt::format("\"{}\" is taken; accepted: an id of its own", criterion.id));
+        std::string id;
+        if (!plan.errors().attempt([&] { id = require_id(table).value; }))
+            plan.errors().lose("criterion", std::nullopt);
+        if (find_criterion(criteria, id) || find_published_criterion(id)) {
+            table.report("id", fmt::format("\"{}\" is taken; accepted: an id of its own", id));
+            plan.errors().lose("criterion", std::nullopt);
         }
-        criteria.push_back(std::move(criterion));
+        criteria.push_back(read_criterion(table, id));
     }
+    if (plan.is_misspelt("criterion")) plan.errors().lose("criterion", std::nullopt);
     return criteria;
 }
 
 void read_criteria(TableReader& table, const std::vector<Criterion>& own_criteria, Policy& policy) {
     const auto ids = table.texts("criteria");
     if (!ids) return;
-    if (ids->value.empty()) table.refuse("criteria", "is empty; accepted: at least one criterion");
+    if (ids->value.empty()) table.report("criteria", "is empty; accepted: at least one criterion");
     policy.criteria.clear();
     for (const auto& id : ids->value) {
-        const Criterion& criterion = criterion_named(id, own_criteria);
-        if (find_criterion(policy.criteria, criterion.id)) {
-            throw InputError(id.position, fmt::format("criterion \"{}\" stands twice; accepted: "
-                                                      "each once",
-                                                      id.value));
-        }
-        policy.criteria.push_back(criterion);
+        table.errors().attempt([&] {
+            const Criterion& criterion = criterion_named(id, own_criteria, table.errors());
+            if (find_criterion(policy.criteria, criterion.id)) {
+                throw InputError(
+                    id.position,
+                    fmt::format("criterion \"{}\" stands twice; accepted: each once", id.value));
+            }
+            policy.criteria.push_back(criterion);
+        });
     }
 }
 

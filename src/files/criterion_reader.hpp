@@ -14,11 +14,10 @@ inline constexpr std::string_view accepted_roles = "\"participant\", \"staff\" o
 /// The role of a name. Throws InputError.
 [[nodiscard]] Role role_named(const Located<std::string>& name);
 
-/// Reads the [[criterion]] tables of a plan, its own criteria. Throws InputError.
+/// Reads the [[criterion]] tables of a plan, its own criteria.
 [[nodiscard]] std::vector<Criterion> read_own_criteria(TableReader& plan);
 
 /// Reads `criteria`, ids of published criteria and of the plan's own; unchanged where it is absent.
-/// Throws InputError.
 void read_criteria(TableReader& table, const std::vector<Criterion>& own_criteria, Policy& policy);
 
 /// What a person's criteria come to once all is read: those of the role where none is named, each

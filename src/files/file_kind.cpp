@@ -4,6 +4,8 @@
 
 #include <fmt/format.h>
 
+#include "files/nearest_name.hpp"
+
 namespace earbudget::files {
 
 namespace {
@@ -12,6 +14,20 @@ const TomlValue* find_kind(const TomlTable& document) {
     const auto found = std::find_if(document.entries.begin(), document.entries.end(),
                                     [](const TomlEntry& entry) { return entry.key == "kind"; });
     return found == document.entries.end() ? nullptr : &found->value;
+}
+
+/// Where there is no kind, there may be one that is misspelt.
+void check_states_kind(const TomlTable& document, const std::string& path, std::string_view kind) {
+    if (find_kind(document) != nullptr) return;
+    for (const TomlEntry& entry : document.entries) {
+        if (!nearest_name(entry.key, {"kind"})) continue;
+        throw InputError(entry.position,
+                         fmt::format("unknown key \"{}\" in the file, the nearest known is "
+                                     "\"kind\"; accepted: kind = \"{}\"",
+                                     entry.key, kind));
+    }
+    throw InputError({path},
+                     fmt::format("the file has no \"kind\"; accepted: kind = \"{}\"", kind));
 }
 
 }  // namespace
@@ -23,19 +39,17 @@ std::string_view kind_of(const TomlTable& document) {
 }
 
 TableReader open_document(const TomlTable& document, const std::string& path, std::string_view kind,
-                          std::vector<std::string> keys) {
+                          std::vector<std::string> keys, ErrorList& errors) {
+    check_states_kind(document, path, kind);
     const std::string_view stated = kind_of(document);
     if (!stated.empty() && stated != kind) {
         throw InputError(find_kind(document)->position,
                          fmt::format("\"kind\" is \"{}\"; accepted: \"{}\"", stated, kind));
     }
     keys.insert(keys.begin(), {"kind", "format"});
-    TableReader file(document, {path}, "the file", std::move(keys));
+    TableReader file(document, {path}, "the file", std::move(keys), errors);
     static_cast<void>(file.require_text("kind", fmt::format("kind = \"{}\"", kind)));
-    if (!file.has("format")) {
-        throw InputError({path}, "the file has no \"format\"; accepted: format = 1");
-    }
-    static_cast<void>(file.count("format", 1, 1));
+    errors.attempt([&] { static_cast<void>(file.require_count("format", 1, 1, "format = 1")); });
     return file;
 }
 

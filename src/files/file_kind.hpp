@@ -11,9 +11,11 @@ namespace earbudget::files {
 /// The `kind` that a document states; empty where it states none.
 [[nodiscard]] std::string_view kind_of(const TomlTable& document);
 
-/// A reader of a whole file whose kind and format were found right. `kind` and `format` are
-/// accepted besides `keys`. Throws InputError: another kind first, then unknown keys.
+/// A reader of a whole file of this kind. `kind` and `format` are accepted besides `keys`. Throws
+/// InputError for a file of another kind or of none, of which nothing else is worth saying; other
+/// mistakes go to the list.
 [[nodiscard]] TableReader open_document(const TomlTable& document, const std::string& path,
-                                        std::string_view kind, std::vector<std::string> keys);
+                                        std::string_view kind, std::vector<std::string> keys,
+                                        ErrorList& errors);
 
 }  // namespace earbudget::files

@@ -75,11 +75,10 @@ void read_uncertainty(TableReader& table, SoundLevels& levels) {
     levels.uncertainty_parts = parts;
 }
 
-}  // namespace
-
-SoundLevels read_levels(TableReader& table) {
+/// Throws InputError for levels that are missing or contradict each other.
+void read_levels(TableReader& table, SoundLevels& levels) {
     const auto LAeq = read_level<LevelA>(table, "LAeq");
-    SoundLevels levels{.LAeq = LAeq.value_or(LevelA(0.0))};
+    levels.LAeq = LAeq.value_or(LevelA(0.0));
     levels.LCeq = read_level<LevelC>(table, "LCeq");
     levels.LCpeak = read_level<PeakLevelC>(table, "LCpeak");
     levels.LZpeak = read_level<PeakLevelZ>(table, "LZpeak");
@@ -100,6 +99,13 @@ SoundLevels read_levels(TableReader& table) {
     if (const auto contradiction = contradiction_in(levels)) {
         throw InputError(table.position_of(contradiction->key), contradiction->text);
     }
+}
+
+}  // namespace
+
+SoundLevels read_levels(TableReader& table) {
+    SoundLevels levels{.LAeq = LevelA(0.0)};
+    table.attempt([&] { read_levels(table, levels); });
     return levels;
 }
 

@@ -15,8 +15,8 @@ inline constexpr NumberRange level_range{lowest_level_dB, highest_level_dB, "dB"
 inline const std::vector<std::string> level_keys = {
     "LAeq", "LCeq", "LCpeak", "LZpeak", "uncertainty", "uncertainty_parts", "octave", "octave_A"};
 
-/// Reads those keys; at least LAeq or octave. Throws InputError, also for levels that
-/// contradict each other (study/level_checks.hpp).
+/// Reads those keys; at least LAeq or octave. Levels that contradict each other
+/// (study/level_checks.hpp) are a mistake too.
 [[nodiscard]] SoundLevels read_levels(TableReader& table);
 
 }  // namespace earbudget::files

@@ -1,6 +1,7 @@
 #include "files/person_reader.hpp"
 
 #include <algorithm>
+#include <set>
 
 #include <fmt/format.h>
 
@@ -46,16 +47,24 @@ std::vector<std::string> person_keys() {
     return keys;
 }
 
+void check_can_wear(TableReader& table, const std::vector<std::string>& wears,
+                    const std::vector<std::string>& cannot_wear) {
+    for (const std::string& id : wears) {
+        if (std::ranges::find(cannot_wear, id) == cannot_wear.end()) continue;
+        table.report("wears", fmt::format("names \"{}\", which also stands in cannot_wear; "
+                                          "accepted: one or the other",
+                                          id));
+    }
+}
+
 void read_protection(TableReader& table, const Catalogue& catalogue, Person& person) {
     person.wears = read_wears(table, catalogue);
     person.wearing = read_wearing(table);
     person.cannot_wear = read_protector_ids(table, "cannot_wear", catalogue);
-    for (const std::string& id : person.cannot_wear) {
-        if (std::find(person.wears.begin(), person.wears.end(), id) == person.wears.end()) continue;
-        table.refuse("wears", fmt::format("names \"{}\", which also stands in cannot_wear; "
-                                          "accepted: one or the other",
-                                          id));
-    }
+    check_can_wear(table, person.wears, person.cannot_wear);
+}
+
+void read_fit_test(TableReader& table, Person& person) {
     if (const auto PAR = table.number("PAR", PAR_range)) {
         if (person.wears.empty()) {
             table.refuse("PAR",
@@ -90,29 +99,25 @@ void read_spread(TableReader& table, Person& person) {
 void read_comfort(TableReader& table, Person& person) {
     if (const auto only = table.text("only", "\"plugs\" or \"earmuffs\"")) {
         if (only->value != "plugs" && only->value != "earmuffs") {
-            table.refuse(
+            table.report(
                 "only", fmt::format("is \"{}\"; accepted: \"plugs\" or \"earmuffs\"", only->value));
         }
         person.only = only->value == "plugs" ? WearsOnly::Plugs : WearsOnly::Earmuffs;
     }
     if (const auto canal = table.text("canal", accepted_canal_sizes)) {
-        person.canal = canal_size_named({canal->value, canal->position});
+        table.errors().attempt([&] {
+            person.canal = canal_size_named({canal->value, canal->position});
+        });
     }
 }
 
-void check_task(TableReader& table, const Person& person) {
-    const Task& task = person.tasks.back();
+void check_task(TableReader& table, const Task& task, const Person& person) {
     if (person.role == Role::Participant && !task.duration) {
         table.refuse("during",
                      "follows the timeline for a participant, who hears the timeline at the ear "
                      "position anyway; accepted: other exposure of the day, with a duration");
     }
-    for (const std::string& id : task.wears.value_or(std::vector<std::string>())) {
-        if (std::ranges::find(person.cannot_wear, id) == person.cannot_wear.end()) continue;
-        table.refuse("wears", fmt::format("names \"{}\", which also stands in cannot_wear; "
-                                          "accepted: one or the other",
-                                          id));
-    }
+    check_can_wear(table, task.wears.value_or(std::vector<std::string>()), person.cannot_wear);
 }
 
 void read_day(TableReader& table, const Plan& plan, Person& person) {
@@ -124,8 +129,10 @@ void read_day(TableReader& table, const Plan& plan, Person& person) {
     }
     if (const auto visits = table.count("visits", 1, most_visits)) person.visits = visits->value;
     for (TableReader& task : table.tables("task", "[[person.task]]", task_keys, most_tasks)) {
-        person.tasks.push_back(read_task(task, plan));
-        check_task(task, person);
+        table.attempt([&] {
+            person.tasks.push_back(read_task(task, plan));
+            check_task(task, person.tasks.back(), person);
+        });
     }
     if (person.role != Role::Participant && person.tasks.empty()) {
         throw InputError(table.position(),
@@ -146,18 +153,19 @@ void check_combination(const Policy& policy) {
 
 Person read_person(TableReader& table, const Plan& plan, const Policy& facility,
                    const std::vector<Criterion>& own_criteria) {
-    Person person{.id = require_id(table).value,
-                  .role = role_named(table.require_text("role", accepted_roles)),
-                  .policy = facility,
-                  .stated_at = table.position()};
+    ErrorList& errors = table.errors();
+    Person person{.id = "", .policy = facility, .stated_at = table.position()};
+    errors.attempt([&] { person.id = require_id(table).value; });
+    errors.attempt([&] { person.role = role_named(table.require_text("role", accepted_roles)); });
     read_protection(table, plan.catalogue, person);
-    read_spread(table, person);
+    table.attempt([&] { read_fit_test(table, person); });
+    table.attempt([&] { read_spread(table, person); });
     read_comfort(table, person);
-    read_day(table, plan, person);
+    table.attempt([&] { read_day(table, plan, person); });
     read_policy_keys(table, own_criteria, person.policy);
     settle_criteria(person);
     if (person.policy.stated_at.file.empty()) person.policy.stated_at = table.position();
-    check_combination(person.policy);
+    table.attempt([&] { check_combination(person.policy); });
     return person;
 }
 
@@ -166,18 +174,16 @@ Person read_person(TableReader& table, const Plan& plan, const Policy& facility,
 std::vector<Person> read_people(TableReader& plan_table, const Plan& plan, const Policy& facility,
                                 const std::vector<Criterion>& own_criteria) {
     std::vector<Person> people;
-    for (TableReader& table :
-         plan_table.tables("person", "[[person]]", person_keys(), most_people)) {
-        Person person = read_person(table, plan, facility, own_criteria);
-        const bool taken = std::any_of(people.begin(), people.end(),
-                                       [&](const Person& other) { return other.id == person.id; });
-        if (taken) {
-            table.refuse("id",
-                         fmt::format("\"{}\" stands twice; accepted: each id once", person.id));
-        }
-        people.push_back(std::move(person));
+    std::vector<TableReader> tables =
+        plan_table.tables("person", "[[person]]", person_keys(), most_people);
+    std::set<std::string> ids;
+    for (TableReader& table : tables) {
+        people.push_back(read_person(table, plan, facility, own_criteria));
+        const std::string& id = people.back().id;
+        if (!id.empty() && !ids.insert(id).second)
+            table.report("id", fmt::format("\"{}\" stands twice; accepted: each id once", id));
     }
-    if (people.empty()) {
+    if (people.empty() && !plan_table.is_misspelt("person")) {
         throw InputError(plan_table.position(),
                          "the plan has no [[person]]; accepted: at least one");
     }

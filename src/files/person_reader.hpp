@@ -8,7 +8,7 @@
 namespace earbudget::files {
 
 /// Reads the [[person]] tables of a plan whose catalogue, positions and timeline are already there.
-/// `facility` is the policy that each may override. Throws InputError.
+/// `facility` is the policy that each may override.
 [[nodiscard]] std::vector<Person> read_people(TableReader& plan_table, const Plan& plan,
                                               const Policy& facility,
                                               const std::vector<Criterion>& own_criteria);

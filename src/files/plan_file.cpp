@@ -36,19 +36,23 @@ std::string beside(const std::string& plan_path, const std::string& relative) {
     return (std::filesystem::path(plan_path).parent_path() / relative).string();
 }
 
-std::size_t sequence_named(const Located<std::string>& id, const std::vector<Sequence>& sequences) {
+std::size_t sequence_named(const Located<std::string>& id, const std::vector<Sequence>& sequences,
+                           ErrorList& errors) {
     const auto found = std::ranges::find(sequences, id.value, &Sequence::id);
     if (found != sequences.end()) return static_cast<std::size_t>(found - sequences.begin());
     std::vector<std::string> ids;
     for (const Sequence& sequence : sequences)
         ids.push_back(sequence.id);
-    throw unknown_id("sequence", id, ids,
-                     "there are no cards where the plan's key \"sequences\" tells (subfolders "
-                     "are not read)");
+    list_unknown_id(errors, "sequence", id, ids,
+                    "there are no cards where the plan's key \"sequences\" tells (subfolders "
+                    "are not read)");
+    throw AlreadyListed();
 }
 
-TimelineRow read_timeline_row(TableReader& table, const std::vector<Sequence>& sequences) {
-    TimelineRow row{.sequence = {}, .stated_at = table.position()};
+/// Throws InputError for keys that do not belong together.
+void read_timeline_row(TableReader& table, const std::vector<Sequence>& sequences,
+                       TimelineRow& row) {
+    ErrorList& errors = table.errors();
     const auto sequence = table.text("sequence");
     const auto rest = table.duration("rest");
     const auto duration = table.duration("duration");
@@ -59,7 +63,8 @@ TimelineRow read_timeline_row(TableReader& table, const std::vector<Sequence>& s
             "[[timeline]] must hold either a sequence with its duration or a rest; "
             "accepted: sequence = \"…\" and duration = \"8 min\", or rest = \"2 min\"");
     }
-    if (sequence) row.sequence = sequence_named(*sequence, sequences);
+    if (sequence)
+        errors.attempt([&] { row.sequence = sequence_named(*sequence, sequences, errors); });
     if (const auto reinsert = table.boolean("reinsert")) {
         if (sequence) {
             table.refuse("reinsert",
@@ -69,16 +74,19 @@ TimelineRow read_timeline_row(TableReader& table, const std::vector<Sequence>& s
         row.reinsert = reinsert->value;
     }
     row.duration = sequence ? duration->value : rest->value;
-    return row;
 }
 
 std::vector<TimelineRow> read_timeline(TableReader& plan, const std::vector<Sequence>& sequences) {
     std::vector<TimelineRow> timeline;
     for (TableReader& table :
          plan.tables("timeline", "[[timeline]]", timeline_keys, most_timeline_rows)) {
-        timeline.push_back(read_timeline_row(table, sequences));
+        timeline.push_back({.sequence = {}, .stated_at = table.position()});
+        if (!table.attempt([&] { read_timeline_row(table, sequences, timeline.back()); }))
+            plan.errors().lose("timeline", std::nullopt);
     }
     if (timeline.empty()) {
+        plan.errors().lose("timeline", std::nullopt);
+        if (plan.is_misspelt("timeline")) throw AlreadyListed();
         throw InputError(plan.position_of("timeline"),
                          "the timeline is empty; accepted: at least one [[timeline]] row");
     }
@@ -133,11 +141,86 @@ std::optional<Contact> read_contact(TableReader& plan) {
         return text ? text->value : std::string();
     };
     Contact contact{.name = stated("name"), .role = stated("role"), .phone = stated("phone")};
-    if (contact.name.empty() && contact.role.empty() && contact.phone.empty()) {
+    table->attempt([&] {
+        if (!contact.name.empty() || !contact.role.empty() || !contact.phone.empty()) return;
         throw InputError(table->position(),
                          "[contact] says nobody; accepted: any of name, role, phone as text");
-    }
+    });
     return contact;
+}
+
+/// The cards and the catalogue. Where they cannot be read, nobody knows which ids there are.
+void read_sequences(TableReader& file, const std::string& path, LoadedPlan& loaded) {
+    ErrorList& errors = file.errors();
+    const auto folder = file.text("sequences");
+    const bool is_there = errors.attempt([&] {
+        if (!folder) return;
+        loaded.plan.sequences =
+            read_sequence_folder(beside(path, folder->value), folder->position, errors);
+    });
+    const bool unknown = loaded.plan.sequences.empty() && !is_there;
+    if (unknown || (!folder && (file.has("sequences") || file.is_misspelt("sequences"))))
+        errors.lose("sequence", std::nullopt);
+    for (const Sequence& card : loaded.plan.sequences)
+        loaded.files.push_back(card.stated_at.file);
+}
+
+void read_catalogue(TableReader& file, const std::string& path, LoadedPlan& loaded) {
+    ErrorList& errors = file.errors();
+    const auto stated = file.text("protectors");
+    bool is_there = stated || !(file.has("protectors") || file.is_misspelt("protectors"));
+    if (stated) {
+        const std::string catalogue = beside(path, stated->value);
+        is_there = false;
+        errors.attempt([&] {
+            const TomlTable document = read_toml(catalogue, &stated->position);
+            loaded.plan.catalogue = read_protector_catalogue(document, catalogue, errors);
+            is_there = true;
+        });
+        loaded.files.push_back(catalogue);
+    }
+    if (!is_there) errors.lose("protector", std::nullopt);
+}
+
+std::optional<SoundLevels> read_own_levels(TableReader& file, std::string_view key) {
+    auto table = file.table(key, fmt::format("[{}]", key), level_keys);
+    return table ? std::optional(read_levels(*table)) : std::nullopt;
+}
+
+/// Rooms of the plan, and of the site where it names one.
+void read_rooms(TableReader& file, const std::string& path, LoadedPlan& loaded) {
+    ErrorList& errors = file.errors();
+    Plan& plan = loaded.plan;
+    plan.background = read_own_levels(file, "background");
+    plan.intercom = read_own_levels(file, "intercom");
+    read_positions(file, path, plan, loaded.files);
+    const auto site = file.text("site");
+    bool is_there = site || !(file.has("site") || file.is_misspelt("site"));
+    if (site) {
+        is_there = false;
+        errors.attempt([&] {
+            read_site(beside(path, site->value), site->position, plan, loaded.files, errors);
+            is_there = true;
+        });
+    }
+    if (!is_there) errors.lose("position", std::nullopt);
+}
+
+void read_plan(const TomlTable& document, const std::string& path, LoadedPlan& loaded,
+               ErrorList& errors) {
+    TableReader file = open_document(document, path, "plan", plan_keys, errors);
+    Plan& plan = loaded.plan;
+    if (const auto title = file.text("title")) plan.title = title->value;
+    loaded.contact = read_contact(file);
+    read_sequences(file, path, loaded);
+    read_catalogue(file, path, loaded);
+    read_rooms(file, path, loaded);
+    errors.attempt([&] { plan.timeline = read_timeline(file, plan.sequences); });
+    const auto own_criteria = read_own_criteria(file);
+    const Policy policy = read_policy(file, own_criteria);
+    errors.attempt([&] { plan.people = read_people(file, plan, policy, own_criteria); });
+    add_unnamed_criteria(own_criteria, policy, plan.people);
+    if (errors.empty()) check_size(file, plan);
 }
 
 }  // namespace
@@ -145,38 +228,10 @@ std::optional<Contact> read_contact(TableReader& plan) {
 LoadedPlan read_plan(const std::string& path) { return read_plan(read_toml(path), path); }
 
 LoadedPlan read_plan(const TomlTable& document, const std::string& path) {
-    TableReader file = open_document(document, path, "plan", plan_keys);
-    const auto title = file.text("title");
-    LoadedPlan loaded{.plan = {.title = title ? title->value : path}, .files = {path}};
-    // Not among the above: GCC 12 destroys members twice where one that stands behind them throws.
-    loaded.contact = read_contact(file);
-    Plan& plan = loaded.plan;
-    if (const auto folder = file.text("sequences")) {
-        plan.sequences = read_sequence_folder(beside(path, folder->value), folder->position);
-        for (const Sequence& card : plan.sequences)
-            loaded.files.push_back(card.stated_at.file);
-    }
-    if (const auto catalogue = file.text("protectors")) {
-        const std::string catalogue_path = beside(path, catalogue->value);
-        plan.catalogue = read_protector_catalogue(catalogue_path, &catalogue->position);
-        loaded.files.push_back(catalogue_path);
-    }
-    if (auto background = file.table("background", "[background]", level_keys)) {
-        plan.background = read_levels(*background);
-    }
-    if (auto intercom = file.table("intercom", "[intercom]", level_keys)) {
-        plan.intercom = read_levels(*intercom);
-    }
-    read_positions(file, path, plan, loaded.files);
-    if (const auto site = file.text("site")) {
-        read_site(beside(path, site->value), site->position, plan, loaded.files);
-    }
-    plan.timeline = read_timeline(file, plan.sequences);
-    const auto own_criteria = read_own_criteria(file);
-    const Policy policy = read_policy(file, own_criteria);
-    plan.people = read_people(file, plan, policy, own_criteria);
-    add_unnamed_criteria(own_criteria, policy, plan.people);
-    check_size(file, plan);
+    LoadedPlan loaded{.plan = {.title = path}, .files = {path}};
+    ErrorList errors;
+    errors.attempt([&] { read_plan(document, path, loaded, errors); });
+    errors.throw_if_any();
     return loaded;
 }
 

@@ -19,7 +19,8 @@ struct LoadedPlan {
 
 /// Reads a plan, kind = "plan", with the cards and the catalogue it names, relative to it.
 /// Every id in the result is known, the timeline is not empty and there is at least one person.
-/// Throws InputError.
+/// Throws InputErrors for all mistakes of all these files, InputError where the plan's own file
+/// cannot be read.
 [[nodiscard]] LoadedPlan read_plan(const std::string& path);
 
 /// The same from the content of the file at `path`.

@@ -39,7 +39,7 @@ void read_method(TableReader& table, Policy& policy) {
         if (name_of(method) == stated->value) policy.rules.method = method;
     }
     if (!policy.rules.method) {
-        table.refuse("method",
+        table.report("method",
                      fmt::format("is \"{}\"; accepted: {}", stated->value, accepted_methods()));
     }
 }
@@ -49,7 +49,7 @@ void read_derating(TableReader& table, Policy& policy) {
     if (!value) return;
     policy.stated_at = value->position;
     if (const auto* own = std::get_if<TomlTable>(&value->content)) {
-        TableReader reader(*own, value->position, "derating", {"dB"});
+        TableReader reader(*own, value->position, "derating", {"dB"}, table.errors());
         policy.rules.derating = {
             .kind = Derating::Kind::Own,
             .own = LevelDifference(reader.require_number("dB", own_derating_range).value)};
@@ -64,7 +64,7 @@ void read_derating(TableReader& table, Policy& policy) {
         }
         accepted += fmt::format("\"{}\", ", name_of(kind));
     }
-    table.refuse("derating",
+    table.report("derating",
                  fmt::format("is {}; accepted: {}{{ dB = … }}",
                              name ? "\"" + *name + "\"" : std::string(value->kind()), accepted));
 }
@@ -74,7 +74,7 @@ void read_derating(TableReader& table, Policy& policy) {
 void read_policy_keys(TableReader& table, const std::vector<Criterion>& own_criteria,
                       Policy& policy) {
     read_method(table, policy);
-    read_derating(table, policy);
+    table.errors().attempt([&] { read_derating(table, policy); });
     if (const auto percent = table.number("protection_performance", performance_range)) {
         policy.rules.performance = ProtectionPerformance(percent->value);
     }

@@ -21,7 +21,7 @@ inline const std::vector<std::string> policy_keys = {"method",
 
 /// Changes a policy by the keys of [policy] or of a [[person]] that overrides it: method, derating,
 /// protection_performance, criteria, weekly_average, speech_must_be_heard, least_useful_dB,
-/// accepted_probability. Throws InputError.
+/// accepted_probability.
 void read_policy_keys(TableReader& table, const std::vector<Criterion>& own_criteria,
                       Policy& policy);
 

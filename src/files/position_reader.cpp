@@ -48,12 +48,13 @@ struct Folder {
     const Plan& plan;
     std::vector<std::string>& paths;
     std::size_t& cards;  ///< so many were read for positions of that file
+    ErrorList& errors;
 };
 
 void read_measured(const Folder& folder, const Located<std::string>& stated,
                    Transmission& transmission) {
     const auto path = (std::filesystem::path(folder.of_file).parent_path() / stated.value).string();
-    const std::vector<Sequence> cards = read_sequence_folder(path, stated.position);
+    const std::vector<Sequence> cards = read_sequence_folder(path, stated.position, folder.errors);
     folder.cards += cards.size();
     if (folder.cards > most_cards_at_positions) {
         throw InputError(stated.position,
@@ -92,7 +93,11 @@ Transmission read_transmission(TableReader& table, const Folder& folder) {
         transmission.background = read_levels(*background);
     }
     const auto sequences = table.text("sequences");
-    if (sequences) read_measured(folder, {sequences->value, sequences->position}, transmission);
+    if (sequences) {
+        table.errors().attempt([&] {
+            read_measured(folder, {sequences->value, sequences->position}, transmission);
+        });
+    }
     const bool differs = transmission.difference || !transmission.octave_difference.empty();
     if (!differs && !sequences) {
         throw InputError(table.position(),
@@ -105,16 +110,20 @@ Transmission read_transmission(TableReader& table, const Folder& folder) {
 }
 
 Position read_position(TableReader& table, const Folder& folder) {
-    Position position{.id = require_id(table).value, .stated_at = table.position()};
+    Position position{.id = "", .stated_at = table.position()};
+    if (!folder.errors.attempt([&] { position.id = require_id(table).value; }))
+        folder.errors.lose("position", std::nullopt);
     if (const auto near = table.boolean("near_magnet")) position.near_magnet = near->value;
-    position.door_shut = read_transmission(table, folder);
+    table.attempt([&] { position.door_shut = read_transmission(table, folder); });
     if (auto open = table.table("door_open", "[position.door_open]", transmission_keys)) {
-        position.door_open = read_transmission(*open, folder);
+        position.door_open.emplace();
+        open->attempt([&] { position.door_open = read_transmission(*open, folder); });
         // An open door lets nothing of what is heard there anyway out.
         if (!position.door_open->background) {
             position.door_open->background = position.door_shut.background;
         }
     }
+    if (table.has_mistakes()) folder.errors.lose("position", position.id);
     return position;
 }
 
@@ -125,25 +134,35 @@ void read_positions(TableReader& file, const std::string& path, Plan& plan,
     std::size_t cards = 0;
     for (TableReader& table :
          file.tables("position", "[[position]]", position_keys(), most_positions)) {
-        Position position = read_position(table, {path, plan, paths, cards});
+        Position position = read_position(table, {path, plan, paths, cards, file.errors()});
         const auto same = std::ranges::find(plan.positions, position.id, &Position::id);
-        if (same != plan.positions.end()) {
-            table.refuse("id", fmt::format("\"{}\" stands twice, first at {}; accepted: each id "
+        if (same != plan.positions.end() && !position.id.empty()) {
+            table.report("id", fmt::format("\"{}\" stands twice, first at {}; accepted: each id "
                                            "once",
                                            position.id, same->stated_at.text()));
+            file.errors().lose("position", std::nullopt);
         }
         plan.positions.push_back(std::move(position));
     }
+    if (file.is_misspelt("position")) file.errors().lose("position", std::nullopt);
 }
 
 void read_site(const std::string& path, const SourcePosition& named_at, Plan& plan,
-               std::vector<std::string>& paths) {
-    read_site(read_toml(path, &named_at), path, plan, paths);
+               std::vector<std::string>& paths, ErrorList& errors) {
+    read_site(read_toml(path, &named_at), path, plan, paths, errors);
 }
 
 void read_site(const TomlTable& document, const std::string& path, Plan& plan,
                std::vector<std::string>& paths) {
-    TableReader file = open_document(document, path, "site", {"title", "background", "position"});
+    ErrorList errors;
+    errors.attempt([&] { read_site(document, path, plan, paths, errors); });
+    errors.throw_if_any();
+}
+
+void read_site(const TomlTable& document, const std::string& path, Plan& plan,
+               std::vector<std::string>& paths, ErrorList& errors) {
+    TableReader file =
+        open_document(document, path, "site", {"title", "background", "position"}, errors);
     static_cast<void>(file.text("title"));
     if (auto background = file.table("background", "[background]", level_keys)) {
         const SoundLevels levels = read_levels(*background);

@@ -11,6 +11,7 @@
 #include "files/sequence_card.hpp"
 #include "files/table_reader.hpp"
 #include "files/unknown_id.hpp"
+#include "files/wearing_reader.hpp"
 
 namespace earbudget::files {
 
@@ -33,7 +34,8 @@ ProtectorType read_type(TableReader& table) {
     for (const ProtectorType type : types) {
         if (name_of(type) == stated.value) return type;
     }
-    table.refuse("type", fmt::format("is \"{}\"; accepted: {}", stated.value, accepted_types()));
+    table.report("type", fmt::format("is \"{}\"; accepted: {}", stated.value, accepted_types()));
+    throw AlreadyListed();
 }
 
 std::vector<CanalSize> read_canal_sizes(TableReader& table) {
@@ -41,7 +43,7 @@ std::vector<CanalSize> read_canal_sizes(TableReader& table) {
     const auto names = table.texts("canal");
     if (!names) return sizes;
     for (const auto& name : names->value)
-        sizes.push_back(canal_size_named(name));
+        table.errors().attempt([&] { sizes.push_back(canal_size_named(name)); });
     return sizes;
 }
 
@@ -50,26 +52,35 @@ std::optional<bool> read_flag(TableReader& table, std::string_view key) {
     return flag ? std::optional(flag->value) : std::nullopt;
 }
 
-CatalogueEntry read_protector(TableReader& table, const Catalogue& so_far) {
-    const auto id = require_id(table);
-    if (const CatalogueEntry* other = so_far.find(id.value)) {
-        table.refuse("id", fmt::format("\"{}\" stands twice, first at {}; accepted: each id once",
-                                       id.value, other->stated_at.text()));
+void read_protector_id(TableReader& table, Catalogue& catalogue, CatalogueEntry& entry) {
+    entry.protector.id = require_id(table).value;
+    if (const CatalogueEntry* other = catalogue.find(entry.protector.id)) {
+        table.report("id", fmt::format("\"{}\" stands twice, first at {}; accepted: each id once",
+                                       entry.protector.id, other->stated_at.text()));
     }
-    const auto title = table.text("title");
-    CatalogueEntry entry{.protector = {.id = id.value,
-                                       .title = title ? title->value : id.value,
-                                       .type = read_type(table),
-                                       .fits_head_coil = read_flag(table, "fits_head_coil"),
-                                       .metal_free = read_flag(table, "metal_free"),
-                                       .canal = read_canal_sizes(table),
-                                       .octave = read_octave_attenuation(table),
-                                       .ratings = read_ratings(table)},
-                         .stated_at = table.position()};
-    return entry;
 }
 
-MeasuredPair read_pair(TableReader& table, const Catalogue& catalogue) {
+/// Added even with mistakes, so that who wears it is not said to wear what is unknown.
+void read_protector(TableReader& table, Catalogue& catalogue) {
+    ErrorList& errors = table.errors();
+    const std::size_t before = errors.size();
+    CatalogueEntry entry{.protector = {}, .stated_at = table.position()};
+    Protector& protector = entry.protector;
+    const bool has_id = errors.attempt([&] { read_protector_id(table, catalogue, entry); });
+    const auto title = table.text("title");
+    protector.title = title ? title->value : protector.id;
+    errors.attempt([&] { protector.type = read_type(table); });
+    protector.fits_head_coil = read_flag(table, "fits_head_coil");
+    protector.metal_free = read_flag(table, "metal_free");
+    protector.canal = read_canal_sizes(table);
+    table.attempt([&] { protector.octave = read_octave_attenuation(table); });
+    protector.ratings = read_ratings(table);
+    if (!has_id) errors.lose("protector", std::nullopt);
+    if (errors.size() > before || table.has_mistakes()) errors.lose("protector", protector.id);
+    catalogue.protectors.push_back(std::move(entry));
+}
+
+std::vector<std::string> read_pair_ids(TableReader& table, const Catalogue& catalogue) {
     const auto ids = table.texts("protectors");
     if (!ids || ids->value.size() != 2) {
         throw InputError(ids ? ids->position : table.position(),
@@ -79,10 +90,13 @@ MeasuredPair read_pair(TableReader& table, const Catalogue& catalogue) {
     std::vector<std::string> worn;
     for (const auto& id : ids->value) {
         if (!catalogue.find(id.value)) {
-            throw unknown_id("protector", id, catalogue.ids(), "the catalogue is empty");
+            list_unknown_id(table.errors(), "protector", id, catalogue.ids(),
+                            "the catalogue is empty");
+            continue;
         }
         worn.push_back(id.value);
     }
+    if (worn.size() != 2 || lost_any(table.errors(), worn)) throw AlreadyListed();
     if (const auto obstacle = cannot_be_worn_together(catalogue, worn)) {
         throw InputError(ids->position, "[[pair]] names " + *obstacle);
     }
@@ -94,10 +108,19 @@ MeasuredPair read_pair(TableReader& table, const Catalogue& catalogue) {
                                          other.stated_at.text()));
         }
     }
-    MeasuredPair pair{.plug = worn[0], .earmuff = worn[1], .stated_at = table.position()};
-    pair.attenuation.octave = read_octave_attenuation(table);
+    return worn;
+}
+
+void read_pair(TableReader& table, Catalogue& catalogue) {
+    MeasuredPair pair{.plug = "", .earmuff = "", .stated_at = table.position()};
+    const bool named = table.attempt([&] {
+        const std::vector<std::string> worn = read_pair_ids(table, catalogue);
+        pair.plug = worn[0];
+        pair.earmuff = worn[1];
+    });
+    table.attempt([&] { pair.attenuation.octave = read_octave_attenuation(table); });
     pair.attenuation.ratings = read_ratings(table);
-    return pair;
+    if (named) catalogue.pairs.push_back(std::move(pair));
 }
 
 }  // namespace
@@ -107,18 +130,29 @@ Catalogue read_protector_catalogue(const std::string& path, const SourcePosition
 }
 
 Catalogue read_protector_catalogue(const TomlTable& document, const std::string& path) {
-    TableReader file = open_document(document, path, "protectors", {"protector", "pair"});
+    ErrorList errors;
+    Catalogue catalogue;
+    errors.attempt([&] { catalogue = read_protector_catalogue(document, path, errors); });
+    errors.throw_if_any();
+    return catalogue;
+}
+
+Catalogue read_protector_catalogue(const TomlTable& document, const std::string& path,
+                                   ErrorList& errors) {
+    TableReader file = open_document(document, path, "protectors", {"protector", "pair"}, errors);
     Catalogue catalogue;
     for (TableReader& table :
          file.tables("protector", "[[protector]]",
                      with_attenuation_keys(
                          {"id", "title", "type", "fits_head_coil", "metal_free", "canal"}),
                      most_protectors)) {
-        catalogue.protectors.push_back(read_protector(table, catalogue));
+        read_protector(table, catalogue);
     }
+    if (file.is_misspelt("protector") || (catalogue.protectors.empty() && file.has_mistakes()))
+        errors.lose("protector", std::nullopt);
     for (TableReader& table :
          file.tables("pair", "[[pair]]", with_attenuation_keys({"protectors"}), most_pairs)) {
-        catalogue.pairs.push_back(read_pair(table, catalogue));
+        read_pair(table, catalogue);
     }
     return catalogue;
 }

@@ -3,6 +3,7 @@
 #include <string>
 
 #include "earbudget/study/catalogue.hpp"
+#include "files/error_list.hpp"
 #include "files/toml_tree.hpp"
 
 namespace earbudget::files {
@@ -15,5 +16,10 @@ namespace earbudget::files {
 /// The same from the content of the file at `path`.
 [[nodiscard]] Catalogue read_protector_catalogue(const TomlTable& document,
                                                  const std::string& path);
+
+/// The same, with mistakes listed where reading can go on; protectors with mistakes are in the
+/// result too.
+[[nodiscard]] Catalogue read_protector_catalogue(const TomlTable& document, const std::string& path,
+                                                 ErrorList& errors);
 
 }  // namespace earbudget::files

@@ -29,7 +29,7 @@ const std::vector<std::string> origin_keys = {"how",
 void check_subject(TableReader& table, const std::string& subject) {
     if (subject.empty() || subject == "phantom" || subject == "person" || subject == "empty")
         return;
-    table.refuse("subject", fmt::format("is \"{}\"; accepted: \"phantom\", \"person\" or "
+    table.report("subject", fmt::format("is \"{}\"; accepted: \"phantom\", \"person\" or "
                                         "\"empty\": what lay in the scanner",
                                         subject));
 }
@@ -39,9 +39,10 @@ Origin read_origin(TableReader& card) {
     if (!table) return {};
     Origin origin;
     constexpr std::string_view accepted = R"("measured", "entered" or "guessed")";
-    origin.how = table->require_text("how", accepted).value;
-    if (origin.how != "measured" && origin.how != "entered" && origin.how != "guessed") {
-        table->refuse("how", fmt::format("is \"{}\"; accepted: {}", origin.how, accepted));
+    card.errors().attempt([&] { origin.how = table->require_text("how", accepted).value; });
+    if (!origin.how.empty() && origin.how != "measured" && origin.how != "entered" &&
+        origin.how != "guessed") {
+        table->report("how", fmt::format("is \"{}\"; accepted: {}", origin.how, accepted));
     }
     const auto free_text = [&](std::string_view key) {
         const auto text = table->text(key);
@@ -148,8 +149,9 @@ bool is_valid_id(std::string_view id) {
 Located<std::string> require_id(TableReader& table) {
     auto id = table.require_text("id");
     if (!is_valid_id(id.value)) {
-        table.refuse(
+        table.report(
             "id", fmt::format("is \"{}\"; accepted: letters, digits, '-', '_' and '.'", id.value));
+        throw AlreadyListed();
     }
     return id;
 }
@@ -159,20 +161,33 @@ Sequence read_sequence_card(const std::string& path) {
 }
 
 Sequence read_sequence_card(const TomlTable& document, const std::string& path) {
+    ErrorList errors;
+    std::optional<Sequence> card;
+    errors.attempt([&] { card = read_sequence_card(document, path, errors); });
+    errors.throw_if_any();
+    return card.value();
+}
+
+Sequence read_sequence_card(const TomlTable& document, const std::string& path, ErrorList& errors) {
     TableReader card =
-        open_document(document, path, "sequence", {"id", "title", "levels", "origin"});
-    const std::string id = require_id(card).value;
+        open_document(document, path, "sequence", {"id", "title", "levels", "origin"}, errors);
+    std::string id;
+    if (!errors.attempt([&] { id = require_id(card).value; }))
+        errors.lose("sequence", std::nullopt);
     const auto title = card.text("title");
-    auto levels = card.table("levels", "[levels]", level_keys);
-    if (!levels) {
-        throw InputError({path},
-                         "the sequence card has no [levels]; accepted: at least LAeq or octave");
-    }
     Sequence sequence{.id = id,
                       .title = title ? title->value : id,
-                      .levels = read_levels(*levels),
+                      .levels = {.LAeq = LevelA(0.0)},
                       .origin = read_origin(card),
-                      .stated_at = levels->position()};
+                      .stated_at = {path}};
+    auto levels = card.table("levels", "[levels]", level_keys);
+    if (levels) {
+        sequence.levels = read_levels(*levels);
+        sequence.stated_at = levels->position();
+    } else if (!card.has("levels") && !card.is_misspelt("levels")) {
+        errors.add(
+            {{path}, "the sequence card has no [levels]; accepted: at least LAeq or octave"});
+    }
     return sequence;
 }
 

@@ -43,31 +43,40 @@ bool is_other_kind(const TomlTable& document) {
     return kind == "plan" || kind == "protectors" || kind == "site";
 }
 
+/// None for a file that is no card but belongs to a study.
+std::optional<Sequence> read_card_in_folder(const std::string& path, ErrorList& errors) {
+    std::error_code failure;
+    const auto size = std::filesystem::file_size(path, failure);
+    if (!failure && size > largest_card) {
+        throw InputError({path}, fmt::format("the file is larger than {} KiB; accepted: a sequence "
+                                             "card of at most that",
+                                             largest_card / 1024));
+    }
+    const TomlTable document = read_toml(path);
+    if (is_other_kind(document)) return std::nullopt;
+    return read_sequence_card(document, path, errors);
+}
+
 }  // namespace
 
 std::vector<Sequence> read_sequence_folder(const std::string& folder,
-                                           const SourcePosition& named_at) {
+                                           const SourcePosition& named_at, ErrorList& errors) {
     std::vector<Sequence> sequences;
     std::map<std::string, std::string> path_of_id;
     for (const std::string& path : toml_files(folder, named_at)) {
-        std::error_code failure;
-        const auto size = std::filesystem::file_size(path, failure);
-        if (!failure && size > largest_card) {
-            throw InputError({path},
-                             fmt::format("the file is larger than {} KiB; accepted: a sequence "
-                                         "card of at most that",
-                                         largest_card / 1024));
+        std::optional<Sequence> sequence;
+        const bool is_right = errors.attempt([&] { sequence = read_card_in_folder(path, errors); });
+        if (!sequence && !is_right) errors.lose("sequence", std::nullopt);
+        if (!sequence) continue;
+        const auto [known, is_new] = path_of_id.emplace(sequence->id, path);
+        if (!is_new && !sequence->id.empty()) {
+            errors.add({{path},
+                        fmt::format("the id \"{}\" is also that of \"{}\"; accepted: each "
+                                    "id on one card",
+                                    sequence->id, known->second)});
+            errors.lose("sequence", std::nullopt);
         }
-        const TomlTable document = read_toml(path);
-        if (is_other_kind(document)) continue;
-        Sequence sequence = read_sequence_card(document, path);
-        const auto [known, is_new] = path_of_id.emplace(sequence.id, path);
-        if (!is_new) {
-            throw InputError({path}, fmt::format("the id \"{}\" is also that of \"{}\"; accepted: "
-                                                 "each id on one card",
-                                                 sequence.id, known->second));
-        }
-        sequences.push_back(std::move(sequence));
+        sequences.push_back(*std::move(sequence));
     }
     return sequences;
 }

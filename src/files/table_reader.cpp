@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <stdexcept>
+#include <type_traits>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -70,19 +72,27 @@ bool is_among(std::string_view key, const std::vector<std::string>& keys) {
 }  // namespace
 
 TableReader::TableReader(const TomlTable& table, SourcePosition position, std::string name,
-                         std::vector<std::string> accepted_keys)
+                         std::vector<std::string> accepted_keys, ErrorList& errors)
     : table_(&table),
+      errors_(&errors),
       position_(std::move(position)),
       name_(std::move(name)),
       accepted_keys_(std::move(accepted_keys)) {
+    list_unknown_keys();
+}
+
+void TableReader::list_unknown_keys() {
     for (const TomlEntry& entry : table_->entries) {
         if (is_among(entry.key, accepted_keys_)) continue;
-        const auto nearest = nearest_name(entry.key, accepted_keys_);
-        throw InputError(
-            entry.position,
-            fmt::format("unknown key \"{}\" in {}{}; accepted: {}", entry.key, name_,
-                        nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "",
-                        fmt::join(accepted_keys_, ", ")));
+        if (!begun_at_) begun_at_ = errors_->size();
+        const auto nearest =
+            errors_->is_full() ? std::nullopt : nearest_name(entry.key, accepted_keys_);
+        if (nearest) meant_keys_.push_back(*nearest);
+        errors_->add(
+            {entry.position,
+             fmt::format("unknown key \"{}\" in {}{}; accepted: {}", entry.key, name_,
+                         nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "",
+                         fmt::join(accepted_keys_, ", "))});
     }
 }
 
@@ -93,22 +103,42 @@ const TomlEntry* TableReader::find(std::string_view key) const {
     return nullptr;
 }
 
-const TomlEntry* TableReader::take(std::string_view key) const {
+const TomlEntry* TableReader::take(std::string_view key) {
     if (!is_among(key, accepted_keys_)) {
         throw std::logic_error(fmt::format("\"{}\" is no key of {}", key, name_));
     }
+    if (!begun_at_) begun_at_ = errors_->size();
     return find(key);
 }
 
+bool TableReader::attempt(const std::function<void()>& read) {
+    if (!begun_at_) begun_at_ = errors_->size();
+    return errors_->attempt_since(*begun_at_, read);
+}
+
 void TableReader::refuse_absent(std::string_view key, std::string_view accepted) const {
-    throw InputError(position_,
-                     fmt::format("{} has no \"{}\"; accepted: {}", name_, key, accepted));
+    const bool is_listed = has(key) || is_misspelt(key);
+    if (!is_listed) {
+        errors_->add(
+            {position_, fmt::format("{} has no \"{}\"; accepted: {}", name_, key, accepted)});
+    }
+    throw AlreadyListed();
+}
+
+template <class Convert>
+auto TableReader::converted(std::string_view key, Convert&& convert) {
+    using Value = std::decay_t<decltype(convert(std::declval<const TomlValue&>()))>;
+    const TomlEntry* entry = take(key);
+    std::optional<Located<Value>> result;
+    if (!entry) return result;
+    errors_->attempt([&] {
+        result = Located<Value>{convert(entry->value), entry->value.position};
+    });
+    return result;
 }
 
 std::optional<Located<double>> TableReader::number(std::string_view key, const NumberRange& range) {
-    const TomlEntry* entry = take(key);
-    if (!entry) return std::nullopt;
-    return Located<double>{to_number(entry->value, key, range), entry->value.position};
+    return converted(key, [&](const TomlValue& value) { return to_number(value, key, range); });
 }
 
 Located<double> TableReader::require_number(std::string_view key, const NumberRange& range) {
@@ -119,84 +149,97 @@ Located<double> TableReader::require_number(std::string_view key, const NumberRa
 
 std::optional<Located<unsigned>> TableReader::count(std::string_view key, unsigned lowest,
                                                     unsigned highest) {
-    const TomlEntry* entry = take(key);
-    if (!entry) return std::nullopt;
     const std::string accepted = lowest == highest
                                      ? fmt::format("{}", lowest)
                                      : fmt::format("a whole number from {} to {}", lowest, highest);
-    const auto* integer = std::get_if<std::int64_t>(&entry->value.content);
-    if (!integer) throw wrong_type(entry->value, key, accepted);
-    if (*integer < static_cast<std::int64_t>(lowest) ||
-        *integer > static_cast<std::int64_t>(highest)) {
-        throw InputError(entry->value.position,
-                         fmt::format("\"{}\" is {}; accepted: {}", key, *integer, accepted));
-    }
-    return Located<unsigned>{static_cast<unsigned>(*integer), entry->value.position};
+    return converted(key, [&](const TomlValue& value) {
+        const auto* integer = std::get_if<std::int64_t>(&value.content);
+        if (!integer) throw wrong_type(value, key, accepted);
+        if (*integer < static_cast<std::int64_t>(lowest) ||
+            *integer > static_cast<std::int64_t>(highest)) {
+            throw InputError(value.position,
+                             fmt::format("\"{}\" is {}; accepted: {}", key, *integer, accepted));
+        }
+        return static_cast<unsigned>(*integer);
+    });
+}
+
+Located<unsigned> TableReader::require_count(std::string_view key, unsigned lowest,
+                                             unsigned highest, std::string_view accepted) {
+    const auto found = count(key, lowest, highest);
+    if (!found) refuse_absent(key, accepted);
+    return *found;
 }
 
 std::optional<Located<bool>> TableReader::boolean(std::string_view key) {
-    const TomlEntry* entry = take(key);
-    if (!entry) return std::nullopt;
-    const auto* value = std::get_if<bool>(&entry->value.content);
-    if (!value) throw wrong_type(entry->value, key, "true or false");
-    return Located<bool>{*value, entry->value.position};
+    return converted(key, [&](const TomlValue& value) {
+        const auto* flag = std::get_if<bool>(&value.content);
+        if (!flag) throw wrong_type(value, key, "true or false");
+        return *flag;
+    });
 }
 
 std::optional<Located<std::string>> TableReader::text(std::string_view key,
                                                       std::string_view accepted) {
-    const TomlEntry* entry = take(key);
-    if (!entry) return std::nullopt;
-    const std::string& value = to_text(entry->value, key, accepted);
-    const auto control = [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; };
-    if (std::any_of(value.begin(), value.end(), control)) {
-        throw InputError(entry->value.position,
-                         fmt::format("\"{}\" holds a control character or a line break; accepted: "
-                                     "text in one line",
-                                     key));
-    }
-    return Located<std::string>{value, entry->value.position};
+    return converted(key, [&](const TomlValue& value) {
+        std::string text = to_text(value, key, accepted);
+        const auto control = [](char c) {
+            return static_cast<unsigned char>(c) < 0x20 || c == 0x7f;
+        };
+        if (std::any_of(text.begin(), text.end(), control)) {
+            throw InputError(value.position,
+                             fmt::format("\"{}\" holds a control character or a line break; "
+                                         "accepted: text in one line",
+                                         key));
+        }
+        return text;
+    });
 }
 
 Located<std::string> TableReader::require_text(std::string_view key, std::string_view accepted) {
     auto found = text(key, accepted);
     if (!found) refuse_absent(key, accepted);
-    if (found->value.empty()) refuse(key, fmt::format("is empty; accepted: {}", accepted));
+    if (found->value.empty()) {
+        report(key, fmt::format("is empty; accepted: {}", accepted));
+        throw AlreadyListed();
+    }
     return *found;
 }
 
 std::optional<Located<Seconds>> TableReader::duration(std::string_view key) {
-    const TomlEntry* entry = take(key);
-    if (!entry) return std::nullopt;
-    const std::string& value = to_text(entry->value, key, accepted_durations);
-    const auto parsed = parse_duration(value);
-    if (!parsed || !(*parsed > Seconds(0.0)) || *parsed > longest_duration) {
-        refuse(key, fmt::format("is \"{}\"; accepted: {}, longer than 0 s and at most 1000 h",
-                                value, accepted_durations));
-    }
-    return Located<Seconds>{*parsed, entry->value.position};
+    return converted(key, [&](const TomlValue& value) {
+        const std::string& text = to_text(value, key, accepted_durations);
+        const auto parsed = parse_duration(text);
+        if (!parsed || !(*parsed > Seconds(0.0)) || *parsed > longest_duration) {
+            refuse(key, fmt::format("is \"{}\"; accepted: {}, longer than 0 s and at most 1000 h",
+                                    text, accepted_durations));
+        }
+        return *parsed;
+    });
 }
 
 std::optional<Located<std::vector<Located<std::string>>>> TableReader::texts(std::string_view key) {
     constexpr std::string_view accepted = "an array of texts, [\"…\", \"…\"]";
-    const TomlEntry* entry = take(key);
-    if (!entry) return std::nullopt;
-    std::vector<Located<std::string>> values;
-    for (const TomlValue& value : to_array(entry->value, key, accepted, most_values)) {
-        values.push_back({to_text(value, key, accepted), value.position});
-    }
-    return Located<std::vector<Located<std::string>>>{std::move(values), entry->value.position};
+    return converted(key, [&](const TomlValue& array) {
+        std::vector<Located<std::string>> values;
+        for (const TomlValue& value : to_array(array, key, accepted, most_values))
+            values.push_back({to_text(value, key, accepted), value.position});
+        return values;
+    });
 }
 
 std::optional<Located<std::vector<Located<double>>>> TableReader::numbers(
     std::string_view key, const NumberRange& range) {
-    const TomlEntry* entry = take(key);
-    if (!entry) return std::nullopt;
-    std::vector<Located<double>> values;
-    for (const TomlValue& value :
-         to_array(entry->value, key, "an array of numbers, [1, 2]", most_values)) {
-        values.push_back({to_number(value, key, range), value.position});
-    }
-    return Located<std::vector<Located<double>>>{std::move(values), entry->value.position};
+    return converted(key, [&](const TomlValue& array) {
+        std::vector<Located<double>> values;
+        for (const TomlValue& value :
+             to_array(array, key, "an array of numbers, [1, 2]", most_values)) {
+            errors_->attempt([&] {
+                values.push_back({to_number(value, key, range), value.position});
+            });
+        }
+        return values;
+    });
 }
 
 std::optional<TableReader> TableReader::table(std::string_view key, std::string name,
@@ -204,8 +247,12 @@ std::optional<TableReader> TableReader::table(std::string_view key, std::string 
     const TomlEntry* entry = take(key);
     if (!entry) return std::nullopt;
     const auto* content = std::get_if<TomlTable>(&entry->value.content);
-    if (!content) throw wrong_type(entry->value, key, fmt::format("a table, {}", name));
-    return TableReader(*content, entry->value.position, std::move(name), std::move(accepted_keys));
+    if (!content) {
+        errors_->add(wrong_type(entry->value, key, fmt::format("a table, {}", name)));
+        return std::nullopt;
+    }
+    return TableReader(*content, entry->value.position, std::move(name), std::move(accepted_keys),
+                       *errors_);
 }
 
 std::vector<TableReader> TableReader::tables(std::string_view key, std::string name,
@@ -215,11 +262,13 @@ std::vector<TableReader> TableReader::tables(std::string_view key, std::string n
     std::vector<TableReader> readers;
     if (!entry) return readers;
     const std::string accepted = fmt::format("an array of tables, {}", name);
-    for (const TomlValue& value : to_array(entry->value, key, accepted, most)) {
-        const auto* content = std::get_if<TomlTable>(&value.content);
-        if (!content) throw wrong_type(value, key, accepted);
-        readers.emplace_back(*content, value.position, name, accepted_keys);
-    }
+    errors_->attempt([&] {
+        for (const TomlValue& value : to_array(entry->value, key, accepted, most)) {
+            const auto* content = std::get_if<TomlTable>(&value.content);
+            if (!content) throw wrong_type(value, key, accepted);
+            readers.emplace_back(*content, value.position, name, accepted_keys, *errors_);
+        }
+    });
     return readers;
 }
 
@@ -230,6 +279,8 @@ const TomlValue* TableReader::any(std::string_view key) {
 
 bool TableReader::has(std::string_view key) const { return find(key) != nullptr; }
 
+bool TableReader::is_misspelt(std::string_view key) const { return is_among(key, meant_keys_); }
+
 SourcePosition TableReader::position_of(std::string_view key) const {
     const TomlEntry* entry = find(key);
     return entry ? entry->value.position : position_;
@@ -237,6 +288,10 @@ SourcePosition TableReader::position_of(std::string_view key) const {
 
 void TableReader::refuse(std::string_view key, const std::string& message) const {
     throw InputError(position_of(key), fmt::format("\"{}\" {}", key, message));
+}
+
+void TableReader::report(std::string_view key, const std::string& message) const {
+    errors_->add({position_of(key), fmt::format("\"{}\" {}", key, message)});
 }
 
 }  // namespace earbudget::files

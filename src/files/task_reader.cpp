@@ -15,13 +15,14 @@ const std::vector<std::string> task_keys = {"title",  "position", "door",  "duri
 
 namespace {
 
-std::size_t position_named(const Located<std::string>& id, const Plan& plan) {
+std::size_t position_named(const Located<std::string>& id, const Plan& plan, ErrorList& errors) {
     std::vector<std::string> ids;
     for (std::size_t i = 0; i < plan.positions.size(); ++i) {
         if (plan.positions[i].id == id.value) return i;
         ids.push_back(plan.positions[i].id);
     }
-    throw unknown_id("position", id, ids, "the plan has no [[position]]");
+    list_unknown_id(errors, "position", id, ids, "the plan has no [[position]]");
+    throw AlreadyListed();
 }
 
 /// One of two words; false for the first or when absent.
@@ -30,8 +31,9 @@ bool is_second_word(TableReader& table, std::string_view key, std::string_view f
     const auto stated = table.text(key, fmt::format("\"{}\" or \"{}\"", first, second));
     if (!stated || stated->value == first) return false;
     if (stated->value == second) return true;
-    table.refuse(
+    table.report(
         key, fmt::format("is \"{}\"; accepted: \"{}\" or \"{}\"", stated->value, first, second));
+    return false;
 }
 
 bool runs_in_timeline(const Plan& plan, std::size_t sequence) {
@@ -46,8 +48,12 @@ void read_sequence(TableReader& table, const Located<std::string>& during, const
         if (plan.sequences[i].id == during.value) task.sequence = i;
         ids.push_back(plan.sequences[i].id);
     }
-    if (!task.sequence) throw unknown_id("sequence", during, ids, "");
-    if (!task.duration && !runs_in_timeline(plan, *task.sequence)) {
+    if (!task.sequence) {
+        list_unknown_id(table.errors(), "sequence", during, ids, "");
+        throw AlreadyListed();
+    }
+    const bool is_known = !table.errors().may_have_lost("timeline");
+    if (!task.duration && is_known && !runs_in_timeline(plan, *task.sequence)) {
         table.refuse("during", fmt::format("names \"{}\", which the timeline does not run; "
                                            "accepted: with a duration",
                                            during.value));
@@ -72,8 +78,32 @@ void read_sound(TableReader& table, const Plan& plan, Task& task) {
         table.refuse("during", "stands beside [levels]; accepted: a duration with levels");
     }
     if (during && !timeline) {
-        read_sequence(table, {during->value, during->position}, plan, task);
+        table.errors().attempt([&] {
+            read_sequence(table, {during->value, during->position}, plan, task);
+        });
     }
+}
+
+/// Where the person is, and how the door stands.
+void read_place(TableReader& table, const Plan& plan, Task& task) {
+    ErrorList& errors = table.errors();
+    task.door_open = is_second_word(table, "door", "shut", "open");
+    const auto position = table.text("position");
+    if (!position && !task.levels) {
+        throw InputError(table.position(),
+                         "[[person.task]] has no \"position\"; accepted: the id of a [[position]], "
+                         "or [person.task.levels] for other noise");
+    }
+    if (!position) return;
+    errors.attempt([&] {
+        task.position = position_named({position->value, position->position}, plan, errors);
+    });
+    if (!task.door_open || !task.position) return;
+    const Position& there = plan.positions[*task.position];
+    if (there.door_open || errors.has_lost("position", there.id)) return;
+    table.refuse("door", fmt::format("is open, but position \"{}\" has no "
+                                     "[position.door_open]; accepted: \"shut\"",
+                                     there.id));
 }
 
 }  // namespace
@@ -81,27 +111,16 @@ void read_sound(TableReader& table, const Plan& plan, Task& task) {
 Task read_task(TableReader& table, const Plan& plan) {
     Task task{.stated_at = table.position()};
     if (const auto title = table.text("title")) task.title = title->value;
-    read_sound(table, plan, task);
-    const auto position = table.text("position");
-    if (position) task.position = position_named({position->value, position->position}, plan);
-    if (!position && !task.levels) {
-        throw InputError(table.position(),
-                         "[[person.task]] has no \"position\"; accepted: the id of a [[position]], "
-                         "or [person.task.levels] for other noise");
-    }
-    task.door_open = is_second_word(table, "door", "shut", "open");
-    if (task.door_open && task.position && !plan.positions[*task.position].door_open) {
-        table.refuse("door", fmt::format("is open, but position \"{}\" has no "
-                                         "[position.door_open]; accepted: \"shut\"",
-                                         plan.positions[*task.position].id));
-    }
+    table.attempt([&] { read_sound(table, plan, task); });
+    table.attempt([&] { read_place(table, plan, task); });
     task.once_a_day = is_second_word(table, "per", "session", "day");
     if (table.has("wears")) task.wears = read_wears(table, plan.catalogue);
     task.wearing = read_wearing(table);
-    if (!task.wears && (table.has("worn") || table.has("fit"))) {
+    table.attempt([&] {
+        if (task.wears || !(table.has("worn") || table.has("fit"))) return;
         table.refuse(table.has("worn") ? "worn" : "fit",
                      "stands in a task without \"wears\"; accepted: with what is worn during it");
-    }
+    });
     return task;
 }
 

@@ -16,4 +16,9 @@ InputError unknown_id(std::string_view what, const Located<std::string>& id,
                                       : fmt::format("{}", fmt::join(known, ", ")))};
 }
 
+void list_unknown_id(ErrorList& errors, std::string_view what, const Located<std::string>& id,
+                     const std::vector<std::string>& known, std::string_view none) {
+    if (!errors.may_have_lost(std::string(what))) errors.add(unknown_id(what, id, known, none));
+}
+
 }  // namespace earbudget::files

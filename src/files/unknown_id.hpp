@@ -13,4 +13,8 @@ namespace earbudget::files {
 [[nodiscard]] InputError unknown_id(std::string_view what, const Located<std::string>& id,
                                     const std::vector<std::string>& known, std::string_view none);
 
+/// Lists that error, but not where an entry of this sort could not be read: it may be that one.
+void list_unknown_id(ErrorList& errors, std::string_view what, const Located<std::string>& id,
+                     const std::vector<std::string>& known, std::string_view none);
+
 }  // namespace earbudget::files

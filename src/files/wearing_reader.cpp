@@ -1,5 +1,7 @@
 #include "files/wearing_reader.hpp"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "files/unknown_id.hpp"
@@ -12,25 +14,34 @@ constexpr NumberRange fraction_range{0.0, 1.0, ""};
 
 }  // namespace
 
+bool lost_any(const ErrorList& errors, const std::vector<std::string>& protectors) {
+    return std::ranges::any_of(
+        protectors, [&](const std::string& id) { return errors.has_lost("protector", id); });
+}
+
 std::vector<std::string> read_protector_ids(TableReader& table, std::string_view key,
                                             const Catalogue& catalogue) {
     const auto stated = table.texts(key);
     std::vector<std::string> ids;
     if (!stated) return ids;
     for (const auto& id : stated->value) {
-        if (!catalogue.find(id.value)) {
-            throw unknown_id("protector", id, catalogue.ids(), "the catalogue is empty");
+        if (catalogue.find(id.value)) {
+            ids.push_back(id.value);
+        } else {
+            list_unknown_id(table.errors(), "protector", id, catalogue.ids(),
+                            "the catalogue is empty");
         }
-        ids.push_back(id.value);
     }
     return ids;
 }
 
 std::vector<std::string> read_wears(TableReader& table, const Catalogue& catalogue) {
     std::vector<std::string> wears = read_protector_ids(table, "wears", catalogue);
-    if (const auto obstacle = cannot_be_worn_together(catalogue, wears)) {
-        table.refuse("wears", "names " + *obstacle);
-    }
+    table.attempt([&] {
+        if (lost_any(table.errors(), wears)) return;
+        if (const auto obstacle = cannot_be_worn_together(catalogue, wears))
+            table.refuse("wears", "names " + *obstacle);
+    });
     return wears;
 }
 
@@ -41,7 +52,7 @@ Wearing read_wearing(TableReader& table) {
     }
     if (const auto fit = table.text("fit", "\"as-rated\" or \"poor\"")) {
         if (fit->value != "as-rated" && fit->value != "poor") {
-            table.refuse("fit",
+            table.report("fit",
                          fmt::format("is \"{}\"; accepted: \"as-rated\" or \"poor\"", fit->value));
         }
         wearing.poor_fit = fit->value == "poor";

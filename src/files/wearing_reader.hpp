@@ -9,8 +9,10 @@
 
 namespace earbudget::files {
 
-/// Reads a list of protector ids; empty when absent. Throws InputError for one that is not in the
-/// catalogue.
+/// Whether what is wrong with one of these protectors is in the list already.
+[[nodiscard]] bool lost_any(const ErrorList& errors, const std::vector<std::string>& protectors);
+
+/// Reads a list of protector ids; empty when absent. One that is not in the catalogue is a mistake.
 [[nodiscard]] std::vector<std::string> read_protector_ids(TableReader& table, std::string_view key,
                                                           const Catalogue& catalogue);
 

@@ -7,6 +7,7 @@
 #include "report/course_json.hpp"
 #include "report/json_values.hpp"
 #include "report/methods_json.hpp"
+#include "report/people_words.hpp"
 #include "report/version.hpp"
 #include "report/working_report.hpp"
 
@@ -207,8 +208,13 @@ Json person_json(const Plan& plan, const PersonResult& result) {
 }
 
 Json warning_json(const Warning& warning) {
-    Json json = {{"code", warning.code}, {"text", warning.text}};
+    // Each person's stays apart, since each has a place of its own.
+    Json json = {
+        {"code", warning.code},
+        {"text", warning.people.empty() ? warning.text
+                                        : names_of_people(warning.people) + ": " + warning.text}};
     json["where"] = warning.where ? Json(warning.where->text()) : Json(nullptr);
+    json["people"] = warning.people;
     return json;
 }
 

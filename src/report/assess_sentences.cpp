@@ -7,6 +7,7 @@
 #include "earbudget/decision/accepted_words.hpp"
 #include "earbudget/decision/candidates.hpp"
 #include "report/assess_words.hpp"
+#include "report/people_words.hpp"
 
 namespace earbudget::report {
 
@@ -77,9 +78,9 @@ std::string metal_headline(const Assessment& assessment) {
 
 std::string ids_with(const Assessment& assessment, Verdict verdict) {
     std::string ids;
-    for (const PersonResult& person : assessment.people) {
-        if (person.verdict != verdict) continue;
-        ids += (ids.empty() ? "" : ", ") + person.person->id;
+    for (const PeopleTogether& group : people_together(assessment.people)) {
+        if (assessment.people[group.front()].verdict != verdict) continue;
+        ids += (ids.empty() ? "" : ", ") + name_of_group(ids_of_group(assessment.people, group));
     }
     return ids;
 }

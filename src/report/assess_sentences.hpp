@@ -20,7 +20,7 @@ namespace earbudget::report {
                                          const std::vector<const Person*>& people);
 [[nodiscard]] std::string metal_headline(const Assessment& assessment);
 
-/// The ids of everyone with this verdict, "a, b"; empty for nobody.
+/// Everyone with this verdict, people alike together: "a and 3 alike, b"; empty for nobody.
 [[nodiscard]] std::string ids_with(const Assessment& assessment, Verdict verdict);
 
 /// The verdict in words, with what could not be judged.

@@ -10,6 +10,7 @@
 #include "report/assess_tables.hpp"
 #include "report/assess_words.hpp"
 #include "report/cautions.hpp"
+#include "report/people_words.hpp"
 #include "report/uncertainty_sentences.hpp"
 #include "report/working_report.hpp"
 
@@ -52,11 +53,13 @@ std::string advice_lines(const PersonResult& person) {
     return text;
 }
 
-std::string person_block(const Plan& plan, const PersonResult& result, const TextStyle& style) {
+std::string person_block(const Plan& plan, const PersonResult& result,
+                         const std::vector<std::string>& ids, const TextStyle& style) {
     const Person& person = *result.person;
     std::string text =
-        fmt::format("\n{} — {}, {}: {}\n", style.strong(person.id), name_of(person.role),
+        fmt::format("\n{} — {}, {}: {}\n", style.strong(name_of_group(ids)), name_of(person.role),
                     wears_text(plan, person), style.verdict(result.verdict, verdict_words(result)));
+    if (ids.size() > 1) text += wrapped(others_of_group(ids), 2, 4);
     text += lines_of(reasons_of(result)) + advice_lines(result);
     if (!result.criteria.empty()) {
         text += '\n' + criteria_table(result) + lines_of(uncertainty_sentences(plan, result));
@@ -73,8 +76,10 @@ std::string sources(const Assessment& assessment) {
 std::string warnings(const Assessment& assessment) {
     if (assessment.warnings.empty()) return "";
     std::string text = "\nWarnings\n";
-    for (const Warning& warning : assessment.warnings) {
-        text += wrapped(fmt::format("- {} ({})", warning.text, warning.code), 2, 4);
+    for (const Warning& warning : said_once(assessment.warnings)) {
+        text += wrapped(fmt::format("- {} ({})", warning_words(warning, assessment.people.size()),
+                                    warning.code),
+                        2, 4);
     }
     return text;
 }
@@ -86,14 +91,17 @@ std::string assess_text(const Assessment& assessment, const SourceFile& plan_fil
                         const std::optional<Earlier>& earlier) {
     std::string text = headline(assessment, style);
     if (!assessment.warnings.empty()) {
-        text += fmt::format("With {} warning{}, below.\n", assessment.warnings.size(),
-                            assessment.warnings.size() == 1 ? "" : "s");
+        const std::size_t warnings = said_once(assessment.warnings).size();
+        text += fmt::format("With {} warning{}, below.\n", warnings, warnings == 1 ? "" : "s");
     }
     text += fmt::format("\n{}\n{}, SHA-256 {}…\n", style.strong(assessment.plan->title),
                         plan_file.path, plan_file.sha256.substr(0, 16));
     if (earlier) text += '\n' + compare_text(earlier->comparison, earlier->file, style);
-    const auto blocks = for_each_at_once(assessment.people, [&](const PersonResult& person) {
-        std::string block = person_block(*assessment.plan, person, style);
+    const auto groups = people_together(assessment.people);
+    const auto blocks = for_each_at_once(groups, [&](const PeopleTogether& group) {
+        const PersonResult& person = assessment.people[group.front()];
+        std::string block =
+            person_block(*assessment.plan, person, ids_of_group(assessment.people, group), style);
         if (record.with_working) block += working_text(working_of(*assessment.plan, person));
         return block;
     });

@@ -3,6 +3,7 @@
 #include "report/cautions.hpp"
 #include "report/choose_report.hpp"
 #include "report/choose_sentences.hpp"
+#include "report/people_words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -30,10 +31,12 @@ std::string required_lines(const Policy& policy, const RequiredReduction& requir
     return text;
 }
 
-std::string person_block(const Plan& plan, const PersonChoice& choice, const TextStyle& style,
+std::string person_block(const Plan& plan, const PersonChoice& choice,
+                         const std::vector<std::string>& ids, const TextStyle& style,
                          bool with_working) {
     const Person& person = *choice.person;
-    std::string text = fmt::format("\n{}\n", style.strong(person.id));
+    std::string text = fmt::format("\n{}\n", style.strong(name_of_group(ids)));
+    text += line(others_of_group(ids), 2, 4);
     text += wrapped(terms_sentence(person), 2, 4) + line(peak_sentence(choice), 2, 4);
     for (const std::string& note : choice.notes)
         text += wrapped("- " + note, 2, 4);
@@ -60,14 +63,18 @@ std::string choose_text(const Plan& plan, const std::vector<PersonChoice>& choic
                         const Record& record, const TextStyle& style) {
     const SourceFile& plan_file = record.inputs.front();
     std::string text = line(headline(plan, choices), 0, 2);
-    for (const PersonChoice& choice : choices) {
-        text += fmt::format("{}: {}{}\n", choice.person->id, answer_words(plan, choice),
+    const auto groups = people_together(choices);
+    for (const PeopleTogether& group : groups) {
+        const PersonChoice& choice = choices[group.front()];
+        text += fmt::format("{}: {}{}\n", name_of_group(ids_of_group(choices, group)),
+                            answer_words(plan, choice),
                             choice.peak == Verdict::Over ? "; but a peak is above its limit" : "");
     }
     text += fmt::format("\n{}\n{}, SHA-256 {}…\n", style.strong(plan.title), plan_file.path,
                         plan_file.sha256.substr(0, 16));
-    for (const PersonChoice& choice : choices)
-        text += person_block(plan, choice, style, record.with_working);
+    for (const PeopleTogether& group : groups)
+        text += person_block(plan, choices[group.front()], ids_of_group(choices, group), style,
+                             record.with_working);
     return text + record_text(record, rules_of(choices)) + cautions_text();
 }
 

@@ -17,9 +17,10 @@ struct Earlier {
     SourceFile file;
 };
 
-/// What changed for one person, and of which limits.
+/// What changed for one person, or alike for several, and of which limits.
 struct PersonCompared {
-    std::string sentence = {};
+    std::vector<std::string> ids = {};
+    std::string change = {};  ///< without the names
     std::vector<std::string> criteria = {};
 };
 
@@ -29,6 +30,9 @@ struct Compared {
     std::vector<std::string> session = {};  ///< its length, each sequence
     std::vector<PersonCompared> people = {};
 };
+
+/// Who it is and what changed.
+[[nodiscard]] std::string sentence_of(const PersonCompared& person, const TextStyle& style);
 
 [[nodiscard]] Compared compare_sentences(const Comparison& comparison, const SourceFile& earlier,
                                          const TextStyle& style);

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -5,6 +6,7 @@
 #include "earbudget/acoustics/duration_text.hpp"
 #include "report/assess_words.hpp"
 #include "report/compare_report.hpp"
+#include "report/people_words.hpp"
 
 namespace earbudget::report {
 
@@ -101,17 +103,17 @@ std::string worn(const Person& person) {
 }
 
 PersonCompared person_compared(const PersonChange& change, const TextStyle& style) {
-    if (!change.after) return {fmt::format("{}: no longer in the plan", change.id)};
+    if (!change.after) return {{change.id}, "no longer in the plan"};
     if (!change.before) {
-        return {fmt::format("{}: new, {}", change.id,
+        return {{change.id},
+                fmt::format("new, {}",
                             style.verdict(change.after->verdict, words_of(change.after->verdict)))};
     }
     const Verdict was = change.before->verdict;
     const Verdict is = change.after->verdict;
-    std::string text = fmt::format("{}: {}", style.strong(change.id),
-                                   was == is ? words_of(is) + " as before"
-                                             : fmt::format("{} before, {} now", words_of(was),
-                                                           style.verdict(is, words_of(is))));
+    std::string text = was == is ? words_of(is) + " as before"
+                                 : fmt::format("{} before, {} now", words_of(was),
+                                               style.verdict(is, words_of(is)));
     if (const auto by = change.change()) {
         const bool same = std::abs(by->dB()) < 0.05;
         text += same ? std::string("; LEX,8h at the ear unchanged")
@@ -123,14 +125,30 @@ PersonCompared person_compared(const PersonChange& change, const TextStyle& styl
                             worn(*change.before->person));
     }
     text += causes(*change.before->person, *change.after->person);
-    PersonCompared compared{std::move(text)};
+    PersonCompared compared{{change.id}, std::move(text)};
     for (const CriterionChange& criterion : change.criteria) {
         if (is_any(criterion)) compared.criteria.push_back(criterion_sentence(criterion));
     }
     return compared;
 }
 
+/// The same of several people is said once.
+void add(PersonCompared person, std::vector<PersonCompared>& people) {
+    const auto same = std::ranges::find_if(people, [&](const PersonCompared& other) {
+        return other.change == person.change && other.criteria == person.criteria;
+    });
+    if (same == people.end()) {
+        people.push_back(std::move(person));
+    } else {
+        same->ids.push_back(person.ids.front());
+    }
+}
+
 }  // namespace
+
+std::string sentence_of(const PersonCompared& person, const TextStyle& style) {
+    return fmt::format("{}: {}", style.strong(names_of_people(person.ids)), person.change);
+}
 
 Compared compare_sentences(const Comparison& comparison, const SourceFile& earlier,
                            const TextStyle& style) {
@@ -146,7 +164,7 @@ Compared compare_sentences(const Comparison& comparison, const SourceFile& earli
     for (const SequenceChange& change : comparison.sequences)
         compared.session.push_back(sequence_sentence(change));
     for (const PersonChange& change : comparison.people)
-        compared.people.push_back(person_compared(change, style));
+        add(person_compared(change, style), compared.people);
     return compared;
 }
 
@@ -157,7 +175,7 @@ std::string compare_text(const Comparison& comparison, const SourceFile& earlier
     for (const std::string& sentence : compared.session)
         text += wrapped(sentence, 2, 4);
     for (const PersonCompared& person : compared.people) {
-        text += wrapped(person.sentence, 2, 4);
+        text += wrapped(sentence_of(person, style), 2, 4);
         for (const std::string& sentence : person.criteria)
             text += wrapped(sentence, 4, 6);
     }

@@ -152,7 +152,7 @@ TEST_CASE("known metal is not permitted for a participant, alone and in pairs, b
     CHECK(outside.ranking.size() == 3);
     plan.people.front().cannot_wear = {"muff"};
     REQUIRE(first(plan).not_permitted.size() == 2);
-    CHECK(first(plan).not_permitted[0].why == "person cannot wear \"muff\"");
+    CHECK(first(plan).not_permitted[0].why == "the person cannot wear \"muff\"");
 }
 
 TEST_CASE("the head coil and metal are no matter for staff") {

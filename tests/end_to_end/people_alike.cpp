@@ -109,8 +109,18 @@ TEST_CASE("everyone alike reads what they would read were nobody like them") {
     }
 }
 
-TEST_CASE("people alike are each named where their words name them") {
-    const std::string alike = answer("choose", kinds[1], {2, 2, 2});
-    for (const std::string& id : ids)
-        CHECK(alike.find(id + " cannot wear \\\"formable\\\"") != std::string::npos);
+TEST_CASE("people alike are each named in their warnings, and nowhere in words of their own") {
+    const std::string alike = answer("assess", kinds[4], {2, 2, 2});
+    for (const std::string& id : ids) {
+        CAPTURE(id);
+        CHECK(alike.find("\"people\": [\n    \"" + id + "\"") != std::string::npos);
+        CHECK(alike.find("\"" + id + ": the fit test") != std::string::npos);
+    }
+    for (const Kind& kind : kinds) {
+        if (kind.refused || kind.undefined) continue;
+        for (json& one : json::parse(answer("choose", kind, {2, 2, 2}).substr(2))["people"]) {
+            one.erase("id");
+            CHECK(one.dump().find("pilot") == std::string::npos);
+        }
+    }
 }

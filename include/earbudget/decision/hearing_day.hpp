@@ -1,6 +1,8 @@
 #pragma once
 
 #include <optional>
+#include <string>
+#include <utility>
 #include <vector>
 
 #include "earbudget/decision/heard_row.hpp"
@@ -19,9 +21,16 @@ void add_parts(const HeardRow& row, HeardAs as, std::vector<ExposurePart>& parts
 /// Something that was computed otherwise than the reader may expect.
 struct Warning {
     std::string code;
-    std::string text;
+    std::string text;  ///< without the names of those whom it concerns
     std::optional<SourcePosition> where = std::nullopt;
+    /// Ids of those whom it concerns; empty: what is the same for everyone, a card or the plan.
+    std::vector<std::string> people = {};
 };
+
+/// A warning about one person, at the place where the person is stated.
+[[nodiscard]] inline Warning warning_for(const Person& person, std::string code, std::string text) {
+    return {std::move(code), std::move(text), person.stated_at, {person.id}};
+}
 
 /// A person's day: what is heard once, then the rows of a session, the session a number of times
 /// back to back.

@@ -11,6 +11,7 @@
 #include "report/html/markup.hpp"
 #include "report/html/page.hpp"
 #include "report/html/parts.hpp"
+#include "report/people_words.hpp"
 
 namespace earbudget::report {
 
@@ -35,7 +36,7 @@ std::string verdict_section(const Assessment& assessment) {
     std::string content =
         (metal.empty() ? "" : element("p", "<strong>" + text(metal) + "</strong>")) +
         element("ul", "answers", "\n" + answers) + short_cautions();
-    const std::size_t warnings = assessment.warnings.size();
+    const std::size_t warnings = said_once(assessment.warnings).size();
     if (warnings > 0) {
         content += fmt::format("<p><a href=\"#warnings\">With {} warning{}, below.</a></p>\n",
                                warnings, warnings == 1 ? "" : "s");
@@ -49,8 +50,9 @@ std::string verdict_section(const Assessment& assessment) {
 std::string warnings_section(const Assessment& assessment) {
     if (assessment.warnings.empty()) return "";
     std::vector<std::string> sentences;
-    for (const Warning& warning : assessment.warnings)
-        sentences.push_back(fmt::format("{} ({})", warning.text, warning.code));
+    for (const Warning& warning : said_once(assessment.warnings))
+        sentences.push_back(
+            fmt::format("{} ({})", warning_words(warning, assessment.people.size()), warning.code));
     return section("warnings", 2, "Warnings", list_of(sentences));
 }
 
@@ -66,14 +68,17 @@ std::string assess_page(const Assessment& assessment, const SourceFile& plan_fil
         contents.emplace_back("compared", "What changed");
         main += compare_section(*earlier);
     }
-    std::vector<std::size_t> places(assessment.people.size());
+    const auto groups = people_together(assessment.people);
+    std::vector<std::size_t> places(groups.size());
     for (std::size_t n = 0; n < places.size(); ++n) {
         places[n] = n;
-        contents.emplace_back(fmt::format("person-{}", n + 1), assessment.people[n].person->id);
+        contents.emplace_back(fmt::format("person-{}", n + 1),
+                              name_of_group(ids_of_group(assessment.people, groups[n])));
     }
     const auto sections = for_each_at_once(places, [&](std::size_t n) {
-        return person_section(fmt::format("person-{}", n + 1), *assessment.plan,
-                              assessment.people[n], head, record.with_working);
+        return person_section(
+            fmt::format("person-{}", n + 1), *assessment.plan, assessment.people[groups[n].front()],
+            ids_of_group(assessment.people, groups[n]), head, record.with_working);
     });
     for (const std::string& one : sections)
         main += one;

@@ -9,6 +9,7 @@
 #include "report/html/markup.hpp"
 #include "report/html/parts.hpp"
 #include "report/html/table.hpp"
+#include "report/people_words.hpp"
 #include "report/text_style.hpp"
 #include "report/uncertainty_sentences.hpp"
 
@@ -77,7 +78,8 @@ std::string charts(const std::string& id, const Plan& plan, const PersonResult& 
 }  // namespace
 
 std::string person_section(const std::string& id, const Plan& plan, const PersonResult& result,
-                           const PageHead& head, bool with_working) {
+                           const std::vector<std::string>& ids, const PageHead& head,
+                           bool with_working) {
     const Person& person = *result.person;
     std::vector<std::string> sentences = uncertainty_sentences(plan, result);
     for (std::string& sentence : day_sentences(result))
@@ -85,6 +87,7 @@ std::string person_section(const std::string& id, const Plan& plan, const Person
     const std::string figures = element("h3", "Figures") + limits_table(result) +
                                 rows_table(plan, result) + list_of(sentences);
     std::string content = running_line(head);
+    if (ids.size() > 1) content += element("p", text(others_of_group(ids)));
     content += fmt::format("<p class=\"answer {}\"><span class=\"word\">{}</span> – {}</p>\n",
                            name_of(result.verdict), text(verdict_words(result)),
                            text(wears_text(plan, person)));
@@ -95,8 +98,9 @@ std::string person_section(const std::string& id, const Plan& plan, const Person
     content += element(
         "div", "with-charts",
         "\n" + element("div", "\n" + figures) + element("div", "\n" + charts(id, plan, result)));
-    std::string whole = section(id, 2, text(fmt::format("{}, {}", person.id, name_of(person.role))),
-                                content, "part person");
+    std::string whole =
+        section(id, 2, text(fmt::format("{}, {}", name_of_group(ids), name_of(person.role))),
+                content, "part person");
     if (with_working) whole += working_block(person.id, working_of(plan, result));
     return whole;
 }

@@ -1,15 +1,18 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "earbudget/decision/assessment.hpp"
 #include "report/html/page.hpp"
 
 namespace earbudget::report::html {
 
-/// The section of one person: verdict, why, what to do, figures, drawings, working.
+/// The section of one person, or of several alike, whose ids those are: verdict, why, what to do,
+/// figures, drawings, working.
 [[nodiscard]] std::string person_section(const std::string& id, const Plan& plan,
-                                         const PersonResult& result, const PageHead& head,
+                                         const PersonResult& result,
+                                         const std::vector<std::string>& ids, const PageHead& head,
                                          bool with_working);
 
 }  // namespace earbudget::report::html

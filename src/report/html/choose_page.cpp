@@ -9,6 +9,7 @@
 #include "report/html/page.hpp"
 #include "report/html/parts.hpp"
 #include "report/html/table.hpp"
+#include "report/people_words.hpp"
 
 namespace earbudget::report {
 
@@ -19,9 +20,10 @@ using namespace html;
 std::string answer_section(const Plan& plan, const std::vector<PersonChoice>& choices) {
     std::string answers;
     const std::string first = headline(plan, choices);
-    for (const PersonChoice& choice : choices) {
+    for (const PeopleTogether& group : people_together(choices)) {
+        const PersonChoice& choice = choices[group.front()];
         answers +=
-            answer(choice.verdict(), choice.person->id,
+            answer(choice.verdict(), name_of_group(ids_of_group(choices, group)),
                    answer_words(plan, choice) +
                        (choice.peak == Verdict::Over ? "; but a peak is above its limit" : ""));
     }
@@ -84,7 +86,8 @@ std::string working(const Plan& plan, const PersonChoice& choice) {
 }
 
 std::string person_section(const std::string& id, const Plan& plan, const PersonChoice& choice,
-                           const PageHead& head, bool with_working) {
+                           const std::vector<std::string>& ids, const PageHead& head,
+                           bool with_working) {
     const Person& person = *choice.person;
     std::vector<std::string> sentences{terms_sentence(person)};
     if (const std::string peak = peak_sentence(choice); !peak.empty()) sentences.push_back(peak);
@@ -97,12 +100,14 @@ std::string person_section(const std::string& id, const Plan& plan, const Person
     for (std::string& sentence : not_permitted_sentences(plan, choice))
         sentences.push_back(std::move(sentence));
     std::string content = running_line(head);
+    if (ids.size() > 1) content += element("p", text(others_of_group(ids)));
     content += fmt::format("<p class=\"answer {}\"><span class=\"word\">{}</span></p>\n",
                            name_of(choice.verdict()), text(answer_words(plan, choice)));
     content += list_of(sentences) + ranking_table(plan, choice) +
                spread_figure(id + "-spread", plan, choice) + reasons(plan, choice);
     if (with_working) content += working(plan, choice);
-    return section(id, 2, text(fmt::format("{}, {}", person.id, name_of(person.role))), content);
+    return section(id, 2, text(fmt::format("{}, {}", name_of_group(ids), name_of(person.role))),
+                   content);
 }
 
 }  // namespace
@@ -113,10 +118,13 @@ std::string choose_page(const Plan& plan, const std::vector<PersonChoice>& choic
                         record.inputs.front().path, record.date};
     Contents contents = {{"verdict", "What to hand out"}};
     std::string main = answer_section(plan, choices);
-    for (std::size_t n = 0; n < choices.size(); ++n) {
+    const auto groups = people_together(choices);
+    for (std::size_t n = 0; n < groups.size(); ++n) {
         const std::string id = fmt::format("person-{}", n + 1);
-        contents.emplace_back(id, choices[n].person->id);
-        main += person_section(id, plan, choices[n], head, record.with_working);
+        const auto ids = ids_of_group(choices, groups[n]);
+        contents.emplace_back(id, name_of_group(ids));
+        main +=
+            person_section(id, plan, choices[groups[n].front()], ids, head, record.with_working);
     }
     contents.emplace_back("record", "Sources and record");
     contents.emplace_back("cautions", "Cautions");

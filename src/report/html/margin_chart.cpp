@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/decision/people_together.hpp"
 #include "report/assess_words.hpp"
 #include "report/html/charts.hpp"
 #include "report/html/markup.hpp"
@@ -19,20 +20,33 @@ constexpr std::size_t most_in_label = 20;
 constexpr double label_room = 122.0;
 constexpr std::size_t people_in_a_drawing = 8;
 
+/// People alike, drawn once.
+struct Drawn {
+    const PersonResult* person;
+    std::size_t people;
+};
+
 struct Line {
     const PersonResult* person;
     const CriterionResult* criterion;  ///< null: the person's own heading
     std::optional<MarginRange> range = std::nullopt;
+    std::size_t people = 1;  ///< that it is about
 };
 
-std::vector<Line> lines_of(std::span<const PersonResult> people) {
+std::vector<Line> lines_of(std::span<const Drawn> people) {
     std::vector<Line> lines;
-    for (const PersonResult& person : people) {
-        lines.push_back({&person, nullptr});
-        for (const CriterionResult& criterion : person.criteria)
-            lines.push_back({&person, &criterion, criterion.margin_range});
+    for (const Drawn& drawn : people) {
+        lines.push_back({drawn.person, nullptr, std::nullopt, drawn.people});
+        for (const CriterionResult& criterion : drawn.person->criteria)
+            lines.push_back({drawn.person, &criterion, criterion.margin_range, drawn.people});
     }
     return lines;
+}
+
+/// "p01", "p01 +23".
+std::string name_of(const Line& line) {
+    const std::string id = shortened(line.person->person->id, most_in_label);
+    return line.people == 1 ? id : fmt::format("{} +{}", id, line.people - 1);
 }
 
 /// From the lowest to the highest margin drawn, and some room.
@@ -108,14 +122,18 @@ std::string numbers(const std::vector<Line>& lines, std::size_t part) {
                 {{"person and limit"}, {"margin", true}, {"5 % to 95 %", true}, {"verdict"}});
     for (const Line& line : lines) {
         if (!line.criterion) continue;
-        table.row({text(fmt::format("{}, {}", line.person->person->id, label_of(*line.criterion))),
+        const std::string id = line.person->person->id;
+        table.row({text(fmt::format(
+                       "{}, {}",
+                       line.people == 1 ? id : fmt::format("{} and {} alike", id, line.people - 1),
+                       label_of(*line.criterion))),
                    line.criterion->margin ? margin_text(*line.criterion) : "no sound",
                    range_text(line), std::string(name_of(line.criterion->verdict))});
     }
     return table.markup();
 }
 
-std::string figure_of(std::string_view id, std::span<const PersonResult> people, std::size_t part) {
+std::string figure_of(std::string_view id, std::span<const Drawn> people, std::size_t part) {
     const auto lines = lines_of(people);
     const Reach reach = reach_of(lines);
     const double height = row_height * static_cast<double>(lines.size());
@@ -141,9 +159,7 @@ std::string figure_of(std::string_view id, std::span<const PersonResult> people,
             draw(line, middle, reach, plot);
         } else {
             plot.words(4.0, middle + 4.0, "start",
-                       fmt::format("{}: {}", shortened(line.person->person->id, most_in_label),
-                                   words_of(line.person->verdict)),
-                       "b");
+                       fmt::format("{}: {}", name_of(line), words_of(line.person->verdict)), "b");
         }
         y += row_height;
     }
@@ -158,7 +174,10 @@ std::string figure_of(std::string_view id, std::span<const PersonResult> people,
 
 std::string margin_figure(std::string_view id, const Assessment& assessment) {
     std::string figures;
-    const std::span<const PersonResult> people(assessment.people);
+    std::vector<Drawn> all;
+    for (const PeopleTogether& group : people_together(assessment.people))
+        all.push_back({&assessment.people[group.front()], group.size()});
+    const std::span<const Drawn> people(all);
     for (std::size_t first = 0; first < people.size(); first += people_in_a_drawing) {
         const auto some =
             people.subspan(first, std::min(people_in_a_drawing, people.size() - first));

@@ -3,6 +3,7 @@
 #include "cli/commands.hpp"
 #include "cli/deliver.hpp"
 #include "cli/record_of.hpp"
+#include "cli/working_for.hpp"
 #include "earbudget/decision/choose.hpp"
 #include "files/plan_file.hpp"
 #include "report/choose_page.hpp"
@@ -29,6 +30,7 @@ ExitStatus run_choose(const ChooseOptions& options) {
     report::Record record = record_of(options.output, loaded.files);
     record.draws = loaded.plan.draws;
     record.fewer_draws_where_clear = true;
+    record.working_for = working_for("choose", options.output, loaded.plan);
     const auto choices = choose(loaded.plan);
     deliver(report_of(options, loaded.plan, choices, record), options.output);
     const auto is_answered = [](const PersonChoice& choice) {

@@ -34,6 +34,15 @@ void add_working_option(CLI::App& command, OutputOptions& output) {
                      "show how each number came about: formula, clause and the values put in");
 }
 
+void add_working_for_option(CLI::App& command, OutputOptions& output, const std::string& ids) {
+    command
+        .add_option("--working-for", output.working_for,
+                    "the working of this " + ids + " alone; again for each more")
+        ->allow_extra_args(false)
+        ->each([&output](const std::string&) { output.working = true; })
+        ->option_text("ID");
+}
+
 void add_seed_option(CLI::App& command, OutputOptions& output) {
     command
         .add_option("--seed", output.seed,
@@ -105,7 +114,7 @@ void add_card_options(CLI::App& command, MeasureOptions& options) {
         ->option_text("TEXT");
     command
         .add_option("--instrument-class", options.instrument_class,
-                    "class of the instrument by IEC 61672-1: 1 or 2")
+                    "class of the instrument by IEC 61672-1:2013, 1 or 2")
         ->check(CLI::IsMember({"1", "2"}))
         ->option_text("CLASS");
     command
@@ -142,6 +151,7 @@ void add_assess(CLI::App& program, AssessOptions& options) {
                       "with --format html: one sheet of paper for the operator at the scanner");
     add_output_options(*command, options.output);
     add_working_option(*command, options.output);
+    add_working_for_option(*command, options.output, "person, criterion or sequence");
     add_seed_option(*command, options.output);
     command->footer(std::string(assess_example));
 }
@@ -163,6 +173,7 @@ void add_choose(CLI::App& program, ChooseOptions& options) {
     command->add_option("plan", options.plan, "plan, TOML")->required()->option_text("PLAN");
     add_output_options(*command, options.output);
     add_working_option(*command, options.output);
+    add_working_for_option(*command, options.output, "person, criterion or sequence");
     add_seed_option(*command, options.output);
     command->footer(std::string(choose_example));
 }
@@ -184,6 +195,7 @@ std::unique_ptr<CLI::App> command_line(CommandOptions& options) {
     CLI::App* review = add_review(*program, options.review);
     add_output_options(*review, options.review.output);
     add_working_option(*review, options.review.output);
+    add_working_for_option(*review, options.review.output, "criterion or sequence");
     add_seed_option(*review, options.review.output);
     return program;
 }

@@ -7,8 +7,9 @@
 #include "cli/deliver.hpp"
 #include "cli/record_of.hpp"
 #include "cli/review_terms.hpp"
+#include "cli/working_for.hpp"
 #include "files/protector_catalogue.hpp"
-#include "files/sequence_card.hpp"
+#include "files/sequence_folder.hpp"
 #include "files/sha256.hpp"
 #include "report/review_page.hpp"
 #include "report/review_report.hpp"
@@ -28,7 +29,7 @@ struct ReadCard {
 };
 
 ReadCard read_card(const std::string& path) {
-    return {files::read_sequence_card(path), source_of_file(path)};
+    return {files::read_sequence_card_in_folder(path), source_of_file(path)};
 }
 
 std::vector<ReadCard> read_cards(const std::vector<std::string>& paths, files::ErrorList& errors) {
@@ -96,14 +97,19 @@ ExitStatus run_review(const ReviewOptions& options) {
     });
     errors.throw_if_any();
     check_output_is_no_input(options.output, inputs_of(options));
+    std::vector<std::string> ids;
+    for (const ReadCard& card : cards)
+        ids.push_back(card.sequence.id);
+    const WorkingFor wanted = working_for_review(options.output, ids, terms.policy.criteria);
     report::ReviewReport report = report_of(options, terms, cards, against);
     report.record = record_of(options.output, inputs_of(options));
     report.record.draws = terms.draws;
+    report.record.working_for = wanted;
     deliver(text_of_report(options, report), options.output);
-    const auto keeps = [&terms](const report::ReviewedCard& card) {
-        return card.review.keeps_limits(terms);
+    const auto approved = [](const report::ReviewedCard& card) {
+        return card.review.recommendation.approves();
     };
-    return std::ranges::all_of(report.cards, keeps) ? computed : over_or_unknown;
+    return std::ranges::all_of(report.cards, approved) ? computed : over_or_unknown;
 }
 
 }  // namespace earbudget::cli

@@ -12,13 +12,18 @@ namespace earbudget {
 
 namespace {
 
-// The day with that much less under what the person wears, or could wear who wears nothing. What no
-// method could predict counts unreduced, and what a task says is worn stays.
+// The day with that much less under what the person wears, or could wear who wears nothing: added
+// to the reduction as it comes out, and held at 0 then. What no method could predict counts
+// unreduced, and what a task says is worn stays.
 HearingDay reduced_by(HearingDay day, const Person& person, LevelDifference more) {
     for (HeardRow& row : day.rows) {
         const bool bare_by_task = row.task && person.tasks[*row.task].wears && !row.with_protector;
         if (!row.while_worn || (row.with_protector && !row.prediction) || bare_by_task) continue;
-        row.while_worn = row.with_unreduced(row.without_unreduced(*row.while_worn) - more);
+        const LevelDifference now =
+            row.prediction ? reduction_as_fitted(row.prediction->before_holding(), row.poor_fit)
+                           : LevelDifference(0.0);
+        const LevelDifference met = std::max(now + more, LevelDifference(0.0));
+        row.while_worn = row.with_unreduced(row.sound->LAeq - met);
         row.at_ear = level_over_wearing_time(*row.outside(), *row.while_worn, row.fraction_worn);
     }
     return day;
@@ -123,7 +128,11 @@ void advise_reduction(const HearingDay& day, const DrawnDay& drawn, const Person
         return;
     }
     const auto confident = confident_reduction(person, drawn, *missing);
-    text += fmt::format("{:.1f} dB more reduction than now would keep them.", missing->dB());
+    const bool below_0 = std::ranges::any_of(day.rows, [](const HeardRow& row) {
+        return row.prediction && row.prediction->raised_to_zero;
+    });
+    text += fmt::format("{:.1f} dB more reduction than {} would keep them.", missing->dB(),
+                        below_0 ? "the method gives now, which is below 0," : "now");
     if (confident) {
         text +=
             fmt::format(" {:.1f} dB keeps {}{}.", confident->dB(), words_of_accepted(person.policy),

@@ -32,6 +32,12 @@ std::string_view name_of(Verdict verdict) {
     return "";
 }
 
+bool hangs_on_unreached(const PersonResult& result) {
+    return std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
+        return criterion.quantity != "peak" && criterion.verdict == Verdict::Unknown;
+    });
+}
+
 Verdict Assessment::verdict() const {
     Verdict worst = people.empty() ? Verdict::Unknown : Verdict::Within;
     for (const PersonResult& person : people)
@@ -83,19 +89,21 @@ void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, Perso
         const Criterion& criterion = person.policy.criteria[i];
         if (!criterion.is_for(person.role)) continue;
         result.criteria.push_back(judge_exposure(criterion, day));
+        result.criteria.back().decides = decides(criterion, person);
         if (!drawn.errors().segments.empty()) {
             add_uncertainty(outcomes[i], first_order(criterion, day, drawn.errors()), person.policy,
                             result.criteria.back());
         }
         if (auto peak = judge_peak(criterion, plan, person, day, warnings)) {
             result.criteria.push_back(std::move(*peak));
+            result.criteria.back().decides = decides(criterion, person);
         } else if (criterion.peak) {
             result.not_judged.push_back(criterion.id);
         }
     }
     result.verdict = result.criteria.empty() ? Verdict::Unknown : Verdict::Within;
     for (const CriterionResult& criterion : result.criteria) {
-        result.verdict = std::max(result.verdict, criterion.verdict);
+        if (criterion.decides) result.verdict = std::max(result.verdict, criterion.verdict);
     }
     if (result.criteria.empty()) {
         warnings.push_back(warning_for(
@@ -116,8 +124,9 @@ void judge_poor_fit(const Plan& plan, PersonResult& result) {
     for (CriterionResult& criterion : result.criteria) {
         criterion.with_poor_fit = criterion.verdict;
         if (criterion.quantity == "peak" || criterion.verdict == Verdict::Over) continue;
-        if (is_over(*criterion.criterion, parts_for(*criterion.criterion, day))) {
-            criterion.with_poor_fit = Verdict::Over;
+        const Verdict poor = exposure_verdict(*criterion.criterion, day);
+        if (poor != Verdict::Within) {
+            criterion.with_poor_fit = std::max(criterion.verdict, poor);
         } else if (criterion.verdict == Verdict::Within) {
             if (!drawn) drawn.emplace(plan, person, day);
             const auto index = criterion.criterion - person.policy.criteria.data();
@@ -199,7 +208,8 @@ Assessed assess_person(const Plan& plan, const Person& person) {
     result.sequence_shares = shares_of_sequences(day);
     result.task_shares = shares_of_tasks(day);
     // Nobody within every limit is told to wear something else.
-    const bool helps = result.verdict == Verdict::Over || result.verdict == Verdict::Close;
+    const bool helps = result.verdict == Verdict::Over || result.verdict == Verdict::Close ||
+                       hangs_on_unreached(result);
     const auto candidates = helps ? candidates_for(plan, person) : std::vector<Candidate>();
     result.largest_change = largest_change(plan, person, day, candidates);
     if (person.visits) result.study_Pa2h = *person.visits * result.exposure.at_ear_Pa2h;

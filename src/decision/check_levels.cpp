@@ -32,12 +32,18 @@ ReviewCheck check_bands(const SoundLevels& levels) {
     const OctaveMask bands = levels.a_weighted_octaves().bands();
     if (bands.none()) {
         return {"octave-bands", CheckState::Missing,
-                "no octave-band levels: the octave-band method of ISO 4869-2 cannot be used",
+                "no octave-band levels: the octave-band method of ISO 4869-2:2018 cannot be used",
                 "state the octave bands from 63 Hz to 8 kHz", false};
     }
     OctaveMask wanted = bands_from_125_Hz();
     wanted.set(index_of(OctaveBand::Hz63));
     const OctaveMask absent = wanted & ~bands;
+    if (levels.borrowed) {
+        return {"octave-bands", CheckState::Doubtful,
+                fmt::format("not measured: those of \"{}\" stand for them (spectrum_like)",
+                            levels.borrowed->card),
+                "measure the octave bands from 63 Hz to 8 kHz", false};
+    }
     if (absent.none()) return {"octave-bands", CheckState::Ok, "63 Hz to 8 kHz stated", "", false};
     return {"octave-bands", CheckState::Doubtful,
             fmt::format("not stated: {} Hz", names_of(absent)),
@@ -48,7 +54,8 @@ ReviewCheck check_LCeq(const SoundLevels& levels) {
     const auto LC = levels.c_weighted_level();
     if (!LC) {
         return {"LCeq", CheckState::Missing,
-                "no LCeq and no octave bands to sum: methods hml, snr and slc80 cannot be used",
+                "no LCeq and no octave bands to sum: method slc80 cannot be used, hml and snr only "
+                "as checks from LA alone",
                 "state LCeq", false};
     }
     return {"LCeq", CheckState::Ok,

@@ -12,7 +12,7 @@ namespace {
 // From here on a run can stand for its sequence (docs/methods.md, "Runs in a long recording").
 constexpr Seconds long_enough{10.0};
 
-// Of a class 1 instrument alone (ISO 9612, annex C; memory): nobody measures better.
+// Of a class 1 instrument alone (ISO 9612:2009, annex C; memory): nobody measures better.
 constexpr LevelDifference least_uncertainty{0.7};
 
 // Above this a level says little (ours).
@@ -23,7 +23,7 @@ constexpr std::size_t digits_of_sha256 = 64;
 ReviewCheck check_calibration(const Origin& origin) {
     if (origin.calibration.empty()) {
         return {"calibration", CheckState::Missing, "how the decibels came about is not stated",
-                "state the calibrator, its level, and the check before and after (ISO 9612; "
+                "state the calibrator, its level, and the check before and after (ISO 9612:2009; "
                 "memory)"};
     }
     if (may_negate(origin.calibration)) {
@@ -86,7 +86,7 @@ ReviewCheck check_uncertainty(const Sequence& sequence) {
     if (*levels.uncertainty < least_uncertainty) {
         return {"uncertainty", CheckState::Doubtful,
                 text +
-                    ", less than 0.7 dB of a class 1 instrument alone (ISO 9612, annex C; "
+                    ", less than 0.7 dB of a class 1 instrument alone (ISO 9612:2009, annex C; "
                     "memory)",
                 "count instrument, position, calibration and change between runs"};
     }

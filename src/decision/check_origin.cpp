@@ -114,7 +114,7 @@ ReviewCheck check_instrument_class(const Origin& origin) {
             return {"instrument-class", CheckState::Ok, *name, "", false};
     }
     return {"instrument-class", CheckState::Missing,
-            "the class of the instrument by IEC 61672-1 is not stated",
+            "the class of the instrument by IEC 61672-1:2013 is not stated",
             "state class 1 or class 2 with the instrument", false};
 }
 

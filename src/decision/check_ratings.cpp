@@ -19,15 +19,11 @@ bool differs_by_more(const RatingComparison& comparison, LevelDifference limit) 
     return std::max(difference, -difference) > limit + level_slack;
 }
 
-Ratings unrounded(const std::optional<OctaveAttenuation>& octave) {
+Ratings unrounded(const std::optional<OctaveAttenuation>& octave, RatingEdition edition) {
     if (!octave || !hold_all_from_125_Hz(octave->bands())) return {};
-    const double alpha = ProtectionPerformance(84.0).alpha();
-    const Hml hml = compute_hml(*octave, alpha);
-    return {.SNR = compute_snr(*octave, alpha),
-            .H = hml.H,
-            .M = hml.M,
-            .L = hml.L,
-            .NRR = compute_nrr(*octave)};
+    const Hml hml = compute_hml(*octave, alpha_of_labels, edition);
+    return {
+        .SNR = compute_snr(*octave, alpha_of_labels, edition), .H = hml.H, .M = hml.M, .L = hml.L};
 }
 
 Ratings rounded(const Ratings& exact) {
@@ -54,9 +50,14 @@ bool states_any(const Ratings& ratings) {
 CheckedRatings checked(const std::optional<OctaveAttenuation>& octave, const Ratings& stated) {
     CheckedRatings result;
     result.stated = stated;
-    result.computed_unrounded = unrounded(octave);
-    if (result.computed_unrounded.SNR) result.octave = octave;
+    result.computed_unrounded = unrounded(octave, RatingEdition::Of2018);
+    if (result.computed_unrounded.SNR) {
+        result.octave = octave;
+        result.computed_unrounded.NRR = compute_nrr(*octave);
+    }
     result.computed = rounded(result.computed_unrounded);
+    result.computed_1994_unrounded = unrounded(octave, RatingEdition::Of1994);
+    result.computed_1994 = rounded(result.computed_1994_unrounded);
     for (const NamedRating& rating : ratings_from_octaves) {
         const auto& computed = result.computed.*rating.value;
         const auto& label = stated.*rating.value;

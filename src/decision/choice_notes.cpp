@@ -15,16 +15,6 @@ namespace earbudget {
 
 namespace {
 
-/// The person wearing that, well seated and all the time; a fit test stays with what it was made
-/// with.
-Person wearing_that(const Person& person, const std::vector<std::string>& wears) {
-    Person wearer = person;
-    wearer.wears = wears;
-    wearer.wearing = {};
-    if (!are_same_set(wears, person.wears)) wearer.PAR = wearer.PAR_uncertainty = std::nullopt;
-    return wearer;
-}
-
 /// The warnings of a day as notes; those about the bore have notes of their own.
 std::vector<std::string> warnings_of(const Plan& plan, const Person& person,
                                      const std::vector<std::string>& wears, const HearingDay& day) {
@@ -37,7 +27,7 @@ std::vector<std::string> warnings_of(const Plan& plan, const Person& person,
     for (const Warning& warning : warnings) {
         if (said_otherwise.contains(warning.code)) continue;
         const bool superseded = warning.code == "derating-superseded";
-        if (superseded && day.method != Method::Nrr) continue;
+        if (superseded && !day.uses(Method::Nrr)) continue;
         notes.push_back(warning.text);
     }
     return notes;
@@ -111,7 +101,20 @@ void note_left_out(const Person& person, const HearingDay& day, RankedChoice& ch
 
 }  // namespace
 
+Person wearing_that(const Person& person, const std::vector<std::string>& wears) {
+    Person wearer = person;
+    wearer.wears = wears;
+    wearer.wearing = {};
+    if (!are_same_set(wears, person.wears)) wearer.PAR = wearer.PAR_uncertainty = std::nullopt;
+    return wearer;
+}
+
 void note_margin(const Person& person, const Criterion* tightest, RankedChoice& choice) {
+    if (choice.verdict == Verdict::Unknown && tightest) {
+        choice.notes.push_back(fmt::format(
+            "cannot be decided by {}: what no method reaches counts unreduced", tightest->id));
+        return;
+    }
     if (choice.verdict == Verdict::Unknown) {
         choice.notes.push_back(
             fmt::format("none of the plan's criteria is for the role {}", name_of(person.role)));
@@ -177,7 +180,11 @@ void note_whatever_is_worn(const Plan& plan, const Person& person, PersonChoice&
             if (!criterion.is_for(person.role) || criterion.with_protection) continue;
             if (!is_over(criterion, parts_for(criterion, day))) continue;
             choices.notes.push_back(
-                fmt::format("over {} whatever is worn: it counts no protectors", criterion.id));
+                criterion.kind == CriterionKind::ActionValue
+                    ? fmt::format("above {} whatever is worn, which is no limit: {}", criterion.id,
+                                  criterion.when_above)
+                    : fmt::format("over {} whatever is worn: it counts no protectors",
+                                  criterion.id));
         }
     }
     if (person.wearing.poor_fit && !person.wears.empty()) {

@@ -4,6 +4,10 @@
 
 namespace earbudget {
 
+/// The person wearing that, well seated and all the time; a fit test stays with what it was made
+/// with.
+[[nodiscard]] Person wearing_that(const Person& person, const std::vector<std::string>& wears);
+
 /// Says how far a choice is from the limit that is tightest; null where none counts.
 void note_margin(const Person& person, const Criterion* tightest, RankedChoice& choice);
 

@@ -39,9 +39,8 @@ bool judge_surely(const Plan& plan, const Person& person, const HearingDay& day,
         return counts_for(criterion, person, limits);
     });
     const DrawnDay drawn(plan, person, day);
-    choice.verdict = Verdict::Unknown;
-    if (any && is_over_any(person, day, limits)) choice.verdict = Verdict::Over;
-    if (any && choice.verdict != Verdict::Over) {
+    choice.verdict = worst_best_estimate(person, day, limits);
+    if (any && choice.verdict == Verdict::Within) {
         const SureProbability sure = drawn.sure_probability(limits);
         choice.probability_over = sure.value;
         choice.draws = sure.draws;
@@ -121,11 +120,13 @@ PersonChoice choose_for(const Plan& plan, const Person& person) {
 
 }  // namespace
 
+bool RankedChoice::is_answer() const {
+    return (verdict == Verdict::Within || verdict == Verdict::Close) && fits_head_coil &&
+           comfortable;
+}
+
 const RankedChoice* PersonChoice::answer() const {
-    const auto found = std::ranges::find_if(ranking, [](const RankedChoice& choice) {
-        return (choice.verdict == Verdict::Within || choice.verdict == Verdict::Close) &&
-               choice.fits_head_coil && choice.comfortable;
-    });
+    const auto found = std::ranges::find_if(ranking, &RankedChoice::is_answer);
     return found == ranking.end() ? nullptr : &*found;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <compare>
 #include <map>
+#include <numbers>
 #include <numeric>
 #include <tuple>
 
@@ -38,7 +39,7 @@ class Collector {
     /// What makes two rows one segment.
     using Terms = std::vector<std::pair<std::size_t, double>>;
     using Key = std::tuple<const SoundLevels*, const Prediction*, std::size_t, double, bool, bool,
-                           std::optional<double>, Terms>;
+                           std::optional<double>, std::size_t, Terms>;
 
     void add(std::size_t index) {
         const HeardRow& row = day_.rows[index];
@@ -55,6 +56,7 @@ class Collector {
             Segment segment{.outside = row.sound->LAeq};
             for (const SoundErrors& sound : sounds)
                 add_terms(sound, index, session, segment.errors);
+            segment.duration = duration_of(row);
             segment.unreduced = row.unreduced;
             for (const SoundErrors& sound : unreduced)
                 add_terms(sound, index, session, segment.errors_of_unreduced);
@@ -62,7 +64,7 @@ class Collector {
             if (!row.prediction && could_wear(row)) {
                 segment.protection = {.reduction = LevelDifference(0.0),
                                       .fraction_worn = row.fraction_worn,
-                                      .wearing_time = wearing_time()};
+                                      .wearing_time = wearing_time(row)};
             }
             there.push_back(find_or_add(row, std::move(segment)));
         }
@@ -78,6 +80,11 @@ class Collector {
             std::ranges::for_each(segment.errors, note);
             std::ranges::for_each(segment.errors_of_unreduced, note);
             if (segment.protection && segment.protection->fit) note(*segment.protection->fit);
+            if (segment.duration) {
+                // A part of the time, as decibels.
+                note({segment.duration->variable,
+                      segment.duration->size * 10.0 / std::numbers::ln10});
+            }
         }
         const auto key = [&](std::size_t n) {
             const ErrorKind kind = variables[n].kind;
@@ -89,6 +96,13 @@ class Collector {
         std::ranges::sort(order, {}, key);
         for (std::size_t n = 0; n < order.size(); ++n)
             variables[order[n]].direction = n;
+    }
+
+    std::optional<ErrorTerm> duration_of(const HeardRow& row) {
+        const Task* const task = row.task ? &person_.tasks[*row.task] : nullptr;
+        if (!task || !task->duration_range) return std::nullopt;
+        return ErrorTerm{variable(ErrorKind::Duration, fmt::format("task {}", *row.task)),
+                         task->duration_range->standard_uncertainty() / *task->duration};
     }
 
     static bool varies_by_run(const std::vector<SoundErrors>& sounds) {
@@ -116,6 +130,7 @@ class Collector {
         add(ErrorKind::Instrument, sound.parts.instrument, sound.measurement);
         add(ErrorKind::Microphone, sound.parts.position, sound.measurement);
         add(ErrorKind::Run, sound.parts.run, fmt::format("{}\n{}\n{}", row, session, sound.name));
+        add(ErrorKind::Sampling, sound.sampling, sound.measurement);
         add(ErrorKind::Difference, sound.difference, sound.place);
     }
 
@@ -150,20 +165,26 @@ class Collector {
                            row.once_a_day ? "once a day" : fmt::format("session {}", session));
     }
 
-    std::optional<ErrorTerm> wearing_time() {
-        if (!(person_.worn_uncertainty > 0.0)) return std::nullopt;
-        return ErrorTerm{variable(ErrorKind::WearingTime, ""), person_.worn_uncertainty};
+    /// Of a task with protectors of its own that which it states; one variable a day for both.
+    std::optional<ErrorTerm> wearing_time(const HeardRow& row) {
+        const double size = has_own_protection(row) ? person_.tasks[*row.task].worn_uncertainty
+                                                    : person_.worn_uncertainty;
+        if (!(size > 0.0)) return std::nullopt;
+        return ErrorTerm{variable(ErrorKind::WearingTime, ""), size};
     }
 
     SegmentProtection protection_of(const HeardRow& row, LevelDifference fit, unsigned session) {
-        SegmentProtection protection{
-            .reduction = row.prediction->by_method - row.prediction->deduction,
-            .poor_fit = row.poor_fit,
-            .fraction_worn = row.fraction_worn,
-            .wearing_time = wearing_time()};
+        SegmentProtection protection{.reduction = row.prediction->before_holding(),
+                                     .poor_fit = row.poor_fit,
+                                     .fraction_worn = row.fraction_worn,
+                                     .wearing_time = wearing_time(row)};
         if (const PeopleSpread* spread = spread_of(row)) {
             protection.spread = spread;
             protection.people = variable(ErrorKind::People, "");
+        }
+        // All sounds of a scanner may lie on the same side: one draw, own choice, the widest.
+        if (const LevelDifference size = row.prediction->form_uncertainty; size.dB() > 0.0) {
+            protection.spectrum = {variable(ErrorKind::Spectrum, ""), size.dB()};
         }
         if (fit.dB() > 0.0) {
             protection.fit = {variable(ErrorKind::Fit, insertion_of(row, session)), fit.dB()};
@@ -213,6 +234,7 @@ class Collector {
                       protection && protection->poor_fit,
                       protection.has_value(),
                       row.unreduced ? std::optional(row.unreduced->dB()) : std::nullopt,
+                      segment.duration ? segment.duration->variable : none,
                       std::move(terms)};
         const auto [known, is_new] = segments_.try_emplace(key, errors_.segments.size());
         if (is_new) errors_.segments.push_back(std::move(segment));
@@ -239,6 +261,10 @@ std::string_view name_of(ErrorKind kind) {
             return "microphone position";
         case ErrorKind::Run:
             return "run to run";
+        case ErrorKind::Sampling:
+            return "sampling of a task's level";
+        case ErrorKind::Duration:
+            return "duration of a task";
         case ErrorKind::Difference:
             return "difference of the position";
         case ErrorKind::People:
@@ -247,6 +273,8 @@ std::string_view name_of(ErrorKind kind) {
             return "fit of the individual";
         case ErrorKind::WearingTime:
             return "wearing time";
+        case ErrorKind::Spectrum:
+            return "spectrum not known";
     }
     return "";
 }

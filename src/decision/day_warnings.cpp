@@ -5,6 +5,8 @@
 
 #include <fmt/format.h>
 
+#include "decision/method_warnings.hpp"
+
 namespace earbudget {
 
 namespace {
@@ -31,7 +33,7 @@ void warn_of_prediction(const Person& person, const std::string& sequence,
     if (prediction.raised_to_zero) {
         warn("no-reduction",
              fmt::format("the reduction in \"{}\" comes to {:.1f} dB and counts as 0 dB", sequence,
-                         (prediction.by_method - prediction.deduction).dB()));
+                         prediction.before_holding().dB()));
     }
     const LevelA under_protector = prediction.LA - prediction.by_method;
     if (prediction.left_out && *prediction.left_out > under_protector - close_enough_to_matter) {
@@ -67,8 +69,10 @@ void warn_of_day(const Plan& plan, const Person& person, HearingDay& day) {
         if (!row.sequence || !row.prediction || !seen.insert(*row.sequence).second) continue;
         warn_of_prediction(person, plan.sequences[*row.sequence].id, *row.prediction, day.warnings);
     }
+    warn_of_unreached(day);
+    const auto& rule = person.policy.rules.method;
     const std::string needs =
-        day.method ? fmt::format("method {}", name_of(*day.method)) : std::string("any method");
+        rule && !person.PAR ? fmt::format("method {}", name_of(*rule)) : std::string("any method");
     if (has_unreduced(day, person, /*other_noise=*/false)) {
         day.warnings.push_back(
             warning_for(person, "background-unreduced",

@@ -41,13 +41,13 @@ DrawnDay::DrawnDay(DrawnDay&&) noexcept = default;
 std::vector<DrawnResult> DrawnDay::judge(const DayChange& change) const {
     std::vector<DrawnResult> results;
     const auto& limits = state_->limits.limits();
-    auto outcomes = state_->outcomes(change, state_->wanted_by(Limits::All));
+    auto outcomes = state_->outcomes(change, state_->all_for_the_role());
     const bool doubt = std::ranges::any_of(outcomes, [this](const DrawnOutcome& outcome) {
         return outcome.part.size() > 0 &&
                !state_->is_beyond_doubt(share_of(outcome.over().count(), outcome.part.size()));
     });
     const State& by = doubt ? state_->by_many() : *state_;
-    if (&by != state_.get()) outcomes = by.outcomes(change, state_->wanted_by(Limits::All));
+    if (&by != state_.get()) outcomes = by.outcomes(change, state_->all_for_the_role());
     for (std::size_t i = 0; i < limits.size(); ++i) {
         DrawnOutcome& outcome = outcomes[i];
         DrawnResult& result = results.emplace_back();

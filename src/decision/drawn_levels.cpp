@@ -157,6 +157,7 @@ const Eigen::ArrayXd& DrawnLevels::worn(double growth) {
         variables_->rows(), std::exp(-growth * (protection.reduction + added_).dB()));
     if (protection.spread) left *= people(growth, protection);
     if (protection.fit) left *= factor(-growth, {*protection.fit});
+    if (protection.spectrum) left *= factor(-growth, {*protection.spectrum});
     // A reduction is never below 0, and by a poor fit not above 10 dB.
     left = left.min(1.0);
     if (protection.poor_fit) {
@@ -187,6 +188,11 @@ const Eigen::ArrayXd& DrawnLevels::rate(double growth, bool at_ear,
         result_ = fraction * counted(worn(growth)) + (1.0 - fraction) * counted(outside(growth));
     }
     return result_;
+}
+
+Eigen::ArrayXd DrawnLevels::time_factor() const {
+    const ErrorTerm& error = segment_->duration.value();
+    return (1.0 + error.size * drawn(error.variable)).max(0.0);
 }
 
 void DrawnLevels::mark_above(double growth, bool at_ear, LevelA level, Marks marks) {

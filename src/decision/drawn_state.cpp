@@ -163,6 +163,13 @@ LongestTimes DrawnDay::State::longest(std::size_t criterion, const DrawnOutcome&
     return longest;
 }
 
+std::vector<bool> DrawnDay::State::all_for_the_role() const {
+    std::vector<bool> wanted;
+    for (const Criterion& criterion : person.policy.criteria)
+        wanted.push_back(criterion.is_for(person.role));
+    return wanted;
+}
+
 std::vector<bool> DrawnDay::State::wanted_by(Limits which) const {
     std::vector<bool> wanted;
     for (const Criterion& criterion : person.policy.criteria)

@@ -59,6 +59,8 @@ struct DrawnDay::State {
                                        const std::vector<double>& part, Seconds most) const;
 
     [[nodiscard]] std::vector<bool> wanted_by(Limits which) const;
+    /// Also those that decide nothing.
+    [[nodiscard]] std::vector<bool> all_for_the_role() const;
     [[nodiscard]] DrawnLimit::Kind kind(std::size_t criterion) const {
         return limits.limits().at(criterion).kind;
     }

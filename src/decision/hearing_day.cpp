@@ -4,7 +4,10 @@
 #include <cmath>
 #include <map>
 
+#include <fmt/format.h>
+
 #include "decision/day_warnings.hpp"
+#include "decision/method_warnings.hpp"
 #include "earbudget/decision/choose_method.hpp"
 
 namespace earbudget {
@@ -15,19 +18,14 @@ namespace {
 struct Protection {
     const AttenuationData& worn;
     const PredictionRules& rules;
-    std::optional<Method> method;
     Wearing wearing;
 };
 
-std::shared_ptr<const Prediction> predicted(const SoundLevels& sound,
+std::shared_ptr<const Prediction> predicted(const SoundLevels& sound, Method method,
                                             const Protection& protection) {
-    // Only a background or other noise can still lack data here; it then counts unreduced.
-    const auto& method = protection.method;
-    if (!method || find_obstacle(*method, sound, protection.worn, protection.rules)) {
-        return nullptr;
-    }
+    if (find_obstacle(method, sound, protection.worn, protection.rules)) return nullptr;
     return std::make_shared<const Prediction>(
-        predict(*method, sound, protection.worn, protection.rules));
+        predict(method, sound, protection.worn, protection.rules));
 }
 
 void protect(HeardRow& row, const Protection& protection) {
@@ -42,13 +40,17 @@ void protect(HeardRow& row, const Protection& protection) {
     row.at_ear = level_over_wearing_time(*row.outside(), *row.while_worn, row.fraction_worn);
 }
 
-/// Protects rows, predicting each sound once.
-void protect_all(std::vector<HeardRow*>& rows, const Protection& protection) {
+/// Protects rows, predicting each sound once by the method that `choose` names for it, if any.
+template <class Choose>
+void protect_all(const std::vector<HeardRow*>& rows, const Protection& protection, Choose choose) {
     std::map<const SoundLevels*, std::shared_ptr<const Prediction>> known;
     for (HeardRow* row : rows) {
         if (row->sound) {
             const auto [same, is_new] = known.try_emplace(row->sound.get());
-            if (is_new) same->second = predicted(*row->sound, protection);
+            if (is_new) {
+                const std::optional<Method> method = choose(*row);
+                if (method) same->second = predicted(*row->sound, *method, protection);
+            }
             row->prediction = same->second;
         }
         protect(*row, protection);
@@ -81,6 +83,16 @@ std::vector<HeardRow*> rows_of(HearingDay& day, const Person& person,
     return rows;
 }
 
+bool is_check(MethodForm form) {
+    return form == MethodForm::CheckM || form == MethodForm::CheckL || form == MethodForm::SnrFromA;
+}
+
+InputError undefined(const Person& person, const ChosenMethod& chosen) {
+    const std::string best =
+        chosen.method ? fmt::format("method best is {} here; ", name_of(*chosen.method)) : "";
+    return {person.policy.stated_at, best + chosen.obstacle->text};
+}
+
 /// What is worn, with a fit test of this person, and the rules that hold for it.
 struct WornData {
     AttenuationData attenuation;
@@ -107,24 +119,90 @@ std::optional<WornData> what_is_worn(const Plan& plan, const Person& person,
 
 /// How what is worn was predicted.
 struct Predicted {
-    std::optional<Method> method = std::nullopt;  ///< none: nothing worn, or nothing to predict
+    std::optional<Method> method = std::nullopt;  ///< none: nothing worn, or nothing reached
     Derating derating = {};
 };
 
+/// The method of most of the energy outside; none where nothing is predicted.
+std::optional<Method> method_of_most(const HearingDay& day, const std::vector<HeardRow*>& rows) {
+    std::map<Method, double> energy;
+    for (const HeardRow* row : rows) {
+        if (!row->prediction) continue;
+        energy[row->prediction->method] += relative_energy(row->sound->LAeq) * row->time.count() *
+                                           static_cast<double>(day.times_a_day(*row));
+    }
+    const auto most = std::ranges::max_element(
+        energy, {}, [](const auto& of_method) { return of_method.second; });
+    return most == energy.end() ? std::nullopt : std::optional(most->first);
+}
+
+std::string name_of(const Plan& plan, const Person& person, const HeardRow& row) {
+    if (row.sequence) return fmt::format("\"{}\"", plan.sequences[*row.sequence].id);
+    const bool own = row.task && person.tasks[*row.task].levels;
+    return own ? "other noise" : "the background";
+}
+
+std::string method_words(const PredictionRules& rules) {
+    return rules.method ? fmt::format("method {} cannot be used", name_of(*rules.method))
+                        : std::string("no method can be used");
+}
+
+/// One for each card that lacks data, one for each protector.
+void add_unreached(Unreached sound, std::vector<Unreached>& all) {
+    const auto same = std::ranges::find_if(all, [&](const Unreached& other) {
+        return other.text == sound.text && other.sequence == sound.sequence;
+    });
+    if (same == all.end()) {
+        all.push_back(std::move(sound));
+    } else if (same->name != sound.name) {
+        same->name += ", " + sound.name;
+    }
+}
+
+/// Where the missing datum belongs: at the card, or at what is worn.
+std::optional<SourcePosition> place_of(const Plan& plan, const HeardRow& row, bool protector,
+                                       const std::vector<std::string>& wears) {
+    if (protector) return plan.catalogue.find(wears.front())->stated_at;
+    if (row.sequence) return plan.sequences[*row.sequence].stated_at;
+    return std::nullopt;
+}
+
 /// Protects some rows of a day.
 Predicted wear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
-               const Wearing& wearing, std::vector<HeardRow*> rows) {
+               const Wearing& wearing, const std::vector<HeardRow*>& rows, HearingDay& day) {
     const auto worn = what_is_worn(plan, person, wears);
     if (!worn) {
         for (HeardRow* row : rows)
             row->while_worn = row->at_ear = row->outside();
         return {};
     }
-    const auto method = choose_method(plan, person, worn->rules, wears, rows, worn->attenuation);
-    protect_all(
-        rows,
-        {.worn = worn->attenuation, .rules = worn->rules, .method = method, .wearing = wearing});
-    return {method, worn->rules.derating};
+    const auto choose = [&](const HeardRow& row) {
+        const ChosenMethod chosen = choose_method(*row.sound, worn->attenuation, worn->rules);
+        const auto& obstacle = chosen.obstacle;
+        if (!obstacle) return chosen.method;
+        if (obstacle->cause == Unavailable::Cause::Combination) {
+            throw undefined(person, chosen);
+        }
+        const bool protector = obstacle->cause == Unavailable::Cause::Protector;
+        const std::string name = name_of(plan, person, row);
+        const std::string quoted = fmt::format("\"{}\"", fmt::join(wears, "\" with \""));
+        add_unreached({.name = name,
+                       .wears = quoted,
+                       .text = fmt::format("{}: {} {}", method_words(worn->rules),
+                                           protector ? quoted : name, obstacle->text),
+                       .protector = protector,
+                       .sequence = row.sequence.has_value(),
+                       .where = place_of(plan, row, protector, wears)},
+                      day.unreached);
+        return std::optional<Method>();
+    };
+    protect_all(rows, {.worn = worn->attenuation, .rules = worn->rules, .wearing = wearing},
+                choose);
+    const WornDuring during{plan, wears, worn->attenuation, rows};
+    warn_of_lowered(during, day.warnings);
+    warn_of_forms(during, day.warnings);
+    warn_of_label(during, day.warnings);
+    return {method_of_most(day, rows), worn->rules.derating};
 }
 
 /// What is worn during tasks that name it.
@@ -133,7 +211,7 @@ void wear_for_tasks(const Plan& plan, const Person& person, HearingDay& day) {
         const Task& own = person.tasks[task];
         if (!own.wears) continue;
         const Predicted worn =
-            wear(plan, person, *own.wears, own.wearing, rows_of(day, person, task));
+            wear(plan, person, *own.wears, own.wearing, rows_of(day, person, task), day);
         if (!day.method) {
             day.method = worn.method;
             day.derating = worn.derating;
@@ -161,6 +239,12 @@ void add_parts(const HeardRow& row, HeardAs as, std::vector<ExposurePart>& parts
     }
 }
 
+bool HearingDay::uses(Method any) const {
+    return std::ranges::any_of(rows, [any](const HeardRow& row) {
+        return row.prediction && row.prediction->method == any;
+    });
+}
+
 std::vector<ExposurePart> HearingDay::outside() const { return parts_of(*this, HeardAs::Outside); }
 
 std::vector<ExposurePart> HearingDay::at_ear() const { return parts_of(*this, HeardAs::AtEar); }
@@ -185,7 +269,8 @@ HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::s
     HearingDay day = unprotected_day(plan, person);
     day.wears = wears;
     day.wearing = wearing;
-    const Predicted worn = wear(plan, person, wears, wearing, rows_of(day, person, std::nullopt));
+    const Predicted worn =
+        wear(plan, person, wears, wearing, rows_of(day, person, std::nullopt), day);
     day.method = worn.method;
     day.derating = worn.derating;
     wear_for_tasks(plan, person, day);
@@ -197,8 +282,8 @@ HearingDay hear_through(const Plan& plan, const Person& person, const Attenuatio
                         Method method, const PredictionRules& rules) {
     HearingDay day = unprotected_day(plan, person);
     day.method = method;
-    auto rows = rows_of(day, person, std::nullopt);
-    protect_all(rows, {.worn = worn, .rules = rules, .method = method, .wearing = {}});
+    protect_all(rows_of(day, person, std::nullopt), {.worn = worn, .rules = rules, .wearing = {}},
+                [method](const HeardRow&) { return std::optional(method); });
     wear_for_tasks(plan, person, day);
     return day;
 }
@@ -221,11 +306,11 @@ std::optional<LevelA> level_through(const Plan& plan, const Person& person,
                                     const HearingDay& day, const SoundLevels& sound) {
     const auto worn = what_is_worn(plan, person, wears);
     if (!worn) return sound.LAeq;
-    const auto prediction = predicted(sound, {.worn = worn->attenuation,
-                                              .rules = worn->rules,
-                                              .method = day.method,
-                                              .wearing = wearing});
-    if (!prediction) return std::nullopt;
+    if (!day.method) return std::nullopt;
+    const auto prediction = predicted(
+        sound, *day.method, {.worn = worn->attenuation, .rules = worn->rules, .wearing = wearing});
+    // A check that is on the safe side for noise is not so for speech.
+    if (!prediction || is_check(prediction->form)) return std::nullopt;
     return sound.LAeq - reduction_as_fitted(prediction->reduction, wearing.poor_fit);
 }
 

@@ -28,7 +28,33 @@ std::string exposure_remark(const Criterion& criterion, const HearingDay& day,
             fmt::format("over a week with {:g} such day{}", days, days == 1.0 ? "" : "s"));
     }
     if (!criterion.remark.empty()) remarks.push_back(criterion.remark);
+    if (!criterion.when_above.empty()) remarks.push_back("above it " + criterion.when_above);
     return fmt::format("{}", fmt::join(remarks, "; "));
+}
+
+/// The day without what no method reaches under a protector.
+HearingDay without_unreached(HearingDay day) {
+    for (HeardRow& row : day.rows) {
+        if (row.is_unreached()) row.while_worn = row.at_ear = std::nullopt;
+    }
+    return day;
+}
+
+/// Why a limit that is exceeded cannot be decided all the same.
+std::string unknown_remark(const Criterion& criterion, const HearingDay& day) {
+    std::vector<std::string> names;
+    for (const Unreached& unreached : day.unreached)
+        names.push_back(unreached.name);
+    const auto value = value_of(criterion, parts_for(criterion, without_unreached(day)));
+    std::string text = fmt::format(
+        "cannot be decided: no method reaches {} under what is worn, so that it counts unreduced",
+        names.empty() ? "some of it" : fmt::format("{}", fmt::join(names, ", ")));
+    if (value) {
+        const bool dose = is_dose(criterion.quantity);
+        text += dose ? fmt::format("; without {:.1f} %", *value)
+                     : fmt::format("; without {:.1f} dB", *value);
+    }
+    return text;
 }
 
 void add_merged(const ExposurePart& part, std::vector<ExposurePart>& parts) {
@@ -69,6 +95,14 @@ HeardAs heard_as(const Criterion& criterion) {
     return is_dose(criterion.quantity) ? HeardAs::AtEarByWearing : HeardAs::AtEar;
 }
 
+bool decides(const Criterion& criterion, const Person& person) {
+    if (!criterion.is_for(person.role)) return false;
+    if (criterion.kind != CriterionKind::ActionValue) return true;
+    return std::ranges::none_of(person.policy.criteria, [&](const Criterion& other) {
+        return other.is_for(person.role) && other.kind != CriterionKind::ActionValue;
+    });
+}
+
 Limits limits_for_protection(const Person& person) {
     const bool any = std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {
         return criterion.is_for(person.role) && criterion.with_protection;
@@ -77,7 +111,7 @@ Limits limits_for_protection(const Person& person) {
 }
 
 bool counts_for(const Criterion& criterion, const Person& person, Limits limits) {
-    return criterion.is_for(person.role) && (limits == Limits::All || criterion.with_protection);
+    return decides(criterion, person) && (limits == Limits::All || criterion.with_protection);
 }
 
 Verdict verdict_by(bool over, std::optional<double> probability_over, double accepted) {
@@ -95,9 +129,22 @@ std::vector<ExposurePart> parts_for(const Criterion& criterion, const HearingDay
     return parts;
 }
 
+Verdict exposure_verdict(const Criterion& criterion, const HearingDay& day) {
+    if (!is_over(criterion, parts_for(criterion, day))) return Verdict::Within;
+    const bool unreached = std::ranges::any_of(day.rows, &HeardRow::is_unreached);
+    if (!criterion.with_protection || !unreached) return Verdict::Over;
+    return is_over(criterion, parts_for(criterion, without_unreached(day))) ? Verdict::Over
+                                                                            : Verdict::Unknown;
+}
+
 CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day) {
     const auto parts = parts_for(criterion, day);
-    const bool over = is_over(criterion, parts);
+    const Verdict verdict = exposure_verdict(criterion, day);
+    const bool over = verdict != Verdict::Within;
+    std::string remark = exposure_remark(criterion, day, parts);
+    if (verdict == Verdict::Unknown) {
+        remark = unknown_remark(criterion, day) + (remark.empty() ? "" : "; ") + remark;
+    }
     auto margin = margin_of(criterion, parts);
     // What equals the limit but for the arithmetic is within.
     if (margin && !over) margin = std::max(*margin, LevelDifference(0.0));
@@ -108,8 +155,8 @@ CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day
             .limit = criterion.limit(),
             .at_ear = criterion.with_protection,
             .margin = margin,
-            .verdict = over ? Verdict::Over : Verdict::Within,
-            .remark = exposure_remark(criterion, day, parts)};
+            .verdict = verdict,
+            .remark = std::move(remark)};
 }
 
 namespace {
@@ -129,6 +176,8 @@ bool is_by_value(const CriterionResult& result) {
 
 void add_uncertainty(const DrawnResult& drawn, const std::optional<FirstOrder>& first_order,
                      const Policy& policy, CriterionResult& result) {
+    // Draws of what counts unreduced for want of a method tell nothing.
+    if (result.verdict == Verdict::Unknown) return;
     result.probability_over = drawn.probability_over;
     result.not_exceeded = drawn.not_exceeded;
     result.draws = drawn.draws;
@@ -145,13 +194,24 @@ bool is_over_any(const Person& person, const HearingDay& day, Limits limits) {
     });
 }
 
+Verdict worst_best_estimate(const Person& person, const HearingDay& day, Limits limits) {
+    std::optional<Verdict> worst;
+    for (const Criterion& criterion : person.policy.criteria) {
+        if (!counts_for(criterion, person, limits)) continue;
+        const Verdict verdict = exposure_verdict(criterion, day);
+        if (!worst || verdict > *worst) worst = verdict;
+    }
+    return worst.value_or(Verdict::Unknown);
+}
+
 Verdict worst_exposure_verdict(const Plan& plan, const Person& person, const HearingDay& day,
                                Limits limits) {
     const bool any = std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {
         return counts_for(criterion, person, limits);
     });
     if (!any) return Verdict::Unknown;
-    if (is_over_any(person, day, limits)) return Verdict::Over;
+    const Verdict worst = worst_best_estimate(person, day, limits);
+    if (worst != Verdict::Within) return worst;
     return perhaps_over(plan, person, day, limits) ? Verdict::Close : Verdict::Within;
 }
 

@@ -154,7 +154,7 @@ std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person
     std::optional<Verdict> worst;
     std::vector<Warning> said_by_assess;
     for (const Criterion& criterion : person.policy.criteria) {
-        if (!criterion.is_for(person.role)) continue;
+        if (!decides(criterion, person)) continue;
         const auto result = judge_peak(criterion, plan, person, day, said_by_assess);
         if (result) worst = std::max(worst, std::optional(result->verdict));
     }

@@ -26,27 +26,53 @@ MethodSpread spread_of(const std::vector<MethodOutcome>& methods) {
     return spread;
 }
 
+namespace {
+
+/// The method that reaches every sequence heard with something worn, or all noise where no sequence
+/// is heard; none where it takes several, or something is not reached.
+std::optional<Method> single_method(const HearingDay& day) {
+    const bool sequences = std::ranges::any_of(
+        day.rows, [](const HeardRow& row) { return row.sequence && row.with_protector; });
+    std::optional<Method> method;
+    for (const HeardRow& row : day.rows) {
+        if (!row.with_protector || !row.sound || (sequences && !row.sequence)) continue;
+        if (!row.prediction) return std::nullopt;
+        if (method && *method != row.prediction->method) return std::nullopt;
+        method = row.prediction->method;
+    }
+    return method;
+}
+
+}  // namespace
+
 std::vector<MethodOutcome> method_spread(const Plan& plan, const Person& person,
                                          const std::vector<std::string>& wears,
                                          const Wearing& wearing) {
     std::vector<MethodOutcome> outcomes;
     if (wears.empty()) return outcomes;
     std::optional<Method> of_policy;
+    std::optional<LevelA> level_of_policy;
     try {
-        of_policy = hear(plan, person, wears, wearing).method;
+        const HearingDay day = hear(plan, person, wears, wearing);
+        of_policy = single_method(day);
+        level_of_policy = daily_exposure_level(day.at_ear());
     } catch (const InputError&) {
-        // The policy's method lacks data: the others may have theirs.
+        // No publication defines the policy's method with its derating.
     }
     for (const Method method : methods_best_first) {
         const Person asked = asking_for(method, person);
         try {
             const HearingDay day = hear(plan, asked, wears, wearing);
+            if (single_method(day) != method) continue;
             outcomes.push_back({.method = method,
                                 .derating = asked.policy.rules.derating.kind,
                                 .of_policy = method == of_policy,
-                                .at_ear_LEX_8h = daily_exposure_level(day.at_ear())});
+                                // Rests may have another method there, as the verdict has.
+                                .at_ear_LEX_8h = method == of_policy
+                                                     ? level_of_policy
+                                                     : daily_exposure_level(day.at_ear())});
         } catch (const InputError&) {
-            continue;  // this method lacks data
+            continue;  // no publication says what the derating does to a pair
         }
     }
     return outcomes;

@@ -38,21 +38,24 @@ bool are_equal(const std::optional<UncertaintyParts>& one,
 /// Here too.
 bool are_alike(const std::optional<SoundLevels>& one, const std::optional<SoundLevels>& other) {
     if (!one || !other) return one.has_value() == other.has_value();
-    const auto& [LAeq, LCeq, LCpeak, LZpeak, octave, octave_A, uncertainty, parts] = *one;
+    const auto& [LAeq, LCeq, LCpeak, LZpeak, octave, octave_A, uncertainty, parts, low_frequency,
+                 borrowed] = *one;
     return LAeq == other->LAeq && LCeq == other->LCeq && LCpeak == other->LCpeak &&
            LZpeak == other->LZpeak && are_equal(octave, other->octave) &&
            are_equal(octave_A, other->octave_A) && uncertainty == other->uncertainty &&
-           are_equal(parts, other->uncertainty_parts);
+           are_equal(parts, other->uncertainty_parts) && low_frequency == other->low_frequency &&
+           borrowed == other->borrowed;
 }
 
 /// In all but place; here too.
 bool are_alike(const Task& one, const Task& other) {
     const auto& [title, position, door_open, duration, sequence, levels, once_a_day, wears, wearing,
-                 stated_at] = one;
+                 worn_uncertainty, stated_at] = one;
     return title == other.title && position == other.position && door_open == other.door_open &&
            duration == other.duration && sequence == other.sequence &&
            are_alike(levels, other.levels) && once_a_day == other.once_a_day &&
-           wears == other.wears && wearing == other.wearing;
+           wears == other.wears && wearing == other.wearing &&
+           worn_uncertainty == other.worn_uncertainty;
 }
 
 /// In all but id, place and tasks; here too.

@@ -19,15 +19,16 @@ constexpr LevelDifference unknown_steadiness{1.0};  // ours
 UncertaintyPart instrument_part(InstrumentClass instrument) {
     switch (instrument) {
         case InstrumentClass::One:
-            return {"instrument, class 1", uncertainty_of_class_1, "ISO 9612, table C.5 (memory)"};
+            return {"instrument, class 1", uncertainty_of_class_1,
+                    "ISO 9612:2009, table C.5 (memory)"};
         case InstrumentClass::Two:
             return {"instrument, class 2", uncertainty_of_other_instruments,
-                    "ISO 9612, table C.5 (memory)"};
+                    "ISO 9612:2009, table C.5 (memory)"};
         case InstrumentClass::NotStated:
             break;
     }
     return {"instrument, class not stated: taken as any other than class 1",
-            uncertainty_of_other_instruments, "ISO 9612, table C.5 (memory)"};
+            uncertainty_of_other_instruments, "ISO 9612:2009, table C.5 (memory)"};
 }
 
 LevelDifference rectangular(LevelDifference half_width) {
@@ -40,7 +41,12 @@ UncertaintyPart drift_part(const std::optional<LevelDifference>& drift) {
                 "rectangular, half-width the drift"};
     }
     return {"calibration, drift not checked", rectangular(greatest_drift),
-            "rectangular, half-width the 0.5 dB that ISO 9612 lets pass (memory)"};
+            "rectangular, half-width the 0.5 dB that ISO 9612:2009 lets pass (memory)"};
+}
+
+UncertaintyPart calibrator_part() {
+    return {"calibrator, ±0.25 dB", rectangular(calibrator_level_tolerance),
+            "rectangular, half-width what IEC 60942:2017 allows class 1 (transcription)"};
 }
 
 /// dL/dL1 = 1 / (1 − 10^(−distance/10)) for a level corrected for its background, else 1.
@@ -92,7 +98,8 @@ ProposedUncertainty propose_uncertainty(const UncertaintyFacts& facts) {
     ProposedUncertainty result;
     result.parts.push_back(instrument_part(facts.instrument));
     result.parts.push_back(
-        {"microphone position", uncertainty_of_position, "ISO 9612, C.6 (memory)", true});
+        {"microphone position", uncertainty_of_position, "ISO 9612:2009, C.6 (memory)", true});
+    result.parts.push_back(calibrator_part());
     result.parts.push_back(drift_part(facts.drift));
     result.parts.push_back(steadiness_part(facts));
     if (const auto part = background_part(facts)) result.parts.push_back(*part);

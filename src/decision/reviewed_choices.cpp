@@ -21,9 +21,10 @@ constexpr Seconds starting_time{60.0};
 
 using Wears = std::vector<std::string>;
 
-constexpr std::array<std::string_view, 7> worth_a_note = {
-    "pair-with-unknown", "pair-estimated",   "derating-superseded", "no-reduction",
-    "bands-left-out",    "LC-without-63-Hz", "fit-test-of-others"};
+constexpr std::array<std::string_view, 9> worth_a_note = {
+    "pair-with-unknown",  "pair-estimated",     "derating-superseded",
+    "no-reduction",       "bands-left-out",     "LC-without-63-Hz",
+    "fit-test-of-others", "spectrum-not-known", "label-for-84-percent"};
 
 void note_prediction(const Plan& plan, const Person& person, const HearingDay& day,
                      ReviewedChoice& choice) {
@@ -33,7 +34,7 @@ void note_prediction(const Plan& plan, const Person& person, const HearingDay& d
     warn_of_person(plan, wearer, day, warnings);
     for (const Warning& warning : warnings) {
         if (std::ranges::find(worth_a_note, warning.code) == worth_a_note.end()) continue;
-        if (warning.code == "derating-superseded" && day.method != Method::Nrr) continue;
+        if (warning.code == "derating-superseded" && !day.uses(Method::Nrr)) continue;
         choice.notes.push_back(warning.text);
     }
 }
@@ -52,12 +53,23 @@ std::string reason_of(const InputError& lacking) {
     return what.substr(lacking.position().text().size() + std::string_view(": ").size());
 }
 
+/// What stands in the way of every method, with its place where it has one.
+std::string reason_of(const Unreached& unreached) {
+    const auto& where = unreached.where;
+    return where && !where->file.empty() ? fmt::format("{}: {}", where->text(), unreached.text)
+                                         : unreached.text;
+}
+
 ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears& wears) {
     const Person& person = plan.people.front();
     ReviewedChoice choice{.wears = wears};
     note_wearing(plan, person, choice);
     try {
         const ReviewedDays days = days_of(plan, wears);
+        if (!days.as_rated.unreached.empty()) {
+            choice.undecidable = reason_of(days.as_rated.unreached.front());
+            return choice;
+        }
         choice.method = days.as_rated.method;
         choice.derating = days.as_rated.derating;
         choice.at_ear = days.as_rated.rows.front().at_ear;
@@ -69,8 +81,9 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
             choice.notes.push_back(words_of_default_spread());
         }
         for (const Criterion& criterion : terms.policy.criteria) {
-            if (criterion.is_for(terms.role))
-                choice.permitted.push_back(permitted_by(criterion, plan, person, days));
+            if (!criterion.is_for(terms.role)) continue;
+            choice.permitted.push_back(permitted_by(criterion, plan, person, days));
+            choice.permitted.back().decides &= can_forbid(criterion, terms);
         }
     } catch (const InputError& lacking) {
         choice.undecidable = reason_of(lacking);

@@ -72,7 +72,7 @@ WorkingStep dose_step(const CriterionResult& result, const HearingDay& day,
         .value("exchange_dB", rule.exchange)
         .value("hours", rule.hours.count())
         .value("threshold_dB", rule.threshold);
-    step.columns({"row", "L_dB", "C_s", "T_s", "percent"});
+    step.columns({"row", "L_dB", "C_s", "T_s", "percent"}).worked({"T_s", "percent"});
     for (const auto& [name, part] : rows) {
         const auto T = part.level ? std::optional(rule.permitted_time(*part.level)) : std::nullopt;
         step.row(name, part.level, part.time, T, dose_percent(std::span(&part, 1), rule));
@@ -82,7 +82,8 @@ WorkingStep dose_step(const CriterionResult& result, const HearingDay& day,
 
 const Formula& formula_of_value(const Criterion& criterion) {
     if (criterion.quantity == ExposureQuantity::LAeq_loudest) return formula_of_loudest;
-    return criterion.weekly_average ? formula_of_weekly_average : formula_of_daily_exposure;
+    if (criterion.weekly_average) return formula_of_weekly_average;
+    return criterion.with_protection ? formula_of_daily_exposure_at_ear : formula_of_daily_exposure;
 }
 
 WorkingStep level_step(const Plan& plan, const Person& person, const CriterionResult& result,
@@ -164,21 +165,28 @@ void work_out_peak(const Plan& plan, const Person& person, const HearingDay& day
     working.push_back(probability.is(result.probability_over, ""));
 }
 
-}  // namespace
-
-void work_out_criterion(const Plan& plan, const Person& person, const HearingDay& day,
-                        const CriterionResult& result, const std::string& of, Working& working) {
-    working.push_back(limit_step(result, of));
-    if (result.quantity == "peak") {
-        work_out_peak(plan, person, day, result, of, working);
-        return;
-    }
+void work_out_exposure_of(const Plan& plan, const Person& person, const HearingDay& day,
+                          const CriterionResult& result, const std::string& of, Working& working) {
     const auto rows = rows_for(plan, person, day, *result.criterion);
     working.push_back(is_dose(result.criterion->quantity)
                           ? dose_step(result, day, rows, of)
                           : level_step(plan, person, result, day, rows, of));
     working.push_back(margin_step(result, day, of));
     work_out_uncertainty(plan, person, day, result, of, working);
+}
+
+}  // namespace
+
+void work_out_criterion(const Plan& plan, const Person& person, const HearingDay& day,
+                        const CriterionResult& result, const std::string& of, Working& working) {
+    const std::size_t first = working.size();
+    working.push_back(limit_step(result, of));
+    if (result.quantity == "peak") {
+        work_out_peak(plan, person, day, result, of, working);
+    } else {
+        work_out_exposure_of(plan, person, day, result, of, working);
+    }
+    name_topics(first, {result.criterion->id}, working);
 }
 
 }  // namespace earbudget

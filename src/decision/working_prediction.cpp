@@ -9,6 +9,7 @@
 #include "decision/working_steps.hpp"
 #include "earbudget/acoustics/frequency_weighting.hpp"
 #include "earbudget/protection/pair.hpp"
+#include "earbudget/protection/rating_at_performance.hpp"
 
 namespace earbudget {
 
@@ -28,21 +29,22 @@ void work_out_LC(const SoundLevels& sound, const Prediction& prediction, const s
 }
 
 StepOf& add_bands(StepOf& step, const std::vector<RatingBand>& bands) {
-    step.columns({"Hz", "LA_dB", "APV_dB", "difference_dB"});
+    step.columns({"Hz", "LA_dB", "APV_dB", "difference_dB"}).worked({"difference_dB"});
     for (const RatingBand& band : bands)
         step.row(name_of(band.band), band.level, band.attenuation, band.level - band.attenuation);
     return step;
 }
 
 /// The octave data that an SNR was computed from, and whose they are where two are worn: of an
-/// estimated pair's two, the one that has this SNR.
+/// estimated pair's two, one that has this SNR.
 std::pair<std::string, OctaveAttenuation> source_of_snr(const Plan& plan,
                                                         const std::vector<std::string>& wears,
                                                         const Prediction& prediction) {
     if (prediction.octave) return {"", *prediction.octave};
     for (const std::string& id : wears) {
         const Protector& one = plan.catalogue.find(id)->protector;
-        if (!one.ratings.SNR && stated_or_computed_snr(one) == prediction.rating) {
+        const auto SNR = snr_at(one.ratings, one.octave, prediction.performance.alpha());
+        if (SNR && SNR->from_octaves && SNR->value == prediction.rating) {
             return {"of " + id + " ", *one.octave};
         }
     }
@@ -54,13 +56,17 @@ void work_out_computed_rating(const Plan& plan, const std::vector<std::string>& 
     if (!prediction.rating_from_octaves) return;
     if (prediction.hml) {
         work_out_hml(*prediction.octave, prediction.performance.alpha(), *prediction.hml,
-                     Rounding::WholeDecibels, "", working);
+                     {Rounding::WholeDecibels}, "", working);
         return;
     }
     const auto [of, octave] = source_of_snr(plan, wears, prediction);
     StepOf step("SNR " + of + "from octave data, to whole decibels", {}, formula_of_snr_rating);
-    step.value("alpha", prediction.performance.alpha()).value("rounded_to_dB", 1.0);
-    add_bands(step, bands_of_snr(octave, prediction.performance.alpha()));
+    const double alpha = prediction.performance.alpha();
+    step.value("alpha", alpha).value("rounded_to_dB", 1.0);
+    if (rounded_as_label(compute_snr(octave, alpha)) != prediction.rating) {
+        step.value(held_at_label, prediction.rating);
+    }
+    add_bands(step, bands_of_snr(octave, alpha));
     working.push_back(step.is(prediction.rating, "dB"));
 }
 
@@ -72,6 +78,7 @@ void work_out_pair_bands(const Plan& plan, const std::vector<std::string>& wears
     step.value("alpha", prediction.performance.alpha());
     step.columns({"Hz", wears[0] + "_mean_dB", wears[0] + "_sd_dB", wears[1] + "_mean_dB",
                   wears[1] + "_sd_dB", "mean_dB", "sd_dB"});
+    step.worked({"mean_dB", "sd_dB"});
     const auto& first = plan.catalogue.find(wears[0])->protector.octave;
     const auto& second = plan.catalogue.find(wears[1])->protector.octave;
     for (const OctaveBand band : octave_bands) {
@@ -93,6 +100,10 @@ void add_octaves(const SoundLevels& sound, const Prediction& prediction, StepOf&
     const OctaveMask used = bands_of_octave_method(levels.bands(), prediction.octave->bands());
     step.value("alpha", alpha).value("left_out_dB", prediction.left_out);
     step.columns({"Hz", "Lf_dB", "Af_dB", "LA_dB", "mean_dB", "sd_dB", "APV_dB", "difference_dB"});
+    // A level measured with the weighting follows from nothing.
+    step.worked(sound.octave_A.empty()
+                    ? std::vector<std::string>{"LA_dB", "APV_dB", "difference_dB"}
+                    : std::vector<std::string>{"APV_dB", "difference_dB"});
     for (const OctaveBand band : octave_bands) {
         if (!used.test(index_of(band))) continue;
         const LevelA level = *levels.at(band);
@@ -107,10 +118,12 @@ void add_octaves(const SoundLevels& sound, const Prediction& prediction, StepOf&
 }
 
 void add_hml(const Prediction& prediction, StepOf& step) {
-    step.value("LC_minus_LA_dB", c_minus_a(*prediction.LC, prediction.LA))
-        .value("H_dB", prediction.hml->H)
+    step.value("H_dB", prediction.hml->H)
         .value("M_dB", prediction.hml->M)
         .value("L_dB", prediction.hml->L);
+    if (const auto& labels = prediction.hml_of_labels) {
+        step.value("H84_dB", labels->H).value("M84_dB", labels->M).value("L84_dB", labels->L);
+    }
 }
 
 void add_rating(const Prediction& prediction, StepOf& step) {
@@ -148,7 +161,8 @@ Formula with_allowance(const Formula& formula) {
 Formula formula_for(const Prediction& prediction) {
     const bool with_C = prediction.LC.has_value();
     if (prediction.nrr_rule) return formula_of(*prediction.nrr_rule, with_C);
-    const Formula formula = formula_of(prediction.method, with_C);
+    if (prediction.hml_of_labels) return formula_of_hml_beyond;
+    const Formula formula = formula_of(prediction.method, prediction.form);
     return has_allowance(prediction) ? with_allowance(formula) : formula;
 }
 
@@ -173,6 +187,12 @@ void work_out_prediction(const Plan& plan, const std::vector<std::string>& wears
     }
     if (prediction.second_protector.dB() != 0.0 && !prediction.nrr_rule) {
         step.value("pair", formula_of_pair.text).value("pair_source", formula_of_pair.source);
+    }
+    if (row.sound->borrowed && prediction.form == MethodForm::SpectrumLike) {
+        step.value("octave_bands_of", row.sound->borrowed->card);
+    }
+    if (prediction.form_uncertainty.dB() > 0.0) {
+        step.value("spectrum_u_dB", prediction.form_uncertainty);
     }
     const LevelA level = prediction.LA - prediction.by_method;
     working.push_back(step.is(level, "dB(A)"));

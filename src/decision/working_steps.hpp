@@ -47,6 +47,11 @@ class StepOf {
         step_.columns = std::move(names);
         return *this;
     }
+    /// Those that follow from the others of their row.
+    StepOf& worked(std::vector<std::string> names) {
+        step_.worked_columns = std::move(names);
+        return *this;
+    }
     template <class... T>
     StepOf& row(const T&... cells) {
         step_.rows.push_back({shown(cells)...});
@@ -63,6 +68,12 @@ class StepOf {
     WorkingStep step_;
 };
 
+/// Says of all steps from the n-th on what they are about.
+void name_topics(std::size_t from, const std::vector<std::string>& ids, Working& working);
+
+/// The sequence that a row is of; empty without one.
+[[nodiscard]] std::vector<std::string> topics_of(const Plan& plan, const HeardRow& row);
+
 /// Of a value searched in tenths of a decibel, without what binary fractions add.
 [[nodiscard]] double in_tenths(LevelDifference difference);
 
@@ -78,6 +89,10 @@ enum class RowKeys { Segments, None };
 /// How every distinct sound of a day comes to the ear.
 void work_out_levels(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
                      const HearingDay& day, RowKeys keys, Working& working);
+
+/// Beside a rating of octave data that the label's stands for: of another performance than 84 % it
+/// is never on the wrong side of the label (rating_at_performance.hpp).
+inline constexpr const char* held_at_label = "held_at_label_dB";
 
 /// The prediction of one sound by the method.
 void work_out_prediction(const Plan& plan, const std::vector<std::string>& wears,
@@ -112,6 +127,11 @@ void work_out_methods(const Plan& plan, const Person& person, const std::vector<
 void work_out_criterion(const Plan& plan, const Person& person, const HearingDay& day,
                         const CriterionResult& result, const std::string& key, Working& working);
 
+/// What the protectors of a day take off at the mean of every error, and how that differs between
+/// people: the octave bands behind it, for the first-order uncertainty of all criteria at the ear.
+void work_out_mean_reductions(const Plan& plan, const PersonResult& result, const HearingDay& day,
+                              Working& working);
+
 /// How sure a criterion's result is; `of` is empty where it has no keys.
 void work_out_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
                           const CriterionResult& result, const std::string& of, Working& working);
@@ -125,9 +145,15 @@ void work_out_uncertainty(const Plan& plan, const Person& person, const HearingD
 /// Whether ratings stand as computed or as on a label, to whole decibels.
 enum class Rounding { None, WholeDecibels };
 
+/// How H, M and L were computed.
+struct HmlWorking {
+    Rounding rounding;
+    RatingEdition edition = RatingEdition::Of2018;
+};
+
 /// H, M and L from octave-band data; `of` is what stands before their names in the keys.
 void work_out_hml(const OctaveAttenuation& attenuation, double alpha, const Hml& hml,
-                  Rounding rounding, const std::string& of, Working& working);
+                  const HmlWorking& how, const std::string& of, Working& working);
 
 /// Longest times, repeats and required reductions.
 void work_out_advice(const Plan& plan, const PersonResult& result, const HearingDay& day,

@@ -50,6 +50,7 @@ void work_out_repeats(const Plan& plan, const PersonResult& result, const Hearin
         if (!segment.repeats_left_best_estimate) continue;
         const HeardRow& row = day.rows[i];
         const LongestTime longest = longest_time_of_row(person, day, i);
+        const std::size_t first = working.size();
         StepOf step =
             start_longest(person, day, "longest time of " + words_of(plan, person, row), {});
         working.push_back(longest_step(person, day, one_row(day, i), room_in_a_day(day, i),
@@ -63,10 +64,11 @@ void work_out_repeats(const Plan& plan, const PersonResult& result, const Hearin
                 .value("run_s", row.run())
                 .value("peak", worst_peak_of(result))
                 .is(static_cast<double>(*segment.repeats_left_best_estimate), "runs"));
-        if (!segment.repeats_left) continue;
-        working.push_back(confident_step(
-            plan, person, more, {key_of("segments", i, "repeats_left")},
-            static_cast<double>(*segment.repeats_left), "runs", formula_of_confident_repeats));
+        if (segment.repeats_left)
+            working.push_back(confident_step(
+                plan, person, more, {key_of("segments", i, "repeats_left")},
+                static_cast<double>(*segment.repeats_left), "runs", formula_of_confident_repeats));
+        name_topics(first, topics_of(plan, row), working);
     }
 }
 

@@ -76,8 +76,8 @@ void read_uncertainty(TableReader& table, SoundLevels& levels) {
 }
 
 /// Throws InputError for levels that are missing or contradict each other.
-void read_levels(TableReader& table, SoundLevels& levels) {
-    const auto LAeq = read_level<LevelA>(table, "LAeq");
+void read_levels(TableReader& table, std::optional<LevelA> LAeq_of_samples, SoundLevels& levels) {
+    const auto LAeq = LAeq_of_samples ? LAeq_of_samples : read_level<LevelA>(table, "LAeq");
     levels.LAeq = LAeq.value_or(LevelA(0.0));
     levels.LCeq = read_level<LevelC>(table, "LCeq");
     levels.LCpeak = read_level<PeakLevelC>(table, "LCpeak");
@@ -85,6 +85,7 @@ void read_levels(TableReader& table, SoundLevels& levels) {
     read_uncertainty(table, levels);
     levels.octave = read_octaves<quantity::Unweighted>(table, "octave");
     levels.octave_A = read_octaves<quantity::AWeighted>(table, "octave_A");
+    if (const auto low = table.boolean("low_frequency")) levels.low_frequency = low->value;
     if (!LAeq) {
         const auto sum = levels.a_weighted_octaves().sum();
         if (!sum) {
@@ -103,9 +104,9 @@ void read_levels(TableReader& table, SoundLevels& levels) {
 
 }  // namespace
 
-SoundLevels read_levels(TableReader& table) {
+SoundLevels read_levels(TableReader& table, std::optional<LevelA> LAeq_of_samples) {
     SoundLevels levels{.LAeq = LevelA(0.0)};
-    table.attempt([&] { read_levels(table, levels); });
+    table.attempt([&] { read_levels(table, LAeq_of_samples, levels); });
     return levels;
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -12,11 +13,13 @@ namespace earbudget::files {
 inline constexpr NumberRange level_range{lowest_level_dB, highest_level_dB, "dB"};
 
 /// The keys of [levels] and of [background].
-inline const std::vector<std::string> level_keys = {
-    "LAeq", "LCeq", "LCpeak", "LZpeak", "uncertainty", "uncertainty_parts", "octave", "octave_A"};
+inline const std::vector<std::string> level_keys = {"LAeq",   "LCeq",        "LCpeak",
+                                                    "LZpeak", "uncertainty", "uncertainty_parts",
+                                                    "octave", "octave_A",    "low_frequency"};
 
-/// Reads those keys; at least LAeq or octave. Levels that contradict each other
-/// (study/level_checks.hpp) are a mistake too.
-[[nodiscard]] SoundLevels read_levels(TableReader& table);
+/// Reads those keys; at least LAeq or octave, or an LAeq that was made of samples. Levels that
+/// contradict each other (study/level_checks.hpp) are a mistake too.
+[[nodiscard]] SoundLevels read_levels(TableReader& table,
+                                      std::optional<LevelA> LAeq_of_samples = std::nullopt);
 
 }  // namespace earbudget::files

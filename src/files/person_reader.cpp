@@ -20,7 +20,6 @@ namespace {
 constexpr NumberRange PAR_range{0.0, 80.0, "dB"};
 constexpr NumberRange PAR_uncertainty_range{0.0, 20.0, "dB"};
 constexpr NumberRange fit_uncertainty_range{0.0, 20.0, "dB"};
-constexpr NumberRange worn_uncertainty_range{0.0, 0.5, ""};
 constexpr NumberRange days_range{0.0, 7.0, "days"};
 constexpr unsigned most_sessions_a_day = 100;
 constexpr unsigned most_visits = 10000;
@@ -90,9 +89,7 @@ void read_spread(TableReader& table, Person& person) {
         }
         person.fit_uncertainty = LevelDifference(fit->value);
     }
-    if (const auto worn = table.number("worn_uncertainty", worn_uncertainty_range)) {
-        person.worn_uncertainty = worn->value;
-    }
+    person.worn_uncertainty = read_worn_uncertainty(table);
 }
 
 // What the person agrees to wear and what fits: to choose by, no reason to refuse a plan.

@@ -66,6 +66,24 @@ Origin read_origin(TableReader& card) {
     return origin;
 }
 
+/// The keys of [levels] on a card.
+std::vector<std::string> card_level_keys() {
+    std::vector<std::string> keys = level_keys;
+    keys.emplace_back("spectrum_like");
+    return keys;
+}
+
+void read_spectrum_like(TableReader& levels, Sequence& sequence) {
+    const auto other = levels.text("spectrum_like");
+    if (!other) return;
+    if (!sequence.levels.a_weighted_octaves().empty()) {
+        levels.refuse("spectrum_like",
+                      "stands beside octave bands of the card's own; accepted: one of them");
+    }
+    sequence.spectrum_like = other->value;
+    sequence.spectrum_like_at = other->position;
+}
+
 // A TOML basic string.
 std::string toml_string(std::string_view text) {
     std::string result = "\"";
@@ -180,10 +198,11 @@ Sequence read_sequence_card(const TomlTable& document, const std::string& path, 
                       .levels = {.LAeq = LevelA(0.0)},
                       .origin = read_origin(card),
                       .stated_at = {path}};
-    auto levels = card.table("levels", "[levels]", level_keys);
+    auto levels = card.table("levels", "[levels]", card_level_keys());
     if (levels) {
         sequence.levels = read_levels(*levels);
         sequence.stated_at = levels->position();
+        read_spectrum_like(*levels, sequence);
     } else if (!card.has("levels") && !card.is_misspelt("levels")) {
         errors.add(
             {{path}, "the sequence card has no [levels]; accepted: at least LAeq or octave"});
@@ -201,9 +220,15 @@ std::string write_sequence_card(const Sequence& sequence) {
     if (levels.LZpeak) text += fmt::format("LZpeak = {}\n", number(levels.LZpeak->dB()));
     if (levels.uncertainty)
         text += fmt::format("uncertainty = {}\n", number(levels.uncertainty->dB()));
+    if (levels.low_frequency) text += fmt::format("low_frequency = {}\n", *levels.low_frequency);
+    if (!sequence.spectrum_like.empty()) {
+        text += fmt::format("spectrum_like = {}\n", toml_string(sequence.spectrum_like));
+    }
     if (levels.uncertainty_parts) text += parts_table(*levels.uncertainty_parts);
-    text += octave_table("octave", levels.octave);
-    text += octave_table("octave_A", levels.octave_A);
+    if (!levels.borrowed) {
+        text += octave_table("octave", levels.octave);
+        text += octave_table("octave_A", levels.octave_A);
+    }
     if (!sequence.origin.how.empty()) text += origin_table(sequence.origin);
     return text;
 }

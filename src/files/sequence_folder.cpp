@@ -3,12 +3,15 @@
 #include <algorithm>
 #include <filesystem>
 #include <map>
+#include <memory>
+#include <string_view>
 
 #include <fmt/format.h>
 
 #include "files/file_kind.hpp"
 #include "files/limits.hpp"
 #include "files/sequence_card.hpp"
+#include "files/unknown_id.hpp"
 
 namespace earbudget::files {
 
@@ -57,6 +60,57 @@ std::optional<Sequence> read_card_in_folder(const std::string& path, ErrorList& 
     return read_sequence_card(document, path, errors);
 }
 
+bool has_spectrum(const Sequence& card) {
+    return hold_all_from_125_Hz(card.levels.a_weighted_octaves().bands());
+}
+
+/// The card that another names in `spectrum_like`.
+const Sequence& spectrum_for(const Sequence& card, const std::vector<Sequence>& cards) {
+    const auto refuse = [&](std::string_view why) {
+        throw InputError(card.spectrum_like_at,
+                         fmt::format("\"spectrum_like\" is \"{}\", {}; accepted: the id of another "
+                                     "card of this folder with octave bands of its own from 125 to "
+                                     "8000 Hz",
+                                     card.spectrum_like, why));
+    };
+    if (card.spectrum_like == card.id) refuse("the card itself");
+    const auto found = std::ranges::find(cards, card.spectrum_like, &Sequence::id);
+    if (found == cards.end()) {
+        std::vector<std::string> ids;
+        for (const Sequence& other : cards)
+            if (has_spectrum(other)) ids.push_back(other.id);
+        throw unknown_id("sequence", {card.spectrum_like, card.spectrum_like_at}, ids,
+                         "no card of this folder has octave bands from 125 to 8000 Hz");
+    }
+    if (!found->spectrum_like.empty()) refuse("which has its bands from another card itself");
+    if (!has_spectrum(*found)) refuse("which has no octave bands from 125 to 8000 Hz");
+    return *found;
+}
+
+void borrow_spectrum(Sequence& card, const std::vector<Sequence>& cards,
+                     const std::vector<SoundLevels>& spectra, const ErrorList& errors) {
+    const bool known = std::ranges::find(cards, card.spectrum_like, &Sequence::id) != cards.end();
+    if (!known && errors.may_have_lost("sequence")) return;  // perhaps one that could not be read
+    const SoundLevels& other = spectrum_for(card, cards).levels;
+    const LevelDifference louder = card.levels.LAeq - other.LAeq;
+    card.levels.octave = other.octave.shifted(louder);
+    card.levels.octave_A = other.octave_A.shifted(louder);
+    card.levels.borrowed = std::make_shared<const BorrowedSpectrum>(
+        BorrowedSpectrum{.card = card.spectrum_like, .others = spectra});
+}
+
+/// Puts the bands of the cards that `spectrum_like` names where they are asked for.
+void borrow_spectra(std::vector<Sequence>& cards, ErrorList& errors) {
+    std::vector<SoundLevels> spectra;
+    for (const Sequence& card : cards)
+        if (has_spectrum(card)) spectra.push_back(card.levels);
+    const std::vector<Sequence> as_stated = cards;
+    for (Sequence& card : cards) {
+        if (card.spectrum_like.empty()) continue;
+        errors.attempt([&] { borrow_spectrum(card, as_stated, spectra, errors); });
+    }
+}
+
 }  // namespace
 
 std::vector<Sequence> read_sequence_folder(const std::string& folder,
@@ -78,7 +132,28 @@ std::vector<Sequence> read_sequence_folder(const std::string& folder,
         }
         sequences.push_back(*std::move(sequence));
     }
+    borrow_spectra(sequences, errors);
     return sequences;
+}
+
+Sequence read_sequence_card_in_folder(const std::string& path) {
+    Sequence card = read_sequence_card(path);
+    if (card.spectrum_like.empty()) return card;
+    const auto parent = std::filesystem::path(path).parent_path();
+    const std::string folder = parent.empty() ? "." : parent.string();
+    ErrorList errors;
+    auto cards = read_sequence_folder(folder, card.spectrum_like_at, errors);
+    errors.throw_if_any();
+    const auto found = std::ranges::find(cards, card.id, &Sequence::id);
+    // A hidden file, or one with another ending, is not among them.
+    if (found == cards.end()) {
+        throw InputError(card.spectrum_like_at,
+                         "\"spectrum_like\" needs the card to be among others of its folder; "
+                         "accepted: a file name that ends in .toml and does not begin with a dot");
+    }
+    found->stated_at = card.stated_at;
+    found->spectrum_like_at = card.spectrum_like_at;
+    return *std::move(found);
 }
 
 }  // namespace earbudget::files

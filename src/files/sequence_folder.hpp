@@ -10,10 +10,15 @@ namespace earbudget::files {
 
 /// Reads every sequence card of a folder, *.toml in the order of their names; plans and catalogues
 /// that lie among them are passed over. `named_at` is where the folder was named.
+/// A card with `spectrum_like` has the octave bands of the card that it names.
 /// Throws InputError where there is no such folder; a file that is no card and two cards with one
-/// id go to the list.
+/// id and a `spectrum_like` that cannot be followed go to the list.
 [[nodiscard]] std::vector<Sequence> read_sequence_folder(const std::string& folder,
                                                          const SourcePosition& named_at,
                                                          ErrorList& errors);
+
+/// One card as it is read with all others of its folder: where `spectrum_like` names another card,
+/// that one is looked for there.
+[[nodiscard]] Sequence read_sequence_card_in_folder(const std::string& path);
 
 }  // namespace earbudget::files

@@ -11,6 +11,7 @@ namespace earbudget::files {
 namespace {
 
 constexpr NumberRange fraction_range{0.0, 1.0, ""};
+constexpr NumberRange worn_uncertainty_range{0.0, 0.5, ""};
 
 }  // namespace
 
@@ -58,6 +59,11 @@ Wearing read_wearing(TableReader& table) {
         wearing.poor_fit = fit->value == "poor";
     }
     return wearing;
+}
+
+double read_worn_uncertainty(TableReader& table) {
+    const auto stated = table.number("worn_uncertainty", worn_uncertainty_range);
+    return stated ? stated->value : 0.0;
 }
 
 }  // namespace earbudget::files

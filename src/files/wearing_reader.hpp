@@ -22,4 +22,7 @@ namespace earbudget::files {
 /// Reads "worn" and "fit".
 [[nodiscard]] Wearing read_wearing(TableReader& table);
 
+/// Reads "worn_uncertainty", 0 to 0.5; 0 when absent.
+[[nodiscard]] double read_worn_uncertainty(TableReader& table);
+
 }  // namespace earbudget::files

@@ -83,13 +83,13 @@ std::string_view source_of(Derating::Kind kind) {
         case Derating::Kind::Niosh:
             return "NIOSH 98-126";
         case Derating::Kind::OshaHalf:
-            return "OSHA technical manual";
+            return "OSHA technical manual (secondary sources, edition not confirmed)";
         case Derating::Kind::Csa:
             return "CSA Z94.2-14";
         case Derating::Kind::Uk4dB:
-            return "HSE L108";
+            return "HSE L108 (secondary sources, edition not confirmed)";
         case Derating::Kind::Trlv:
-            return "TRLV Lärm part 3, DGUV Regel 112-194";
+            return "TRLV Lärm part 3, DGUV Regel 112-194 (editions not confirmed)";
         case Derating::Kind::Own:
             return "the facility's own deduction";
     }
@@ -97,6 +97,11 @@ std::string_view source_of(Derating::Kind kind) {
 }
 
 std::string_view caution_on(Derating::Kind kind) {
+    if (kind == Derating::Kind::Trlv) {
+        return "its deductions go with the German limit under protectors, LEX,8h 85 dB(A) and "
+               "LpC,peak 137 dB(C) (DGUV Regel 112-194; LärmVibrationsArbSchV § 8(2), clause from "
+               "memory), which is criterion de-under-protector, for staff, where it is named";
+    }
     if (kind != Derating::Kind::Niosh) return "";
     return "NIOSH replaced this derating in January 2025 (2025-104) by individual fit testing; "
            "prefer a PAR where there is one";

@@ -37,23 +37,78 @@ std::string_view source_of(Method method) {
         case Method::Par:
             return "individual fit test, as NIOSH 2025-104 prefers it";
         case Method::Octave:
-            return "ISO 4869-2, clause 6 (octave-band method)";
+            return "ISO 4869-2:2018, clause 6 (octave-band method)";
         case Method::Hml:
-            return "ISO 4869-2, clause 7 (HML method)";
+            return "ISO 4869-2:2018, clause 7 (HML method)";
         case Method::Snr:
-            return "ISO 4869-2, clause 8 (SNR method)";
+            return "ISO 4869-2:2018, clause 8 (SNR method)";
         case Method::NrrSf:
-            return "NRR(SF), ANSI S12.6 method B";
+            return "NRR(SF), ANSI S12.6 method B (memory, edition not confirmed)";
         case Method::Nrr:
             return "29 CFR 1910.95, appendix B (NRR)";
         case Method::Slc80:
-            return "AS/NZS 1269.3 (SLC80)";
+            return "AS/NZS 1269.3, SLC80 (memory, edition not confirmed)";
     }
     return "";
 }
 
-Formula formula_of(Method method, bool with_C) {
-    const std::string_view source = source_of(method);
+std::string_view name_of(MethodForm form) {
+    switch (form) {
+        case MethodForm::AsDefined:
+            return "as-defined";
+        case MethodForm::SpectrumLike:
+            return "spectrum-like";
+        case MethodForm::CheckM:
+            return "hml-check-M";
+        case MethodForm::CheckL:
+            return "hml-check-L";
+        case MethodForm::SnrFromA:
+            return "snr-from-LA";
+        case MethodForm::FromA:
+            return "from-LA";
+    }
+    return "";
+}
+
+std::string_view words_of(MethodForm form) {
+    switch (form) {
+        case MethodForm::AsDefined:
+            return "";
+        case MethodForm::SpectrumLike:
+            return "with another card's octave bands";
+        case MethodForm::CheckM:
+            return "from LA alone, LA − M";
+        case MethodForm::CheckL:
+            return "from LA alone, LA − L";
+        case MethodForm::SnrFromA:
+            return "from LA alone, LA + 5 − SNR";
+        case MethodForm::FromA:
+            return "from LA alone";
+    }
+    return "";
+}
+
+std::string_view source_of(Method method, MethodForm form) {
+    switch (form) {
+        case MethodForm::CheckM:
+        case MethodForm::CheckL:
+            return "EN 458 (HML check; edition not confirmed)";
+        case MethodForm::SnrFromA:
+            return "EN 458 (SNR from LA; memory, edition not confirmed)";
+        case MethodForm::AsDefined:
+        case MethodForm::SpectrumLike:
+        case MethodForm::FromA:
+            break;
+    }
+    return source_of(method);
+}
+
+Formula formula_of(Method method, MethodForm form) {
+    const std::string_view source = source_of(method, form);
+    if (form == MethodForm::CheckM) return {"L'A = LA − M", source};
+    if (form == MethodForm::CheckL) return {"L'A = LA − L", source};
+    if (form == MethodForm::SnrFromA) return {"L'A = LA + 5 − SNR", source};
+    const bool with_C = form != MethodForm::FromA;
     switch (method) {
         case Method::Par:
             return {"L'A = LA − PAR", source};
@@ -105,7 +160,33 @@ LevelDifference reduction_by_hml(LevelDifference LC_minus_LA, const Hml& hml) {
     return hml.M - above / 8.0 * (hml.M - hml.L);
 }
 
+LevelDifference reduction_by_hml(LevelDifference LC_minus_LA, const Hml& hml,
+                                 const Hml& of_labels) {
+    if (LC_minus_LA > highest_of_hml) {
+        return hml.L - (LC_minus_LA - highest_of_hml).dB() / 8.0 * (of_labels.M - of_labels.L);
+    }
+    if (LC_minus_LA < lowest_of_hml) {
+        return hml.H + (lowest_of_hml - LC_minus_LA).dB() / 4.0 * (of_labels.H - of_labels.M);
+    }
+    return reduction_by_hml(LC_minus_LA, hml);
+}
+
 LevelA level_by_snr(LevelC LC, LevelDifference SNR) { return a_level_from_c(LC, SNR); }
+
+LevelA level_by_snr(LevelA LA, LevelDifference SNR) { return LA + snr_allowance_with_A - SNR; }
+
+RangeOfCMinusA range_of_C_minus_A(std::optional<bool> low_frequency) {
+    constexpr LevelDifference lowest{-2.0};
+    constexpr LevelDifference low_frequency_from{5.0};
+    constexpr LevelDifference highest{10.0};
+    if (!low_frequency) return {lowest, highest};
+    return *low_frequency ? RangeOfCMinusA{low_frequency_from, highest}
+                          : RangeOfCMinusA{lowest, low_frequency_from};
+}
+
+LevelDifference uncertainty_between(LevelDifference a, LevelDifference b) {
+    return LevelDifference(std::abs((b - a).dB()) / std::sqrt(12.0));
+}
 
 LevelA level_by_nrr(LevelC LC, LevelDifference NRR) { return a_level_from_c(LC, NRR); }
 

@@ -48,8 +48,18 @@ std::optional<Unavailable> obstacle_to_c_level(const SoundLevels& sound) {
     if (sound.c_weighted_level()) return std::nullopt;
     return Unavailable{
         Cause::Sound,
-        "has neither LCeq nor all octave-band levels from 125 to 8000 Hz; accepted: LCeq or "
-        "[levels.octave]"};
+        "has neither LCeq nor all octave-band levels from 125 to 8000 Hz; accepted: LCeq, "
+        "[levels.octave], or spectrum_like with a card that has them"};
+}
+
+// Without strong low frequencies the SNR does with LA.
+std::optional<Unavailable> obstacle_to_snr(const SoundLevels& sound) {
+    auto obstacle = obstacle_to_c_level(sound);
+    if (!obstacle || sound.low_frequency == false) return std::nullopt;
+    if (!sound.low_frequency) {
+        obstacle->text += ", or low_frequency = false where low frequencies are not strong";
+    }
+    return obstacle;
 }
 
 bool has_full_octaves(const AttenuationData& worn) {
@@ -61,10 +71,19 @@ bool is_stated(Method method, const Ratings& ratings) {
     return ratings.SNR.has_value();
 }
 
-// Labels hold at 84 %; any other performance, and a missing label, need the octave data.
+// That of one of the two, never of their bands put together (pair.hpp).
+std::optional<Unavailable> obstacle_to_pair_SNR(const AttenuationData& worn) {
+    if (worn.ratings.SNR) return std::nullopt;
+    return Unavailable{Cause::Protector,
+                       "has no SNR; accepted: frequency, mean and sd from 125 to 8000 Hz of one of "
+                       "the two, or its SNR"};
+}
+
+// A label, which holds at 84 %, stands for any other performance too where there are no octave
+// data.
 std::optional<Unavailable> obstacle_to_iso_rating(Method method, std::string_view name,
-                                                  const AttenuationData& worn,
-                                                  const PredictionRules& rules) {
+                                                  const AttenuationData& worn) {
+    if (method == Method::Snr && worn.is_estimated_from_two()) return obstacle_to_pair_SNR(worn);
     if (has_full_octaves(worn)) return std::nullopt;
     if (!is_stated(method, worn.ratings)) {
         return Unavailable{
@@ -72,11 +91,7 @@ std::optional<Unavailable> obstacle_to_iso_rating(Method method, std::string_vie
             fmt::format("has no {0}; accepted: {0}, or frequency, mean and sd from 125 to 8000 Hz",
                         name)};
     }
-    if (rules.performance.is_of_labels()) return std::nullopt;
-    return Unavailable{Cause::Protector,
-                       fmt::format("has {0} only as on the label, which holds at 84 %; accepted "
-                                   "for {1:g} %: frequency, mean and sd from 125 to 8000 Hz",
-                                   name, rules.performance.percent())};
+    return std::nullopt;
 }
 
 std::optional<Unavailable> obstacle_to_rating(std::string_view name,
@@ -86,8 +101,7 @@ std::optional<Unavailable> obstacle_to_rating(std::string_view name,
 }
 
 std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& sound,
-                                            const AttenuationData& worn,
-                                            const PredictionRules& rules) {
+                                            const AttenuationData& worn) {
     const Ratings& ratings = worn.ratings;
     const auto then_c_level = [&](const std::optional<Unavailable>& first) {
         return first ? first : obstacle_to_c_level(sound);
@@ -98,14 +112,17 @@ std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& so
         case Method::Octave:
             return obstacle_to_octaves(sound, worn);
         case Method::Hml:
-            if (worn.estimated_pair) {
+            if (worn.estimated_pair || worn.is_estimated_from_two()) {
                 return Unavailable{Cause::Protector,
                                    "has no H, M, L: no publication estimates them for a pair; "
                                    "accepted: a [[pair]] as measured"};
             }
-            return then_c_level(obstacle_to_iso_rating(method, "H, M and L", worn, rules));
-        case Method::Snr:
-            return then_c_level(obstacle_to_iso_rating(method, "SNR", worn, rules));
+            // Without LC the check does with LA.
+            return obstacle_to_iso_rating(method, "H, M and L", worn);
+        case Method::Snr: {
+            const auto first = obstacle_to_iso_rating(method, "SNR", worn);
+            return first ? first : obstacle_to_snr(sound);
+        }
         case Method::Nrr:
             return obstacle_to_rating("NRR", ratings.NRR);
         case Method::NrrSf:
@@ -118,10 +135,10 @@ std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& so
 
 }  // namespace
 
-bool needs_computed_rating(Method method, const AttenuationData& worn,
-                           const PredictionRules& rules) {
+bool needs_computed_rating(Method method, const AttenuationData& worn) {
     if (method != Method::Hml && method != Method::Snr) return false;
-    return !is_stated(method, worn.ratings) || !rules.performance.is_of_labels();
+    if (method == Method::Snr && worn.is_estimated_from_two()) return worn.SNR_unstated;
+    return !is_stated(method, worn.ratings);
 }
 
 std::optional<Unavailable> undefined_combination(Derating::Kind derating, Method method) {
@@ -137,7 +154,7 @@ std::optional<Unavailable> find_obstacle(Method method, const SoundLevels& sound
                                          const AttenuationData& worn,
                                          const PredictionRules& rules) {
     if (auto undefined = undefined_combination(rules.derating.kind, method)) return undefined;
-    if (auto obstacle = obstacle_in_data(method, sound, worn, rules)) return obstacle;
+    if (auto obstacle = obstacle_in_data(method, sound, worn)) return obstacle;
     if ((method == Method::Nrr && !nrr_rule(rules.derating.kind, worn.type)) ||
         !deduction(rules.derating, worn.type)) {
         return Unavailable{

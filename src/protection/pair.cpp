@@ -1,9 +1,10 @@
 #include "earbudget/protection/pair.hpp"
 
 #include <algorithm>
+#include <array>
 #include <utility>
 
-#include "earbudget/protection/ratings.hpp"
+#include "earbudget/protection/rating_at_performance.hpp"
 
 namespace earbudget {
 
@@ -16,18 +17,20 @@ std::optional<LevelDifference> higher(std::optional<LevelDifference> a,
     return std::max(*a, *b);
 }
 
-bool is_better(const OctaveAttenuation& a, const OctaveAttenuation& b, OctaveBand band,
-               double alpha) {
+bool is_better(const OctaveAttenuation& a, const OctaveAttenuation& b, OctaveBand band) {
     if (!a.has(band) || !b.has(band)) return a.has(band);
-    return a.assumed_protection_value(band, alpha) >= b.assumed_protection_value(band, alpha);
+    return a.assumed_protection_value(band, alpha_of_labels) >=
+           b.assumed_protection_value(band, alpha_of_labels);
 }
 
-// In each band the device with the higher assumed protection value, raised by the allowance; where
-// one was not measured, the other one.
-OctaveAttenuation raised(const OctaveAttenuation& a, const OctaveAttenuation& b, double alpha) {
+// In each band the device with the higher assumed protection value at 84 %, raised by the
+// allowance; where one was not measured, the other one. Whatever performance is asked for: chosen
+// anew for each, a device that bone conduction holds could give way to one that it does not, and a
+// stricter performance would give more.
+OctaveAttenuation raised(const OctaveAttenuation& a, const OctaveAttenuation& b) {
     OctaveAttenuation pair;
     for (const OctaveBand band : octave_bands) {
-        const OctaveAttenuation& better = is_better(a, b, band, alpha) ? a : b;
+        const OctaveAttenuation& better = is_better(a, b, band) ? a : b;
         if (!better.has(band)) continue;
         const auto mean = better.mean(band) + second_protector_allowance;
         // A device measured above the limit keeps what was measured.
@@ -37,17 +40,29 @@ OctaveAttenuation raised(const OctaveAttenuation& a, const OctaveAttenuation& b,
     return pair;
 }
 
+/// The SNR of one of the two, and whether it was computed.
+struct HigherSnr {
+    std::optional<LevelDifference> value;
+    bool from_octaves = false;
+    bool of_84 = false;  ///< a label's, which holds for 84 %, for want of octave data
+};
+
+HigherSnr higher_snr(const Protector& plug, const Protector& earmuff, double alpha) {
+    std::array known = {snr_at(plug.ratings, plug.octave, alpha),
+                        snr_at(earmuff.ratings, earmuff.octave, alpha)};
+    if (!known[0] && !known[1]) return {};
+    const auto& [a, b] = known;
+    const auto& best = !b || (a && a->value >= b->value) ? *a : *b;
+    // As on a label where one of the two states it so.
+    const bool stated = (a && !a->from_octaves && a->value == best.value) ||
+                        (b && !b->from_octaves && b->value == best.value);
+    return {best.value, !stated, best.of_84};
+}
+
 }  // namespace
 
 LevelDifference bone_conduction_limit(OctaveBand band) {
     return LevelDifference(band == OctaveBand::Hz2000 ? 40.0 : 45.0);
-}
-
-std::optional<LevelDifference> stated_or_computed_snr(const Protector& protector) {
-    if (protector.ratings.SNR || !protector.octave) return protector.ratings.SNR;
-    if (!hold_all_from_125_Hz(protector.octave->bands())) return std::nullopt;
-    constexpr double alpha_of_labels = 1.0;
-    return rounded_as_label(compute_snr(*protector.octave, alpha_of_labels));
 }
 
 AttenuationData estimate_pair(const Protector& plug, const Protector& earmuff, double alpha) {
@@ -62,11 +77,13 @@ AttenuationData estimate_pair(const Protector& plug, const Protector& earmuff, d
     AttenuationData pair{.estimated_pair = true, .second_protector = second_protector_allowance};
     if (plug.octave || earmuff.octave) {
         pair.octave = raised(plug.octave ? *plug.octave : *earmuff.octave,
-                             earmuff.octave ? *earmuff.octave : *plug.octave, alpha);
+                             earmuff.octave ? *earmuff.octave : *plug.octave);
     }
-    pair.ratings.SNR = higher(stated_or_computed_snr(plug), stated_or_computed_snr(earmuff));
-    pair.SNR_from_octaves =
-        pair.ratings.SNR && pair.ratings.SNR != higher(plug.ratings.SNR, earmuff.ratings.SNR);
+    const HigherSnr SNR = higher_snr(plug, earmuff, alpha);
+    pair.ratings.SNR = SNR.value;
+    pair.SNR_from_octaves = SNR.from_octaves;
+    pair.SNR_of_84 = SNR.of_84;
+    pair.SNR_unstated = higher_snr(plug, earmuff, alpha_of_labels).from_octaves;
     pair.ratings.NRR = higher(plug.ratings.NRR, earmuff.ratings.NRR);
     pair.ratings.NRR_SF = higher(plug.ratings.NRR_SF, earmuff.ratings.NRR_SF);
     pair.ratings.SLC80 = higher(plug.ratings.SLC80, earmuff.ratings.SLC80);

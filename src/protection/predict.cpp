@@ -1,7 +1,12 @@
 #include "earbudget/protection/predict.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <numeric>
 #include <stdexcept>
+#include <vector>
+
+#include "earbudget/protection/rating_at_performance.hpp"
 
 namespace earbudget {
 
@@ -43,11 +48,19 @@ class MethodStep {
     LevelC use_LC() {
         result_.LC = sound_.c_weighted_level().value();
         result_.LC_without_63_Hz = !sound_.LCeq && !sound_.octave.has(OctaveBand::Hz63);
+        if (sound_.borrowed && !sound_.LCeq) result_.form = MethodForm::SpectrumLike;
         return *result_.LC;
     }
+    /// What is found from LA alone, with the reductions at the ends of what LC − LA may be.
+    void use_only_LA(MethodForm form, LevelDifference at_one_end, LevelDifference at_other_end) {
+        result_.form = form;
+        result_.form_uncertainty = uncertainty_between(at_one_end, at_other_end);
+    }
+    [[nodiscard]] RangeOfCMinusA range() const { return range_of_C_minus_A(sound_.low_frequency); }
 
     LevelA by_octaves() {
         result_.octave = worn_.octave;
+        if (sound_.borrowed) result_.form = MethodForm::SpectrumLike;
         const OctaveLevelsA levels = sound_.a_weighted_octaves();
         const OctaveMask used = bands_of_octave_method(levels.bands(), worn_.octave->bands());
         result_.starts_at_63_Hz = used.test(index_of(OctaveBand::Hz63));
@@ -60,35 +73,59 @@ class MethodStep {
         return level_by_octave_bands(levels, *worn_.octave, rules_.performance.alpha());
     }
 
-    // The label where it holds, else computed from the octave data and rounded as a label is.
+    /// A label for 84 % that stands for another performance.
+    void note_label(bool of_84) {
+        if (!of_84) return;
+        result_.asked_of_label = rules_.performance;
+        result_.performance = ProtectionPerformance();
+    }
+
     LevelDifference by_hml() {
-        const Ratings& label = worn_.ratings;
-        const bool stated = !needs_computed_rating(Method::Hml, worn_, rules_);
-        if (stated) {
-            result_.hml = Hml{*label.H, *label.M, *label.L};
-        } else {
-            result_.octave = worn_.octave;
-            const Hml exact = compute_hml(worn_.octave.value(), rules_.performance.alpha());
-            result_.hml = Hml{rounded_as_label(exact.H), rounded_as_label(exact.M),
-                              rounded_as_label(exact.L)};
+        const auto at = [&](double alpha) {
+            return hml_at(worn_.ratings, worn_.octave, alpha).value();
+        };
+        const auto rated = at(rules_.performance.alpha());
+        result_.hml = rated.value;
+        result_.rating_from_octaves = rated.from_octaves;
+        if (rated.from_octaves) result_.octave = worn_.octave;
+        note_label(rated.of_84);
+        if (!sound_.c_weighted_level()) return by_hml_check(rated.value);
+        const LevelDifference LC_minus_LA = c_minus_a(use_LC(), sound_.LAeq);
+        const bool beyond = LC_minus_LA > highest_of_hml || LC_minus_LA < lowest_of_hml;
+        if (rules_.performance.is_of_labels() || !beyond) {
+            return reduction_by_hml(LC_minus_LA, rated.value);
         }
-        result_.rating_from_octaves = !stated;
-        return reduction_by_hml(c_minus_a(use_LC(), sound_.LAeq), *result_.hml);
+        result_.hml_of_labels = at(alpha_of_labels).value;
+        return reduction_by_hml(LC_minus_LA, rated.value, *result_.hml_of_labels);
+    }
+
+    LevelDifference by_hml_check(const Hml& hml) {
+        const bool by_M = sound_.low_frequency == false;
+        if (!by_M) result_.reduction_by_M = hml.M;
+        use_only_LA(by_M ? MethodForm::CheckM : MethodForm::CheckL,
+                    reduction_by_hml(range().lowest, hml), reduction_by_hml(range().highest, hml));
+        return by_M ? hml.M : hml.L;
     }
 
     LevelA by_snr() {
-        // That of an estimated pair is of one of the two, and may have been computed there.
-        const bool stated = !needs_computed_rating(Method::Snr, worn_, rules_);
-        // An estimated pair keeps its allowance apart, its octave data already hold it.
-        const LevelDifference allowance = stated ? worn_.second_protector : LevelDifference(0.0);
-        result_.rating =
-            stated
-                ? *worn_.ratings.SNR
-                : rounded_as_label(compute_snr(worn_.octave.value(), rules_.performance.alpha()));
-        result_.rating_from_octaves = !stated || worn_.SNR_from_octaves;
-        if (!stated) result_.octave = worn_.octave;
-        result_.second_protector = allowance;
-        return level_by_snr(use_LC(), *result_.rating) - allowance;
+        result_.second_protector = worn_.second_protector;
+        if (worn_.is_estimated_from_two()) {
+            result_.rating_from_octaves = worn_.SNR_from_octaves;
+            note_label(worn_.SNR_of_84);
+            return level_by(use(worn_.ratings.SNR)) - worn_.second_protector;
+        }
+        const auto rated = snr_at(worn_.ratings, worn_.octave, rules_.performance.alpha()).value();
+        result_.rating_from_octaves = rated.from_octaves;
+        if (rated.from_octaves) result_.octave = worn_.octave;
+        note_label(rated.of_84);
+        return level_by(use(rated.value));
+    }
+
+    /// By SNR, in the form that the sound allows.
+    LevelA level_by(LevelDifference SNR) {
+        if (sound_.c_weighted_level()) return level_by_snr(use_LC(), SNR);
+        use_only_LA(MethodForm::SnrFromA, range().lowest, range().highest);
+        return level_by_snr(sound_.LAeq, SNR);
     }
 
     LevelA by_nrr() {
@@ -103,6 +140,8 @@ class MethodStep {
         if (sound_.c_weighted_level()) {
             return level_by_nrr(use_LC(), rule.factor_at_end * rating) - at_end;
         }
+        use_only_LA(MethodForm::FromA, rule.factor_at_end * range().lowest,
+                    rule.factor_at_end * range().highest);
         const LevelA undivided = level_by_nrr(sound_.LAeq, rating, rule.allowance_with_A);
         return sound_.LAeq - rule.factor_at_end * (sound_.LAeq - undivided) - at_end;
     }
@@ -110,9 +149,11 @@ class MethodStep {
     LevelA by_nrr_sf() {
         result_.second_protector = worn_.second_protector;
         const LevelDifference rating = use(worn_.ratings.NRR_SF);
-        const LevelA level = sound_.c_weighted_level() ? level_by_nrr_sf(use_LC(), rating)
-                                                       : level_by_nrr_sf(sound_.LAeq, rating);
-        return level - worn_.second_protector;
+        if (sound_.c_weighted_level()) {
+            return level_by_nrr_sf(use_LC(), rating) - worn_.second_protector;
+        }
+        use_only_LA(MethodForm::FromA, range().lowest, range().highest);
+        return level_by_nrr_sf(sound_.LAeq, rating) - worn_.second_protector;
     }
 
     const SoundLevels& sound_;
@@ -120,6 +161,27 @@ class MethodStep {
     const PredictionRules& rules_;
     Prediction& result_;
 };
+
+/// How far the reductions of all spectra of a folder differ: their standard deviation, at least the
+/// least one.
+LevelDifference spread_over(const BorrowedSpectrum& borrowed, Method method,
+                            const AttenuationData& worn, const PredictionRules& rules) {
+    std::vector<double> reductions;
+    for (const SoundLevels& sound : borrowed.others) {
+        if (find_obstacle(method, sound, worn, rules)) continue;
+        Prediction unused{.method = method, .derating = {}, .performance = {}, .LA = sound.LAeq};
+        const LevelA level = MethodStep(sound, worn, rules, unused).level(method);
+        reductions.push_back((sound.LAeq - level).dB());
+    }
+    const double least = least_uncertainty_of_borrowed_spectrum.dB();
+    if (reductions.size() < 2) return LevelDifference(least);
+    const auto n = static_cast<double>(reductions.size());
+    const double mean = std::accumulate(reductions.begin(), reductions.end(), 0.0) / n;
+    double squares = 0.0;
+    for (const double reduction : reductions)
+        squares += (reduction - mean) * (reduction - mean);
+    return LevelDifference(std::max(least, std::sqrt(squares / (n - 1.0))));
+}
 
 }  // namespace
 
@@ -135,11 +197,17 @@ Prediction predict(Method method, const SoundLevels& sound, const AttenuationDat
                       .estimated_pair = worn.estimated_pair,
                       .one_unknown = worn.one_unknown};
     result.by_method = sound.LAeq - MethodStep(sound, worn, rules, result).level(method);
+    if (result.form == MethodForm::SpectrumLike) {
+        result.form_uncertainty = spread_over(*sound.borrowed, method, worn, rules);
+    }
     result.deduction = deduction(rules.derating, worn.type).value();
-    const LevelDifference net = result.by_method - result.deduction;
+    if (result.reduction_by_M) {
+        result.reduction_by_M =
+            std::max(*result.reduction_by_M - result.deduction, LevelDifference(0.0));
+    }
     // No prediction may promise more noise than is there: the level at the ear stays below LA.
-    result.raised_to_zero = net < LevelDifference(0.0);
-    result.reduction = std::max(net, LevelDifference(0.0));
+    result.raised_to_zero = result.before_holding() < LevelDifference(0.0);
+    result.reduction = std::max(result.before_holding(), LevelDifference(0.0));
     return result;
 }
 

@@ -12,7 +12,7 @@ double ProtectionPerformance::alpha() const {
         double percent;
         double alpha;
     };
-    // ISO 4869-2, table 1 (memory); the normal quantiles agree, 84 % is 0.9945 tabled as 1.00.
+    // ISO 4869-2:2018, table 1 (memory); the normal quantiles agree, 84 % is 0.9945 tabled as 1.00.
     constexpr std::array<Row, 6> tabled = {
         {{75, 0.67}, {80, 0.84}, {84, 1.00}, {85, 1.04}, {90, 1.28}, {95, 1.64}}};
     for (const Row& row : tabled) {

@@ -17,8 +17,9 @@ struct ReferenceNoise {
     double d;                           // its regression weight
 };
 
-// ISO 4869-2, table 2: noises of 100 dB(A) for H and M (memory; each row sums to 100 ± 0.04 dB(A)
-// and reproduces its LC − LA; from 125 Hz seen in a national adoption).
+// ISO 4869-2:2018, table 2: noises of 100 dB(A) for H, M and L (from 125 Hz seen in a national
+// adoption; the 63 Hz column, of the edition of 1994, is memory; each row sums to 100 ± 0.04 dB(A)
+// and reproduces its LC − LA).
 constexpr std::array<ReferenceNoise, 8> reference_noises = {{
     {{51.4, 62.6, 70.8, 81.0, 90.4, 96.2, 94.7, 92.3}, -1.20},
     {{59.5, 68.9, 78.3, 84.3, 92.8, 96.3, 94.0, 90.0}, -0.49},
@@ -30,39 +31,53 @@ constexpr std::array<ReferenceNoise, 8> reference_noises = {{
     {{77.6, 88.0, 93.4, 93.8, 94.2, 91.4, 87.9, 79.9}, 3.14},
 }};
 
-// ISO 4869-2, clause 7: slopes of the regressions read at LC − LA of −2, +2 and +10 dB (memory).
+// ISO 4869-2:2018, clause 7: slopes of the regressions read at LC − LA of −2, +2 and +10 dB
+// (memory; 48 H, M, L printed in the annexes come out within 0.05 dB).
 constexpr double slope_H = 0.48;
 constexpr double slope_M = 0.16;
 constexpr double slope_L = 0.23;
 
-// ISO 4869-2, clause 8: pink noise of 100 dB(C) has 91.5 dB in each octave band (memory).
-constexpr double snr_band_level = 91.5;
+// ISO 4869-2:2018, clause 8: pink noise from 125 Hz, 100 dB(C) but for 0.05 dB, which the printed
+// level is not corrected for (16 printed SNR come out with it).
+constexpr double snr_band_level = 92.0;
+
+// ISO 4869-2:1994, clause 8: the same from 63 Hz (memory).
+constexpr double snr_band_level_1994 = 91.5;
+
+// Whether a band of the attenuation counts for a rating.
+bool counts(const OctaveAttenuation& attenuation, OctaveBand band, RatingEdition edition) {
+    return attenuation.has(band) &&
+           (edition == RatingEdition::Of1994 || bands_from_125_Hz().test(index_of(band)));
+}
 
 template <class AWeightedBandLevel>
 std::vector<RatingBand> bands_of(const OctaveAttenuation& attenuation, double alpha,
-                                 AWeightedBandLevel level_at) {
+                                 RatingEdition edition, AWeightedBandLevel level_at) {
     std::vector<RatingBand> bands;
     for (std::size_t i = 0; i < band_count; ++i) {
         const OctaveBand band = octave_bands[first_band + i];
-        if (!attenuation.has(band)) continue;
+        if (!counts(attenuation, band, edition)) continue;
         bands.push_back(
             {band, level_at(i, band), attenuation.assumed_protection_value(band, alpha).dB()});
     }
     return bands;
 }
 
-double pink_noise_level(std::size_t, OctaveBand band) {
-    return snr_band_level + a_weighting(band).dB();
+auto pink_noise_of(RatingEdition edition) {
+    return [edition](std::size_t, OctaveBand band) {
+        const bool of_2018 = edition == RatingEdition::Of2018;
+        return (of_2018 ? snr_band_level : snr_band_level_1994) + a_weighting(band).dB();
+    };
 }
 
 // 100 dB minus the level under the protector: 100 − 10 lg Σ 10^((LA,f − APVf)/10).
 template <class AWeightedBandLevel>
-double noise_reduction(const OctaveAttenuation& attenuation, double alpha,
+double noise_reduction(const OctaveAttenuation& attenuation, double alpha, RatingEdition edition,
                        AWeightedBandLevel level_at) {
     double energy = 0.0;
     for (std::size_t i = 0; i < band_count; ++i) {
         const OctaveBand band = octave_bands[first_band + i];
-        if (!attenuation.has(band)) continue;
+        if (!counts(attenuation, band, edition)) continue;
         const double apv = attenuation.assumed_protection_value(band, alpha).dB();
         energy += std::pow(10.0, (level_at(i, band) - apv) / 10.0);
     }
@@ -71,11 +86,11 @@ double noise_reduction(const OctaveAttenuation& attenuation, double alpha,
 
 }  // namespace
 
-Hml compute_hml(const OctaveAttenuation& attenuation, double alpha) {
+Hml compute_hml(const OctaveAttenuation& attenuation, double alpha, RatingEdition edition) {
     std::array<double, reference_noises.size()> pnr{};
     for (std::size_t i = 0; i < pnr.size(); ++i) {
         const auto& noise = reference_noises[i];
-        pnr[i] = noise_reduction(attenuation, alpha,
+        pnr[i] = noise_reduction(attenuation, alpha, edition,
                                  [&](std::size_t band, OctaveBand) { return noise.LA[band]; });
     }
     double mean_high = 0.0;  // noises 1 to 4
@@ -93,23 +108,27 @@ Hml compute_hml(const OctaveAttenuation& attenuation, double alpha) {
             LevelDifference(mean_low + slope_L * slope_low)};
 }
 
-LevelDifference compute_snr(const OctaveAttenuation& attenuation, double alpha) {
-    return LevelDifference(noise_reduction(attenuation, alpha, pink_noise_level));
+LevelDifference compute_snr(const OctaveAttenuation& attenuation, double alpha,
+                            RatingEdition edition) {
+    return LevelDifference(noise_reduction(attenuation, alpha, edition, pink_noise_of(edition)));
 }
 
-std::array<NoiseReduction, 8> noise_reductions(const OctaveAttenuation& attenuation, double alpha) {
+std::array<NoiseReduction, 8> noise_reductions(const OctaveAttenuation& attenuation, double alpha,
+                                               RatingEdition edition) {
     std::array<NoiseReduction, 8> reductions;
     for (std::size_t n = 0; n < reductions.size(); ++n) {
         const ReferenceNoise& noise = reference_noises[n];
         const auto level_at = [&](std::size_t band, OctaveBand) { return noise.LA[band]; };
-        reductions[n] = {noise.d, LevelDifference(noise_reduction(attenuation, alpha, level_at)),
-                         bands_of(attenuation, alpha, level_at)};
+        reductions[n] = {noise.d,
+                         LevelDifference(noise_reduction(attenuation, alpha, edition, level_at)),
+                         bands_of(attenuation, alpha, edition, level_at)};
     }
     return reductions;
 }
 
-std::vector<RatingBand> bands_of_snr(const OctaveAttenuation& attenuation, double alpha) {
-    return bands_of(attenuation, alpha, pink_noise_level);
+std::vector<RatingBand> bands_of_snr(const OctaveAttenuation& attenuation, double alpha,
+                                     RatingEdition edition) {
+    return bands_of(attenuation, alpha, edition, pink_noise_of(edition));
 }
 
 LevelDifference rounded_as_label(LevelDifference rating) {

@@ -17,6 +17,14 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
+/// How a method was used where not as it is defined, and what that may be wrong by.
+void add_form(const Prediction& prediction, const BorrowedSpectrum* borrowed, Json& json) {
+    json["method_form"] = name_of(prediction.form);
+    json["spectrum_uncertainty_dB"] = prediction.form_uncertainty.dB();
+    if (prediction.form == MethodForm::SpectrumLike) json["spectrum_like"] = borrowed->card;
+    if (prediction.reduction_by_M) json["reduction_by_M_dB"] = decibels(prediction.reduction_by_M);
+}
+
 Json segment_json(const Plan& plan, const Person& person, const SegmentResult& segment) {
     const HeardRow& row = segment.row;
     Json json;
@@ -31,6 +39,11 @@ Json segment_json(const Plan& plan, const Person& person, const SegmentResult& s
         if (task.wears) json["wears"] = *task.wears;
         json["per"] = row.once_a_day ? "day" : "session";
     }
+    json["method"] = row.prediction ? Json(name_of(row.prediction->method)) : Json(nullptr);
+    if (row.prediction && row.prediction->form != MethodForm::AsDefined) {
+        add_form(*row.prediction, row.sound->borrowed.get(), json);
+    }
+    if (row.is_unreached()) json["unreduced"] = true;
     json["seconds"] = row.time.count();
     json["LAeq_dB"] = decibels(row.outside());
     json["at_ear_LAeq_dB"] = decibels(row.at_ear);
@@ -77,6 +90,8 @@ Json criterion_json(const CriterionResult& result) {
                  {"not_exceeded_by_95_percent", number(result.not_exceeded)},
                  {"first_order", first_order_json(result.first_order)},
                  {"verdict", name_of(result.verdict)},
+                 {"kind", name_of(result.criterion->kind)},
+                 {"decides", result.decides},
                  {"verdict_poorly_seated",
                   result.with_poor_fit ? Json(name_of(*result.with_poor_fit)) : Json(nullptr)},
                  {"source", result.criterion->source}};
@@ -235,7 +250,8 @@ std::string assess_json(const Assessment& assessment, const SourceFile& plan_fil
     for (const auto& person : assessment.people) {
         json["people"].push_back(person_json(*assessment.plan, person));
         if (record.with_working) {
-            json["people"].back()["working"] = working_json(working_of(*assessment.plan, person));
+            json["people"].back()["working"] = working_json(asked_working(
+                record, {person.person->id}, [&] { return working_of(*assessment.plan, person); }));
         }
     }
     if (earlier) json["against"] = compare_json(earlier->comparison, earlier->file);

@@ -30,7 +30,7 @@ namespace earbudget::report {
 [[nodiscard]] std::vector<std::string> reasons_of(const PersonResult& person);
 
 /// The day: exposure, what drives it, a poor fit, how useful it is, the method, other methods.
-[[nodiscard]] std::vector<std::string> day_sentences(const PersonResult& person);
+[[nodiscard]] std::vector<std::string> day_sentences(const Plan& plan, const PersonResult& person);
 
 /// Each criterion used, with its source and remark.
 [[nodiscard]] std::vector<std::string> criteria_sentences(const Assessment& assessment);

@@ -13,15 +13,87 @@ namespace earbudget::report {
 
 namespace {
 
-std::string method_sentence(const PersonResult& person) {
-    if (!person.method) return "";
+/// Rows that are predicted alike.
+struct PredictedAlike {
+    const Prediction* prediction;  ///< null: nothing reaches them
+    std::vector<std::string> names;
+};
+
+std::string name_in(const Plan& plan, const Person& person, const HeardRow& row) {
+    if (row.sequence) return fmt::format("\"{}\"", plan.sequences[*row.sequence].id);
+    return row.task && person.tasks[*row.task].levels ? "other noise" : "the background";
+}
+
+bool are_alike(const Prediction* a, const Prediction* b) {
+    if (!a || !b) return a == b;
+    return a->method == b->method && a->form == b->form &&
+           a->form_uncertainty == b->form_uncertainty;
+}
+
+std::vector<PredictedAlike> predicted_alike(const Plan& plan, const PersonResult& person) {
+    std::vector<PredictedAlike> all;
+    for (const SegmentResult& segment : person.segments) {
+        const HeardRow& row = segment.row;
+        if (!row.with_protector || !row.sound) continue;
+        const Prediction* const prediction = row.prediction.get();
+        auto same = std::ranges::find_if(all, [&](const PredictedAlike& other) {
+            return are_alike(other.prediction, prediction);
+        });
+        if (same == all.end()) same = all.insert(same, {prediction, {}});
+        std::string name = name_in(plan, *person.person, row);
+        if (std::ranges::find(same->names, name) == same->names.end())
+            same->names.push_back(std::move(name));
+    }
+    return all;
+}
+
+std::string name_with_form(const Prediction& prediction) {
+    const std::string_view form = words_of(prediction.form);
+    return fmt::format("{}{}{}", name_of(prediction.method), form.empty() ? "" : " ", form);
+}
+
+std::string source_with_uncertainty(const Prediction& prediction) {
+    std::string text(source_of(prediction.method, prediction.form));
+    if (prediction.form_uncertainty.dB() > 0.0) {
+        text += fmt::format(", ± {:.1f} dB (k = 1) since the spectrum is not known",
+                            prediction.form_uncertainty.dB());
+    }
+    return text;
+}
+
+/// One method for all that is heard, or which for what.
+std::string words_of_methods(const std::vector<PredictedAlike>& all, bool best) {
+    const char* const chosen = best ? ", the best that the data allow" : "";
+    if (const Prediction* only = all.front().prediction; all.size() == 1 && only) {
+        return fmt::format("method {}{}: {}", name_with_form(*only), chosen,
+                           source_with_uncertainty(*only));
+    }
+    std::string text = fmt::format("methods{}: ", chosen);
+    for (const PredictedAlike& alike : all) {
+        if (&alike != &all.front()) text += "; ";
+        text += alike.prediction ? fmt::format("{} ({})", name_with_form(*alike.prediction),
+                                               source_with_uncertainty(*alike.prediction))
+                                 : std::string("none, so that it counts unreduced,");
+        text += fmt::format(" for {}", fmt::join(alike.names, ", "));
+    }
+    return text;
+}
+
+bool is_of_ISO_4869_2(Method method) {
+    return method == Method::Octave || method == Method::Hml || method == Method::Snr;
+}
+
+std::string method_sentence(const Plan& plan, const PersonResult& person) {
+    const auto all = predicted_alike(plan, person);
+    if (all.empty()) return "";
     const PredictionRules& rules = person.person->policy.rules;
-    std::string text = fmt::format("method {}{}: {}", name_of(*person.method),
-                                   rules.method ? "" : ", the best that the data allow",
-                                   source_of(*person.method));
-    const bool iso = *person.method == Method::Octave || *person.method == Method::Hml ||
-                     *person.method == Method::Snr;
-    if (iso) text += fmt::format(", protects {:g} % of people", rules.performance.percent());
+    std::string text = words_of_methods(all, !rules.method);
+    const auto iso = std::ranges::find_if(all, [](const PredictedAlike& alike) {
+        return alike.prediction && is_of_ISO_4869_2(alike.prediction->method);
+    });
+    if (iso != all.end()) {
+        text += fmt::format(", protects {:g} % of people", iso->prediction->performance.percent());
+    }
     const Derating& derating = person.derating;
     if (derating.kind == Derating::Kind::Own) {
         text +=
@@ -85,7 +157,8 @@ std::string poor_fit_sentence(const PersonResult& person) {
     if (!person.poor_fit_LEX_8h || person.person->wearing.poor_fit) return "";
     std::string over;
     for (const CriterionResult& result : person.criteria) {
-        if (result.quantity == "peak" || result.with_poor_fit != Verdict::Over) continue;
+        if (!result.decides || result.quantity == "peak") continue;
+        if (result.with_poor_fit != Verdict::Over) continue;
         over += (over.empty() ? "" : ", ") + result.criterion->id;
     }
     return fmt::format("poorly seated (no more than {:.0f} dB): LEX,8h at the ear {:.1f} dB(A), {}",
@@ -110,14 +183,14 @@ std::string usefulness_sentence(const PersonResult& person) {
 
 }  // namespace
 
-std::vector<std::string> day_sentences(const PersonResult& person) {
+std::vector<std::string> day_sentences(const Plan& plan, const PersonResult& person) {
     std::vector<std::string> sentences;
     if (std::string runs = runs_sentence(person); !runs.empty())
         sentences.push_back(std::move(runs));
     sentences.push_back(exposure_sentence(person));
     add_drivers(person, sentences);
     for (auto&& sentence : {poor_fit_sentence(person), usefulness_sentence(person),
-                            method_sentence(person), spread_sentence(person)}) {
+                            method_sentence(plan, person), spread_sentence(person)}) {
         if (!sentence.empty()) sentences.push_back(sentence);
     }
     return sentences;

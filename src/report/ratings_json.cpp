@@ -25,6 +25,12 @@ Json computed_json(const Ratings& ratings) {
     return json;
 }
 
+Json computed_1994_json(const Ratings& ratings) {
+    Json json = Json::object();
+    add_ratings(json, ratings, ratings_of_editions);
+    return json;
+}
+
 Json stated_json(const Ratings& ratings) {
     Json json = computed_json(ratings);
     add_ratings(json, ratings, ratings_as_stated);
@@ -42,6 +48,8 @@ void add_check(Json& json, const CheckedRatings& checked, bool with_working) {
     json["where"] = checked.stated_at.text();
     json["computed"] = computed_json(checked.computed);
     json["computed_unrounded"] = computed_json(checked.computed_unrounded);
+    json["computed_1994"] = computed_1994_json(checked.computed_1994);
+    json["computed_1994_unrounded"] = computed_1994_json(checked.computed_1994_unrounded);
     json["stated"] = stated_json(checked.stated);
     json["differences"] = Json::array();
     for (const RatingComparison& comparison : checked.comparisons) {

@@ -107,11 +107,15 @@ std::string table(const Checks& checks) {
     for (const CheckedRatings* checked : checks) {
         text += table_line(name_of(*checked), "stated", cells_of(checked->stated, -1));
         if (checked->computed.SNR) {  // all five or none
-            text += table_line("", "computed", cells_of(checked->computed, 0));
+            text += table_line("", "by 2018", cells_of(checked->computed, 0));
             text += table_line("", "unrounded", cells_of(checked->computed_unrounded, 2));
         }
         if (!checked->comparisons.empty()) {
             text += table_line("", "difference", difference_cells(*checked));
+        }
+        if (checked->computed.SNR) {
+            text += table_line("", "by 1994", cells_of(checked->computed_1994, 0));
+            text += table_line("", "unrounded", cells_of(checked->computed_1994_unrounded, 2));
         }
     }
     return text;

@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "earbudget/decision/drawn_day.hpp"
+#include "earbudget/decision/ear_band.hpp"
 #include "earbudget/protection/nrr.hpp"
 #include "report/review_report.hpp"
 #include "report/text_style.hpp"
@@ -24,6 +25,11 @@ void add_once(std::vector<NamedSource>& list, NamedSource source) {
 void add_method(const std::optional<Method>& method, RulesUsed& rules) {
     if (!method) return;
     add_once(rules.methods, {std::string(name_of(*method)), std::string(source_of(*method))});
+}
+
+/// How useful a level at the ear is, which is said of whoever wears something.
+void add_ear_band(RulesUsed& rules) {
+    add_once(rules.methods, {"useful levels", std::string(source_of_ear_band)});
 }
 
 void add_derating(const Derating& derating, RulesUsed& rules) {
@@ -70,6 +76,11 @@ RulesUsed rules_of(const Assessment& assessment) {
         add_derating(result.derating, rules);
         add_criteria(*result.person, rules);
     }
+    if (std::ranges::any_of(assessment.people, [](const PersonResult& result) {
+            return result.while_scanning && !result.person->wears.empty();
+        })) {
+        add_ear_band(rules);
+    }
     return rules;
 }
 
@@ -81,6 +92,7 @@ RulesUsed rules_of(const std::vector<PersonChoice>& choices) {
         add_derating(choice.person->policy.rules.derating, rules);
         add_criteria(*choice.person, rules);
     }
+    if (!rules.methods.empty()) add_ear_band(rules);
     return rules;
 }
 
@@ -99,14 +111,17 @@ RulesUsed rules_of(const ReviewReport& report) {
 RulesUsed rules_of_ratings() {
     return {.methods = {{"H, M, L", std::string(formula_of_pnr.source)},
                         {"SNR", std::string(formula_of_snr_rating.source)},
+                        {"H, M, L by 1994", std::string(formula_of_pnr_1994.source)},
+                        {"SNR by 1994", std::string(formula_of_snr_rating_1994.source)},
                         {"NRR", std::string(formula_of_nrr_rating.source)}},
             .deratings = {},
             .criteria = {}};
 }
 
 RulesUsed rules_of_measuring() {
-    return {.methods = {{"levels", "IEC 61672-1 (weightings and averages)"},
-                        {"bands", "IEC 61260-1 (octave and one-third-octave bands)"}},
+    return {.methods = {{"levels", "IEC 61672-1:2013 (weightings and averages)"},
+                        {"bands",
+                         "IEC 61260-1 (octave and one-third-octave bands; edition not confirmed)"}},
             .deratings = {},
             .criteria = {}};
 }
@@ -130,7 +145,8 @@ std::string draws_words(const Record& record) {
     return fmt::format(
         "{} draws of seed {}{}, and from {} where that probability is near the accepted one; "
         "times, "
-        "runs, sessions and reductions that keep it from {}: ISO/IEC Guide 98-3, supplement 1",
+        "runs, sessions and reductions that keep it from {}: ISO/IEC Guide 98-3, supplement 1 "
+        "(memory)",
         record.draws->draws, record.draws->seed,
         record.fewer_draws_where_clear
             ? fmt::format(", only the first {} where they leave no doubt", few_draws)

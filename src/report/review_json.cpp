@@ -74,6 +74,7 @@ Json peaks_json(const SequenceReview& review) {
                         {"limit_dB", peak.limit},
                         {"probability_over", number(peak.probability_over)},
                         {"verdict", name_of(peak.verdict)},
+                        {"decides", peak.decides},
                         {"remark", peak.remark}});
     }
     for (const std::string& id : review.peak_unknown) {
@@ -113,8 +114,11 @@ Json card_json(const ReviewReport& report, const ReviewedCard& card) {
     json["not_permitted"] = review.not_permitted;
     json["checks"] = checks_json(review.checks);
     json["against"] = report.against ? against_json(card, *report.against) : Json(nullptr);
-    if (report.record.with_working)
-        json["working"] = working_json(working_of(review, *report.terms));
+    if (report.record.with_working) {
+        json["working"] = working_json(asked_working(report.record, {review.sequence.id}, [&] {
+            return working_of(review, *report.terms);
+        }));
+    }
     return json;
 }
 

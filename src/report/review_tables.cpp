@@ -108,6 +108,14 @@ std::string choice_words(const ReviewTerms& terms, const ReviewedChoice& choice,
     return text;
 }
 
+std::vector<PermittedByCriterion> tabled(const ReviewTerms& terms, const ReviewedChoice& choice) {
+    std::vector<PermittedByCriterion> columns = choice.permitted;
+    std::erase_if(columns, [&](const PermittedByCriterion& by) {
+        return std::ranges::find(terms.for_others, by.criterion->id) != terms.for_others.end();
+    });
+    return columns;
+}
+
 std::string worn_words(const ReviewTerms& terms, const ReviewedChoice& choice) {
     if (choice.wears.empty()) return "nothing worn";
     std::string names;
@@ -144,6 +152,10 @@ std::string levels_table(const SoundLevels& levels) {
         weighted += fmt::format("{:>7.1f}", with_A.at(band)->dB());
     }
     if (frequencies.empty()) return text + "    spectrum    not stated\n";
+    if (levels.borrowed) {
+        text += fmt::format("    spectrum    not measured: that of \"{}\", shifted to this LAeq\n",
+                            levels.borrowed->card);
+    }
     return text + fmt::format("    {:<8}{} Hz\n    {:<8}{} dB\n    {:<8}{} dB(A)\n", "octave",
                               frequencies, "Leq", values, "LAeq", weighted);
 }
@@ -154,11 +166,12 @@ std::string permitted_table(const ReviewTerms& terms, const SequenceReview& revi
     const auto first = std::ranges::find_if(
         review.choices, [](const ReviewedChoice& choice) { return !choice.permitted.empty(); });
     if (first != review.choices.end()) {
-        const Columns all = first->permitted;
+        const auto columns = tabled(terms, *first);
+        const Columns all = columns;
         text += heading(all.first(std::min(columns_of_a_table, all.size())));
     }
     for (const ReviewedChoice& choice : review.choices)
-        text += choice_block(terms, choice, style, choice.permitted);
+        text += choice_block(terms, choice, style, tabled(terms, choice));
     for (const std::string& why : review.not_permitted)
         text += wrapped("not permitted, alone or with another: " + why, 4, 6);
     return text;

@@ -13,7 +13,7 @@ namespace {
 const CriterionResult* tightest_by_first_order(const PersonResult& person) {
     const CriterionResult* tightest = nullptr;
     for (const CriterionResult& result : person.criteria) {
-        if (!result.first_order || !result.margin) continue;
+        if (!result.decides || !result.first_order || !result.margin) continue;
         if (!tightest || *result.margin < *tightest->margin) tightest = &result;
     }
     return tightest;
@@ -41,7 +41,7 @@ std::string disagreement(const CriterionResult& result) {
 }
 
 bool is_over_though_unlikely(const CriterionResult& result) {
-    return result.quantity != "peak" && result.verdict == Verdict::Over &&
+    return result.decides && result.quantity != "peak" && result.verdict == Verdict::Over &&
            result.probability_over.value_or(1.0) < 0.5;
 }
 
@@ -55,6 +55,14 @@ std::string not_exceeded_sentence(const PersonResult& person) {
     return text;
 }
 
+/// Of something that is worn.
+bool is_wearing_time_unstated(const Person& person) {
+    return (!person.wears.empty() && person.worn_uncertainty == 0.0) ||
+           std::ranges::any_of(person.tasks, [](const Task& task) {
+               return task.wears && !task.wears->empty() && task.worn_uncertainty == 0.0;
+           });
+}
+
 /// Errors that count as none, since nothing is stated of them.
 std::string not_counted(const Plan& plan, const PersonResult& result) {
     const Person& person = *result.person;
@@ -63,7 +71,7 @@ std::string not_counted(const Plan& plan, const PersonResult& result) {
         if (!person.PAR_uncertainty && person.fit_uncertainty.dB() == 0.0) {
             names.emplace_back("fit from one insertion to the next");
         }
-        if (person.worn_uncertainty == 0.0) names.emplace_back("wearing time");
+        if (is_wearing_time_unstated(person)) names.emplace_back("wearing time");
     }
     const bool at_a_position =
         std::ranges::any_of(result.segments, [&](const SegmentResult& segment) {

@@ -55,6 +55,10 @@ std::optional<std::string> cannot_be_worn_together(const Catalogue& catalogue, W
     const auto [plug, earmuff] = plug_and_muff(catalogue, worn);
     if (plug->is_earmuff()) return "two earmuffs; accepted: a plug and an earmuff";
     if (!earmuff->is_earmuff()) return "two plugs; accepted: a plug and an earmuff";
+    if (!plug->goes_under_earmuff()) {
+        return "a canal cap under an earmuff, whose cushions its band would lift; accepted: a plug "
+               "and an earmuff";
+    }
     return std::nullopt;
 }
 

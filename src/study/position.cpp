@@ -90,6 +90,8 @@ std::optional<SoundLevels> sound_there(const SoundLevels& at_ear_position,
     SoundLevels result = at_ear_position.shifted(largest_of(transmission));
     if (before.empty()) {
         result.LAeq = at_ear_position.LAeq + *transmission.difference;
+        // What differs by band may leave the low frequencies alone.
+        result.low_frequency = std::nullopt;
         return result;
     }
     result.octave = shifted_by_band(at_ear_position.octave, transmission);
@@ -117,6 +119,7 @@ SoundLevels together(const SoundLevels& sound, const SoundLevels& background) {
     if (const auto LC = sound.c_weighted_level()) {
         result.LCeq = energy_sum(*LC, background.c_weighted_level().value());
     }
+    if (sound.low_frequency != background.low_frequency) result.low_frequency = std::nullopt;
     result.uncertainty = uncertainty_together(sound, background);
     result.uncertainty_parts = std::nullopt;
     result.LCpeak = higher(sound.LCpeak, background.LCpeak);

@@ -32,8 +32,8 @@ StatedUncertainty stated_or_default_uncertainty(const SoundLevels& levels, const
         return by_default(
             {.instrument = is_class_1 ? uncertainty_of_class_1 : uncertainty_of_other_instruments,
              .position = uncertainty_of_position},
-            is_class_1 ? "measured with a class 1 instrument (ISO 9612, annex C)"
-                       : "measured, instrument not stated to be class 1 (ISO 9612, "
+            is_class_1 ? "measured with a class 1 instrument (ISO 9612:2009, annex C)"
+                       : "measured, instrument not stated to be class 1 (ISO 9612:2009, "
                          "annex C)");
     }
     if (origin.how == "entered") {

@@ -15,7 +15,7 @@ std::vector<std::vector<std::string>> wearable_sets(
         sets.push_back({single->id});
     for (const Protector* plug : wearable) {
         for (const Protector* earmuff : wearable) {
-            if (!plug->is_earmuff() && earmuff->is_earmuff())
+            if (plug->goes_under_earmuff() && earmuff->is_earmuff())
                 sets.push_back({plug->id, earmuff->id});
         }
     }
@@ -24,9 +24,11 @@ std::vector<std::vector<std::string>> wearable_sets(
 
 std::size_t number_of_wearable_sets(const Catalogue& catalogue) {
     const auto& all = catalogue.protectors;
-    const auto earmuffs = static_cast<std::size_t>(
-        std::ranges::count_if(all, [](const auto& entry) { return entry.protector.is_earmuff(); }));
-    return all.size() + earmuffs * (all.size() - earmuffs);
+    const auto count = [&all](bool (Protector::*is_so)() const) {
+        return static_cast<std::size_t>(std::ranges::count_if(
+            all, [is_so](const auto& entry) { return (entry.protector.*is_so)(); }));
+    };
+    return all.size() + count(&Protector::is_earmuff) * count(&Protector::goes_under_earmuff);
 }
 
 }  // namespace earbudget

@@ -62,7 +62,7 @@ Plan flat_plan(std::mt19937& random, double A) {
     Protector& plug = plan.catalogue.protectors.front().protector;
     plug.octave = flat_attenuation(A);
     const LevelDifference same(A);
-    plug.ratings = {.SNR = LevelDifference(A + 1.5), .H = same, .M = same, .L = same};
+    plug.ratings = {.SNR = LevelDifference(A + 1.0), .H = same, .M = same, .L = same};
     return plan;
 }
 
@@ -96,19 +96,19 @@ TEST_CASE("the policy's method is marked once and is the day's, between the extr
                                           [](const MethodOutcome& o) { return o.of_policy; });
         const MethodSpread spread = spread_of(outcomes);
         CHECK(marked == (spread.of_policy ? 1 : 0));
-        try {
-            const HearingDay day = hear(plan, plan.people.front());
-            ++with_policy;
-            REQUIRE(spread.of_policy);
-            CHECK(*spread.of_policy == *daily_exposure_level(day.at_ear()));
-            CHECK(levels_of(outcomes).at(*day.method) == *spread.of_policy);
-            CHECK(*spread.lowest <= *spread.of_policy);
-            CHECK(*spread.of_policy <= *spread.highest);
-        } catch (const InputError&) {
-            CHECK(marked == 0);
-        }
+        const HearingDay day = hear(plan, plan.people.front());
+        const bool single = std::ranges::all_of(day.rows, [&](const HeardRow& row) {
+            return !row.sequence || (row.prediction && row.prediction->method == day.method);
+        });
+        CHECK(spread.of_policy.has_value() == single);
+        if (!single) continue;
+        ++with_policy;
+        CHECK(*spread.of_policy == *daily_exposure_level(day.at_ear()));
+        CHECK(levels_of(outcomes).at(*day.method) == *spread.of_policy);
+        CHECK(*spread.lowest <= *spread.of_policy);
+        CHECK(*spread.of_policy <= *spread.highest);
     }
-    CHECK(with_policy > 100);
+    CHECK(with_policy > 50);
 }
 
 TEST_CASE("equal attenuation in all bands: octave bands and H, M, L agree, SNR is LC − A − 1.5") {
@@ -127,7 +127,7 @@ TEST_CASE("equal attenuation in all bands: octave bands and H, M, L agree, SNR i
         std::vector<ExposurePart> by_C;
         for (const HeardRow& row : hear(plan, person).rows) {
             const double LC = row.sound->c_weighted_level()->dB();
-            by_C.push_back({LevelA(LC - A - 1.5), person.sessions_per_day * row.time});
+            by_C.push_back({LevelA(LC - A - 1.0), person.sessions_per_day * row.time});
         }
         CHECK(near(levels.at(Method::Snr).dB(), daily_exposure_level(by_C)->dB(), 1e-9,
                    Because::Arithmetic));

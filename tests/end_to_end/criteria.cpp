@@ -62,7 +62,8 @@ using Ids = std::vector<std::string>;
 TEST_CASE("a plan that names no criteria gets those of each role, and says so") {
     const json result = assessed(with_company(""));
     CHECK(ids_of(result["people"][0]) == Ids{"niosh-rel", "iec-60601-2-33"});
-    CHECK(ids_of(result["people"][1]) == Ids{"niosh-rel", "eu-limit"});
+    CHECK(ids_of(result["people"][1]) ==
+          Ids{"niosh-rel", "eu-limit", "eu-upper-action", "eu-lower-action"});
     CHECK(ids_of(result["people"][2]) == Ids{"iec-60601-2-33", "who-public-adult"});
     for (const json& person : result["people"])
         CHECK(person["criteria_by_default"] == true);

@@ -54,6 +54,31 @@ TEST_CASE("ratings: every key of the contract is there, and the example of 40 CF
     CHECK(one["notes"].empty());
 }
 
+TEST_CASE("ratings: both editions of ISO 4869-2, of which 2018 is held against the label") {
+    // The protector of its annexes A to D: H, M, L 24, 18, 13 and SNR 21 (2018).
+    const std::string printed =
+        "[[protector]]\nid = \"printed\"\ntype = \"earmuff\"\n"
+        "frequency = [63, 125, 250, 500, 1000, 2000, 4000, 8000]\n"
+        "mean = [7.4, 10.0, 14.4, 19.6, 22.8, 29.6, 38.8, 34.1]\n"
+        "sd = [3.3, 3.6, 3.6, 4.6, 4.0, 6.2, 7.4, 5.2]\nL = 12\n";
+    const json result = ratings_of(printed, 0);
+    const json& one = result["protectors"][0];
+    CHECK(one["computed"]["SNR"] == 21.0);
+    CHECK(one["computed"]["H"] == 24.0);
+    CHECK(one["computed"]["M"] == 18.0);
+    CHECK(one["computed"]["L"] == 13.0);
+    CHECK(one["computed_1994"]["L"] == 12.0);
+    CHECK(!one["computed_1994"].contains("NRR"));  // which no edition of it gives
+    CHECK(near(one["computed_unrounded"]["SNR"], 20.73, 0.005, Because::PrintedRounding));
+    CHECK(near(one["computed_1994_unrounded"]["SNR"], 21.15, 0.005, Because::PrintedRounding));
+    CHECK(one["differences"][0]["computed"] == 13.0);
+    CHECK(result["sources"].dump().find("ISO 4869-2:2018, clause 8") != std::string::npos);
+    CHECK(result["sources"].dump().find("ISO 4869-2:1994, clause 8") != std::string::npos);
+    const std::string text = run_ratings(printed).output;
+    CHECK(text.find("by 2018") != std::string::npos);
+    CHECK(text.find("by 1994") != std::string::npos);
+}
+
 TEST_CASE("ratings: 3000 and 6000 Hz give the same as 3150 and 6300 Hz, other bands are refused") {
     std::string old = example;
     old.replace(old.find("3150"), 4, "3000").replace(old.find("6300"), 4, "6000");

@@ -45,6 +45,7 @@ const std::vector<std::pair<std::string, Redo>>& known() {
          [](const json& v) { return get(v, "LAeq_dB") - get(v, "at_ear_LAeq_dB"); }},
         {"L'A = 10 lg Σ", octaves},
         {"PNR = M", hml},
+        {"PNR = L", hml_beyond},
         {"L'A = LC − SNR",
          [](const json& v) { return get(v, "LC_dB") - get(v, "SNR_dB") - get(v, "pair_dB"); }},
         {"L'A = LC − SLC80",
@@ -102,6 +103,26 @@ const std::vector<std::pair<std::string, Redo>>& known() {
         {"L = 10 lg(10^(L1", without_background},
         {"LAE = ", [](const json& v) { return get(v, "LAeq_dB") + level(get(v, "T_s")); }},
         {"u = √", rootsum},
+        {"ui = √", part_of_uncertainty},
+        {"R at the mean", mean_reduction},
+        {"dR/dz = Σ", slope_between_people},
+        {"Σ of the shares",
+         [](const json& v) {
+             double sum = 0.0;
+             for (const json& row : v.at("rows"))
+                 sum += get(row, "share_percent");
+             return sum;
+         }},
+        {"L there = L at the ear position + difference",
+         [](const json& v) {
+             return with_background(v, get(v, "at_ear_position_dB") + get(v, "difference_dB"));
+         }},
+        {"L there = L at the ear position + 10 lg", there_by_bands},
+        {"L = LA", [](const json& v) { return get(v, "LA_dB"); }},
+        {"L = 20 lg(p", [](const json& v) { return 20.0 * std::log10(get(v, "p_Pa") / 20e-6); }},
+        {"E = visits", [](const json& v) { return get(v, "visits") * get(v, "E_Pa2h"); }},
+        {"speech at the ear",
+         [](const json& v) { return get(v, "speech_dB") - get(v, "residual_dB"); }},
     };
     return all;
 }
@@ -116,6 +137,9 @@ std::optional<double> redone(const json& step) {
     const std::string formula = step.at("formula");
     for (const auto& [begin, redo] : known()) {
         if (!formula.starts_with(begin)) continue;
+        // The label stands for it.
+        if (step.at("values").contains("held_at_label_dB"))
+            return get(step.at("values"), "held_at_label_dB");
         const double result = redo(step.at("values"));
         return step.at("values").contains("rounded_to_dB") ? std::round(result) : result;
     }

@@ -107,6 +107,23 @@ TEST_CASE("the order of bands in a file does not matter") {
     }
 }
 
+TEST_CASE("a measured pair of a canal cap and an earmuff is refused") {
+    const TemporaryFolder folder;
+    const std::string path =
+        folder.write("p.toml",
+                     "kind = \"protectors\"\nformat = 1\n"
+                     "[[protector]]\nid = \"cap\"\ntype = \"canal-cap\"\nSNR = 20\n"
+                     "[[protector]]\nid = \"muff\"\ntype = \"earmuff\"\nSNR = 25\n"
+                     "[[pair]]\nprotectors = [\"muff\", \"cap\"]\nSNR = 28\n");
+    std::string message;
+    try {
+        static_cast<void>(files::read_protector_catalogue(path));
+    } catch (const InputError& error) {
+        message = error.what();
+    }
+    CHECK(message.find("[[pair]] names a canal cap under an earmuff") != std::string::npos);
+}
+
 TEST_CASE("other frequencies are refused, naming those accepted") {
     for (const std::string frequency : {"100", "3200", "5000", "31.5", "16000"}) {
         CAPTURE(frequency);

@@ -35,7 +35,7 @@ OctaveAttenuation raised(OctaveAttenuation attenuation, OctaveBand band, double 
 
 }  // namespace
 
-TEST_CASE("more attenuation in any band raises the SNR, more spread lowers it") {
+TEST_CASE("more attenuation in any band from 125 Hz raises the SNR, more spread lowers it") {
     std::mt19937 random(8);
     std::uniform_real_distribution<double> more(0.1, 12.0);
     for (int round = 0; round < 500; ++round) {
@@ -43,6 +43,7 @@ TEST_CASE("more attenuation in any band raises the SNR, more spread lowers it") 
         const LevelDifference before = compute_snr(attenuation, alpha);
         const double step = more(random);
         for (const OctaveBand band : bands_of(attenuation)) {
+            if (band == OctaveBand::Hz63) continue;
             CHECK(compute_snr(raised(attenuation, band, step, 0.0), alpha) > before);
             CHECK(compute_snr(raised(attenuation, band, 0.0, step), alpha) < before);
         }
@@ -51,7 +52,7 @@ TEST_CASE("more attenuation in any band raises the SNR, more spread lowers it") 
 
 TEST_CASE("H, M and L are regressions: a better band can lower them, by little") {
     // H reads its line at LC − LA = −2 dB, where the noise with the most low frequencies counts
-    // with 0.25 − 0.48·1.56 < 0: more attenuation at 63 to 250 Hz always lowers it. M and L
+    // with 0.25 − 0.48·1.56 < 0: more attenuation at 125 or 250 Hz always lowers it. M and L
     // have such a noise too. Over random protectors the fall for 5 dB more stays below the bounds.
     std::mt19937 random(81);
     double fall_H = 0.0;
@@ -62,6 +63,10 @@ TEST_CASE("H, M and L are regressions: a better band can lower them, by little")
         const Hml before = compute_hml(attenuation, alpha);
         for (const OctaveBand band : bands_of(attenuation)) {
             const Hml after = compute_hml(raised(attenuation, band, 5.0, 0.0), alpha);
+            if (band == OctaveBand::Hz63) {
+                CHECK(after == before);
+                continue;
+            }
             if (band <= OctaveBand::Hz250) CHECK(after.H < before.H);
             if (band >= OctaveBand::Hz1000) CHECK(after.H > before.H);
             if (band >= OctaveBand::Hz250) CHECK(after.M > before.M);

@@ -34,6 +34,23 @@ TEST_CASE("a pair is named plug first, in whatever order it is stated") {
     CHECK(names_of(catalogue, std::vector<std::string>{}).empty());
 }
 
+TEST_CASE("no canal cap goes under an earmuff") {
+    Catalogue catalogue = two_plugs_and_two_earmuffs();
+    CHECK(!cannot_be_worn_together(catalogue, std::vector<std::string>{"band", "muff"}));
+    catalogue.protectors[2].protector.type = ProtectorType::CanalCap;
+    for (const auto& worn :
+         {std::vector<std::string>{"band", "muff"}, std::vector<std::string>{"shell", "band"}}) {
+        const auto obstacle = cannot_be_worn_together(catalogue, worn);
+        REQUIRE(obstacle);
+        CHECK(obstacle->find("canal cap under an earmuff") == 0);
+        CHECK(obstacle->find("accepted: a plug and an earmuff") != std::string::npos);
+    }
+    using Sets = std::vector<std::vector<std::string>>;
+    CHECK(wearable_sets(catalogue) ==
+          Sets{{"muff"}, {"foam"}, {"band"}, {"shell"}, {"foam", "muff"}, {"foam", "shell"}});
+    CHECK(number_of_wearable_sets(catalogue) == wearable_sets(catalogue).size());
+}
+
 TEST_CASE("what can be worn: everything alone, then every plug under every earmuff") {
     const Catalogue catalogue = two_plugs_and_two_earmuffs();
     using Sets = std::vector<std::vector<std::string>>;

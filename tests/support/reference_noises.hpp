@@ -7,14 +7,14 @@
 
 namespace earbudget::test {
 
-/// A reference noise of ISO 4869-2.
+/// A reference noise of ISO 4869-2:2018; 63 Hz is of the edition of 1994.
 struct Noise {
     std::array<double, 8> LA;  // 63 Hz to 8 kHz
     double LC_minus_LA;
     double d;
 };
 
-// ISO 4869-2, table 2, A-weighted octave levels of noises of 100 dB(A), LC − LA and d (memory).
+// ISO 4869-2:2018, table 2, A-weighted octave levels of noises of 100 dB(A), LC − LA and d (memory).
 inline constexpr std::array<Noise, 8> table_2 = {{
     {{51.4, 62.6, 70.8, 81.0, 90.4, 96.2, 94.7, 92.3}, -1.2, -1.20},
     {{59.5, 68.9, 78.3, 84.3, 92.8, 96.3, 94.0, 90.0}, -0.5, -0.49},

@@ -1,6 +1,9 @@
 #pragma once
 
+#include <memory>
 #include <optional>
+#include <string>
+#include <vector>
 
 #include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level.hpp"
@@ -9,7 +12,7 @@
 namespace earbudget {
 
 inline constexpr Formula formula_of_LC{"LC = 10 lg Σ 10^((Lf + Cf)/10)",
-                                       "IEC 61672-1, table 3, at mid-band"};
+                                       "IEC 61672-1:2013, table 3, at mid-band"};
 
 /// What the standard uncertainty of a level is made of, each part independent (k = 1, dB).
 struct UncertaintyParts {
@@ -20,6 +23,8 @@ struct UncertaintyParts {
     /// The root of the sum of the squares (ISO/IEC Guide 98-3, 5.1.2; clause from memory).
     [[nodiscard]] LevelDifference combined() const;
 };
+
+struct BorrowedSpectrum;
 
 /// What is known of one sound at one place, nobody protected, averaged over one run of it.
 ///
@@ -39,6 +44,12 @@ struct SoundLevels {
     /// Where they are known; their combined() is then `uncertainty`, but for rounding.
     std::optional<UncertaintyParts> uncertainty_parts = std::nullopt;
 
+    /// Whether low frequencies are strong in it (LC − LA above 5 dB), as somebody heard or measured
+    /// it; none: not stated.
+    std::optional<bool> low_frequency = std::nullopt;
+    /// Whose octave bands these are, shifted to this LAeq; null: its own, or none.
+    std::shared_ptr<const BorrowedSpectrum> borrowed = nullptr;
+
     /// LCeq as stated, else from octave bands that hold all from 125 Hz to 8 kHz, else none: of
     /// fewer bands the sum would miss what C weighting lets through.
     [[nodiscard]] std::optional<LevelC> c_weighted_level() const;
@@ -49,6 +60,14 @@ struct SoundLevels {
 
     /// The same sound, louder by `difference`: another position, another distance.
     [[nodiscard]] SoundLevels shifted(LevelDifference difference) const;
+};
+
+/// Octave bands taken from another sound because they were not measured.
+struct BorrowedSpectrum {
+    std::string card;  ///< id of the card that they were measured for
+    /// All sounds with bands from 125 Hz to 8 kHz that were kept beside it: how far a reduction
+    /// differs between them tells what the guess may be worth.
+    std::vector<SoundLevels> others;
 };
 
 /// Limits of what a level may be before it is called a typing error: −20 to 190 dB.

@@ -38,7 +38,8 @@ struct CriterionResult {
     std::string unit;             ///< "percent" or "dB"
     std::optional<double> value;  ///< none for a level without sound
     double limit = 0.0;
-    bool at_ear = true;  ///< whether protectors were taken into account
+    bool at_ear = true;   ///< whether protectors were taken into account
+    bool decides = true;  ///< whether the person's verdict hangs on it (decides, in judge.hpp)
     std::optional<LevelDifference> margin = std::nullopt;
     std::optional<double> probability_over = std::nullopt;
     std::size_t draws = 0;  ///< behind it; 0 where there are none
@@ -111,16 +112,17 @@ struct Change {
 
 /// All that is said of one person.
 struct PersonResult {
-    const Person* person;                         ///< owned by the plan
-    std::optional<Method> method = std::nullopt;  ///< none: nothing worn
-    Derating derating = {};                       ///< as applied
+    const Person* person;  ///< owned by the plan
+    /// By which most of the energy was predicted; none: nothing worn, or nothing reached.
+    std::optional<Method> method = std::nullopt;
+    Derating derating = {};  ///< as applied
     std::vector<SegmentResult> segments = {};
     DayExposure exposure = {};
     std::vector<CriterionResult> criteria = {};
     bool people_spread_unknown = false;        ///< of something worn, so that none is counted
     bool people_spread_by_default = false;     ///< where a label alone is known
     std::vector<std::string> not_judged = {};  ///< ids whose peak limit has no peak to look at
-    Verdict verdict = Verdict::Unknown;        ///< the worst of the criteria; unknown without any
+    Verdict verdict = Verdict::Unknown;  ///< the worst of the criteria that decide, else unknown
     std::vector<Advice> advice = {};
 
     std::vector<MethodOutcome> methods = {};  ///< what every method says that the data allow
@@ -135,6 +137,10 @@ struct PersonResult {
     /// Sound exposure at the ear over all visits of the study, Pa²h; none where not stated.
     std::optional<double> study_Pa2h = std::nullopt;
 };
+
+/// Whether an exposure limit cannot be decided, since no method reaches something under what is
+/// worn.
+[[nodiscard]] bool hangs_on_unreached(const PersonResult& result);
 
 /// The answer to a plan. Points into the plan, which must outlive it.
 struct Assessment {

@@ -21,7 +21,7 @@ struct Candidate {
 
 inline constexpr Formula formula_while_scanning{
     "LAeq = 10 lg(1/T · Σ Ti·10^(Li/10)) at the ear over the rows with a sequence",
-    "IEC 61672-1, 3.11"};
+    "IEC 61672-1:2013, 3.11 (clause from memory)"};
 
 /// Average level at the ear over the rows in which a sequence runs; none without one.
 [[nodiscard]] std::optional<LevelA> level_while_scanning(const HearingDay& day);

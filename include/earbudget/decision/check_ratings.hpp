@@ -22,12 +22,17 @@ inline constexpr std::array<NamedRating, 5> ratings_from_octaves = {{{"SNR", &Ra
                                                                      {"L", &Ratings::L},
                                                                      {"NRR", &Ratings::NRR}}};
 
+/// Those of them whose rule differs between the editions of ISO 4869-2.
+inline constexpr std::array<NamedRating, 4> ratings_of_editions = {
+    {{"SNR", &Ratings::SNR}, {"H", &Ratings::H}, {"M", &Ratings::M}, {"L", &Ratings::L}}};
+
 /// Those that a catalogue states and nothing can be held against.
 inline constexpr std::array<NamedRating, 3> ratings_as_stated = {
     {{"NRR_SF", &Ratings::NRR_SF}, {"SLC80", &Ratings::SLC80}, {"PAR", &Ratings::PAR}}};
 
-/// Up to here stated and computed agree: labels are made from each subject's data (ISO 4869-2),
-/// computed ratings from mean and standard deviation, which may give another whole decibel.
+/// Up to here stated and computed agree: labels are made from each subject's data
+/// (ISO 4869-2:2018), computed ratings from mean and standard deviation, which may give another
+/// whole decibel.
 inline constexpr LevelDifference agreement_of_labels{1.0};
 
 /// Beyond this a stated rating cannot be that of the octave data. This program's own choice.
@@ -60,6 +65,10 @@ struct CheckedRatings {
     std::optional<OctaveAttenuation> octave;  ///< where the ratings are computed from it
     Ratings computed;                         ///< rounded as on a label
     Ratings computed_unrounded;  ///< H, M, L and SNR for a protection performance of 84 %
+    /// The same of `ratings_of_editions` by ISO 4869-2:1994, which labels of its time follow:
+    /// nothing is predicted with them, nor held against them.
+    Ratings computed_1994;
+    Ratings computed_1994_unrounded;
     std::vector<RatingComparison> comparisons;
     std::vector<CatalogueNote> notes;
 };

@@ -31,6 +31,10 @@ struct RankedChoice {
     std::vector<MethodOutcome> methods = {};
     std::string reason = {};              ///< why behind the one above; empty for the first
     std::vector<std::string> notes = {};  ///< what speaks for and against it
+
+    /// Whether it can be handed out: it keeps every limit by the best estimate, fits the head coil
+    /// and is what the person agrees to and has ear canals for.
+    [[nodiscard]] bool is_answer() const;
 };
 
 /// What may not be worn at all, and why.
@@ -83,8 +87,7 @@ struct PersonChoice {
     /// Where nothing keeps every exposure limit, not even wearing nothing.
     std::optional<RequiredReduction> required = std::nullopt;
 
-    /// The first in the ranking that keeps every limit by the best estimate, fits the head coil and
-    /// is what the person agrees to and has ear canals for; null where there is none.
+    /// The first in the ranking that can be handed out; null where there is none.
     [[nodiscard]] const RankedChoice* answer() const;
     [[nodiscard]] bool has_answer() const { return answer() != nullptr; }
 

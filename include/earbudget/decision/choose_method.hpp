@@ -1,24 +1,26 @@
 #pragma once
 
 #include <optional>
-#include <string>
-#include <vector>
 
-#include "earbudget/decision/heard_row.hpp"
-#include "earbudget/study/plan.hpp"
+#include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/protection/predict.hpp"
 
 namespace earbudget {
 
-/// The method by which everything that a person hears is predicted: that of `rules`, or for "best"
-/// the first for which every sequence and what is worn have the data. None where no sequence is
-/// heard and the background allows no method.
-///
-/// Throws InputError where the method, or its derating, cannot be used: at the card, the catalogue
-/// entry or the policy, with what is accepted.
-[[nodiscard]] std::optional<Method> choose_method(const Plan& plan, const Person& person,
-                                                  const PredictionRules& rules,
-                                                  const std::vector<std::string>& wears,
-                                                  const std::vector<HeardRow*>& rows,
-                                                  const AttenuationData& worn);
+/// By what one sound is predicted under what is worn.
+struct ChosenMethod {
+    std::optional<Method> method = std::nullopt;  ///< none: no method reaches it
+    /// Why not; or, where a method was found that no publication defines with the derating, that.
+    std::optional<Unavailable> obstacle = std::nullopt;
+};
+
+/// The method of `rules`; for "best" the first of methods_best_first for which this sound and what
+/// is worn have the data, ratings stated on a label before those that must be computed from octave
+/// data. Each sound is looked at by itself, so that what one lacks lowers no other.
+[[nodiscard]] ChosenMethod choose_method(const SoundLevels& sound, const AttenuationData& worn,
+                                         const PredictionRules& rules);
+
+/// Whether "best" prefers one method to another for what is worn.
+[[nodiscard]] bool is_better(Method one, Method other, const AttenuationData& worn);
 
 }  // namespace earbudget

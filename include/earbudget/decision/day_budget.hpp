@@ -15,7 +15,7 @@ inline constexpr Formula formula_of_longest_time{
 inline constexpr Formula formula_of_longest_with_hour{
     "the longest T, to a thousandth of a second down, that keeps the sums below and with which no "
     "hour is above its limit, as every shorter time does",
-    "IEC 61672-1, 3.11, over one hour; found by halving"};
+    "IEC 61672-1:2013, 3.11 (clause from memory), over one hour; found by halving"};
 
 /// A limit on a sum over the day as a straight line in one time T: fixed + rate·T <= limit.
 struct BudgetLine {

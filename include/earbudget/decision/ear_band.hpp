@@ -16,6 +16,9 @@ enum class EarBand {
     MoreThanUseful   ///< below 70 dB(A)
 };
 
+inline constexpr std::string_view source_of_ear_band =
+    "EN 458, 75 to 80 dB(A) from a secondary source, the rest from memory (edition not confirmed)";
+
 [[nodiscard]] EarBand ear_band(LevelA at_ear);
 
 /// As written in results: "insufficient", "acceptable", "ideal", "acceptable", "more-than-useful".

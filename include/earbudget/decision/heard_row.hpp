@@ -34,6 +34,11 @@ struct HeardRow {
     double fraction_worn = 1.0;
     bool poor_fit = false;
 
+    /// Whether something is worn against this sound that no method can predict, so that it counts
+    /// unreduced.
+    [[nodiscard]] bool is_unreached() const {
+        return with_protector && sound && !prediction && fraction_worn > 0.0;
+    }
     [[nodiscard]] std::optional<LevelA> outside() const {
         if (!sound || !unreduced) return sound ? std::optional(sound->LAeq) : std::nullopt;
         return with_unreduced(sound->LAeq);

@@ -27,6 +27,16 @@ struct Warning {
     std::vector<std::string> people = {};
 };
 
+/// A sound that no method reaches under what is worn.
+struct Unreached {
+    std::string name;        ///< of the sequence in quotation marks, or of other noise
+    std::string wears;       ///< ids in quotation marks
+    std::string text;        ///< which method cannot be used, what lacks what and what to enter
+    bool protector = false;  ///< it is the protector that lacks data
+    bool sequence = false;
+    std::optional<SourcePosition> where = std::nullopt;
+};
+
 /// A warning about one person, at the place where the person is stated.
 [[nodiscard]] inline Warning warning_for(const Person& person, std::string code, std::string text) {
     return {std::move(code), std::move(text), person.stated_at, {person.id}};
@@ -37,12 +47,17 @@ struct Warning {
 struct HearingDay {
     std::vector<HeardRow> rows;
     unsigned sessions = 1;
-    double days_per_week = 1.0;                   ///< days like this one
-    std::optional<Method> method = std::nullopt;  ///< none: nothing worn
-    Derating derating = {};                       ///< as applied; none where nothing is worn
-    std::vector<std::string> wears = {};          ///< but for tasks that name what is worn
-    Wearing wearing = {};                         ///< of `wears`
+    double days_per_week = 1.0;  ///< days like this one
+    /// By which most of the sound's energy was predicted; none: nothing worn, or nothing reached.
+    std::optional<Method> method = std::nullopt;
+    Derating derating = {};               ///< as applied; none where nothing is worn
+    std::vector<std::string> wears = {};  ///< but for tasks that name what is worn
+    Wearing wearing = {};                 ///< of `wears`
     std::vector<Warning> warnings = {};
+    std::vector<Unreached> unreached = {};  ///< each once
+
+    /// Whether any sound is predicted by a method.
+    [[nodiscard]] bool uses(Method any) const;
 
     /// The rows of the day in their order, by index into `rows`.
     [[nodiscard]] std::vector<std::size_t> course() const;
@@ -69,8 +84,11 @@ struct HearingDay {
 /// A fit test of this person beats every label: what it was made with is predicted by `par`,
 /// whatever the policy's method, and without a derating that is made for labels (NIOSH 2025-104).
 ///
-/// Throws InputError where the policy's method cannot be used with the data: at the card, the
-/// catalogue entry or the policy, with what to enter. Nothing is guessed.
+/// The method is chosen for each sound by itself (choose_method.hpp). What none reaches counts
+/// unreduced, with a warning that says what to enter, and whatever hangs on it is unknown
+/// (exposure_verdict). Nothing is guessed.
+///
+/// Throws InputError at the policy where no publication defines its method with its derating.
 [[nodiscard]] HearingDay hear(const Plan& plan, const Person& person,
                               const std::vector<std::string>& wears, const Wearing& wearing);
 
@@ -86,8 +104,8 @@ struct HearingDay {
 /// Whether the person wears something, all the time or during a task.
 [[nodiscard]] bool wears_anything(const Person& person);
 
-/// The level of any sound under what is worn, by the method of the day; none where the sound lacks
-/// what the method needs.
+/// The level of any sound under what is worn, by the method of the day as it is defined; none where
+/// the sound lacks what the method needs.
 [[nodiscard]] std::optional<LevelA> level_through(const Plan& plan, const Person& person,
                                                   const std::vector<std::string>& wears,
                                                   const Wearing& wearing, const HearingDay& day,

@@ -7,8 +7,13 @@
 
 namespace earbudget {
 
-/// Which limits count: all for the role, or those that take protectors into account, since no
-/// protector brings a day below an action value.
+/// Whether a criterion decides a person's verdict, times and runs: one for the role that is no
+/// action value. An action value says what must be done and forbids nothing; it decides only where
+/// the person has nothing else.
+[[nodiscard]] bool decides(const Criterion& criterion, const Person& person);
+
+/// Which limits count: all that decide, or those of them that take protectors into account, since
+/// wearing something changes no other.
 enum class Limits { All, WithProtection };
 
 /// The limits that wearing something else could keep: those with protectors taken into account; all
@@ -31,7 +36,12 @@ enum class Limits { All, WithProtection };
 [[nodiscard]] std::vector<ExposurePart> parts_for(const Criterion& criterion,
                                                   const HearingDay& day);
 
-/// Judges a day by the exposure limit of one criterion: by the best estimate alone.
+/// By the best estimate alone: over, within, or unknown where the limit is exceeded only by what no
+/// method reaches under a protector (HeardRow::is_unreached), which counts unreduced.
+[[nodiscard]] Verdict exposure_verdict(const Criterion& criterion, const HearingDay& day);
+
+/// Judges a day by the exposure limit of one criterion: by the best estimate alone, as
+/// exposure_verdict.
 [[nodiscard]] CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day);
 
 /// How one criterion comes out over all draws of a day (DrawnDay).
@@ -84,9 +94,14 @@ struct PossiblePeak {
                                                         const HearingDay& day);
 
 /// Whether the best estimate of any criterion for the person's role is over its limit on this day.
-/// Peaks are left out: neither time nor a protector changes the peak outside.
+/// Peaks are left out: neither time nor a protector changes the peak outside. What no method
+/// reaches counts unreduced.
 [[nodiscard]] bool is_over_any(const Person& person, const HearingDay& day,
                                Limits limits = Limits::All);
+
+/// The worst exposure_verdict of all criteria for the person's role; unknown where there is none.
+[[nodiscard]] Verdict worst_best_estimate(const Person& person, const HearingDay& day,
+                                          Limits limits = Limits::All);
 
 /// The worst verdict of all criteria for the person's role on this day, peaks left out; unknown
 /// where no criterion is for the role.

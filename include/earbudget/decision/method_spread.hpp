@@ -12,7 +12,7 @@ namespace earbudget {
 struct MethodOutcome {
     Method method;
     Derating::Kind derating;  ///< none where no publication defines the policy's for this method
-    bool of_policy = false;   ///< the one that the verdict is by
+    bool of_policy = false;   ///< the verdict is by it alone
     std::optional<LevelA> at_ear_LEX_8h = std::nullopt;
 };
 
@@ -30,7 +30,8 @@ struct MethodSpread {
 
 /// What all methods say that the data allow, in the order of `methods_best_first`: published
 /// methods differ by ten decibels and more for one plug. Each with the policy's derating where a
-/// publication defines it, else with none. Empty where nothing is worn.
+/// publication defines it, else with none. A method is there only where it reaches every sequence
+/// that is heard with something worn. Empty where nothing is worn.
 [[nodiscard]] std::vector<MethodOutcome> method_spread(const Plan& plan, const Person& person,
                                                        const std::vector<std::string>& wears,
                                                        const Wearing& wearing);

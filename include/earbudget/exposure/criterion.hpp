@@ -55,6 +55,16 @@ struct PeakLimit {
     bool operator==(const PeakLimit&) const = default;
 };
 
+/// What being above a criterion means.
+enum class CriterionKind {
+    Limit,           ///< it may not be exceeded
+    ActionValue,     ///< from here on something must be done; no protector counts
+    Classification,  ///< another kind of study, which needs another approval; nothing is forbidden
+};
+
+/// As written in JSON: "limit", "action-value", "classification".
+[[nodiscard]] std::string_view name_of(CriterionKind kind);
+
 /// A published or own limit on noise exposure, with where it comes from.
 struct Criterion {
     std::string id;
@@ -71,6 +81,10 @@ struct Criterion {
     /// Whether its text lets a weekly average stand for the daily level.
     bool allows_weekly_average = false;
     bool weekly_average = false;  ///< LEX_8h is then LEX,w, see averaged_over_week
+    CriterionKind kind = CriterionKind::Limit;
+    std::string when_above = {};  ///< what follows from being above it; empty for a limit
+    /// One country's: counts only where it is named, also in a review, which takes all others.
+    bool only_where_named = false;
 
     [[nodiscard]] bool is_for(Role role) const;
 
@@ -102,7 +116,7 @@ struct Criterion {
 
 inline constexpr Formula formula_of_weekly_average{
     "LEX,w = 10 lg(days/5 · Σ (Ti / 8 h)·10^(Li/10)); times below already multiplied by days/5",
-    "Directive 2003/10/EC, article 3(3) and 2(c), by ISO 1999 (memory)"};
+    "Directive 2003/10/EC, article 3(3) and 2(c), by ISO 1999 (memory, edition not confirmed)"};
 inline constexpr Formula formula_of_level_margin{"margin = limit − value", "difference"};
 
 /// The value that a criterion limits, in its unit; none for a level without sound. The parts are

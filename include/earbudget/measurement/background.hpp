@@ -21,7 +21,7 @@ struct BackgroundLimits {
 inline constexpr Formula formula_of_background{
     "L = 10 lg(10^(L1/10) − 10^(L2/10)) for 3 dB <= L1 − L2 < 15 dB, else as measured; "
     "never below −20 dB",
-    "practice of ISO 3744 and ISO 1996-2 (memory)"};
+    "practice of ISO 3744 and ISO 1996-2 (memory, editions not confirmed)"};
 
 /// One level with its background taken off, or left as measured.
 struct BackgroundCorrection {

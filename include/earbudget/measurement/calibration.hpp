@@ -7,7 +7,7 @@ namespace earbudget {
 
 inline constexpr Formula formula_of_calibration{
     "full-scale level = calibrator's level − level of its tone re full scale",
-    "IEC 60942 (calibrator; memory); definition"};
+    "IEC 60942:2017 (calibrator; memory); definition"};
 inline constexpr Formula formula_of_stated_calibration{
     "full-scale level as stated, or from sensitivity: 20 lg(U/√2 / S / 20 µPa), U peak volts at "
     "full scale, S in V/Pa",

@@ -6,7 +6,8 @@
 
 namespace earbudget {
 
-inline constexpr Formula formula_of_drift{"drift = tone after − tone before", "ISO 9612 (memory)"};
+inline constexpr Formula formula_of_drift{"drift = tone after − tone before",
+                                          "ISO 9612:2009 (memory)"};
 
 /// How much higher the calibrator's tone was recorded after a measurement than before.
 [[nodiscard]] inline LevelDifference drift_between(const CalibratorTone& before,

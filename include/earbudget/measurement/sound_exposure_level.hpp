@@ -23,7 +23,7 @@ struct AWeightedExposure {
 using ExposureLevelA = Level<quantity::AWeightedExposure>;
 
 inline constexpr Formula formula_of_LAE{"LAE = LAeq + 10 lg(T / 1 s)",
-                                        "IEC 61672-1, 3.14 (clause from memory)"};
+                                        "IEC 61672-1:2013, 3.14 (clause from memory)"};
 
 /// LAE = LAeq + 10 lg(time / 1 s); none without time.
 [[nodiscard]] inline std::optional<ExposureLevelA> sound_exposure_level(LevelA LAeq, Seconds time) {

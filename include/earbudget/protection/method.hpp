@@ -1,6 +1,7 @@
 #pragma once
 
 #include <array>
+#include <optional>
 #include <string_view>
 
 #include "earbudget/acoustics/formula.hpp"
@@ -24,24 +25,84 @@ inline constexpr std::array<Method, 7> methods_best_first = {
 /// The document and clause that define it.
 [[nodiscard]] std::string_view source_of(Method method);
 
-/// Its formula with its source, with LC or with LA alone. That of `nrr` holds without a derating
-/// (derating.hpp).
-[[nodiscard]] Formula formula_of(Method method, bool with_C);
+/// How a method is used, by what is known of the sound.
+enum class MethodForm {
+    AsDefined,     ///< with octave bands or LC, or what needs LA alone by itself
+    SpectrumLike,  ///< so too, but with the octave bands of another card
+    CheckM,        ///< EN 458's HML check, LA − M: no strong low frequencies
+    CheckL,        ///< the same, LA − L: strong low frequencies, or nothing is stated
+    SnrFromA,      ///< LA + 5 − SNR: no strong low frequencies
+    FromA          ///< NRR and NRR(SF) from LA, with the allowance that they define
+};
+
+/// As written in JSON: "as-defined", "spectrum-like", "hml-check-M", "hml-check-L", "snr-from-LA",
+/// "from-LA".
+[[nodiscard]] std::string_view name_of(MethodForm form);
+
+/// For people, after the name of the method: "from LA alone, LA − L"; empty as defined.
+[[nodiscard]] std::string_view words_of(MethodForm form);
+
+/// The document and clause of a form.
+[[nodiscard]] std::string_view source_of(Method method, MethodForm form);
+
+/// The formula of a form with its source. That of `nrr` holds without a derating (derating.hpp).
+[[nodiscard]] Formula formula_of(Method method, MethodForm form);
 
 /// The bands over which the octave-band method sums: 125 Hz to 8 kHz, and 63 Hz where both the
-/// sound and the protector have it (ISO 4869-2, clause 6).
+/// sound and the protector have it (ISO 4869-2:2018, clause 6).
 [[nodiscard]] OctaveMask bands_of_octave_method(OctaveMask sound, OctaveMask protector);
 
-/// L'A = 10 lg Σ 10^((LA,f − APVf)/10) over bands_of_octave_method (ISO 4869-2, clause 6).
+/// L'A = 10 lg Σ 10^((LA,f − APVf)/10) over bands_of_octave_method (ISO 4869-2:2018, clause 6).
 /// Both must hold every band from 125 Hz to 8 kHz.
 [[nodiscard]] LevelA level_by_octave_bands(const OctaveLevelsA& sound,
                                            const OctaveAttenuation& attenuation, double alpha);
 
-/// Predicted noise reduction PNR by H, M and L from LC − LA (ISO 4869-2, clause 7).
+/// Predicted noise reduction PNR by H, M and L from LC − LA (ISO 4869-2:2018, clause 7).
 [[nodiscard]] LevelDifference reduction_by_hml(LevelDifference LC_minus_LA, const Hml& hml);
 
-/// L'A = LC − SNR (ISO 4869-2, clause 8).
+/// LC − LA at which L and H are read off their regressions (ISO 4869-2:2018, clause 7): the HML
+/// method is defined between them.
+inline constexpr LevelDifference highest_of_hml{10.0};
+inline constexpr LevelDifference lowest_of_hml{-2.0};
+
+/// The same with H, M, L of another protection performance than 84 %. Beyond LC − LA of −2 to 10 dB
+/// the lines go on with the slope that H, M, L of 84 % have: the difference of two rounded ratings
+/// may grow while both fall, and a stricter performance would give more (own choice).
+[[nodiscard]] LevelDifference reduction_by_hml(LevelDifference LC_minus_LA, const Hml& hml,
+                                               const Hml& of_labels);
+
+/// That with its source.
+inline constexpr Formula formula_of_hml_beyond{
+    "PNR = L − (M84 − L84)/8·(LC − LA − 10) above LC − LA = 10 dB, "
+    "H + (H84 − M84)/4·(−2 − (LC − LA)) below −2 dB, M84 and the others of 84 %; L'A = LA − PNR",
+    "ISO 4869-2:2018, clause 7; beyond −2 to 10 dB this program's own"};
+
+/// L'A = LC − SNR (ISO 4869-2:2018, clause 8).
 [[nodiscard]] LevelA level_by_snr(LevelC LC, LevelDifference SNR);
+
+/// Where LA alone is known and no strong low frequencies are stated, SNR takes LC as so much above
+/// LA (EN 458; memory).
+inline constexpr LevelDifference snr_allowance_with_A{5.0};
+
+/// What LC − LA may be of a sound of which it is not known. EN 458 calls a noise low-frequency from
+/// 5 dB (memory); the ends are those of the lines of the HML method (ISO 4869-2, clause 7), which
+/// are drawn from −2 to 10 dB.
+struct RangeOfCMinusA {
+    LevelDifference lowest;
+    LevelDifference highest;
+};
+
+/// −2 to 5 dB without strong low frequencies, 5 to 10 dB with them, −2 to 10 dB where nothing is
+/// stated (own choice).
+[[nodiscard]] RangeOfCMinusA range_of_C_minus_A(std::optional<bool> low_frequency);
+
+/// Standard uncertainty (k = 1) of a reduction that lies anywhere between two (ISO/IEC Guide 98-3,
+/// 4.3.7; clause from memory): |b − a|/√12.
+[[nodiscard]] LevelDifference uncertainty_between(LevelDifference a, LevelDifference b);
+
+/// L'A = LA + 5 − SNR, where LA alone is known of a noise without strong low frequencies (EN 458;
+/// memory).
+[[nodiscard]] LevelA level_by_snr(LevelA LA, LevelDifference SNR);
 
 /// Spectral allowance on the NRR where no C-weighted level is known (29 CFR 1910.95, appendix B).
 inline constexpr LevelDifference nrr_allowance_with_A{7.0};

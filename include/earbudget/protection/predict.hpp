@@ -41,12 +41,22 @@ inline constexpr Formula formula_of_reduction{
 struct Prediction {
     Method method;
     Derating derating;
+    /// That for which it holds: as asked, or that of a label where only a label is known.
     ProtectionPerformance performance;
     LevelA LA;                                             ///< outside
     std::optional<LevelC> LC = std::nullopt;               ///< outside, where the method used it
     std::optional<LevelDifference> rating = std::nullopt;  ///< SNR, NRR, … before derating
     std::optional<Hml> hml = std::nullopt;                 ///< where the method used it
+    std::optional<Hml> hml_of_labels = std::nullopt;       ///< where its slope counts (method.hpp)
     bool rating_from_octaves = false;                      ///< computed, not stated on the label
+    MethodForm form = MethodForm::AsDefined;
+    /// Standard uncertainty (k = 1) of the reduction by what is not known of the sound's spectrum;
+    /// 0 where it is known.
+    LevelDifference form_uncertainty = {};
+    /// HML check by L: the reduction that M would give, after the derating.
+    std::optional<LevelDifference> reduction_by_M = std::nullopt;
+    /// The performance asked for, where a label for 84 % had to do.
+    std::optional<ProtectionPerformance> asked_of_label = std::nullopt;
     bool estimated_pair = false;    ///< two protectors that nobody measured together
     bool one_unknown = false;       ///< and of one nothing is known
     bool starts_at_63_Hz = false;   ///< octave method
@@ -63,6 +73,10 @@ struct Prediction {
     LevelDifference deduction = {};  ///< what the derating takes off
     LevelDifference reduction = {};  ///< by_method − deduction, at least 0
     bool raised_to_zero = false;     ///< the difference was negative
+
+    /// by_method − deduction, possibly below 0: what people, fit and more reduction are added to.
+    /// Only what is met in the end is held at 0.
+    [[nodiscard]] LevelDifference before_holding() const { return by_method - deduction; }
 };
 
 /// That no publication defines a derating with a method; none where one does.
@@ -75,9 +89,12 @@ struct Prediction {
                                                        const PredictionRules& rules);
 
 /// Whether a method would have to compute H, M, L or SNR from octave data, because the label does
-/// not state them or does not hold at this protection performance.
-[[nodiscard]] bool needs_computed_rating(Method method, const AttenuationData& worn,
-                                         const PredictionRules& rules);
+/// not state them.
+[[nodiscard]] bool needs_computed_rating(Method method, const AttenuationData& worn);
+
+/// Half a folder's worth of other spectra may be alike by chance: the least standard uncertainty of
+/// a reduction through a borrowed spectrum (own choice).
+inline constexpr LevelDifference least_uncertainty_of_borrowed_spectrum{2.0};
 
 /// Predicts the reduction by one method. Call find_obstacle first: an obstacle is an error here
 /// and throws std::logic_error.

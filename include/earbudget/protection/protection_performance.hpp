@@ -2,7 +2,10 @@
 
 namespace earbudget {
 
-/// Protection performance of ISO 4869-2: the percentage of people who get at least the assumed
+/// α at which labels of H, M, L and SNR hold: 84 % of people (ISO 4869-2:2018, clause 5).
+inline constexpr double alpha_of_labels = 1.0;
+
+/// Protection performance of ISO 4869-2:2018: the percentage of people who get at least the assumed
 /// protection, and the α that belongs to it.
 class ProtectionPerformance {
   public:
@@ -17,12 +20,15 @@ class ProtectionPerformance {
 
     [[nodiscard]] constexpr double percent() const { return percent_; }
 
-    /// α of ISO 4869-2, table 1, where the percentage is tabled, else the normal quantile,
+    /// α of ISO 4869-2:2018, table 1, where the percentage is tabled, else the normal quantile,
     /// held between the tabled neighbours.
     [[nodiscard]] double alpha() const;
 
-    /// The performance that labels are made for: 84 %, α = 1 (ISO 4869-2, clause 5).
-    [[nodiscard]] constexpr bool is_of_labels() const { return percent_ == label_percent; }
+    /// The performance that labels are made for: 84 %, α = 1 (ISO 4869-2:2018, clause 5).
+    [[nodiscard]] bool is_of_labels() const { return alpha() == alpha_of_labels; }
+
+    /// Whether more people are to be protected than a label says.
+    [[nodiscard]] bool is_above_labels() const { return alpha() > alpha_of_labels; }
 
     constexpr bool operator==(const ProtectionPerformance&) const = default;
 

@@ -36,9 +36,17 @@ struct AttenuationData {
     Ratings ratings = {};
     bool estimated_pair = false;    ///< nobody measured this pair (pair.hpp)
     bool one_unknown = false;       ///< an estimated pair of which one has no data at all
-    bool SNR_from_octaves = false;  ///< an estimated pair's, of which the label of one states none
+    bool SNR_from_octaves = false;  ///< an estimated pair's, computed for one of the two
+    bool SNR_unstated = false;      ///< so too for 84 %: the label of that one states none
+    bool SNR_of_84 = false;         ///< a label's for want of octave data, whatever was asked for
     /// To be added to a reduction found by a single rating, for an estimated pair.
     LevelDifference second_protector = LevelDifference(0.0);
+
+    /// Estimated from the data of both. Its SNR is then that of one of the two for the protection
+    /// performance asked for, whether a label states it or not.
+    [[nodiscard]] bool is_estimated_from_two() const {
+        return second_protector > LevelDifference(0.0);
+    }
 };
 
 /// Whether anything is known: octave data or a rating.
@@ -56,6 +64,10 @@ struct Protector {
     Ratings ratings = {};
 
     [[nodiscard]] bool is_earmuff() const { return type == ProtectorType::Earmuff; }
+    /// A plug; not a canal cap, whose band would lift the earmuff's cushions.
+    [[nodiscard]] bool goes_under_earmuff() const {
+        return !is_earmuff() && type != ProtectorType::CanalCap;
+    }
     [[nodiscard]] AttenuationData attenuation() const {
         return {.type = type, .octave = octave, .ratings = ratings};
     }

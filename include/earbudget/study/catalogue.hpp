@@ -47,7 +47,7 @@ using WornIds = std::span<const std::string>;
 [[nodiscard]] std::string names_of(const Catalogue& catalogue, WornIds worn);
 
 /// What stands against wearing these together; none when nothing does: more than two, two plugs,
-/// two earmuffs. Every id must be in the catalogue.
+/// two earmuffs, a canal cap under an earmuff. Every id must be in the catalogue.
 [[nodiscard]] std::optional<std::string> cannot_be_worn_together(const Catalogue& catalogue,
                                                                  WornIds worn);
 

@@ -7,6 +7,7 @@
 
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/exposure/random_draws.hpp"
+#include "earbudget/exposure/task_sampling.hpp"
 #include "earbudget/exposure/uncertainty.hpp"
 #include "earbudget/protection/predict.hpp"
 #include "earbudget/protection/wearing.hpp"
@@ -58,10 +59,14 @@ struct Task {
     std::optional<Seconds> duration = std::nullopt;      ///< none: as the timeline says
     /// Running for that time, or the part of the timeline that is heard; none: nothing, or all.
     std::optional<std::size_t> sequence = std::nullopt;
-    std::optional<SoundLevels> levels = std::nullopt;              ///< other noise, as heard there
+    std::optional<SoundLevels> levels = std::nullopt;  ///< other noise, as heard there
+    /// Measurements of that noise, whose energy average `levels` has; empty: not stated.
+    std::vector<LevelA> LAeq_samples = {};
+    std::optional<DurationRange> duration_range = std::nullopt;    ///< about `duration`
     bool once_a_day = false;                                       ///< else once a session
     std::optional<std::vector<std::string>> wears = std::nullopt;  ///< none: what the person wears
     Wearing wearing = {};                                          ///< of `wears`
+    double worn_uncertainty = 0.0;                                 ///< of `wearing`, as a person's
     SourcePosition stated_at = {};
 };
 
@@ -80,7 +85,9 @@ struct Person {
     /// Standard uncertainty (k = 1) of what the protector gives from one insertion to the next,
     /// where no fit test says.
     LevelDifference fit_uncertainty{0.0};
-    double worn_uncertainty = 0.0;  ///< standard uncertainty (k = 1) of the fraction of time worn
+    /// Standard uncertainty (k = 1) of the fraction of time worn, but for tasks with protectors of
+    /// their own.
+    double worn_uncertainty = 0.0;
     std::vector<std::string> cannot_wear = {};  ///< ids that do not fit this person
     WearsOnly only = WearsOnly::Anything;
     std::optional<CanalSize> canal = std::nullopt;  ///< none: not looked at

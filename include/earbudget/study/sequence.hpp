@@ -33,6 +33,9 @@ struct Sequence {
     SoundLevels levels;  ///< at the participant's ear position, nobody protected, over one run
     Origin origin = {};
     SourcePosition stated_at = {};  ///< of [levels]
+    /// Id of the card whose octave bands stand for this one's; empty: none asked for.
+    std::string spectrum_like = {};
+    SourcePosition spectrum_like_at = {};
 };
 
 }  // namespace earbudget

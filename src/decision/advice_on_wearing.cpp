@@ -79,8 +79,9 @@ void advise_better_wearing(const Plan& plan, const PersonResult& result,
                  person.wears.size() == 1 ? "is" : "are")});
         return;
     }
-    if (person.wearing.fraction_of_time < 1.0 &&
-        !is_over_any(person, hear(plan, person, person.wears, Wearing{}))) {
+    const HearingDay throughout = hear(plan, person, person.wears, Wearing{});
+    if (person.wearing.fraction_of_time < 1.0 && !is_over_any(person, throughout) &&
+        worst_peak_verdict(plan, person, throughout, PeakPlace::AtEar) != Verdict::Over) {
         advice.push_back({.code = "wear-throughout",
                           .text = fmt::format("Worn all the time instead of {:.0f} % of it, the "
                                               "same protection keeps every exposure limit.",
@@ -92,7 +93,10 @@ void advise_better_wearing(const Plan& plan, const PersonResult& result,
 void advise_fit_check(const Plan& plan, const PersonResult& result, std::vector<Advice>& advice) {
     const Person& person = *result.person;
     if (!wears_anything(person) || person.wearing.poor_fit) return;
-    if (!is_over_any(person, hear(plan, poorly_seated(person)))) return;
+    const Person seated_poorly = poorly_seated(person);
+    const HearingDay day = hear(plan, seated_poorly);
+    const auto peak = worst_peak_verdict(plan, seated_poorly, day, PeakPlace::AtEar);
+    if (!is_over_any(person, day) && peak != Verdict::Over) return;
     advice.push_back({.code = "fit-check",
                       .text = fmt::format(
                           "The verdict hangs on the fit: with {:.0f} dB, as poorly seated "

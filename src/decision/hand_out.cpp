@@ -18,7 +18,7 @@ Verdict exposure_verdict(const PersonResult& planned) {
     Verdict worst = Verdict::Within;
     bool any = false;
     for (const CriterionResult& result : planned.criteria) {
-        if (result.quantity == "peak") continue;
+        if (result.quantity == "peak" || !result.decides) continue;
         if (!counts_for(*result.criterion, *planned.person, limits)) continue;
         any = true;
         worst = std::max(worst, result.verdict);

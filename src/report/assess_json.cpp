@@ -85,6 +85,7 @@ Json criterion_json(const CriterionResult& result) {
                  {"limit", result.limit},
                  {"unit", result.unit},
                  {"at_ear", result.at_ear},
+                 {"by_bound", result.by_bound},
                  {"margin_dB", decibels(result.margin)},
                  {"probability_over", number(result.probability_over)},
                  {"not_exceeded_by_95_percent", number(result.not_exceeded)},

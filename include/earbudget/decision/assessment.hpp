@@ -40,6 +40,8 @@ struct CriterionResult {
     double limit = 0.0;
     bool at_ear = true;   ///< whether protectors were taken into account
     bool decides = true;  ///< whether the person's verdict hangs on it (decides, in judge.hpp)
+    /// A peak that no card states, within by peak_bound: `value` is then what it is at most.
+    bool by_bound = false;
     std::optional<LevelDifference> margin = std::nullopt;
     std::optional<double> probability_over = std::nullopt;
     std::size_t draws = 0;  ///< behind it; 0 where there are none
@@ -53,6 +55,8 @@ struct CriterionResult {
     Verdict verdict = Verdict::Unknown;
     /// The verdict with the protector poorly seated; none where nothing is worn.
     std::optional<Verdict> with_poor_fit = std::nullopt;
+    /// Of a peak at the ear: the peak that counts then, as outside.
+    std::optional<double> value_with_poor_fit = std::nullopt;
     std::string remark = {};
 };
 
@@ -121,7 +125,7 @@ struct PersonResult {
     std::vector<CriterionResult> criteria = {};
     bool people_spread_unknown = false;        ///< of something worn, so that none is counted
     bool people_spread_by_default = false;     ///< where a label alone is known
-    std::vector<std::string> not_judged = {};  ///< ids whose peak limit has no peak to look at
+    std::vector<std::string> not_judged = {};  ///< ids whose peak limit is unknown, no peak stated
     Verdict verdict = Verdict::Unknown;  ///< the worst of the criteria that decide, else unknown
     std::vector<Advice> advice = {};
 

@@ -26,11 +26,12 @@ std::string limits_table(const PersonResult& person) {
                                                  {"probability over", true},
                                                  {"verdict"}});
     for (const CriterionResult& result : person.criteria) {
+        const std::string apart = why_apart(person, result);
         table.row({text(result.criterion->id) + ", " + text(quantity_text(result)) +
                        (result.at_ear ? " at the ear" : " outside"),
                    value_text(result), limit_text(result), margin_text(result),
                    result.probability_over ? escaped(probability_text(result)) : "–",
-                   verdict_word(result)},
+                   verdict_word(result) + (apart.empty() ? "" : ": " + text(apart))},
                   result.decides && result.verdict == Verdict::Over ? "over" : "");
     }
     return table.markup();

@@ -7,8 +7,10 @@
 #include "cli/deliver.hpp"
 #include "cli/messages.hpp"
 #include "cli/record_of.hpp"
+#include "cli/working_for.hpp"
 #include "earbudget/decision/assess.hpp"
 #include "earbudget/decision/compare.hpp"
+#include "earbudget/decision/hand_out.hpp"
 #include "files/plan_file.hpp"
 #include "files/sha256.hpp"
 #include "report/assess_json.hpp"
@@ -25,7 +27,10 @@ struct Assessed {
     Assessed(const std::string& path, std::uint64_t seed)
         : loaded(files::read_plan(path)),
           file{path, files::sha256_of_file(path)},
-          assessment(assessed(loaded.plan, seed)) {}
+          assessment(assessed(loaded.plan, seed)) {
+        for (const ReadingNote& note : loaded.notes)
+            assessment.warnings.push_back({note.code, note.text, note.where});
+    }
     Assessed(const Assessed&) = delete;
     Assessed& operator=(const Assessed&) = delete;
 
@@ -59,7 +64,8 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
     const std::string& format = options.output.format;
     if (format == "json") return report::assess_json(now.assessment, now.file, record, earlier);
     if (options.sheet)
-        return report::sheet_page(now.assessment, now.file, now.loaded.contact, record);
+        return report::sheet_page(now.assessment, hand_out(now.assessment), now.file,
+                                  now.loaded.contact, record);
     if (format == "html") return report::assess_page(now.assessment, now.file, record, earlier);
     return report::assess_text(now.assessment, now.file, record, text_style_for(options.output),
                                earlier);
@@ -75,6 +81,7 @@ ExitStatus run_assess(const AssessOptions& options) {
     report::Record record{.date = report_date(options.output), .inputs = {}};
     record.with_working = options.output.working;
     record.draws = now.loaded.plan.draws;
+    record.working_for = working_for("assess", options.output, now.loaded.plan);
     add_input(record, now.file);
     add_inputs(record, now.loaded.files);
     std::optional<Assessed> before;

@@ -1,8 +1,12 @@
 #include <algorithm>
 
+#include <fmt/format.h>
+
 #include "cli/commands.hpp"
 #include "cli/deliver.hpp"
+#include "cli/messages.hpp"
 #include "cli/record_of.hpp"
+#include "cli/working_for.hpp"
 #include "earbudget/decision/choose.hpp"
 #include "files/plan_file.hpp"
 #include "report/choose_page.hpp"
@@ -24,11 +28,14 @@ std::string report_of(const ChooseOptions& options, const Plan& plan,
 ExitStatus run_choose(const ChooseOptions& options) {
     check_output(options.output);
     files::LoadedPlan loaded = files::read_plan(options.plan);
+    for (const ReadingNote& note : loaded.notes)
+        say(fmt::format("{}: note: {}", note.where.text(), note.text));
     loaded.plan.draws.seed = options.output.seed_of_draws();
     check_output_is_no_input(options.output, loaded.files);
     report::Record record = record_of(options.output, loaded.files);
     record.draws = loaded.plan.draws;
     record.fewer_draws_where_clear = true;
+    record.working_for = working_for("choose", options.output, loaded.plan);
     const auto choices = choose(loaded.plan);
     deliver(report_of(options, loaded.plan, choices, record), options.output);
     const auto is_answered = [](const PersonChoice& choice) {

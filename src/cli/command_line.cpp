@@ -17,7 +17,9 @@ void add_output_options(CLI::App& command, OutputOptions& output, bool with_page
     const auto formats = with_pages ? std::vector<std::string>{"text", "json", "html"}
                                     : std::vector<std::string>{"text", "json"};
     command
-        .add_option("--format", output.format, with_pages ? "text, json or html" : "text or json")
+        .add_option("--format", output.format,
+                    with_pages ? "text, json or html; by the ending of --output when left out"
+                               : "text or json; by the ending of --output when left out")
         ->check(CLI::IsMember(formats))
         ->capture_default_str()
         ->option_text("FORMAT");
@@ -32,6 +34,15 @@ void add_output_options(CLI::App& command, OutputOptions& output, bool with_page
 void add_working_option(CLI::App& command, OutputOptions& output) {
     command.add_flag("--working", output.working,
                      "show how each number came about: formula, clause and the values put in");
+}
+
+void add_working_for_option(CLI::App& command, OutputOptions& output, const std::string& ids) {
+    command
+        .add_option("--working-for", output.working_for,
+                    "the working of this " + ids + " alone; again for each more")
+        ->allow_extra_args(false)
+        ->each([&output](const std::string&) { output.working = true; })
+        ->option_text("ID");
 }
 
 void add_seed_option(CLI::App& command, OutputOptions& output) {
@@ -142,6 +153,7 @@ void add_assess(CLI::App& program, AssessOptions& options) {
                       "with --format html: one sheet of paper for the operator at the scanner");
     add_output_options(*command, options.output);
     add_working_option(*command, options.output);
+    add_working_for_option(*command, options.output, "person, criterion or sequence");
     add_seed_option(*command, options.output);
     command->footer(std::string(assess_example));
 }
@@ -163,6 +175,7 @@ void add_choose(CLI::App& program, ChooseOptions& options) {
     command->add_option("plan", options.plan, "plan, TOML")->required()->option_text("PLAN");
     add_output_options(*command, options.output);
     add_working_option(*command, options.output);
+    add_working_for_option(*command, options.output, "person, criterion or sequence");
     add_seed_option(*command, options.output);
     command->footer(std::string(choose_example));
 }
@@ -184,6 +197,7 @@ std::unique_ptr<CLI::App> command_line(CommandOptions& options) {
     CLI::App* review = add_review(*program, options.review);
     add_output_options(*review, options.review.output);
     add_working_option(*review, options.review.output);
+    add_working_for_option(*review, options.review.output, "criterion or sequence");
     add_seed_option(*review, options.review.output);
     return program;
 }

@@ -9,12 +9,14 @@ namespace earbudget::cli {
 
 /// What every command can be told about its output.
 struct OutputOptions {
-    std::string format = "text";
-    std::optional<std::string> file;  ///< none: standard output
-    bool force = false;               ///< replace an existing file
-    std::optional<std::string> date;  ///< YYYY-MM-DD; none: today
-    bool working = false;             ///< show how each number came about
-    std::int64_t seed = 1;            ///< of the draws, from 0
+    std::string format = "text";           ///< stated, or by the ending of the file
+    std::optional<std::string> file;       ///< none: standard output
+    std::string note = {};                 ///< to be said when the file is written; empty for none
+    bool force = false;                    ///< replace an existing file
+    std::optional<std::string> date;       ///< YYYY-MM-DD; none: today
+    bool working = false;                  ///< show how each number came about
+    std::vector<std::string> working_for;  ///< ids that it is about; empty: everything
+    std::int64_t seed = 1;                 ///< of the draws, from 0
 
     [[nodiscard]] std::uint64_t seed_of_draws() const { return static_cast<std::uint64_t>(seed); }
 };
@@ -69,7 +71,8 @@ struct ReviewOptions {
     std::optional<std::string> against;     ///< the card that is replaced
     std::optional<std::string> protectors;  ///< catalogue
     std::vector<std::string> criteria;      ///< ids; empty: every published one for the role
-    std::string role = "participant";
+    std::optional<std::string> for_whom;    ///< an age group, or "staff"; none: "adult"
+    std::optional<std::string> role;        ///< none: of `for_whom`
     std::string method = "best";
     std::string derating = "none";
     double protection_performance = 84.0;  ///< percent

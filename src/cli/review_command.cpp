@@ -7,6 +7,7 @@
 #include "cli/deliver.hpp"
 #include "cli/record_of.hpp"
 #include "cli/review_terms.hpp"
+#include "cli/working_for.hpp"
 #include "files/protector_catalogue.hpp"
 #include "files/sequence_folder.hpp"
 #include "files/sha256.hpp"
@@ -96,14 +97,19 @@ ExitStatus run_review(const ReviewOptions& options) {
     });
     errors.throw_if_any();
     check_output_is_no_input(options.output, inputs_of(options));
+    std::vector<std::string> ids;
+    for (const ReadCard& card : cards)
+        ids.push_back(card.sequence.id);
+    const WorkingFor wanted = working_for_review(options.output, ids, terms.policy.criteria);
     report::ReviewReport report = report_of(options, terms, cards, against);
     report.record = record_of(options.output, inputs_of(options));
     report.record.draws = terms.draws;
+    report.record.working_for = wanted;
     deliver(text_of_report(options, report), options.output);
-    const auto keeps = [&terms](const report::ReviewedCard& card) {
-        return card.review.keeps_limits(terms);
+    const auto approved = [](const report::ReviewedCard& card) {
+        return card.review.recommendation.approves();
     };
-    return std::ranges::all_of(report.cards, keeps) ? computed : over_or_unknown;
+    return std::ranges::all_of(report.cards, approved) ? computed : over_or_unknown;
 }
 
 }  // namespace earbudget::cli

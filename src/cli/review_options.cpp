@@ -13,11 +13,16 @@ void add_terms(CLI::App& command, ReviewOptions& options) {
         .add_option("--criteria", options.criteria,
                     "ids of published criteria, with commas or the option again; every one for the "
                     "role when left out")
-        ->delimiter(',')
         ->allow_extra_args(false)
         ->option_text("ID,ID");
-    command.add_option("--role", options.role, "participant, staff or accompanying")
-        ->capture_default_str()
+    command
+        .add_option("--for", options.for_whom,
+                    "adult, teenager, child, neonate or staff: whose limits decide; adult when "
+                    "left out")
+        ->option_text("WHOM");
+    command
+        .add_option("--role", options.role,
+                    "participant, staff or accompanying; participant when left out")
         ->option_text("ROLE");
     command.add_option("--method", options.method, "as in a plan's policy")
         ->capture_default_str()
@@ -49,7 +54,7 @@ void add_terms(CLI::App& command, ReviewOptions& options) {
         ->option_text("N");
     command
         .add_option("--at-least", options.at_least,
-                    "time a day that something must permit for exit status 0")
+                    "time a day that something must permit for a recommendation to approve")
         ->capture_default_str()
         ->option_text("T");
 }

@@ -6,8 +6,10 @@
 
 #include <fmt/format.h>
 
+#include "cli/list_option.hpp"
 #include "cli/messages.hpp"
 #include "earbudget/protection/predict.hpp"
+#include "files/decimal_comma.hpp"
 #include "files/duration_parser.hpp"
 #include "files/nearest_name.hpp"
 
@@ -34,11 +36,37 @@ constexpr std::array<Derating::Kind, 6> named_deratings = {
                        fmt::join(accepted, ", ")));
 }
 
+constexpr std::string_view staff = "staff";
+
+std::optional<AgeGroup> age_group_named(std::string_view name) {
+    const auto found =
+        std::ranges::find(all_age_groups, name, [](AgeGroup group) { return name_of(group); });
+    return found == all_age_groups.end() ? std::nullopt : std::optional(*found);
+}
+
 Role role_of(const ReviewOptions& options) {
+    if (!options.role) return options.for_whom == staff ? Role::Staff : Role::Participant;
     for (const Role role : all_roles) {
-        if (name_of(role) == options.role) return role;
+        if (name_of(role) == *options.role) return role;
     }
-    refuse_name("--role", options.role, role_names());
+    refuse_name("--role", *options.role, role_names());
+}
+
+/// Staff are adults.
+AgeGroup age_of(const ReviewOptions& options, Role role) {
+    if (!options.for_whom) return AgeGroup::Adult;
+    const bool for_staff = *options.for_whom == staff;
+    const auto group = for_staff ? AgeGroup::Adult : age_group_named(*options.for_whom);
+    if (!group) refuse_name("--for", *options.for_whom, whom_names());
+    const bool fits =
+        for_staff ? role == Role::Staff : role != Role::Staff || *group == AgeGroup::Adult;
+    if (!fits) {
+        refuse(
+            fmt::format("--for {} stands beside --role {}; accepted: one of them, or two that "
+                        "agree",
+                        *options.for_whom, name_of(role)));
+    }
+    return *group;
 }
 
 std::optional<Method> method_of(const ReviewOptions& options) {
@@ -66,31 +94,41 @@ Derating derating_of(const ReviewOptions& options) {
     for (const Derating::Kind kind : named_deratings) {
         if (name_of(kind) == options.derating) return {.kind = kind};
     }
+    if (const auto right = files::with_decimal_point(options.derating)) {
+        refuse(
+            fmt::format("--derating is \"{}\", with a decimal comma; accepted: a decimal point, {}",
+                        options.derating, *right));
+    }
     std::vector<std::string> accepted = derating_names();
     accepted.emplace_back("a number of dB");
     refuse_name("--derating", options.derating, accepted);
 }
 
-std::vector<Criterion> criteria_of(const ReviewOptions& options, Role role) {
-    if (options.criteria.empty()) return review_criteria(role);
+std::vector<std::string> ids_for(Role role) {
+    std::vector<std::string> ids;
+    for (const Criterion& criterion : published_criteria()) {
+        if (criterion.is_for(role)) ids.push_back(criterion.id);
+    }
+    return ids;
+}
+
+ReviewCriteria criteria_of(const ReviewOptions& options, Role role, AgeGroup age) {
+    if (options.criteria.empty()) return review_criteria(role, age);
     std::vector<Criterion> criteria;
-    for (const std::string& id : options.criteria) {
+    for (const std::string& id : entries_of(options.criteria, "earbudget review: --criteria")) {
         const Criterion* criterion = find_published_criterion(id);
         if (!criterion) refuse_name("--criteria", id, published_ids());
         if (!criterion->is_for(role)) {
-            std::vector<std::string> ids;
-            for (const Criterion& other : review_criteria(role))
-                ids.push_back(other.id);
             refuse(
                 fmt::format("--criteria: \"{}\" is not for the role {}; accepted: {}, or "
                             "another --role",
-                            id, name_of(role), fmt::join(ids, ", ")));
+                            id, name_of(role), fmt::join(ids_for(role), ", ")));
         }
         if (std::ranges::find(criteria, id, &Criterion::id) != criteria.end())
             refuse(fmt::format("--criteria: \"{}\" stands twice; accepted: each once", id));
         criteria.push_back(*criterion);
     }
-    return criteria;
+    return {std::move(criteria), {}};
 }
 
 void check_numbers(const ReviewOptions& options) {
@@ -115,9 +153,12 @@ void check_combination(const PredictionRules& rules) {
 Seconds least_time_of(const ReviewOptions& options) {
     const auto time = files::parse_duration(options.at_least);
     if (!time || !(time->count() > 0.0) || *time > Hours(24)) {
-        refuse(fmt::format("--at-least is \"{}\"; accepted: {}, up to 24 h", options.at_least,
+        refuse(fmt::format("--at-least is \"{}\"{}; accepted: {}, up to 24 h", options.at_least,
+                           time ? "" : files::why_no_duration(options.at_least),
                            files::accepted_durations));
     }
+    if (const auto note = files::note_on_duration(options.at_least))
+        say("note: --at-least: " + *note);
     return *time;
 }
 
@@ -127,6 +168,14 @@ std::vector<std::string> role_names() {
     std::vector<std::string> names;
     for (const Role role : all_roles)
         names.emplace_back(name_of(role));
+    return names;
+}
+
+std::vector<std::string> whom_names() {
+    std::vector<std::string> names;
+    for (const AgeGroup group : all_age_groups)
+        names.emplace_back(name_of(group));
+    names.emplace_back(staff);
     return names;
 }
 
@@ -153,12 +202,15 @@ std::vector<std::string> published_ids() {
 
 ReviewTerms review_terms(const ReviewOptions& options) {
     check_numbers(options);
-    ReviewTerms terms{.role = role_of(options)};
+    const Role role = role_of(options);
+    ReviewTerms terms{.role = role, .age = age_of(options, role)};
     terms.policy.rules = {.method = method_of(options),
                           .derating = derating_of(options),
                           .performance = ProtectionPerformance(options.protection_performance)};
     check_combination(terms.policy.rules);
-    terms.policy.criteria = criteria_of(options, terms.role);
+    ReviewCriteria criteria = criteria_of(options, terms.role, terms.age);
+    terms.policy.criteria = std::move(criteria.criteria);
+    terms.for_others = std::move(criteria.for_others);
     terms.policy.accepted_probability = options.accepted_probability / 100.0;
     terms.sessions_per_day = options.sessions_per_day;
     terms.days_per_week = options.days_per_week;

@@ -14,6 +14,7 @@ namespace earbudget::cli {
 
 // What its options accept.
 [[nodiscard]] std::vector<std::string> role_names();
+[[nodiscard]] std::vector<std::string> whom_names();  ///< of --for
 [[nodiscard]] std::vector<std::string> method_names();
 [[nodiscard]] std::vector<std::string> derating_names();  ///< without a deduction in dB
 [[nodiscard]] std::vector<std::string> published_ids();

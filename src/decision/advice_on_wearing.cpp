@@ -70,7 +70,9 @@ void advise_better_wearing(const Plan& plan, const PersonResult& result,
     const Person& person = *result.person;
     if (person.wears.empty()) return;
     const auto would_be_within = [&](const Wearing& wearing) {
-        return !is_over_any(person, hear(plan, person, person.wears, wearing));
+        const HearingDay day = hear(plan, person, person.wears, wearing);
+        return !is_over_any(person, day) &&
+               worst_peak_verdict(plan, person, day, PeakPlace::AtEar) != Verdict::Over;
     };
     if (person.wearing.poor_fit &&
         would_be_within({person.wearing.fraction_of_time, /*poor_fit=*/false})) {
@@ -92,7 +94,10 @@ void advise_better_wearing(const Plan& plan, const PersonResult& result,
 void advise_fit_check(const Plan& plan, const PersonResult& result, std::vector<Advice>& advice) {
     const Person& person = *result.person;
     if (!wears_anything(person) || person.wearing.poor_fit) return;
-    if (!is_over_any(person, hear(plan, poorly_seated(person)))) return;
+    const Person seated_poorly = poorly_seated(person);
+    const HearingDay day = hear(plan, seated_poorly);
+    const auto peak = worst_peak_verdict(plan, seated_poorly, day, PeakPlace::AtEar);
+    if (!is_over_any(person, day) && peak != Verdict::Over) return;
     advice.push_back({.code = "fit-check",
                       .text = fmt::format(
                           "The verdict hangs on the fit: with {:.0f} dB, as poorly seated "

@@ -157,7 +157,7 @@ DayCourse allowance_course(const PersonResult& result) {
     DayCourse all{.rows = course.rows, .ends = course.ends, .allowances = {}};
     if (course.rows.empty()) return all;
     for (const Criterion& criterion : result.person->policy.criteria) {
-        if (criterion.is_for(result.person->role))
+        if (decides(criterion, *result.person))
             all.allowances.push_back(course_of_limit(criterion, day, course));
     }
     return all;

@@ -1,5 +1,6 @@
 #include "decision/approval_conditions.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <set>
 
@@ -16,13 +17,33 @@ namespace {
 void add_action_values(const ReviewedChoice& choice, std::vector<std::string>& into) {
     std::vector<std::string> reached;
     for (const PermittedByCriterion& by : choice.permitted) {
-        if (by.decides || by.best->kind == PermittedTime::Kind::Unlimited) continue;
+        if (by.decides || by.criterion->with_protection) continue;
+        if (by.best->kind == PermittedTime::Kind::Unlimited) continue;
         reached.push_back(up_to(by, *by.best));
+        if (!by.criterion->when_above.empty())
+            reached.back() += fmt::format(" (above it {})", by.criterion->when_above);
     }
     if (reached.empty()) return;
     into.push_back(fmt::format(
         "what action values ask for is done, which count no protectors and are kept up to {}",
         fmt::join(reached, ", ")));
+}
+
+/// Another kind of study is no reason against it, but must be approved as one.
+void add_classifications(const SequenceReview& review, const ReviewedChoice& choice,
+                         std::vector<std::string>& into) {
+    for (const PermittedByCriterion& by : choice.permitted) {
+        if (by.criterion->kind != CriterionKind::Classification) continue;
+        const bool level = by.best->kind != PermittedTime::Kind::Unlimited;
+        const bool peak = std::ranges::any_of(review.peaks, [&](const CriterionResult& result) {
+            return result.criterion->id == by.criterion->id && result.verdict != Verdict::Within;
+        });
+        if (!level && !peak) continue;
+        into.push_back(fmt::format("{} is {}exceeded with {}, {}: {}", by.criterion->id,
+                                   level ? "" : "perhaps ", name_of_choice(choice),
+                                   level ? "by the level" : "by the peak",
+                                   by.criterion->when_above));
+    }
 }
 
 std::string codes_of(const std::vector<const ReviewCheck*>& checks) {
@@ -46,16 +67,22 @@ void add_fit(const Choices& choices, std::vector<std::string>& into) {
         choices.size() > 1 ? ", and the table says it of the others" : ""));
 }
 
-/// Close is not surely kept.
-void add_close_peaks(const SequenceReview& review, std::vector<std::string>& into) {
-    for (const CriterionResult& peak : review.peaks) {
-        if (peak.verdict != Verdict::Close) continue;
+/// Close is not surely kept: outside, or at the ear as a choice leaves it.
+void add_close_peaks(const SequenceReview& review, const ReviewedChoice& choice,
+                     std::vector<std::string>& into) {
+    const auto add = [&into](const CriterionResult& peak) {
+        if (peak.verdict != Verdict::Close || !peak.decides) return;
         into.push_back(
-            fmt::format("the peak is measured again with less uncertainty: {:.1f} dB is within "
-                        "{:.1f} dB of {}, "
-                        "but over with a probability of {:.0f} %",
-                        *peak.value, peak.limit, peak.criterion->id,
-                        100.0 * peak.probability_over.value_or(0.0)));
+            fmt::format("the peak is measured again with less uncertainty: {:.1f} dB{} is within "
+                        "{:.1f} dB of {}, but over with a probability of {:.0f} %",
+                        *peak.value, peak.criterion->peak->at_ear ? " at the ear" : "", peak.limit,
+                        peak.criterion->id, 100.0 * peak.probability_over.value_or(0.0)));
+    };
+    for (const CriterionResult& peak : review.peaks) {
+        if (!peak.criterion->peak->at_ear) add(peak);
+    }
+    for (const PermittedByCriterion& by : choice.permitted) {
+        if (by.peak) add(*by.peak);
     }
 }
 
@@ -119,7 +146,8 @@ std::vector<std::string> conditions_for(const SequenceReview& review, const Revi
         "it runs no longer a day than the table permits for what is worn, everything else that is "
         "heard that day counted in a plan");
     add_action_values(*choices.front(), conditions);
-    add_close_peaks(review, conditions);
+    add_classifications(review, *choices.front(), conditions);
+    add_close_peaks(review, *choices.front(), conditions);
     add_fit(choices, conditions);
     add_metal(choices, terms, conditions);
     add_uncertainty(choices, terms, conditions);

@@ -87,19 +87,22 @@ void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, Perso
         const Criterion& criterion = person.policy.criteria[i];
         if (!criterion.is_for(person.role)) continue;
         result.criteria.push_back(judge_exposure(criterion, day));
+        result.criteria.back().decides = decides(criterion, person);
         if (!drawn.errors().segments.empty()) {
             add_uncertainty(outcomes[i], first_order(criterion, day, drawn.errors()), person.policy,
                             result.criteria.back());
         }
         if (auto peak = judge_peak(criterion, plan, person, day, warnings)) {
+            if (peak->verdict == Verdict::Unknown && !peak->value) {
+                result.not_judged.push_back(criterion.id);
+            }
             result.criteria.push_back(std::move(*peak));
-        } else if (criterion.peak) {
-            result.not_judged.push_back(criterion.id);
+            result.criteria.back().decides = decides(criterion, person);
         }
     }
     result.verdict = result.criteria.empty() ? Verdict::Unknown : Verdict::Within;
     for (const CriterionResult& criterion : result.criteria) {
-        result.verdict = std::max(result.verdict, criterion.verdict);
+        if (criterion.decides) result.verdict = std::max(result.verdict, criterion.verdict);
     }
     if (result.criteria.empty()) {
         warnings.push_back(warning_for(
@@ -113,13 +116,23 @@ void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, Perso
 void judge_poor_fit(const Plan& plan, PersonResult& result) {
     const Person& person = *result.person;
     if (!wears_anything(person)) return;
-    const HearingDay day = hear(plan, poorly_seated(person));
+    const Person seated_poorly = poorly_seated(person);
+    const HearingDay day = hear(plan, seated_poorly);
     result.poor_fit_LEX_8h = daily_exposure_level(day.at_ear());
-    // Never better than well seated. Peaks are judged outside the protector.
+    // Never better than well seated.
     std::optional<DrawnDay> drawn;
+    std::vector<Warning> said_already;
     for (CriterionResult& criterion : result.criteria) {
         criterion.with_poor_fit = criterion.verdict;
-        if (criterion.quantity == "peak" || criterion.verdict == Verdict::Over) continue;
+        if (criterion.verdict == Verdict::Over) continue;
+        if (criterion.quantity == "peak") {
+            const auto outside =
+                judge_peak(*criterion.criterion, plan, seated_poorly, day, said_already);
+            if (outside) criterion.with_poor_fit = std::max(criterion.verdict, outside->verdict);
+            if (outside && criterion.criterion->peak->at_ear)
+                criterion.value_with_poor_fit = outside->value;
+            continue;
+        }
         const Verdict poor = exposure_verdict(*criterion.criterion, day);
         if (poor != Verdict::Within) {
             criterion.with_poor_fit = std::max(criterion.verdict, poor);

@@ -113,9 +113,11 @@ std::vector<Candidate> candidates_for(const Plan& plan, const Person& person) {
         }
         try {
             Candidate candidate{.wears = wears, .day = hear(plan, person, wears, Wearing{})};
-            candidate.over = is_over_any(person, candidate.day, limits);
-            candidate.perhaps_over =
-                candidate.over || perhaps_over(plan, person, candidate.day, limits);
+            const auto peak = worst_peak_verdict(plan, person, candidate.day, PeakPlace::AtEar);
+            candidate.over = is_over_any(person, candidate.day, limits) || peak == Verdict::Over;
+            candidate.perhaps_over = candidate.over || peak == Verdict::Close ||
+                                     peak == Verdict::Unknown ||
+                                     perhaps_over(plan, person, candidate.day, limits);
             candidate.at_ear = level_while_scanning(candidate.day);
             candidate.stated_metal_free = std::ranges::none_of(wears, [&](const std::string& id) {
                 return metal_unstated(plan, person, plan.catalogue.find(id)->protector).has_value();

@@ -15,16 +15,6 @@ namespace earbudget {
 
 namespace {
 
-/// The person wearing that, well seated and all the time; a fit test stays with what it was made
-/// with.
-Person wearing_that(const Person& person, const std::vector<std::string>& wears) {
-    Person wearer = person;
-    wearer.wears = wears;
-    wearer.wearing = {};
-    if (!are_same_set(wears, person.wears)) wearer.PAR = wearer.PAR_uncertainty = std::nullopt;
-    return wearer;
-}
-
 /// The warnings of a day as notes; those about the bore have notes of their own.
 std::vector<std::string> warnings_of(const Plan& plan, const Person& person,
                                      const std::vector<std::string>& wears, const HearingDay& day) {
@@ -53,8 +43,9 @@ void note_usefulness(const Person& person, RankedChoice& choice) {
                         "than is useful",
                         level.dB(), person.policy.least_useful.dB()));
     } else if (person.role == Role::Participant && ear_band(level) == EarBand::Insufficient) {
-        choice.notes.push_back(fmt::format(
-            "{:.1f} dB(A) at the ear while sequences run is insufficient by EN 458", level.dB()));
+        choice.notes.push_back(
+            fmt::format("{:.1f} dB(A) at the ear while sequences run is {}", level.dB(),
+                        words_by_EN_458(level, choice.verdict <= Verdict::Close)));
     }
 }
 
@@ -111,16 +102,35 @@ void note_left_out(const Person& person, const HearingDay& day, RankedChoice& ch
 
 }  // namespace
 
-void note_margin(const Person& person, const Criterion* tightest, RankedChoice& choice) {
-    if (choice.verdict == Verdict::Unknown && tightest) {
-        choice.notes.push_back(fmt::format(
-            "cannot be decided by {}: what no method reaches counts unreduced", tightest->id));
-        return;
-    }
-    if (choice.verdict == Verdict::Unknown) {
+Person wearing_that(const Person& person, const std::vector<std::string>& wears) {
+    Person wearer = person;
+    wearer.wears = wears;
+    wearer.wearing = {};
+    if (!are_same_set(wears, person.wears)) wearer.PAR = wearer.PAR_uncertainty = std::nullopt;
+    return wearer;
+}
+
+void note_undecided(const Person& person, const Criterion* tightest, RankedChoice& choice) {
+    choice.notes.push_back(
+        tightest
+            ? fmt::format("cannot be decided by {}: what no method reaches counts unreduced",
+                          tightest->id)
+            : fmt::format("none of the plan's criteria is for the role {}", name_of(person.role)));
+}
+
+void note_peak(const CriterionResult& peak, RankedChoice& choice) {
+    const std::string& id = peak.criterion->id;
+    if (peak.verdict == Verdict::Unknown) {
         choice.notes.push_back(
-            fmt::format("none of the plan's criteria is for the role {}", name_of(person.role)));
+            fmt::format("whether {} is kept cannot be decided: {}", id, peak.remark));
+    } else if (peak.verdict != Verdict::Within || peak.by_bound) {
+        choice.notes.push_back(fmt::format("{}: peak {}{:.1f} dB(C), limit {:.1f} dB(C); {}", id,
+                                           peak.by_bound ? "at most " : "", *peak.value, peak.limit,
+                                           peak.remark));
     }
+}
+
+void note_margin(const Criterion* tightest, RankedChoice& choice) {
     if (!tightest) return;
     const double margin = choice.worst_margin->dB();
     choice.notes.push_back(fmt::format("{:.1f} dB {} {}", std::abs(margin),
@@ -182,7 +192,11 @@ void note_whatever_is_worn(const Plan& plan, const Person& person, PersonChoice&
             if (!criterion.is_for(person.role) || criterion.with_protection) continue;
             if (!is_over(criterion, parts_for(criterion, day))) continue;
             choices.notes.push_back(
-                fmt::format("over {} whatever is worn: it counts no protectors", criterion.id));
+                criterion.kind == CriterionKind::ActionValue
+                    ? fmt::format("above {} whatever is worn, which is no limit: {}", criterion.id,
+                                  criterion.when_above)
+                    : fmt::format("over {} whatever is worn: it counts no protectors",
+                                  criterion.id));
         }
     }
     if (person.wearing.poor_fit || person.wearing.fraction_of_time < 1.0) {

@@ -36,7 +36,7 @@ class Collector {
     /// What makes two rows one segment.
     using Terms = std::vector<std::pair<std::size_t, double>>;
     using Key = std::tuple<const SoundLevels*, const Prediction*, std::size_t, double, bool, bool,
-                           std::optional<double>, Terms>;
+                           std::optional<double>, std::size_t, Terms>;
 
     void add(std::size_t index) {
         const HeardRow& row = day_.rows[index];
@@ -53,6 +53,7 @@ class Collector {
             Segment segment{.outside = row.sound->LAeq};
             for (const SoundErrors& sound : sounds)
                 add_terms(sound, index, session, segment.errors);
+            segment.duration = duration_of(row);
             segment.unreduced = row.unreduced;
             for (const SoundErrors& sound : unreduced)
                 add_terms(sound, index, session, segment.errors_of_unreduced);
@@ -64,6 +65,13 @@ class Collector {
             }
             there.push_back(find_or_add(row, std::move(segment)));
         }
+    }
+
+    std::optional<ErrorTerm> duration_of(const HeardRow& row) {
+        const Task* const task = row.task ? &person_.tasks[*row.task] : nullptr;
+        if (!task || !task->duration_range) return std::nullopt;
+        return ErrorTerm{variable(ErrorKind::Duration, fmt::format("task {}", *row.task)),
+                         task->duration_range->standard_uncertainty() / *task->duration};
     }
 
     static bool varies_by_run(const std::vector<SoundErrors>& sounds) {
@@ -91,6 +99,7 @@ class Collector {
         add(ErrorKind::Instrument, sound.parts.instrument, sound.measurement);
         add(ErrorKind::Microphone, sound.parts.position, sound.measurement);
         add(ErrorKind::Run, sound.parts.run, fmt::format("{}\n{}\n{}", row, session, sound.name));
+        add(ErrorKind::Sampling, sound.sampling, sound.measurement);
         add(ErrorKind::Difference, sound.difference, sound.place);
     }
 
@@ -194,6 +203,7 @@ class Collector {
                       protection && protection->poor_fit,
                       protection.has_value(),
                       row.unreduced ? std::optional(row.unreduced->dB()) : std::nullopt,
+                      segment.duration ? segment.duration->variable : none,
                       std::move(terms)};
         const auto [known, is_new] = segments_.try_emplace(key, errors_.segments.size());
         if (is_new) errors_.segments.push_back(std::move(segment));
@@ -220,6 +230,10 @@ std::string_view name_of(ErrorKind kind) {
             return "microphone position";
         case ErrorKind::Run:
             return "run to run";
+        case ErrorKind::Sampling:
+            return "sampling of a task's level";
+        case ErrorKind::Duration:
+            return "duration of a task";
         case ErrorKind::Difference:
             return "difference of the position";
         case ErrorKind::People:

@@ -147,6 +147,14 @@ struct DrawnDay::State {
         return wanted;
     }
 
+    /// Also those that decide nothing.
+    [[nodiscard]] std::vector<bool> all_for_the_role() const {
+        std::vector<bool> wanted;
+        for (const Criterion& criterion : person.policy.criteria)
+            wanted.push_back(criterion.is_for(person.role));
+        return wanted;
+    }
+
     [[nodiscard]] DrawnLimit::Kind kind(std::size_t criterion) const {
         return limits.limits().at(criterion).kind;
     }
@@ -184,7 +192,7 @@ DrawnDay::DrawnDay(DrawnDay&&) noexcept = default;
 std::vector<DrawnResult> DrawnDay::judge(const DayChange& change) const {
     std::vector<DrawnResult> results;
     const auto& limits = state_->limits.limits();
-    auto outcomes = state_->outcomes(change, state_->wanted_by(Limits::All));
+    auto outcomes = state_->outcomes(change, state_->all_for_the_role());
     for (std::size_t i = 0; i < limits.size(); ++i) {
         DrawnOutcome& outcome = outcomes[i];
         DrawnResult& result = results.emplace_back();

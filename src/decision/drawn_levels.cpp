@@ -182,6 +182,11 @@ const Eigen::ArrayXd& DrawnLevels::rate(double growth, bool at_ear,
     return result_;
 }
 
+Eigen::ArrayXd DrawnLevels::time_factor() const {
+    const ErrorTerm& error = segment_->duration.value();
+    return (1.0 + error.size * drawn(error.variable)).max(0.0);
+}
+
 void DrawnLevels::mark_above(double growth, bool at_ear, LevelA level, Marks marks) {
     const double most = rate_at(growth, (level + level_slack).dB());
     const bool varies = at_ear && segment_->protection && segment_->protection->wearing_time;

@@ -58,6 +58,9 @@ class DrawnLevels {
     [[nodiscard]] const Eigen::ArrayXd& rate(double growth, bool at_ear,
                                              const std::optional<LevelA>& threshold);
 
+    /// By what the time is multiplied, where it varies; never below 0.
+    [[nodiscard]] Eigen::ArrayXd time_factor() const;
+
     /// Marks the draws in which some of the time is above a level.
     void mark_above(double growth, bool at_ear, LevelA level, Marks marks);
 

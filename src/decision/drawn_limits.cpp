@@ -71,6 +71,7 @@ struct DrawnLimits::Work {
     bool only_over;
     Eigen::ArrayXXd scratch = {};
     std::vector<Eigen::MatrixXd> energies = {};  // of each hour: draws by segments
+    Eigen::ArrayXd timed = {};                   // a rate times what its time varies by
     DrawnLevels own_levels = {};
     DrawnLevels* levels = &own_levels;  ///< of the block worked on
 };
@@ -97,9 +98,13 @@ void DrawnLimits::add(std::size_t segment, Eigen::Index first, Eigen::Index size
         if (!work.wanted[i]) continue;
         const DrawnLimit& limit = limits_[i];
         Kept* const keep = work.keeps ? &kept(i, segment) : nullptr;
+        // How long a part lasts changes no level, nor (docs/uncertainty.md) the highest hour.
+        const bool timed =
+            limit.kind == DrawnLimit::Kind::Sum && errors_.segments[segment].duration;
         if (keep && !keep->known) {
             keep->rate.segment(first, size) =
                 levels.rate(limit.growth, limit.at_ear, limit.threshold);
+            if (timed) keep->rate.segment(first, size) *= levels.time_factor();
             if (limit.ceiling) {
                 levels.mark_above(limit.growth, limit.at_ear, *limit.ceiling,
                                   keep->above_ceiling.segment(first, size));
@@ -107,6 +112,10 @@ void DrawnLimits::add(std::size_t segment, Eigen::Index first, Eigen::Index size
         }
         if (keep) {
             add_rate(i, segment, first, keep->rate.segment(first, size), work, outcomes[i]);
+        } else if (timed) {
+            work.timed =
+                levels.rate(limit.growth, limit.at_ear, limit.threshold) * levels.time_factor();
+            add_rate(i, segment, first, work.timed, work, outcomes[i]);
         } else {
             add_rate(i, segment, first, levels.rate(limit.growth, limit.at_ear, limit.threshold),
                      work, outcomes[i]);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
 #include "decision/drawn_limits.hpp"
 #include "earbudget/acoustics/normal_distribution.hpp"
@@ -22,7 +23,7 @@ struct MeanRate {
     double share = 1.0;  ///< of the level's energy that is the sound's, not the unreduced rest
 };
 
-/// The amount that a second of one segment adds, and how that grows with each variable.
+/// The amount that one segment adds, and how that grows with each variable.
 class MeanSegment {
   public:
     MeanSegment(const Segment& segment, const DrawnLimit& limit)
@@ -37,30 +38,29 @@ class MeanSegment {
         return (1.0 - fraction_) * outside_.amount + fraction_ * worn_.amount;
     }
 
-    /// Adds d(amount)/d(variable), each times `seconds`.
-    void add_slopes(double seconds, std::vector<double>& slopes) const {
+    /// Adds d(amount)/d(error) in `seconds`, by decibels of the level that grows so.
+    void add_slopes(double seconds, std::size_t index, std::vector<Sensitivity>& slopes) const {
+        const auto add = [&](const ErrorTerm& error, double slope) {
+            slopes.push_back({index, error.variable, slope, error.size});
+        };
         const double with = fraction_ * worn_.amount;
         const double without = (1.0 - fraction_) * outside_.amount;
         const double a_dB = seconds * limit_.growth;
         const double of_sound = a_dB * (without * outside_.share + with * worn_.share);
         for (const ErrorTerm& error : segment_.errors)
-            slopes[error.variable] += of_sound * error.size;
+            add(error, of_sound);
         for (const ErrorTerm& error : segment_.errors_of_unreduced)
-            slopes[error.variable] += (a_dB * (with + without) - of_sound) * error.size;
+            add(error, a_dB * (with + without) - of_sound);
         const auto& protection = segment_.protection;
         if (!protection || !limit_.at_ear) return;
         const double of_reduction = is_held_ ? 0.0 : -a_dB * with * worn_.share;
         if (protection->spread) {
-            slopes[*protection->people] += of_reduction * protection->spread->slope(0.0);
+            add({*protection->people, protection->spread->slope(0.0)}, of_reduction);
         }
-        if (protection->fit)
-            slopes[protection->fit->variable] += of_reduction * protection->fit->size;
-        if (protection->spectrum)
-            slopes[protection->spectrum->variable] += of_reduction * protection->spectrum->size;
-        if (protection->wearing_time) {
-            slopes[protection->wearing_time->variable] +=
-                seconds * protection->wearing_time->size * (worn_.amount - outside_.amount);
-        }
+        if (protection->fit) add(*protection->fit, of_reduction);
+        if (protection->spectrum) add(*protection->spectrum, of_reduction);
+        if (protection->wearing_time)
+            add(*protection->wearing_time, seconds * (worn_.amount - outside_.amount));
     }
 
   private:
@@ -106,27 +106,32 @@ std::vector<double> seconds_of(const HearingDay& day, const DayErrors& errors) {
     return seconds;
 }
 
-/// The sum, or the loudest alone, and its slopes by variable.
+/// The sum, or the loudest alone, and its slopes.
 struct Total {
     double amount = 0.0;
-    std::vector<double> slopes;
+    std::vector<Sensitivity> slopes = {};
 };
 
 Total total_of(const DrawnLimit& limit, const HearingDay& day, const DayErrors& errors) {
     const std::vector<double> seconds = seconds_of(day, errors);
-    const std::vector<double> none(errors.variables.size(), 0.0);
-    Total total{.slopes = none};
+    Total total;
     for (std::size_t i = 0; i < errors.segments.size(); ++i) {
         if (!(seconds[i] > 0.0)) continue;
         const MeanSegment segment(errors.segments[i], limit);
         if (limit.kind == DrawnLimit::Kind::Sum) {
             total.amount += seconds[i] * segment.amount();
-            segment.add_slopes(seconds[i], total.slopes);
+            segment.add_slopes(seconds[i], i, total.slopes);
+            if (const auto& duration = errors.segments[i].duration) {
+                total.slopes.push_back(
+                    {i, duration->variable, seconds[i] * segment.amount(), duration->size});
+            }
         } else if (segment.amount() > total.amount) {
-            total = {.amount = segment.amount(), .slopes = none};
-            segment.add_slopes(1.0, total.slopes);
+            total = {.amount = segment.amount()};
+            segment.add_slopes(1.0, i, total.slopes);
         }
     }
+    for (Sensitivity& slope : total.slopes)
+        slope.coefficient /= limit.growth * total.amount;
     return total;
 }
 
@@ -139,10 +144,13 @@ std::optional<FirstOrder> first_order(const Criterion& criterion, const HearingD
     const Total total = total_of(limit, day, errors);
     if (!(total.amount > 0.0)) return std::nullopt;
     FirstOrder result{.above_limit = LevelDifference(std::log(total.amount) / limit.growth)};
+    std::vector<double> of_variable(errors.variables.size(), 0.0);
+    for (const Sensitivity& slope : total.slopes)
+        of_variable[slope.variable] += slope.coefficient * slope.size;
     std::array<double, number_of_error_kinds> variance = {};
-    for (std::size_t i = 0; i < total.slopes.size(); ++i) {
-        const double dB = total.slopes[i] / (limit.growth * total.amount);
-        variance[static_cast<std::size_t>(errors.variables[i].kind)] += dB * dB;
+    for (std::size_t i = 0; i < of_variable.size(); ++i) {
+        const auto kind = static_cast<std::size_t>(errors.variables[i].kind);
+        variance[kind] += of_variable[i] * of_variable[i];
     }
     double all = 0.0;
     for (const double part : variance)
@@ -161,6 +169,14 @@ std::optional<FirstOrder> first_order(const Criterion& criterion, const HearingD
         result.probability_over = total.amount > most_permitted ? 1.0 : 0.0;
     }
     return result;
+}
+
+std::vector<Sensitivity> sensitivities(const Criterion& criterion, const HearingDay& day,
+                                       const DayErrors& errors) {
+    const DrawnLimit limit = DrawnLimit::of(criterion, day.days_per_week);
+    if (limit.kind == DrawnLimit::Kind::Hour) return {};
+    Total total = total_of(limit, day, errors);
+    return total.amount > 0.0 ? std::move(total.slopes) : std::vector<Sensitivity>();
 }
 
 LevelDifference mean_reduction(const SegmentProtection& protection) {

@@ -28,6 +28,7 @@ std::string exposure_remark(const Criterion& criterion, const HearingDay& day,
             fmt::format("over a week with {:g} such day{}", days, days == 1.0 ? "" : "s"));
     }
     if (!criterion.remark.empty()) remarks.push_back(criterion.remark);
+    if (!criterion.when_above.empty()) remarks.push_back("above it " + criterion.when_above);
     return fmt::format("{}", fmt::join(remarks, "; "));
 }
 
@@ -94,6 +95,14 @@ HeardAs heard_as(const Criterion& criterion) {
     return is_dose(criterion.quantity) ? HeardAs::AtEarByWearing : HeardAs::AtEar;
 }
 
+bool decides(const Criterion& criterion, const Person& person) {
+    if (!criterion.is_for(person.role)) return false;
+    if (criterion.kind != CriterionKind::ActionValue) return true;
+    return std::ranges::none_of(person.policy.criteria, [&](const Criterion& other) {
+        return other.is_for(person.role) && other.kind != CriterionKind::ActionValue;
+    });
+}
+
 Limits limits_for_protection(const Person& person) {
     const bool any = std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {
         return criterion.is_for(person.role) && criterion.with_protection;
@@ -102,7 +111,7 @@ Limits limits_for_protection(const Person& person) {
 }
 
 bool counts_for(const Criterion& criterion, const Person& person, Limits limits) {
-    return criterion.is_for(person.role) && (limits == Limits::All || criterion.with_protection);
+    return decides(criterion, person) && (limits == Limits::All || criterion.with_protection);
 }
 
 Verdict verdict_by(bool over, std::optional<double> probability_over, double accepted) {

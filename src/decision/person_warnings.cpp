@@ -141,8 +141,26 @@ void warn_of_prediction(const Person& person, const HearingDay& day, PersonWarni
                      "below the limits of bone conduction (from memory)");
     }
     const std::string_view caution = caution_on(person.policy.rules.derating.kind);
-    if (!person.wears.empty() && !person.PAR && !caution.empty()) {
+    if (person.PAR || caution.empty()) return;
+    const bool german = person.policy.rules.derating.kind == Derating::Kind::Trlv;
+    if (!german) {
         warnings.add("derating-superseded", std::string(caution));
+    } else if (std::ranges::none_of(person.policy.criteria, [](const Criterion& criterion) {
+                   return criterion.id == "de-under-protector";
+               })) {
+        warnings.add("derating-has-limit", std::string(caution));
+    }
+}
+
+void warn_of_samples(const Person& person, PersonWarnings& warnings) {
+    for (const Task& task : person.tasks) {
+        if (task.LAeq_samples.empty() || !asks_for_more_samples(task.LAeq_samples)) continue;
+        warnings.add("few-samples",
+                     fmt::format("the {} samples of {} lie {:.1f} dB apart: measure as many again "
+                                 "or divide the task (ISO 9612:2009, 9.3, from memory)",
+                                 task.LAeq_samples.size(),
+                                 task.title.empty() ? "a task's noise" : '"' + task.title + '"',
+                                 spread_of_samples(task.LAeq_samples).dB()));
     }
 }
 
@@ -186,6 +204,7 @@ void warn_of_person(const Plan& plan, const Person& person, const HearingDay& da
     warn_of_metal(plan, person, of_person);
     warn_of_speech(plan, person, of_person);
     warn_of_weekly_average(person, of_person);
+    warn_of_samples(person, of_person);
     warn_of_defaults(plan, person, day, warnings);
     if (total_time(day.outside()) > Hours(24)) {
         of_person.add("day-too-long", "the sessions of one day last longer than 24 hours");

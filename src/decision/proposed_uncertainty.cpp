@@ -44,6 +44,11 @@ UncertaintyPart drift_part(const std::optional<LevelDifference>& drift) {
             "rectangular, half-width the 0.5 dB that ISO 9612:2009 lets pass (memory)"};
 }
 
+UncertaintyPart calibrator_part() {
+    return {"calibrator, ±0.25 dB", rectangular(calibrator_level_tolerance),
+            "rectangular, half-width what IEC 60942:2017 allows class 1 (transcription)"};
+}
+
 /// dL/dL1 = 1 / (1 − 10^(−distance/10)) for a level corrected for its background, else 1.
 double sensitivity_to_level(const std::optional<LevelDifference>& distance) {
     const bool corrected = distance && *distance < BackgroundLimits::no_correction &&
@@ -94,6 +99,7 @@ ProposedUncertainty propose_uncertainty(const UncertaintyFacts& facts) {
     result.parts.push_back(instrument_part(facts.instrument));
     result.parts.push_back(
         {"microphone position", uncertainty_of_position, "ISO 9612:2009, C.6 (memory)", true});
+    result.parts.push_back(calibrator_part());
     result.parts.push_back(drift_part(facts.drift));
     result.parts.push_back(steadiness_part(facts));
     if (const auto part = background_part(facts)) result.parts.push_back(*part);

@@ -13,6 +13,10 @@ namespace {
 
 constexpr std::size_t most_named = 3;
 
+// Targets of 60 or 45 dB that are spoken of could not be confirmed.
+constexpr const char* no_limit_for_neonates =
+    ", since no published limit for them is known: the facility's own, by whoever is responsible";
+
 std::string choice_with_time(const ReviewedChoice& choice) {
     const PermittedByCriterion& by = *choice.tightest();
     return fmt::format("{} ({})", name_of_choice(choice), up_to(by, *by.best));
@@ -51,7 +55,8 @@ std::string named(const Choices& choices) {
 std::vector<std::string> peaks_over(const SequenceReview& review) {
     std::vector<std::string> texts;
     for (const CriterionResult& peak : review.peaks) {
-        if (peak.verdict != Verdict::Over || !review.decides(peak)) continue;
+        const bool outside = !peak.criterion->peak->at_ear;
+        if (peak.verdict != Verdict::Over || !outside || !peak.decides) continue;
         texts.push_back(fmt::format("{:.1f} dB, above {:.1f} dB of {}", *peak.value, peak.limit,
                                     peak.criterion->id));
     }
@@ -59,18 +64,31 @@ std::vector<std::string> peaks_over(const SequenceReview& review) {
 }
 
 /// What must be known before anything is approved.
-std::vector<std::string> needed_first(const SequenceReview& review) {
+std::vector<std::string> needed_first(const SequenceReview& review, const ReviewTerms& terms) {
     std::vector<std::string> codes;
     for (const ReviewCheck* check : checks_in(review.checks, CheckState::Missing)) {
         if (check->needed_first) codes.push_back(check->code);
     }
     for (const CriterionResult& peak : review.peaks) {
-        if (peak.verdict == Verdict::Unknown)
-            codes.push_back("the unweighted peak, for " + peak.criterion->id);
+        const bool stated = peak.value && !peak.by_bound;
+        if (peak.verdict != Verdict::Unknown && !peak.by_bound) continue;
+        codes.push_back(fmt::format("the {}peak, for {}{}", stated ? "unweighted " : "",
+                                    peak.criterion->id,
+                                    peak.by_bound ? " (kept by a bound alone)" : ""));
     }
-    for (const std::string& id : review.peak_unknown)
-        codes.push_back("the peak, for " + id);
+    if (terms.age == AgeGroup::Neonate) codes.emplace_back("a limit for neonates");
     return codes;
+}
+
+/// There are criteria, and none of them can forbid anything.
+bool lacks_a_limit(const ReviewTerms& terms) {
+    bool any = false;
+    for (const Criterion& criterion : terms.policy.criteria) {
+        if (!criterion.is_for(terms.role)) continue;
+        if (can_forbid(criterion, terms)) return false;
+        any = true;
+    }
+    return any;
 }
 
 std::string text_where_nothing_works(const SequenceReview& review, const ReviewTerms& terms) {
@@ -115,16 +133,25 @@ Recommendation recommend(const SequenceReview& review, const ReviewTerms& terms)
             fmt::join(peaks_over(review), "; "));
         return result;
     }
+    if (lacks_a_limit(terms)) {
+        result.code = Code::NotBeforeKnown;
+        result.text =
+            "not to be approved before this is known: a limit; of the criteria asked for none "
+            "forbids anything, name one that does";
+        return result;
+    }
     if (choices.empty()) {
         result.text = text_where_nothing_works(review, terms);
         return result;
     }
     result.conditions = conditions_for(review, terms, choices);
-    const auto needed = needed_first(review);
+    const auto needed = needed_first(review, terms);
     if (!needed.empty()) {
         result.code = Code::NotBeforeKnown;
-        result.text = fmt::format("not to be approved before this is known: {}; after that it {}",
-                                  fmt::join(needed, ", "), text_where_it_works(choices));
+        const bool neonate = terms.age == AgeGroup::Neonate;
+        result.text = fmt::format("not to be approved before this is known: {}{}; after that it {}",
+                                  fmt::join(needed, ", "), neonate ? no_limit_for_neonates : "",
+                                  text_where_it_works(choices));
         return result;
     }
     result.code = choices.front()->wears.empty() ? Code::OnCondition : Code::OnlyWith;

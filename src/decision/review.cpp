@@ -22,9 +22,8 @@ void judge_peaks(const Plan& plan, const ReviewTerms& terms, SequenceReview& res
     for (const Criterion& criterion : terms.policy.criteria) {
         if (!criterion.is_for(terms.role) || !criterion.peak) continue;
         if (auto peak = judge_peak(criterion, plan, person, day, said_by_the_checks)) {
+            peak->decides = decides(criterion, person) && can_forbid(criterion, terms);
             result.peaks.push_back(*std::move(peak));
-        } else {
-            result.peak_unknown.push_back(criterion.id);
         }
     }
 }
@@ -41,12 +40,26 @@ const PermittedByCriterion* tightest_by(const std::vector<PermittedByCriterion>&
 
 }  // namespace
 
-std::vector<Criterion> review_criteria(Role role) {
-    std::vector<Criterion> criteria = default_criteria(role);
+ReviewCriteria review_criteria(Role role, AgeGroup age) {
+    ReviewCriteria result{.criteria = default_criteria(role)};
     for (const Criterion& criterion : published_criteria()) {
-        if (criterion.is_for(role) && !is_among(criteria, criterion)) criteria.push_back(criterion);
+        const bool counts = criterion.is_for(role) && !criterion.only_where_named;
+        if (counts && !is_among(result.criteria, criterion)) result.criteria.push_back(criterion);
     }
-    return criteria;
+    // H.870 has one limit for adults and one for whoever is more sensitive, children above all.
+    if (age != AgeGroup::Adult) {
+        std::erase_if(result.criteria, [](const Criterion& criterion) {
+            return criterion.id == "who-public-adult";
+        });
+    } else if (is_among(result.criteria, *find_published_criterion("who-public-child"))) {
+        result.for_others.emplace_back("who-public-child");
+    }
+    return result;
+}
+
+bool can_forbid(const Criterion& criterion, const ReviewTerms& terms) {
+    return criterion.kind != CriterionKind::Classification &&
+           std::ranges::find(terms.for_others, criterion.id) == terms.for_others.end();
 }
 
 std::string_view name_of(PermittedTime::Kind kind) {
@@ -84,33 +97,21 @@ const PermittedByCriterion* ReviewedChoice::tightest_poorly_seated() const {
 }
 
 bool ReviewedChoice::allows(Seconds time) const {
-    return undecidable.empty() && !permitted.empty() &&
+    return undecidable.empty() && tightest() &&
            std::ranges::all_of(permitted, [time](const PermittedByCriterion& by) {
                return !by.decides || (by.best && by.best->allows(time));
            });
 }
 
-bool SequenceReview::decides(const CriterionResult& peak) const {
-    // Action values say what must be done; they decide only where no other limit is there.
-    return peak.criterion->with_protection ||
-           std::ranges::none_of(peaks, [](const CriterionResult& other) {
-               return other.criterion->with_protection;
-           });
-}
-
 Verdict SequenceReview::peak_verdict() const {
-    Verdict worst = peak_unknown.empty() ? Verdict::Within : Verdict::Unknown;
+    Verdict worst = Verdict::Within;
     for (const CriterionResult& peak : peaks) {
-        if (decides(peak)) worst = std::max(worst, peak.verdict);
+        // The peak at the ear is asked of each choice.
+        const bool at_ear = peak.criterion->peak->at_ear && peak.verdict != Verdict::Unknown;
+        if (peak.decides && peak.by_bound) worst = std::max(worst, Verdict::Unknown);
+        if (peak.decides && !at_ear) worst = std::max(worst, peak.verdict);
     }
     return worst;
-}
-
-bool SequenceReview::keeps_limits(const ReviewTerms& terms) const {
-    if (peak_verdict() != Verdict::Within) return false;  // close is not surely kept
-    return std::ranges::any_of(choices, [&](const ReviewedChoice& choice) {
-        return choice.can_be_worn && choice.allows(terms.least_time);
-    });
 }
 
 SequenceReview review(const Sequence& sequence, const ReviewTerms& terms) {

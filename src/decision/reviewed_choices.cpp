@@ -81,8 +81,9 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
             choice.notes.push_back(words_of_default_spread());
         }
         for (const Criterion& criterion : terms.policy.criteria) {
-            if (criterion.is_for(terms.role))
-                choice.permitted.push_back(permitted_by(criterion, plan, person, days));
+            if (!criterion.is_for(terms.role)) continue;
+            choice.permitted.push_back(permitted_by(criterion, plan, person, days));
+            choice.permitted.back().decides &= can_forbid(criterion, terms);
         }
     } catch (const InputError& lacking) {
         choice.undecidable = reason_of(lacking);

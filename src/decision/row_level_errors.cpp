@@ -24,6 +24,22 @@ SoundErrors of_plan(std::string name, const SoundLevels& levels) {
     return of(std::move(name), stated_or_default_uncertainty_in_plan(levels), {});
 }
 
+/// Measured by task, each has its own error of every kind, as ISO 9612:2009, C.2 adds them
+/// (memory).
+SoundErrors of_samples(const Task& task, std::size_t index) {
+    SoundErrors errors =
+        of("other noise", stated_or_default_uncertainty(*task.levels, {.how = "measured"}), {});
+    errors.measurement = fmt::format("task {}", index);
+    errors.sampling = sampling_uncertainty(task.LAeq_samples);
+    return errors;
+}
+
+SoundErrors of_task(const Person& person, std::size_t index) {
+    const Task& task = person.tasks[index];
+    return task.LAeq_samples.empty() ? of_plan("other noise", *task.levels)
+                                     : of_samples(task, index);
+}
+
 SoundErrors of_card(const Sequence& sequence, const SoundLevels& levels, const Origin& origin) {
     return of(sequence.id, stated_or_default_uncertainty(levels, origin), origin);
 }
@@ -67,7 +83,7 @@ std::optional<SoundErrors> measured_there(const Plan& plan, const Transmission& 
 std::vector<SoundErrors> level_errors_of(const Plan& plan, const Person& person,
                                          const HeardRow& row) {
     if (!row.sound) return {};
-    if (row.task && person.tasks[*row.task].levels) return {of_plan("other noise", *row.sound)};
+    if (row.task && person.tasks[*row.task].levels) return {of_task(person, *row.task)};
     if (!row.position) return {at_ear_position(plan, row)};
     const Transmission& there = transmission_to(plan, person, row);
     if (!row.sequence && there.background) return {of_plan("background", *there.background)};

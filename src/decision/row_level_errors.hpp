@@ -14,6 +14,7 @@ struct SoundErrors {
     StatedUncertainty uncertainty;  ///< stated, or by default
     UncertaintyParts parts;
     std::string measurement;          ///< sounds with the same text share instrument and microphone
+    LevelDifference sampling{0.0};    ///< that few measurements leave
     LevelDifference difference{0.0};  ///< of the position
     std::string place = {};           ///< sounds with the same text share it
     double share = 1.0;  ///< of the energy of the level, which has so much of the errors

@@ -16,6 +16,18 @@ std::string key_of(std::string_view list, std::size_t index, std::string_view ke
     return fmt::format("{}[{}].{}", list, index, key);
 }
 
+void name_topics(std::size_t from, const std::vector<std::string>& ids, Working& working) {
+    for (std::size_t n = from; n < working.size(); ++n) {
+        auto& about = working[n].about;
+        about.insert(about.end(), ids.begin(), ids.end());
+    }
+}
+
+std::vector<std::string> topics_of(const Plan& plan, const HeardRow& row) {
+    if (!row.sequence) return {};
+    return {plan.sequences[*row.sequence].id};
+}
+
 std::string words_of(const Plan& plan, const Person& person, const HeardRow& row) {
     const Task* task = row.task ? &person.tasks[*row.task] : nullptr;
     std::string words = row.sequence   ? plan.sequences[*row.sequence].id
@@ -33,6 +45,7 @@ Working working_of(const Plan& plan, const PersonResult& result) {
     const HearingDay day = day_of(result);
     work_out_levels(plan, person, person.wears, day, RowKeys::Segments, working);
     work_out_exposure(plan, result, day, working);
+    work_out_mean_reductions(plan, result, day, working);
     for (std::size_t n = 0; n < result.criteria.size(); ++n) {
         work_out_criterion(plan, person, day, result.criteria[n], fmt::format("criteria[{}]", n),
                            working);

@@ -105,7 +105,8 @@ void work_out_reduction(const Plan& plan, const PersonResult& result, std::size_
                 missing_reduction);
     step.columns({"criterion", "margin_dB"});
     for (const CriterionResult& criterion : result.criteria) {
-        if (criterion.quantity != "peak") step.row(criterion.criterion->id, criterion.margin);
+        if (criterion.decides && criterion.quantity != "peak")
+            step.row(criterion.criterion->id, criterion.margin);
     }
     working.push_back(step.is(in_tenths(advice.reduction.value()), "dB"));
     if (!advice.confident_reduction) return;
@@ -122,11 +123,13 @@ void work_out_advice(const Plan& plan, const PersonResult& result, const Hearing
     work_out_repeats(plan, result, day, working);
     for (std::size_t n = 0; n < result.advice.size(); ++n) {
         const Advice& advice = result.advice[n];
+        const std::size_t first = working.size();
         if (advice.code == "shorten") work_out_shorten(plan, result, day, n, working);
         if (advice.code == "drop-repeats") work_out_drop(plan, result, day, n, working);
         if (advice.code == "fewer-sessions") work_out_sessions(plan, result, day, n, working);
         if (advice.days) work_out_days(result, day, n, working);
         if (advice.reduction) work_out_reduction(plan, result, n, working);
+        if (advice.row) name_topics(first, topics_of(plan, day.rows[*advice.row]), working);
     }
 }
 

@@ -72,7 +72,7 @@ WorkingStep dose_step(const CriterionResult& result, const HearingDay& day,
         .value("exchange_dB", rule.exchange)
         .value("hours", rule.hours.count())
         .value("threshold_dB", rule.threshold);
-    step.columns({"row", "L_dB", "C_s", "T_s", "percent"});
+    step.columns({"row", "L_dB", "C_s", "T_s", "percent"}).worked({"T_s", "percent"});
     for (const auto& [name, part] : rows) {
         const auto T = part.level ? std::optional(rule.permitted_time(*part.level)) : std::nullopt;
         step.row(name, part.level, part.time, T, dose_percent(std::span(&part, 1), rule));
@@ -82,7 +82,8 @@ WorkingStep dose_step(const CriterionResult& result, const HearingDay& day,
 
 const Formula& formula_of_value(const Criterion& criterion) {
     if (criterion.quantity == ExposureQuantity::LAeq_loudest) return formula_of_loudest;
-    return criterion.weekly_average ? formula_of_weekly_average : formula_of_daily_exposure;
+    if (criterion.weekly_average) return formula_of_weekly_average;
+    return criterion.with_protection ? formula_of_daily_exposure_at_ear : formula_of_daily_exposure;
 }
 
 WorkingStep level_step(const Plan& plan, const Person& person, const CriterionResult& result,
@@ -142,43 +143,30 @@ WorkingStep margin_step(const CriterionResult& result, const HearingDay& day,
     return step.is(result.margin, "dB");
 }
 
-void work_out_peak(const Plan& plan, const Person& person, const HearingDay& day,
-                   const CriterionResult& result, const std::string& of, Working& working) {
-    StepOf step("highest peak for " + result.criterion->id, key(of, "value"),
-                formula_of_highest_peak);
-    step.columns({"row", "LCpeak_dB", "LZpeak_dB"});
-    for (const HeardRow& row : day.rows) {
-        if (!row.sound) continue;
-        step.row(words_of(plan, person, row), row.sound->LCpeak, row.sound->LZpeak);
-    }
-    working.push_back(step.is(result.value, "dB"));
-    working.push_back(margin_step(result, day, of));
-    StepOf probability("probability of being over the peak limit of " + result.criterion->id,
-                       key(of, "probability_over"), formula_of_peak_probability);
-    probability.value("limit", result.limit).columns({"row", "L_dB", "u_dB"});
-    for (const HeardRow& row : day.rows) {
-        if (const auto peak = possible_peak(*result.criterion, plan, person, row)) {
-            probability.row(words_of(plan, person, row), peak->dB, peak->uncertainty);
-        }
-    }
-    working.push_back(probability.is(result.probability_over, ""));
-}
-
-}  // namespace
-
-void work_out_criterion(const Plan& plan, const Person& person, const HearingDay& day,
-                        const CriterionResult& result, const std::string& of, Working& working) {
-    working.push_back(limit_step(result, of));
-    if (result.quantity == "peak") {
-        work_out_peak(plan, person, day, result, of, working);
-        return;
-    }
+void work_out_exposure_of(const Plan& plan, const Person& person, const HearingDay& day,
+                          const CriterionResult& result, const std::string& of, Working& working) {
     const auto rows = rows_for(plan, person, day, *result.criterion);
     working.push_back(is_dose(result.criterion->quantity)
                           ? dose_step(result, day, rows, of)
                           : level_step(plan, person, result, day, rows, of));
     working.push_back(margin_step(result, day, of));
     work_out_uncertainty(plan, person, day, result, of, working);
+}
+
+}  // namespace
+
+void work_out_criterion(const Plan& plan, const Person& person, const HearingDay& day,
+                        const CriterionResult& result, const std::string& of, Working& working) {
+    const std::size_t first = working.size();
+    working.push_back(limit_step(result, of));
+    if (result.quantity == "peak") {
+        work_out_peak(plan, person, day, result, key(of, "value"), working);
+        working.push_back(margin_step(result, day, of));
+        work_out_peak_probability(plan, person, day, result, key(of, "probability_over"), working);
+    } else {
+        work_out_exposure_of(plan, person, day, result, of, working);
+    }
+    name_topics(first, {result.criterion->id}, working);
 }
 
 }  // namespace earbudget

@@ -49,7 +49,7 @@ void work_out_shares(const Plan& plan, const PersonResult& result, const Hearing
     for (std::size_t n = 0; n < result.segments.size(); ++n)
         of.push_back(key_of("segments", n, "share_percent"));
     StepOf step("shares of the sound energy at the ear", std::move(of), formula_of_share);
-    step.columns({"row", "L_dB", "t_s", "share_percent"});
+    step.columns({"row", "L_dB", "t_s", "share_percent"}).worked({"share_percent"});
     for (const SegmentResult& segment : result.segments) {
         step.row(words_of(plan, *result.person, segment.row), segment.row.at_ear,
                  static_cast<double>(day.times_a_day(segment.row)) * segment.row.time,
@@ -77,7 +77,7 @@ void add_rows_between(const Plan& plan, const Person& person, const HearingDay& 
 WorkingStep daily_exposure_step(const Plan& plan, const Person& person, const HearingDay& day,
                                 std::string what, std::vector<std::string> of) {
     return over_rows(plan, person, day, HeardAs::AtEar,
-                     StepOf(std::move(what), std::move(of), formula_of_daily_exposure),
+                     StepOf(std::move(what), std::move(of), formula_of_daily_exposure_at_ear),
                      shown(daily_exposure_level(day.at_ear())), "dB(A)");
 }
 
@@ -99,7 +99,7 @@ void work_out_exposure(const Plan& plan, const PersonResult& result, const Heari
     working.push_back(highest_hour(plan, person, day, exposure));
     add("LEX,8h outside", "LEX_8h_dB", formula_of_daily_exposure, Outside, shown(exposure.LEX_8h),
         "dB(A)");
-    add("LEX,8h at the ear", "at_ear_LEX_8h_dB", formula_of_daily_exposure, AtEar,
+    add("LEX,8h at the ear", "at_ear_LEX_8h_dB", formula_of_daily_exposure_at_ear, AtEar,
         shown(exposure.at_ear_LEX_8h), "dB(A)");
     add("sound exposure at the ear", "at_ear_Pa2h", formula_of_sound_exposure, AtEar,
         shown(exposure.at_ear_Pa2h), "Pa²h");

@@ -126,6 +126,7 @@ void work_out_levels(const Plan& plan, const Person& person, const std::vector<s
     for (const SameRows& same : distinct(day)) {
         const HeardRow& row = day.rows[same.rows.front()];
         const std::string name = words_of(plan, person, row);
+        const std::size_t first = working.size();
         work_out_position(plan, person, row, keys(where, same, "LAeq_dB"), working);
         const bool own = row.task && person.tasks[*row.task].wears;
         if (row.prediction) {
@@ -133,12 +134,14 @@ void work_out_levels(const Plan& plan, const Person& person, const std::vector<s
                                 working);
         }
         work_out_row(row, name, where, same, working);
-        if (where == RowKeys::None) continue;
-        working.push_back(
-            StepOf("reduction of " + name, keys(where, same, "reduction_dB"), reduction_of_a_row)
-                .value("LAeq_dB", row.outside())
-                .value("at_ear_LAeq_dB", row.at_ear)
-                .is(*row.outside() - *row.at_ear, "dB"));
+        if (where != RowKeys::None) {
+            working.push_back(StepOf("reduction of " + name, keys(where, same, "reduction_dB"),
+                                     reduction_of_a_row)
+                                  .value("LAeq_dB", row.outside())
+                                  .value("at_ear_LAeq_dB", row.at_ear)
+                                  .is(*row.outside() - *row.at_ear, "dB"));
+        }
+        name_topics(first, topics_of(plan, row), working);
     }
 }
 

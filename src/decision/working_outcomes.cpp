@@ -15,10 +15,11 @@ constexpr Formula change_of_the_day{"drop = LEX,8h now − LEX,8h with the chang
 constexpr Formula above_the_room{"speech at the ear − residual noise at the ear", "difference"};
 constexpr Formula sum_of_shares{"Σ of the shares of its rows", "sum"};
 
-void work_out_list(const std::vector<Share>& shares, const std::string& list,
+void work_out_list(const Plan& plan, const std::vector<Share>& shares, const std::string& list,
                    const PersonResult& result, Working& working) {
     for (std::size_t n = 0; n < shares.size(); ++n) {
         const Share& share = shares[n];
+        const std::size_t first = working.size();
         StepOf step(fmt::format("{} {}, share", list, n + 1),
                     {key_of("drivers." + list, n, "share_percent")}, sum_of_shares);
         step.columns({"row", "share_percent"});
@@ -34,6 +35,7 @@ void work_out_list(const std::vector<Share>& shares, const std::string& list,
                                  formula_of_drop)
                               .value("share_percent", share.percent)
                               .is(share.drop, "dB"));
+        if (share.sequence) name_topics(first, {plan.sequences[*share.sequence].id}, working);
     }
 }
 
@@ -129,8 +131,8 @@ void work_out_methods(const Plan& plan, const Person& person, const std::vector<
 }
 
 void work_out_outcomes(const Plan& plan, const PersonResult& result, Working& working) {
-    work_out_list(result.sequence_shares, "sequences", result, working);
-    work_out_list(result.task_shares, "tasks", result, working);
+    work_out_list(plan, result.sequence_shares, "sequences", result, working);
+    work_out_list(plan, result.task_shares, "tasks", result, working);
     work_out_change(result, working);
     work_out_intercom(result, working);
     work_out_scanning(plan, *result.person, rows_of(result), result.while_scanning,

@@ -29,7 +29,7 @@ void work_out_LC(const SoundLevels& sound, const Prediction& prediction, const s
 }
 
 StepOf& add_bands(StepOf& step, const std::vector<RatingBand>& bands) {
-    step.columns({"Hz", "LA_dB", "APV_dB", "difference_dB"});
+    step.columns({"Hz", "LA_dB", "APV_dB", "difference_dB"}).worked({"difference_dB"});
     for (const RatingBand& band : bands)
         step.row(name_of(band.band), band.level, band.attenuation, band.level - band.attenuation);
     return step;
@@ -78,6 +78,7 @@ void work_out_pair_bands(const Plan& plan, const std::vector<std::string>& wears
     step.value("alpha", prediction.performance.alpha());
     step.columns({"Hz", wears[0] + "_mean_dB", wears[0] + "_sd_dB", wears[1] + "_mean_dB",
                   wears[1] + "_sd_dB", "mean_dB", "sd_dB"});
+    step.worked({"mean_dB", "sd_dB"});
     const auto& first = plan.catalogue.find(wears[0])->protector.octave;
     const auto& second = plan.catalogue.find(wears[1])->protector.octave;
     for (const OctaveBand band : octave_bands) {
@@ -99,6 +100,10 @@ void add_octaves(const SoundLevels& sound, const Prediction& prediction, StepOf&
     const OctaveMask used = bands_of_octave_method(levels.bands(), prediction.octave->bands());
     step.value("alpha", alpha).value("left_out_dB", prediction.left_out);
     step.columns({"Hz", "Lf_dB", "Af_dB", "LA_dB", "mean_dB", "sd_dB", "APV_dB", "difference_dB"});
+    // A level measured with the weighting follows from nothing.
+    step.worked(sound.octave_A.empty()
+                    ? std::vector<std::string>{"LA_dB", "APV_dB", "difference_dB"}
+                    : std::vector<std::string>{"APV_dB", "difference_dB"});
     for (const OctaveBand band : octave_bands) {
         if (!used.test(index_of(band))) continue;
         const LevelA level = *levels.at(band);
@@ -113,7 +118,6 @@ void add_octaves(const SoundLevels& sound, const Prediction& prediction, StepOf&
 }
 
 void add_hml(const Prediction& prediction, StepOf& step) {
-    if (prediction.LC) step.value("LC_minus_LA_dB", c_minus_a(*prediction.LC, prediction.LA));
     step.value("H_dB", prediction.hml->H)
         .value("M_dB", prediction.hml->M)
         .value("L_dB", prediction.hml->L);

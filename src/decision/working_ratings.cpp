@@ -9,7 +9,7 @@ namespace earbudget {
 namespace {
 
 WorkingStep over_bands(StepOf step, const std::vector<RatingBand>& bands, LevelDifference result) {
-    step.columns({"Hz", "LA_dB", "APV_dB", "difference_dB"});
+    step.columns({"Hz", "LA_dB", "APV_dB", "difference_dB"}).worked({"difference_dB"});
     for (const RatingBand& band : bands)
         step.row(name_of(band.band), band.level, band.attenuation, band.level - band.attenuation);
     return step.is(result, "dB");

@@ -33,6 +33,7 @@ void work_out_time(const Person& person, const HearingDay& day, const std::strin
 /// One criterion of one choice; `place` is its index among all of the review.
 void work_out_permitted(const Plan& plan, const PermittedByCriterion& by, const ReviewedDays& days,
                         const std::string& worn, std::size_t place, Working& working) {
+    const std::size_t first = working.size();
     const Person person = with_criterion(plan.people.front(), *by.criterion);
     const std::string what = fmt::format("{}, {}", worn, by.criterion->id);
     const auto key = [place](std::string_view name) { return key_of("permitted", place, name); };
@@ -48,6 +49,7 @@ void work_out_permitted(const Plan& plan, const PermittedByCriterion& by, const 
         work_out_time(person, *days.poorly_seated, what + ", poorly seated",
                       key("seconds_per_day_poorly_seated"), *by.poorly_seated, working);
     }
+    name_topics(first, {by.criterion->id}, working);
 }
 
 }  // namespace

@@ -47,6 +47,11 @@ class StepOf {
         step_.columns = std::move(names);
         return *this;
     }
+    /// Those that follow from the others of their row.
+    StepOf& worked(std::vector<std::string> names) {
+        step_.worked_columns = std::move(names);
+        return *this;
+    }
     template <class... T>
     StepOf& row(const T&... cells) {
         step_.rows.push_back({shown(cells)...});
@@ -62,6 +67,12 @@ class StepOf {
   private:
     WorkingStep step_;
 };
+
+/// Says of all steps from the n-th on what they are about.
+void name_topics(std::size_t from, const std::vector<std::string>& ids, Working& working);
+
+/// The sequence that a row is of; empty without one.
+[[nodiscard]] std::vector<std::string> topics_of(const Plan& plan, const HeardRow& row);
 
 /// Of a value searched in tenths of a decibel, without what binary fractions add.
 [[nodiscard]] double in_tenths(LevelDifference difference);
@@ -115,6 +126,20 @@ void work_out_methods(const Plan& plan, const Person& person, const std::vector<
 /// One criterion's value, margin and probability; `key` is where it stands among the results.
 void work_out_criterion(const Plan& plan, const Person& person, const HearingDay& day,
                         const CriterionResult& result, const std::string& key, Working& working);
+
+/// A peak at the ear or outside: reductions, bounds, then the highest.
+void work_out_peak(const Plan& plan, const Person& person, const HearingDay& day,
+                   const CriterionResult& result, std::vector<std::string> of, Working& working);
+
+/// The probability of a stated peak being over.
+void work_out_peak_probability(const Plan& plan, const Person& person, const HearingDay& day,
+                               const CriterionResult& result, std::vector<std::string> of,
+                               Working& working);
+
+/// What the protectors of a day take off at the mean of every error, and how that differs between
+/// people: the octave bands behind it, for the first-order uncertainty of all criteria at the ear.
+void work_out_mean_reductions(const Plan& plan, const PersonResult& result, const HearingDay& day,
+                              Working& working);
 
 /// How sure a criterion's result is; `of` is empty where it has no keys.
 void work_out_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,

@@ -35,6 +35,7 @@ void work_out_repeats(const Plan& plan, const PersonResult& result, const Hearin
         if (!result.segments[i].repeats_left) continue;
         const HeardRow& row = day.rows[i];
         const LongestTime longest = longest_time_of_row(person, day, i);
+        const std::size_t first = working.size();
         StepOf step =
             start_longest(person, day, "longest time of " + words_of(plan, person, row), {});
         working.push_back(longest_step(person, day, one_row(day, i), room_in_a_day(day, i),
@@ -45,6 +46,7 @@ void work_out_repeats(const Plan& plan, const PersonResult& result, const Hearin
                               .value("now_s", row.time)
                               .value("run_s", row.run())
                               .is(static_cast<double>(*result.segments[i].repeats_left), "runs"));
+        name_topics(first, topics_of(plan, row), working);
     }
 }
 

@@ -43,6 +43,18 @@ std::string_view name_of(ExposureQuantity quantity) {
     return "";
 }
 
+std::string_view name_of(CriterionKind kind) {
+    switch (kind) {
+        case CriterionKind::Limit:
+            return "limit";
+        case CriterionKind::ActionValue:
+            return "action-value";
+        case CriterionKind::Classification:
+            return "classification";
+    }
+    return "";
+}
+
 bool Criterion::is_for(Role role) const {
     return std::find(roles.begin(), roles.end(), role) != roles.end();
 }

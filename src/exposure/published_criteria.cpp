@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "earbudget/exposure/criterion.hpp"
 
@@ -9,15 +10,19 @@ namespace earbudget {
 
 namespace {
 
-constexpr LevelDifference equal_energy{3.0};  // exchange rate of the equal-energy criteria
+// Of criteria that print their times by it: 2^(ΔL/3), and of levels, which do not use it.
+constexpr LevelDifference exchange_of_3_dB{3.0};
 constexpr Pressure peak_140_dB{200.0};
+
+// Of criteria that count sound energy: twice the time is 10 lg 2 = 3.0103 dB.
+LevelDifference exchange_of_energy() { return LevelDifference(10.0 * std::log10(2.0)); }
 
 Criterion niosh_rel() {
     return {.id = "niosh-rel",
             .title = "NIOSH recommended exposure limit",
             .quantity = ExposureQuantity::Dose,
             .rule = {.level = LevelA(85.0),
-                     .exchange = equal_energy,
+                     .exchange = exchange_of_3_dB,
                      .hours = Hours(8),
                      .threshold = LevelA(80.0),  // memory
                      .ceiling = LevelA(140.0)},  // memory
@@ -53,9 +58,10 @@ Criterion osha_action() {
             .with_protection = false,
             .roles = {Role::Staff},
             .source = "29 CFR 1910.95(c)(1)",
-            .remark =
-                "half of the permissible dose, 85 dB(A) for eight hours, without protectors: "
-                "from here on a hearing conservation programme is required"};
+            .remark = "half of the permissible dose, 85 dB(A) for eight hours, without protectors",
+            .kind = CriterionKind::ActionValue,
+            .when_above =  // (i)(1) for the protectors: memory
+            "a hearing conservation programme is required and protectors must be offered"};
 }
 
 // What the three values of the directive have in common.
@@ -63,8 +69,9 @@ Criterion eu_value(double LEX_8h, double peak_Pa, bool with_protection) {
     return {.id = {},
             .title = {},
             .quantity = ExposureQuantity::LEX_8h,
-            .rule = {.level = LevelA(LEX_8h), .exchange = equal_energy, .hours = Hours(8)},
-            .peak = PeakLimit{Pressure(peak_Pa), PeakLimit::Weighting::C},
+            .rule = {.level = LevelA(LEX_8h), .exchange = exchange_of_3_dB, .hours = Hours(8)},
+            // Of the limit value protectors are taken into account, article 3 (seen).
+            .peak = PeakLimit{Pressure(peak_Pa), PeakLimit::Weighting::C, with_protection},
             .with_protection = with_protection,
             .roles = {Role::Staff},
             .source = {},
@@ -86,9 +93,11 @@ Criterion eu_upper_action() {
     criterion.id = "eu-upper-action";
     criterion.title = "EU upper exposure action value";
     criterion.source = "Directive 2003/10/EC, article 3(1)(b)";
-    criterion.remark +=
-        "; without protectors: from here on they must be used, and a programme of technical and "
-        "organisational measures is required";
+    criterion.kind = CriterionKind::ActionValue;
+    criterion.remark += "; without protectors";
+    criterion.when_above =  // articles 5(2) and 6(1)(b): memory
+        "protectors must be used, and a programme of technical and organisational measures is "
+        "required";
     return criterion;
 }
 
@@ -97,23 +106,43 @@ Criterion eu_lower_action() {
     criterion.id = "eu-lower-action";
     criterion.title = "EU lower exposure action value";
     criterion.source = "Directive 2003/10/EC, article 3(1)(c)";
-    criterion.remark +=
-        "; without protectors: from here on they must be offered, with information and training";
+    criterion.kind = CriterionKind::ActionValue;
+    criterion.remark += "; without protectors";
+    criterion.when_above =  // articles 6(1)(a) and 8: memory
+        "protectors must be offered, with information and training";
     return criterion;
 }
 
-Criterion iec_60601_2_33() {
-    return {.id = "iec-60601-2-33",
-            .title = "Scanner standard, highest hour",
-            .quantity = ExposureQuantity::LAeq_1h,
-            .rule = {.level = LevelA(99.0), .exchange = equal_energy, .hours = Hours(1)},  // memory
-            .peak = PeakLimit{peak_140_dB, PeakLimit::Weighting::None},                    // seen
+// The ordinance and the rule state decibels: 137 dB(C) is 141.6 Pa, not the directive's 140 Pa.
+Criterion de_under_protector() {
+    return {.id = "de-under-protector",
+            .title = "German limit under the protector",
+            .quantity = ExposureQuantity::LEX_8h,
+            .rule = {.level = LevelA(85.0), .exchange = exchange_of_3_dB, .hours = Hours(8)},
+            .peak = PeakLimit{pressure_of(PeakLevelC(137.0)), PeakLimit::Weighting::C, true},
             .with_protection = true,
-            .roles = {Role::Participant, Role::Accompanying},  // others in the room: memory
-            .source = "IEC 60601-2-33, 201.9.6.2.1 (a national text, edition not confirmed)",
+            .roles = {Role::Staff},
+            .source =
+                "DGUV Regel 112-194 (edition not confirmed); LärmVibrationsArbSchV § 8(2) (memory)",
             .remark =
-                "99 dB(A) for one hour is LEX,8h 90 dB(A): this is not an 85 dB(A) criterion, "
-                "NIOSH allows 18.9 minutes at that level"};
+                "LEX,8h and LpC,peak, both under the protector; the practice deductions of "
+                "derating trlv go with it",
+            .only_where_named = true};
+}
+
+Criterion iec_60601_2_33() {
+    return {
+        .id = "iec-60601-2-33",
+        .title = "Scanner standard, highest hour",
+        .quantity = ExposureQuantity::LAeq_1h,
+        .rule = {.level = LevelA(99.0), .exchange = exchange_of_3_dB, .hours = Hours(1)},  // memory
+        .peak = PeakLimit{peak_140_dB, PeakLimit::Weighting::None},                        // seen
+        .with_protection = true,
+        .roles = {Role::Participant, Role::Accompanying},  // others in the room: memory
+        .source = "IEC 60601-2-33, 201.9.6.2.1 (a national text, edition not confirmed)",
+        .remark =
+            "99 dB(A) for one hour is LEX,8h 90 dB(A): this is not an 85 dB(A) criterion, "
+            "NIOSH allows 18.9 minutes at that level"};
 }
 
 Criterion fda_significant_risk() {
@@ -121,25 +150,27 @@ Criterion fda_significant_risk() {
             .title = "FDA significant risk",
             .quantity = ExposureQuantity::LAeq_loudest,
             // The text gives no averaging time, so the level alone is used.
-            .rule = {.level = LevelA(99.0), .exchange = equal_energy, .hours = Hours(0)},
+            .rule = {.level = LevelA(99.0), .exchange = exchange_of_3_dB, .hours = Hours(0)},
             .peak = PeakLimit{peak_140_dB, PeakLimit::Weighting::None},
             .with_protection = true,
             .roles = {Role::Participant},
             .source =
                 "FDA, Criteria for significant risk investigations of magnetic resonance "
                 "diagnostic devices (2014)",
-            .remark =
-                "the text gives no averaging time, so that the loudest row counts; a study above "
-                "it counts as significant risk and needs a different approval, in US law an "
+            .remark = "the text gives no averaging time, so that the loudest row counts",
+            .kind = CriterionKind::Classification,
+            .when_above =
+                "the study counts as significant risk and needs a different approval, in US law an "
                 "investigational device exemption (from memory)"};
 }
 
-// WHO–ITU H.870 is about listening devices; it is taken for a week of all that is heard here.
+// WHO–ITU H.870 is about listening devices; it is taken for a week of all that is heard here. It
+// counts energy: 80 dB(A) for 40 h is 1.6 Pa²h, 75 dB(A) 0.51 Pa²h (03/2022, ITU's summary).
 Criterion who_public(const char* id, const char* title, double level) {
     return {.id = id,
             .title = title,
             .quantity = ExposureQuantity::WeeklyDose,
-            .rule = {.level = LevelA(level), .exchange = equal_energy, .hours = Hours(40)},
+            .rule = {.level = LevelA(level), .exchange = exchange_of_energy(), .hours = Hours(40)},
             .with_protection = true,
             .roles = {Role::Participant, Role::Accompanying},
             .source = "WHO and ITU-T H.870 (03/2022)",
@@ -151,17 +182,18 @@ Criterion who_public(const char* id, const char* title, double level) {
 }  // namespace
 
 std::span<const Criterion> published_criteria() {
-    static const std::array<Criterion, 10> criteria = {
+    static const std::array<Criterion, 11> criteria = {
         niosh_rel(),
         osha_pel(),
         osha_action(),
         eu_limit(),
         eu_upper_action(),
         eu_lower_action(),
+        de_under_protector(),
         iec_60601_2_33(),
         fda_significant_risk(),
-        who_public("who-public-adult", "WHO safe listening, adults", 80.0),     // memory
-        who_public("who-public-child", "WHO safe listening, children", 75.0)};  // memory
+        who_public("who-public-adult", "WHO safe listening, adults", 80.0),
+        who_public("who-public-child", "WHO safe listening, children", 75.0)};
     return criteria;
 }
 
@@ -173,12 +205,12 @@ const Criterion* find_published_criterion(std::string_view id) {
 }
 
 std::vector<Criterion> default_criteria(Role role) {
-    const auto ids_for = [](Role of) -> std::array<std::string_view, 2> {
+    const auto ids_for = [](Role of) -> std::vector<std::string_view> {
         switch (of) {
             case Role::Participant:
                 return {"niosh-rel", "iec-60601-2-33"};
             case Role::Staff:
-                return {"niosh-rel", "eu-limit"};
+                return {"niosh-rel", "eu-limit", "eu-upper-action", "eu-lower-action"};
             case Role::Accompanying:
                 return {"iec-60601-2-33", "who-public-adult"};
         }

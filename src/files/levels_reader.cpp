@@ -76,8 +76,8 @@ void read_uncertainty(TableReader& table, SoundLevels& levels) {
 }
 
 /// Throws InputError for levels that are missing or contradict each other.
-void read_levels(TableReader& table, SoundLevels& levels) {
-    const auto LAeq = read_level<LevelA>(table, "LAeq");
+void read_levels(TableReader& table, std::optional<LevelA> LAeq_of_samples, SoundLevels& levels) {
+    const auto LAeq = LAeq_of_samples ? LAeq_of_samples : read_level<LevelA>(table, "LAeq");
     levels.LAeq = LAeq.value_or(LevelA(0.0));
     levels.LCeq = read_level<LevelC>(table, "LCeq");
     levels.LCpeak = read_level<PeakLevelC>(table, "LCpeak");
@@ -104,9 +104,9 @@ void read_levels(TableReader& table, SoundLevels& levels) {
 
 }  // namespace
 
-SoundLevels read_levels(TableReader& table) {
+SoundLevels read_levels(TableReader& table, std::optional<LevelA> LAeq_of_samples) {
     SoundLevels levels{.LAeq = LevelA(0.0)};
-    table.attempt([&] { read_levels(table, levels); });
+    table.attempt([&] { read_levels(table, LAeq_of_samples, levels); });
     return levels;
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -16,8 +17,9 @@ inline const std::vector<std::string> level_keys = {"LAeq",   "LCeq",        "LC
                                                     "LZpeak", "uncertainty", "uncertainty_parts",
                                                     "octave", "octave_A",    "low_frequency"};
 
-/// Reads those keys; at least LAeq or octave. Levels that contradict each other
-/// (study/level_checks.hpp) are a mistake too.
-[[nodiscard]] SoundLevels read_levels(TableReader& table);
+/// Reads those keys; at least LAeq or octave, or an LAeq that was made of samples. Levels that
+/// contradict each other (study/level_checks.hpp) are a mistake too.
+[[nodiscard]] SoundLevels read_levels(TableReader& table,
+                                      std::optional<LevelA> LAeq_of_samples = std::nullopt);
 
 }  // namespace earbudget::files

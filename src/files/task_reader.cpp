@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "files/duration_parser.hpp"
 #include "files/levels_reader.hpp"
 #include "files/unknown_id.hpp"
 #include "files/wearing_reader.hpp"
@@ -11,8 +12,8 @@
 namespace earbudget::files {
 
 const std::vector<std::string> task_keys = {
-    "title", "position", "door", "during", "duration",        "levels",
-    "per",   "wears",    "worn", "fit",    "worn_uncertainty"};
+    "title",  "position", "door",  "during", "duration", "duration_range",
+    "levels", "per",      "wears", "worn",   "fit",      "worn_uncertainty"};
 
 namespace {
 
@@ -61,13 +62,67 @@ void read_sequence(TableReader& table, const Located<std::string>& during, const
     }
 }
 
+std::vector<LevelA> read_samples(TableReader& levels) {
+    const auto stated = levels.numbers("LAeq_samples", level_range);
+    if (!stated) return {};
+    if (stated->value.size() < fewest_samples) {
+        levels.refuse("LAeq_samples",
+                      fmt::format("holds {}; accepted: {} or more measured LAeq (ISO 9612:2009, "
+                                  "9.3), or LAeq",
+                                  stated->value.size(), fewest_samples));
+    }
+    for (const std::string_view key : {"LAeq", "uncertainty"}) {
+        if (!levels.has(key)) continue;
+        levels.refuse(key,
+                      "stands beside LAeq_samples, from which it follows; accepted: without it, "
+                      "with uncertainty_parts for instrument and position");
+    }
+    std::vector<LevelA> samples;
+    for (const auto& sample : stated->value)
+        samples.emplace_back(sample.value);
+    return samples;
+}
+
+/// Noise with levels of its own.
+void read_own_noise(TableReader& table, Task& task) {
+    std::vector<std::string> keys = level_keys;
+    keys.emplace_back("LAeq_samples");
+    auto levels = table.table("levels", "[person.task.levels]", std::move(keys));
+    if (!levels) return;
+    task.LAeq_samples = read_samples(*levels);
+    task.levels = read_levels(*levels, task.LAeq_samples.empty()
+                                           ? std::nullopt
+                                           : std::optional(level_of_samples(task.LAeq_samples)));
+}
+
+void read_duration_range(TableReader& table, Task& task) {
+    const auto stated = table.texts("duration_range");
+    if (!stated) return;
+    const auto refuse = [&table](const std::string& what) {
+        table.refuse("duration_range",
+                     what +
+                         "; accepted: [\"1 h\", \"2 h\"], the shortest and the longest, beside a "
+                         "duration between them");
+    };
+    std::vector<Seconds> ends;
+    for (const auto& end : stated->value) {
+        const auto time = parse_duration(end.value);
+        if (!time) refuse(fmt::format("holds \"{}\", which is no duration", end.value));
+        ends.push_back(*time);
+    }
+    if (ends.size() != 2) refuse(fmt::format("holds {} durations", ends.size()));
+    if (!task.duration) refuse("stands in a task without \"duration\"");
+    if (!(ends[0] < ends[1]) || *task.duration < ends[0] || *task.duration > ends[1])
+        refuse("does not hold the duration");
+    task.duration_range = DurationRange{ends[0], ends[1]};
+}
+
 /// What is heard, and for how long.
 void read_sound(TableReader& table, const Plan& plan, Task& task) {
     const auto during = table.text("during");
     if (const auto duration = table.duration("duration")) task.duration = duration->value;
-    if (auto levels = table.table("levels", "[person.task.levels]", level_keys)) {
-        task.levels = read_levels(*levels);
-    }
+    read_duration_range(table, task);
+    read_own_noise(table, task);
     const bool timeline = during && during->value == "timeline";
     if ((!during && !task.duration) || (timeline && task.duration)) {
         throw InputError(table.position(),

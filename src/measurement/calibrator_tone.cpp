@@ -80,14 +80,14 @@ std::string why_no_frame_is_a_tone(Frames frames) {
     if (!(loudest.tone > 0.0)) return "nothing but silence";
     if (!has_calibrator_frequency(loudest)) {
         return fmt::format(
-            "the strongest component is at {:.0f} Hz; 250 Hz and 1000 Hz are "
-            "accepted, within 2 %",
-            loudest.frequency);
+            "the strongest component is at {:.1f} Hz; 250 Hz and 1000 Hz are accepted, within "
+            "{:.1f} % (IEC 60942:2017, class 1)",
+            loudest.frequency, 100.0 * Limits::frequency_deviation);
     }
     if (!is_pure(loudest)) {
         return fmt::format(
-            "distortion and noise are {:.0f} % of the tone; at most {:.0f} % are "
-            "accepted",
+            "distortion and noise are {:.1f} % of the tone; at most {:.1f} % are accepted "
+            "(IEC 60942:2017, class 1)",
             100.0 * std::sqrt(loudest.other / loudest.tone), 100.0 * Limits::distortion);
     }
     return "low-frequency noise is stronger than the tone";

@@ -56,9 +56,13 @@ class OctaveReduction {
             const auto n = static_cast<Eigen::Index>(index_of(band));
             level_[n] = sound.at(band)->dB() - attenuation.mean(band).dB();
             deviation_[n] = attenuation.deviation(band).dB();
+            bands_.push_back(
+                {band, *sound.at(band), attenuation.mean(band), attenuation.deviation(band)});
         }
         loudest_ = level_.maxCoeff();
     }
+
+    [[nodiscard]] const std::vector<PeopleSpread::Band>& bands() const { return bands_; }
 
     [[nodiscard]] ValueAndSlope at(double z) const {
         constexpr double per_dB = std::numbers::ln10 / 10.0;
@@ -73,6 +77,7 @@ class OctaveReduction {
     OctaveArray level_ = OctaveArray::Constant(silent);  // at the ear at z = 0
     OctaveArray deviation_ = OctaveArray::Zero();
     double loudest_;
+    std::vector<PeopleSpread::Band> bands_;
 };
 
 }  // namespace
@@ -87,6 +92,8 @@ std::optional<PeopleSpread> PeopleSpread::of(const SoundLevels& sound, const Att
                                     *worn.octave);
     PeopleSpread spread;
     spread.assumed_z_ = *assumed;
+    spread.by_pink_noise_ = !hold_all_from_125_Hz(levels.bands());
+    spread.bands_ = reduction.bands();
     const double assumed_reduction = reduction.at(*assumed).value;
     constexpr double step = 1.0 / steps_per_unit;
     ValueAndSlope left = reduction.at(-furthest);

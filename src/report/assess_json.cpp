@@ -84,11 +84,14 @@ Json criterion_json(const CriterionResult& result) {
                  {"limit", result.limit},
                  {"unit", result.unit},
                  {"at_ear", result.at_ear},
+                 {"by_bound", result.by_bound},
                  {"margin_dB", decibels(result.margin)},
                  {"probability_over", number(result.probability_over)},
                  {"not_exceeded_by_95_percent", number(result.not_exceeded)},
                  {"first_order", first_order_json(result.first_order)},
                  {"verdict", name_of(result.verdict)},
+                 {"kind", name_of(result.criterion->kind)},
+                 {"decides", result.decides},
                  {"verdict_poorly_seated",
                   result.with_poor_fit ? Json(name_of(*result.with_poor_fit)) : Json(nullptr)},
                  {"source", result.criterion->source}};
@@ -247,7 +250,8 @@ std::string assess_json(const Assessment& assessment, const SourceFile& plan_fil
     for (const auto& person : assessment.people) {
         json["people"].push_back(person_json(*assessment.plan, person));
         if (record.with_working) {
-            json["people"].back()["working"] = working_json(working_of(*assessment.plan, person));
+            json["people"].back()["working"] = working_json(asked_working(
+                record, {person.person->id}, [&] { return working_of(*assessment.plan, person); }));
         }
     }
     if (earlier) json["against"] = compare_json(earlier->comparison, earlier->file);

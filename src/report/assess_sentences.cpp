@@ -13,9 +13,43 @@ namespace earbudget::report {
 namespace {
 
 std::string reason_sentence(std::string_view start, const CriterionResult& result) {
-    return fmt::format("{}{}: {} {}, limit {}, {}{}{}", start, result.criterion->id,
+    const std::string margin = margin_text(result);
+    return fmt::format("{}{}: {} {}, limit {}{}{}{}{}", start, result.criterion->id,
                        quantity_text(result), value_text(result), limit_text(result),
-                       margin_text(result), result.remark.empty() ? "" : "; ", result.remark);
+                       margin.empty() ? "" : ", ", margin, result.remark.empty() ? "" : "; ",
+                       result.remark);
+}
+
+/// Of two that are reached: surely before perhaps, then by the higher value.
+bool is_graver(const CriterionResult& one, const CriterionResult& other) {
+    if (one.verdict != other.verdict) return one.verdict == Verdict::Over;
+    return one.limit > other.limit;
+}
+
+/// The action values that are reached, of one kind of exposure the highest alone: what it asks for
+/// is more than what the lower ones do.
+std::vector<const CriterionResult*> action_values_reached(const PersonResult& person) {
+    std::vector<const CriterionResult*> reached;
+    for (const CriterionResult& result : person.criteria) {
+        if (result.criterion->kind != CriterionKind::ActionValue) continue;
+        if (result.verdict != Verdict::Over && result.verdict != Verdict::Close) continue;
+        const auto lower = std::ranges::find_if(reached, [&](const CriterionResult* other) {
+            return other->quantity == result.quantity && other->unit == result.unit;
+        });
+        if (lower == reached.end()) {
+            reached.push_back(&result);
+        } else if (is_graver(result, **lower)) {
+            *lower = &result;
+        }
+    }
+    return reached;
+}
+
+std::string action_value_sentence(const CriterionResult& result) {
+    return fmt::format("{} {}: {} {}, action value {}, outside; {}; no protector lowers it",
+                       result.verdict == Verdict::Over ? "above" : "perhaps above",
+                       result.criterion->id, quantity_text(result), value_text(result),
+                       limit_text(result), result.criterion->when_above);
 }
 
 std::string default_criteria_text(const PersonResult& person) {
@@ -66,9 +100,41 @@ std::string ids_with(const Assessment& assessment, Verdict verdict) {
     return ids;
 }
 
+namespace {
+
+/// What is to be known of the peaks beside the verdict.
+void add_peak_reasons(const PersonResult& person, std::vector<std::string>& reasons) {
+    for (const CriterionResult& result : person.criteria) {
+        if (result.by_bound && person.verdict <= Verdict::Close) {
+            reasons.push_back(reason_sentence("", result));
+        }
+    }
+    for (const std::string& id : person.not_judged) {
+        if (person.verdict == Verdict::Unknown) continue;  // said already
+        reasons.push_back(
+            fmt::format("not judged: the peak limit of {}, since no peak is stated", id));
+    }
+    const Person& who = *person.person;
+    const bool any = std::ranges::any_of(who.policy.criteria, [&](const Criterion& criterion) {
+        return criterion.is_for(who.role) && criterion.peak;
+    });
+    if (!any && !person.criteria.empty()) {
+        reasons.emplace_back("peaks were not judged: none of the criteria has a limit on them");
+    }
+}
+
+}  // namespace
+
 std::string verdict_words(const PersonResult& result) {
-    const bool all_judged = result.not_judged.empty() || result.verdict != Verdict::Within;
-    return words_of(result.verdict) + (all_judged ? "" : " that could be judged");
+    std::string words = words_of(result.verdict);
+    for (const CriterionResult* value : action_values_reached(result)) {
+        if (value->decides || value->verdict != Verdict::Over) continue;
+        const std::string& asks = value->criterion->when_above;
+        words += fmt::format("; above {}{}: {}", value->criterion->id,
+                             value->quantity == "peak" ? " by the peak" : "",
+                             asks.substr(0, asks.find(',')));
+    }
+    return words;
 }
 
 // Why the person's verdict is what it is: the limits that make it so, or the tightest one.
@@ -76,7 +142,10 @@ std::vector<std::string> reasons_of(const PersonResult& person) {
     std::vector<std::string> reasons;
     const CriterionResult* tightest = nullptr;
     for (const CriterionResult& result : person.criteria) {
-        if (result.margin && (!tightest || *result.margin < *tightest->margin)) tightest = &result;
+        if (!result.decides) continue;
+        // What a bound leaves is no measured margin, and told by itself.
+        const bool has_margin = result.margin && !result.by_bound;
+        if (has_margin && (!tightest || *result.margin < *tightest->margin)) tightest = &result;
         if (result.verdict != person.verdict || person.verdict == Verdict::Within) continue;
         reasons.push_back(reason_sentence("", result));
     }
@@ -88,16 +157,16 @@ std::vector<std::string> reasons_of(const PersonResult& person) {
             "close: the best estimate is within, the probability of being over is above {}",
             percent_of_accepted(person.person->policy)));
     }
+    for (const CriterionResult* value : action_values_reached(person)) {
+        if (!value->decides) reasons.push_back(action_value_sentence(*value));
+    }
     if (person.person->policy.criteria_by_default) {
         reasons.push_back(default_criteria_text(person));
     }
     if (person.criteria.empty()) {
         reasons.emplace_back("none of the plan's criteria is for this role: name one that is");
     }
-    for (const std::string& id : person.not_judged) {
-        reasons.push_back(
-            fmt::format("not judged: the peak limit of {}, since no peak is stated", id));
-    }
+    add_peak_reasons(person, reasons);
     return reasons;
 }
 
@@ -113,9 +182,10 @@ std::vector<std::string> criteria_sentences(const Assessment& assessment) {
     }
     std::vector<std::string> sentences;
     for (const Criterion* criterion : used) {
-        sentences.push_back(fmt::format("{}: {}, {}{}{}", criterion->id, criterion->title,
-                                        criterion->source, criterion->remark.empty() ? "" : "; ",
-                                        criterion->remark));
+        sentences.push_back(
+            fmt::format("{}: {}, {}{}{}{}{}", criterion->id, criterion->title, criterion->source,
+                        criterion->remark.empty() ? "" : "; ", criterion->remark,
+                        criterion->when_above.empty() ? "" : "; above it ", criterion->when_above));
     }
     return sentences;
 }

@@ -99,10 +99,10 @@ std::string assess_text(const Assessment& assessment, const SourceFile& plan_fil
     const auto groups = people_together(assessment.people);
     const auto blocks = for_each_at_once(groups, [&](const PeopleTogether& group) {
         const PersonResult& person = assessment.people[group.front()];
-        std::string block =
-            person_block(*assessment.plan, person, ids_of_group(assessment.people, group), style);
-        if (record.with_working) block += working_text(working_of(*assessment.plan, person));
-        return block;
+        const auto ids = ids_of_group(assessment.people, group);
+        return person_block(*assessment.plan, person, ids, style) +
+               working_text(asked_working(record, ids,
+                                          [&] { return working_of(*assessment.plan, person); }));
     });
     for (const std::string& block : blocks)
         text += block;

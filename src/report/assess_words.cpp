@@ -31,6 +31,21 @@ std::string words_of(Verdict verdict) {
     return "";
 }
 
+std::string verdict_word(const CriterionResult& result) {
+    if (result.decides) return std::string(name_of(result.verdict));
+    switch (result.verdict) {
+        case Verdict::Within:
+            return "below, no limit";
+        case Verdict::Close:
+            return "perhaps above, no limit";
+        case Verdict::Unknown:
+            return "unknown, no limit";
+        case Verdict::Over:
+            return "above, no limit";
+    }
+    return "";
+}
+
 std::string level_text(const std::optional<LevelA>& value) {
     return value ? fmt::format("{:.1f}", value->dB()) : std::string("none");
 }
@@ -45,12 +60,12 @@ std::string percent_text(double value) {
 }
 
 std::string value_text(const CriterionResult& result) {
-    if (!result.value) return "no sound";
+    if (!result.value) return result.quantity == "peak" ? "not known" : "no sound";
     if (result.unit == "percent") {
         const bool at_the_limit = std::abs(*result.value - result.limit) < 0.05;
         return at_the_limit ? fmt::format("{:.3f} %", *result.value) : percent_text(*result.value);
     }
-    return fmt::format("{:.1f} {}", *result.value, unit_of(result));
+    return fmt::format("{}{:.1f} {}", result.by_bound ? "≤ " : "", *result.value, unit_of(result));
 }
 
 std::string limit_text(const CriterionResult& result) {
@@ -71,7 +86,9 @@ std::string margin_text(const CriterionResult& result) {
     const double margin = result.margin->dB();
     // Close to the limit a decimal more, so that "over" never stands beside 0.0 dB.
     const int decimals = std::abs(margin) < 0.05 ? 3 : 1;
-    return fmt::format("{:.{}f} dB {}", std::abs(margin), decimals, margin < 0.0 ? "over" : "left");
+    const char* const beyond = result.decides ? "over" : "above";
+    return fmt::format("{}{:.{}f} dB {}", result.by_bound ? "≥ " : "", std::abs(margin), decimals,
+                       margin < 0.0 ? beyond : "left");
 }
 
 std::string not_exceeded_text(const CriterionResult& result) {

@@ -10,6 +10,9 @@ namespace earbudget::report {
 /// "within every limit", "over a limit", …
 [[nodiscard]] std::string words_of(Verdict verdict);
 
+/// How one criterion comes out: "over"; "above, no limit" of an action value beside limits.
+[[nodiscard]] std::string verdict_word(const CriterionResult& result);
+
 /// A level to one decimal, without its unit; "none" without sound.
 [[nodiscard]] std::string level_text(const std::optional<LevelA>& level);
 

@@ -25,6 +25,7 @@ Json ranked_json(const RankedChoice& choice) {
             {"worst_margin_dB", decibels(choice.worst_margin)},
             {"probability_over", number(choice.probability_over)},
             {"verdict", name_of(choice.verdict)},
+            {"peak_at_ear_verdict", verdict(choice.peak_at_ear)},
             {"verdict_poorly_seated", verdict(choice.with_poor_fit)},
             {"more_than_useful", choice.more_than_useful},
             {"fits_head_coil", choice.fits_head_coil},
@@ -40,6 +41,7 @@ Json ranked_json(const RankedChoice& choice) {
 Json required_json(const RequiredReduction& required) {
     Json json = {{"at_ear_dB", tenths(required.at_ear)},
                  {"confident_at_ear_dB", tenths(required.confident_at_ear)},
+                 {"peak_at_ear_dB", tenths(required.peak_at_ear)},
                  {"SNR_dB", tenths(required.SNR)},
                  {"NRR_dB", tenths(required.NRR)},
                  {"every_octave_band_dB", tenths(required.every_band)},
@@ -72,18 +74,22 @@ Json person_json(const PersonChoice& choice) {
     return json;
 }
 
-void add_working(const Plan& plan, const std::vector<PersonChoice>& choices, Json& people) {
+void add_working(const Plan& plan, const std::vector<PersonChoice>& choices, const Record& record,
+                 Json& people) {
     for (std::size_t n = 0; n < choices.size(); ++n) {
         const PersonChoice& choice = choices[n];
+        const std::vector<std::string> ids{choice.person->id};
         const auto working = [&](const RankedChoice& ranked) {
-            return working_json(working_of(plan, *choice.person, ranked));
+            return working_json(asked_working(
+                record, ids, [&] { return working_of(plan, *choice.person, ranked); }));
         };
         for (std::size_t place = 0; place < choice.ranking.size(); ++place)
             people[n]["ranking"][place]["working"] = working(choice.ranking[place]);
         people[n]["unprotected"]["working"] = working(choice.unprotected);
         if (choice.required) {
-            people[n]["working"] =
-                working_json(working_of(*choice.person, *choice.required, choice.unprotected));
+            people[n]["working"] = working_json(asked_working(record, ids, [&] {
+                return working_of(*choice.person, *choice.required, choice.unprotected);
+            }));
         }
     }
 }
@@ -102,7 +108,7 @@ std::string choose_json(const Plan& plan, const std::vector<PersonChoice>& choic
     json["people"] = Json::array();
     for (const PersonChoice& choice : choices)
         json["people"].push_back(person_json(choice));
-    if (record.with_working) add_working(plan, choices, json["people"]);
+    if (record.with_working) add_working(plan, choices, record, json["people"]);
     json["cautions"] = cautions;
     return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }

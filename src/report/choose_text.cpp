@@ -33,7 +33,7 @@ std::string required_lines(const Policy& policy, const RequiredReduction& requir
 
 std::string person_block(const Plan& plan, const PersonChoice& choice,
                          const std::vector<std::string>& ids, const TextStyle& style,
-                         bool with_working) {
+                         const Record& record) {
     const Person& person = *choice.person;
     std::string text = fmt::format("\n{}\n", style.strong(name_of_group(ids)));
     text += line(others_of_group(ids), 2, 4);
@@ -41,14 +41,14 @@ std::string person_block(const Plan& plan, const PersonChoice& choice,
     for (const std::string& note : choice.notes)
         text += wrapped("- " + note, 2, 4);
     const auto working = [&](const RankedChoice& ranked) {
-        return with_working ? working_text(working_of(plan, person, ranked)) : std::string();
+        return working_text(
+            asked_working(record, ids, [&] { return working_of(plan, person, ranked); }));
     };
     text += wrapped(unprotected_sentence(choice.unprotected), 2, 4) + working(choice.unprotected);
     if (choice.required) {
         text += required_lines(person.policy, *choice.required);
-        if (with_working) {
-            text += working_text(working_of(person, *choice.required, choice.unprotected));
-        }
+        text += working_text(asked_working(
+            record, ids, [&] { return working_of(person, *choice.required, choice.unprotected); }));
     }
     for (std::size_t n = 0; n < choice.ranking.size(); ++n)
         text += ranked_lines(plan, choice.ranking[n], n + 1) + working(choice.ranking[n]);
@@ -73,8 +73,8 @@ std::string choose_text(const Plan& plan, const std::vector<PersonChoice>& choic
     text += fmt::format("\n{}\n{}, SHA-256 {}…\n", style.strong(plan.title), plan_file.path,
                         plan_file.sha256.substr(0, 16));
     for (const PeopleTogether& group : groups)
-        text += person_block(plan, choices[group.front()], ids_of_group(choices, group), style,
-                             record.with_working);
+        text +=
+            person_block(plan, choices[group.front()], ids_of_group(choices, group), style, record);
     return text + record_text(record, rules_of(choices)) + cautions_text();
 }
 

@@ -148,19 +148,29 @@ std::string poor_fit_sentence(const PersonResult& person) {
     if (!person.poor_fit_LEX_8h || person.person->wearing.poor_fit) return "";
     std::string over;
     for (const CriterionResult& result : person.criteria) {
-        if (result.quantity == "peak" || result.with_poor_fit != Verdict::Over) continue;
+        if (!result.decides || result.quantity == "peak") continue;
+        if (result.with_poor_fit != Verdict::Over) continue;
         over += (over.empty() ? "" : ", ") + result.criterion->id;
     }
-    return fmt::format("poorly seated (no more than {:.0f} dB): LEX,8h at the ear {:.1f} dB(A), {}",
-                       poor_fit_reduction.dB(), person.poor_fit_LEX_8h->dB(),
-                       over.empty() ? "no exposure limit exceeded" : "over " + over);
+    std::string text =
+        fmt::format("poorly seated (no more than {:.0f} dB): LEX,8h at the ear {:.1f} dB(A), {}",
+                    poor_fit_reduction.dB(), person.poor_fit_LEX_8h->dB(),
+                    over.empty() ? "no exposure limit exceeded" : "over " + over);
+    for (const CriterionResult& result : person.criteria) {
+        if (!result.value_with_poor_fit || result.value_with_poor_fit == result.value) continue;
+        text +=
+            fmt::format("; the peak outside counts then, {}{:.1f} dB(C), limit {} of {}: {}",
+                        result.by_bound ? "at most " : "", *result.value_with_poor_fit,
+                        limit_text(result), result.criterion->id, words_of(*result.with_poor_fit));
+    }
+    return text;
 }
 
 std::string usefulness_sentence(const PersonResult& person) {
     if (!person.while_scanning || person.person->wears.empty()) return "";
     std::string text =
-        fmt::format("{:.1f} dB(A) at the ear while sequences run: {} by EN 458",
-                    person.while_scanning->dB(), name_of(ear_band(*person.while_scanning)));
+        fmt::format("{:.1f} dB(A) at the ear while sequences run: {}", person.while_scanning->dB(),
+                    words_by_EN_458(*person.while_scanning, person.verdict <= Verdict::Close));
     if (const auto& intercom = person.intercom) {
         text += fmt::format("; intercom {:.1f} dB(A) at the ear", intercom->speech.dB());
         if (const auto above = intercom->above_residual()) {

@@ -9,6 +9,7 @@
 
 #include "earbudget/decision/assessment.hpp"
 #include "earbudget/decision/choose.hpp"
+#include "earbudget/decision/working.hpp"
 #include "report/source_file.hpp"
 
 namespace earbudget::report {
@@ -44,6 +45,7 @@ struct Record {
     std::vector<SourceFile> inputs;                    ///< every file read, each once
     std::optional<DrawSettings> draws = std::nullopt;  ///< none: nothing was drawn at random
     bool with_working = false;                         ///< whether the working is to be shown
+    WorkingFor working_for = {};                       ///< what of it
     bool fewer_draws_where_clear = false;  ///< some shares are of the first draws only (choose)
 };
 

@@ -19,9 +19,14 @@ Json octave_json(const OctaveLevels<Q>& levels) {
 }
 
 Json criterion_json(const Criterion& criterion) {
-    return {{"id", criterion.id},         {"quantity", name_of(criterion.quantity)},
-            {"limit", criterion.limit()}, {"at_ear", criterion.with_protection},
-            {"source", criterion.source}, {"remark", criterion.remark}};
+    return {{"id", criterion.id},
+            {"quantity", name_of(criterion.quantity)},
+            {"limit", criterion.limit()},
+            {"at_ear", criterion.with_protection},
+            {"kind", name_of(criterion.kind)},
+            {"when_above", criterion.when_above},
+            {"source", criterion.source},
+            {"remark", criterion.remark}};
 }
 
 }  // namespace
@@ -92,7 +97,8 @@ Json against_json(const ReviewedCard& now, const ReviewedCard& before) {
 
 Json review_terms_json(const ReviewTerms& terms) {
     const PredictionRules& rules = terms.policy.rules;
-    Json json = {{"role", name_of(terms.role)},
+    Json json = {{"for", terms.role == Role::Staff ? "staff" : name_of(terms.age)},
+                 {"role", name_of(terms.role)},
                  {"method", rules.method ? Json(name_of(*rules.method)) : Json("best")},
                  {"derating", name_of(rules.derating.kind)},
                  {"derating_source", source_of(rules.derating.kind)},

@@ -7,6 +7,7 @@
 #include "earbudget/acoustics/duration_text.hpp"
 #include "earbudget/study/stated_uncertainty.hpp"
 #include "report/assess_words.hpp"
+#include "report/review_tables.hpp"
 
 namespace earbudget::report {
 
@@ -32,7 +33,37 @@ std::vector<Method> methods_used(const ReviewReport& report) {
     return used;
 }
 
+/// What each choice leaves of the peak.
+void add_peaks_at_ear(const SequenceReview& review, const Criterion& criterion,
+                      std::vector<std::string>& sentences) {
+    std::string text;
+    for (const ReviewedChoice& choice : review.choices) {
+        if (choice.wears.empty()) continue;
+        for (const PermittedByCriterion& by : choice.permitted) {
+            if (!by.peak || by.criterion->id != criterion.id) continue;
+            text += fmt::format("{}{} {}, {}", text.empty() ? "" : "; ",
+                                fmt::join(choice.wears, " under "), value_text(*by.peak),
+                                name_of(by.peak->verdict));
+        }
+    }
+    if (!text.empty()) sentences.push_back(fmt::format("{} at the ear: {}", criterion.id, text));
+}
+
 }  // namespace
+
+std::string_view first_words(Recommendation::Code code) {
+    switch (code) {
+        case Recommendation::Code::OnCondition:
+            return "may be approved, on conditions, without ear protection";
+        case Recommendation::Code::OnlyWith:
+            return "may be approved only with ear protection";
+        case Recommendation::Code::NotBeforeKnown:
+            return "not to be approved before more is known";
+        case Recommendation::Code::NotAsItIs:
+            return "not to be approved as it is";
+    }
+    return "";
+}
 
 std::vector<std::pair<std::string, std::string>> origin_entries(const Origin& origin) {
     std::vector<std::pair<std::string, std::string>> entries;
@@ -58,12 +89,13 @@ std::vector<std::pair<std::string, std::string>> origin_entries(const Origin& or
 std::vector<std::string> peak_sentences(const SequenceReview& review) {
     std::vector<std::string> sentences;
     for (const CriterionResult& peak : review.peaks) {
-        sentences.push_back(fmt::format("{}: {}, peak {}, limit {}, {}; {}", peak.criterion->id,
-                                        name_of(peak.verdict), value_text(peak), limit_text(peak),
-                                        margin_text(peak), peak.remark));
+        const std::string margin = margin_text(peak);
+        sentences.push_back(fmt::format(
+            "{}: {}{}, peak {}, limit {}{}{}; {}", peak.criterion->id, name_of(peak.verdict),
+            peak.criterion->peak->at_ear ? " with nothing worn" : "", value_text(peak),
+            limit_text(peak), margin.empty() ? "" : ", ", margin, peak.remark));
+        if (peak.criterion->peak->at_ear) add_peaks_at_ear(review, *peak.criterion, sentences);
     }
-    for (const std::string& id : review.peak_unknown)
-        sentences.push_back(fmt::format("{}: unknown, no peak is stated on the card", id));
     if (sentences.empty()) sentences.emplace_back("none of the criteria has one");
     return sentences;
 }
@@ -117,14 +149,56 @@ std::vector<std::string> method_sentences(const ReviewReport& report) {
 std::vector<std::string> criteria_sentences(const ReviewTerms& terms) {
     std::vector<std::string> sentences;
     for (const Criterion& criterion : terms.policy.criteria) {
-        sentences.push_back(fmt::format("{}: {}{}{}", criterion.id, criterion.source,
-                                        criterion.remark.empty() ? "" : "; ", criterion.remark));
+        sentences.push_back(fmt::format("{}: {}{}{}{}{}", criterion.id, criterion.source,
+                                        criterion.remark.empty() ? "" : "; ", criterion.remark,
+                                        criterion.when_above.empty() ? "" : "; above it ",
+                                        criterion.when_above));
     }
     sentences.push_back(fmt::format(
-        "The exit status is 0 where the peak limits are kept and something permits {} a "
-        "day by every one of them; action values, which count no protectors, decide "
-        "nothing beside limits that do.",
+        "The exit status is 0 for a recommendation to approve, also on conditions or with named "
+        "protection, else 1. It takes {} a day that something must permit by every limit; action "
+        "values, which count no protectors, classifications and what is made for another age "
+        "group decide nothing beside them.",
         text_of(terms.least_time)));
+    return sentences;
+}
+
+std::string whom_words(const ReviewTerms& terms) {
+    if (terms.role == Role::Staff) return "for staff";
+    return fmt::format("for {}, {}", words_of(terms.age), name_of(terms.role));
+}
+
+namespace {
+
+std::string short_name(const ReviewedChoice& choice) {
+    return choice.wears.empty() ? "nothing worn"
+                                : fmt::format("{}", fmt::join(choice.wears, " under "));
+}
+
+}  // namespace
+
+std::vector<std::string> age_sentences(const SequenceReview& review, const ReviewTerms& terms) {
+    std::vector<std::string> sentences;
+    if (terms.age == AgeGroup::Neonate) {
+        sentences.emplace_back(
+            "Neonates: no published limit is known; those here are made for others, and a "
+            "facility's own limit decides");
+    }
+    for (const std::string& id : terms.for_others) {
+        std::vector<std::string> times;
+        for (const ReviewedChoice& choice : review.choices) {
+            if (!choice.can_be_worn) continue;
+            for (const PermittedByCriterion& by : choice.permitted) {
+                if (by.criterion->id == id)
+                    times.push_back(fmt::format("{} {}", short_name(choice), table_words(by.best)));
+            }
+        }
+        if (times.empty()) continue;
+        sentences.push_back(fmt::format(
+            "Children, by {}, which decides nothing for adults (--for child), best estimate a "
+            "day: {}",
+            id, fmt::join(times, ", ")));
+    }
     return sentences;
 }
 

@@ -7,6 +7,11 @@
 
 namespace earbudget::report {
 
+/// The permitted times that a table has as columns: of what is made for another age group there is
+/// a sentence (age_sentences).
+[[nodiscard]] std::vector<PermittedByCriterion> tabled(const ReviewTerms& terms,
+                                                       const ReviewedChoice& choice);
+
 /// What is worn as a reader knows it: titles with ids, "nothing worn".
 [[nodiscard]] std::string worn_words(const ReviewTerms& terms, const ReviewedChoice& choice);
 

@@ -72,11 +72,12 @@ std::string card_block(const ReviewReport& report, const ReviewedCard& card,
     text += origin_lines(review.sequence.origin) + "  Peak limits\n" +
             lines_of(peak_sentences(review), 4, 6);
     text += wrapped(permitted_sentence(*report.terms), 2, 4) +
-            permitted_table(*report.terms, review, style);
+            permitted_table(*report.terms, review, style) +
+            lines_of(age_sentences(review, *report.terms), 4, 6);
     if (report.against) text += difference_lines(card, *report.against);
     text += check_lines(review.checks);
-    if (report.record.with_working) text += working_text(working_of(review, *report.terms));
-    return text;
+    return text + working_text(asked_working(report.record, {review.sequence.id},
+                                             [&] { return working_of(review, *report.terms); }));
 }
 
 std::string method_lines(const ReviewReport& report) {
@@ -84,7 +85,7 @@ std::string method_lines(const ReviewReport& report) {
 }
 
 std::string criteria_lines(const ReviewTerms& terms) {
-    return fmt::format("\nCriteria, for a {}\n", name_of(terms.role)) +
+    return fmt::format("\nCriteria, {}\n", whom_words(terms)) +
            lines_of(criteria_sentences(terms), 2, 4);
 }
 
@@ -93,8 +94,8 @@ std::string criteria_lines(const ReviewTerms& terms) {
 std::string review_text(const ReviewReport& report, const TextStyle& style) {
     std::string text;
     for (const ReviewedCard& card : report.cards) {
-        text += wrapped(
-            fmt::format("{}: {}", card.review.sequence.id, card.review.recommendation.text), 0, 2);
+        text += fmt::format("{}: {}\n", card.review.sequence.id,
+                            first_words(card.review.recommendation.code));
     }
     for (const ReviewedCard& card : report.cards)
         text += card_block(report, card, style);

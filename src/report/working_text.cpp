@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "report/display_width.hpp"
 #include "report/text_style.hpp"
 #include "report/working_report.hpp"
 
@@ -10,20 +11,35 @@ namespace earbudget::report {
 
 namespace {
 
-/// To a ten-thousandth, without zeros at the end; very large and very small ones to seven digits.
-std::string number_text(double number) {
-    const double size = std::abs(number);
-    if (size >= 1e7 || (size > 0.0 && size < 0.01)) return fmt::format("{:.7g}", number);
-    std::string text = fmt::format("{:.4f}", number + 0.0);
+/// Without zeros at the end.
+std::string with_decimals(double number, int decimals) {
+    std::string text = fmt::format("{:.{}f}", number + 0.0, decimals);
     text.erase(text.find_last_not_of('0') + 1);
     if (text.ends_with('.')) text.pop_back();
     return text == "-0" ? "0" : text;
 }
 
-/// Characters, not bytes.
-std::size_t width_of(const std::string& text) {
-    return static_cast<std::size_t>(std::ranges::count_if(
-        text, [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+/// To a ten-thousandth; very large ones to seven digits, small ones to five, so many that what is
+/// put in decides each.
+std::string result_text(double number) {
+    const double size = std::abs(number);
+    constexpr double smallest_difference = 1e-9;  // of two inputs with twelve digits
+    if (size >= 1e7) return fmt::format("{:.7g}", number);
+    if (size >= 0.01 || size < smallest_difference) return with_decimals(number, 4);
+    return with_decimals(number, std::min(8, 4 - static_cast<int>(std::floor(std::log10(size)))));
+}
+
+/// With twelve digits.
+std::string input_text(double number) {
+    std::string text = fmt::format("{:.12g}", number + 0.0);
+    return text == "-0" ? "0" : text;
+}
+
+template <class NumberText>
+std::string words_of(const WorkingValue& value, const NumberText& number_text) {
+    if (const auto* number = std::get_if<double>(&value)) return number_text(*number);
+    if (const auto* word = std::get_if<std::string>(&value)) return *word;
+    return "none";
 }
 
 std::string values_line(const WorkingStep& step) {
@@ -38,8 +54,8 @@ std::string table_lines(const WorkingStep& step) {
     std::vector<std::vector<std::string>> cells{step.columns};
     for (const auto& row : step.rows) {
         cells.emplace_back();
-        for (const WorkingValue& value : row)
-            cells.back().push_back(value_words(value));
+        for (std::size_t n = 0; n < row.size(); ++n)
+            cells.back().push_back(cell_words(step, n, row[n]));
     }
     std::vector<std::size_t> widths(step.columns.size(), 0);
     for (const auto& row : cells) {
@@ -64,16 +80,20 @@ std::string step_text(const WorkingStep& step) {
     text += values_line(step);
     if (!step.columns.empty()) text += table_lines(step);
     const std::string unit = step.unit.empty() || step.unit == "percent" ? "" : " " + step.unit;
-    return text + fmt::format("      = {}{}{}\n", value_words(step.result), unit,
+    return text + fmt::format("      = {}{}{}\n", result_words(step.result), unit,
                               step.unit == "percent" ? " %" : "");
 }
 
 }  // namespace
 
-std::string value_words(const WorkingValue& value) {
-    if (const auto* number = std::get_if<double>(&value)) return number_text(*number);
-    if (const auto* word = std::get_if<std::string>(&value)) return *word;
-    return "none";
+std::string value_words(const WorkingValue& value) { return words_of(value, input_text); }
+
+std::string result_words(const WorkingValue& value) { return words_of(value, result_text); }
+
+std::string cell_words(const WorkingStep& step, std::size_t column, const WorkingValue& value) {
+    const auto& worked = step.worked_columns;
+    const bool follows = std::ranges::find(worked, step.columns[column]) != worked.end();
+    return follows ? result_words(value) : value_words(value);
 }
 
 std::string working_text(const Working& working) {

@@ -97,7 +97,9 @@ TEST_CASE("an action value counts no protectors: the ranking is by the other lim
     CHECK(choice.has_answer());
     CHECK(choice.ranking.front().verdict == Verdict::Within);
     CHECK(std::ranges::any_of(choice.notes, [](const std::string& note) {
-        return note == "over eu-upper-action whatever is worn: it counts no protectors";
+        return note.starts_with(
+            "above eu-upper-action whatever is worn, which is no limit: "
+            "protectors must be used");
     }));
     // And assess advises it for the same reason.
     CHECK(advises(assess(plan).people.front(), "add-protection"));

@@ -1,5 +1,6 @@
 #include "earbudget/decision/proposed_uncertainty.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -24,13 +25,24 @@ double combined(const UncertaintyFacts& facts) {
 }  // namespace
 
 TEST_CASE("Parts combine as the root of their squares") {
-    const double expected = std::sqrt(0.7 * 0.7 + 1.0 + 0.2 * 0.2 / 3.0 + 0.1 * 0.1);
+    const double expected =
+        std::sqrt(0.7 * 0.7 + 1.0 + 0.25 * 0.25 / 3.0 + 0.2 * 0.2 / 3.0 + 0.1 * 0.1);
     CHECK(near(combined(all_known), expected, 1e-12, Because::Arithmetic));
-    CHECK(propose_uncertainty(all_known).parts.size() == 4);
+    CHECK(propose_uncertainty(all_known).parts.size() == 5);
     for (const auto& part : propose_uncertainty(all_known).parts) {
         CHECK(!part.name.empty());
         CHECK(!part.source.empty());
     }
+}
+
+TEST_CASE("The calibrator's own level counts with the 0.25 dB of IEC 60942:2017, class 1") {
+    const auto parts = propose_uncertainty({}).parts;
+    const auto found = std::ranges::find_if(parts, [](const UncertaintyPart& part) {
+        return part.source.find("IEC 60942:2017") != std::string::npos;
+    });
+    REQUIRE(found != parts.end());
+    CHECK(near(found->standard.dB(), 0.25 / std::numbers::sqrt3, 1e-12, Because::Arithmetic));
+    CHECK(!found->of_position);
 }
 
 TEST_CASE("Knowing less never makes a measurement better") {
@@ -53,10 +65,10 @@ TEST_CASE("A background counts by what one decibel of it changes") {
     UncertaintyFacts facts = all_known;
     facts.above_background = LevelDifference(10.0);
     const auto parts = propose_uncertainty(facts).parts;
-    REQUIRE(parts.size() == 5);
+    REQUIRE(parts.size() == 6);
     CHECK(near(parts.back().standard.dB(), 1.0 / 9.0, 1e-12, Because::Arithmetic));
     facts.above_background = LevelDifference(15.0);
-    CHECK(propose_uncertainty(facts).parts.size() == 4);
+    CHECK(propose_uncertainty(facts).parts.size() == 5);
     double before = 0.0;
     for (double distance = 14.0; distance >= 3.0; distance -= 0.5) {
         facts.above_background = LevelDifference(distance);
@@ -77,7 +89,7 @@ TEST_CASE("What a corrected level varies by counts more, the closer its backgrou
         UncertaintyFacts facts = all_known;
         facts.above_background = LevelDifference(row.above);
         const auto parts = propose_uncertainty(facts).parts;
-        CHECK(near(parts[3].standard.dB(), 0.1 * row.factor, 0.0005, Because::PrintedRounding));
+        CHECK(near(parts[4].standard.dB(), 0.1 * row.factor, 0.0005, Because::PrintedRounding));
         ++rows;
     }
     CHECK(rows == 4);
@@ -101,7 +113,7 @@ TEST_CASE("On a card all but the position is the instrument's: shared by the mea
         // the background by 1 / (10^0.6 − 1).
         const double factor = corrected ? 1.0 / (1.0 - std::pow(10.0, -0.6)) : 1.0;
         const double background = corrected ? 1.0 / (std::pow(10.0, 0.6) - 1.0) : 0.0;
-        const double instrument = std::sqrt(1.5 * 1.5 + 0.3 * 0.3 / 3.0 +
+        const double instrument = std::sqrt(1.5 * 1.5 + 0.25 * 0.25 / 3.0 + 0.3 * 0.3 / 3.0 +
                                             std::pow(0.6 * factor, 2.0) + background * background);
         CHECK(near(parts.instrument.dB(), instrument, 1e-12, Because::Arithmetic));
         CHECK(near(parts.position.dB(), 1.0, 1e-12, Because::Arithmetic));

@@ -27,7 +27,7 @@ TEST_CASE("review: the permitted time keeps the limit, 1 % more does not") {
         const Sequence sequence = random_sequence(random, "a");
         for (const Role role : all_roles) {
             ReviewTerms terms{.role = role};
-            terms.policy.criteria = review_criteria(role);
+            terms.policy.criteria = review_criteria(role, AgeGroup::Adult).criteria;
             terms.catalogue = Catalogue{
                 .protectors = {{random_protector(random, "plug", ProtectorType::PremouldedPlug)},
                                {random_protector(random, "muff", ProtectorType::Earmuff)}},
@@ -61,7 +61,7 @@ TEST_CASE("review: the order of the catalogue changes no time") {
     std::mt19937 random(62);
     const Sequence sequence = random_sequence(random, "a");
     ReviewTerms terms{.role = Role::Participant};
-    terms.policy.criteria = review_criteria(terms.role);
+    terms.policy.criteria = review_criteria(terms.role, AgeGroup::Adult).criteria;
     terms.catalogue = Catalogue{};
     for (const char* id : {"p", "q", "r"}) {
         terms.catalogue->protectors.push_back({random_protector(

@@ -65,7 +65,7 @@ TEST_CASE("review: a complete card with a working plug may be approved only with
     // Poorly seated 98 dB(A): 23.8 min, far less than what is offered.
     CHECK(any_says(result.recommendation.conditions, "poorly seated, plug leaves 23 min"));
     CHECK(any_says(result.recommendation.conditions, "timing"));
-    CHECK(result.keeps_limits(terms));
+    CHECK(result.recommendation.approves());
 }
 
 TEST_CASE("review: where the fit decides it is a condition") {
@@ -79,17 +79,17 @@ TEST_CASE("review: a quiet sequence may be approved on conditions, whatever is w
     const ReviewTerms terms = terms_with(25.0);
     const SequenceReview result = review(complete(84.0), terms);
     CHECK(result.recommendation.code == Code::OnCondition);
-    CHECK(result.keeps_limits(terms));
+    CHECK(result.recommendation.approves());
 }
 
-TEST_CASE("review: a peak that is close is a condition and not surely kept") {
+TEST_CASE("review: a peak that is close is approved on the condition that it is measured again") {
     const ReviewTerms terms = terms_with(25.0);
     Sequence card = complete(108.0);
     card.levels.LZpeak = PeakLevelZ(139.8);
     card.levels.uncertainty = LevelDifference(1.2);
     const SequenceReview result = review(card, terms);
     CHECK(result.peak_verdict() == Verdict::Close);
-    CHECK(!result.keeps_limits(terms));
+    CHECK(result.recommendation.approves());
     CHECK(any_says(result.recommendation.conditions, "the peak is measured again"));
 }
 
@@ -124,8 +124,7 @@ TEST_CASE("review: nothing is approved before what matters is known") {
     CHECK(result.recommendation.code == Code::NotBeforeKnown);
     CHECK(result.recommendation.text.find("before this is known: calibration;") !=
           std::string::npos);
-    // Papers that are missing exceed no limit.
-    CHECK(result.keeps_limits(terms));
+    CHECK(!result.recommendation.approves());
     // What is only worth completing is a condition.
     card = complete(108.0);
     card.origin.background.clear();
@@ -142,7 +141,7 @@ TEST_CASE("review: a peak over its limit, unknown, or not surely below") {
     CHECK(result.recommendation.code == Code::NotAsItIs);
     CHECK(result.recommendation.text.find("the peak is 141.0 dB, above 140.0 dB") !=
           std::string::npos);
-    CHECK(!result.keeps_limits(terms));
+    CHECK(!result.recommendation.approves());
     card.levels.LZpeak = card.levels.LZpeak.value() - LevelDifference(1.0);
     CHECK(review(card, terms).peak_verdict() != Verdict::Over);  // 140 dB is not above 140 dB
     card.levels.LZpeak = std::nullopt;
@@ -150,12 +149,12 @@ TEST_CASE("review: a peak over its limit, unknown, or not surely below") {
     result = review(card, terms);
     CHECK(result.peak_verdict() == Verdict::Unknown);
     CHECK(result.recommendation.code == Code::NotBeforeKnown);
-    CHECK(!result.keeps_limits(terms));
+    CHECK(!result.recommendation.approves());
     // LCpeak alone, less than 3 dB below the limit on the unweighted peak.
     card.levels.LCpeak = PeakLevelC(138.0);
-    CHECK(!review(card, terms).keeps_limits(terms));
+    CHECK(!review(card, terms).recommendation.approves());
     card.levels.LCpeak = PeakLevelC(130.0);
-    CHECK(review(card, terms).keeps_limits(terms));
+    CHECK(review(card, terms).recommendation.approves());
 }
 
 TEST_CASE("review: nothing permits the least time, so it is not approved as it is") {
@@ -165,11 +164,11 @@ TEST_CASE("review: nothing permits the least time, so it is not approved as it i
     // 102 dB(A): 480 min / 2^(17/3) = 9 min 26 s.
     CHECK(result.recommendation.text.find("plug permits most, 9 min 26 s a day by niosh-rel") !=
           std::string::npos);
-    CHECK(!result.keeps_limits(terms));
+    CHECK(!result.recommendation.approves());
     terms.least_time = Seconds(300.0);
-    CHECK(review(complete(112.0), terms).keeps_limits(terms));
+    CHECK(review(complete(112.0), terms).recommendation.approves());
     // What does not fit the head coil keeps nothing.
-    CHECK(!review(complete(108.0), terms_with(25.0, false)).keeps_limits(terms));
+    CHECK(!review(complete(108.0), terms_with(25.0, false)).recommendation.approves());
     terms.catalogue = std::nullopt;
     CHECK(
         review(complete(112.0), terms).recommendation.text.find("review it with the protectors") !=
@@ -184,4 +183,60 @@ TEST_CASE("review: a changed timing is a doubt, a timing that is not named too")
     CHECK(check_of_timing(card, other)->state == CheckState::Doubtful);
     other.origin.timing.clear();
     CHECK(check_of_timing(card, other)->state == CheckState::Missing);
+}
+
+TEST_CASE("review: a classification is a condition and never a reason against a sequence") {
+    ReviewTerms terms = terms_with(25.0);
+    terms.policy.criteria = {published("niosh-rel"), published("fda-significant-risk")};
+    // 101 dB(A) at the ear: NIOSH's 11 min 54 s, and above the 99 dB(A) of significant risk.
+    SequenceReview result = review(complete(126.0), terms);
+    CHECK(result.recommendation.code == Code::OnlyWith);
+    CHECK(any_says(result.recommendation.conditions,
+                   "fda-significant-risk is exceeded with plug, by the level: the study counts as "
+                   "significant risk"));
+    // Nor by its peak.
+    Sequence card = complete(108.0);
+    card.levels.LZpeak = PeakLevelZ(141.0);
+    result = review(card, terms);
+    CHECK(result.recommendation.code == Code::OnlyWith);
+    CHECK(any_says(result.recommendation.conditions, "fda-significant-risk is"));
+    // Alone it is no limit, and nothing is approved by none.
+    terms.policy.criteria = {published("fda-significant-risk")};
+    result = review(complete(84.0), terms);
+    CHECK(result.recommendation.code == Code::NotBeforeKnown);
+    CHECK(result.recommendation.text.find("this is known: a limit;") != std::string::npos);
+}
+
+TEST_CASE("review: children are held to their own limit, adults are told of it") {
+    ReviewTerms terms = terms_with(25.0);
+    const auto take = [&terms](AgeGroup age) {
+        ReviewCriteria criteria = review_criteria(Role::Participant, age);
+        terms.age = age;
+        terms.policy.criteria = std::move(criteria.criteria);
+        terms.for_others = std::move(criteria.for_others);
+    };
+    // 88 dB(A) at the ear: 40 h / 10^0.8 = 6 h 20 min for adults, 2 h a week for children.
+    const auto tightest = [&] {
+        return review(complete(113.0), terms).choices.back().tightest()->criterion->id;
+    };
+    take(AgeGroup::Adult);
+    CHECK(terms.for_others == std::vector<std::string>{"who-public-child"});
+    CHECK(tightest() == "niosh-rel");
+    for (const AgeGroup age : {AgeGroup::Teenager, AgeGroup::Child, AgeGroup::Neonate}) {
+        take(age);
+        CHECK(tightest() == "who-public-child");
+        CHECK(std::ranges::none_of(terms.policy.criteria, [](const Criterion& criterion) {
+            return criterion.id == "who-public-adult";
+        }));
+    }
+    const SequenceReview neonate = review(complete(108.0), terms);
+    CHECK(neonate.recommendation.code == Code::NotBeforeKnown);
+    CHECK(neonate.recommendation.text.find("no published limit for them is known") !=
+          std::string::npos);
+}
+
+TEST_CASE("review: what is one country's counts where it is named") {
+    const auto ids = review_criteria(Role::Staff, AgeGroup::Adult).criteria;
+    CHECK(std::ranges::find(ids, "eu-upper-action", &Criterion::id) != ids.end());
+    CHECK(std::ranges::find(ids, "de-under-protector", &Criterion::id) == ids.end());
 }

@@ -38,6 +38,12 @@ std::string person_part(const std::string& page, std::size_t n) {
     return between(page, "id=\"person-" + std::to_string(n + 1) + "\"", "</section>");
 }
 
+/// Of the demo's catalogue, as a reader has it.
+std::string titled(const std::string& id) {
+    if (id == "formable") return "Formable foam plug (formable)";
+    return id == "muff-slim" ? "Slim earmuff (muff-slim)" : "Small flanged plug (flanged-small)";
+}
+
 const Attributes& series(const std::vector<Attributes>& elements, const std::string& id) {
     for (const Attributes& element : elements)
         if (element.contains("data-series") && element.at("data-series") == id) return element;
@@ -120,6 +126,7 @@ TEST_CASE("everyone's margins are drawn as the JSON has them") {
     std::size_t next = 0;
     for (const Json& person : json["people"]) {
         for (const Json& criterion : person["criteria"]) {
+            if (!criterion["decides"].get<bool>()) continue;  // an action value, no limit
             REQUIRE(next < marks.size());
             CHECK(marks[next].at("data-person") == person["id"]);
             CHECK(marks[next].at("data-series") == criterion["id"]);
@@ -157,6 +164,25 @@ TEST_CASE("the page of choose: what to hand out first, the methods' spread as th
     CHECK(values > 20);
 }
 
+TEST_CASE("the page of choose says each choice and each answer once") {
+    const std::string page = page_of({"choose", demo}, 0);
+    const Json json = json_of({"choose", demo}, 0);
+    CHECK(count_of(page, "none needed, every exposure limit is kept without") == 1);
+    for (std::size_t n = 0; n < json["people"].size(); ++n) {
+        const std::string part = person_part(page, n);
+        const std::string told = part.substr(0, part.find("<figure>"));
+        CAPTURE(told);
+        CHECK(count_of(told, "<tr><th scope=\"row\">") ==
+              static_cast<int>(json["people"][n]["ranking"].size()));
+        for (const Json& choice : json["people"][n]["ranking"]) {
+            if (choice["wears"].size() > 1) continue;
+            const std::string id = choice["wears"][0];
+            CHECK(count_of(told, ". <bdi>" + titled(id) + "</bdi>") == 1);
+        }
+        CHECK(told.find("class=\"answer") == std::string::npos);
+    }
+}
+
 TEST_CASE("the page of review, alone, against another card and with several") {
     const std::string cards = "sequences/saltmarsh/cards/";
     const std::string page =
@@ -164,7 +190,10 @@ TEST_CASE("the page of review, alone, against another card and with several") {
                  "sequences/saltmarsh/protectors.toml", "--against", cards + "epi-fast.toml"},
                 0);
     check_page(page);
-    CHECK(page.find("may be approved only with") < page.find("id=\"card-1\""));
+    // One line first, what it names after it.
+    CHECK(between(page, "class=\"answers\"", "</ul>")
+              .find("may be approved only with ear protection</bdi></li>") != std::string::npos);
+    CHECK(page.find("may be approved only with formable") > page.find("id=\"card-1\""));
     CHECK(page.find("What changes") != std::string::npos);
     CHECK(page.find("☐ missing") != std::string::npos);
     check_page(page_of({"review", cards + "epi-2mm.toml", cards + "gre-3d.toml"}, 1));

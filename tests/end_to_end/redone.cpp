@@ -41,6 +41,21 @@ const std::vector<std::pair<std::string, Redo>>& known() {
          [](const json& v) {
              return std::max(0.0, get(v, "LA_dB") - get(v, "L'A_dB") - get(v, "deduction_dB"));
          }},
+        {"reduction = M − Ks",
+         [](const json& v) {
+             const double usual = get(v, "M_dB") - get(v, "Ks_dB");
+             const double low = get(v, "L_dB") - get(v, "Ks_dB") - 5.0;
+             const std::string form = v.at("low_frequency");
+             const double counted = form.starts_with("low")      ? low
+                                    : form.starts_with("not of") ? usual
+                                                                 : std::min(usual, low);
+             return std::max(0.0, counted);
+         }},
+        {"L = LAeq + above",
+         [](const json& v) {
+             return get(v, "LAeq_dB") + get(v, "above_dB") + 1.64 * get(v, "u_dB") +
+                    get(v, "difference_dB") + get(v, "unweighted_dB");
+         }},
         {"reduction = LAeq",
          [](const json& v) { return get(v, "LAeq_dB") - get(v, "at_ear_LAeq_dB"); }},
         {"L'A = 10 lg Σ", octaves},
@@ -103,6 +118,26 @@ const std::vector<std::pair<std::string, Redo>>& known() {
         {"L = 10 lg(10^(L1", without_background},
         {"LAE = ", [](const json& v) { return get(v, "LAeq_dB") + level(get(v, "T_s")); }},
         {"u = √", rootsum},
+        {"ui = √", part_of_uncertainty},
+        {"R at the mean", mean_reduction},
+        {"dR/dz = Σ", slope_between_people},
+        {"Σ of the shares",
+         [](const json& v) {
+             double sum = 0.0;
+             for (const json& row : v.at("rows"))
+                 sum += get(row, "share_percent");
+             return sum;
+         }},
+        {"L there = L at the ear position + difference",
+         [](const json& v) {
+             return with_background(v, get(v, "at_ear_position_dB") + get(v, "difference_dB"));
+         }},
+        {"L there = L at the ear position + 10 lg", there_by_bands},
+        {"L = LA", [](const json& v) { return get(v, "LA_dB"); }},
+        {"L = 20 lg(p", [](const json& v) { return 20.0 * std::log10(get(v, "p_Pa") / 20e-6); }},
+        {"E = visits", [](const json& v) { return get(v, "visits") * get(v, "E_Pa2h"); }},
+        {"speech at the ear",
+         [](const json& v) { return get(v, "speech_dB") - get(v, "residual_dB"); }},
     };
     return all;
 }

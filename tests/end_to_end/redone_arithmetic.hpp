@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
 #include <utility>
 
 #include <nlohmann/json.hpp>
@@ -87,6 +88,70 @@ inline double mean_loudest(const json& values) {
     for (const json& row : values.at("rows"))
         highest = std::max(highest, mean_energy(row));
     return level(highest);
+}
+
+inline double with_background(const json& values, double L) {
+    return values.contains("background_dB")
+               ? level(energy(L) + energy(get(values, "background_dB")))
+               : L;
+}
+
+inline double there_by_bands(const json& values) {
+    double here = 0.0;
+    double there = 0.0;
+    for (const json& row : values.at("rows")) {
+        here += energy(get(row, "LA_dB"));
+        there += energy(get(row, "LA_dB") + get(row, "difference_dB"));
+    }
+    return with_background(values, get(values, "at_ear_position_dB") + level(there) - level(here));
+}
+
+/// √(Σ n·(Σ c·size)²), the inner sum over the rows of one error.
+inline double part_of_uncertainty(const json& values) {
+    std::map<double, std::pair<double, double>> errors;  // by number: how many, sum
+    for (const json& row : values.at("rows")) {
+        auto& [n, sum] = errors[get(row, "error")];
+        n = get(row, "n");
+        sum += get(row, "c") * get(row, "size");
+    }
+    double variance = 0.0;
+    for (const auto& [number, error] : errors)
+        variance += error.first * error.second * error.second;
+    return std::sqrt(variance);
+}
+
+inline double held(const json& values, double R) {
+    return std::max(0.0, values.at("fit") == "poor" ? std::min(R, 10.0) : R);
+}
+
+/// R + 10 lg Σ 10^((LA − APV)/10) − 10 lg Σ 10^((LA − mean)/10).
+inline double mean_reduction(const json& values) {
+    if (!values.contains("rows")) {
+        const double spread = values.contains("sd_dB") ? get(values, "sd_dB") : 0.0;
+        const double z0 = values.contains("z0") ? get(values, "z0") : 0.0;
+        return held(values, get(values, "R_dB") - z0 * spread);
+    }
+    double assumed = 0.0;
+    double mean = 0.0;
+    for (const json& row : values.at("rows")) {
+        const double LA =
+            row.at("Lf_dB").is_null() ? get(row, "LA_dB") : get(row, "Lf_dB") + get(row, "Af_dB");
+        assumed += energy(LA - get(row, "mean_dB") - get(values, "z0") * get(row, "sd_dB"));
+        mean += energy(LA - get(row, "mean_dB"));
+    }
+    return held(values, get(values, "R_dB") + level(assumed) - level(mean));
+}
+
+inline double slope_between_people(const json& values) {
+    if (!values.contains("rows")) return get(values, "sd_dB");
+    double all = 0.0;
+    double weighted = 0.0;
+    for (const json& row : values.at("rows")) {
+        const double left = energy(get(row, "LA_dB") - get(row, "mean_dB"));
+        all += left;
+        weighted += left * get(row, "sd_dB");
+    }
+    return weighted / all;
 }
 
 inline double octaves(const json& values) {

@@ -65,10 +65,12 @@ TEST_CASE("review: the text begins with the recommendation, and never promises")
     }
     CHECK(!holds(in_small_letters(run_program({"review", "--help"}).output), "safe"));
     const std::string text = unwrapped(reviewed({}, with_protectors).output);
-    CHECK(text.find("epi: not to be approved before this is known: who, date, position, "
-                    "instrument, calibration") == 0);
+    const std::string first = reviewed({}, with_protectors).output;
+    CHECK(first.find("epi: not to be approved before more is known\n\n") == 0);
     for (const char* words :
-         {"[ ] calibration: how the decibels came about is not stated; to do: ",
+         {"Recommendation: not to be approved before this is known: who, date, position, "
+          "instrument, calibration",
+          "[ ] calibration: how the decibels came about is not stated; to do: ",
           "[?] origin: entered from a document", "On condition that", "Peak limits",
           "foam (foam): 79.5 dB(A) at the ear by snr, 98.0 dB(A) poorly seated",
           "niosh-rel: NIOSH 98-126, 1.1", "method snr: ISO 4869-2",
@@ -87,27 +89,71 @@ TEST_CASE("review: without a catalogue nothing worn is all, and it says so") {
     CHECK(result["sequences"][0]["permitted"].size() == 5);
 }
 
-TEST_CASE("review: exit status 1 for a peak over, a peak not known, and too little time") {
-    StudyText text;
+TEST_CASE("review: exit status 0 for a recommendation to approve, else 1") {
+    const StudyText known = all_known();
+    json sequence = reviewed_json(known, with_protectors, 0)["sequences"][0];
+    CHECK(sequence["recommendation"]["code"] == "only-with");
+    CHECK(reviewed({}, with_protectors).status == 1);  // not before this is known
+    StudyText text = known;
     text.card = with(text.card, "LCpeak = 124.0", "LCpeak = 141.0");
-    json sequence = reviewed_json(text, with_protectors, 1)["sequences"][0];
+    sequence = reviewed_json(text, with_protectors, 1)["sequences"][0];
     CHECK(sequence["recommendation"]["code"] == "not-as-it-is");
     CHECK(sequence["peaks"][0]["verdict"] == "over");
+    CHECK(sequence["peaks"][0]["decides"] == true);
     text.card = with(text.card, "LCpeak = 141.0\n", "");
     sequence = reviewed_json(text, with_protectors, 1)["sequences"][0];
-    CHECK(sequence["peaks"][0]["verdict"] == "unknown");
+    // Kept by a bound, which a plan may rely on and an approval not: 108 + 25 + 1.64 · 1.5 + 3 dB.
+    CHECK(sequence["peaks"][0]["verdict"] == "within");
+    CHECK(sequence["peaks"][0]["by_bound"] == true);
+    CHECK(sequence["recommendation"]["code"] == "not-before-known");
+    CHECK(sequence["recommendation"]["text"].get<std::string>().find("peak, for iec-60601-2-33") !=
+          std::string::npos);
     CHECK(check_named(sequence, "LCpeak")["state"] == "missing");
-    // A criterion without a peak limit needs none.
     const std::vector<std::string> niosh = {"--protectors", "protectors.toml", "--criteria",
                                             "niosh-rel"};
-    CHECK(reviewed(text, niosh).status == 0);
-    StudyText loud;
+    CHECK(reviewed(known, niosh).status == 0);
+    StudyText loud = known;
     loud.card = with(loud.card, "LAeq = 108.0\nLCeq = 109.5", "LAeq = 123.0\nLCeq = 123.5");
     std::vector<std::string> more = niosh;
     more.insert(more.end(), {"--method", "nrr"});  // foam: 123.5 − 26 = 97.5 dB(A), 26.7 min
     CHECK(reviewed(loud, more).status == 0);
     more.insert(more.end(), {"--at-least", "27 min"});
     CHECK(reviewed(loud, more).status == 1);
+}
+
+TEST_CASE("review: --for chooses whose limits decide") {
+    const auto with_for = [](const std::string& whom, int status) {
+        std::vector<std::string> more = with_protectors;
+        more.insert(more.end(), {"--for", whom});
+        return reviewed_json(all_known(), more, status);
+    };
+    const json adult = with_for("adult", 0);
+    CHECK(adult["terms"]["for"] == "adult");
+    CHECK(adult["sequences"] == reviewed_json(all_known(), with_protectors, 0)["sequences"]);
+    CHECK(entry(adult["sequences"][0], {"foam"}, "who-public-child")["decides"] == false);
+    CHECK(entry(adult["sequences"][0], {"foam"}, "who-public-adult")["decides"] == true);
+    for (const char* whom : {"teenager", "child"}) {
+        const json young = with_for(whom, 0);
+        CHECK(entry(young["sequences"][0], {"foam"}, "who-public-child")["decides"] == true);
+    }
+    const json staff = with_for("staff", 0);
+    CHECK(staff["terms"]["role"] == "staff");
+    CHECK(entry(staff["sequences"][0], {"foam"}, "eu-upper-action")["decides"] == false);
+    const json neonate = with_for("neonate", 1);
+    CHECK(neonate["sequences"][0]["recommendation"]["code"] == "not-before-known");
+    std::vector<std::string> more = with_protectors;
+    const std::string of_adults = unwrapped(reviewed(all_known(), more).output);
+    CHECK(holds(of_adults, "Children, by who-public-child, which decides nothing for adults"));
+    more.insert(more.end(), {"--for", "neonate"});
+    CHECK(holds(unwrapped(reviewed(all_known(), more).output),
+                "Neonates: no published limit is known"));
+    // A classification never speaks against a sequence, nor does one age group against another.
+    CHECK(entry(adult["sequences"][0], {"foam"}, "fda-significant-risk")["decides"] == false);
+    for (const auto& refused :
+         {std::vector<std::string>{"--for", "baby"},
+          std::vector<std::string>{"--for", "child", "--role", "staff"},
+          std::vector<std::string>{"--for", "staff", "--role", "participant"}})
+        CHECK(reviewed({}, refused).status == 2);
 }
 
 TEST_CASE("review: the C-weighted level of a card with octave bands alone is theirs") {

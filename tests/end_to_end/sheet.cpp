@@ -22,21 +22,62 @@ Outcome sheet_of(const std::string& plan, const std::string& folder,
 
 }  // namespace
 
-TEST_CASE("the sheet of the demo says who wears what, when to stop and whom to call") {
+TEST_CASE("the sheet of the demo says what to hand out, when to stop and whom to call") {
     const Outcome outcome = sheet_of("sequences/saltmarsh/plan.toml", EARBUDGET_SOURCE_DIR);
     CHECK(outcome.status == 1);
     const std::string& page = outcome.output;
     check_page(page);
     for (const char* words :
-         {"Formable foam plug", "Small flanged plug", "do not run as planned",
-          "Roll-down foam plug", "pull the ear up and back", "epi-2mm, 3 × 12 min",
+         {"Formable foam plug", "In the plan Small flanged plug", "do not run as planned",
+          "Roll-down foam plug", "pull the ear up and back", "Echo planar, 2 mm; 3 × 12 min",
           "then rest 2 min", "squeeze ball", "pain, ringing or dulled hearing",
-          "Saltmarsh duty physicist", "internal 204", "no more"}) {
+          "Saltmarsh duty physicist", "internal 204", "wearing Slim earmuff"}) {
         CAPTURE(words);
         CHECK(page.find(words) != std::string::npos);
     }
-    CHECK(page.find("Left out") == std::string::npos);
-    CHECK(page.find("<body class=\"sheet\">") != std::string::npos);
+    // Titles alone where they tell things apart.
+    for (const char* id : {"epi-2mm", "muff-slim", "flanged-small", "Left out", "…"}) {
+        CAPTURE(id);
+        CHECK(page.find(id) == std::string::npos);
+    }
+}
+
+TEST_CASE("in bold stands what keeps the limits, as choose answers, and beside it a spare") {
+    const std::string page = sheet_of("sequences/saltmarsh/plan.toml", EARBUDGET_SOURCE_DIR).output;
+    const auto choice = nlohmann::json::parse(
+        run_program({"choose", "sequences/saltmarsh/plan.toml", "--format", "json"},
+                    EARBUDGET_SOURCE_DIR)
+            .output);
+    REQUIRE(choice["people"][1]["ranking"][0]["wears"][0] == "muff-slim");
+    const std::string row = between(page, "<bdi>pilot-b</bdi></th>", "</tr>");
+    CHECK(row.find("<strong><bdi>Slim earmuff</bdi></strong>") != std::string::npos);
+    CHECK(row.find("<strong><bdi>Small") == std::string::npos);
+    CHECK(between(page, "<bdi>pilot-a</bdi></th>", "</tr>")
+              .find("<strong><bdi>Formable foam plug</bdi></strong></div></td>") !=
+          std::string::npos);
+    const std::string spare = row.substr(row.find("spare"));
+    CHECK(spare.substr(0, spare.find("</td>")).find("nothing else keeps the limits: call") !=
+          std::string::npos);
+}
+
+TEST_CASE("the sheet has lines to write on and the plan's hash to compare") {
+    const std::string page = sheet_of("sequences/saltmarsh/plan.toml", EARBUDGET_SOURCE_DIR).output;
+    const auto json = nlohmann::json::parse(
+        run_program({"assess", "sequences/saltmarsh/plan.toml", "--format", "json"},
+                    EARBUDGET_SOURCE_DIR)
+            .output);
+    const std::string hash = json["plan"]["sha256"];
+    CHECK(page.find(hash) != std::string::npos);
+    CHECK(page.find(hash.substr(0, 4) + " " + hash.substr(4, 4) + " " + hash.substr(8, 4)) !=
+          std::string::npos);
+    CHECK(page.find("sha256sum") != std::string::npos);
+    const std::string lines = between(page, "id=\"writing\"", "</section>");
+    for (const char* words : {"participant&#39;s code", "left ear checked", "right ear checked",
+                              "time really run", "stopped because", "signature"}) {
+        CAPTURE(words);
+        CHECK(lines.find(words) != std::string::npos);
+    }
+    CHECK(count_of(lines, "<th scope=\"row\"") == 3);  // not the operator
 }
 
 TEST_CASE("the sheet's runs end at the part of the allowance that the JSON has") {
@@ -45,7 +86,7 @@ TEST_CASE("the sheet's runs end at the part of the allowance that the JSON has")
         {"assess", "sequences/saltmarsh/plan.toml", "--format", "json"}, EARBUDGET_SOURCE_DIR);
     const auto result = nlohmann::json::parse(json.output);
     double highest = 0.0;
-    for (const auto& criterion : result["people"][1]["course"]["criteria"])
+    for (const auto& criterion : result["people"][0]["course"]["criteria"])
         highest = std::max(highest, criterion["after_segment_percent"].back().get<double>());
     char text[32];
     std::snprintf(text, sizeof text, "%.1f %%", highest);
@@ -77,24 +118,54 @@ TEST_CASE("without a contact the sheet leaves a line to fill in") {
     CHECK(outcome.output.find("not stated in the plan") != std::string::npos);
 }
 
-TEST_CASE("what has no room on one sheet is named, nothing is cut silently") {
+TEST_CASE("nothing is left out of the sheet, however many people, runs and words") {
     StudyText text;
+    std::string long_words;
+    for (int n = 0; n < 40; ++n)
+        long_words += "then press " + std::to_string(n) + ", ";
+    text.plan += "[contact]\nphone = \"" + long_words + "\"\n";
     for (int n = 0; n < 20; ++n)
-        text.plan += "[[timeline]]\nsequence = \"epi\"\nduration = \"10 s\"\n";
+        text.plan +=
+            "[[timeline]]\nsequence = \"epi\"\nduration = \"" + std::to_string(n + 10) + " s\"\n";
     for (int n = 0; n < 9; ++n)
         text.plan += "[[person]]\nid = \"p" + std::to_string(n) +
-                     "\"\nrole = \"participant\"\nwears = [\"" + (n == 1 ? "muff" : "foam") +
-                     "\"]\n";
+                     "\"\nrole = \"participant\"\nsessions_per_day = " + std::to_string(1 + n / 2) +
+                     "\nwears = [\"foam\"]\n";
     const StudyFolder study(text);
     const Outcome outcome = sheet_of("plan.toml", study.root());
+    CAPTURE(outcome.errors);
     REQUIRE(outcome.status <= 1);
     check_page(outcome.output);
-    const std::string left = between(outcome.output, "Left out", "</p>");
-    CHECK(left.find(" (within), ") != std::string::npos);  // by name
-    CHECK(left.find(" and 3 more") != std::string::npos);
-    CHECK(left.find("7 more people beside the runs") != std::string::npos);
-    CHECK(left.find("11 more runs") != std::string::npos);
-    CHECK(outcome.output.find("class=\"sheet small\"") != std::string::npos);
+    const std::string& page = outcome.output;
+    CHECK(page.find(long_words) != std::string::npos);
+    const std::string people = between(page, "id=\"people\"", "</section>");
+    const std::string runs = between(page, "id=\"runs\"", "</section>");
+    for (int n = 0; n < 9; ++n) {
+        const std::string id = "p" + std::to_string(n);
+        CAPTURE(id);
+        CHECK(people.find(id) != std::string::npos);
+        CHECK(runs.find(id) != std::string::npos);
+    }
+    CHECK(people.find("<bdi>participant, p0, p1</bdi>") != std::string::npos);  // alike: one row
+    for (int n = 0; n < 20; ++n)
+        CHECK(runs.find("; " + std::to_string(n + 10) + " s") != std::string::npos);
+    CHECK(page.find("Left out") == std::string::npos);
+    CHECK(page.find("…") == std::string::npos);
+    CHECK(page.find("class=\"sheet small\"") != std::string::npos);
+}
+
+TEST_CASE("what the plan says is worn and may hold metal is said, and equal titles get their ids") {
+    StudyText text;
+    text.protectors = with(text.protectors, "metal_free = true\n", "title = \"Plug\"\n");
+    text.protectors += "title = \"Plug\"\nfits_head_coil = true\n";
+    const StudyFolder study(text);
+    const std::string page = sheet_of("plan.toml", study.root()).output;
+    check_page(page);
+    const std::string metal = between(page, "Not known to be free of metal", "</p>");
+    CHECK(metal.find("Plug (foam)") != std::string::npos);
+    CHECK(metal.find("participant") != std::string::npos);
+    CHECK(page.find("<strong><bdi>Plug (foam)</bdi></strong>") != std::string::npos);
+    CHECK(page.find("Not known") < page.find("id=\"people\""));
 }
 
 TEST_CASE("ratings have no page") {

@@ -87,10 +87,27 @@ class Harness(PagesTest):
         self.open()
         self.assertEqual(layout.window(self.page, 360), [])
 
+    def test_cut_columns(self):
+        """Tables that a narrow screen shows in part, or whose heads it leaves out."""
+        here, rows = "<!-- here -->", "<tbody><tr><th>row<td>a value"
+        table = "<div style='overflow: auto; width: 9em'><table><thead><tr><th>row<th>HEAD</thead>" + rows
+        self.page.look(360)
+        self.expect(lambda: layout.cut_columns(self.page), [
+            (here, table.replace("HEAD", "x" * 60), "hides columns"),
+            (here, table.replace("<thead>", "<thead style='display: none'>"), "no head beside: a value")])
+
+    def test_small_letters(self):
+        """Words of drawings that are too small to be read, also where the drawing is shrunk."""
+        self.expect(lambda: layout.small_letters(self.page, 12.0), [
+            ('y="80">here', 'y="80" font-size="11">here', "letters below 12.0 px: here"),
+            ('width="300" height="100"', 'width="200"', "letters below 12.0 px: there")])
+
     def test_drawings(self):
-        """Words of drawings outside, on one another, too faint."""
+        """Words of drawings outside, on one another, on a limit, too faint."""
         self.expect(lambda: layout.drawings(self.page) + layout.contrast(self.page), [
             ('x="80"', 'x="280"', "leaves the drawing"), ('x="80"', 'x="20"', "covers"),
+            ('<text x="10"', '<line class="limit" x1="20" y1="50" x2="20" y2="100"/><text x="10"',
+             "stands on the limit's line"),
             ('y="80">here', 'y="30">here', "contrast of 1.0"),
             ('y="80">here', 'y="80" fill="#999">here', "contrast of 2.8")])
 

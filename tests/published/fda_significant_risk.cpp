@@ -42,8 +42,9 @@ TEST_CASE("significant risk: with protectors, for participants, 140 dB unweighte
     CHECK(significant_risk().peak->weighting == PeakLimit::Weighting::None);
     CHECK(near(level_of<quantity::UnweightedPeak>(significant_risk().peak->pressure).dB(), 140.0,
                1e-9, Because::Arithmetic));
-    CHECK(significant_risk().remark.find("significant risk") != std::string::npos);
-    CHECK(significant_risk().remark.find("investigational device exemption") != std::string::npos);
+    CHECK(significant_risk().when_above.find("significant risk") != std::string::npos);
+    CHECK(significant_risk().when_above.find("investigational device exemption") !=
+          std::string::npos);
 }
 
 TEST_CASE("significant risk: how sure, by the loudest part alone") {

@@ -23,11 +23,14 @@ def demo_commands():
         yield ["ratings", catalogue, *working]
         yield [*measure, *tone, *after, "--background", "recordings/background.flac", *working]
         yield [*measure[:2], *stated, "--from", "1", "--to", "3", "--find-runs", *working]
+    yield ["assess", *plan, "--working-for", "niosh-rel", "--working-for", "operator"]
+    yield ["choose", *plan, "--working-for", "epi-2mm"]
     yield [*measure[:2], "--calibration", measure[2], "--calibrator-level", "94"]
     yield ["review", *cards, "--protectors", catalogue]
     yield ["review", cards[0], "--against", cards[1], "--protectors", catalogue]
     yield ["review", cards[0], "--derating", "6", "--role", "staff", "--method", "octave",
            "--protectors", catalogue]
+    yield ["review", cards[0], "--for", "neonate", "--protectors", catalogue]
 
 
 def study_commands():

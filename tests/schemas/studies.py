@@ -96,9 +96,10 @@ door = "open"
 [[person.task]]
 title = "workshop"
 duration = "30 min"
+duration_range = ["20 min", "40 min"]
 per = "day"
 [person.task.levels]
-LAeq = 84.0
+LAeq_samples = [82.0, 84.0, 85.5, 83.0]
 [[person]]
 id = "nurse"
 role = "staff"

@@ -38,7 +38,10 @@ struct CriterionResult {
     std::string unit;             ///< "percent" or "dB"
     std::optional<double> value;  ///< none for a level without sound
     double limit = 0.0;
-    bool at_ear = true;  ///< whether protectors were taken into account
+    bool at_ear = true;   ///< whether protectors were taken into account
+    bool decides = true;  ///< whether the person's verdict hangs on it (decides, in judge.hpp)
+    /// A peak that no card states, within by peak_bound: `value` is then what it is at most.
+    bool by_bound = false;
     std::optional<LevelDifference> margin = std::nullopt;
     std::optional<double> probability_over = std::nullopt;
     /// What 95 % of people in such a day do not exceed, all errors counted, in the criterion's
@@ -51,6 +54,8 @@ struct CriterionResult {
     Verdict verdict = Verdict::Unknown;
     /// The verdict with the protector poorly seated; none where nothing is worn.
     std::optional<Verdict> with_poor_fit = std::nullopt;
+    /// Of a peak at the ear: the peak that counts then, as outside.
+    std::optional<double> value_with_poor_fit = std::nullopt;
     std::string remark = {};
 };
 
@@ -115,8 +120,8 @@ struct PersonResult {
     DayExposure exposure = {};
     std::vector<CriterionResult> criteria = {};
     bool people_spread_unknown = false;        ///< of something worn, so that none is counted
-    std::vector<std::string> not_judged = {};  ///< ids whose peak limit has no peak to look at
-    Verdict verdict = Verdict::Unknown;        ///< the worst of the criteria; unknown without any
+    std::vector<std::string> not_judged = {};  ///< ids whose peak limit is unknown, no peak stated
+    Verdict verdict = Verdict::Unknown;  ///< the worst of the criteria that decide, else unknown
     std::vector<Advice> advice = {};
 
     std::vector<MethodOutcome> methods = {};  ///< what every method says that the data allow

@@ -13,8 +13,9 @@ namespace earbudget {
 struct Candidate {
     std::vector<std::string> wears;
     HearingDay day;
-    bool over = false;                            ///< any limit, by the best estimate
-    bool perhaps_over = false;                    ///< any limit, more probably than accepted
+    /// Any limit, by the best estimate: exposures, and peaks at the ear.
+    bool over = false;
+    bool perhaps_over = false;  ///< any of them more probably than accepted, or not decidable
     std::optional<LevelA> at_ear = std::nullopt;  ///< average while sequences run
     bool stated_metal_free = true;                ///< or worn where metal does no harm
 };

@@ -18,6 +18,8 @@ enum class ErrorKind {
     Instrument,   ///< or another source: shared by all that one measurement or document gave
     Microphone,   ///< position of the microphone, shared there too
     Run,          ///< drawn anew for each row of the timeline in each session
+    Sampling,     ///< of the few measurements of a task's noise, one draw a task
+    Duration,     ///< of a task's time, a fraction of it, one draw a task
     Difference,   ///< of a position, shared by all rows there
     People,       ///< attenuation between people, one draw a person
     Fit,          ///< of one insertion
@@ -25,7 +27,7 @@ enum class ErrorKind {
     Spectrum,     ///< of a reduction found without the sound's own spectrum, one draw a day
 };
 
-inline constexpr std::size_t number_of_error_kinds = 8;
+inline constexpr std::size_t number_of_error_kinds = 10;
 static_assert(static_cast<std::size_t>(ErrorKind::Spectrum) + 1 == number_of_error_kinds);
 
 /// As in reports: "instrument", "microphone position", …
@@ -65,6 +67,8 @@ struct Segment {
     std::vector<ErrorTerm> errors = {};              ///< of that level
     std::optional<LevelA> unreduced = std::nullopt;  ///< added at the ear (HeardRow::unreduced)
     std::vector<ErrorTerm> errors_of_unreduced = {};
+    /// Of the time, a fraction of it for each standard deviation; none: as the plan says.
+    std::optional<ErrorTerm> duration = std::nullopt;
     /// None where nothing is worn, nor could be, or where it counts unreduced.
     std::optional<SegmentProtection> protection = std::nullopt;
 };

@@ -10,11 +10,32 @@ namespace earbudget {
 inline constexpr Formula formula_of_combined_parts{
     "u = √(Σ ui²), ui what the errors of one kind add to the exposure as a level",
     "ISO/IEC Guide 98-3, 5.1; ISO 9612:2009, annex C (memory)"};
-inline constexpr Formula formula_of_parts{
-    "ui = √(Σ (Σ share·size)²), the inner sum over the rows that one error is common to, share "
-    "what "
-    "they have of the exposure; share of u² in percent 100·ui²/Σ ui²",
+inline constexpr Formula formula_of_part{
+    "ui = √(Σ n·(Σ c·size)²), the inner sum over the rows that one error is common to, n errors "
+    "alike; c what the exposure as a level changes with 1 dB of the error: through + without of "
+    "its "
+    "row, divided among sessions, for a level outside; −through for a reduction, 0 where that is "
+    "held at 0 or at 10 dB; for 1 of the fraction worn or of a task's time; size of attenuation "
+    "between people dR/dz",
     "ISO/IEC Guide 98-3, 5.1; ISO 9612:2009, annex C (memory)"};
+inline constexpr Formula formula_of_shares_of_parts{
+    "share of u² in percent 100·ui²/Σ ui²",
+    "ISO/IEC Guide 98-3, 5.1; ISO 9612:2009, annex C (memory)"};
+inline constexpr Formula formula_of_R_at_the_mean{
+    "R at the mean = R + 10 lg Σ 10^((LA − APV)/10) − 10 lg Σ 10^((LA − mean)/10), APV = mean + "
+    "z0·sd, z0 the z that the method assumes of people; not below 0, poorly seated not above 10 dB",
+    "ISO 4869-2:2018, clause 6; docs/uncertainty.md"};
+inline constexpr Formula formula_of_R_of_a_label{
+    "R at the mean = R − z0·sd, z0 the z that the method assumes of people; not below 0, poorly "
+    "seated not above 10 dB",
+    "docs/uncertainty.md"};
+inline constexpr Formula formula_of_R_without_spread{
+    "R at the mean = R: no spread between people is counted; not below 0, poorly seated not above "
+    "10 dB",
+    "docs/uncertainty.md"};
+inline constexpr Formula formula_of_slope{
+    "dR/dz = Σ sd·10^((LA − mean)/10) / Σ 10^((LA − mean)/10); of a label alone sd",
+    "derived from ISO 4869-2:2018, clause 6; docs/uncertainty.md"};
 inline constexpr Formula formula_of_first_order_probability{
     "P = Φ(x/u), x above the limit at the mean of every error; without uncertainty 1 above it, "
     "else 0",
@@ -30,7 +51,9 @@ inline constexpr Formula formula_of_mean_level{
     "x = 10 lg(Σ ti/T0·(w·10^((Li − Ri)/10) + (1 − w)·10^(Li/10))) − limit, Li and Ri at the mean "
     "of "
     "every error",
-    "ISO 9612:2009, clause 9; what is unreduced is added to either level by energy "
+    "ISO 9612:2009, clause 9, under protectors Directive 2003/10/EC, article 3(2); what is "
+    "unreduced is "
+    "added to either level by energy "
     "(docs/uncertainty.md)"};
 inline constexpr Formula formula_of_mean_loudest{
     "x = the highest 10 lg(w·10^((Li − Ri)/10) + (1 − w)·10^(Li/10)) − limit, Li and Ri at the "
@@ -60,6 +83,20 @@ struct FirstOrder {
 /// sound, or none above a threshold.
 [[nodiscard]] std::optional<FirstOrder> first_order(const Criterion& criterion,
                                                     const HearingDay& day, const DayErrors& errors);
+
+/// What one error of one segment adds to an exposure as a level.
+struct Sensitivity {
+    std::size_t segment;   ///< of the day's errors
+    std::size_t variable;  ///< likewise
+    double coefficient;    ///< dB of the exposure for 1 dB of it; for 1 of the fraction worn
+    double size;           ///< of the error, for one standard deviation
+};
+
+/// Those that first_order adds up, ui = √(Σ (Σ coefficient·size)²), the inner sum over one
+/// variable. Empty where that is none.
+[[nodiscard]] std::vector<Sensitivity> sensitivities(const Criterion& criterion,
+                                                     const HearingDay& day,
+                                                     const DayErrors& errors);
 
 /// What a protector takes off at the mean of every error: of people too, not those that the method
 /// assumes.

@@ -51,10 +51,11 @@ struct ProposedUncertainty {
 /// A standard uncertainty (k = 1) proposed for the LAeq of a sequence card.
 ///
 /// Instrument: 0.7 dB for class 1, 1.5 dB for any other; microphone position: 1.0 dB (ISO 9612,
-/// annex C; memory). Drift: rectangular with the drift found as half-width, or with the 0.5 dB that
-/// ISO 9612 lets pass where it was not checked. Background: what 1 dB of change between its
-/// recording and the measurement would do (the 1 dB is ours). Steadiness: as found, or 1 dB where
-/// the recording was too short to tell (ours).
+/// annex C; memory). Calibrator: rectangular with the 0.25 dB that IEC 60942:2017 allows class 1 as
+/// half-width, whether its tone was recorded or the calibration is stated. Drift: rectangular with
+/// the drift found as half-width, or with the 0.5 dB that ISO 9612 lets pass where it was not
+/// checked. Background: what 1 dB of change between its recording and the measurement would do (the
+/// 1 dB is ours). Steadiness: as found, or 1 dB where the recording was too short to tell (ours).
 [[nodiscard]] ProposedUncertainty propose_uncertainty(const UncertaintyFacts& facts);
 
 }  // namespace earbudget

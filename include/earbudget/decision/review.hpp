@@ -6,6 +6,7 @@
 
 #include "earbudget/decision/assessment.hpp"
 #include "earbudget/decision/review_checks.hpp"
+#include "earbudget/study/age_group.hpp"
 
 namespace earbudget {
 
@@ -13,6 +14,9 @@ namespace earbudget {
 struct ReviewTerms {
     std::optional<Catalogue> catalogue = std::nullopt;  ///< none: nothing worn is all there is
     Role role = Role::Participant;
+    AgeGroup age = AgeGroup::Adult;
+    /// Ids of criteria made for another age group than this: shown beside, deciding nothing.
+    std::vector<std::string> for_others = {};
     Policy policy = {};  ///< method, derating, performance and criteria, each for the role
     unsigned sessions_per_day = 1;
     double days_per_week = 1.0;  ///< days like it, for criteria on a week
@@ -24,9 +28,21 @@ struct ReviewTerms {
     static constexpr Seconds default_least_time{600.0};
 };
 
+/// Criteria with those among them that are made for another age group.
+struct ReviewCriteria {
+    std::vector<Criterion> criteria = {};
+    std::vector<std::string> for_others = {};  ///< ids
+};
+
 /// The criteria that a review takes by default: those of the role by default, then every other
-/// published one for it.
-[[nodiscard]] std::vector<Criterion> review_criteria(Role role);
+/// published one for it that need not be named; of the two for the public that of the age group.
+/// For adults the children's stands beside; all who are younger are held to it, neonates too, for
+/// whom no published limit is known.
+[[nodiscard]] ReviewCriteria review_criteria(Role role, AgeGroup age);
+
+/// Whether a criterion can speak against a sequence: no classification, and none that is made for
+/// another age group.
+[[nodiscard]] bool can_forbid(const Criterion& criterion, const ReviewTerms& terms);
 
 /// How long a sequence may be heard a day, with nothing else in the day.
 struct PermittedTime {
@@ -53,8 +69,11 @@ struct PermittedByCriterion {
     std::optional<PermittedTime> confident = std::nullopt;
     /// No more reduction than a poor fit gives; none where nothing is worn.
     std::optional<PermittedTime> poorly_seated = std::nullopt;
-    /// Whether it decides what may be worn: not an action value, which counts no protectors, beside
-    /// limits that do (limits_for_protection).
+    /// Of a limit on the peak at the ear: as this choice leaves it. Where that is over, no time is
+    /// permitted; poorly seated likewise by the peak outside.
+    std::optional<CriterionResult> peak = std::nullopt;
+    /// Whether it decides what may be worn: not what counts no protectors beside limits that do
+    /// (limits_for_protection), nor what cannot forbid anything (can_forbid).
     bool decides = true;
 };
 
@@ -75,7 +94,7 @@ struct ReviewedChoice {
     [[nodiscard]] const PermittedByCriterion* tightest() const;
     /// The same poorly seated.
     [[nodiscard]] const PermittedByCriterion* tightest_poorly_seated() const;
-    /// Whether every deciding criterion permits this time a day.
+    /// Whether every deciding criterion permits this time a day, of which there is one at least.
     [[nodiscard]] bool allows(Seconds time) const;
 };
 
@@ -90,6 +109,11 @@ struct Recommendation {
     Code code = Code::NotAsItIs;
     std::string text = {};
     std::vector<std::string> conditions = {};
+
+    /// Whether it is to approve the sequence, also on conditions or with named protection.
+    [[nodiscard]] bool approves() const {
+        return code == Code::OnCondition || code == Code::OnlyWith;
+    }
 };
 
 /// As written in JSON: "on-condition", "only-with", "not-before-known", "not-as-it-is".
@@ -100,17 +124,13 @@ struct SequenceReview {
     Sequence sequence;
     std::vector<ReviewedChoice> choices = {};  ///< nothing worn first, then in catalogue order
     std::vector<std::string> not_permitted = {};
-    std::vector<CriterionResult> peaks = {};     ///< one a criterion with a peak limit
-    std::vector<std::string> peak_unknown = {};  ///< ids of criteria whose peak limit is not judged
+    std::vector<CriterionResult> peaks = {};  ///< one a criterion with a peak limit, nothing worn
     std::vector<ReviewCheck> checks = {};
     Recommendation recommendation = {};
 
-    /// Whether a peak is over its limit, or not decidable.
+    /// Whether a peak outside is over its limit, or not decidable: by a bound is not enough here.
+    /// Of limits on the peak at the ear each choice says it (PermittedByCriterion::peak).
     [[nodiscard]] Verdict peak_verdict() const;
-    /// Whether a peak limit decides: action values only beside no other.
-    [[nodiscard]] bool decides(const CriterionResult& peak) const;
-    /// Whether the peak limits are kept and something permits the least time by every criterion.
-    [[nodiscard]] bool keeps_limits(const ReviewTerms& terms) const;
 };
 
 /// Reviews one sequence, heard at the ear position of its card with nothing else in the day. The

@@ -51,9 +51,23 @@ struct PeakLimit {
 
     Pressure pressure;  ///< highest permitted
     Weighting weighting = Weighting::C;
+    /// Whether it is on the peak at the ear, under what is worn: only where its text counts
+    /// protectors and the peak is C-weighted, for which alone there is a method
+    /// (protection/peak.hpp). Else it is on the peak outside.
+    bool at_ear = false;
 
     bool operator==(const PeakLimit&) const = default;
 };
+
+/// What being above a criterion means.
+enum class CriterionKind {
+    Limit,           ///< it may not be exceeded
+    ActionValue,     ///< from here on something must be done; no protector counts
+    Classification,  ///< another kind of study, which needs another approval; nothing is forbidden
+};
+
+/// As written in JSON: "limit", "action-value", "classification".
+[[nodiscard]] std::string_view name_of(CriterionKind kind);
 
 /// A published or own limit on noise exposure, with where it comes from.
 struct Criterion {
@@ -71,6 +85,10 @@ struct Criterion {
     /// Whether its text lets a weekly average stand for the daily level.
     bool allows_weekly_average = false;
     bool weekly_average = false;  ///< LEX_8h is then LEX,w, see averaged_over_week
+    CriterionKind kind = CriterionKind::Limit;
+    std::string when_above = {};  ///< what follows from being above it; empty for a limit
+    /// One country's: counts only where it is named, also in a review, which takes all others.
+    bool only_where_named = false;
 
     [[nodiscard]] bool is_for(Role role) const;
 

@@ -26,6 +26,10 @@ inline constexpr Formula formula_of_time_average{"LAeq = 10 lg(1/T · Σ Ti·10^
                                                  "IEC 61672-1:2013, 3.11 (clause from memory)"};
 inline constexpr Formula formula_of_daily_exposure{"LEX,8h = 10 lg Σ (Ti / 8 h)·10^(Li/10)",
                                                    "ISO 9612:2009, clause 9"};
+inline constexpr Formula formula_of_daily_exposure_at_ear{
+    "LEX,8h at the ear = 10 lg Σ (Ti / 8 h)·10^(Li/10), Li at the ear",
+    "Directive 2003/10/EC, article 3(2), counts what protectors do (clause from memory); Li under "
+    "them by the method's source; the scope of ISO 9612:2009 leaves the ear under protectors out"};
 inline constexpr Formula formula_of_highest_average{
     "LAeq,1h = 10 lg(1/(1 h) · Σ Ti·10^(Li/10)) over the hour where it is highest",
     "IEC 61672-1:2013, 3.11 (clause from memory), over one hour"};
@@ -42,7 +46,8 @@ inline constexpr Formula formula_of_sound_exposure{"E = Σ (20 µPa)²·10^(Li/1
 /// Energy-average over the whole time of the parts (IEC 61672-1, 3.11); none without sound.
 [[nodiscard]] std::optional<LevelA> time_average(ExposureParts parts);
 
-/// Daily noise exposure level LEX,8h = 10 lg Σ (Tm / 8 h)·10^(Lm/10) (ISO 9612, clause 9);
+/// Daily noise exposure level LEX,8h = 10 lg Σ (Tm / 8 h)·10^(Lm/10) (ISO 9612, clause 9, for what
+/// is heard outside protectors; under them the same sum by Directive 2003/10/EC, article 3(2));
 /// none without sound.
 [[nodiscard]] std::optional<LevelA> daily_exposure_level(ExposureParts parts);
 

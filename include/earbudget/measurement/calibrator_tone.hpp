@@ -16,15 +16,21 @@ namespace earbudget {
 /// measurement is discarded (ISO 9612; memory).
 inline constexpr LevelDifference greatest_drift{0.5};
 
-/// What a recorded tone must keep to, to be taken for a calibrator's. Ours; a calibrator itself is
-/// held to closer limits by IEC 60942.
+/// How far a calibrator of class 1 may be from the level that it states (IEC 60942:2017, class 1;
+/// transcription): no recording can tell, so that it is a part of the uncertainty.
+inline constexpr LevelDifference calibrator_level_tolerance{0.25};
+
+/// What a recorded tone must keep to, to be taken for a calibrator's: frequency and distortion of
+/// IEC 60942:2017, class 1 (transcription); all else is ours.
 struct CalibratorToneLimits {
-    static constexpr double frequency_deviation = 0.02;  ///< from 250 Hz or 1 kHz, as a ratio
-    static constexpr LevelDifference spread{0.2};        ///< highest minus lowest level
+    /// From 250 Hz or 1 kHz, as a ratio (IEC 60942:2017, class 1).
+    static constexpr double frequency_deviation = 0.007;
+    static constexpr LevelDifference spread{0.2};  ///< highest minus lowest level
     /// From here on another steady tone of the recording is a second level.
     static constexpr LevelDifference second_level = greatest_drift;
     static constexpr Seconds shortest{1.0};
-    static constexpr double distortion = 0.1;  ///< amplitude of all else above half its frequency
+    /// Amplitude of all else above half its frequency, to the tone (IEC 60942:2017, class 1).
+    static constexpr double distortion = 0.025;
     static constexpr Seconds searched{600.0};  ///< how much of the recording is looked at
 };
 

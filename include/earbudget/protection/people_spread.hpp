@@ -50,6 +50,19 @@ class PeopleSpread {
     /// z of the people that the method assumes: −α, −2 for the NRR (40 CFR 211.207).
     [[nodiscard]] double assumed_z() const { return assumed_z_; }
 
+    /// One octave band of the sound, or of the pink noise that stands for it, A-weighted, and what
+    /// is worn.
+    struct Band {
+        OctaveBand band;
+        LevelA level;
+        LevelDifference mean;
+        LevelDifference deviation;
+    };
+    /// That it was found from; empty for that of a label alone.
+    [[nodiscard]] const std::vector<Band>& bands() const { return bands_; }
+    /// Whether pink noise of 100 dB in every band stands for the sound.
+    [[nodiscard]] bool by_pink_noise() const { return by_pink_noise_; }
+
     /// R(z) − R(z0) in dB; beyond ±6 as there.
     [[nodiscard]] double added(double z) const;
 
@@ -68,6 +81,8 @@ class PeopleSpread {
     PeopleSpread() = default;
 
     double assumed_z_ = 0.0;
+    bool by_pink_noise_ = false;
+    std::vector<Band> bands_ = {};
     std::array<Cubic, steps> cubics_ = {};
 };
 

@@ -7,6 +7,7 @@
 
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/exposure/random_draws.hpp"
+#include "earbudget/exposure/task_sampling.hpp"
 #include "earbudget/exposure/uncertainty.hpp"
 #include "earbudget/protection/predict.hpp"
 #include "earbudget/protection/wearing.hpp"
@@ -18,6 +19,10 @@ namespace earbudget {
 
 /// Below this at the ear protection is more than useful (EN 458; memory).
 inline constexpr LevelA useful_from_by_EN_458{70.0};
+
+/// A peak that no card states is taken to be at most so far above LAeq (own choice: measured
+/// sequences lie 10 to 20 dB above; a knock on the microphone more).
+inline constexpr LevelDifference peak_at_most_above_LAeq_by_default{25.0};
 
 /// What the facility has decided, for everyone or for one person.
 struct Policy {
@@ -33,6 +38,8 @@ struct Policy {
     LevelA least_useful = useful_from_by_EN_458;
     /// The probability of being over that a verdict of "within" may have.
     double accepted_probability = accepted_probability_by_default;
+    /// By how much a peak that no card states is at most above LAeq; none: nothing is assumed.
+    std::optional<LevelDifference> peak_at_most_above_LAeq = peak_at_most_above_LAeq_by_default;
     SourcePosition stated_at = {};  ///< of the method, to be named when it cannot be used
 };
 
@@ -58,7 +65,10 @@ struct Task {
     std::optional<Seconds> duration = std::nullopt;      ///< none: as the timeline says
     /// Running for that time, or the part of the timeline that is heard; none: nothing, or all.
     std::optional<std::size_t> sequence = std::nullopt;
-    std::optional<SoundLevels> levels = std::nullopt;              ///< other noise, as heard there
+    std::optional<SoundLevels> levels = std::nullopt;  ///< other noise, as heard there
+    /// Measurements of that noise, whose energy average `levels` has; empty: not stated.
+    std::vector<LevelA> LAeq_samples = {};
+    std::optional<DurationRange> duration_range = std::nullopt;    ///< about `duration`
     bool once_a_day = false;                                       ///< else once a session
     std::optional<std::vector<std::string>> wears = std::nullopt;  ///< none: what the person wears
     Wearing wearing = {};                                          ///< of `wears`

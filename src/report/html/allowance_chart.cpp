@@ -73,7 +73,7 @@ void draw_lines(const DayCourse& course, double unit, double top, Plot& plot) {
     const double end = course.ends.back().count() / unit;
     for (const AllowanceCourse& allowance : course.allowances)
         heights.push_back(plot.py(std::min(allowance.points.back().percent, top)) + 4.0);
-    heights = spread_apart(std::move(heights), 13.0, plot.py(top) + 12.0, plot.py(0.0) + 2.0);
+    heights = spread_apart(std::move(heights), 15.0, plot.py(top) + 12.0, plot.py(0.0) + 2.0);
     for (std::size_t n = 0; n < course.allowances.size(); ++n) {
         const AllowanceCourse& allowance = course.allowances[n];
         std::vector<double> seconds, drawn, percent;
@@ -86,7 +86,7 @@ void draw_lines(const DayCourse& course, double unit, double top, Plot& plot) {
             drawn, percent, n,
             data("series", allowance.criterion->id) + data("x", seconds) + data("y", percent));
         plot.words(plot.px(end) + 4.0, heights[n], "start",
-                   fitting(allowance.criterion->id, plot.frame().right - 5.0, 10.5), "s");
+                   fitting(allowance.criterion->id, plot.frame().right - 5.0), "s");
     }
 }
 
@@ -130,10 +130,10 @@ std::string allowance_figure(std::string_view id, const Plan& plan, const Person
     const TimeUnit unit = unit_for(course.ends.back());
     const double top = top_of(course);
     const std::string words = reached_words(plan, person, course);
-    const double room = 14.0 * static_cast<double>(course.allowances.size());
+    const double room = 16.0 * static_cast<double>(course.allowances.size());
     Plot plot(std::string(id), person.person->id + ": allowance used as the day goes on",
               words + "The table below the drawing has the values after each row.",
-              {.height = std::max(170.0, 80.0 + room), .right = 98.0, .top = 18.0},
+              {.height = std::max(170.0, 80.0 + room), .right = 110.0, .top = 20.0},
               {.from = 0.0,
                .to = course.ends.back().count() / unit.seconds,
                .title = fmt::format("time into the day, {}", unit.name)},
@@ -142,8 +142,8 @@ std::string allowance_figure(std::string_view id, const Plan& plan, const Person
     plot.number_y();
     plot.stroke(plot.frame().left, plot.py(100.0), plot.frame().width - plot.frame().right,
                 plot.py(100.0), "limit", data("limit", 100.0));
-    plot.words(plot.frame().left + 3.0, plot.py(100.0) - 3.0, "start", "all that is permitted",
-               "s");
+    plot.words(plot.frame().left + 3.0, plot.py(100.0) + 12.5, "start", "all that is permitted",
+               "h");
     draw_rows(person, course, unit.seconds, top, plot);
     draw_lines(course, unit.seconds, top, plot);
     draw_reached(course, unit.seconds, plot);

@@ -12,6 +12,7 @@
 #include "report/html/page.hpp"
 #include "report/html/parts.hpp"
 #include "report/people_words.hpp"
+#include "report/working_report.hpp"
 
 namespace earbudget::report {
 
@@ -32,7 +33,8 @@ std::string verdict_section(const Assessment& assessment) {
         const std::string ids = ids_with(assessment, verdict);
         if (!ids.empty()) answers += answer(verdict, first_letter_large(words_of(verdict)), ids);
     }
-    std::string content = element("ul", "answers", "\n" + answers) + short_cautions();
+    std::string content =
+        element("ul", "answers", "\n" + answers) + marks_key(verdict_marks) + short_cautions();
     const std::size_t warnings = said_once(assessment.warnings).size();
     if (warnings > 0) {
         content += fmt::format("<p><a href=\"#warnings\">With {} warning{}, below.</a></p>\n",
@@ -73,9 +75,11 @@ std::string assess_page(const Assessment& assessment, const SourceFile& plan_fil
                               name_of_group(ids_of_group(assessment.people, groups[n])));
     }
     const auto sections = for_each_at_once(places, [&](std::size_t n) {
+        const PersonResult& person = assessment.people[groups[n].front()];
+        const auto ids = ids_of_group(assessment.people, groups[n]);
         return person_section(
-            fmt::format("person-{}", n + 1), *assessment.plan, assessment.people[groups[n].front()],
-            ids_of_group(assessment.people, groups[n]), head, record.with_working);
+            fmt::format("person-{}", n + 1), *assessment.plan, person, ids, head,
+            asked_working(record, ids, [&] { return working_of(*assessment.plan, person); }));
     });
     for (const std::string& one : sections)
         main += one;

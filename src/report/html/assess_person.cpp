@@ -26,12 +26,13 @@ std::string limits_table(const PersonResult& person) {
                                                  {"probability over", true},
                                                  {"verdict"}});
     for (const CriterionResult& result : person.criteria) {
+        const std::string apart = why_apart(person, result);
         table.row({text(result.criterion->id) + ", " + text(quantity_text(result)) +
                        (result.at_ear ? " at the ear" : " outside"),
                    value_text(result), limit_text(result), margin_text(result),
                    result.probability_over ? escaped(probability_text(result)) : "–",
-                   std::string(name_of(result.verdict))},
-                  result.verdict == Verdict::Over ? "over" : "");
+                   verdict_word(result) + (apart.empty() ? "" : ": " + text(apart))},
+                  result.decides && result.verdict == Verdict::Over ? "over" : "");
     }
     return table.markup();
 }
@@ -74,7 +75,7 @@ std::string charts(const std::string& id, const Plan& plan, const PersonResult& 
 
 std::string person_section(const std::string& id, const Plan& plan, const PersonResult& result,
                            const std::vector<std::string>& ids, const PageHead& head,
-                           bool with_working) {
+                           const Working& working) {
     const Person& person = *result.person;
     std::vector<std::string> sentences = uncertainty_sentences(plan, result);
     for (std::string& sentence : day_sentences(plan, result))
@@ -83,9 +84,9 @@ std::string person_section(const std::string& id, const Plan& plan, const Person
                                 rows_table(plan, result) + list_of(sentences);
     std::string content = running_line(head);
     if (ids.size() > 1) content += element("p", text(others_of_group(ids)));
-    content += fmt::format("<p class=\"answer {}\"><span class=\"word\">{}</span> – {}</p>\n",
-                           name_of(result.verdict), text(verdict_words(result)),
-                           text(wears_text(plan, person)));
+    content += answer_line(
+        result.verdict, fmt::format("<span class=\"word\">{}</span> – {}",
+                                    text(verdict_words(result)), text(wears_text(plan, person))));
     content += element("div", "lead", "\n" + element("h3", "Why") + list_of(reasons_of(result)));
     const std::string advice = advice_list(result);
     if (!advice.empty())
@@ -93,11 +94,10 @@ std::string person_section(const std::string& id, const Plan& plan, const Person
     content += element(
         "div", "with-charts",
         "\n" + element("div", "\n" + figures) + element("div", "\n" + charts(id, plan, result)));
-    std::string whole =
+    const std::string whole =
         section(id, 2, text(fmt::format("{}, {}", name_of_group(ids), name_of(person.role))),
                 content, "part person");
-    if (with_working) whole += working_block(person.id, working_of(plan, result));
-    return whole;
+    return whole + working_block(name_of_group(ids), working);
 }
 
 }  // namespace earbudget::report::html

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "earbudget/decision/assessment.hpp"
+#include "earbudget/decision/working.hpp"
 #include "report/html/page.hpp"
 
 namespace earbudget::report::html {
@@ -13,6 +14,6 @@ namespace earbudget::report::html {
 [[nodiscard]] std::string person_section(const std::string& id, const Plan& plan,
                                          const PersonResult& result,
                                          const std::vector<std::string>& ids, const PageHead& head,
-                                         bool with_working);
+                                         const Working& working);
 
 }  // namespace earbudget::report::html

@@ -71,7 +71,7 @@ std::string history_figure(std::string_view id, std::string_view name,
         "dB(A).",
         name, all, average);
     Plot plot(std::string(id), fmt::format("{}: level history", name), words,
-              {.width = 420.0, .height = 210.0, .right = 76.0, .top = 26.0},
+              {.height = 230.0, .right = 84.0, .top = 28.0},
               {.from = from.count(),
                .to = from.count() + std::max(1.0, all - 1.0),
                .title = "time in the recording, s"},

@@ -14,10 +14,11 @@ namespace earbudget::report::html {
 
 namespace {
 
-constexpr double row_height = 13.0;
+constexpr double row_height = 16.0;
 constexpr double widest = 60.0;  // dB to each side; what lies beyond is drawn at the edge
-constexpr std::size_t most_in_label = 20;
-constexpr double label_room = 122.0;
+constexpr double label_room = 138.0;
+constexpr double heading_room = 120.0;
+constexpr double bold = 1.15;  // times as wide
 constexpr std::size_t people_in_a_drawing = 8;
 
 /// People alike, drawn once.
@@ -37,15 +38,17 @@ std::vector<Line> lines_of(std::span<const Drawn> people) {
     std::vector<Line> lines;
     for (const Drawn& drawn : people) {
         lines.push_back({drawn.person, nullptr, std::nullopt, drawn.people});
-        for (const CriterionResult& criterion : drawn.person->criteria)
-            lines.push_back({drawn.person, &criterion, criterion.margin_range, drawn.people});
+        for (const CriterionResult& criterion : drawn.person->criteria) {
+            if (criterion.decides)
+                lines.push_back({drawn.person, &criterion, criterion.margin_range, drawn.people});
+        }
     }
     return lines;
 }
 
 /// "p01", "p01 +23".
 std::string name_of(const Line& line) {
-    const std::string id = shortened(line.person->person->id, most_in_label);
+    const std::string id = fitting(line.person->person->id, heading_room / bold);
     return line.people == 1 ? id : fmt::format("{} +{}", id, line.people - 1);
 }
 
@@ -76,26 +79,26 @@ Plot::Mark mark_of(Verdict verdict) {
         case Verdict::Within:
             return Plot::Mark::Circle;
         case Verdict::Close:
-            return Plot::Mark::Triangle;
+            return Plot::Mark::HalfDisc;
         case Verdict::Unknown:
-            return Plot::Mark::Square;
+            return Plot::Mark::Question;
         case Verdict::Over:
             return Plot::Mark::Diamond;
     }
     return Plot::Mark::Circle;
 }
 
-std::string label_of(const CriterionResult& criterion) {
+/// Cut where it would need more room than that.
+std::string label_of(const CriterionResult& criterion, double room) {
     const bool peak = criterion.quantity == "peak";
-    return fitting(criterion.criterion->id, label_room - (peak ? 38.0 : 0.0), 10.5) +
-           (peak ? " peak" : "");
+    return fitting(criterion.criterion->id, room - (peak ? 36.0 : 0.0)) + (peak ? " peak" : "");
 }
 
 void draw(const Line& line, double y, const Reach& reach, Plot& plot) {
     const CriterionResult& criterion = *line.criterion;
-    plot.words(plot.frame().left - 6.0, y + 4.0, "end", label_of(criterion), "s");
+    plot.words(plot.frame().left - 6.0, y + 4.0, "end", label_of(criterion, label_room), "s");
     if (!criterion.margin) {
-        plot.words(plot.px(0.0) + 5.0, y + 4.0, "start", "no sound", "s");
+        plot.words(plot.px(0.0) + 5.0, y + 4.0, "start", value_text(criterion), "s");
         return;
     }
     const auto at = [&](double dB) { return plot.px(std::clamp(dB, reach.from, reach.to)); };
@@ -123,12 +126,13 @@ std::string numbers(const std::vector<Line>& lines, std::size_t part) {
     for (const Line& line : lines) {
         if (!line.criterion) continue;
         const std::string id = line.person->person->id;
-        table.row({text(fmt::format(
-                       "{}, {}",
-                       line.people == 1 ? id : fmt::format("{} and {} alike", id, line.people - 1),
-                       label_of(*line.criterion))),
-                   line.criterion->margin ? margin_text(*line.criterion) : "no sound",
-                   range_text(line), std::string(name_of(line.criterion->verdict))});
+        table.row(
+            {text(fmt::format(
+                 "{}, {}",
+                 line.people == 1 ? id : fmt::format("{} and {} alike", id, line.people - 1),
+                 label_of(*line.criterion, 1e9))),
+             line.criterion->margin ? margin_text(*line.criterion) : value_text(*line.criterion),
+             range_text(line), std::string(name_of(line.criterion->verdict))});
     }
     return table.markup();
 }
@@ -137,25 +141,20 @@ std::string figure_of(std::string_view id, std::span<const Drawn> people, std::s
     const auto lines = lines_of(people);
     const Reach reach = reach_of(lines);
     const double height = row_height * static_cast<double>(lines.size());
-    Plot plot(
-        fmt::format("{}-{}", id, part), "Everyone's margin to each limit",
-        "Margins in decibels, right of the line is left, left of it is over. The table below "
-        "the drawing has the values.",
-        {.width = 400.0,
-         .height = height + 54.0,
-         .left = 130.0,
-         .right = 74.0,
-         .top = 16.0,
-         .bottom = 38.0},
-        {.from = reach.from, .to = reach.to, .title = "over  ←  margin to the limit, dB  →  left"},
-        {.from = height, .to = 0.0});
+    Plot plot(fmt::format("{}-{}", id, part), "Everyone's margin to each limit",
+              "Margins in decibels, right of the line is left, left of it is over. The table below "
+              "the drawing has the values.",
+              {.height = height + 60.0, .left = 146.0, .right = 82.0, .top = 18.0, .bottom = 42.0},
+              {.from = reach.from, .to = reach.to, .title = "over  ←  dB  →  left"},
+              {.from = height, .to = 0.0});
     plot.number_x();
-    plot.stroke(plot.px(0.0), plot.py(0.0), plot.px(0.0), plot.py(height), "limit");
     plot.words(plot.px(0.0), plot.py(0.0) - 4.0, "middle", "limit", "s");
     double y = 0.0;
     for (const Line& line : lines) {
         const double middle = plot.py(y + 0.5 * row_height);
         if (line.criterion) {
+            // Row by row, so that it leaves out the headings.
+            plot.stroke(plot.px(0.0), plot.py(y), plot.px(0.0), plot.py(y + row_height), "limit");
             draw(line, middle, reach, plot);
         } else {
             plot.words(4.0, middle + 4.0, "start",
@@ -164,9 +163,8 @@ std::string figure_of(std::string_view id, std::span<const Drawn> people, std::s
         y += row_height;
     }
     return figure(
-        "Everyone's margin to each limit. Circle: within; triangle: close; square: cannot be "
-        "decided; filled diamond: over. Bar: from a probability of 5 % to 95 %; none for "
-        "peaks and where a threshold decides.",
+        "Everyone's margin to each limit, in decibels. Bar: from a probability of 5 % to 95 %; "
+        "none for peaks and where a threshold decides.",
         plot.markup(), numbers(lines, part));
 }
 

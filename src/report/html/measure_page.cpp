@@ -46,7 +46,8 @@ std::string answers(const std::vector<RecordingReport>& recordings) {
                             level, name_of_channel(recording, channel) + "; " + remark);
         }
     }
-    return element("ul", "answers", "\n" + items);
+    return element("ul", "answers", "\n" + items) +
+           marks_key({"nothing found wrong", "something to be read about it", "no level", ""});
 }
 
 std::string levels_table(const std::string& name, const ChannelLevels& levels) {

@@ -39,8 +39,8 @@ std::string rows_of(const WorkingStep& step, const std::string& name) {
     Table table(name, std::move(columns));
     for (const auto& row : step.rows) {
         std::vector<std::string> cells;
-        for (const WorkingValue& value : row)
-            cells.push_back(text(value_words(value)));
+        for (std::size_t n = 0; n < row.size(); ++n)
+            cells.push_back(text(cell_words(step, n, row[n])));
         table.row(cells);
     }
     return table.markup();
@@ -55,14 +55,36 @@ std::string step_block(const WorkingStep& step, const std::string& name) {
                        element("p", "formula", text(step.formula)) +
                        element("p", "soft", text(step.source)) + values_line(step) +
                        rows_of(step, name) +
-                       element("p", text("= " + value_words(step.result) + unit)));
+                       element("p", text("= " + result_words(step.result) + unit)));
 }
 
 }  // namespace
 
+std::string mark_of(Verdict verdict) {
+    return fmt::format("<span class=\"shape {}\" aria-hidden=\"true\"></span>", name_of(verdict));
+}
+
+std::string marks_key(const std::array<std::string_view, 4>& words) {
+    constexpr std::array verdicts = {Verdict::Within, Verdict::Close, Verdict::Unknown,
+                                     Verdict::Over};
+    std::string items;
+    for (std::size_t n = 0; n < words.size(); ++n) {
+        if (words[n].empty()) continue;
+        items += fmt::format("<li class=\"{}\">{} {}</li>\n", name_of(verdicts[n]),
+                             mark_of(verdicts[n]), escaped(words[n]));
+    }
+    return "<ul class=\"key\" aria-label=\"What the marks stand for\">\n" + items + "</ul>\n";
+}
+
 std::string answer(Verdict verdict, std::string_view strong, std::string_view rest) {
-    return fmt::format("<li class=\"{}\"><span class=\"word\">{}</span>{}</li>\n", name_of(verdict),
-                       text(strong), rest.empty() ? "" : ": " + text(rest));
+    return fmt::format("<li class=\"{}\">{}<span class=\"word\">{}</span>{}</li>\n",
+                       name_of(verdict), mark_of(verdict), text(strong),
+                       rest.empty() ? "" : ": " + text(rest));
+}
+
+std::string answer_line(Verdict verdict, std::string_view markup) {
+    return fmt::format("<p class=\"answer {}\">{}{}</p>\n", name_of(verdict), mark_of(verdict),
+                       markup);
 }
 
 std::string short_cautions() {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -10,8 +11,20 @@
 
 namespace earbudget::report::html {
 
-/// An answer to be read first: its words strong, its bar by the verdict; both texts.
+/// The mark of a verdict, which says by its ink how grave it is: ring, half full, full with a
+/// question mark, full diamond. Words stand beside it.
+[[nodiscard]] std::string mark_of(Verdict verdict);
+
+/// What the marks of this page stand for, once a page: words for within, close, cannot be decided,
+/// over, in this order; empty words leave a mark out.
+[[nodiscard]] std::string marks_key(const std::array<std::string_view, 4>& words);
+inline constexpr std::array<std::string_view, 4> verdict_marks = {
+    "within every limit", "close to a limit", "cannot be decided", "over a limit"};
+
+/// An answer to be read first: its mark by the verdict, its words strong; both texts.
 [[nodiscard]] std::string answer(Verdict verdict, std::string_view strong, std::string_view rest);
+/// The same of one person or thing, in a section of its own; markup.
+[[nodiscard]] std::string answer_line(Verdict verdict, std::string_view markup);
 
 /// What must be read with every decision, once more short and near it.
 [[nodiscard]] std::string short_cautions();

@@ -16,22 +16,26 @@ namespace {
 
 constexpr std::array<std::string_view, 6> dashes = {"", "9 3", "2 3", "9 3 2 3", "5 2", "14 4"};
 
+std::string ring(std::string_view look, double x, double y, double radius) {
+    return fmt::format("<circle class=\"{}\" cx=\"{:.1f}\" cy=\"{:.1f}\" r=\"{}\"", look, x, y,
+                       radius);
+}
+
 std::string shape(Plot::Mark mark, double x, double y) {
     switch (mark) {
         case Plot::Mark::Circle:
-            return fmt::format("<circle class=\"open\" cx=\"{:.1f}\" cy=\"{:.1f}\" r=\"4\"", x, y);
+            return ring("open", x, y, 5.0);
+        case Plot::Mark::HalfDisc:
+            return ring("open", x, y, 5.5);
+        case Plot::Mark::Question:
+            return ring("full", x, y, 6.5);
         case Plot::Mark::Disc:
-            return fmt::format("<circle class=\"full\" cx=\"{:.1f}\" cy=\"{:.1f}\" r=\"3.5\"", x,
-                               y);
+            return ring("full", x, y, 3.5);
         case Plot::Mark::Diamond:
             return fmt::format(
                 "<path class=\"full\" d=\"M{0:.1f} {2:.1f}L{3:.1f} {1:.1f}L{0:.1f} {4:.1f}L{5:.1f} "
                 "{1:.1f}Z\"",
-                x, y, y - 6.0, x + 6.0, y + 6.0, x - 6.0);
-        case Plot::Mark::Triangle:
-            return fmt::format(
-                "<path class=\"open\" d=\"M{0:.1f} {1:.1f}L{2:.1f} {3:.1f}L{4:.1f} {3:.1f}Z\"", x,
-                y - 5.0, x + 5.0, y + 4.0, x - 5.0);
+                x, y, y - 8.0, x + 8.0, y + 8.0, x - 8.0);
         case Plot::Mark::Square:
             return fmt::format(
                 "<rect class=\"open\" x=\"{:.1f}\" y=\"{:.1f}\" width=\"7\" height=\"7\"", x - 3.5,
@@ -43,10 +47,28 @@ std::string shape(Plot::Mark mark, double x, double y) {
     return "";
 }
 
-/// At least the width of a letter of DejaVu Sans, the widest of the fonts, as part of its size.
+/// What stands in a ring: its lower half, or a question mark, which is drawn since a letter so
+/// small would be too small to count as one.
+std::string inside(Plot::Mark mark, double x, double y) {
+    if (mark == Plot::Mark::HalfDisc)
+        return fmt::format(
+            "<path class=\"full\" d=\"M{0:.1f} {2:.1f}A5.5 5.5 0 0 0 {1:.1f} {2:.1f}Z\"/>\n",
+            x - 5.5, x + 5.5, y);
+    if (mark == Plot::Mark::Question)
+        return fmt::format(
+            "<path class=\"hook\" d=\"M{:.1f} {:.1f}a2.1 2.1 0 1 1 3.2 1.8q-1.1 .7 -1.1 1.9m0 "
+            "2.3v.2\"/>\n",
+            x - 2.1, y - 1.4);
+    return "";
+}
+
+/// At least the width of a letter of DejaVu Sans and of Verdana, the widest of the fonts, as part
+/// of its size.
 double width_of(char letter) {
-    if (std::string_view("fijlrtIJ-.: ").find(letter) != std::string_view::npos) return 0.42;
-    if (std::string_view("mMwW+").find(letter) != std::string_view::npos) return 1.0;
+    if (std::string_view("ijlI' ").find(letter) != std::string_view::npos) return 0.43;
+    if (std::string_view("frt-.:,/()").find(letter) != std::string_view::npos) return 0.46;
+    if (std::string_view("mMW+%@").find(letter) != std::string_view::npos) return 1.0;
+    if (letter == 'w') return 0.82;
     if (letter >= 'A' && letter <= 'Z') return 0.79;
     return 0.64;
 }
@@ -100,7 +122,7 @@ double Plot::py(double y) const {
 void Plot::number_x() {
     for (const double tick : ticks_of(x_.from, x_.to)) {
         stroke(px(tick), py(y_.from), px(tick), py(y_.to), "fine");
-        words(px(tick), py(y_.from) + 15.0, "middle", fmt::format("{:g}", tick));
+        words(px(tick), py(y_.from) + 16.0, "middle", fmt::format("{:g}", tick));
     }
     stroke(px(x_.from), py(y_.from), px(x_.to), py(y_.from), "axis");
     words(0.5 * (px(x_.from) + px(x_.to)), frame_.height - 6.0, "middle", x_.title);
@@ -113,7 +135,7 @@ void Plot::number_y() {
     }
     stroke(px(x_.from), py(y_.from), px(x_.from), py(y_.to), "axis");
     body_ += fmt::format(
-        "<text class=\"t\" transform=\"translate(11 {:.1f}) rotate(-90)\" "
+        "<text class=\"t\" transform=\"translate(12 {:.1f}) rotate(-90)\" "
         "text-anchor=\"middle\">{}</text>\n",
         0.5 * (py(y_.from) + py(y_.to)), escaped(y_.title));
 }
@@ -144,7 +166,7 @@ void Plot::bar(double x0, double x1, double y0, double y1, std::string_view look
 }
 
 void Plot::mark(double x, double y, Mark mark, std::string_view attributes) {
-    body_ += fmt::format("{}{}/>\n", shape(mark, x, y), attributes);
+    body_ += fmt::format("{}{}/>\n{}", shape(mark, x, y), attributes, inside(mark, x, y));
 }
 
 void Plot::words(double at_x, double at_y, std::string_view anchor, std::string_view words,

@@ -22,14 +22,19 @@ struct Axis {
 [[nodiscard]] std::string data(std::string_view name, double value);
 [[nodiscard]] std::string data(std::string_view name, std::string_view words);
 
+/// As wide as a phone shows it and letters that are then no smaller than 12 pixels there; larger
+/// screens and paper enlarge both.
+inline constexpr double drawing_width = 330.0;
+inline constexpr double letter_size = 12.0;
+
 /// How large a drawing is and what is kept free around its coordinate system, in pixels.
 struct Frame {
-    double width = 360.0;
+    double width = drawing_width;
     double height = 230.0;
-    double left = 44.0;
+    double left = 46.0;
     double right = 12.0;
     double top = 14.0;
-    double bottom = 40.0;
+    double bottom = 42.0;
 };
 
 /// A drawing in one coordinate system, as inline SVG: ink on paper, lines told apart by their
@@ -37,7 +42,8 @@ struct Frame {
 /// it as attributes (`data`); the rest is layout.
 class Plot {
   public:
-    enum class Mark { Circle, Disc, Diamond, Triangle, Square, Tick };
+    /// HalfDisc and Question have more in their circle; what they stand for goes with that.
+    enum class Mark { Circle, HalfDisc, Question, Diamond, Disc, Square, Tick };
 
     /// `id` is unique on the page; title and description are its text equivalent.
     Plot(std::string id, std::string title, std::string description, Frame frame, Axis x, Axis y);
@@ -72,9 +78,9 @@ class Plot {
     std::string body_;
 };
 
-/// A name cut, with "…" at its end, so that it fits so many units of a drawing in letters of this
-/// size, whichever letters it has, in the fonts of the style sheet.
-[[nodiscard]] std::string fitting(std::string_view name, double room, double size);
+/// A name cut, with "…" at its end, so that it fits so many units of a drawing, whichever letters
+/// it has, in the fonts of the style sheet.
+[[nodiscard]] std::string fitting(std::string_view name, double room, double size = letter_size);
 
 /// Heights moved apart so that words of this size do not cover each other, between two bounds; in
 /// the order given.

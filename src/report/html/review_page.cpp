@@ -1,5 +1,7 @@
 #include "report/review_page.hpp"
 
+#include <array>
+
 #include <fmt/format.h>
 
 #include "report/html/markup.hpp"
@@ -8,6 +10,7 @@
 #include "report/html/review_tables.hpp"
 #include "report/review_sentences.hpp"
 #include "report/review_tables.hpp"
+#include "report/working_report.hpp"
 
 namespace earbudget::report {
 
@@ -15,7 +18,10 @@ namespace {
 
 using namespace html;
 
-/// The bar beside a recommendation; a committee decides, so that none is simply "within".
+constexpr std::array<std::string_view, 4> recommendation_marks = {
+    "", "may be approved on conditions", "something must be known first", "not as it is"};
+
+/// The mark beside a recommendation; a committee decides, so that none is simply "within".
 Verdict verdict_of(Recommendation::Code code) {
     switch (code) {
         case Recommendation::Code::OnCondition:
@@ -33,11 +39,12 @@ std::string recommendations(const ReviewReport& report) {
     std::string answers;
     for (const ReviewedCard& card : report.cards) {
         const Recommendation& recommendation = card.review.recommendation;
-        answers +=
-            answer(verdict_of(recommendation.code), card.review.sequence.id, recommendation.text);
+        answers += answer(verdict_of(recommendation.code), card.review.sequence.id,
+                          std::string(first_words(recommendation.code)));
     }
     return section("verdict", 2, "Recommendation",
-                   element("ul", "answers", "\n" + answers) + short_cautions());
+                   element("ul", "answers", "\n" + answers) + marks_key(recommendation_marks) +
+                       short_cautions());
 }
 
 std::string origin_list(const Origin& origin) {
@@ -85,8 +92,7 @@ std::string card_section(const std::string& id, const ReviewReport& report,
     const SequenceReview& review = card.review;
     const Recommendation& recommendation = review.recommendation;
     std::string content = running_line(head);
-    content += fmt::format("<p class=\"answer {}\">{}</p>\n",
-                           name_of(verdict_of(recommendation.code)), text(recommendation.text));
+    content += answer_line(verdict_of(recommendation.code), text(recommendation.text));
     content += element("p", "soft", text(card.file.path));
     if (!recommendation.conditions.empty())
         content += element("h3", "On condition that") + list_of(recommendation.conditions);
@@ -96,9 +102,13 @@ std::string card_section(const std::string& id, const ReviewReport& report,
     content += element("h3", "Peak limits") + list_of(peak_sentences(review));
     content += element("h3", "Permitted time a day") +
                element("p", text(permitted_sentence(*report.terms))) +
-               permitted_times_table(*report.terms, review) + choices_list(report, review);
+               permitted_times_table(*report.terms, review) + choices_list(report, review) +
+               list_of(age_sentences(review, *report.terms));
     if (report.against) content += difference(card, *report.against);
     content += checks_list(review.checks) + origin_list(review.sequence.origin);
+    content += working_block(review.sequence.id,
+                             asked_working(report.record, {review.sequence.id},
+                                           [&] { return working_of(review, *report.terms); }));
     return section(id, 2, text(fmt::format("{} ({})", review.sequence.title, review.sequence.id)),
                    content);
 }
@@ -122,7 +132,7 @@ std::string review_page(const ReviewReport& report) {
     contents.emplace_back("record", "Sources and record");
     contents.emplace_back("cautions", "Cautions");
     main +=
-        section("methods", 2, "Methods and criteria",
+        section("methods", 2, "Methods and criteria, " + whom_words(*report.terms),
                 element("p", text(protectors_sentence(report))) +
                     list_of(method_sentences(report)) + list_of(criteria_sentences(*report.terms)));
     main += record_section(report.record, rules_of(report)) + cautions_section();

@@ -37,9 +37,10 @@ std::string bands_table(const Sequence& sequence) {
 
 using Which = std::optional<PermittedTime> PermittedByCriterion::*;
 
-void add_row(std::string_view name, const ReviewedChoice& choice, Which which, Table& table) {
+void add_row(std::string_view name, const std::vector<PermittedByCriterion>& columns, Which which,
+             Table& table) {
     std::vector<std::string> cells{text(name)};
-    for (const PermittedByCriterion& by : choice.permitted)
+    for (const PermittedByCriterion& by : columns)
         cells.push_back(table_words(by.*which));
     table.row(cells);
 }
@@ -63,17 +64,18 @@ std::string permitted_times_table(const ReviewTerms& terms, const SequenceReview
         review.choices, [](const ReviewedChoice& choice) { return !choice.permitted.empty(); });
     if (first == review.choices.end()) return "";
     std::vector<Column> columns = {{"worn"}};
-    for (const PermittedByCriterion& by : first->permitted)
+    for (const PermittedByCriterion& by : tabled(terms, *first))
         columns.push_back({by.criterion->id, true});
     Table table(review.sequence.id + ": permitted time a day", std::move(columns));
     for (const ReviewedChoice& choice : review.choices) {
         if (!choice.undecidable.empty()) continue;
         const std::string worn = worn_words(terms, choice);
-        add_row(worn + ", best estimate", choice, &PermittedByCriterion::best, table);
-        add_row(fmt::format("over with {} or less", percent_of_accepted(terms.policy)), choice,
+        const auto times = tabled(terms, choice);
+        add_row(worn + ", best estimate", times, &PermittedByCriterion::best, table);
+        add_row(fmt::format("over with {} or less", percent_of_accepted(terms.policy)), times,
                 &PermittedByCriterion::confident, table);
         if (!choice.wears.empty())
-            add_row("poorly seated", choice, &PermittedByCriterion::poorly_seated, table);
+            add_row("poorly seated", times, &PermittedByCriterion::poorly_seated, table);
     }
     return table.markup();
 }

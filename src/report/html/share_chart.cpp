@@ -10,7 +10,7 @@ namespace earbudget::report::html {
 
 namespace {
 
-constexpr double row_height = 16.0;
+constexpr double row_height = 18.0;
 
 std::string name_of_share(const Plan& plan, const Share& share) {
     return share.sequence ? plan.sequences[*share.sequence].id : std::string("no sequence");
@@ -26,7 +26,7 @@ std::string share_figure(std::string_view id, const Plan& plan, const PersonResu
         fmt::format("Share of the day's sound energy at the ear by sequence; {} has {}.",
                     name_of_share(plan, shares.front()), percent_text(shares.front().percent));
     Plot plot(std::string(id), person.person->id + ": share by sequence", words,
-              {.height = height + 42.0, .left = 116.0, .right = 48.0, .top = 4.0, .bottom = 38.0},
+              {.height = height + 46.0, .left = 112.0, .right = 54.0, .top = 4.0, .bottom = 42.0},
               {.from = 0.0, .to = 100.0, .title = "share, %"}, {.from = height, .to = 0.0});
     plot.number_x();
     Table table(person.person->id + ": share by sequence",
@@ -37,9 +37,9 @@ std::string share_figure(std::string_view id, const Plan& plan, const PersonResu
         plot.bar(plot.px(0.0), plot.px(share.percent), plot.py(y + 2.5),
                  plot.py(y + row_height - 2.5), "share",
                  data("value", share.percent) + data("series", name));
-        plot.words(plot.frame().left - 5.0, plot.py(y + 12.0), "end",
-                   fitting(name, plot.frame().left - 7.0, 11.5));
-        plot.words(plot.px(share.percent) + 4.0, plot.py(y + 12.0), "start",
+        plot.words(plot.frame().left - 5.0, plot.py(y + 13.0), "end",
+                   fitting(name, plot.frame().left - 7.0));
+        plot.words(plot.px(share.percent) + 4.0, plot.py(y + 13.0), "start",
                    percent_text(share.percent), "s");
         table.row({text(name), percent_text(share.percent),
                    share.drop ? fmt::format("{:.1f} dB", share.drop->dB()) : "nothing is left"});

@@ -1,5 +1,3 @@
-#include "report/html/sheet_runs.hpp"
-
 #include <algorithm>
 
 #include <fmt/format.h>
@@ -8,6 +6,7 @@
 #include "earbudget/decision/confident_repeats.hpp"
 #include "report/assess_words.hpp"
 #include "report/html/markup.hpp"
+#include "report/html/sheet_parts.hpp"
 #include "report/html/table.hpp"
 #include "report/text_style.hpp"
 
@@ -15,9 +14,7 @@ namespace earbudget::report::html {
 
 namespace {
 
-constexpr std::size_t most_people = 3;
-constexpr std::size_t most_runs = 10;
-constexpr std::size_t most_in_name = 24;
+constexpr std::size_t most_beside_the_runs = 3;
 constexpr unsigned enough_repeats = 20;
 
 /// Someone who hears the runs, with the course of the day.
@@ -26,13 +23,6 @@ struct Listener {
     DayCourse course;
     std::vector<std::optional<unsigned>> repeats_left;  // confidently, by segment
 };
-
-bool hears_timeline(const PersonResult& person) {
-    return person.person->role != Role::Staff &&
-           std::ranges::any_of(person.segments, [](const SegmentResult& segment) {
-               return segment.row.timeline_row.has_value();
-           });
-}
 
 std::string cell_of(const Listener& listener, std::size_t timeline_row) {
     const auto& segments = listener.person->segments;
@@ -52,11 +42,18 @@ std::string cell_of(const Listener& listener, std::size_t timeline_row) {
     return "not there";
 }
 
+std::vector<std::size_t> runs_of(const Plan& plan) {
+    std::vector<std::size_t> rows;
+    for (std::size_t row = 0; row < plan.timeline.size(); ++row)
+        if (plan.timeline[row].sequence) rows.push_back(row);
+    return rows;
+}
+
 std::string run_words(const Plan& plan, std::size_t row) {
     const TimelineRow& run = plan.timeline[row];
-    const std::string name = shortened(plan.sequences[*run.sequence].id, most_in_name);
-    return run.repeat == 1 ? fmt::format("{}, {}", name, table_time(run.duration))
-                           : fmt::format("{}, {} × {}", name, run.repeat, table_time(run.duration));
+    const std::string name = sequence_title(plan, *run.sequence);
+    return run.repeat == 1 ? fmt::format("{}; {}", name, table_time(run.duration))
+                           : fmt::format("{}; {} × {}", name, run.repeat, table_time(run.duration));
 }
 
 /// Rests that follow a run are said with it.
@@ -67,51 +64,63 @@ std::string rest_after(const Plan& plan, std::size_t row) {
     return rest > Seconds(0.0) ? fmt::format("; then rest {}", table_time(rest)) : std::string();
 }
 
-}  // namespace
-
-std::vector<const PersonResult*> worst_first(const Assessment& assessment) {
-    std::vector<const PersonResult*> people;
-    for (const PersonResult& person : assessment.people)
-        people.push_back(&person);
-    std::ranges::stable_sort(people, std::ranges::greater(), &PersonResult::verdict);
-    return people;
+/// Those in the room, with what stands beside each run; people alike in one.
+std::vector<AlikeOnSheet> listeners_of(const Plan& plan, const std::vector<SheetPerson>& people) {
+    std::vector<AlikeOnSheet> listeners;
+    for (const SheetPerson& one : people) {
+        if (!hears_timeline(*one.planned)) continue;
+        const PersonResult& day = one.day();
+        DayCourse course = allowance_course(day);
+        // A day of another plan's person, whose timeline is the same.
+        auto left = confident_repeats_left(plan, day, course.rows, enough_repeats + 1);
+        const Listener listener{&day, std::move(course), std::move(left)};
+        std::vector<std::string> cells{one.out->day && !one.out->wears.empty()
+                                           ? ", wearing " + worn_title(plan, one.out->wears)
+                                           : std::string()};
+        for (const std::size_t row : runs_of(plan))
+            cells.push_back(cell_of(listener, row));
+        add_alike(one.person().id, std::move(cells), day.verdict, listeners);
+    }
+    return listeners;
 }
 
-SheetPart runs_part(const Assessment& assessment) {
-    const Plan& plan = *assessment.plan;
-    SheetPart part;
-    std::vector<Listener> listeners;
+std::string table_of(const Plan& plan, std::span<const AlikeOnSheet> listeners, std::size_t part) {
     std::vector<Column> columns = {{"run"}};
-    std::size_t others = 0;
-    for (const PersonResult* person : worst_first(assessment)) {
-        if (!hears_timeline(*person)) continue;
-        if (listeners.size() == most_people) {
-            ++others;
-            continue;
-        }
-        DayCourse course = allowance_course(*person);
-        auto left = confident_repeats_left(plan, *person, course.rows, enough_repeats + 1);
-        listeners.push_back({person, std::move(course), std::move(left)});
-        columns.push_back({shortened(person->person->id, most_in_name)});
-    }
-    if (others > 0) part.left_out.push_back(fmt::format("{} more people beside the runs", others));
+    for (const AlikeOnSheet& one : listeners)
+        columns.push_back({ids_of(one) + one.cells.front()});
+    if (part == 0) columns.push_back({"really run"});
     Table table(
-        "Used after each run of what the tightest limit allows; how many more of that run alone "
-        "fit with no more than the accepted probability of being over",
-        std::move(columns));
-    std::size_t runs = 0;
-    for (std::size_t row = 0; row < plan.timeline.size(); ++row) {
-        if (!plan.timeline[row].sequence || ++runs > most_runs) continue;
-        std::vector<std::string> cells = {fmt::format("{}. ", runs) + text(run_words(plan, row)) +
-                                          escaped(rest_after(plan, row))};
-        for (const Listener& listener : listeners)
-            cells.push_back(cell_of(listener, row));
+        fmt::format("Used of the tightest limit after each run; how many more of that run alone "
+                    "fit, confidently{}",
+                    part == 0 ? "" : fmt::format("; part {}", part + 1)),
+        std::move(columns), "runs");
+    const auto rows = runs_of(plan);
+    for (std::size_t n = 0; n < rows.size(); ++n) {
+        std::vector<std::string> cells = {fmt::format("{}. ", n + 1) +
+                                          text(run_words(plan, rows[n])) +
+                                          escaped(rest_after(plan, rows[n]))};
+        for (const AlikeOnSheet& one : listeners)
+            cells.push_back(one.cells[n + 1]);
+        if (part == 0) cells.emplace_back();
         table.row(cells);
     }
-    if (runs > most_runs) part.left_out.push_back(fmt::format("{} more runs", runs - most_runs));
-    part.markup = table.markup();
-    part.lines = 4 + std::min(runs, most_runs);
-    return part;
+    return table.markup();
+}
+
+}  // namespace
+
+std::string runs_part(const Plan& plan, const std::vector<SheetPerson>& people) {
+    const auto listeners = listeners_of(plan, people);
+    const std::span<const AlikeOnSheet> all(listeners);
+    std::string markup;
+    std::size_t part = 0;
+    do {
+        const std::size_t first = part * most_beside_the_runs;
+        markup += table_of(
+            plan, all.subspan(first, std::min(most_beside_the_runs, all.size() - first)), part);
+        ++part;
+    } while (part * most_beside_the_runs < all.size());
+    return section("runs", 2, "The runs in order", markup);
 }
 
 }  // namespace earbudget::report::html

@@ -50,11 +50,10 @@ void draw(const Curve& curve, std::string_view name, std::size_t n, Plot::Mark m
         plot.mark(plot.px(curve.places[i]),
                   std::min(plot.py(curve.levels[i]), plot.frame().height - plot.frame().bottom),
                   mark);
-    if (!curve.places.empty())
-        plot.words(
-            plot.px(curve.places.back()) + 7.0,
-            std::min(plot.py(curve.levels.back()) + 4.0, plot.frame().height - plot.frame().bottom),
-            "start", name, "s");
+    // Above the drawing, since the ends of the lines may be close to one another.
+    const double key = plot.frame().left + 12.0 + 90.0 * static_cast<double>(n);
+    plot.mark(key, 9.0, mark);
+    plot.words(key + 9.0, 13.0, "start", name, "s");
 }
 
 void draw_bands(const Spectrum& spectrum, const Axis& axis, Plot& plot) {
@@ -64,7 +63,7 @@ void draw_bands(const Spectrum& spectrum, const Axis& axis, Plot& plot) {
         const double x = plot.px(static_cast<double>(n));
         std::string name(name_of(band.band));
         if (name.size() > 3 && name.ends_with("000")) name.replace(name.size() - 3, 3, "k");
-        plot.words(x, floor + 15.0, "middle", name);
+        plot.words(x, floor + 16.0, "middle", name);
         if (!band.at_ear) continue;
         const double above = std::min(plot.py(band.outside.dB()), floor);
         const double below = std::min(plot.py(band.at_ear->dB()), floor);
@@ -106,8 +105,8 @@ std::string spectrum_figure(std::string_view id, const Plan& plan, const PersonR
         through ? "; between the lines the attenuation counted on, dB."
                 : ", outside: nothing worn, or no method by bands.");
     Plot plot(std::string(id), person.person->id + ": spectrum of " + sequence, words,
-              {.height = 180.0, .right = 62.0},
-              {.from = -0.4, .to = static_cast<double>(spectrum.size()) - 0.4}, axis);
+              {.height = 200.0, .left = 44.0, .right = 6.0, .top = 24.0},
+              {.from = -0.4, .to = static_cast<double>(spectrum.size()) - 0.5}, axis);
     plot.number_y();
     draw_bands(spectrum, axis, plot);
     Curve outside, at_ear;

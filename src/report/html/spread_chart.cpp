@@ -13,7 +13,7 @@ namespace earbudget::report::html {
 
 namespace {
 
-constexpr double row_height = 17.0;
+constexpr double row_height = 32.0;  // the name above its bar
 
 std::string ids_of(const RankedChoice& choice) {
     return fmt::format("{}", fmt::join(choice.wears, " + "));
@@ -35,8 +35,8 @@ Axis axis_of(const std::vector<RankedChoice>& ranking) {
 
 void draw(const RankedChoice& choice, double y, Plot& plot) {
     const std::string who = data("series", ids_of(choice));
-    plot.words(plot.frame().left - 8.0, y + 4.0, "end",
-               fitting(ids_of(choice), plot.frame().left - 10.0, 10.5), "s");
+    plot.words(plot.frame().left, y - 10.0, "start",
+               fitting(ids_of(choice), plot.frame().width - plot.frame().left - 4.0), "h");
     const MethodSpread spread = spread_of(choice.methods);
     if (!spread.lowest || !spread.highest) return;
     plot.stroke(plot.px(spread.lowest->dB()), y, plot.px(spread.highest->dB()), y, "range",
@@ -71,17 +71,12 @@ std::string spread_figure(std::string_view id, const Plan& plan, const PersonCho
         "LEX,8h at the ear by every published method that the data allow, best first. Strokes: the "
         "methods; diamond: the one of the policy; bar: how far they lie apart.";
     Plot plot(std::string(id), choice.person->id + ": how far methods lie apart", words,
-              {.width = 420.0,
-               .height = height + 44.0,
-               .left = 176.0,
-               .right = 16.0,
-               .top = 4.0,
-               .bottom = 40.0},
+              {.height = height + 46.0, .left = 14.0, .right = 16.0, .top = 4.0, .bottom = 42.0},
               axis, {.from = height, .to = 0.0});
     plot.number_x();
     Table table(choice.person->id + ": LEX,8h at the ear by every method, dB(A)",
                 {{"worn"}, {"policy's"}, {"each"}});
-    double y = 0.5 * row_height;
+    double y = 0.7 * row_height;
     for (const RankedChoice& ranked : ranking) {
         draw(ranked, plot.py(y), plot);
         add_row(plan, ranked, table);

@@ -32,18 +32,30 @@ nav ul { list-style: none; margin: .5rem 0 0; padding: 0; display: flex; flex-wr
   gap: .1rem 1.25rem; }
 nav a { display: inline-block; padding: .25rem 0; }
 ul.plain { padding-left: 1.1rem; margin: .35rem 0; }
-.answers { list-style: none; margin: .75rem 0; padding: 0; }
-.answers li, .answer { border-left: 1.5rem double var(--kept); padding: .4rem .75rem;
+.answers, .key { list-style: none; margin: .75rem 0; padding: 0; }
+.answers li, .answer { position: relative; padding: .4rem .75rem .4rem 2.9rem;
   margin: .4rem 0; background: var(--wash); font-size: 1.15rem; }
-.answers li.over, .answer.over { border-left: 1.5rem solid var(--over); }
-.answers li.close, .answer.close { border-left: 1.5rem dashed var(--close); }
-.answers li.unknown, .answer.unknown { border-left: 1.5rem dotted var(--unknown); }
-.word { font-weight: bold; color: var(--kept); }
-.over .word { color: var(--over); } .close .word { color: var(--close); }
-.unknown .word { color: var(--unknown); }
+.within { --verdict: var(--kept); } .close { --verdict: var(--close); }
+.unknown { --verdict: var(--unknown); } .over { --verdict: var(--over); }
+.key .over .shape { vertical-align: -.1em; } .key { display: flex; flex-wrap: wrap; gap: .1rem 1.25rem; font-size: .85rem; margin: .25rem 0; }
+.shape { display: inline-block; position: relative; width: 1.2em; height: 1.2em; vertical-align: -.25em;
+  border: .13em solid; border-radius: 50%; color: var(--verdict); }
+.answers .shape, .answer > .shape { position: absolute; left: .9rem; top: .55rem; }
+.shape.close::after { content: ""; position: absolute; left: 0; bottom: 0; width: 100%; height: 0;
+  border-bottom: .47em solid; border-radius: 0 0 .47em .47em; }
+.shape.unknown { border-width: .6em; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
+.shape.unknown::after { content: "?"; position: absolute; left: 0; top: 0; transform: translate(-50%, -50%);
+  color: #fff; font-weight: bold; font-size: .95em; line-height: 1; }
+.shape.over { border-width: .54em; border-radius: 0; width: 0; height: 0; margin: 0 .2em;
+  transform: rotate(45deg); }
+.answers .shape.over, .answer > .shape.over { top: .67rem; }
+.word { font-weight: bold; color: var(--verdict); }
 .care { border: 1px solid var(--ink); padding: .35rem .75rem; margin: .75rem 0; font-size: .9rem; }
 .care p { margin: .2rem 0; }
-.wide { overflow-x: auto; margin: .6rem 0; }
+.wide { overflow-x: auto; margin: .6rem 0; background: linear-gradient(to right, #fff 2rem, #fff0) 0 0
+    / 4rem 100% no-repeat local, linear-gradient(to left, #fff 2rem, #fff0) 100% 0 / 4rem 100% no-repeat local,
+  linear-gradient(to right, #1c253055, #1c253000) 1px 50% / .8rem calc(100% - 4px) no-repeat,
+  linear-gradient(to left, #1c253055, #1c253000) calc(100% - 1px) 50% / .8rem calc(100% - 4px) no-repeat; }
 .wide:focus-visible, summary:focus-visible, a:focus-visible { outline: 3px solid #0a4a7a; }
 table { border-collapse: collapse; width: 100%; font-size: .9rem; }
 caption { text-align: left; font-weight: bold; padding: .25rem 0;
@@ -57,11 +69,11 @@ td.n { white-space: nowrap; }
 tr.over th, tr.over td { font-weight: bold; }
 figure { margin: .75rem 0; }
 figcaption, summary { font-size: .85rem; color: var(--soft); }
-svg { width: 100%; max-width: 34rem; height: auto; display: block; overflow: visible; }
-svg .t, svg .s, svg .b, svg .h { font: 11.5px "DejaVu Sans", "Liberation Sans", Verdana, Arial, sans-serif;
+svg { width: 100%; max-width: 26rem; height: auto; display: block; overflow: visible; }
+svg .t, svg .s, svg .b, svg .h { font: 12px "DejaVu Sans", "Liberation Sans", Verdana, Arial, sans-serif;
   fill: #1c2530; }
 svg .h, svg .b { paint-order: stroke; stroke: #fff; stroke-width: 3px; }
-svg .s, svg .h { font-size: 10.5px; } svg .b { font-weight: bold; }
+svg .b { font-weight: bold; }
 .line { fill: none; stroke: #1c2530; stroke-width: 1.8; }
 .fine { stroke: #d9dee3; stroke-width: 1; }
 .axis { stroke: #1c2530; stroke-width: 1.5; }
@@ -70,6 +82,7 @@ svg .s, svg .h { font-size: 10.5px; } svg .b { font-weight: bold; }
 .between { stroke: #6a7682; stroke-width: 1; }
 .range { stroke: #6a7682; stroke-width: 5; }
 .open { fill: #fff; stroke: #1c2530; stroke-width: 1.6; }
+.hook { fill: none; stroke: #fff; stroke-width: 1.7; stroke-linecap: round; }
 .full { fill: #1c2530; stroke: #fff; stroke-width: .8; }
 .share { fill: #0a5c5c; } .runs { fill: #1c2530; }
 .rests { fill: #fff; stroke: #1c2530; stroke-width: .5; }
@@ -90,12 +103,27 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
     column-gap: 2rem; }
 }
 .sheet { font-size: 1.15rem; } .sheet table { font-size: 1rem; } .sheet h2 { margin-top: 1rem; }
-.sheet caption { font-weight: normal; } .sheet #runs td { white-space: nowrap; }
-.sheet #people caption { font-size: 0; padding: 0; } .sheet td { overflow-wrap: anywhere; min-width: 7.5rem; }
-.sheet thead th { overflow-wrap: anywhere; }
+.sheet caption { font-weight: normal; } .sheet td { overflow-wrap: anywhere; }
+.sheet #people caption, .sheet #writing caption { font-size: 0; padding: 0; } .sheet thead th { overflow-wrap: anywhere; }
 .sheet tr.over td, .sheet tr.unknown td { font-weight: bold; }
 .sheet.small .call { font-size: 1.1em; }
+.check { border: 1px solid var(--line); padding: .2rem .75rem; font-size: .85em; }
+.check .hash { font-size: 1.15em; } .metal { border: 3px solid var(--over); padding: .2rem .75rem; }
+.write td { border-left: 1px solid var(--line); padding-left: .3rem; height: 2.2rem; }
 .call { font-size: 1.3em; border: 3px solid var(--ink); padding: .35rem .75rem; }
+@media screen and (max-width: 48rem) {
+  th, td { overflow-wrap: anywhere; } tbody th { min-width: 5rem; }
+  .fold, .fold table, .fold caption, .fold tbody, .fold tr, .fold tbody th { display: block; }
+  .fold thead { display: none; }
+  .fold tr { border-top: 2px solid var(--ink); padding: .25rem 0 .5rem; }
+  .fold tbody th { font-weight: bold; border: 0; padding-right: 0; text-align: left; }
+  .fold td, .fold td.n { display: grid; grid-template-columns: minmax(0, 2fr) minmax(0, 3fr);
+    column-gap: .75rem; border: 0; padding: .1rem 0; text-align: left; white-space: normal; height: auto; }
+  .fold td::before { content: attr(data-label); color: var(--soft); unicode-bidi: isolate;
+    overflow-wrap: anywhere; }
+  .fold td > div { border-bottom: 1px solid var(--line); overflow-wrap: anywhere; }
+  .write td > div { min-height: 2rem; }
+}
 @media (max-width: 40rem) {
   header, main, footer, nav { padding-left: .75rem; padding-right: .75rem; }
   h1 { font-size: 1.35rem; }
@@ -106,13 +134,14 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   nav, .skip, details:not([open]) { display: none; }
   h1 { font-size: 15pt; } h2 { font-size: 11.5pt; margin: 7pt 0 2pt; padding-top: 3pt; } h3 { font-size: 9pt;
     margin: 3pt 0 0; }
-  h2, h3, caption, figcaption { break-after: avoid; }
+  h2, h3, caption, figcaption { break-after: avoid; } tbody tr:first-child { break-before: avoid; }
   figure, tr, .care, .answers li, .step { break-inside: avoid; }
   .person { break-inside: avoid; }
-  .answers li, .answer { background: none; font-size: 10pt; padding: 2pt 6pt; margin: 2pt 0;
-    print-color-adjust: exact; -webkit-print-color-adjust: exact; }
+  .answers li, .answer { background: none; font-size: 10pt; padding: 2pt 6pt 2pt 24pt; margin: 2pt 0; }
+  .answers .shape, .answer > .shape { left: 5pt; top: 2.5pt; }
+  .answers .shape.over, .answer > .shape.over { top: 4pt; } .key { font-size: 7.5pt; margin: 2pt 0; }
   table { font-size: 7.5pt; line-height: 1.2; } th, td { padding-top: .5pt; padding-bottom: .5pt; }
-  .wide { overflow: visible; margin: 2pt 0; } tbody th { min-width: 21ch; }
+  .wide { overflow: visible; margin: 2pt 0; background: none; } tbody th { min-width: 21ch; }
   th, td { padding-right: 4pt; } td.n, th.n { padding-left: 2pt; }
   figure td.n, figure th { white-space: normal; overflow-wrap: anywhere; min-width: 0; }
   figure table { table-layout: fixed; }
@@ -135,15 +164,17 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   .lead { display: grid; grid-template-columns: 17mm minmax(0, 1fr); }
   .lead h3 { margin: 1.5pt 0 0; }
   a { color: inherit; text-decoration: none; }
-  svg { max-width: 110mm; } .verdict svg { max-width: 88mm; } caption { max-width: none; }
-  .sheet { font-size: 10.7pt; } .sheet table { font-size: 10.5pt; } .sheet h1 { font-size: 16pt; }
-  .sheet h2 { font-size: 13pt; margin: 4pt 0 1pt; padding-top: 2pt; }
-  .sheet tbody th { min-width: 22ch; } .sheet .wide { margin: 1pt 0; }
-  .sheet #people tbody th { min-width: 10ch; }
-  .sheet #people td { min-width: 23ch; } .sheet.small { font-size: 9pt; } .sheet.small h1 { font-size: 12pt; }
-  .sheet.small #runs tbody th { min-width: 36ch; }
-  .sheet.small table { font-size: 8.8pt; } .sheet.small h2 { font-size: 11pt; } .sheet .soft { font-size: 8.5pt; }
-  .sheet header .kind { font-size: 11pt; }
+  svg { max-width: 88mm; } .verdict svg { max-width: 66mm; } .with-charts svg { max-width: 45mm; } caption { max-width: none; }
+  .sheet { font-size: 10pt; } .sheet table { font-size: 9.8pt; } .sheet h1 { font-size: 15pt; }
+  .sheet h2 { font-size: 12.5pt; margin: 2.5pt 0 0; padding-top: 1.5pt; }
+  .sheet .wide { margin: 1pt 0; } .sheet tbody th { min-width: 10ch; } .sheet .runs td { white-space: nowrap; }
+  .sheet #runs caption { font-size: 8.5pt; line-height: 1.15; padding: 0; } .sheet .write table { table-layout: fixed; }
+  .sheet.small { font-size: 9.2pt; } .sheet.small h1 { font-size: 12pt; margin: 2pt 0; }
+  .sheet .kind { font-size: 9pt; padding: 0; border-bottom-width: 4px; } .sheet p.soft { margin: 0; }
+  .sheet.small table { font-size: 8.8pt; } .sheet.small h2 { font-size: 10.5pt; } .sheet .soft { font-size: 7.5pt; }
+  .sheet .check { font-size: 8.5pt; margin: 1pt 0; } .sheet .metal { padding: 1pt 6pt; border-width: 2pt; }
+  .sheet #stop, .sheet #seating, .sheet #writing tr { break-inside: avoid; }
+  .write td { height: 8mm; } .sheet .write thead th { font-size: 8.5pt; }
 }
 )CSS";
 

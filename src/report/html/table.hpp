@@ -11,12 +11,14 @@ struct Column {
     bool number = false;  ///< right-aligned
 };
 
-/// A table with a caption and headers of columns and rows, in a region that scrolls by itself, also
-/// by keyboard, where the screen is narrower.
+/// A table with a caption and headers of columns and rows. On a narrow screen each row with more
+/// than two values becomes a block, with the column's title beside each value, so that nothing is
+/// cut; between, it stands in a region that scrolls by itself, also by keyboard, and shows it by
+/// a shadow.
 class Table {
   public:
-    /// `name` is text and unique on the page.
-    Table(std::string name, std::vector<Column> columns);
+    /// `name` is text and unique on the page; `look` is a class of the style sheet.
+    Table(std::string name, std::vector<Column> columns, std::string look = {});
 
     /// Cells are markup; the first is the row's header.
     void row(const std::vector<std::string>& cells, std::string_view css_class = "");
@@ -24,8 +26,11 @@ class Table {
     [[nodiscard]] std::string markup() const;
 
   private:
+    [[nodiscard]] bool folds() const { return columns_.size() > 3; }
+
     std::string name_;
     std::vector<Column> columns_;
+    std::string look_;
     std::string rows_;
 };
 

@@ -1,4 +1,4 @@
-// Words of a drawing that leave it or cover one another.
+// Words of a drawing that leave it, cover one another or stand on a limit's line.
 (() => {
   const found = [];
   for (const svg of document.querySelectorAll('svg')) {
@@ -12,6 +12,12 @@
       if (box.left < frame.left - 1 || box.right > frame.right + 1 ||
           box.top < frame.top - 1 || box.bottom > frame.bottom + 1)
         found.push(`${at} leaves the drawing`);
+      for (const line of svg.querySelectorAll('line.limit')) {
+        const limit = line.getBoundingClientRect(), third = 0.3 * box.height;
+        if (box.left + 1 < limit.right && box.right - 1 > limit.left &&
+            box.top + third < limit.bottom && box.bottom - third > limit.top)
+          found.push(`${at} stands on the limit's line`);
+      }
       for (let j = 0; j < i; ++j) {
         const other = boxes[j];
         const wide = Math.min(box.right, other.right) - Math.max(box.left, other.left);

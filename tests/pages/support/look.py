@@ -19,7 +19,7 @@ def main(executable, folder):
         for name in (name for name in COMMANDS if name != "assess with working"):  # too long
             stem = str(folder / name.replace(" ", "-"))
             page.open(program.page(name))
-            for width in (1280, 768, 360):
+            for width in (1280, 768, 390):
                 page.look(width)
                 pathlib.Path(f"{stem}-{width}.png").write_bytes(page.picture())
             pathlib.Path(f"{stem}.pdf").write_bytes(page.pdf("A4"))

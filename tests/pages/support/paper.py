@@ -39,6 +39,19 @@ def texts(pdf):
     return printed.split("\f")[:-1]  # a form feed ends each sheet
 
 
+def ink(pdf, side, count):
+    """What part is black of each of `count` squares of `side` CSS pixels along the upper edge."""
+    with tempfile.TemporaryDirectory() as folder:
+        file = pathlib.Path(folder) / "page.pdf"
+        file.write_bytes(pdf)
+        grey = subprocess.run(["pdftoppm", "-gray", "-r", "96", "-l", "1", file], check=True,
+                              capture_output=True).stdout
+    size = re.match(rb"P5\s+(\d+)\s+(\d+)\s+255\s", grey)
+    width, pixels = int(size[1]), grey[size.end():]
+    return [sum(255 - pixels[y * width + n * side + x] for y in range(side) for x in range(side)) /
+            (255 * side * side) for n in range(count)]
+
+
 def _millimetres(length):
     if not length:
         return 10.0  # what Chromium leaves where a page does not say

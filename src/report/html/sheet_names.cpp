@@ -1,0 +1,99 @@
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "earbudget/decision/candidates.hpp"
+#include "report/html/markup.hpp"
+#include "report/html/sheet_parts.hpp"
+
+namespace earbudget::report::html {
+
+namespace {
+
+// Longer titles are cut, and then told apart by their ids where what is left is the same.
+constexpr std::size_t most_in_title = 60;
+
+std::string told_apart(const std::string& title, const std::string& id, std::ptrdiff_t alike) {
+    return alike > 1 ? fmt::format("{} ({})", title, shortened(id, most_in_title)) : title;
+}
+
+std::string protector_title(const Plan& plan, const std::string& id) {
+    const auto title = [](const CatalogueEntry& entry) {
+        return shortened(entry.protector.title, most_in_title);
+    };
+    const std::string own = title(*plan.catalogue.find(id));
+    return told_apart(own, id, std::ranges::count(plan.catalogue.protectors, own, title));
+}
+
+/// Something worn and by whom.
+struct Worn {
+    std::string id;
+    std::vector<std::string> by = {};
+};
+
+void note(const std::string& id, const std::string& by, std::vector<Worn>& worn) {
+    auto known = std::ranges::find(worn, id, &Worn::id);
+    if (known == worn.end()) known = worn.insert(worn.end(), {id});
+    if (std::ranges::find(known->by, by) == known->by.end()) known->by.push_back(by);
+}
+
+std::vector<std::string> ids_to_look_at(const SheetPerson& one) {
+    std::vector<std::string> ids = one.person().wears;
+    const auto add = [&](const std::vector<std::string>& more) {
+        ids.insert(ids.end(), more.begin(), more.end());
+    };
+    for (const Task& task : one.person().tasks)
+        if (task.wears) add(*task.wears);
+    add(one.out->wears);
+    add(one.out->spare);
+    return ids;
+}
+
+}  // namespace
+
+std::string sequence_title(const Plan& plan, std::size_t sequence) {
+    const auto title = [](const Sequence& one) { return shortened(one.title, most_in_title); };
+    const Sequence& own = plan.sequences[sequence];
+    return told_apart(title(own), own.id, std::ranges::count(plan.sequences, title(own), title));
+}
+
+std::string worn_title(const Plan& plan, WornIds worn) {
+    std::vector<std::string> ids(worn.begin(), worn.end());
+    const auto is_earmuff = [&](const std::string& id) {
+        return plan.catalogue.find(id)->protector.is_earmuff();
+    };
+    std::ranges::stable_sort(ids, {}, is_earmuff);  // the plug is put in first
+    std::string words;
+    for (const std::string& id : ids)
+        words += (words.empty() ? "" : " under ") + protector_title(plan, id);
+    return words;
+}
+
+std::string metal_part(const Plan& plan, const std::vector<SheetPerson>& people) {
+    std::vector<Worn> metal, unstated;
+    for (const SheetPerson& one : people) {
+        const Person& person = one.person();
+        for (const std::string& id : metal_near_magnet(plan, person))
+            note(id, person.id, metal);
+        for (const std::string& id : ids_to_look_at(one)) {
+            if (metal_unstated(plan, person, plan.catalogue.find(id)->protector))
+                note(id, person.id, unstated);
+        }
+    }
+    std::string words;
+    const auto say = [&](const Worn& worn, std::string_view first, std::string_view then) {
+        AlikeOnSheet by;
+        by.ids = worn.by;
+        words += element("p", "metal",
+                         fmt::format("<strong>{}: {}</strong> {} ({}).", first,
+                                     text(protector_title(plan, worn.id)), then, text(ids_of(by))));
+    };
+    for (const Worn& worn : metal)
+        say(worn, "Stop, not free of metal", "must not come near the magnet; take another");
+    for (const Worn& worn : unstated)
+        say(worn, "Not known to be free of metal",
+            "make sure before it comes near the magnet, else leave it outside");
+    return words;
+}
+
+}  // namespace earbudget::report::html

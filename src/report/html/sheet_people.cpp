@@ -1,0 +1,158 @@
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "earbudget/decision/allowance_course.hpp"
+#include "report/assess_sentences.hpp"
+#include "report/assess_words.hpp"
+#include "report/html/markup.hpp"
+#include "report/html/sheet_parts.hpp"
+#include "report/html/table.hpp"
+
+namespace earbudget::report::html {
+
+namespace {
+
+std::string in_tasks(const Plan& plan, const Person& person) {
+    std::vector<std::string> titles;
+    for (const Task& task : person.tasks) {
+        if (!task.wears || task.wears->empty()) continue;
+        const std::string title = worn_title(plan, *task.wears);
+        if (std::ranges::find(titles, title) == titles.end()) titles.push_back(title);
+    }
+    return fmt::format("{}", fmt::join(titles, ", "));
+}
+
+std::string strong(std::string_view words) { return "<strong>" + text(words) + "</strong>"; }
+
+std::string handed_out(const Plan& plan, const SheetPerson& one) {
+    using Kind = HandOut::Kind;
+    if (one.out->kind == Kind::Undecided) return strong("not to be told: do not start, call");
+    if (one.out->kind == Kind::Nothing)
+        return strong("nothing that can be worn keeps the limits: do not start, call");
+    const std::string tasks = in_tasks(plan, one.person());
+    const bool as_planned_but_better =
+        one.out->kind == Kind::Instead && are_same_set(one.out->wears, one.person().wears);
+    std::string words = one.out->wears.empty()
+                            ? tasks.empty() ? text("nothing") : text("nothing but in tasks")
+                            : strong(worn_title(plan, one.out->wears));
+    if (as_planned_but_better) words += text(", well seated and all the time");
+    return tasks.empty() ? words : words + text("; in tasks: " + tasks);
+}
+
+std::string spare(const Plan& plan, const SheetPerson& one) {
+    using Kind = HandOut::Kind;
+    const bool none_worn = one.out->wears.empty() || one.out->kind == Kind::Nothing ||
+                           one.out->kind == Kind::Undecided;
+    if (none_worn) return "–";
+    return text(one.out->spare.empty() ? "nothing else keeps the limits: call"
+                                       : worn_title(plan, one.out->spare));
+}
+
+std::string fit_words(const PersonResult& person) {
+    const bool hangs_on_it = std::ranges::any_of(person.criteria, [](const auto& criterion) {
+        return criterion.with_poor_fit == Verdict::Over && criterion.verdict != Verdict::Over;
+    });
+    return hangs_on_it ? "; over a limit if poorly seated" : "";
+}
+
+/// What a day comes to, or that it must not be run so.
+std::string day_words(const PersonResult& person) {
+    const DayCourse course = allowance_course(person);
+    const auto used =
+        course.rows.empty() ? std::nullopt : course.highest_after(course.rows.size() - 1);
+    const std::string day = used ? percent_text(*used) + " of the allowance" : "no limit";
+    switch (person.verdict) {
+        case Verdict::Within:
+            return "within: " + day + fit_words(person);
+        case Verdict::Close:
+            return "close to a limit: " + day + fit_words(person);
+        case Verdict::Unknown:
+            return "cannot be decided: do not start, call";
+        case Verdict::Over:
+            return "over a limit: do not run as planned; " + day;
+    }
+    return day;
+}
+
+std::string day_with_it(const Plan& plan, const SheetPerson& one) {
+    if (!one.out->day) return day_words(*one.planned);
+    const Person& person = one.person();
+    const std::string planned = person.wears.empty() ? "nothing" : worn_title(plan, person.wears);
+    return fmt::format("{}. In the plan {}, {}", day_words(*one.out->day), planned,
+                       day_words(*one.planned));
+}
+
+/// Where a limit is not kept with what is handed out: everything that can be done.
+std::string advice_of(const SheetPerson& one) {
+    const PersonResult& day = one.day();
+    if (day.verdict == Verdict::Within) return "";
+    std::string items;
+    for (const Advice& advice : day.advice) {
+        if (advice.code == "metal-outside") continue;  // has been told above
+        items += element("li", text(advice.text));
+        if (day.verdict == Verdict::Close) break;
+    }
+    return items;
+}
+
+}  // namespace
+
+std::vector<SheetPerson> worst_first(const Assessment& assessment, const HandOuts& outs) {
+    std::vector<SheetPerson> people;
+    for (std::size_t n = 0; n < assessment.people.size(); ++n)
+        people.push_back({&assessment.people[n], &outs.each[n]});
+    std::ranges::stable_sort(people, std::ranges::greater(),
+                             [](const SheetPerson& one) { return one.planned->verdict; });
+    return people;
+}
+
+bool hears_timeline(const PersonResult& person) {
+    return person.person->role != Role::Staff &&
+           std::ranges::any_of(person.segments, [](const SegmentResult& segment) {
+               return segment.row.timeline_row.has_value();
+           });
+}
+
+void add_alike(const std::string& id, std::vector<std::string> cells, Verdict verdict,
+               std::vector<AlikeOnSheet>& rows) {
+    const auto same = std::ranges::find(rows, cells, &AlikeOnSheet::cells);
+    if (same == rows.end()) {
+        rows.push_back({{id}, std::move(cells), verdict});
+    } else {
+        same->ids.push_back(id);
+    }
+}
+
+std::string ids_of(const AlikeOnSheet& alike) {
+    std::string ids;
+    for (const std::string& id : alike.ids)
+        ids += (ids.empty() ? "" : ", ") + shortened(id, 60);
+    return ids;
+}
+
+std::string people_part(const Plan& plan, const std::vector<SheetPerson>& people) {
+    std::vector<AlikeOnSheet> rows, advised;
+    for (const SheetPerson& one : people) {
+        add_alike(one.person().id,
+                  {handed_out(plan, one), spare(plan, one), text(day_with_it(plan, one))},
+                  one.day().verdict, rows);
+        const std::string advice = advice_of(one);
+        if (!advice.empty()) add_alike(one.person().id, {advice}, one.day().verdict, advised);
+    }
+    Table table(
+        "What to hand out to whom",
+        {{"person"}, {"hand out, both ears"}, {"spare, if it does not seat"}, {"the day with it"}});
+    for (const AlikeOnSheet& row : rows) {
+        std::vector<std::string> cells{text(ids_of(row))};
+        cells.insert(cells.end(), row.cells.begin(), row.cells.end());
+        table.row(cells, name_of(row.verdict));
+    }
+    std::string markup = table.markup();
+    for (const AlikeOnSheet& row : advised)
+        markup += element("p", "<strong>" + text(ids_of(row)) + "</strong>") +
+                  element("ul", "plain", "\n" + row.cells.front());
+    return section("people", 2, "What to hand out", markup);
+}
+
+}  // namespace earbudget::report::html

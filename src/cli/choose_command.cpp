@@ -39,9 +39,7 @@ ExitStatus run_choose(const ChooseOptions& options) {
     const auto choices = choose(loaded.plan);
     deliver(report_of(options, loaded.plan, choices, record), options.output);
     const auto is_answered = [](const PersonChoice& choice) {
-        const Verdict without = choice.unprotected.verdict;
-        if (choice.peak == Verdict::Over || choice.peak == Verdict::Unknown) return false;
-        return choice.has_answer() || without == Verdict::Within || without == Verdict::Close;
+        return choice.verdict() == Verdict::Within || choice.verdict() == Verdict::Close;
     };
     return std::ranges::all_of(choices, is_answered) ? computed : over_or_unknown;
 }

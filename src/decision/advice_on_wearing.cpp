@@ -69,20 +69,19 @@ void advise_better_wearing(const Plan& plan, const PersonResult& result,
                            std::vector<Advice>& advice) {
     const Person& person = *result.person;
     if (person.wears.empty()) return;
-    const auto would_be_within = [&](const Wearing& wearing) {
-        const HearingDay day = hear(plan, person, person.wears, wearing);
-        return !is_over_any(person, day) &&
-               worst_peak_verdict(plan, person, day, PeakPlace::AtEar) != Verdict::Over;
-    };
-    if (person.wearing.poor_fit &&
-        would_be_within({person.wearing.fraction_of_time, /*poor_fit=*/false})) {
+    if (person.wearing.poor_fit) {
         advice.push_back(
             {.code = "fit-check",
-             .text = "Seated well, the same protection keeps every exposure limit: take it "
-                     "out, seat it again and check both ears before the first run.",
-             .wears = person.wears});
+             .text = fmt::format(
+                 "\"{}\" {} not seat (fit = \"poor\") and {} not offered again: take "
+                 "another, and check both ears before the first run.",
+                 fmt::join(person.wears, "\" with \""), person.wears.size() == 1 ? "does" : "do",
+                 person.wears.size() == 1 ? "is" : "are")});
+        return;
     }
-    if (person.wearing.fraction_of_time < 1.0 && would_be_within({1.0, person.wearing.poor_fit})) {
+    const HearingDay throughout = hear(plan, person, person.wears, Wearing{});
+    if (person.wearing.fraction_of_time < 1.0 && !is_over_any(person, throughout) &&
+        worst_peak_verdict(plan, person, throughout, PeakPlace::AtEar) != Verdict::Over) {
         advice.push_back({.code = "wear-throughout",
                           .text = fmt::format("Worn all the time instead of {:.0f} % of it, the "
                                               "same protection keeps every exposure limit.",

@@ -10,6 +10,7 @@
 #include "decision/person_warnings.hpp"
 #include "earbudget/decision/advise.hpp"
 #include "earbudget/decision/candidates.hpp"
+#include "earbudget/decision/confident_repeats.hpp"
 #include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/decision/shares.hpp"
@@ -83,6 +84,7 @@ void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, Perso
     const Person& person = *result.person;
     const auto outcomes = drawn.judge();
     result.people_spread_unknown = drawn.errors().people_spread_unknown;
+    result.people_spread_by_default = drawn.errors().people_spread_by_default;
     for (std::size_t i = 0; i < outcomes.size(); ++i) {
         const Criterion& criterion = person.policy.criteria[i];
         if (!criterion.is_for(person.role)) continue;
@@ -145,11 +147,30 @@ void judge_poor_fit(const Plan& plan, PersonResult& result) {
     }
 }
 
-void add_repeats_left(const Person& person, const HearingDay& day,
-                      std::vector<SegmentResult>& segments) {
-    const auto runs = repeats_left(person, day);
-    for (std::size_t row = 0; row < segments.size(); ++row)
-        segments[row].repeats_left = runs[row];
+bool has_peak(const PersonResult& result, Verdict verdict) {
+    return std::ranges::any_of(result.criteria, [verdict](const CriterionResult& criterion) {
+        return criterion.quantity == "peak" && criterion.decides && criterion.verdict == verdict;
+    });
+}
+
+void set_to_0(std::optional<unsigned>& runs) {
+    if (runs) runs = 0U;
+}
+
+/// The runs that keep every limit: none above a peak limit, which no time changes, or too near it.
+void add_repeats_left(const HearingDay& day, const DrawnDay& drawn, PersonResult& result) {
+    auto best_estimate = repeats_left(*result.person, day);
+    if (has_peak(result, Verdict::Over)) std::ranges::for_each(best_estimate, set_to_0);
+    auto confident = best_estimate;
+    if (has_peak(result, Verdict::Close)) {
+        std::ranges::for_each(confident, set_to_0);
+    } else {
+        confident = confident_repeats_left(day, drawn, best_estimate);
+    }
+    for (std::size_t row = 0; row < result.segments.size(); ++row) {
+        result.segments[row].repeats_left = confident[row];
+        result.segments[row].repeats_left_best_estimate = best_estimate[row];
+    }
 }
 
 /// How far people differ where no octave-band data say.
@@ -194,7 +215,7 @@ Assessed assess_person(const Plan& plan, const Person& person) {
     if (person.role == Role::Participant) result.while_scanning = level_while_scanning(day);
     result.intercom = intercom_at_ear(plan, person, person.wears, person.wearing, day);
     warn_of_intercom(person, result.intercom, warnings);
-    add_repeats_left(person, day, result.segments);
+    add_repeats_left(day, drawn, result);
     result.sequence_shares = shares_of_sequences(day);
     result.task_shares = shares_of_tasks(day);
     // Nobody within every limit is told to wear something else.

@@ -75,6 +75,12 @@ std::optional<std::string> metal_unstated(const Plan& plan, const Person& person
         person.role == Role::Participant ? "enters the bore" : "comes near the magnet");
 }
 
+std::optional<std::string> does_not_seat(const Person& person, const std::string& id) {
+    if (!person.wearing.poor_fit || std::ranges::find(person.wears, id) == person.wears.end())
+        return std::nullopt;
+    return fmt::format("\"{}\" does not seat on {} (fit = \"poor\" in the plan)", id, person.id);
+}
+
 std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& person) {
     std::vector<std::string> metal;
     const auto add = [&](const std::vector<std::string>& wears) {
@@ -95,7 +101,7 @@ std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& perso
 bool may_wear(const Plan& plan, const Person& person, const Protector& protector) {
     const auto& excluded = person.cannot_wear;
     if (std::find(excluded.begin(), excluded.end(), protector.id) != excluded.end()) return false;
-    if (!is_comfortable(person, protector)) return false;
+    if (!is_comfortable(person, protector) || does_not_seat(person, protector.id)) return false;
     if (metal_forbids(plan, person, protector)) return false;
     return person.role != Role::Participant ||
            protector.fits_head_coil.value_or(!protector.is_earmuff());

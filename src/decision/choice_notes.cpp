@@ -199,11 +199,14 @@ void note_whatever_is_worn(const Plan& plan, const Person& person, PersonChoice&
                                   criterion.id));
         }
     }
-    if (person.wearing.poor_fit || person.wearing.fraction_of_time < 1.0) {
+    if (person.wearing.poor_fit && !person.wears.empty()) {
         choices.notes.emplace_back(
-            "the plan has protection poorly seated or worn only part of the time; this ranking "
-            "takes "
-            "it as well seated and worn all the time");
+            "what the plan has poorly seated is not offered again; this ranking takes everything "
+            "else as well seated and worn all the time");
+    } else if (person.wearing.fraction_of_time < 1.0) {
+        choices.notes.emplace_back(
+            "the plan has protection worn only part of the time; this ranking takes it as worn all "
+            "the time");
     }
 }
 

@@ -26,6 +26,7 @@ std::optional<std::string> forbidden(const Plan& plan, const Person& person, con
         if (std::find(cannot.begin(), cannot.end(), id) != cannot.end()) {
             return fmt::format("the person cannot wear \"{}\"", id);
         }
+        if (auto why = does_not_seat(person, id)) return why;
         if (auto why = metal_forbids(plan, person, plan.catalogue.find(id)->protector)) return why;
     }
     return std::nullopt;
@@ -151,6 +152,19 @@ bool RankedChoice::is_answer() const {
 const RankedChoice* PersonChoice::answer() const {
     const auto found = std::ranges::find_if(ranking, &RankedChoice::is_answer);
     return found == ranking.end() ? nullptr : &*found;
+}
+
+Verdict PersonChoice::verdict() const {
+    if (peak == Verdict::Over || peak == Verdict::Unknown) return *peak;
+    if (unprotected.verdict == Verdict::Unknown) return Verdict::Unknown;
+    if (unprotected.verdict == Verdict::Within && person->role != Role::Participant)
+        return Verdict::Within;
+    if (const RankedChoice* best = answer()) return best->verdict;
+    if (unprotected.verdict != Verdict::Over) return unprotected.verdict;
+    const bool undecided = std::ranges::any_of(ranking, [](const RankedChoice& choice) {
+        return choice.verdict == Verdict::Unknown && choice.fits_head_coil && choice.comfortable;
+    });
+    return undecided ? Verdict::Unknown : Verdict::Over;
 }
 
 std::vector<PersonChoice> choose(const Plan& plan) {

@@ -50,6 +50,7 @@ Json segment_json(const Plan& plan, const Person& person, const SegmentResult& s
     json["reduction_dB"] = row.sound ? Json(segment.reduction.dB()) : Json(nullptr);
     json["share_percent"] = segment.share_percent;
     json["repeats_left"] = number(segment.repeats_left);
+    json["repeats_left_best_estimate"] = number(segment.repeats_left_best_estimate);
     return json;
 }
 

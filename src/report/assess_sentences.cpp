@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/decision/accepted_words.hpp"
+#include "earbudget/decision/candidates.hpp"
 #include "report/assess_words.hpp"
 #include "report/people_words.hpp"
 
@@ -89,6 +90,24 @@ std::string wears_text(const Plan& plan, const Person& person) {
     }
     if (!in_tasks.empty()) text += fmt::format("; in tasks {}", in_tasks);
     return text;
+}
+
+std::string metal_headline(const Plan& plan, const std::vector<const Person*>& people) {
+    std::string who;
+    for (const Person* person : people) {
+        const auto metal = metal_near_magnet(plan, *person);
+        if (metal.empty()) continue;
+        who += fmt::format("{}{} (\"{}\")", who.empty() ? "" : ", ", person->id,
+                           fmt::join(metal, "\", \""));
+    }
+    return who.empty() ? "" : "METAL AT THE MAGNET: " + who;
+}
+
+std::string metal_headline(const Assessment& assessment) {
+    std::vector<const Person*> people;
+    for (const PersonResult& result : assessment.people)
+        people.push_back(result.person);
+    return metal_headline(*assessment.plan, people);
 }
 
 std::string ids_with(const Assessment& assessment, Verdict verdict) {

@@ -57,12 +57,12 @@ std::string segment_table(const Plan& plan, const PersonResult& person) {
     }
     fmt::memory_buffer text;
     const auto add_line = [&](std::string_view name, const auto&... cells) {
-        fmt::format_to(fmt::appender(text), "  {}  {:>14}{:>11}{:>11}{:>12}{:>10}{:>11}\n",
+        fmt::format_to(fmt::appender(text), "  {}  {:>14}{:>11}{:>11}{:>12}{:>10}{:>11}{:>10}\n",
                        at_left(name, width), cells...);
     };
     add_line("in one session", "time", "outside", "reduction", "at the ear", "share of",
-             "more runs");
-    add_line("", "", "dB(A)", "dB", "dB(A)", "energy", "that fit");
+             "more runs", "by best");
+    add_line("", "", "dB(A)", "dB", "dB(A)", "energy", "that fit", "estimate");
     for (std::size_t i = 0; i < names.size(); ++i) {
         const SegmentResult& segment = person.segments[i];
         const bool sounds = segment.row.sound != nullptr;
@@ -70,7 +70,7 @@ std::string segment_table(const Plan& plan, const PersonResult& person) {
                  sounds ? level_text(segment.row.outside()) : "no sound",
                  sounds ? fmt::format("{:.1f}", segment.reduction.dB()) : "",
                  sounds ? level_text(segment.row.at_ear) : "", percent_text(segment.share_percent),
-                 segment.repeats_left ? fmt::format("{}", *segment.repeats_left) : "");
+                 runs_text(segment.repeats_left), runs_text(segment.repeats_left_best_estimate));
     }
     return fmt::to_string(text);
 }

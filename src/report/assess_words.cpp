@@ -73,6 +73,12 @@ std::string limit_text(const CriterionResult& result) {
     return fmt::format("{:.1f} {}", result.limit, unit_of(result));
 }
 
+std::string runs_text(const std::optional<unsigned>& runs) {
+    constexpr unsigned enough_runs = 20;
+    if (!runs) return "";
+    return *runs > enough_runs ? fmt::format("> {}", enough_runs) : fmt::format("{}", *runs);
+}
+
 std::string quantity_text(const CriterionResult& result) {
     if (result.quantity == "LEX_8h") return result.criterion->weekly_average ? "LEX,w" : "LEX,8h";
     if (result.quantity == "LAeq_loudest") return "loudest LAeq";

@@ -30,6 +30,18 @@ std::string derating_words(const Policy& policy) {
 
 }  // namespace
 
+std::string headline(const Plan& plan, const std::vector<PersonChoice>& choices) {
+    std::vector<const Person*> people;
+    std::string undecided;
+    for (const PersonChoice& choice : choices) {
+        people.push_back(choice.person);
+        if (choice.verdict() != Verdict::Unknown) continue;
+        undecided += (undecided.empty() ? "CANNOT BE DECIDED: " : ", ") + choice.person->id;
+    }
+    const std::string metal = metal_headline(plan, people);
+    return metal + (metal.empty() || undecided.empty() ? "" : "; ") + undecided;
+}
+
 std::string answer_words(const Plan& plan, const PersonChoice& choice) {
     const Verdict without = choice.unprotected.verdict;
     if (without == Verdict::Unknown && !choice.has_answer()) return "cannot be decided";

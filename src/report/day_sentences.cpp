@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/decision/accepted_words.hpp"
 #include "earbudget/decision/ear_band.hpp"
 #include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
@@ -116,6 +117,14 @@ std::string exposure_sentence(const PersonResult& person) {
         level_with_unit(day.at_ear_LAeq_1h), level_with_unit(day.at_ear_LEX_8h), day.at_ear_Pa2h);
 }
 
+std::string runs_sentence(const PersonResult& person) {
+    const bool any = std::ranges::any_of(
+        person.segments, [](const SegmentResult& segment) { return !!segment.repeats_left; });
+    if (!any) return "";
+    return fmt::format("more runs that fit: of each sequence alone, the others as planned, with {}",
+                       words_of_accepted(person.person->policy));
+}
+
 void add_drivers(const PersonResult& person, std::vector<std::string>& sentences) {
     if (person.largest_change) {
         sentences.push_back(
@@ -184,7 +193,10 @@ std::string usefulness_sentence(const PersonResult& person) {
 }  // namespace
 
 std::vector<std::string> day_sentences(const Plan& plan, const PersonResult& person) {
-    std::vector<std::string> sentences{exposure_sentence(person)};
+    std::vector<std::string> sentences;
+    if (std::string runs = runs_sentence(person); !runs.empty())
+        sentences.push_back(std::move(runs));
+    sentences.push_back(exposure_sentence(person));
     add_drivers(person, sentences);
     for (auto&& sentence : {poor_fit_sentence(person), usefulness_sentence(person),
                             method_sentence(plan, person), spread_sentence(person)}) {

@@ -44,6 +44,7 @@ struct CriterionResult {
     bool by_bound = false;
     std::optional<LevelDifference> margin = std::nullopt;
     std::optional<double> probability_over = std::nullopt;
+    std::size_t draws = 0;  ///< behind it; 0 where there are none
     /// What 95 % of people in such a day do not exceed, all errors counted, in the criterion's
     /// unit; none for peaks and without sound.
     std::optional<double> not_exceeded = std::nullopt;
@@ -80,8 +81,11 @@ struct SegmentResult {
     HeardRow row;
     LevelDifference reduction;
     double share_percent = 0.0;
-    /// How many more runs of it fit into every session; none for what is no sequence.
+    /// How many more runs of it alone fit into every session with no limit over with more than the
+    /// accepted probability; none for what is no sequence.
     std::optional<unsigned> repeats_left = std::nullopt;
+    /// The same by the best estimate, never fewer.
+    std::optional<unsigned> repeats_left_best_estimate = std::nullopt;
 };
 
 /// The exposure of one day; levels are none without sound.
@@ -120,6 +124,7 @@ struct PersonResult {
     DayExposure exposure = {};
     std::vector<CriterionResult> criteria = {};
     bool people_spread_unknown = false;        ///< of something worn, so that none is counted
+    bool people_spread_by_default = false;     ///< where a label alone is known
     std::vector<std::string> not_judged = {};  ///< ids whose peak limit is unknown, no peak stated
     Verdict verdict = Verdict::Unknown;  ///< the worst of the criteria that decide, else unknown
     std::vector<Advice> advice = {};

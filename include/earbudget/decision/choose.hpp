@@ -97,6 +97,11 @@ struct PersonChoice {
     /// The first in the ranking that can be handed out; null where there is none.
     [[nodiscard]] const RankedChoice* answer() const;
     [[nodiscard]] bool has_answer() const { return answer() != nullptr; }
+
+    /// How the person comes out with the answer, or with nothing where that is enough or there is
+    /// none; by the peaks where those are over or cannot be decided. Unknown too where nothing is
+    /// an answer, but something that could be worn cannot be decided.
+    [[nodiscard]] Verdict verdict() const;
 };
 
 /// Every protector and permitted pair of the catalogue for each person of the plan, properly fitted
@@ -108,8 +113,9 @@ struct PersonChoice {
 /// A verdict holds the limits on the peak at the ear; those on the peak outside are apart
 /// (PersonChoice::peak). Limits that count no protectors are left out, and said in the notes. A
 /// protector that is not free of metal is not permitted for who comes near the magnet; nor is what
-/// a person cannot wear. Unknown is what the method lacks data for, what a fit test of a part of it
-/// speaks against, and what leaves out octave bands that could put the person over.
+/// a person cannot wear or what does not seat on the person by the plan. Unknown is what the method
+/// lacks data for, what a fit test of a part of it speaks against, and what leaves out octave bands
+/// that could put the person over.
 [[nodiscard]] std::vector<PersonChoice> choose(const Plan& plan);
 
 /// The reduction that would keep every exposure limit of a person who now wears nothing.

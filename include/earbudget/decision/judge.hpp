@@ -51,6 +51,7 @@ struct DrawnResult {
     std::optional<double> not_exceeded = std::nullopt;
     /// From what 95 % of the draws do not exceed to what 95 % do; none where that is nothing.
     std::optional<MarginRange> margin_range = std::nullopt;
+    std::size_t draws = 0;  ///< behind it
 };
 
 /// Adds how sure a result is; the verdict may become close.

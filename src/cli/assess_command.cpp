@@ -27,7 +27,10 @@ struct Assessed {
     Assessed(const std::string& path, std::uint64_t seed)
         : loaded(files::read_plan(path)),
           file{path, files::sha256_of_file(path)},
-          assessment(assessed(loaded.plan, seed)) {}
+          assessment(assessed(loaded.plan, seed)) {
+        for (const ReadingNote& note : loaded.notes)
+            assessment.warnings.push_back({note.code, note.text, note.where});
+    }
     Assessed(const Assessed&) = delete;
     Assessed& operator=(const Assessed&) = delete;
 

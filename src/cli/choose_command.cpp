@@ -1,7 +1,10 @@
 #include <algorithm>
 
+#include <fmt/format.h>
+
 #include "cli/commands.hpp"
 #include "cli/deliver.hpp"
+#include "cli/messages.hpp"
 #include "cli/record_of.hpp"
 #include "cli/working_for.hpp"
 #include "earbudget/decision/choose.hpp"
@@ -25,6 +28,8 @@ std::string report_of(const ChooseOptions& options, const Plan& plan,
 ExitStatus run_choose(const ChooseOptions& options) {
     check_output(options.output);
     files::LoadedPlan loaded = files::read_plan(options.plan);
+    for (const ReadingNote& note : loaded.notes)
+        say(fmt::format("{}: note: {}", note.where.text(), note.text));
     loaded.plan.draws.seed = options.output.seed_of_draws();
     check_output_is_no_input(options.output, loaded.files);
     report::Record record = record_of(options.output, loaded.files);
@@ -34,9 +39,7 @@ ExitStatus run_choose(const ChooseOptions& options) {
     const auto choices = choose(loaded.plan);
     deliver(report_of(options, loaded.plan, choices, record), options.output);
     const auto is_answered = [](const PersonChoice& choice) {
-        const Verdict without = choice.unprotected.verdict;
-        if (choice.peak == Verdict::Over || choice.peak == Verdict::Unknown) return false;
-        return choice.has_answer() || without == Verdict::Within || without == Verdict::Close;
+        return choice.verdict() == Verdict::Within || choice.verdict() == Verdict::Close;
     };
     return std::ranges::all_of(choices, is_answered) ? computed : over_or_unknown;
 }

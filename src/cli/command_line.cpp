@@ -17,7 +17,9 @@ void add_output_options(CLI::App& command, OutputOptions& output, bool with_page
     const auto formats = with_pages ? std::vector<std::string>{"text", "json", "html"}
                                     : std::vector<std::string>{"text", "json"};
     command
-        .add_option("--format", output.format, with_pages ? "text, json or html" : "text or json")
+        .add_option("--format", output.format,
+                    with_pages ? "text, json or html; by the ending of --output when left out"
+                               : "text or json; by the ending of --output when left out")
         ->check(CLI::IsMember(formats))
         ->capture_default_str()
         ->option_text("FORMAT");

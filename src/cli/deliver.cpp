@@ -5,6 +5,7 @@
 
 #include <unistd.h>
 
+#include "cli/messages.hpp"
 #include "cli/record_of.hpp"
 
 namespace earbudget::cli {
@@ -23,6 +24,7 @@ void deliver(const std::string& report, const OutputOptions& output,
     if (output.file) others.push_back({*output.file, report});
     files::write_files(others, output.force);
     if (!output.file) files::write_standard_output(report);
+    if (!output.note.empty()) say(output.note);
 }
 
 report::TextStyle text_style_for(const OutputOptions& output) {

@@ -13,7 +13,7 @@ Example, in the folder of the source or the installed share/earbudget/demo:
       --calibrator-level 114
   earbudget assess sequences/saltmarsh/plan.toml
 
-earbudget COMMAND --help tells the options of each command, with an example of its own.
+earbudget help COMMAND tells the options of each command, with an example of its own.
 
 Exit status: 0 computed, nobody over a limit, 1 computed, somebody over a limit or not decidable,
 2 bad input, 3 a fault of the program or the machine.

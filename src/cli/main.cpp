@@ -62,6 +62,8 @@ int main(int count, char** arguments) {
         return cli::bad_input;
     } catch (const cli::UsageProblem& problem) {
         cli::say(problem.what());
+        for (const std::string& line : problem.help())
+            cli::say(line);
         return cli::bad_input;
     } catch (const std::exception& error) {
         cli::say(std::string("earbudget: ") + error.what());

@@ -8,6 +8,8 @@
 #include "cli/measured_card.hpp"
 #include "cli/messages.hpp"
 #include "earbudget/study/level_checks.hpp"
+#include "files/decimal_comma.hpp"
+#include "files/duration_parser.hpp"
 
 namespace earbudget::cli {
 
@@ -92,14 +94,22 @@ void check_calibration(const MeasureOptions& options) {
     }
 }
 
+std::string why_no_moment(const std::string& text) {
+    const auto right = files::with_decimal_point(text);
+    return right ? fmt::format(", with a decimal comma (with a decimal point: {})", *right)
+                 : std::string(files::why_no_duration(text));
+}
+
 std::optional<Seconds> checked_moment(const std::optional<std::string>& text,
                                       std::string_view option) {
     if (!text) return std::nullopt;
     const auto time = parse_moment(*text);
     if (!time || !std::isfinite(time->count())) {
-        refuse_usage(fmt::format("{} is \"{}\"; accepted: seconds, \"1 min 20 s\" or 00:01:20",
-                                 option, *text));
+        refuse_usage(fmt::format("{} is \"{}\"{}; accepted: seconds, \"1 min 20 s\" or 00:01:20",
+                                 option, *text, why_no_moment(*text)));
     }
+    if (const auto note = files::note_on_duration(*text))
+        say(fmt::format("note: {}: {}", option, *note));
     return time;
 }
 

@@ -177,11 +177,9 @@ void check_card_usage(const MeasureOptions& options) {
         refuse_usage(fmt::format("--uncertainty is {}; accepted: 0 to {:.0f} dB",
                                  *options.uncertainty_dB, highest));
     }
-    if (!files::is_valid_id(card_id(options))) {
-        refuse_usage(
-            fmt::format("\"{}\" is no id for a card; accepted: --id with letters, digits, "
-                        "'-', '_' and '.'",
-                        card_id(options)));
+    if (const auto why = files::why_no_id(card_id(options))) {
+        refuse_usage(fmt::format("\"{}\"{} is no id for a card; accepted: --id with {}",
+                                 card_id(options), *why, files::accepted_ids));
     }
 }
 

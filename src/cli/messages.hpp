@@ -2,15 +2,23 @@
 
 #include <stdexcept>
 #include <string>
+#include <vector>
 
 #include "files/error_list.hpp"
 
 namespace earbudget::cli {
 
-/// A command line that asks for what cannot be: one line that says why and what is accepted.
+/// A command line that asks for what cannot be: one line that says why and what is accepted, and
+/// possibly more lines that help.
 class UsageProblem : public std::runtime_error {
   public:
-    using std::runtime_error::runtime_error;
+    explicit UsageProblem(const std::string& problem, std::vector<std::string> help = {})
+        : std::runtime_error(problem), help_(std::move(help)) {}
+
+    [[nodiscard]] const std::vector<std::string>& help() const { return help_; }
+
+  private:
+    std::vector<std::string> help_;
 };
 
 /// One line on standard error. Names and texts come from outside: control characters of theirs do

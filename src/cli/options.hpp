@@ -9,8 +9,9 @@ namespace earbudget::cli {
 
 /// What every command can be told about its output.
 struct OutputOptions {
-    std::string format = "text";
+    std::string format = "text";           ///< stated, or by the ending of the file
     std::optional<std::string> file;       ///< none: standard output
+    std::string note = {};                 ///< to be said when the file is written; empty for none
     bool force = false;                    ///< replace an existing file
     std::optional<std::string> date;       ///< YYYY-MM-DD; none: today
     bool working = false;                  ///< show how each number came about

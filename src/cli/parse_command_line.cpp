@@ -1,6 +1,8 @@
 #include "cli/parse_command_line.hpp"
 
 #include <algorithm>
+#include <filesystem>
+#include <optional>
 #include <span>
 #include <sstream>
 #include <stdexcept>
@@ -11,6 +13,9 @@
 
 #include "cli/command_line.hpp"
 #include "cli/messages.hpp"
+#include "cli/output_format.hpp"
+#include "cli/typed_instead.hpp"
+#include "files/decimal_comma.hpp"
 #include "files/nearest_name.hpp"
 
 namespace earbudget::cli {
@@ -41,6 +46,23 @@ std::vector<std::string> names_of_options(const CLI::App& command) {
     return names;
 }
 
+/// "; type: earbudget assess plan.toml", with the first word put right: a command for what it names
+/// where it is a file, else the nearest of `names`. Empty where there is none.
+std::string to_type(std::span<const char* const> words, const std::vector<std::string>& names) {
+    std::vector<std::string> right(words.begin(), words.end());
+    if (const auto command = command_taking(right.front())) {
+        right.insert(right.begin(), *command);
+        std::error_code ignored;
+        if (std::filesystem::is_directory(right[1], ignored))
+            right[1] = (std::filesystem::path(right[1]) / "plan.toml").string();
+    } else if (const auto nearest = files::nearest_name(right.front(), names)) {
+        right.front() = *nearest;
+    } else {
+        return "";
+    }
+    return "; type: " + typed(right);
+}
+
 bool is_among(const std::string& word, const std::vector<std::string>& words) {
     return std::ranges::find(words, word) != words.end();
 }
@@ -63,15 +85,18 @@ std::string unknown_option(const CLI::App& command, std::span<const char* const>
 }
 
 /// A word in the place of a command that is none, or an option of a command before it.
-void refuse_first_word(const CLI::App& program, const std::string& word) {
+void refuse_first_word(const CLI::App& program, std::span<const char* const> words) {
+    const std::string word = words.front();
     const auto commands = names_of_commands(program);
     if (is_among(word, commands)) return;
     const auto known = names_of_options(program);
     if (!word.starts_with("-")) {
-        auto names = commands;  // "help" and "version" are near to options
-        names.insert(names.end(), known.begin(), known.end());
-        throw UsageProblem(fmt::format("earbudget: unknown command \"{}\"{}; accepted: {}", word,
-                                       nearest_words(word, names), fmt::join(commands, ", ")));
+        auto names = commands;
+        names.emplace_back("help");
+        names.insert(names.end(), known.begin(), known.end());  // "version" is near to one
+        throw UsageProblem(fmt::format("earbudget: unknown command \"{}\"{}{}; accepted: {}", word,
+                                       nearest_words(word, names), to_type(words, names),
+                                       fmt::join(commands, ", ")));
     }
     const std::string name = word.substr(0, word.find('='));
     if (is_among(name, known)) return;
@@ -123,13 +148,24 @@ std::string accepted_of(const CLI::Option& option) {
                        option.get_description());
 }
 
+/// A word on a number that is written as others write it; empty for anything else.
+std::string why_no_number(const std::string& value) {
+    if (const auto right = files::with_decimal_point(value))
+        return fmt::format(", with a decimal comma (with a decimal point: {})", *right);
+    const std::size_t end = value.find_first_not_of("+-.0123456789");
+    const bool has_unit =
+        end != 0 && end != std::string::npos && value.find_first_of("0123456789") < end;
+    return has_unit ? ", with more than a number" : "";
+}
+
 /// What is wrong with an option, in this program's words where the parser's are its own.
 std::string problem_of_option(const CLI::Option& option, const CLI::ParseError& error) {
     const std::string message = one_line(error.what());
     if (dynamic_cast<const CLI::ConversionError*>(&error) != nullptr) {
         const std::size_t equals = message.find(" = ");
         if (equals == std::string::npos) return message;
-        return fmt::format("{} is \"{}\"", name_of(option), message.substr(equals + 3));
+        const std::string value = message.substr(equals + 3);
+        return fmt::format("{} is \"{}\"{}", name_of(option), value, why_no_number(value));
     }
     if (dynamic_cast<const CLI::ArgumentMismatch*>(&error) == nullptr) return message;
     if (message.ends_with(" missing")) return name_of(option) + " has no value";
@@ -139,6 +175,17 @@ std::string problem_of_option(const CLI::Option& option, const CLI::ParseError& 
     return message;
 }
 
+/// The command line with one option put right.
+std::string typed_with(const CLI::App& command, std::span<const char* const> words,
+                       const std::string& wrong, const std::string& right) {
+    std::vector<std::string> all = {command.get_name()};
+    for (const std::string word : words) {
+        const std::string name = word.substr(0, word.find('='));
+        all.push_back(name == wrong ? right + word.substr(name.size()) : word);
+    }
+    return typed(all);
+}
+
 /// What is wrong with the words behind a command, and what is accepted.
 std::string problem_of(const CLI::App& command, const CLI::ParseError& error,
                        std::span<const char* const> words) {
@@ -146,8 +193,13 @@ std::string problem_of(const CLI::App& command, const CLI::ParseError& error,
     const auto known = names_of_options(command);
     if (!unknown.empty()) {
         // Of one letter every other is as near.
-        const std::string nearest = unknown.size() > 2 ? nearest_words(unknown, known) : "";
-        return fmt::format("unknown option \"{}\"{}; accepted: {}", unknown, nearest,
+        const auto nearest =
+            unknown.size() > 2 ? files::nearest_name(unknown, known) : std::nullopt;
+        const std::string hint =
+            nearest ? fmt::format(", the nearest known is \"{}\"; type: {}", *nearest,
+                                  typed_with(command, words, unknown, *nearest))
+                    : "";
+        return fmt::format("unknown option \"{}\"{}; accepted: {}", unknown, hint,
                            fmt::join(known, ", "));
     }
     const std::string message = one_line(error.what());
@@ -155,13 +207,23 @@ std::string problem_of(const CLI::App& command, const CLI::ParseError& error,
         return fmt::format("{}; accepted: {}", problem_of_option(*option, error),
                            accepted_of(*option));
     }
-    return fmt::format("{}; accepted: {}, and options as earbudget {} --help lists them", message,
-                       usage_of(command), command.get_name());
+    const bool takes_a_plan = usage_of(command).ends_with(" PLAN");
+    const auto plan = takes_a_plan ? plan_here() : std::nullopt;
+    return fmt::format(
+        "{}; accepted: {}{}, and options as earbudget {} --help lists them", message,
+        usage_of(command),
+        plan ? fmt::format(" (here earbudget {} {})", command.get_name(), *plan) : "",
+        command.get_name());
 }
 
 [[noreturn]] void refuse(const CLI::App& program, const CLI::ParseError& error,
                          std::span<const char* const> words) {
-    if (!words.empty()) refuse_first_word(program, words.front());
+    if (words.empty()) {
+        throw UsageProblem(fmt::format("earbudget: no command is named; accepted: {}, help",
+                                       fmt::join(names_of_commands(program), ", ")),
+                           short_usage(program));
+    }
+    refuse_first_word(program, words);
     const auto chosen = program.get_subcommands();
     if (chosen.empty()) {
         throw UsageProblem(fmt::format("earbudget: {}; accepted: {}", one_line(error.what()),
@@ -193,6 +255,30 @@ void refuse_option_as_value(const CLI::App& program, std::span<const char* const
     }
 }
 
+/// What the words of help ask for: "help", "help COMMAND" and "COMMAND help", unless that is the
+/// name of a file. None for anything else. Throws UsageProblem for a command that is none.
+std::optional<std::string> help_asked_for(const CLI::App& program,
+                                          std::span<const char* const> words) {
+    if (words.empty() || words.size() > 2) return std::nullopt;
+    std::error_code ignored;
+    std::vector<std::string> asked(words.begin(), words.end());
+    const bool is_last =
+        asked.size() == 2 && asked[1] == "help" && !std::filesystem::exists("help", ignored);
+    if (asked.front() != "help" && !is_last) return std::nullopt;
+    if (asked.size() == 1) return program.help();
+    if (asked.front() != "help") std::swap(asked[0], asked[1]);
+    const auto commands = names_of_commands(program);
+    for (const CLI::App* command : program.get_subcommands(nullptr))
+        if (command->get_name() == asked[1]) return command->help(program.get_name());
+    if (asked[1] == "help") return program.help();
+    const auto nearest = files::nearest_name(asked[1], commands);
+    throw UsageProblem(fmt::format(
+        "earbudget help: unknown command \"{}\"{}; accepted: {}", asked[1],
+        nearest ? fmt::format(", the nearest known is \"{0}\"; type: earbudget help {0}", *nearest)
+                : "",
+        fmt::join(commands, ", ")));
+}
+
 CommandLine options_of(const std::string& command, const CommandOptions& options) {
     if (command == "measure") return options.measure;
     if (command == "ratings") return options.ratings;
@@ -202,6 +288,14 @@ CommandLine options_of(const std::string& command, const CommandOptions& options
     throw std::logic_error("no options are known for the command " + command);
 }
 
+OutputOptions& output_of(const std::string& command, CommandOptions& options) {
+    if (command == "measure") return options.measure.output;
+    if (command == "ratings") return options.ratings.output;
+    if (command == "choose") return options.choose.output;
+    if (command == "review") return options.review.output;
+    return options.assess.output;
+}
+
 }  // namespace
 
 CommandLine parse_command_line(int count, const char* const* arguments) {
@@ -209,6 +303,7 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
     const auto program = command_line(options);
     const std::span<const char* const> all(arguments, static_cast<std::size_t>(count));
     const auto words = all.subspan(std::min<std::size_t>(1, all.size()));
+    if (auto help = help_asked_for(*program, words)) return Information{*std::move(help)};
     refuse_option_as_value(*program, words);
     try {
         program->parse(count, arguments);
@@ -221,7 +316,9 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
     } catch (const CLI::ParseError& error) {
         refuse(*program, error, words);
     }
-    return options_of(program->get_subcommands().front()->get_name(), options);
+    const CLI::App& command = *program->get_subcommands().front();
+    settle_format(command, output_of(command.get_name(), options));
+    return options_of(command.get_name(), options);
 }
 
 }  // namespace earbudget::cli

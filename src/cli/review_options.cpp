@@ -13,7 +13,6 @@ void add_terms(CLI::App& command, ReviewOptions& options) {
         .add_option("--criteria", options.criteria,
                     "ids of published criteria, with commas or the option again; every one for the "
                     "role when left out")
-        ->delimiter(',')
         ->allow_extra_args(false)
         ->option_text("ID,ID");
     command

@@ -6,8 +6,10 @@
 
 #include <fmt/format.h>
 
+#include "cli/list_option.hpp"
 #include "cli/messages.hpp"
 #include "earbudget/protection/predict.hpp"
+#include "files/decimal_comma.hpp"
 #include "files/duration_parser.hpp"
 #include "files/nearest_name.hpp"
 
@@ -92,6 +94,11 @@ Derating derating_of(const ReviewOptions& options) {
     for (const Derating::Kind kind : named_deratings) {
         if (name_of(kind) == options.derating) return {.kind = kind};
     }
+    if (const auto right = files::with_decimal_point(options.derating)) {
+        refuse(
+            fmt::format("--derating is \"{}\", with a decimal comma; accepted: a decimal point, {}",
+                        options.derating, *right));
+    }
     std::vector<std::string> accepted = derating_names();
     accepted.emplace_back("a number of dB");
     refuse_name("--derating", options.derating, accepted);
@@ -108,7 +115,7 @@ std::vector<std::string> ids_for(Role role) {
 ReviewCriteria criteria_of(const ReviewOptions& options, Role role, AgeGroup age) {
     if (options.criteria.empty()) return review_criteria(role, age);
     std::vector<Criterion> criteria;
-    for (const std::string& id : options.criteria) {
+    for (const std::string& id : entries_of(options.criteria, "earbudget review: --criteria")) {
         const Criterion* criterion = find_published_criterion(id);
         if (!criterion) refuse_name("--criteria", id, published_ids());
         if (!criterion->is_for(role)) {
@@ -146,9 +153,12 @@ void check_combination(const PredictionRules& rules) {
 Seconds least_time_of(const ReviewOptions& options) {
     const auto time = files::parse_duration(options.at_least);
     if (!time || !(time->count() > 0.0) || *time > Hours(24)) {
-        refuse(fmt::format("--at-least is \"{}\"; accepted: {}, up to 24 h", options.at_least,
+        refuse(fmt::format("--at-least is \"{}\"{}; accepted: {}, up to 24 h", options.at_least,
+                           time ? "" : files::why_no_duration(options.at_least),
                            files::accepted_durations));
     }
+    if (const auto note = files::note_on_duration(options.at_least))
+        say("note: --at-least: " + *note);
     return *time;
 }
 

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "decision/far_apart.hpp"
 #include "earbudget/decision/accepted_words.hpp"
 #include "earbudget/decision/day_budget.hpp"
 #include "earbudget/decision/shorten.hpp"
@@ -13,8 +14,8 @@ namespace earbudget {
 
 namespace {
 
-/// More days than this are no advice.
-constexpr unsigned most_days = 31;
+/// More days than a working week are no advice that anybody follows (own choice).
+constexpr unsigned most_days = 5;
 
 /// The most sessions that are not over, at most as many as now; 0: not even one does.
 template <class Over>
@@ -39,8 +40,9 @@ bool is_over_on_more_days(const Person& person, HearingDay day, unsigned days) {
     return is_over_any(person, day);
 }
 
-void advise_sessions(const Person& person, const HearingDay& day, const DayBudget& budget,
+void advise_sessions(const PersonResult& result, const HearingDay& day, const DayBudget& budget,
                      unsigned most, unsigned confident, std::vector<Advice>& advice) {
+    const Person& person = *result.person;
     const unsigned now = budget.sessions();
     Advice fewer{.code = "fewer-sessions", .count = most, .confident_count = confident};
     fewer.text =
@@ -51,9 +53,11 @@ void advise_sessions(const Person& person, const HearingDay& day, const DayBudge
                 ? fmt::format(" Not even one keeps {}.", words_of_accepted(person.policy))
                 : fmt::format(" At most {} keep{} {}.", confident, confident == 1 ? "s" : "",
                               words_of_accepted(person.policy));
+        if (are_far_apart(most, confident)) fewer.text += why_far_apart(result);
     }
     advice.push_back(std::move(fewer));
     const unsigned days = rounded_up(now, most);
+    if (days > most_days) return;
     HearingDay spread = day;
     spread.sessions = rounded_up(now, days);
     if (is_over_on_more_days(person, spread, days)) return;
@@ -70,7 +74,7 @@ void advise_sessions(const Person& person, const HearingDay& day, const DayBudge
 void advise_division(const HearingDay& day, const PersonResult& result,
                      std::vector<Advice>& advice) {
     const LongestTime longest = longest_time_of_all_sequences(*result.person, day);
-    if (!longest.best_estimate || *longest.best_estimate < Seconds(1.0)) return;
+    if (!longest.best_estimate || !(longest.best_estimate->count() > 0.0)) return;
     Seconds now(0.0);
     for (const HeardRow& row : day.rows)
         now += row.sequence ? row.time : Seconds(0.0);
@@ -147,7 +151,7 @@ void advise_fewer_sessions(const HearingDay& day, const DrawnDay& drawn, const P
     if (most == 0 || most == day.sessions) return;
     const unsigned confident = most_sessions(
         most, [&](unsigned sessions) { return drawn.perhaps_over({.sessions = sessions}); });
-    advise_sessions(*result.person, day, budget, most, confident, advice);
+    advise_sessions(result, day, budget, most, confident, advice);
 }
 
 void advise_position(const Plan& plan, const PersonResult& result, std::vector<Advice>& advice) {

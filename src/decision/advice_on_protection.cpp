@@ -79,7 +79,7 @@ Advice wear_instead(const Plan& plan, const Person& person, const Candidate& can
                 : std::string(),
             is_estimated_pair(plan, candidate.wears) ? " (estimated, nobody measured this pair)"
                                                      : "",
-            over_a_peak ? "; the peak stays above its limit" : ""),
+            over_a_peak ? "; the peak outside stays above its limit" : ""),
         .wears = candidate.wears};
 }
 
@@ -98,7 +98,8 @@ void advise_protection(const Plan& plan, const HearingDay& day, const PersonResu
                        std::vector<Advice>& advice) {
     const Person& person = *result.person;
     const Limits limits = limits_for_protection(person);
-    const bool over = is_over_any(person, day, limits);
+    const bool over = is_over_any(person, day, limits) ||
+                      worst_peak_verdict(plan, person, day, PeakPlace::AtEar) == Verdict::Over;
     // Above an action value alone no protector helps.
     if (!over && is_over_any(person, day)) return;
     const Candidate* best = best_within(candidates, person.policy.least_useful);

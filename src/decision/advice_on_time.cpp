@@ -4,21 +4,41 @@
 
 #include <fmt/format.h>
 
+#include "decision/far_apart.hpp"
 #include "earbudget/acoustics/duration_text.hpp"
 #include "earbudget/decision/accepted_words.hpp"
 #include "earbudget/decision/day_budget.hpp"
 #include "earbudget/decision/shorten.hpp"
+#include "earbudget/decision/variable_times.hpp"
 
 namespace earbudget {
 
 namespace {
 
-std::string confident_sentence(const std::optional<Seconds>& confident, const Person& person) {
-    if (!confident || *confident < Seconds(1.0)) {
-        return fmt::format(" No time of it at all keeps {}.", words_of_accepted(person.policy));
+// A run shorter than this, or than this part of what is planned, is not what a study wants: nobody
+// would follow (own choice).
+constexpr Seconds shortest_run{30.0};
+constexpr double least_part = 0.1;
+
+bool is_worth_running(const std::optional<Seconds>& time, Seconds now) {
+    return time && *time >= std::min(shortest_run, now) && *time >= least_part * now;
+}
+
+/// What keeps the accepted probability, beside what the best estimate permits.
+std::string confident_sentence(const LongestTime& longest, Seconds now,
+                               const PersonResult& result) {
+    const Policy& policy = result.person->policy;
+    const double confident = longest.confident.value_or(Seconds(0.0)).count();
+    std::string text = fmt::format(" At most {} keeps {}.", text_of(Seconds(confident)),
+                                   words_of_accepted(policy));
+    if (!longest.confident) {
+        text = fmt::format(" Even without it {} is not kept.", words_of_accepted(policy));
+    } else if (!is_worth_running(longest.confident, now)) {
+        text = fmt::format(" Only leaving it out keeps {}.", words_of_accepted(policy));
     }
-    return fmt::format(" At most {} keeps {}.", text_of(*confident),
-                       words_of_accepted(person.policy));
+    const bool far = is_worth_running(longest.best_estimate, now) &&
+                     are_far_apart(longest.best_estimate->count(), confident);
+    return far ? text + why_far_apart(result) : text;
 }
 
 // The sequence, with its row where it stands in several and the position of staff.
@@ -34,8 +54,10 @@ std::string row_name(const Plan& plan, const HearingDay& day, std::size_t row) {
 }
 
 // How many of its repeats keep every limit.
-std::optional<Advice> drop_repeats(const Plan& plan, const Person& person, const HearingDay& day,
-                                   std::size_t row, const LongestTime& longest) {
+std::optional<Advice> drop_repeats(const Plan& plan, const PersonResult& result,
+                                   const HearingDay& day, std::size_t row,
+                                   const LongestTime& longest) {
+    const Person& person = *result.person;
     const HeardRow& heard = day.rows[row];
     if (heard.repeat < 2) return std::nullopt;
     const auto runs_in = [&](Seconds time) {
@@ -58,42 +80,51 @@ std::optional<Advice> drop_repeats(const Plan& plan, const Person& person, const
                                        ? "Only leaving it out"
                                        : fmt::format("{} of them", *advice.confident_count),
                                    words_of_accepted(person.policy));
+        if (*advice.confident_count > 0 && are_far_apart(runs, *advice.confident_count))
+            advice.text += why_far_apart(result);
     }
     return advice;
 }
 
-Advice shorten_row(const Plan& plan, const Person& person, const HearingDay& day, std::size_t row,
-                   const LongestTime& longest) {
+std::string shorten_text(const Plan& plan, const PersonResult& result, const HearingDay& day,
+                         std::size_t row, const LongestTime& longest) {
     const HeardRow& heard = day.rows[row];
+    const Policy& policy = result.person->policy;
     const Seconds best = longest.best_estimate.value();
-    std::string what;
-    if (best < Seconds(1.0)) {
-        what = fmt::format("Leave out {}", row_name(plan, day, row));
-    } else if (best >= heard.time && longest.confident && *longest.confident < heard.time) {
-        return {.code = "shorten",
-                .text = fmt::format(
-                    "{} By the best estimate it could last {}.",
-                    *longest.confident < Seconds(1.0)
-                        ? fmt::format("Only leaving out {} keeps {}.", row_name(plan, day, row),
-                                      words_of_accepted(person.policy))
-                        : fmt::format("Shorten {} to at most {} a session, all its "
-                                      "repeats together (now {}), to keep {}.",
-                                      row_name(plan, day, row), text_of(*longest.confident),
-                                      text_of(heard.time), words_of_accepted(person.policy)),
-                    text_of(best)),
-                .row = row,
-                .seconds = longest.best_estimate,
-                .confident_seconds = longest.confident};
-    } else if (best < heard.time) {
-        what = fmt::format("Shorten {} to at most {} a session, all its repeats together (now {})",
-                           row_name(plan, day, row), text_of(best), text_of(heard.time));
-    } else {
-        what =
-            fmt::format("Do not lengthen {} beyond {} a session, all its repeats together (now {})",
-                        row_name(plan, day, row), text_of(best), text_of(heard.time));
+    const std::string name = row_name(plan, day, row);
+    if (best < heard.time) {
+        if (!is_worth_running(best, heard.time)) {
+            return fmt::format(
+                "Leave out {}.{}", name,
+                longest.confident ? "" : confident_sentence(longest, heard.time, result));
+        }
+        return fmt::format("Shorten {} to at most {} a session, all its repeats together (now {}).",
+                           name, text_of(best), text_of(heard.time)) +
+               confident_sentence(longest, heard.time, result);
     }
+    if (!longest.confident || *longest.confident >= heard.time) {
+        return fmt::format(
+                   "Do not lengthen {} beyond {} a session, all its repeats together (now "
+                   "{}).",
+                   name, text_of(best), text_of(heard.time)) +
+               confident_sentence(longest, heard.time, result);
+    }
+    std::string text =
+        is_worth_running(longest.confident, heard.time)
+            ? fmt::format(
+                  "Shorten {} to at most {} a session, all its repeats together (now {}), "
+                  "to keep {}.",
+                  name, text_of(*longest.confident), text_of(heard.time), words_of_accepted(policy))
+            : fmt::format("Only leaving out {} keeps {}.", name, words_of_accepted(policy));
+    text += fmt::format(" By the best estimate it could last {}.", text_of(best));
+    const bool far = are_far_apart(best.count(), longest.confident->count());
+    return far ? text + why_far_apart(result) : text;
+}
+
+Advice shorten_row(const Plan& plan, const PersonResult& result, const HearingDay& day,
+                   std::size_t row, const LongestTime& longest) {
     return {.code = "shorten",
-            .text = what + "." + confident_sentence(longest.confident, person),
+            .text = shorten_text(plan, result, day, row, longest),
             .row = row,
             .seconds = longest.best_estimate,
             .confident_seconds = longest.confident};
@@ -131,19 +162,20 @@ void advise_shortening(const Plan& plan, const HearingDay& day, const DrawnDay& 
         if (!is_enough(budget, row)) continue;
         const LongestTime longest = longest_time_of_row(person, day, row, &drawn);
         if (!longest.best_estimate) continue;
-        advice.push_back(shorten_row(plan, person, day, row, longest));
-        if (auto fewer = drop_repeats(plan, person, day, row, longest)) {
+        advice.push_back(shorten_row(plan, result, day, row, longest));
+        if (auto fewer = drop_repeats(plan, result, day, row, longest)) {
             advice.push_back(*std::move(fewer));
         }
         return;
     }
     const LongestTime all = longest_time_of_all_sequences(person, day, &drawn);
-    if (!all.best_estimate || *all.best_estimate < Seconds(1.0)) return;
+    const Seconds now = time_of_sequences(day);
+    if (!is_worth_running(all.best_estimate, now)) return;
     advice.push_back({.code = "shorten",
                       .text = fmt::format(
                           "Leaving out one row is not enough: shorten all of them in proportion, "
                           "to {} a session together.{}",
-                          text_of(*all.best_estimate), confident_sentence(all.confident, person)),
+                          text_of(*all.best_estimate), confident_sentence(all, now, result)),
                       .seconds = all.best_estimate,
                       .confident_seconds = all.confident});
 }

@@ -69,18 +69,19 @@ void advise_better_wearing(const Plan& plan, const PersonResult& result,
                            std::vector<Advice>& advice) {
     const Person& person = *result.person;
     if (person.wears.empty()) return;
-    const auto would_be_within = [&](const Wearing& wearing) {
-        return !is_over_any(person, hear(plan, person, person.wears, wearing));
-    };
-    if (person.wearing.poor_fit &&
-        would_be_within({person.wearing.fraction_of_time, /*poor_fit=*/false})) {
+    if (person.wearing.poor_fit) {
         advice.push_back(
             {.code = "fit-check",
-             .text = "Seated well, the same protection keeps every exposure limit: take it "
-                     "out, seat it again and check both ears before the first run.",
-             .wears = person.wears});
+             .text = fmt::format(
+                 "\"{}\" {} not seat (fit = \"poor\") and {} not offered again: take "
+                 "another, and check both ears before the first run.",
+                 fmt::join(person.wears, "\" with \""), person.wears.size() == 1 ? "does" : "do",
+                 person.wears.size() == 1 ? "is" : "are")});
+        return;
     }
-    if (person.wearing.fraction_of_time < 1.0 && would_be_within({1.0, person.wearing.poor_fit})) {
+    const HearingDay throughout = hear(plan, person, person.wears, Wearing{});
+    if (person.wearing.fraction_of_time < 1.0 && !is_over_any(person, throughout) &&
+        worst_peak_verdict(plan, person, throughout, PeakPlace::AtEar) != Verdict::Over) {
         advice.push_back({.code = "wear-throughout",
                           .text = fmt::format("Worn all the time instead of {:.0f} % of it, the "
                                               "same protection keeps every exposure limit.",
@@ -92,7 +93,10 @@ void advise_better_wearing(const Plan& plan, const PersonResult& result,
 void advise_fit_check(const Plan& plan, const PersonResult& result, std::vector<Advice>& advice) {
     const Person& person = *result.person;
     if (!wears_anything(person) || person.wearing.poor_fit) return;
-    if (!is_over_any(person, hear(plan, poorly_seated(person)))) return;
+    const Person seated_poorly = poorly_seated(person);
+    const HearingDay day = hear(plan, seated_poorly);
+    const auto peak = worst_peak_verdict(plan, seated_poorly, day, PeakPlace::AtEar);
+    if (!is_over_any(person, day) && peak != Verdict::Over) return;
     advice.push_back({.code = "fit-check",
                       .text = fmt::format(
                           "The verdict hangs on the fit: with {:.0f} dB, as poorly seated "

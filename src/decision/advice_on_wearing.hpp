@@ -6,7 +6,8 @@
 
 namespace earbudget {
 
-/// What the protector already worn would do if it were seated well and worn all the time.
+/// That what does not seat is not offered again; what the protector already worn would do if it
+/// were worn all the time.
 void advise_better_wearing(const Plan& plan, const PersonResult& result,
                            std::vector<Advice>& advice);
 

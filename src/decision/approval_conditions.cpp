@@ -67,16 +67,22 @@ void add_fit(const Choices& choices, std::vector<std::string>& into) {
         choices.size() > 1 ? ", and the table says it of the others" : ""));
 }
 
-/// Close is not surely kept.
-void add_close_peaks(const SequenceReview& review, std::vector<std::string>& into) {
-    for (const CriterionResult& peak : review.peaks) {
-        if (peak.verdict != Verdict::Close || !peak.decides) continue;
+/// Close is not surely kept: outside, or at the ear as a choice leaves it.
+void add_close_peaks(const SequenceReview& review, const ReviewedChoice& choice,
+                     std::vector<std::string>& into) {
+    const auto add = [&into](const CriterionResult& peak) {
+        if (peak.verdict != Verdict::Close || !peak.decides) return;
         into.push_back(
-            fmt::format("the peak is measured again with less uncertainty: {:.1f} dB is within "
-                        "{:.1f} dB of {}, "
-                        "but over with a probability of {:.0f} %",
-                        *peak.value, peak.limit, peak.criterion->id,
-                        100.0 * peak.probability_over.value_or(0.0)));
+            fmt::format("the peak is measured again with less uncertainty: {:.1f} dB{} is within "
+                        "{:.1f} dB of {}, but over with a probability of {:.0f} %",
+                        *peak.value, peak.criterion->peak->at_ear ? " at the ear" : "", peak.limit,
+                        peak.criterion->id, 100.0 * peak.probability_over.value_or(0.0)));
+    };
+    for (const CriterionResult& peak : review.peaks) {
+        if (!peak.criterion->peak->at_ear) add(peak);
+    }
+    for (const PermittedByCriterion& by : choice.permitted) {
+        if (by.peak) add(*by.peak);
     }
 }
 
@@ -141,7 +147,7 @@ std::vector<std::string> conditions_for(const SequenceReview& review, const Revi
         "heard that day counted in a plan");
     add_action_values(*choices.front(), conditions);
     add_classifications(review, *choices.front(), conditions);
-    add_close_peaks(review, conditions);
+    add_close_peaks(review, *choices.front(), conditions);
     add_fit(choices, conditions);
     add_metal(choices, terms, conditions);
     add_uncertainty(choices, terms, conditions);

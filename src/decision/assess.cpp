@@ -10,6 +10,7 @@
 #include "decision/person_warnings.hpp"
 #include "earbudget/decision/advise.hpp"
 #include "earbudget/decision/candidates.hpp"
+#include "earbudget/decision/confident_repeats.hpp"
 #include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/decision/shares.hpp"
@@ -83,6 +84,7 @@ void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, Perso
     const Person& person = *result.person;
     const auto outcomes = drawn.judge();
     result.people_spread_unknown = drawn.errors().people_spread_unknown;
+    result.people_spread_by_default = drawn.errors().people_spread_by_default;
     for (std::size_t i = 0; i < outcomes.size(); ++i) {
         const Criterion& criterion = person.policy.criteria[i];
         if (!criterion.is_for(person.role)) continue;
@@ -93,10 +95,11 @@ void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, Perso
                             result.criteria.back());
         }
         if (auto peak = judge_peak(criterion, plan, person, day, warnings)) {
+            if (peak->verdict == Verdict::Unknown && !peak->value) {
+                result.not_judged.push_back(criterion.id);
+            }
             result.criteria.push_back(std::move(*peak));
             result.criteria.back().decides = decides(criterion, person);
-        } else if (criterion.peak) {
-            result.not_judged.push_back(criterion.id);
         }
     }
     result.verdict = result.criteria.empty() ? Verdict::Unknown : Verdict::Within;
@@ -115,13 +118,23 @@ void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, Perso
 void judge_poor_fit(const Plan& plan, PersonResult& result) {
     const Person& person = *result.person;
     if (!wears_anything(person)) return;
-    const HearingDay day = hear(plan, poorly_seated(person));
+    const Person seated_poorly = poorly_seated(person);
+    const HearingDay day = hear(plan, seated_poorly);
     result.poor_fit_LEX_8h = daily_exposure_level(day.at_ear());
-    // Never better than well seated. Peaks are judged outside the protector.
+    // Never better than well seated.
     std::optional<DrawnDay> drawn;
+    std::vector<Warning> said_already;
     for (CriterionResult& criterion : result.criteria) {
         criterion.with_poor_fit = criterion.verdict;
-        if (criterion.quantity == "peak" || criterion.verdict == Verdict::Over) continue;
+        if (criterion.verdict == Verdict::Over) continue;
+        if (criterion.quantity == "peak") {
+            const auto outside =
+                judge_peak(*criterion.criterion, plan, seated_poorly, day, said_already);
+            if (outside) criterion.with_poor_fit = std::max(criterion.verdict, outside->verdict);
+            if (outside && criterion.criterion->peak->at_ear)
+                criterion.value_with_poor_fit = outside->value;
+            continue;
+        }
         const Verdict poor = exposure_verdict(*criterion.criterion, day);
         if (poor != Verdict::Within) {
             criterion.with_poor_fit = std::max(criterion.verdict, poor);
@@ -134,11 +147,30 @@ void judge_poor_fit(const Plan& plan, PersonResult& result) {
     }
 }
 
-void add_repeats_left(const Person& person, const HearingDay& day,
-                      std::vector<SegmentResult>& segments) {
-    const auto runs = repeats_left(person, day);
-    for (std::size_t row = 0; row < segments.size(); ++row)
-        segments[row].repeats_left = runs[row];
+bool has_peak(const PersonResult& result, Verdict verdict) {
+    return std::ranges::any_of(result.criteria, [verdict](const CriterionResult& criterion) {
+        return criterion.quantity == "peak" && criterion.decides && criterion.verdict == verdict;
+    });
+}
+
+void set_to_0(std::optional<unsigned>& runs) {
+    if (runs) runs = 0U;
+}
+
+/// The runs that keep every limit: none above a peak limit, which no time changes, or too near it.
+void add_repeats_left(const HearingDay& day, const DrawnDay& drawn, PersonResult& result) {
+    auto best_estimate = repeats_left(*result.person, day);
+    if (has_peak(result, Verdict::Over)) std::ranges::for_each(best_estimate, set_to_0);
+    auto confident = best_estimate;
+    if (has_peak(result, Verdict::Close)) {
+        std::ranges::for_each(confident, set_to_0);
+    } else {
+        confident = confident_repeats_left(day, drawn, best_estimate);
+    }
+    for (std::size_t row = 0; row < result.segments.size(); ++row) {
+        result.segments[row].repeats_left = confident[row];
+        result.segments[row].repeats_left_best_estimate = best_estimate[row];
+    }
 }
 
 /// How far people differ where no octave-band data say.
@@ -183,7 +215,7 @@ Assessed assess_person(const Plan& plan, const Person& person) {
     if (person.role == Role::Participant) result.while_scanning = level_while_scanning(day);
     result.intercom = intercom_at_ear(plan, person, person.wears, person.wearing, day);
     warn_of_intercom(person, result.intercom, warnings);
-    add_repeats_left(person, day, result.segments);
+    add_repeats_left(day, drawn, result);
     result.sequence_shares = shares_of_sequences(day);
     result.task_shares = shares_of_tasks(day);
     // Nobody within every limit is told to wear something else.

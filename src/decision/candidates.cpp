@@ -75,6 +75,12 @@ std::optional<std::string> metal_unstated(const Plan& plan, const Person& person
         person.role == Role::Participant ? "enters the bore" : "comes near the magnet");
 }
 
+std::optional<std::string> does_not_seat(const Person& person, const std::string& id) {
+    if (!person.wearing.poor_fit || std::ranges::find(person.wears, id) == person.wears.end())
+        return std::nullopt;
+    return fmt::format("\"{}\" does not seat on {} (fit = \"poor\" in the plan)", id, person.id);
+}
+
 std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& person) {
     std::vector<std::string> metal;
     const auto add = [&](const std::vector<std::string>& wears) {
@@ -95,7 +101,7 @@ std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& perso
 bool may_wear(const Plan& plan, const Person& person, const Protector& protector) {
     const auto& excluded = person.cannot_wear;
     if (std::find(excluded.begin(), excluded.end(), protector.id) != excluded.end()) return false;
-    if (!is_comfortable(person, protector)) return false;
+    if (!is_comfortable(person, protector) || does_not_seat(person, protector.id)) return false;
     if (metal_forbids(plan, person, protector)) return false;
     return person.role != Role::Participant ||
            protector.fits_head_coil.value_or(!protector.is_earmuff());
@@ -113,9 +119,11 @@ std::vector<Candidate> candidates_for(const Plan& plan, const Person& person) {
         }
         try {
             Candidate candidate{.wears = wears, .day = hear(plan, person, wears, Wearing{})};
-            candidate.over = is_over_any(person, candidate.day, limits);
-            candidate.perhaps_over =
-                candidate.over || perhaps_over(plan, person, candidate.day, limits);
+            const auto peak = worst_peak_verdict(plan, person, candidate.day, PeakPlace::AtEar);
+            candidate.over = is_over_any(person, candidate.day, limits) || peak == Verdict::Over;
+            candidate.perhaps_over = candidate.over || peak == Verdict::Close ||
+                                     peak == Verdict::Unknown ||
+                                     perhaps_over(plan, person, candidate.day, limits);
             candidate.at_ear = level_while_scanning(candidate.day);
             candidate.stated_metal_free = std::ranges::none_of(wears, [&](const std::string& id) {
                 return metal_unstated(plan, person, plan.catalogue.find(id)->protector).has_value();

@@ -43,8 +43,9 @@ void note_usefulness(const Person& person, RankedChoice& choice) {
                         "than is useful",
                         level.dB(), person.policy.least_useful.dB()));
     } else if (person.role == Role::Participant && ear_band(level) == EarBand::Insufficient) {
-        choice.notes.push_back(fmt::format(
-            "{:.1f} dB(A) at the ear while sequences run is insufficient by EN 458", level.dB()));
+        choice.notes.push_back(
+            fmt::format("{:.1f} dB(A) at the ear while sequences run is {}", level.dB(),
+                        words_by_EN_458(level, choice.verdict <= Verdict::Close)));
     }
 }
 
@@ -109,16 +110,27 @@ Person wearing_that(const Person& person, const std::vector<std::string>& wears)
     return wearer;
 }
 
-void note_margin(const Person& person, const Criterion* tightest, RankedChoice& choice) {
-    if (choice.verdict == Verdict::Unknown && tightest) {
-        choice.notes.push_back(fmt::format(
-            "cannot be decided by {}: what no method reaches counts unreduced", tightest->id));
-        return;
-    }
-    if (choice.verdict == Verdict::Unknown) {
+void note_undecided(const Person& person, const Criterion* tightest, RankedChoice& choice) {
+    choice.notes.push_back(
+        tightest
+            ? fmt::format("cannot be decided by {}: what no method reaches counts unreduced",
+                          tightest->id)
+            : fmt::format("none of the plan's criteria is for the role {}", name_of(person.role)));
+}
+
+void note_peak(const CriterionResult& peak, RankedChoice& choice) {
+    const std::string& id = peak.criterion->id;
+    if (peak.verdict == Verdict::Unknown) {
         choice.notes.push_back(
-            fmt::format("none of the plan's criteria is for the role {}", name_of(person.role)));
+            fmt::format("whether {} is kept cannot be decided: {}", id, peak.remark));
+    } else if (peak.verdict != Verdict::Within || peak.by_bound) {
+        choice.notes.push_back(fmt::format("{}: peak {}{:.1f} dB(C), limit {:.1f} dB(C); {}", id,
+                                           peak.by_bound ? "at most " : "", *peak.value, peak.limit,
+                                           peak.remark));
     }
+}
+
+void note_margin(const Criterion* tightest, RankedChoice& choice) {
     if (!tightest) return;
     const double margin = choice.worst_margin->dB();
     choice.notes.push_back(fmt::format("{:.1f} dB {} {}", std::abs(margin),
@@ -187,11 +199,14 @@ void note_whatever_is_worn(const Plan& plan, const Person& person, PersonChoice&
                                   criterion.id));
         }
     }
-    if (person.wearing.poor_fit || person.wearing.fraction_of_time < 1.0) {
+    if (person.wearing.poor_fit && !person.wears.empty()) {
         choices.notes.emplace_back(
-            "the plan has protection poorly seated or worn only part of the time; this ranking "
-            "takes "
-            "it as well seated and worn all the time");
+            "what the plan has poorly seated is not offered again; this ranking takes everything "
+            "else as well seated and worn all the time");
+    } else if (person.wearing.fraction_of_time < 1.0) {
+        choices.notes.emplace_back(
+            "the plan has protection worn only part of the time; this ranking takes it as worn all "
+            "the time");
     }
 }
 

@@ -8,8 +8,15 @@ namespace earbudget {
 /// with.
 [[nodiscard]] Person wearing_that(const Person& person, const std::vector<std::string>& wears);
 
+/// Says why an exposure cannot be decided: no criterion is for the role (null), or what no method
+/// reaches decides.
+void note_undecided(const Person& person, const Criterion* tightest, RankedChoice& choice);
+
+/// Says how a peak at the ear stands that is not surely kept, or kept by a bound.
+void note_peak(const CriterionResult& peak, RankedChoice& choice);
+
 /// Says how far a choice is from the limit that is tightest; null where none counts.
-void note_margin(const Person& person, const Criterion* tightest, RankedChoice& choice);
+void note_margin(const Criterion* tightest, RankedChoice& choice);
 
 /// Says what is to be known of a day with this choice: whether it is more than useful, hangs on the
 /// fit, lets speech be heard, and every warning of its computation. A choice that a fit test speaks

@@ -26,6 +26,7 @@ std::optional<std::string> forbidden(const Plan& plan, const Person& person, con
         if (std::find(cannot.begin(), cannot.end(), id) != cannot.end()) {
             return fmt::format("the person cannot wear \"{}\"", id);
         }
+        if (auto why = does_not_seat(person, id)) return why;
         if (auto why = metal_forbids(plan, person, plan.catalogue.find(id)->protector)) return why;
     }
     return std::nullopt;
@@ -49,6 +50,24 @@ bool judge_surely(const Plan& plan, const Person& person, const HearingDay& day,
     return drawn.errors().people_spread_by_default;
 }
 
+/// The limits on the peak at the ear, which hang on what is worn.
+void judge_peak_at_ear(const Plan& plan, const Person& person, const HearingDay& day,
+                       RankedChoice& choice, const Criterion*& tightest) {
+    std::vector<Warning> said_by_assess;
+    for (const Criterion& criterion : person.policy.criteria) {
+        if (!decides(criterion, person) || !criterion.peak || !criterion.peak->at_ear) continue;
+        const auto result = judge_peak(criterion, plan, person, day, said_by_assess);
+        if (!result) continue;
+        choice.peak_at_ear = std::max(choice.peak_at_ear, std::optional(result->verdict));
+        note_peak(*result, choice);
+        const bool stated = result->margin && !result->by_bound;
+        if (stated && (!choice.worst_margin || *result->margin < *choice.worst_margin)) {
+            choice.worst_margin = result->margin;
+            tightest = &criterion;
+        }
+    }
+}
+
 void judge_limits(const Plan& plan, const Person& person, const HearingDay& day,
                   RankedChoice& choice) {
     const Limits limits = limits_for_protection(person);
@@ -62,7 +81,11 @@ void judge_limits(const Plan& plan, const Person& person, const HearingDay& day,
         }
     }
     const bool default_spread = judge_surely(plan, person, day, limits, choice);
-    note_margin(person, tightest, choice);
+    const bool undecided = choice.verdict == Verdict::Unknown;
+    if (undecided) note_undecided(person, tightest, choice);
+    judge_peak_at_ear(plan, person, day, choice, tightest);
+    if (choice.peak_at_ear) choice.verdict = std::max(choice.verdict, *choice.peak_at_ear);
+    if (!undecided) note_margin(tightest, choice);
     if (choice.probability_over) {
         const double percent = 100.0 * *choice.probability_over;
         choice.notes.push_back(
@@ -76,7 +99,8 @@ void judge_poor_fit(const Plan& plan, const Person& person, RankedChoice& choice
     const HearingDay day =
         hear(plan, person, choice.wears, Wearing{.fraction_of_time = 1.0, .poor_fit = true});
     const Verdict poor = worst_exposure_verdict(plan, person, day, limits_for_protection(person));
-    choice.with_poor_fit = std::max(choice.verdict, poor);
+    const auto peak = worst_peak_verdict(plan, person, day, PeakPlace::AtEar);
+    choice.with_poor_fit = std::max({choice.verdict, poor, peak.value_or(Verdict::Within)});
 }
 
 RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears) {
@@ -110,7 +134,8 @@ PersonChoice choose_for(const Plan& plan, const Person& person) {
         }
     }
     note_whatever_is_worn(plan, person, result);
-    result.peak = worst_peak_verdict(plan, person, hear(plan, person, {}, Wearing{}));
+    result.peak =
+        worst_peak_verdict(plan, person, hear(plan, person, {}, Wearing{}), PeakPlace::Outside);
     rank(result.ranking, person.policy.least_useful);
     if (!result.has_answer() && result.unprotected.verdict == Verdict::Over)
         result.required = required_reduction(plan, person);
@@ -127,6 +152,19 @@ bool RankedChoice::is_answer() const {
 const RankedChoice* PersonChoice::answer() const {
     const auto found = std::ranges::find_if(ranking, &RankedChoice::is_answer);
     return found == ranking.end() ? nullptr : &*found;
+}
+
+Verdict PersonChoice::verdict() const {
+    if (peak == Verdict::Over || peak == Verdict::Unknown) return *peak;
+    if (unprotected.verdict == Verdict::Unknown) return Verdict::Unknown;
+    if (unprotected.verdict == Verdict::Within && person->role != Role::Participant)
+        return Verdict::Within;
+    if (const RankedChoice* best = answer()) return best->verdict;
+    if (unprotected.verdict != Verdict::Over) return unprotected.verdict;
+    const bool undecided = std::ranges::any_of(ranking, [](const RankedChoice& choice) {
+        return choice.verdict == Verdict::Unknown && choice.fits_head_coil && choice.comfortable;
+    });
+    return undecided ? Verdict::Unknown : Verdict::Over;
 }
 
 std::vector<PersonChoice> choose(const Plan& plan) {

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <compare>
 #include <map>
+#include <numbers>
+#include <numeric>
 #include <tuple>
 
 #include <fmt/format.h>
@@ -29,6 +31,7 @@ class Collector {
             add(row);
             if (day_.rows[row].reinsert) ++insertions_[owner_of(day_.rows[row])];
         }
+        set_directions();
         return std::move(errors_);
     }
 
@@ -65,6 +68,34 @@ class Collector {
             }
             there.push_back(find_or_add(row, std::move(segment)));
         }
+    }
+
+    void set_directions() {
+        auto& variables = errors_.variables;
+        std::vector<double> sizes(variables.size(), 0.0);
+        const auto note = [&](const ErrorTerm& term) {
+            sizes[term.variable] = std::max(sizes[term.variable], term.size);
+        };
+        for (const Segment& segment : errors_.segments) {
+            std::ranges::for_each(segment.errors, note);
+            std::ranges::for_each(segment.errors_of_unreduced, note);
+            if (segment.protection && segment.protection->fit) note(*segment.protection->fit);
+            if (segment.duration) {
+                // A part of the time, as decibels.
+                note({segment.duration->variable,
+                      segment.duration->size * 10.0 / std::numbers::ln10});
+            }
+        }
+        const auto key = [&](std::size_t n) {
+            const ErrorKind kind = variables[n].kind;
+            return std::tuple(kind != ErrorKind::People, kind != ErrorKind::WearingTime, -sizes[n],
+                              variables[n].stream);
+        };
+        std::vector<std::size_t> order(variables.size());
+        std::iota(order.begin(), order.end(), std::size_t{0});
+        std::ranges::sort(order, {}, key);
+        for (std::size_t n = 0; n < order.size(); ++n)
+            variables[order[n]].direction = n;
     }
 
     std::optional<ErrorTerm> duration_of(const HeardRow& row) {

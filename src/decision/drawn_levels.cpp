@@ -14,14 +14,6 @@ constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;  // 32 MB
 // Factors of these draws that are kept for other segments: few errors are shared by many.
 constexpr std::size_t most_factors = 64;
 
-void write(const std::vector<ErrorVariable>& variables, const NormalDraws& draws,
-           Eigen::Index first, Eigen::ArrayXXd& to) {
-    for (std::size_t i = 0; i < variables.size(); ++i) {
-        draws.write(variables[i].stream, static_cast<std::size_t>(first),
-                    to.col(static_cast<Eigen::Index>(i)));
-    }
-}
-
 Eigen::Index column(std::size_t variable) { return static_cast<Eigen::Index>(variable); }
 
 double rate_at(double growth, double level_dB) {
@@ -30,22 +22,38 @@ double rate_at(double growth, double level_dB) {
 
 }  // namespace
 
-VariableDraws::VariableDraws(const std::vector<ErrorVariable>& variables, const NormalDraws& draws)
-    : variables_(variables), draws_(draws) {
-    keeps_ = static_cast<Eigen::Index>(draws.count()) * column(variables.size()) <= most_kept;
+VariableDraws::VariableDraws(const std::vector<ErrorVariable>& variables,
+                             const DrawSettings& settings)
+    : variables_(variables), count_(static_cast<Eigen::Index>(settings.draws)) {
+    keeps_ = count_ * column(variables.size()) <= most_kept;
+    if (settings.draws == lattice_size) lattice_.emplace(settings.seed);
+    if (!lattice_ || variables.size() > LatticeDraws::dimensions)
+        draws_.emplace(settings.seed, settings.draws);
+}
+
+void VariableDraws::write(Eigen::Index first, Eigen::ArrayXXd& to) const {
+    for (std::size_t i = 0; i < variables_.size(); ++i) {
+        const ErrorVariable& variable = variables_[i];
+        const auto begin = static_cast<std::size_t>(first);
+        if (lattice_ && variable.direction < LatticeDraws::dimensions) {
+            lattice_->write(variable.stream, variable.direction, begin, to.col(column(i)));
+        } else {
+            draws_->write(variable.stream, begin, to.col(column(i)));
+        }
+    }
 }
 
 VariableDraws::Block VariableDraws::block(Eigen::Index first, Eigen::Index size,
                                           Eigen::ArrayXXd& scratch) const {
     if (keeps_) {
         std::call_once(written_, [this] {
-            kept_.resize(static_cast<Eigen::Index>(draws_.count()), column(variables_.size()));
-            write(variables_, draws_, 0, kept_);
+            kept_.resize(count_, column(variables_.size()));
+            write(0, kept_);
         });
         return kept_.middleRows(first, size);
     }
     scratch.resize(size, column(variables_.size()));
-    write(variables_, draws_, first, scratch);
+    write(first, scratch);
     return scratch;
 }
 

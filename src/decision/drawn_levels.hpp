@@ -16,13 +16,14 @@ namespace earbudget {
 /// Of what adds up by energy, for each decibel: 10^(L/10) = exp(growth·L).
 inline constexpr double growth_of_energy = std::numbers::ln10 / 10.0;
 
-/// Some draws of every variable of a day: those of a few are kept, of many worked out again.
+/// Some draws of every variable of a day: those of a few are kept, of many worked out again. As
+/// many as a lattice has are those of a lattice, but for variables beyond its directions.
 class VariableDraws {
   public:
     /// Some draws, one variable a column.
     using Block = Eigen::Ref<const Eigen::ArrayXXd, 0, Eigen::OuterStride<>>;
 
-    VariableDraws(const std::vector<ErrorVariable>& variables, const NormalDraws& draws);
+    VariableDraws(const std::vector<ErrorVariable>& variables, const DrawSettings& settings);
 
     /// Draws `first` to `first + size` of all variables; `scratch` may be used.
     [[nodiscard]] Block block(Eigen::Index first, Eigen::Index size,
@@ -32,8 +33,12 @@ class VariableDraws {
     [[nodiscard]] bool is_kept() const { return keeps_; }
 
   private:
+    void write(Eigen::Index first, Eigen::ArrayXXd& to) const;
+
     const std::vector<ErrorVariable>& variables_;
-    const NormalDraws& draws_;
+    std::optional<LatticeDraws> lattice_;
+    std::optional<NormalDraws> draws_;  // of variables beyond the lattice's directions, or of all
+    Eigen::Index count_;
     bool keeps_ = false;
     mutable std::once_flag written_;
     mutable Eigen::ArrayXXd kept_;

@@ -15,7 +15,7 @@ namespace {
 constexpr Eigen::Index draws_at_once = 1024;
 
 // Of so many blocks what segments have in common is kept for another question.
-constexpr Eigen::Index most_blocks = 16;
+constexpr Eigen::Index most_blocks = 64;
 
 DrawnLimit::Kind kind_of(ExposureQuantity quantity) {
     switch (quantity) {
@@ -85,6 +85,8 @@ DrawnLimits::DrawnLimits(const DayErrors& errors, const VariableDraws& variables
       threads_(threads) {
     const auto all = static_cast<Eigen::Index>(limits_.size() * errors.segments.size());
     if (all * draws <= most_kept) kept_.resize(static_cast<std::size_t>(all));
+    // So many are drawn for several questions.
+    if (draws >= static_cast<Eigen::Index>(lattice_size)) asked_ = 1;
     const Eigen::Index blocks = (draws + draws_at_once - 1) / draws_at_once;
     if (threads == 1 && variables.is_kept() && blocks <= most_blocks) {
         levels_.resize(static_cast<std::size_t>(blocks));
@@ -246,7 +248,7 @@ std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, Level
     return outcomes;
 }
 
-bool DrawnLimits::hour_matters(std::size_t limit, double share) const {
+double DrawnLimits::share_of_loud_hours(std::size_t limit) const {
     DrawnOutcome loudest{
         .part = Eigen::ArrayXd::Zero(draws_),
         .above_ceiling = Eigen::Array<bool, Eigen::Dynamic, 1>::Constant(draws_, false)};
@@ -262,7 +264,7 @@ bool DrawnLimits::hour_matters(std::size_t limit, double share) const {
         const SegmentTimes any{.seconds = std::vector<double>(errors_.segments.size(), 1.0)};
         loudest = std::move(others.outcomes(any, LevelDifference(0.0), {true}).front());
     }
-    return static_cast<double>(loudest.over().count()) > share * static_cast<double>(draws_);
+    return static_cast<double>(loudest.over().count()) / static_cast<double>(draws_);
 }
 
 }  // namespace earbudget

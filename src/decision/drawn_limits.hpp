@@ -67,9 +67,9 @@ class DrawnLimits {
                                                      const std::vector<bool>& wanted,
                                                      bool only_over = false) const;
 
-    /// Whether a limit on the highest hour, which no part of it exceeds, can be exceeded in more
-    /// than a share of the draws.
-    [[nodiscard]] bool hour_matters(std::size_t limit, double share) const;
+    /// The share of the draws in which a limit on the highest hour can be exceeded at all: in which
+    /// its loudest part exceeds it.
+    [[nodiscard]] double share_of_loud_hours(std::size_t limit) const;
 
   private:
     struct Work;

@@ -35,4 +35,15 @@ std::string_view name_of(EarBand band) {
     return "";
 }
 
+std::string words_by_EN_458(LevelA at_ear, bool within_limits) {
+    const EarBand band = ear_band(at_ear);
+    std::string words = std::string(name_of(band)) + " by EN 458";
+    if (band == EarBand::Insufficient && within_limits) {
+        words +=
+            ", which judges the level while it is heard, and within every limit, which judge the "
+            "whole day";
+    }
+    return words;
+}
+
 }  // namespace earbudget

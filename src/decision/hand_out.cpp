@@ -12,13 +12,15 @@ namespace earbudget {
 
 namespace {
 
-/// The worst of the exposure limits that protection can keep, with what the plan says is worn.
+/// The worst of the limits that protection can keep, with what the plan says is worn.
 Verdict exposure_verdict(const PersonResult& planned) {
     const Limits limits = limits_for_protection(*planned.person);
     Verdict worst = Verdict::Within;
     bool any = false;
     for (const CriterionResult& result : planned.criteria) {
-        if (result.quantity == "peak") continue;
+        // Nothing worn changes the peak outside.
+        if (result.quantity == "peak" && !result.criterion->peak->at_ear) continue;
+        if (!result.decides) continue;
         if (!counts_for(*result.criterion, *planned.person, limits)) continue;
         any = true;
         worst = std::max(worst, result.verdict);

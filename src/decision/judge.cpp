@@ -180,6 +180,7 @@ void add_uncertainty(const DrawnResult& drawn, const std::optional<FirstOrder>& 
     if (result.verdict == Verdict::Unknown) return;
     result.probability_over = drawn.probability_over;
     result.not_exceeded = drawn.not_exceeded;
+    result.draws = drawn.draws;
     if (is_by_value(result)) result.margin_range = drawn.margin_range;
     result.first_order = first_order;
     result.verdict = verdict_by(result.verdict == Verdict::Over, drawn.probability_over,

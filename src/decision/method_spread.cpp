@@ -28,16 +28,28 @@ MethodSpread spread_of(const std::vector<MethodOutcome>& methods) {
 
 namespace {
 
-/// The method that reaches every sequence heard with something worn, or all noise where no sequence
-/// is heard; none where it takes several, or something is not reached.
-std::optional<Method> single_method(const HearingDay& day) {
+/// Whether a method reaches every sequence that is heard with something worn, or all noise where no
+/// sequence is.
+bool reaches(const HearingDay& day) {
+    const auto worn = [](const HeardRow& row) { return row.with_protector && row.sound; };
     const bool sequences = std::ranges::any_of(
-        day.rows, [](const HeardRow& row) { return row.sequence && row.with_protector; });
+        day.rows, [&](const HeardRow& row) { return row.sequence && worn(row); });
+    bool any = false;
+    for (const HeardRow& row : day.rows) {
+        if (!worn(row) || (sequences && !row.sequence)) continue;
+        if (!row.prediction) return false;
+        any = true;
+    }
+    return any;
+}
+
+/// The method of all that is heard with something worn, rests too; none where there are several, or
+/// something counts unreduced.
+std::optional<Method> single_method(const HearingDay& day) {
     std::optional<Method> method;
     for (const HeardRow& row : day.rows) {
-        if (!row.with_protector || !row.sound || (sequences && !row.sequence)) continue;
-        if (!row.prediction) return std::nullopt;
-        if (method && *method != row.prediction->method) return std::nullopt;
+        if (!row.with_protector || !row.sound) continue;
+        if (!row.prediction || (method && *method != row.prediction->method)) return std::nullopt;
         method = row.prediction->method;
     }
     return method;
@@ -51,11 +63,9 @@ std::vector<MethodOutcome> method_spread(const Plan& plan, const Person& person,
     std::vector<MethodOutcome> outcomes;
     if (wears.empty()) return outcomes;
     std::optional<Method> of_policy;
-    std::optional<LevelA> level_of_policy;
     try {
         const HearingDay day = hear(plan, person, wears, wearing);
-        of_policy = single_method(day);
-        level_of_policy = daily_exposure_level(day.at_ear());
+        of_policy = person.policy.rules.method && reaches(day) ? day.method : single_method(day);
     } catch (const InputError&) {
         // No publication defines the policy's method with its derating.
     }
@@ -63,14 +73,11 @@ std::vector<MethodOutcome> method_spread(const Plan& plan, const Person& person,
         const Person asked = asking_for(method, person);
         try {
             const HearingDay day = hear(plan, asked, wears, wearing);
-            if (single_method(day) != method) continue;
+            if (!reaches(day)) continue;
             outcomes.push_back({.method = method,
                                 .derating = asked.policy.rules.derating.kind,
                                 .of_policy = method == of_policy,
-                                // Rests may have another method there, as the verdict has.
-                                .at_ear_LEX_8h = method == of_policy
-                                                     ? level_of_policy
-                                                     : daily_exposure_level(day.at_ear())});
+                                .at_ear_LEX_8h = daily_exposure_level(day.at_ear())});
         } catch (const InputError&) {
             continue;  // no publication says what the derating does to a pair
         }

@@ -14,12 +14,14 @@ constexpr const char* place_of_its_policy = "\x03";
 /// In all but where it is stated; a member that is added must be compared here too.
 bool are_alike(const Policy& one, const Policy& other) {
     const auto& [rules, criteria, criteria_by_default, weekly_average, speech_must_be_heard,
-                 least_useful, accepted_probability, stated_at] = one;
+                 least_useful, accepted_probability, peak_at_most_above_LAeq, stated_at] = one;
     return rules == other.rules && criteria == other.criteria &&
            criteria_by_default == other.criteria_by_default &&
            weekly_average == other.weekly_average &&
            speech_must_be_heard == other.speech_must_be_heard &&
-           least_useful == other.least_useful && accepted_probability == other.accepted_probability;
+           least_useful == other.least_useful &&
+           accepted_probability == other.accepted_probability &&
+           peak_at_most_above_LAeq == other.peak_at_most_above_LAeq;
 }
 
 template <class Levels>
@@ -49,11 +51,12 @@ bool are_alike(const std::optional<SoundLevels>& one, const std::optional<SoundL
 
 /// In all but place; here too.
 bool are_alike(const Task& one, const Task& other) {
-    const auto& [title, position, door_open, duration, sequence, levels, once_a_day, wears, wearing,
-                 worn_uncertainty, stated_at] = one;
+    const auto& [title, position, door_open, duration, sequence, levels, LAeq_samples,
+                 duration_range, once_a_day, wears, wearing, worn_uncertainty, stated_at] = one;
     return title == other.title && position == other.position && door_open == other.door_open &&
            duration == other.duration && sequence == other.sequence &&
-           are_alike(levels, other.levels) && once_a_day == other.once_a_day &&
+           are_alike(levels, other.levels) && LAeq_samples == other.LAeq_samples &&
+           duration_range == other.duration_range && once_a_day == other.once_a_day &&
            wears == other.wears && wearing == other.wearing &&
            worn_uncertainty == other.worn_uncertainty;
 }

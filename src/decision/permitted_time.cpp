@@ -65,6 +65,28 @@ Person with_criterion(const Person& person, const Criterion& criterion) {
     return one;
 }
 
+namespace {
+
+std::optional<CriterionResult> peak_at_ear(const Criterion& criterion, const Plan& plan,
+                                           const Person& person, const HearingDay& day) {
+    if (!criterion.peak || !criterion.peak->at_ear) return std::nullopt;
+    std::vector<Warning> said_by_the_checks;
+    return judge_peak(criterion, plan, person, day, said_by_the_checks);
+}
+
+/// No time shortens a peak.
+void forbid_where_over(const std::optional<CriterionResult>& peak,
+                       std::optional<PermittedTime>& time) {
+    if (!peak || peak->verdict != Verdict::Over) return;
+    time = PermittedTime{
+        PermittedTime::Kind::NoTime, Seconds(0.0),
+        fmt::format("the peak at the ear, {:.1f} dB(C), is above {:.1f} dB(C), which no shorter "
+                    "time mends",
+                    *peak->value, peak->limit)};
+}
+
+}  // namespace
+
 PermittedByCriterion permitted_by(const Criterion& criterion, const Plan& plan,
                                   const Person& person, const ReviewedDays& days) {
     PermittedByCriterion result{.criterion = &criterion};
@@ -86,7 +108,12 @@ PermittedByCriterion permitted_by(const Criterion& criterion, const Plan& plan,
         const auto poor = longest_time_of_row(one, *days.poorly_seated, 0).best_estimate;
         result.poorly_seated =
             permitted_time(poor, sessions, criterion, level_for(criterion, *days.poorly_seated));
+        forbid_where_over(peak_at_ear(criterion, plan, person, *days.poorly_seated),
+                          result.poorly_seated);
     }
+    result.peak = peak_at_ear(criterion, plan, person, days.as_rated);
+    forbid_where_over(result.peak, result.best);
+    forbid_where_over(result.peak, result.confident);
     return result;
 }
 

@@ -55,7 +55,8 @@ std::string named(const Choices& choices) {
 std::vector<std::string> peaks_over(const SequenceReview& review) {
     std::vector<std::string> texts;
     for (const CriterionResult& peak : review.peaks) {
-        if (peak.verdict != Verdict::Over || !peak.decides) continue;
+        const bool outside = !peak.criterion->peak->at_ear;
+        if (peak.verdict != Verdict::Over || !outside || !peak.decides) continue;
         texts.push_back(fmt::format("{:.1f} dB, above {:.1f} dB of {}", *peak.value, peak.limit,
                                     peak.criterion->id));
     }
@@ -69,11 +70,12 @@ std::vector<std::string> needed_first(const SequenceReview& review, const Review
         if (check->needed_first) codes.push_back(check->code);
     }
     for (const CriterionResult& peak : review.peaks) {
-        if (peak.verdict == Verdict::Unknown)
-            codes.push_back("the unweighted peak, for " + peak.criterion->id);
+        const bool stated = peak.value && !peak.by_bound;
+        if (peak.verdict != Verdict::Unknown && !peak.by_bound) continue;
+        codes.push_back(fmt::format("the {}peak, for {}{}", stated ? "unweighted " : "",
+                                    peak.criterion->id,
+                                    peak.by_bound ? " (kept by a bound alone)" : ""));
     }
-    for (const std::string& id : review.peak_unknown)
-        codes.push_back("the peak, for " + id);
     if (terms.age == AgeGroup::Neonate) codes.emplace_back("a limit for neonates");
     return codes;
 }

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 
 #include "decision/least_reduction.hpp"
 #include "earbudget/decision/choose.hpp"
@@ -71,6 +72,21 @@ Derating derating_for(const Person& person, Method method) {
     return is_defined(derating.kind, method) ? derating : Derating{};
 }
 
+/// By how much the peak at the ear is above its limit with nothing worn, rounded up to tenths.
+std::optional<LevelDifference> required_of_peak(const Plan& plan, const Person& person) {
+    const HearingDay day = hear(plan, person, {}, Wearing{});
+    std::vector<Warning> said_by_assess;
+    std::optional<LevelDifference> most;
+    for (const Criterion& criterion : person.policy.criteria) {
+        if (!decides(criterion, person) || !criterion.peak || !criterion.peak->at_ear) continue;
+        const auto peak = judge_peak(criterion, plan, person, day, said_by_assess);
+        if (!peak || peak->verdict != Verdict::Over) continue;
+        const double over = -peak->margin->dB() - level_slack.dB();
+        most = std::max(most, std::optional(LevelDifference(0.1 * std::ceil(10.0 * over))));
+    }
+    return most;
+}
+
 }  // namespace
 
 RequiredReduction required_reduction(const Plan& plan, const Person& person) {
@@ -78,6 +94,7 @@ RequiredReduction required_reduction(const Plan& plan, const Person& person) {
     result.at_ear = required(plan, person, {.method = Method::Par, .described = with_par});
     result.confident_at_ear =
         required(plan, person, {.method = Method::Par, .described = with_par, .confident = true});
+    result.peak_at_ear = required_of_peak(plan, person);
     const auto rating = [&](Method method, Described described, std::optional<ProtectorType> type) {
         return required(plan, person,
                         {.method = method,

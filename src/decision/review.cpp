@@ -24,8 +24,6 @@ void judge_peaks(const Plan& plan, const ReviewTerms& terms, SequenceReview& res
         if (auto peak = judge_peak(criterion, plan, person, day, said_by_the_checks)) {
             peak->decides = decides(criterion, person) && can_forbid(criterion, terms);
             result.peaks.push_back(*std::move(peak));
-        } else {
-            result.peak_unknown.push_back(criterion.id);
         }
     }
 }
@@ -106,9 +104,12 @@ bool ReviewedChoice::allows(Seconds time) const {
 }
 
 Verdict SequenceReview::peak_verdict() const {
-    Verdict worst = peak_unknown.empty() ? Verdict::Within : Verdict::Unknown;
+    Verdict worst = Verdict::Within;
     for (const CriterionResult& peak : peaks) {
-        if (peak.decides) worst = std::max(worst, peak.verdict);
+        // The peak at the ear is asked of each choice.
+        const bool at_ear = peak.criterion->peak->at_ear && peak.verdict != Verdict::Unknown;
+        if (peak.decides && peak.by_bound) worst = std::max(worst, Verdict::Unknown);
+        if (peak.decides && !at_ear) worst = std::max(worst, peak.verdict);
     }
     return worst;
 }

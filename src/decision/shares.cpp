@@ -78,10 +78,6 @@ void consider_wearing(const Plan& plan, const Person& person, Changes& changes) 
         changes.consider("worn all the time",
                          hear(plan, person, person.wears, {1.0, wearing.poor_fit}));
     }
-    if (wearing.poor_fit) {
-        changes.consider("seated well",
-                         hear(plan, person, person.wears, {wearing.fraction_of_time, false}));
-    }
 }
 
 std::string task_name(const Plan& plan, const Task& task, std::size_t index) {

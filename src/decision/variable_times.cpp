@@ -8,7 +8,6 @@ namespace earbudget {
 namespace {
 
 constexpr Seconds hour = Hours(1);
-constexpr Seconds nearest{1e-5};
 
 }  // namespace
 
@@ -66,7 +65,8 @@ std::vector<Seconds> times_of_whole_hours(const VariableTimes& variable,
 }
 
 std::optional<Seconds> longest_within(const std::function<bool(Seconds)>& over,
-                                      std::vector<Seconds> looked_at, Seconds most) {
+                                      std::vector<Seconds> looked_at, Seconds most,
+                                      Seconds nearest) {
     if (over(Seconds(0.0))) return std::nullopt;
     looked_at.push_back(most);
     Seconds within(0.0);

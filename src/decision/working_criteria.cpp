@@ -143,28 +143,6 @@ WorkingStep margin_step(const CriterionResult& result, const HearingDay& day,
     return step.is(result.margin, "dB");
 }
 
-void work_out_peak(const Plan& plan, const Person& person, const HearingDay& day,
-                   const CriterionResult& result, const std::string& of, Working& working) {
-    StepOf step("highest peak for " + result.criterion->id, key(of, "value"),
-                formula_of_highest_peak);
-    step.columns({"row", "LCpeak_dB", "LZpeak_dB"});
-    for (const HeardRow& row : day.rows) {
-        if (!row.sound) continue;
-        step.row(words_of(plan, person, row), row.sound->LCpeak, row.sound->LZpeak);
-    }
-    working.push_back(step.is(result.value, "dB"));
-    working.push_back(margin_step(result, day, of));
-    StepOf probability("probability of being over the peak limit of " + result.criterion->id,
-                       key(of, "probability_over"), formula_of_peak_probability);
-    probability.value("limit", result.limit).columns({"row", "L_dB", "u_dB"});
-    for (const HeardRow& row : day.rows) {
-        if (const auto peak = possible_peak(*result.criterion, plan, person, row)) {
-            probability.row(words_of(plan, person, row), peak->dB, peak->uncertainty);
-        }
-    }
-    working.push_back(probability.is(result.probability_over, ""));
-}
-
 void work_out_exposure_of(const Plan& plan, const Person& person, const HearingDay& day,
                           const CriterionResult& result, const std::string& of, Working& working) {
     const auto rows = rows_for(plan, person, day, *result.criterion);
@@ -182,7 +160,9 @@ void work_out_criterion(const Plan& plan, const Person& person, const HearingDay
     const std::size_t first = working.size();
     working.push_back(limit_step(result, of));
     if (result.quantity == "peak") {
-        work_out_peak(plan, person, day, result, of, working);
+        work_out_peak(plan, person, day, result, key(of, "value"), working);
+        working.push_back(margin_step(result, day, of));
+        work_out_peak_probability(plan, person, day, result, key(of, "probability_over"), working);
     } else {
         work_out_exposure_of(plan, person, day, result, of, working);
     }

@@ -113,7 +113,7 @@ void work_out_methods(const Plan& plan, const Person& person, const std::vector<
     for (std::size_t n = 0; n < methods.size(); ++n) {
         const MethodOutcome& outcome = methods[n];
         const Person asked = asking_for(outcome.method, person);
-        const HearingDay day = hear(plan, outcome.of_policy ? person : asked, wears, wearing);
+        const HearingDay day = hear(plan, asked, wears, wearing);
         const std::string by =
             fmt::format("by {}, derating {}", name_of(outcome.method), name_of(outcome.derating));
         Working of_method;

@@ -127,6 +127,15 @@ void work_out_methods(const Plan& plan, const Person& person, const std::vector<
 void work_out_criterion(const Plan& plan, const Person& person, const HearingDay& day,
                         const CriterionResult& result, const std::string& key, Working& working);
 
+/// A peak at the ear or outside: reductions, bounds, then the highest.
+void work_out_peak(const Plan& plan, const Person& person, const HearingDay& day,
+                   const CriterionResult& result, std::vector<std::string> of, Working& working);
+
+/// The probability of a stated peak being over.
+void work_out_peak_probability(const Plan& plan, const Person& person, const HearingDay& day,
+                               const CriterionResult& result, std::vector<std::string> of,
+                               Working& working);
+
 /// What the protectors of a day take off at the mean of every error, and how that differs between
 /// people: the octave bands behind it, for the first-order uncertainty of all criteria at the ear.
 void work_out_mean_reductions(const Plan& plan, const PersonResult& result, const HearingDay& day,

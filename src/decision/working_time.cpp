@@ -1,5 +1,7 @@
 #include "decision/working_time.hpp"
 
+#include <algorithm>
+
 #include "earbudget/decision/shorten.hpp"
 
 namespace earbudget {
@@ -28,11 +30,24 @@ StepOf start_longest(const Person& person, const HearingDay& day, std::string wh
             hour ? formula_of_longest_with_hour : formula_of_longest_time};
 }
 
+namespace {
+
+std::string_view worst_peak_of(const PersonResult& result) {
+    Verdict worst = Verdict::Within;
+    for (const CriterionResult& criterion : result.criteria) {
+        if (criterion.quantity == "peak") worst = std::max(worst, criterion.verdict);
+    }
+    return name_of(worst);
+}
+
+}  // namespace
+
 void work_out_repeats(const Plan& plan, const PersonResult& result, const HearingDay& day,
                       Working& working) {
     const Person& person = *result.person;
     for (std::size_t i = 0; i < day.rows.size(); ++i) {
-        if (!result.segments[i].repeats_left) continue;
+        const SegmentResult& segment = result.segments[i];
+        if (!segment.repeats_left_best_estimate) continue;
         const HeardRow& row = day.rows[i];
         const LongestTime longest = longest_time_of_row(person, day, i);
         const std::size_t first = working.size();
@@ -40,12 +55,19 @@ void work_out_repeats(const Plan& plan, const PersonResult& result, const Hearin
             start_longest(person, day, "longest time of " + words_of(plan, person, row), {});
         working.push_back(longest_step(person, day, one_row(day, i), room_in_a_day(day, i),
                                        longest.best_estimate, std::move(step)));
-        working.push_back(StepOf("more runs of " + words_of(plan, person, row),
-                                 {key_of("segments", i, "repeats_left")}, formula_of_repeats_left)
-                              .value("longest_s", longest.best_estimate)
-                              .value("now_s", row.time)
-                              .value("run_s", row.run())
-                              .is(static_cast<double>(*result.segments[i].repeats_left), "runs"));
+        const std::string more = "more runs of " + words_of(plan, person, row);
+        working.push_back(
+            StepOf(more + " by the best estimate",
+                   {key_of("segments", i, "repeats_left_best_estimate")}, formula_of_repeats_left)
+                .value("longest_s", longest.best_estimate)
+                .value("now_s", row.time)
+                .value("run_s", row.run())
+                .value("peak", worst_peak_of(result))
+                .is(static_cast<double>(*segment.repeats_left_best_estimate), "runs"));
+        if (segment.repeats_left)
+            working.push_back(confident_step(
+                plan, person, more, {key_of("segments", i, "repeats_left")},
+                static_cast<double>(*segment.repeats_left), "runs", formula_of_confident_repeats));
         name_topics(first, topics_of(plan, row), working);
     }
 }

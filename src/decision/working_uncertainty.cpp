@@ -208,7 +208,7 @@ void work_out_uncertainty(const Plan& plan, const Person& person, const HearingD
     const auto keys = [&](const char* name) {
         return of.empty() ? std::vector<std::string>{} : std::vector{key + name};
     };
-    const auto draws = static_cast<double>(plan.draws.draws);
+    const auto draws = static_cast<double>(result.draws);
     working.push_back(StepOf("probability of being over " + result.criterion->id,
                              keys("probability_over"), formula_of_drawn_probability)
                           .value("draws_over", std::round(*result.probability_over * draws))
@@ -228,7 +228,7 @@ void work_out_uncertainty(const Plan& plan, const Person& person, const HearingD
 WorkingStep confident_step(const Plan& plan, const Person& person, std::string what,
                            std::vector<std::string> of, double result, std::string unit,
                            const Formula& formula) {
-    const auto draws = static_cast<double>(plan.draws.draws);
+    const auto draws = static_cast<double>(std::max(plan.draws.draws, plan.draws.draws_of_times));
     return StepOf(std::move(what), std::move(of), formula)
         .value("accepted_percent", 100.0 * person.policy.accepted_probability)
         .value("draws_over_at_most",

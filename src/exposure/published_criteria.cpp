@@ -70,7 +70,8 @@ Criterion eu_value(double LEX_8h, double peak_Pa, bool with_protection) {
             .title = {},
             .quantity = ExposureQuantity::LEX_8h,
             .rule = {.level = LevelA(LEX_8h), .exchange = exchange_of_3_dB, .hours = Hours(8)},
-            .peak = PeakLimit{Pressure(peak_Pa), PeakLimit::Weighting::C},
+            // Of the limit value protectors are taken into account, article 3 (seen).
+            .peak = PeakLimit{Pressure(peak_Pa), PeakLimit::Weighting::C, with_protection},
             .with_protection = with_protection,
             .roles = {Role::Staff},
             .source = {},
@@ -118,7 +119,7 @@ Criterion de_under_protector() {
             .title = "German limit under the protector",
             .quantity = ExposureQuantity::LEX_8h,
             .rule = {.level = LevelA(85.0), .exchange = exchange_of_3_dB, .hours = Hours(8)},
-            .peak = PeakLimit{pressure_of(PeakLevelC(137.0)), PeakLimit::Weighting::C},
+            .peak = PeakLimit{pressure_of(PeakLevelC(137.0)), PeakLimit::Weighting::C, true},
             .with_protection = true,
             .roles = {Role::Staff},
             .source =

@@ -67,10 +67,12 @@ std::optional<OctaveAttenuation> read_octave_attenuation(TableReader& table) {
     }
     const std::size_t size = frequencies->value.size();
     if (means->value.size() != size || deviations->value.size() != size) {
-        throw InputError(frequencies->position,
-                         fmt::format("\"frequency\" has {} values, \"mean\" {} and \"sd\" {}; "
-                                     "accepted: as many of each",
-                                     size, means->value.size(), deviations->value.size()));
+        throw InputError(
+            frequencies->position,
+            fmt::format("\"frequency\" has {} values, \"mean\" {} and \"sd\" {}; "
+                        "accepted: as many of each{}",
+                        size, means->value.size(), deviations->value.size(),
+                        means->value.size() == 2 * size ? ", with decimal points" : ""));
     }
     OctaveAttenuation attenuation;
     for (std::size_t i = 0; i < size; ++i) {

@@ -79,6 +79,9 @@ Criterion read_criterion(TableReader& table, const std::string& id) {
     }
     if (const auto flag = table.boolean("with_protection")) criterion.with_protection = flag->value;
     table.attempt([&] { criterion.peak = read_peak_limit(table); });
+    if (criterion.peak && criterion.peak->weighting == PeakLimit::Weighting::C) {
+        criterion.peak->at_ear = criterion.with_protection;
+    }
     return criterion;
 }
 

@@ -1,9 +1,12 @@
 #include "files/duration_parser.hpp"
 
+#include <algorithm>
 #include <array>
 #include <charconv>
 #include <cmath>
 #include <cstdint>
+
+#include <fmt/format.h>
 
 namespace earbudget::files {
 
@@ -11,17 +14,39 @@ namespace {
 
 struct Unit {
     std::string_view name;
-    double seconds;
+    std::size_t place;  ///< in the order in which units may follow one another
 };
 
-// Largest first, the order in which they may follow one another.
-constexpr std::array<Unit, 4> units = {{{"h", 3600.0}, {"min", 60.0}, {"s", 1.0}, {"ms", 0.001}}};
+constexpr std::array<double, 4> seconds_of_place = {3600.0, 60.0, 1.0, 0.001};
+
+constexpr std::array<Unit, 18> units = {{{"h", 0},
+                                         {"hr", 0},
+                                         {"hrs", 0},
+                                         {"hour", 0},
+                                         {"hours", 0},
+                                         {"min", 1},
+                                         {"m", 1},
+                                         {"mins", 1},
+                                         {"minute", 1},
+                                         {"minutes", 1},
+                                         {"s", 2},
+                                         {"sec", 2},
+                                         {"secs", 2},
+                                         {"second", 2},
+                                         {"seconds", 2},
+                                         {"ms", 3},
+                                         {"millisecond", 3},
+                                         {"milliseconds", 3}}};
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
+/// Also those that do not break, which come with copied text.
 void skip_spaces(std::string_view& text) {
-    while (!text.empty() && text.front() == ' ')
-        text.remove_prefix(1);
+    constexpr std::array<std::string_view, 3> spaces = {" ", "\u00a0", "\u202f"};
+    const auto starts = [&text](std::string_view space) { return text.starts_with(space); };
+    for (auto found = std::ranges::find_if(spaces, starts); found != spaces.end();
+         found = std::ranges::find_if(spaces, starts))
+        text.remove_prefix(found->size());
 }
 
 // A decimal number without sign or exponent.
@@ -39,17 +64,17 @@ std::optional<double> take_number(std::string_view& text) {
     return value;
 }
 
+char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
+
 std::optional<std::size_t> take_unit(std::string_view& text) {
-    std::size_t length = 0;
-    while (length < text.size() && text[length] >= 'a' && text[length] <= 'z')
-        ++length;
-    for (std::size_t i = 0; i < units.size(); ++i) {
-        if (text.substr(0, length) == units[i].name) {
-            text.remove_prefix(length);
-            return i;
-        }
-    }
-    return std::nullopt;
+    std::string name;
+    while (name.size() < text.size() && lower(text[name.size()]) >= 'a' &&
+           lower(text[name.size()]) <= 'z')
+        name += lower(text[name.size()]);
+    const auto* unit = std::ranges::find(units, name, &Unit::name);
+    if (unit == units.end()) return std::nullopt;
+    text.remove_prefix(name.size());
+    return unit->place;
 }
 
 std::optional<Seconds> parse_units(std::string_view text) {
@@ -64,7 +89,7 @@ std::optional<Seconds> parse_units(std::string_view text) {
         const auto unit = take_unit(text);
         if (!unit || *unit < next_unit) return std::nullopt;
         next_unit = *unit + 1;
-        sum += *number * units[*unit].seconds;
+        sum += *number * seconds_of_place[*unit];
         skip_spaces(text);
     }
     return Seconds(sum);
@@ -87,15 +112,29 @@ bool take_colon(std::string_view& text) {
     return true;
 }
 
-std::optional<Seconds> parse_clock(std::string_view text) {
+/// At most two digits before a point.
+std::optional<double> take_below_sixty(std::string_view& text) {
     constexpr double limit = 60.0;
-    const auto hours = take_whole(text, 4);
-    if (!hours || !take_colon(text)) return std::nullopt;
+    const auto value = take_number(text);
+    return value && *value < limit ? value : std::nullopt;
+}
+
+std::optional<Seconds> parse_clock(std::string_view text) {
+    constexpr std::size_t most_digits = 4;
+    const auto first = take_whole(text, most_digits);
+    if (!first || !take_colon(text)) return std::nullopt;
+    if (text.find(':') == std::string_view::npos) {
+        // Of minutes and seconds both digits, so that "8:5" is not taken for 8:50 or 8:05.
+        const bool has_two = text.size() >= 2 && is_digit(text[0]) && is_digit(text[1]);
+        const auto seconds = has_two ? take_below_sixty(text) : std::nullopt;
+        if (!seconds || !text.empty()) return std::nullopt;
+        return Seconds(60.0 * *first + *seconds);
+    }
     const auto minutes = take_whole(text, 2);
-    if (!minutes || *minutes >= limit || !take_colon(text)) return std::nullopt;
-    const auto seconds = take_number(text);
-    if (!seconds || *seconds >= limit || !text.empty()) return std::nullopt;
-    return Seconds(3600.0 * *hours + 60.0 * *minutes + *seconds);
+    if (!minutes || *minutes >= 60.0 || !take_colon(text)) return std::nullopt;
+    const auto seconds = take_below_sixty(text);
+    if (!seconds || !text.empty()) return std::nullopt;
+    return Seconds(3600.0 * *first + 60.0 * *minutes + *seconds);
 }
 
 }  // namespace
@@ -103,6 +142,27 @@ std::optional<Seconds> parse_clock(std::string_view text) {
 std::optional<Seconds> parse_duration(std::string_view text) {
     if (text.find(':') != std::string_view::npos) return parse_clock(text);
     return parse_units(text);
+}
+
+std::optional<std::string> note_on_duration(std::string_view text) {
+    if (std::ranges::count(text, ':') != 1) return std::nullopt;
+    const auto time = parse_duration(text);
+    if (!time) return std::nullopt;
+    const double minutes = std::floor(time->count() / 60.0);
+    const double seconds = time->count() - 60.0 * minutes;
+    const std::string written = seconds > 0.0 && minutes > 0.0
+                                    ? fmt::format("{:g} min {:g} s", minutes, seconds)
+                                : seconds > 0.0 ? fmt::format("{:g} s", seconds)
+                                                : fmt::format("{:g} min", minutes);
+    return fmt::format("\"{}\" is taken as {:g} min {:g} s; write \"{}\"", text, minutes, seconds,
+                       written);
+}
+
+std::string_view why_no_duration(std::string_view text) {
+    const auto of_number = [](char c) { return is_digit(c) || c == '.' || c == ' '; };
+    if (text.find(',') != std::string_view::npos) return ", with a comma instead of a point";
+    if (!text.empty() && std::ranges::all_of(text, of_number)) return ", without a unit";
+    return "";
 }
 
 }  // namespace earbudget::files

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <string_view>
 
 #include "earbudget/acoustics/duration.hpp"
@@ -11,8 +12,16 @@ namespace earbudget::files {
 inline constexpr std::string_view accepted_durations =
     "a duration in quotes such as \"90 s\", \"8 min\", \"1 h 10 min\" or \"00:08:30\"";
 
-/// Reads "90 s", "1.5 h", "1 h 10 min 5 s" or "hours:minutes:seconds"; none for anything else,
-/// also for a negative or a repeated part. Units are h, min, s and ms, in that order.
+/// Reads "90 s", "1.5 h", "1h10m", "10 minutes", "hours:minutes:seconds" and "minutes:seconds";
+/// none for anything else, also for a negative or a repeated part. Units are hours, minutes,
+/// seconds and milliseconds, in that order, by their usual abbreviations or written out.
 [[nodiscard]] std::optional<Seconds> parse_duration(std::string_view text);
+
+/// How "10:00" was taken, which others write for ten hours; none for any other duration.
+[[nodiscard]] std::optional<std::string> note_on_duration(std::string_view text);
+
+/// What kept a text from being a duration where that is known: ", a number without a unit"; else
+/// empty.
+[[nodiscard]] std::string_view why_no_duration(std::string_view text);
 
 }  // namespace earbudget::files

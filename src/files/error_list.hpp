@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "earbudget/study/input_error.hpp"
+#include "earbudget/study/reading_note.hpp"
 
 namespace earbudget::files {
 
@@ -57,6 +58,10 @@ class ErrorList {
     /// Whether an id that is not there may be that of an entry that could not be read.
     [[nodiscard]] bool may_have_lost(const std::string& sort) const;
 
+    /// Keeps what is no mistake, but could have been meant otherwise.
+    void note(ReadingNote note) { notes_.push_back(std::move(note)); }
+    [[nodiscard]] const std::vector<ReadingNote>& notes() const { return notes_; }
+
     /// Throws InputErrors where the list is not empty.
     void throw_if_any() const;
 
@@ -66,6 +71,7 @@ class ErrorList {
     std::size_t unlisted_ = 0;
     std::map<std::string, std::set<std::string>> lost_;
     std::set<std::string> unknown_losses_;
+    std::vector<ReadingNote> notes_;
 };
 
 }  // namespace earbudget::files

@@ -32,6 +32,12 @@ void check_states_kind(const TomlTable& document, const std::string& path, std::
 
 }  // namespace
 
+std::string_view command_for_kind(std::string_view kind) {
+    if (kind == "plan") return "assess";
+    if (kind == "sequence") return "review";
+    return kind == "protectors" ? "ratings" : "";
+}
+
 std::string_view kind_of(const TomlTable& document) {
     const TomlValue* kind = find_kind(document);
     const auto* name = kind ? std::get_if<std::string>(&kind->content) : nullptr;
@@ -43,8 +49,13 @@ TableReader open_document(const TomlTable& document, const std::string& path, st
     check_states_kind(document, path, kind);
     const std::string_view stated = kind_of(document);
     if (!stated.empty() && stated != kind) {
-        throw InputError(find_kind(document)->position,
-                         fmt::format("\"kind\" is \"{}\"; accepted: \"{}\"", stated, kind));
+        const std::string_view command = command_for_kind(stated);
+        throw InputError(
+            find_kind(document)->position,
+            fmt::format(
+                "\"kind\" is \"{}\"{}; accepted: kind = \"{}\"", stated,
+                command.empty() ? "" : fmt::format(", a file for earbudget {} {}", command, path),
+                kind));
     }
     keys.insert(keys.begin(), {"kind", "format"});
     TableReader file(document, {path}, "the file", std::move(keys), errors);

@@ -232,6 +232,7 @@ LoadedPlan read_plan(const TomlTable& document, const std::string& path) {
     ErrorList errors;
     errors.attempt([&] { read_plan(document, path, loaded, errors); });
     errors.throw_if_any();
+    loaded.notes = errors.notes();
     return loaded;
 }
 

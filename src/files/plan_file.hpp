@@ -6,6 +6,7 @@
 
 #include "earbudget/study/contact.hpp"
 #include "earbudget/study/plan.hpp"
+#include "earbudget/study/reading_note.hpp"
 #include "files/toml_tree.hpp"
 
 namespace earbudget::files {
@@ -15,6 +16,7 @@ struct LoadedPlan {
     Plan plan;
     std::vector<std::string> files;
     std::optional<Contact> contact = std::nullopt;  ///< whom to call; for the sheet
+    std::vector<ReadingNote> notes = {};            ///< warnings of what is computed from it
 };
 
 /// Reads a plan, kind = "plan", with the cards and the catalogue it names, relative to it.

@@ -17,6 +17,8 @@ constexpr NumberRange least_useful_range{40.0, 85.0, "dB"};
 constexpr NumberRange accepted_probability_range{lowest_accepted_percent, highest_accepted_percent,
                                                  "percent"};
 constexpr NumberRange own_derating_range{0.0, 60.0, "dB"};
+// Of a sine the peak lies 3 dB above the average.
+constexpr NumberRange peak_bound_range{3.0, 60.0, "dB"};
 
 constexpr std::array<Derating::Kind, 6> named_deratings = {
     Derating::Kind::None, Derating::Kind::Niosh, Derating::Kind::OshaHalf,
@@ -69,6 +71,23 @@ void read_derating(TableReader& table, Policy& policy) {
                              name ? "\"" + *name + "\"" : std::string(value->kind()), accepted));
 }
 
+void read_peak_bound(TableReader& table, Policy& policy) {
+    constexpr std::string_view key = "peak_at_most_above_LAeq";
+    const TomlValue* value = table.any(key);
+    if (!value) return;
+    if (const auto* word = std::get_if<std::string>(&value->content)) {
+        if (*word != "none") {
+            table.report(key,
+                         fmt::format("is \"{}\"; accepted: {:g} to {:g} dB, or \"none\"", *word,
+                                     peak_bound_range.lowest, peak_bound_range.highest));
+        }
+        policy.peak_at_most_above_LAeq = std::nullopt;
+        return;
+    }
+    if (const auto above = table.number(key, peak_bound_range))
+        policy.peak_at_most_above_LAeq = LevelDifference(above->value);
+}
+
 }  // namespace
 
 void read_policy_keys(TableReader& table, const std::vector<Criterion>& own_criteria,
@@ -87,6 +106,7 @@ void read_policy_keys(TableReader& table, const std::vector<Criterion>& own_crit
     if (const auto percent = table.number("accepted_probability", accepted_probability_range)) {
         policy.accepted_probability = percent->value / 100.0;
     }
+    read_peak_bound(table, policy);
     if (const auto flag = table.boolean("weekly_average")) policy.weekly_average = flag->value;
     read_criteria(table, own_criteria, policy);
 }

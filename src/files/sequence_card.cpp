@@ -156,24 +156,6 @@ std::string origin_table(const Origin& origin) {
 
 }  // namespace
 
-bool is_valid_id(std::string_view id) {
-    const auto permitted = [](char c) {
-        return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
-               c == '-' || c == '_' || c == '.';
-    };
-    return !id.empty() && std::all_of(id.begin(), id.end(), permitted);
-}
-
-Located<std::string> require_id(TableReader& table) {
-    auto id = table.require_text("id");
-    if (!is_valid_id(id.value)) {
-        table.report(
-            "id", fmt::format("is \"{}\"; accepted: letters, digits, '-', '_' and '.'", id.value));
-        throw AlreadyListed();
-    }
-    return id;
-}
-
 Sequence read_sequence_card(const std::string& path) {
     return read_sequence_card(read_toml(path), path);
 }

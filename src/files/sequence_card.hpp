@@ -3,6 +3,7 @@
 #include <string>
 
 #include "earbudget/study/sequence.hpp"
+#include "files/id_reader.hpp"
 #include "files/table_reader.hpp"
 
 namespace earbudget::files {
@@ -20,11 +21,5 @@ namespace earbudget::files {
 
 /// The text of a card that reads back to the same sequence, levels to a thousandth of a decibel.
 [[nodiscard]] std::string write_sequence_card(const Sequence& sequence);
-
-/// Whether an id can be used in files: letters, digits, '-', '_' and '.', not empty.
-[[nodiscard]] bool is_valid_id(std::string_view id);
-
-/// Reads an id; what is_valid_id refuses is a mistake. Throws AlreadyListed where there is none.
-[[nodiscard]] Located<std::string> require_id(TableReader& table);
 
 }  // namespace earbudget::files

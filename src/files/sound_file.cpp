@@ -91,6 +91,11 @@ SoundFile::SoundFile(std::string path)
     if (!std::filesystem::is_regular_file(status)) refuse("not a regular file");
     if (std::filesystem::file_size(path_, failure) == 0 && !failure) refuse("an empty file");
     handle_->file = sf_open(path_.c_str(), SFM_READ, &handle_->info);
+    if (!handle_->file && std::filesystem::path(path_).extension() == ".toml") {
+        refuse(
+            "a TOML file (earbudget assess takes plans, earbudget review cards, earbudget ratings "
+            "catalogues)");
+    }
     if (!handle_->file) refuse(why_not_opened());
     reopen_if_unfinished();
     refuse_unusable();

@@ -188,8 +188,9 @@ std::optional<Located<std::string>> TableReader::text(std::string_view key,
         };
         if (std::any_of(text.begin(), text.end(), control)) {
             throw InputError(value.position,
-                             fmt::format("\"{}\" holds a control character or a line break; "
-                                         "accepted: text in one line",
+                             fmt::format("\"{}\" holds a control character or a line break, as \\t "
+                                         "in a Windows path is one; accepted: text in one line, "
+                                         "with / in paths",
                                          key));
         }
         return text;
@@ -211,9 +212,11 @@ std::optional<Located<Seconds>> TableReader::duration(std::string_view key) {
         const std::string& text = to_text(value, key, accepted_durations);
         const auto parsed = parse_duration(text);
         if (!parsed || !(*parsed > Seconds(0.0)) || *parsed > longest_duration) {
-            refuse(key, fmt::format("is \"{}\"; accepted: {}, longer than 0 s and at most 1000 h",
-                                    text, accepted_durations));
+            refuse(key, fmt::format("is \"{}\"{}; accepted: {}, longer than 0 s and at most 1000 h",
+                                    text, parsed ? "" : why_no_duration(text), accepted_durations));
         }
+        if (auto note = note_on_duration(text))
+            errors_->note({"duration-as-minutes", *std::move(note), value.position});
         return *parsed;
     });
 }

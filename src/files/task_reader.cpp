@@ -108,6 +108,8 @@ void read_duration_range(TableReader& table, Task& task) {
     for (const auto& end : stated->value) {
         const auto time = parse_duration(end.value);
         if (!time) refuse(fmt::format("holds \"{}\", which is no duration", end.value));
+        if (auto note = note_on_duration(end.value))
+            table.errors().note({"duration-as-minutes", *std::move(note), end.position});
         ends.push_back(*time);
     }
     if (ends.size() != 2) refuse(fmt::format("holds {} durations", ends.size()));

@@ -5,8 +5,10 @@
 #include <fmt/format.h>
 #include <toml++/toml.h>
 
+#include "files/foreign_format.hpp"
 #include "files/key_depth.hpp"
 #include "files/text_file.hpp"
+#include "files/toml_mistake.hpp"
 
 namespace earbudget::files {
 
@@ -58,18 +60,6 @@ TomlValue convert(const toml::node& node, const std::string& file) {
     return value;
 }
 
-std::string one_line(std::string_view text) {
-    std::string line(text);
-    std::replace_if(
-        line.begin(), line.end(), [](char c) { return c == '\n' || c == '\r'; }, ' ');
-    return line;
-}
-
-/// For what those do who write decimal commas.
-std::string_view hint_for(std::string_view description) {
-    return description.find("saw ','") != description.npos ? ", numbers with a decimal point" : "";
-}
-
 }  // namespace
 
 std::string_view TomlValue::kind() const {
@@ -91,13 +81,15 @@ std::string_view TomlValue::kind() const {
 }
 
 TomlTable parse_toml(const std::string& text, const std::string& path) {
+    if (const auto foreign = foreign_format_of(text)) {
+        throw InputError({path},
+                         fmt::format("this is {}; accepted: {}", foreign->what, foreign->accepted));
+    }
     refuse_deep_keys(text, path);
     try {
         return convert_table(toml::parse(text, path), path);
     } catch (const toml::parse_error& error) {
-        throw InputError(position_of(error.source(), path),
-                         fmt::format("not TOML: {}; accepted: TOML 1.0{}",
-                                     one_line(error.description()), hint_for(error.description())));
+        throw toml_mistake(text, position_of(error.source(), path), error.description());
     }
 }
 

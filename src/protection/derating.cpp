@@ -38,8 +38,10 @@ constexpr double osha_factor = 0.5;
 // HSE L108: real-world allowance (seen in secondary sources).
 constexpr LevelDifference hse_allowance{4.0};
 
+}  // namespace
+
 // TRLV Lärm part 3, DGUV Regel 112-194: practice deduction (seen).
-std::optional<LevelDifference> trlv_deduction(std::optional<ProtectorType> type) {
+std::optional<LevelDifference> practice_deduction(std::optional<ProtectorType> type) {
     if (!type) return std::nullopt;
     switch (*type) {
         case ProtectorType::FoamPlug:
@@ -53,8 +55,6 @@ std::optional<LevelDifference> trlv_deduction(std::optional<ProtectorType> type)
     }
     return std::nullopt;
 }
-
-}  // namespace
 
 std::string_view name_of(Derating::Kind kind) {
     switch (kind) {
@@ -164,7 +164,7 @@ std::optional<LevelDifference> deduction(const Derating& derating,
         case Derating::Kind::Uk4dB:
             return hse_allowance;
         case Derating::Kind::Trlv:
-            return trlv_deduction(type);
+            return practice_deduction(type);
         case Derating::Kind::Own:
             return derating.own;
         case Derating::Kind::None:

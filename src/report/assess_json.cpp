@@ -50,6 +50,7 @@ Json segment_json(const Plan& plan, const Person& person, const SegmentResult& s
     json["reduction_dB"] = row.sound ? Json(segment.reduction.dB()) : Json(nullptr);
     json["share_percent"] = segment.share_percent;
     json["repeats_left"] = number(segment.repeats_left);
+    json["repeats_left_best_estimate"] = number(segment.repeats_left_best_estimate);
     return json;
 }
 
@@ -84,6 +85,7 @@ Json criterion_json(const CriterionResult& result) {
                  {"limit", result.limit},
                  {"unit", result.unit},
                  {"at_ear", result.at_ear},
+                 {"by_bound", result.by_bound},
                  {"margin_dB", decibels(result.margin)},
                  {"probability_over", number(result.probability_over)},
                  {"not_exceeded_by_95_percent", number(result.not_exceeded)},

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/decision/accepted_words.hpp"
+#include "earbudget/decision/candidates.hpp"
 #include "report/assess_words.hpp"
 #include "report/people_words.hpp"
 
@@ -13,9 +14,11 @@ namespace earbudget::report {
 namespace {
 
 std::string reason_sentence(std::string_view start, const CriterionResult& result) {
-    return fmt::format("{}{}: {} {}, limit {}, {}{}{}", start, result.criterion->id,
+    const std::string margin = margin_text(result);
+    return fmt::format("{}{}: {} {}, limit {}{}{}{}{}", start, result.criterion->id,
                        quantity_text(result), value_text(result), limit_text(result),
-                       margin_text(result), result.remark.empty() ? "" : "; ", result.remark);
+                       margin.empty() ? "" : ", ", margin, result.remark.empty() ? "" : "; ",
+                       result.remark);
 }
 
 /// Of two that are reached: surely before perhaps, then by the higher value.
@@ -89,6 +92,24 @@ std::string wears_text(const Plan& plan, const Person& person) {
     return text;
 }
 
+std::string metal_headline(const Plan& plan, const std::vector<const Person*>& people) {
+    std::string who;
+    for (const Person* person : people) {
+        const auto metal = metal_near_magnet(plan, *person);
+        if (metal.empty()) continue;
+        who += fmt::format("{}{} (\"{}\")", who.empty() ? "" : ", ", person->id,
+                           fmt::join(metal, "\", \""));
+    }
+    return who.empty() ? "" : "METAL AT THE MAGNET: " + who;
+}
+
+std::string metal_headline(const Assessment& assessment) {
+    std::vector<const Person*> people;
+    for (const PersonResult& result : assessment.people)
+        people.push_back(result.person);
+    return metal_headline(*assessment.plan, people);
+}
+
 std::string ids_with(const Assessment& assessment, Verdict verdict) {
     std::string ids;
     for (const PeopleTogether& group : people_together(assessment.people)) {
@@ -98,9 +119,33 @@ std::string ids_with(const Assessment& assessment, Verdict verdict) {
     return ids;
 }
 
+namespace {
+
+/// What is to be known of the peaks beside the verdict.
+void add_peak_reasons(const PersonResult& person, std::vector<std::string>& reasons) {
+    for (const CriterionResult& result : person.criteria) {
+        if (result.by_bound && person.verdict <= Verdict::Close) {
+            reasons.push_back(reason_sentence("", result));
+        }
+    }
+    for (const std::string& id : person.not_judged) {
+        if (person.verdict == Verdict::Unknown) continue;  // said already
+        reasons.push_back(
+            fmt::format("not judged: the peak limit of {}, since no peak is stated", id));
+    }
+    const Person& who = *person.person;
+    const bool any = std::ranges::any_of(who.policy.criteria, [&](const Criterion& criterion) {
+        return criterion.is_for(who.role) && criterion.peak;
+    });
+    if (!any && !person.criteria.empty()) {
+        reasons.emplace_back("peaks were not judged: none of the criteria has a limit on them");
+    }
+}
+
+}  // namespace
+
 std::string verdict_words(const PersonResult& result) {
-    const bool all_judged = result.not_judged.empty() || result.verdict != Verdict::Within;
-    std::string words = words_of(result.verdict) + (all_judged ? "" : " that could be judged");
+    std::string words = words_of(result.verdict);
     for (const CriterionResult* value : action_values_reached(result)) {
         if (value->decides || value->verdict != Verdict::Over) continue;
         const std::string& asks = value->criterion->when_above;
@@ -117,7 +162,9 @@ std::vector<std::string> reasons_of(const PersonResult& person) {
     const CriterionResult* tightest = nullptr;
     for (const CriterionResult& result : person.criteria) {
         if (!result.decides) continue;
-        if (result.margin && (!tightest || *result.margin < *tightest->margin)) tightest = &result;
+        // What a bound leaves is no measured margin, and told by itself.
+        const bool has_margin = result.margin && !result.by_bound;
+        if (has_margin && (!tightest || *result.margin < *tightest->margin)) tightest = &result;
         if (result.verdict != person.verdict || person.verdict == Verdict::Within) continue;
         reasons.push_back(reason_sentence("", result));
     }
@@ -138,10 +185,7 @@ std::vector<std::string> reasons_of(const PersonResult& person) {
     if (person.criteria.empty()) {
         reasons.emplace_back("none of the plan's criteria is for this role: name one that is");
     }
-    for (const std::string& id : person.not_judged) {
-        reasons.push_back(
-            fmt::format("not judged: the peak limit of {}, since no peak is stated", id));
-    }
+    add_peak_reasons(person, reasons);
     return reasons;
 }
 

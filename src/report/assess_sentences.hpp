@@ -15,6 +15,11 @@ namespace earbudget::report {
 /// "wears Foam plug (foam), poorly seated".
 [[nodiscard]] std::string wears_text(const Plan& plan, const Person& person);
 
+/// Who wears something with metal at the magnet: before every verdict; empty for nobody.
+[[nodiscard]] std::string metal_headline(const Plan& plan,
+                                         const std::vector<const Person*>& people);
+[[nodiscard]] std::string metal_headline(const Assessment& assessment);
+
 /// Everyone with this verdict, people alike together: "a and 3 alike, b"; empty for nobody.
 [[nodiscard]] std::string ids_with(const Assessment& assessment, Verdict verdict);
 

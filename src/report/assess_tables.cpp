@@ -7,7 +7,9 @@
 #include <fmt/format.h>
 
 #include "report/assess_words.hpp"
+#include "report/display_width.hpp"
 #include "report/text_style.hpp"
+#include "report/uncertainty_sentences.hpp"
 
 namespace earbudget::report {
 
@@ -27,19 +29,21 @@ std::string criteria_table(const PersonResult& person) {
     std::size_t id_width = 14;
     std::size_t quantity_width = 7;
     for (const CriterionResult& result : person.criteria) {
-        id_width = std::max(id_width, result.criterion->id.size());
-        quantity_width = std::max(quantity_width, quantity_text(result).size());
+        id_width = std::max(id_width, width_of(result.criterion->id));
+        quantity_width = std::max(quantity_width, width_of(quantity_text(result)));
     }
-    const auto line = [&](const auto&... cells) {
-        return fmt::format("  {:<{}}  {:<{}}  {:>13}{:>13}{:>15}{:>10}{:>13}  {}\n", cells...);
+    const auto line = [&](std::string_view id, std::string_view quantity, const auto&... cells) {
+        return fmt::format("  {}  {}  {:>13}{:>13}{:>15}{:>10}{:>13}  {}\n", at_left(id, id_width),
+                           at_left(quantity, quantity_width), cells...);
     };
-    std::string text = line("criterion", id_width, "of", quantity_width, "value", "limit", "margin",
-                            "P(over)", "95 % within", "where");
+    std::string text =
+        line("criterion", "of", "value", "limit", "margin", "P(over)", "95 % within", "where");
     for (const CriterionResult& result : person.criteria) {
-        text += line(result.criterion->id, id_width, quantity_text(result), quantity_width,
-                     value_text(result), limit_text(result), margin_text(result),
-                     probability_text(result), not_exceeded_text(result),
-                     result.at_ear ? "at the ear" : "outside");
+        text += line(result.criterion->id, quantity_text(result), value_text(result),
+                     limit_text(result), margin_text(result), probability_text(result),
+                     not_exceeded_text(result), result.at_ear ? "at the ear" : "outside");
+        const std::string apart = why_apart(person, result);
+        if (!apart.empty()) text += wrapped(apart, 6, 6);
     }
     return text;
 }
@@ -49,16 +53,16 @@ std::string segment_table(const Plan& plan, const PersonResult& person) {
     std::vector<std::string> names;
     for (const SegmentResult& segment : person.segments) {
         names.push_back(segment_name(plan, *person.person, segment.row));
-        width = std::max(width, names.back().size());
+        width = std::max(width, width_of(names.back()));
     }
     fmt::memory_buffer text;
     const auto add_line = [&](std::string_view name, const auto&... cells) {
-        fmt::format_to(fmt::appender(text), "  {:<{}}  {:>14}{:>11}{:>11}{:>12}{:>10}{:>11}\n",
-                       name, width, cells...);
+        fmt::format_to(fmt::appender(text), "  {}  {:>14}{:>11}{:>11}{:>12}{:>10}{:>11}{:>10}\n",
+                       at_left(name, width), cells...);
     };
     add_line("in one session", "time", "outside", "reduction", "at the ear", "share of",
-             "more runs");
-    add_line("", "", "dB(A)", "dB", "dB(A)", "energy", "that fit");
+             "more runs", "by best");
+    add_line("", "", "dB(A)", "dB", "dB(A)", "energy", "that fit", "estimate");
     for (std::size_t i = 0; i < names.size(); ++i) {
         const SegmentResult& segment = person.segments[i];
         const bool sounds = segment.row.sound != nullptr;
@@ -66,7 +70,7 @@ std::string segment_table(const Plan& plan, const PersonResult& person) {
                  sounds ? level_text(segment.row.outside()) : "no sound",
                  sounds ? fmt::format("{:.1f}", segment.reduction.dB()) : "",
                  sounds ? level_text(segment.row.at_ear) : "", percent_text(segment.share_percent),
-                 segment.repeats_left ? fmt::format("{}", *segment.repeats_left) : "");
+                 runs_text(segment.repeats_left), runs_text(segment.repeats_left_best_estimate));
     }
     return fmt::to_string(text);
 }

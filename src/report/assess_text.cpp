@@ -26,7 +26,8 @@ std::string lines_of(const std::vector<std::string>& sentences) {
 }
 
 std::string headline(const Assessment& assessment, const TextStyle& style) {
-    std::string text;
+    std::string text = metal_headline(assessment);
+    if (!text.empty()) text = wrapped(text, 0, 2);
     for (const Verdict verdict :
          {Verdict::Over, Verdict::Unknown, Verdict::Close, Verdict::Within}) {
         const std::string ids = ids_with(assessment, verdict);

@@ -60,17 +60,23 @@ std::string percent_text(double value) {
 }
 
 std::string value_text(const CriterionResult& result) {
-    if (!result.value) return "no sound";
+    if (!result.value) return result.quantity == "peak" ? "not known" : "no sound";
     if (result.unit == "percent") {
         const bool at_the_limit = std::abs(*result.value - result.limit) < 0.05;
         return at_the_limit ? fmt::format("{:.3f} %", *result.value) : percent_text(*result.value);
     }
-    return fmt::format("{:.1f} {}", *result.value, unit_of(result));
+    return fmt::format("{}{:.1f} {}", result.by_bound ? "≤ " : "", *result.value, unit_of(result));
 }
 
 std::string limit_text(const CriterionResult& result) {
     if (result.unit == "percent") return fmt::format("{:.0f} %", result.limit);
     return fmt::format("{:.1f} {}", result.limit, unit_of(result));
+}
+
+std::string runs_text(const std::optional<unsigned>& runs) {
+    constexpr unsigned enough_runs = 20;
+    if (!runs) return "";
+    return *runs > enough_runs ? fmt::format("> {}", enough_runs) : fmt::format("{}", *runs);
 }
 
 std::string quantity_text(const CriterionResult& result) {
@@ -87,7 +93,8 @@ std::string margin_text(const CriterionResult& result) {
     // Close to the limit a decimal more, so that "over" never stands beside 0.0 dB.
     const int decimals = std::abs(margin) < 0.05 ? 3 : 1;
     const char* const beyond = result.decides ? "over" : "above";
-    return fmt::format("{:.{}f} dB {}", std::abs(margin), decimals, margin < 0.0 ? beyond : "left");
+    return fmt::format("{}{:.{}f} dB {}", result.by_bound ? "≥ " : "", std::abs(margin), decimals,
+                       margin < 0.0 ? beyond : "left");
 }
 
 std::string not_exceeded_text(const CriterionResult& result) {

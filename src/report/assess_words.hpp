@@ -22,6 +22,10 @@ namespace earbudget::report {
 /// A percentage to one decimal with its sign.
 [[nodiscard]] std::string percent_text(double percent);
 
+/// How many more runs fit, for all that is read: "> 20" for more than anybody asks for (own
+/// choice); empty for what is no sequence.
+[[nodiscard]] std::string runs_text(const std::optional<unsigned>& runs);
+
 /// The parts of a criterion's result, each with its unit; margin and probability may be empty.
 [[nodiscard]] std::string quantity_text(const CriterionResult& result);
 [[nodiscard]] std::string value_text(const CriterionResult& result);

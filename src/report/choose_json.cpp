@@ -25,6 +25,7 @@ Json ranked_json(const RankedChoice& choice) {
             {"worst_margin_dB", decibels(choice.worst_margin)},
             {"probability_over", number(choice.probability_over)},
             {"verdict", name_of(choice.verdict)},
+            {"peak_at_ear_verdict", verdict(choice.peak_at_ear)},
             {"verdict_poorly_seated", verdict(choice.with_poor_fit)},
             {"more_than_useful", choice.more_than_useful},
             {"fits_head_coil", choice.fits_head_coil},
@@ -40,6 +41,7 @@ Json ranked_json(const RankedChoice& choice) {
 Json required_json(const RequiredReduction& required) {
     Json json = {{"at_ear_dB", tenths(required.at_ear)},
                  {"confident_at_ear_dB", tenths(required.confident_at_ear)},
+                 {"peak_at_ear_dB", tenths(required.peak_at_ear)},
                  {"SNR_dB", tenths(required.SNR)},
                  {"NRR_dB", tenths(required.NRR)},
                  {"every_octave_band_dB", tenths(required.every_band)},

@@ -30,9 +30,21 @@ std::string derating_words(const Policy& policy) {
 
 }  // namespace
 
+std::string headline(const Plan& plan, const std::vector<PersonChoice>& choices) {
+    std::vector<const Person*> people;
+    std::string undecided;
+    for (const PersonChoice& choice : choices) {
+        people.push_back(choice.person);
+        if (choice.verdict() != Verdict::Unknown) continue;
+        undecided += (undecided.empty() ? "CANNOT BE DECIDED: " : ", ") + choice.person->id;
+    }
+    const std::string metal = metal_headline(plan, people);
+    return metal + (metal.empty() || undecided.empty() ? "" : "; ") + undecided;
+}
+
 std::string answer_words(const Plan& plan, const PersonChoice& choice) {
     const Verdict without = choice.unprotected.verdict;
-    if (without == Verdict::Unknown) return "cannot be decided";
+    if (without == Verdict::Unknown && !choice.has_answer()) return "cannot be decided";
     if (without == Verdict::Within && choice.person->role != Role::Participant) {
         const std::string in_tasks = worn_in_tasks(*choice.person);
         return in_tasks.empty()
@@ -76,6 +88,10 @@ std::vector<std::string> required_sentences(const Policy& policy,
     if (required.confident_at_ear) {
         text += fmt::format(" ({} to keep {})", decibels(required.confident_at_ear),
                             words_of_accepted(policy));
+    }
+    if (required.peak_at_ear) {
+        text += fmt::format("; {} less of the C-weighted peak, as M − Ks or L − Ks − 5 dB",
+                            decibels(required.peak_at_ear));
     }
     std::string ratings;
     const auto add = [&ratings](std::string_view name,

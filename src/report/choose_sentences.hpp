@@ -10,6 +10,9 @@ namespace earbudget::report {
 // What a ranking says in words, for text and pages: sentences without line breaks; empty where
 // there is nothing to say.
 
+/// What stands before all answers: who wears metal at the magnet, who cannot be decided.
+[[nodiscard]] std::string headline(const Plan& plan, const std::vector<PersonChoice>& choices);
+
 /// What to hand out, or why nothing.
 [[nodiscard]] std::string answer_words(const Plan& plan, const PersonChoice& choice);
 

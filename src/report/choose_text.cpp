@@ -62,7 +62,7 @@ std::string person_block(const Plan& plan, const PersonChoice& choice,
 std::string choose_text(const Plan& plan, const std::vector<PersonChoice>& choices,
                         const Record& record, const TextStyle& style) {
     const SourceFile& plan_file = record.inputs.front();
-    std::string text;
+    std::string text = line(headline(plan, choices), 0, 2);
     const auto groups = people_together(choices);
     for (const PeopleTogether& group : groups) {
         const PersonChoice& choice = choices[group.front()];

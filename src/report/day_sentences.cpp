@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/decision/accepted_words.hpp"
 #include "earbudget/decision/ear_band.hpp"
 #include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
@@ -116,6 +117,14 @@ std::string exposure_sentence(const PersonResult& person) {
         level_with_unit(day.at_ear_LAeq_1h), level_with_unit(day.at_ear_LEX_8h), day.at_ear_Pa2h);
 }
 
+std::string runs_sentence(const PersonResult& person) {
+    const bool any = std::ranges::any_of(
+        person.segments, [](const SegmentResult& segment) { return !!segment.repeats_left; });
+    if (!any) return "";
+    return fmt::format("more runs that fit: of each sequence alone, the others as planned, with {}",
+                       words_of_accepted(person.person->policy));
+}
+
 void add_drivers(const PersonResult& person, std::vector<std::string>& sentences) {
     if (person.largest_change) {
         sentences.push_back(
@@ -152,16 +161,25 @@ std::string poor_fit_sentence(const PersonResult& person) {
         if (result.with_poor_fit != Verdict::Over) continue;
         over += (over.empty() ? "" : ", ") + result.criterion->id;
     }
-    return fmt::format("poorly seated (no more than {:.0f} dB): LEX,8h at the ear {:.1f} dB(A), {}",
-                       poor_fit_reduction.dB(), person.poor_fit_LEX_8h->dB(),
-                       over.empty() ? "no exposure limit exceeded" : "over " + over);
+    std::string text =
+        fmt::format("poorly seated (no more than {:.0f} dB): LEX,8h at the ear {:.1f} dB(A), {}",
+                    poor_fit_reduction.dB(), person.poor_fit_LEX_8h->dB(),
+                    over.empty() ? "no exposure limit exceeded" : "over " + over);
+    for (const CriterionResult& result : person.criteria) {
+        if (!result.value_with_poor_fit || result.value_with_poor_fit == result.value) continue;
+        text +=
+            fmt::format("; the peak outside counts then, {}{:.1f} dB(C), limit {} of {}: {}",
+                        result.by_bound ? "at most " : "", *result.value_with_poor_fit,
+                        limit_text(result), result.criterion->id, words_of(*result.with_poor_fit));
+    }
+    return text;
 }
 
 std::string usefulness_sentence(const PersonResult& person) {
     if (!person.while_scanning || person.person->wears.empty()) return "";
     std::string text =
-        fmt::format("{:.1f} dB(A) at the ear while sequences run: {} by EN 458",
-                    person.while_scanning->dB(), name_of(ear_band(*person.while_scanning)));
+        fmt::format("{:.1f} dB(A) at the ear while sequences run: {}", person.while_scanning->dB(),
+                    words_by_EN_458(*person.while_scanning, person.verdict <= Verdict::Close));
     if (const auto& intercom = person.intercom) {
         text += fmt::format("; intercom {:.1f} dB(A) at the ear", intercom->speech.dB());
         if (const auto above = intercom->above_residual()) {
@@ -175,7 +193,10 @@ std::string usefulness_sentence(const PersonResult& person) {
 }  // namespace
 
 std::vector<std::string> day_sentences(const Plan& plan, const PersonResult& person) {
-    std::vector<std::string> sentences{exposure_sentence(person)};
+    std::vector<std::string> sentences;
+    if (std::string runs = runs_sentence(person); !runs.empty())
+        sentences.push_back(std::move(runs));
+    sentences.push_back(exposure_sentence(person));
     add_drivers(person, sentences);
     for (auto&& sentence : {poor_fit_sentence(person), usefulness_sentence(person),
                             method_sentence(plan, person), spread_sentence(person)}) {

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include "report/display_width.hpp"
 #include "report/ratings_cautions.hpp"
 #include "report/ratings_report.hpp"
 #include "report/working_report.hpp"
@@ -65,7 +66,7 @@ std::string headline(const Checks& checks, const TextStyle& style) {
 
 std::string table_line(std::string_view name, std::string_view row,
                        const std::array<std::string, 5>& cells) {
-    std::string text = fmt::format("  {:<30}{:<12}", name, row);
+    std::string text = fmt::format("  {}{:<12}", at_left(name, 30), row);
     for (const std::string& cell : cells)
         text += fmt::format("{:>9}", cell);
     return text.substr(0, text.find_last_not_of(' ') + 1) + '\n';

@@ -52,6 +52,10 @@ Json sources_json(const std::vector<NamedSource>& sources) {
     return json;
 }
 
+std::size_t most_draws(const DrawSettings& settings) {
+    return std::max(settings.draws, settings.draws_of_times);
+}
+
 std::string source_lines(std::string_view kind, const std::vector<NamedSource>& sources) {
     std::string text;
     for (const NamedSource& source : sources)
@@ -130,6 +134,7 @@ void add_record(Json& report, const Record& record, const RulesUsed& rules) {
     if (record.draws) {
         report["seed"] = record.draws->seed;
         report["draws"] = record.draws->draws;
+        report["draws_of_times"] = most_draws(*record.draws);
     }
     report["sources"] = {{"methods", sources_json(rules.methods)},
                          {"deratings", sources_json(rules.deratings)},
@@ -137,11 +142,16 @@ void add_record(Json& report, const Record& record, const RulesUsed& rules) {
 }
 
 std::string draws_words(const Record& record) {
-    return fmt::format("{} draws of seed {}{}: ISO/IEC Guide 98-3, supplement 1 (memory)",
-                       record.draws->draws, record.draws->seed,
-                       record.fewer_draws_where_clear
-                           ? fmt::format(", only the first {} where they leave no doubt", few_draws)
-                           : "");
+    return fmt::format(
+        "{} draws of seed {}{}, and from {} where that probability is near the accepted one; "
+        "times, "
+        "runs, sessions and reductions that keep it from {}: ISO/IEC Guide 98-3, supplement 1 "
+        "(memory)",
+        record.draws->draws, record.draws->seed,
+        record.fewer_draws_where_clear
+            ? fmt::format(", only the first {} where they leave no doubt", few_draws)
+            : "",
+        most_draws(*record.draws), most_draws(*record.draws));
 }
 
 std::string record_text(const Record& record, const RulesUsed& rules) {

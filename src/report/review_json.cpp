@@ -18,6 +18,13 @@ Json reason_json(const std::optional<PermittedTime>& time, const std::string& un
     return time && !time->reason.empty() ? Json(time->reason) : Json(nullptr);
 }
 
+Json peak_json(const CriterionResult& peak) {
+    return {{"criterion", peak.criterion->id},  {"value_dB", number(peak.value)},
+            {"limit_dB", peak.limit},           {"limit_at_ear", peak.criterion->peak->at_ear},
+            {"by_bound", peak.by_bound},        {"probability_over", number(peak.probability_over)},
+            {"verdict", name_of(peak.verdict)}, {"remark", peak.remark}};
+}
+
 Json permitted_json(const ReviewedChoice& choice, const PermittedByCriterion& by,
                     unsigned sessions) {
     const Json a_day = seconds_json(by.best);
@@ -29,6 +36,7 @@ Json permitted_json(const ReviewedChoice& choice, const PermittedByCriterion& by
              a_day.is_null() ? Json(nullptr) : Json(a_day.get<double>() / sessions)},
             {"state", by.best ? name_of(by.best->kind) : "unknown"},
             {"reason", reason_json(by.best, choice.undecidable)},
+            {"peak_at_ear", by.peak ? peak_json(*by.peak) : Json(nullptr)},
             {"confident_seconds_per_day", seconds_json(by.confident)},
             {"confident_state", state_json(by.confident)},
             {"seconds_per_day_poorly_seated", seconds_json(by.poorly_seated)},
@@ -68,21 +76,8 @@ Json choices_json(const SequenceReview& review) {
 
 Json peaks_json(const SequenceReview& review) {
     Json list = Json::array();
-    for (const CriterionResult& peak : review.peaks) {
-        list.push_back({{"criterion", peak.criterion->id},
-                        {"value_dB", number(peak.value)},
-                        {"limit_dB", peak.limit},
-                        {"probability_over", number(peak.probability_over)},
-                        {"verdict", name_of(peak.verdict)},
-                        {"decides", peak.decides},
-                        {"remark", peak.remark}});
-    }
-    for (const std::string& id : review.peak_unknown) {
-        list.push_back({{"criterion", id},
-                        {"value_dB", nullptr},
-                        {"verdict", name_of(Verdict::Unknown)},
-                        {"remark", "no peak is stated on the card"}});
-    }
+    for (const CriterionResult& peak : review.peaks)
+        list.push_back(peak_json(peak));
     return list;
 }
 

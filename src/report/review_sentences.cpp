@@ -33,6 +33,22 @@ std::vector<Method> methods_used(const ReviewReport& report) {
     return used;
 }
 
+/// What each choice leaves of the peak.
+void add_peaks_at_ear(const SequenceReview& review, const Criterion& criterion,
+                      std::vector<std::string>& sentences) {
+    std::string text;
+    for (const ReviewedChoice& choice : review.choices) {
+        if (choice.wears.empty()) continue;
+        for (const PermittedByCriterion& by : choice.permitted) {
+            if (!by.peak || by.criterion->id != criterion.id) continue;
+            text += fmt::format("{}{} {}, {}", text.empty() ? "" : "; ",
+                                fmt::join(choice.wears, " under "), value_text(*by.peak),
+                                name_of(by.peak->verdict));
+        }
+    }
+    if (!text.empty()) sentences.push_back(fmt::format("{} at the ear: {}", criterion.id, text));
+}
+
 }  // namespace
 
 std::string_view first_words(Recommendation::Code code) {
@@ -73,12 +89,13 @@ std::vector<std::pair<std::string, std::string>> origin_entries(const Origin& or
 std::vector<std::string> peak_sentences(const SequenceReview& review) {
     std::vector<std::string> sentences;
     for (const CriterionResult& peak : review.peaks) {
-        sentences.push_back(fmt::format("{}: {}, peak {}, limit {}, {}; {}", peak.criterion->id,
-                                        name_of(peak.verdict), value_text(peak), limit_text(peak),
-                                        margin_text(peak), peak.remark));
+        const std::string margin = margin_text(peak);
+        sentences.push_back(fmt::format(
+            "{}: {}{}, peak {}, limit {}{}{}; {}", peak.criterion->id, name_of(peak.verdict),
+            peak.criterion->peak->at_ear ? " with nothing worn" : "", value_text(peak),
+            limit_text(peak), margin.empty() ? "" : ", ", margin, peak.remark));
+        if (peak.criterion->peak->at_ear) add_peaks_at_ear(review, *peak.criterion, sentences);
     }
-    for (const std::string& id : review.peak_unknown)
-        sentences.push_back(fmt::format("{}: unknown, no peak is stated on the card", id));
     if (sentences.empty()) sentences.emplace_back("none of the criteria has one");
     return sentences;
 }

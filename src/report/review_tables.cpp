@@ -8,6 +8,7 @@
 #include "earbudget/acoustics/duration_text.hpp"
 #include "earbudget/decision/accepted_words.hpp"
 #include "report/assess_words.hpp"
+#include "report/display_width.hpp"
 
 namespace earbudget::report {
 
@@ -24,19 +25,20 @@ using Columns = std::span<const PermittedByCriterion>;
 
 std::string row(std::string_view label, Columns columns,
                 std::optional<PermittedTime> PermittedByCriterion::*which) {
-    std::string text = fmt::format("      {:<{}}", label, width_of_label);
+    std::string text = "      " + at_left(label, width_of_label);
     for (const PermittedByCriterion& by : columns)
         text += fmt::format("{:>{}}", table_words(by.*which), width_of_cell);
     return text + '\n';
 }
 
-/// An id in parts that fit a column, broken after hyphens.
+/// An id in parts that fit a column, broken after hyphens and blanks.
 std::vector<std::string> in_column(const std::string& id) {
     std::vector<std::string> lines = {""};
     for (std::size_t start = 0; start < id.size();) {
-        const std::size_t hyphen = id.find('-', start);
+        const std::size_t hyphen = id.find_first_of("- ", start);
         const std::size_t end = hyphen == std::string::npos ? id.size() : hyphen + 1;
-        if (!lines.back().empty() && lines.back().size() + end - start >= width_of_cell)
+        if (!lines.back().empty() &&
+            width_of(lines.back() + id.substr(start, end - start)) >= width_of_cell)
             lines.emplace_back();
         lines.back() += id.substr(start, end - start);
         start = end;
@@ -52,7 +54,7 @@ std::string heading(Columns columns) {
         for (const PermittedByCriterion& by : columns) {
             const auto lines = in_column(by.criterion->id);
             any = any || n < lines.size();
-            line += fmt::format("{:>{}}", n < lines.size() ? lines[n] : "", width_of_cell);
+            line += at_right(n < lines.size() ? lines[n] : "", width_of_cell);
         }
         if (!any) return text;
         text += line.erase(line.find_last_not_of(' ') + 1) + '\n';

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/duration_text.hpp"
+#include "report/display_width.hpp"
 
 namespace earbudget::report {
 
@@ -14,15 +15,6 @@ constexpr std::string_view reset = "\x1b[0m";
 
 std::string in_colour(bool colour, std::string_view code, std::string_view text) {
     return colour ? fmt::format("\x1b[{}m{}{}", code, text, reset) : std::string(text);
-}
-
-// Characters, not bytes: continuation bytes of UTF-8 take no room.
-std::size_t width_of(std::string_view text) {
-    std::size_t width = 0;
-    for (const char c : text) {
-        if ((static_cast<unsigned char>(c) & 0xC0U) != 0x80U) ++width;
-    }
-    return width;
 }
 
 }  // namespace

@@ -40,16 +40,53 @@ std::string disagreement(const CriterionResult& result) {
         result.criterion->id, percent_text(100.0 * result.first_order->probability_over));
 }
 
-bool is_over_though_unlikely(const CriterionResult& result) {
-    return result.decides && result.quantity != "peak" && result.verdict == Verdict::Over &&
-           result.probability_over.value_or(1.0) < 0.5;
+/// Whom a method's figure is for; empty where it is for nobody in particular.
+std::string people_of(Method method, const PredictionRules& rules) {
+    switch (method) {
+        case Method::Nrr:
+            return "98 % of people, mean − 2 sd";
+        case Method::NrrSf:
+            return "84 % of people, mean − sd";
+        case Method::Slc80:
+            return "80 % of people";
+        case Method::Octave:
+        case Method::Hml:
+        case Method::Snr:
+            return fmt::format("{:g} % of people, mean − α·sd", rules.performance.percent());
+        default:
+            return "";
+    }
+}
+
+/// Whom the figure of a limit at the ear is for, by the methods of all rows.
+std::string people_of_figure(const PersonResult& person, const CriterionResult& result) {
+    std::vector<std::string> people;
+    bool derated = false;
+    for (const SegmentResult& segment : person.segments) {
+        const auto& prediction = segment.row.prediction;
+        if (!result.at_ear || !prediction) continue;
+        derated = derated || prediction->derating.kind != Derating::Kind::None;
+        std::string one = people_of(prediction->method, person.person->policy.rules);
+        if (!one.empty() && std::ranges::find(people, one) == people.end())
+            people.push_back(std::move(one));
+    }
+    std::string text;
+    if (!people.empty()) {
+        text = fmt::format("{} is for those whom the protector helps less, it gives more to {}",
+                           value_text(result), fmt::join(people, " or "));
+    }
+    if (derated) text += fmt::format("{}a derating is taken off", text.empty() ? "" : ", and ");
+    return text.empty() ? "errors of several levels do not add up evenly" : text;
 }
 
 std::string not_exceeded_sentence(const PersonResult& person) {
     std::string text;
     for (const CriterionResult& result : person.criteria) {
         if (!result.not_exceeded) continue;
-        text += fmt::format("{}{} {}", text.empty() ? "with 95 % probability no more than " : ", ",
+        text += fmt::format("{}{} {}",
+                            text.empty() ? "with 95 % probability, all people and errors counted, "
+                                           "no more than "
+                                         : ", ",
                             result.criterion->id, not_exceeded_text(result));
     }
     return text;
@@ -119,12 +156,19 @@ std::vector<std::string> uncertainty_sentences(const Plan& plan, const PersonRes
                 criterion.criterion->id, criterion.criterion->rule.ceiling->dB()));
         }
     }
-    if (std::ranges::any_of(person.criteria, is_over_though_unlikely)) {
-        sentences.emplace_back(
-            "over by the best estimate, though less probable than not: the method's figure is for "
-            "those whom the protector helps less than most, the probability for everyone");
-    }
     return sentences;
+}
+
+std::string why_apart(const PersonResult& person, const CriterionResult& result) {
+    if (result.quantity == "peak" || !result.probability_over || !result.value) return "";
+    constexpr double even = 0.5;
+    const bool over = result.verdict == Verdict::Over;
+    if (over == (*result.probability_over >= even)) return "";
+    return fmt::format(
+        "{} by the best estimate though {} by the draws, since {}; P(over) and \"95 % within\" are "
+        "of all people, with all errors",
+        over ? "over" : "within", over ? "less likely than not" : "over more likely than not",
+        people_of_figure(person, result));
 }
 
 }  // namespace earbudget::report

@@ -12,4 +12,8 @@ namespace earbudget::report {
 [[nodiscard]] std::vector<std::string> uncertainty_sentences(const Plan& plan,
                                                              const PersonResult& result);
 
+/// Why best estimate and probability of one limit point in opposite directions, and whose the
+/// probability is; empty where they do not.
+[[nodiscard]] std::string why_apart(const PersonResult& person, const CriterionResult& result);
+
 }  // namespace earbudget::report

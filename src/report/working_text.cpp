@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "report/display_width.hpp"
 #include "report/text_style.hpp"
 #include "report/working_report.hpp"
 
@@ -39,12 +40,6 @@ std::string words_of(const WorkingValue& value, const NumberText& number_text) {
     if (const auto* number = std::get_if<double>(&value)) return number_text(*number);
     if (const auto* word = std::get_if<std::string>(&value)) return *word;
     return "none";
-}
-
-/// Characters, not bytes.
-std::size_t width_of(const std::string& text) {
-    return static_cast<std::size_t>(std::ranges::count_if(
-        text, [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
 }
 
 std::string values_line(const WorkingStep& step) {

@@ -159,7 +159,7 @@ TEST_CASE("a peak above its limit stays there whatever is worn, and that is said
     const PersonResult person = first_person(plan);
     CHECK(person.verdict == Verdict::Over);
     CHECK(advises(person, "measure-again"));
-    CHECK(says(advice_of(person, "change-protection"), "the peak stays above its limit"));
+    CHECK(says(advice_of(person, "change-protection"), "the peak outside stays above its limit"));
 }
 
 TEST_CASE("nothing is advised that a fit test speaks against") {

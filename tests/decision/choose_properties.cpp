@@ -77,7 +77,7 @@ void check_as_assessed(const PersonResult& assessed, const RankedChoice& ranked)
     CHECK(ranked.method == assessed.method);
     CHECK(ranked.at_ear_LEX_8h == assessed.exposure.at_ear_LEX_8h);
     std::optional<LevelDifference> worst;
-    // Peaks are judged outside the protector: no choice changes them.
+    // No limit here is on the peak at the ear (tests/decision/peak_at_ear.cpp).
     Verdict by_exposure = Verdict::Within;
     Verdict poorly_seated = Verdict::Within;
     for (const CriterionResult& result : assessed.criteria) {

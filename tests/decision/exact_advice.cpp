@@ -121,13 +121,12 @@ void check_protector(const Case& c, Counts& counts) {
 
 void check_wearing(const Case& c, Counts& counts) {
     ++counts[c.advice.code];
-    Wearing better = c.person.person->wearing;
     if (c.advice.code == "fit-check") {
-        better.poor_fit = false;
+        CHECK(c.person.person->wearing.poor_fit);
+        CHECK(c.advice.wears.empty());  // what does not seat is not offered again
     } else {
-        better.fraction_of_time = 1.0;
+        CHECK(!is_over(wearing(c.plan, c.advice.wears, {})));
     }
-    CHECK(!is_over(wearing(c.plan, c.advice.wears, better)));
 }
 
 // The position keeps every limit; those that are louder do not.

@@ -31,6 +31,7 @@ std::optional<CriterionResult> judged(const Criterion& criterion,
         plan.timeline.push_back({.sequence = plan.sequences.size(), .duration = Seconds(60)});
         plan.sequences.push_back({.id = "s", .title = "S", .levels = levels});
     }
+    plan.people.front().policy.peak_at_most_above_LAeq = std::nullopt;  // peak_bound.cpp has it
     static std::vector<Warning> warnings;
     const HearingDay day = hear(plan, plan.people.front());
     return judge_peak(criterion, plan, plan.people.front(), day, warnings);
@@ -70,8 +71,15 @@ TEST_CASE("LCpeak alone cannot show that an unweighted peak is within when it is
 TEST_CASE("a peak that is not known leaves the limit undecided unless another is over") {
     CHECK(judged(C_140, {sound(130.0), sound(std::nullopt)})->verdict == Verdict::Unknown);
     CHECK(judged(C_140, {sound(141.0), sound(std::nullopt)})->verdict == Verdict::Over);
-    CHECK(!judged(C_140, {sound(std::nullopt)}));
-    CHECK(!judged(C_140, {sound(std::nullopt, 130.0)}));  // unweighted is not C-weighted
+    // Unweighted is not C-weighted.
+    for (const SoundLevels& none : {sound(std::nullopt), sound(std::nullopt, 130.0)}) {
+        const auto result = judged(C_140, {none});
+        REQUIRE(result);
+        CHECK(result->verdict == Verdict::Unknown);
+        CHECK(!result->value);
+        CHECK(!result->margin);
+        CHECK(!result->probability_over);
+    }
 }
 
 TEST_CASE("the card's uncertainty makes a peak close to its limit close") {

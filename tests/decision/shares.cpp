@@ -65,7 +65,6 @@ double largest_drop(const Plan& plan, const PersonResult& result, LevelA now) {
     consider(with_sessions(plan, 1));
     if (!person.wears.empty()) {
         consider(wearing(plan, person.wears, {1.0, person.wearing.poor_fit}));
-        consider(wearing(plan, person.wears, {person.wearing.fraction_of_time, false}));
     }
     if (result.verdict == Verdict::Over || result.verdict == Verdict::Close) {
         for (const Candidate& candidate : candidates_for(plan, person))

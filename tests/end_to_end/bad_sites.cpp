@@ -86,7 +86,7 @@ TEST_CASE("mistakes in a site file") {
         {"format = 1\n", "", at + "1:1", "no \"format\""},
         {"format = 1\n", "format = 1\ntitel = \"x\"\n", at + "3:1", "nearest known is \"title\""},
         {"id = \"control\"\n", "", at + "3:1", "\"id\""},
-        {"\"control\"", "\"the control\"", at + "4:6", "letters"},
+        {"\"control\"", "\"control \"", at + "4:6", "blank"},
         {"difference_dB = -40.0", "diference_dB = -40.0", at + "5:1",
          "nearest known is \"difference_dB\""},
         {"-40.0", "-400.0", at + "5:17", "from -120 to 60 dB"},

@@ -72,18 +72,23 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
         return outcome.errors;
     };
     CHECK(message({"asess", "plan.toml"}) ==
-          "earbudget: unknown command \"asess\", the nearest known is \"assess\"; accepted: "
-          "measure, assess, ratings, choose, review\n");
+          "earbudget: unknown command \"asess\", the nearest known is \"assess\"; type: earbudget "
+          "assess plan.toml; accepted: measure, assess, ratings, choose, review\n");
     CHECK(holds(message({"chose"}), "nearest known is \"choose\""));
-    CHECK(holds(message({"help"}), "nearest known is \"--help\""));
+    CHECK(holds(message({"hepl"}), "nearest known is \"help\"; type: earbudget help; "));
     CHECK(!holds(message({"xxxxxxxxxxxx"}), "nearest known is"));
     const std::string option =
-        "earbudget assess: unknown option \"--formt\", the nearest known is \"--format\"; "
-        "accepted: --help, -h, --against, --sheet, --format, --output, --force, --date, "
-        "--working, --seed\n";
-    CHECK(message({"assess", "plan.toml", "--formt", "json"}) == option);
-    CHECK(message({"assess", "plan.toml", "--formt=json"}) == option);
-    CHECK(message({"assess", "--formt", "json", "plan.toml"}) == option);
+        "; accepted: --help, -h, --against, --sheet, --format, --output, --force, --date, "
+        "--working, --working-for, --seed\n";
+    const std::string nearest =
+        "earbudget assess: unknown option \"--formt\", the nearest known is \"--format\"; type: "
+        "earbudget assess ";
+    CHECK(message({"assess", "plan.toml", "--formt", "json"}) ==
+          nearest + "plan.toml --format json" + option);
+    CHECK(message({"assess", "plan.toml", "--formt=json"}) ==
+          nearest + "plan.toml --format=json" + option);
+    CHECK(message({"assess", "--formt", "json", "plan.toml"}) ==
+          nearest + "--format json plan.toml" + option);
     CHECK(holds(message({"measure", "a.wav", "--callibration", "b.wav"}),
                 "unknown option \"--callibration\", the nearest known is \"--calibration\""));
     // What belongs to another command has no nearest one here, but a right one is named.
@@ -95,10 +100,10 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
     // A value that is wrong says what is accepted, an option without its value which it is.
     CHECK(message({"assess", "plan.toml", "--format", "jsn"}) ==
           "earbudget assess: --format: jsn not in {text,json,html}; accepted: --format FORMAT: "
-          "text, json or html\n");
+          "text, json or html; by the ending of --output when left out\n");
     CHECK(message({"assess", "plan.toml", "--format"}) ==
           "earbudget assess: --format has no value; accepted: --format FORMAT: text, json or "
-          "html\n");
+          "html; by the ending of --output when left out\n");
     const std::string no_value =
         "earbudget measure: --channel has no value; accepted: --channel N: only this channel, "
         "from 1\n";
@@ -106,11 +111,11 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
     CHECK(message({"measure", "a.wav", "--channel", "--full-scale-level", "94"}) == no_value);
     CHECK(message({"assess", "plan.toml", "--format", "json", "--format", "text"}) ==
           "earbudget assess: --format is given more than once; accepted: --format FORMAT: text, "
-          "json or html\n");
+          "json or html; by the ending of --output when left out\n");
     CHECK(holds(message({"assess", "-f", "json", "plan.toml"}),
                 "unknown option \"-f\"; accepted: --help, -h, --against, "));
     CHECK(holds(message({"assess", "-format", "json", "plan.toml"}),
-                "unknown option \"-format\", the nearest known is \"--format\"; accepted: "));
+                "unknown option \"-format\", the nearest known is \"--format\"; type: "));
     CHECK(
         message({"measure", "a.wav", "--calibrator-level", "ten"}) ==
         "earbudget measure: --calibrator-level is \"ten\"; accepted: --calibrator-level DB: level "

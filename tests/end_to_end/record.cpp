@@ -105,7 +105,9 @@ TEST_CASE("record: version, date and the clause of every criterion") {
         const bool draws = arguments.front() == "assess" || arguments.front() == "choose" ||
                            arguments.front() == "review";
         CHECK(result.contains("seed") == draws);
+        CHECK(result.contains("draws_of_times") == draws);
         if (draws) CHECK(result["draws"] == 8192);
+        if (draws) CHECK(result["draws_of_times"] == 65536);
     }
     const json result = report({"assess", demo + "/plan.toml"});
     for (const json& person : result["people"]) {

@@ -41,6 +41,21 @@ const std::vector<std::pair<std::string, Redo>>& known() {
          [](const json& v) {
              return std::max(0.0, get(v, "LA_dB") - get(v, "L'A_dB") - get(v, "deduction_dB"));
          }},
+        {"reduction = M − Ks",
+         [](const json& v) {
+             const double usual = get(v, "M_dB") - get(v, "Ks_dB");
+             const double low = get(v, "L_dB") - get(v, "Ks_dB") - 5.0;
+             const std::string form = v.at("low_frequency");
+             const double counted = form.starts_with("low")      ? low
+                                    : form.starts_with("not of") ? usual
+                                                                 : std::min(usual, low);
+             return std::max(0.0, counted);
+         }},
+        {"L = LAeq + above",
+         [](const json& v) {
+             return get(v, "LAeq_dB") + get(v, "above_dB") + 1.64 * get(v, "u_dB") +
+                    get(v, "difference_dB") + get(v, "unweighted_dB");
+         }},
         {"reduction = LAeq",
          [](const json& v) { return get(v, "LAeq_dB") - get(v, "at_ear_LAeq_dB"); }},
         {"L'A = 10 lg Σ", octaves},

@@ -102,7 +102,12 @@ TEST_CASE("review: exit status 0 for a recommendation to approve, else 1") {
     CHECK(sequence["peaks"][0]["decides"] == true);
     text.card = with(text.card, "LCpeak = 141.0\n", "");
     sequence = reviewed_json(text, with_protectors, 1)["sequences"][0];
-    CHECK(sequence["peaks"][0]["verdict"] == "unknown");
+    // Kept by a bound, which a plan may rely on and an approval not: 108 + 25 + 1.64 · 1.5 + 3 dB.
+    CHECK(sequence["peaks"][0]["verdict"] == "within");
+    CHECK(sequence["peaks"][0]["by_bound"] == true);
+    CHECK(sequence["recommendation"]["code"] == "not-before-known");
+    CHECK(sequence["recommendation"]["text"].get<std::string>().find("peak, for iec-60601-2-33") !=
+          std::string::npos);
     CHECK(check_named(sequence, "LCpeak")["state"] == "missing");
     const std::vector<std::string> niosh = {"--protectors", "protectors.toml", "--criteria",
                                             "niosh-rel"};

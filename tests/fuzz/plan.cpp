@@ -47,7 +47,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     fuzz::use_or_refuse([&] {
         files::LoadedPlan loaded = files::read_plan(fuzz::document_of(data, size, path), path);
         if (!is_small(loaded.plan)) return;
-        loaded.plan.draws.draws = 16;
+        loaded.plan.draws.draws = loaded.plan.draws.draws_of_times = 16;
         const Assessment assessment = assess(loaded.plan);
         for (const PersonResult& person : assessment.people)
             hold_figures(person);

@@ -160,6 +160,8 @@ class AssessDrawings(Read):
         drawn = 0
         for person in self.people:
             for criterion in person["criteria"]:
+                if not criterion["decides"]:  # an action value, no limit
+                    continue
                 which = {"person": person["id"], "series": criterion["id"],
                          "quantity": criterion["quantity"]}
                 mark = chart.one("value", **which)

@@ -1,5 +1,6 @@
 // Days of published guidelines: DGUV Information 209-023, WorkSafeBC's guideline part 7,
 // 29 CFR 1926.52(d)(2)(iii) and the Canadian table of an 87 dB(A) criterion (all read).
+#include <cmath>
 #include <vector>
 
 #include <doctest/doctest.h>
@@ -32,7 +33,10 @@ TEST_CASE("Canadian table of 87 dB(A) and 3 dB: 83:20, 87:8, 96:1.0, 101:0.32 h 
         double dBA, hours, rounding;
     };
     constexpr Row rows[] = {{83, 20, 0.5}, {87, 8, 0.5}, {96, 1.0, 0.05}, {101, 0.32, 0.005}};
-    const DoseRule rule{.level = LevelA(87.0), .exchange = LevelDifference(3.0), .hours = Hours(8)};
+    // The table counts energy, 10 lg 2 dB: by 2^(ΔL/3) 101 dB(A) would have 0.315 h.
+    const DoseRule rule{.level = LevelA(87.0),
+                        .exchange = LevelDifference(10.0 * std::log10(2.0)),
+                        .hours = Hours(8)};
     std::size_t held = 0;
     for (const Row& row : rows) {
         CAPTURE(row.dBA);

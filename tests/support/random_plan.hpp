@@ -38,7 +38,8 @@ inline Person participant(std::vector<std::string> wears) {
 /// A plan with a plug, a muff, some sequences, rests and one participant who wears the plug.
 inline Plan random_plan(std::mt19937& random) {
     Plan plan{.title = "invented"};
-    plan.draws.draws = 512;  // what is exact is so with few, and many plans are drawn
+    // What is exact is so with few, and many plans are drawn.
+    plan.draws.draws = plan.draws.draws_of_times = 512;
     plan.catalogue.protectors.push_back(
         {random_protector(random, "plug", ProtectorType::PremouldedPlug)});
     plan.catalogue.protectors.push_back({random_protector(random, "muff", ProtectorType::Earmuff)});

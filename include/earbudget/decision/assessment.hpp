@@ -40,8 +40,11 @@ struct CriterionResult {
     double limit = 0.0;
     bool at_ear = true;   ///< whether protectors were taken into account
     bool decides = true;  ///< whether the person's verdict hangs on it (decides, in judge.hpp)
+    /// A peak that no card states, within by peak_bound: `value` is then what it is at most.
+    bool by_bound = false;
     std::optional<LevelDifference> margin = std::nullopt;
     std::optional<double> probability_over = std::nullopt;
+    std::size_t draws = 0;  ///< behind it; 0 where there are none
     /// What 95 % of people in such a day do not exceed, all errors counted, in the criterion's
     /// unit; none for peaks and without sound.
     std::optional<double> not_exceeded = std::nullopt;
@@ -52,6 +55,8 @@ struct CriterionResult {
     Verdict verdict = Verdict::Unknown;
     /// The verdict with the protector poorly seated; none where nothing is worn.
     std::optional<Verdict> with_poor_fit = std::nullopt;
+    /// Of a peak at the ear: the peak that counts then, as outside.
+    std::optional<double> value_with_poor_fit = std::nullopt;
     std::string remark = {};
 };
 
@@ -76,8 +81,11 @@ struct SegmentResult {
     HeardRow row;
     LevelDifference reduction;
     double share_percent = 0.0;
-    /// How many more runs of it fit into every session; none for what is no sequence.
+    /// How many more runs of it alone fit into every session with no limit over with more than the
+    /// accepted probability; none for what is no sequence.
     std::optional<unsigned> repeats_left = std::nullopt;
+    /// The same by the best estimate, never fewer.
+    std::optional<unsigned> repeats_left_best_estimate = std::nullopt;
 };
 
 /// The exposure of one day; levels are none without sound.
@@ -116,7 +124,8 @@ struct PersonResult {
     DayExposure exposure = {};
     std::vector<CriterionResult> criteria = {};
     bool people_spread_unknown = false;        ///< of something worn, so that none is counted
-    std::vector<std::string> not_judged = {};  ///< ids whose peak limit has no peak to look at
+    bool people_spread_by_default = false;     ///< where a label alone is known
+    std::vector<std::string> not_judged = {};  ///< ids whose peak limit is unknown, no peak stated
     Verdict verdict = Verdict::Unknown;  ///< the worst of the criteria that decide, else unknown
     std::vector<Advice> advice = {};
 

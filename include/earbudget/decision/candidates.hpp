@@ -13,8 +13,9 @@ namespace earbudget {
 struct Candidate {
     std::vector<std::string> wears;
     HearingDay day;
-    bool over = false;                            ///< any limit, by the best estimate
-    bool perhaps_over = false;                    ///< any limit, more probably than accepted
+    /// Any limit, by the best estimate: exposures, and peaks at the ear.
+    bool over = false;
+    bool perhaps_over = false;  ///< any of them more probably than accepted, or not decidable
     std::optional<LevelA> at_ear = std::nullopt;  ///< average while sequences run
     bool stated_metal_free = true;                ///< or worn where metal does no harm
 };
@@ -45,12 +46,16 @@ inline constexpr Formula formula_while_scanning{
 [[nodiscard]] std::optional<std::string> metal_unstated(const Plan& plan, const Person& person,
                                                         const Protector& protector);
 
+/// Why a protector is not offered again: by the plan it does not seat on the person; none where it
+/// may be offered. Of two worn together either may be the cause, so that neither is.
+[[nodiscard]] std::optional<std::string> does_not_seat(const Person& person, const std::string& id);
+
 /// Ids of what the person wears there although it holds metal, by day and in tasks, each once.
 [[nodiscard]] std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& person);
 
 /// Whether what is known of a protector allows it for a person: not among what the person cannot
-/// wear, comfortable; near the magnet not stated to hold metal; for a participant in the bore, an
-/// earmuff, stated to fit the head coil.
+/// wear or what does not seat, comfortable; near the magnet not stated to hold metal; for a
+/// participant in the bore, an earmuff, stated to fit the head coil.
 [[nodiscard]] bool may_wear(const Plan& plan, const Person& person, const Protector& protector);
 
 /// All that the person could wear instead, singles and pairs, where the policy's method has the

@@ -15,7 +15,11 @@ struct RankedChoice {
     std::optional<Method> method = std::nullopt;  ///< none: no method has the data
     std::optional<LevelA> at_ear_LEX_8h = std::nullopt;
     std::optional<LevelA> while_scanning = std::nullopt;  ///< at the ear, average over sequences
-    std::optional<LevelDifference> worst_margin = std::nullopt;  ///< over all exposure limits
+    /// Over all exposure limits, and peaks at the ear that are stated.
+    std::optional<LevelDifference> worst_margin = std::nullopt;
+    /// By the limits on the peak at the ear, part of `verdict`; none where no such limit counts or
+    /// no peak is heard.
+    std::optional<Verdict> peak_at_ear = std::nullopt;
     Verdict verdict = Verdict::Unknown;
     /// The highest of all exposure limits that count; none where nothing can be said and where it
     /// is over by the best estimate (DrawnDay::sure_probability).
@@ -66,6 +70,9 @@ struct RequiredReduction {
     std::optional<LevelDifference> at_ear;  ///< of the A-weighted level, nothing deducted
     /// The same with a probability of being over of no more than accepted.
     std::optional<LevelDifference> confident_at_ear;
+    /// Of the C-weighted peak by peak_reduction, M − Ks or L − Ks − 5 dB: what the limits on the
+    /// peak at the ear ask for; absent where they are kept without, or no peak is stated.
+    std::optional<LevelDifference> peak_at_ear;
     /// Ratings at 84 %, with the policy's derating where it is defined for them; absent where that
     /// depends on the type of protector.
     std::optional<LevelDifference> SNR;
@@ -81,8 +88,8 @@ struct PersonChoice {
     std::vector<NotPermitted> not_permitted = {};
     /// What to know whatever is worn.
     std::vector<std::string> notes = {};
-    /// By the peak limits, which look outside the protector: the same whatever is worn. None where
-    /// no such limit or no peak is known.
+    /// By the limits on the peak outside: the same whatever is worn. None where there is no such
+    /// limit or no peak is heard.
     std::optional<Verdict> peak = std::nullopt;
     /// Where nothing keeps every exposure limit, not even wearing nothing.
     std::optional<RequiredReduction> required = std::nullopt;
@@ -90,6 +97,11 @@ struct PersonChoice {
     /// The first in the ranking that can be handed out; null where there is none.
     [[nodiscard]] const RankedChoice* answer() const;
     [[nodiscard]] bool has_answer() const { return answer() != nullptr; }
+
+    /// How the person comes out with the answer, or with nothing where that is enough or there is
+    /// none; by the peaks where those are over or cannot be decided. Unknown too where nothing is
+    /// an answer, but something that could be worn cannot be decided.
+    [[nodiscard]] Verdict verdict() const;
 };
 
 /// Every protector and permitted pair of the catalogue for each person of the plan, properly fitted
@@ -98,10 +110,12 @@ struct PersonChoice {
 /// agrees to, then one protector before two, then closest to the least useful level in whole
 /// decibels, then what is worn already.
 ///
-/// Limits that count no protectors are left out, and said in the notes. A protector that is not
-/// free of metal is not permitted for who comes near the magnet; nor is what a person cannot wear.
-/// Unknown is what the method lacks data for, what a fit test of a part of it speaks against, and
-/// what leaves out octave bands that could put the person over.
+/// A verdict holds the limits on the peak at the ear; those on the peak outside are apart
+/// (PersonChoice::peak). Limits that count no protectors are left out, and said in the notes. A
+/// protector that is not free of metal is not permitted for who comes near the magnet; nor is what
+/// a person cannot wear or what does not seat on the person by the plan. Unknown is what the method
+/// lacks data for, what a fit test of a part of it speaks against, and what leaves out octave bands
+/// that could put the person over.
 [[nodiscard]] std::vector<PersonChoice> choose(const Plan& plan);
 
 /// The reduction that would keep every exposure limit of a person who now wears nothing.

@@ -3,15 +3,16 @@
 #include <optional>
 #include <vector>
 
-#include "earbudget/decision/assessment.hpp"
+#include "earbudget/decision/drawn_day.hpp"
 
 namespace earbudget {
 
-/// How many more runs of each row fit into every session with which no exposure limit is over with
-/// more than the accepted probability: never more than `repeats_left`, looked for up to `most`.
-/// None for what is no sequence; of rows that are not among `rows` too.
+/// How many more runs of each row alone fit into every session, right after those it has, with no
+/// exposure limit over with more than the accepted probability; peaks are left out. Looked for up
+/// to `best_estimate`, of repeats_left: 0 where that is 0, none where that is none. `drawn` is of
+/// the same day.
 [[nodiscard]] std::vector<std::optional<unsigned>> confident_repeats_left(
-    const Plan& plan, const PersonResult& result, const std::vector<std::size_t>& rows,
-    unsigned most);
+    const HearingDay& day, const DrawnDay& drawn,
+    const std::vector<std::optional<unsigned>>& best_estimate);
 
 }  // namespace earbudget

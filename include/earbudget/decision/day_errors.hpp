@@ -37,6 +37,9 @@ static_assert(static_cast<std::size_t>(ErrorKind::Spectrum) + 1 == number_of_err
 struct ErrorVariable {
     ErrorKind kind;
     std::uint64_t stream;
+    /// In a lattice of draws: those that matter most come first (own choice: people, wearing time,
+    /// then by the largest size), whatever the order of rows and cards.
+    std::size_t direction = 0;
 };
 
 /// So many decibels (or, of the wearing time, a fraction) for each standard deviation of a

@@ -48,7 +48,7 @@ struct LongestTimes {
 };
 
 /// A probability of being over, with the draws that it took to know on which side of the accepted
-/// one it lies.
+/// one it lies: few_draws, those of the settings, or those of times.
 struct SureProbability {
     double value;
     std::size_t draws;
@@ -67,7 +67,9 @@ class DrawnDay {
     ~DrawnDay();
     DrawnDay(DrawnDay&&) noexcept;
 
-    /// How every criterion comes out, in order; of those for other roles nothing.
+    /// How every criterion comes out, in order; of those for other roles nothing. By the draws of
+    /// times where others leave a doubt on which side of the accepted probability one lies, so that
+    /// probabilities and times agree.
     [[nodiscard]] std::vector<DrawnResult> judge(const DayChange& change = {}) const;
 
     /// The value of one criterion in each draw, in its unit, ceilings left out; −∞ never: a level
@@ -79,8 +81,8 @@ class DrawnDay {
     [[nodiscard]] bool perhaps_over(const DayChange& change = {},
                                     Limits limits = Limits::All) const;
 
-    /// The highest probability of being over of the limits, by few_draws where those leave no
-    /// doubt on which side of the accepted one it lies.
+    /// The highest probability of being over of the limits, by as few draws as leave no doubt on
+    /// which side of the accepted one it lies.
     [[nodiscard]] SureProbability sure_probability(Limits limits) const;
 
     /// The same decision of one limit.
@@ -91,8 +93,8 @@ class DrawnDay {
     [[nodiscard]] std::optional<Seconds> confident_time(const VariableTimes& variable,
                                                         Seconds most) const;
 
-    /// How long one row may last up to `most`, all else as it is, by a dose or LEX,8h; throws
-    /// std::logic_error for a criterion that is no sum over the day.
+    /// By the draws of times: how long one row may last up to `most`, all else as it is, by a dose
+    /// or LEX,8h; throws std::logic_error for a criterion that is no sum over the day.
     [[nodiscard]] LongestTimes longest_of_row(std::size_t criterion, std::size_t row,
                                               Seconds most) const;
 
@@ -103,11 +105,21 @@ class DrawnDay {
     /// Whether `longest` can answer for a criterion.
     [[nodiscard]] bool is_sum(std::size_t criterion) const;
 
+    /// Whether a limit on the highest hour can be over with more than the accepted probability, so
+    /// that the order of rows matters.
+    [[nodiscard]] bool order_matters() const;
+
+    /// The most runs n up to `most` with which no limit is over with more than the accepted
+    /// probability when each row lasts fixed + n·part, fixed being the day as it is.
+    [[nodiscard]] unsigned confident_runs(const VariableTimes& runs, unsigned most) const;
+
     [[nodiscard]] const DayErrors& errors() const;
     [[nodiscard]] const DrawSettings& settings() const;
 
   private:
     struct State;
+    /// Limits that are no sums and can be over with more than the accepted probability.
+    [[nodiscard]] std::vector<bool> limits_beside_sums() const;
     std::unique_ptr<const State> state_;
 };
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <string>
 #include <string_view>
 
 #include "earbudget/acoustics/level.hpp"
@@ -23,5 +24,8 @@ inline constexpr std::string_view source_of_ear_band =
 
 /// As written in results: "insufficient", "acceptable", "ideal", "acceptable", "more-than-useful".
 [[nodiscard]] std::string_view name_of(EarBand band);
+
+/// "insufficient by EN 458" and the like; where every limit is kept all the same, why both hold.
+[[nodiscard]] std::string words_by_EN_458(LevelA at_ear, bool within_limits);
 
 }  // namespace earbudget

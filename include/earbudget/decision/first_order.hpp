@@ -15,8 +15,8 @@ inline constexpr Formula formula_of_part{
     "alike; c what the exposure as a level changes with 1 dB of the error: through + without of "
     "its "
     "row, divided among sessions, for a level outside; −through for a reduction, 0 where that is "
-    "held at 0 or at 10 dB; of the wearing time for 1 of the fraction; size of attenuation between "
-    "people dR/dz",
+    "held at 0 or at 10 dB; for 1 of the fraction worn or of a task's time; size of attenuation "
+    "between people dR/dz",
     "ISO/IEC Guide 98-3, 5.1; ISO 9612:2009, annex C (memory)"};
 inline constexpr Formula formula_of_shares_of_parts{
     "share of u² in percent 100·ui²/Σ ui²",
@@ -51,7 +51,8 @@ inline constexpr Formula formula_of_mean_level{
     "x = 10 lg(Σ ti/T0·(w·10^((Li − Ri)/10) + (1 − w)·10^(Li/10))) − limit, Li and Ri at the mean "
     "of "
     "every error",
-    "ISO 9612:2009, clause 9, under protectors Directive 2003/10/EC, article 3(2); what is unreduced is "
+    "ISO 9612:2009, clause 9, under protectors Directive 2003/10/EC, article 3(2); what is "
+    "unreduced is "
     "added to either level by energy "
     "(docs/uncertainty.md)"};
 inline constexpr Formula formula_of_mean_loudest{

@@ -51,6 +51,7 @@ struct DrawnResult {
     std::optional<double> not_exceeded = std::nullopt;
     /// From what 95 % of the draws do not exceed to what 95 % do; none where that is nothing.
     std::optional<MarginRange> margin_range = std::nullopt;
+    std::size_t draws = 0;  ///< behind it
 };
 
 /// Adds how sure a result is; the verdict may become close.
@@ -59,42 +60,44 @@ void add_uncertainty(const DrawnResult& drawn, const std::optional<FirstOrder>& 
 
 inline constexpr Formula formula_of_peak_limit{"L = 20 lg(p / 20 µPa)", "level of the pressure p"};
 inline constexpr Formula formula_of_highest_peak{
-    "the highest peak outside of all rows: LCpeak, or for an unweighted limit the higher of both",
-    "no published method says what is left of a peak under a protector"};
+    "the highest peak of all rows outside: LCpeak, or for an unweighted limit the higher of both; "
+    "what states none by its bound",
+    "this limit is on the peak outside"};
+inline constexpr Formula formula_of_highest_peak_at_ear{
+    "the highest of all rows of LCpeak − reduction; what states no peak by its bound",
+    "DGUV Information 212-024, annex 1 (methods from EN 458; editions not confirmed): one "
+    "protector with H, M and L, well "
+    "seated and worn all the time; else the reduction is 0"};
 inline constexpr Formula formula_of_peak_probability{
     "P = the largest Φ((L − limit)/u) of all rows, L 3 dB higher where LCpeak stands for the "
     "unweighted peak, u stated or by default",
     "ISO/IEC Guide 98-3 (memory), normal errors that all rows share; derived"};
 
-/// Judges a day by the peak limit of one criterion, by the unprotected peak: none where the
-/// criterion has no such limit or no peak at all is known. Unknown where some sequence's peak is
-/// not, or where LCpeak stands for the unweighted peak and is within 3 dB of the limit; over all
-/// the same where a known one is. A warning says whose peak is not known.
+/// Judges a day by the peak limit of one criterion: by the peak outside, or, where the limit is at
+/// the ear, by what a single protector leaves of it (peak_reduction).
+///
+/// Over where a stated peak is. Else unknown where some sequence or other noise states none and no
+/// bound (peak_bound) keeps the limit, or where LCpeak stands for the unweighted peak and is within
+/// 3 dB of the limit; a warning says whose peak is not known. By a bound where nothing is unknown
+/// and some peak is not stated. None where the criterion has no such limit or nothing heard has, or
+/// should have, a peak.
 [[nodiscard]] std::optional<CriterionResult> judge_peak(const Criterion& criterion,
                                                         const Plan& plan, const Person& person,
                                                         const HearingDay& day,
                                                         std::vector<Warning>& warnings);
 
-/// How high a row's peak may be for a limit, 3 dB up where LCpeak stands for the unweighted peak.
-struct PossiblePeak {
-    double dB;
-    LevelDifference uncertainty;  ///< k = 1, stated or by default
+/// Which peak limits are asked for: those on the peak outside, which nothing worn changes, those at
+/// the ear, or both.
+enum class PeakPlace { Outside, AtEar, Anywhere };
 
-    [[nodiscard]] double probability_over(double limit_dB) const;
-};
-
-/// None where the criterion has no peak limit or the row's peak is not known.
-[[nodiscard]] std::optional<PossiblePeak> possible_peak(const Criterion& criterion,
-                                                        const Plan& plan, const Person& person,
-                                                        const HeardRow& row);
-
-/// The worst of judge_peak over all criteria for the person's role; none where none says anything.
+/// The worst of judge_peak over the criteria for the person's role; none where none says anything.
 [[nodiscard]] std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,
-                                                        const HearingDay& day);
+                                                        const HearingDay& day,
+                                                        PeakPlace where = PeakPlace::Anywhere);
 
 /// Whether the best estimate of any criterion for the person's role is over its limit on this day.
-/// Peaks are left out: neither time nor a protector changes the peak outside. What no method
-/// reaches counts unreduced.
+/// Peaks are left out, see worst_peak_verdict: no time changes them. What no method reaches counts
+/// unreduced.
 [[nodiscard]] bool is_over_any(const Person& person, const HearingDay& day,
                                Limits limits = Limits::All);
 

@@ -69,6 +69,9 @@ struct PermittedByCriterion {
     std::optional<PermittedTime> confident = std::nullopt;
     /// No more reduction than a poor fit gives; none where nothing is worn.
     std::optional<PermittedTime> poorly_seated = std::nullopt;
+    /// Of a limit on the peak at the ear: as this choice leaves it. Where that is over, no time is
+    /// permitted; poorly seated likewise by the peak outside.
+    std::optional<CriterionResult> peak = std::nullopt;
     /// Whether it decides what may be worn: not what counts no protectors beside limits that do
     /// (limits_for_protection), nor what cannot forbid anything (can_forbid).
     bool decides = true;
@@ -121,12 +124,12 @@ struct SequenceReview {
     Sequence sequence;
     std::vector<ReviewedChoice> choices = {};  ///< nothing worn first, then in catalogue order
     std::vector<std::string> not_permitted = {};
-    std::vector<CriterionResult> peaks = {};     ///< one a criterion with a peak limit
-    std::vector<std::string> peak_unknown = {};  ///< ids of criteria whose peak limit is not judged
+    std::vector<CriterionResult> peaks = {};  ///< one a criterion with a peak limit, nothing worn
     std::vector<ReviewCheck> checks = {};
     Recommendation recommendation = {};
 
-    /// Whether a peak is over its limit, or not decidable.
+    /// Whether a peak outside is over its limit, or not decidable: by a bound is not enough here.
+    /// Of limits on the peak at the ear each choice says it (PermittedByCriterion::peak).
     [[nodiscard]] Verdict peak_verdict() const;
 };
 

@@ -9,8 +9,14 @@
 namespace earbudget {
 
 inline constexpr Formula formula_of_repeats_left{
-    "floor((longest time of the row − its time now + 0.001 s) / one run), never less than 0",
+    "floor((longest time of the row − its time now + 0.001 s) / one run), never less than 0; 0 "
+    "where a peak is above its limit",
     "docs/methods.md, advice; derived"};
+inline constexpr Formula formula_of_confident_repeats{
+    "the most runs of the row alone, no more than by the best estimate, with which no exposure "
+    "limit is exceeded in more than the accepted share of the draws; 0 where a peak is more "
+    "probable above its limit than accepted",
+    "ISO/IEC Guide 98-3, supplement 1 (memory); docs/uncertainty.md"};
 
 /// The longest times of some rows of a day that keep one person's exposure limits; peaks are left
 /// out, since no time changes them. Any shorter time keeps the limits too.

@@ -51,6 +51,10 @@ struct PeakLimit {
 
     Pressure pressure;  ///< highest permitted
     Weighting weighting = Weighting::C;
+    /// Whether it is on the peak at the ear, under what is worn: only where its text counts
+    /// protectors and the peak is C-weighted, for which alone there is a method
+    /// (protection/peak.hpp). Else it is on the peak outside.
+    bool at_ear = false;
 
     bool operator==(const PeakLimit&) const = default;
 };

@@ -48,6 +48,10 @@ struct NrrRule {
 inline constexpr Formula formula_of_deduction{"reduction = reduction by the method − deduction",
                                               "the derating's"};
 
+/// The practice deduction Ks of TRLV Lärm part 3 and DGUV Regel 112-194: 9 dB of a formable plug,
+/// 3 dB of a custom plug with function check, 5 dB of any other; none of a plug under an earmuff.
+[[nodiscard]] std::optional<LevelDifference> practice_deduction(std::optional<ProtectorType> type);
+
 /// The rule of a derating for this type; none where it says nothing about the type.
 /// `type` none is a plug under an earmuff.
 [[nodiscard]] std::optional<NrrRule> nrr_rule(Derating::Kind kind,

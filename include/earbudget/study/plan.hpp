@@ -20,6 +20,10 @@ namespace earbudget {
 /// Below this at the ear protection is more than useful (EN 458; memory).
 inline constexpr LevelA useful_from_by_EN_458{70.0};
 
+/// A peak that no card states is taken to be at most so far above LAeq (own choice: measured
+/// sequences lie 10 to 20 dB above; a knock on the microphone more).
+inline constexpr LevelDifference peak_at_most_above_LAeq_by_default{25.0};
+
 /// What the facility has decided, for everyone or for one person.
 struct Policy {
     PredictionRules rules = {};
@@ -34,6 +38,8 @@ struct Policy {
     LevelA least_useful = useful_from_by_EN_458;
     /// The probability of being over that a verdict of "within" may have.
     double accepted_probability = accepted_probability_by_default;
+    /// By how much a peak that no card states is at most above LAeq; none: nothing is assumed.
+    std::optional<LevelDifference> peak_at_most_above_LAeq = peak_at_most_above_LAeq_by_default;
     SourcePosition stated_at = {};  ///< of the method, to be named when it cannot be used
 };
 

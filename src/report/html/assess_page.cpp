@@ -33,7 +33,9 @@ std::string verdict_section(const Assessment& assessment) {
         const std::string ids = ids_with(assessment, verdict);
         if (!ids.empty()) answers += answer(verdict, first_letter_large(words_of(verdict)), ids);
     }
+    const std::string metal = metal_headline(assessment);
     std::string content =
+        (metal.empty() ? "" : element("p", "<strong>" + text(metal) + "</strong>")) +
         element("ul", "answers", "\n" + answers) + marks_key(verdict_marks) + short_cautions();
     const std::size_t warnings = said_once(assessment.warnings).size();
     if (warnings > 0) {

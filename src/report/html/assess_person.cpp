@@ -26,14 +26,19 @@ std::string limits_table(const PersonResult& person) {
                                                  {"probability over", true},
                                                  {"verdict"}});
     for (const CriterionResult& result : person.criteria) {
+        const std::string apart = why_apart(person, result);
         table.row({text(result.criterion->id) + ", " + text(quantity_text(result)) +
                        (result.at_ear ? " at the ear" : " outside"),
                    value_text(result), limit_text(result), margin_text(result),
                    result.probability_over ? escaped(probability_text(result)) : "–",
-                   verdict_word(result)},
+                   verdict_word(result) + (apart.empty() ? "" : ": " + text(apart))},
                   result.decides && result.verdict == Verdict::Over ? "over" : "");
     }
     return table.markup();
+}
+
+std::string runs_cell(const std::optional<unsigned>& runs) {
+    return runs ? escaped(runs_text(runs)) : "–";
 }
 
 std::string rows_table(const Plan& plan, const PersonResult& person) {
@@ -43,7 +48,8 @@ std::string rows_table(const Plan& plan, const PersonResult& person) {
                                                       {"reduction, dB", true},
                                                       {"at the ear, dB(A)", true},
                                                       {"share of energy", true},
-                                                      {"more runs that fit", true}});
+                                                      {"more runs that fit", true},
+                                                      {"by the best estimate", true}});
     for (const SegmentResult& segment : person.segments) {
         const bool sounds = segment.row.sound != nullptr;
         table.row({text(segment_name(plan, *person.person, segment.row)),
@@ -51,8 +57,8 @@ std::string rows_table(const Plan& plan, const PersonResult& person) {
                    sounds ? level_text(segment.row.outside()) : "no sound",
                    sounds ? fmt::format("{:.1f}", segment.reduction.dB()) : "–",
                    sounds ? level_text(segment.row.at_ear) : "–",
-                   escaped(percent_text(segment.share_percent)),
-                   segment.repeats_left ? fmt::format("{}", *segment.repeats_left) : "–"});
+                   escaped(percent_text(segment.share_percent)), runs_cell(segment.repeats_left),
+                   runs_cell(segment.repeats_left_best_estimate)});
     }
     return table.markup();
 }

@@ -18,15 +18,6 @@ namespace {
 
 using namespace html;
 
-/// How the bar beside an answer looks: by the verdict of what is to be worn, or of nothing.
-Verdict verdict_of(const PersonChoice& choice) {
-    if (choice.peak == Verdict::Over || choice.peak == Verdict::Unknown) return *choice.peak;
-    const Verdict without = choice.unprotected.verdict;
-    if (without == Verdict::Within && choice.person->role != Role::Participant) return without;
-    if (const RankedChoice* best = choice.answer()) return best->verdict;
-    return without;
-}
-
 /// The same terms for all; empty where they differ.
 std::string terms_of_all(const std::vector<PersonChoice>& choices) {
     std::string terms;
@@ -40,16 +31,18 @@ std::string terms_of_all(const std::vector<PersonChoice>& choices) {
 
 std::string answer_section(const Plan& plan, const std::vector<PersonChoice>& choices) {
     std::string answers;
+    const std::string first = headline(plan, choices);
     for (const PeopleTogether& group : people_together(choices)) {
         const PersonChoice& choice = choices[group.front()];
         answers +=
-            answer(verdict_of(choice), name_of_group(ids_of_group(choices, group)),
+            answer(choice.verdict(), name_of_group(ids_of_group(choices, group)),
                    answer_words(plan, choice) +
                        (choice.peak == Verdict::Over ? "; but a peak is above its limit" : ""));
     }
     const std::string terms = terms_of_all(choices);
     return section("verdict", 2, "What to hand out",
-                   element("ul", "answers", "\n" + answers) + marks_key(verdict_marks) +
+                   (first.empty() ? "" : element("p", "<strong>" + text(first) + "</strong>")) +
+                       element("ul", "answers", "\n" + answers) + marks_key(verdict_marks) +
                        (terms.empty() ? "" : element("p", text("For everyone: " + terms + "."))) +
                        short_cautions());
 }

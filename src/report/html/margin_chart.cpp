@@ -98,7 +98,7 @@ void draw(const Line& line, double y, const Reach& reach, Plot& plot) {
     const CriterionResult& criterion = *line.criterion;
     plot.words(plot.frame().left - 6.0, y + 4.0, "end", label_of(criterion, label_room), "s");
     if (!criterion.margin) {
-        plot.words(plot.px(0.0) + 5.0, y + 4.0, "start", "no sound", "s");
+        plot.words(plot.px(0.0) + 5.0, y + 4.0, "start", value_text(criterion), "s");
         return;
     }
     const auto at = [&](double dB) { return plot.px(std::clamp(dB, reach.from, reach.to)); };
@@ -126,12 +126,13 @@ std::string numbers(const std::vector<Line>& lines, std::size_t part) {
     for (const Line& line : lines) {
         if (!line.criterion) continue;
         const std::string id = line.person->person->id;
-        table.row({text(fmt::format(
-                       "{}, {}",
-                       line.people == 1 ? id : fmt::format("{} and {} alike", id, line.people - 1),
-                       label_of(*line.criterion, 1e9))),
-                   line.criterion->margin ? margin_text(*line.criterion) : "no sound",
-                   range_text(line), std::string(name_of(line.criterion->verdict))});
+        table.row(
+            {text(fmt::format(
+                 "{}, {}",
+                 line.people == 1 ? id : fmt::format("{} and {} alike", id, line.people - 1),
+                 label_of(*line.criterion, 1e9))),
+             line.criterion->margin ? margin_text(*line.criterion) : value_text(*line.criterion),
+             range_text(line), std::string(name_of(line.criterion->verdict))});
     }
     return table.markup();
 }

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include "earbudget/decision/allowance_course.hpp"
-#include "earbudget/decision/confident_repeats.hpp"
 #include "report/assess_words.hpp"
 #include "report/html/markup.hpp"
 #include "report/html/sheet_parts.hpp"
@@ -15,13 +14,11 @@ namespace earbudget::report::html {
 namespace {
 
 constexpr std::size_t most_beside_the_runs = 3;
-constexpr unsigned enough_repeats = 20;
 
 /// Someone who hears the runs, with the course of the day.
 struct Listener {
     const PersonResult* person;
     DayCourse course;
-    std::vector<std::optional<unsigned>> repeats_left;  // confidently, by segment
 };
 
 std::string cell_of(const Listener& listener, std::size_t timeline_row) {
@@ -30,11 +27,10 @@ std::string cell_of(const Listener& listener, std::size_t timeline_row) {
     for (std::size_t n = 0; n < rows.size(); ++n) {
         if (segments[rows[n]].row.timeline_row != timeline_row) continue;
         const auto used = listener.course.highest_after(n);
-        const auto& left = listener.repeats_left[rows[n]];
-        std::string more = !left                    ? ""
-                           : *left == 0             ? " · no more"
-                           : *left > enough_repeats ? fmt::format(" · > {} more", enough_repeats)
-                                                    : fmt::format(" · {} more", *left);
+        const auto& left = segments[rows[n]].repeats_left;
+        std::string more = !left        ? ""
+                           : *left == 0 ? " · no more"
+                                        : fmt::format(" · {} more", runs_text(left));
         const auto before = n == 0 ? std::nullopt : listener.course.highest_after(n - 1);
         if (used && *used > 100.0 && before.value_or(0.0) <= 100.0) more = " · over in this run";
         return escaped((used ? percent_text(*used) : "no limit") + more);
@@ -72,8 +68,7 @@ std::vector<AlikeOnSheet> listeners_of(const Plan& plan, const std::vector<Sheet
         const PersonResult& day = one.day();
         DayCourse course = allowance_course(day);
         // A day of another plan's person, whose timeline is the same.
-        auto left = confident_repeats_left(plan, day, course.rows, enough_repeats + 1);
-        const Listener listener{&day, std::move(course), std::move(left)};
+        const Listener listener{&day, std::move(course)};
         std::vector<std::string> cells{one.out->day && !one.out->wears.empty()
                                            ? ", wearing " + worn_title(plan, one.out->wears)
                                            : std::string()};

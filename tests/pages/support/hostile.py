@@ -5,7 +5,8 @@ import shutil
 
 from support.demo import ROOT, STUDY
 
-# Names may hold letters, digits, '-', '_' and '.' alone, but as many as anyone likes.
+# Names may hold whatever can be seen, of at most so many characters.
+_LONGEST_ID = 100
 _IDS = ("localiser", "gre-3d", "epi-2mm", "epi-fast", "diffusion", "spin-echo", "pilot-a",
         "pilot-b", "companion", "operator", "formable", "flanged-small", "muff-wide", "muff-slim",
         "control-room", "beside-the-bore", "own-limit")
@@ -45,7 +46,7 @@ def make_study(folder, text):
             content = content.replace('"eu-limit"]', '"eu-limit", "own-limit"]') + _CRITERION
         content = _TEXT.sub(lambda found: f"{found[1]} = {_toml(text + ' ' + found[2])}", content)
         for name in _IDS if text.isalnum() else ():
-            content = content.replace(f'"{name}"', _toml(text + name))
+            content = content.replace(f'"{name}"', _toml(text[:_LONGEST_ID - len(name)] + name))
         file.write_text(content, encoding="utf-8")
     return study
 

@@ -1,0 +1,16 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace earbudget::cli {
+
+/// The entries of a list on the command line, given once or several times: parted by commas, but
+/// not within double quotes, of which two stand for one: '"Adult, plugs",x'. Blanks around entries
+/// do not count. Throws UsageProblem where a quote does not end or an entry is empty; `option`
+/// begins the message: "earbudget review: --criteria".
+[[nodiscard]] std::vector<std::string> entries_of(const std::vector<std::string>& given,
+                                                  std::string_view option);
+
+}  // namespace earbudget::cli

@@ -1,0 +1,113 @@
+#include "files/foreign_format.hpp"
+
+#include <algorithm>
+#include <array>
+
+namespace earbudget::files {
+
+namespace {
+
+using namespace std::string_view_literals;
+
+constexpr std::string_view as_plain_text =
+    "a TOML file, plain text as a text editor saves it, in UTF-8";
+
+struct Signature {
+    std::string_view bytes;
+    ForeignFormat format;
+};
+
+constexpr ForeignFormat recording = {
+    name_of_recordings,
+    "a TOML file; recordings are for earbudget measure, which writes a card of them"};
+constexpr ForeignFormat document = {
+    "a file of a word processor or a spreadsheet (or another archive)", as_plain_text};
+constexpr ForeignFormat utf16 = {"text in UTF-16", as_plain_text};
+
+// As the formats' own descriptions state them (memory).
+constexpr std::array<Signature, 20> signatures = {{{"RIFF", recording},
+                                                   {"RIFX", recording},
+                                                   {"RF64", recording},
+                                                   {"BW64", recording},
+                                                   {"riff", recording},
+                                                   {"fLaC", recording},
+                                                   {"FORM", recording},
+                                                   {"caff", recording},
+                                                   {"OggS", recording},
+                                                   {".snd", recording},
+                                                   {"ID3", recording},
+                                                   {"PK\x03\x04", document},
+                                                   {"\xD0\xCF\x11\xE0", document},
+                                                   {"{\\rtf", document},
+                                                   {"\x1f\x8b", document},
+                                                   {"%PDF", {"a PDF", as_plain_text}},
+                                                   {"\x89PNG", {"a picture", as_plain_text}},
+                                                   {"\xff\xd8\xff", {"a picture", as_plain_text}},
+                                                   {"\xff\xfe", utf16},
+                                                   {"\xfe\xff", utf16}}};
+
+// Of other things too.
+constexpr std::array<std::string_view, 4> containers = {"RIFF", "RIFX", "RF64", "BW64"};
+
+constexpr std::string_view as_toml = "TOML, such as kind = \"plan\" in the first line";
+
+std::string_view first_line_of(std::string_view text) {
+    text.remove_prefix(std::min(text.find_first_not_of(" \t\r\n"), text.size()));
+    return text.substr(0, text.find_first_of("\r\n"));
+}
+
+bool is_json(std::string_view text) {
+    const std::size_t begin = text.find_first_not_of(" \t\r\n");
+    if (begin == text.npos) return false;
+    if (text[begin] == '{') return true;
+    const std::size_t next = text.find_first_not_of(" \t\r\n", begin + 1);
+    // TOML's headings too begin with a bracket.
+    return text[begin] == '[' && next != text.npos && text[next] == '{';
+}
+
+/// "key: value", or the mark of a document.
+bool is_yaml(std::string_view line) {
+    if (line.starts_with("---") || line.starts_with("%YAML")) return true;
+    const std::size_t colon = line.find(':');
+    const std::size_t equals = line.find('=');
+    const bool behind_a_word =
+        colon != line.npos && colon > 0 && line.find_first_of(" \"'") >= colon;
+    return behind_a_word && equals == line.npos &&
+           (colon + 1 == line.size() || line[colon + 1] == ' ');
+}
+
+bool is_table_of_columns(std::string_view line) {
+    return !line.empty() && line.find('=') == line.npos && "[#{<"sv.find(line[0]) == ""sv.npos &&
+           line.find_first_of(",;\t") != line.npos;
+}
+
+}  // namespace
+
+std::optional<ForeignFormat> foreign_format_of(std::string_view bytes) {
+    for (const Signature& signature : signatures) {
+        if (!bytes.starts_with(signature.bytes)) continue;
+        const bool is_container =
+            std::ranges::find(containers, signature.bytes) != containers.end();
+        if (is_container && bytes.substr(0, 12).find("WAVE") != 8) continue;
+        return signature.format;
+    }
+    // Without a mark every other byte of Latin letters is zero.
+    if (bytes.size() >= 4 && (bytes[0] == '\0') != (bytes[1] == '\0') &&
+        (bytes[2] == '\0') == (bytes[0] == '\0') && (bytes[3] == '\0') == (bytes[1] == '\0'))
+        return utf16;
+    return std::nullopt;
+}
+
+std::optional<ForeignFormat> foreign_text_format_of(std::string_view text) {
+    const std::string_view line = first_line_of(text);
+    if (is_json(text)) return ForeignFormat{"this is JSON", as_toml};
+    if (line.starts_with('<')) return ForeignFormat{"this is XML or HTML", as_toml};
+    if (is_yaml(line)) return ForeignFormat{"this is YAML, with \":\" instead of \"=\"", as_toml};
+    if (is_table_of_columns(line)) {
+        return ForeignFormat{"this is a table of columns (CSV)",
+                             "TOML, key = value in each line, as docs/files.md shows"};
+    }
+    return std::nullopt;
+}
+
+}  // namespace earbudget::files

@@ -1,0 +1,83 @@
+#include "files/id_reader.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cstdint>
+
+#include <fmt/format.h>
+
+#include "earbudget/study/characters.hpp"
+
+namespace earbudget::files {
+
+namespace {
+
+constexpr std::size_t most_characters = 100;  // own choice: what fits a line or two
+
+struct Range {
+    std::uint32_t first;
+    std::uint32_t last;
+};
+
+// General categories Cc, Zl, Zp and Cf of the Unicode standard, as far as people may meet them
+// (memory).
+constexpr std::array<Range, 14> unseen = {{{0x0000, 0x001F},
+                                           {0x007F, 0x009F},
+                                           {0x00AD, 0x00AD},
+                                           {0x034F, 0x034F},
+                                           {0x061C, 0x061C},
+                                           {0x115F, 0x1160},
+                                           {0x180E, 0x180E},
+                                           {0x200B, 0x200F},
+                                           {0x2028, 0x202E},
+                                           {0x2060, 0x206F},
+                                           {0x3164, 0x3164},
+                                           {0xFEFF, 0xFEFF},
+                                           {0xFFF9, 0xFFFB},
+                                           {0xE0000, 0xE007F}}};
+
+// Zs.
+constexpr std::array<Range, 7> blank = {{{0x20, 0x20},
+                                         {0xA0, 0xA0},
+                                         {0x1680, 0x1680},
+                                         {0x2000, 0x200A},
+                                         {0x202F, 0x202F},
+                                         {0x205F, 0x205F},
+                                         {0x3000, 0x3000}}};
+
+template <std::size_t N>
+bool is_in(const std::array<Range, N>& ranges, std::uint32_t character) {
+    return std::ranges::any_of(ranges, [character](const Range& range) {
+        return character >= range.first && character <= range.last;
+    });
+}
+
+}  // namespace
+
+std::optional<std::string> why_no_id(std::string_view id) {
+    const auto characters = characters_of(id);
+    if (!characters) return ", which is no UTF-8";
+    if (characters->empty()) return ", empty";
+    if (characters->size() > most_characters)
+        return fmt::format(", {} characters long", characters->size());
+    for (const char32_t character : *characters) {
+        if (is_in(unseen, character)) {
+            return fmt::format(", with U+{:04X}, which cannot be seen",
+                               static_cast<std::uint32_t>(character));
+        }
+    }
+    if (is_in(blank, characters->front()) || is_in(blank, characters->back()))
+        return ", with a blank at an end";
+    return std::nullopt;
+}
+
+Located<std::string> require_id(TableReader& table) {
+    auto id = table.require_text("id", accepted_ids);
+    if (const auto why = why_no_id(id.value)) {
+        table.report("id", fmt::format("is \"{}\"{}; accepted: {}", id.value, *why, accepted_ids));
+        throw AlreadyListed();
+    }
+    return id;
+}
+
+}  // namespace earbudget::files

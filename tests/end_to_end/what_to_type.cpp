@@ -1,0 +1,168 @@
+// Whoever types too little, or nearly the right words, is told what to type.
+#include <string>
+#include <vector>
+
+#include <doctest/doctest.h>
+
+#include "end_to_end/help_text.hpp"
+#include "support/program.hpp"
+#include "support/study_folder.hpp"
+
+using namespace earbudget::test;
+
+namespace {
+
+std::string message(const std::vector<std::string>& words, const StudyFolder& study) {
+    const Outcome outcome = run_program(words, study.root());
+    CAPTURE(outcome.errors);
+    CHECK(outcome.status == 2);
+    CHECK(outcome.output.empty());
+    CHECK(lines_of(outcome.errors) == 1);
+    return outcome.errors;
+}
+
+}  // namespace
+
+TEST_CASE("help, of the program and of a command, is status 0 and the same as --help") {
+    CHECK(run_program({"help"}).status == 0);
+    CHECK(run_program({"help"}).output == run_program({"--help"}).output);
+    for (const std::string& command : commands()) {
+        CAPTURE(command);
+        const Outcome help = run_program({"help", command});
+        CHECK(help.status == 0);
+        CHECK(help.errors.empty());
+        CHECK(help.output == run_program({command, "--help"}).output);
+        CHECK(help.output == run_program({command, "help"}).output);
+    }
+    const Outcome wrong = run_program({"help", "asess"});
+    CHECK(wrong.status == 2);
+    CHECK(holds(wrong.errors, "type: earbudget help assess; accepted: "));
+}
+
+TEST_CASE("without a word there is a short usage, and what to type first") {
+    const StudyFolder study;
+    const Outcome outcome = run_program({}, study.root());
+    CHECK(outcome.status == 2);
+    CHECK(outcome.output.empty());
+    CHECK(outcome.errors.find("earbudget: no command is named; accepted: measure, ") == 0);
+    for (const std::string& command : commands())
+        CHECK(holds(outcome.errors, "\n  earbudget " + command + " "));
+    CHECK(outcome.errors.ends_with("\nTo begin, type: earbudget assess plan.toml\n"));
+    CHECK(run_program({}, study.folder().path("cards"))
+              .errors.ends_with("\nTo begin, type: earbudget help\n"));
+}
+
+TEST_CASE("near misses are answered with what to type") {
+    const StudyFolder study;
+    CHECK(holds(message({"asses", "plan.toml"}, study), "; type: earbudget assess plan.toml; "));
+    CHECK(holds(message({"plan.toml"}, study), "; type: earbudget assess plan.toml; "));
+    CHECK(holds(message({"cards/epi.toml"}, study), "; type: earbudget review cards/epi.toml; "));
+    CHECK(
+        holds(message({"protectors.toml"}, study), "; type: earbudget ratings protectors.toml; "));
+    CHECK(holds(message({"assess", "plan.toml", "--formt", "json"}, study),
+                "; type: earbudget assess plan.toml --format json; "));
+    CHECK(holds(message({"assess"}, study), "(here earbudget assess plan.toml)"));
+    CHECK(holds(message({"assess", "."}, study),
+                ".:1:1: cannot read \".\": a folder; accepted: a file in it, "
+                "such as ./plan.toml"));
+    CHECK(holds(message({"assess", "plan"}, study), "the nearest there is \"plan.toml\""));
+    CHECK(
+        holds(message({"assess", "cards/epi.toml"}, study),
+              "\"kind\" is \"sequence\", a file for earbudget review cards/epi.toml; accepted: "));
+    CHECK(holds(message({"review", "plan.toml"}, study),
+                "\"kind\" is \"plan\", a file for earbudget assess plan.toml; accepted: "));
+    CHECK(holds(message({"ratings", "plan.toml"}, study), "earbudget assess plan.toml"));
+    CHECK(holds(message({"measure", "plan.toml", "--full-scale-level", "120"}, study),
+                "a TOML file (earbudget assess takes plans"));
+    CHECK(holds(message({"assess", EARBUDGET_SOURCE_DIR "/recordings/epi-2mm.flac"}, study),
+                "recordings are for earbudget measure"));
+}
+
+TEST_CASE("a word with blanks is quoted in what to type") {
+    const StudyFolder study;
+    static_cast<void>(study.folder().write("my plan.toml", StudyText().plan));
+    CHECK(holds(message({"asses", "my plan.toml"}, study),
+                "; type: earbudget assess 'my plan.toml'; "));
+}
+
+TEST_CASE("numbers of options with a decimal comma or a unit are told so") {
+    const StudyFolder study;
+    const auto measure = [&](const std::string& option, const std::string& value) {
+        return message({"measure", "a.wav", option, value}, study);
+    };
+    CHECK(
+        holds(measure("--calibrator-level", "94,0"),
+              "--calibrator-level is \"94,0\", with a decimal comma (with a decimal point: 94.0); "
+              "accepted: "));
+    CHECK(holds(measure("--full-scale-level", "120,5"), "with a decimal point: 120.5"));
+    CHECK(holds(measure("--calibrator-level", "94 dB"), "with more than a number"));
+    CHECK(holds(message({"measure", "a.wav", "--full-scale-level", "120", "--from", "8,5"}, study),
+                "with a decimal point: 8.5"));
+    CHECK(holds(message({"review", "cards/epi.toml", "--derating", "6,0"}, study),
+                "a decimal point, 6.0"));
+    CHECK(holds(message({"review", "cards/epi.toml", "--at-least", "1,5 h"}, study),
+                "with a comma instead of a point"));
+}
+
+TEST_CASE("lists on the command line take quotes") {
+    const StudyFolder study;
+    const Outcome outcome = run_program({"review", "cards/epi.toml", "--criteria",
+                                         "\"niosh-rel\", iec-60601-2-33", "--format", "json"},
+                                        study.root());
+    CAPTURE(outcome.errors);
+    CHECK(outcome.status <= 1);
+    CHECK(holds(message({"review", "cards/epi.toml", "--criteria", "\"a, \"\"b\"\"\",x"}, study),
+                "--criteria is \"a, \"b\"\""));
+    CHECK(holds(message({"review", "cards/epi.toml", "--criteria", "\"niosh-rel"}, study),
+                "in which a quote does not end"));
+    CHECK(holds(message({"review", "cards/epi.toml", "--criteria", "niosh-rel,"}, study),
+                "with an empty entry"));
+}
+
+TEST_CASE("the format follows the ending of the file that is written") {
+    const StudyFolder study;
+    const auto written = [&](const std::string& name) {
+        const Outcome outcome =
+            run_program({"assess", "plan.toml", "--output", name}, study.root());
+        CAPTURE(outcome.errors);
+        CHECK(outcome.status == 0);
+        CHECK(outcome.errors.empty());
+        return content_of(study.folder().path(name));
+    };
+    CHECK(written("x.html").find("<!DOCTYPE html>") == 0);
+    CHECK(written("x.HTM").find("<!DOCTYPE html>") == 0);
+    CHECK(written("x.json").find("{") == 0);
+    CHECK(written("x.txt").find("Within every limit") == 0);
+    CHECK(written("x.report").find("Within every limit") == 0);
+    // What is stated counts.
+    const Outcome stated = run_program(
+        {"assess", "plan.toml", "--format", "json", "--output", "y.html"}, study.root());
+    CHECK(stated.status == 0);
+    CHECK(stated.errors ==
+          "note: \"y.html\" ends in .html and --format is json: json is written\n");
+    CHECK(content_of(study.folder().path("y.html")).find("{") == 0);
+    CHECK(holds(message({"assess", "plan.toml", "--output", "z.csv"}, study),
+                "ends in .csv, which is not written; accepted: .html for a page, .json or .txt"));
+    CHECK(holds(message({"assess", "plan.toml", "--output", "z.pdf"}, study),
+                "a browser prints a page as PDF"));
+    CHECK(holds(message({"ratings", "protectors.toml", "--output", "z.html"}, study),
+                "ends in .html, which is not written; accepted: .json or .txt"));
+    CHECK(run_program({"assess", "plan.toml", "--sheet", "--output", "sheet.html"}, study.root())
+              .status == 0);
+}
+
+TEST_CASE("\"10:00\" is ten minutes, and every report says so") {
+    StudyText text;
+    text.plan = with(text.plan, "\"8 min\"", "\"10:00\"");
+    const StudyFolder study(text);
+    const Outcome json = run_program({"assess", "plan.toml", "--format", "json"}, study.root());
+    CHECK(json.status <= 1);
+    CHECK(holds(json.output, "\"duration-as-minutes\""));
+    CHECK(holds(json.output, R"("\"10:00\" is taken as 10 min 0 s; write \"10 min\"")"));
+    CHECK(holds(json.output, "\"plan.toml:14:12\""));
+    CHECK(holds(json.output, "\"seconds\": 1200"));
+    CHECK(holds(run_program({"assess", "plan.toml"}, study.root()).output,
+                "\"10:00\" is taken as 10 min 0 s"));
+    CHECK(run_program({"choose", "plan.toml"}, study.root()).errors ==
+          "plan.toml:14:12: note: \"10:00\" is taken as 10 min 0 s; write \"10 min\"\n");
+}

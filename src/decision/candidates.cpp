@@ -78,7 +78,7 @@ std::optional<std::string> metal_unstated(const Plan& plan, const Person& person
 std::optional<std::string> does_not_seat(const Person& person, const std::string& id) {
     if (!person.wearing.poor_fit || std::ranges::find(person.wears, id) == person.wears.end())
         return std::nullopt;
-    return fmt::format("\"{}\" does not seat on {} (fit = \"poor\" in the plan)", id, person.id);
+    return fmt::format("\"{}\" does not seat (fit = \"poor\" in the plan)", id);
 }
 
 std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& person) {

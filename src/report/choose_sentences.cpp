@@ -7,6 +7,7 @@
 #include "earbudget/decision/accepted_words.hpp"
 #include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
+#include "report/people_words.hpp"
 
 namespace earbudget::report {
 
@@ -33,10 +34,12 @@ std::string derating_words(const Policy& policy) {
 std::string headline(const Plan& plan, const std::vector<PersonChoice>& choices) {
     std::vector<const Person*> people;
     std::string undecided;
-    for (const PersonChoice& choice : choices) {
+    for (const PersonChoice& choice : choices)
         people.push_back(choice.person);
-        if (choice.verdict() != Verdict::Unknown) continue;
-        undecided += (undecided.empty() ? "CANNOT BE DECIDED: " : ", ") + choice.person->id;
+    for (const PeopleTogether& group : people_together(choices)) {
+        if (choices[group.front()].verdict() != Verdict::Unknown) continue;
+        undecided += (undecided.empty() ? "CANNOT BE DECIDED: " : ", ") +
+                     name_of_group(ids_of_group(choices, group));
     }
     const std::string metal = metal_headline(plan, people);
     return metal + (metal.empty() || undecided.empty() ? "" : "; ") + undecided;

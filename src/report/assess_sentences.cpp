@@ -94,10 +94,13 @@ std::string wears_text(const Plan& plan, const Person& person) {
 
 std::string metal_headline(const Plan& plan, const std::vector<const Person*>& people) {
     std::string who;
-    for (const Person* person : people) {
-        const auto metal = metal_near_magnet(plan, *person);
+    for (const PeopleTogether& group : people_together(people)) {
+        const auto metal = metal_near_magnet(plan, *people[group.front()]);
         if (metal.empty()) continue;
-        who += fmt::format("{}{} (\"{}\")", who.empty() ? "" : ", ", person->id,
+        std::vector<std::string> ids;
+        for (const std::size_t n : group)
+            ids.push_back(people[n]->id);
+        who += fmt::format("{}{} (\"{}\")", who.empty() ? "" : ", ", name_of_group(ids),
                            fmt::join(metal, "\", \""));
     }
     return who.empty() ? "" : "METAL AT THE MAGNET: " + who;

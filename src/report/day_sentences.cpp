@@ -170,7 +170,7 @@ std::string poor_fit_sentence(const PersonResult& person) {
         text +=
             fmt::format("; the peak outside counts then, {}{:.1f} dB(C), limit {} of {}: {}",
                         result.by_bound ? "at most " : "", *result.value_with_poor_fit,
-                        limit_text(result), result.criterion->id, words_of(*result.with_poor_fit));
+                        limit_text(result), result.criterion->id, name_of(*result.with_poor_fit));
     }
     return text;
 }

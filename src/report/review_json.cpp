@@ -19,10 +19,15 @@ Json reason_json(const std::optional<PermittedTime>& time, const std::string& un
 }
 
 Json peak_json(const CriterionResult& peak) {
-    return {{"criterion", peak.criterion->id},  {"value_dB", number(peak.value)},
-            {"limit_dB", peak.limit},           {"limit_at_ear", peak.criterion->peak->at_ear},
-            {"by_bound", peak.by_bound},        {"probability_over", number(peak.probability_over)},
-            {"verdict", name_of(peak.verdict)}, {"remark", peak.remark}};
+    return {{"criterion", peak.criterion->id},
+            {"value_dB", number(peak.value)},
+            {"limit_dB", peak.limit},
+            {"limit_at_ear", peak.criterion->peak->at_ear},
+            {"by_bound", peak.by_bound},
+            {"probability_over", number(peak.probability_over)},
+            {"verdict", name_of(peak.verdict)},
+            {"decides", peak.decides},
+            {"remark", peak.remark}};
 }
 
 Json permitted_json(const ReviewedChoice& choice, const PermittedByCriterion& by,

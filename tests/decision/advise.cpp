@@ -80,6 +80,7 @@ TEST_CASE("what is not stated to be free of metal is advised on that condition, 
 TEST_CASE("with a stated uncertainty, close is close and confident times are shorter") {
     Plan plan = simple_plan(110.0, 140.0, 20.0);  // 93 % of the dose
     plan.sequences.front().levels.uncertainty = LevelDifference(1.5);
+    plan.sequences.front().levels.LZpeak = PeakLevelZ(122.0);
     const Assessment assessment = assess(plan);
     CHECK(assessment.verdict() == Verdict::Close);
     const auto& advice = assessment.people.front().advice;

@@ -75,7 +75,7 @@ void check_plan(const Plan& plan, Counts& counts) {
 TEST_CASE("with the repeats left every limit is kept, with one more it is not") {
     std::mt19937 random(55);
     Counts counts;
-    for (int round = 0; round < 1500; ++round) {
+    for (int round = 0; round < 2200; ++round) {
         CAPTURE(round);
         check_plan(random_staff_plan(random), counts);
     }

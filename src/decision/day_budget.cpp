@@ -29,8 +29,9 @@ double limit_of_sum(const Criterion& criterion) {
 
 /// Above this no time is permitted; none where the criterion has no such level.
 std::optional<LevelA> never_above(const Criterion& criterion) {
-    if (criterion.quantity == ExposureQuantity::LAeq_loudest) return criterion.rule.level;
-    return criterion.rule.ceiling;
+    const auto& ceiling = criterion.rule.ceiling;
+    if (criterion.quantity != ExposureQuantity::LAeq_loudest) return ceiling;
+    return ceiling ? std::min(*ceiling, criterion.rule.level) : criterion.rule.level;
 }
 
 }  // namespace

@@ -117,6 +117,24 @@ void work_out_row(const HeardRow& row, const std::string& name, RowKeys where, c
                           .is(row.at_ear, "dB(A)"));
 }
 
+/// What a prediction from LA alone, or by another card's bands, may be wrong by.
+void work_out_form(const Prediction& prediction, const std::string& name, RowKeys where,
+                   const SameRows& same, Working& working) {
+    if (prediction.form == MethodForm::AsDefined) return;
+    const auto& ends = prediction.form_ends;
+    StepOf step("spectrum of " + name + ", standard uncertainty of the reduction",
+                keys(where, same, "spectrum_uncertainty_dB"),
+                ends ? formula_of_uncertainty_between : formula_of_spread_over_spectra);
+    if (ends) step.value("R1_dB", (*ends)[0]).value("R2_dB", (*ends)[1]);
+    working.push_back(step.is(prediction.form_uncertainty, "dB"));
+    if (!prediction.reduction_by_M) return;
+    working.push_back(StepOf("reduction of " + name + " by M beside it",
+                             keys(where, same, "reduction_by_M_dB"), formula_of_reduction_by_M)
+                          .value("M_dB", prediction.hml->M)
+                          .value("deduction_dB", prediction.deduction)
+                          .is(prediction.reduction_by_M, "dB"));
+}
+
 constexpr Formula reduction_of_a_row{"reduction = LAeq outside − LAeq at the ear", "difference"};
 
 }  // namespace
@@ -132,6 +150,7 @@ void work_out_levels(const Plan& plan, const Person& person, const std::vector<s
         if (row.prediction) {
             work_out_prediction(plan, own ? *person.tasks[*row.task].wears : wears, row, name,
                                 working);
+            work_out_form(*row.prediction, name, where, same, working);
         }
         work_out_row(row, name, where, same, working);
         if (where != RowKeys::None) {

@@ -55,6 +55,7 @@ class MethodStep {
     void use_only_LA(MethodForm form, LevelDifference at_one_end, LevelDifference at_other_end) {
         result_.form = form;
         result_.form_uncertainty = uncertainty_between(at_one_end, at_other_end);
+        result_.form_ends = {at_one_end, at_other_end};
     }
     [[nodiscard]] RangeOfCMinusA range() const { return range_of_C_minus_A(sound_.low_frequency); }
 

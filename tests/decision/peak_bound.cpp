@@ -133,7 +133,7 @@ TEST_CASE("a stated peak that is over stays over, one beside a bound is the valu
 }
 
 TEST_CASE(
-    "elsewhere the bound moves as a stated peak does; a background's peak is not the card's") {
+    "elsewhere the bound moves as a stated peak does, and a background's peak is not the card's") {
     Plan plan = without_peak(100.0, 0.0);
     Position room{.id = "room"};
     room.door_shut.octave_difference = {{OctaveBand::Hz125, LevelDifference(-10.0)},

@@ -99,12 +99,17 @@ TEST_CASE("help and version answer on standard output, a wrong command on standa
         CHECK(outcome.errors.empty());
     }
     for (const std::vector<std::string>& words :
-         {std::vector<std::string>{}, {"asess", "plan.toml"}, {"assess"}}) {
+         {std::vector<std::string>{"asess", "plan.toml"}, {"assess"}}) {
         const Outcome outcome = run_program(words);
         CHECK(outcome.status == 2);
         CHECK(outcome.output.empty());
         CHECK(lines_of(outcome.errors) == 1);
     }
+    // Without a word: what to type first.
+    const Outcome nothing = run_program({});
+    CHECK(nothing.status == 2);
+    CHECK(nothing.output.empty());
+    CHECK(nothing.errors.find("earbudget help") != std::string::npos);
     CHECK(run_program({"asess", "plan.toml"}).errors.find("nearest known is \"assess\"") !=
           std::string::npos);
 }

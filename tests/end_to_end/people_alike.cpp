@@ -21,8 +21,7 @@ struct Kind {
     const char* name;
     std::string more;
     std::string method = "octave";  // empty: the plan states none
-    bool refused = false;           // by assess, which needs what the person wears
-    bool undefined = false;         // by every command
+    bool undefined = false;         // refused by every command
 };
 
 // The ids: a letter that texts are full of, one that is a part of another, one with a sign.
@@ -85,8 +84,8 @@ const std::vector<Kind> kinds = {
     {"the plan states no method", "wears = [\"formable\"]", ""},
     {"each states a method", "wears = [\"formable\"]\nmethod = \"snr\"", ""},
     {"each states a method that the derating is not for",
-     "wears = [\"formable\"]\nmethod = \"snr\"\nderating = \"niosh\"", "", false, true},
-    {"no data for the method", "wears = [\"formable\"]", "slc80", true},
+     "wears = [\"formable\"]\nmethod = \"snr\"\nderating = \"niosh\"", "", true},
+    {"no data for the method", "wears = [\"formable\"]", "slc80"},
 };
 
 }  // namespace
@@ -96,15 +95,13 @@ TEST_CASE("everyone alike reads what they would read were nobody like them") {
         for (const Kind& kind : kinds) {
             CAPTURE(command);
             CAPTURE(kind.name);
-            const bool refused =
-                kind.undefined || (kind.refused && std::string_view(command) == "assess");
             const std::string alike = answer(command, kind, {2, 2, 2});
             CHECK(alike == answer(command, kind, {2, 3, 4}));
             // Two alike, not neighbours.
             CHECK(alike == answer(command, kind, {2, 3, 2}));
             CHECK(alike.find("\\u0001") == std::string::npos);
-            if (refused) CHECK(alike.starts_with("2\n"));
-            if (!refused) CHECK(alike.size() > 1000);
+            if (kind.undefined) CHECK(alike.starts_with("2\n"));
+            if (!kind.undefined) CHECK(alike.size() > 1000);
         }
     }
 }
@@ -117,7 +114,7 @@ TEST_CASE("people alike are each named in their warnings, and nowhere in words o
         CHECK(alike.find("\"" + id + ": the fit test") != std::string::npos);
     }
     for (const Kind& kind : kinds) {
-        if (kind.refused || kind.undefined) continue;
+        if (kind.undefined) continue;
         for (json& one : json::parse(answer("choose", kind, {2, 2, 2}).substr(2))["people"]) {
             one.erase("id");
             CHECK(one.dump().find("pilot") == std::string::npos);

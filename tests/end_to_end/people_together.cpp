@@ -49,7 +49,7 @@ std::string report(const std::string& command, int alike, const std::string& for
     const Outcome outcome = run_program(
         {command, "plan.toml", "--format", format, "--date", "2026-01-31"}, folder.path(""));
     CAPTURE(outcome.errors);
-    REQUIRE(outcome.status == 1);
+    REQUIRE(outcome.status == (command == "assess" ? 1 : 0));
     return outcome.output;
 }
 
@@ -60,13 +60,13 @@ TEST_CASE("27 people, 24 of them alike, read like four") {
         CAPTURE(command);
         const std::string many = report(command, 24);
         const std::string few = report(command, 1);
-        // Two lines that name the other 23, and no more.
+        // p02 stands in two warnings besides. Two lines that name the other 23, and no more.
         CHECK(count(many, "\n") <= count(few, "\n") + 3);
         CHECK(count(many, "p01 and 23 alike") >= 2);
         CHECK(many.find("p01 and 23 alike") < many.find("Harbour"));
         for (int n = 2; n <= 24; ++n) {
             CAPTURE(n);
-            CHECK(count(many, fmt::format("p{:02}", n)) <= (n == 2 ? 2U : 1U));
+            CHECK(count(many, fmt::format("p{:02}", n)) <= (n == 2 ? 3U : 1U));
             CHECK(many.find(fmt::format("p{:02}", n)) != std::string::npos);
         }
     }

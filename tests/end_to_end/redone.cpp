@@ -121,6 +121,23 @@ const std::vector<std::pair<std::string, Redo>>& known() {
         {"ui = √", part_of_uncertainty},
         {"R at the mean", mean_reduction},
         {"dR/dz = Σ", slope_between_people},
+        {"u = |R2 − R1|",
+         [](const json& v) {
+             return std::abs(get(v, "R2_dB") - get(v, "R1_dB")) / std::sqrt(12.0);
+         }},
+        {"the highest of all rows of LCpeak",
+         [](const json& v) {
+             double highest = -1000.0;
+             for (const json& row : v.at("rows")) {
+                 const bool bound = !row.at("bound_dB").is_null();
+                 highest =
+                     std::max(highest, bound ? get(row, "bound_dB")
+                                             : get(row, "LCpeak_dB") - get(row, "reduction_dB"));
+             }
+             return highest;
+         }},
+        {"reduction by M",
+         [](const json& v) { return std::max(get(v, "M_dB") - get(v, "deduction_dB"), 0.0); }},
         {"Σ of the shares",
          [](const json& v) {
              double sum = 0.0;

@@ -59,15 +59,6 @@ inline nlohmann::json check_named(const nlohmann::json& sequence, const std::str
     throw std::out_of_range(code);
 }
 
-inline std::string unwrapped(const std::string& text) {
-    std::string line;
-    for (const char letter : text) {
-        const bool space = letter == ' ' || letter == '\n';
-        if (!space || line.empty() || line.back() != ' ') line += space ? ' ' : letter;
-    }
-    return line;
-}
-
 inline std::string in_small_letters(std::string text) {
     std::ranges::transform(text, text.begin(),
                            [](unsigned char c) { return static_cast<char>(std::tolower(c)); });

@@ -63,7 +63,8 @@ TEST_CASE("ISO 9612, annex D through the program: 84.3 dB, U = 2.7 dB (k = 1.65)
     CHECK(action["kind"] == "action-value");
     CHECK(action["decides"] == false);
     CHECK(action["verdict"] == "close");
-    const std::string words = assessed(worker + planning + cutting + welding, "text").output;
+    const std::string words =
+        unwrapped(assessed(worker + planning + cutting + welding, "text").output);
     CHECK(holds(words, "sampling of a task's level"));
     CHECK(holds(words, "duration of a task"));
 }

@@ -116,9 +116,9 @@ TEST_CASE("--working-for an unknown id is refused with the nearest known one") {
     for (const auto& [words, wrong, nearest] :
          std::vector<std::tuple<std::vector<std::string>, std::string, std::string>>{
              {{"assess", plan}, "pilot-c", "pilot-a"},
-             {{"assess", plan}, "niosh", "niosh-rel"},
+             {{"assess", plan}, "niosh-re", "niosh-rel"},
              {{"choose", plan}, "epi-2m", "epi-2mm"},
-             {{"review", cards + "epi-2mm.toml"}, "osha-pell", "osha-pel"}}) {
+             {{"review", cards + "epi-2mm.toml"}, "niosh-rell", "niosh-rel"}}) {
         auto command = words;
         command.insert(command.end(), {"--working-for", wrong});
         const Outcome outcome = run_program(command, "/");

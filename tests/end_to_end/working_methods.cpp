@@ -121,10 +121,12 @@ TEST_CASE("working: choose works out every choice and the ratings every protecto
     for (const json& protector : ratings["protectors"]) {
         if (protector["computed"]["SNR"].is_null()) continue;
         ++worked_out;
-        CHECK(redone_with(protector["working"], "PNR = 100") == 8);
+        // By both editions of ISO 4869-2, but for the NRR, which is not theirs.
+        CHECK(redone_with(protector["working"], "PNR = 100") == 16);
         for (const char* formula : {"H = ", "M = ", "L = ", "SNR = ", "NRR = "}) {
             CAPTURE(formula);
-            CHECK(redone_with(protector["working"], formula) == 1);
+            const bool of_one = std::string_view(formula) == "NRR = ";
+            CHECK(redone_with(protector["working"], formula) == (of_one ? 1 : 2));
         }
     }
     CHECK(worked_out > 0);

@@ -152,7 +152,7 @@ TEST_CASE("every criterion of the interface has an id, a source, somebody it is 
     CHECK(ids == std::set<std::string>{"niosh-rel", "osha-pel", "osha-action", "eu-limit",
                                        "eu-upper-action", "eu-lower-action", "iec-60601-2-33",
                                        "fda-significant-risk", "who-public-adult",
-                                       "who-public-child"});
+                                       "who-public-child", "de-under-protector"});
     CHECK(!find_published_criterion("nobody"));
 }
 
@@ -167,6 +167,6 @@ TEST_CASE("the default set of every role is for that role") {
     };
     using Ids = std::vector<std::string>;
     CHECK(ids(Role::Participant) == Ids{"niosh-rel", "iec-60601-2-33"});
-    CHECK(ids(Role::Staff) == Ids{"niosh-rel", "eu-limit"});
+    CHECK(ids(Role::Staff) == Ids{"niosh-rel", "eu-limit", "eu-upper-action", "eu-lower-action"});
     CHECK(ids(Role::Accompanying) == Ids{"iec-60601-2-33", "who-public-adult"});
 }

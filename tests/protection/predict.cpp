@@ -243,7 +243,7 @@ TEST_CASE("a higher protection performance never raises the reduction") {
     }
 }
 
-TEST_CASE("a label holds at 84 %; another performance is computed where there are octave data") {
+TEST_CASE("a label holds at 84 %, another performance is computed where there are octave data") {
     AttenuationData label_only{.type = ProtectorType::FoamPlug};
     label_only.ratings.SNR = LevelDifference(30);
     PredictionRules rules;

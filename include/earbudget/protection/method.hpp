@@ -96,8 +96,11 @@ struct RangeOfCMinusA {
 /// stated (own choice).
 [[nodiscard]] RangeOfCMinusA range_of_C_minus_A(std::optional<bool> low_frequency);
 
-/// Standard uncertainty (k = 1) of a reduction that lies anywhere between two (ISO/IEC Guide 98-3,
-/// 4.3.7; clause from memory): |b − a|/√12.
+inline constexpr Formula formula_of_uncertainty_between{
+    "u = |R2 − R1|/√12, R1 and R2 the reductions at the ends of what LC − LA may be",
+    "ISO/IEC Guide 98-3, 4.3.7 (clause from memory); the ends an own choice"};
+
+/// Standard uncertainty (k = 1) of a reduction that lies anywhere between two.
 [[nodiscard]] LevelDifference uncertainty_between(LevelDifference a, LevelDifference b);
 
 /// L'A = LA + 5 − SNR, where LA alone is known of a noise without strong low frequencies (EN 458;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
 #include <variant>
@@ -37,6 +38,12 @@ inline constexpr Formula formula_of_reduction{
     "reduction = LA − L'A − deduction, at least 0",
     "definition; no level at the ear is above the one outside: this program's own"};
 
+inline constexpr Formula formula_of_spread_over_spectra{
+    "u = the larger of 2 dB and the standard deviation of the reduction over the cards with bands",
+    "own choice (docs/uncertainty.md)"};
+inline constexpr Formula formula_of_reduction_by_M{"reduction by M = M − deduction, at least 0",
+                                                   "EN 458, HML check (edition not confirmed)"};
+
 /// The reduction of the A-weighted level by what is worn, and how it came about.
 struct Prediction {
     Method method;
@@ -53,6 +60,8 @@ struct Prediction {
     /// Standard uncertainty (k = 1) of the reduction by what is not known of the sound's spectrum;
     /// 0 where it is known.
     LevelDifference form_uncertainty = {};
+    /// From LA alone: the reductions, before any other rule, between which that lies.
+    std::optional<std::array<LevelDifference, 2>> form_ends = std::nullopt;
     /// HML check by L: the reduction that M would give, after the derating.
     std::optional<LevelDifference> reduction_by_M = std::nullopt;
     /// The performance asked for, where a label for 84 % had to do.

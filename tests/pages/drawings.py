@@ -67,7 +67,8 @@ def has_range(criterion):
         return False
     if criterion["unit"] != "percent":
         return True
-    exchange = 3.0  # dB, of both doses that the demo has
+    # dB: NIOSH's, and that of the doses that count energy.
+    exchange = 10.0 * math.log10(2.0) if criterion["id"].startswith("who-") else 3.0
     return criterion["value"] > 0.0 and math.isclose(
         criterion["margin_dB"], exchange * math.log2(criterion["limit"] / criterion["value"]),
         abs_tol=1e-6)

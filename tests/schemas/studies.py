@@ -140,6 +140,37 @@ wears = []
 position = "office"
 duration = "10 min"
 """
+# LAeq alone, with a label that its check is for and with one that nothing reaches.
+PLAN_THIN = """kind = "plan"
+format = 1
+title = "Thin"
+sequences = "cards"
+protectors = "labels.toml"
+[[timeline]]
+sequence = "bare"
+duration = "5 min"
+[[person]]
+id = "by-check"
+role = "participant"
+wears = ["hml"]
+[[person]]
+id = "not-reached"
+role = "participant"
+wears = ["snr"]
+"""
+LABELS = """kind = "protectors"
+format = 1
+[[protector]]
+id = "hml"
+type = "premoulded-plug"
+H = 30
+M = 24
+L = 18
+[[protector]]
+id = "snr"
+type = "premoulded-plug"
+SNR = 30
+"""
 
 
 def replaced(text, old, new):
@@ -171,6 +202,8 @@ def write_studies(folder):
     (folder / "earlier.toml").write_text(
         replaced(replaced(PLAN, 'id = "helper"', 'id = "parent"'), '"8 min"', '"9 min"'))
     (folder / "without.toml").write_text(PLAN_WITHOUT)
+    (folder / "thin.toml").write_text(PLAN_THIN)
+    (folder / "labels.toml").write_text(LABELS)
     (folder / "cards/loudest.toml").write_text(
         replaced(replaced(BARE_CARD, "104.0", "136.0"), '"bare"', '"loudest"'))
     (folder / "loudest.toml").write_text(

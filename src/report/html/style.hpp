@@ -165,8 +165,8 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   .lead h3 { margin: 1.5pt 0 0; }
   a { color: inherit; text-decoration: none; }
   svg { max-width: 88mm; } .verdict svg { max-width: 66mm; } .with-charts svg { max-width: 45mm; } caption { max-width: none; }
-  .sheet { font-size: 9.6pt; } .sheet table { font-size: 9.2pt; } .sheet h1 { font-size: 15pt; }
-  .sheet h2 { font-size: 12.5pt; margin: 2.5pt 0 0; padding-top: 1.5pt; }
+  .sheet { font-size: 9.2pt; line-height: 1.22; } .sheet table { font-size: 8.8pt; } .sheet h1 { font-size: 15pt; }
+  .sheet h2 { font-size: 11.5pt; margin: 2.5pt 0 0; padding-top: 1.5pt; }
   .sheet .wide { margin: 1pt 0; } .sheet tbody th { min-width: 10ch; }
   .sheet #runs caption { font-size: 8.5pt; line-height: 1.15; padding: 0; } .sheet .write table { table-layout: fixed; }
   .sheet.small { font-size: 9.2pt; } .sheet.small h1 { font-size: 12pt; margin: 2pt 0; }

@@ -173,7 +173,9 @@ LevelDifference reduction_by_hml(LevelDifference LC_minus_LA, const Hml& hml,
 
 LevelA level_by_snr(LevelC LC, LevelDifference SNR) { return a_level_from_c(LC, SNR); }
 
-LevelA level_by_snr(LevelA LA, LevelDifference SNR) { return LA + snr_allowance_with_A - SNR; }
+LevelA level_by_snr_from_A(LevelA LA, LevelDifference SNR) {
+    return LA + snr_allowance_with_A - SNR;
+}
 
 RangeOfCMinusA range_of_C_minus_A(std::optional<bool> low_frequency) {
     constexpr LevelDifference lowest{-2.0};

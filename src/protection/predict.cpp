@@ -126,7 +126,7 @@ class MethodStep {
     LevelA level_by(LevelDifference SNR) {
         if (sound_.c_weighted_level()) return level_by_snr(use_LC(), SNR);
         use_only_LA(MethodForm::SnrFromA, range().lowest, range().highest);
-        return level_by_snr(sound_.LAeq, SNR);
+        return level_by_snr_from_A(sound_.LAeq, SNR);
     }
 
     LevelA by_nrr() {

@@ -57,6 +57,7 @@ std::string answer(const std::string& command, const Kind& kind, const std::vect
     if (outcome.output.empty()) return text;
     json report = json::parse(outcome.output);
     report.erase("inputs");
+    report.erase("fingerprint");
     report.at("plan").erase("sha256");
     std::size_t people = 0;
     for (json& one : report.at("people")) {

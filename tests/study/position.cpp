@@ -204,7 +204,7 @@ TEST_CASE("the door decides which levels hold where there is one") {
 }
 
 TEST_CASE(
-    "behind a wall nothing lacks low frequencies; a background of no weight changes nothing") {
+    "behind a wall nothing lacks low frequencies, and a background of no weight changes nothing") {
     const Transmission wall{.difference = LevelDifference(-5.0)};
     SoundLevels sound{.LAeq = LevelA(104.0), .low_frequency = false};
     CHECK(!sound_there(sound, wall)->low_frequency);

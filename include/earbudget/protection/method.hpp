@@ -108,7 +108,7 @@ inline constexpr Formula formula_of_uncertainty_between{
 
 /// L'A = LA + 5 − SNR, where LA alone is known of a noise without strong low frequencies (EN 458;
 /// memory).
-[[nodiscard]] LevelA level_by_snr(LevelA LA, LevelDifference SNR);
+[[nodiscard]] LevelA level_by_snr_from_A(LevelA LA, LevelDifference SNR);
 
 /// Spectral allowance on the NRR where no C-weighted level is known (29 CFR 1910.95, appendix B).
 inline constexpr LevelDifference nrr_allowance_with_A{7.0};

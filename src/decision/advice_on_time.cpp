@@ -130,18 +130,6 @@ Advice shorten_row(const Plan& plan, const PersonResult& result, const HearingDa
             .confident_seconds = longest.confident};
 }
 
-/// Of what is within by the best estimate, but not confidently.
-Advice shorten_all_confidently(const LongestTime& all, const PersonResult& result) {
-    return {.code = "shorten",
-            .text = fmt::format("Leaving out one row is not enough to keep {}: shorten all of them "
-                                "in proportion, to {} a session together. By the best estimate "
-                                "they could last {}.",
-                                words_of_accepted(result.person->policy), text_of(*all.confident),
-                                text_of(*all.best_estimate)),
-            .seconds = all.best_estimate,
-            .confident_seconds = all.confident};
-}
-
 // Whether leaving out a row would keep every limit.
 bool is_enough(const DayBudget& budget, std::size_t row) {
     const auto longest = budget.longest_of_row(row, budget.times()[row]);
@@ -185,11 +173,7 @@ void advise_shortening(const Plan& plan, const HearingDay& day, const DrawnDay& 
     const LongestTime all = longest_time_of_all_sequences(person, day, &drawn);
     const Seconds now = time_of_sequences(day);
     if (!is_worth_running(all.best_estimate, now)) return;
-    if (*all.best_estimate >= now) {
-        if (is_worth_running(all.confident, now) && *all.confident < now)
-            advice.push_back(shorten_all_confidently(all, result));
-        return;
-    }
+    if (*all.best_estimate >= now) return;
     advice.push_back({.code = "shorten",
                       .text = fmt::format(
                           "Leaving out one row is not enough: shorten all of them in proportion, "

@@ -40,8 +40,8 @@ inline constexpr std::string_view choose_example = R"(
 Example, in the folder of the source or the installed share/earbudget/demo:
   earbudget choose sequences/saltmarsh/plan.toml
 
-Exit status: 0 everybody has something that keeps every exposure limit, 1 somebody has not,
-2 bad input, 3 a fault of the program or the machine.
+Exit status: 0 everybody has something that keeps every exposure limit, 1 somebody has not, cannot
+be decided or hears a peak above its limit, 2 bad input, 3 a fault of the program or the machine.
 )";
 
 inline constexpr std::string_view ratings_example = R"(

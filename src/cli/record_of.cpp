@@ -30,6 +30,18 @@ std::string today() {
     return fmt::format("{:04}-{:02}-{:02}", local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
 }
 
+/// Of what all files hold, whatever they are named and in which order they were read.
+std::string fingerprint_of(const std::vector<report::SourceFile>& inputs) {
+    std::vector<std::string> sums;
+    for (const report::SourceFile& file : inputs)
+        sums.push_back(file.sha256);
+    std::ranges::sort(sums);
+    std::string lines;
+    for (const std::string& sum : sums)
+        lines += sum + "\n";
+    return files::sha256_of_text(lines);
+}
+
 }  // namespace
 
 bool is_date(std::string_view text) {
@@ -68,6 +80,7 @@ void add_input(report::Record& record, report::SourceFile file) {
     const bool known = std::ranges::any_of(
         record.inputs, [&](const report::SourceFile& other) { return other.path == file.path; });
     if (!known) record.inputs.push_back(std::move(file));
+    record.fingerprint = fingerprint_of(record.inputs);
 }
 
 void add_inputs(report::Record& record, const std::vector<std::string>& inputs) {
@@ -76,6 +89,7 @@ void add_inputs(report::Record& record, const std::vector<std::string>& inputs) 
             record.inputs, [&](const report::SourceFile& other) { return other.path == path; });
         if (!known) record.inputs.push_back({path, files::sha256_of_file(path)});
     }
+    record.fingerprint = fingerprint_of(record.inputs);
 }
 
 }  // namespace earbudget::cli

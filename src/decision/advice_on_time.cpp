@@ -34,7 +34,8 @@ std::string confident_sentence(const LongestTime& longest, Seconds now,
     if (!longest.confident) {
         text = fmt::format(" Even without it {} is not kept.", words_of_accepted(policy));
     } else if (!is_worth_running(longest.confident, now)) {
-        text = fmt::format(" Only leaving it out keeps {}.", words_of_accepted(policy));
+        text = fmt::format(" So little of it keeps {} that it is better left out.",
+                           words_of_accepted(policy));
     }
     const bool far = is_worth_running(longest.best_estimate, now) &&
                      are_far_apart(longest.best_estimate->count(), confident);
@@ -77,7 +78,7 @@ std::optional<Advice> drop_repeats(const Plan& plan, const PersonResult& result,
     if (advice.confident_count < runs) {
         advice.text += fmt::format(" {} keeps {}.",
                                    *advice.confident_count == 0
-                                       ? "Only leaving it out"
+                                       ? "Less than one of them"
                                        : fmt::format("{} of them", *advice.confident_count),
                                    words_of_accepted(person.policy));
         if (*advice.confident_count > 0 && are_far_apart(runs, *advice.confident_count))
@@ -115,7 +116,8 @@ std::string shorten_text(const Plan& plan, const PersonResult& result, const Hea
                   "Shorten {} to at most {} a session, all its repeats together (now {}), "
                   "to keep {}.",
                   name, text_of(*longest.confident), text_of(heard.time), words_of_accepted(policy))
-            : fmt::format("Only leaving out {} keeps {}.", name, words_of_accepted(policy));
+            : fmt::format("Leave out {}: so little of it keeps {} that it is not worth running.",
+                          name, words_of_accepted(policy));
     text += fmt::format(" By the best estimate it could last {}.", text_of(best));
     const bool far = are_far_apart(best.count(), longest.confident->count());
     return far ? text + why_far_apart(result) : text;

@@ -6,8 +6,10 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/decision/accepted_words.hpp"
 #include "earbudget/decision/advise.hpp"
 #include "earbudget/decision/candidates.hpp"
+#include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/decision/seating.hpp"
 
@@ -82,11 +84,19 @@ void advise_better_wearing(const Plan& plan, const PersonResult& result,
     const HearingDay throughout = hear(plan, person, person.wears, Wearing{});
     if (person.wearing.fraction_of_time < 1.0 && !is_over_any(person, throughout) &&
         worst_peak_verdict(plan, person, throughout, PeakPlace::AtEar) != Verdict::Over) {
-        advice.push_back({.code = "wear-throughout",
-                          .text = fmt::format("Worn all the time instead of {:.0f} % of it, the "
-                                              "same protection keeps every exposure limit.",
-                                              100.0 * person.wearing.fraction_of_time),
-                          .wears = person.wears});
+        Person always = person;
+        always.wearing.fraction_of_time = 1.0;
+        const bool unsure = perhaps_over(plan, always, throughout);
+        advice.push_back(
+            {.code = "wear-throughout",
+             .text = fmt::format("Worn all the time instead of {:.0f} % of it, the same protection "
+                                 "keeps every exposure limit{}.",
+                                 100.0 * person.wearing.fraction_of_time,
+                                 unsure ? fmt::format(", though with a probability of being over "
+                                                      "above {}",
+                                                      percent_of_accepted(person.policy))
+                                        : std::string()),
+             .wears = person.wears});
     }
 }
 

@@ -144,11 +144,17 @@ double allowance_used_percent(const Criterion& criterion, const std::optional<do
     return all_of_it * std::pow(10.0, (*value - criterion.limit()) / 10.0);
 }
 
+const AllowanceCourse* DayCourse::tightest_after(std::size_t row) const {
+    const AllowanceCourse* tightest = nullptr;
+    for (const AllowanceCourse& allowance : allowances) {
+        if (!tightest || allowance.after_row[row] > tightest->after_row[row]) tightest = &allowance;
+    }
+    return tightest;
+}
+
 std::optional<double> DayCourse::highest_after(std::size_t row) const {
-    std::optional<double> highest;
-    for (const AllowanceCourse& allowance : allowances)
-        highest = std::max(highest, std::optional(allowance.after_row[row]));
-    return highest;
+    const AllowanceCourse* tightest = tightest_after(row);
+    return tightest ? std::optional(tightest->after_row[row]) : std::nullopt;
 }
 
 DayCourse allowance_course(const PersonResult& result) {

@@ -157,8 +157,9 @@ std::vector<BudgetLine> DayBudget::lines(std::span<const Seconds> fixed,
         one_second.emplace_back(share);
     std::vector<BudgetLine> lines;
     for (const Sum& sum : sums_) {
-        lines.push_back({sum.criterion, sum.limit, sum_of(sum, fixed, sessions_),
-                         sum_of(sum, one_second, sessions_)});
+        // As published, without the slack for the arithmetic.
+        lines.push_back({sum.criterion, sum.limit / (1.0 + arithmetic_slack),
+                         sum_of(sum, fixed, sessions_), sum_of(sum, one_second, sessions_)});
     }
     return lines;
 }

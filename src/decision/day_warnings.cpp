@@ -32,7 +32,7 @@ void warn_of_prediction(const Person& person, const std::string& sequence,
     };
     if (prediction.raised_to_zero) {
         warn("no-reduction",
-             fmt::format("the reduction in \"{}\" comes to {:.1f} dB and counts as 0 dB", sequence,
+             fmt::format("the reduction in \"{}\" comes to {:.2g} dB and counts as 0 dB", sequence,
                          prediction.before_holding().dB()));
     }
     const LevelA under_protector = prediction.LA - prediction.by_method;

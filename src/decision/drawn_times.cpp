@@ -76,7 +76,7 @@ std::optional<Seconds> DrawnDay::confident_time(const VariableTimes& variable, S
     const auto time = longest_within(
         [&](Seconds asked) { return state_->is_over({.times = variable.lasting(asked)}, others); },
         times_of_whole_hours(variable, state_->day.course(), by_sums), by_sums,
-        exact ? Seconds(1e-5) : near_enough * by_sums);
+        exact ? Seconds(1e-5) : Seconds(1e-3), exact ? 0.0 : near_enough);
     return time ? std::optional(rounded_down(*time, most)) : std::nullopt;
 }
 

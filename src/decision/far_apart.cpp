@@ -8,6 +8,11 @@ std::string why_far_apart(const PersonResult& result) {
     const CriterionResult* deciding = nullptr;
     for (const CriterionResult& criterion : result.criteria) {
         if (!criterion.first_order || criterion.first_order->parts.empty()) continue;
+        // Far from normal, where a standard uncertainty says nothing.
+        if (criterion.probability_over &&
+            disagree(*criterion.probability_over, criterion.first_order->probability_over)) {
+            continue;
+        }
         if (!deciding || criterion.probability_over > deciding->probability_over)
             deciding = &criterion;
     }
@@ -15,9 +20,8 @@ std::string why_far_apart(const PersonResult& result) {
     const FirstOrder& errors = *deciding->first_order;
     const ErrorShare& largest = errors.parts.front();
     return fmt::format(
-        " The figures lie so far apart because the exposure is uncertain by {:.1f} dB (k = 1), "
-        "most "
-        "of it by {}, {:.1f} dB{}.",
+        " What is sure lies so far from the best estimate because the exposure is uncertain by "
+        "{:.1f} dB (k = 1), most of it by {}, {:.1f} dB{}.",
         errors.standard.dB(), name_of(largest.kind), largest.standard.dB(),
         largest.kind == ErrorKind::People && result.people_spread_by_default
             ? ", counted in full because a label alone does not say how far people differ"

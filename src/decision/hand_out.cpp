@@ -28,8 +28,17 @@ Verdict exposure_verdict(const PersonResult& planned) {
     return any ? worst : Verdict::Unknown;
 }
 
-bool keeps_as_planned(const Plan& plan, const PersonResult& planned, const RankedChoice* answer) {
+/// Whether a person may wear what the plan says: nothing, or what stands in the ranking.
+bool is_permitted(const PersonChoice& choice, WornIds wears) {
+    return wears.empty() || std::ranges::any_of(choice.ranking, [&](const RankedChoice& other) {
+               return are_same_set(other.wears, wears) && other.is_answer();
+           });
+}
+
+bool keeps_as_planned(const Plan& plan, const PersonResult& planned, const PersonChoice& choice) {
+    const RankedChoice* answer = choice.answer();
     if (!metal_near_magnet(plan, *planned.person).empty()) return false;
+    if (answer && !is_permitted(choice, planned.person->wears)) return false;
     const Verdict verdict = exposure_verdict(planned);
     const bool surer = answer && answer->verdict == Verdict::Within;
     return verdict == Verdict::Within || (verdict == Verdict::Close && !surer);
@@ -41,7 +50,7 @@ HandOut hand_out_for(const Plan& plan, const PersonResult& planned, const Person
     const RankedChoice* answer = choice.answer();
     const bool none_needed =
         choice.unprotected.verdict == Verdict::Within && person.role != Role::Participant;
-    if (keeps_as_planned(plan, planned, answer)) {
+    if (keeps_as_planned(plan, planned, choice)) {
         result.wears = person.wears;
     } else if (none_needed) {
         result.kind = HandOut::Kind::Instead;

@@ -232,7 +232,7 @@ void add_parts(const HeardRow& row, HeardAs as, std::vector<ExposurePart>& parts
         case HeardAs::AtEarByWearing:
             break;
     }
-    const double worn = row.prediction ? row.fraction_worn : 1.0;
+    const double worn = row.prediction || row.wearing_apart ? row.fraction_worn : 1.0;
     if (worn > 0.0) parts.push_back({row.while_worn, worn * row.time});
     if (worn < 1.0) {
         parts.push_back({row.outside(), (1.0 - worn) * row.time});

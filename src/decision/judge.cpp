@@ -32,10 +32,22 @@ std::string exposure_remark(const Criterion& criterion, const HearingDay& day,
     return fmt::format("{}", fmt::join(remarks, "; "));
 }
 
-/// The day without what no method reaches under a protector.
+/// What is heard for certain of a row that no method reaches: all of it while nothing is worn, and
+/// what is added unreduced.
+void keep_what_is_certain(HeardRow& row) {
+    const auto outside = row.outside();
+    row.wearing_apart = true;
+    row.while_worn = row.unreduced;
+    const double energy =
+        (1.0 - row.fraction_worn) * relative_energy(*outside) +
+        (row.unreduced ? row.fraction_worn * relative_energy(*row.unreduced) : 0.0);
+    row.at_ear = level_of_relative_energy<quantity::AWeighted>(energy);
+}
+
+/// The day without what no method reaches while a protector is worn.
 HearingDay without_unreached(HearingDay day) {
     for (HeardRow& row : day.rows) {
-        if (row.is_unreached()) row.while_worn = row.at_ear = std::nullopt;
+        if (row.is_unreached()) keep_what_is_certain(row);
     }
     return day;
 }

@@ -54,11 +54,14 @@ std::optional<double> peak_probability(const RowPeaks& peaks, double limit_dB) {
 Verdict peak_verdict(const RowPeaks& peaks, double limit_dB, std::optional<double> probability,
                      double accepted) {
     const auto is_over = [&](const RowPeak& peak) {
-        return peak.stated_dB && *peak.counted_dB() - limit_dB > level_slack.dB();
+        // The C-weighted peak may lie this much below an unweighted one that stands for it.
+        const double lower = peak.unweighted_for_C ? most_taken_by_C.dB() : 0.0;
+        return peak.stated_dB && *peak.counted_dB() - lower - limit_dB > level_slack.dB();
     };
     if (std::ranges::any_of(peaks, is_over)) return Verdict::Over;
     const bool unknown = std::ranges::any_of(peaks, [&](const RowPeak& peak) {
-        const bool may_be_over = peak.C_for_unweighted && *peak.at_most_dB() > limit_dB;
+        const bool may_be_over = (peak.C_for_unweighted || peak.unweighted_for_C) &&
+                                 *peak.at_most_dB() - limit_dB > level_slack.dB();
         return may_be_over || is_unknown(peak, limit_dB);
     });
     return unknown ? Verdict::Unknown : verdict_by(false, probability, accepted);

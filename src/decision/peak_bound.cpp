@@ -31,9 +31,14 @@ LevelDifference difference_of_peaks(const SoundLevels& levels, const Transmissio
 
 void raise(std::optional<LevelDifference>& largest, const SoundLevels& levels,
            const std::string& how) {
-    if (how != "measured" || !levels.LCpeak) return;
-    const LevelDifference above(levels.LCpeak->dB() - levels.LAeq.dB());
-    largest = largest ? std::max(*largest, above) : above;
+    if (how != "measured") return;
+    const auto raise_by = [&](double peak_dB) {
+        const LevelDifference above(peak_dB - levels.LAeq.dB());
+        largest = largest ? std::max(*largest, above) : above;
+    };
+    // The unweighted peak is no lower than the C-weighted one but by phases.
+    if (levels.LCpeak) raise_by(levels.LCpeak->dB());
+    if (levels.LZpeak) raise_by(levels.LZpeak->dB());
 }
 
 void raise(std::optional<LevelDifference>& largest, const Transmission& there) {

@@ -85,6 +85,15 @@ void forbid_where_over(const std::optional<CriterionResult>& peak,
                     *peak->value, peak->limit)};
 }
 
+/// Nor does any time make one less probably over.
+void forbid_where_close(const std::optional<CriterionResult>& peak, const Policy& policy,
+                        std::optional<PermittedTime>& time) {
+    if (!peak || peak->verdict != Verdict::Close) return;
+    time = PermittedTime{
+        PermittedTime::Kind::NoTime, Seconds(0.0),
+        fmt::format("no time keeps {} for the peak at the ear", words_of_accepted(policy))};
+}
+
 }  // namespace
 
 PermittedByCriterion permitted_by(const Criterion& criterion, const Plan& plan,
@@ -114,6 +123,7 @@ PermittedByCriterion permitted_by(const Criterion& criterion, const Plan& plan,
     result.peak = peak_at_ear(criterion, plan, person, days.as_rated);
     forbid_where_over(result.peak, result.best);
     forbid_where_over(result.peak, result.confident);
+    forbid_where_close(result.peak, person.policy, result.confident);
     return result;
 }
 

@@ -14,12 +14,30 @@ namespace {
 constexpr std::size_t most_named = 3;
 
 // Targets of 60 or 45 dB that are spoken of could not be confirmed.
-constexpr const char* no_limit_for_neonates =
+const std::string no_limit_for_neonates =
     ", since no published limit for them is known: the facility's own, by whoever is responsible";
 
-std::string choice_with_time(const ReviewedChoice& choice) {
+/// The shortest time of all that decide with which the probability of being over is accepted.
+const PermittedByCriterion* least_confident(const ReviewedChoice& choice) {
+    const PermittedByCriterion* least = nullptr;
+    for (const PermittedByCriterion& by : choice.permitted) {
+        if (!by.decides || !by.confident) continue;
+        if (!least || by.confident->a_day < least->confident->a_day) least = &by;
+    }
+    return least;
+}
+
+/// By best estimate; where the time asked for is not confidently permitted, that beside it.
+std::string choice_with_time(const ReviewedChoice& choice, Seconds asked_for) {
     const PermittedByCriterion& by = *choice.tightest();
-    return fmt::format("{} ({})", name_of_choice(choice), up_to(by, *by.best));
+    const PermittedByCriterion* sure = least_confident(choice);
+    std::string confidently;
+    if (sure && !sure->confident->allows(asked_for)) {
+        const bool none = sure->confident->kind == PermittedTime::Kind::NoTime;
+        confidently =
+            none ? ", confidently not at all" : ", confidently " + text_of(sure->confident->a_day);
+    }
+    return fmt::format("{} ({}{})", name_of_choice(choice), up_to(by, *by.best), confidently);
 }
 
 /// Those that permit the least time by every criterion, one thing worn before two.
@@ -42,10 +60,10 @@ const ReviewedChoice* best_of(const SequenceReview& review) {
     return best;
 }
 
-std::string named(const Choices& choices) {
+std::string named(const Choices& choices, Seconds asked_for) {
     std::vector<std::string> names;
     for (const ReviewedChoice* choice : choices) {
-        if (names.size() < most_named) names.push_back(choice_with_time(*choice));
+        if (names.size() < most_named) names.push_back(choice_with_time(*choice, asked_for));
     }
     const std::size_t more = choices.size() - names.size();
     return fmt::format("{}{}", fmt::join(names, ", "),
@@ -110,14 +128,14 @@ std::string text_where_nothing_works(const SequenceReview& review, const ReviewT
         terms.catalogue ? "" : "; review it with the protectors there are");
 }
 
-std::string text_where_it_works(const Choices& choices) {
+std::string text_where_it_works(const Choices& choices, Seconds asked_for) {
     const bool unprotected = choices.front()->wears.empty();
-    return unprotected
-               ? fmt::format(
-                     "may be approved on conditions, also without ear protection; by "
-                     "best estimate {}",
-                     named(choices))
-               : fmt::format("may be approved only with {}, by best estimate", named(choices));
+    return unprotected ? fmt::format(
+                             "may be approved on conditions, also without ear protection; by "
+                             "best estimate {}",
+                             named(choices, asked_for))
+                       : fmt::format("may be approved only with {}, by best estimate",
+                                     named(choices, asked_for));
 }
 
 }  // namespace
@@ -148,14 +166,16 @@ Recommendation recommend(const SequenceReview& review, const ReviewTerms& terms)
     const auto needed = needed_first(review, terms);
     if (!needed.empty()) {
         result.code = Code::NotBeforeKnown;
+        // By a limit that is made for others nothing is foretold.
         const bool neonate = terms.age == AgeGroup::Neonate;
-        result.text = fmt::format("not to be approved before this is known: {}{}; after that it {}",
-                                  fmt::join(needed, ", "), neonate ? no_limit_for_neonates : "",
-                                  text_where_it_works(choices));
+        result.text = fmt::format(
+            "not to be approved before this is known: {}{}", fmt::join(needed, ", "),
+            neonate ? no_limit_for_neonates
+                    : "; after that it " + text_where_it_works(choices, terms.least_time));
         return result;
     }
     result.code = choices.front()->wears.empty() ? Code::OnCondition : Code::OnlyWith;
-    result.text = text_where_it_works(choices);
+    result.text = text_where_it_works(choices, terms.least_time);
     return result;
 }
 

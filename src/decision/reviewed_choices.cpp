@@ -9,6 +9,7 @@
 #include "decision/permitted_time.hpp"
 #include "decision/person_warnings.hpp"
 #include "earbudget/decision/candidates.hpp"
+#include "earbudget/decision/judge.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "earbudget/study/wearable_sets.hpp"
 
@@ -60,6 +61,20 @@ std::string reason_of(const Unreached& unreached) {
                                          : unreached.text;
 }
 
+/// What no method reaches is heard outside all the same, where protectors do not count.
+void permit_outside(const Plan& plan, const ReviewTerms& terms, const ReviewedDays& days,
+                    ReviewedChoice& choice) {
+    const Person& person = plan.people.front();
+    for (const Criterion& criterion : terms.policy.criteria) {
+        if (!criterion.is_for(terms.role)) continue;
+        PermittedByCriterion permitted{.criterion = &criterion};
+        permitted.decides = counts_for(criterion, person, limits_for_protection(person));
+        if (!criterion.with_protection) permitted = permitted_by(criterion, plan, person, days);
+        permitted.decides &= can_forbid(criterion, terms);
+        choice.permitted.push_back(std::move(permitted));
+    }
+}
+
 ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears& wears) {
     const Person& person = plan.people.front();
     ReviewedChoice choice{.wears = wears};
@@ -68,6 +83,7 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
         const ReviewedDays days = days_of(plan, wears);
         if (!days.as_rated.unreached.empty()) {
             choice.undecidable = reason_of(days.as_rated.unreached.front());
+            permit_outside(plan, terms, days, choice);
             return choice;
         }
         choice.method = days.as_rated.method;

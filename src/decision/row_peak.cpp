@@ -19,19 +19,16 @@ std::string name_of(const Plan& plan, const Person& person, const HeardRow& row)
     return title.empty() ? "other noise" : title;
 }
 
-bool states(const SoundLevels& levels, PeakLimit::Weighting weighting) {
-    return levels.LCpeak || (weighting == PeakLimit::Weighting::None && levels.LZpeak);
-}
+bool states(const SoundLevels& levels) { return levels.LCpeak || levels.LZpeak; }
 
 /// A background's peak that was added to a sequence without one is not the sequence's.
-bool is_stated(const Plan& plan, const Person& person, const HeardRow& row,
-               PeakLimit::Weighting weighting) {
-    return states(*row.sound, weighting) &&
-           (!row.sequence || states(card_behind(plan, person, row).levels, weighting));
+bool is_stated(const Plan& plan, const Person& person, const HeardRow& row) {
+    return states(*row.sound) && (!row.sequence || states(card_behind(plan, person, row).levels));
 }
 
 /// Where both are stated the higher one counts for an unweighted limit, since C weighting takes
-/// nothing from a peak but by its phases.
+/// nothing from a peak but by its phases. Where LZpeak alone is stated it stands for the C-weighted
+/// peak, which is no higher but by phases: the safe side.
 void add_stated(const SoundLevels& sound, PeakLimit::Weighting weighting, RowPeak& peak) {
     const auto C = sound.LCpeak ? std::optional(sound.LCpeak->dB()) : std::nullopt;
     const auto Z = sound.LZpeak ? std::optional(sound.LZpeak->dB()) : std::nullopt;
@@ -39,18 +36,10 @@ void add_stated(const SoundLevels& sound, PeakLimit::Weighting weighting, RowPea
     if (unweighted && Z) {
         peak.stated_dB = C ? std::max(*C, *Z) : *Z;
     } else {
-        peak.stated_dB = C;
+        peak.stated_dB = C ? C : Z;
         peak.C_for_unweighted = unweighted;
+        peak.unweighted_for_C = !C;
     }
-}
-
-/// A wall takes off less at low frequencies, so that what lacks them here may have them there.
-std::optional<bool> low_frequency_there(const Plan& plan, const Person& person,
-                                        const HeardRow& row) {
-    const auto& stated = row.sound->low_frequency;
-    const bool moved =
-        row.position && (!row.sequence || !card_behind(plan, person, row).measured_there);
-    return moved && stated == false ? std::nullopt : stated;
 }
 
 void wear(const Plan& plan, const Person& person, const HearingDay& day, const HeardRow& row,
@@ -66,7 +55,7 @@ void wear(const Plan& plan, const Person& person, const HearingDay& day, const H
         peak.why_outside = WhyOutside::NotAllTheTime;
     } else {
         peak.worn = peak_reduction(plan.catalogue.find(wears.front())->protector.attenuation(),
-                                   low_frequency_there(plan, person, row));
+                                   row.sound->low_frequency);
         if (!peak.worn) peak.why_outside = WhyOutside::NoHml;
     }
     if (!peak.worn) return;
@@ -124,7 +113,7 @@ std::vector<RowPeak> row_peaks(const PeakLimit& limit, const Plan& plan, const P
         if (!seen.emplace(row.sound.get(), limit.at_ear ? row.task : std::nullopt).second) continue;
         RowPeak peak{.row = i, .name = name_of(plan, person, row)};
         peak.uncertainty = uncertainty_of_sound(plan, person, row);
-        if (is_stated(plan, person, row, limit.weighting)) {
+        if (is_stated(plan, person, row)) {
             add_stated(*row.sound, limit.weighting, peak);
         } else if (row.sequence) {
             peak.bound = peak_bound(plan, person, row, limit.weighting, least);

@@ -65,8 +65,8 @@ std::vector<Seconds> times_of_whole_hours(const VariableTimes& variable,
 }
 
 std::optional<Seconds> longest_within(const std::function<bool(Seconds)>& over,
-                                      std::vector<Seconds> looked_at, Seconds most,
-                                      Seconds nearest) {
+                                      std::vector<Seconds> looked_at, Seconds most, Seconds nearest,
+                                      double part) {
     if (over(Seconds(0.0))) return std::nullopt;
     looked_at.push_back(most);
     Seconds within(0.0);
@@ -79,7 +79,7 @@ std::optional<Seconds> longest_within(const std::function<bool(Seconds)>& over,
         within = time;
     }
     if (beyond == Seconds(0.0)) return most;
-    while (beyond - within > nearest) {
+    while (beyond - within > std::max(nearest, part * within)) {
         const Seconds middle = 0.5 * (within + beyond);
         (over(middle) ? beyond : within) = middle;
     }

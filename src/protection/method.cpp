@@ -177,7 +177,6 @@ LevelA level_by_snr(LevelA LA, LevelDifference SNR) { return LA + snr_allowance_
 
 RangeOfCMinusA range_of_C_minus_A(std::optional<bool> low_frequency) {
     constexpr LevelDifference lowest{-2.0};
-    constexpr LevelDifference low_frequency_from{5.0};
     constexpr LevelDifference highest{10.0};
     if (!low_frequency) return {lowest, highest};
     return *low_frequency ? RangeOfCMinusA{low_frequency_from, highest}

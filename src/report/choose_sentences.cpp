@@ -56,7 +56,9 @@ std::string answer_words(const Plan& plan, const PersonChoice& choice) {
     }
     if (const RankedChoice* best = choice.answer()) {
         return names_of(plan.catalogue, best->wears) + condition(*best) +
-               (best->verdict == Verdict::Close ? " (close to a limit)" : "");
+               (std::max(best->verdict, choice.peak.value_or(best->verdict)) == Verdict::Close
+                    ? " (close to a limit)"
+                    : "");
     }
     if (without != Verdict::Over) {
         return fmt::format("nothing in the catalogue to choose; {} without", words_of(without));

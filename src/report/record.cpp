@@ -131,6 +131,7 @@ void add_record(Json& report, const Record& record, const RulesUsed& rules) {
     report["inputs"] = Json::array();
     for (const SourceFile& file : record.inputs)
         report["inputs"].push_back({{"file", file.path}, {"sha256", file.sha256}});
+    report["fingerprint"] = record.fingerprint;
     if (record.draws) {
         report["seed"] = record.draws->seed;
         report["draws"] = record.draws->draws;
@@ -154,6 +155,15 @@ std::string draws_words(const Record& record) {
         most_draws(*record.draws), most_draws(*record.draws));
 }
 
+std::string fingerprint_in_fours(const Record& record) {
+    constexpr std::size_t digits_shown = 16;
+    const std::string digits = record.fingerprint.substr(0, digits_shown);
+    std::string words;
+    for (std::size_t n = 0; n < digits.size(); n += 4)
+        words += (n == 0 ? "" : " ") + digits.substr(n, 4);
+    return words;
+}
+
 std::string record_text(const Record& record, const RulesUsed& rules) {
     std::string text =
         fmt::format("\nRecord\n  earbudget {}, {}\n", program_version(), record.date);
@@ -165,6 +175,8 @@ std::string record_text(const Record& record, const RulesUsed& rules) {
             source_lines("criterion", rules.criteria);
     for (const SourceFile& file : record.inputs)
         text += fmt::format("  {}\n    SHA-256 {}\n", file.path, file.sha256);
+    text += fmt::format("  fingerprint of all files read: {}\n    SHA-256 {}\n",
+                        fingerprint_in_fours(record), record.fingerprint);
     return text;
 }
 

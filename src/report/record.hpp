@@ -41,8 +41,10 @@ struct RulesUsed {
 /// What a report was made of, so that it can be kept and made again: the same record and inputs
 /// give the same bytes.
 struct Record {
-    std::string date;                                  ///< YYYY-MM-DD
-    std::vector<SourceFile> inputs;                    ///< every file read, each once
+    std::string date;                ///< YYYY-MM-DD
+    std::vector<SourceFile> inputs;  ///< every file read, each once
+    /// Of all inputs together: SHA-256 over their hexadecimal sums, sorted, each with a newline.
+    std::string fingerprint = {};
     std::optional<DrawSettings> draws = std::nullopt;  ///< none: nothing was drawn at random
     bool with_working = false;                         ///< whether the working is to be shown
     WorkingFor working_for = {};                       ///< what of it
@@ -52,7 +54,11 @@ struct Record {
 /// "8192 draws of seed 1: …"; the record must have draws.
 [[nodiscard]] std::string draws_words(const Record& record);
 
-/// Adds "date", "inputs", "sources" and, where something was drawn, "seed" and "draws" to a report.
+/// The first 16 digits of the fingerprint as they are read aloud: "8d3e d4a2 f608 48be".
+[[nodiscard]] std::string fingerprint_in_fours(const Record& record);
+
+/// Adds "date", "inputs", "fingerprint", "sources" and, where something was drawn, "seed" and
+/// "draws" to a report.
 void add_record(nlohmann::ordered_json& report, const Record& record, const RulesUsed& rules);
 
 /// The same for a terminal: a block "Record".

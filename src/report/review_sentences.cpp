@@ -184,6 +184,11 @@ std::vector<std::string> age_sentences(const SequenceReview& review, const Revie
             "Neonates: no published limit is known; those here are made for others, and a "
             "facility's own limit decides");
     }
+    if (terms.age != AgeGroup::Adult) {
+        sentences.emplace_back(
+            "Labels and octave data of protectors are of adults: a small ear canal holds a plug "
+            "worse; take one that is made for the ear, check both, test the fit where you can");
+    }
     for (const std::string& id : terms.for_others) {
         std::vector<std::string> times;
         for (const ReviewedChoice& choice : review.choices) {

@@ -8,6 +8,7 @@
 
 #include "earbudget/acoustics/arithmetic_slack.hpp"
 #include "earbudget/acoustics/frequency_weighting.hpp"
+#include "earbudget/protection/method.hpp"
 
 namespace earbudget {
 
@@ -132,6 +133,19 @@ Found LCeq_below_octaves(const SoundLevels& levels) {
                                      levels.LCeq->dB(), sum->dB(), octave_sum_tolerance.dB())};
 }
 
+// What strong low frequencies are said to be lacking decides how much of a sound a protector takes.
+Found low_frequency_against_levels(const SoundLevels& levels) {
+    const auto LC = levels.c_weighted_level();
+    if (levels.low_frequency != false || !LC) return std::nullopt;
+    const LevelDifference C_minus_A = c_minus_a(*LC, levels.LAeq);
+    if (C_minus_A <= low_frequency_from + level_slack) return std::nullopt;
+    return Contradiction{
+        "low_frequency",
+        fmt::format("low_frequency is false but LCeq lies {:.1f} dB above LAeq; accepted: false "
+                    "up to {:.0f} dB",
+                    C_minus_A.dB(), low_frequency_from.dB())};
+}
+
 template <class L>
 Found peak_below_average(std::string_view key, const std::optional<L>& peak,
                          const SoundLevels& levels) {
@@ -152,8 +166,9 @@ Found low_peak(const SoundLevels& levels) {
 }  // namespace
 
 std::optional<Contradiction> contradiction_in(const SoundLevels& levels) {
-    for (const auto check : {implausible_level, octave_sum_off_LAeq, octave_A_off_octave,
-                             LAeq_above_LCeq, LAeq_above_LZ, LCeq_below_octaves, low_peak}) {
+    for (const auto check :
+         {implausible_level, octave_sum_off_LAeq, octave_A_off_octave, LAeq_above_LCeq,
+          LAeq_above_LZ, LCeq_below_octaves, low_peak, low_frequency_against_levels}) {
         if (auto found = check(levels)) return found;
     }
     return std::nullopt;

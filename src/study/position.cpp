@@ -62,16 +62,26 @@ Levels band_sum(const Levels& a, const Levels& b) {
     return result;
 }
 
+/// Of the energy of both together, below which a sound is passed over (own choice).
+constexpr double negligible_share = 0.01;
+
+double share_of(const SoundLevels& one, const SoundLevels& other) {
+    const double energy = relative_energy(one.LAeq);
+    return energy / (energy + relative_energy(other.LAeq));
+}
+
+/// A wall takes off less at low frequencies: what lacks them here may have them there.
+void forget_lack_of_low_frequencies(SoundLevels& there) {
+    if (there.low_frequency == false) there.low_frequency = std::nullopt;
+}
+
 /// Errors of the two are independent: by the squares of their shares in the energy. Not stated
 /// where the part of one that states none is more than negligible.
 std::optional<LevelDifference> uncertainty_together(const SoundLevels& sound,
                                                     const SoundLevels& background) {
-    constexpr double negligible = 0.01;
-    const double a = relative_energy(sound.LAeq);
-    const double b = relative_energy(background.LAeq);
-    const double share = a / (a + b);
-    if (!sound.uncertainty && share > negligible) return std::nullopt;
-    if (!background.uncertainty && 1.0 - share > negligible) return std::nullopt;
+    const double share = share_of(sound, background);
+    if (!sound.uncertainty && share > negligible_share) return std::nullopt;
+    if (!background.uncertainty && 1.0 - share > negligible_share) return std::nullopt;
     const LevelDifference none(0.0);
     return LevelDifference(std::hypot(share * sound.uncertainty.value_or(none).dB(),
                                       (1.0 - share) * background.uncertainty.value_or(none).dB()));
@@ -83,15 +93,16 @@ std::optional<SoundLevels> sound_there(const SoundLevels& at_ear_position,
                                        const Transmission& transmission) {
     if (transmission.octave_difference.empty()) {
         if (!transmission.difference) return std::nullopt;
-        return at_ear_position.shifted(*transmission.difference);
+        SoundLevels there = at_ear_position.shifted(*transmission.difference);
+        forget_lack_of_low_frequencies(there);
+        return there;
     }
     const OctaveLevelsA before = at_ear_position.a_weighted_octaves();
     if (before.empty() && !transmission.difference) return std::nullopt;
     SoundLevels result = at_ear_position.shifted(largest_of(transmission));
     if (before.empty()) {
         result.LAeq = at_ear_position.LAeq + *transmission.difference;
-        // What differs by band may leave the low frequencies alone.
-        result.low_frequency = std::nullopt;
+        forget_lack_of_low_frequencies(result);
         return result;
     }
     result.octave = shifted_by_band(at_ear_position.octave, transmission);
@@ -119,7 +130,10 @@ SoundLevels together(const SoundLevels& sound, const SoundLevels& background) {
     if (const auto LC = sound.c_weighted_level()) {
         result.LCeq = energy_sum(*LC, background.c_weighted_level().value());
     }
-    if (sound.low_frequency != background.low_frequency) result.low_frequency = std::nullopt;
+    const double share = share_of(background, sound);
+    if (share > negligible_share && sound.low_frequency != background.low_frequency) {
+        result.low_frequency = std::nullopt;
+    }
     result.uncertainty = uncertainty_together(sound, background);
     result.uncertainty_parts = std::nullopt;
     result.LCpeak = higher(sound.LCpeak, background.LCpeak);

@@ -73,7 +73,7 @@ TEST_CASE("figures far apart come with the reason") {
     const Advice far = advice_of(assess(plan).people.front(), "shorten");
     REQUIRE(far.confident_seconds.has_value());
     const bool apart = *far.seconds >= 20.0 * *far.confident_seconds;
-    CHECK(says(far, "lie so far apart because") == apart);
+    CHECK(says(far, "lies so far from the best estimate because") == apart);
     plan.sequences.front().levels.uncertainty = LevelDifference(12.0);
     wear_plug(plan, flat(20.0, 5.0));
     const Advice further = advice_of(assess(plan).people.front(), "shorten");

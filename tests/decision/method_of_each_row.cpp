@@ -153,3 +153,18 @@ TEST_CASE("each row: a choice that hangs on what no method reaches is unknown") 
     CHECK(choices.front().ranking.front().verdict == Verdict::Unknown);
     CHECK(!choices.front().has_answer());
 }
+
+TEST_CASE("each row: what is heard without the protector is certain, whatever the method") {
+    // SNR alone and LA alone: no method reaches 110 dB(A) for an hour.
+    Plan plan = plan_of_two(A_alone(110.0), A_alone(60.0), {.SNR = LevelDifference(30)});
+    Person& person = plan.people.front();
+    const auto verdict = [&] { return assess(plan).people.front().verdict; };
+    CHECK(verdict() == Verdict::Unknown);
+    // Half of the hour is 2016 % of NIOSH's dose for certain; 0.1 % of it is 4 %.
+    person.wearing.fraction_of_time = 0.5;
+    CHECK(verdict() == Verdict::Over);
+    person.wearing.fraction_of_time = 0.999;
+    CHECK(verdict() == Verdict::Unknown);
+    const auto remark = assess(plan).people.front().criteria.front().remark;
+    CHECK(remark.find("without 4.0 %") != std::string::npos);
+}

@@ -185,3 +185,28 @@ TEST_CASE("review permits no time where the peak under the protector is over its
         if (keeps) CHECK(by.poorly_seated->kind == PermittedTime::Kind::NoTime);
     }
 }
+
+TEST_CASE("an unweighted peak stands for the C-weighted one that is not stated, never a bound") {
+    Plan plan = loud_peak(150.0, {}, std::nullopt);
+    plan.sequences.front().levels.LCpeak.reset();
+    plan.sequences.front().origin.how = "measured";
+    const CriterionResult over = peak_in(plan);
+    CHECK(!over.by_bound);
+    CHECK(over.verdict == Verdict::Over);
+    CHECK(is(over, 150.0));
+    plan.sequences.front().levels.LZpeak = PeakLevelZ(120.0);
+    CHECK(is(peak_in(plan), 120.0));
+    CHECK(peak_in(plan).verdict == Verdict::Within);
+}
+
+TEST_CASE("review: no time is confidently permitted beside a peak at the ear that is close") {
+    const Plan plan = loud_peak(139.0, {}, std::nullopt);
+    Sequence card = plan.sequences.front();
+    card.levels.uncertainty = LevelDifference(2.0);  // Φ(−1/2) = 31 % above 140 dB(C)
+    ReviewTerms terms{.role = Role::Staff};
+    terms.policy.criteria = plan.people.front().policy.criteria;
+    const SequenceReview result = review(card, terms);
+    const PermittedByCriterion& by = result.choices.front().permitted.front();
+    CHECK(by.best->kind == PermittedTime::Kind::Limited);
+    CHECK(by.confident->kind == PermittedTime::Kind::NoTime);
+}

@@ -161,3 +161,16 @@ TEST_CASE("a review asks for the peak although a bound keeps the limit") {
     CHECK(result.recommendation.code == Recommendation::Code::NotBeforeKnown);
     CHECK(result.recommendation.text.find("the peak, for iec-60601-2-33") != std::string::npos);
 }
+
+TEST_CASE("the bound is no less than what a card measured without C weighting shows") {
+    Plan plan = without_peak(105.0, 1.0);
+    Sequence measured = plan.sequences.front();
+    measured.id = "b";
+    measured.origin.how = "measured";
+    measured.levels.LZpeak = PeakLevelZ(140.0);
+    CHECK(judged(plan).peak.by_bound);
+    plan.sequences.push_back(measured);
+    // 35 dB on that card and 3 dB: 105 + 38 + 1.64 + 3 = 147.6 dB.
+    CHECK(!judged(plan).peak.by_bound);
+    CHECK(judged(plan).peak.verdict == Verdict::Unknown);
+}

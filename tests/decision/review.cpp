@@ -198,3 +198,34 @@ TEST_CASE("review: action values are told and decide nothing where limits count 
     terms = terms_for(Role::Staff, {"eu-lower-action"});
     CHECK(review(at(110.0), terms).recommendation.code == Recommendation::Code::NotAsItIs);
 }
+
+TEST_CASE(
+    "review: what counts no protectors has its time outside, though no method reaches a choice") {
+    ReviewTerms terms = terms_for(Role::Staff, {"eu-limit", "eu-upper-action"});
+    Protector plug{.id = "plug", .title = "P", .type = ProtectorType::PremouldedPlug};
+    plug.ratings.SNR = LevelDifference(30);
+    terms.catalogue = Catalogue{.protectors = {{plug}}, .pairs = {}};
+    Sequence card{.id = "a", .title = "A", .levels = {.LAeq = LevelA(95.0)}};
+    card.levels.LCpeak = PeakLevelC(110.0);
+    const SequenceReview result = review(card, terms);
+    const ReviewedChoice& worn = result.choices.back();
+    REQUIRE(worn.wears == std::vector<std::string>{"plug"});
+    CHECK(!worn.undecidable.empty());
+    REQUIRE(worn.permitted.size() == 2);
+    CHECK(!worn.permitted[0].best);
+    // 8 h at 85 dB(A) are 48 min at 95.
+    CHECK(near(worn.permitted[1].best->a_day.count(), 2880.0, 1.0, Because::PrintedRounding));
+}
+
+TEST_CASE("review: a short confident time of the highest hour is as exact as a long one") {
+    // One normal error: T = 1 h · 10^((99 − L − 1.645·u)/10), 2 % as for every confident time.
+    const ReviewTerms terms = terms_for(Role::Participant, {"iec-60601-2-33"});
+    for (const double LAeq : {106.0, 114.8, 118.3}) {
+        CAPTURE(LAeq);
+        Sequence card = at(LAeq);
+        card.levels.uncertainty = LevelDifference(1.4);
+        const double expected = 3600.0 * std::pow(10.0, (99.0 - LAeq - 1.645 * 1.4) / 10.0);
+        const auto& by = review(card, terms).choices.front().permitted.front();
+        CHECK(std::abs(by.confident->a_day.count() / expected - 1.0) < 0.02);
+    }
+}

@@ -233,6 +233,17 @@ TEST_CASE("review: children are held to their own limit, adults are told of it")
     CHECK(neonate.recommendation.code == Code::NotBeforeKnown);
     CHECK(neonate.recommendation.text.find("no published limit for them is known") !=
           std::string::npos);
+    CHECK(neonate.recommendation.text.find("may be approved") == std::string::npos);
+}
+
+TEST_CASE("review: a time that is not confidently permitted has the confident one beside it") {
+    const ReviewTerms terms = terms_with(25.0);
+    Sequence card = complete(98.0);  // 23 min 48 s a day by NIOSH, the time asked for is 10 min
+    CHECK(review(card, terms).recommendation.text.find("confidently") == std::string::npos);
+    card.levels.uncertainty = LevelDifference(5.0);
+    const SequenceReview unsure = review(card, terms);
+    CHECK(unsure.recommendation.text.find("23 min 48 s a day by niosh-rel, confidently 3 min") !=
+          std::string::npos);
 }
 
 TEST_CASE("review: what is one country's counts where it is named") {

@@ -144,6 +144,8 @@ TEST_CASE("review: --for chooses whose limits decide") {
     std::vector<std::string> more = with_protectors;
     const std::string of_adults = unwrapped(reviewed(all_known(), more).output);
     CHECK(holds(of_adults, "Children, by who-public-child, which decides nothing for adults"));
+    CHECK(!holds(of_adults, "a small ear canal"));
+    CHECK(holds(unwrapped(reviewed(all_known(), {"--for", "child"}).output), "a small ear canal"));
     more.insert(more.end(), {"--for", "neonate"});
     CHECK(holds(unwrapped(reviewed(all_known(), more).output),
                 "Neonates: no published limit is known"));

@@ -103,3 +103,15 @@ TEST_CASE("a contradiction names the key to look at") {
     CHECK(key_of({.LAeq = LevelA(100.0), .LCeq = LevelC(200.0)}) == "LCeq");
     CHECK(key_of({.LAeq = LevelA(100.0), .uncertainty = LevelDifference(-1.0)}) == "uncertainty");
 }
+
+TEST_CASE("low frequencies are not lacking where LC lies more than 5 dB above LA") {
+    SoundLevels levels{.LAeq = LevelA(100.0), .LCeq = LevelC(105.0), .low_frequency = false};
+    CHECK(!contradiction_in(levels));
+    levels.LCeq = LevelC(105.1);
+    CHECK(contradicts(levels, "low_frequency is false"));
+    CHECK(contradicts(levels, "5.1 dB above LAeq"));
+    levels.low_frequency = true;
+    CHECK(!contradiction_in(levels));
+    levels.low_frequency = std::nullopt;
+    CHECK(!contradiction_in(levels));
+}

@@ -202,3 +202,16 @@ TEST_CASE("the door decides which levels hold where there is one") {
     CHECK(place.with(false).difference->dB() == -30.0);
     CHECK(place.with(true).difference->dB() == -5.0);
 }
+
+TEST_CASE(
+    "behind a wall nothing lacks low frequencies; a background of no weight changes nothing") {
+    const Transmission wall{.difference = LevelDifference(-5.0)};
+    SoundLevels sound{.LAeq = LevelA(104.0), .low_frequency = false};
+    CHECK(!sound_there(sound, wall)->low_frequency);
+    sound.low_frequency = true;
+    CHECK(sound_there(sound, wall)->low_frequency == true);
+    sound.low_frequency = false;
+    // 30 dB lower is 0.1 % of the energy, 10 dB lower is 9 %.
+    CHECK(together(sound, {.LAeq = LevelA(74.0)}).low_frequency == false);
+    CHECK(!together(sound, {.LAeq = LevelA(94.0)}).low_frequency);
+}

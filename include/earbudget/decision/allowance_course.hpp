@@ -31,6 +31,9 @@ struct DayCourse {
     std::vector<Seconds> ends;  ///< of each, from the beginning of the day
     std::vector<AllowanceCourse> allowances;  ///< one an exposure limit for the person's role
 
+    /// The limit of which most is used at the end of a row; null without limits.
+    [[nodiscard]] const AllowanceCourse* tightest_after(std::size_t row) const;
+
     /// The largest share of any limit at the end of a row; none without limits.
     [[nodiscard]] std::optional<double> highest_after(std::size_t row) const;
 };

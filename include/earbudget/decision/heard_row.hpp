@@ -33,6 +33,7 @@ struct HeardRow {
     bool with_protector = false;                      ///< something is worn
     double fraction_worn = 1.0;
     bool poor_fit = false;
+    bool wearing_apart = false;  ///< time with and without counts apart though nothing is predicted
 
     /// Whether something is worn against this sound that no method can predict, so that it counts
     /// unreduced.

@@ -23,6 +23,7 @@ struct RowPeak {
     std::string name = {};                           ///< of the sequence, or of other noise
     std::optional<double> stated_dB = std::nullopt;  ///< outside
     bool C_for_unweighted = false;  ///< LCpeak, where the limit is on the unweighted peak
+    bool unweighted_for_C = false;  ///< LZpeak alone is stated, the limit is on the C-weighted peak
     LevelDifference uncertainty{0.0};
     std::optional<PeakBound> bound = std::nullopt;     ///< where none is stated
     std::optional<PeakReduction> worn = std::nullopt;  ///< where the limit is at the ear

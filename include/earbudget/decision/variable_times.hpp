@@ -32,10 +32,10 @@ struct VariableTimes {
                                                         Seconds most);
 
 /// The longest time up to `most` that is not over, with every shorter one of `looked_at`; none when
-/// 0 s is over. Short of the exact one by no more than `nearest`.
+/// 0 s is over. Short of the exact one by no more than `nearest`, or than `part` of itself.
 [[nodiscard]] std::optional<Seconds> longest_within(const std::function<bool(Seconds)>& over,
                                                     std::vector<Seconds> looked_at, Seconds most,
-                                                    Seconds nearest = Seconds(1e-5));
+                                                    Seconds nearest = Seconds(1e-5), double part = 0.0);
 
 /// Rounded down to a thousandth of a second, so that what is printed still keeps the limit; what is
 /// not bounded by a limit stays as it is.

@@ -92,6 +92,9 @@ struct RangeOfCMinusA {
     LevelDifference highest;
 };
 
+/// LC − LA from which a noise has strong low frequencies (EN 458; memory).
+inline constexpr LevelDifference low_frequency_from{5.0};
+
 /// −2 to 5 dB without strong low frequencies, 5 to 10 dB with them, −2 to 10 dB where nothing is
 /// stated (own choice).
 [[nodiscard]] RangeOfCMinusA range_of_C_minus_A(std::optional<bool> low_frequency);

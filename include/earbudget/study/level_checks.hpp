@@ -23,7 +23,7 @@ struct Contradiction {
 /// Finds what contradicts itself in a set of levels, none when nothing does: a level outside −20 to
 /// 190 dB, a negative uncertainty, octave bands that do not sum to LAeq, LAeq above LCeq or above
 /// the unweighted level by more than the weightings allow, LCeq below what the bands give, a peak
-/// below the average.
+/// below the average, low frequencies that are said to be lacking against LC − LA.
 [[nodiscard]] std::optional<Contradiction> contradiction_in(const SoundLevels& levels);
 
 }  // namespace earbudget

@@ -14,9 +14,10 @@ constexpr std::size_t most_in_running_head = 70;
 /// Margin boxes of CSS Paged Media: browsers that have none leave them out.
 std::string paper_head(const PageHead& head) {
     return fmt::format(
-        "@page {{ margin: 16mm 12mm 13mm;\n"
-        "  @top-left {{ content: \"{}\"; font: 8pt sans-serif; }}\n"
-        "  @top-right {{ content: \"{}\"; font: 8pt sans-serif; }}\n"
+        "@page {{ margin: 15mm 12mm 11mm;\n"
+        "  @top-left {{ content: \"{}\"; font: 8pt sans-serif; overflow-wrap: anywhere; }}\n"
+        "  @top-right {{ content: \"{}\"; font: 8pt sans-serif; white-space: nowrap; width: 22mm; "
+        "}}\n"
         "  @bottom-left {{ content: \"earbudget {}\"; font: 8pt sans-serif; }}\n"
         "  @bottom-right {{ content: \"page \" counter(page) \" of \" counter(pages); "
         "font: 8pt sans-serif; }} }}\n",

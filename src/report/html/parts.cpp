@@ -36,7 +36,7 @@ std::string rows_of(const WorkingStep& step, const std::string& name) {
     std::vector<Column> columns;
     for (std::size_t n = 0; n < step.columns.size(); ++n)
         columns.push_back({step.columns[n], n > 0});
-    Table table(name, std::move(columns));
+    Table table(name, std::move(columns), "worked");
     for (const auto& row : step.rows) {
         std::vector<std::string> cells;
         for (std::size_t n = 0; n < row.size(); ++n)
@@ -105,6 +105,8 @@ std::string record_section(const Record& record, const RulesUsed& rules) {
     std::string files;
     for (const SourceFile& file : record.inputs)
         files += term(file.path, "<span class=\"hash\">" + escaped(file.sha256) + "</span>");
+    files += term("fingerprint of all files read: " + fingerprint_in_fours(record),
+                  "<span class=\"hash\">" + escaped(record.fingerprint) + "</span>");
     return section("record", 2, "Sources and record",
                    "<dl class=\"record terms\">\n" + terms + "</dl>\n" +
                        element("h3", "Files read, with their SHA-256") + "<dl class=\"record\">\n" +

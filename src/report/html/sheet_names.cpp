@@ -51,6 +51,13 @@ std::vector<std::string> ids_to_look_at(const SheetPerson& one) {
 
 }  // namespace
 
+std::string limit_title(const Criterion& criterion) {
+    const std::string id = shortened(criterion.id, most_in_title);
+    return criterion.title.empty()
+               ? id
+               : fmt::format("{} ({})", shortened(criterion.title, most_in_title), id);
+}
+
 std::string sequence_title(const Plan& plan, std::size_t sequence) {
     const auto title = [](const Sequence& one) { return shortened(one.title, most_in_title); };
     const Sequence& own = plan.sequences[sequence];
@@ -69,6 +76,23 @@ std::string worn_title(const Plan& plan, WornIds worn) {
     return words;
 }
 
+std::string short_names(const std::vector<std::string>& ids,
+                        const std::vector<SheetPerson>& people) {
+    const auto is_meant = [&](const std::string& id) {
+        return std::ranges::find(ids, id) != ids.end();
+    };
+    std::vector<std::string> names;
+    for (const SheetPerson& one : people) {
+        const std::string& id = one.person().id;
+        if (!is_meant(id)) continue;
+        const bool all = one.alike.size() > 1 && std::ranges::all_of(one.alike, is_meant);
+        if (all && one.alike.front() != id) continue;  // named with the first
+        const std::string name = shortened(id, most_in_title);
+        names.push_back(all ? fmt::format("{} and {} alike", name, one.alike.size() - 1) : name);
+    }
+    return fmt::format("{}", fmt::join(names, ", "));
+}
+
 std::string metal_part(const Plan& plan, const std::vector<SheetPerson>& people) {
     std::vector<Worn> metal, unstated;
     for (const SheetPerson& one : people) {
@@ -82,11 +106,10 @@ std::string metal_part(const Plan& plan, const std::vector<SheetPerson>& people)
     }
     std::string words;
     const auto say = [&](const Worn& worn, std::string_view first, std::string_view then) {
-        AlikeOnSheet by;
-        by.ids = worn.by;
         words += element("p", "metal",
                          fmt::format("<strong>{}: {}</strong> {} ({}).", first,
-                                     text(protector_title(plan, worn.id)), then, text(ids_of(by))));
+                                     text(protector_title(plan, worn.id)), then,
+                                     text(short_names(worn.by, people))));
     };
     for (const Worn& worn : metal)
         say(worn, "Stop, not free of metal", "must not come near the magnet; take another");

@@ -13,6 +13,7 @@ namespace earbudget::report::html {
 struct SheetPerson {
     const PersonResult* planned;
     const HandOut* out;
+    std::vector<std::string> alike = {};  ///< of whom "What to hand out" says the same, all ids
 
     /// The day with what is handed out.
     [[nodiscard]] const PersonResult& day() const { return out->day ? *out->day : *planned; }
@@ -39,6 +40,22 @@ void add_alike(const std::string& id, std::vector<std::string> cells, Verdict ve
 
 /// All their ids.
 [[nodiscard]] std::string ids_of(const AlikeOnSheet& alike);
+
+/// The same, short: those who share a row of "What to hand out", where all their ids stand, are
+/// "p01 and 23 alike".
+[[nodiscard]] std::string short_names(const std::vector<std::string>& ids,
+                                      const std::vector<SheetPerson>& people);
+
+/// Whether the person must not start, whatever is worn, with what is known.
+[[nodiscard]] bool may_not_start(const SheetPerson& one);
+
+/// Before everything else: who may not start and why, and for whom the plan's own choice is over a
+/// limit; markup, empty where there is nobody.
+[[nodiscard]] std::string first_part(const Plan& plan, const std::vector<SheetPerson>& people,
+                                     const std::optional<Contact>& contact);
+
+/// "NIOSH recommended exposure limit (niosh-rel)"; the id alone of what has no title.
+[[nodiscard]] std::string limit_title(const Criterion& criterion);
 
 /// Titles as people say them, with the id only where another title is the same.
 [[nodiscard]] std::string sequence_title(const Plan& plan, std::size_t sequence);

@@ -27,9 +27,15 @@ std::string strong(std::string_view words) { return "<strong>" + text(words) + "
 
 std::string handed_out(const Plan& plan, const SheetPerson& one) {
     using Kind = HandOut::Kind;
-    if (one.out->kind == Kind::Undecided) return strong("not to be told: do not start, call");
+    // Nothing in bold beside somebody who must not start, as if all were well with it.
+    if (one.out->kind == Kind::Undecided) return strong("do not start, call");
     if (one.out->kind == Kind::Nothing)
-        return strong("nothing that can be worn keeps the limits: do not start, call");
+        return strong("do not start, call") + text("; nothing that can be worn keeps the limits");
+    if (may_not_start(one)) {
+        return strong("do not start, call") +
+               (one.out->wears.empty() ? ""
+                                       : text("; in the plan " + worn_title(plan, one.out->wears)));
+    }
     const std::string tasks = in_tasks(plan, one.person());
     const bool as_planned_but_better =
         one.out->kind == Kind::Instead && are_same_set(one.out->wears, one.person().wears);
@@ -42,8 +48,8 @@ std::string handed_out(const Plan& plan, const SheetPerson& one) {
 
 std::string spare(const Plan& plan, const SheetPerson& one) {
     using Kind = HandOut::Kind;
-    const bool none_worn = one.out->wears.empty() || one.out->kind == Kind::Nothing ||
-                           one.out->kind == Kind::Undecided;
+    const bool none_worn = one.out->wears.empty() || may_not_start(one) ||
+                           one.out->kind == Kind::Nothing || one.out->kind == Kind::Undecided;
     if (none_worn) return "–";
     return text(one.out->spare.empty() ? "nothing else keeps the limits: call"
                                        : worn_title(plan, one.out->spare));
@@ -63,9 +69,13 @@ std::string fit_words(const PersonResult& person) {
 /// What a day comes to, or that it must not be run so.
 std::string day_words(const PersonResult& person) {
     const DayCourse course = allowance_course(person);
-    const auto used =
-        course.rows.empty() ? std::nullopt : course.highest_after(course.rows.size() - 1);
-    const std::string day = used ? percent_text(*used) + " of the allowance" : "no limit";
+    const AllowanceCourse* tightest =
+        course.rows.empty() ? nullptr : course.tightest_after(course.rows.size() - 1);
+    const std::string day =
+        tightest
+            ? fmt::format("{} of {}", percent_text(tightest->after_row[course.rows.size() - 1]),
+                          shortened(tightest->criterion->id, 60))
+            : "no limit";
     switch (person.verdict) {
         case Verdict::Within:
             return "within: " + day + fit_words(person);
@@ -100,14 +110,38 @@ std::string advice_of(const SheetPerson& one) {
     return items;
 }
 
+/// What is handed out, the spare and the day; people alike in one row.
+std::vector<AlikeOnSheet> rows_of(const Plan& plan, const std::vector<SheetPerson>& people) {
+    std::vector<AlikeOnSheet> rows;
+    for (const SheetPerson& one : people) {
+        add_alike(one.person().id,
+                  {handed_out(plan, one), spare(plan, one), text(day_with_it(plan, one))},
+                  one.day().verdict, rows);
+    }
+    return rows;
+}
+
 }  // namespace
 
+bool may_not_start(const SheetPerson& one) {
+    using Kind = HandOut::Kind;
+    const Verdict verdict = one.day().verdict;
+    return one.out->kind == Kind::Undecided || one.out->kind == Kind::Nothing ||
+           verdict == Verdict::Unknown || verdict == Verdict::Over;
+}
+
 std::vector<SheetPerson> worst_first(const Assessment& assessment, const HandOuts& outs) {
+    const Plan& plan = *assessment.plan;
     std::vector<SheetPerson> people;
     for (std::size_t n = 0; n < assessment.people.size(); ++n)
         people.push_back({&assessment.people[n], &outs.each[n]});
     std::ranges::stable_sort(people, std::ranges::greater(),
                              [](const SheetPerson& one) { return one.planned->verdict; });
+    for (const AlikeOnSheet& row : rows_of(plan, people)) {
+        for (SheetPerson& one : people) {
+            if (std::ranges::find(row.ids, one.person().id) != row.ids.end()) one.alike = row.ids;
+        }
+    }
     return people;
 }
 
@@ -136,25 +170,22 @@ std::string ids_of(const AlikeOnSheet& alike) {
 }
 
 std::string people_part(const Plan& plan, const std::vector<SheetPerson>& people) {
-    std::vector<AlikeOnSheet> rows, advised;
+    std::vector<AlikeOnSheet> advised;
     for (const SheetPerson& one : people) {
-        add_alike(one.person().id,
-                  {handed_out(plan, one), spare(plan, one), text(day_with_it(plan, one))},
-                  one.day().verdict, rows);
         const std::string advice = advice_of(one);
         if (!advice.empty()) add_alike(one.person().id, {advice}, one.day().verdict, advised);
     }
     Table table(
         "What to hand out to whom",
         {{"person"}, {"hand out, both ears"}, {"spare, if it does not seat"}, {"the day with it"}});
-    for (const AlikeOnSheet& row : rows) {
+    for (const AlikeOnSheet& row : rows_of(plan, people)) {
         std::vector<std::string> cells{text(ids_of(row))};
         cells.insert(cells.end(), row.cells.begin(), row.cells.end());
         table.row(cells, name_of(row.verdict));
     }
     std::string markup = table.markup();
     for (const AlikeOnSheet& row : advised)
-        markup += element("p", "<strong>" + text(ids_of(row)) + "</strong>") +
+        markup += element("p", "<strong>" + text(short_names(row.ids, people)) + "</strong>") +
                   element("ul", "plain", "\n" + row.cells.front());
     return section("people", 2, "What to hand out", markup);
 }

@@ -21,7 +21,12 @@ struct Listener {
     DayCourse course;
 };
 
-std::string cell_of(const Listener& listener, std::size_t timeline_row) {
+std::string limit_after(const DayCourse& course, std::size_t row) {
+    const AllowanceCourse* tightest = course.rows.empty() ? nullptr : course.tightest_after(row);
+    return tightest ? shortened(tightest->criterion->id, 60) : "";
+}
+
+std::string cell_of(const Listener& listener, std::size_t timeline_row, bool name_limits) {
     const auto& segments = listener.person->segments;
     const auto& rows = listener.course.rows;
     for (std::size_t n = 0; n < rows.size(); ++n) {
@@ -33,9 +38,33 @@ std::string cell_of(const Listener& listener, std::size_t timeline_row) {
                                         : fmt::format(" · {} more", runs_text(left));
         const auto before = n == 0 ? std::nullopt : listener.course.highest_after(n - 1);
         if (used && *used > 100.0 && before.value_or(0.0) <= 100.0) more = " · over in this run";
-        return escaped((used ? percent_text(*used) : "no limit") + more);
+        // The head of the column names the limit that is the tightest at the end of the day.
+        const std::string last =
+            !used ? std::string() : limit_after(listener.course, rows.size() - 1);
+        const std::string own = used ? limit_after(listener.course, n) : last;
+        const std::string of = name_limits && own != last ? " of " + own : "";
+        return escaped((used ? percent_text(*used) + of : "no limit") + more);
     }
     return "not there";
+}
+
+/// The limits that are the tightest after a run for somebody in the room, each once.
+std::vector<const Criterion*> limits_of(const std::vector<SheetPerson>& people) {
+    std::vector<const Criterion*> limits;
+    for (const SheetPerson& one : people) {
+        if (!hears_timeline(*one.planned)) continue;
+        const DayCourse course = allowance_course(one.day());
+        for (std::size_t n = 0; n < course.rows.size(); ++n) {
+            if (!one.day().segments[course.rows[n]].row.timeline_row) continue;
+            const AllowanceCourse* tightest = course.tightest_after(n);
+            const auto same = [&](const Criterion* other) {
+                return other->id == tightest->criterion->id;
+            };
+            if (tightest && std::ranges::none_of(limits, same))
+                limits.push_back(tightest->criterion);
+        }
+    }
+    return limits;
 }
 
 std::vector<std::size_t> runs_of(const Plan& plan) {
@@ -61,7 +90,8 @@ std::string rest_after(const Plan& plan, std::size_t row) {
 }
 
 /// Those in the room, with what stands beside each run; people alike in one.
-std::vector<AlikeOnSheet> listeners_of(const Plan& plan, const std::vector<SheetPerson>& people) {
+std::vector<AlikeOnSheet> listeners_of(const Plan& plan, const std::vector<SheetPerson>& people,
+                                       bool name_limits) {
     std::vector<AlikeOnSheet> listeners;
     for (const SheetPerson& one : people) {
         if (!hears_timeline(*one.planned)) continue;
@@ -69,26 +99,32 @@ std::vector<AlikeOnSheet> listeners_of(const Plan& plan, const std::vector<Sheet
         DayCourse course = allowance_course(day);
         // A day of another plan's person, whose timeline is the same.
         const Listener listener{&day, std::move(course)};
-        std::vector<std::string> cells{one.out->day && !one.out->wears.empty()
-                                           ? ", wearing " + worn_title(plan, one.out->wears)
-                                           : std::string()};
+        std::string head = one.out->day && !one.out->wears.empty()
+                               ? ", wearing " + worn_title(plan, one.out->wears)
+                               : std::string();
+        const auto& course_rows = listener.course.rows;
+        const std::string limit =
+            course_rows.empty() ? "" : limit_after(listener.course, course_rows.size() - 1);
+        if (name_limits && !limit.empty()) head += ", of " + limit;
+        std::vector<std::string> cells{std::move(head)};
         for (const std::size_t row : runs_of(plan))
-            cells.push_back(cell_of(listener, row));
+            cells.push_back(cell_of(listener, row, name_limits));
         add_alike(one.person().id, std::move(cells), day.verdict, listeners);
     }
     return listeners;
 }
 
-std::string table_of(const Plan& plan, std::span<const AlikeOnSheet> listeners, std::size_t part) {
+std::string table_of(const Plan& plan, const std::vector<SheetPerson>& people,
+                     std::span<const AlikeOnSheet> listeners, std::size_t part,
+                     const std::string& limit) {
     std::vector<Column> columns = {{"run"}};
     for (const AlikeOnSheet& one : listeners)
-        columns.push_back({ids_of(one) + one.cells.front()});
+        columns.push_back({short_names(one.ids, people) + one.cells.front()});
     if (part == 0) columns.push_back({"really run"});
-    Table table(
-        fmt::format("Used of the tightest limit after each run; how many more of that run alone "
-                    "fit, confidently{}",
-                    part == 0 ? "" : fmt::format("; part {}", part + 1)),
-        std::move(columns), "runs");
+    Table table(fmt::format("Used of {} after each run; how many more of that run alone "
+                            "fit, confidently{}",
+                            limit, part == 0 ? "" : fmt::format("; part {}", part + 1)),
+                std::move(columns), "runs");
     const auto rows = runs_of(plan);
     for (std::size_t n = 0; n < rows.size(); ++n) {
         std::vector<std::string> cells = {fmt::format("{}. ", n + 1) +
@@ -105,14 +141,20 @@ std::string table_of(const Plan& plan, std::span<const AlikeOnSheet> listeners, 
 }  // namespace
 
 std::string runs_part(const Plan& plan, const std::vector<SheetPerson>& people) {
-    const auto listeners = listeners_of(plan, people);
+    // One limit is named above the table, several beside each percentage.
+    const auto limits = limits_of(people);
+    const bool beside_each = limits.size() > 1;
+    const std::string limit = limits.empty() || beside_each ? "the limit named above or beside"
+                                                            : limit_title(*limits.front());
+    const auto listeners = listeners_of(plan, people, beside_each);
     const std::span<const AlikeOnSheet> all(listeners);
     std::string markup;
     std::size_t part = 0;
     do {
         const std::size_t first = part * most_beside_the_runs;
-        markup += table_of(
-            plan, all.subspan(first, std::min(most_beside_the_runs, all.size() - first)), part);
+        markup += table_of(plan, people,
+                           all.subspan(first, std::min(most_beside_the_runs, all.size() - first)),
+                           part, limit);
         ++part;
     } while (part * most_beside_the_runs < all.size());
     return section("runs", 2, "The runs in order", markup);

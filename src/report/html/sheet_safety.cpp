@@ -109,7 +109,8 @@ std::string writing_part(const std::vector<SheetPerson>& people) {
         for (std::size_t n = 0; n < (each ? row.ids.size() : 1); ++n) {
             AlikeOnSheet one = row;
             if (each) one.ids = {row.ids[n]};
-            const std::string ids = each ? shortened(row.ids[n], 60) : "one of " + ids_of(row);
+            const std::string ids =
+                each ? shortened(row.ids[n], 60) : "one of " + short_names(row.ids, people);
             table.row({text(ids), "", "", "", "", "", ""});
         }
     }

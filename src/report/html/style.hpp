@@ -105,7 +105,7 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
 .sheet { font-size: 1.15rem; } .sheet table { font-size: 1rem; } .sheet h2 { margin-top: 1rem; }
 .sheet caption { font-weight: normal; } .sheet td { overflow-wrap: anywhere; }
 .sheet #people caption, .sheet #writing caption { font-size: 0; padding: 0; } .sheet thead th { overflow-wrap: anywhere; }
-.sheet tr.over td, .sheet tr.unknown td { font-weight: bold; }
+.sheet tr.over td { font-weight: normal; } .sheet tr.over td:last-child, .sheet tr.unknown td:last-child { font-weight: bold; }
 .sheet.small .call { font-size: 1.1em; }
 .check { border: 1px solid var(--line); padding: .2rem .75rem; font-size: .85em; }
 .check .hash { font-size: 1.15em; } .metal { border: 3px solid var(--over); padding: .2rem .75rem; }
@@ -165,16 +165,16 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   .lead h3 { margin: 1.5pt 0 0; }
   a { color: inherit; text-decoration: none; }
   svg { max-width: 88mm; } .verdict svg { max-width: 66mm; } .with-charts svg { max-width: 45mm; } caption { max-width: none; }
-  .sheet { font-size: 10pt; } .sheet table { font-size: 9.8pt; } .sheet h1 { font-size: 15pt; }
-  .sheet h2 { font-size: 12.5pt; margin: 2.5pt 0 0; padding-top: 1.5pt; }
-  .sheet .wide { margin: 1pt 0; } .sheet tbody th { min-width: 10ch; } .sheet .runs td { white-space: nowrap; }
+  .sheet { font-size: 9.2pt; line-height: 1.22; } .sheet table { font-size: 8.8pt; } .sheet h1 { font-size: 15pt; }
+  .sheet h2 { font-size: 11.5pt; margin: 2.5pt 0 0; padding-top: 1.5pt; }
+  .sheet .wide { margin: 1pt 0; } .sheet tbody th { min-width: 10ch; }
   .sheet #runs caption { font-size: 8.5pt; line-height: 1.15; padding: 0; } .sheet .write table { table-layout: fixed; }
   .sheet.small { font-size: 9.2pt; } .sheet.small h1 { font-size: 12pt; margin: 2pt 0; }
   .sheet .kind { font-size: 9pt; padding: 0; border-bottom-width: 4px; } .sheet p.soft { margin: 0; }
   .sheet.small table { font-size: 8.8pt; } .sheet.small h2 { font-size: 10.5pt; } .sheet .soft { font-size: 7.5pt; }
   .sheet .check { font-size: 8.5pt; margin: 1pt 0; } .sheet .metal { padding: 1pt 6pt; border-width: 2pt; }
   .sheet #stop, .sheet #seating, .sheet #writing tr { break-inside: avoid; }
-  .write td { height: 8mm; } .sheet .write thead th { font-size: 8.5pt; }
+  .write td { height: 7mm; } .sheet .write thead th { font-size: 8.5pt; }
 }
 )CSS";
 

@@ -12,7 +12,7 @@ struct Column {
 };
 
 /// A table with a caption and headers of columns and rows. On a narrow screen each row with more
-/// than two values becomes a block, with the column's title beside each value, so that nothing is
+/// than two values, and each of a step of the working, becomes a block, with the column's title beside each value, so that nothing is
 /// cut; between, it stands in a region that scrolls by itself, also by keyboard, and shows it by
 /// a shadow.
 class Table {
@@ -26,7 +26,7 @@ class Table {
     [[nodiscard]] std::string markup() const;
 
   private:
-    [[nodiscard]] bool folds() const { return columns_.size() > 3; }
+    [[nodiscard]] bool folds() const { return columns_.size() > 3 || look_ == "worked"; }
 
     std::string name_;
     std::vector<Column> columns_;

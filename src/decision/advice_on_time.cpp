@@ -164,6 +164,8 @@ void advise_shortening(const Plan& plan, const HearingDay& day, const DrawnDay& 
         if (!is_enough(budget, row)) continue;
         const LongestTime longest = longest_time_of_row(person, day, row, &drawn);
         if (!longest.best_estimate) continue;
+        // Not kept confidently without it, and by the best estimate it could last longer.
+        if (!longest.confident && *longest.best_estimate >= day.rows[row].time) continue;
         advice.push_back(shorten_row(plan, result, day, row, longest));
         if (auto fewer = drop_repeats(plan, result, day, row, longest)) {
             advice.push_back(*std::move(fewer));
@@ -173,6 +175,7 @@ void advise_shortening(const Plan& plan, const HearingDay& day, const DrawnDay& 
     const LongestTime all = longest_time_of_all_sequences(person, day, &drawn);
     const Seconds now = time_of_sequences(day);
     if (!is_worth_running(all.best_estimate, now)) return;
+    if (*all.best_estimate >= now) return;
     advice.push_back({.code = "shorten",
                       .text = fmt::format(
                           "Leaving out one row is not enough: shorten all of them in proportion, "

@@ -153,6 +153,13 @@ bool has_peak(const PersonResult& result, Verdict verdict) {
     });
 }
 
+/// Also beside a peak that is not known.
+bool is_any_close(const PersonResult& result) {
+    return std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
+        return criterion.decides && criterion.verdict == Verdict::Close;
+    });
+}
+
 void set_to_0(std::optional<unsigned>& runs) {
     if (runs) runs = 0U;
 }
@@ -220,7 +227,7 @@ Assessed assess_person(const Plan& plan, const Person& person) {
     result.task_shares = shares_of_tasks(day);
     // Nobody within every limit is told to wear something else.
     const bool helps = result.verdict == Verdict::Over || result.verdict == Verdict::Close ||
-                       hangs_on_unreached(result);
+                       hangs_on_unreached(result) || is_any_close(result);
     const auto candidates = helps ? candidates_for(plan, person) : std::vector<Candidate>();
     result.largest_change = largest_change(plan, person, day, candidates);
     if (person.visits) result.study_Pa2h = *person.visits * result.exposure.at_ear_Pa2h;

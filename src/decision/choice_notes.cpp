@@ -141,6 +141,8 @@ void note_day(const Plan& plan, const Person& person, const HearingDay& day, Ran
     note_usefulness(person, choice);
     if (choice.verdict != Verdict::Over && choice.with_poor_fit == Verdict::Over) {
         choice.notes.emplace_back("hangs on the fit: poorly seated it is over a limit");
+    } else if (choice.verdict <= Verdict::Close && choice.with_poor_fit == Verdict::Unknown) {
+        choice.notes.emplace_back("hangs on the fit: poorly seated it cannot be decided");
     }
     note_speech(choice);
     for (std::string& note : warnings_of(plan, person, choice.wears, day))

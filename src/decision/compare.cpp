@@ -79,6 +79,27 @@ PersonChange change_of(const std::string& id, const PersonResult* before,
 
 }  // namespace
 
+bool SequenceChange::is_card_changed() const {
+    if (!card_before || !card_after) return false;
+    const SoundLevels& was = card_before->levels;
+    const SoundLevels& is = card_after->levels;
+    const std::string was_like = was.borrowed ? was.borrowed->card : "";
+    const std::string is_like = is.borrowed ? is.borrowed->card : "";
+    return was.LAeq != is.LAeq || was.LCeq != is.LCeq || was.LCpeak != is.LCpeak ||
+           was.LZpeak != is.LZpeak || was.uncertainty != is.uncertainty ||
+           was.low_frequency != is.low_frequency || was_like != is_like || are_octaves_changed();
+}
+
+bool SequenceChange::are_octaves_changed() const {
+    if (!card_before || !card_after) return false;
+    return std::ranges::any_of(octave_bands, [&](OctaveBand band) {
+        const SoundLevels& was = card_before->levels;
+        const SoundLevels& is = card_after->levels;
+        return was.octave.at(band) != is.octave.at(band) ||
+               was.octave_A.at(band) != is.octave_A.at(band);
+    });
+}
+
 std::optional<LevelDifference> PersonChange::change() const {
     if (!before || !after) return std::nullopt;
     const auto& was = before->exposure.at_ear_LEX_8h;
@@ -100,7 +121,9 @@ Comparison compare(const Assessment& before, const Assessment& after) {
                               .before = time_of(*before.plan, id),
                               .after = time_of(*after.plan, id),
                               .LAeq_before = level_of(*before.plan, id),
-                              .LAeq_after = level_of(*after.plan, id)};
+                              .LAeq_after = level_of(*after.plan, id),
+                              .card_before = find_sequence(*before.plan, id),
+                              .card_after = find_sequence(*after.plan, id)};
         if (change.is_any()) comparison.sequences.push_back(std::move(change));
     }
     for (const PersonResult& person : after.people) {

@@ -40,8 +40,8 @@ std::string words_by_EN_458(LevelA at_ear, bool within_limits) {
     std::string words = std::string(name_of(band)) + " by EN 458";
     if (band == EarBand::Insufficient && within_limits) {
         words +=
-            ", which judges the level while it is heard, and within every limit, which judge the "
-            "whole day";
+            ", which judges the level while it is heard, yet within every limit, each of which "
+            "judges the whole day";
     }
     return words;
 }

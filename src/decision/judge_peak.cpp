@@ -141,8 +141,10 @@ std::string peak_remark(const Criterion& criterion, const RowPeaks& peaks, doubl
     }
     const std::string unknown =
         names_where(peaks, [&](const RowPeak& peak) { return is_unknown(peak, limit_dB); });
-    if (!unknown.empty()) text += fmt::format("; no peak is stated for {}", unknown);
-    return text;
+    if (unknown.empty()) return text;
+    if (const RowPeak* known = highest_of(peaks, false))
+        text += fmt::format("; highest known {:.1f} dB", *known->counted_dB());
+    return text + fmt::format("; no peak is stated for {}", unknown);
 }
 
 /// Whose peak must be known, and why no bound stands in for it.
@@ -185,7 +187,12 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
     result.by_bound =
         decided && std::ranges::any_of(peaks, [](const RowPeak& peak) { return !peak.stated_dB; });
     const RowPeak* highest = highest_of(peaks, result.by_bound);
-    if (highest) {
+    // The highest known tells nothing of one that is not known.
+    const bool not_known =
+        result.verdict == Verdict::Unknown &&
+        std::ranges::any_of(peaks, [&](const RowPeak& peak) { return is_unknown(peak, limit_dB); });
+    if (not_known) result.probability_over = std::nullopt;
+    if (highest && !not_known) {
         result.value = highest->stated_dB ? highest->counted_dB() : highest->at_most_dB();
         result.margin = LevelDifference(limit_dB - *result.value);
     }

@@ -134,7 +134,7 @@ void add_peak_reasons(const PersonResult& person, std::vector<std::string>& reas
     for (const std::string& id : person.not_judged) {
         if (person.verdict == Verdict::Unknown) continue;  // said already
         reasons.push_back(
-            fmt::format("not judged: the peak limit of {}, since no peak is stated", id));
+            fmt::format("not judged: the peak limit of {}, since a peak is not stated", id));
     }
     const Person& who = *person.person;
     const bool any = std::ranges::any_of(who.policy.criteria, [&](const Criterion& criterion) {
@@ -159,6 +159,21 @@ std::string verdict_words(const PersonResult& result) {
     return words;
 }
 
+namespace {
+
+/// Beside what cannot be decided; whether there are any.
+bool add_close_ones(const PersonResult& person, std::vector<std::string>& reasons) {
+    if (person.verdict != Verdict::Unknown) return false;
+    const std::size_t before = reasons.size();
+    for (const CriterionResult& result : person.criteria) {
+        if (result.decides && result.verdict == Verdict::Close)
+            reasons.push_back(reason_sentence("", result));
+    }
+    return reasons.size() > before;
+}
+
+}  // namespace
+
 // Why the person's verdict is what it is: the limits that make it so, or the tightest one.
 std::vector<std::string> reasons_of(const PersonResult& person) {
     std::vector<std::string> reasons;
@@ -174,7 +189,8 @@ std::vector<std::string> reasons_of(const PersonResult& person) {
     if (person.verdict == Verdict::Within && tightest) {
         reasons.push_back(reason_sentence("tightest is ", *tightest));
     }
-    if (person.verdict == Verdict::Close) {
+    const bool close = person.verdict == Verdict::Close || add_close_ones(person, reasons);
+    if (close) {
         reasons.push_back(fmt::format(
             "close: the best estimate is within, the probability of being over is above {}",
             percent_of_accepted(person.person->policy)));

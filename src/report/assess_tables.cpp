@@ -24,6 +24,21 @@ std::string segment_name(const Plan& plan, const Person& person, const HeardRow&
     return row.once_a_day ? what + " (once a day)" : what;
 }
 
+namespace {
+
+/// Of every line.
+std::string without_trailing_blanks(std::string_view table) {
+    std::string text;
+    while (!table.empty()) {
+        const std::string_view line = table.substr(0, table.find('\n'));
+        text += std::string(line.substr(0, line.find_last_not_of(' ') + 1)) + '\n';
+        table.remove_prefix(std::min(table.size(), line.size() + 1));
+    }
+    return text;
+}
+
+}  // namespace
+
 std::string criteria_table(const PersonResult& person) {
     if (person.criteria.empty()) return "";
     std::size_t id_width = 14;
@@ -72,7 +87,7 @@ std::string segment_table(const Plan& plan, const PersonResult& person) {
                  sounds ? level_text(segment.row.at_ear) : "", percent_text(segment.share_percent),
                  runs_text(segment.repeats_left), runs_text(segment.repeats_left_best_estimate));
     }
-    return fmt::to_string(text);
+    return without_trailing_blanks(fmt::to_string(text));
 }
 
 }  // namespace earbudget::report

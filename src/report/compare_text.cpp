@@ -16,15 +16,46 @@ std::string time_or_none(const std::optional<Seconds>& time) {
     return time ? text_of(*time) : std::string("not run");
 }
 
+/// What a card states otherwise, the level always.
+std::string card_words(const SequenceChange& change) {
+    const SoundLevels& was = change.card_before->levels;
+    const SoundLevels& is = change.card_after->levels;
+    std::string text = fmt::format("; card LAeq {} before, {} now", level_with_unit(was.LAeq),
+                                   level_with_unit(is.LAeq));
+    const auto level = [](const auto& value) {
+        return value ? fmt::format("{:.1f} dB", value->dB()) : std::string("not stated");
+    };
+    const auto add = [&text](std::string_view what, const std::string& one,
+                             const std::string& other) {
+        if (one != other) text += fmt::format("; {} {} before, {} now", what, one, other);
+    };
+    const auto low = [](const SoundLevels& levels) {
+        if (!levels.low_frequency) return std::string("not stated");
+        return std::string(*levels.low_frequency ? "true" : "false");
+    };
+    const auto bands = [](const SoundLevels& levels) {
+        if (levels.borrowed) return fmt::format("those of \"{}\"", levels.borrowed->card);
+        return std::string(levels.a_weighted_octaves().bands().none() ? "not stated" : "its own");
+    };
+    add("LCeq", level(was.LCeq), level(is.LCeq));
+    add("LCpeak", level(was.LCpeak), level(is.LCpeak));
+    add("LZpeak", level(was.LZpeak), level(is.LZpeak));
+    add("uncertainty", level(was.uncertainty), level(is.uncertainty));
+    add("low_frequency", low(was), low(is));
+    if (bands(was) != bands(is)) {
+        add("octave bands", bands(was), bands(is));
+    } else if (change.are_octaves_changed()) {
+        text += "; octave bands differ";
+    }
+    return text;
+}
+
 std::string sequence_sentence(const SequenceChange& change) {
     std::string text = change.before == change.after
                            ? fmt::format("{}: {} as before", change.id, time_or_none(change.after))
                            : fmt::format("{}: {} before, {} now", change.id,
                                          time_or_none(change.before), time_or_none(change.after));
-    if (change.before && change.after && change.LAeq_before != change.LAeq_after) {
-        text += fmt::format("; card {} before, {} now", level_with_unit(change.LAeq_before),
-                            level_with_unit(change.LAeq_after));
-    }
+    if (change.before && change.after && change.is_card_changed()) text += card_words(change);
     return text;
 }
 
@@ -62,6 +93,8 @@ std::string causes(const Person& before, const Person& after) {
     return text;
 }
 
+std::string or_not_known(std::string text) { return text.empty() ? "not known" : text; }
+
 std::string side(const CriterionResult* result) {
     return result ? value_text(*result) : std::string("not judged");
 }
@@ -80,7 +113,8 @@ std::string criterion_sentence(const CriterionChange& change) {
     if (change.before && change.after &&
         probability_text(*change.before) != probability_text(*change.after)) {
         text += fmt::format("; probability of being over {} before, {} now",
-                            probability_text(*change.before), probability_text(*change.after));
+                            or_not_known(probability_text(*change.before)),
+                            or_not_known(probability_text(*change.after)));
     }
     if (change.before && change.after && change.before->verdict != change.after->verdict) {
         text += fmt::format("; {} before, {} now", words_of(change.before->verdict),

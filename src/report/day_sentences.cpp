@@ -153,18 +153,34 @@ std::string spread_sentence(const PersonResult& person) {
         spread.lowest->dB(), spread.highest->dB(), each);
 }
 
-std::string poor_fit_sentence(const PersonResult& person) {
-    if (!person.poor_fit_LEX_8h || person.person->wearing.poor_fit) return "";
-    std::string over;
+/// The exposure limits that come out so poorly seated.
+std::string ids_poorly_seated(const PersonResult& person, Verdict verdict) {
+    std::string ids;
     for (const CriterionResult& result : person.criteria) {
         if (!result.decides || result.quantity == "peak") continue;
-        if (result.with_poor_fit != Verdict::Over) continue;
-        over += (over.empty() ? "" : ", ") + result.criterion->id;
+        if (result.with_poor_fit != verdict) continue;
+        ids += (ids.empty() ? "" : ", ") + result.criterion->id;
     }
-    std::string text =
-        fmt::format("poorly seated (no more than {:.0f} dB): LEX,8h at the ear {:.1f} dB(A), {}",
-                    poor_fit_reduction.dB(), person.poor_fit_LEX_8h->dB(),
-                    over.empty() ? "no exposure limit exceeded" : "over " + over);
+    return ids;
+}
+
+/// "no exposure limit exceeded" only where each of them can be decided.
+std::string limits_poorly_seated(const PersonResult& person) {
+    const std::string over = ids_poorly_seated(person, Verdict::Over);
+    const std::string unknown = ids_poorly_seated(person, Verdict::Unknown);
+    std::string text = over.empty() ? "" : "over " + over;
+    if (!unknown.empty())
+        text += fmt::format(
+            "{}cannot be decided by {}, since some of it counts unreduced for want of a method",
+            text.empty() ? "" : "; ", unknown);
+    return text.empty() ? "no exposure limit exceeded" : text;
+}
+
+std::string poor_fit_sentence(const PersonResult& person) {
+    if (!person.poor_fit_LEX_8h || person.person->wearing.poor_fit) return "";
+    std::string text = fmt::format(
+        "poorly seated (no more than {:.0f} dB): LEX,8h at the ear {:.1f} dB(A), {}",
+        poor_fit_reduction.dB(), person.poor_fit_LEX_8h->dB(), limits_poorly_seated(person));
     for (const CriterionResult& result : person.criteria) {
         if (!result.value_with_poor_fit || result.value_with_poor_fit == result.value) continue;
         text +=

@@ -44,15 +44,15 @@ std::string disagreement(const CriterionResult& result) {
 std::string people_of(Method method, const PredictionRules& rules) {
     switch (method) {
         case Method::Nrr:
-            return "98 % of people, mean − 2 sd";
+            return "98 % of people (mean − 2 sd)";
         case Method::NrrSf:
-            return "84 % of people, mean − sd";
+            return "84 % of people (mean − sd)";
         case Method::Slc80:
             return "80 % of people";
         case Method::Octave:
         case Method::Hml:
         case Method::Snr:
-            return fmt::format("{:g} % of people, mean − α·sd", rules.performance.percent());
+            return fmt::format("{:g} % of people (mean − α·sd)", rules.performance.percent());
         default:
             return "";
     }
@@ -72,8 +72,10 @@ std::string people_of_figure(const PersonResult& person, const CriterionResult& 
     }
     std::string text;
     if (!people.empty()) {
-        text = fmt::format("{} is for those whom the protector helps less, it gives more to {}",
-                           value_text(result), fmt::join(people, " or "));
+        for (std::string& one : people)
+            one = one.insert(one.find(" of people") + 10, " get more");
+        text = fmt::format("{} is for people whom the protector helps little, {}",
+                           value_text(result), fmt::join(people, ", or "));
     }
     if (derated) text += fmt::format("{}a derating is taken off", text.empty() ? "" : ", and ");
     return text.empty() ? "errors of several levels do not add up evenly" : text;
@@ -165,7 +167,7 @@ std::string why_apart(const PersonResult& person, const CriterionResult& result)
     const bool over = result.verdict == Verdict::Over;
     if (over == (*result.probability_over >= even)) return "";
     return fmt::format(
-        "{} by the best estimate though {} by the draws, since {}; P(over) and \"95 % within\" are "
+        "{} by the best estimate though {} by the draws: {}; P(over) and \"95 % within\" are "
         "of all people, with all errors",
         over ? "over" : "within", over ? "less likely than not" : "over more likely than not",
         people_of_figure(person, result));

@@ -111,7 +111,7 @@ TEST_CASE("assess: over by the best estimate though unlikely says why, in text a
     REQUIRE(dose["probability_over"] < 0.5);
     const std::string why = "over by the best estimate though less likely than not by the draws";
     CHECK(holds(words(text), why));
-    CHECK(holds(words(text), "98 % of people, mean − 2 sd"));
+    CHECK(holds(words(text), "98 % of people get more (mean − 2 sd)"));
     CHECK(holds(run(text, "html").output, why));
     CHECK(!holds(words({}), "by the best estimate though"));
 }
@@ -119,7 +119,7 @@ TEST_CASE("assess: over by the best estimate though unlikely says why, in text a
 TEST_CASE("assess: insufficient by EN 458 beside within says what each judges") {
     const std::string text = words(of_level(112.0));  // 87.5 dB(A) at the ear for 16 min
     CHECK(holds(text,
-                "insufficient by EN 458, which judges the level while it is heard, and within "
-                "every limit, which judge the whole day"));
+                "insufficient by EN 458, which judges the level while it is heard, yet within "
+                "every limit, each of which judges the whole day"));
     CHECK(!holds(words({}), "which judges the level"));
 }

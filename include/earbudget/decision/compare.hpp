@@ -13,10 +13,16 @@ struct SequenceChange {
     std::string id;
     std::optional<Seconds> before = std::nullopt, after = std::nullopt;  ///< in one session
     std::optional<LevelA> LAeq_before = std::nullopt, LAeq_after = std::nullopt;
+    /// Owned by the plans; null where one has no such card.
+    const Sequence *card_before = nullptr, *card_after = nullptr;
 
     [[nodiscard]] bool is_any() const {
-        return before != after || (before && after && LAeq_before != LAeq_after);
+        return before != after || (before && after && is_card_changed());
     }
+    /// Whether both have the card, with other levels.
+    [[nodiscard]] bool is_card_changed() const;
+    /// The same of its octave bands alone.
+    [[nodiscard]] bool are_octaves_changed() const;
 };
 
 /// One limit of a person in two versions; none where one does not judge it.

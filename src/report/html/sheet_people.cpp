@@ -56,10 +56,14 @@ std::string spare(const Plan& plan, const SheetPerson& one) {
 }
 
 std::string fit_words(const PersonResult& person) {
-    const bool hangs_on_it = std::ranges::any_of(person.criteria, [](const auto& criterion) {
-        return criterion.with_poor_fit == Verdict::Over && criterion.verdict != Verdict::Over;
-    });
-    return hangs_on_it ? "; over a limit if poorly seated" : "";
+    Verdict worst = Verdict::Within;
+    for (const CriterionResult& criterion : person.criteria) {
+        if (!criterion.decides || !criterion.with_poor_fit) continue;
+        if (*criterion.with_poor_fit > criterion.verdict)
+            worst = std::max(worst, *criterion.with_poor_fit);
+    }
+    if (worst == Verdict::Over) return "; over a limit if poorly seated";
+    return worst == Verdict::Unknown ? "; cannot be decided if poorly seated" : "";
 }
 
 /// What a day comes to, or that it must not be run so.

@@ -46,7 +46,7 @@ UncertaintyPart drift_part(const std::optional<LevelDifference>& drift) {
 
 UncertaintyPart calibrator_part() {
     return {"calibrator, ±0.25 dB", rectangular(calibrator_level_tolerance),
-            "rectangular, half-width what IEC 60942:2017 allows class 1 (transcription)"};
+            "rectangular, half-width what IEC 60942:2017 allows class 1 (secondary source)"};
 }
 
 /// dL/dL1 = 1 / (1 − 10^(−distance/10)) for a level corrected for its background, else 1.

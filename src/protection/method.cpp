@@ -178,11 +178,9 @@ LevelA level_by_snr_from_A(LevelA LA, LevelDifference SNR) {
 }
 
 RangeOfCMinusA range_of_C_minus_A(std::optional<bool> low_frequency) {
-    constexpr LevelDifference lowest{-2.0};
-    constexpr LevelDifference highest{10.0};
-    if (!low_frequency) return {lowest, highest};
-    return *low_frequency ? RangeOfCMinusA{low_frequency_from, highest}
-                          : RangeOfCMinusA{lowest, low_frequency_from};
+    if (!low_frequency) return {lowest_of_hml, highest_of_hml};
+    return *low_frequency ? RangeOfCMinusA{low_frequency_from, highest_of_hml}
+                          : RangeOfCMinusA{lowest_of_hml, low_frequency_from};
 }
 
 LevelDifference uncertainty_between(LevelDifference a, LevelDifference b) {

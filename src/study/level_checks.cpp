@@ -138,11 +138,11 @@ Found low_frequency_against_levels(const SoundLevels& levels) {
     const auto LC = levels.c_weighted_level();
     if (levels.low_frequency != false || !LC) return std::nullopt;
     const LevelDifference C_minus_A = c_minus_a(*LC, levels.LAeq);
-    if (C_minus_A <= low_frequency_from + level_slack) return std::nullopt;
+    if (C_minus_A < low_frequency_from - level_slack) return std::nullopt;
     return Contradiction{
         "low_frequency",
         fmt::format("low_frequency is false but LCeq lies {:.1f} dB above LAeq; accepted: false "
-                    "up to {:.0f} dB",
+                    "below {:.0f} dB",
                     C_minus_A.dB(), low_frequency_from.dB())};
 }
 

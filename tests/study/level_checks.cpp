@@ -104,12 +104,12 @@ TEST_CASE("a contradiction names the key to look at") {
     CHECK(key_of({.LAeq = LevelA(100.0), .uncertainty = LevelDifference(-1.0)}) == "uncertainty");
 }
 
-TEST_CASE("low frequencies are not lacking where LC lies more than 5 dB above LA") {
-    SoundLevels levels{.LAeq = LevelA(100.0), .LCeq = LevelC(105.0), .low_frequency = false};
+TEST_CASE("low frequencies are not lacking where LC lies 5 dB or more above LA") {
+    SoundLevels levels{.LAeq = LevelA(100.0), .LCeq = LevelC(104.9), .low_frequency = false};
     CHECK(!contradiction_in(levels));
-    levels.LCeq = LevelC(105.1);
+    levels.LCeq = LevelC(105.0);
     CHECK(contradicts(levels, "low_frequency is false"));
-    CHECK(contradicts(levels, "5.1 dB above LAeq"));
+    CHECK(contradicts(levels, "5.0 dB above LAeq"));
     levels.low_frequency = true;
     CHECK(!contradiction_in(levels));
     levels.low_frequency = std::nullopt;

@@ -17,11 +17,11 @@ namespace earbudget {
 inline constexpr LevelDifference greatest_drift{0.5};
 
 /// How far a calibrator of class 1 may be from the level that it states (IEC 60942:2017, class 1;
-/// transcription): no recording can tell, so that it is a part of the uncertainty.
+/// secondary source): no recording can tell, so that it is a part of the uncertainty.
 inline constexpr LevelDifference calibrator_level_tolerance{0.25};
 
 /// What a recorded tone must keep to, to be taken for a calibrator's: frequency and distortion of
-/// IEC 60942:2017, class 1 (transcription); all else is ours.
+/// IEC 60942:2017, class 1 (secondary source); all else is ours.
 struct CalibratorToneLimits {
     /// From 250 Hz or 1 kHz, as a ratio (IEC 60942:2017, class 1).
     static constexpr double frequency_deviation = 0.007;

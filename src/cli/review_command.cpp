@@ -7,6 +7,7 @@
 #include "cli/deliver.hpp"
 #include "cli/record_of.hpp"
 #include "cli/review_terms.hpp"
+#include "cli/watched_work.hpp"
 #include "cli/working_for.hpp"
 #include "files/protector_catalogue.hpp"
 #include "files/sequence_folder.hpp"
@@ -101,7 +102,10 @@ ExitStatus run_review(const ReviewOptions& options) {
     for (const ReadCard& card : cards)
         ids.push_back(card.sequence.id);
     const WorkingFor wanted = working_for_review(options.output, ids, terms.policy.criteria);
-    report::ReviewReport report = report_of(options, terms, cards, against);
+    const WorkSize size = size_of_review(cards.size() + (against ? 1 : 0), terms);
+    report::ReviewReport report =
+        watched(size, options.protectors.value_or(options.cards.front()),
+                [&] { return report_of(options, terms, cards, against); });
     report.record = record_of(options.output, inputs_of(options));
     report.record.draws = terms.draws;
     report.record.working_for = wanted;

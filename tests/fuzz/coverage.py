@@ -2,11 +2,10 @@
 
 usage: coverage.py [--fast BUILD] [--kept FOLDER] [--lines]
 
-BUILD is of the preset fuzz-fast; with --kept what nights of fuzzing kept is executed too. Lines that are not
-reached stand in not_reached.txt with the reason; with --lines those that do not are printed.
+BUILD is of the preset fuzz-fast; with --kept what nights of fuzzing kept is executed too. Lines that
+nothing there can reach stand in not_reached.txt with the reason; --lines prints the others.
 
-exit status: 0 at least 95 % of the lines of the readers, and of each file named in not_reached.txt what that
-says, are reached; 1 fewer are.
+exit status: 0 at least 95 % of the lines of the readers are reached; 1 fewer are.
 """
 import argparse
 import os

@@ -2,9 +2,10 @@
 
 usage: joblog.py SOURCE_FOLDER [--executions N | --seconds N] [--seed N] [--found FOLDER]
 
-Without a count it replays its corpus and 20 000 mutations of it, the same each time. Python of its own and not a
-fuzzer: it is not led by what is reached, but keeps an input whose answer has a shape that no other had. Each
-reader must answer whatever it is given, within a time and a memory that grow with the input at most.
+Without a count it replays its corpus and 20 000 mutations of it, the same each time. Python of its
+own and no fuzzer: it is not led by what is reached, but keeps an input whose answer has a shape that
+no other had. Each reader must answer whatever it is given, within a time and a memory that grow with
+the input at most.
 """
 import argparse
 import io
@@ -25,10 +26,12 @@ COUNT = 50  # names of the list
 LONGEST = 4096
 MOST_KEPT = 3000
 ALLOWED_WORD = re.compile(r"--[a-z-]+(=[A-Za-z0-9.:+-]+)?")
-WORDS = [b"\t", b"\n", b"\r", b"\0", b"0", b"-1", b"00", b"1e999", b"-0.0", b"NaN", b"null", b"true", b"[]", b"{}",
-         b"[", b"{", b"}", b"]", b",", b":", b'"', b"\\u0000", b"\\ud800", b"\\udc00", b"\xff", b"\xc2\x9b",
-         b"\xe2\x80\xae", b"\x1b[2J", b"9" * 20, b" ", b"..", b"/", b"../", b"--", b"=", b"--output", b"*", b"$(x)",
-         b"49\t:\t1.000\t     1.000\t0\t1\t0\t0\tx\n", b'"LAeq_dB": ', b'"channels": []', b"recordings", b"Seq\tHost\t"]
+WORDS = [
+    b"\t", b"\n", b"\r", b"\0", b"0", b"-1", b"00", b"1e999", b"-0.0", b"NaN", b"null", b"true", b"[]",
+    b"{}", b"[", b"{", b"}", b"]", b",", b":", b'"', b"\\u0000", b"\\ud800", b"\\udc00", b"\xff",
+    b"\xc2\x9b", b"\xe2\x80\xae", b"\x1b[2J", b"9" * 20, b" ", b"..", b"/", b"../", b"--", b"=", b"--output",
+    b"*", b"$(x)", b"49\t:\t1.000\t     1.000\t0\t1\t0\t0\tx\n", b'"LAeq_dB": ', b'"channels": []',
+    b"recordings", b"Seq\tHost\t"]
 
 
 def finite(value):
@@ -55,7 +58,8 @@ def hold_report(collect, data):
         return "refused"
     assert finite(report) and len(report["recordings"]) == 1
     text = collect.indented(report["recordings"][0], 4)
-    assert json.loads(text) == report["recordings"][0] and not collect.UNSEEN.search(text.replace("\n", ""))
+    assert json.loads(text) == report["recordings"][0]
+    assert not collect.UNSEEN.search(text.replace("\n", ""))
     text.encode()
     channels = report["recordings"][0]["channels"]
     return len(channels), tuple(sorted(channels[0])), len(report["inputs"]), len(channels[0]["tones"])
@@ -63,8 +67,8 @@ def hold_report(collect, data):
 
 def hold_names(collect, data):
     names, problem = collect.names_of(data)
-    assert (problem is None) == (data == b"".join(name + b"\0" for name in names) and len(set(names)) == len(names)
-                                 and (data == b"" or data.endswith(b"\0"))) or problem
+    assert problem or data == b"".join(name + b"\0" for name in names)
+    assert len(set(names)) == len(names)
     for number, name in enumerate(names[:8], 1):
         recording = collect.Recording("/nowhere/run", name, number, {number: (0, 0)})
         assert recording.first_report() is None and recording.problem
@@ -76,7 +80,8 @@ def hold_names(collect, data):
 
 def hold_options(collect, data):
     words, problem = collect.options_of(data)
-    assert all(ALLOWED_WORD.fullmatch(word) and word.partition("=")[0] in collect.OPTIONS for word in words)
+    assert all(ALLOWED_WORD.fullmatch(word) for word in words)
+    assert {word.partition("=")[0] for word in words} <= collect.OPTIONS.keys()
     assert not words or problem is None
     return tuple(word.partition("=")[0] for word in words[:3]), problem is None
 
@@ -132,9 +137,10 @@ class Reader:
 
 def hold_memory(collect):
     """Of long inputs, that what is held grows with them and no faster."""
-    for kind, piece in (("joblog", b"x\n"), ("joblog", b"1\t:\t1.0\t1.0\t0\t1\t0\t0\tx\n"), ("joblog", b"\0"),
-                        ("report", b"["), ("report", b'{"a":'), ("report", b"[],"), ("names", b"a/\0"),
-                        ("options", b"--find-runs "), ("options", b"-")):
+    for kind, piece in (
+            ("joblog", b"x\n"), ("joblog", b"1\t:\t1.0\t1.0\t0\t1\t0\t0\tx\n"), ("joblog", b"\0"),
+            ("report", b"["), ("report", b'{"a":'), ("report", b"[],"), ("names", b"a/\0"),
+            ("options", b"--find-runs "), ("options", b"-")):
         data = piece * ((1 << 20) // len(piece))
         tracemalloc.start()
         began = time.process_time()
@@ -180,7 +186,8 @@ def main():
         done[reader.kind] += 1
         if number % 1_000_000 == 0:
             print(f"#{number}\t{done}, kept {[len(each.kept) for each in readers]}", flush=True)
-    print(f"stat::number_of_executed_units: {number}\n{done}, shapes {[len(each.shapes) for each in readers]}")
+    shapes = [len(reader.shapes) for reader in readers]
+    print(f"stat::number_of_executed_units: {number}\n{done}, shapes of answers: {shapes}")
 
 
 if __name__ == "__main__":

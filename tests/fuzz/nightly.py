@@ -4,9 +4,9 @@ usage: nightly.py [--kept FOLDER] [--fast BUILD] [--sanitized BUILD] [--seconds 
                   [--share PERCENT] [TARGET …]
 
 Each target runs for --seconds (600), or until it was executed --executions times more, from
-tests/fuzz/corpus/TARGET and FOLDER/corpus/TARGET (build-fuzz-kept/). What is new goes into the latter, which
-then is minimised. The build with sanitizers executes all that is kept and --share (10) percent as many inputs
-besides. FOLDER/counts.json counts over all nights.
+tests/fuzz/corpus/TARGET and FOLDER/corpus/TARGET (build-fuzz-kept/). What is new goes into the
+latter, which then is minimised. The build with sanitizers executes all that is kept and --share (10)
+percent as many inputs besides. FOLDER/counts.json counts over all nights.
 
 exit status: 0 nothing was found; 1 something was: the inputs are in FOLDER/found; 2 it could not run.
 """
@@ -22,8 +22,8 @@ import time
 SOURCE = pathlib.Path(__file__).resolve().parent.parent.parent
 # The longest input, bytes, and the dictionary.
 TARGETS = {"duration": (96, "duration"), "sequence_card": (2048, "toml"), "site": (2048, "toml"),
-           "protector_catalogue": (3072, "toml"), "plan": (4096, "toml"), "recording": (16384, "recording"),
-           "joblog": (4096, None)}
+           "protector_catalogue": (3072, "toml"), "plan": (4096, "toml"),
+           "recording": (16384, "recording"), "joblog": (4096, None)}
 # Each input, also with sanitizers; bounds.hpp is far stricter.
 LIMITS = ["-timeout=60", "-malloc_limit_mb=1024", "-rss_limit_mb=2048"]
 # Neither weighing rare features nor comparing numbers pays: half as many inputs go through.
@@ -39,7 +39,8 @@ def run(words, log, **more):
 def executed(log):
     """In the last run that a log has; without a last word, the last one said."""
     said = log.read_bytes().rpartition(b"\n+ ")[2]
-    found = re.findall(rb"stat::number_of_executed_units: (\d+)", said) or re.findall(rb"^#(\d+)\t", said, re.M)
+    found = (re.findall(rb"stat::number_of_executed_units: (\d+)", said)
+             or re.findall(rb"^#(\d+)\t", said, re.M))
     return int(found[-1]) if found else 0
 
 
@@ -86,7 +87,8 @@ class Night:
         shutil.rmtree(smaller, ignore_errors=True)
         smaller.mkdir()
         with open(self.kept / f"{target}-merge.log", "ab") as log:
-            status = run([build / f"tests/fuzz/fuzz_{target}", "-merge=1", smaller, corpus, *LIMITS], log)
+            status = run([build / f"tests/fuzz/fuzz_{target}", "-merge=1", smaller, corpus, *LIMITS],
+                         log)
         if status == 0 and any(smaller.iterdir()):
             shutil.rmtree(corpus)
             smaller.rename(corpus)
@@ -100,8 +102,8 @@ class Night:
                   else ["--seconds", str(self.options.seconds)])
         began = time.monotonic()
         with open(log, "ab") as to:
-            status = run([sys.executable, "-B", SOURCE / "tests/fuzz/joblog.py", SOURCE, "--found", self.found,
-                          *amount], to)
+            status = run([sys.executable, "-B", SOURCE / "tests/fuzz/joblog.py", SOURCE,
+                          "--found", self.found, *amount], to)
         number = executed(log)
         self.count("joblog", "python", number, time.monotonic() - began)
         print(f"joblog: {number} executions, status {status}", flush=True)
@@ -142,5 +144,6 @@ if __name__ == "__main__":
     try:
         main()
     except OSError as error:
-        print(f"cannot run: {error}; accepted: builds of the presets fuzz-fast and fuzz", file=sys.stderr)
+        print(f"cannot run: {error}; accepted: builds of the presets fuzz-fast and fuzz",
+              file=sys.stderr)
         sys.exit(2)

@@ -14,10 +14,10 @@ import check_file_keys  # noqa: E402
 
 TABLES = re.compile(r"\.tables?\(\s*\"(\w+)\"")
 # What TOML consists of, and numbers at the ends of ranges.
-TOML = ["=", "[", "]", "[[", "]]", "{ ", " }", ", ", ".", "#", "\"", "'", '"""', "'''", "\n", "\r\n", "\\u0000",
-        "\\U0010FFFF", "\\n", "true", "false", "nan", "inf", "-inf", "-0.0", "1e308", "1e-308", "0x7f",
-        "9223372036854775807", "-9223372036854775808", "1979-05-27", "07:32:00", "1_000", "\ufeff",
-        "\u00a0", "\u202e", "\u009b", "8 min", "00:08:00", "0 s"]
+TOML = ["=", "[", "]", "[[", "]]", "{ ", " }", ", ", ".", "#", "\"", "'", '"""', "'''", "\n", "\r\n",
+        "\\u0000", "\\U0010FFFF", "\\n", "true", "false", "nan", "inf", "-inf", "-0.0", "1e308", "1e-308",
+        "0x7f", "9223372036854775807", "-9223372036854775808", "1979-05-27", "07:32:00", "1_000",
+        "\ufeff", "\u00a0", "\u202e", "\u009b", "8 min", "00:08:00", "0 s"]
 CHUNKS = ["fLaC", "OggS", "\x01vorbis", "OpusHead", "ID3", "RIFX", "WAVE", "fmt ", "fact", "LIST", "AIFF",
           "AIFC", "COMM", "desc", "pakt", "Creative Voice File\x1a", "NIST_1A\n", "\xff\xfb", "\0\0\0\0",
           "\xff\xff\xff\xff", "\xff\xff\xff\x7f", "\x80\xbb\0\0", "\x44\xac\0\0"]

@@ -15,8 +15,8 @@
 namespace earbudget {
 
 /// What `job` makes of each input, in their order, with as many at work at once as there are cores,
-/// at most `most_at_once`.
-/// Throws what the first input to fail threw; those not yet begun are then left out.
+/// at most `most_at_once`, or as the machine has threads to give: without any, this one does it
+/// all. Throws what the first input to fail threw; those not yet begun are then left out.
 template <class Input, class Job>
 auto for_each_at_once(const std::vector<Input>& inputs, const Job& job,
                       std::size_t most_at_once = std::numeric_limits<std::size_t>::max()) {
@@ -44,13 +44,18 @@ auto for_each_at_once(const std::vector<Input>& inputs, const Job& job,
             const WorkMeter::Counting counting(meter);
             work();
         };
-        for (std::size_t k = 1; k < std::min({cores, inputs.size(), most_at_once}); ++k)
-            others.emplace_back(work_elsewhere);
+        try {
+            for (std::size_t k = 1; k < std::min({cores, inputs.size(), most_at_once}); ++k)
+                others.emplace_back(work_elsewhere);
+        } catch (...) {
+            // No more threads, or no memory for one: the inputs wait for whoever there is.
+        }
         work();
     }
     for (const auto& failure : failures)
         if (failure) std::rethrow_exception(failure);
     std::vector<Result> all;
+    all.reserve(results.size());
     for (auto& result : results)
         all.push_back(*std::move(result));
     return all;

@@ -72,6 +72,7 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
 
 WorkSize size_of(const AssessOptions& options, const Plan& now, const Plan* before) {
     WorkSize size = size_of_assess(now);
+    if (options.output.working) size.bytes += bytes_of_working(now);
     if (options.sheet) size = together(size, size_of_choose(now));
     return before ? together(size, size_of_assess(*before)) : size;
 }

@@ -113,13 +113,15 @@ ExitStatus run_review(const ReviewOptions& options) {
         ids.push_back(card.sequence.id);
     const WorkingFor wanted = working_for_review(options.output, ids, terms.policy.criteria);
     const WorkSize size = size_of_review(cards.size() + (against ? 1 : 0), terms);
-    report::ReviewReport report =
-        watched(size, options.protectors.value_or(options.cards.front()),
-                [&] { return report_of(options, terms, cards, against); });
-    report.record = record_of(options.output, inputs_of(options));
-    report.record.draws = terms.draws;
-    report.record.working_for = wanted;
-    deliver(text_of_report(options, report), options.output);
+    report::ReviewReport report{.terms = &terms, .cards = {}};
+    const std::string text = watched(size, options.protectors.value_or(options.cards.front()), [&] {
+        report = report_of(options, terms, cards, against);
+        report.record = record_of(options.output, inputs_of(options));
+        report.record.draws = terms.draws;
+        report.record.working_for = wanted;
+        return text_of_report(options, report);
+    });
+    deliver(text, options.output);
     const auto approved = [](const report::ReviewedCard& card) {
         return card.review.recommendation.approves();
     };

@@ -24,6 +24,14 @@ constexpr auto between = 300ms;
 
 }  // namespace
 
+std::string words_of_too_large_report(const WorkSize& size) {
+    return fmt::format(
+        "{}: a report of more than {} MiB; accepted: at most that, for example by "
+        "fewer people, protectors or criteria, or with --working-for instead of "
+        "all of --working",
+        size.factors, report::largest_report >> 20U);
+}
+
 struct Progress::Line {
     void watch(const std::stop_token& end, const WorkMeter& meter, const WorkSize& size) {
         std::unique_lock lock(mutex);

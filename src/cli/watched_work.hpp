@@ -6,6 +6,7 @@
 #include "earbudget/decision/work_meter.hpp"
 #include "earbudget/decision/work_size.hpp"
 #include "earbudget/study/input_error.hpp"
+#include "report/report_size.hpp"
 
 namespace earbudget::cli {
 
@@ -25,6 +26,8 @@ class Progress {
     std::unique_ptr<Line> line_;
 };
 
+[[nodiscard]] std::string words_of_too_large_report(const WorkSize& size);
+
 /// Refuses what is too much by its size, at the file that asks for it; else does the work, counted
 /// and with its progress shown, and refuses it when it turns out to be too much.
 template <class Work>
@@ -37,6 +40,8 @@ auto watched(const WorkSize& size, const std::string& file, const Work& work) {
         return work();
     } catch (const TooMuchWork&) {
         throw InputError({file}, words_of_too_much_counted(size));
+    } catch (const report::ReportTooLarge&) {
+        throw InputError({file}, words_of_too_large_report(size));
     }
 }
 

@@ -29,6 +29,10 @@ constexpr double least_for_draws = 20e6;  // ns
 constexpr double days_of_a_person = 12.0, days_of_a_choice = 11.0;
 constexpr double levels_of_errors = 8.0;  // sessions beyond share errors (day_errors.cpp)
 
+// Of results, and of a working where each criterion says what each row adds; measured.
+constexpr double bytes_of_row = 700.0, bytes_of_criterion = 1500.0, bytes_of_worked_row = 1500.0,
+                 bytes_of_choice = 2500.0;
+
 /// What the cost of one person hangs on.
 struct DaySize {
     double rows = 0.0, sounds = 0.0, segments = 0.0, course = 0.0, criteria = 0.0;
@@ -120,7 +124,7 @@ double cost_of_choice(const DaySize& day) {
 /// A question about everyone of a plan, and its largest factors.
 struct Everyone {
     std::size_t kinds = 0;
-    double seconds = 0.0;
+    double seconds = 0.0, bytes = 0.0;
     DaySize largest = {};
 };
 
@@ -132,6 +136,8 @@ Everyone everyone(const Plan& plan, const Cost& cost) {
         const DaySize day = size_of_day(plan, plan.people[group.people.front()], sounds);
         ++all.kinds;
         all.seconds += 1e-9 * cost(day);
+        all.bytes += static_cast<double>(group.people.size()) *
+                     (bytes_of_row * day.rows + bytes_of_criterion * day.criteria);
         all.largest.rows = std::max(all.largest.rows, day.rows);
         all.largest.segments = std::max(all.largest.segments, day.segments);
         all.largest.criteria = std::max(all.largest.criteria, day.criteria);
@@ -167,11 +173,22 @@ WorkSize size_of_assess(const Plan& plan) {
     const Everyone all =
         everyone(plan, [&](const DaySize& day) { return cost_of_assessing(day, plan.draws); });
     return {.seconds = all.seconds,
+            .bytes = all.bytes,
             .factors = people_words(all.kinds) + " × " + day_words(all),
             .reduce = less_of({{all.kinds, "people in one plan"},
                                {static_cast<std::size_t>(all.largest.segments), "rows or cards"},
                                {static_cast<std::size_t>(all.largest.criteria), "criteria"}},
                               all.seconds)};
+}
+
+double bytes_of_working(const Plan& plan) {
+    const SoundsOf sounds(plan);
+    double most = 0.0;
+    for (const Person& person : plan.people) {
+        const DaySize day = size_of_day(plan, person, sounds);
+        most = std::max(most, bytes_of_worked_row * day.rows * (day.criteria + 4.0));
+    }
+    return most;
 }
 
 WorkSize size_of_choose(const Plan& plan) {
@@ -181,6 +198,7 @@ WorkSize size_of_choose(const Plan& plan) {
         return static_cast<double>(sets) * (cost_of_choice(day) + days_of_a_choice * pairs);
     });
     return {.seconds = all.seconds,
+            .bytes = bytes_of_choice * static_cast<double>(plan.people.size() * sets),
             .factors = fmt::format("{} × {} protectors and pairs × {}", people_words(all.kinds),
                                    sets - 1, day_words(all)),
             .reduce = less_of({{all.kinds, "people in one plan"},
@@ -198,6 +216,8 @@ WorkSize size_of_review(std::size_t cards, const ReviewTerms& terms) {
     const double seconds = 1e-9 * cost::reviewed_criterion * static_cast<double>(cards) *
                            static_cast<double>(sets) * static_cast<double>(criteria);
     return {.seconds = seconds,
+            .bytes = bytes_of_criterion *
+                     static_cast<double>(cards * sets * std::max<std::size_t>(criteria, 1)),
             .factors = fmt::format("{} card{} × {} protectors and pairs × {} criteria", cards,
                                    cards == 1 ? "" : "s", sets - 1, criteria),
             .reduce = less_of({{cards, "cards at once"},
@@ -209,11 +229,19 @@ WorkSize size_of_review(std::size_t cards, const ReviewTerms& terms) {
 WorkSize together(const WorkSize& one, const WorkSize& other) {
     const WorkSize& larger = one.seconds < other.seconds ? other : one;
     return {.seconds = one.seconds + other.seconds,
+            .bytes = one.bytes + other.bytes,
             .factors = one.factors + " and " + other.factors,
             .reduce = larger.reduce};
 }
 
 void refuse_too_much(const WorkSize& size, const std::string& file) {
+    if (size.bytes > most_bytes) {
+        throw InputError(
+            {file}, fmt::format("{}: about {:.0f} MB of results and working; accepted: at most "
+                                "{:.0f} MB, for example fewer people, rows, protectors or criteria "
+                                "in one plan, or no --working",
+                                size.factors, size.bytes / 1e6, most_bytes / 1e6));
+    }
     if (size.seconds <= most_seconds) return;
     throw InputError({file}, fmt::format("{}: about {:.0f} s of computing; accepted: at most "
                                          "{:.0f} s, {}",

@@ -12,6 +12,7 @@ namespace earbudget {
 /// What a question will cost, known from its size before anything is computed.
 struct WorkSize {
     double seconds = 0.0;      ///< of computing on one core, as measured (decision/work_costs.hpp)
+    double bytes = 0.0;        ///< of memory that results and one person's working take
     std::string factors = {};  ///< "400 people who differ × 50 rows × 3 criteria"
     std::string reduce = {};   ///< "at most 58 people who differ"
 };
@@ -20,6 +21,9 @@ struct WorkSize {
 /// a machine half as fast then still needs less than a minute.
 inline constexpr double most_seconds = 20.0;
 
+/// So many bytes: beside them are the inputs, some draws and a report. Own choice.
+inline constexpr double most_bytes = 150e6;
+
 /// And so long by what was counted while it was computed (WorkMeter): sizes do not tell in how many
 /// cases draws leave doubts.
 inline constexpr double most_seconds_counted = 25.0;
@@ -27,6 +31,9 @@ inline constexpr double most_seconds_counted = 25.0;
 /// Of `assess`: people who differ, each with the rows heard, sounds that differ and criteria for
 /// the role. What could be worn instead is left out: of that as much is tried as fits.
 [[nodiscard]] WorkSize size_of_assess(const Plan& plan);
+
+/// Of the working of the person of whom there is most to show.
+[[nodiscard]] double bytes_of_working(const Plan& plan);
 
 /// Of `choose`: those times all that can be worn.
 [[nodiscard]] WorkSize size_of_choose(const Plan& plan);
@@ -37,7 +44,7 @@ inline constexpr double most_seconds_counted = 25.0;
 /// Several one after the other.
 [[nodiscard]] WorkSize together(const WorkSize& one, const WorkSize& other);
 
-/// Throws InputError at a file where the size is above most_seconds.
+/// Throws InputError at a file where the size is above most_seconds or most_bytes.
 void refuse_too_much(const WorkSize& size, const std::string& file);
 
 /// What is said of a question that turned out above most_seconds_counted while it was computed.

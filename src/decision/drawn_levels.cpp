@@ -5,6 +5,9 @@
 #include <numbers>
 #include <utility>
 
+#include "decision/work_costs.hpp"
+#include "earbudget/decision/work_meter.hpp"
+
 namespace earbudget {
 
 namespace {
@@ -35,6 +38,7 @@ VariableDraws::VariableDraws(const std::vector<ErrorVariable>& variables,
 }
 
 void VariableDraws::write(Eigen::Index first, Eigen::ArrayXXd& to) const {
+    WorkMeter::spend(cost::variable_of_draw * static_cast<double>(to.size()));
     for (std::size_t i = 0; i < variables_.size(); ++i) {
         const ErrorVariable& variable = variables_[i];
         const auto begin = static_cast<std::size_t>(first);

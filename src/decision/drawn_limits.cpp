@@ -225,9 +225,13 @@ void DrawnLimits::count_work(const SegmentTimes& times, const std::vector<bool>&
                              std::size_t fresh) const {
     const auto heard = std::ranges::count_if(times.seconds, [](double time) { return time > 0.0; });
     const auto rates = static_cast<double>(heard * std::ranges::count(wanted, true));
+    double hours = 0.0;
+    for (std::size_t i = 0; i < limits_.size(); ++i)
+        if (wanted[i] && limits_[i].kind == DrawnLimit::Kind::Hour) hours += 1.0;
     const double anew = keeps ? static_cast<double>(fresh) : rates;
     WorkMeter::spend(static_cast<double>(draws_) *
-                     (cost::rate_of_draw * anew + cost::kept_rate_of_draw * (rates - anew)));
+                     (cost::rate_of_draw * anew + cost::kept_rate_of_draw * (rates - anew) +
+                      cost::hour_of_draw * hours * static_cast<double>(heard)));
 }
 
 std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, LevelDifference added,

@@ -8,9 +8,11 @@ namespace earbudget::cost {
 // with AVX-512, user time, rounded up (docs/limits.md, "How much is computed"). What is counted is
 // these, not the clock.
 
-inline constexpr double rate_of_draw = 5.0;        ///< one level of one draw for one limit
+inline constexpr double rate_of_draw = 4.5;        ///< one level of one draw for one limit
 inline constexpr double kept_rate_of_draw = 0.8;   ///< the same once it is known
-inline constexpr double time_of_draw = 12.0;       ///< the longest time in one draw, put in order
+inline constexpr double hour_of_draw = 3.0;        ///< one level of one draw kept for an hour
+inline constexpr double variable_of_draw = 6.0;    ///< one error of one draw
+inline constexpr double time_of_draw = 6.0;        ///< the longest time in one draw, put in order
 inline constexpr double row_of_course = 3.0;       ///< one row of a day's course, gone through
 inline constexpr double cell_of_window = 2.0;      ///< one segment of one window of an hour
 inline constexpr double change_of_window = 0.6;    ///< one change, or window, in one draw

@@ -116,9 +116,9 @@ double cost_of_assessing(const DaySize& day, const DrawSettings& draws) {
     return days_of_a_person * cost_of_hearing(day) + cost_of_draws(day, drawn) + cost_of_runs(day);
 }
 
-double cost_of_choice(const DaySize& day) {
+double cost_of_choice(const DaySize& day, const DrawSettings& draws) {
     return days_of_a_choice * cost_of_hearing(day) +
-           2.0 * cost_of_draws(day, static_cast<double>(few_draws));
+           2.0 * cost_of_draws(day, static_cast<double>(few_draws + draws.draws));
 }
 
 /// A question about everyone of a plan, and its largest factors.
@@ -170,15 +170,20 @@ std::string less_of(std::initializer_list<std::pair<std::size_t, std::string_vie
 }  // namespace
 
 WorkSize size_of_assess(const Plan& plan) {
-    const Everyone all =
-        everyone(plan, [&](const DaySize& day) { return cost_of_assessing(day, plan.draws); });
-    return {.seconds = all.seconds,
+    const auto sets = static_cast<double>(number_of_wearable_sets(plan.catalogue));
+    double instead = 0.0;
+    const Everyone all = everyone(plan, [&](const DaySize& day) {
+        instead += 1e-9 * sets * cost_of_hearing(day);
+        return cost_of_assessing(day, plan.draws);
+    });
+    const double seconds = all.seconds + std::min(instead, seconds_for_days);
+    return {.seconds = seconds,
             .bytes = all.bytes,
             .factors = people_words(all.kinds) + " × " + day_words(all),
             .reduce = less_of({{all.kinds, "people in one plan"},
                                {static_cast<std::size_t>(all.largest.segments), "rows or cards"},
                                {static_cast<std::size_t>(all.largest.criteria), "criteria"}},
-                              all.seconds)};
+                              seconds)};
 }
 
 double bytes_of_working(const Plan& plan) {
@@ -195,7 +200,8 @@ WorkSize size_of_choose(const Plan& plan) {
     const std::size_t sets = number_of_wearable_sets(plan.catalogue) + 1;
     Everyone all = everyone(plan, [&](const DaySize& day) {
         const double pairs = cost::of_pairs(plan.catalogue.pairs.size());
-        return static_cast<double>(sets) * (cost_of_choice(day) + days_of_a_choice * pairs);
+        return static_cast<double>(sets) *
+               (cost_of_choice(day, plan.draws) + days_of_a_choice * pairs);
     });
     return {.seconds = all.seconds,
             .bytes = bytes_of_choice * static_cast<double>(plan.people.size() * sets),

@@ -29,7 +29,7 @@ inline constexpr double most_bytes = 150e6;
 inline constexpr double most_seconds_counted = 25.0;
 
 /// Of `assess`: people who differ, each with the rows heard, sounds that differ and criteria for
-/// the role. What could be worn instead is left out: of that as much is tried as fits.
+/// the role, and what could be worn instead as far as it is tried.
 [[nodiscard]] WorkSize size_of_assess(const Plan& plan);
 
 /// Of the working of the person of whom there is most to show.

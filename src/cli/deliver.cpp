@@ -19,8 +19,9 @@ void check_output_is_no_input(const OutputOptions& output, const std::vector<std
     if (output.file) files::check_is_no_input(*output.file, inputs);
 }
 
-void deliver(const std::string& report, const OutputOptions& output,
+void deliver(const std::string& made, const OutputOptions& output,
              std::vector<files::OutputFile> others) {
+    const std::string report = output.format == "text" ? report::printed(made) : made;
     if (output.file) others.push_back({*output.file, report});
     files::write_files(others, output.force);
     if (!output.file) files::write_standard_output(report);

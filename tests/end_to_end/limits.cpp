@@ -243,7 +243,7 @@ TEST_CASE("files of gigabytes are refused at once where none is so large") {
         std::filesystem::resize_file(study.folder().path(name), eight_gibi);
     }
     check_refused(run_program({"assess", "large.toml"}, study.root()), "large.toml:1:1",
-                  "larger than that; accepted: a readable file of at most 4 MiB");
+                  "larger than 4 MiB; accepted: a readable file of at most 4 MiB");
     check_refused(run_program({"measure", "large.wav", "--full-scale-level", "120"}, study.root()),
                   "large.wav:1:1", "not a sound file");
 }

@@ -114,7 +114,7 @@ TEST_CASE("hostile texts in files are printed as what is seen, by every command 
         // JSON gives them back as they are.
         const Outcome outcome =
             run_program({"assess", "plan.toml", "--format", "json"}, study.root());
-        CHECK(nlohmann::json::parse(outcome.output)["title"] == hostile);
+        CHECK(nlohmann::json::parse(outcome.output)["plan"]["title"] == hostile);
     }
 }
 

@@ -32,7 +32,7 @@ void check_refused(Words words, const Words& more, const std::string& option,
     CAPTURE(outcome.errors);
     CHECK(outcome.status == 2);
     CHECK(outcome.output.empty());
-    CHECK(outcome.errors.find(option + ' ') != std::string::npos);
+    CHECK(outcome.errors.find(option) != std::string::npos);
     CHECK(outcome.errors.find("accepted: ") != std::string::npos);
 }
 
@@ -95,7 +95,7 @@ TEST_CASE("a whole number is not taken for octal, cut off or wrapped around") {
         check_refused(usual("review"), {"--seed", value}, "--seed", study);
         check_refused(usual("review"), {"--sessions-per-day", value}, "--sessions-per-day", study);
         check_refused(usual("measure"), {"--full-scale-level", "120", "--channel", value},
-                      value == "9223372036854775808" ? "--channel" : "--channel", study);
+                      "--channel", study);
     }
     check_refused(usual("review"), {"--sessions-per-day", "4294967297"}, "--sessions-per-day",
                   study);

@@ -11,7 +11,7 @@ ExitStatus run_ratings(const RatingsOptions& options) {
     check_output(options.output);
     files::TextInputs inputs;
     const Catalogue catalogue = files::read_protector_catalogue(options.protectors, inputs);
-    check_output_is_no_input(options.output, {options.protectors});
+    check_output_is_no_input(options.output, {{options.protectors}});
     const report::Record record = record_of(options.output, {options.protectors}, inputs);
     const RatingsCheck check = check_ratings(catalogue);
     deliver(options.output.format == "json"

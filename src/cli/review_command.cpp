@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <map>
+#include <set>
 
 #include <fmt/format.h>
 
@@ -76,6 +77,15 @@ report::Record record_of(const ReviewOptions& options, const Reading& reading,
     return record;
 }
 
+/// `spectrum_like` looks for other cards in them.
+std::set<std::string> folders_of(const ReviewOptions& options) {
+    std::set<std::string> folders;
+    for (const std::string& card : options.cards)
+        folders.insert(folder_of(card));
+    if (options.against) folders.insert(folder_of(*options.against));
+    return folders;
+}
+
 report::ReviewReport report_of(const ReviewOptions& options, const ReviewTerms& terms,
                                const Reading& reading, const std::vector<ReadCard>& cards,
                                const std::optional<ReadCard>& against) {
@@ -115,7 +125,7 @@ ExitStatus run_review(const ReviewOptions& options) {
         terms.catalogue = files::read_protector_catalogue(*options.protectors, reading.inputs);
     });
     reading.errors.throw_if_any();
-    check_output_is_no_input(options.output, inputs_of(options));
+    check_output_is_no_input(options.output, {inputs_of(options), folders_of(options)});
     std::vector<std::string> ids;
     for (const ReadCard& card : cards)
         ids.push_back(card.sequence.id);

@@ -249,6 +249,7 @@ LoadedPlan read_plan(const TomlTable& document, const std::string& path, TextInp
     errors.attempt([&] { read_plan(document, path, loaded, inputs, errors); });
     errors.throw_if_any();
     loaded.notes = errors.notes();
+    loaded.folders = errors.folders();
     return loaded;
 }
 

@@ -156,8 +156,13 @@ std::string origin_table(const Origin& origin) {
 
 }  // namespace
 
+Sequence read_sequence_card(const std::string& path, TextInputs& inputs) {
+    return read_sequence_card(read_toml(path, inputs), path);
+}
+
 Sequence read_sequence_card(const std::string& path) {
-    return read_sequence_card(read_toml(path), path);
+    TextInputs inputs;
+    return read_sequence_card(path, inputs);
 }
 
 Sequence read_sequence_card(const TomlTable& document, const std::string& path) {

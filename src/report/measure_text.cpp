@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/study/visible_text.hpp"
 #include "report/measure_cautions.hpp"
 #include "report/measure_report.hpp"
 #include "report/measure_sentences.hpp"
@@ -110,7 +111,7 @@ std::string measure_text(const std::vector<RecordingReport>& recordings, const R
         const auto& channels = recording.measured.channels;
         text += fmt::format(
             "{}{}\n  {}, {:g} Hz, {} channel{}, SHA-256 {}…\n", text.empty() ? "" : "\n",
-            recording.file.path, table_time(channels.front().levels.duration),
+            visible_text(recording.file.path), table_time(channels.front().levels.duration),
             recording.measured.sample_rate.Hz(), recording.channels_in_file,
             recording.channels_in_file == 1 ? "" : "s", recording.file.sha256.substr(0, 16));
         for (const auto& channel : channels)

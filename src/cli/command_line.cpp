@@ -48,8 +48,8 @@ void add_working_for_option(CLI::App& command, OutputOptions& output, const std:
 void add_seed_option(CLI::App& command, OutputOptions& output) {
     command
         .add_option("--seed", output.seed,
-                    "of the draws behind each probability of being over: another one shows how far "
-                    "they stray")
+                    "of the draws behind each probability of being over, from 0 to "
+                    "9223372036854775807: another one shows how far they stray")
         ->capture_default_str()
         ->check(CLI::Range(std::int64_t{0}, std::numeric_limits<std::int64_t>::max()))
         ->option_text("N");

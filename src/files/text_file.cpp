@@ -5,6 +5,7 @@
 #include <cstring>
 #include <filesystem>
 #include <optional>
+#include <system_error>
 #include <vector>
 
 #include <fcntl.h>
@@ -13,6 +14,7 @@
 #include <unistd.h>
 
 #include "files/foreign_format.hpp"
+#include "files/machine_fault.hpp"
 #include "files/nearest_name.hpp"
 
 namespace earbudget::files {
@@ -121,16 +123,19 @@ void refuse_larger(const std::string& path, const SourcePosition& blamed, std::s
 std::string read_text_file(const std::string& path, const SourcePosition& blamed,
                            std::size_t most_bytes) {
     const auto fail = [&](const std::string& why) { refuse(path, blamed, most_bytes, why); };
+    const auto fail_by = [&](int error) {
+        if (is_machine_fault(error)) throw std::system_error(error, std::generic_category(), path);
+        fail(std::strerror(error));
+    };
     const Opened file(path);
     const int failure = file.is_open() ? 0 : errno;
     if (failure == ENOENT) fail("no such file" + nearest_file(path));
     // What cannot be opened may still be known to be something else.
     struct stat before = {};
-    if (file.is_open() ? !file.state(before) : ::stat(path.c_str(), &before) != 0)
-        fail(std::strerror(errno));
+    if (file.is_open() ? !file.state(before) : ::stat(path.c_str(), &before) != 0) fail_by(errno);
     if (S_ISDIR(before.st_mode)) refuse_folder(path, blamed);
     if (!S_ISREG(before.st_mode)) fail("not a regular file");
-    if (!file.is_open()) fail(std::strerror(failure));
+    if (!file.is_open()) fail_by(failure);
     if (static_cast<std::size_t>(before.st_size) > most_bytes) {
         refuse_foreign(file, path);
         refuse_larger(path, blamed, most_bytes);
@@ -138,7 +143,7 @@ std::string read_text_file(const std::string& path, const SourcePosition& blamed
     std::string text;
     struct stat after = {};
     if (!file.read(text, static_cast<std::size_t>(before.st_size) + 1) || !file.state(after))
-        fail(std::strerror(errno));
+        fail_by(errno);
     if (!is_same_state(before, after) || text.size() != static_cast<std::size_t>(before.st_size))
         fail("written to while it was read");
     text.shrink_to_fit();

@@ -4,8 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include <fmt/format.h>
-
+#include "earbudget/acoustics/decimal_text.hpp"
 #include "earbudget/study/visible_text.hpp"
 
 namespace earbudget::report {
@@ -37,10 +36,7 @@ std::string csv_file_name(std::string_view name) {
 }
 
 std::string csv_number(double value, int decimals) {
-    if (!std::isfinite(value)) return "";
-    const std::string text = fmt::format("{:.{}f}", value, decimals);
-    const bool is_zero = text.find_first_of("123456789") == std::string::npos;
-    return is_zero && text.starts_with('-') ? text.substr(1) : text;
+    return std::isfinite(value) ? decimal_text(value, decimals) : std::string();
 }
 
 }  // namespace earbudget::report

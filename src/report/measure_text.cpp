@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/decimal_text.hpp"
 #include "earbudget/study/visible_text.hpp"
 #include "report/measure_cautions.hpp"
 #include "report/measure_report.hpp"
@@ -15,7 +16,7 @@ namespace {
 
 template <class L>
 std::string decibels(const std::optional<L>& level) {
-    return level ? fmt::format("{:.1f}", level->dB()) : std::string("none");
+    return level ? decimal_text(level->dB(), 1) : std::string("none");
 }
 
 std::string line(const std::string& sentence) {

@@ -2,6 +2,7 @@
 #include "files/text_inputs.hpp"
 
 #include <filesystem>
+#include <fstream>
 #include <stdexcept>
 #include <string>
 
@@ -45,16 +46,17 @@ TEST_CASE("a plan and all that it names have the hashes of what they were read f
                                      : name == "protectors.toml" ? text.protectors
                                                                  : text.card;
         // Replaced after reading, before reporting.
-        std::filesystem::remove(file);
+        std::ofstream(file) << "something else";
         CHECK(inputs.sha256(file) == files::sha256_of_text(content));
     }
-    // The plan of --against names the same card, which is gone by now.
-    CHECK(files::read_plan(plan, inputs).plan.sequences.size() == 1);
+    // The plan of --against names the same files, of which nothing is left.
+    const auto again = files::read_plan(plan, inputs).plan;
+    CHECK(again.sequences.front().levels.LAeq == loaded.plan.sequences.front().levels.LAeq);
 }
 
 TEST_CASE("a card that has its bands from others is read with them once, and they are named") {
     const TemporaryFolder folder;
-    std::string bands = "[levels]\nLAeq = 100.0\n[levels.octave]\n";
+    std::string bands = "[levels]\nLAeq = 97.0\n[levels.octave]\n";
     for (const char* band : {"125", "250", "500", "1000", "2000", "4000", "8000"})
         bands += std::string("\"") + band + "\" = 90.0\n";
     const std::string head = "kind = \"sequence\"\nformat = 1\nid = ";

@@ -26,7 +26,7 @@ void add_output_options(CLI::App& command, OutputOptions& output, bool with_page
     command
         .add_option("--output", output.file, "write the report to this file, whole or not at all")
         ->option_text("FILE");
-    command.add_flag("--force", output.force, "replace existing files");
+    command.add_flag("--force", output.force, "replace existing files, none that was read: all outputs or none");
     command.add_option("--date", output.date, "date of the report, today's when left out")
         ->option_text("YYYY-MM-DD");
 }

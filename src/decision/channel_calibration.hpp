@@ -24,7 +24,9 @@ struct ChannelCalibration {
     std::vector<Finding> findings = {};
 };
 
-/// The calibration of one channel, counted from 0.
-[[nodiscard]] ChannelCalibration calibration_of(const CalibrationSource& source, std::size_t index);
+/// The calibration of one channel, counted from 0: none by a tone of a recording that is not whole,
+/// unless that is accepted.
+[[nodiscard]] ChannelCalibration calibration_of(const CalibrationSource& source, std::size_t index,
+                                                bool accept_length = false);
 
 }  // namespace earbudget

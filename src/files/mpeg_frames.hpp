@@ -1,0 +1,26 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+
+#include "files/open_file.hpp"
+
+namespace earbudget::files {
+
+/// A file of MPEG sound, walked through from frame to frame.
+struct MpegFrames {
+    std::string damage;        ///< what is wrong with it; empty for nothing that can be told
+    std::uint64_t count = 0;   ///< of frames with sound
+    std::uint64_t beyond = 0;  ///< bytes of those frames that are more than the first one announces
+};
+
+/// Whether a file is taken for MPEG sound of layer I, II or III, and what can be told of it before
+/// it is decoded. Frames have neither a checksum nor a number of themselves, except for a choice of
+/// their encoder: what is told is a frame that does not follow the one before, bytes between
+/// frames, layer III that says of itself what cannot be, and where there is one a checksum that
+/// does not fit, of a frame's head or, in the first frame, of all frames. Tags at the start
+/// and at the end are passed over (their forms: memory).
+[[nodiscard]] std::optional<MpegFrames> mpeg_frames(const OpenFile& file);
+
+}  // namespace earbudget::files

@@ -74,7 +74,8 @@ class Walk {
         if (!wrong.empty()) result_.damage = fmt::format("damaged: {}, at byte {}", wrong, at_);
         checksum_ = mpeg_tag_checksum(frame, checksum_);
         ++result_.count;
-        if (tag_ && tag_->frames && result_.count > *tag_->frames) result_.beyond += frame.size();
+        result_.samples += header.samples();
+        result_.bytes += frame.size();
     }
 
     void compare_with_tag() {
@@ -89,7 +90,7 @@ class Walk {
             result_.damage =
                 fmt::format("truncated: its first frame announces {} frames, {} follow", announced,
                             result_.count);
-        } else if (tag_->has_extension && result_.beyond == 0 &&
+        } else if (tag_->has_extension && result_.count == announced &&
                    tag_->checksum_of_frames != checksum_) {
             result_.damage = "damaged: its frames do not fit the checksum in the first";
         }
@@ -105,6 +106,12 @@ class Walk {
 };
 
 }  // namespace
+
+std::uint64_t MpegFrames::left_out_of(std::uint64_t announced) const {
+    constexpr std::uint64_t usual = 4;  // frames
+    if (count == 0 || announced + usual * (samples / count) >= samples) return 0;
+    return samples - announced;
+}
 
 std::optional<MpegFrames> mpeg_frames(const OpenFile& file) {
     FileBytes bytes(file, end_of_leading_tags(file));

@@ -10,9 +10,14 @@ namespace earbudget::files {
 
 /// A file of MPEG sound, walked through from frame to frame.
 struct MpegFrames {
-    std::string damage;        ///< what is wrong with it; empty for nothing that can be told
-    std::uint64_t count = 0;   ///< of frames with sound
-    std::uint64_t beyond = 0;  ///< bytes of those frames that are more than the first one announces
+    std::string damage;         ///< what is wrong with it; empty for nothing that can be told
+    std::uint64_t count = 0;    ///< of frames with sound
+    std::uint64_t samples = 0;  ///< of each channel, in them
+    std::uint64_t bytes = 0;    ///< of them
+
+    /// Samples that a decoder leaves out which announces so many. It takes the length from the
+    /// first frame's tag or guesses it from its size, and leaves out some frames at either end.
+    [[nodiscard]] std::uint64_t left_out_of(std::uint64_t announced) const;
 };
 
 /// Whether a file is taken for MPEG sound of layer I, II or III, and what can be told of it before

@@ -38,6 +38,11 @@ std::size_t MpegHeader::side_size() const {
     return channels == 1 ? 9 : 17;
 }
 
+unsigned MpegHeader::samples() const {
+    if (layer == 1) return 384;
+    return layer == 3 && !is_first_version ? 576 : 1152;
+}
+
 std::optional<MpegHeader> mpeg_header(std::string_view bytes) {
     if (bytes.size() < 4) return std::nullopt;
     const auto byte = [&](std::size_t n) { return static_cast<unsigned char>(bytes[n]); };

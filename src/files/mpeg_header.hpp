@@ -22,6 +22,9 @@ struct MpegHeader {
     /// Where layer III says how its frame is coded, and how long that is.
     [[nodiscard]] std::size_t side_begin() const { return has_checksum ? 6 : 4; }
     [[nodiscard]] std::size_t side_size() const;
+
+    /// Of each channel, in one frame.
+    [[nodiscard]] unsigned samples() const;
 };
 
 /// None for what no frame begins with, and for a bit rate that is not stated ("free format").

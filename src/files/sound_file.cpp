@@ -183,7 +183,7 @@ void SoundFile::refuse_damaged() {
     if (!frames) return;
     if (frames->count == 0) refuse(std::string(cut_off_at_its_start));
     if (!frames->damage.empty()) refuse(frames->damage);
-    state_.bytes_beyond_header = frames->beyond;
+    mpeg_ = *frames;
 }
 
 void SoundFile::open_sound() {
@@ -195,6 +195,28 @@ void SoundFile::open_sound() {
             "catalogues)");
     }
     if (!handle_->file) refuse(why_not_opened());
+}
+
+SourceState SoundFile::state_of(const std::optional<SoundDataSize>& size) const {
+    const SF_INFO& info = handle_->info;
+    SourceState state{.lossy = is_lossy(info.format)};
+    const auto frames = static_cast<std::uint64_t>(std::max<sf_count_t>(info.frames, 0));
+    const std::uint64_t left_out = mpeg_ ? mpeg_->left_out_of(frames) : 0;
+    double frames_beyond = 0.0;
+    if (left_out > 0) {
+        frames_beyond = static_cast<double>(left_out);
+        state.bytes_beyond_header = std::max<std::uint64_t>(
+            1, static_cast<std::uint64_t>(
+                   std::llround(static_cast<double>(mpeg_->bytes) * frames_beyond /
+                                static_cast<double>(mpeg_->samples))));
+    } else if (size && size->beyond > 0) {
+        state.bytes_beyond_header = size->beyond;
+        frames_beyond = static_cast<double>(size->beyond) / static_cast<double>(size->announced) *
+                        static_cast<double>(frames);
+    }
+    if (frames_beyond > 0.0 && info.samplerate > 0)
+        state.time_beyond_header = Seconds(frames_beyond / info.samplerate);
+    return state;
 }
 
 void SoundFile::take_sizes() {
@@ -209,13 +231,7 @@ void SoundFile::take_sizes() {
         refuse(fmt::format("truncated: the header announces {} bytes of samples, {} are there",
                            size->announced, size->present));
     }
-    state_.lossy = is_lossy(handle_->info.format);
-    if (!size || size->beyond == 0) return;
-    state_.bytes_beyond_header = size->beyond;
-    if (handle_->info.samplerate <= 0) return;
-    state_.time_beyond_header =
-        Seconds(static_cast<double>(size->beyond) / static_cast<double>(size->announced) *
-                static_cast<double>(handle_->info.frames) / handle_->info.samplerate);
+    state_ = state_of(size);
 }
 
 void SoundFile::refuse_unusable() const {

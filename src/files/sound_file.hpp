@@ -7,7 +7,9 @@
 #include "earbudget/acoustics/duration.hpp"
 #include "earbudget/measurement/sample_source.hpp"
 #include "earbudget/study/input_error.hpp"
+#include "files/mpeg_frames.hpp"
 #include "files/open_file.hpp"
+#include "files/sound_data_size.hpp"
 
 namespace earbudget::files {
 
@@ -50,11 +52,13 @@ class SoundFile final : public SampleSource {
     void refuse_damaged();
     void open_sound();
     void take_sizes();
+    [[nodiscard]] SourceState state_of(const std::optional<SoundDataSize>& size) const;
     void refuse_unusable() const;
     void check(std::span<const double> samples) const;
 
     std::shared_ptr<const OpenFile> file_;
     std::unique_ptr<Handle> handle_;
+    std::optional<MpegFrames> mpeg_;
     SourceState state_;
     std::uint64_t frames_read_ = 0;
 };

@@ -41,6 +41,13 @@ bool only_tags_follow(FileBytes& bytes, std::uint64_t at) {
     return true;
 }
 
+std::string big_endian(std::uint64_t value) {
+    std::string bytes;
+    for (const unsigned shift : {24U, 16U, 8U, 0U})
+        bytes += static_cast<char>(value >> shift & 0xFFU);
+    return bytes;
+}
+
 class Walk {
   public:
     explicit Walk(FileBytes& bytes) : bytes_(bytes) {}
@@ -52,6 +59,12 @@ class Walk {
             result_.damage = fmt::format("damaged or truncated: no whole frame at byte {}", at_);
         }
         if (result_.damage.empty()) compare_with_tag();
+        result_.shown.end = shown_end_;
+        if (tag_ && tag_->size_field) {
+            // Its decoder complains of another size, which trimming and tags make.
+            result_.shown.replaced_at = *tag_->size_field;
+            result_.shown.replaced_by = big_endian(shown_end_);
+        }
         return result_;
     }
 
@@ -66,6 +79,7 @@ class Walk {
         if (first_ || !tag_) take_sound(*header, frame);
         if (!first_) first_ = header;
         at_ += header->frame_size;
+        if (!tag_ || result_.count <= tag_->frames.value_or(result_.count)) shown_end_ = at_;
         return true;
     }
 
@@ -94,10 +108,12 @@ class Walk {
                    tag_->checksum_of_frames != checksum_) {
             result_.damage = "damaged: its frames do not fit the checksum in the first";
         }
+        result_.has_checksum = tag_->has_extension && result_.count == announced;
     }
 
     FileBytes& bytes_;
     std::uint64_t at_ = 0;
+    std::uint64_t shown_end_ = 0;
     std::optional<MpegHeader> first_;
     std::optional<MpegTag> tag_;
     MpegSides sides_;
@@ -114,10 +130,14 @@ std::uint64_t MpegFrames::left_out_of(std::uint64_t announced) const {
 }
 
 std::optional<MpegFrames> mpeg_frames(const OpenFile& file) {
-    FileBytes bytes(file, end_of_leading_tags(file));
+    const std::uint64_t begin = end_of_leading_tags(file);
+    FileBytes bytes(file, begin);
     const bool synchronous = bytes.byte(0) == 0xFF && (bytes.byte(1) & 0xE0U) == 0xE0;
     if (!synchronous) return std::nullopt;
-    return Walk(bytes).run();
+    MpegFrames frames = Walk(bytes).run();
+    frames.shown.begin += begin;
+    frames.shown.end += begin;
+    return frames;
 }
 
 }  // namespace earbudget::files

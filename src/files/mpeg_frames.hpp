@@ -5,6 +5,7 @@
 #include <string>
 
 #include "files/open_file.hpp"
+#include "files/sound_bytes.hpp"
 
 namespace earbudget::files {
 
@@ -14,6 +15,10 @@ struct MpegFrames {
     std::uint64_t count = 0;    ///< of frames with sound
     std::uint64_t samples = 0;  ///< of each channel, in them
     std::uint64_t bytes = 0;    ///< of them
+    bool has_checksum = false;  ///< of all frames, which fits
+
+    /// What a decoder is to read: frames alone, and no more than the first one announces.
+    ShownBytes shown = {};
 
     /// Samples that a decoder leaves out which announces so many. It takes the length from the
     /// first frame's tag or guesses it from its size, and leaves out some frames at either end.

@@ -48,6 +48,7 @@ std::optional<MpegTag> mpeg_tag(const MpegHeader& header, std::string_view frame
     at += 8;
     MpegTag tag;
     if ((flags & 1U) != 0 && frame.size() >= at + 4) tag.frames = number(frame, at, 4);
+    if ((flags & 2U) != 0) tag.size_field = at + ((flags & 1U) != 0 ? 4 : 0);
     for (const auto& [flag, size] : {std::pair{1U, 4U}, {2U, 4U}, {4U, 100U}, {8U, 4U}})
         if ((flags & flag) != 0) at += size;
     read_extension(frame, at, tag);

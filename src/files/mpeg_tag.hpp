@@ -11,8 +11,9 @@ namespace earbudget::files {
 /// What the first frame of a file of layer III may hold in the place of sound, written by its
 /// encoder when all was done: the frame named "Xing" or "Info" and its extension (memory).
 struct MpegTag {
-    std::optional<std::uint64_t> frames;  ///< with sound, that follow
-    bool has_extension = false;           ///< which has checksums
+    std::optional<std::uint64_t> frames;    ///< with sound, that follow
+    std::optional<std::size_t> size_field;  ///< where in the frame the file's bytes are stated
+    bool has_extension = false;             ///< which has checksums
     bool fits_own_checksum = true;
     std::uint16_t checksum_of_frames = 0;
 };

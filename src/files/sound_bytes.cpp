@@ -5,10 +5,10 @@
 
 namespace earbudget::files {
 
-SoundBytes::SoundBytes(const OpenFile& file, std::optional<std::uint64_t> data_begin)
-    : file_(file), length_(static_cast<sf_count_t>(file.size())) {
-    if (data_begin) size_field_ = static_cast<sf_count_t>(*data_begin) - 4;
-}
+SoundBytes::SoundBytes(const OpenFile& file, ShownBytes shown)
+    : file_(file),
+      shown_(std::move(shown)),
+      length_(static_cast<sf_count_t>(shown_.end - shown_.begin)) {}
 
 SNDFILE* SoundBytes::open(SF_INFO& info) {
     SF_VIRTUAL_IO access = {length, seek, read, write, tell};
@@ -33,10 +33,12 @@ sf_count_t SoundBytes::read(void* buffer, sf_count_t count, void* self) {
     auto& bytes = *static_cast<SoundBytes*>(self);
     auto* into = static_cast<char*>(buffer);
     if (count <= 0) return 0;
+    const sf_count_t wanted = std::min(count, bytes.length_ - bytes.position_);
     try {
-        const auto got = static_cast<sf_count_t>(bytes.file_.read_at(
-            static_cast<std::uint64_t>(bytes.position_), {into, static_cast<std::size_t>(count)}));
-        bytes.announce_the_rest(into, got);
+        const auto got = static_cast<sf_count_t>(
+            bytes.file_.read_at(bytes.shown_.begin + static_cast<std::uint64_t>(bytes.position_),
+                                {into, static_cast<std::size_t>(wanted)}));
+        bytes.replace(into, got);
         bytes.position_ += got;
         return got;
     } catch (const CannotRead& why) {
@@ -46,12 +48,11 @@ sf_count_t SoundBytes::read(void* buffer, sf_count_t count, void* self) {
     }
 }
 
-void SoundBytes::announce_the_rest(char* bytes, sf_count_t count) const {
-    if (!size_field_) return;
-    // "Length unknown", as libsndfile accepts it, over the zero in the file.
-    const sf_count_t begin = std::max<sf_count_t>(*size_field_ - position_, 0);
-    const sf_count_t end = std::min(*size_field_ + 4 - position_, count);
-    if (begin < end) std::fill(bytes + begin, bytes + end, '\xFF');
+void SoundBytes::replace(char* bytes, sf_count_t count) const {
+    const auto at = static_cast<sf_count_t>(shown_.replaced_at);
+    const auto size = static_cast<sf_count_t>(shown_.replaced_by.size());
+    for (sf_count_t n = std::max(at, position_); n < std::min(at + size, position_ + count); ++n)
+        bytes[n - position_] = shown_.replaced_by[static_cast<std::size_t>(n - at)];
 }
 
 sf_count_t SoundBytes::write(const void*, sf_count_t, void*) { return 0; }

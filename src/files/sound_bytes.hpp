@@ -1,7 +1,6 @@
 #pragma once
 
 #include <cstdint>
-#include <optional>
 #include <string>
 
 #include <sndfile.h>
@@ -10,17 +9,20 @@
 
 namespace earbudget::files {
 
+/// The part of a file that a decoder is shown, in a form that it understands.
+struct ShownBytes {
+    std::uint64_t begin = 0;
+    std::uint64_t end = 0;
+    /// Shown in the place of what the file has from `begin` and this position on.
+    std::uint64_t replaced_at = 0;
+    std::string replaced_by = {};
+};
+
 /// An open file's bytes as libsndfile asks for them.
-///
-/// A WAV file's header may still say that it holds no samples, because its recorder streamed or was
-/// switched off: it is then read as if the header said that they reach to the end of the file,
-/// which libsndfile understands.
 class SoundBytes {
   public:
-    /// Of an unfinished WAV file `data_begin` is the position of the first sample; the four bytes
-    /// before are its size. The file must outlive this.
-    explicit SoundBytes(const OpenFile& file,
-                        std::optional<std::uint64_t> data_begin = std::nullopt);
+    /// The file must outlive this.
+    SoundBytes(const OpenFile& file, ShownBytes shown);
 
     /// Null on failure, as sf_open; the handle must be closed before this object goes.
     [[nodiscard]] SNDFILE* open(SF_INFO& info);
@@ -35,10 +37,10 @@ class SoundBytes {
     static sf_count_t write(const void* buffer, sf_count_t count, void* self);
     static sf_count_t tell(void* self);
 
-    void announce_the_rest(char* bytes, sf_count_t count) const;
+    void replace(char* bytes, sf_count_t count) const;
 
     const OpenFile& file_;
-    std::optional<sf_count_t> size_field_;
+    ShownBytes shown_;
     sf_count_t length_;
     sf_count_t position_ = 0;
     std::string failure_;

@@ -8,6 +8,7 @@
 #include <sndfile.h>
 
 #include "earbudget/measurement/weighting_filter.hpp"
+#include "files/decoder_words.hpp"
 #include "files/limits.hpp"
 #include "files/mpeg_frames.hpp"
 #include "files/ogg_pages.hpp"
@@ -84,6 +85,28 @@ bool is_lossy(int format) {
     }
 }
 
+/// In a file; 0 where they are not all of one size.
+unsigned bytes_of_sample(int format) {
+    switch (format & SF_FORMAT_SUBMASK) {
+        case SF_FORMAT_PCM_S8:
+        case SF_FORMAT_PCM_U8:
+        case SF_FORMAT_ALAW:
+        case SF_FORMAT_ULAW:
+            return 1;
+        case SF_FORMAT_PCM_16:
+            return 2;
+        case SF_FORMAT_PCM_24:
+            return 3;
+        case SF_FORMAT_PCM_32:
+        case SF_FORMAT_FLOAT:
+            return 4;
+        case SF_FORMAT_DOUBLE:
+            return 8;
+        default:
+            return 0;
+    }
+}
+
 constexpr std::string_view cut_off_at_its_start = "not a sound file, or one cut off at its start";
 
 std::string why_not_opened() {
@@ -97,8 +120,7 @@ std::string why_not_opened() {
         case SF_ERR_UNSUPPORTED_ENCODING:
             return "a sound file in an encoding that cannot be read";
         default:
-            return fmt::format("a sound file whose header cannot be read ({})",
-                               sf_strerror(nullptr));
+            return "a sound file whose header cannot be read";
     }
 }
 
@@ -119,10 +141,10 @@ struct SoundFile::Handle {
         file = nullptr;
     }
 
-    void open(const OpenFile& from, std::optional<std::uint64_t> data_begin = std::nullopt) {
+    void open(const OpenFile& from, ShownBytes shown) {
         close();
         info = {};
-        bytes = std::make_unique<SoundBytes>(from, data_begin);
+        bytes = std::make_unique<SoundBytes>(from, std::move(shown));
         file = bytes->open(info);
     }
 };
@@ -187,7 +209,14 @@ void SoundFile::refuse_damaged() {
 }
 
 void SoundFile::open_sound() {
-    handle_->open(*file_);
+    if (mpeg_) {
+        const DecoderWords words;
+        handle_->open(*file_, mpeg_->shown);
+        // Of what its checksum shows to be whole these are notes.
+        if (!mpeg_->has_checksum && !words.first_line().empty()) refuse("damaged at its start");
+    } else {
+        handle_->open(*file_, {.end = file_->size()});
+    }
     if (!handle_->bytes->failure().empty()) refuse(handle_->bytes->failure());
     if (!handle_->file && std::filesystem::path(file_->path()).extension() == ".toml") {
         refuse(
@@ -199,17 +228,15 @@ void SoundFile::open_sound() {
 
 SourceState SoundFile::state_of(const std::optional<SoundDataSize>& size) const {
     const SF_INFO& info = handle_->info;
-    SourceState state{.lossy = is_lossy(info.format)};
     const auto frames = static_cast<std::uint64_t>(std::max<sf_count_t>(info.frames, 0));
-    const std::uint64_t left_out = mpeg_ ? mpeg_->left_out_of(frames) : 0;
+    SourceState state{.lossy = is_lossy(info.format)};
     double frames_beyond = 0.0;
-    if (left_out > 0) {
-        frames_beyond = static_cast<double>(left_out);
-        state.bytes_beyond_header = std::max<std::uint64_t>(
-            1, static_cast<std::uint64_t>(
-                   std::llround(static_cast<double>(mpeg_->bytes) * frames_beyond /
-                                static_cast<double>(mpeg_->samples))));
-    } else if (size && size->beyond > 0) {
+    if (mpeg_) {
+        frames_beyond = static_cast<double>(mpeg_->left_out_of(frames));
+        state.bytes_beyond_header = static_cast<std::uint64_t>(
+            std::ceil(static_cast<double>(mpeg_->bytes) / static_cast<double>(mpeg_->samples) *
+                      frames_beyond));
+    } else if (size && size->beyond > 0 && size->announced > 0) {
         state.bytes_beyond_header = size->beyond;
         frames_beyond = static_cast<double>(size->beyond) / static_cast<double>(size->announced) *
                         static_cast<double>(frames);
@@ -220,16 +247,29 @@ SourceState SoundFile::state_of(const std::optional<SoundDataSize>& size) const 
 }
 
 void SoundFile::take_sizes() {
-    const auto size = sound_data_size(*file_);
+    auto size = sound_data_size(*file_);
     const int container = handle_->info.format & SF_FORMAT_TYPEMASK;
     const bool wav = container == SF_FORMAT_WAV || container == SF_FORMAT_WAVEX;
     if (wav && handle_->info.frames <= 0 && size && !size->known && size->present > 0) {
-        handle_->open(*file_, size->begin);
+        // Its recorder streamed or was switched off: "length unknown", as libsndfile accepts it,
+        // over the zero in the file. The size stands before the samples.
+        handle_->open(*file_, {.end = file_->size(),
+                               .replaced_at = size->begin - 4,
+                               .replaced_by = std::string(4, '\xFF')});
         if (!handle_->file) refuse(why_not_opened());
     }
     if (size && size->truncated()) {
         refuse(fmt::format("truncated: the header announces {} bytes of samples, {} are there",
                            size->announced, size->present));
+    }
+    const auto bytes_of_frame = static_cast<std::uint64_t>(bytes_of_sample(handle_->info.format)) *
+                                static_cast<std::uint64_t>(std::max(handle_->info.channels, 1));
+    // Less than a sample is none.
+    if (size && size->beyond < bytes_of_frame) size->beyond = 0;
+    if (size && size->beyond > 0 && bytes_of_frame > 0) {
+        // Where two numbers of the header contradict each other, the smaller counts.
+        handle_->info.frames = std::min(handle_->info.frames,
+                                        static_cast<sf_count_t>(size->announced / bytes_of_frame));
     }
     state_ = state_of(size);
 }
@@ -263,10 +303,34 @@ std::optional<Seconds> SoundFile::announced_duration() const {
     return Seconds(static_cast<double>(handle_->info.frames) / sample_rate().Hz());
 }
 
+/// Frames read. What the decoder of MPEG sound says meanwhile is of damage.
+std::int64_t SoundFile::decode(std::span<double> interleaved, std::size_t frames) const {
+    const auto wanted = static_cast<sf_count_t>(frames);
+    if (!mpeg_ || mpeg_->has_checksum)
+        return sf_readf_double(handle_->file, interleaved.data(), wanted);
+    std::string said;
+    sf_count_t got = 0;
+    {
+        const DecoderWords words;
+        got = sf_readf_double(handle_->file, interleaved.data(), wanted);
+        said = words.first_line();
+    }
+    if (!said.empty()) {
+        refuse(fmt::format("damaged near frame {}: its decoder cannot make sense of it",
+                           frames_read_ + 1));
+    }
+    return got;
+}
+
 std::size_t SoundFile::read(std::span<double> interleaved) {
-    const std::size_t wanted = interleaved.size() / channels();
-    const sf_count_t got =
-        sf_readf_double(handle_->file, interleaved.data(), static_cast<sf_count_t>(wanted));
+    const auto announced = handle_->info.frames;
+    std::size_t wanted = interleaved.size() / channels();
+    if (announced != unknown_frames) {
+        wanted = static_cast<std::size_t>(
+            std::min<std::uint64_t>(wanted, static_cast<std::uint64_t>(announced) - frames_read_));
+    }
+    if (wanted == 0) return 0;
+    const sf_count_t got = decode(interleaved, wanted);
     // The next call forgets it.
     const int error = sf_error(handle_->file);
     const auto frames = static_cast<std::size_t>(got > 0 ? got : 0);
@@ -274,9 +338,7 @@ std::size_t SoundFile::read(std::span<double> interleaved) {
     if (!quantization()) check(interleaved.first(frames * channels()));
     frames_read_ += frames;
     if (!handle_->bytes->failure().empty()) refuse(handle_->bytes->failure());
-    const auto announced = handle_->info.frames;
-    if (frames < wanted && announced != unknown_frames &&
-        frames_read_ < static_cast<std::uint64_t>(announced)) {
+    if (frames < wanted && announced != unknown_frames) {
         refuse(fmt::format("truncated or damaged: the header announces {} frames, {} can be read",
                            announced, frames_read_));
     }
@@ -284,7 +346,7 @@ std::size_t SoundFile::read(std::span<double> interleaved) {
         refuse(
             fmt::format("damaged before frame {}: {}", frames_read_ + 1, sf_error_number(error)));
     }
-    if (frames_read_ == 0 && wanted > 0) refuse("no samples in it");
+    if (frames_read_ == 0) refuse("no samples in it");
     return frames;
 }
 

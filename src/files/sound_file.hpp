@@ -54,6 +54,7 @@ class SoundFile final : public SampleSource {
     void take_sizes();
     [[nodiscard]] SourceState state_of(const std::optional<SoundDataSize>& size) const;
     void refuse_unusable() const;
+    [[nodiscard]] std::int64_t decode(std::span<double> interleaved, std::size_t frames) const;
     void check(std::span<const double> samples) const;
 
     std::shared_ptr<const OpenFile> file_;

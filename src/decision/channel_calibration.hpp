@@ -22,6 +22,7 @@ struct ChannelCalibration {
     std::optional<LevelDifference> drift = std::nullopt;
     std::string how = {};  ///< where it is stated, for the reader
     std::vector<Finding> findings = {};
+    std::optional<LevelDifference> loss = std::nullopt;  ///< of its recordings
 };
 
 /// The calibration of one channel, counted from 0: none by a tone of a recording that is not whole,

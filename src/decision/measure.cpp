@@ -78,11 +78,10 @@ void take_runs(MeasuredChannel& channel, const ChannelReading& reading) {
 }
 
 ProposedUncertainty uncertainty_of(const MeasuredChannel& channel, const ChannelReading& reading,
-                                   InstrumentClass instrument) {
+                                   InstrumentClass instrument,
+                                   std::optional<LevelDifference> loss) {
     UncertaintyFacts facts{.instrument = instrument, .drift = channel.drift};
-    facts.lossy = std::ranges::any_of(channel.levels.findings, [](const Finding& finding) {
-        return finding.code == QualityCode::Lossy;
-    });
+    facts.loss = loss;
     if (reading.steadiness) facts.steadiness = reading.steadiness->standard_uncertainty;
     if (channel.background) {
         facts.above_background = channel.background->effect.distance;
@@ -127,7 +126,9 @@ MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
     auto on_sources = findings_on_sources(state, request);
     findings.insert(findings.begin(), on_sources.begin(), on_sources.end());
     if (channel.levels.LAeq && !request.find_runs) {
-        channel.uncertainty = uncertainty_of(channel, reading, request.instrument);
+        auto loss = greater_loss(state.loss, calibration.loss);
+        if (request.background) loss = greater_loss(loss, request.background->state.loss);
+        channel.uncertainty = uncertainty_of(channel, reading, request.instrument, loss);
     }
     return channel;
 }

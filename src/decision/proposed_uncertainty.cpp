@@ -50,9 +50,9 @@ UncertaintyPart calibrator_part() {
             "rectangular, half-width what IEC 60942:2017 allows class 1 (secondary source)"};
 }
 
-UncertaintyPart lossy_part() {
-    return {fmt::format("lossy compression, ±{:.1f} dB", change_by_lossy_compression.dB()),
-            rectangular(change_by_lossy_compression), "rectangular, half-width own choice"};
+UncertaintyPart loss_part(LevelDifference loss) {
+    return {fmt::format("lossy compression, ±{:.1f} dB", loss.dB()), rectangular(loss),
+            "rectangular, half-width own choice"};
 }
 
 /// dL/dL1 = 1 / (1 − 10^(−distance/10)) for a level corrected for its background, else 1.
@@ -108,7 +108,7 @@ ProposedUncertainty propose_uncertainty(const UncertaintyFacts& facts) {
     result.parts.push_back(calibrator_part());
     result.parts.push_back(drift_part(facts.drift));
     result.parts.push_back(steadiness_part(facts));
-    if (facts.lossy) result.parts.push_back(lossy_part());
+    if (facts.loss) result.parts.push_back(loss_part(*facts.loss));
     if (const auto part = background_part(facts)) result.parts.push_back(*part);
     return result;
 }

@@ -57,9 +57,9 @@ std::optional<Quantization> quantization_of(int format) {
     }
 }
 
-/// Whether a format gives back what was written, to its own rounding. A-law and µ-law round to
-/// codes of which quantization() tells. What is not known is taken to lose something.
-bool is_lossy(int format) {
+/// None for what gives back what was written, to its own rounding. What is not known is taken to
+/// lose something; A-law and µ-law cost faint bands as much as others do.
+std::optional<LevelDifference> loss_of(int format) {
     switch (format & SF_FORMAT_SUBMASK) {
         case SF_FORMAT_PCM_S8:
         case SF_FORMAT_PCM_U8:
@@ -72,16 +72,16 @@ bool is_lossy(int format) {
         case SF_FORMAT_ALAC_20:
         case SF_FORMAT_ALAC_24:
         case SF_FORMAT_ALAC_32:
-        case SF_FORMAT_ALAW:
-        case SF_FORMAT_ULAW:
         case SF_FORMAT_DPCM_8:
         case SF_FORMAT_DPCM_16:
         case SF_FORMAT_DWVW_12:
         case SF_FORMAT_DWVW_16:
         case SF_FORMAT_DWVW_24:
-            return false;
+            return std::nullopt;
+        case SF_FORMAT_GSM610:
+            return change_by_speech_compression;
         default:
-            return true;
+            return change_by_lossy_compression;
     }
 }
 
@@ -229,7 +229,7 @@ void SoundFile::open_sound() {
 SourceState SoundFile::state_of(const std::optional<SoundDataSize>& size) const {
     const SF_INFO& info = handle_->info;
     const auto frames = static_cast<std::uint64_t>(std::max<sf_count_t>(info.frames, 0));
-    SourceState state{.lossy = is_lossy(info.format)};
+    SourceState state{.loss = loss_of(info.format)};
     double frames_beyond = 0.0;
     if (mpeg_) {
         frames_beyond = static_cast<double>(mpeg_->left_out_of(frames));

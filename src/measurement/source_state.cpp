@@ -1,5 +1,7 @@
 #include "earbudget/measurement/source_state.hpp"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 namespace earbudget {
@@ -24,13 +26,13 @@ Finding data_beyond_the_header(const SourceState& state, bool accept_length) {
                           "--accept-length.")};
 }
 
-Finding lossy() {
+Finding lossy(LevelDifference loss) {
     return {QualityCode::Lossy,
-            fmt::format("Compressed with a loss: levels and bands are off by 0.3 to 0.5 dB, faint "
-                        "bands and peaks by more, and damage inside the compressed sound need not "
-                        "show. ±{:.1f} dB count in the uncertainty, and there is no card of class "
-                        "1. Record as WAV or FLAC.",
-                        change_by_lossy_compression.dB())};
+            fmt::format("Compressed with a loss: levels may be off by {} dB, peaks by several, "
+                        "faint bands by 10 dB and more, and damage inside the compressed sound "
+                        "need not show. ±{:.1f} dB count in the uncertainty, and there is no card "
+                        "of class 1. Record as WAV or FLAC.",
+                        loss > change_by_lossy_compression ? "2 to 3" : "0.3 to 0.5", loss.dB())};
 }
 
 }  // namespace
@@ -39,11 +41,17 @@ bool is_whole(const SourceState& state, bool accept_length) {
     return state.bytes_beyond_header == 0 || accept_length;
 }
 
+std::optional<LevelDifference> greater_loss(std::optional<LevelDifference> a,
+                                            std::optional<LevelDifference> b) {
+    // None is less than any.
+    return std::max(a, b);
+}
+
 std::vector<Finding> findings_on(const SourceState& state, bool accept_length) {
     std::vector<Finding> findings;
     if (state.bytes_beyond_header > 0)
         findings.push_back(data_beyond_the_header(state, accept_length));
-    if (state.lossy) findings.push_back(lossy());
+    if (state.loss) findings.push_back(lossy(*state.loss));
     return findings;
 }
 

@@ -163,7 +163,8 @@ TEST_CASE("chunks and zeros that other writers leave behind samples are no findi
         REQUIRE(run_other("sox", words, folder.path("")).status == 0);
         const json channel = first_channel(measured(folder, {name, "--full-scale-level", "140"}));
         CHECK(!has_quality(channel, "data-beyond-the-header"));
-        CHECK(!has_quality(channel, "lossy"));
+        const bool lossy = std::find(words.begin(), words.end(), "mu-law") != words.end();
+        CHECK(has_quality(channel, "lossy") == lossy);
         ++rows;
     }
     CHECK(rows == 11);

@@ -182,10 +182,11 @@ TEST_CASE("which formats lose something is known") {
     std::size_t rows = 0;
     for (const SoundFormat& format : formats) {
         CAPTURE(format.name);
-        CHECK(!state_of(write_sound(folder.file(format.name), sound(), format.format)).lossy);
+        CHECK(!state_of(write_sound(folder.file(format.name), sound(), format.format))
+                   .loss.has_value());
         ++rows;
     }
-    for (const Row& row : {Row{"mu.au", SF_FORMAT_AU | SF_FORMAT_ULAW, false},
+    for (const Row& row : {Row{"mu.au", SF_FORMAT_AU | SF_FORMAT_ULAW, true},
                            Row{"a.caf", SF_FORMAT_CAF | SF_FORMAT_ALAC_24, false},
                            Row{"a.ogg", SF_FORMAT_OGG | SF_FORMAT_VORBIS, true},
                            Row{"o.ogg", SF_FORMAT_OGG | SF_FORMAT_OPUS, true},
@@ -197,7 +198,8 @@ TEST_CASE("which formats lose something is known") {
                            Row{"g721.au", SF_FORMAT_AU | SF_FORMAT_G721_32, true},
                            Row{"g723.au", SF_FORMAT_AU | SF_FORMAT_G723_24, true}}) {
         CAPTURE(row.name);
-        CHECK(state_of(write_sound(folder.file(row.name), sound(), row.format)).lossy == row.lossy);
+        CHECK(state_of(write_sound(folder.file(row.name), sound(), row.format)).loss.has_value() ==
+              row.lossy);
         ++rows;
     }
     CHECK(rows == formats.size() + 11);

@@ -11,13 +11,15 @@
 
 namespace earbudget {
 
-/// By how much a compression that loses something may change a level: own choice, after 0.3 to
-/// 0.5 dB that were found (docs/measuring.md). A part of the uncertainty.
+/// By how much a compression that loses something may change LAeq, and one made for speech alone:
+/// own choices, after what was found (docs/measuring.md). A part of the uncertainty, as half-width.
 inline constexpr LevelDifference change_by_lossy_compression{0.5};
+inline constexpr LevelDifference change_by_speech_compression{3.0};
 
 /// What is known of a recording besides its samples.
 struct SourceState {
-    bool lossy = false;                     ///< compressed with a loss
+    /// By how much its compression may have changed LAeq; none: without a loss.
+    std::optional<LevelDifference> loss = std::nullopt;
     std::uint64_t bytes_beyond_header = 0;  ///< of samples that its header does not announce
     std::optional<Seconds> time_beyond_header = std::nullopt;  ///< about; none: not known
 };
@@ -25,6 +27,10 @@ struct SourceState {
 /// Whether a recording's samples are all that it has, or its length was accepted as its header
 /// announces it. Of one that is not whole there are no decibels.
 [[nodiscard]] bool is_whole(const SourceState& state, bool accept_length);
+
+/// The greater of two losses; none where there is none.
+[[nodiscard]] std::optional<LevelDifference> greater_loss(std::optional<LevelDifference> a,
+                                                          std::optional<LevelDifference> b);
 
 /// What the reader of the recording's levels must know of its state.
 [[nodiscard]] std::vector<Finding> findings_on(const SourceState& state, bool accept_length);

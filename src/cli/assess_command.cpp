@@ -77,7 +77,7 @@ ExitStatus run_assess(const AssessOptions& options) {
     check_sheet(options);
     check_output(options.output);
     const Assessed now(options.plan, options.output.seed_of_draws());
-    check_output_is_no_input(options.output, now.loaded.files);
+    check_output_is_no_input(options.output, {now.loaded.files, now.loaded.folders});
     report::Record record{.date = report_date(options.output), .inputs = {}};
     record.with_working = options.output.working;
     record.draws = now.loaded.plan.draws;
@@ -88,7 +88,8 @@ ExitStatus run_assess(const AssessOptions& options) {
     std::optional<report::Earlier> earlier;
     if (options.against) {
         before.emplace(*options.against, options.output.seed_of_draws());
-        check_output_is_no_input(options.output, before->loaded.files);
+        check_output_is_no_input(options.output,
+                                 {before->loaded.files, before->loaded.folders});
         add_input(record, before->file);
         add_inputs(record, before->loaded.files);
         earlier = report::Earlier{compare(before->assessment, now.assessment), before->file};

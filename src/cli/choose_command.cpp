@@ -31,7 +31,7 @@ ExitStatus run_choose(const ChooseOptions& options) {
     for (const ReadingNote& note : loaded.notes)
         say(fmt::format("{}: note: {}", note.where.text(), note.text));
     loaded.plan.draws.seed = options.output.seed_of_draws();
-    check_output_is_no_input(options.output, loaded.files);
+    check_output_is_no_input(options.output, {loaded.files, loaded.folders});
     report::Record record = record_of(options.output, loaded.files);
     record.draws = loaded.plan.draws;
     record.fewer_draws_where_clear = true;

@@ -1,12 +1,16 @@
 #include "cli/deliver.hpp"
 
 #include <cstdlib>
+#include <filesystem>
+#include <stdexcept>
 #include <string_view>
 
+#include <fmt/format.h>
 #include <unistd.h>
 
 #include "cli/messages.hpp"
 #include "cli/record_of.hpp"
+#include "earbudget/study/input_error.hpp"
 
 namespace earbudget::cli {
 
@@ -15,15 +19,29 @@ void check_output(const OutputOptions& output) {
     if (output.file) files::check_can_write(*output.file, output.force);
 }
 
-void check_output_is_no_input(const OutputOptions& output, const std::vector<std::string>& inputs) {
+void check_output_is_no_input(const OutputOptions& output, const files::ReadBefore& inputs) {
     if (output.file) files::check_is_no_input(*output.file, inputs);
+    if (!output.file) files::check_standard_output({}, inputs);
+}
+
+std::string folder_of(const std::string& file) {
+    const auto parent = std::filesystem::path(file).parent_path();
+    return parent.empty() ? "." : parent.string();
 }
 
 void deliver(const std::string& report, const OutputOptions& output,
              std::vector<files::OutputFile> others) {
     if (output.file) others.push_back({*output.file, report});
-    files::write_files(others, output.force);
+    files::OutputFiles files(others, output.force);
     if (!output.file) files::write_standard_output(report);
+    try {
+        files.move_to_places();
+    } catch (const InputError& error) {
+        if (output.file) throw;
+        // Bad input would say that nothing was written.
+        throw std::runtime_error(
+            fmt::format("the report was printed and no file written: {}", error.what()));
+    }
     if (!output.note.empty()) say(output.note);
 }
 

@@ -13,11 +13,16 @@ namespace earbudget::cli {
 /// Throws InputError and UsageProblem.
 void check_output(const OutputOptions& output);
 
-/// Refuses an output file that is one of the files read. Throws InputError.
-void check_output_is_no_input(const OutputOptions& output, const std::vector<std::string>& inputs);
+/// Refuses an output, file or standard output, that is one of the files that were read or could
+/// have been. Throws InputError.
+void check_output_is_no_input(const OutputOptions& output, const files::ReadBefore& inputs);
 
-/// Writes a report to the file that was asked for, or to standard output; other files that were
-/// asked for before it, all together.
+/// The folder that a file lies in.
+[[nodiscard]] std::string folder_of(const std::string& file);
+
+/// Writes a report to the file that was asked for, or to standard output, and other files that
+/// were asked for. All files are in their places or none, and none where standard output did not
+/// take the whole report.
 void deliver(const std::string& report, const OutputOptions& output,
              std::vector<files::OutputFile> others = {});
 

@@ -1,11 +1,13 @@
 #include <csignal>
 #include <exception>
+#include <new>
 #include <string>
 
 #include <fcntl.h>
 #include <unistd.h>
 
 #include "cli/commands.hpp"
+#include "cli/last_resort.hpp"
 #include "cli/messages.hpp"
 #include "cli/parse_command_line.hpp"
 #include "earbudget/study/input_error.hpp"
@@ -45,6 +47,9 @@ void occupy_standard_streams() {
     }
 }
 
+/// Before the first object of the program is made, which may need memory.
+[[gnu::constructor(101)]] void begin() { cli::install_last_resorts(); }
+
 }  // namespace
 
 int main(int count, char** arguments) {
@@ -65,6 +70,8 @@ int main(int count, char** arguments) {
         for (const std::string& line : problem.help())
             cli::say(line);
         return cli::bad_input;
+    } catch (const std::bad_alloc&) {
+        cli::say_no_memory();
     } catch (const std::exception& error) {
         cli::say(std::string("earbudget: ") + error.what());
     } catch (...) {

@@ -109,14 +109,17 @@ report::Record record_of_measuring(const MeasureOptions& options,
 }
 
 void check_outputs(const MeasureOptions& options) {
-    const auto inputs = measure_inputs(options);
+    const files::ReadBefore inputs{measure_inputs(options)};
     check_output(options.output);
-    check_output_is_no_input(options.output, inputs);
-    for (const auto& file : {options.card, options.history}) {
+    std::vector<std::string> outputs;
+    for (const auto& file : {options.output.file, options.card, options.history}) {
         if (!file) continue;
         files::check_can_write(*file, options.output.force);
         files::check_is_no_input(*file, inputs);
+        outputs.push_back(*file);
     }
+    files::check_all_different(outputs);
+    if (!options.output.file) files::check_standard_output(outputs, inputs);
 }
 
 std::string report_of(const MeasureOptions& options,

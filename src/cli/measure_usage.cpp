@@ -1,6 +1,5 @@
 #include <algorithm>
 #include <cmath>
-#include <filesystem>
 
 #include <fmt/format.h>
 
@@ -129,16 +128,6 @@ void check_measure_usage(const MeasureOptions& options) {
     check_calibration(options);
     check_part(options);
     check_card_usage(options);
-    const auto same = [](const std::optional<std::string>& a, const std::optional<std::string>& b) {
-        return a && b &&
-               std::filesystem::weakly_canonical(std::filesystem::absolute(*a)) ==
-                   std::filesystem::weakly_canonical(std::filesystem::absolute(*b));
-    };
-    if (same(options.history, options.output.file) || same(options.history, options.card) ||
-        same(options.card, options.output.file)) {
-        refuse_usage(
-            "two of --card, --history and --output name the same file; accepted: a name for each");
-    }
     if (options.card && options.find_runs) {
         refuse_usage(
             "--card is for one run, --find-runs for a session; accepted: --find-runs first, then "

@@ -10,7 +10,7 @@ namespace earbudget::cli {
 ExitStatus run_ratings(const RatingsOptions& options) {
     check_output(options.output);
     const Catalogue catalogue = files::read_protector_catalogue(options.protectors);
-    check_output_is_no_input(options.output, {options.protectors});
+    check_output_is_no_input(options.output, {{options.protectors}});
     const report::Record record = record_of(options.output, {options.protectors});
     const RatingsCheck check = check_ratings(catalogue);
     deliver(options.output.format == "json"

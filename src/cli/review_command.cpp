@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <map>
+#include <set>
 
 #include <fmt/format.h>
 
@@ -57,6 +58,15 @@ std::vector<std::string> inputs_of(const ReviewOptions& options) {
     return inputs;
 }
 
+/// `spectrum_like` looks for other cards in them.
+std::set<std::string> folders_of(const ReviewOptions& options) {
+    std::set<std::string> folders;
+    for (const std::string& card : options.cards)
+        folders.insert(folder_of(card));
+    if (options.against) folders.insert(folder_of(*options.against));
+    return folders;
+}
+
 report::ReviewReport report_of(const ReviewOptions& options, const ReviewTerms& terms,
                                const std::vector<ReadCard>& cards,
                                const std::optional<ReadCard>& against) {
@@ -96,7 +106,7 @@ ExitStatus run_review(const ReviewOptions& options) {
             terms.catalogue = files::read_protector_catalogue(*options.protectors);
     });
     errors.throw_if_any();
-    check_output_is_no_input(options.output, inputs_of(options));
+    check_output_is_no_input(options.output, {inputs_of(options), folders_of(options)});
     std::vector<std::string> ids;
     for (const ReadCard& card : cards)
         ids.push_back(card.sequence.id);

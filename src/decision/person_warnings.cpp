@@ -180,7 +180,8 @@ void warn_of_defaults(const Plan& plan, const Person& person, const HearingDay& 
     for (const auto& [source, names] : names_by_source) {
         // The first card among them, in the order of the plan's.
         const auto card = std::ranges::find_if(
-            plan.sequences, [&](const Sequence& each) { return names.contains(each.id); });
+            plan.sequences,
+            [&names = names](const Sequence& each) { return names.contains(each.id); });
         warnings.push_back(
             {"uncertainty-by-default",
              fmt::format("no uncertainty is stated for \"{}\": {}", fmt::join(names, "\", \""),

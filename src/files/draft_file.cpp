@@ -1,10 +1,8 @@
 #include "files/draft_file.hpp"
 
 #include <cerrno>
-#include <csignal>
 #include <cstdio>
 #include <filesystem>
-#include <system_error>
 
 #include <fcntl.h>
 #include <fmt/format.h>
@@ -12,6 +10,10 @@
 #include <unistd.h>
 
 #include "earbudget/study/input_error.hpp"
+#include "files/earlier_file.hpp"
+#include "files/kept_permissions.hpp"
+#include "files/output_place.hpp"
+#include "files/place_error.hpp"
 
 namespace earbudget::files {
 
@@ -19,64 +21,30 @@ namespace {
 
 constexpr mode_t readable_and_writable = 0666;
 
-[[noreturn]] void fail(const std::string& place) {
-    throw std::system_error(errno, std::generic_category(),
-                            fmt::format("cannot write \"{}\"", place));
-}
-
-/// A fault of the machine, not of the place that was named.
-bool is_fault(int error) {
-    return error == ENOSPC || error == EDQUOT || error == EMFILE || error == ENFILE ||
-           error == ENOMEM || error == EIO;
-}
-
-[[noreturn]] void refuse_or_fail(const std::string& place) {
-    if (is_fault(errno)) fail(place);
-    // Some file systems can only replace.
-    const bool can_only_replace = errno == EPERM || errno == EOPNOTSUPP || errno == ENOSYS;
-    throw InputError({place}, fmt::format("cannot write here: {}; accepted: a place that can be "
-                                          "written to{}",
-                                          std::generic_category().message(errno),
-                                          can_only_replace ? ", or --force" : ""));
-}
-
-thread_local unsigned reasons_to_wait = 0;
-thread_local sigset_t before_waiting = {};
-
-/// A short name of its own beside a place, hidden: the place's own may be as long as names can be.
-std::string beside(const std::string& place, std::string_view name) {
-    return (std::filesystem::path(place).parent_path() / name).string();
-}
-
 void write_all(int file, std::string_view content, const std::string& place) {
     while (!content.empty()) {
         const ssize_t written = ::write(file, content.data(), content.size());
         if (written < 0 && errno == EINTR) continue;
-        if (written < 0) fail(place);
+        if (written < 0) fail_to_write(place);
         content.remove_prefix(static_cast<std::size_t>(written));
     }
 }
 
+/// As if it had been made with them.
+void give_usual_permissions(int file) {
+    const mode_t mask = ::umask(0);
+    ::umask(mask);
+    // Some file systems have no permissions to set.
+    static_cast<void>(::fchmod(file, readable_and_writable & ~mask));
+}
+
 }  // namespace
-
-InterruptsWait::InterruptsWait() {
-    if (reasons_to_wait++ > 0) return;
-    sigset_t interrupts;
-    sigemptyset(&interrupts);
-    for (const int interrupt : {SIGINT, SIGTERM, SIGHUP, SIGQUIT})
-        sigaddset(&interrupts, interrupt);
-    ::pthread_sigmask(SIG_BLOCK, &interrupts, &before_waiting);
-}
-
-InterruptsWait::~InterruptsWait() {
-    if (--reasons_to_wait == 0) ::pthread_sigmask(SIG_SETMASK, &before_waiting, nullptr);
-}
 
 DraftFile::DraftFile(std::string place, std::string_view content) : place_(std::move(place)) {
     if (!open_nameless()) open_named();
     try {
         write_all(file_, content, place_);
-        if (::fsync(file_) != 0) fail(place_);
+        if (::fsync(file_) != 0) fail_to_write(place_);
     } catch (...) {
         // A constructor that throws has no destructor.
         ::close(file_);
@@ -97,7 +65,7 @@ bool DraftFile::open_nameless() {
     if (file_ < 0) {
         // File systems and kernels that know no nameless files say so in these ways.
         if (errno != EOPNOTSUPP && errno != EISDIR && errno != ENOENT && errno != EINVAL) {
-            refuse_or_fail(place_);
+            refuse_place(place_);
         }
         return false;
     }
@@ -109,62 +77,92 @@ bool DraftFile::open_nameless() {
 
 void DraftFile::open_named() {
     waiting_.emplace();
-    std::string name = beside(place_, ".earbudget-XXXXXX");
+    std::string name = (std::filesystem::path(place_).parent_path() / ".earbudget-XXXXXX").string();
     file_ = ::mkostemp(name.data(), O_CLOEXEC);
-    if (file_ < 0) refuse_or_fail(place_);
-    name_ = name;
-    const mode_t mask = ::umask(0);
-    ::umask(mask);
-    // Some file systems have no permissions to set.
-    static_cast<void>(::fchmod(file_, readable_and_writable & ~mask));
+    if (file_ < 0) refuse_place(place_);
+    name_ = std::move(name);
 }
 
 std::string DraftFile::path_of_nameless() const { return fmt::format("/proc/self/fd/{}", file_); }
-
-/// Gives the nameless draft a name beside its place that nobody has.
-std::string DraftFile::free_name() {
-    constexpr unsigned attempts = 1000;
-    for (unsigned n = 0; n < attempts; ++n) {
-        const std::string name = beside(place_, fmt::format(".earbudget-{}-{}", ::getpid(), n));
-        if (::linkat(AT_FDCWD, path_of_nameless().c_str(), AT_FDCWD, name.c_str(),
-                     AT_SYMLINK_FOLLOW) == 0) {
-            return name;
-        }
-        if (errno != EEXIST) refuse_or_fail(place_);
-    }
-    fail(place_);
-}
 
 void DraftFile::refuse_existing() const {
     throw InputError({place_}, "the file exists; accepted: another name, or --force to replace it");
 }
 
-void DraftFile::move_to_place(bool force) {
+bool DraftFile::stands_at(const std::string& place) const {
+    struct stat there = {};
+    struct stat own = {};
+    return ::lstat(place.c_str(), &there) == 0 && ::fstat(file_, &own) == 0 &&
+           there.st_dev == own.st_dev && there.st_ino == own.st_ino;
+}
+
+void DraftFile::move_to_place(bool force, bool keeps_earlier) {
+    earlier_.reserve(place_.size() + 64);  // nothing is allocated once it is moved
     if (!waiting_) waiting_.emplace();
-    if (force) {
-        if (!name_) name_ = free_name();
-        if (::rename(name_->c_str(), place_.c_str()) != 0) refuse_or_fail(place_);
-        name_.reset();
-        return;
-    }
-    if (!name_) {
-        if (::linkat(AT_FDCWD, path_of_nameless().c_str(), AT_FDCWD, place_.c_str(),
-                     AT_SYMLINK_FOLLOW) == 0) {
-            return;
-        }
+    if (force && ::access(place_.c_str(), F_OK) == 0) {
+        replace(keeps_earlier);
+    } else if (appear()) {
+        stands_ = Stands::WhereNothingStood;
+    } else if (errno == EEXIST && !force) {
+        refuse_existing();
+    } else if (errno == EEXIST) {
+        replace(keeps_earlier);
     } else {
-        // Not every file system knows the first; the second leaves the draft's own name, which the
-        // destructor takes away.
-        if (::renameat2(AT_FDCWD, name_->c_str(), AT_FDCWD, place_.c_str(), RENAME_NOREPLACE) ==
-            0) {
-            name_.reset();
-            return;
-        }
-        const bool unknown = errno == EINVAL || errno == ENOSYS || errno == EOPNOTSUPP;
-        if (unknown && ::link(name_->c_str(), place_.c_str()) == 0) return;
+        // Some file systems can only replace.
+        const bool can_only_replace = errno == EPERM || errno == EOPNOTSUPP || errno == ENOSYS;
+        refuse_place(place_, can_only_replace && !force ? ", or --force" : "");
     }
-    if (errno == EEXIST) refuse_existing();
-    refuse_or_fail(place_);
+}
+
+bool DraftFile::appear() {
+    if (!name_) {
+        return ::linkat(AT_FDCWD, path_of_nameless().c_str(), AT_FDCWD, place_.c_str(),
+                        AT_SYMLINK_FOLLOW) == 0;
+    }
+    give_usual_permissions(file_);
+    // Not every file system knows the first; the second leaves the draft's own name, which the
+    // destructor takes away.
+    if (::renameat2(AT_FDCWD, name_->c_str(), AT_FDCWD, place_.c_str(), RENAME_NOREPLACE) == 0) {
+        name_.reset();
+        return true;
+    }
+    const bool unknown = errno == EINVAL || errno == ENOSYS || errno == EOPNOTSUPP;
+    return unknown && ::link(name_->c_str(), place_.c_str()) == 0;
+}
+
+void DraftFile::replace(bool keeps_earlier) {
+    check_can_write(place_, true);
+    struct stat earlier = {};
+    if (::lstat(place_.c_str(), &earlier) != 0) refuse_place(place_);
+    keep_permissions(file_, place_, earlier);
+    if (!name_) {
+        const std::string nameless = path_of_nameless();
+        std::string name = make_beside(place_, [&nameless](const char* free) {
+            return ::linkat(AT_FDCWD, nameless.c_str(), AT_FDCWD, free, AT_SYMLINK_FOLLOW) == 0;
+        });
+        if (name.empty()) refuse_place(place_);
+        name_ = std::move(name);
+    }
+    if (keeps_earlier) {
+        name_ = replace_and_keep(*name_, place_, earlier);
+    } else {
+        if (::rename(name_->c_str(), place_.c_str()) != 0) refuse_place(place_);
+        name_.reset();
+    }
+    stands_ = Stands::ForAnother;
+}
+
+bool DraftFile::put_back() {
+    const Stands stood = stands_;
+    stands_ = Stands::Nowhere;
+    if (stood == Stands::WhereNothingStood) {
+        return !stands_at(place_) || ::unlink(place_.c_str()) == 0;
+    }
+    if (stood != Stands::ForAnother || !name_) return true;
+    const bool is_back = ::rename(name_->c_str(), place_.c_str()) == 0;
+    if (!is_back) earlier_ = *name_;
+    name_.reset();
+    return is_back;
 }
 
 }  // namespace earbudget::files

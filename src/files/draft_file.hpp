@@ -4,23 +4,18 @@
 #include <string>
 #include <string_view>
 
-namespace earbudget::files {
+#include "files/interrupts_wait.hpp"
 
-/// Interrupts (Ctrl-C, a closed terminal, the end of the machine's day) wait while any of these
-/// lives in a thread, so that what it stands around is done as a whole. They may end in any order.
-class InterruptsWait {
-  public:
-    InterruptsWait();
-    InterruptsWait(const InterruptsWait&) = delete;
-    InterruptsWait& operator=(const InterruptsWait&) = delete;
-    ~InterruptsWait();
-};
+struct stat;
+
+namespace earbudget::files {
 
 /// A file to be: written out on the file system of its place, and gone unless it is moved there.
 ///
 /// Where the file system allows it the draft has no name, and nothing is left of it even when the
 /// process is killed; but for the moment in which it is about to replace an earlier file, when it
-/// is whole. Elsewhere it has a name beside its place, and interrupts wait while it has.
+/// is whole. Elsewhere it has a name beside its place, and interrupts wait while it has. Until it
+/// is moved nobody but its owner can read it.
 class DraftFile {
   public:
     /// Writes all of `content` and has it stored. Throws InputError where nothing can be written,
@@ -31,19 +26,39 @@ class DraftFile {
     ~DraftFile();
 
     /// In one step: whoever opens the place finds the earlier file or all of this one. Without
-    /// `force` an existing file is refused, whoever made it meanwhile (InputError).
-    void move_to_place(bool force);
+    /// `force` an existing file is refused, whoever made it meanwhile (InputError); with it a
+    /// regular file is replaced, which keeps its permissions, and anything else refused.
+    /// With `keeps_earlier` that can be taken back until this object ends.
+    void move_to_place(bool force, bool keeps_earlier);
+
+    /// Takes the move back: what stood at the place stands there again, or nothing. False where the
+    /// system refuses that; the earlier file is then left under earlier().
+    [[nodiscard]] bool put_back();
+
+    /// Whether it is this draft that is found under a name.
+    [[nodiscard]] bool stands_at(const std::string& place) const;
+
+    [[nodiscard]] const std::string& place() const { return place_; }
+    [[nodiscard]] const std::string& earlier() const { return earlier_; }
 
   private:
+    enum class Stands { Nowhere, WhereNothingStood, ForAnother };
+
     [[nodiscard]] std::string path_of_nameless() const;
     [[nodiscard]] bool open_nameless();
     void open_named();
-    [[nodiscard]] std::string free_name();
+    [[nodiscard]] std::string free_name(int file) const;
+    [[nodiscard]] bool appear();
+    void replace(bool keeps_earlier);
+    void exchange(const struct stat& earlier);
+    void keep_by_link_or_copy();
     void refuse_existing() const;
 
     std::string place_;
-    std::optional<std::string> name_;  ///< none: nameless
+    std::optional<std::string> name_;  ///< of the draft, or of the earlier file; none: nameless
+    std::string earlier_;              ///< where that is, when it could not be put back
     int file_ = -1;
+    Stands stands_ = Stands::Nowhere;
     std::optional<InterruptsWait> waiting_;
 };
 

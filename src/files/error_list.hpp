@@ -62,6 +62,10 @@ class ErrorList {
     void note(ReadingNote note) { notes_.push_back(std::move(note)); }
     [[nodiscard]] const std::vector<ReadingNote>& notes() const { return notes_; }
 
+    /// Keeps the name of a folder whose files were read or passed over.
+    void list_folder(const std::string& folder) { folders_.insert(folder); }
+    [[nodiscard]] const std::set<std::string>& folders() const { return folders_; }
+
     /// Throws InputErrors where the list is not empty.
     void throw_if_any() const;
 
@@ -72,6 +76,7 @@ class ErrorList {
     std::map<std::string, std::set<std::string>> lost_;
     std::set<std::string> unknown_losses_;
     std::vector<ReadingNote> notes_;
+    std::set<std::string> folders_;
 };
 
 }  // namespace earbudget::files

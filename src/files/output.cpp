@@ -1,8 +1,7 @@
 #include "files/output.hpp"
 
 #include <cerrno>
-#include <filesystem>
-#include <memory>
+#include <stdexcept>
 #include <system_error>
 
 #include <fmt/format.h>
@@ -10,63 +9,63 @@
 
 #include "earbudget/study/input_error.hpp"
 #include "files/draft_file.hpp"
+#include "files/interrupts_wait.hpp"
 
 namespace earbudget::files {
 
-namespace {
-
-void check_folder_of(const std::string& path) {
-    const auto parent = std::filesystem::path(path).parent_path();
-    const std::string folder = parent.empty() ? "." : parent.string();
-    if (!path.empty() && ::access(folder.c_str(), W_OK | X_OK) == 0) return;
-    throw InputError({path},
-                     fmt::format("cannot write here: {}; accepted: a place that can be "
-                                 "written to",
-                                 std::generic_category().message(path.empty() ? ENOENT : errno)));
-}
-
-}  // namespace
-
-void check_is_no_input(const std::string& path, const std::vector<std::string>& inputs) {
-    for (const std::string& input : inputs) {
-        std::error_code ignored;
-        if (!std::filesystem::equivalent(path, input, ignored)) continue;
-        throw InputError(
-            {path}, fmt::format("this is \"{}\", which was read; accepted: another name", input));
-    }
-}
-
-void check_can_write(const std::string& path, bool force) {
-    std::error_code ignored;
-    const auto status = std::filesystem::symlink_status(path, ignored);
-    if (!std::filesystem::exists(status)) {
-        check_folder_of(path);
-        return;
-    }
-    if (!std::filesystem::is_regular_file(std::filesystem::status(path, ignored))) {
-        throw InputError({path},
-                         "this is not a regular file; accepted: the name of a file to write");
-    }
-    if (!force) {
-        throw InputError({path},
-                         "the file exists; accepted: another name, or --force to replace it");
-    }
-}
-
-void write_files(const std::vector<OutputFile>& files, bool force) {
-    std::vector<std::unique_ptr<DraftFile>> drafts;
+OutputFiles::OutputFiles(const std::vector<OutputFile>& files, bool force) : force_(force) {
     for (const OutputFile& file : files) {
         check_can_write(file.path, force);
-        drafts.push_back(std::make_unique<DraftFile>(file.path, file.content));
+        drafts_.push_back(std::make_unique<DraftFile>(file.path, file.content));
     }
+}
+
+OutputFiles::~OutputFiles() = default;
+
+void OutputFiles::move_one(std::size_t n) {
+    DraftFile& draft = *drafts_[n];
+    for (std::size_t k = 0; k < n; ++k) {
+        // Some file systems take names for one that differ in small and capital letters.
+        if (!drafts_[k]->stands_at(draft.place())) continue;
+        throw InputError({draft.place()}, fmt::format("this is the same file as \"{}\"; accepted: "
+                                                      "a name for each output",
+                                                      drafts_[k]->place()));
+    }
+    // After the last there is nothing that could still fail.
+    const bool is_last = n + 1 == drafts_.size();
+    draft.move_to_place(force_, !is_last);
+}
+
+std::string OutputFiles::left_behind_by_putting_back(std::size_t moved) {
+    std::string left;
+    while (moved-- > 0) {
+        const DraftFile& draft = *drafts_[moved];
+        if (drafts_[moved]->put_back()) continue;
+        left += fmt::format("; \"{}\" is new and could not be put back{}", draft.place(),
+                            draft.earlier().empty()
+                                ? std::string()
+                                : fmt::format(", what stood there is \"{}\"", draft.earlier()));
+    }
+    return left;
+}
+
+void OutputFiles::move_to_places() {
     const InterruptsWait between_two;
-    for (const auto& draft : drafts)
-        draft->move_to_place(force);
+    std::size_t moved = 0;
+    try {
+        for (; moved < drafts_.size(); ++moved)
+            move_one(moved);
+    } catch (const std::exception& error) {
+        const std::string left = left_behind_by_putting_back(moved);
+        if (!left.empty()) throw std::runtime_error(error.what() + left);
+        throw;
+    }
 }
 
 void write_standard_output(std::string_view content) {
     while (!content.empty()) {
-        const ssize_t written = ::write(STDOUT_FILENO, content.data(), content.size());
+        const std::size_t room = await_room(STDOUT_FILENO, content.size());
+        const ssize_t written = ::write(STDOUT_FILENO, content.data(), room);
         if (written < 0 && errno == EINTR) continue;
         if (written < 0) {
             throw std::system_error(errno, std::generic_category(), "cannot write standard output");

@@ -1,10 +1,16 @@
 #pragma once
 
+#include <memory>
+#include <new>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include "files/output_place.hpp"
+
 namespace earbudget::files {
+
+class DraftFile;
 
 /// A file to be written.
 struct OutputFile {
@@ -12,20 +18,47 @@ struct OutputFile {
     std::string content;
 };
 
-/// Writes files whole or not at all, and none before all are stored: an earlier file stays intact
-/// until the new one is complete. An existing file is replaced only with `force`.
-/// Throws InputError for an existing file and for a place that cannot be written to, and
-/// std::system_error for a fault of the machine (disk full).
-void write_files(const std::vector<OutputFile>& files, bool force);
+/// All that one command writes into files: every file is whole or not there, and all are in their
+/// places or none, but where the power is lost or the program is killed between two moves.
+class OutputFiles {
+  public:
+    /// Has all stored beside their places, where nothing changes yet. An existing file is replaced
+    /// only with `force`. Throws InputError for an existing file and for a place that cannot be
+    /// written to, and std::system_error for a fault of the machine (disk full).
+    OutputFiles(const std::vector<OutputFile>& files, bool force);
+    OutputFiles(const OutputFiles&) = delete;
+    OutputFiles& operator=(const OutputFiles&) = delete;
+    ~OutputFiles();
 
-/// Refuses at once what write_files would refuse, before anything is computed: a file that exists,
-/// a folder that does not or cannot be written to. Throws InputError.
-void check_can_write(const std::string& path, bool force);
+    /// Puts them into their places, once. What it throws, as the constructor does, leaves every
+    /// place as it was; where the system refuses even that, std::runtime_error says where the
+    /// earlier file is.
+    void move_to_places();
 
-/// Refuses to write over one of the files that were read, whatever its name. Throws InputError.
-void check_is_no_input(const std::string& path, const std::vector<std::string>& inputs);
+  private:
+    /// While drafts have names a failing allocation is an exception, which takes them away, and
+    /// does not end the program where it happens.
+    class AllocationsThrow {
+      public:
+        AllocationsThrow() : before_(std::set_new_handler(nullptr)) {}
+        AllocationsThrow(const AllocationsThrow&) = delete;
+        AllocationsThrow& operator=(const AllocationsThrow&) = delete;
+        ~AllocationsThrow() { std::set_new_handler(before_); }
 
-/// Writes to standard output. Throws std::system_error when that fails.
+      private:
+        std::new_handler before_;
+    };
+
+    void move_one(std::size_t n);
+    [[nodiscard]] std::string left_behind_by_putting_back(std::size_t moved);
+
+    AllocationsThrow allocations_throw_;
+    std::vector<std::unique_ptr<DraftFile>> drafts_;
+    bool force_;
+};
+
+/// Writes to standard output. Throws std::system_error when that fails, Interrupted when the
+/// program is interrupted while drafts wait.
 void write_standard_output(std::string_view content);
 
 }  // namespace earbudget::files

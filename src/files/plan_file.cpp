@@ -233,6 +233,7 @@ LoadedPlan read_plan(const TomlTable& document, const std::string& path) {
     errors.attempt([&] { read_plan(document, path, loaded, errors); });
     errors.throw_if_any();
     loaded.notes = errors.notes();
+    loaded.folders = errors.folders();
     return loaded;
 }
 

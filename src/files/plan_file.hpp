@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -11,12 +12,14 @@
 
 namespace earbudget::files {
 
-/// A plan and the files it was read from: itself, its catalogue, its cards.
+/// A plan and the files it was read from: itself, its catalogue, its cards; and the folders that
+/// were looked through, whose other files could have been read.
 struct LoadedPlan {
     Plan plan;
     std::vector<std::string> files;
     std::optional<Contact> contact = std::nullopt;  ///< whom to call; for the sheet
     std::vector<ReadingNote> notes = {};            ///< warnings of what is computed from it
+    std::set<std::string> folders = {};             ///< of cards
 };
 
 /// Reads a plan, kind = "plan", with the cards and the catalogue it names, relative to it.

@@ -5,11 +5,13 @@
 #include <map>
 #include <memory>
 #include <string_view>
+#include <system_error>
 
 #include <fmt/format.h>
 
 #include "files/file_kind.hpp"
 #include "files/limits.hpp"
+#include "files/machine_fault.hpp"
 #include "files/sequence_card.hpp"
 #include "files/unknown_id.hpp"
 
@@ -21,15 +23,14 @@ std::vector<std::string> toml_files(const std::string& folder, const SourcePosit
     std::error_code failure;
     std::filesystem::directory_iterator entries(folder, failure);
     if (failure) {
+        if (is_machine_fault(failure.value())) throw std::system_error(failure, folder);
         throw InputError(named_at, fmt::format("cannot read the folder \"{}\": {}; accepted: a "
                                                "folder of sequence cards",
                                                folder, failure.message()));
     }
     std::vector<std::string> paths;
     for (const auto& entry : entries) {
-        // Hidden files are what editors and file managers leave behind.
-        const bool hidden = entry.path().filename().string().starts_with('.');
-        if (hidden || entry.path().extension() != ".toml") continue;
+        if (!is_read_in_folder(entry.path())) continue;
         paths.push_back(entry.path().string());
         if (paths.size() > most_cards) {
             throw InputError(named_at, fmt::format("the folder \"{}\" holds more than {} cards; "
@@ -113,10 +114,17 @@ void borrow_spectra(std::vector<Sequence>& cards, ErrorList& errors) {
 
 }  // namespace
 
+bool is_read_in_folder(const std::filesystem::path& path) {
+    // Hidden files are what editors and file managers leave behind.
+    const bool hidden = path.filename().string().starts_with('.');
+    return !hidden && path.extension() == ".toml";
+}
+
 std::vector<Sequence> read_sequence_folder(const std::string& folder,
                                            const SourcePosition& named_at, ErrorList& errors) {
     std::vector<Sequence> sequences;
     std::map<std::string, std::string> path_of_id;
+    errors.list_folder(folder);
     for (const std::string& path : toml_files(folder, named_at)) {
         std::optional<Sequence> sequence;
         const bool is_right = errors.attempt([&] { sequence = read_card_in_folder(path, errors); });

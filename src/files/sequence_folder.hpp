@@ -1,5 +1,6 @@
 #pragma once
 
+#include <filesystem>
 #include <string>
 #include <vector>
 
@@ -7,6 +8,9 @@
 #include "files/error_list.hpp"
 
 namespace earbudget::files {
+
+/// Whether a file of a folder of cards is read, by its name: *.toml, not hidden.
+[[nodiscard]] bool is_read_in_folder(const std::filesystem::path& path);
 
 /// Reads every sequence card of a folder, *.toml in the order of their names; plans and catalogues
 /// that lie among them are passed over. `named_at` is where the folder was named.

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <optional>
+#include <utility>
 #include <vector>
 
 #include <fmt/format.h>
@@ -171,6 +172,18 @@ std::string mistake_at(const Place& place) {
     return mistake_of_line(place);
 }
 
+/// A message that quotes the line would end at the zero character.
+std::optional<InputError> zero_character_in(const std::vector<std::string_view>& lines,
+                                            const SourcePosition& found_at) {
+    const auto has_zero = [](std::string_view line) { return line.find('\0') != line.npos; };
+    const auto line = std::ranges::find_if(lines, has_zero);
+    if (line == lines.end()) return std::nullopt;
+    SourcePosition at = found_at;
+    at.line = static_cast<unsigned>(line - lines.begin()) + 1;
+    at.column = static_cast<unsigned>(characters_in(line->substr(0, line->find('\0')))) + 1;
+    return InputError(at, "not TOML: the character U+0000; accepted: text without it");
+}
+
 }  // namespace
 
 InputError toml_mistake(std::string_view text, const SourcePosition& found_at,
@@ -181,10 +194,9 @@ InputError toml_mistake(std::string_view text, const SourcePosition& found_at,
                     fmt::format("not TOML: {}; accepted: {}", foreign->what, foreign->accepted)};
         }
     }
-    Place place{.lines = lines_until(text, found_at.line),
-                .line = "",
-                .at = found_at,
-                .description = description};
+    auto lines = lines_until(text, found_at.line);
+    if (const auto zero = zero_character_in(lines, found_at)) return *zero;
+    Place place{.lines = std::move(lines), .line = "", .at = found_at, .description = description};
     const std::string_view whole = place.lines.back();
     place.line = whole.substr(0, find_outside_quotes(whole, '#'));
     const std::string mistake = mistake_at(place);

@@ -6,7 +6,6 @@
 #include <cstddef>
 #include <exception>
 #include <span>
-#include <system_error>
 #include <thread>
 
 #include "earbudget/measurement/channel_analyser.hpp"
@@ -71,8 +70,9 @@ class Team {
         try {
             for (std::size_t worker = 0; worker < workers_; ++worker)
                 threads.emplace_back([this, worker] { work(worker); });
-        } catch (const std::system_error&) {
-            // Those that wait already go home with an empty block.
+        } catch (...) {
+            // No more threads, or no memory for one; those that wait already go home with an empty
+            // block.
             for (std::size_t missing = threads.size(); missing < workers_; ++missing)
                 static_cast<void>(together_.arrive());
             together_.arrive_and_wait();

@@ -19,13 +19,14 @@ from jsonschema import Draft202012Validator, RefResolver
 import recordings
 
 ALL = len(recordings.FOLDERS) * len(recordings.NAMES) + 1
-FAILED = 3
+BAD = (recordings.TRUNCATED, recordings.NO_SOUND, recordings.NO_TONE)
+FAILED = len(BAD)
 
 
 def commands_of(page):
     """The page's commands by what only one of them has."""
     blocks = re.findall(r"^```sh\n(.*?)^```", page, re.S | re.M)
-    marks = {"list": "find .", "collect": "earbudget-collect ", "options": "measure.options",
+    marks = {"list": "find .", "options": "measure.options", "collect": "earbudget-collect ",
              "shared": "--workdir . ", "ready": "--nonall", "returned": "--return",
              "copied": "--workdir ... "}
     found = {}
@@ -114,7 +115,7 @@ def alone(place, name):
     """What `measure` says of one recording, called without a shell or GNU parallel."""
     folder = os.path.dirname(name) or b"."
     run = subprocess.run(
-        [b"earbudget", b"measure", b"--calibration", folder + b"/calibrator.flac",
+        [b"earbudget", b"measure", b"--calibration=" + folder + b"/calibrator.flac",
          b"--calibrator-level", b"114", b"--format", b"json", b"--", name],
         cwd=place.archive, env=place.environment, capture_output=True, check=False)
     return run.returncode, (json.loads(run.stdout) if run.stdout else None), run.stderr.decode()
@@ -251,10 +252,13 @@ def check_machine_that_is_down(place, whole):
 
 
 def check_folders_differ(place, whole):
-    """94 dB in place of 114 lowers the levels of one folder by 20 dB; no file, status 2."""
+    """94 dB in place of 114 lowers the levels of one folder by 20 dB; no file, or one that asks for
+    what it may not, status 2."""
     for folder in recordings.FOLDERS[:-1]:
         level = 94 if folder == recordings.QUIETER else 114
         (place.archive / folder / "measure.options").write_text(f"--calibrator-level {level}\n")
+    asks = place.archive / os.path.dirname(recordings.NO_TONE) / "measure.options"
+    asks.write_text("--calibrator-level 114 --card epi.flac --force")
     without = len(recordings.NAMES) + 3  # the root's, the one that is not UTF-8 and NO_*
     text, said = place.collected("options", without + 1)
     before = {each["file"]: each for each in json.loads(whole)["recordings"]}
@@ -265,13 +269,16 @@ def check_folders_differ(place, whole):
         new, old = (entry["channels"][0]["LAeq_dB"] for entry in (each, before[each["file"]]))
         # Both are rounded to a thousandth.
         assert abs(old - new - lower) < 0.0011, f"{each['file']}: {old} became {new}"
-    assert "--calibration and --calibrator-level go together" in said
+    assert "measure.options: No such file or directory; accepted: --calibrator-level, " in said
+    refused = next(each for each in json.loads(text)["failed"] if each["file"] == recordings.NO_TONE)
+    assert refused["status"] == 2 and "\"--card\" is no option that a file may give" in refused["message"]
+    assert "unknown option \"--options-refused\"" in refused["message"], refused
     for path in place.archive.rglob("measure.options"):
         path.unlink()
 
 
 def check_refusals(place):
-    """What must not be collected: nothing is written."""
+    """What must not be collected: nothing is written, or one recording is left out and listed."""
     place.begin()
     place.sh(place.commands["measure"], FAILED)
     names = (place.run / "recordings").read_bytes()
@@ -287,14 +294,29 @@ def check_refusals(place):
         assert text == b"" and message in said, f"{message}: {said}"
         path.write_bytes(before)
 
-    refused(place.run / "recordings", names[len(first) + 1:], "jobs were run")
+    def listed(path, content, file, message, failed=FAILED + 1):
+        before = path.read_bytes()
+        path.write_bytes(content)
+        whole = json.loads(place.collect(1)[0])
+        assert {each["file"]: each["message"] for each in whole["failed"]}[file].startswith(message)
+        assert len(whole["failed"]) == failed and len(whole["recordings"]) >= ALL - 1
+        path.write_bytes(before)
+
+    refused(place.run / "recordings", names[len(first) + 1:], "is no longer job")
     refused(place.run / "recordings", b"a.wav\0" + names, "is no longer job")
     last = names.rstrip(b"\0").rindex(b"\0") + 1
-    refused(place.run / "recordings", names[:last], "jobs were run")
+    ends = joblog.split(b"\n")
+    beyond = next(n for n, line in enumerate(ends, 1) if line.startswith(b"%d\t" % (ALL + FAILED)))
+    listed(place.run / "recordings", names[:last], f"joblog:{beyond}",
+           f"job {ALL + FAILED}, and the list has {ALL + FAILED - 1} names",
+           FAILED + 1 - (names[last:-1].decode(errors="replace") in BAD))
     refused(place.run / "recordings", names + first + b"\0", "is listed twice")
     refused(place.run / "recordings", names[:-1], "no zero byte after it")
-    refused(place.run / "joblog", joblog[:joblog.rindex(b"\t")], "half a line")
-    refused(stdout, measured[:1000], "no JSON of one recording")
+    half = joblog[:joblog.rindex(b"\t")]
+    in_half = names.split(b"\0")[int(half[half.rindex(b"\n"):].split()[0]) - 1].decode(errors="replace")
+    listed(place.run / "joblog", half, f"joblog:{half.count(bytes([10])) + 1}", "half a line",
+           FAILED + 2 - (in_half in BAD))
+    listed(stdout, measured[:1000], first.decode(), "no whole JSON of this recording")
     refused(stdout, re.sub(rb'"version": "[^"]*"', b'"version": "99.0.0"', measured), "99.0.0")
     (place.run / "joblog").unlink()
     assert "joblog: No such file" in place.collect(2)[1]

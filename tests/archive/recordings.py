@@ -3,8 +3,8 @@ import pathlib
 import shutil
 import subprocess
 
-FOLDERS = ("2026-02-20 bore", "Übung/it's \"loud\"", "-dash/$HOME `id`; *", "back\\slash\nline", ".")
-NAMES = ("epi 2 mm, run 1.flac", "it's \"epi\".wav", "größe 耳.flac", "-x.flac", "new\nline.flac",
+FOLDERS = ("2026-02-20 bore", "Übung/it's \"loud\"", "--card/$HOME `id` $(touch x); *", "back\\slash\nline", ".")
+NAMES = ("epi 2 mm, run 1.flac", "it's \"epi\".wav", "größe 耳.flac", "--output.flac", "new\nline.flac",
          "$HOME `id`; * ?.WAV", "back\\slash.flac", "{} {.} {#} %P.flac")
 SOURCES = ("diffusion", "epi-2mm", "epi-fast", "gre-3d", "localiser", "spin-echo")
 QUIETER = FOLDERS[1]  # its calibrator was recorded 6 dB lower: its levels are 6 dB higher

@@ -10,6 +10,7 @@
 
 #include <doctest/doctest.h>
 #include <fcntl.h>
+#include <sys/ioctl.h>
 #include <sys/ptrace.h>
 #include <sys/syscall.h>
 #include <sys/wait.h>
@@ -25,14 +26,17 @@ namespace {
 
 /// Becomes the program, stopped before its first instruction.
 [[noreturn]] void become_traced(const std::function<void()>& restrict, const std::string& folder,
-                                bool force) {
+                                std::vector<std::string> words) {
     // A leak check cannot run beside a debugger.
     ::setenv("ASAN_OPTIONS", "detect_leaks=0", 1);
     if (::chdir(folder.c_str()) != 0) ::_exit(126);
     restrict();
     ::ptrace(PTRACE_TRACEME, 0, nullptr, nullptr);
-    ::execl(EARBUDGET_PROGRAM, "earbudget", "assess", "plan.toml", "--output", "report.txt",
-            "--date", "2026-01-31", force ? "--force" : nullptr, nullptr);
+    std::vector<char*> argv;
+    for (std::string& word : words)
+        argv.push_back(word.data());
+    argv.push_back(nullptr);
+    ::execv(EARBUDGET_PROGRAM, argv.data());
     ::_exit(127);
 }
 
@@ -52,10 +56,12 @@ bool is_about_to_move(pid_t child) {
 }
 
 /// Runs the program and sends it `signal` when it stops for the `at`-th time.
-Struck strike(const std::function<void()>& restrict, const std::string& folder, bool force,
-              unsigned at, int signal) {
+Struck strike(const std::function<void()>& restrict, const std::string& folder,
+              std::vector<std::string> words, bool force, unsigned at, int signal) {
+    words.insert(words.begin(), "earbudget");
+    if (force) words.emplace_back("--force");
     const pid_t child = ::fork();
-    if (child == 0) become_traced(restrict, folder, force);
+    if (child == 0) become_traced(restrict, folder, std::move(words));
     Struck struck;
     for (;;) {
         if (::waitpid(child, &struck.status, 0) != child) throw std::runtime_error("lost a child");
@@ -101,7 +107,10 @@ TEST_CASE("a program killed or interrupted at any system call leaves a whole rep
                 const auto run = [&](unsigned at) {
                     std::filesystem::remove(report);
                     if (force) static_cast<void>(study.folder().write("report.txt", "the old one"));
-                    return strike(file_systems[kind], study.root(), force, at, signal);
+                    return strike(
+                        file_systems[kind], study.root(),
+                        {"assess", "plan.toml", "--output", "report.txt", "--date", "2026-01-31"},
+                        force, at, signal);
                 };
                 const Struck whole = run(never);
                 REQUIRE(WIFEXITED(whole.status));
@@ -144,15 +153,16 @@ TEST_CASE("a program killed or interrupted at any system call leaves a whole rep
     }
 }
 
-TEST_CASE("interrupts are heard again after files are written, while standard output is stuck") {
+TEST_CASE("while standard output is stuck no file is there, and interrupts end the program") {
     const TemporaryFolder folder;
     int ends[2];
     REQUIRE(::pipe(ends) == 0);
     // The least that a pipe can hold, a page: the report is longer.
     REQUIRE(::fcntl(ends[1], F_SETPIPE_SZ, 1) > 0);
+    // The drafts are stored by then; those with names are found beside their places.
     for (const bool nameless : {true, false}) {
-        const std::string history = folder.path(nameless ? "a.csv" : "b.csv");
-        const std::string card = folder.path(nameless ? "a.toml" : "b.toml");
+        const std::string card = folder.path("a.toml");
+        const std::string history = folder.path("a.csv");
         const pid_t child = ::fork();
         if (child == 0) {
             if (!nameless) know_no_nameless_files();
@@ -165,21 +175,63 @@ TEST_CASE("interrupts are heard again after files are written, while standard ou
         }
         int status = 0;
         pid_t ended = 0;
-        // Ten seconds at most: whoever does not hear is killed, and found out.
-        for (int n = 0; n < 1000 && ended == 0; ++n) {
+        int unread = 0;
+        // Thirty seconds at most: whoever does not hear is killed, and found out.
+        for (int n = 0; n < 3000 && ended == 0; ++n) {
             ::usleep(10'000);
-            if (n >= 20 && std::filesystem::exists(history)) ::kill(child, SIGTERM);
+            ::ioctl(ends[0], FIONREAD, &unread);
+            if (unread > 0 && n % 20 == 19) ::kill(child, SIGTERM);
             ended = ::waitpid(child, &status, WNOHANG);
         }
         if (ended == 0) {
             ::kill(child, SIGKILL);
             ::waitpid(child, &status, 0);
         }
-        CHECK(std::filesystem::exists(history));
-        CHECK(std::filesystem::exists(card));
+        CHECK(unread > 0);
+        CHECK(std::filesystem::is_empty(folder.path("")));
         CHECK(WIFSIGNALED(status));
         CHECK(WTERMSIG(status) == SIGTERM);
     }
     ::close(ends[0]);
     ::close(ends[1]);
+}
+
+TEST_CASE("of several files an interrupt at any system call leaves all old or all new") {
+    const StudyFolder study;
+    const std::vector<std::string> names = {"card.toml", "history.csv", "report.json"};
+    constexpr unsigned never = 1'000'000;
+    for (const bool force : {false, true}) {
+        CAPTURE(force);
+        const auto run = [&](unsigned at) {
+            for (const std::string& name : names) {
+                std::filesystem::remove(study.folder().path(name));
+                if (force) static_cast<void>(study.folder().write(name, "old"));
+            }
+            return strike([] {}, study.root(),
+                          {"measure", EARBUDGET_SOURCE_DIR "/recordings/localiser.flac",
+                           "--full-scale-level", "130", "--card", names[0], "--history", names[1],
+                           "--output", names[2], "--date", "2026-01-31"},
+                          force, at, SIGINT);
+        };
+        const Struck whole = run(never);
+        REQUIRE(WIFEXITED(whole.status));
+        REQUIRE(WEXITSTATUS(whole.status) == 0);
+        const std::size_t files = files_in(study.root());
+        unsigned all_old = 0, all_new = 0;
+        // Every fifth is odd and even in turn: before calls and after them.
+        for (unsigned at = whole.first_move - 40; at < whole.last_move + 8; at += 5) {
+            CAPTURE(at);
+            static_cast<void>(run(at));
+            std::size_t fresh = 0;
+            for (const std::string& name : names) {
+                const std::string path = study.folder().path(name);
+                if (std::filesystem::exists(path) && content_of(path) != "old") ++fresh;
+            }
+            CHECK((fresh == 0 || fresh == names.size()));
+            ++(fresh == 0 ? all_old : all_new);
+            CHECK(files_in(study.root()) == (force || fresh > 0 ? files : files - names.size()));
+        }
+        CHECK(all_old > 0);
+        CHECK(all_new > 0);
+    }
 }

@@ -284,8 +284,10 @@ TEST_CASE("absurd repeats and durations come out finite, with a warning") {
 
 TEST_CASE("a zero character in a key or a text does not cut the message off") {
     const TemporaryFolder folder;
-    for (const std::string line :
-         {R"("a\u0000b" = 1)", R"(id = "a\u0000b")", R"(x = ["a\u0000b"])"}) {
+    for (const std::string& line :
+         {std::string(R"("a\u0000b" = 1)"), std::string(R"(id = "a\u0000b")"),
+          std::string(R"(x = ["a\u0000b"])"), std::string("a\0b = 1", 7), std::string("a\0b", 3),
+          std::string("id = \0\"a\"", 9), std::string("id = \"a\0b\"", 10)}) {
         CAPTURE(line);
         static_cast<void>(
             folder.write("zero.toml", "kind = \"sequence\"\nformat = 1\n" + line + "\n"));

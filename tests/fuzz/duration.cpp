@@ -1,11 +1,13 @@
 // A duration of any text is refused, or is a finite time that its own text gives again.
 
 #include "files/duration_parser.hpp"
+#include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
 
 using namespace earbudget;
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+    const fuzz::Bounded bounded(size, {0.01, 1e-6, 4096, 64});
     const std::string text(data, data + size);
     const auto duration = files::parse_duration(text);
     if (!duration) return 0;

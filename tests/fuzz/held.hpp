@@ -8,6 +8,7 @@
 #include <string_view>
 
 #include "earbudget/study/input_error.hpp"
+#include "files/error_list.hpp"
 #include "files/toml_tree.hpp"
 
 namespace earbudget::fuzz {
@@ -36,6 +37,9 @@ template <class Use>
 void use_or_refuse(Use&& use) {
     try {
         use();
+    } catch (const files::InputErrors& refusals) {
+        for (const InputError& refusal : refusals.all())
+            hold_is_clear(refusal);
     } catch (const InputError& refusal) {
         hold_is_clear(refusal);
     }

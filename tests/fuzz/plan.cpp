@@ -3,6 +3,7 @@
 
 #include "earbudget/decision/assess.hpp"
 #include "files/plan_file.hpp"
+#include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
 #include "report/assess_json.hpp"
 #include "report/assess_page.hpp"
@@ -43,6 +44,7 @@ void hold_figures(const PersonResult& person) {
 }  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+    const fuzz::Bounded bounded(size, {5.0, 1e-3, 64 << 20, 65536});
     const std::string path = EARBUDGET_SOURCE_DIR "/sequences/saltmarsh/read.toml";
     fuzz::use_or_refuse([&] {
         files::LoadedPlan loaded = files::read_plan(fuzz::document_of(data, size, path), path);

@@ -3,12 +3,14 @@
 #include "files/protector_catalogue.hpp"
 
 #include "earbudget/decision/check_ratings.hpp"
+#include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
 #include "report/ratings_report.hpp"
 
 using namespace earbudget;
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+    const fuzz::Bounded bounded(size, {0.5, 2e-4, 16 << 20, 32768});
     fuzz::use_or_refuse([&] {
         const Catalogue catalogue = files::read_protector_catalogue(
             fuzz::document_of(data, size, "protectors.toml"), "protectors.toml");

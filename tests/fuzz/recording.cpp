@@ -8,6 +8,7 @@
 
 #include "earbudget/decision/measure.hpp"
 #include "files/sound_file.hpp"
+#include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
 #include "report/measure_report.hpp"
 
@@ -72,6 +73,7 @@ extern "C" const char* __lsan_default_suppressions();
 extern "C" const char* __lsan_default_suppressions() { return "leak:libvorbis\n"; }
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+    const fuzz::Bounded bounded(size, {10.0, 1e-4, 512 << 20, 1024});
     const FileInMemory file(data, size);
     const auto open = [&file] { return std::make_unique<files::SoundFile>(file.path()); };
     const MeasureRequest stated{.calibration = StatedCalibration{{Calibration(LevelZ(130.0))}},

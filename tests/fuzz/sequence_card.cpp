@@ -2,11 +2,13 @@
 
 #include "files/sequence_card.hpp"
 
+#include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
 
 using namespace earbudget;
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+    const fuzz::Bounded bounded(size, {0.1, 7e-6, 4 << 20, 4096});
     fuzz::use_or_refuse([&] {
         const auto card =
             files::read_sequence_card(fuzz::document_of(data, size, "card.toml"), "card.toml");

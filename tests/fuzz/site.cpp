@@ -4,6 +4,7 @@
 
 #include "files/position_reader.hpp"
 #include "files/sequence_card.hpp"
+#include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
 
 using namespace earbudget;
@@ -22,6 +23,7 @@ Plan plan_of_two_sequences() {
 }  // namespace
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+    const fuzz::Bounded bounded(size, {0.5, 7e-6, 16 << 20, 4096});
     // Its folder of measured cards is looked for beside it: the demo's.
     const std::string path = EARBUDGET_SOURCE_DIR "/sequences/saltmarsh/read.toml";
     fuzz::use_or_refuse([&] {

@@ -11,7 +11,8 @@
 
 namespace earbudget {
 
-/// What `job` makes of each input, in their order, with as many at work at once as there are cores.
+/// What `job` makes of each input, in their order, with as many at work at once as there are cores,
+/// or as the machine has threads to give: without any, this one does it all.
 /// Throws what the first input to fail threw; those not yet begun are then left out.
 template <class Input, class Job>
 auto for_each_at_once(const std::vector<Input>& inputs, const Job& job) {
@@ -34,13 +35,18 @@ auto for_each_at_once(const std::vector<Input>& inputs, const Job& job) {
         std::vector<std::jthread> others;
         // Asked once: each time it is read from a file of the system.
         static const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
-        for (std::size_t k = 1; k < std::min(cores, inputs.size()); ++k)
-            others.emplace_back(work);
+        try {
+            for (std::size_t k = 1; k < std::min(cores, inputs.size()); ++k)
+                others.emplace_back(work);
+        } catch (...) {
+            // No more threads, or no memory for one: the inputs wait for whoever there is.
+        }
         work();
     }
     for (const auto& failure : failures)
         if (failure) std::rethrow_exception(failure);
     std::vector<Result> all;
+    all.reserve(results.size());
     for (auto& result : results)
         all.push_back(*std::move(result));
     return all;

@@ -1,0 +1,83 @@
+"""Dictionaries for the fuzzers, from what the readers and the documents say: keys, names, units.
+
+usage: write_dictionaries.py [--check] SOURCE_FOLDER
+
+Writes tests/fuzz/{toml,duration,recording}.dict; with --check it fails where they are not current.
+"""
+import json
+import pathlib
+import re
+import sys
+
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent.parent / "guided"))
+import check_file_keys  # noqa: E402
+
+TABLES = re.compile(r"\.tables?\(\s*\"(\w+)\"")
+# What TOML consists of, and numbers at the ends of ranges.
+TOML = ["=", "[", "]", "[[", "]]", "{ ", " }", ", ", ".", "#", "\"", "'", '"""', "'''", "\n", "\r\n",
+        "\\u0000", "\\U0010FFFF", "\\n", "true", "false", "nan", "inf", "-inf", "-0.0", "1e308", "1e-308",
+        "0x7f", "9223372036854775807", "-9223372036854775808", "1979-05-27", "07:32:00", "1_000",
+        "\ufeff", "\u00a0", "\u202e", "\u009b", "8 min", "00:08:00", "0 s"]
+CHUNKS = ["fLaC", "OggS", "\x01vorbis", "OpusHead", "ID3", "RIFX", "WAVE", "fmt ", "fact", "LIST", "AIFF",
+          "AIFC", "COMM", "desc", "pakt", "Creative Voice File\x1a", "NIST_1A\n", "\xff\xfb", "\0\0\0\0",
+          "\xff\xff\xff\xff", "\xff\xff\xff\x7f", "\x80\xbb\0\0", "\x44\xac\0\0"]
+
+
+def enumerated(schema):
+    """Every text that a key of a schema may be."""
+    if isinstance(schema, dict):
+        found = {each for each in schema.get("enum", []) if isinstance(each, str)}
+        return found.union(*map(enumerated, schema.values()))
+    return set().union(*map(enumerated, schema)) if isinstance(schema, list) else set()
+
+
+def toml_words(source):
+    keys, _ = check_file_keys.keys_of(source)
+    tables = {name for file in (source / "src/files").glob("*.cpp")
+              for name in TABLES.findall(file.read_text())}
+    assert {"timeline", "person", "octave", "door_open"} <= tables, tables
+    values = enumerated(json.loads((source / "docs/schemas/common.schema.json").read_text()))
+    values |= set(re.findall(r"`\"([\w-]+)\"`", (source / "docs/files.md").read_text()))
+    values |= set(re.findall(r"^\| `([\w-]+)`", (source / "docs/criteria.md").read_text(), re.M))
+    assert {"participant", "niosh", "earmuff", "niosh-rel"} <= values, sorted(values)
+    return ([f"{key} = " for key in sorted(keys)] + [f"[{name}]\n" for name in sorted(tables)]
+            + [f"[[{name}]]\n" for name in sorted(tables)]
+            + [f'"{value}"' for value in sorted(values)] + TOML)
+
+
+def duration_words(source):
+    units = re.findall(r'\{"(\w+)", \d\}', (source / "src/files/duration_parser.cpp").read_text())
+    assert {"h", "min", "s", "ms"} <= set(units)
+    return units + [":", "00:", ".", " ", "\u00a0", "\u202f", "1e", "-", ",", "9" * 17, "0." + "0" * 17]
+
+
+def recording_words(source):
+    text = "".join(path.read_text() for path in sorted((source / "src/files").glob("sound_*.cpp")))
+    letters = sorted(set(re.findall(r'"([A-Za-z0-9.]{3}[A-Za-z0-9. ])"', text)))
+    assert {"RIFF", "data", "ds64"} <= set(letters), letters
+    return letters + CHUNKS
+
+
+def entry(word, encoding):
+    return '"' + "".join(chr(byte) if 0x20 <= byte < 0x7f and byte not in b'"\\' else f"\\x{byte:02X}"
+                         for byte in word.encode(encoding)) + '"\n'
+
+
+def main(arguments):
+    check = arguments[0] == "--check"
+    source = pathlib.Path(arguments[-1]).resolve()
+    for name, words, encoding in (("toml", toml_words(source), "utf-8"),
+                                  ("duration", duration_words(source), "utf-8"),
+                                  ("recording", recording_words(source), "latin-1")):
+        path = source / f"tests/fuzz/{name}.dict"
+        whole = "# Written by write_dictionaries.py.\n" + "".join(
+            entry(word, encoding) for word in dict.fromkeys(words))
+        if not check:
+            path.write_text(whole)
+        elif not path.exists() or path.read_text() != whole:
+            sys.exit(f"{path} is not what the readers know: run tests/fuzz/write_dictionaries.py {source}")
+    print("the dictionaries are", "current" if check else "written")
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])

@@ -10,12 +10,12 @@ namespace {
 
 Finding data_beyond_the_header(const SourceState& state, bool accept_length) {
     const std::string time = state.time_beyond_header
-                                 ? fmt::format(", {:.2f} s,", state.time_beyond_header->count())
+                                 ? fmt::format(" ({:.2f} s)", state.time_beyond_header->count())
                                  : std::string();
     const std::string what = fmt::format(
-        "Behind the samples that the file's header announces there are {} bytes more{} that are "
-        "nothing else: the header is older than the recording, as after a recorder lost its power, "
-        "or does not belong to it",
+        "Behind the samples that the file's header announces there are {} bytes more{} that can "
+        "only be samples: the header is older than the recording, as after a recorder lost its "
+        "power, or does not belong to it",
         state.bytes_beyond_header, time);
     return {QualityCode::DataBeyondTheHeader,
             what + (accept_length

@@ -67,7 +67,7 @@ TEST_CASE("a header older than its data gives no decibels, unless its length is 
     CHECK(refused["calibration"].is_null());
     CHECK(refused["tones"].empty());
     const std::string text = text_of_quality(refused, "data-beyond-the-header");
-    CHECK(holds(text, "960000 bytes more, 10.00 s,"));
+    CHECK(holds(text, "960000 bytes more (10.00 s) that can only be samples"));
     CHECK(holds(text, "--accept-length"));
 
     Words accepting = words;

@@ -12,6 +12,7 @@
 #include "earbudget/decision/card_levels.hpp"
 #include "earbudget/measurement/background.hpp"
 #include "earbudget/study/level_checks.hpp"
+#include "earbudget/study/visible_text.hpp"
 #include "files/sequence_card.hpp"
 
 namespace earbudget::cli {
@@ -19,8 +20,9 @@ namespace earbudget::cli {
 namespace {
 
 std::string card_id(const MeasureOptions& options) {
-    return options.card_id.empty() ? std::filesystem::path(*options.card).stem().string()
-                                   : options.card_id;
+    return options.card_id.empty()
+               ? visible_text(std::filesystem::path(*options.card).stem().string())
+               : options.card_id;
 }
 
 std::optional<unsigned> instrument_class_of(const MeasureOptions& options) {
@@ -92,6 +94,11 @@ void say_notes(const report::RecordingReport& recording, const CardLevels& card)
     }
 }
 
+/// A name may hold what no TOML text of one line can.
+std::string name_on_card(const std::string& path) {
+    return visible_text(std::filesystem::path(path).filename().string());
+}
+
 std::string calibration_text(const MeasuredChannel& channel, const MeasureOptions& options) {
     const double full_scale = channel.calibration->full_scale_level().dB();
     if (!channel.tone)
@@ -106,7 +113,7 @@ std::string calibration_text(const MeasuredChannel& channel, const MeasureOption
 std::string background_text(const MeasuredChannel& channel, const MeasureOptions& options) {
     if (!channel.background) return "";
     const auto& LAeq = channel.background->LAeq;
-    return fmt::format("{}, {}, {}", std::filesystem::path(*options.background).filename().string(),
+    return fmt::format("{}, {}, {}", name_on_card(*options.background),
                        LAeq ? fmt::format("{:.1f} dB(A)", LAeq->dB()) : std::string("silent"),
                        channel.background->effect.LAeq_is_upper_bound
                            ? "too close: LAeq is an upper bound"
@@ -129,8 +136,7 @@ std::string recording_text(const report::RecordingReport& recording, std::size_t
                            Seconds duration) {
     const std::string from =
         recording.from ? fmt::format(" from {:.3f} s", recording.from->count()) : "";
-    return fmt::format("{}, channel {}, {}{}{}",
-                       std::filesystem::path(recording.file.path).filename().string(), channel,
+    return fmt::format("{}, channel {}, {}{}{}", name_on_card(recording.file.path), channel,
                        text_of(duration), from,
                        is_lossy(*loudest_channel(recording.measured)) ? ", lossy" : "");
 }

@@ -5,6 +5,7 @@
 #include "earbudget/decision/ear_band.hpp"
 #include "report/cautions.hpp"
 #include "report/course_json.hpp"
+#include "report/json_text.hpp"
 #include "report/json_values.hpp"
 #include "report/methods_json.hpp"
 #include "report/people_words.hpp"
@@ -261,7 +262,7 @@ std::string assess_json(const Assessment& assessment, const SourceFile& plan_fil
         json["warnings"].push_back(warning_json(warning));
     }
     json["cautions"] = cautions;
-    return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    return json_text(std::move(json));
 }
 
 }  // namespace earbudget::report

@@ -2,6 +2,7 @@
 
 #include "report/cautions.hpp"
 #include "report/choose_report.hpp"
+#include "report/json_text.hpp"
 #include "report/json_values.hpp"
 #include "report/methods_json.hpp"
 #include "report/version.hpp"
@@ -110,7 +111,7 @@ std::string choose_json(const Plan& plan, const std::vector<PersonChoice>& choic
         json["people"].push_back(person_json(choice));
     if (record.with_working) add_working(plan, choices, record, json["people"]);
     json["cautions"] = cautions;
-    return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    return json_text(std::move(json));
 }
 
 }  // namespace earbudget::report

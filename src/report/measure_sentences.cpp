@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/decimal_text.hpp"
 #include "report/text_style.hpp"
 
 namespace earbudget::report {
@@ -15,7 +16,7 @@ namespace {
 
 template <class L>
 std::string decibels(const std::optional<L>& level) {
-    return level ? fmt::format("{:.1f}", level->dB()) : std::string("none");
+    return level ? decimal_text(level->dB(), 1) : std::string("none");
 }
 
 /// Without a minus before nothing.

@@ -1,6 +1,7 @@
 #include <nlohmann/json.hpp>
 
 #include "report/cautions.hpp"
+#include "report/json_text.hpp"
 #include "report/json_values.hpp"
 #include "report/review_json_parts.hpp"
 #include "report/review_report.hpp"
@@ -133,7 +134,7 @@ std::string review_json(const ReviewReport& report) {
     for (const ReviewedCard& card : report.cards)
         json["sequences"].push_back(card_json(report, card));
     json["cautions"] = cautions;
-    return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    return json_text(std::move(json));
 }
 
 }  // namespace earbudget::report

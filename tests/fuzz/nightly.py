@@ -12,6 +12,7 @@ exit status: 0 nothing was found; 1 something was: the inputs are in FOLDER/foun
 """
 import argparse
 import json
+import os
 import pathlib
 import re
 import shutil
@@ -30,10 +31,12 @@ LIMITS = ["-timeout=60", "-malloc_limit_mb=1024", "-rss_limit_mb=2048"]
 QUICK = ["-entropic=0", "-reload=0", "-use_cmp=0", "-print_final_stats=1", "-verbosity=1"]
 
 
-def run(words, log, **more):
+def run(words, log):
+    """The exit status. What a build counts of lines reached goes beside the log."""
     log.write(f"+ {' '.join(map(str, words))}\n".encode())
     log.flush()
-    return subprocess.run(words, stdout=log, stderr=subprocess.STDOUT, check=False, **more).returncode
+    return subprocess.run(words, stdout=log, stderr=subprocess.STDOUT, check=False,
+                          env={**os.environ, "LLVM_PROFILE_FILE": f"{log.name}.profraw"}).returncode
 
 
 def executed(log):

@@ -18,7 +18,7 @@ enum class Look : char { Plain = '0', Strong = '1', Green = '2', Yellow = '3', R
 
 constexpr char mark = '\0';
 
-// Select graphic rendition (ECMA-48, 8.3.117).
+// Select graphic rendition (ECMA-48, 8.3.117; memory).
 std::string_view sequence_of(char look) {
     switch (Look(look)) {
         case Look::Strong:

@@ -90,6 +90,8 @@ void add_part_options(CLI::App& command, MeasureOptions& options) {
         .add_option("--background", options.background,
                     "recording at the same place and gain without the sequence, to be taken off")
         ->option_text("FILE");
+    command.add_flag("--accept-length", options.accept_length,
+                     "measure what the header announces although the file holds more samples");
     command.add_flag("--find-runs", options.find_runs,
                      "find when sequences play in a long recording");
     command

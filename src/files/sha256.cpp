@@ -53,6 +53,18 @@ std::string sha256_of_file(const std::string& path) {
     return digest.hexadecimal();
 }
 
+std::string sha256_of(const OpenFile& file) {
+    constexpr std::size_t block_size = 1U << 16U;
+    Digest digest;
+    std::vector<char> block(block_size);
+    std::uint64_t at = 0;
+    while (const std::size_t got = file.read_at(at, block)) {
+        digest.add(block.data(), got);
+        at += got;
+    }
+    return digest.hexadecimal();
+}
+
 std::string sha256_of_text(std::string_view text) {
     Digest digest;
     digest.add(text.data(), text.size());

@@ -31,6 +31,10 @@ std::string what_was_taken_off(const BackgroundEffect& effect) {
 }  // namespace
 
 std::string calibration_sentence(const MeasuredChannel& channel) {
+    const bool not_whole = std::ranges::any_of(channel.levels.findings, [](const Finding& finding) {
+        return finding.code == QualityCode::DataBeyondTheHeader;
+    });
+    if (!channel.calibration && not_whole) return "a recording is not whole, so no decibels";
     if (!channel.calibration) return "no calibration, so no decibels";
     const double level = channel.calibration->full_scale_level().dB();
     if (!channel.tone)

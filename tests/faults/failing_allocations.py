@@ -1,10 +1,11 @@
 """Allocations that fail, one after the other, in every command.
 
-failing_allocations.py PROGRAM LIBRARY ROOT [TRIES] runs commands with the library fail_calls loaded
+failing_allocations.py PROGRAM LIBRARY ROOT [TRIES [COMMAND]] runs commands with the library fail_calls loaded
 before all others, and lets the N-th allocation fail, of C++ and of C, alone or with all that follow.
 Whatever fails, the program prints what it prints otherwise, or ends with status 3, one line on
 standard error and every file as it was. TRIES (4 in the suite) is how many N are tried of each kind
-in each command, spread over all there are; 5000 try nearly all, in some hours.
+in each command, or those of COMMAND alone, spread over all there are; 5000 try nearly all, in some
+hours.
 
 What may end otherwise is only what libraries in C do when they read recordings, see
 docs/security.md: such ends are counted and printed. `measure` therefore tries each C allocation.
@@ -145,7 +146,8 @@ def main():
     with tempfile.TemporaryDirectory() as scratch:
         source = pathlib.Path(scratch) / "study"
         prepare(root, source)
-        trials = [Trial(program, library, source, words) for words in commands()]
+        trials = [Trial(program, library, source, words) for words in commands()
+                  if len(sys.argv) < 6 or words[0] == sys.argv[5]]
         with concurrent.futures.ThreadPoolExecutor(os.cpu_count()) as pool:
             results = list(pool.map(lambda trial: try_all(trial, tries), trials))
     own = 0

@@ -13,7 +13,6 @@
 #include "earbudget/decision/compare.hpp"
 #include "earbudget/decision/hand_out.hpp"
 #include "files/plan_file.hpp"
-#include "files/sha256.hpp"
 #include "report/assess_json.hpp"
 #include "report/assess_page.hpp"
 #include "report/assess_text.hpp"
@@ -25,8 +24,8 @@ namespace {
 
 /// A plan with its assessment, once it is made, which points into it.
 struct Assessed {
-    Assessed(const std::string& path, std::uint64_t seed)
-        : loaded(files::read_plan(path)), file{path, files::sha256_of_file(path)} {
+    Assessed(const std::string& path, std::uint64_t seed, files::TextInputs& inputs)
+        : loaded(files::read_plan(path, inputs)), file{path, inputs.sha256(path)} {
         loaded.plan.draws.seed = seed;
     }
     Assessed(const Assessed&) = delete;
@@ -82,20 +81,21 @@ WorkSize size_of(const AssessOptions& options, const Plan& now, const Plan* befo
 ExitStatus run_assess(const AssessOptions& options) {
     check_sheet(options);
     check_output(options.output);
-    Assessed now(options.plan, options.output.seed_of_draws());
+    files::TextInputs inputs;
+    Assessed now(options.plan, options.output.seed_of_draws(), inputs);
     check_output_is_no_input(options.output, {now.loaded.files, now.loaded.folders});
     report::Record record{.date = report_date(options.output), .inputs = {}};
     record.with_working = options.output.working;
     record.draws = now.loaded.plan.draws;
     record.working_for = working_for("assess", options.output, now.loaded.plan);
     add_input(record, now.file);
-    add_inputs(record, now.loaded.files);
+    add_inputs(record, now.loaded.files, inputs);
     std::optional<Assessed> before;
     if (options.against) {
-        before.emplace(*options.against, options.output.seed_of_draws());
+        before.emplace(*options.against, options.output.seed_of_draws(), inputs);
         check_output_is_no_input(options.output, {before->loaded.files, before->loaded.folders});
         add_input(record, before->file);
-        add_inputs(record, before->loaded.files);
+        add_inputs(record, before->loaded.files, inputs);
     }
     const WorkSize size =
         size_of(options, now.loaded.plan, before ? &before->loaded.plan : nullptr);

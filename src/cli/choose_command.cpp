@@ -28,12 +28,13 @@ std::string report_of(const ChooseOptions& options, const Plan& plan,
 
 ExitStatus run_choose(const ChooseOptions& options) {
     check_output(options.output);
-    files::LoadedPlan loaded = files::read_plan(options.plan);
+    files::TextInputs inputs;
+    files::LoadedPlan loaded = files::read_plan(options.plan, inputs);
     for (const ReadingNote& note : loaded.notes)
         say(fmt::format("{}: note: {}", note.where.text(), note.text));
     loaded.plan.draws.seed = options.output.seed_of_draws();
     check_output_is_no_input(options.output, {loaded.files, loaded.folders});
-    report::Record record = record_of(options.output, loaded.files);
+    report::Record record = record_of(options.output, loaded.files, inputs);
     record.draws = loaded.plan.draws;
     record.fewer_draws_where_clear = true;
     record.working_for = working_for("choose", options.output, loaded.plan);

@@ -26,7 +26,7 @@ void add_output_options(CLI::App& command, OutputOptions& output, bool with_page
     command
         .add_option("--output", output.file, "write the report to this file, whole or not at all")
         ->option_text("FILE");
-    command.add_flag("--force", output.force, "replace existing files");
+    command.add_flag("--force", output.force, "replace existing files, none that was read: all outputs or none");
     command.add_option("--date", output.date, "date of the report, today's when left out")
         ->option_text("YYYY-MM-DD");
 }
@@ -48,8 +48,8 @@ void add_working_for_option(CLI::App& command, OutputOptions& output, const std:
 void add_seed_option(CLI::App& command, OutputOptions& output) {
     command
         .add_option("--seed", output.seed,
-                    "of the draws behind each probability of being over: another one shows how far "
-                    "they stray")
+                    "of the draws behind each probability of being over, from 0 to "
+                    "9223372036854775807: another one shows how far they stray")
         ->capture_default_str()
         ->check(CLI::Range(std::int64_t{0}, std::numeric_limits<std::int64_t>::max()))
         ->option_text("N");
@@ -90,6 +90,8 @@ void add_part_options(CLI::App& command, MeasureOptions& options) {
         .add_option("--background", options.background,
                     "recording at the same place and gain without the sequence, to be taken off")
         ->option_text("FILE");
+    command.add_flag("--accept-length", options.accept_length,
+                     "measure what the header announces although the file holds more samples");
     command.add_flag("--find-runs", options.find_runs,
                      "find when sequences play in a long recording");
     command

@@ -29,8 +29,9 @@ std::string folder_of(const std::string& file) {
     return parent.empty() ? "." : parent.string();
 }
 
-void deliver(const std::string& report, const OutputOptions& output,
+void deliver(const std::string& made, const OutputOptions& output,
              std::vector<files::OutputFile> others) {
+    const std::string report = output.format == "text" ? report::printed(made) : made;
     if (output.file) others.push_back({*output.file, report});
     files::OutputFiles files(others, output.force);
     if (!output.file) files::write_standard_output(report);

@@ -10,7 +10,6 @@
 #include "cli/record_of.hpp"
 #include "earbudget/decision/for_each_at_once.hpp"
 #include "files/output.hpp"
-#include "files/sha256.hpp"
 #include "report/measure_history.hpp"
 #include "report/measure_page.hpp"
 #include "report/measure_report.hpp"
@@ -56,8 +55,9 @@ report::RecordingReport measure_file(const std::string& path, const MeasureReque
     SampleSource& source = part ? static_cast<SampleSource&>(*part) : recording;
     MeasureRequest of_part = request;
     if (part) of_part.from = part->from();
-    report::RecordingReport result{.file = {path, files::sha256_of_file(path)},
-                                   .measured = measure(source, of_part)};
+    MeasuredRecording levels = measure(source, of_part);
+    report::RecordingReport result{.file = {path, recording.sha256()},
+                                   .measured = std::move(levels)};
     if (result.measured.channels.front().levels.duration <= Seconds(0.0)) {
         throw InputError({path},
                          "the part asked for holds no sample; accepted: --to later than --from, "
@@ -84,14 +84,27 @@ InstrumentClass instrument_class(const MeasureOptions& options) {
     return *options.instrument_class == "1" ? InstrumentClass::One : InstrumentClass::Two;
 }
 
-/// The recordings are hashed already, those of calibration and background not yet.
+/// A file that serves twice, as a calibrator's before and after, must have been the same each time.
+void add_read(report::Record& record, const report::SourceFile& file) {
+    for (const report::SourceFile& other : record.inputs) {
+        if (other.path != file.path || other.sha256 == file.sha256) continue;
+        throw InputError({file.path},
+                         fmt::format("\"{}\" changed while it was read; accepted: a recording that "
+                                     "is finished",
+                                     file.path));
+    }
+    add_input(record, file);
+}
+
 report::Record record_of_measuring(const MeasureOptions& options,
-                                   const std::vector<report::RecordingReport>& recordings) {
+                                   const std::vector<report::RecordingReport>& recordings,
+                                   const FilesRead& others) {
     report::Record record{.date = report_date(options.output), .inputs = {}};
     record.with_working = options.output.working;
     for (const report::RecordingReport& recording : recordings)
-        add_input(record, recording.file);
-    add_inputs(record, measure_inputs(options));
+        add_read(record, recording.file);
+    for (const report::SourceFile& file : others)
+        add_read(record, file);
     return record;
 }
 
@@ -122,11 +135,14 @@ std::string report_of(const MeasureOptions& options,
 ExitStatus run_measure(const MeasureOptions& options) {
     check_measure_usage(options);
     check_outputs(options);
-    const auto background = background_for(options);
-    const MeasureRequest request{.calibration = calibration_source(options),
+    FilesRead read_before;
+    auto calibration = calibration_source(options, read_before);
+    const auto background = background_for(options, read_before);
+    const MeasureRequest request{.calibration = std::move(calibration),
                                  .background = background ? &*background : nullptr,
                                  .instrument = instrument_class(options),
-                                 .find_runs = options.find_runs};
+                                 .find_runs = options.find_runs,
+                                 .accept_length = options.accept_length};
     const bool one_for_all = calibrations_in(request.calibration) == 1;
     const auto recordings = for_each_at_once(options.recordings, [&](const std::string& path) {
         return measure_file(path, request, options);
@@ -139,7 +155,7 @@ ExitStatus run_measure(const MeasureOptions& options) {
                             recording.channels_in_file, recording.file.path));
         }
     }
-    const report::Record record = record_of_measuring(options, recordings);
+    const report::Record record = record_of_measuring(options, recordings, read_before);
     const std::string report = report_of(options, recordings, record);
     std::vector<files::OutputFile> others;
     if (options.card) others.push_back({*options.card, measured_card(recordings.front(), options)});

@@ -10,23 +10,35 @@ namespace earbudget::cli {
 
 namespace {
 
-/// The tones of one recording for every channel, or of one recording a channel.
-std::vector<CalibratorToneResult> tones_in(const std::vector<std::string>& paths) {
+/// Tones and what they were found in, as many of both.
+struct Tones {
     std::vector<CalibratorToneResult> results;
+    std::vector<ToneRecording> recordings;
+};
+
+/// The tones of one recording for every channel, or of one recording a channel.
+Tones tones_in(const std::vector<std::string>& paths, FilesRead& read) {
+    Tones tones;
     for (std::size_t n = 0; n < paths.size(); ++n) {
         files::SoundFile recording(paths[n]);
-        auto tones = find_calibrator_tones(recording);
-        if (paths.size() == 1) return tones;
-        const std::size_t channel = tones.size() == 1 ? 0 : n;
-        if (channel >= tones.size()) {
+        auto found = find_calibrator_tones(recording);
+        read.push_back({paths[n], recording.sha256()});
+        const ToneRecording origin{paths[n], recording.state()};
+        if (paths.size() == 1) {
+            const std::vector<ToneRecording> alike(found.size(), origin);
+            return {std::move(found), alike};
+        }
+        const std::size_t channel = found.size() == 1 ? 0 : n;
+        if (channel >= found.size()) {
             throw InputError({paths[n]},
                              fmt::format("calibration {} has no channel {}; accepted: one channel, "
                                          "or as many as the recording",
                                          n + 1, n + 1));
         }
-        results.push_back(tones[channel]);
+        tones.results.push_back(found[channel]);
+        tones.recordings.push_back(origin);
     }
-    return results;
+    return tones;
 }
 
 StatedCalibration stated_calibration(const MeasureOptions& options) {
@@ -62,20 +74,27 @@ std::vector<std::string> measure_inputs(const MeasureOptions& options) {
     return inputs;
 }
 
-CalibrationSource calibration_source(const MeasureOptions& options) {
+CalibrationSource calibration_source(const MeasureOptions& options, FilesRead& read) {
     if (options.calibration.empty()) return stated_calibration(options);
-    RecordedCalibrator calibrator{.channels = tones_in(options.calibration),
-                                  .produced = LevelZ(*options.calibrator_level_dB),
-                                  .accept_drift = options.accept_drift};
-    if (!options.calibration_after.empty()) calibrator.after = tones_in(options.calibration_after);
-    return calibrator;
+    Tones before = tones_in(options.calibration, read);
+    Tones after = tones_in(options.calibration_after, read);
+    return RecordedCalibrator{.channels = std::move(before.results),
+                              .produced = LevelZ(*options.calibrator_level_dB),
+                              .after = std::move(after.results),
+                              .accept_drift = options.accept_drift,
+                              .recordings = std::move(before.recordings),
+                              .recordings_after = std::move(after.recordings)};
 }
 
-std::optional<RecordedBackground> background_for(const MeasureOptions& options) {
+std::optional<RecordedBackground> background_for(const MeasureOptions& options, FilesRead& read) {
     if (!options.background) return std::nullopt;
-    return read_background([&]() -> std::unique_ptr<SampleSource> {
-        return std::make_unique<files::SoundFile>(*options.background);
+    // Opened once, for it is read twice.
+    const auto file = files::SoundFile::open(*options.background);
+    auto background = read_background([&]() -> std::unique_ptr<SampleSource> {
+        return std::make_unique<files::SoundFile>(file);
     });
+    read.push_back({*options.background, files::SoundFile(file).sha256()});
+    return background;
 }
 
 std::optional<Excerpt> part_of(files::SoundFile& recording, const std::string& path,

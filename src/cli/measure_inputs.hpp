@@ -6,6 +6,7 @@
 #include "earbudget/decision/measure.hpp"
 #include "earbudget/measurement/excerpt.hpp"
 #include "files/sound_file.hpp"
+#include "report/source_file.hpp"
 
 namespace earbudget::cli {
 
@@ -19,12 +20,17 @@ void check_measure_usage(const MeasureOptions& options);
 /// Every file that `measure` reads.
 [[nodiscard]] std::vector<std::string> measure_inputs(const MeasureOptions& options);
 
-/// The calibration that was asked for. Throws what reading its recordings throws.
-[[nodiscard]] CalibrationSource calibration_source(const MeasureOptions& options);
+/// Files that were read, each with the SHA-256 of what was read of it.
+using FilesRead = std::vector<report::SourceFile>;
 
-/// The background, read over whole strokes of the pump; none where none is given. Throws what
-/// reading throws.
-[[nodiscard]] std::optional<RecordedBackground> background_for(const MeasureOptions& options);
+/// The calibration that was asked for; its recordings are added to `read`. Throws what reading them
+/// throws.
+[[nodiscard]] CalibrationSource calibration_source(const MeasureOptions& options, FilesRead& read);
+
+/// The background, read over whole strokes of the pump, and added to `read`; none where none is
+/// given. Throws what reading throws.
+[[nodiscard]] std::optional<RecordedBackground> background_for(const MeasureOptions& options,
+                                                               FilesRead& read);
 
 /// The part of a recording between --from and --to; none where neither is given. Throws InputError
 /// for a part beyond the recording's end.

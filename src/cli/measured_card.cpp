@@ -12,6 +12,7 @@
 #include "earbudget/decision/card_levels.hpp"
 #include "earbudget/measurement/background.hpp"
 #include "earbudget/study/level_checks.hpp"
+#include "earbudget/study/visible_text.hpp"
 #include "files/sequence_card.hpp"
 
 namespace earbudget::cli {
@@ -19,8 +20,21 @@ namespace earbudget::cli {
 namespace {
 
 std::string card_id(const MeasureOptions& options) {
-    return options.card_id.empty() ? std::filesystem::path(*options.card).stem().string()
-                                   : options.card_id;
+    return options.card_id.empty()
+               ? visible_text(std::filesystem::path(*options.card).stem().string())
+               : options.card_id;
+}
+
+std::optional<unsigned> instrument_class_of(const MeasureOptions& options) {
+    if (!options.instrument_class) return std::nullopt;
+    return *options.instrument_class == "1" ? 1U : 2U;
+}
+
+/// Whether the recording, its background or its calibrator's was compressed with a loss.
+bool is_lossy(const MeasuredChannel& channel) {
+    return std::ranges::any_of(channel.levels.findings, [](const Finding& finding) {
+        return finding.code == QualityCode::Lossy;
+    });
 }
 
 [[noreturn]] void refuse(const report::RecordingReport& recording, std::string why) {
@@ -37,16 +51,28 @@ bool is_quieter(const MeasuredChannel& channel) {
     return distance && *distance < -BackgroundLimits::not_valid;
 }
 
-void check_channels(const report::RecordingReport& recording) {
+/// Class 1 stands for a whole chain of which nothing is lost.
+void refuse_lossy_class_1(const report::RecordingReport& recording, const MeasureOptions& options) {
+    const MeasuredChannel* channel = loudest_channel(recording.measured);
+    if (!channel || instrument_class_of(options) != 1U || !is_lossy(*channel)) return;
+    throw InputError({recording.file.path},
+                     "no card of class 1 can be written: the recording, its background or its "
+                     "calibration was compressed with a loss; accepted: --instrument-class 2 or "
+                     "none, or recordings as WAV or FLAC");
+}
+
+void check_channels(const report::RecordingReport& recording, const MeasureOptions& options) {
     for (const MeasuredChannel& channel : recording.measured.channels) {
         for (const Finding& finding : channel.levels.findings) {
             if (finding.code == QualityCode::Clipped ||
+                (finding.code == QualityCode::DataBeyondTheHeader && !channel.calibration) ||
                 finding.code == QualityCode::LevelOutOfRange ||
                 (finding.code == QualityCode::BackgroundTooClose && is_quieter(channel))) {
                 refuse(recording, fmt::format("channel {}: {}", channel.number, finding.text));
             }
         }
     }
+    refuse_lossy_class_1(recording, options);
     if (loudest_channel(recording.measured)) return;
     // A calibrator of an unusual level takes no level away.
     auto findings = recording.measured.channels.front().levels.findings;
@@ -68,6 +94,11 @@ void say_notes(const report::RecordingReport& recording, const CardLevels& card)
     }
 }
 
+/// A name may hold what no TOML text of one line can.
+std::string name_on_card(const std::string& path) {
+    return visible_text(std::filesystem::path(path).filename().string());
+}
+
 std::string calibration_text(const MeasuredChannel& channel, const MeasureOptions& options) {
     const double full_scale = channel.calibration->full_scale_level().dB();
     if (!channel.tone)
@@ -82,7 +113,7 @@ std::string calibration_text(const MeasuredChannel& channel, const MeasureOption
 std::string background_text(const MeasuredChannel& channel, const MeasureOptions& options) {
     if (!channel.background) return "";
     const auto& LAeq = channel.background->LAeq;
-    return fmt::format("{}, {}, {}", std::filesystem::path(*options.background).filename().string(),
+    return fmt::format("{}, {}, {}", name_on_card(*options.background),
                        LAeq ? fmt::format("{:.1f} dB(A)", LAeq->dB()) : std::string("silent"),
                        channel.background->effect.LAeq_is_upper_bound
                            ? "too close: LAeq is an upper bound"
@@ -105,14 +136,9 @@ std::string recording_text(const report::RecordingReport& recording, std::size_t
                            Seconds duration) {
     const std::string from =
         recording.from ? fmt::format(" from {:.3f} s", recording.from->count()) : "";
-    return fmt::format("{}, channel {}, {}{}",
-                       std::filesystem::path(recording.file.path).filename().string(), channel,
-                       text_of(duration), from);
-}
-
-std::optional<unsigned> instrument_class_of(const MeasureOptions& options) {
-    if (!options.instrument_class) return std::nullopt;
-    return *options.instrument_class == "1" ? 1U : 2U;
+    return fmt::format("{}, channel {}, {}{}{}", name_on_card(recording.file.path), channel,
+                       text_of(duration), from,
+                       is_lossy(*loudest_channel(recording.measured)) ? ", lossy" : "");
 }
 
 Origin origin_of(const report::RecordingReport& recording, const CardLevels& card,
@@ -184,7 +210,7 @@ void check_card_usage(const MeasureOptions& options) {
 }
 
 std::string measured_card(const report::RecordingReport& recording, const MeasureOptions& options) {
-    check_channels(recording);
+    check_channels(recording, options);
     CardLevels card = card_levels(recording.measured);
     state_uncertainty(loudest_channel(recording.measured)->uncertainty, options, card.levels);
     if (const auto contradiction = contradiction_in(card.levels)) {

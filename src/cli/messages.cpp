@@ -5,6 +5,8 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/study/visible_text.hpp"
+
 namespace earbudget::cli {
 
 namespace {
@@ -17,7 +19,7 @@ std::string of_bearable_length(const std::string& message) {
     if (message.size() <= longest) return message;
     std::size_t begin = longest - shown_of_end;
     std::size_t end = message.size() - shown_of_end;
-    // Characters have at most four bytes; what has more is no UTF-8 and may be cut anywhere.
+    // Characters have at most four bytes.
     const auto continues = [&message](std::size_t at) { return (message[at] & 0xC0) == 0x80; };
     for (int n = 0; n < 3 && continues(begin); ++n)
         --begin;
@@ -29,11 +31,7 @@ std::string of_bearable_length(const std::string& message) {
 }  // namespace
 
 void say(const std::string& message) {
-    std::string line = of_bearable_length(message);
-    for (char& c : line) {
-        if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f) c = '?';
-    }
-    std::fprintf(stderr, "%s\n", line.c_str());
+    std::fprintf(stderr, "%s\n", of_bearable_length(visible_text(message)).c_str());
 }
 
 void say_passing(const std::string& message) {

@@ -21,8 +21,7 @@ class UsageProblem : public std::runtime_error {
     std::vector<std::string> help_;
 };
 
-/// One line on standard error. Names and texts come from outside: control characters of theirs do
-/// not reach the terminal.
+/// One line on standard error, as visible_text: names and texts come from outside.
 void say(const std::string& message);
 
 /// On a terminal: in the place of the last line on standard error, until something else is said;

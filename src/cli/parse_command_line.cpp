@@ -13,9 +13,9 @@
 
 #include "cli/command_line.hpp"
 #include "cli/messages.hpp"
+#include "cli/option_values.hpp"
 #include "cli/output_format.hpp"
 #include "cli/typed_instead.hpp"
-#include "files/decimal_comma.hpp"
 #include "files/nearest_name.hpp"
 
 namespace earbudget::cli {
@@ -137,27 +137,6 @@ const CLI::Option* option_in(const CLI::App& command, std::string message) {
     return nullptr;
 }
 
-std::string name_of(const CLI::Option& option) { return "--" + option.get_lnames().front(); }
-
-bool takes_a_value(const CLI::Option& option) { return option.get_items_expected_min() > 0; }
-
-/// "--format FORMAT: text, json or html".
-std::string accepted_of(const CLI::Option& option) {
-    return fmt::format("{} {}: {}", name_of(option),
-                       takes_a_value(option) ? option.get_option_text() : "without a value",
-                       option.get_description());
-}
-
-/// A word on a number that is written as others write it; empty for anything else.
-std::string why_no_number(const std::string& value) {
-    if (const auto right = files::with_decimal_point(value))
-        return fmt::format(", with a decimal comma (with a decimal point: {})", *right);
-    const std::size_t end = value.find_first_not_of("+-.0123456789");
-    const bool has_unit =
-        end != 0 && end != std::string::npos && value.find_first_of("0123456789") < end;
-    return has_unit ? ", with more than a number" : "";
-}
-
 /// What is wrong with an option, in this program's words where the parser's are its own.
 std::string problem_of_option(const CLI::Option& option, const CLI::ParseError& error) {
     const std::string message = one_line(error.what());
@@ -234,27 +213,6 @@ std::string problem_of(const CLI::App& command, const CLI::ParseError& error,
                                    problem_of(command, error, words.subspan(1))));
 }
 
-/// The parser takes any word after an option for its value, another option too: --output --force
-/// would write a file of that name.
-void refuse_option_as_value(const CLI::App& program, std::span<const char* const> words) {
-    if (words.empty()) return;
-    for (const CLI::App* command : program.get_subcommands(nullptr)) {
-        if (command->get_name() != words.front()) continue;
-        const auto known = names_of_options(*command);
-        for (std::size_t i = 1; i + 1 < words.size(); ++i) {
-            const std::string word = words[i];
-            if (word == "--") return;
-            if (!word.starts_with("--")) continue;
-            const CLI::Option* option = command->get_option_no_throw(word);
-            const std::string next = words[i + 1];
-            if (option == nullptr || !takes_a_value(*option)) continue;
-            if (!is_among(next.substr(0, next.find('=')), known)) continue;
-            throw UsageProblem(fmt::format("earbudget {}: {} has no value; accepted: {}",
-                                           command->get_name(), word, accepted_of(*option)));
-        }
-    }
-}
-
 /// What the words of help ask for: "help", "help COMMAND" and "COMMAND help", unless that is the
 /// name of a file. None for anything else. Throws UsageProblem for a command that is none.
 std::optional<std::string> help_asked_for(const CLI::App& program,
@@ -304,7 +262,10 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
     const std::span<const char* const> all(arguments, static_cast<std::size_t>(count));
     const auto words = all.subspan(std::min<std::size_t>(1, all.size()));
     if (auto help = help_asked_for(*program, words)) return Information{*std::move(help)};
-    refuse_option_as_value(*program, words);
+    for (const CLI::App* command : program->get_subcommands(nullptr)) {
+        if (!words.empty() && command->get_name() == words.front())
+            check_option_values(*command, words.subspan(1));
+    }
     try {
         program->parse(count, arguments);
     } catch (const CLI::CallForVersion& version) {

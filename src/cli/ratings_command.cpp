@@ -9,9 +9,10 @@ namespace earbudget::cli {
 
 ExitStatus run_ratings(const RatingsOptions& options) {
     check_output(options.output);
-    const Catalogue catalogue = files::read_protector_catalogue(options.protectors);
+    files::TextInputs inputs;
+    const Catalogue catalogue = files::read_protector_catalogue(options.protectors, inputs);
     check_output_is_no_input(options.output, {{options.protectors}});
-    const report::Record record = record_of(options.output, {options.protectors});
+    const report::Record record = record_of(options.output, {options.protectors}, inputs);
     const RatingsCheck check = check_ratings(catalogue);
     deliver(options.output.format == "json"
                 ? report::ratings_json(check, record)

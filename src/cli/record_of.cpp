@@ -69,10 +69,11 @@ std::string report_date(const OutputOptions& output) {
     return *output.date;
 }
 
-report::Record record_of(const OutputOptions& output, const std::vector<std::string>& inputs) {
+report::Record record_of(const OutputOptions& output, const std::vector<std::string>& paths,
+                         const files::TextInputs& inputs) {
     report::Record record{.date = report_date(output), .inputs = {}};
     record.with_working = output.working;
-    add_inputs(record, inputs);
+    add_inputs(record, paths, inputs);
     return record;
 }
 
@@ -80,6 +81,16 @@ void add_input(report::Record& record, report::SourceFile file) {
     const bool known = std::ranges::any_of(
         record.inputs, [&](const report::SourceFile& other) { return other.path == file.path; });
     if (!known) record.inputs.push_back(std::move(file));
+    record.fingerprint = fingerprint_of(record.inputs);
+}
+
+void add_inputs(report::Record& record, const std::vector<std::string>& paths,
+                const files::TextInputs& inputs) {
+    for (const std::string& path : paths) {
+        const bool known = std::ranges::any_of(
+            record.inputs, [&](const report::SourceFile& other) { return other.path == path; });
+        if (!known) record.inputs.push_back({path, inputs.sha256(path)});
+    }
     record.fingerprint = fingerprint_of(record.inputs);
 }
 

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "cli/options.hpp"
+#include "files/text_inputs.hpp"
 #include "report/record.hpp"
 
 namespace earbudget::cli {
@@ -16,14 +17,19 @@ namespace earbudget::cli {
 /// date; to be called before anything is computed.
 [[nodiscard]] std::string report_date(const OutputOptions& output);
 
-/// The record of a report made from these files. Throws what report_date and hashing throw.
+/// The record of a report made from these files, as they were read. Throws what report_date throws.
 [[nodiscard]] report::Record record_of(const OutputOptions& output,
-                                       const std::vector<std::string>& inputs);
+                                       const std::vector<std::string>& paths,
+                                       const files::TextInputs& inputs);
 
 /// Adds an input with its known hash, once.
 void add_input(report::Record& record, report::SourceFile file);
 
-/// Hashes and adds inputs, each once.
+/// Adds text files with the hashes of what was read, each once.
+void add_inputs(report::Record& record, const std::vector<std::string>& paths,
+                const files::TextInputs& inputs);
+
+/// Hashes and adds recordings, each once.
 void add_inputs(report::Record& record, const std::vector<std::string>& inputs);
 
 }  // namespace earbudget::cli

@@ -12,7 +12,6 @@
 #include "cli/working_for.hpp"
 #include "files/protector_catalogue.hpp"
 #include "files/sequence_folder.hpp"
-#include "files/sha256.hpp"
 #include "report/review_page.hpp"
 #include "report/review_report.hpp"
 
@@ -20,26 +19,35 @@ namespace earbudget::cli {
 
 namespace {
 
-report::SourceFile source_of_file(const std::string& path) {
-    return {path, files::sha256_of_file(path)};
-}
+/// What all cards of a review are read with.
+struct Reading {
+    files::TextInputs inputs;
+    files::SequenceFolders folders;
+    files::ErrorList errors;
+
+    [[nodiscard]] report::SourceFile source(const std::string& path) const {
+        return {path, inputs.sha256(path)};
+    }
+};
 
 /// A card to be reviewed later, so that nothing is computed before every file is read.
 struct ReadCard {
     Sequence sequence;
+    std::vector<std::string> others;  ///< cards that its bands come from
     report::SourceFile file;
 };
 
-ReadCard read_card(const std::string& path) {
-    return {files::read_sequence_card_in_folder(path), source_of_file(path)};
+ReadCard read_card(const std::string& path, Reading& reading) {
+    auto card = files::read_sequence_card_in_folder(path, reading.inputs, reading.folders);
+    return {std::move(card.sequence), std::move(card.others), reading.source(path)};
 }
 
-std::vector<ReadCard> read_cards(const std::vector<std::string>& paths, files::ErrorList& errors) {
+std::vector<ReadCard> read_cards(const std::vector<std::string>& paths, Reading& reading) {
     std::vector<ReadCard> cards;
     std::map<std::string, std::string> path_of_id;
     for (const std::string& path : paths) {
-        errors.attempt([&] {
-            ReadCard card = read_card(path);
+        reading.errors.attempt([&] {
+            ReadCard card = read_card(path, reading);
             const auto [known, is_new] = path_of_id.emplace(card.sequence.id, path);
             if (!is_new) {
                 throw InputError({path}, fmt::format("the id \"{}\" is also that of \"{}\"; "
@@ -59,6 +67,17 @@ std::vector<std::string> inputs_of(const ReviewOptions& options) {
     return inputs;
 }
 
+/// All that the review is of: what the options name, then the cards that bands come from.
+report::Record record_of(const ReviewOptions& options, const Reading& reading,
+                         const std::vector<ReadCard>& cards,
+                         const std::optional<ReadCard>& against) {
+    report::Record record = record_of(options.output, inputs_of(options), reading.inputs);
+    for (const ReadCard& card : cards)
+        add_inputs(record, card.others, reading.inputs);
+    if (against) add_inputs(record, against->others, reading.inputs);
+    return record;
+}
+
 /// `spectrum_like` looks for other cards in them.
 std::set<std::string> folders_of(const ReviewOptions& options) {
     std::set<std::string> folders;
@@ -69,10 +88,10 @@ std::set<std::string> folders_of(const ReviewOptions& options) {
 }
 
 report::ReviewReport report_of(const ReviewOptions& options, const ReviewTerms& terms,
-                               const std::vector<ReadCard>& cards,
+                               const Reading& reading, const std::vector<ReadCard>& cards,
                                const std::optional<ReadCard>& against) {
     report::ReviewReport report{.terms = &terms, .cards = {}};
-    if (options.protectors) report.protectors = source_of_file(*options.protectors);
+    if (options.protectors) report.protectors = reading.source(*options.protectors);
     if (against) report.against = {review(against->sequence, terms), against->file};
     for (const ReadCard& card : cards) {
         report.cards.push_back({review(card.sequence, terms), card.file});
@@ -96,17 +115,17 @@ ExitStatus run_review(const ReviewOptions& options) {
     static_cast<void>(report_date(options.output));  // a wrong one is refused before anything else
     ReviewTerms terms = review_terms(options);
     terms.draws.seed = options.output.seed_of_draws();
-    files::ErrorList errors;
-    const std::vector<ReadCard> cards = read_cards(options.cards, errors);
+    Reading reading;
+    const std::vector<ReadCard> cards = read_cards(options.cards, reading);
     std::optional<ReadCard> against;
-    errors.attempt([&] {
-        if (options.against) against = read_card(*options.against);
+    reading.errors.attempt([&] {
+        if (options.against) against = read_card(*options.against, reading);
     });
-    errors.attempt([&] {
-        if (options.protectors)
-            terms.catalogue = files::read_protector_catalogue(*options.protectors);
+    reading.errors.attempt([&] {
+        if (!options.protectors) return;
+        terms.catalogue = files::read_protector_catalogue(*options.protectors, reading.inputs);
     });
-    errors.throw_if_any();
+    reading.errors.throw_if_any();
     check_output_is_no_input(options.output, {inputs_of(options), folders_of(options)});
     std::vector<std::string> ids;
     for (const ReadCard& card : cards)
@@ -115,8 +134,8 @@ ExitStatus run_review(const ReviewOptions& options) {
     const WorkSize size = size_of_review(cards.size() + (against ? 1 : 0), terms);
     report::ReviewReport report{.terms = &terms, .cards = {}};
     const std::string text = watched(size, options.protectors.value_or(options.cards.front()), [&] {
-        report = report_of(options, terms, cards, against);
-        report.record = record_of(options.output, inputs_of(options));
+        report = report_of(options, terms, reading, cards, against);
+        report.record = record_of(options, reading, cards, against);
         report.record.draws = terms.draws;
         report.record.working_for = wanted;
         return text_of_report(options, report);

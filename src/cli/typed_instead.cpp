@@ -58,7 +58,9 @@ std::optional<std::string> command_taking(const std::string& path) {
     if (!std::filesystem::is_regular_file(path, ignored)) return std::nullopt;
     if (is_recording(path)) return "measure";
     try {
-        const auto command = files::command_for_kind(files::kind_of(files::read_toml(path)));
+        files::TextInputs inputs;
+        const auto command =
+            files::command_for_kind(files::kind_of(files::read_toml(path, inputs)));
         return command.empty() ? std::nullopt : std::optional<std::string>(command);
     } catch (const InputError&) {
         return std::nullopt;

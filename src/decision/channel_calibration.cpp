@@ -66,13 +66,22 @@ void take_drift(ChannelCalibration& result, const RecordedCalibrator& source, st
     if (!source.accept_drift) result.calibration.reset();
 }
 
-}  // namespace
-
-ChannelCalibration calibration_of(const CalibrationSource& source, std::size_t index) {
-    if (const auto* stated = std::get_if<StatedCalibration>(&source)) {
-        return {.calibration = for_channel(stated->channels, index), .how = stated->how};
+/// What must be known of the recording of a tone; the calibration by one that is not whole is
+/// dropped.
+void take_state(ChannelCalibration& result, const std::vector<ToneRecording>& recordings,
+                std::size_t index, bool accept_length) {
+    if (recordings.empty()) return;
+    const ToneRecording& recording = for_channel(recordings, index);
+    for (const Finding& finding : findings_on(recording.state, accept_length)) {
+        result.findings.push_back(
+            {finding.code, fmt::format("In the calibrator's recording \"{}\": {}", recording.name,
+                                       finding.text)});
     }
-    const auto& calibrator = std::get<RecordedCalibrator>(source);
+    result.loss = greater_loss(result.loss, recording.state.loss);
+    if (!is_whole(recording.state, accept_length)) result.calibration.reset();
+}
+
+ChannelCalibration calibration_by_tone(const RecordedCalibrator& calibrator, std::size_t index) {
     const auto& before = for_channel(calibrator.channels, index);
     if (const auto* reason = std::get_if<Finding>(&before)) return {.findings = {*reason}};
     const auto& tone = std::get<CalibratorTone>(before);
@@ -82,6 +91,20 @@ ChannelCalibration calibration_of(const CalibrationSource& source, std::size_t i
         .produced = calibrator.produced};
     if (is_unusual(calibrator.produced)) result.findings.push_back(unusual(calibrator.produced));
     take_drift(result, calibrator, index);
+    return result;
+}
+
+}  // namespace
+
+ChannelCalibration calibration_of(const CalibrationSource& source, std::size_t index,
+                                  bool accept_length) {
+    if (const auto* stated = std::get_if<StatedCalibration>(&source)) {
+        return {.calibration = for_channel(stated->channels, index), .how = stated->how};
+    }
+    const auto& calibrator = std::get<RecordedCalibrator>(source);
+    ChannelCalibration result = calibration_by_tone(calibrator, index);
+    take_state(result, calibrator.recordings, index, accept_length);
+    take_state(result, calibrator.recordings_after, index, accept_length);
     return result;
 }
 

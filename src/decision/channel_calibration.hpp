@@ -22,9 +22,12 @@ struct ChannelCalibration {
     std::optional<LevelDifference> drift = std::nullopt;
     std::string how = {};  ///< where it is stated, for the reader
     std::vector<Finding> findings = {};
+    std::optional<LevelDifference> loss = std::nullopt;  ///< of its recordings
 };
 
-/// The calibration of one channel, counted from 0.
-[[nodiscard]] ChannelCalibration calibration_of(const CalibrationSource& source, std::size_t index);
+/// The calibration of one channel, counted from 0: none by a tone of a recording that is not whole,
+/// unless that is accepted.
+[[nodiscard]] ChannelCalibration calibration_of(const CalibrationSource& source, std::size_t index,
+                                                bool accept_length = false);
 
 }  // namespace earbudget

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "decision/card_checks.hpp"
+#include "earbudget/acoustics/decimal_text.hpp"
 
 namespace earbudget {
 
@@ -70,7 +71,7 @@ void check_C_minus_A(const SoundLevels& levels, std::vector<ReviewCheck>& checks
     const LevelDifference difference = c_minus_a(*LC, levels.LAeq);
     const bool usual = difference >= lowest_C_minus_A && difference <= highest_C_minus_A;
     checks.push_back({"LC-minus-LA", usual ? CheckState::Ok : CheckState::Doubtful,
-                      fmt::format("LC − LA {:.1f} dB{}", difference.dB(),
+                      fmt::format("LC − LA {} dB{}", decimal_text(difference.dB(), 1),
                                   usual ? "" : ", outside the −2 to 10 dB that H, M and L are for"),
                       usual ? "" : "look at both levels, and use the octave-band method", false});
 }

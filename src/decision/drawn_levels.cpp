@@ -53,10 +53,13 @@ void VariableDraws::write(Eigen::Index first, Eigen::ArrayXXd& to) const {
 VariableDraws::Block VariableDraws::block(Eigen::Index first, Eigen::Index size,
                                           Eigen::ArrayXXd& scratch) const {
     if (keeps_) {
-        std::call_once(written_, [this] {
+        // Not std::call_once: the C library aborts where memory fails and an exception leaves it.
+        const std::lock_guard one_writes(writing_);
+        if (!is_written_) {
             kept_.resize(count_, column(variables_.size()));
             write(0, kept_);
-        });
+            is_written_ = true;
+        }
         return kept_.middleRows(first, size);
     }
     scratch.resize(size, column(variables_.size()));

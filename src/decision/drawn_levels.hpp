@@ -40,7 +40,8 @@ class VariableDraws {
     std::optional<NormalDraws> draws_;  // of variables beyond the lattice's directions, or of all
     Eigen::Index count_;
     bool keeps_ = false;
-    mutable std::once_flag written_;
+    mutable std::mutex writing_;
+    mutable bool is_written_ = false;
     mutable Eigen::ArrayXXd kept_;
 };
 

@@ -28,6 +28,19 @@ void pass_on(std::vector<Finding> of_background, std::vector<Finding>& findings)
         findings.push_back({finding.code, "In the background recording: " + finding.text});
 }
 
+/// Of the recording and of its background.
+std::vector<Finding> findings_on_sources(const SourceState& state, const MeasureRequest& request) {
+    auto findings = findings_on(state, request.accept_length);
+    if (request.background)
+        pass_on(findings_on(request.background->state, request.accept_length), findings);
+    return findings;
+}
+
+bool are_whole(const SourceState& state, const MeasureRequest& request) {
+    return is_whole(state, request.accept_length) &&
+           (!request.background || is_whole(request.background->state, request.accept_length));
+}
+
 MeasuredBackground take_background(ChannelLevels& levels, const RecordedBackground& background,
                                    std::size_t index, const Calibration& calibration) {
     const ChannelReading& reading = for_channel(background.channels, index);
@@ -65,8 +78,10 @@ void take_runs(MeasuredChannel& channel, const ChannelReading& reading) {
 }
 
 ProposedUncertainty uncertainty_of(const MeasuredChannel& channel, const ChannelReading& reading,
-                                   InstrumentClass instrument) {
+                                   InstrumentClass instrument,
+                                   std::optional<LevelDifference> loss) {
     UncertaintyFacts facts{.instrument = instrument, .drift = channel.drift};
+    facts.loss = loss;
     if (reading.steadiness) facts.steadiness = reading.steadiness->standard_uncertainty;
     if (channel.background) {
         facts.above_background = channel.background->effect.distance;
@@ -75,9 +90,22 @@ ProposedUncertainty uncertainty_of(const MeasuredChannel& channel, const Channel
     return propose_uncertainty(facts);
 }
 
+void take_levels(MeasuredChannel& channel, const MeasureRequest& request, std::size_t index,
+                 const ChannelReading& reading) {
+    channel.levels = calibrated(reading, *channel.calibration);
+    if (request.background) {
+        channel.background =
+            take_background(channel.levels, *request.background, index, *channel.calibration);
+    }
+    take_tones(channel, reading);
+    if (request.find_runs) take_runs(channel, reading);
+}
+
 MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
-                         const ChannelReading& reading) {
-    ChannelCalibration calibration = calibration_of(request.calibration, index);
+                         const ChannelReading& reading, const SourceState& state) {
+    ChannelCalibration calibration =
+        calibration_of(request.calibration, index, request.accept_length);
+    if (!are_whole(state, request)) calibration.calibration.reset();
     MeasuredChannel channel{.number = index + 1,
                             .calibration = calibration.calibration,
                             .calibrated_how = calibration.how,
@@ -86,16 +114,7 @@ MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
                             .drift = calibration.drift};
     auto& findings = channel.levels.findings;
     if (channel.calibration) {
-        channel.levels = calibrated(reading, *channel.calibration);
-        if (request.background) {
-            channel.background =
-                take_background(channel.levels, *request.background, index, *channel.calibration);
-        }
-        take_tones(channel, reading);
-        if (request.find_runs) take_runs(channel, reading);
-        if (channel.levels.LAeq && !request.find_runs) {
-            channel.uncertainty = uncertainty_of(channel, reading, request.instrument);
-        }
+        take_levels(channel, request, index, reading);
     } else {
         channel.levels.duration = reading.duration;
         findings = findings_of(reading);
@@ -104,13 +123,21 @@ MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
     if (!request.find_runs)
         std::ranges::move(findings_on_course(reading), std::back_inserter(findings));
     std::ranges::move(calibration.findings, std::back_inserter(findings));
+    auto on_sources = findings_on_sources(state, request);
+    findings.insert(findings.begin(), on_sources.begin(), on_sources.end());
+    if (channel.levels.LAeq && !request.find_runs) {
+        auto loss = greater_loss(state.loss, calibration.loss);
+        if (request.background) loss = greater_loss(loss, request.background->state.loss);
+        channel.uncertainty = uncertainty_of(channel, reading, request.instrument, loss);
+    }
     return channel;
 }
 
 }  // namespace
 
 RecordedBackground read_background(const OpenRecording& open) {
-    RecordedBackground background{read_channels(*open()), {}};
+    const auto once = open();
+    RecordedBackground background{read_channels(*once), {}, once->state()};
     Seconds whole(0.0);
     for (const ChannelReading& reading : background.channels) {
         background.rhythms.push_back(find_pump_rhythm(reading.time.history));
@@ -132,7 +159,7 @@ MeasuredRecording measure(SampleSource& recording, const MeasureRequest& request
     for (ChannelReading& reading : readings)
         reading.start = request.from;
     for (std::size_t i = 0; i < readings.size(); ++i)
-        result.channels.push_back(measured(request, i, readings[i]));
+        result.channels.push_back(measured(request, i, readings[i], recording.state()));
     return result;
 }
 

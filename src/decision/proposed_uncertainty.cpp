@@ -7,6 +7,7 @@
 
 #include "earbudget/measurement/background.hpp"
 #include "earbudget/measurement/calibration_drift.hpp"
+#include "earbudget/measurement/source_state.hpp"
 #include "earbudget/study/stated_uncertainty.hpp"
 
 namespace earbudget {
@@ -47,6 +48,11 @@ UncertaintyPart drift_part(const std::optional<LevelDifference>& drift) {
 UncertaintyPart calibrator_part() {
     return {"calibrator, ±0.25 dB", rectangular(calibrator_level_tolerance),
             "rectangular, half-width what IEC 60942:2017 allows class 1 (secondary source)"};
+}
+
+UncertaintyPart loss_part(LevelDifference loss) {
+    return {fmt::format("lossy compression, ±{:.1f} dB", loss.dB()), rectangular(loss),
+            "rectangular, half-width own choice"};
 }
 
 /// dL/dL1 = 1 / (1 − 10^(−distance/10)) for a level corrected for its background, else 1.
@@ -102,6 +108,7 @@ ProposedUncertainty propose_uncertainty(const UncertaintyFacts& facts) {
     result.parts.push_back(calibrator_part());
     result.parts.push_back(drift_part(facts.drift));
     result.parts.push_back(steadiness_part(facts));
+    if (facts.loss) result.parts.push_back(loss_part(*facts.loss));
     if (const auto part = background_part(facts)) result.parts.push_back(*part);
     return result;
 }

@@ -8,19 +8,27 @@ namespace earbudget::files {
 
 namespace {
 
-constexpr std::size_t most_held = 1000;  // own choice: far more than is ever shown
+// Own choices: far more than is ever shown.
+constexpr std::size_t most_held = 1000;
+constexpr std::size_t most_bytes_held = std::size_t{16}
+                                        << 20U;  // a message may name a thousand ids
 
 }  // namespace
 
-bool ErrorList::is_full() const { return errors_.size() >= most_held; }
+bool ErrorList::is_full() const {
+    return errors_.size() >= most_held || bytes_held_ >= most_bytes_held;
+}
 
 void ErrorList::add(const InputError& error) {
     if (is_full()) {
-        ++unlisted_;
+        count_more();
         return;
     }
     // A facility's mistake is met again at each person.
-    if (messages_.insert(error.what()).second) errors_.push_back(error);
+    const auto [message, is_new] = messages_.insert(error.what());
+    if (!is_new) return;
+    bytes_held_ += message->size();
+    errors_.push_back(error);
 }
 
 bool ErrorList::attempt_since(std::size_t begin, const std::function<void()>& read) {

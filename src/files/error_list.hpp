@@ -39,6 +39,8 @@ struct AlreadyListed {};
 class ErrorList {
   public:
     void add(const InputError& error);
+    /// Counts a mistake of which nothing is said, where the list is full.
+    void count_more() { ++unlisted_; }
     [[nodiscard]] std::size_t size() const { return errors_.size() + unlisted_; }
     [[nodiscard]] bool empty() const { return size() == 0; }
     /// As many are held as anybody would read, and further ones only counted.
@@ -72,6 +74,7 @@ class ErrorList {
   private:
     std::vector<InputError> errors_;
     std::set<std::string> messages_;
+    std::size_t bytes_held_ = 0;  ///< of all messages
     std::size_t unlisted_ = 0;
     std::map<std::string, std::set<std::string>> lost_;
     std::set<std::string> unknown_losses_;

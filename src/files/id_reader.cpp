@@ -19,23 +19,6 @@ struct Range {
     std::uint32_t last;
 };
 
-// General categories Cc, Zl, Zp and Cf of the Unicode standard, as far as people may meet them
-// (memory).
-constexpr std::array<Range, 14> unseen = {{{0x0000, 0x001F},
-                                           {0x007F, 0x009F},
-                                           {0x00AD, 0x00AD},
-                                           {0x034F, 0x034F},
-                                           {0x061C, 0x061C},
-                                           {0x115F, 0x1160},
-                                           {0x180E, 0x180E},
-                                           {0x200B, 0x200F},
-                                           {0x2028, 0x202E},
-                                           {0x2060, 0x206F},
-                                           {0x3164, 0x3164},
-                                           {0xFEFF, 0xFEFF},
-                                           {0xFFF9, 0xFFFB},
-                                           {0xE0000, 0xE007F}}};
-
 // Zs.
 constexpr std::array<Range, 7> blank = {{{0x20, 0x20},
                                          {0xA0, 0xA0},
@@ -61,7 +44,7 @@ std::optional<std::string> why_no_id(std::string_view id) {
     if (characters->size() > most_characters)
         return fmt::format(", {} characters long", characters->size());
     for (const char32_t character : *characters) {
-        if (is_in(unseen, character)) {
+        if (is_unseen(character)) {
             return fmt::format(", with U+{:04X}, which cannot be seen",
                                static_cast<std::uint32_t>(character));
         }

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/study/input_error.hpp"
+#include "files/limits.hpp"
 
 namespace earbudget::files {
 
@@ -73,8 +74,10 @@ class Walk {
 
 void refuse_deep_keys(const std::string& toml, const std::string& path) {
     constexpr std::string_view ends_a_key = "\n=,[]{}";
+    constexpr std::string_view begins_more = "=,[{.";
     Walk walk(toml);
     unsigned parts = 1;
+    std::size_t values = 0;
     while (!walk.at_end()) {
         const char c = walk.next();
         if (c == '"' || c == '\'') {
@@ -84,6 +87,12 @@ void refuse_deep_keys(const std::string& toml, const std::string& path) {
         if (c == '#') {
             walk.skip_comment();
             continue;
+        }
+        if (begins_more.find(c) != begins_more.npos && ++values > most_values_of_a_file) {
+            throw InputError(walk.position(path),
+                             fmt::format("more than {} keys, values and parts of them; accepted: "
+                                         "a file of at most as many",
+                                         most_values_of_a_file));
         }
         if (ends_a_key.find(c) != ends_a_key.npos) parts = 1;
         if (c == '.' && ++parts > most_parts) {

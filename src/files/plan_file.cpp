@@ -150,13 +150,14 @@ std::optional<Contact> read_contact(TableReader& plan) {
 }
 
 /// The cards and the catalogue. Where they cannot be read, nobody knows which ids there are.
-void read_sequences(TableReader& file, const std::string& path, LoadedPlan& loaded) {
+void read_sequences(TableReader& file, const std::string& path, LoadedPlan& loaded,
+                    TextInputs& inputs) {
     ErrorList& errors = file.errors();
     const auto folder = file.text("sequences");
     const bool is_there = errors.attempt([&] {
         if (!folder) return;
         loaded.plan.sequences =
-            read_sequence_folder(beside(path, folder->value), folder->position, errors);
+            read_sequence_folder(beside(path, folder->value), folder->position, inputs, errors);
     });
     const bool unknown = loaded.plan.sequences.empty() && !is_there;
     if (unknown || (!folder && (file.has("sequences") || file.is_misspelt("sequences"))))
@@ -165,7 +166,8 @@ void read_sequences(TableReader& file, const std::string& path, LoadedPlan& load
         loaded.files.push_back(card.stated_at.file);
 }
 
-void read_catalogue(TableReader& file, const std::string& path, LoadedPlan& loaded) {
+void read_catalogue(TableReader& file, const std::string& path, LoadedPlan& loaded,
+                    TextInputs& inputs) {
     ErrorList& errors = file.errors();
     const auto stated = file.text("protectors");
     bool is_there = stated || !(file.has("protectors") || file.is_misspelt("protectors"));
@@ -173,7 +175,7 @@ void read_catalogue(TableReader& file, const std::string& path, LoadedPlan& load
         const std::string catalogue = beside(path, stated->value);
         is_there = false;
         errors.attempt([&] {
-            const TomlTable document = read_toml(catalogue, &stated->position);
+            const TomlTable document = read_toml(catalogue, inputs, &stated->position);
             loaded.plan.catalogue = read_protector_catalogue(document, catalogue, errors);
             is_there = true;
         });
@@ -188,18 +190,20 @@ std::optional<SoundLevels> read_own_levels(TableReader& file, std::string_view k
 }
 
 /// Rooms of the plan, and of the site where it names one.
-void read_rooms(TableReader& file, const std::string& path, LoadedPlan& loaded) {
+void read_rooms(TableReader& file, const std::string& path, LoadedPlan& loaded,
+                TextInputs& inputs) {
     ErrorList& errors = file.errors();
     Plan& plan = loaded.plan;
     plan.background = read_own_levels(file, "background");
     plan.intercom = read_own_levels(file, "intercom");
-    read_positions(file, path, plan, loaded.files);
+    read_positions(file, path, plan, loaded.files, inputs);
     const auto site = file.text("site");
     bool is_there = site || !(file.has("site") || file.is_misspelt("site"));
     if (site) {
         is_there = false;
         errors.attempt([&] {
-            read_site(beside(path, site->value), site->position, plan, loaded.files, errors);
+            read_site(beside(path, site->value), site->position, plan, loaded.files, inputs,
+                      errors);
             is_there = true;
         });
     }
@@ -207,14 +211,14 @@ void read_rooms(TableReader& file, const std::string& path, LoadedPlan& loaded) 
 }
 
 void read_plan(const TomlTable& document, const std::string& path, LoadedPlan& loaded,
-               ErrorList& errors) {
+               TextInputs& inputs, ErrorList& errors) {
     TableReader file = open_document(document, path, "plan", plan_keys, errors);
     Plan& plan = loaded.plan;
     if (const auto title = file.text("title")) plan.title = title->value;
     loaded.contact = read_contact(file);
-    read_sequences(file, path, loaded);
-    read_catalogue(file, path, loaded);
-    read_rooms(file, path, loaded);
+    read_sequences(file, path, loaded, inputs);
+    read_catalogue(file, path, loaded, inputs);
+    read_rooms(file, path, loaded, inputs);
     errors.attempt([&] { plan.timeline = read_timeline(file, plan.sequences); });
     const auto own_criteria = read_own_criteria(file);
     const Policy policy = read_policy(file, own_criteria);
@@ -225,12 +229,24 @@ void read_plan(const TomlTable& document, const std::string& path, LoadedPlan& l
 
 }  // namespace
 
-LoadedPlan read_plan(const std::string& path) { return read_plan(read_toml(path), path); }
+LoadedPlan read_plan(const std::string& path, TextInputs& inputs) {
+    return read_plan(read_toml(path, inputs), path, inputs);
+}
+
+LoadedPlan read_plan(const std::string& path) {
+    TextInputs inputs;
+    return read_plan(path, inputs);
+}
 
 LoadedPlan read_plan(const TomlTable& document, const std::string& path) {
+    TextInputs inputs;
+    return read_plan(document, path, inputs);
+}
+
+LoadedPlan read_plan(const TomlTable& document, const std::string& path, TextInputs& inputs) {
     LoadedPlan loaded{.plan = {.title = path}, .files = {path}};
     ErrorList errors;
-    errors.attempt([&] { read_plan(document, path, loaded, errors); });
+    errors.attempt([&] { read_plan(document, path, loaded, inputs, errors); });
     errors.throw_if_any();
     loaded.notes = errors.notes();
     loaded.folders = errors.folders();

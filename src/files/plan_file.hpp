@@ -26,9 +26,14 @@ struct LoadedPlan {
 /// Every id in the result is known, the timeline is not empty and there is at least one person.
 /// Throws InputErrors for all mistakes of all these files, InputError where the plan's own file
 /// cannot be read.
-[[nodiscard]] LoadedPlan read_plan(const std::string& path);
+[[nodiscard]] LoadedPlan read_plan(const std::string& path, TextInputs& inputs);
 
 /// The same from the content of the file at `path`.
+[[nodiscard]] LoadedPlan read_plan(const TomlTable& document, const std::string& path,
+                                   TextInputs& inputs);
+
+/// The same with inputs that nothing else is read with.
+[[nodiscard]] LoadedPlan read_plan(const std::string& path);
 [[nodiscard]] LoadedPlan read_plan(const TomlTable& document, const std::string& path);
 
 }  // namespace earbudget::files

@@ -47,14 +47,28 @@ struct Folder {
     std::string of_file;  ///< the file that names it
     const Plan& plan;
     std::vector<std::string>& paths;
-    std::size_t& cards;  ///< so many were read for positions of that file
+    std::size_t& cards;     ///< so many were read for positions of that file
+    SequenceFolders& read;  ///< those that were read, by where they are
+    TextInputs& inputs;
     ErrorList& errors;
 };
+
+/// The cards of a folder, which is read once however many positions name it, and however they do.
+const std::vector<Sequence>& cards_in(const std::string& path, const SourcePosition& named_at,
+                                      const Folder& folder) {
+    std::error_code failure;
+    const auto canonical = std::filesystem::weakly_canonical(path, failure);
+    const std::string place = failure ? path : canonical.string();
+    const auto known = folder.read.find(place);
+    if (known != folder.read.end()) return known->second;
+    auto cards = read_sequence_folder(path, named_at, folder.inputs, folder.errors);
+    return folder.read.emplace(place, std::move(cards)).first->second;
+}
 
 void read_measured(const Folder& folder, const Located<std::string>& stated,
                    Transmission& transmission) {
     const auto path = (std::filesystem::path(folder.of_file).parent_path() / stated.value).string();
-    const std::vector<Sequence> cards = read_sequence_folder(path, stated.position, folder.errors);
+    const std::vector<Sequence>& cards = cards_in(path, stated.position, folder);
     folder.cards += cards.size();
     if (folder.cards > most_cards_at_positions) {
         throw InputError(stated.position,
@@ -130,11 +144,13 @@ Position read_position(TableReader& table, const Folder& folder) {
 }  // namespace
 
 void read_positions(TableReader& file, const std::string& path, Plan& plan,
-                    std::vector<std::string>& paths) {
+                    std::vector<std::string>& paths, TextInputs& inputs) {
     std::size_t cards = 0;
+    SequenceFolders read;
     for (TableReader& table :
          file.tables("position", "[[position]]", position_keys(), most_positions)) {
-        Position position = read_position(table, {path, plan, paths, cards, file.errors()});
+        Position position =
+            read_position(table, {path, plan, paths, cards, read, inputs, file.errors()});
         const auto same = std::ranges::find(plan.positions, position.id, &Position::id);
         if (same != plan.positions.end() && !position.id.empty()) {
             table.report("id", fmt::format("\"{}\" stands twice, first at {}; accepted: each id "
@@ -148,19 +164,20 @@ void read_positions(TableReader& file, const std::string& path, Plan& plan,
 }
 
 void read_site(const std::string& path, const SourcePosition& named_at, Plan& plan,
-               std::vector<std::string>& paths, ErrorList& errors) {
-    read_site(read_toml(path, &named_at), path, plan, paths, errors);
+               std::vector<std::string>& paths, TextInputs& inputs, ErrorList& errors) {
+    read_site(read_toml(path, inputs, &named_at), path, plan, paths, inputs, errors);
 }
 
 void read_site(const TomlTable& document, const std::string& path, Plan& plan,
                std::vector<std::string>& paths) {
+    TextInputs inputs;
     ErrorList errors;
-    errors.attempt([&] { read_site(document, path, plan, paths, errors); });
+    errors.attempt([&] { read_site(document, path, plan, paths, inputs, errors); });
     errors.throw_if_any();
 }
 
 void read_site(const TomlTable& document, const std::string& path, Plan& plan,
-               std::vector<std::string>& paths, ErrorList& errors) {
+               std::vector<std::string>& paths, TextInputs& inputs, ErrorList& errors) {
     TableReader file =
         open_document(document, path, "site", {"title", "background", "position"}, errors);
     static_cast<void>(file.text("title"));
@@ -168,7 +185,7 @@ void read_site(const TomlTable& document, const std::string& path, Plan& plan,
         const SoundLevels levels = read_levels(*background);
         if (!plan.background) plan.background = levels;
     }
-    read_positions(file, path, plan, paths);
+    read_positions(file, path, plan, paths, inputs);
     paths.push_back(path);
 }
 

@@ -125,8 +125,14 @@ void read_pair(TableReader& table, Catalogue& catalogue) {
 
 }  // namespace
 
-Catalogue read_protector_catalogue(const std::string& path, const SourcePosition* referred_from) {
-    return read_protector_catalogue(read_toml(path, referred_from), path);
+Catalogue read_protector_catalogue(const std::string& path, TextInputs& inputs,
+                                   const SourcePosition* referred_from) {
+    return read_protector_catalogue(read_toml(path, inputs, referred_from), path);
+}
+
+Catalogue read_protector_catalogue(const std::string& path) {
+    TextInputs inputs;
+    return read_protector_catalogue(path, inputs);
 }
 
 Catalogue read_protector_catalogue(const TomlTable& document, const std::string& path) {

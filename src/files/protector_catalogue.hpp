@@ -10,8 +10,11 @@ namespace earbudget::files {
 
 /// Reads a protector catalogue, kind = "protectors"; it may be empty. `referred_from` is where a
 /// plan names it, for the message when it cannot be opened. Throws InputError.
-[[nodiscard]] Catalogue read_protector_catalogue(const std::string& path,
+[[nodiscard]] Catalogue read_protector_catalogue(const std::string& path, TextInputs& inputs,
                                                  const SourcePosition* referred_from = nullptr);
+
+/// The same of a file that nothing else is read with.
+[[nodiscard]] Catalogue read_protector_catalogue(const std::string& path);
 
 /// The same from the content of the file at `path`.
 [[nodiscard]] Catalogue read_protector_catalogue(const TomlTable& document,

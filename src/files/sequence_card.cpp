@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/decimal_text.hpp"
 #include "files/file_kind.hpp"
 #include "files/levels_reader.hpp"
 
@@ -103,10 +104,10 @@ std::string toml_string(std::string_view text) {
 
 // A TOML float: always with a decimal point, at most three decimals.
 std::string number(double value) {
-    std::string text = fmt::format("{:.3f}", value);
+    std::string text = decimal_text(value, 3);
     while (text.back() == '0' && text[text.size() - 2] != '.')
         text.pop_back();
-    return text == "-0.0" ? "0.0" : text;
+    return text;
 }
 
 template <quantity::MeanSquare Q>
@@ -156,8 +157,13 @@ std::string origin_table(const Origin& origin) {
 
 }  // namespace
 
+Sequence read_sequence_card(const std::string& path, TextInputs& inputs) {
+    return read_sequence_card(read_toml(path, inputs), path);
+}
+
 Sequence read_sequence_card(const std::string& path) {
-    return read_sequence_card(read_toml(path), path);
+    TextInputs inputs;
+    return read_sequence_card(path, inputs);
 }
 
 Sequence read_sequence_card(const TomlTable& document, const std::string& path) {

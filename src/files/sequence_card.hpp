@@ -9,6 +9,9 @@
 namespace earbudget::files {
 
 /// Reads a sequence card, kind = "sequence". Throws InputError.
+[[nodiscard]] Sequence read_sequence_card(const std::string& path, TextInputs& inputs);
+
+/// The same of a file that nothing else is read with.
 [[nodiscard]] Sequence read_sequence_card(const std::string& path);
 
 /// The same from the content of the file at `path`.

@@ -48,15 +48,10 @@ bool is_other_kind(const TomlTable& document) {
 }
 
 /// None for a file that is no card but belongs to a study.
-std::optional<Sequence> read_card_in_folder(const std::string& path, ErrorList& errors) {
-    std::error_code failure;
-    const auto size = std::filesystem::file_size(path, failure);
-    if (!failure && size > largest_card) {
-        throw InputError({path}, fmt::format("the file is larger than {} KiB; accepted: a sequence "
-                                             "card of at most that",
-                                             largest_card / 1024));
-    }
-    const TomlTable document = read_toml(path);
+std::optional<Sequence> read_card_in_folder(const std::string& path, TextInputs& inputs,
+                                            ErrorList& errors) {
+    static_cast<void>(inputs.text(path, {path}, largest_card));
+    const TomlTable document = read_toml(path, inputs);
     if (is_other_kind(document)) return std::nullopt;
     return read_sequence_card(document, path, errors);
 }
@@ -121,13 +116,15 @@ bool is_read_in_folder(const std::filesystem::path& path) {
 }
 
 std::vector<Sequence> read_sequence_folder(const std::string& folder,
-                                           const SourcePosition& named_at, ErrorList& errors) {
+                                           const SourcePosition& named_at, TextInputs& inputs,
+                                           ErrorList& errors) {
     std::vector<Sequence> sequences;
     std::map<std::string, std::string> path_of_id;
     errors.list_folder(folder);
     for (const std::string& path : toml_files(folder, named_at)) {
         std::optional<Sequence> sequence;
-        const bool is_right = errors.attempt([&] { sequence = read_card_in_folder(path, errors); });
+        const bool is_right =
+            errors.attempt([&] { sequence = read_card_in_folder(path, inputs, errors); });
         if (!sequence && !is_right) errors.lose("sequence", std::nullopt);
         if (!sequence) continue;
         const auto [known, is_new] = path_of_id.emplace(sequence->id, path);
@@ -144,24 +141,33 @@ std::vector<Sequence> read_sequence_folder(const std::string& folder,
     return sequences;
 }
 
-Sequence read_sequence_card_in_folder(const std::string& path) {
-    Sequence card = read_sequence_card(path);
-    if (card.spectrum_like.empty()) return card;
+CardInFolder read_sequence_card_in_folder(const std::string& path, TextInputs& inputs,
+                                          SequenceFolders& folders) {
+    Sequence card = read_sequence_card(path, inputs);
+    if (card.spectrum_like.empty()) return {std::move(card), {}};
     const auto parent = std::filesystem::path(path).parent_path();
     const std::string folder = parent.empty() ? "." : parent.string();
-    ErrorList errors;
-    auto cards = read_sequence_folder(folder, card.spectrum_like_at, errors);
-    errors.throw_if_any();
-    const auto found = std::ranges::find(cards, card.id, &Sequence::id);
+    auto cards = folders.find(folder);
+    if (cards == folders.end()) {
+        ErrorList errors;
+        auto read = read_sequence_folder(folder, card.spectrum_like_at, inputs, errors);
+        errors.throw_if_any();
+        cards = folders.emplace(folder, std::move(read)).first;
+    }
+    const auto found = std::ranges::find(cards->second, card.id, &Sequence::id);
     // A hidden file, or one with another ending, is not among them.
-    if (found == cards.end()) {
+    if (found == cards->second.end()) {
         throw InputError(card.spectrum_like_at,
                          "\"spectrum_like\" needs the card to be among others of its folder; "
                          "accepted: a file name that ends in .toml and does not begin with a dot");
     }
-    found->stated_at = card.stated_at;
-    found->spectrum_like_at = card.spectrum_like_at;
-    return *std::move(found);
+    CardInFolder result{*found, {}};
+    result.sequence.stated_at = card.stated_at;
+    result.sequence.spectrum_like_at = card.spectrum_like_at;
+    // The spread of all spectra there counts too.
+    for (const Sequence& other : cards->second)
+        if (other.id != card.id) result.others.push_back(other.stated_at.file);
+    return result;
 }
 
 }  // namespace earbudget::files

@@ -2,8 +2,9 @@
 
 #include <algorithm>
 #include <array>
-#include <fstream>
 #include <string_view>
+
+#include "files/file_bytes.hpp"
 
 namespace earbudget::files {
 
@@ -11,153 +12,158 @@ namespace {
 
 using namespace std::string_view_literals;
 
-enum class ByteOrder { Little, Big };
-
 /// What is written for a length that is not known yet: nothing, all ones (also as a signed number),
 /// or the last whole page below 2 GiB.
 constexpr std::array<std::uint64_t, 5> unknown_lengths = {0, 0xFFFFFFFF, 0x7FFFFFFF, 0x7FFFF000,
                                                           0xFFFFFFFFFFFFFFFF};
-
-/// A file read in pieces; past its end everything is zero and `good` is false.
-class Header {
-  public:
-    explicit Header(const std::string& path) : stream_(path, std::ios::binary) {
-        stream_.seekg(0, std::ios::end);
-        const auto end = stream_.tellg();
-        size_ = end > 0 ? static_cast<std::uint64_t>(end) : 0;
-    }
-
-    [[nodiscard]] std::string text(std::uint64_t at, std::size_t length) {
-        std::string bytes(length, '\0');
-        good_ = at + length <= size_ && at + length > at;
-        if (good_) {
-            stream_.clear();
-            stream_.seekg(static_cast<std::streamoff>(at));
-            stream_.read(bytes.data(), static_cast<std::streamsize>(length));
-        }
-        return bytes;
-    }
-
-    [[nodiscard]] std::uint64_t number(std::uint64_t at, std::size_t length, ByteOrder order) {
-        std::string bytes = text(at, length);
-        if (order == ByteOrder::Little) std::reverse(bytes.begin(), bytes.end());
-        std::uint64_t value = 0;
-        for (const char byte : bytes)
-            value = value << 8U | static_cast<unsigned char>(byte);
-        return value;
-    }
-
-    [[nodiscard]] bool good() const { return good_; }
-
-    [[nodiscard]] std::uint64_t after(std::uint64_t position) const {
-        return size_ > position ? size_ - position : 0;
-    }
-
-  private:
-    std::ifstream stream_;
-    std::uint64_t size_ = 0;
-    bool good_ = true;
-};
 
 struct Chunk {
     std::uint64_t begin;  // of what it holds
     std::uint64_t size;
 };
 
-/// A chunk of a file that consists of an identifier of four letters, a size and the contents,
-/// padded to an even length, one after another.
-std::optional<Chunk> find_chunk(Header& header, std::string_view name, ByteOrder order) {
-    std::uint64_t at = 12;
+/// How the chunks of a kind of file follow one another: an identifier that begins with four
+/// letters, a size, and the contents, padded to a multiple.
+struct ChunkForm {
+    std::string_view data;   ///< the identifier of the samples' chunk
+    std::uint64_t first;     ///< position of the first chunk
+    std::size_t identifier;  ///< bytes
+    std::size_t size;        ///< bytes of the size
+    bool size_counts_both;   ///< identifier and size are counted in it
+    std::uint64_t padded_to;
+    ByteOrder order;
+
+    [[nodiscard]] std::uint64_t head() const { return identifier + size; }
+};
+
+constexpr ChunkForm riff = {"data", 12, 4, 4, false, 2, ByteOrder::Little};
+constexpr ChunkForm rifx = {"data", 12, 4, 4, false, 2, ByteOrder::Big};
+constexpr ChunkForm aiff = {"SSND", 12, 4, 4, false, 2, ByteOrder::Big};
+/// Wave64: identifiers of 16 bytes, sizes of 8 that include both (memory).
+constexpr ChunkForm wave64 = {"data", 40, 16, 8, true, 8, ByteOrder::Little};
+/// Core Audio Format: sizes of 8 bytes, no padding (memory).
+constexpr ChunkForm caf = {"data", 8, 4, 8, false, 1, ByteOrder::Big};
+
+struct NamedChunk {
+    std::string name;  // four letters
+    Chunk chunk;
+};
+
+/// The chunk that begins at a position; none where none can, or where its head is cut off.
+std::optional<NamedChunk> chunk_at(FileBytes& bytes, std::uint64_t at, const ChunkForm& form) {
+    std::string name = bytes.text(at, 4);
+    std::uint64_t size = bytes.number(at + form.identifier, form.size, form.order);
+    if (!bytes.good()) return std::nullopt;
+    if (form.size_counts_both && size < form.head()) return std::nullopt;
+    if (form.size_counts_both) size -= form.head();
+    return NamedChunk{std::move(name), {at + form.head(), size}};
+}
+
+/// Where the next chunk begins; none beyond all positions.
+std::optional<std::uint64_t> behind(const Chunk& chunk, std::uint64_t padded_to) {
+    const std::uint64_t padding = (padded_to - chunk.size % padded_to) % padded_to;
+    const std::uint64_t next = chunk.begin + chunk.size + padding;
+    if (next < chunk.begin || next < chunk.size) return std::nullopt;
+    return next;
+}
+
+std::optional<Chunk> find_chunk(FileBytes& bytes, std::string_view name, const ChunkForm& form) {
+    std::optional<std::uint64_t> at = form.first;
+    while (at) {
+        const auto found = chunk_at(bytes, *at, form);
+        if (!found) return std::nullopt;
+        if (found->name == name) return found->chunk;
+        at = behind(found->chunk, form.padded_to);
+    }
+    return std::nullopt;
+}
+
+/// Whether a whole chunk of something else than samples begins here.
+bool is_other_chunk(const NamedChunk& found, FileBytes& bytes, const ChunkForm& form) {
+    const bool letters =
+        std::ranges::all_of(found.name, [](char c) { return c >= ' ' && c <= '~'; });
+    return letters && found.name != form.data && found.chunk.size <= bytes.after(found.chunk.begin);
+}
+
+/// Where the chunks end that follow from here on: the end of the file, or of what can be taken for
+/// chunks. Not all writers pad a chunk.
+std::uint64_t end_of_chunks(FileBytes& bytes, std::uint64_t unpadded, std::uint64_t padded,
+                            const ChunkForm& form) {
     for (;;) {
-        const std::string id = header.text(at, 4);
-        const std::uint64_t size = header.number(at + 4, 4, order);
-        if (!header.good()) return std::nullopt;
-        if (id == name) return Chunk{at + 8, size};
-        at += 8 + size + size % 2;
+        std::optional<NamedChunk> next;
+        for (const std::uint64_t at : {padded, unpadded}) {
+            if (bytes.after(at) == 0) return bytes.size();
+            next = chunk_at(bytes, at, form);
+            if (next && is_other_chunk(*next, bytes, form)) break;
+            next.reset();
+        }
+        if (!next) return padded;
+        unpadded = next->chunk.begin + next->chunk.size;
+        padded = behind(next->chunk, form.padded_to).value_or(unpadded);
     }
 }
 
-ByteOrder order_of_chunks(Header& header) {
-    const std::string kind = header.text(0, 4);
-    return kind == "RIFX" || kind == "FORM" ? ByteOrder::Big : ByteOrder::Little;
+/// The samples, and the form of the chunks around them; none where there are no chunks.
+struct Data {
+    Chunk chunk;
+    const ChunkForm* form = nullptr;
+};
+
+std::optional<Data> in_chunks(FileBytes& bytes, const ChunkForm& form) {
+    const auto chunk = find_chunk(bytes, form.data, form);
+    return chunk ? std::optional(Data{*chunk, &form}) : std::nullopt;
 }
 
-/// True when nothing but whole chunks follows: after a data chunk of size 0 these are no samples.
-bool only_chunks_follow(Header& header, std::uint64_t at, ByteOrder order) {
-    while (header.after(at) > 0) {
-        const std::string id = header.text(at, 4);
-        const std::uint64_t size = header.number(at + 4, 4, order);
-        const bool letters = std::ranges::all_of(id, [](char c) { return c >= ' ' && c <= '~'; });
-        if (!header.good() || !letters || size > header.after(at + 8)) return false;
-        at += 8 + size + size % 2;
-    }
-    return true;
-}
-
-/// Wave64: identifiers of 16 bytes that begin with the letters, sizes of 8 that include both,
-/// padded to 8 (memory).
-std::optional<Chunk> find_wave64_data(Header& header) {
-    std::uint64_t at = 40;
-    for (;;) {
-        const std::string id = header.text(at, 4);
-        const std::uint64_t size = header.number(at + 16, 8, ByteOrder::Little);
-        if (!header.good() || size < 24) return std::nullopt;
-        if (id == "data") return Chunk{at + 24, size - 24};
-        const std::uint64_t next = at + (size + 7) / 8 * 8;
-        if (next <= at) return std::nullopt;
-        at = next;
-    }
-}
-
-/// Core Audio Format: like find_chunk, but with sizes of 8 bytes and without padding (memory).
-std::optional<Chunk> find_caf_data(Header& header) {
-    std::uint64_t at = 8;
-    for (;;) {
-        const std::string id = header.text(at, 4);
-        const std::uint64_t size = header.number(at + 4, 8, ByteOrder::Big);
-        if (!header.good()) return std::nullopt;
-        if (id == "data") return Chunk{at + 12, size};
-        const std::uint64_t next = at + 12 + size;
-        if (next <= at) return std::nullopt;
-        at = next;
-    }
-}
-
-std::optional<Chunk> find_data(Header& header) {
-    const std::string kind = header.text(0, 4);
-    if (kind == "RIFF") return find_chunk(header, "data", ByteOrder::Little);
-    if (kind == "RIFX") return find_chunk(header, "data", ByteOrder::Big);
-    if (kind == "FORM") return find_chunk(header, "SSND", ByteOrder::Big);
-    if (kind == "riff") return find_wave64_data(header);
-    if (kind == "caff") return find_caf_data(header);
+std::optional<Data> find_data(FileBytes& bytes) {
+    const std::string kind = bytes.text(0, 4);
+    if (kind == "RIFF") return in_chunks(bytes, riff);
+    if (kind == "RIFX") return in_chunks(bytes, rifx);
+    if (kind == "FORM") return in_chunks(bytes, aiff);
+    if (kind == "riff") return in_chunks(bytes, wave64);
+    if (kind == "caff") return in_chunks(bytes, caf);
     if (kind == "RF64" || kind == "BW64") {
         // EBU Tech 3306: sizes of 64 bits stand in the chunk ds64, the one of the data second.
-        auto data = find_chunk(header, "data", ByteOrder::Little);
-        const auto sizes = find_chunk(header, "ds64", ByteOrder::Little);
-        if (data && sizes && data->size == 0xFFFFFFFF) {
-            data->size = header.number(sizes->begin + 8, 8, ByteOrder::Little);
+        auto data = in_chunks(bytes, riff);
+        const auto sizes = find_chunk(bytes, "ds64", riff);
+        if (data && sizes && data->chunk.size == 0xFFFFFFFF) {
+            data->chunk.size = bytes.number(sizes->begin + 8, 8, ByteOrder::Little);
         }
         return data;
     }
     if (kind == ".snd" || kind == "dns."sv) {
         const auto order = kind == ".snd" ? ByteOrder::Big : ByteOrder::Little;
-        const std::uint64_t begin = header.number(4, 4, order);
-        return Chunk{begin, header.number(8, 4, order)};
+        const std::uint64_t begin = bytes.number(4, 4, order);
+        return Data{{begin, bytes.number(8, 4, order)}};
     }
     return std::nullopt;
 }
 
+/// Bytes behind the samples that are nothing else; see SoundDataSize.
+std::uint64_t bytes_beyond(FileBytes& bytes, const Data& data) {
+    const std::uint64_t end = data.chunk.begin + data.chunk.size;
+    const auto padded = behind(data.chunk, data.form ? data.form->padded_to : 1);
+    if (!padded || bytes.after(end) == 0) return 0;
+    const std::uint64_t rest = data.form ? end_of_chunks(bytes, end, *padded, *data.form) : *padded;
+    return bytes.only_zeros_from(rest) ? 0 : bytes.after(rest);
+}
+
 }  // namespace
 
-std::optional<SoundDataSize> sound_data_size(const std::string& path) {
-    Header header(path);
-    const auto data = find_data(header);
+std::optional<SoundDataSize> sound_data_size(const OpenFile& file) {
+    const std::uint64_t tags = end_of_leading_tags(file);
+    FileBytes bytes(file, tags);
+    const auto data = find_data(bytes);
     if (!data) return std::nullopt;
-    const bool known =
-        std::ranges::find(unknown_lengths, data->size) == unknown_lengths.end() ||
-        (data->size == 0 && only_chunks_follow(header, data->begin, order_of_chunks(header)));
-    const std::uint64_t rest = header.after(data->begin);
-    return SoundDataSize{data->begin, data->size, known ? std::min(data->size, rest) : rest, known};
+    const auto [begin, size] = data->chunk;
+    const std::uint64_t beyond = bytes_beyond(bytes, *data);
+    const bool known = std::ranges::find(unknown_lengths, size) == unknown_lengths.end() ||
+                       (size == 0 && beyond == 0);
+    const std::uint64_t rest = bytes.after(begin);
+    return SoundDataSize{.begin = tags + begin,
+                         .announced = size,
+                         .present = known ? std::min(size, rest) : rest,
+                         .known = known,
+                         .beyond = known ? beyond : 0};
 }
 
 }  // namespace earbudget::files

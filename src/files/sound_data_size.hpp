@@ -2,7 +2,8 @@
 
 #include <cstdint>
 #include <optional>
-#include <string>
+
+#include "files/open_file.hpp"
 
 namespace earbudget::files {
 
@@ -16,11 +17,16 @@ struct SoundDataSize {
     /// streams: it then announces 0, or the largest number that fits.
     bool known;
 
+    /// Bytes behind the announced samples that are neither whole chunks of something else, padded
+    /// or not, nor zeros to the end: samples, by all that can be told. More chunks of samples, of
+    /// which the first alone is read, count as well.
+    std::uint64_t beyond;
+
     [[nodiscard]] bool truncated() const { return known && present < announced; }
 };
 
 /// The sizes for WAV (also RIFX, RF64, BW64), Wave64, AIFF, CAF and AU files, which libsndfile
 /// shortens without a word; none for other formats.
-[[nodiscard]] std::optional<SoundDataSize> sound_data_size(const std::string& path);
+[[nodiscard]] std::optional<SoundDataSize> sound_data_size(const OpenFile& file);
 
 }  // namespace earbudget::files

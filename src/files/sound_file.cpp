@@ -8,9 +8,13 @@
 #include <sndfile.h>
 
 #include "earbudget/measurement/weighting_filter.hpp"
+#include "files/decoder_words.hpp"
 #include "files/limits.hpp"
+#include "files/mpeg_frames.hpp"
+#include "files/ogg_pages.hpp"
+#include "files/sha256.hpp"
+#include "files/sound_bytes.hpp"
 #include "files/sound_data_size.hpp"
-#include "files/sound_unfinished.hpp"
 
 namespace earbudget::files {
 
@@ -53,16 +57,70 @@ std::optional<Quantization> quantization_of(int format) {
     }
 }
 
+/// None for what gives back what was written, to its own rounding. What is not known is taken to
+/// lose something; A-law and µ-law cost faint bands as much as others do.
+std::optional<LevelDifference> loss_of(int format) {
+    switch (format & SF_FORMAT_SUBMASK) {
+        case SF_FORMAT_PCM_S8:
+        case SF_FORMAT_PCM_U8:
+        case SF_FORMAT_PCM_16:
+        case SF_FORMAT_PCM_24:
+        case SF_FORMAT_PCM_32:
+        case SF_FORMAT_FLOAT:
+        case SF_FORMAT_DOUBLE:
+        case SF_FORMAT_ALAC_16:
+        case SF_FORMAT_ALAC_20:
+        case SF_FORMAT_ALAC_24:
+        case SF_FORMAT_ALAC_32:
+        case SF_FORMAT_DPCM_8:
+        case SF_FORMAT_DPCM_16:
+        case SF_FORMAT_DWVW_12:
+        case SF_FORMAT_DWVW_16:
+        case SF_FORMAT_DWVW_24:
+            return std::nullopt;
+        case SF_FORMAT_GSM610:
+            return change_by_speech_compression;
+        default:
+            return change_by_lossy_compression;
+    }
+}
+
+/// In a file; 0 where they are not all of one size.
+unsigned bytes_of_sample(int format) {
+    switch (format & SF_FORMAT_SUBMASK) {
+        case SF_FORMAT_PCM_S8:
+        case SF_FORMAT_PCM_U8:
+        case SF_FORMAT_ALAW:
+        case SF_FORMAT_ULAW:
+            return 1;
+        case SF_FORMAT_PCM_16:
+            return 2;
+        case SF_FORMAT_PCM_24:
+            return 3;
+        case SF_FORMAT_PCM_32:
+        case SF_FORMAT_FLOAT:
+            return 4;
+        case SF_FORMAT_DOUBLE:
+            return 8;
+        default:
+            return 0;
+    }
+}
+
+constexpr std::string_view cut_off_at_its_start = "not a sound file, or one cut off at its start";
+
 std::string why_not_opened() {
     switch (sf_error(nullptr)) {
         case SF_ERR_UNRECOGNISED_FORMAT:
             return "not a sound file";
+        case SF_ERR_SYSTEM:
+            return std::string(cut_off_at_its_start);
         case SF_ERR_MALFORMED_FILE:
             return "a damaged or truncated sound file";
         case SF_ERR_UNSUPPORTED_ENCODING:
             return "a sound file in an encoding that cannot be read";
         default:
-            return sf_strerror(nullptr);
+            return "a sound file whose header cannot be read";
     }
 }
 
@@ -71,56 +129,149 @@ std::string why_not_opened() {
 struct SoundFile::Handle {
     SNDFILE* file = nullptr;
     SF_INFO info = {};
-    std::unique_ptr<UnfinishedWav> unfinished;  // what `file` reads from, where it is not a path
+    std::unique_ptr<SoundBytes> bytes;  // what `file` reads from
 
     Handle() = default;
     Handle(const Handle&) = delete;
     Handle& operator=(const Handle&) = delete;
-    ~Handle() {
+    ~Handle() { close(); }
+
+    void close() {
         if (file) sf_close(file);
+        file = nullptr;
+    }
+
+    void open(const OpenFile& from, ShownBytes shown) {
+        close();
+        info = {};
+        bytes = std::make_unique<SoundBytes>(from, std::move(shown));
+        file = bytes->open(info);
     }
 };
 
-SoundFile::SoundFile(std::string path)
-    : path_(std::move(path)), handle_(std::make_unique<Handle>()) {
-    std::error_code failure;
-    const auto status = std::filesystem::status(path_, failure);
-    if (failure && failure != std::errc::no_such_file_or_directory) refuse(failure.message());
-    if (!std::filesystem::exists(status)) refuse("no such file");
-    if (std::filesystem::is_directory(status)) refuse("a folder");
-    if (!std::filesystem::is_regular_file(status)) refuse("not a regular file");
-    if (std::filesystem::file_size(path_, failure) == 0 && !failure) refuse("an empty file");
-    handle_->file = sf_open(path_.c_str(), SFM_READ, &handle_->info);
-    if (!handle_->file && std::filesystem::path(path_).extension() == ".toml") {
-        refuse(
-            "a TOML file (earbudget assess takes plans, earbudget review cards, earbudget ratings "
-            "catalogues)");
+namespace {
+
+[[noreturn]] void refuse_file(const std::string& path, const std::string& why) {
+    throw InputError({path, 1, 1},
+                     fmt::format("cannot measure \"{}\": {}; accepted: a whole sound file (WAV, "
+                                 "FLAC, AIFF and others) sampled at {:.0f} to {:.0f} Hz",
+                                 path, why, lowest_sample_rate.Hz(), highest_sample_rate.Hz()));
+}
+
+}  // namespace
+
+std::shared_ptr<const OpenFile> SoundFile::open(std::string path) {
+    try {
+        return std::make_shared<const OpenFile>(path);
+    } catch (const CannotRead& why) {
+        refuse_file(path, why.what());
     }
-    if (!handle_->file) refuse(why_not_opened());
-    reopen_if_unfinished();
+}
+
+SoundFile::SoundFile(std::string path) : SoundFile(open(std::move(path))) {}
+
+SoundFile::SoundFile(std::shared_ptr<const OpenFile> file)
+    : file_(std::move(file)), handle_(std::make_unique<Handle>()) {
+    if (file_->size() == 0) refuse("an empty file");
+    try {
+        refuse_damaged();
+        open_sound();
+        take_sizes();
+    } catch (const CannotRead& why) {
+        refuse(why.what());
+    }
     refuse_unusable();
 }
 
 SoundFile::~SoundFile() = default;
 
-void SoundFile::refuse(const std::string& why) const {
-    throw InputError({path_, 1, 1},
-                     fmt::format("cannot measure \"{}\": {}; accepted: a whole sound file (WAV, "
-                                 "FLAC, AIFF and others) sampled at {:.0f} to {:.0f} Hz",
-                                 path_, why, lowest_sample_rate.Hz(), highest_sample_rate.Hz()));
+void SoundFile::refuse_changed() const {
+    throw InputError({file_->path(), 1, 1},
+                     fmt::format("\"{}\" changed while it was read; accepted: a recording that is "
+                                 "finished",
+                                 file_->path()));
 }
 
-void SoundFile::reopen_if_unfinished() {
-    const auto size = sound_data_size(path_);
-    const bool wav = (handle_->info.format & SF_FORMAT_TYPEMASK) == SF_FORMAT_WAV ||
-                     (handle_->info.format & SF_FORMAT_TYPEMASK) == SF_FORMAT_WAVEX;
-    if (!wav || handle_->info.frames > 0 || !size || size->known || size->present == 0) return;
-    auto unfinished = std::make_unique<UnfinishedWav>(path_, size->begin);
-    sf_close(handle_->file);
-    handle_->info = {};
-    handle_->unfinished = std::move(unfinished);
-    handle_->file = handle_->unfinished->open(handle_->info);
+void SoundFile::refuse(const std::string& why) const {
+    // What is being written is neither damaged nor truncated yet.
+    if (!file_->is_unchanged()) refuse_changed();
+    refuse_file(file_->path(), why);
+}
+
+/// What the decoders of these formats pass over, or say on standard error.
+void SoundFile::refuse_damaged() {
+    if (const auto damage = damage_of_ogg(*file_)) refuse(*damage);
+    const auto frames = mpeg_frames(*file_);
+    if (!frames) return;
+    if (frames->count == 0) refuse(std::string(cut_off_at_its_start));
+    if (!frames->damage.empty()) refuse(frames->damage);
+    mpeg_ = *frames;
+}
+
+void SoundFile::open_sound() {
+    if (mpeg_) {
+        const DecoderWords words;
+        handle_->open(*file_, mpeg_->shown);
+        // Of what its checksum shows to be whole these are notes.
+        if (!mpeg_->has_checksum && !words.first_line().empty()) refuse("damaged at its start");
+    } else {
+        handle_->open(*file_, {.end = file_->size()});
+    }
+    if (!handle_->bytes->failure().empty()) refuse(handle_->bytes->failure());
+    if (!handle_->file && std::filesystem::path(file_->path()).extension() == ".toml") {
+        refuse(
+            "a TOML file (earbudget assess takes plans, earbudget review cards, earbudget ratings "
+            "catalogues)");
+    }
     if (!handle_->file) refuse(why_not_opened());
+}
+
+SourceState SoundFile::state_of(const std::optional<SoundDataSize>& size) const {
+    const SF_INFO& info = handle_->info;
+    const auto frames = static_cast<std::uint64_t>(std::max<sf_count_t>(info.frames, 0));
+    SourceState state{.loss = loss_of(info.format)};
+    double frames_beyond = 0.0;
+    if (mpeg_) {
+        frames_beyond = static_cast<double>(mpeg_->left_out_of(frames));
+        state.bytes_beyond_header = static_cast<std::uint64_t>(
+            std::ceil(static_cast<double>(mpeg_->bytes) / static_cast<double>(mpeg_->samples) *
+                      frames_beyond));
+    } else if (size && size->beyond > 0 && size->announced > 0) {
+        state.bytes_beyond_header = size->beyond;
+        frames_beyond = static_cast<double>(size->beyond) / static_cast<double>(size->announced) *
+                        static_cast<double>(frames);
+    }
+    if (frames_beyond > 0.0 && info.samplerate > 0)
+        state.time_beyond_header = Seconds(frames_beyond / info.samplerate);
+    return state;
+}
+
+void SoundFile::take_sizes() {
+    auto size = sound_data_size(*file_);
+    const int container = handle_->info.format & SF_FORMAT_TYPEMASK;
+    const bool wav = container == SF_FORMAT_WAV || container == SF_FORMAT_WAVEX;
+    if (wav && handle_->info.frames <= 0 && size && !size->known && size->present > 0) {
+        // Its recorder streamed or was switched off: "length unknown", as libsndfile accepts it,
+        // over the zero in the file. The size stands before the samples.
+        handle_->open(*file_, {.end = file_->size(),
+                               .replaced_at = size->begin - 4,
+                               .replaced_by = std::string(4, '\xFF')});
+        if (!handle_->file) refuse(why_not_opened());
+    }
+    if (size && size->truncated()) {
+        refuse(fmt::format("truncated: the header announces {} bytes of samples, {} are there",
+                           size->announced, size->present));
+    }
+    const auto bytes_of_frame = static_cast<std::uint64_t>(bytes_of_sample(handle_->info.format)) *
+                                static_cast<std::uint64_t>(std::max(handle_->info.channels, 1));
+    // Less than a sample is none.
+    if (size && size->beyond < bytes_of_frame) size->beyond = 0;
+    if (size && size->beyond > 0 && bytes_of_frame > 0) {
+        // Where two numbers of the header contradict each other, the smaller counts.
+        handle_->info.frames = std::min(handle_->info.frames,
+                                        static_cast<sf_count_t>(size->announced / bytes_of_frame));
+    }
+    state_ = state_of(size);
 }
 
 void SoundFile::refuse_unusable() const {
@@ -133,11 +284,6 @@ void SoundFile::refuse_unusable() const {
             fmt::format("{} channels, of which at most {} are measured together; cut the others "
                         "off first",
                         channels(), most_channels));
-    }
-    const auto size = sound_data_size(path_);
-    if (size && size->truncated()) {
-        refuse(fmt::format("truncated: the header announces {} bytes of samples, {} are there",
-                           size->announced, size->present));
     }
     if (info.frames <= 0) refuse("no samples in it");
     const bool ogg = (info.format & SF_FORMAT_TYPEMASK) == SF_FORMAT_OGG;
@@ -157,28 +303,62 @@ std::optional<Seconds> SoundFile::announced_duration() const {
     return Seconds(static_cast<double>(handle_->info.frames) / sample_rate().Hz());
 }
 
+/// Frames read. What the decoder of MPEG sound says meanwhile is of damage.
+std::int64_t SoundFile::decode(std::span<double> interleaved, std::size_t frames) const {
+    const auto wanted = static_cast<sf_count_t>(frames);
+    if (!mpeg_ || mpeg_->has_checksum)
+        return sf_readf_double(handle_->file, interleaved.data(), wanted);
+    std::string said;
+    sf_count_t got = 0;
+    {
+        const DecoderWords words;
+        got = sf_readf_double(handle_->file, interleaved.data(), wanted);
+        said = words.first_line();
+    }
+    if (!said.empty()) {
+        refuse(fmt::format("damaged near frame {}: its decoder cannot make sense of it",
+                           frames_read_ + 1));
+    }
+    return got;
+}
+
 std::size_t SoundFile::read(std::span<double> interleaved) {
-    const std::size_t wanted = interleaved.size() / channels();
-    const sf_count_t got =
-        sf_readf_double(handle_->file, interleaved.data(), static_cast<sf_count_t>(wanted));
+    const auto announced = handle_->info.frames;
+    std::size_t wanted = interleaved.size() / channels();
+    if (announced != unknown_frames) {
+        wanted = static_cast<std::size_t>(
+            std::min<std::uint64_t>(wanted, static_cast<std::uint64_t>(announced) - frames_read_));
+    }
+    if (wanted == 0) return 0;
+    const sf_count_t got = decode(interleaved, wanted);
+    // The next call forgets it.
+    const int error = sf_error(handle_->file);
     const auto frames = static_cast<std::size_t>(got > 0 ? got : 0);
     // Integers are finite.
     if (!quantization()) check(interleaved.first(frames * channels()));
     frames_read_ += frames;
-    if (frames < wanted) {
-        const auto announced = handle_->info.frames;
-        if (announced != unknown_frames && frames_read_ < static_cast<std::uint64_t>(announced)) {
-            refuse(
-                fmt::format("truncated or damaged: the header announces {} frames, {} can be read",
-                            announced, frames_read_));
-        }
-        if (sf_error(handle_->file) != SF_ERR_NO_ERROR) {
-            refuse(fmt::format("damaged after frame {}: {}", frames_read_,
-                               sf_strerror(handle_->file)));
-        }
-        if (frames_read_ == 0) refuse("no samples in it");
+    if (!handle_->bytes->failure().empty()) refuse(handle_->bytes->failure());
+    if (frames < wanted && announced != unknown_frames) {
+        refuse(fmt::format("truncated or damaged: the header announces {} frames, {} can be read",
+                           announced, frames_read_));
     }
+    if (error != SF_ERR_NO_ERROR) {
+        refuse(
+            fmt::format("damaged before frame {}: {}", frames_read_ + 1, sf_error_number(error)));
+    }
+    if (frames_read_ == 0) refuse("no samples in it");
     return frames;
+}
+
+std::string SoundFile::sha256() const {
+    std::string sum;
+    try {
+        sum = sha256_of(*file_);
+    } catch (const CannotRead& why) {
+        refuse(why.what());
+    }
+    if (!file_->is_unchanged()) refuse_changed();
+    return sum;
 }
 
 void SoundFile::check(std::span<const double> samples) const {

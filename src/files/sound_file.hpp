@@ -7,38 +7,60 @@
 #include "earbudget/acoustics/duration.hpp"
 #include "earbudget/measurement/sample_source.hpp"
 #include "earbudget/study/input_error.hpp"
+#include "files/mpeg_frames.hpp"
+#include "files/open_file.hpp"
+#include "files/sound_data_size.hpp"
 
 namespace earbudget::files {
 
 /// A recording in any format that libsndfile reads, as a stream of frames.
 ///
 /// Opening throws InputError at FILE:1:1 for a file that is missing, is not a sound file, is empty
-/// or truncated, or is sampled outside 8 to 192 kHz; reading throws it for samples that are no
-/// numbers and for what only turns out to be truncated at its end. Ogg and MP3 files that
-/// end between two packets cannot be told from whole ones.
+/// or truncated, or is sampled outside 8 to 192 kHz, and for what its own structure shows to be
+/// damaged; reading throws it for samples that are no numbers, for what only turns out to be
+/// truncated at its end, and for damage that the decoder meets, so that no level comes from it.
+/// Damage that no format can show is in docs/limits.md.
 class SoundFile final : public SampleSource {
   public:
     explicit SoundFile(std::string path);
+
+    /// Of a file that several read.
+    explicit SoundFile(std::shared_ptr<const OpenFile> file);
     ~SoundFile() override;
+
+    /// As opening throws it.
+    [[nodiscard]] static std::shared_ptr<const OpenFile> open(std::string path);
 
     [[nodiscard]] Frequency sample_rate() const override;
     [[nodiscard]] std::size_t channels() const override;
     [[nodiscard]] std::optional<Quantization> quantization() const override;
+    [[nodiscard]] SourceState state() const override { return state_; }
     [[nodiscard]] std::size_t read(std::span<double> interleaved) override;
 
     /// Length by the header; none where the header does not say.
     [[nodiscard]] std::optional<Seconds> announced_duration() const;
 
+    /// SHA-256 of the bytes that were read. To be called after reading: throws InputError for a
+    /// file that has changed since it was opened.
+    [[nodiscard]] std::string sha256() const;
+
   private:
     struct Handle;
 
     [[noreturn]] void refuse(const std::string& why) const;
-    void reopen_if_unfinished();
+    [[noreturn]] void refuse_changed() const;
+    void refuse_damaged();
+    void open_sound();
+    void take_sizes();
+    [[nodiscard]] SourceState state_of(const std::optional<SoundDataSize>& size) const;
     void refuse_unusable() const;
+    [[nodiscard]] std::int64_t decode(std::span<double> interleaved, std::size_t frames) const;
     void check(std::span<const double> samples) const;
 
-    std::string path_;
+    std::shared_ptr<const OpenFile> file_;
     std::unique_ptr<Handle> handle_;
+    std::optional<MpegFrames> mpeg_;
+    SourceState state_;
     std::uint64_t frames_read_ = 0;
 };
 

@@ -45,12 +45,12 @@ bool runs_in_timeline(const Plan& plan, std::size_t sequence) {
 
 void read_sequence(TableReader& table, const Located<std::string>& during, const Plan& plan,
                    Task& task) {
-    std::vector<std::string> ids = {"timeline"};
-    for (std::size_t i = 0; i < plan.sequences.size(); ++i) {
+    for (std::size_t i = 0; i < plan.sequences.size(); ++i)
         if (plan.sequences[i].id == during.value) task.sequence = i;
-        ids.push_back(plan.sequences[i].id);
-    }
     if (!task.sequence) {
+        std::vector<std::string> ids = {"timeline"};
+        for (const Sequence& sequence : plan.sequences)
+            ids.push_back(sequence.id);
         list_unknown_id(table.errors(), "sequence", during, ids, "");
         throw AlreadyListed();
     }

@@ -4,19 +4,28 @@
 #include <cerrno>
 #include <cstring>
 #include <filesystem>
-#include <fstream>
 #include <optional>
+#include <system_error>
 #include <vector>
 
+#include <fcntl.h>
 #include <fmt/format.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include "files/foreign_format.hpp"
-#include "files/limits.hpp"
+#include "files/machine_fault.hpp"
 #include "files/nearest_name.hpp"
 
 namespace earbudget::files {
 
 namespace {
+
+std::string size_words(std::size_t bytes) {
+    constexpr std::size_t kibi = 1024;
+    return bytes >= kibi * kibi ? fmt::format("{} MiB", bytes / (kibi * kibi))
+                                : fmt::format("{} KiB", bytes / kibi);
+}
 
 /// A word on the file whose name is nearest in the same folder; empty for none.
 std::string nearest_file(const std::string& path) {
@@ -49,10 +58,56 @@ std::string nearest_file(const std::string& path) {
                                              : std::string("the name of a file")));
 }
 
+[[noreturn]] void refuse(const std::string& path, const SourcePosition& blamed,
+                         std::size_t most_bytes, const std::string& why) {
+    throw InputError(
+        blamed, fmt::format("cannot read \"{}\": {}; accepted: a readable file of at most {}", path,
+                            why, size_words(most_bytes)));
+}
+
+/// A file through one descriptor, so that all that is known of it is of the same file.
+class Opened {
+  public:
+    // A pipe must not be waited for.
+    explicit Opened(const std::string& path)
+        : descriptor_(::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY)) {}
+    Opened(const Opened&) = delete;
+    Opened& operator=(const Opened&) = delete;
+    ~Opened() {
+        if (descriptor_ >= 0) ::close(descriptor_);
+    }
+
+    [[nodiscard]] bool is_open() const { return descriptor_ >= 0; }
+    [[nodiscard]] bool state(struct stat& state) const { return ::fstat(descriptor_, &state) == 0; }
+
+    /// At most so many bytes from where the last ended; false, with errno, where reading failed.
+    [[nodiscard]] bool read(std::string& text, std::size_t most) const {
+        text.resize(most);
+        std::size_t held = 0;
+        while (held < most) {
+            const ssize_t got = ::read(descriptor_, text.data() + held, most - held);
+            if (got < 0 && errno == EINTR) continue;
+            if (got < 0) return false;
+            if (got == 0) break;
+            held += static_cast<std::size_t>(got);
+        }
+        text.resize(held);
+        return true;
+    }
+
+  private:
+    int descriptor_;
+};
+
+bool is_same_state(const struct stat& a, const struct stat& b) {
+    return a.st_size == b.st_size && a.st_mtim.tv_sec == b.st_mtim.tv_sec &&
+           a.st_mtim.tv_nsec == b.st_mtim.tv_nsec;
+}
+
 /// What is too large may be a recording.
-void refuse_foreign(std::istream& stream, const std::string& path) {
-    std::string begin(16, '\0');
-    stream.read(begin.data(), static_cast<std::streamsize>(begin.size()));
+void refuse_foreign(const Opened& file, const std::string& path) {
+    std::string begin;
+    if (!file.read(begin, 16)) return;
     if (const auto foreign = foreign_format_of(begin)) {
         throw InputError({path},
                          fmt::format("this is {}; accepted: {}", foreign->what, foreign->accepted));
@@ -61,30 +116,37 @@ void refuse_foreign(std::istream& stream, const std::string& path) {
 
 }  // namespace
 
-std::string read_text_file(const std::string& path, const SourcePosition& blamed) {
-    const auto refuse = [&](const std::string& why) {
-        throw InputError(blamed,
-                         fmt::format("cannot read \"{}\": {}; accepted: a readable file of at most "
-                                     "{} MiB",
-                                     path, why, largest_text_file >> 20U));
+void refuse_larger(const std::string& path, const SourcePosition& blamed, std::size_t most_bytes) {
+    refuse(path, blamed, most_bytes, "larger than " + size_words(most_bytes));
+}
+
+std::string read_text_file(const std::string& path, const SourcePosition& blamed,
+                           std::size_t most_bytes) {
+    const auto fail = [&](const std::string& why) { refuse(path, blamed, most_bytes, why); };
+    const auto fail_by = [&](int error) {
+        if (is_machine_fault(error)) throw std::system_error(error, std::generic_category(), path);
+        fail(std::strerror(error));
     };
-    std::error_code failure;
-    const auto status = std::filesystem::status(path, failure);
-    if (failure && failure != std::errc::no_such_file_or_directory) refuse(failure.message());
-    if (!std::filesystem::exists(status)) refuse("no such file" + nearest_file(path));
-    if (std::filesystem::is_directory(status)) refuse_folder(path, blamed);
-    if (!std::filesystem::is_regular_file(status)) refuse("not a regular file");
-    const auto size = std::filesystem::file_size(path, failure);
-    std::ifstream stream(path, std::ios::binary);
-    if (!stream) refuse(std::strerror(errno));
-    if (!failure && size > largest_text_file) {
-        refuse_foreign(stream, path);
-        refuse("larger than that");
+    const Opened file(path);
+    const int failure = file.is_open() ? 0 : errno;
+    if (failure == ENOENT) fail("no such file" + nearest_file(path));
+    // What cannot be opened may still be known to be something else.
+    struct stat before = {};
+    if (file.is_open() ? !file.state(before) : ::stat(path.c_str(), &before) != 0) fail_by(errno);
+    if (S_ISDIR(before.st_mode)) refuse_folder(path, blamed);
+    if (!S_ISREG(before.st_mode)) fail("not a regular file");
+    if (!file.is_open()) fail_by(failure);
+    if (static_cast<std::size_t>(before.st_size) > most_bytes) {
+        refuse_foreign(file, path);
+        refuse_larger(path, blamed, most_bytes);
     }
-    std::string text(static_cast<std::size_t>(failure ? 0 : size), '\0');
-    stream.read(text.data(), static_cast<std::streamsize>(text.size()));
-    if (stream.bad()) refuse("reading failed");
-    text.resize(static_cast<std::size_t>(stream.gcount()));
+    std::string text;
+    struct stat after = {};
+    if (!file.read(text, static_cast<std::size_t>(before.st_size) + 1) || !file.state(after))
+        fail_by(errno);
+    if (!is_same_state(before, after) || text.size() != static_cast<std::size_t>(before.st_size))
+        fail("written to while it was read");
+    text.shrink_to_fit();
     return text;
 }
 

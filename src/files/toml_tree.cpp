@@ -7,19 +7,18 @@
 
 #include "files/foreign_format.hpp"
 #include "files/key_depth.hpp"
-#include "files/text_file.hpp"
 #include "files/toml_mistake.hpp"
 
 namespace earbudget::files {
 
 namespace {
 
-SourcePosition position_of(const toml::source_region& region, const std::string& file) {
+SourcePosition position_of(const toml::source_region& region, const FileName& file) {
     return {file, std::max<unsigned>(1, region.begin.line),
             std::max<unsigned>(1, region.begin.column)};
 }
 
-TomlValue convert(const toml::node& node, const std::string& file);
+TomlValue convert(const toml::node& node, const FileName& file);
 
 /// Messages would end there.
 void refuse_zero_characters(std::string_view text, const SourcePosition& position) {
@@ -28,7 +27,7 @@ void refuse_zero_characters(std::string_view text, const SourcePosition& positio
                      "a key or text holds the character U+0000; accepted: text without it");
 }
 
-TomlTable convert_table(const toml::table& table, const std::string& file) {
+TomlTable convert_table(const toml::table& table, const FileName& file) {
     TomlTable result;
     for (const auto& [key, node] : table) {
         refuse_zero_characters(key.str(), position_of(key.source(), file));
@@ -38,7 +37,7 @@ TomlTable convert_table(const toml::table& table, const std::string& file) {
     return result;
 }
 
-TomlArray convert_array(const toml::array& array, const std::string& file) {
+TomlArray convert_array(const toml::array& array, const FileName& file) {
     TomlArray result;
     result.reserve(array.size());
     for (const toml::node& node : array)
@@ -46,7 +45,7 @@ TomlArray convert_array(const toml::array& array, const std::string& file) {
     return result;
 }
 
-TomlValue convert(const toml::node& node, const std::string& file) {
+TomlValue convert(const toml::node& node, const FileName& file) {
     TomlValue value{position_of(node.source(), file), TomlDate{}};
     if (const auto* boolean = node.as_boolean()) value.content = boolean->get();
     if (const auto* integer = node.as_integer()) value.content = integer->get();
@@ -80,21 +79,22 @@ std::string_view TomlValue::kind() const {
     }
 }
 
-TomlTable parse_toml(const std::string& text, const std::string& path) {
+TomlTable parse_toml(const std::string& text, const FileName& path) {
     if (const auto foreign = foreign_format_of(text)) {
         throw InputError({path},
                          fmt::format("this is {}; accepted: {}", foreign->what, foreign->accepted));
     }
     refuse_deep_keys(text, path);
     try {
-        return convert_table(toml::parse(text, path), path);
+        return convert_table(toml::parse(text), path);
     } catch (const toml::parse_error& error) {
         throw toml_mistake(text, position_of(error.source(), path), error.description());
     }
 }
 
-TomlTable read_toml(const std::string& path, const SourcePosition* referred_from) {
-    return parse_toml(read_text_file(path, referred_from ? *referred_from : SourcePosition{path}),
+TomlTable read_toml(const std::string& path, TextInputs& inputs,
+                    const SourcePosition* referred_from) {
+    return parse_toml(inputs.text(path, referred_from ? *referred_from : SourcePosition{path}),
                       path);
 }
 

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "earbudget/study/input_error.hpp"
+#include "files/text_inputs.hpp"
 
 namespace earbudget::files {
 
@@ -39,10 +40,10 @@ struct TomlEntry {
 
 /// Reads a TOML file. `referred_from` is where the file was named, for the message when it cannot
 /// be opened; the file itself otherwise. Throws InputError: not readable, not TOML, too large.
-[[nodiscard]] TomlTable read_toml(const std::string& path,
+[[nodiscard]] TomlTable read_toml(const std::string& path, TextInputs& inputs,
                                   const SourcePosition* referred_from = nullptr);
 
 /// The same from the text of a file that has this path.
-[[nodiscard]] TomlTable parse_toml(const std::string& text, const std::string& path);
+[[nodiscard]] TomlTable parse_toml(const std::string& text, const FileName& path);
 
 }  // namespace earbudget::files

@@ -18,7 +18,12 @@ InputError unknown_id(std::string_view what, const Located<std::string>& id,
 
 void list_unknown_id(ErrorList& errors, std::string_view what, const Located<std::string>& id,
                      const std::vector<std::string>& known, std::string_view none) {
-    if (!errors.may_have_lost(std::string(what))) errors.add(unknown_id(what, id, known, none));
+    if (errors.may_have_lost(std::string(what))) return;
+    if (errors.is_full()) {
+        errors.count_more();
+    } else {
+        errors.add(unknown_id(what, id, known, none));
+    }
 }
 
 }  // namespace earbudget::files

@@ -25,12 +25,13 @@ std::vector<std::string> read_protector_ids(TableReader& table, std::string_view
     const auto stated = table.texts(key);
     std::vector<std::string> ids;
     if (!stated) return ids;
+    std::vector<std::string> known;
     for (const auto& id : stated->value) {
         if (catalogue.find(id.value)) {
             ids.push_back(id.value);
         } else {
-            list_unknown_id(table.errors(), "protector", id, catalogue.ids(),
-                            "the catalogue is empty");
+            if (known.empty()) known = catalogue.ids();
+            list_unknown_id(table.errors(), "protector", id, known, "the catalogue is empty");
         }
     }
     return ids;

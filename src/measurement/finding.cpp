@@ -32,6 +32,10 @@ std::string_view name_of(QualityCode code) {
             return "no-pump-rhythm";
         case QualityCode::UnusualCalibrator:
             return "unusual-calibrator";
+        case QualityCode::DataBeyondTheHeader:
+            return "data-beyond-the-header";
+        case QualityCode::Lossy:
+            return "lossy";
     }
     return "";
 }

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/decision/for_each_at_once.hpp"
+#include "earbudget/study/visible_text.hpp"
 #include "report/assess_sentences.hpp"
 #include "report/assess_tables.hpp"
 #include "report/assess_words.hpp"
@@ -95,7 +96,7 @@ std::string assess_text(const Assessment& assessment, const SourceFile& plan_fil
         text += fmt::format("With {} warning{}, below.\n", warnings, warnings == 1 ? "" : "s");
     }
     text += fmt::format("\n{}\n{}, SHA-256 {}…\n", style.strong(assessment.plan->title),
-                        plan_file.path, plan_file.sha256.substr(0, 16));
+                        visible_text(plan_file.path), plan_file.sha256.substr(0, 16));
     if (earlier) text += '\n' + compare_text(earlier->comparison, earlier->file, style);
     const auto groups = people_together(assessment.people);
     const auto blocks = for_each_at_once(groups, [&](const PeopleTogether& group) {

@@ -4,6 +4,8 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/decimal_text.hpp"
+
 namespace earbudget::report {
 
 namespace {
@@ -47,7 +49,7 @@ std::string verdict_word(const CriterionResult& result) {
 }
 
 std::string level_text(const std::optional<LevelA>& value) {
-    return value ? fmt::format("{:.1f}", value->dB()) : std::string("none");
+    return value ? decimal_text(value->dB(), 1) : std::string("none");
 }
 
 std::string level_with_unit(const std::optional<LevelA>& value) {

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/decimal_text.hpp"
 #include "earbudget/decision/accepted_words.hpp"
 #include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
@@ -18,7 +19,7 @@ std::string condition(const RankedChoice& choice) {
 }
 
 std::string decibels(const std::optional<LevelDifference>& level) {
-    return level ? fmt::format("{:.1f} dB", level->dB()) : std::string("not to be told");
+    return level ? decimal_text(level->dB(), 1) + " dB" : std::string("not to be told");
 }
 
 std::string derating_words(const Policy& policy) {

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include "earbudget/study/visible_text.hpp"
 #include "report/cautions.hpp"
 #include "report/choose_report.hpp"
 #include "report/choose_sentences.hpp"
@@ -70,8 +71,8 @@ std::string choose_text(const Plan& plan, const std::vector<PersonChoice>& choic
                             answer_words(plan, choice),
                             choice.peak == Verdict::Over ? "; but a peak is above its limit" : "");
     }
-    text += fmt::format("\n{}\n{}, SHA-256 {}…\n", style.strong(plan.title), plan_file.path,
-                        plan_file.sha256.substr(0, 16));
+    text += fmt::format("\n{}\n{}, SHA-256 {}…\n", style.strong(plan.title),
+                        visible_text(plan_file.path), plan_file.sha256.substr(0, 16));
     for (const PeopleTogether& group : groups)
         text +=
             person_block(plan, choices[group.front()], ids_of_group(choices, group), style, record);

@@ -5,6 +5,7 @@
 #include <cstdint>
 
 #include "earbudget/study/characters.hpp"
+#include "earbudget/study/visible_text.hpp"
 
 namespace earbudget::report {
 
@@ -47,10 +48,9 @@ std::string room(std::string_view text, std::size_t width) {
 }  // namespace
 
 std::size_t width_of(std::string_view text) {
-    const auto characters = characters_of(text);
-    if (!characters) return text.size();
+    const auto characters = characters_of(visible_text(text));
     std::size_t width = 0;
-    for (const char32_t character : *characters)
+    for (const char32_t character : characters.value())
         width += is_in(of_no_width, character) ? 0 : is_in(wide, character) ? 2 : 1;
     return width;
 }

@@ -6,8 +6,8 @@
 
 namespace earbudget::report {
 
-/// How many columns a text takes on a terminal: two for a character of East Asian width, none for
-/// an accent of its own.
+/// How many columns a text takes on a terminal, as visible_text: two for a character of East Asian
+/// width, none for an accent of its own.
 [[nodiscard]] std::size_t width_of(std::string_view text);
 
 /// A text with blanks behind it, or before it, up to so many columns.

@@ -3,6 +3,7 @@
 #include <stdexcept>
 #include <string_view>
 
+#include "report/json_text.hpp"
 #include "report/report_size.hpp"
 
 namespace earbudget::report {
@@ -11,8 +12,11 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-std::string printed(const Json& json) {
-    return json.dump(2, ' ', false, Json::error_handler_t::replace);
+/// Without the line break at the end.
+std::string printed(Json json) {
+    std::string text = json_text(std::move(json));
+    text.pop_back();
+    return text;
 }
 
 /// Texts hold no line break as it is, so that each begins a line of the printed JSON.

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "report/json_text.hpp"
 #include "report/measure_cautions.hpp"
 #include "report/measure_report.hpp"
 #include "report/version.hpp"
@@ -171,7 +172,7 @@ std::string measure_json(const std::vector<RecordingReport>& recordings, const R
         json["recordings"].push_back(std::move(entry));
     }
     json["cautions"] = measure_cautions;
-    return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    return json_text(std::move(json));
 }
 
 }  // namespace earbudget::report

@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/decimal_text.hpp"
 #include "report/text_style.hpp"
 
 namespace earbudget::report {
@@ -15,7 +16,7 @@ namespace {
 
 template <class L>
 std::string decibels(const std::optional<L>& level) {
-    return level ? fmt::format("{:.1f}", level->dB()) : std::string("none");
+    return level ? decimal_text(level->dB(), 1) : std::string("none");
 }
 
 /// Without a minus before nothing.
@@ -30,6 +31,10 @@ std::string what_was_taken_off(const BackgroundEffect& effect) {
 }  // namespace
 
 std::string calibration_sentence(const MeasuredChannel& channel) {
+    const bool not_whole = std::ranges::any_of(channel.levels.findings, [](const Finding& finding) {
+        return finding.code == QualityCode::DataBeyondTheHeader;
+    });
+    if (!channel.calibration && not_whole) return "a recording is not whole, so no decibels";
     if (!channel.calibration) return "no calibration, so no decibels";
     const double level = channel.calibration->full_scale_level().dB();
     if (!channel.tone)

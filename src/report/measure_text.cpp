@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/decimal_text.hpp"
+#include "earbudget/study/visible_text.hpp"
 #include "report/measure_cautions.hpp"
 #include "report/measure_report.hpp"
 #include "report/measure_sentences.hpp"
@@ -14,7 +16,7 @@ namespace {
 
 template <class L>
 std::string decibels(const std::optional<L>& level) {
-    return level ? fmt::format("{:.1f}", level->dB()) : std::string("none");
+    return level ? decimal_text(level->dB(), 1) : std::string("none");
 }
 
 std::string line(const std::string& sentence) {
@@ -110,7 +112,7 @@ std::string measure_text(const std::vector<RecordingReport>& recordings, const R
         const auto& channels = recording.measured.channels;
         text += fmt::format(
             "{}{}\n  {}, {:g} Hz, {} channel{}, SHA-256 {}…\n", text.empty() ? "" : "\n",
-            recording.file.path, table_time(channels.front().levels.duration),
+            visible_text(recording.file.path), table_time(channels.front().levels.duration),
             recording.measured.sample_rate.Hz(), recording.channels_in_file,
             recording.channels_in_file == 1 ? "" : "s", recording.file.sha256.substr(0, 16));
         for (const auto& channel : channels)

@@ -1,5 +1,6 @@
 #include <nlohmann/json.hpp>
 
+#include "report/json_text.hpp"
 #include "report/ratings_cautions.hpp"
 #include "report/ratings_report.hpp"
 #include "report/version.hpp"
@@ -84,7 +85,7 @@ std::string ratings_json(const RatingsCheck& check, const Record& record) {
         json["pairs"].push_back(std::move(one));
     }
     json["cautions"] = ratings_cautions;
-    return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    return json_text(std::move(json));
 }
 
 }  // namespace earbudget::report

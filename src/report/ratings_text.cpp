@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include "earbudget/study/visible_text.hpp"
 #include "report/display_width.hpp"
 #include "report/ratings_cautions.hpp"
 #include "report/ratings_report.hpp"
@@ -126,7 +127,8 @@ std::string notes(const Checks& checks) {
     std::string text;
     for (const CheckedRatings* checked : checks) {
         if (checked->notes.empty()) continue;
-        text += fmt::format("\n  {}, {}\n", name_of(*checked), checked->stated_at.text());
+        text +=
+            fmt::format("\n  {}, {}\n", name_of(*checked), visible_text(checked->stated_at.text()));
         for (const CatalogueNote& note : checked->notes) {
             text += wrapped(fmt::format("- {}: {}", note.code, note.text), 4, 6);
         }

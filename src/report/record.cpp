@@ -8,6 +8,7 @@
 #include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/decision/ear_band.hpp"
 #include "earbudget/protection/nrr.hpp"
+#include "earbudget/study/visible_text.hpp"
 #include "report/review_report.hpp"
 #include "report/text_style.hpp"
 #include "report/version.hpp"
@@ -174,7 +175,7 @@ std::string record_text(const Record& record, const RulesUsed& rules) {
     text += source_lines("method", rules.methods) + source_lines("derating", rules.deratings) +
             source_lines("criterion", rules.criteria);
     for (const SourceFile& file : record.inputs)
-        text += fmt::format("  {}\n    SHA-256 {}\n", file.path, file.sha256);
+        text += fmt::format("  {}\n    SHA-256 {}\n", visible_text(file.path), file.sha256);
     text += fmt::format("  fingerprint of all files read: {}\n    SHA-256 {}\n",
                         fingerprint_in_fours(record), record.fingerprint);
     return text;

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/decimal_text.hpp"
 #include "earbudget/decision/compare_cards.hpp"
 #include "report/review_tables.hpp"
 
@@ -10,7 +11,7 @@ namespace earbudget::report {
 namespace {
 
 std::string side(const std::optional<double>& level) {
-    return level ? fmt::format("{:.1f}", *level) : "not stated";
+    return level ? decimal_text(*level, 1) : "not stated";
 }
 
 std::string level_line(const LevelChange& change) {

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/decimal_text.hpp"
 #include "earbudget/acoustics/duration_text.hpp"
 #include "earbudget/decision/accepted_words.hpp"
 #include "report/assess_words.hpp"
@@ -88,8 +89,9 @@ std::string choice_block(const ReviewTerms& terms, const ReviewedChoice& choice,
 
 std::string level_line(std::string_view name, const std::optional<double>& level,
                        std::string_view unit) {
-    return fmt::format("    {:<8}{}\n", name,
-                       level ? fmt::format("{:>7.1f} {}", *level, unit) : "    not stated");
+    return fmt::format(
+        "    {:<8}{}\n", name,
+        level ? fmt::format("{:>7} {}", decimal_text(*level, 1), unit) : "    not stated");
 }
 
 template <class L>
@@ -150,8 +152,8 @@ std::string levels_table(const SoundLevels& levels) {
         if (!with_A.has(band)) continue;
         frequencies += fmt::format("{:>7}", name_of(band));
         const auto level = levels.octave.at(band);
-        values += level ? fmt::format("{:>7.1f}", level->dB()) : fmt::format("{:>7}", "-");
-        weighted += fmt::format("{:>7.1f}", with_A.at(band)->dB());
+        values += fmt::format("{:>7}", level ? decimal_text(level->dB(), 1) : "-");
+        weighted += fmt::format("{:>7}", decimal_text(with_A.at(band)->dB(), 1));
     }
     if (frequencies.empty()) return text + "    spectrum    not stated\n";
     if (levels.borrowed) {

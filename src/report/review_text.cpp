@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include "earbudget/study/visible_text.hpp"
 #include "report/cautions.hpp"
 #include "report/review_report.hpp"
 #include "report/review_sentences.hpp"
@@ -11,7 +12,7 @@ namespace earbudget::report {
 namespace {
 
 std::string source_line(const SourceFile& file) {
-    return fmt::format("  {}, SHA-256 {}…\n", file.path, file.sha256.substr(0, 16));
+    return fmt::format("  {}, SHA-256 {}…\n", visible_text(file.path), file.sha256.substr(0, 16));
 }
 
 std::string recommendation_lines(const Recommendation& recommendation) {

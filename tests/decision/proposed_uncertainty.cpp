@@ -6,6 +6,7 @@
 
 #include <doctest/doctest.h>
 
+#include "earbudget/measurement/source_state.hpp"
 #include "support/near.hpp"
 
 using namespace earbudget;
@@ -119,5 +120,14 @@ TEST_CASE("On a card all but the position is the instrument's: shared by the mea
         CHECK(near(parts.position.dB(), 1.0, 1e-12, Because::Arithmetic));
         CHECK(parts.run.dB() == 0.0);
         CHECK(near(parts.combined().dB(), proposed.combined().dB(), 1e-12, Because::Arithmetic));
+    }
+}
+
+TEST_CASE("A lossy recording adds its rectangular part, a speech coder's the larger one") {
+    for (const LevelDifference loss : {change_by_lossy_compression, change_by_speech_compression}) {
+        UncertaintyFacts facts = all_known;
+        facts.loss = loss;
+        const double more = std::pow(combined(facts), 2) - std::pow(combined(all_known), 2);
+        CHECK(near(more, loss.dB() * loss.dB() / 3.0, 1e-9, Because::Arithmetic));
     }
 }

@@ -122,7 +122,7 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
         "that the calibrator produced, dB\n");
     CHECK(message({"assess", "plan.toml", "--force=perhaps"}) ==
           "earbudget assess: --force is \"perhaps\"; accepted: --force without a value: replace "
-          "existing files\n");
+          "existing files, none that was read: all outputs or none\n");
     // Another option is no value, and no file of its name is written.
     CHECK(message({"assess", EARBUDGET_SOURCE_DIR "/sequences/saltmarsh/plan.toml", "--output",
                    "--force"}) ==

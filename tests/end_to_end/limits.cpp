@@ -70,7 +70,7 @@ TEST_CASE("keys nested without end are refused where they become too deep") {
                       "a key of more than 8 parts");
     }
     for (const std::string nested : {"[", "{a = "}) {
-        static_cast<void>(folder.write("deep.toml", head + "x = " + repeated(nested, 500'000)));
+        static_cast<void>(folder.write("deep.toml", head + "x = " + repeated(nested, 300'000)));
         check_refused(run_program({"review", "deep.toml"}, folder.path("")), "deep.toml:3",
                       "not TOML");
     }
@@ -209,7 +209,8 @@ TEST_CASE("pipes, devices, folders and links in circles are refused wherever a f
         check_refused(run_program({"measure", EARBUDGET_SOURCE_DIR "/recordings/localiser.flac",
                                    "--calibration", name, "--calibrator-level", "94"},
                                   study.root()),
-                      name + ":1:1", "cannot measure");
+                      name.empty() ? "earbudget measure" : name + ":1:1",
+                      name.empty() ? "--calibration is empty" : "cannot measure");
         const std::string plan = StudyText().plan;
         static_cast<void>(study.folder().write(
             "other.toml", with(plan, "\"protectors.toml\"", '"' + name + '"')));
@@ -243,7 +244,7 @@ TEST_CASE("files of gigabytes are refused at once where none is so large") {
         std::filesystem::resize_file(study.folder().path(name), eight_gibi);
     }
     check_refused(run_program({"assess", "large.toml"}, study.root()), "large.toml:1:1",
-                  "larger than that; accepted: a readable file of at most 4 MiB");
+                  "larger than 4 MiB; accepted: a readable file of at most 4 MiB");
     check_refused(run_program({"measure", "large.wav", "--full-scale-level", "120"}, study.root()),
                   "large.wav:1:1", "not a sound file");
 }

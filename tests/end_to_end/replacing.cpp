@@ -60,7 +60,8 @@ Words measuring(const Words& more) {
 }
 
 /// The program with one call that fails, see faults/fail_calls.cpp.
-Outcome run_failing(const std::string& which, const Words& words, const std::string& folder) {
+[[maybe_unused]] Outcome run_failing(const std::string& which, const Words& words,
+                                     const std::string& folder) {
     return run_restricted(
         [&which] {
             ::setenv("LD_PRELOAD", EARBUDGET_FAIL_CALLS, 1);

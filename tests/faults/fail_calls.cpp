@@ -2,7 +2,8 @@
 // system without memory, threads or permissions would. EARBUDGET_FAIL says which:
 //
 //     allocation:N   the N-th allocation, from 1, of C++ or C
-//     c-allocation:N the N-th that is not operator new's
+//     new:N          the N-th of operator new
+//     c-allocation:N the N-th of all others
 //     thread:N       the N-th start of a thread
 //     move:N         the N-th linkat, rename or renameat2, with EPERM
 //     exchange:N     the N-th renameat2 with flags, with EINVAL
@@ -33,7 +34,7 @@ void* __libc_memalign(size_t alignment, size_t size);
 
 namespace {
 
-enum class Kind { Unknown, None, Allocation, CAllocation, Thread, Move, Exchange, SecondName };
+enum class Kind { Unknown, None, Allocation, New, CAllocation, Thread, Move, Exchange, SecondName };
 
 Kind kind = Kind::Unknown;
 unsigned long failing = 0;
@@ -46,6 +47,7 @@ Kind kind_named(const char* name, std::size_t length) {
         return std::strlen(other) == length && std::strncmp(name, other, length) == 0;
     };
     if (is("allocation")) return Kind::Allocation;
+    if (is("new")) return Kind::New;
     if (is("c-allocation")) return Kind::CAllocation;
     if (is("thread")) return Kind::Thread;
     if (is("move")) return Kind::Move;
@@ -75,7 +77,8 @@ bool must_fail(Kind called) {
 }
 
 bool allocation_must_fail() {
-    const bool fails = must_fail(Kind::Allocation) || (!is_in_new && must_fail(Kind::CAllocation));
+    const bool fails =
+        must_fail(Kind::Allocation) || must_fail(is_in_new ? Kind::New : Kind::CAllocation);
     if (fails) errno = ENOMEM;
     return fails;
 }

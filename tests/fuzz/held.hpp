@@ -8,6 +8,7 @@
 #include <string_view>
 
 #include "earbudget/study/input_error.hpp"
+#include "earbudget/study/visible_text.hpp"
 #include "files/error_list.hpp"
 #include "files/toml_tree.hpp"
 
@@ -19,6 +20,12 @@ inline void hold(bool kept, std::string_view promise) {
     std::fprintf(stderr, "broken promise: %.*s\n", static_cast<int>(promise.size()),
                  promise.data());
     std::abort();
+}
+
+/// A report as it is printed holds no character that is not seen, whatever texts it was made of.
+inline void hold_is_seen(const std::string& report) {
+    hold(!report.empty(), "a report is written");
+    hold(visible_lines(report) == report, "all that is printed is seen");
 }
 
 inline void hold_finite(double number) { hold(std::isfinite(number), "numbers are finite"); }

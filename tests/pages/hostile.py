@@ -6,7 +6,7 @@ from support import hostile, layout, outside, paper, rules
 from support.demo import ROOT
 from support.suite import PagesTest, main
 
-MARKS = re.compile("[\u200e\u200f\u202a-\u202e\u2066-\u2069]")
+UNSEEN = re.compile("[\u200b\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 COUNT_TAGS = """[...document.querySelectorAll('*')].reduce(
     (counts, e) => ({...counts, [e.tagName]: (counts[e.tagName] ?? 0) + 1}), {})"""
 
@@ -21,10 +21,12 @@ class Hostile(PagesTest):
         self.none_of(self.page.complaints(), where)
         self.assertIsNone(self.page.run("window.ran"), where)
         self.none_of(outside.references(file.read_text(encoding="utf-8")), where)
-        # The sheet, which must stay one, may shorten what is long; marks of direction may go.
-        whole = text[:12] if where.startswith("sheet") else text
-        self.assertIn(MARKS.sub("", whole),
-                      MARKS.sub("", self.page.run("document.body.textContent")), where)
+        # What is not seen is shown; the sheet, which must stay one, may shorten what is long.
+        seen = UNSEEN.sub(lambda found: f"\\u{{{ord(found[0]):x}}}", text)
+        seen = seen[:12] if where.startswith("sheet") else seen
+        words = self.page.run("document.body.textContent")
+        self.assertIn(seen, words, where)
+        self.assertIsNone(UNSEEN.search(words), where)
         self.page.unfold()
         for width in (1280, 360):
             self.page.look(width)

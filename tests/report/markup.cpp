@@ -13,7 +13,7 @@ TEST_CASE("text becomes no markup, between tags and in attributes") {
     CHECK(escaped("<script>alert('x') & \"y\"</script>") ==
           "&lt;script&gt;alert(&#39;x&#39;) &amp; &quot;y&quot;&lt;/script&gt;");
     CHECK(escaped("a\nb\x01"
-                  "c\x7F") == "a b c ");
+                  "c\x7F") == "a\\x0ab\\x01c\\x7f");
     CHECK(escaped("µ – 🦻") == "µ – 🦻");
     CHECK(text("a<b") == "<bdi>a&lt;b</bdi>");
     for (int code = 0; code < 256; ++code) {
@@ -33,8 +33,8 @@ TEST_CASE("text in a style sheet ends neither its string nor its element") {
         "a\xE2\x80\xAE"
         "b\xE2\x81\xA7"
         "c";
-    CHECK(css_text(turned) == "abc");
-    CHECK(escaped(turned) == "abc");
+    CHECK(css_text(turned) == "a\\00005cu\\00007b202e\\00007db\\00005cu\\00007b2067\\00007dc");
+    CHECK(escaped(turned) == "a\\u{202e}b\\u{2067}c");
 }
 
 TEST_CASE("a text is shortened by characters, never within one") {
@@ -42,6 +42,7 @@ TEST_CASE("a text is shortened by characters, never within one") {
     CHECK(shortened("abcd", 3) == "ab…");
     CHECK(shortened("🦻🦻🦻🦻", 3) == "🦻🦻…");
     CHECK(shortened("", 3).empty());
+    CHECK(shortened("\x80\x80\x80", 5) == "\\x80…");
 }
 
 TEST_CASE("axes are divided at round numbers within their range") {

@@ -15,6 +15,7 @@
 #include "earbudget/measurement/pump_rhythm.hpp"
 #include "earbudget/measurement/sample_source.hpp"
 #include "earbudget/measurement/sequence_runs.hpp"
+#include "earbudget/measurement/source_state.hpp"
 #include "earbudget/measurement/tones.hpp"
 
 namespace earbudget {
@@ -26,6 +27,12 @@ struct StatedCalibration {
     std::string how = "as stated";  ///< for the reader
 };
 
+/// A calibrator's recording, as a reader of findings must know of it.
+struct ToneRecording {
+    std::string name;
+    SourceState state;
+};
+
 /// The tones of a calibrator's recordings, one for all channels or one each, and the level that it
 /// produced.
 struct RecordedCalibrator {
@@ -33,6 +40,9 @@ struct RecordedCalibrator {
     LevelZ produced;
     std::vector<CalibratorToneResult> after = {};  ///< recorded after the measurement, if it was
     bool accept_drift = false;                     ///< measure in spite of a drift too great
+    /// What they were found in, as many; empty where nothing is known of it.
+    std::vector<ToneRecording> recordings = {};
+    std::vector<ToneRecording> recordings_after = {};
 };
 
 /// How a recording's levels become levels in air.
@@ -46,6 +56,7 @@ using CalibrationSource = std::variant<StatedCalibration, RecordedCalibrator>;
 struct RecordedBackground {
     std::vector<ChannelReading> channels;
     std::vector<std::optional<PumpRhythm>> rhythms;
+    SourceState state = {};
 };
 
 /// Opens a recording from its start each time it is called.
@@ -62,6 +73,9 @@ struct MeasureRequest {
     InstrumentClass instrument = InstrumentClass::NotStated;
     bool find_runs = false;
     Seconds from{0.0};  ///< where in its file the recording begins
+    /// Measure what the headers announce, in spite of samples behind; else there are no levels
+    /// where the recording, its background or its calibrator's has some.
+    bool accept_length = false;
 };
 
 /// What is known of a channel's background and what came of it.
@@ -90,8 +104,8 @@ struct MeasuredTone {
 /// One channel of a recording as measured.
 struct MeasuredChannel {
     std::size_t number;  ///< from 1
-    /// None where the calibrator's recording holds no tone or drifted too far; then there are no
-    /// levels either, and a finding says why.
+    /// None where the calibrator's recording holds no tone or drifted too far, or a recording is
+    /// not whole; then there are no levels either, and a finding says why.
     std::optional<Calibration> calibration = std::nullopt;
     std::string calibrated_how = {};  ///< where it is stated
     std::optional<CalibratorTone> tone = std::nullopt;

@@ -34,6 +34,8 @@ struct UncertaintyFacts {
     /// LAeq as measured above the background's; none: no background was recorded.
     std::optional<LevelDifference> above_background = std::nullopt;
     LevelDifference background_steadiness{0.0};  ///< as steadiness, of the background's LAeq
+    /// By how much the compression of a recording behind it may have changed LAeq; none: no loss.
+    std::optional<LevelDifference> loss = std::nullopt;
 };
 
 /// Parts of the uncertainty of LAeq, and all of them together.
@@ -56,6 +58,7 @@ struct ProposedUncertainty {
 /// the drift found as half-width, or with the 0.5 dB that ISO 9612 lets pass where it was not
 /// checked. Background: what 1 dB of change between its recording and the measurement would do (the
 /// 1 dB is ours). Steadiness: as found, or 1 dB where the recording was too short to tell (ours).
+/// Lossy compression: rectangular, half-width 0.5 dB, of speech coders 3 dB (ours).
 [[nodiscard]] ProposedUncertainty propose_uncertainty(const UncertaintyFacts& facts);
 
 }  // namespace earbudget

@@ -22,6 +22,7 @@ class Excerpt final : public SampleSource {
     [[nodiscard]] std::optional<Quantization> quantization() const override {
         return recording_.quantization();
     }
+    [[nodiscard]] SourceState state() const override { return recording_.state(); }
     [[nodiscard]] std::size_t read(std::span<double> interleaved) override;
 
     /// Where in the recording it begins.

@@ -20,7 +20,9 @@ enum class QualityCode {
     ConstantOffset,
     Interference,
     NoPumpRhythm,
-    UnusualCalibrator
+    UnusualCalibrator,
+    DataBeyondTheHeader,
+    Lossy
 };
 
 /// The code as it is written in results: "clipped", "near-noise-floor", …

@@ -5,6 +5,7 @@
 #include <span>
 
 #include "earbudget/acoustics/frequency.hpp"
+#include "earbudget/measurement/source_state.hpp"
 
 namespace earbudget {
 
@@ -31,6 +32,9 @@ class SampleSource {
 
     /// None where samples are floating-point or were compressed with loss.
     [[nodiscard]] virtual std::optional<Quantization> quantization() const = 0;
+
+    /// What else is known of the recording: of one from memory, nothing.
+    [[nodiscard]] virtual SourceState state() const { return {}; }
 
     /// Reads whole frames, channel by channel, into as much of `interleaved` as they fill.
     /// Returns their number; 0 means the end. May throw what the origin of the samples throws.

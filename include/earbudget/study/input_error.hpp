@@ -2,18 +2,21 @@
 
 #include <stdexcept>
 #include <string>
+#include <utility>
+
+#include "earbudget/study/file_name.hpp"
 
 namespace earbudget {
 
 /// Where something was stated: a file, and in text files the line and column, both from 1.
 struct SourcePosition {
-    std::string file;
+    FileName file;
     unsigned line = 1;
     unsigned column = 1;
 
     /// "FILE:LINE:COLUMN", as compilers write it.
     [[nodiscard]] std::string text() const {
-        return file + ':' + std::to_string(line) + ':' + std::to_string(column);
+        return file.text() + ':' + std::to_string(line) + ':' + std::to_string(column);
     }
 
     bool operator==(const SourcePosition&) const = default;

@@ -6,28 +6,19 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/study/characters.hpp"
+#include "earbudget/study/visible_text.hpp"
+
 namespace earbudget::report::html {
 
 namespace {
 
-bool begins_character(char byte) { return (static_cast<unsigned char>(byte) & 0xC0U) != 0x80U; }
-
-/// U+202A to U+202E and U+2066 to U+2069 in UTF-8: until they are closed they turn the direction of
-/// all that follows, so that one text could turn the words after it.
-bool turns_what_follows(std::string_view character) {
-    if (character.size() != 3 || character[0] != '\xE2') return false;
-    const auto second = static_cast<unsigned char>(character[1]);
-    const auto third = static_cast<unsigned char>(character[2]);
-    return (second == 0x80U && third >= 0xAAU && third <= 0xAEU) ||
-           (second == 0x81U && third >= 0xA6U && third <= 0xA9U);
-}
-
-/// The first character with its continuation bytes.
-std::string_view first_character(std::string_view text) {
-    std::size_t length = 1;
-    while (length < text.size() && !begins_character(text[length]))
-        ++length;
-    return text.substr(0, length);
+/// The first character of what visible_text gave.
+std::string_view take_character(std::string_view& text) {
+    const auto character = first_character(text);
+    const std::string_view bytes = text.substr(0, character ? character->bytes : 1);
+    text.remove_prefix(bytes.size());
+    return bytes;
 }
 
 }  // namespace
@@ -36,21 +27,13 @@ std::string escaped(std::string_view text) {
     constexpr std::array<std::pair<char, std::string_view>, 5> entities = {
         {{'&', "&amp;"}, {'<', "&lt;"}, {'>', "&gt;"}, {'"', "&quot;"}, {'\'', "&#39;"}}};
     std::string result;
-    result.reserve(text.size());
-    while (!text.empty()) {
-        const std::string_view character = first_character(text);
-        text.remove_prefix(character.size());
-        if (turns_what_follows(character)) continue;
-        const auto code = static_cast<unsigned char>(character.front());
-        const auto entity = std::ranges::find(entities, character.front(),
-                                              &std::pair<char, std::string_view>::first);
+    for (const char byte : visible_text(text)) {
+        const auto entity =
+            std::ranges::find(entities, byte, &std::pair<char, std::string_view>::first);
         if (entity != entities.end()) {
             result += entity->second;
-            result += character.substr(1);
-        } else if (code < 0x20U || code == 0x7FU) {
-            result += ' ';
         } else {
-            result += character;
+            result += byte;
         }
     }
     return result;
@@ -60,32 +43,29 @@ std::string text(std::string_view text) { return "<bdi>" + escaped(text) + "</bd
 
 std::string css_text(std::string_view text) {
     std::string result;
-    while (!text.empty()) {
-        const std::string_view character = first_character(text);
-        text.remove_prefix(character.size());
-        if (turns_what_follows(character)) continue;
-        const auto code = static_cast<unsigned char>(character.front());
+    for (const char byte : visible_text(text)) {
+        const auto code = static_cast<unsigned char>(byte);
         const bool plain = code >= 0x80U || (code >= '0' && code <= '9') ||
                            (code >= 'A' && code <= 'Z') || (code >= 'a' && code <= 'z');
         if (plain) {
-            result += character;
+            result += byte;
         } else {
-            result += fmt::format("\\{:06x}", code < 0x20U ? 0x20U : code);
+            result += fmt::format("\\{:06x}", code);
         }
     }
     return result;
 }
 
 std::string shortened(std::string_view text, std::size_t most) {
+    const std::string seen = visible_text(text);
+    std::string_view rest = seen;
     std::string result;
     std::size_t last = 0;
     std::size_t count = 0;
-    while (!text.empty()) {
+    while (!rest.empty()) {
         if (++count > most) return result.substr(0, last) + "…";
-        const std::string_view character = first_character(text);
         last = result.size();
-        result += character;
-        text.remove_prefix(character.size());
+        result += take_character(rest);
     }
     return result;
 }

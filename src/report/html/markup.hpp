@@ -6,19 +6,18 @@
 
 namespace earbudget::report::html {
 
-/// Text of a user or of the program as it may stand between tags and in quoted attributes: never
-/// markup. Control characters become spaces; those that turn the direction of all that follows are
-/// left out, so that no text turns the words after it.
+/// Text of a user or of the program, made visible_text, as it may stand between tags and in quoted
+/// attributes: never markup.
 [[nodiscard]] std::string escaped(std::string_view text);
 
 /// Escaped text in an element of its own, so that a direction of writing does not leave it.
 [[nodiscard]] std::string text(std::string_view text);
 
-/// Text as the content of a CSS string within a style element: neither the string nor the element
-/// ends early. What `escaped` leaves out is left out here, too.
+/// Text, made visible_text, as the content of a CSS string within a style element: neither the
+/// string nor the element ends early.
 [[nodiscard]] std::string css_text(std::string_view text);
 
-/// No more than so many characters, the last of them "…" where some are left out.
+/// No more than so many characters of visible_text, the last of them "…" where some are left out.
 [[nodiscard]] std::string shortened(std::string_view text, std::size_t most);
 
 /// <name>content</name>; content is markup.

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/decimal_text.hpp"
 #include "report/html/charts.hpp"
 #include "report/html/markup.hpp"
 #include "report/html/page.hpp"
@@ -19,7 +20,7 @@ using namespace html;
 
 template <class L>
 std::string decibels(const std::optional<L>& level) {
-    return level ? fmt::format("{:.1f}", level->dB()) : std::string("none");
+    return level ? decimal_text(level->dB(), 1) : std::string("none");
 }
 
 std::string name_of_channel(const RecordingReport& recording, const MeasuredChannel& channel) {

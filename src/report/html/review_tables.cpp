@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/decimal_text.hpp"
 #include "earbudget/decision/accepted_words.hpp"
 #include "earbudget/decision/compare_cards.hpp"
 #include "report/html/markup.hpp"
@@ -17,7 +18,8 @@ namespace {
 
 template <class L>
 std::string level(const std::optional<L>& value, std::string_view unit) {
-    return value ? fmt::format("{:.1f} {}", value->dB(), unit) : std::string("not stated");
+    return value ? decimal_text(value->dB(), 1) + " " + std::string(unit)
+                 : std::string("not stated");
 }
 
 std::string bands_table(const Sequence& sequence) {
@@ -28,9 +30,8 @@ std::string bands_table(const Sequence& sequence) {
     for (const OctaveBand band : octave_bands) {
         if (!with_A.has(band)) continue;
         const auto unweighted = sequence.levels.octave.at(band);
-        table.row({std::string(name_of(band)),
-                   unweighted ? fmt::format("{:.1f}", unweighted->dB()) : "–",
-                   fmt::format("{:.1f}", with_A.at(band)->dB())});
+        table.row({std::string(name_of(band)), unweighted ? decimal_text(unweighted->dB(), 1) : "–",
+                   decimal_text(with_A.at(band)->dB(), 1)});
     }
     return table.markup();
 }
@@ -82,7 +83,7 @@ std::string permitted_times_table(const ReviewTerms& terms, const SequenceReview
 
 std::string level_changes_table(const ReviewedCard& now, const ReviewedCard& before) {
     const auto side = [](const std::optional<double>& value) {
-        return value ? fmt::format("{:.1f}", *value) : std::string("not stated");
+        return value ? decimal_text(*value, 1) : std::string("not stated");
     };
     Table table(now.review.sequence.id + ": levels before and now, dB",
                 {{"level"}, {"before", true}, {"now", true}, {"change", true}});

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/decimal_text.hpp"
 #include "earbudget/decision/ear_spectrum.hpp"
 #include "report/html/charts.hpp"
 #include "report/html/markup.hpp"
@@ -70,7 +71,7 @@ void draw_bands(const Spectrum& spectrum, const Axis& axis, Plot& plot) {
         plot.stroke(x, above, x, below, "between",
                     data("attenuation", band.attenuation->dB()) + data("band", name_of(band.band)));
         plot.words(x + 3.0, 0.5 * (above + below) + 4.0, "start",
-                   fmt::format("{:.0f}", band.attenuation->dB()), "h");
+                   decimal_text(band.attenuation->dB(), 0), "h");
     }
     plot.stroke(plot.frame().left, floor, plot.frame().width - plot.frame().right, floor, "axis");
     plot.words(0.5 * (plot.frame().left + plot.frame().width - plot.frame().right),
@@ -83,9 +84,9 @@ std::string numbers(const std::string& name, const Spectrum& spectrum) {
                        {"attenuation, dB", true},
                        {"at the ear, dB(A)", true}});
     for (const EarBandLevel& band : spectrum) {
-        table.row({std::string(name_of(band.band)), fmt::format("{:.1f}", band.outside.dB()),
-                   band.attenuation ? fmt::format("{:.1f}", band.attenuation->dB()) : "not said",
-                   band.at_ear ? fmt::format("{:.1f}", band.at_ear->dB()) : "not said"});
+        table.row({std::string(name_of(band.band)), decimal_text(band.outside.dB(), 1),
+                   band.attenuation ? decimal_text(band.attenuation->dB(), 1) : "not said",
+                   band.at_ear ? decimal_text(band.at_ear->dB(), 1) : "not said"});
     }
     return table.markup();
 }

@@ -1,0 +1,38 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "earbudget/acoustics/duration.hpp"
+#include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/measurement/finding.hpp"
+
+namespace earbudget {
+
+/// By how much a compression that loses something may change LAeq, and one made for speech alone:
+/// own choices, after what was found (docs/measuring.md). A part of the uncertainty, as half-width.
+inline constexpr LevelDifference change_by_lossy_compression{0.5};
+inline constexpr LevelDifference change_by_speech_compression{3.0};
+
+/// What is known of a recording besides its samples.
+struct SourceState {
+    /// By how much its compression may have changed LAeq; none: without a loss.
+    std::optional<LevelDifference> loss = std::nullopt;
+    std::uint64_t bytes_beyond_header = 0;  ///< of samples that its header does not announce
+    std::optional<Seconds> time_beyond_header = std::nullopt;  ///< about; none: not known
+};
+
+/// Whether a recording's samples are all that it has, or its length was accepted as its header
+/// announces it. Of one that is not whole there are no decibels.
+[[nodiscard]] bool is_whole(const SourceState& state, bool accept_length);
+
+/// The greater of two losses; none where there is none.
+[[nodiscard]] std::optional<LevelDifference> greater_loss(std::optional<LevelDifference> a,
+                                                          std::optional<LevelDifference> b);
+
+/// What the reader of the recording's levels must know of its state.
+[[nodiscard]] std::vector<Finding> findings_on(const SourceState& state, bool accept_length);
+
+}  // namespace earbudget

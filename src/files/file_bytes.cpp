@@ -1,0 +1,72 @@
+#include "files/file_bytes.hpp"
+
+#include <algorithm>
+
+namespace earbudget::files {
+
+namespace {
+
+constexpr std::size_t longest_view = std::size_t{64} << 10U;
+constexpr std::size_t window_size = 2 * longest_view;
+
+}  // namespace
+
+FileBytes::FileBytes(const OpenFile& file, std::uint64_t begin)
+    : file_(file), begin_(begin), size_(file.size() > begin ? file.size() - begin : 0) {}
+
+std::string_view FileBytes::view(std::uint64_t at, std::size_t length) {
+    const auto wanted = static_cast<std::size_t>(
+        std::min<std::uint64_t>(std::min(length, longest_view), after(at)));
+    if (wanted == 0) return {};
+    if (at < window_begin_ || at + wanted > window_begin_ + window_size_) {
+        window_.resize(window_size);
+        window_begin_ = at;
+        window_size_ = file_.read_at(begin_ + at, window_);
+    }
+    const auto offset = static_cast<std::size_t>(at - window_begin_);
+    return std::string_view(window_.data(), window_size_).substr(offset, wanted);
+}
+
+std::string FileBytes::text(std::uint64_t at, std::size_t length) {
+    std::string bytes(view(at, length));
+    good_ = bytes.size() == length;
+    bytes.resize(length, '\0');
+    return good_ ? bytes : std::string(length, '\0');
+}
+
+std::uint64_t FileBytes::number(std::uint64_t at, std::size_t length, ByteOrder order) {
+    std::string bytes = text(at, length);
+    if (order == ByteOrder::Little) std::reverse(bytes.begin(), bytes.end());
+    std::uint64_t value = 0;
+    for (const char byte : bytes)
+        value = value << 8U | static_cast<unsigned char>(byte);
+    return value;
+}
+
+bool FileBytes::only_zeros_from(std::uint64_t at) {
+    while (after(at) > 0) {
+        const auto bytes = view(at, longest_view);
+        if (bytes.empty() || bytes.find_first_not_of('\0') != std::string_view::npos) return false;
+        at += bytes.size();
+    }
+    return true;
+}
+
+std::optional<std::uint64_t> end_of_id3_tag(FileBytes& bytes, std::uint64_t at) {
+    if (bytes.text(at, 3) != "ID3") return std::nullopt;
+    std::uint64_t size = 0;  // seven bits a byte
+    for (std::uint64_t n = 6; n < 10; ++n)
+        size = size << 7U | (bytes.byte(at + n) & 0x7FU);
+    const bool has_footer = (bytes.byte(at + 5) & 0x10U) != 0;
+    return at + 10 + size + (has_footer ? 10 : 0);
+}
+
+std::uint64_t end_of_leading_tags(const OpenFile& file) {
+    FileBytes bytes(file);
+    std::uint64_t at = 0;
+    while (const auto end = end_of_id3_tag(bytes, at))
+        at = *end;
+    return at;
+}
+
+}  // namespace earbudget::files

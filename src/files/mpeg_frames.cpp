@@ -1,0 +1,143 @@
+#include "files/mpeg_frames.hpp"
+
+#include <string_view>
+
+#include <fmt/format.h>
+
+#include "files/file_bytes.hpp"
+#include "files/mpeg_header.hpp"
+#include "files/mpeg_side.hpp"
+#include "files/mpeg_tag.hpp"
+
+namespace earbudget::files {
+
+namespace {
+
+/// Where a tag behind the sound ends that begins here; none where none begins.
+std::optional<std::uint64_t> end_of_tag(FileBytes& bytes, std::uint64_t at) {
+    if (bytes.text(at, 3) == "TAG") return at + 128;
+    if (bytes.text(at, 8) == "APETAGEX") {
+        // The size stands in head and foot alike and counts the foot alone.
+        const bool is_foot = (bytes.number(at + 20, 4, ByteOrder::Little) & 0x20000000U) == 0;
+        return at + 32 + (is_foot ? 0 : bytes.number(at + 12, 4, ByteOrder::Little));
+    }
+    if (bytes.text(at, 11) == "LYRICSBEGIN") {
+        const auto rest = bytes.view(at, std::size_t{64} << 10U);
+        for (const std::string_view end : {"LYRICS200", "LYRICSEND"}) {
+            const auto found = rest.find(end);
+            if (found != std::string_view::npos) return at + found + end.size();
+        }
+    }
+    return end_of_id3_tag(bytes, at);
+}
+
+bool only_tags_follow(FileBytes& bytes, std::uint64_t at) {
+    while (bytes.after(at) > 0) {
+        if (bytes.only_zeros_from(at)) return true;
+        const auto end = end_of_tag(bytes, at);
+        if (!end || *end > bytes.size()) return false;
+        at = *end;
+    }
+    return true;
+}
+
+std::string big_endian(std::uint64_t value) {
+    std::string bytes;
+    for (const unsigned shift : {24U, 16U, 8U, 0U})
+        bytes += static_cast<char>(value >> shift & 0xFFU);
+    return bytes;
+}
+
+class Walk {
+  public:
+    explicit Walk(FileBytes& bytes) : bytes_(bytes) {}
+
+    MpegFrames run() {
+        while (result_.damage.empty() && take_frame())
+            continue;
+        if (result_.damage.empty() && !only_tags_follow(bytes_, at_)) {
+            result_.damage = fmt::format("damaged or truncated: no whole frame at byte {}", at_);
+        }
+        if (result_.damage.empty()) compare_with_tag();
+        result_.shown.end = shown_end_;
+        if (tag_ && tag_->size_field) {
+            // Its decoder complains of another size, which trimming and tags make.
+            result_.shown.replaced_at = *tag_->size_field;
+            result_.shown.replaced_by = big_endian(shown_end_);
+        }
+        return result_;
+    }
+
+  private:
+    /// False where no whole frame follows.
+    bool take_frame() {
+        const auto header = mpeg_header(bytes_.text(at_, 4));
+        if (!header || (first_ && !header->continues(*first_))) return false;
+        const auto frame = bytes_.view(at_, header->frame_size);
+        if (frame.size() < header->frame_size) return false;
+        if (!first_) tag_ = mpeg_tag(*header, frame);
+        if (first_ || !tag_) take_sound(*header, frame);
+        if (!first_) first_ = header;
+        at_ += header->frame_size;
+        if (!tag_ || result_.count <= tag_->frames.value_or(result_.count)) shown_end_ = at_;
+        return true;
+    }
+
+    void take_sound(const MpegHeader& header, std::string_view frame) {
+        const std::string wrong = header.layer == 3 ? sides_.add(header, frame) : std::string();
+        if (!wrong.empty()) result_.damage = fmt::format("damaged: {}, at byte {}", wrong, at_);
+        checksum_ = mpeg_tag_checksum(frame, checksum_);
+        ++result_.count;
+        result_.samples += header.samples();
+        result_.bytes += frame.size();
+    }
+
+    void compare_with_tag() {
+        if (!tag_) return;
+        if (tag_->has_extension && !tag_->fits_own_checksum) {
+            result_.damage = "damaged: its first frame does not fit its checksum";
+            return;
+        }
+        // Some encoders count the frame that has the tag.
+        const std::uint64_t announced = tag_->frames.value_or(0);
+        if (result_.count + (tag_->has_extension ? 0 : 1) < announced) {
+            result_.damage =
+                fmt::format("truncated: its first frame announces {} frames, {} follow", announced,
+                            result_.count);
+        } else if (tag_->has_extension && result_.count == announced &&
+                   tag_->checksum_of_frames != checksum_) {
+            result_.damage = "damaged: its frames do not fit the checksum in the first";
+        }
+        result_.has_checksum = tag_->has_extension && result_.count == announced;
+    }
+
+    FileBytes& bytes_;
+    std::uint64_t at_ = 0;
+    std::uint64_t shown_end_ = 0;
+    std::optional<MpegHeader> first_;
+    std::optional<MpegTag> tag_;
+    MpegSides sides_;
+    std::uint16_t checksum_ = 0;
+    MpegFrames result_;
+};
+
+}  // namespace
+
+std::uint64_t MpegFrames::left_out_of(std::uint64_t announced) const {
+    constexpr std::uint64_t usual = 4;  // frames
+    if (count == 0 || announced + usual * (samples / count) >= samples) return 0;
+    return samples - announced;
+}
+
+std::optional<MpegFrames> mpeg_frames(const OpenFile& file) {
+    const std::uint64_t begin = end_of_leading_tags(file);
+    FileBytes bytes(file, begin);
+    const bool synchronous = bytes.byte(0) == 0xFF && (bytes.byte(1) & 0xE0U) == 0xE0;
+    if (!synchronous) return std::nullopt;
+    MpegFrames frames = Walk(bytes).run();
+    frames.shown.begin += begin;
+    frames.shown.end += begin;
+    return frames;
+}
+
+}  // namespace earbudget::files

@@ -1,0 +1,32 @@
+#pragma once
+
+#include <cstddef>
+#include <map>
+#include <string>
+
+#include "earbudget/study/input_error.hpp"
+#include "files/limits.hpp"
+
+namespace earbudget::files {
+
+/// The text files of one run of the program. Each is read once: whatever becomes of the file
+/// meanwhile, all that is computed and its hash are of the same bytes.
+class TextInputs {
+  public:
+    /// The whole of a file, read when it is asked for by this name for the first time. Throws what
+    /// read_text_file throws. The result lives as long as this.
+    [[nodiscard]] const std::string& text(const std::string& path, const SourcePosition& blamed,
+                                          std::size_t most_bytes = largest_text_file);
+
+    /// SHA-256 of the bytes that text() gave. Throws std::logic_error for a file never asked for.
+    [[nodiscard]] const std::string& sha256(const std::string& path) const;
+
+  private:
+    struct Read {
+        std::string text;
+        std::string sha256;
+    };
+    std::map<std::string, Read> read_;
+};
+
+}  // namespace earbudget::files

@@ -1,0 +1,58 @@
+#include "earbudget/measurement/source_state.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+namespace earbudget {
+
+namespace {
+
+Finding data_beyond_the_header(const SourceState& state, bool accept_length) {
+    const std::string time = state.time_beyond_header
+                                 ? fmt::format(" ({:.2f} s)", state.time_beyond_header->count())
+                                 : std::string();
+    const std::string what = fmt::format(
+        "Behind the samples that the file's header announces there are {} bytes more{} that can "
+        "only be samples: the header is older than the recording, as after a recorder lost its "
+        "power, or does not belong to it",
+        state.bytes_beyond_header, time);
+    return {QualityCode::DataBeyondTheHeader,
+            what + (accept_length
+                        ? ". Accepted by request: the levels are those of what the header "
+                          "announces, and all that lies behind it is left out."
+                        : ", so that there are no levels. Repair the header with the recorder's or "
+                          "a sound editor's help, or measure what it announces with "
+                          "--accept-length.")};
+}
+
+Finding lossy(LevelDifference loss) {
+    return {QualityCode::Lossy,
+            fmt::format("Compressed with a loss: levels may be off by {} dB, peaks by several, "
+                        "faint bands by 10 dB and more, and damage inside the compressed sound "
+                        "need not show. ±{:.1f} dB count in the uncertainty, and there is no card "
+                        "of class 1. Record as WAV or FLAC.",
+                        loss > change_by_lossy_compression ? "2 to 3" : "0.3 to 0.5", loss.dB())};
+}
+
+}  // namespace
+
+bool is_whole(const SourceState& state, bool accept_length) {
+    return state.bytes_beyond_header == 0 || accept_length;
+}
+
+std::optional<LevelDifference> greater_loss(std::optional<LevelDifference> a,
+                                            std::optional<LevelDifference> b) {
+    // None is less than any.
+    return std::max(a, b);
+}
+
+std::vector<Finding> findings_on(const SourceState& state, bool accept_length) {
+    std::vector<Finding> findings;
+    if (state.bytes_beyond_header > 0)
+        findings.push_back(data_beyond_the_header(state, accept_length));
+    if (state.loss) findings.push_back(lossy(*state.loss));
+    return findings;
+}
+
+}  // namespace earbudget

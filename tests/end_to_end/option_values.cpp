@@ -1,0 +1,152 @@
+// What stands behind an option is a value that fits, or refused with what is accepted.
+#include <string>
+#include <vector>
+
+#include <doctest/doctest.h>
+
+#include "cli/description.hpp"
+#include "support/program.hpp"
+#include "support/study_folder.hpp"
+
+using namespace earbudget;
+using namespace earbudget::test;
+using Words = std::vector<std::string>;
+
+namespace {
+
+const std::string recording = EARBUDGET_SOURCE_DIR "/recordings/localiser.flac";
+
+/// A command line that is accepted, to which an option is added.
+Words usual(const std::string& command) {
+    if (command == "measure") return {command, recording};
+    if (command == "review") return {command, "cards/epi.toml"};
+    return {command, command == "ratings" ? "protectors.toml" : "plan.toml"};
+}
+
+void check_refused(Words words, const Words& more, const std::string& option,
+                   const StudyFolder& study) {
+    words.insert(words.end(), more.begin(), more.end());
+    const Outcome outcome = run_program(words, study.root());
+    CAPTURE(words[0]);
+    CAPTURE(more);
+    CAPTURE(outcome.errors);
+    CHECK(outcome.status == 2);
+    CHECK(outcome.output.empty());
+    CHECK(outcome.errors.find(option) != std::string::npos);
+    CHECK(outcome.errors.find("accepted: ") != std::string::npos);
+}
+
+/// By the placeholders of options whose values are numbers.
+bool is_number(const std::string& placeholder) {
+    for (const std::string one : {"DB", "MV_PER_PA", "V", "N", "PERCENT"})
+        if (placeholder == one) return true;
+    return false;
+}
+
+}  // namespace
+
+TEST_CASE("an empty value is refused by every option that takes one") {
+    const StudyFolder study;
+    unsigned tried = 0;
+    for (const cli::CommandDescription& command : cli::describe_program().commands) {
+        for (const cli::OptionDescription& option : command.options) {
+            if (option.value.empty()) continue;
+            const std::string& name = option.names.front();
+            check_refused(usual(command.name), {name, ""}, name + " is empty", study);
+            check_refused(usual(command.name), {name + "="}, name + " is empty", study);
+            ++tried;
+        }
+    }
+    CHECK(tried >= 40);
+}
+
+TEST_CASE("a number is wholly a decimal number that fits, for every option that takes one") {
+    const StudyFolder study;
+    const Words wrong = {"1e400", "-1e400", "1_0",  "1'0",      " 5",  "5 ",  "0x10",   "nan",
+                         "-nan",  "inf",    "-inf", "infinity", "１",  "1,5", "1e",     "--5",
+                         "+-5",   "5dB",    ".",    "-",        "1 0", "١",   "1e-400", "NaN(1)"};
+    unsigned tried = 0;
+    for (const cli::CommandDescription& command : cli::describe_program().commands) {
+        for (const cli::OptionDescription& option : command.options) {
+            if (!is_number(option.value)) continue;
+            const std::string& name = option.names.front();
+            for (const std::string& value : wrong)
+                check_refused(usual(command.name), {name + '=' + value}, name, study);
+            ++tried;
+        }
+    }
+    CHECK(tried >= 12);
+}
+
+TEST_CASE("a whole number is not taken for octal, cut off or wrapped around") {
+    const StudyFolder study;
+    const Words wrong = {"1.5",
+                         "010",
+                         "-1",
+                         "1e3",
+                         "18446744073709551617",
+                         "9223372036854775808",
+                         "-9223372036854775809",
+                         "99999999999999999999999",
+                         "1.0"};
+    for (const std::string& value : wrong) {
+        check_refused(usual("assess"), {"--seed", value}, "--seed", study);
+        check_refused(usual("choose"), {"--seed", value}, "--seed", study);
+        check_refused(usual("review"), {"--seed", value}, "--seed", study);
+        check_refused(usual("review"), {"--sessions-per-day", value}, "--sessions-per-day", study);
+        check_refused(usual("measure"), {"--full-scale-level", "120", "--channel", value},
+                      "--channel", study);
+    }
+    check_refused(usual("review"), {"--sessions-per-day", "4294967297"}, "--sessions-per-day",
+                  study);
+    check_refused(usual("measure"), {"--full-scale-level", "120", "--channel", "4294967297"},
+                  "--channel", study);
+    for (const std::string value : {"0", "1", "+1", "9223372036854775807"}) {
+        CAPTURE(value);
+        Words words = usual("assess");
+        words.insert(words.end(), {"--seed", value});
+        CHECK(run_program(words, study.root()).status == 0);
+    }
+}
+
+TEST_CASE("durations and deductions that are no numbers are refused, and -0 is 0") {
+    const StudyFolder study;
+    for (const std::string value :
+         {"nan", "inf", "-inf", "1e400", "0x10", "-5", "１", "1_0", "1e-400", ".", "5e"}) {
+        check_refused(usual("measure"), {"--full-scale-level", "120", "--from", value}, "--from",
+                      study);
+        check_refused(usual("measure"), {"--full-scale-level", "120", "--to", value}, "--to",
+                      study);
+        check_refused(usual("review"), {"--at-least", value}, "--at-least", study);
+        check_refused(usual("review"), {"--derating", value}, "--derating", study);
+    }
+    StudyText text;
+    text.plan = with(text.plan, "\"none\"", "{ dB = -0.0 }");
+    const StudyFolder zero(text);
+    for (const std::string format : {"text", "json", "html"}) {
+        for (const Words& words :
+             {Words{"assess", "plan.toml", "--format", format},
+              Words{"review", "cards/epi.toml", "--derating", "-0", "--format", format}}) {
+            const Outcome outcome = run_program(words, zero.root());
+            CAPTURE(outcome.errors);
+            CHECK(outcome.status <= 1);
+            for (const std::string minus : {"-0 ", "-0.0 ", "-0.0,", "-0.0\n"})
+                CHECK(outcome.output.find(minus) == std::string::npos);
+        }
+    }
+}
+
+TEST_CASE("whole numbers in files are whole, and fit") {
+    for (const std::string value : {"1.5", "-1", "0", "1e3", "4294967298", "9223372036854775807",
+                                    "9223372036854775808", "inf", "nan", "\"2\"", "0x100000000"}) {
+        CAPTURE(value);
+        StudyText text;
+        text.plan = with(text.plan, "repeat = 2", "repeat = " + value);
+        const StudyFolder study(text);
+        const Outcome outcome = run_program({"assess", "plan.toml"}, study.root());
+        CAPTURE(outcome.errors);
+        CHECK(outcome.status == 2);
+        CHECK(outcome.errors.find("plan.toml:15:") == 0);
+        CHECK(outcome.errors.find("accepted: ") != std::string::npos);
+    }
+}

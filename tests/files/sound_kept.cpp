@@ -1,0 +1,237 @@
+// Whether a file's sound is all there and as it was written.
+#include <array>
+#include <functional>
+#include <random>
+#include <string>
+#include <vector>
+
+#include <doctest/doctest.h>
+
+#include "files/sound_files.hpp"
+#include "measurement/signals.hpp"
+#include "support/near.hpp"
+
+using namespace earbudget;
+using namespace earbudget::test;
+using earbudget::files::SoundFile;
+
+namespace {
+
+constexpr double seconds = 1.0;
+constexpr int rate = 48000;
+
+std::vector<double> sound() { return white_noise(0.2, seconds, rate); }
+
+std::string number(std::uint64_t value, std::size_t length, bool big) {
+    std::string bytes;
+    for (std::size_t n = 0; n < length; ++n)
+        bytes += static_cast<char>(value >> 8 * (big ? length - 1 - n : n));
+    return bytes;
+}
+
+/// A format, where its header states the bytes of its samples, and how.
+struct Header {
+    const char* name;
+    int format;
+    int sample;          ///< bytes
+    const char* chunk;   ///< empty: at a fixed place
+    std::size_t offset;  ///< from there
+    std::size_t length;  ///< of the number
+    bool big;
+    std::uint64_t counts;  ///< more than the samples
+};
+
+constexpr std::array<Header, 10> headers = {{
+    {"a.wav", wav_16, 2, "data", 4, 4, false, 0},
+    {"24.wav", SF_FORMAT_WAV | SF_FORMAT_PCM_24, 3, "data", 4, 4, false, 0},
+    {"x.wav", SF_FORMAT_WAVEX | SF_FORMAT_PCM_16, 2, "data", 4, 4, false, 0},
+    {"float.wav", wav_float, 4, "data", 4, 4, false, 0},
+    {"big.wav", SF_FORMAT_WAV | SF_FORMAT_PCM_16 | SF_ENDIAN_BIG, 2, "data", 4, 4, true, 0},
+    {"a.rf64", SF_FORMAT_RF64 | SF_FORMAT_PCM_16, 2, "ds64", 16, 8, false, 0},
+    {"a.w64", SF_FORMAT_W64 | SF_FORMAT_PCM_16, 2, "data", 16, 8, false, 24},
+    {"a.aiff", SF_FORMAT_AIFF | SF_FORMAT_PCM_16, 2, "SSND", 4, 4, true, 8},
+    {"a.caf", SF_FORMAT_CAF | SF_FORMAT_PCM_16, 2, "data", 4, 8, true, 4},
+    {"a.au", SF_FORMAT_AU | SF_FORMAT_PCM_16, 2, "", 8, 4, true, 0},
+}};
+
+std::string announcing(std::string bytes, const Header& header, std::uint64_t samples) {
+    const std::size_t chunk = *header.chunk != '\0' ? bytes.find(header.chunk) : 0;
+    const std::uint64_t size = samples * static_cast<std::uint64_t>(header.sample) + header.counts;
+    return bytes.replace(chunk + header.offset, header.length,
+                         number(size, header.length, header.big));
+}
+
+SourceState state_of(const std::string& path) { return SoundFile(path).state(); }
+
+std::string chunk(const std::string& name, const std::string& holds) {
+    return name + number(holds.size(), 4, false) + holds;
+}
+
+}  // namespace
+
+TEST_CASE("a header that announces less than there is, is told in every format with sizes") {
+    const Folder folder;
+    constexpr std::uint64_t announced = 12001;
+    std::size_t rows = 0;
+    for (const Header& header : headers) {
+        CAPTURE(std::string(header.name));
+        const auto whole = write_sound(folder.file(header.name), sound(), header.format);
+        CHECK(state_of(whole).bytes_beyond_header == 0);
+        const auto old = write_bytes(folder.file(std::string("old-") + header.name),
+                                     announcing(bytes_of(whole), header, announced));
+        const SourceState state = state_of(old);
+        // Up to a padding.
+        const auto beyond = (48000 - announced) * static_cast<std::uint64_t>(header.sample);
+        CHECK(state.bytes_beyond_header <= beyond);
+        CHECK(state.bytes_beyond_header + 8 > beyond);
+        CHECK(samples_of(old).size() == announced);
+        REQUIRE(state.time_beyond_header.has_value());
+        CHECK(
+            near(state.time_beyond_header->count(), 35999.0 / 48000.0, 0.001, Because::Arithmetic));
+        CHECK(!is_whole(state, false));
+        CHECK(is_whole(state, true));
+        ++rows;
+    }
+    CHECK(rows == headers.size());
+}
+
+TEST_CASE("what writers put behind samples is no sound") {
+    const Folder folder;
+    const std::string list = chunk("LIST", std::string("INFOISFT\x06\0\0\0writer", 18));
+    const std::vector<std::string> tails = {
+        "",
+        list,
+        list + chunk("id3 ", std::string("ID3\3\0\0\0\0\0\0", 10)),
+        chunk("bext", std::string(602, 'x')) + list,
+        chunk("junk", "odd") + '\0' + list,
+        chunk("junk", "odd") + list,  // not padded
+        chunk("junk", "odd"),
+        chunk("PAD ", ""),
+        chunk("cue ", std::string(4, '\0')) + std::string(37, '\0'),
+        std::string(1, '\0'),
+        std::string(4096, '\0'),
+        list + std::string(100000, '\0'),
+        chunk("LIST", std::string(9, 'x')) + std::string(1, '\x7F')};
+    std::size_t rows = 0;
+    for (const int format : {wav_16, SF_FORMAT_WAV | SF_FORMAT_PCM_U8}) {
+        for (const std::size_t samples : {std::size_t{4000}, std::size_t{4001}}) {
+            std::vector<double> few = sound();
+            few.resize(samples);
+            const std::string whole = bytes_of(write_sound(folder.file("a.wav"), few, format));
+            // libsndfile pads; other writers do not.
+            const std::size_t data = whole.find("data") + 8;
+            const std::size_t end = data + samples * (format == wav_16 ? 2 : 1);
+            for (const std::string& tail : tails) {
+                for (const std::string& before : {whole.substr(0, end), whole}) {
+                    CAPTURE(tail.substr(0, 4));
+                    const auto path = write_bytes(folder.file("t.wav"), before + tail);
+                    CHECK(state_of(path).bytes_beyond_header == 0);
+                    CHECK(samples_of(path).size() == samples);
+                    ++rows;
+                }
+            }
+        }
+    }
+    CHECK(rows == 4 * 2 * tails.size());
+}
+
+TEST_CASE("what is neither chunks nor zeros behind samples is taken for sound") {
+    const Folder folder;
+    const std::string whole = bytes_of(write_sound(folder.file("a.wav"), sound(), wav_16));
+    const std::string more = whole.substr(whole.size() - 2000);
+    const std::vector<std::pair<std::string, std::uint64_t>> tails = {
+        {more, 2000},
+        {chunk("LIST", "INFO") + more, 2000},
+        {std::string(1000, '\0') + more, 3000},
+        {"LIST" + number(5000, 4, false) + more, 2008},
+        {"x", 1}};
+    for (const auto& [tail, beyond] : tails) {
+        CAPTURE(beyond);
+        const auto path = write_bytes(folder.file("t.wav"), whole + tail);
+        CHECK(state_of(path).bytes_beyond_header == (tail == "x" ? 0 : beyond));
+    }
+    // A second chunk of samples: not for libsndfile.
+    CHECK_THROWS_AS(SoundFile{write_bytes(folder.file("t.wav"), whole + chunk("data", more))},
+                    InputError);
+    // A byte alone is no sample of 16 bits where an even size needs no padding, but one of 8.
+    CHECK(state_of(write_bytes(folder.file("t.au"),
+                               bytes_of(write_sound(folder.file("a.au"), sound(),
+                                                    SF_FORMAT_AU | SF_FORMAT_PCM_S8)) +
+                                   "x"))
+              .bytes_beyond_header == 1);
+}
+
+TEST_CASE("sizes behind a tag at the start are seen") {
+    const Folder folder;
+    const std::string whole = bytes_of(write_sound(folder.file("a.wav"), sound(), wav_16));
+    std::string tag("ID3\4\0\0\0\0\0\x14", 10);
+    tag.append(20, '\0');
+    const auto path = write_bytes(folder.file("t.wav"), tag + whole);
+    if (samples_of(path).size() == 48000) CHECK(state_of(path).bytes_beyond_header == 0);
+    const auto cut = write_bytes(folder.file("c.wav"), tag + whole.substr(0, 50000));
+    CHECK_THROWS_AS(SoundFile{cut}, InputError);
+}
+
+TEST_CASE("which formats lose something is known") {
+    const Folder folder;
+    struct Row {
+        const char* name;
+        int format;
+        bool lossy;
+    };
+    std::size_t rows = 0;
+    for (const SoundFormat& format : formats) {
+        CAPTURE(format.name);
+        CHECK(!state_of(write_sound(folder.file(format.name), sound(), format.format))
+                   .loss.has_value());
+        ++rows;
+    }
+    for (const Row& row : {Row{"mu.au", SF_FORMAT_AU | SF_FORMAT_ULAW, true},
+                           Row{"a.caf", SF_FORMAT_CAF | SF_FORMAT_ALAC_24, false},
+                           Row{"a.ogg", SF_FORMAT_OGG | SF_FORMAT_VORBIS, true},
+                           Row{"o.ogg", SF_FORMAT_OGG | SF_FORMAT_OPUS, true},
+                           Row{"a.mp3", SF_FORMAT_MPEG | SF_FORMAT_MPEG_LAYER_III, true},
+                           Row{"gsm.wav", SF_FORMAT_WAV | SF_FORMAT_GSM610, true},
+                           Row{"ima.wav", SF_FORMAT_WAV | SF_FORMAT_IMA_ADPCM, true},
+                           Row{"ms.wav", SF_FORMAT_WAV | SF_FORMAT_MS_ADPCM, true},
+                           Row{"nms.wav", SF_FORMAT_WAV | SF_FORMAT_NMS_ADPCM_32, true},
+                           Row{"g721.au", SF_FORMAT_AU | SF_FORMAT_G721_32, true},
+                           Row{"g723.au", SF_FORMAT_AU | SF_FORMAT_G723_24, true}}) {
+        CAPTURE(row.name);
+        CHECK(state_of(write_sound(folder.file(row.name), sound(), row.format)).loss.has_value() ==
+              row.lossy);
+        ++rows;
+    }
+    CHECK(rows == formats.size() + 11);
+}
+
+TEST_CASE("a recording that changes after it was opened has no hash") {
+    const Folder folder;
+    const auto path = write_sound(folder.file("a.wav"), sound(), wav_16);
+    const std::string bytes = bytes_of(path);
+    const std::string sum = SoundFile(path).sha256();
+    CHECK(sum.size() == 64);
+    CHECK(SoundFile(path).sha256() == sum);
+    const std::vector<std::function<void()>> changes = {
+        [&] { std::ofstream(path, std::ios::binary | std::ios::app) << "more"; },
+        [&] { std::filesystem::resize_file(path, 1000); }, [&] { write_bytes(path, bytes); },
+        [&] { std::filesystem::rename(write_bytes(folder.file("other"), bytes + "other"), path); }};
+    std::size_t rows = 0;
+    for (const auto& change : changes) {
+        write_bytes(path, bytes);
+        SoundFile file(path);
+        std::vector<double> block(1000);
+        REQUIRE(file.read(block) == 1000);
+        change();
+        try {
+            static_cast<void>(file.sha256());
+            FAIL_CHECK("hashed");
+        } catch (const InputError& error) {
+            CHECK(std::string(error.what()) ==
+                  path + ":1:1: \"" + path +
+                      "\" changed while it was read; accepted: a recording that is finished");
+        }
+        ++rows;
+    }
+    CHECK(rows == 4);
+}

@@ -12,6 +12,8 @@
 #include <unistd.h>
 
 #include "cli/messages.hpp"
+#include "earbudget/study/input_error.hpp"
+#include "report/report_size.hpp"
 
 namespace earbudget::cli {
 
@@ -22,8 +24,6 @@ using namespace std::chrono_literals;
 constexpr auto not_before = 2s;
 constexpr auto between = 300ms;
 
-}  // namespace
-
 std::string words_of_too_large_report(const WorkSize& size) {
     return fmt::format(
         "{}: a report of more than {} MiB; accepted: at most that, for example by "
@@ -31,6 +31,8 @@ std::string words_of_too_large_report(const WorkSize& size) {
         "all of --working",
         size.factors, report::largest_report >> 20U);
 }
+
+}  // namespace
 
 struct Progress::Line {
     void watch(const std::stop_token& end, const WorkMeter& meter, const WorkSize& size) {
@@ -69,5 +71,22 @@ Progress::Progress(const WorkMeter& meter, const WorkSize& size) {
 }
 
 Progress::~Progress() = default;
+
+std::string watched(const WorkSize& size, const std::string& file,
+                    const std::function<std::string()>& make) {
+    refuse_too_much(size, file);
+    WorkMeter meter(most_seconds_counted);
+    const Progress progress(meter, size);
+    const WorkMeter::Counting counting(&meter);
+    try {
+        std::string text = make();
+        report::check_size(text);
+        return text;
+    } catch (const TooMuchWork&) {
+        throw InputError({file}, words_of_too_much_counted(size));
+    } catch (const report::ReportTooLarge&) {
+        throw InputError({file}, words_of_too_large_report(size));
+    }
+}
 
 }  // namespace earbudget::cli

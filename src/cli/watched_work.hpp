@@ -1,12 +1,11 @@
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <string>
 
 #include "earbudget/decision/work_meter.hpp"
 #include "earbudget/decision/work_size.hpp"
-#include "earbudget/study/input_error.hpp"
-#include "report/report_size.hpp"
 
 namespace earbudget::cli {
 
@@ -26,23 +25,10 @@ class Progress {
     std::unique_ptr<Line> line_;
 };
 
-[[nodiscard]] std::string words_of_too_large_report(const WorkSize& size);
-
-/// Refuses what is too much by its size, at the file that asks for it; else does the work, counted
-/// and with its progress shown, and refuses it when it turns out to be too much.
-template <class Work>
-auto watched(const WorkSize& size, const std::string& file, const Work& work) {
-    refuse_too_much(size, file);
-    WorkMeter meter(most_seconds_counted);
-    const Progress progress(meter, size);
-    const WorkMeter::Counting counting(&meter);
-    try {
-        return work();
-    } catch (const TooMuchWork&) {
-        throw InputError({file}, words_of_too_much_counted(size));
-    } catch (const report::ReportTooLarge&) {
-        throw InputError({file}, words_of_too_large_report(size));
-    }
-}
+/// Refuses what is too much by its size, at the file that asks for it; else makes the report,
+/// counted and with its progress shown, and refuses it when it turns out to be too much, or too
+/// large (InputError).
+[[nodiscard]] std::string watched(const WorkSize& size, const std::string& file,
+                                  const std::function<std::string()>& make);
 
 }  // namespace earbudget::cli

@@ -26,7 +26,7 @@ inline constexpr double most_bytes = 150e6;
 
 /// And so long by what was counted while it was computed (WorkMeter): sizes do not tell in how many
 /// cases draws leave doubts.
-inline constexpr double most_seconds_counted = 25.0;
+inline constexpr double most_seconds_counted = 24.0;
 
 /// Of `assess`: people who differ, each with the rows heard, sounds that differ and criteria for
 /// the role, and what could be worn instead as far as it is tried.

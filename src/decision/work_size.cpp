@@ -241,6 +241,12 @@ WorkSize together(const WorkSize& one, const WorkSize& other) {
 }
 
 void refuse_too_much(const WorkSize& size, const std::string& file) {
+    if (size.seconds > most_seconds) {
+        throw InputError({file},
+                         fmt::format("{}: about {:.0f} s of computing; accepted: at most "
+                                     "{:.0f} s, {}",
+                                     size.factors, size.seconds, most_seconds, size.reduce));
+    }
     if (size.bytes > most_bytes) {
         throw InputError(
             {file}, fmt::format("{}: about {:.0f} MB of results and working; accepted: at most "
@@ -248,10 +254,6 @@ void refuse_too_much(const WorkSize& size, const std::string& file) {
                                 "in one plan, or no --working",
                                 size.factors, size.bytes / 1e6, most_bytes / 1e6));
     }
-    if (size.seconds <= most_seconds) return;
-    throw InputError({file}, fmt::format("{}: about {:.0f} s of computing; accepted: at most "
-                                         "{:.0f} s, {}",
-                                         size.factors, size.seconds, most_seconds, size.reduce));
 }
 
 std::string words_of_too_much_counted(const WorkSize& size) {

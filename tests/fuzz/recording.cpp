@@ -50,6 +50,9 @@ bool is_measured(const std::uint8_t* data, std::size_t size, std::size_t channel
 }
 
 void read_to_the_end(SampleSource& recording) {
+    fuzz::hold(recording.sample_rate().Hz() > 0.0, "a recording that is opened has a rate");
+    if (const auto beyond = recording.state().time_beyond_header)
+        fuzz::hold_finite(beyond->count());
     constexpr std::size_t frames = 4096;
     std::vector<double> block(frames * recording.channels());
     while (recording.read(block) == frames)

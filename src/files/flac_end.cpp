@@ -139,7 +139,8 @@ std::optional<FlacEnd> flac_end(const OpenFile& file) {
                                     : head_of_blocks;
     const auto frame = last_frame(bytes.view(begin, longest_frame));
     if (!frame) return std::nullopt;
-    FlacEnd end{.announced = header.samples};
+    FlacEnd end;
+    end.announced = header.samples;
     end.samples =
         frame->number * (frame->counts_samples ? 1 : header.block_size) + frame->block_size;
     if (frame->sample_rate != 0 && frame->sample_rate != header.sample_rate) {

@@ -111,10 +111,11 @@ std::optional<Frame> frame_at(std::string_view bytes) {
 }
 
 std::optional<Frame> last_frame(std::string_view end) {
-    for (std::size_t at = 0; (at = end.find('\xFF', at)) != std::string_view::npos; ++at) {
+    // With its own checksum behind, the checksum of a frame is 0, and that of several.
+    for (std::size_t at = end.rfind('\xFF'); at != std::string_view::npos;
+         at = at > 0 ? end.rfind('\xFF', at - 1) : std::string_view::npos) {
         const auto rest = end.substr(at);
         const auto frame = frame_at(rest);
-        // With its own checksum behind, the checksum of a frame is 0.
         if (frame && mpeg_checksum(rest, 0) == 0) return frame;
     }
     return std::nullopt;

@@ -89,7 +89,7 @@ Derating derating_of(const ReviewOptions& options) {
     if (const auto dB = number_in(options.derating)) {
         if (!(*dB >= 0.0 && *dB <= highest_own_derating_dB))
             refuse(fmt::format("--derating is {}; accepted: 0 to 60 dB", options.derating));
-        return {.kind = Derating::Kind::Own, .own = LevelDifference(*dB)};
+        return {.kind = Derating::Kind::Own, .own = LevelDifference(*dB == 0.0 ? 0.0 : *dB)};
     }
     for (const Derating::Kind kind : named_deratings) {
         if (name_of(kind) == options.derating) return {.kind = kind};

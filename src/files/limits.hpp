@@ -8,9 +8,9 @@ namespace earbudget::files {
 // accident or in bad faith is refused at once and not computed for hours. Own choices.
 
 inline constexpr std::size_t largest_card = std::size_t{256} << 10U;  ///< bytes, in a folder
-inline constexpr std::size_t most_cards_at_positions = 5'000;  ///< of one file, read for each anew
-inline constexpr std::size_t most_text_at_positions = std::size_t{32} << 20U;  ///< bytes of those
-inline constexpr std::size_t largest_text_file = std::size_t{4} << 20U;        ///< bytes
+/// In the folders that a file names, each as often as it is named.
+inline constexpr std::size_t most_cards_at_positions = 5'000;
+inline constexpr std::size_t largest_text_file = std::size_t{4} << 20U;  ///< bytes
 /// Keys, values and parts of dotted keys of one file: each takes up to 400 bytes of memory.
 inline constexpr std::size_t most_values_of_a_file = 800'000;
 inline constexpr std::size_t most_timeline_rows = 2'000;

@@ -47,26 +47,34 @@ struct Folder {
     std::string of_file;  ///< the file that names it
     const Plan& plan;
     std::vector<std::string>& paths;
-    std::size_t& cards;  ///< so many were read for positions of that file
-    std::size_t& bytes;  ///< that they hold
+    std::size_t& cards;     ///< so many were read for positions of that file
+    SequenceFolders& read;  ///< those that were read, by where they are
     TextInputs& inputs;
     ErrorList& errors;
 };
 
+/// The cards of a folder, which is read once however many positions name it, and however they do.
+const std::vector<Sequence>& cards_in(const std::string& path, const SourcePosition& named_at,
+                                      const Folder& folder) {
+    std::error_code failure;
+    const auto canonical = std::filesystem::weakly_canonical(path, failure);
+    const std::string place = failure ? path : canonical.string();
+    const auto known = folder.read.find(place);
+    if (known != folder.read.end()) return known->second;
+    auto cards = read_sequence_folder(path, named_at, folder.inputs, folder.errors);
+    return folder.read.emplace(place, std::move(cards)).first->second;
+}
+
 void read_measured(const Folder& folder, const Located<std::string>& stated,
                    Transmission& transmission) {
     const auto path = (std::filesystem::path(folder.of_file).parent_path() / stated.value).string();
-    const std::vector<Sequence> cards =
-        read_sequence_folder(path, stated.position, folder.inputs, folder.errors);
+    const std::vector<Sequence>& cards = cards_in(path, stated.position, folder);
     folder.cards += cards.size();
-    for (const Sequence& card : cards)
-        folder.bytes += folder.inputs.text(card.stated_at.file, card.stated_at).size();
-    if (folder.cards > most_cards_at_positions || folder.bytes > most_text_at_positions) {
+    if (folder.cards > most_cards_at_positions) {
         throw InputError(stated.position,
-                         fmt::format("the folders of all positions hold more than {} cards or {} "
-                                     "MiB, each counted as often as it is read; accepted: those "
-                                     "that are needed",
-                                     most_cards_at_positions, most_text_at_positions >> 20U));
+                         fmt::format("the folders of all positions hold more than {} cards; "
+                                     "accepted: those that are needed",
+                                     most_cards_at_positions));
     }
     for (const Sequence& card : cards) {
         const auto& sequences = folder.plan.sequences;
@@ -138,11 +146,11 @@ Position read_position(TableReader& table, const Folder& folder) {
 void read_positions(TableReader& file, const std::string& path, Plan& plan,
                     std::vector<std::string>& paths, TextInputs& inputs) {
     std::size_t cards = 0;
-    std::size_t bytes = 0;
+    SequenceFolders read;
     for (TableReader& table :
          file.tables("position", "[[position]]", position_keys(), most_positions)) {
         Position position =
-            read_position(table, {path, plan, paths, cards, bytes, inputs, file.errors()});
+            read_position(table, {path, plan, paths, cards, read, inputs, file.errors()});
         const auto same = std::ranges::find(plan.positions, position.id, &Position::id);
         if (same != plan.positions.end() && !position.id.empty()) {
             table.report("id", fmt::format("\"{}\" stands twice, first at {}; accepted: each id "

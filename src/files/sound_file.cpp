@@ -1,8 +1,10 @@
 #include "files/sound_file.hpp"
 
+#include <cerrno>
 #include <cmath>
 #include <filesystem>
 #include <limits>
+#include <new>
 
 #include <fmt/format.h>
 #include <sndfile.h>
@@ -314,14 +316,20 @@ std::optional<Seconds> SoundFile::announced_duration() const {
 
 /// Frames read. What the decoder of MPEG sound says meanwhile is of damage.
 std::int64_t SoundFile::decode(std::span<double> interleaved, std::size_t frames) const {
-    const auto wanted = static_cast<sf_count_t>(frames);
-    if (!mpeg_ || mpeg_->has_checksum)
-        return sf_readf_double(handle_->file, interleaved.data(), wanted);
+    const auto read = [&] {
+        errno = 0;
+        const sf_count_t got =
+            sf_readf_double(handle_->file, interleaved.data(), static_cast<sf_count_t>(frames));
+        // That is no fault of the recording, whatever its decoder says.
+        if (errno == ENOMEM) throw std::bad_alloc();
+        return got;
+    };
+    if (!mpeg_ || mpeg_->has_checksum) return read();
     std::string said;
     sf_count_t got = 0;
     {
         const DecoderWords words;
-        got = sf_readf_double(handle_->file, interleaved.data(), wanted);
+        got = read();
         said = words.first_line();
     }
     if (!said.empty()) {

@@ -40,7 +40,7 @@ double to_number(const TomlValue& value, std::string_view key, const NumberRange
         throw InputError(value.position, fmt::format("\"{}\" is {:g}; accepted: {}", key, number,
                                                      accepted_range(range)));
     }
-    return number;
+    return number == 0.0 ? 0.0 : number;  // not -0
 }
 
 const std::string& to_text(const TomlValue& value, std::string_view key,

@@ -137,3 +137,24 @@ TEST_CASE("errors that each name a thousand ids are counted, not kept") {
     CHECK(outcome.status == 2);
     CHECK(outcome.errors.find("and 1880 more") != std::string::npos);
 }
+
+TEST_CASE("a folder of large files that 200 positions name, each otherwise, is read once") {
+    const StudyFolder study;
+    std::string site = "kind = \"site\"\nformat = 1\n";
+    for (std::size_t n = 0; site.size() < 250'000; ++n)
+        site += key(n) + "=1\n";
+    // No cards, so that they are passed over, and of the size that a card may have.
+    for (int n = 0; n < 15; ++n)
+        static_cast<void>(study.folder().write("there/" + std::to_string(n) + ".toml", site));
+    std::string plan = StudyText().plan;
+    std::string detour = "there";
+    for (int n = 0; n < 200; ++n) {
+        plan += "[[position]]\nid = \"q" + std::to_string(n) + "\"\nsequences = \"" + detour +
+                "\"\ndifference_dB = -10.0\n";
+        detour += "/.";
+    }
+    static_cast<void>(study.folder().write("plan.toml", plan));
+    const Outcome outcome = assess("plan.toml", study.root());
+    CAPTURE(outcome.errors);
+    CHECK(outcome.status == 0);
+}

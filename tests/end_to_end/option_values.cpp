@@ -109,6 +109,33 @@ TEST_CASE("a whole number is not taken for octal, cut off or wrapped around") {
     }
 }
 
+TEST_CASE("durations and deductions that are no numbers are refused, and -0 is 0") {
+    const StudyFolder study;
+    for (const std::string value :
+         {"nan", "inf", "-inf", "1e400", "0x10", "-5", "１", "1_0", "1e-400", ".", "5e"}) {
+        check_refused(usual("measure"), {"--full-scale-level", "120", "--from", value}, "--from",
+                      study);
+        check_refused(usual("measure"), {"--full-scale-level", "120", "--to", value}, "--to",
+                      study);
+        check_refused(usual("review"), {"--at-least", value}, "--at-least", study);
+        check_refused(usual("review"), {"--derating", value}, "--derating", study);
+    }
+    StudyText text;
+    text.plan = with(text.plan, "\"none\"", "{ dB = -0.0 }");
+    const StudyFolder zero(text);
+    for (const std::string format : {"text", "json", "html"}) {
+        for (const Words& words :
+             {Words{"assess", "plan.toml", "--format", format},
+              Words{"review", "cards/epi.toml", "--derating", "-0", "--format", format}}) {
+            const Outcome outcome = run_program(words, zero.root());
+            CAPTURE(outcome.errors);
+            CHECK(outcome.status <= 1);
+            for (const std::string minus : {"-0 ", "-0.0 ", "-0.0,", "-0.0\n"})
+                CHECK(outcome.output.find(minus) == std::string::npos);
+        }
+    }
+}
+
 TEST_CASE("whole numbers in files are whole, and fit") {
     for (const std::string value : {"1.5", "-1", "0", "1e3", "4294967298", "9223372036854775807",
                                     "9223372036854775808", "inf", "nan", "\"2\"", "0x100000000"}) {

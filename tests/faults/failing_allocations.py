@@ -1,12 +1,13 @@
 """Allocations that fail, one after the other, in every command.
 
-failing_allocations.py PROGRAM LIBRARY ROOT [TRIES] runs commands with the library fail_calls loaded
+failing_allocations.py PROGRAM LIBRARY ROOT [TRIES [COMMAND]] runs commands with the library fail_calls loaded
 before all others, and lets the N-th allocation fail, of C++ and of C, alone or with all that follow.
 Whatever fails, the program prints what it prints otherwise, or ends with status 3, one line on
 standard error and every file as it was. TRIES (4 in the suite) is how many N are tried of each kind
-in each command, spread over all there are; 5000 try nearly all, in some hours.
+in each command, or those of COMMAND alone, spread over all there are; 5000 try nearly all, in some
+hours.
 
-What may end otherwise is only what libraries in C do when they read recordings, see
+What may end otherwise, by SIGSEGV, is only what libraries in C do when they read recordings, see
 docs/security.md: such ends are counted and printed. `measure` therefore tries each C allocation.
 """
 
@@ -16,6 +17,7 @@ import os
 import pathlib
 import re
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
@@ -26,6 +28,7 @@ PLAN = "plan.toml"
 OUTPUTS = ["card.toml", "history.csv", "report.json", "report.txt", "report.html"]
 SOUNDS = ["pcm-24.flac", "rf64.wav", "alaw.wav", "s8.aiff", "alac-16.caf", "opus.ogg", "tone.mp3"]
 FAULT = 3
+CRASH = f"signal {int(signal.SIGSEGV)}"
 
 
 def commands():
@@ -124,7 +127,8 @@ def try_all(trial, tries):
                 tried += 1
                 what = trial.what_is_wrong(f"{kind}:{n}{end}", before)
                 if what:
-                    wrong[("library" if of_library else "own", what)].append(f"{kind}:{n}{end}")
+                    whose = "library" if of_library and what == CRASH else "own"
+                    wrong[(whose, what)].append(f"{kind}:{n}{end}")
     return tried, wrong
 
 
@@ -145,7 +149,8 @@ def main():
     with tempfile.TemporaryDirectory() as scratch:
         source = pathlib.Path(scratch) / "study"
         prepare(root, source)
-        trials = [Trial(program, library, source, words) for words in commands()]
+        trials = [Trial(program, library, source, words) for words in commands()
+                  if len(sys.argv) < 6 or words[0] == sys.argv[5]]
         with concurrent.futures.ThreadPoolExecutor(os.cpu_count()) as pool:
             results = list(pool.map(lambda trial: try_all(trial, tries), trials))
     own = 0

@@ -203,6 +203,10 @@ void SoundFile::refuse(const std::string& why) const {
 /// What the decoders of these formats pass over, or say on standard error.
 void SoundFile::refuse_damaged() {
     if (const auto damage = damage_of_ogg(*file_)) refuse(*damage);
+    if (const auto end = flac_end(*file_)) {
+        if (!end->damage.empty()) refuse(end->damage);
+        flac_ = *end;
+    }
     const auto frames = mpeg_frames(*file_);
     if (!frames) return;
     if (frames->count == 0) refuse(std::string(cut_off_at_its_start));
@@ -233,7 +237,12 @@ SourceState SoundFile::state_of(const std::optional<SoundDataSize>& size) const 
     const auto frames = static_cast<std::uint64_t>(std::max<sf_count_t>(info.frames, 0));
     SourceState state{.loss = loss_of(info.format)};
     double frames_beyond = 0.0;
-    if (mpeg_) {
+    if (flac_ && flac_->announced > 0 && flac_->samples > flac_->announced) {
+        frames_beyond = static_cast<double>(flac_->samples - flac_->announced);
+        state.bytes_beyond_header = static_cast<std::uint64_t>(
+            std::ceil(static_cast<double>(file_->size()) / static_cast<double>(flac_->samples) *
+                      frames_beyond));
+    } else if (mpeg_) {
         frames_beyond = static_cast<double>(mpeg_->left_out_of(frames));
         state.bytes_beyond_header = static_cast<std::uint64_t>(
             std::ceil(static_cast<double>(mpeg_->bytes) / static_cast<double>(mpeg_->samples) *

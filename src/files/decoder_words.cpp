@@ -1,6 +1,7 @@
 #include "files/decoder_words.hpp"
 
 #include <cstdlib>
+#include <new>
 #include <string_view>
 
 namespace earbudget::files {
@@ -16,17 +17,19 @@ std::mutex& one_at_a_time() {
 
 DecoderWords::DecoderWords()
     : alone_(one_at_a_time()), kept_in_(::open_memstream(&words_, &size_)), before_(stderr) {
-    if (kept_in_) stderr = kept_in_;
+    // What is said must not go unheard.
+    if (!kept_in_) throw std::bad_alloc();
+    stderr = kept_in_;
 }
 
 DecoderWords::~DecoderWords() {
     stderr = before_;
-    if (kept_in_) std::fclose(kept_in_);
+    std::fclose(kept_in_);
     std::free(words_);
 }
 
 std::string DecoderWords::first_line() const {
-    if (!kept_in_ || std::fflush(kept_in_) != 0) return "";
+    if (std::fflush(kept_in_) != 0) throw std::bad_alloc();
     std::string line;
     for (const char letter : std::string_view(words_, size_)) {
         if (letter == '\n' && !line.empty()) break;

@@ -14,6 +14,7 @@ namespace earbudget::files {
 /// standard error while recordings are read.
 class DecoderWords {
   public:
+    /// Throws std::bad_alloc, as first_line does.
     DecoderWords();
     DecoderWords(const DecoderWords&) = delete;
     DecoderWords& operator=(const DecoderWords&) = delete;

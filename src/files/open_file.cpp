@@ -7,6 +7,8 @@
 #include <fcntl.h>
 #include <unistd.h>
 
+#include "files/machine_fault.hpp"
+
 namespace earbudget::files {
 
 namespace {
@@ -26,7 +28,11 @@ OpenFile::OpenFile(std::string path)
     : path_(std::move(path)),
       // Neither waits for the other end of a pipe nor takes a terminal.
       descriptor_(::open(path_.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY)) {
-    if (descriptor_ < 0) throw CannotRead(words_of(errno));
+    if (descriptor_ < 0) {
+        const int error = errno;
+        if (is_machine_fault(error)) throw std::system_error(error, std::generic_category(), path_);
+        throw CannotRead(words_of(error));
+    }
     std::string why;
     if (::fstat(descriptor_, &opened_) != 0)
         why = words_of(errno);

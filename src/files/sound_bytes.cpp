@@ -1,7 +1,11 @@
 #include "files/sound_bytes.hpp"
 
 #include <algorithm>
+#include <cerrno>
 #include <cstdio>
+#include <new>
+
+#include <sys/mman.h>
 
 namespace earbudget::files {
 
@@ -10,9 +14,29 @@ SoundBytes::SoundBytes(const OpenFile& file, ShownBytes shown)
       shown_(std::move(shown)),
       length_(static_cast<sf_count_t>(shown_.end - shown_.begin)) {}
 
+namespace {
+
+/// Decoders do not bear every want of memory. What they need at most (own choice, some hundred KiB
+/// were seen) is asked for first, and given back unused.
+void require_room_for_decoder() {
+    constexpr std::size_t room = std::size_t{8} << 20U;
+    void* const found =
+        ::mmap(nullptr, room, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
+    if (found == MAP_FAILED) throw std::bad_alloc();
+    ::munmap(found, room);
+}
+
+}  // namespace
+
 SNDFILE* SoundBytes::open(SF_INFO& info) {
+    require_room_for_decoder();
     SF_VIRTUAL_IO access = {length, seek, read, write, tell};
-    return sf_open_virtual(&access, SFM_READ, &info, this);
+    errno = 0;
+    SNDFILE* const file = sf_open_virtual(&access, SFM_READ, &info, this);
+    if (errno != ENOMEM) return file;
+    // That is no fault of the recording, whatever the library says.
+    if (file) sf_close(file);
+    throw std::bad_alloc();
 }
 
 sf_count_t SoundBytes::length(void* self) { return static_cast<SoundBytes*>(self)->length_; }

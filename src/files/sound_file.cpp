@@ -1,8 +1,10 @@
 #include "files/sound_file.hpp"
 
+#include <cerrno>
 #include <cmath>
 #include <filesystem>
 #include <limits>
+#include <new>
 
 #include <fmt/format.h>
 #include <sndfile.h>
@@ -201,6 +203,10 @@ void SoundFile::refuse(const std::string& why) const {
 /// What the decoders of these formats pass over, or say on standard error.
 void SoundFile::refuse_damaged() {
     if (const auto damage = damage_of_ogg(*file_)) refuse(*damage);
+    if (const auto end = flac_end(*file_)) {
+        if (!end->damage.empty()) refuse(end->damage);
+        flac_ = *end;
+    }
     const auto frames = mpeg_frames(*file_);
     if (!frames) return;
     if (frames->count == 0) refuse(std::string(cut_off_at_its_start));
@@ -231,7 +237,12 @@ SourceState SoundFile::state_of(const std::optional<SoundDataSize>& size) const 
     const auto frames = static_cast<std::uint64_t>(std::max<sf_count_t>(info.frames, 0));
     SourceState state{.loss = loss_of(info.format)};
     double frames_beyond = 0.0;
-    if (mpeg_) {
+    if (flac_ && flac_->announced > 0 && flac_->samples > flac_->announced) {
+        frames_beyond = static_cast<double>(flac_->samples - flac_->announced);
+        state.bytes_beyond_header = static_cast<std::uint64_t>(
+            std::ceil(static_cast<double>(file_->size()) / static_cast<double>(flac_->samples) *
+                      frames_beyond));
+    } else if (mpeg_) {
         frames_beyond = static_cast<double>(mpeg_->left_out_of(frames));
         state.bytes_beyond_header = static_cast<std::uint64_t>(
             std::ceil(static_cast<double>(mpeg_->bytes) / static_cast<double>(mpeg_->samples) *
@@ -305,14 +316,20 @@ std::optional<Seconds> SoundFile::announced_duration() const {
 
 /// Frames read. What the decoder of MPEG sound says meanwhile is of damage.
 std::int64_t SoundFile::decode(std::span<double> interleaved, std::size_t frames) const {
-    const auto wanted = static_cast<sf_count_t>(frames);
-    if (!mpeg_ || mpeg_->has_checksum)
-        return sf_readf_double(handle_->file, interleaved.data(), wanted);
+    const auto read = [&] {
+        errno = 0;
+        const sf_count_t got =
+            sf_readf_double(handle_->file, interleaved.data(), static_cast<sf_count_t>(frames));
+        // That is no fault of the recording, whatever its decoder says.
+        if (errno == ENOMEM) throw std::bad_alloc();
+        return got;
+    };
+    if (!mpeg_ || mpeg_->has_checksum) return read();
     std::string said;
     sf_count_t got = 0;
     {
         const DecoderWords words;
-        got = sf_readf_double(handle_->file, interleaved.data(), wanted);
+        got = read();
         said = words.first_line();
     }
     if (!said.empty()) {

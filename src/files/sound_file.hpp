@@ -7,6 +7,7 @@
 #include "earbudget/acoustics/duration.hpp"
 #include "earbudget/measurement/sample_source.hpp"
 #include "earbudget/study/input_error.hpp"
+#include "files/flac_end.hpp"
 #include "files/mpeg_frames.hpp"
 #include "files/open_file.hpp"
 #include "files/sound_data_size.hpp"
@@ -60,6 +61,7 @@ class SoundFile final : public SampleSource {
     std::shared_ptr<const OpenFile> file_;
     std::unique_ptr<Handle> handle_;
     std::optional<MpegFrames> mpeg_;
+    std::optional<FlacEnd> flac_;
     SourceState state_;
     std::uint64_t frames_read_ = 0;
 };

@@ -83,6 +83,20 @@ def check_whole(run):
     assert run.shell("-- run", 0)[0] == run.shell("run", 0)[0]
 
 
+def check_without_decibels(run):
+    """What was measured and has no levels is in both lists, with the finding that says why."""
+    for code in ("calibration-not-a-tone", "drift", "data-beyond-the-header"):
+        run.make()
+        report = copy.deepcopy(run.report)
+        report["recordings"][0]["channels"][0]["quality"] = [
+            {"code": "clipped", "text": "not the reason"}, {"code": code, "text": f"for {code}"}]
+        (run.folder / "results/a.wav/stdout").write_text(json.dumps(report))
+        (run.folder / "joblog").write_bytes(HEAD + line_of(1, 1) + line_of(2) + line_of(3))
+        names, failed, _ = run.collect(1)
+        assert names == sorted(NAMES), code
+        assert failed == {"a.wav": {"file": "a.wav", "status": 1, "message": f"for {code}"}}, failed
+
+
 def check_lines(run):
     """Each damaged line is one of `failed`, whatever stands around it."""
     good = line_of(2)
@@ -348,6 +362,8 @@ def main(program, root):
         scratch = pathlib.Path(scratch).resolve()
         run = Run(collector.program, root, scratch / "run")
         check_whole(run)
+        check_without_decibels(run)
+        run.make()
         check_lines(run)
         check_size(run)
         check_reports(run, collector)

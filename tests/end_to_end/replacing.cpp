@@ -273,6 +273,22 @@ TEST_CASE("of several outputs none is written where one lies in a folder that fo
     REQUIRE(::chmod(study.folder().path("locked").c_str(), 0700) == 0);
 }
 
+TEST_CASE("an immutable file among several outputs is refused before anything is measured") {
+    const StudyFolder study;
+    const std::string kept = study.folder().write("kept.csv", "old");
+    if (run_other("chattr", {"+i", kept}).status != 0) {
+        MESSAGE("nobody can make files immutable here; failing moves are tried below");
+        return;
+    }
+    static_cast<void>(study.folder().write("card.toml", "old"));
+    const auto before = all_in(study.root());
+    const Outcome outcome = run_program(
+        measuring({"--card", "card.toml", "--history", "kept.csv", "--force"}), study.root());
+    CHECK(run_other("chattr", {"-i", kept}).status == 0);
+    check_refused(outcome, "kept.csv", "cannot be replaced: it is made immutable");
+    CHECK(all_in(study.root()) == before);
+}
+
 TEST_CASE("files are in their places only once standard output took the whole report") {
     const StudyFolder study;
     static_cast<void>(study.folder().write("card.toml", "old"));

@@ -123,25 +123,27 @@ void* operator new[](std::size_t size) { return allocate_for_new(size); }
 
 extern "C" {
 
-void* malloc(size_t size) { return allocation_must_fail() ? nullptr : __libc_malloc(size); }
+void* malloc(size_t size) noexcept {
+    return allocation_must_fail() ? nullptr : __libc_malloc(size);
+}
 
-void* calloc(size_t count, size_t size) {
+void* calloc(size_t count, size_t size) noexcept {
     return allocation_must_fail() ? nullptr : __libc_calloc(count, size);
 }
 
-void* realloc(void* old, size_t size) {
+void* realloc(void* old, size_t size) noexcept {
     return allocation_must_fail() ? nullptr : __libc_realloc(old, size);
 }
 
-void* memalign(size_t alignment, size_t size) {
+void* memalign(size_t alignment, size_t size) noexcept {
     return allocation_must_fail() ? nullptr : __libc_memalign(alignment, size);
 }
 
-void* aligned_alloc(size_t alignment, size_t size) {
+void* aligned_alloc(size_t alignment, size_t size) noexcept {
     return allocation_must_fail() ? nullptr : __libc_memalign(alignment, size);
 }
 
-int posix_memalign(void** found, size_t alignment, size_t size) {
+int posix_memalign(void** found, size_t alignment, size_t size) noexcept {
     void* const memory = allocation_must_fail() ? nullptr : __libc_memalign(alignment, size);
     if (!memory) return ENOMEM;
     *found = memory;

@@ -7,7 +7,7 @@ standard error and every file as it was. TRIES (4 in the suite) is how many N ar
 in each command, or those of COMMAND alone, spread over all there are; 5000 try nearly all, in some
 hours.
 
-What may end otherwise is only what libraries in C do when they read recordings, see
+What may end otherwise, by SIGSEGV, is only what libraries in C do when they read recordings, see
 docs/security.md: such ends are counted and printed. `measure` therefore tries each C allocation.
 """
 
@@ -17,6 +17,7 @@ import os
 import pathlib
 import re
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
@@ -27,6 +28,7 @@ PLAN = "plan.toml"
 OUTPUTS = ["card.toml", "history.csv", "report.json", "report.txt", "report.html"]
 SOUNDS = ["pcm-24.flac", "rf64.wav", "alaw.wav", "s8.aiff", "alac-16.caf", "opus.ogg", "tone.mp3"]
 FAULT = 3
+CRASH = f"signal {int(signal.SIGSEGV)}"
 
 
 def commands():
@@ -125,7 +127,8 @@ def try_all(trial, tries):
                 tried += 1
                 what = trial.what_is_wrong(f"{kind}:{n}{end}", before)
                 if what:
-                    wrong[("library" if of_library else "own", what)].append(f"{kind}:{n}{end}")
+                    whose = "library" if of_library and what == CRASH else "own"
+                    wrong[(whose, what)].append(f"{kind}:{n}{end}")
     return tried, wrong
 
 

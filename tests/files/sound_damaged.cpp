@@ -8,6 +8,7 @@
 
 #include "files/sound_files.hpp"
 #include "measurement/signals.hpp"
+#include "support/near.hpp"
 
 using namespace earbudget;
 using namespace earbudget::test;
@@ -139,6 +140,39 @@ TEST_CASE("a damaged FLAC file is refused, or gives back what was written") {
     middle[bytes.size() / 2] = static_cast<char>(middle[bytes.size() / 2] ^ 4);
     const std::string why = refusal_of(write_bytes(folder.file("bit.flac"), middle));
     CHECK(why.find("damaged") != std::string::npos);
+}
+
+TEST_CASE("every bit of a FLAC header that changes a level is missed by none") {
+    const Folder folder;
+    const auto path =
+        write_sound(folder.file("a.flac"), sound(), SF_FORMAT_FLAC | SF_FORMAT_PCM_16);
+    const std::string bytes = bytes_of(path);
+    const std::size_t samples = samples_of(path).size();
+    unsigned told = 0;
+    // Sampling, channels and length; behind them the sum that nobody needs.
+    for (std::size_t at = 18; at < 26; ++at) {
+        for (int bit = 0; bit < 8; ++bit) {
+            CAPTURE(at);
+            CAPTURE(bit);
+            std::string hurt = bytes;
+            hurt[at] = static_cast<char>(hurt[at] ^ 1 << bit);
+            const auto changed = write_bytes(folder.file("h.flac"), hurt);
+            const std::string why = refusal_of(changed);
+            if (!why.empty() || !is_whole(SoundFile(changed).state(), false)) {
+                ++told;
+                continue;
+            }
+            CHECK(SoundFile(changed).sample_rate() == Frequency(48000));
+            CHECK(samples_of(changed).size() == samples);
+        }
+    }
+    CHECK(told >= 56);
+    std::string shorter = bytes;
+    shorter[24] = static_cast<char>(shorter[24] & 0x0F);
+    const auto state = SoundFile(write_bytes(folder.file("s.flac"), shorter)).state();
+    REQUIRE(state.time_beyond_header.has_value());
+    // 96000 samples of which 67328 are announced.
+    CHECK(near(state.time_beyond_header->count(), 28672.0 / 48000.0, 1e-9, Because::Arithmetic));
 }
 
 TEST_CASE("MPEG frames without any checksum tell what does not fit together") {

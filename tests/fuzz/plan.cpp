@@ -3,6 +3,7 @@
 
 #include "earbudget/decision/assess.hpp"
 #include "files/plan_file.hpp"
+#include "files/text_inputs.hpp"
 #include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
 #include "report/assess_json.hpp"
@@ -47,7 +48,11 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     const fuzz::Bounded bounded(size, {5.0, 1e-3, 64 << 20, 65536});
     const std::string path = EARBUDGET_SOURCE_DIR "/sequences/saltmarsh/read.toml";
     fuzz::use_or_refuse([&] {
-        files::LoadedPlan loaded = files::read_plan(fuzz::document_of(data, size, path), path);
+        files::TextInputs inputs;
+        files::LoadedPlan loaded =
+            files::read_plan(fuzz::document_of(data, size, path), path, inputs);
+        for (const std::string& read : loaded.files)
+            fuzz::hold(read == path || inputs.sha256(read).size() == 64, "what is read is hashed");
         if (!is_small(loaded.plan)) return;
         loaded.plan.draws.draws = loaded.plan.draws.draws_of_times = 16;
         const Assessment assessment = assess(loaded.plan);

@@ -49,11 +49,17 @@ bool is_measured(const std::uint8_t* data, std::size_t size, std::size_t channel
 #endif
 }
 
-void read_to_the_end(SampleSource& recording) {
+void read_to_the_end(files::SoundFile& recording) {
+    fuzz::hold(recording.sample_rate().Hz() > 0.0, "a recording that is opened has a rate");
+    if (const auto beyond = recording.state().time_beyond_header)
+        fuzz::hold_finite(beyond->count());
     constexpr std::size_t frames = 4096;
     std::vector<double> block(frames * recording.channels());
     while (recording.read(block) == frames)
         continue;
+    const auto duration = recording.announced_duration();
+    fuzz::hold(!duration || duration->count() > 0.0, "a recording that has an end takes time");
+    fuzz::hold(recording.sha256().size() == 64, "what was read is hashed");
 }
 
 void hold_levels(const MeasuredRecording& recording) {

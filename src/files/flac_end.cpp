@@ -1,0 +1,157 @@
+#include "files/flac_end.hpp"
+
+#include <array>
+#include <string_view>
+
+#include <fmt/format.h>
+
+#include "files/file_bytes.hpp"
+#include "files/mpeg_side.hpp"
+
+namespace earbudget::files {
+
+namespace {
+
+constexpr std::size_t longest_frame = std::size_t{64} << 10U;
+constexpr std::size_t head_of_blocks = 8;  // "fLaC" and the head of the first block
+constexpr std::uint64_t block_size_at = 10;
+constexpr std::uint64_t sampling_at = 18;
+
+// By the code in a frame's head; 0: as the file's header says.
+constexpr std::array<unsigned, 12> sample_rates = {0,     88200, 176400, 192000, 8000,  16000,
+                                                   22050, 24000, 32000,  44100,  48000, 96000};
+
+struct Header {
+    unsigned block_size;
+    unsigned sample_rate;
+    unsigned channels;
+    std::uint64_t samples;
+};
+
+struct Frame {
+    unsigned block_size = 0;
+    unsigned sample_rate = 0;
+    unsigned channels = 0;
+    std::uint64_t number = 0;  ///< of the frame, or of its first sample
+    bool counts_samples = false;
+};
+
+unsigned char byte_of(std::string_view bytes, std::size_t at) {
+    return static_cast<unsigned char>(bytes[at]);
+}
+
+std::uint8_t checksum_of_head(std::string_view bytes) {
+    unsigned sum = 0;
+    for (const char byte : bytes) {
+        sum ^= static_cast<unsigned char>(byte);
+        for (int bit = 0; bit < 8; ++bit)
+            sum = ((sum << 1U) ^ ((sum & 0x80U) != 0 ? 0x07U : 0U)) & 0xFFU;
+    }
+    return static_cast<std::uint8_t>(sum);
+}
+
+/// Takes numbers from the begin of a text; after its end they are 0 and `good` is false.
+struct Reader {
+    std::string_view bytes;
+    std::size_t at = 0;
+    bool good = true;
+
+    unsigned next(std::size_t count) {
+        unsigned value = 0;
+        for (; count > 0; --count) {
+            good = good && at < bytes.size();
+            value = value << 8U | (good ? byte_of(bytes, at++) : 0U);
+        }
+        return value;
+    }
+
+    /// A number of up to 36 bits, longer the larger it is, as UTF-8 would have it.
+    std::uint64_t next_coded() {
+        const unsigned first = next(1);
+        unsigned more = 0;
+        while (more < 7 && (first & 0x80U >> more) != 0)
+            ++more;
+        if (more == 0) return first;
+        good = good && more != 1;
+        std::uint64_t value = first & (0x7FU >> more);
+        for (; more > 1; --more)
+            value = value << 6U | (next(1) & 0x3FU);
+        return value;
+    }
+};
+
+unsigned block_size_of(unsigned code, Reader& reader) {
+    if (code == 1) return 192;
+    if (code >= 2 && code <= 5) return 576U << (code - 2);
+    if (code == 6) return reader.next(1) + 1;
+    if (code == 7) return reader.next(2) + 1;
+    return code >= 8 ? 256U << (code - 8) : 0;
+}
+
+unsigned sample_rate_of(unsigned code, Reader& reader) {
+    if (code < sample_rates.size()) return sample_rates.at(code);
+    if (code == 12) return 1000 * reader.next(1);
+    return code == 13 ? reader.next(2) : 10 * reader.next(2);
+}
+
+/// The head of a frame at the begin of some bytes; none where it is none.
+std::optional<Frame> frame_at(std::string_view bytes) {
+    Reader reader{bytes};
+    const unsigned sync = reader.next(2);
+    const unsigned sizes = reader.next(1);
+    const unsigned channels = reader.next(1) >> 4U;
+    if ((sync & 0xFFFEU) != 0xFFF8 || (sizes & 0xFU) == 15 || channels > 10) return std::nullopt;
+    Frame frame{.channels = channels < 8 ? channels + 1 : 2, .counts_samples = (sync & 1U) != 0};
+    frame.number = reader.next_coded();
+    frame.block_size = block_size_of(sizes >> 4U, reader);
+    frame.sample_rate = sample_rate_of(sizes & 0xFU, reader);
+    const auto head = bytes.substr(0, reader.at);
+    const bool fits = reader.next(1) == checksum_of_head(head);
+    return reader.good && fits && frame.block_size > 0 ? std::optional(frame) : std::nullopt;
+}
+
+std::optional<Frame> last_frame(std::string_view end) {
+    // With its own checksum behind, the checksum of a frame is 0, and that of several.
+    for (std::size_t at = end.rfind('\xFF'); at != std::string_view::npos;
+         at = at > 0 ? end.rfind('\xFF', at - 1) : std::string_view::npos) {
+        const auto rest = end.substr(at);
+        const auto frame = frame_at(rest);
+        if (frame && mpeg_checksum(rest, 0) == 0) return frame;
+    }
+    return std::nullopt;
+}
+
+Header header_of(FileBytes& bytes) {
+    const auto sampling = bytes.number(sampling_at, 8, ByteOrder::Big);
+    return {.block_size = static_cast<unsigned>(bytes.number(block_size_at, 2, ByteOrder::Big)),
+            .sample_rate = static_cast<unsigned>(sampling >> 44U),
+            .channels = static_cast<unsigned>(sampling >> 41U & 7U) + 1,
+            .samples = sampling & 0xFFFFFFFFF};
+}
+
+}  // namespace
+
+std::optional<FlacEnd> flac_end(const OpenFile& file) {
+    FileBytes bytes(file, end_of_leading_tags(file));
+    if (bytes.text(0, 4) != "fLaC") return std::nullopt;
+    const Header header = header_of(bytes);
+    const std::uint64_t begin = bytes.size() > longest_frame + head_of_blocks
+                                    ? bytes.size() - longest_frame
+                                    : head_of_blocks;
+    const auto frame = last_frame(bytes.view(begin, longest_frame));
+    if (!frame) return std::nullopt;
+    FlacEnd end;
+    end.announced = header.samples;
+    end.samples =
+        frame->number * (frame->counts_samples ? 1 : header.block_size) + frame->block_size;
+    if (frame->sample_rate != 0 && frame->sample_rate != header.sample_rate) {
+        end.damage = fmt::format("damaged: its header says {} Hz, its frames {} Hz",
+                                 header.sample_rate, frame->sample_rate);
+    } else if (frame->channels != header.channels) {
+        end.damage = fmt::format("damaged: its header says {} channels, its frames {}",
+                                 header.channels, frame->channels);
+    }
+    return end;
+}
+
+}  // namespace earbudget::files

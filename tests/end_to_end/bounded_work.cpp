@@ -120,7 +120,8 @@ TEST_CASE("a large catalogue is searched as far as time allows, and that is said
     CAPTURE(json.errors);
     REQUIRE(json.status <= 1);
     std::string said;
-    for (const auto& warning : nlohmann::json::parse(json.output)["warnings"]) {
+    const auto report = nlohmann::json::parse(json.output);
+    for (const auto& warning : report["warnings"]) {
         if (warning["code"] == "candidates-left-out") said += warning["text"].get<std::string>();
     }
     CHECK(said.find(" were tried for the advice") != std::string::npos);

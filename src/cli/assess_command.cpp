@@ -7,6 +7,7 @@
 #include "cli/deliver.hpp"
 #include "cli/messages.hpp"
 #include "cli/record_of.hpp"
+#include "cli/watched_work.hpp"
 #include "cli/working_for.hpp"
 #include "earbudget/decision/assess.hpp"
 #include "earbudget/decision/compare.hpp"
@@ -21,26 +22,24 @@ namespace earbudget::cli {
 
 namespace {
 
-/// A plan with its assessment, which points into it.
+/// A plan with its assessment, once it is made, which points into it.
 struct Assessed {
     Assessed(const std::string& path, std::uint64_t seed, files::TextInputs& inputs)
-        : loaded(files::read_plan(path, inputs)),
-          file{path, inputs.sha256(path)},
-          assessment(assessed(loaded.plan, seed)) {
-        for (const ReadingNote& note : loaded.notes)
-            assessment.warnings.push_back({note.code, note.text, note.where});
+        : loaded(files::read_plan(path, inputs)), file{path, inputs.sha256(path)} {
+        loaded.plan.draws.seed = seed;
     }
     Assessed(const Assessed&) = delete;
     Assessed& operator=(const Assessed&) = delete;
 
-    static Assessment assessed(Plan& plan, std::uint64_t seed) {
-        plan.draws.seed = seed;
-        return assess(plan);
+    void assess() {
+        assessment = earbudget::assess(loaded.plan);
+        for (const ReadingNote& note : loaded.notes)
+            assessment.warnings.push_back({note.code, note.text, note.where});
     }
 
     files::LoadedPlan loaded;
     report::SourceFile file;
-    Assessment assessment;
+    Assessment assessment = {};
 };
 
 void check_sheet(const AssessOptions& options) {
@@ -70,13 +69,20 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
                                earlier);
 }
 
+WorkSize size_of(const AssessOptions& options, const Plan& now, const Plan* before) {
+    WorkSize size = size_of_assess(now);
+    if (options.output.working) size.bytes += bytes_of_working(now);
+    if (options.sheet) size = together(size, size_of_choose(now));
+    return before ? together(size, size_of_assess(*before)) : size;
+}
+
 }  // namespace
 
 ExitStatus run_assess(const AssessOptions& options) {
     check_sheet(options);
     check_output(options.output);
     files::TextInputs inputs;
-    const Assessed now(options.plan, options.output.seed_of_draws(), inputs);
+    Assessed now(options.plan, options.output.seed_of_draws(), inputs);
     check_output_is_no_input(options.output, {now.loaded.files, now.loaded.folders});
     report::Record record{.date = report_date(options.output), .inputs = {}};
     record.with_working = options.output.working;
@@ -85,15 +91,24 @@ ExitStatus run_assess(const AssessOptions& options) {
     add_input(record, now.file);
     add_inputs(record, now.loaded.files, inputs);
     std::optional<Assessed> before;
-    std::optional<report::Earlier> earlier;
     if (options.against) {
         before.emplace(*options.against, options.output.seed_of_draws(), inputs);
         check_output_is_no_input(options.output, {before->loaded.files, before->loaded.folders});
         add_input(record, before->file);
         add_inputs(record, before->loaded.files, inputs);
-        earlier = report::Earlier{compare(before->assessment, now.assessment), before->file};
     }
-    deliver(report_of(options, now, record, earlier), options.output);
+    const WorkSize size =
+        size_of(options, now.loaded.plan, before ? &before->loaded.plan : nullptr);
+    const std::string report = watched(size, options.plan, [&] {
+        std::optional<report::Earlier> earlier;
+        now.assess();
+        if (before) {
+            before->assess();
+            earlier = report::Earlier{compare(before->assessment, now.assessment), before->file};
+        }
+        return report_of(options, now, record, earlier);
+    });
+    deliver(report, options.output);
     const Verdict verdict = now.assessment.verdict();
     return verdict == Verdict::Over || verdict == Verdict::Unknown ? over_or_unknown : computed;
 }

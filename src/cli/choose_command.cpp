@@ -6,6 +6,7 @@
 #include "cli/deliver.hpp"
 #include "cli/messages.hpp"
 #include "cli/record_of.hpp"
+#include "cli/watched_work.hpp"
 #include "cli/working_for.hpp"
 #include "earbudget/decision/choose.hpp"
 #include "files/plan_file.hpp"
@@ -37,8 +38,14 @@ ExitStatus run_choose(const ChooseOptions& options) {
     record.draws = loaded.plan.draws;
     record.fewer_draws_where_clear = true;
     record.working_for = working_for("choose", options.output, loaded.plan);
-    const auto choices = choose(loaded.plan);
-    deliver(report_of(options, loaded.plan, choices, record), options.output);
+    std::vector<PersonChoice> choices;
+    WorkSize size = size_of_choose(loaded.plan);
+    if (record.with_working) size.bytes = bytes_of_working(loaded.plan);
+    const std::string report = watched(size, options.plan, [&] {
+        choices = choose(loaded.plan);
+        return report_of(options, loaded.plan, choices, record);
+    });
+    deliver(report, options.output);
     const auto is_answered = [](const PersonChoice& choice) {
         return choice.verdict() == Verdict::Within || choice.verdict() == Verdict::Close;
     };

@@ -34,6 +34,12 @@ void say(const std::string& message) {
     std::fprintf(stderr, "%s\n", of_bearable_length(visible_text(message)).c_str());
 }
 
+void say_passing(const std::string& message) {
+    // To the line's begin, and the rest of it erased (ECMA-48: CR, EL).
+    std::fprintf(stderr, "\r%s\x1b[K", message.c_str());
+    std::fflush(stderr);
+}
+
 void say_errors(const files::InputErrors& errors) {
     constexpr std::size_t most_said = 20;
     const auto& all = errors.all();

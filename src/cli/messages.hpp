@@ -24,6 +24,10 @@ class UsageProblem : public std::runtime_error {
 /// One line on standard error, as visible_text: names and texts come from outside.
 void say(const std::string& message);
 
+/// On a terminal: in the place of the last line on standard error, until something else is said;
+/// nothing where the text is empty. Texts of the program alone.
+void say_passing(const std::string& message);
+
 /// Mistakes, one line each, up to twenty, and how many more there are.
 void say_errors(const files::InputErrors& errors);
 

@@ -8,6 +8,7 @@
 #include "cli/deliver.hpp"
 #include "cli/record_of.hpp"
 #include "cli/review_terms.hpp"
+#include "cli/watched_work.hpp"
 #include "cli/working_for.hpp"
 #include "files/protector_catalogue.hpp"
 #include "files/sequence_folder.hpp"
@@ -130,11 +131,16 @@ ExitStatus run_review(const ReviewOptions& options) {
     for (const ReadCard& card : cards)
         ids.push_back(card.sequence.id);
     const WorkingFor wanted = working_for_review(options.output, ids, terms.policy.criteria);
-    report::ReviewReport report = report_of(options, terms, reading, cards, against);
-    report.record = record_of(options, reading, cards, against);
-    report.record.draws = terms.draws;
-    report.record.working_for = wanted;
-    deliver(text_of_report(options, report), options.output);
+    const WorkSize size = size_of_review(cards.size() + (against ? 1 : 0), terms);
+    report::ReviewReport report{.terms = &terms, .cards = {}};
+    const std::string text = watched(size, options.protectors.value_or(options.cards.front()), [&] {
+        report = report_of(options, terms, reading, cards, against);
+        report.record = record_of(options, reading, cards, against);
+        report.record.draws = terms.draws;
+        report.record.working_for = wanted;
+        return text_of_report(options, report);
+    });
+    deliver(text, options.output);
     const auto approved = [](const report::ReviewedCard& card) {
         return card.review.recommendation.approves();
     };

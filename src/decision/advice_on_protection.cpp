@@ -60,8 +60,9 @@ bool is_estimated_pair(const Plan& plan, const std::vector<std::string>& wears) 
            });
 }
 
-Advice wear_instead(const Plan& plan, const Person& person, const Candidate& candidate,
+Advice wear_instead(const Plan& plan, const Person& person, const BestCandidate& best,
                     bool over_a_peak) {
+    const Candidate& candidate = *best.candidate;
     const bool part_of_the_time = person.wearing.fraction_of_time < 1.0;
     return {
         .code = includes(candidate.wears, person.wears) ? "add-protection" : "change-protection",
@@ -73,10 +74,9 @@ Advice wear_instead(const Plan& plan, const Person& person, const Candidate& can
             candidate.at_ear ? fmt::format("{:.1f} dB(A) at the ear while sequences run, ",
                                            candidate.at_ear->dB())
                              : std::string(),
-            candidate.perhaps_over
-                ? fmt::format(", though with a probability of being over above {},",
-                              percent_of_accepted(person.policy))
-                : std::string(),
+            best.perhaps_over ? fmt::format(", though with a probability of being over above {},",
+                                            percent_of_accepted(person.policy))
+                              : std::string(),
             is_estimated_pair(plan, candidate.wears) ? " (estimated, nobody measured this pair)"
                                                      : "",
             over_a_peak ? "; the peak outside stays above its limit" : ""),
@@ -94,15 +94,14 @@ std::string why_no_reduction(const Person& person) {
 }  // namespace
 
 void advise_protection(const Plan& plan, const HearingDay& day, const PersonResult& result,
-                       const std::vector<Candidate>& candidates, bool over_a_peak,
-                       std::vector<Advice>& advice) {
+                       Candidates& candidates, bool over_a_peak, std::vector<Advice>& advice) {
     const Person& person = *result.person;
     const Limits limits = limits_for_protection(person);
     const bool over = is_over_any(person, day, limits) ||
                       worst_peak_verdict(plan, person, day, PeakPlace::AtEar) == Verdict::Over;
     // Above an action value alone no protector helps.
     if (!over && is_over_any(person, day)) return;
-    const Candidate* best = best_within(candidates, person.policy.least_useful);
+    const auto best = best_within(plan, person, candidates);
     if (best && (over || !best->perhaps_over)) {
         advice.push_back(wear_instead(plan, person, *best, over_a_peak));
     }

@@ -9,8 +9,7 @@ namespace earbudget {
 
 /// What to wear instead, or in addition, from the catalogue.
 void advise_protection(const Plan& plan, const HearingDay& day, const PersonResult& result,
-                       const std::vector<Candidate>& candidates, bool over_a_peak,
-                       std::vector<Advice>& advice);
+                       Candidates& candidates, bool over_a_peak, std::vector<Advice>& advice);
 
 /// How much more reduction than now would keep every limit, for who is over one.
 void advise_reduction(const HearingDay& day, const DrawnDay& drawn, const PersonResult& result,

@@ -83,7 +83,7 @@ void advise_to_complete(const HearingDay& day, std::vector<Advice>& advice) {
 }  // namespace
 
 std::vector<Advice> advise(const Plan& plan, const HearingDay& day, const DrawnDay& drawn,
-                           const PersonResult& result, const std::vector<Candidate>& candidates) {
+                           const PersonResult& result, Candidates& candidates) {
     std::vector<Advice> advice;
     advise_against_metal(plan, *result.person, advice);
     advise_on_unknown_peaks(plan, day, result, advice);

@@ -15,6 +15,7 @@
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/decision/shares.hpp"
 #include "earbudget/decision/shorten.hpp"
+#include "earbudget/decision/work_size.hpp"
 
 namespace earbudget {
 
@@ -194,6 +195,30 @@ void warn_of_people(const Person& person, const DayErrors& errors, std::vector<W
     }
 }
 
+/// Of a large catalogue not everything is tried.
+void warn_of_left_out(const Person& person, const Candidates& candidates,
+                      std::vector<Warning>& warnings) {
+    const std::size_t tried = candidates.tried.size();
+    if (candidates.left_out > 0) {
+        warnings.push_back(warning_for(
+            person, "candidates-left-out",
+            fmt::format("of what could be worn instead {} were tried for the advice, those first "
+                        "that come nearest to the least useful level, and {} left out, since all "
+                        "would take too long: one of those may do better; choose ranks all of a "
+                        "shorter catalogue",
+                        tried, candidates.left_out)));
+    }
+    if (candidates.not_asked > 0) {
+        warnings.push_back(warning_for(
+            person, "candidates-left-out",
+            fmt::format("of what could be worn instead and keeps every limit by the best estimate "
+                        "{} were asked how sure that is, none of them surely enough, and {} left "
+                        "out, since all would take too long: one of those may be surer; choose "
+                        "ranks all of a shorter catalogue",
+                        candidates.asked, candidates.not_asked)));
+    }
+}
+
 /// One person's part of an assessment.
 struct Assessed {
     PersonResult result;
@@ -205,7 +230,7 @@ Assessed as_found_for(const Person& person, const Person& stand_in, Assessed ass
             as_found_for(person, stand_in, std::move(assessed.warnings))};
 }
 
-Assessed assess_person(const Plan& plan, const Person& person) {
+Assessed assess_person(const Plan& plan, const Person& person, const CandidateBudget& budget) {
     const HearingDay day = hear(plan, person);
     const DrawnDay drawn(plan, person, day);
     std::vector<Warning> warnings;
@@ -228,10 +253,11 @@ Assessed assess_person(const Plan& plan, const Person& person) {
     // Nobody within every limit is told to wear something else.
     const bool helps = result.verdict == Verdict::Over || result.verdict == Verdict::Close ||
                        hangs_on_unreached(result) || is_any_close(result);
-    const auto candidates = helps ? candidates_for(plan, person) : std::vector<Candidate>();
-    result.largest_change = largest_change(plan, person, day, candidates);
+    Candidates candidates = helps ? candidates_for(plan, person, budget) : Candidates();
+    result.largest_change = largest_change(plan, person, day, candidates.tried);
     if (person.visits) result.study_Pa2h = *person.visits * result.exposure.at_ear_Pa2h;
     result.advice = advise(plan, day, drawn, result, candidates);
+    warn_of_left_out(person, candidates, warnings);
     return {std::move(result), std::move(warnings)};
 }
 
@@ -271,8 +297,9 @@ void warn_of_levels(const Plan& plan, std::vector<Warning>& warnings) {
 }  // namespace
 
 Assessment assess(const Plan& plan) {
+    const CandidateBudget budget = candidate_budget(plan);
     auto assessed = answer_for_everyone(
-        plan.people, [&plan](const Person& person) { return assess_person(plan, person); });
+        plan.people, [&](const Person& person) { return assess_person(plan, person, budget); });
     Assessment assessment{.plan = &plan};
     assessment.people.reserve(assessed.size());
     for (Assessed& one : assessed) {

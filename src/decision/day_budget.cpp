@@ -2,6 +2,9 @@
 
 #include <algorithm>
 
+#include "decision/work_costs.hpp"
+#include "earbudget/decision/work_meter.hpp"
+
 namespace earbudget {
 
 namespace {
@@ -83,6 +86,7 @@ void DayBudget::add_sum(const Criterion& criterion, const HearingDay& day) {
 }
 
 double DayBudget::sum_of(const Sum& sum, std::span<const Seconds> times, unsigned sessions) const {
+    WorkMeter::spend(cost::row_of_course * static_cast<double>(times.size()));
     double total = 0.0;
     for (std::size_t i = 0; i < times.size(); ++i) {
         const double heard = once_a_day_[i] ? 1.0 : static_cast<double>(sessions);
@@ -103,6 +107,7 @@ bool DayBudget::is_hour_over(std::span<const Seconds> times, unsigned sessions) 
     std::vector<ExposurePart> parts;
     for (const Hour& hour : hours_) {
         if (!can_exceed(hour)) continue;
+        WorkMeter::spend(cost::judged_row * static_cast<double>(times.size() * sessions));
         parts.clear();
         for (const std::size_t i : course_once_)
             parts.push_back({hour.levels[i], times[i]});

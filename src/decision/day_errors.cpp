@@ -10,6 +10,8 @@
 #include <fmt/format.h>
 
 #include "decision/row_level_errors.hpp"
+#include "decision/work_costs.hpp"
+#include "earbudget/decision/work_meter.hpp"
 #include "earbudget/exposure/random_draws.hpp"
 
 namespace earbudget {
@@ -52,6 +54,7 @@ class Collector {
         const bool varies = varies_by_run(sounds) || varies_by_run(unreduced) || fit.dB() > 0.0;
         const unsigned sessions =
             row.once_a_day || !varies ? 1 : std::min(day_.sessions, most_independent_sessions);
+        WorkMeter::spend(cost::errors_of_row * sessions);
         for (unsigned session = 0; session < sessions; ++session) {
             Segment segment{.outside = row.sound->LAeq};
             for (const SoundErrors& sound : sounds)
@@ -198,7 +201,12 @@ class Collector {
         if (!is_new) return known->second;
         if (is_fit_tested(row)) return nullptr;
         const double alpha = row.prediction->performance.alpha();
-        const auto worn = attenuation_of(plan_.catalogue, worn_in(row), alpha);
+        const auto [attenuation, is_first] = attenuations_.try_emplace({&worn_in(row), alpha});
+        if (is_first) {
+            WorkMeter::spend(cost::of_pairs(plan_.catalogue.pairs.size()));
+            attenuation->second = attenuation_of(plan_.catalogue, worn_in(row), alpha);
+        }
+        const auto& worn = attenuation->second;
         auto spread = worn ? PeopleSpread::of(*row.sound, *worn, *row.prediction) : std::nullopt;
         if (!spread && worn) {
             spread = PeopleSpread::by_default(*row.prediction);
@@ -247,6 +255,8 @@ class Collector {
     DayErrors errors_;
     std::map<std::uint64_t, std::size_t> variables_;
     std::map<const Prediction*, const PeopleSpread*> spreads_;
+    std::map<std::pair<const std::vector<std::string>*, double>, std::optional<AttenuationData>>
+        attenuations_;  // by what is worn and alpha
     std::map<Key, std::size_t> segments_;
     std::map<std::optional<std::size_t>, unsigned> insertions_;  // so far, by owner_of
 };

@@ -5,6 +5,9 @@
 #include <numbers>
 #include <utility>
 
+#include "decision/work_costs.hpp"
+#include "earbudget/decision/work_meter.hpp"
+
 namespace earbudget {
 
 namespace {
@@ -13,6 +16,9 @@ constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;  // 32 MB
 
 // Factors of these draws that are kept for other segments: few errors are shared by many.
 constexpr std::size_t most_factors = 64;
+
+// Protectors on sounds whose factors are kept: of a thousand sounds they would fill the memory.
+constexpr std::size_t most_people_kept = 96;
 
 Eigen::Index column(std::size_t variable) { return static_cast<Eigen::Index>(variable); }
 
@@ -32,6 +38,7 @@ VariableDraws::VariableDraws(const std::vector<ErrorVariable>& variables,
 }
 
 void VariableDraws::write(Eigen::Index first, Eigen::ArrayXXd& to) const {
+    WorkMeter::spend(cost::variable_of_draw * static_cast<double>(to.size()));
     for (std::size_t i = 0; i < variables_.size(); ++i) {
         const ErrorVariable& variable = variables_[i];
         const auto begin = static_cast<std::size_t>(first);
@@ -111,11 +118,12 @@ const Eigen::ArrayXd& DrawnLevels::people(double growth, const SegmentProtection
     const auto same = std::ranges::find_if(people_, [&](const PeopleFactor& known) {
         return known.spread == protection.spread && known.growth == growth;
     });
-    PeopleFactor& people =
-        same != people_.end()
-            ? *same
-            : people_.emplace_back(
-                  PeopleFactor{protection.spread, growth, protection.spread->energy_left(growth)});
+    const auto made = [&]() -> PeopleFactor& {
+        PeopleFactor fresh{protection.spread, growth, protection.spread->energy_left(growth)};
+        if (people_.size() < most_people_kept) return people_.emplace_back(std::move(fresh));
+        return people_not_kept_.emplace(std::move(fresh));
+    };
+    PeopleFactor& people = same != people_.end() ? *same : made();
     if (!std::exchange(people.known, true)) {
         people.values.resize(variables_->rows());
         people.left.write(drawn(*protection.people), people.values);

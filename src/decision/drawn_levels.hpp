@@ -109,6 +109,7 @@ class DrawnLevels {
     std::deque<Rates> rates_;
     std::deque<Factor> factors_;
     std::deque<PeopleFactor> people_;
+    std::optional<PeopleFactor> people_not_kept_;
 };
 
 }  // namespace earbudget

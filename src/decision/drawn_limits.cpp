@@ -5,7 +5,9 @@
 #include <cmath>
 #include <numbers>
 
+#include "decision/work_costs.hpp"
 #include "earbudget/decision/for_each_at_once.hpp"
+#include "earbudget/decision/work_meter.hpp"
 
 namespace earbudget {
 
@@ -66,9 +68,9 @@ struct DrawnLimits::Work {
     const SegmentTimes& times;
     LevelDifference added;
     const std::vector<bool>& wanted;
-    const HourWindows* hours;  ///< null where no highest hour is wanted
     bool keeps;
     bool only_over;
+    const HourWindows* hours = nullptr;  ///< once they are looked for
     Eigen::ArrayXXd scratch = {};
     std::vector<Eigen::MatrixXd> energies = {};  // of each hour: draws by segments
     Eigen::ArrayXd timed = {};                   // a rate times what its time varies by
@@ -168,10 +170,12 @@ void DrawnLimits::work_on(Eigen::Index first, Eigen::Index size, Work& work,
     choose_levels(first, size, work);
     work.energies.resize(limits_.size());
     const auto is_hour = [&](std::size_t i) {
-        return work.wanted[i] && limits_[i].kind == DrawnLimit::Kind::Hour && !work.hours->empty();
+        return work.wanted[i] && limits_[i].kind == DrawnLimit::Kind::Hour &&
+               !errors_.segments.empty();
     };
+    const auto all = static_cast<Eigen::Index>(errors_.segments.size());
     for (std::size_t i = 0; i < limits_.size(); ++i)
-        if (is_hour(i)) work.energies[i].setZero(size, work.hours->segments());
+        if (is_hour(i)) work.energies[i].setZero(size, all);
     for (std::size_t i = 0; i < errors_.segments.size(); ++i) {
         if (!(work.times.seconds[i] > 0.0)) continue;
         work.levels->draw(errors_.segments[i], work.added);
@@ -183,11 +187,15 @@ void DrawnLimits::work_on(Eigen::Index first, Eigen::Index size, Work& work,
             outcomes[i].part.segment(first, size) = work.energies[i].rowwise().maxCoeff().array();
             continue;
         }
+        if (!work.hours) work.hours = &windows_of(work.times.course);
+        WorkMeter::spend(work.hours->cost_of_a_draw() * static_cast<double>(size));
         outcomes[i].part.segment(first, size) = work.hours->loudest(work.energies[i]);
     }
 }
 
+/// Made once they are needed: most hours are plainly within.
 const HourWindows& DrawnLimits::windows_of(const std::vector<CoursePart>& course) const {
+    const std::lock_guard one_at_a_time(making_hours_);
     if (hours_.empty() || course != course_) {
         course_ = course;
         hours_ = HourWindows(course, errors_.segments.size(), Hours(1));
@@ -212,28 +220,38 @@ std::vector<DrawnLimits::Kept*> DrawnLimits::make_room(const SegmentTimes& times
     return fresh;
 }
 
+/// What is about to be computed, but for hours.
+void DrawnLimits::count_work(const SegmentTimes& times, const std::vector<bool>& wanted, bool keeps,
+                             std::size_t fresh) const {
+    const auto heard = std::ranges::count_if(times.seconds, [](double time) { return time > 0.0; });
+    const auto rates = static_cast<double>(heard * std::ranges::count(wanted, true));
+    double hours = 0.0;
+    for (std::size_t i = 0; i < limits_.size(); ++i)
+        if (wanted[i] && limits_[i].kind == DrawnLimit::Kind::Hour) hours += 1.0;
+    const double anew = keeps ? static_cast<double>(fresh) : rates;
+    WorkMeter::spend(static_cast<double>(draws_) *
+                     (cost::rate_of_draw * anew + cost::kept_rate_of_draw * (rates - anew) +
+                      cost::hour_of_draw * hours * static_cast<double>(heard)));
+}
+
 std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, LevelDifference added,
                                                 const std::vector<bool>& wanted,
                                                 bool only_over) const {
     std::vector<DrawnOutcome> outcomes(limits_.size());
-    const HourWindows* hours = nullptr;
     for (std::size_t i = 0; i < limits_.size(); ++i) {
         if (!wanted[i]) continue;
         outcomes[i].part.setZero(draws_);
         outcomes[i].above_ceiling.setConstant(draws_, false);
-        if (limits_[i].kind == DrawnLimit::Kind::Hour) {
-            hours = &windows_of(times.course);
-        }
     }
     // Kept from the second time on: most days are asked about once.
     const bool keeps = !kept_.empty() && added == LevelDifference(0.0) && ++asked_ > 1;
     const std::vector<Kept*> fresh = keeps ? make_room(times, wanted) : std::vector<Kept*>();
+    count_work(times, wanted, keeps, fresh.size());
     std::atomic<Eigen::Index> next = 0;
     const auto work_off = [&](unsigned) {
         Work work{.times = times,
                   .added = added,
                   .wanted = wanted,
-                  .hours = hours,
                   .keeps = keeps,
                   .only_over = only_over};
         for (Eigen::Index first = next.fetch_add(draws_at_once); first < draws_;

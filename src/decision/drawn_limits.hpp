@@ -1,6 +1,7 @@
 #pragma once
 
 #include <memory>
+#include <mutex>
 #include <optional>
 #include <vector>
 
@@ -81,6 +82,8 @@ class DrawnLimits {
     };
     static constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;  // 32 MB and a little
 
+    void count_work(const SegmentTimes& times, const std::vector<bool>& wanted, bool keeps,
+                    std::size_t fresh) const;
     [[nodiscard]] const HourWindows& windows_of(const std::vector<CoursePart>& course) const;
     void choose_levels(Eigen::Index first, Eigen::Index size, Work& work) const;
     [[nodiscard]] Kept& kept(std::size_t limit, std::size_t segment) const {
@@ -104,6 +107,7 @@ class DrawnLimits {
     unsigned threads_;
     mutable std::vector<std::unique_ptr<DrawnLevels>> levels_;  // of each block; empty: many
     mutable unsigned asked_ = 0;
+    mutable std::mutex making_hours_;
     mutable std::vector<CoursePart> course_;  // of hours_, kept for another question
     mutable HourWindows hours_;
     mutable std::vector<Kept> kept_;  // empty where it would be too much; not for several threads

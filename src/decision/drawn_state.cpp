@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "decision/work_costs.hpp"
+#include "earbudget/decision/work_meter.hpp"
+
 namespace earbudget {
 
 namespace {
@@ -40,6 +43,7 @@ DrawnDay::State::State(const Plan& of, const Person& whose, const HearingDay& he
 SegmentTimes DrawnDay::State::times_of(std::span<const Seconds> times, unsigned sessions,
                                        bool in_order) const {
     SegmentTimes result{.seconds = std::vector<double>(errors.segments.size(), 0.0)};
+    WorkMeter::spend(cost::row_of_course * static_cast<double>(day.rows.size() * (sessions + 1)));
     const auto add = [&](bool once_a_day, unsigned session) {
         for (std::size_t row = 0; row < day.rows.size(); ++row) {
             if (day.rows[row].once_a_day != once_a_day) continue;
@@ -105,6 +109,24 @@ bool DrawnDay::State::is_over(const DayChange& change, const std::vector<bool>& 
     return is_above(sure_probability(change, wanted).value, accepted());
 }
 
+bool DrawnDay::State::is_plainly_within(const DayChange& change,
+                                        const std::vector<bool>& wanted) const {
+    if (settings.draws <= few_draws) return false;
+    const State& fewer = by(few, few_draws);
+    const double share = fewer.highest_probability(change, wanted);
+    return fewer.is_beyond_doubt(share) && !is_above(share, accepted());
+}
+
+bool DrawnDay::State::is_plainly_over(const DayChange& change,
+                                      const std::vector<bool>& wanted) const {
+    const auto plainly = [&](const State& by) {
+        const double share = by.highest_probability(change, wanted);
+        return by.is_beyond_doubt(share) && is_above(share, accepted());
+    };
+    if (settings.draws > few_draws && plainly(by(few, few_draws))) return true;
+    return settings.draws_of_times > settings.draws && plainly(*this);
+}
+
 SureProbability DrawnDay::State::surely(const std::function<double(const State&)>& share) const {
     if (settings.draws > few_draws) {
         const State& fewer = by(few, few_draws);
@@ -150,6 +172,7 @@ bool DrawnDay::State::hour_matters(std::size_t criterion) const {
 
 LongestTimes DrawnDay::State::longest(std::size_t criterion, const DrawnOutcome& at_0,
                                       const std::vector<double>& part, Seconds most) const {
+    WorkMeter::spend(cost::time_of_draw * static_cast<double>(settings.draws));
     std::vector<Seconds> a_second;
     for (const double share : part)
         a_second.emplace_back(share);

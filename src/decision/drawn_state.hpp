@@ -40,6 +40,15 @@ struct DrawnDay::State {
                                                    const std::vector<bool>& wanted) const;
     [[nodiscard]] bool is_over(const DayChange& change, const std::vector<bool>& wanted) const;
 
+    /// Whether few draws leave no doubt that all limits wanted are kept; not where there are none
+    /// but those of the settings.
+    [[nodiscard]] bool is_plainly_within(const DayChange& change,
+                                         const std::vector<bool>& wanted) const;
+
+    /// Whether fewer draws than those of times leave no doubt that one of them is not.
+    [[nodiscard]] bool is_plainly_over(const DayChange& change,
+                                       const std::vector<bool>& wanted) const;
+
     /// A share of the draws, by as few draws as leave no doubt on which side of the accepted
     /// probability it lies: few_draws, those of the settings, at last those of times.
     [[nodiscard]] SureProbability surely(const std::function<double(const State&)>& share) const;

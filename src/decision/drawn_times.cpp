@@ -63,6 +63,10 @@ bool DrawnDay::order_matters() const {
 
 std::optional<Seconds> DrawnDay::confident_time(const VariableTimes& variable, Seconds most) const {
     const std::vector<bool> wanted = state_->wanted_by(Limits::All);
+    std::vector<bool> sums = wanted;
+    for (std::size_t i = 0; i < sums.size(); ++i)
+        sums[i] = sums[i] && is_sum(i);
+    if (state_->is_plainly_over({.times = variable.fixed}, sums)) return std::nullopt;
     Seconds by_sums = most;
     for (std::size_t i = 0; i < wanted.size(); ++i) {
         if (!wanted[i] || !is_sum(i)) continue;
@@ -85,8 +89,15 @@ unsigned DrawnDay::confident_runs(const VariableTimes& runs, unsigned most) cons
         return state_->is_over({.times = runs.lasting(Seconds(more))}, limits);
     };
     const std::vector<bool> wanted = state_->wanted_by(Limits::All);
-    if (most == 0 || !over(most, wanted)) return most;
+    if (most == 0) return most;
     const State& many = state_->by_many();
+    const std::vector<bool> others = limits_beside_sums();
+    const bool sums_alone = std::ranges::find(others, true) == others.end();
+    // Where sums alone count, what follows says the same without going through all other rows.
+    const bool within =
+        sums_alone ? state_->is_plainly_within({.times = runs.lasting(Seconds(most))}, wanted)
+                   : !over(most, wanted);
+    if (within) return most;
     for (std::size_t i = 0; i < wanted.size(); ++i) {
         if (!wanted[i] || !is_sum(i)) continue;
         const auto fit = many.longest(i, many.outcome_now(i), runs.part, Seconds(most))
@@ -94,8 +105,7 @@ unsigned DrawnDay::confident_runs(const VariableTimes& runs, unsigned most) cons
         if (!fit) return 0;
         most = std::min(most, whole_runs(*fit));
     }
-    const std::vector<bool> others = limits_beside_sums();
-    if (std::ranges::find(others, true) == others.end()) return most;
+    if (sums_alone) return most;
     unsigned fits = 0;
     unsigned beyond = most + 1;
     if (!over(most, others)) return most;

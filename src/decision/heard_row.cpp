@@ -154,6 +154,18 @@ LevelA HeardRow::without_unreduced(LevelA level) const {
     return level_of_relative_energy<quantity::AWeighted>(rest).value_or(lowest_level);
 }
 
+std::size_t number_of_rows(const Plan& plan, const Person& person) {
+    const auto of_timeline = [&](std::optional<std::size_t> only) {
+        if (!only) return plan.timeline.size();
+        return static_cast<std::size_t>(
+            std::ranges::count(plan.timeline, only, &TimelineRow::sequence));
+    };
+    std::size_t rows = person.role == Role::Participant ? plan.timeline.size() : 0;
+    for (const Task& task : person.tasks)
+        rows += task.duration ? 1 : of_timeline(task.sequence);
+    return rows;
+}
+
 std::vector<HeardRow> unprotected_rows(const Plan& plan, const Person& person) {
     Sounds sounds(plan);
     std::vector<HeardRow> rows;

@@ -8,7 +8,9 @@
 
 #include "decision/day_warnings.hpp"
 #include "decision/method_warnings.hpp"
+#include "decision/work_costs.hpp"
 #include "earbudget/decision/choose_method.hpp"
+#include "earbudget/decision/work_meter.hpp"
 
 namespace earbudget {
 
@@ -48,6 +50,7 @@ void protect_all(const std::vector<HeardRow*>& rows, const Protection& protectio
         if (row->sound) {
             const auto [same, is_new] = known.try_emplace(row->sound.get());
             if (is_new) {
+                WorkMeter::spend(cost::predicted_sound);
                 const std::optional<Method> method = choose(*row);
                 if (method) same->second = predicted(*row->sound, *method, protection);
             }
@@ -67,6 +70,7 @@ std::vector<ExposurePart> parts_of(const HearingDay& day, HeardAs as) {
 }
 
 HearingDay unprotected_day(const Plan& plan, const Person& person) {
+    WorkMeter::spend(cost::heard_row * static_cast<double>(number_of_rows(plan, person)));
     return {.rows = unprotected_rows(plan, person),
             .sessions = person.sessions_per_day,
             .days_per_week = person.days_per_week.value_or(1.0)};
@@ -102,6 +106,7 @@ struct WornData {
 std::optional<WornData> what_is_worn(const Plan& plan, const Person& person,
                                      const std::vector<std::string>& wears) {
     PredictionRules rules = person.policy.rules;
+    if (wears.size() > 1) WorkMeter::spend(cost::of_pairs(plan.catalogue.pairs.size()));
     auto attenuation = attenuation_of(plan.catalogue, wears, rules.performance.alpha());
     if (!attenuation) return std::nullopt;
     WornData worn{*std::move(attenuation), rules};

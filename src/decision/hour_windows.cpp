@@ -4,6 +4,9 @@
 #include <cmath>
 #include <set>
 
+#include "decision/work_costs.hpp"
+#include "earbudget/decision/work_meter.hpp"
+
 namespace earbudget {
 
 namespace {
@@ -48,10 +51,20 @@ std::vector<Shares> without_lesser(std::vector<Shares> windows) {
     return kept;
 }
 
+// Cells of windows by segments: 8 bytes each, three times while they are made.
+constexpr double most_cells = 6e6;
+
+void count_work(std::size_t course, std::size_t segments) {
+    const double cells = static_cast<double>(2 * course + 1) * static_cast<double>(segments);
+    if (cells > most_cells && WorkMeter::of_this_thread()) throw TooMuchWork();
+    WorkMeter::spend(cost::cell_of_window * cells);
+}
+
 /// Each window once, in the order of their beginnings, in which few segments change at a time.
 std::vector<Shares> windows_in_order(const std::vector<CoursePart>& course, std::size_t segments,
                                      double length) {
     std::vector<double> ends;
+    count_work(course.size(), segments);
     for (const CoursePart& part : course)
         ends.push_back((ends.empty() ? 0.0 : ends.back()) + part.time.count());
     std::vector<double> begins = {0.0};
@@ -94,7 +107,13 @@ HourWindows::HourWindows(const std::vector<CoursePart>& course, std::size_t segm
         all += static_cast<Eigen::Index>(changes.size());
         before = shares;
     }
+    all_changes_ = static_cast<std::size_t>(all);
     if (cost_of_a_change * all >= shares_.size()) changes_.clear();
+}
+
+double HourWindows::cost_of_a_draw() const {
+    if (changes_.empty()) return cost::product_of_window * static_cast<double>(shares_.size());
+    return cost::change_of_window * static_cast<double>(all_changes_ + changes_.size());
 }
 
 Eigen::ArrayXd HourWindows::loudest(const Eigen::MatrixXd& of_segments) const {

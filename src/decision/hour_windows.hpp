@@ -35,6 +35,9 @@ class HourWindows {
     /// The mean over the loudest window in each draw, of what segments have: draws by segments.
     [[nodiscard]] Eigen::ArrayXd loudest(const Eigen::MatrixXd& of_segments) const;
 
+    /// Nanoseconds for the loudest window of one draw (decision/work_costs.hpp).
+    [[nodiscard]] double cost_of_a_draw() const;
+
   private:
     struct Change {
         Eigen::Index segment;
@@ -44,6 +47,7 @@ class HourWindows {
     Eigen::MatrixXd shares_;
     /// From each window to the next, where that is less work than every window anew; else empty.
     std::vector<std::vector<Change>> changes_;
+    std::size_t all_changes_ = 0;
 };
 
 }  // namespace earbudget

@@ -2,10 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include <fmt/format.h>
 
+#include "decision/work_costs.hpp"
 #include "earbudget/decision/drawn_day.hpp"
+#include "earbudget/decision/work_meter.hpp"
 
 namespace earbudget {
 
@@ -69,34 +72,45 @@ std::string unknown_remark(const Criterion& criterion, const HearingDay& day) {
     return text;
 }
 
-void add_merged(const ExposurePart& part, std::vector<ExposurePart>& parts) {
-    const auto same = std::ranges::find_if(
-        parts, [&](const ExposurePart& other) { return other.level == part.level; });
-    if (same == parts.end()) {
-        parts.push_back(part);
-    } else {
-        same->time += part.time;
+/// Parts in the order in which their levels first come.
+class MergedParts {
+  public:
+    void add(const ExposurePart& part) {
+        const auto level = part.level ? std::optional(part.level->dB()) : std::nullopt;
+        const auto [place, is_new] = place_of_.try_emplace(level, parts_.size());
+        if (is_new) {
+            parts_.push_back(part);
+        } else {
+            parts_[place->second].time += part.time;
+        }
     }
-}
+    [[nodiscard]] std::vector<ExposurePart> parts() && { return std::move(parts_); }
+
+  private:
+    std::vector<ExposurePart> parts_;
+    std::map<std::optional<double>, std::size_t> place_of_;
+};
 
 /// The parts of a day, their order left open and equal ones made one: sums do not ask for it.
 std::vector<ExposurePart> merged_parts(const HearingDay& day, HeardAs as) {
-    std::vector<ExposurePart> merged;
+    WorkMeter::spend(cost::judged_row * static_cast<double>(day.rows.size()));
+    MergedParts merged;
     std::vector<ExposurePart> of_row;
     for (const HeardRow& row : day.rows) {
         of_row.clear();
         add_parts(row, as, of_row);
         for (ExposurePart& part : of_row) {
             part.time *= static_cast<double>(day.times_a_day(row));
-            add_merged(part, merged);
+            merged.add(part);
         }
     }
-    return merged;
+    return std::move(merged).parts();
 }
 
 std::vector<ExposurePart> parts_of_a_day(const Criterion& criterion, const HearingDay& day) {
     const HeardAs as = heard_as(criterion);
     if (criterion.quantity != ExposureQuantity::LAeq_1h) return merged_parts(day, as);
+    WorkMeter::spend(cost::judged_row * static_cast<double>(day.rows.size() * day.sessions));
     return as == HeardAs::Outside ? day.outside() : day.at_ear();
 }
 

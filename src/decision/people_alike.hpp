@@ -44,7 +44,7 @@ template <class Answer>
 auto answer_for_everyone(const std::vector<Person>& people, const Answer& answer) {
     using Found = std::invoke_result_t<const Answer&, const Person&>;
     const auto groups = people_alike(people);
-    const auto answers = for_each_at_once(groups, [&](const PeopleAlike& group) {
+    auto answers = for_each_at_once(groups, [&](const PeopleAlike& group) {
         const Person& first = people[group.people.front()];
         if (group.people.size() == 1) return answer(first);
         try {
@@ -57,8 +57,8 @@ auto answer_for_everyone(const std::vector<Person>& people, const Answer& answer
     for (std::size_t n = 0; n < groups.size(); ++n) {
         const bool alone = groups[n].people.size() == 1;
         for (const std::size_t person : groups[n].people) {
-            found[person] =
-                alone ? answers[n] : as_found_for(people[person], groups[n].stand_in, answers[n]);
+            found[person] = alone ? std::move(answers[n])
+                                  : as_found_for(people[person], groups[n].stand_in, answers[n]);
         }
     }
     std::vector<Found> all;

@@ -61,7 +61,9 @@ class Changes {
         }
     }
     void consider(std::string text, const HearingDay& instead) {
-        const auto then = daily_exposure_level(instead.at_ear());
+        consider(std::move(text), daily_exposure_level(instead.at_ear()));
+    }
+    void consider(std::string text, std::optional<LevelA> then) {
         if (now_ && then) consider(std::move(text), *now_ - *then);
     }
     [[nodiscard]] const std::optional<Change>& best() const { return best_; }
@@ -126,7 +128,7 @@ std::optional<Change> largest_change(const Plan& plan, const Person& person, con
         changes.consider(
             fmt::format("wearing \"{}\"{}", fmt::join(candidate.wears, "\" under \""),
                         candidate.stated_metal_free ? "" : ", once known to be free of metal"),
-            candidate.day);
+            candidate.at_ear_LEX_8h);
     }
     return changes.best();
 }

@@ -5,7 +5,7 @@
 #include "earbudget/decision/ear_band.hpp"
 #include "report/cautions.hpp"
 #include "report/course_json.hpp"
-#include "report/json_text.hpp"
+#include "report/json_list.hpp"
 #include "report/json_values.hpp"
 #include "report/methods_json.hpp"
 #include "report/people_words.hpp"
@@ -248,21 +248,22 @@ std::string assess_json(const Assessment& assessment, const SourceFile& plan_fil
                    {"sha256", plan_file.sha256}}},
                  {"verdict", name_of(assessment.verdict())}};
     add_record(json, record, rules_of(assessment));
-    json["people"] = Json::array();
-    for (const auto& person : assessment.people) {
-        json["people"].push_back(person_json(*assessment.plan, person));
-        if (record.with_working) {
-            json["people"].back()["working"] = working_json(asked_working(
-                record, {person.person->id}, [&] { return working_of(*assessment.plan, person); }));
-        }
-    }
+    json["people"] = nullptr;
     if (earlier) json["against"] = compare_json(earlier->comparison, earlier->file);
     json["warnings"] = Json::array();
     for (const auto& warning : assessment.warnings) {
         json["warnings"].push_back(warning_json(warning));
     }
     json["cautions"] = cautions;
-    return json_text(std::move(json));
+    return text_with_list(json, "people", assessment.people.size(), [&](std::size_t n) {
+        const PersonResult& person = assessment.people[n];
+        Json one = person_json(*assessment.plan, person);
+        if (record.with_working) {
+            one["working"] = working_json(asked_working(
+                record, {person.person->id}, [&] { return working_of(*assessment.plan, person); }));
+        }
+        return one;
+    });
 }
 
 }  // namespace earbudget::report

@@ -2,7 +2,7 @@
 
 #include "report/cautions.hpp"
 #include "report/choose_report.hpp"
-#include "report/json_text.hpp"
+#include "report/json_list.hpp"
 #include "report/json_values.hpp"
 #include "report/methods_json.hpp"
 #include "report/version.hpp"
@@ -75,23 +75,19 @@ Json person_json(const PersonChoice& choice) {
     return json;
 }
 
-void add_working(const Plan& plan, const std::vector<PersonChoice>& choices, const Record& record,
-                 Json& people) {
-    for (std::size_t n = 0; n < choices.size(); ++n) {
-        const PersonChoice& choice = choices[n];
-        const std::vector<std::string> ids{choice.person->id};
-        const auto working = [&](const RankedChoice& ranked) {
-            return working_json(asked_working(
-                record, ids, [&] { return working_of(plan, *choice.person, ranked); }));
-        };
-        for (std::size_t place = 0; place < choice.ranking.size(); ++place)
-            people[n]["ranking"][place]["working"] = working(choice.ranking[place]);
-        people[n]["unprotected"]["working"] = working(choice.unprotected);
-        if (choice.required) {
-            people[n]["working"] = working_json(asked_working(record, ids, [&] {
-                return working_of(*choice.person, *choice.required, choice.unprotected);
-            }));
-        }
+void add_working(const Plan& plan, const PersonChoice& choice, const Record& record, Json& json) {
+    const std::vector<std::string> ids{choice.person->id};
+    const auto working = [&](const RankedChoice& ranked) {
+        return working_json(
+            asked_working(record, ids, [&] { return working_of(plan, *choice.person, ranked); }));
+    };
+    for (std::size_t place = 0; place < choice.ranking.size(); ++place)
+        json["ranking"][place]["working"] = working(choice.ranking[place]);
+    json["unprotected"]["working"] = working(choice.unprotected);
+    if (choice.required) {
+        json["working"] = working_json(asked_working(record, ids, [&] {
+            return working_of(*choice.person, *choice.required, choice.unprotected);
+        }));
     }
 }
 
@@ -106,12 +102,13 @@ std::string choose_json(const Plan& plan, const std::vector<PersonChoice>& choic
         {"command", "choose"},
         {"plan", {{"title", plan.title}, {"file", plan_file.path}, {"sha256", plan_file.sha256}}}};
     add_record(json, record, rules_of(choices));
-    json["people"] = Json::array();
-    for (const PersonChoice& choice : choices)
-        json["people"].push_back(person_json(choice));
-    if (record.with_working) add_working(plan, choices, record, json["people"]);
+    json["people"] = nullptr;
     json["cautions"] = cautions;
-    return json_text(std::move(json));
+    return text_with_list(json, "people", choices.size(), [&](std::size_t n) {
+        Json one = person_json(choices[n]);
+        if (record.with_working) add_working(plan, choices[n], record, one);
+        return one;
+    });
 }
 
 }  // namespace earbudget::report

@@ -1,7 +1,7 @@
 #include <nlohmann/json.hpp>
 
 #include "report/cautions.hpp"
-#include "report/json_text.hpp"
+#include "report/json_list.hpp"
 #include "report/json_values.hpp"
 #include "report/review_json_parts.hpp"
 #include "report/review_report.hpp"
@@ -130,11 +130,10 @@ std::string review_json(const ReviewReport& report) {
     add_record(json, report.record, rules_of(report));
     json["protectors"] = report.protectors ? file_json(*report.protectors) : Json(nullptr);
     json["terms"] = review_terms_json(*report.terms);
-    json["sequences"] = Json::array();
-    for (const ReviewedCard& card : report.cards)
-        json["sequences"].push_back(card_json(report, card));
+    json["sequences"] = nullptr;
     json["cautions"] = cautions;
-    return json_text(std::move(json));
+    return text_with_list(json, "sequences", report.cards.size(),
+                          [&](std::size_t n) { return card_json(report, report.cards[n]); });
 }
 
 }  // namespace earbudget::report

@@ -171,7 +171,7 @@ TEST_CASE("stated metal does not come near the magnet, and a head coil is no mat
     CHECK(warns(assess(plan), "metal-unstated"));
     CHECK(!choose(plan).front().ranking.front().stated_metal_free);
     plan.people.front().wears = {};
-    for (const Candidate& candidate : candidates_for(plan, plan.people.front()))
+    for (const Candidate& candidate : candidates_for(plan, plan.people.front()).tried)
         CHECK(!candidate.stated_metal_free);
     plan.people.front().wears = {"plug"};
     plug.metal_free = false;

@@ -67,7 +67,7 @@ double largest_drop(const Plan& plan, const PersonResult& result, LevelA now) {
         consider(wearing(plan, person.wears, {1.0, person.wearing.poor_fit}));
     }
     if (result.verdict == Verdict::Over || result.verdict == Verdict::Close) {
-        for (const Candidate& candidate : candidates_for(plan, person))
+        for (const Candidate& candidate : candidates_for(plan, person).tried)
             consider(wearing(plan, candidate.wears, {}));
     }
     return largest;

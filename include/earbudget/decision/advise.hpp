@@ -10,9 +10,9 @@ namespace earbudget {
 
 /// What a person can do about the verdict, smallest change first: nothing where all is well.
 /// `drawn` is of the same day; `result` must hold everything but the advice; `candidates` are those
-/// of the person.
+/// of the person, and are told how many were looked at closely.
 [[nodiscard]] std::vector<Advice> advise(const Plan& plan, const HearingDay& day,
                                          const DrawnDay& drawn, const PersonResult& result,
-                                         const std::vector<Candidate>& candidates);
+                                         Candidates& candidates);
 
 }  // namespace earbudget

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <limits>
 #include <optional>
 #include <string>
 #include <vector>
@@ -9,15 +10,38 @@
 
 namespace earbudget {
 
-/// Something that a person could wear, with the day it would give.
+/// Something that a person could wear, with what the day would be by the best estimate.
 struct Candidate {
     std::vector<std::string> wears;
-    HearingDay day;
-    /// Any limit, by the best estimate: exposures, and peaks at the ear.
+    std::optional<LevelA> at_ear_LEX_8h = std::nullopt;
+    /// Any limit: exposures, and peaks at the ear.
     bool over = false;
-    bool perhaps_over = false;  ///< any of them more probably than accepted, or not decidable
+    bool peak_unsure = false;  ///< a peak at the ear is close, or cannot be decided
     std::optional<LevelA> at_ear = std::nullopt;  ///< average while sequences run
     bool stated_metal_free = true;                ///< or worn where metal does no harm
+};
+
+/// Nanoseconds of work (WorkMeter) that may go into what one person could wear instead.
+struct CandidateBudget {
+    double for_days = std::numeric_limits<double>::infinity();   ///< what each would do
+    double for_draws = std::numeric_limits<double>::infinity();  ///< how sure it is
+};
+
+/// What was looked at of all that a person could wear instead.
+struct Candidates {
+    std::vector<Candidate> tried = {};  ///< in the order of the catalogue
+    std::size_t left_out = 0;           ///< not tried, since all would take too long
+    /// Of those that keep every limit by the best estimate: for how many best_within asked how
+    /// sure that is, and how many that could have come out better it left out.
+    std::size_t asked = 0, not_asked = 0;
+    CandidateBudget budget = {};
+};
+
+/// The candidate that is best, and whether any limit is exceeded with it more probably than
+/// accepted, or cannot be decided.
+struct BestCandidate {
+    const Candidate* candidate;
+    bool perhaps_over;
 };
 
 inline constexpr Formula formula_while_scanning{
@@ -60,13 +84,17 @@ inline constexpr Formula formula_while_scanning{
 
 /// All that the person could wear instead, singles and pairs, where the policy's method has the
 /// data: properly fitted and worn all the time. What the person's fit test was made with is left
-/// out, alone and in pairs, since a label does not outweigh the test.
-[[nodiscard]] std::vector<Candidate> candidates_for(const Plan& plan, const Person& person);
+/// out, alone and in pairs, since a label does not outweigh the test. Where there are so many that
+/// all would take too long (work_size.hpp), those first with which the loudest of the day comes
+/// nearest to the least useful level, from above before from below.
+[[nodiscard]] Candidates candidates_for(const Plan& plan, const Person& person,
+                                        const CandidateBudget& budget = {});
 
-/// The best of some candidates: within every limit, then surely so (not perhaps_over), then at
-/// `least_useful` or more at the ear, then stated free of metal, then one protector before two,
-/// then the quieter of those at or above it, the louder of those below. Null when none is within.
-[[nodiscard]] const Candidate* best_within(const std::vector<Candidate>& candidates,
-                                           LevelA least_useful);
+/// The best of some candidates: within every limit, then surely so, then at the least useful level
+/// or more at the ear, then stated free of metal, then one protector before two, then the quieter
+/// of those at or above it, the louder of those below. None when none is within. How sure a
+/// candidate is, is asked in this order until one is, or until it would take too long.
+[[nodiscard]] std::optional<BestCandidate> best_within(const Plan& plan, const Person& person,
+                                                       Candidates& candidates);
 
 }  // namespace earbudget

@@ -56,6 +56,9 @@ struct HeardRow {
     [[nodiscard]] Seconds run() const { return time / static_cast<double>(repeat); }
 };
 
+/// How many rows a person's day has.
+[[nodiscard]] std::size_t number_of_rows(const Plan& plan, const Person& person);
+
 /// The rows of a person's day outside the protector: what is heard once a day first, then one
 /// session: a participant's timeline and tasks, the tasks of others.
 ///

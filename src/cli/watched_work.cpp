@@ -1,0 +1,92 @@
+#include "cli/watched_work.hpp"
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <condition_variable>
+#include <mutex>
+#include <system_error>
+#include <thread>
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include "cli/messages.hpp"
+#include "earbudget/study/input_error.hpp"
+#include "report/report_size.hpp"
+
+namespace earbudget::cli {
+
+namespace {
+
+using namespace std::chrono_literals;
+
+constexpr auto not_before = 2s;
+constexpr auto between = 300ms;
+
+std::string words_of_too_large_report(const WorkSize& size) {
+    return fmt::format(
+        "{}: a report of more than {} MiB; accepted: at most that, for example by "
+        "fewer people, protectors or criteria, or with --working-for instead of "
+        "all of --working",
+        size.factors, report::largest_report >> 20U);
+}
+
+}  // namespace
+
+struct Progress::Line {
+    void watch(const std::stop_token& end, const WorkMeter& meter, const WorkSize& size) {
+        std::unique_lock lock(mutex);
+        bool shown = false;
+        auto wait = std::chrono::milliseconds(not_before);
+        while (!sleeping.wait_for(lock, end, wait, [&] { return end.stop_requested(); })) {
+            // Work that turns out longer than its size tells ends when it is too much.
+            const double all = meter.done() > size.seconds ? most_seconds_counted : size.seconds;
+            say_passing(
+                fmt::format("computing, {:.0f} % of at most {:.0f} s of work done (Ctrl-C "
+                            "ends it)",
+                            100.0 * meter.done() / std::max(all, 1e-3), std::ceil(all)));
+            shown = true;
+            wait = between;
+        }
+        if (shown) say_passing("");
+    }
+
+    std::mutex mutex = {};
+    std::condition_variable_any sleeping = {};
+    std::jthread thread = {};
+};
+
+Progress::Progress(const WorkMeter& meter, const WorkSize& size) {
+    if (::isatty(STDERR_FILENO) != 1) return;
+    line_ = std::make_unique<Line>();
+    try {
+        line_->thread =
+            std::jthread([line = line_.get(), &meter, size](const std::stop_token& end) {
+                line->watch(end, meter, size);
+            });
+    } catch (const std::system_error&) {
+        line_.reset();  // no thread to be had: no progress is shown
+    }
+}
+
+Progress::~Progress() = default;
+
+std::string watched(const WorkSize& size, const std::string& file,
+                    const std::function<std::string()>& make) {
+    refuse_too_much(size, file);
+    WorkMeter meter(most_seconds_counted);
+    const Progress progress(meter, size);
+    const WorkMeter::Counting counting(&meter);
+    try {
+        std::string text = make();
+        report::check_size(text);
+        return text;
+    } catch (const TooMuchWork&) {
+        throw InputError({file}, words_of_too_much_counted(size));
+    } catch (const report::ReportTooLarge&) {
+        throw InputError({file}, words_of_too_large_report(size));
+    }
+}
+
+}  // namespace earbudget::cli

@@ -1,0 +1,34 @@
+#pragma once
+
+#include <functional>
+#include <memory>
+#include <string>
+
+#include "earbudget/decision/work_meter.hpp"
+#include "earbudget/decision/work_size.hpp"
+
+namespace earbudget::cli {
+
+/// While it lives, a line on standard error tells how far the work has come, where that is a
+/// terminal and the work lasts longer than two seconds; at the end the line is gone. It must end
+/// before anything is written: an interrupt then waits for this thread alone (InterruptsWait).
+class Progress {
+  public:
+    /// The seconds that the work was estimated at are told by `size`.
+    Progress(const WorkMeter& meter, const WorkSize& size);
+    Progress(const Progress&) = delete;
+    Progress& operator=(const Progress&) = delete;
+    ~Progress();
+
+  private:
+    struct Line;
+    std::unique_ptr<Line> line_;
+};
+
+/// Refuses what is too much by its size, at the file that asks for it; else makes the report,
+/// counted and with its progress shown, and refuses it when it turns out to be too much, or too
+/// large (InputError).
+[[nodiscard]] std::string watched(const WorkSize& size, const std::string& file,
+                                  const std::function<std::string()>& make);
+
+}  // namespace earbudget::cli

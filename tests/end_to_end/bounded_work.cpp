@@ -1,0 +1,153 @@
+// No set of small files takes more than 30 s of one core or 512 MB: it is answered, or refused with
+// what is too much and what would do; what was left out is said in every form of the report.
+#include <csignal>
+#include <string>
+#include <vector>
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "support/program.hpp"
+#include "support/restricted.hpp"
+#include "support/study_folder.hpp"
+
+using namespace earbudget::test;
+
+namespace {
+
+using Words = std::vector<std::string>;
+
+constexpr rlim_t most_memory = rlim_t{512} << 20U;
+
+void limit_everything() {
+    limit_memory(most_memory);
+    const rlimit seconds{30, 30};
+    if (::setrlimit(RLIMIT_CPU, &seconds) != 0) ::_exit(125);
+}
+
+Outcome bounded(const Words& arguments, const StudyFolder& study) {
+    return run_restricted(limit_everything, EARBUDGET_PROGRAM, arguments, study.root());
+}
+
+std::string protectors(int plugs, int muffs) {
+    std::string text = "kind = \"protectors\"\nformat = 1\n";
+    const auto add = [&](const std::string& id, const std::string& type, int snr) {
+        text += "[[protector]]\nid = \"" + id + "\"\ntype = \"" + type +
+                "\"\nfits_head_coil = true\nmetal_free = true\nSNR = " + std::to_string(snr) + "\n";
+    };
+    for (int n = 0; n < plugs; ++n)
+        add("p" + std::to_string(n), "foam-plug", 18 + n % 10);
+    for (int n = 0; n < muffs; ++n)
+        add("m" + std::to_string(n), "earmuff", 18 + n % 10);
+    return text;
+}
+
+/// A study with so many of everything.
+StudyText study_of(int people, int rows, int criteria, int plugs, int muffs) {
+    StudyText text;
+    text.protectors = protectors(plugs, muffs);
+    text.plan =
+        "kind = \"plan\"\nformat = 1\ntitle = \"Large\"\nsequences = \"cards\"\n"
+        "protectors = \"protectors.toml\"\n[policy]\nmethod = \"snr\"\ncriteria = [\"niosh-rel\"";
+    for (int n = 0; n < criteria; ++n)
+        text.plan += ", \"own" + std::to_string(n) + "\"";
+    text.plan += "]\n";
+    for (int n = 0; n < criteria; ++n) {
+        text.plan += "[[criterion]]\nid = \"own" + std::to_string(n) + "\"\nlevel_dB = 85." +
+                     std::to_string(10 + n) + "\nexchange_dB = 3.0\nhours = 8.0\n";
+    }
+    for (int n = 0; n < rows; ++n)
+        text.plan +=
+            "[[timeline]]\nsequence = \"s" + std::to_string(n) + "\"\nduration = \"9 s\"\n";
+    for (int n = 0; n < people; ++n) {
+        text.plan += "[[person]]\nid = \"u" + std::to_string(n) +
+                     "\"\nrole = \"participant\"\nwears = [\"p0\"]\nfit_uncertainty = 2." +
+                     std::to_string(1000 + n) + "\n";
+    }
+    return text;
+}
+
+void write_cards(const StudyFolder& study, int rows, int level) {
+    for (int n = 0; n < rows; ++n) {
+        const std::string id = "s" + std::to_string(n);
+        std::string card = with(StudyText().card, "\"epi\"", '"' + id + '"');
+        const std::string tenths = std::to_string(n % 10);
+        card = with(card, "LAeq = 108.0", "LAeq = " + std::to_string(level) + "." + tenths);
+        card = with(card, "LCeq = 109.5", "LCeq = " + std::to_string(level + 2) + "." + tenths);
+        card = with(card, "LCpeak = 124.0", "LCpeak = " + std::to_string(level + 15) + ".0");
+        static_cast<void>(study.folder().write("cards/" + id + ".toml", card));
+    }
+}
+
+void check_too_much(const Outcome& outcome, const std::string& what) {
+    CAPTURE(outcome.errors);
+    CHECK(outcome.status == 2);
+    CHECK(outcome.output.empty());
+    CHECK(lines_of(outcome.errors) == 1);
+    CHECK(outcome.errors.find(what) != std::string::npos);
+    CHECK(outcome.errors.find("accepted: at most 20 s, for example ") != std::string::npos);
+}
+
+}  // namespace
+
+TEST_CASE("what would take minutes or gigabytes is refused with its size and what would do") {
+    const StudyFolder many_people(study_of(400, 50, 0, 15, 14));
+    write_cards(many_people, 50, 112);
+    check_too_much(bounded({"choose", "plan.toml"}, many_people),
+                   "plan.toml:1:1: 400 people who differ × 239 protectors and pairs × 50 rows");
+    const StudyFolder many_criteria(study_of(500, 4, 89, 1, 0));
+    write_cards(many_criteria, 4, 112);
+    for (const Words& more : {Words{}, Words{"--working"}, Words{"--format", "html"}}) {
+        Words words = {"assess", "plan.toml"};
+        words.insert(words.end(), more.begin(), more.end());
+        check_too_much(bounded(words, many_criteria), "plan.toml:1:1: 500 people who differ");
+    }
+    const StudyFolder large_catalogue(study_of(1, 100, 0, 90, 90));
+    write_cards(large_catalogue, 100, 112);
+    check_too_much(bounded({"choose", "plan.toml"}, large_catalogue), "8280 protectors and pairs");
+    check_too_much(
+        bounded({"review", "cards/s0.toml", "--protectors", "protectors.toml"}, large_catalogue),
+        "protectors.toml:1:1: 1 card × 8280 protectors and pairs × ");
+}
+
+TEST_CASE("a large catalogue is searched as far as time allows, and that is said everywhere") {
+    const StudyFolder study(study_of(3, 200, 0, 70, 70));
+    write_cards(study, 200, 112);
+    const Outcome json = bounded({"assess", "plan.toml", "--format", "json"}, study);
+    CAPTURE(json.errors);
+    REQUIRE(json.status <= 1);
+    std::string said;
+    for (const auto& warning : nlohmann::json::parse(json.output)["warnings"]) {
+        if (warning["code"] == "candidates-left-out") said += warning["text"].get<std::string>();
+    }
+    CHECK(said.find(" were tried for the advice") != std::string::npos);
+    CHECK(said.find(" left out, since all would take too long") != std::string::npos);
+    const Outcome page = bounded({"assess", "plan.toml", "--format", "html"}, study);
+    CHECK(page.output.find("tried for the advice") != std::string::npos);
+    const Outcome text = bounded({"assess", "plan.toml"}, study);
+    CHECK(text.output.find("tried for the advice") != std::string::npos);
+}
+
+TEST_CASE("an interrupt ends long computing at once and leaves nothing") {
+    const StudyFolder study(study_of(3, 200, 0, 70, 70));
+    write_cards(study, 200, 112);
+    for (const int signal : {SIGINT, SIGTERM}) {
+        const pid_t child = ::fork();
+        if (child == 0) {
+            if (::chdir(study.root().c_str()) != 0) ::_exit(126);
+            ::execl(EARBUDGET_PROGRAM, "earbudget", "assess", "plan.toml", "--output", "out.txt",
+                    nullptr);
+            ::_exit(127);
+        }
+        ::usleep(700'000);
+        ::kill(child, signal);
+        int status = 0;
+        REQUIRE(::waitpid(child, &status, 0) == child);
+        CHECK(WIFSIGNALED(status));
+        CHECK(WTERMSIG(status) == signal);
+        CHECK(::access(study.folder().path("out.txt").c_str(), F_OK) != 0);
+    }
+}

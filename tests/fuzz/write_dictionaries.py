@@ -53,7 +53,7 @@ def duration_words(source):
 
 def recording_words(source):
     text = "".join(path.read_text() for path in sorted((source / "src/files").glob("*.cpp"))
-                   if re.match("sound|mpeg|ogg", path.name))
+                   if re.match("sound|mpeg|ogg|flac", path.name))
     letters = sorted(set(re.findall(r'"([A-Za-z0-9.]{3}[A-Za-z0-9. ])"', text)))
     assert {"RIFF", "data", "ds64"} <= set(letters), letters
     return letters + CHUNKS

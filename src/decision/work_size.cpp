@@ -41,7 +41,7 @@ struct DaySize {
 /// Rows by place and sequence: what sounds alike counts once.
 class SoundsOf {
   public:
-    explicit SoundsOf(const Plan& plan) : plan_(plan) {
+    explicit SoundsOf(const Plan& plan) {
         for (const TimelineRow& row : plan.timeline)
             of_timeline_.insert(row.sequence);
     }
@@ -65,7 +65,6 @@ class SoundsOf {
     }
 
   private:
-    const Plan& plan_;
     std::set<std::optional<std::size_t>> of_timeline_;
 };
 

@@ -161,6 +161,11 @@ SourceState SoundFile::state_of(const std::optional<SoundDataSize>& size) const 
         state.bytes_beyond_header = static_cast<std::uint64_t>(
             std::ceil(static_cast<double>(file_->size()) / static_cast<double>(flac_->samples) *
                       frames_beyond));
+    } else if (flac_ && flac_->another_begins) {
+        state.bytes_beyond_header = file_->size() - *flac_->another_begins;
+        frames_beyond = static_cast<double>(frames) *
+                        static_cast<double>(state.bytes_beyond_header) /
+                        static_cast<double>(*flac_->another_begins);
     } else if (mpeg_) {
         frames_beyond = static_cast<double>(mpeg_->left_out_of(frames));
         state.bytes_beyond_header = static_cast<std::uint64_t>(

@@ -191,6 +191,37 @@ TEST_CASE("chunks behind samples of an unknown length are no sound") {
     }
 }
 
+TEST_CASE("a FLAC header that is older than its frames is told, however the file ends") {
+    const Folder folder;
+    // Eight channels of noise make frames of some 100 kB.
+    std::vector<double> noise(8 * 24000);
+    std::uint32_t state = 1;
+    for (double& sample : noise) {
+        state = state * 1664525U + 1013904223U;
+        sample = static_cast<double>(state >> 8U) / 16777216.0 - 0.5;
+    }
+    const std::vector<std::string> wholes = {
+        bytes_of(write_sound(folder.file("a.flac"), sound(), SF_FORMAT_FLAC | SF_FORMAT_PCM_16)),
+        bytes_of(write_sound(folder.file("n.flac"), noise, SF_FORMAT_FLAC | SF_FORMAT_PCM_24, 8))};
+    const std::string tag = std::string("TAG") + std::string(125, ' ');
+    for (const std::string& whole : wholes) {
+        CAPTURE(whole.size());
+        std::string old = whole;
+        // The last 36 of 64 bits are the samples: few of them.
+        old.replace(22, 4, number(4500, 4, true));
+        for (const std::string& bytes :
+             {old, old + tag, old.substr(0, old.size() - 100), old + std::string(5000, '\0')}) {
+            CAPTURE(bytes.size());
+            CHECK(state_of(write_bytes(folder.file("old.flac"), bytes)).bytes_beyond_header > 1000);
+        }
+        for (const std::string& bytes : {whole, whole + tag, whole + std::string(5000, '\0')})
+            CHECK(state_of(write_bytes(folder.file("w.flac"), bytes)).bytes_beyond_header == 0);
+        // One file behind another: decoders read the first.
+        CHECK(state_of(write_bytes(folder.file("two.flac"), whole + whole)).bytes_beyond_header ==
+              whole.size());
+    }
+}
+
 TEST_CASE("a Wave64 file whose size of samples cannot be right is refused") {
     const Folder folder;
     std::string bytes =

@@ -77,18 +77,10 @@ void add_input(report::Record& record, report::SourceFile file) {
 void add_inputs(report::Record& record, const std::vector<std::string>& paths,
                 const files::TextInputs& inputs) {
     for (const std::string& path : paths) {
+        const std::string& name = inputs.first_name(path);
         const bool known = std::ranges::any_of(
-            record.inputs, [&](const report::SourceFile& other) { return other.path == path; });
-        if (!known) record.inputs.push_back({path, inputs.sha256(path)});
-    }
-    record.fingerprint = fingerprint_of(record.inputs);
-}
-
-void add_inputs(report::Record& record, const std::vector<std::string>& inputs) {
-    for (const std::string& path : inputs) {
-        const bool known = std::ranges::any_of(
-            record.inputs, [&](const report::SourceFile& other) { return other.path == path; });
-        if (!known) record.inputs.push_back({path, files::sha256_of_file(path)});
+            record.inputs, [&](const report::SourceFile& other) { return other.path == name; });
+        if (!known) record.inputs.push_back({name, inputs.sha256(path)});
     }
     record.fingerprint = fingerprint_of(record.inputs);
 }

@@ -72,13 +72,11 @@ ExitStatus run_assess(const AssessOptions& options) {
     record.with_working = options.output.working;
     record.draws = now.loaded.plan.draws;
     record.working_for = working_for("assess", options.output, now.loaded.plan);
-    add_input(record, now.file);
     add_inputs(record, now.loaded.files, inputs);
     std::optional<Assessed> before;
     if (options.against) {
         before.emplace(*options.against, options.output.seed_of_draws(), inputs);
         check_output_is_no_input(options.output, {before->loaded.files, before->loaded.folders});
-        add_input(record, before->file);
         add_inputs(record, before->loaded.files, inputs);
     }
     const WorkSize size =

@@ -12,6 +12,7 @@
 #include "earbudget/decision/assess.hpp"
 #include "earbudget/decision/compare.hpp"
 #include "earbudget/decision/hand_out.hpp"
+#include "earbudget/decision/less_work.hpp"
 #include "files/plan_file.hpp"
 #include "report/assess_json.hpp"
 #include "report/assess_page.hpp"
@@ -54,11 +55,22 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
                                earlier);
 }
 
-WorkSize size_of(const AssessOptions& options, const Plan& now, const Plan* before) {
-    WorkSize size = size_of_assess(now);
-    if (options.output.working) size.bytes += bytes_of_working(now);
-    if (options.sheet) size = together(size, size_of_choose(now));
-    return before ? together(size, size_of_assess(*before)) : size;
+WorkSize size_of(bool sheet, const Plan& now, const Plan* before, const ReportAsked& asked) {
+    if (sheet) return size_of_sheet(now);
+    const WorkSize size = size_of_assess(now, asked);
+    if (!before) return size;
+    WorkSize both = together(size, size_of_assess(*before));
+    both.report = size.report;  // of the earlier one the report has verdicts alone
+    return both;
+}
+
+/// What of too large plans would do.
+std::string less_of(const AssessOptions& options, const AskedOfPlans& asked) {
+    const auto size = [&](const AskedOfPlans& of) {
+        return size_of(options.sheet, of.plans.front(),
+                       of.plans.size() > 1 ? &of.plans.back() : nullptr, of.asked);
+    };
+    return words_of_less(less_work(asked, size, most_report()));
 }
 
 }  // namespace
@@ -79,9 +91,15 @@ ExitStatus run_assess(const AssessOptions& options) {
         check_output_is_no_input(options.output, {before->loaded.files, before->loaded.folders});
         add_inputs(record, before->loaded.files, inputs);
     }
-    const WorkSize size =
-        size_of(options, now.loaded.plan, before ? &before->loaded.plan : nullptr);
-    const std::string report = watched(size, options.plan, [&] {
+    const Plan* const earlier_plan = before ? &before->loaded.plan : nullptr;
+    const ReportAsked asked = report_asked(options.output);
+    const WorkSize size = size_of(options.sheet, now.loaded.plan, earlier_plan, asked);
+    const auto less = [&] {
+        AskedOfPlans all{{now.loaded.plan}, asked};
+        if (earlier_plan) all.plans.push_back(*earlier_plan);
+        return less_of(options, all);
+    };
+    const std::string report = watched(size, options.plan, less, [&] {
         std::optional<report::Earlier> earlier;
         now.assess();
         if (before) {

@@ -12,6 +12,7 @@
 #include "cli/review_terms.hpp"
 #include "cli/watched_work.hpp"
 #include "cli/working_for.hpp"
+#include "earbudget/decision/less_work.hpp"
 #include "files/protector_catalogue.hpp"
 #include "files/sequence_folder.hpp"
 #include "report/review_page.hpp"
@@ -142,9 +143,14 @@ ExitStatus run_review(const ReviewOptions& options) {
     for (const ReadCard& card : cards)
         ids.push_back(card.sequence.id);
     const WorkingFor wanted = working_for_review(options.output, ids, terms.policy.criteria);
-    const WorkSize size = size_of_review(cards.size() + (against ? 1 : 0), terms);
+    const SizeOf<AskedOfCards> size = [](const AskedOfCards& of) {
+        return size_of_review(of.cards, of.terms, of.asked);
+    };
+    const AskedOfCards asked{cards.size() + (against ? 1 : 0), terms, report_asked(options.output)};
+    const auto less = [&] { return words_of_less(less_work(asked, size, most_report())); };
     report::ReviewReport report{.terms = &terms, .cards = {}};
-    const std::string text = watched(size, options.protectors.value_or(options.cards.front()), [&] {
+    const std::string file = options.protectors.value_or(options.cards.front());
+    const std::string text = watched(size(asked), file, less, [&] {
         report = report_of(options, terms, reading, cards, against);
         report.record = record_of(options, reading, cards, against);
         report.record.draws = terms.draws;

@@ -6,6 +6,7 @@
 #include <CLI/CLI.hpp>
 
 #include "cli/examples.hpp"
+#include "cli/option_values.hpp"
 #include "cli/review_options.hpp"
 #include "report/version.hpp"
 
@@ -26,7 +27,8 @@ void add_output_options(CLI::App& command, OutputOptions& output, bool with_page
     command
         .add_option("--output", output.file, "write the report to this file, whole or not at all")
         ->option_text("FILE");
-    command.add_flag("--force", output.force, "replace existing files, none that was read: all outputs or none");
+    command.add_flag("--force", output.force,
+                     "replace existing files, none that was read: all outputs or none");
     command.add_option("--date", output.date, "date of the report, today's when left out")
         ->option_text("YYYY-MM-DD");
 }
@@ -201,6 +203,8 @@ std::unique_ptr<CLI::App> command_line(CommandOptions& options) {
     add_working_option(*review, options.review.output);
     add_working_for_option(*review, options.review.output, "criterion or sequence");
     add_seed_option(*review, options.review.output);
+    for (CLI::App* command : program->get_subcommands([](const CLI::App*) { return true; }))
+        take_minus_zero_for_zero(*command);
     return program;
 }
 

@@ -26,4 +26,7 @@ namespace earbudget::cli {
 /// number that fits. `words` are those behind the command. Throws UsageProblem.
 void check_option_values(const CLI::App& command, std::span<const char* const> words);
 
+/// Has the options of a command that take a decimal number read "-0" as 0.
+void take_minus_zero_for_zero(CLI::App& command);
+
 }  // namespace earbudget::cli

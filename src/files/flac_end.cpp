@@ -7,6 +7,7 @@
 
 #include "files/file_bytes.hpp"
 #include "files/mpeg_side.hpp"
+#include "files/sound_tags.hpp"
 
 namespace earbudget::files {
 
@@ -15,6 +16,7 @@ namespace {
 constexpr std::size_t longest_frame = std::size_t{64} << 10U;
 constexpr std::size_t head_of_blocks = 8;  // "fLaC" and the head of the first block
 constexpr std::uint64_t block_size_at = 10;
+constexpr std::uint64_t longest_frame_at = 15;
 constexpr std::uint64_t sampling_at = 18;
 
 // By the code in a frame's head; 0: as the file's header says.
@@ -23,6 +25,8 @@ constexpr std::array<unsigned, 12> sample_rates = {0,     88200, 176400, 192000,
 
 struct Header {
     unsigned block_size;
+    unsigned stated_longest;  ///< bytes of a frame; 0: not known
+    unsigned bits;
     unsigned sample_rate;
     unsigned channels;
     std::uint64_t samples;
@@ -123,10 +127,30 @@ std::optional<Frame> last_frame(std::string_view end) {
 
 Header header_of(FileBytes& bytes) {
     const auto sampling = bytes.number(sampling_at, 8, ByteOrder::Big);
-    return {.block_size = static_cast<unsigned>(bytes.number(block_size_at, 2, ByteOrder::Big)),
-            .sample_rate = static_cast<unsigned>(sampling >> 44U),
-            .channels = static_cast<unsigned>(sampling >> 41U & 7U) + 1,
-            .samples = sampling & 0xFFFFFFFFF};
+    return {
+        .block_size = static_cast<unsigned>(bytes.number(block_size_at, 2, ByteOrder::Big)),
+        .stated_longest = static_cast<unsigned>(bytes.number(longest_frame_at, 3, ByteOrder::Big)),
+        .bits = static_cast<unsigned>(sampling >> 36U & 31U) + 1,
+        .sample_rate = static_cast<unsigned>(sampling >> 44U),
+        .channels = static_cast<unsigned>(sampling >> 41U & 7U) + 1,
+        .samples = sampling & 0xFFFFFFFFF};
+}
+
+/// The last whole frame that ends at a position; none where none of at most 64 KiB does.
+std::optional<Frame> frame_before(FileBytes& bytes, std::uint64_t end) {
+    const std::uint64_t begin =
+        end > longest_frame + head_of_blocks ? end - longest_frame : head_of_blocks;
+    return end > begin ? last_frame(bytes.view(begin, end - begin)) : std::nullopt;
+}
+
+/// Whether no frame can be longer than what is looked through.
+bool are_frames_short(const Header& header) {
+    constexpr std::size_t heads = 256;  // of a frame and of its channels, at most
+    // The difference of two channels has a bit more.
+    const std::size_t uncompressed =
+        std::size_t{header.channels} * header.block_size * (header.bits / 8 + 1) + heads;
+    return uncompressed <= longest_frame ||
+           (header.stated_longest > 0 && header.stated_longest <= longest_frame);
 }
 
 }  // namespace
@@ -135,12 +159,12 @@ std::optional<FlacEnd> flac_end(const OpenFile& file) {
     FileBytes bytes(file, end_of_leading_tags(file));
     if (bytes.text(0, 4) != "fLaC") return std::nullopt;
     const Header header = header_of(bytes);
-    const std::uint64_t begin = bytes.size() > longest_frame + head_of_blocks
-                                    ? bytes.size() - longest_frame
-                                    : head_of_blocks;
-    const auto frame = last_frame(bytes.view(begin, longest_frame));
-    if (!frame) return std::nullopt;
+    auto frame = frame_before(bytes, bytes.size());
+    if (!frame) frame = frame_before(bytes, end_before_tags(bytes));
     FlacEnd end;
+    if (!frame && are_frames_short(header))
+        end.damage = "damaged or truncated: what its end holds is no whole frame and no tag";
+    if (!frame) return end.damage.empty() ? std::nullopt : std::optional(end);
     end.announced = header.samples;
     end.samples =
         frame->number * (frame->counts_samples ? 1 : header.block_size) + frame->block_size;

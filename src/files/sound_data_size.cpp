@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "files/file_bytes.hpp"
+#include "files/sound_tags.hpp"
 
 namespace earbudget::files {
 
@@ -92,7 +93,7 @@ std::uint64_t end_of_chunks(FileBytes& bytes, std::uint64_t unpadded, std::uint6
     for (;;) {
         std::optional<NamedChunk> next;
         for (const std::uint64_t at : {padded, unpadded}) {
-            if (bytes.after(at) == 0) return bytes.size();
+            if (only_tags_follow(bytes, at)) return bytes.size();
             next = chunk_at(bytes, at, form);
             if (next && is_other_chunk(*next, bytes, form)) break;
             next.reset();
@@ -144,7 +145,7 @@ std::uint64_t bytes_beyond(FileBytes& bytes, const Data& data) {
     const auto padded = behind(data.chunk, data.form ? data.form->padded_to : 1);
     if (!padded || bytes.after(end) == 0) return 0;
     const std::uint64_t rest = data.form ? end_of_chunks(bytes, end, *padded, *data.form) : *padded;
-    return bytes.only_zeros_from(rest) ? 0 : bytes.after(rest);
+    return only_tags_follow(bytes, rest) ? 0 : bytes.after(rest);
 }
 
 }  // namespace

@@ -18,7 +18,7 @@ struct SoundDataSize {
     bool known;
 
     /// Bytes behind the announced samples that are neither whole chunks of something else, padded
-    /// or not, nor zeros to the end: samples, by all that can be told. More chunks of samples, of
+    /// or not, nor tags or zeros to the end: they may be samples. More chunks of samples, of
     /// which the first alone is read, count as well.
     std::uint64_t beyond;
 

@@ -111,6 +111,8 @@ TEST_CASE("what writers put behind samples is no sound") {
         std::string(1, '\0'),
         std::string(4096, '\0'),
         list + std::string(100000, '\0'),
+        "TAG" + std::string(125, ' '),
+        list + "TAG" + std::string(125, ' '),
         chunk("LIST", std::string(9, 'x')) + std::string(1, '\x7F')};
     std::size_t rows = 0;
     for (const int format : {wav_16, SF_FORMAT_WAV | SF_FORMAT_PCM_U8}) {
@@ -203,6 +205,19 @@ TEST_CASE("which formats lose something is known") {
         ++rows;
     }
     CHECK(rows == formats.size() + 11);
+}
+
+TEST_CASE("other names of a recording, and who may read it, are no change of it") {
+    const Folder folder;
+    const auto path = write_sound(folder.file("a.wav"), sound(), wav_16);
+    const std::string sum = SoundFile(path).sha256();
+    SoundFile file(path);
+    std::filesystem::create_hard_link(path, folder.file("link.wav"));
+    CHECK(file.sha256() == sum);
+    std::filesystem::permissions(path, std::filesystem::perms::owner_read);
+    CHECK(file.sha256() == sum);
+    std::filesystem::remove(folder.file("link.wav"));
+    CHECK(file.sha256() == sum);
 }
 
 TEST_CASE("a recording that changes after it was opened has no hash") {

@@ -42,21 +42,6 @@ struct Assessed {
     Assessment assessment = {};
 };
 
-void check_sheet(const AssessOptions& options) {
-    if (!options.sheet) return;
-    if (options.output.format != "html") {
-        throw UsageProblem(
-            fmt::format("earbudget assess: --sheet is a page and --format is {}; accepted: --sheet "
-                        "with --format html",
-                        options.output.format));
-    }
-    if (options.against || options.output.working) {
-        throw UsageProblem(
-            "earbudget assess: --sheet holds neither --against nor --working; accepted: --sheet "
-            "without them");
-    }
-}
-
 std::string report_of(const AssessOptions& options, const Assessed& now,
                       const report::Record& record, const std::optional<report::Earlier>& earlier) {
     const std::string& format = options.output.format;
@@ -79,7 +64,6 @@ WorkSize size_of(const AssessOptions& options, const Plan& now, const Plan* befo
 }  // namespace
 
 ExitStatus run_assess(const AssessOptions& options) {
-    check_sheet(options);
     check_output(options.output);
     files::TextInputs inputs;
     Assessed now(options.plan, options.output.seed_of_draws(), inputs);

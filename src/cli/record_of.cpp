@@ -7,7 +7,6 @@
 
 #include <fmt/format.h>
 
-#include "cli/messages.hpp"
 #include "files/sha256.hpp"
 
 namespace earbudget::cli {
@@ -58,16 +57,7 @@ bool is_date(std::string_view text) {
     return year >= 1 && date.ok();
 }
 
-std::string report_date(const OutputOptions& output) {
-    if (!output.date) return today();
-    if (!is_date(*output.date)) {
-        throw UsageProblem(
-            fmt::format("earbudget: --date \"{}\" is no date; accepted: a day of "
-                        "the calendar as YYYY-MM-DD, such as 2026-02-28",
-                        *output.date));
-    }
-    return *output.date;
-}
+std::string report_date(const OutputOptions& output) { return output.date.value_or(today()); }
 
 report::Record record_of(const OutputOptions& output, const std::vector<std::string>& paths,
                          const files::TextInputs& inputs) {
@@ -87,18 +77,10 @@ void add_input(report::Record& record, report::SourceFile file) {
 void add_inputs(report::Record& record, const std::vector<std::string>& paths,
                 const files::TextInputs& inputs) {
     for (const std::string& path : paths) {
+        const std::string& name = inputs.first_name(path);
         const bool known = std::ranges::any_of(
-            record.inputs, [&](const report::SourceFile& other) { return other.path == path; });
-        if (!known) record.inputs.push_back({path, inputs.sha256(path)});
-    }
-    record.fingerprint = fingerprint_of(record.inputs);
-}
-
-void add_inputs(report::Record& record, const std::vector<std::string>& inputs) {
-    for (const std::string& path : inputs) {
-        const bool known = std::ranges::any_of(
-            record.inputs, [&](const report::SourceFile& other) { return other.path == path; });
-        if (!known) record.inputs.push_back({path, files::sha256_of_file(path)});
+            record.inputs, [&](const report::SourceFile& other) { return other.path == name; });
+        if (!known) record.inputs.push_back({name, inputs.sha256(path)});
     }
     record.fingerprint = fingerprint_of(record.inputs);
 }

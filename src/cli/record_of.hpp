@@ -25,11 +25,9 @@ namespace earbudget::cli {
 /// Adds an input with its known hash, once.
 void add_input(report::Record& record, report::SourceFile file);
 
-/// Adds text files with the hashes of what was read, each once.
+/// Adds text files with the hashes of what was read, each once,
+/// by the name by which it was asked for first.
 void add_inputs(report::Record& record, const std::vector<std::string>& paths,
                 const files::TextInputs& inputs);
-
-/// Hashes and adds recordings, each once.
-void add_inputs(report::Record& record, const std::vector<std::string>& inputs);
 
 }  // namespace earbudget::cli

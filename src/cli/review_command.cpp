@@ -1,6 +1,8 @@
 #include <algorithm>
+#include <filesystem>
 #include <map>
 #include <set>
+#include <system_error>
 
 #include <fmt/format.h>
 
@@ -42,6 +44,20 @@ ReadCard read_card(const std::string& path, Reading& reading) {
     return {std::move(card.sequence), std::move(card.others), reading.source(path)};
 }
 
+/// Two cards with one id, or one card with two names.
+InputError stands_twice(const std::string& path, const std::string& first, const std::string& id) {
+    std::error_code ignored;
+    if (std::filesystem::equivalent(path, first, ignored)) {
+        return {{path},
+                fmt::format("this card is given twice, first as \"{}\"; accepted: each card "
+                            "once",
+                            first)};
+    }
+    return {{path},
+            fmt::format("the id \"{}\" is also that of \"{}\"; accepted: each id on one card", id,
+                        first)};
+}
+
 std::vector<ReadCard> read_cards(const std::vector<std::string>& paths, Reading& reading) {
     std::vector<ReadCard> cards;
     std::map<std::string, std::string> path_of_id;
@@ -49,11 +65,7 @@ std::vector<ReadCard> read_cards(const std::vector<std::string>& paths, Reading&
         reading.errors.attempt([&] {
             ReadCard card = read_card(path, reading);
             const auto [known, is_new] = path_of_id.emplace(card.sequence.id, path);
-            if (!is_new) {
-                throw InputError({path}, fmt::format("the id \"{}\" is also that of \"{}\"; "
-                                                     "accepted: each id on one card",
-                                                     card.sequence.id, known->second));
-            }
+            if (!is_new) throw stands_twice(path, known->second, card.sequence.id);
             cards.push_back(std::move(card));
         });
     }
@@ -112,7 +124,6 @@ std::string text_of_report(const ReviewOptions& options, const report::ReviewRep
 
 ExitStatus run_review(const ReviewOptions& options) {
     check_output(options.output);
-    static_cast<void>(report_date(options.output));  // a wrong one is refused before anything else
     ReviewTerms terms = review_terms(options);
     terms.draws.seed = options.output.seed_of_draws();
     Reading reading;

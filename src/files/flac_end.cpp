@@ -1,5 +1,6 @@
 #include "files/flac_end.hpp"
 
+#include <algorithm>
 #include <array>
 #include <string_view>
 
@@ -7,16 +8,13 @@
 
 #include "files/file_bytes.hpp"
 #include "files/mpeg_side.hpp"
-#include "files/sound_tags.hpp"
 
 namespace earbudget::files {
 
 namespace {
 
-constexpr std::size_t longest_frame = std::size_t{64} << 10U;
 constexpr std::size_t head_of_blocks = 8;  // "fLaC" and the head of the first block
 constexpr std::uint64_t block_size_at = 10;
-constexpr std::uint64_t longest_frame_at = 15;
 constexpr std::uint64_t sampling_at = 18;
 
 // By the code in a frame's head; 0: as the file's header says.
@@ -25,8 +23,6 @@ constexpr std::array<unsigned, 12> sample_rates = {0,     88200, 176400, 192000,
 
 struct Header {
     unsigned block_size;
-    unsigned stated_longest;  ///< bytes of a frame; 0: not known
-    unsigned bits;
     unsigned sample_rate;
     unsigned channels;
     std::uint64_t samples;
@@ -114,43 +110,80 @@ std::optional<Frame> frame_at(std::string_view bytes) {
     return reader.good && fits && frame.block_size > 0 ? std::optional(frame) : std::nullopt;
 }
 
-std::optional<Frame> last_frame(std::string_view end) {
-    // With its own checksum behind, the checksum of a frame is 0, and that of several.
-    for (std::size_t at = end.rfind('\xFF'); at != std::string_view::npos;
-         at = at > 0 ? end.rfind('\xFF', at - 1) : std::string_view::npos) {
+/// A frame near the end, and whether it ends there.
+struct LastFrame {
+    Frame frame;
+    bool is_whole;
+};
+
+bool fits(const Frame& frame, const Header& header) {
+    return frame.channels == header.channels &&
+           (frame.sample_rate == 0 || frame.sample_rate == header.sample_rate);
+}
+
+/// The last frame that is whole, else the last head of one that fits the file's: the frame may be
+/// cut off, or something follow it.
+std::optional<LastFrame> last_frame(std::string_view end, const Header& header) {
+    constexpr int most_tried = 8;
+    std::optional<LastFrame> last;
+    int tried = 0;
+    for (std::size_t at = end.rfind('\xFF');
+         at != std::string_view::npos && tried<most_tried; at = at> 0 ? end.rfind('\xFF', at - 1)
+                                                                      : std::string_view::npos) {
         const auto rest = end.substr(at);
         const auto frame = frame_at(rest);
-        if (frame && mpeg_checksum(rest, 0) == 0) return frame;
+        if (!frame) continue;
+        ++tried;
+        // With its own checksum behind, the checksum of a frame is 0, and that of several, also
+        // with zeros behind.
+        if (mpeg_checksum(rest, 0) == 0) return LastFrame{*frame, true};
+        if (!last && fits(*frame, header)) last = LastFrame{*frame, false};
     }
-    return std::nullopt;
+    return last;
+}
+
+/// Frames may be longer than one thinks: 8 channels of 24 bits have up to 1.5 MB.
+std::optional<LastFrame> find_last_frame(const OpenFile& file, std::uint64_t begin,
+                                         const Header& header) {
+    std::optional<LastFrame> last;
+    std::string end;
+    for (const std::size_t longest : {std::size_t{64} << 10U, std::size_t{4} << 20U}) {
+        const std::uint64_t size = std::min<std::uint64_t>(longest, file.size() - begin);
+        end.resize(static_cast<std::size_t>(size));
+        end.resize(file.read_at(file.size() - size, end));
+        last = last_frame(end, header);
+        if (last && last->is_whole) break;
+    }
+    return last;
 }
 
 Header header_of(FileBytes& bytes) {
     const auto sampling = bytes.number(sampling_at, 8, ByteOrder::Big);
-    return {
-        .block_size = static_cast<unsigned>(bytes.number(block_size_at, 2, ByteOrder::Big)),
-        .stated_longest = static_cast<unsigned>(bytes.number(longest_frame_at, 3, ByteOrder::Big)),
-        .bits = static_cast<unsigned>(sampling >> 36U & 31U) + 1,
-        .sample_rate = static_cast<unsigned>(sampling >> 44U),
-        .channels = static_cast<unsigned>(sampling >> 41U & 7U) + 1,
-        .samples = sampling & 0xFFFFFFFFF};
+    return {.block_size = static_cast<unsigned>(bytes.number(block_size_at, 2, ByteOrder::Big)),
+            .sample_rate = static_cast<unsigned>(sampling >> 44U),
+            .channels = static_cast<unsigned>(sampling >> 41U & 7U) + 1,
+            .samples = sampling & 0xFFFFFFFFF};
 }
 
-/// The last whole frame that ends at a position; none where none of at most 64 KiB does.
-std::optional<Frame> frame_before(FileBytes& bytes, std::uint64_t end) {
-    const std::uint64_t begin =
-        end > longest_frame + head_of_blocks ? end - longest_frame : head_of_blocks;
-    return end > begin ? last_frame(bytes.view(begin, end - begin)) : std::nullopt;
-}
-
-/// Whether no frame can be longer than what is looked through.
-bool are_frames_short(const Header& header) {
-    constexpr std::size_t heads = 256;  // of a frame and of its channels, at most
-    // The difference of two channels has a bit more.
-    const std::size_t uncompressed =
-        std::size_t{header.channels} * header.block_size * (header.bits / 8 + 1) + heads;
-    return uncompressed <= longest_frame ||
-           (header.stated_longest > 0 && header.stated_longest <= longest_frame);
+/// Where another file of the kind begins inside: its marker with the head of its first block.
+std::optional<std::uint64_t> begin_of_another(const OpenFile& file, std::uint64_t from) {
+    constexpr std::size_t block = std::size_t{1} << 20U;
+    std::string bytes(block, '\0');
+    while (from < file.size()) {
+        const std::size_t got = file.read_at(from, bytes);
+        const std::string_view read(bytes.data(), got);
+        for (std::size_t at = read.find("fLaC"); at != std::string_view::npos;
+             at = read.find("fLaC", at + 1)) {
+            const auto head = read.substr(at, head_of_blocks);
+            if (head.size() == head_of_blocks && (byte_of(head, 4) & 0x7FU) == 0 &&
+                head.substr(5) == std::string_view("\0\0\x22", 3)) {
+                return from + at;
+            }
+        }
+        if (got < head_of_blocks) break;
+        from += got - (head_of_blocks - 1);
+    }
+    return std::nullopt;
 }
 
 }  // namespace
@@ -159,15 +192,15 @@ std::optional<FlacEnd> flac_end(const OpenFile& file) {
     FileBytes bytes(file, end_of_leading_tags(file));
     if (bytes.text(0, 4) != "fLaC") return std::nullopt;
     const Header header = header_of(bytes);
-    auto frame = frame_before(bytes, bytes.size());
-    if (!frame) frame = frame_before(bytes, end_before_tags(bytes));
+    const std::uint64_t tags = file.size() - bytes.size();
+    const auto last = find_last_frame(file, tags + head_of_blocks, header);
     FlacEnd end;
-    if (!frame && are_frames_short(header))
-        end.damage = "damaged or truncated: what its end holds is no whole frame and no tag";
-    if (!frame) return end.damage.empty() ? std::nullopt : std::optional(end);
     end.announced = header.samples;
-    end.samples =
-        frame->number * (frame->counts_samples ? 1 : header.block_size) + frame->block_size;
+    end.another_begins = begin_of_another(file, tags + head_of_blocks);
+    if (!last) return end;
+    const Frame* frame = &last->frame;
+    end.samples = frame->number * (frame->counts_samples ? 1 : header.block_size) +
+                  (last->is_whole ? frame->block_size : 0);
     if (frame->sample_rate != 0 && frame->sample_rate != header.sample_rate) {
         end.damage = fmt::format("damaged: its header says {} Hz, its frames {} Hz",
                                  header.sample_rate, frame->sample_rate);

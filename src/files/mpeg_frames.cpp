@@ -8,7 +8,7 @@
 #include "files/mpeg_header.hpp"
 #include "files/mpeg_side.hpp"
 #include "files/mpeg_tag.hpp"
-#include "files/sound_tags.hpp"
+#include "files/trailing_bytes.hpp"
 
 namespace earbudget::files {
 

@@ -40,6 +40,9 @@ OpenFile::OpenFile(std::string path)
         if (is_machine_fault(error)) throw std::system_error(error, std::generic_category(), path_);
         // What cannot be opened may still be known to be something else.
         if (::stat(path_.c_str(), &opened_) == 0) require_regular(opened_);
+        const bool is_link = ::lstat(path_.c_str(), &opened_) == 0 && S_ISLNK(opened_.st_mode);
+        if (error == ENOENT && is_link)
+            throw CannotRead(Why::Failed, "a symbolic link to nothing", error);
         throw failure_of(error);
     }
     try {

@@ -39,20 +39,6 @@ class Digest {
 
 }  // namespace
 
-std::string sha256_of_file(const std::string& path) {
-    constexpr std::size_t block_size = 1U << 16U;
-    std::ifstream file(path, std::ios::binary);
-    if (!file) throw std::runtime_error(fmt::format("cannot read \"{}\"", path));
-    Digest digest;
-    std::vector<char> block(block_size);
-    while (file) {
-        file.read(block.data(), static_cast<std::streamsize>(block.size()));
-        digest.add(block.data(), static_cast<std::size_t>(file.gcount()));
-    }
-    if (file.bad()) throw std::runtime_error(fmt::format("reading \"{}\" failed", path));
-    return digest.hexadecimal();
-}
-
 std::string sha256_of(const OpenFile& file) {
     constexpr std::size_t block_size = 1U << 16U;
     Digest digest;

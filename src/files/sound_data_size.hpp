@@ -11,15 +11,15 @@ namespace earbudget::files {
 struct SoundDataSize {
     std::uint64_t begin;
     std::uint64_t announced;  ///< by the header
-    std::uint64_t present;    ///< from `begin` to the end of the file, at most
+    std::uint64_t present;    ///< from `begin` to the end of the file, or chunks there, at most
 
     /// False where the header was written before the length was known, as by a recorder that
     /// streams: it then announces 0, or the largest number that fits.
     bool known;
 
-    /// Bytes behind the announced samples that are neither whole chunks of something else, padded
-    /// or not, nor tags or zeros to the end: they may be samples. More chunks of samples, of
-    /// which the first alone is read, count as well.
+    /// Bytes behind the announced samples that are neither chunks of something else, padded or not,
+    /// nor tags, nor filling to the end, nor fewer than 32: samples, by all that can be told. More
+    /// chunks of samples, of which the first alone is read, count as well.
     std::uint64_t beyond;
 
     [[nodiscard]] bool truncated() const { return known && present < announced; }

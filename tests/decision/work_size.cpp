@@ -133,26 +133,3 @@ TEST_CASE("too much is refused with its size before, and by the count while it i
     const WorkMeter::Counting counting(&meter);
     CHECK_THROWS_AS(static_cast<void>(assess(plan_of({}))), TooMuchWork);
 }
-
-TEST_CASE("of many things to wear the likeliest are tried, and how many were left out is said") {
-    const Plan plan = plan_of({.people = 1, .plugs = 40, .muffs = 10});
-    const Person& person = plan.people.front();
-    const Candidates all = candidates_for(plan, person);
-    CHECK(all.left_out == 0);
-    Candidates some = candidates_for(plan, person, {.for_days = 1.0});
-    REQUIRE(some.tried.size() == 20);
-    CHECK(some.tried.size() + some.left_out == all.tried.size());
-    // Nearest to the least useful level, from above before from below.
-    const LevelA least = person.policy.least_useful;
-    const auto above = [&](const Candidate& one) { return one.at_ear && *one.at_ear >= least; };
-    const auto louder = std::ranges::count_if(all.tried, above);
-    const auto tried_louder = std::ranges::count_if(some.tried, above);
-    CHECK(tried_louder >= std::min<std::ptrdiff_t>(louder, 20) - 3);
-    // What is said of a candidate does not hang on how many there are.
-    for (const Candidate& one : some.tried) {
-        const auto same = std::ranges::find(all.tried, one.wears, &Candidate::wears);
-        REQUIRE(same != all.tried.end());
-        CHECK(same->at_ear == one.at_ear);
-        CHECK(same->over == one.over);
-    }
-}

@@ -82,6 +82,14 @@ TEST_CASE("record: every file that was read is an input") {
     CHECK(of_measure.size() == 3);
 }
 
+TEST_CASE("record: a file that is named in two ways is one input") {
+    const StudyFolder study;
+    const json once = report({"assess", "plan.toml"}, study.root());
+    const json twice = report({"assess", "plan.toml", "--against", "./plan.toml"}, study.root());
+    CHECK(files_of(twice) == files_of(once));
+    CHECK(twice["fingerprint"] == once["fingerprint"]);
+}
+
 TEST_CASE("record: a site file, cards measured there and the earlier plan are inputs too") {
     const json demo_result = report({"assess", demo + "/plan.toml"});
     CHECK(files_of(demo_result).contains(demo + "/site.toml"));

@@ -81,28 +81,3 @@ TEST_CASE("a sum is checked where the length is not stated, and behind a tag, bu
         CHECK(file.read(part) == 1000);
     }
 }
-
-TEST_CASE("behind the last frame of FLAC there are tags and zeros, or it is refused") {
-    const Folder folder;
-    const std::string bytes =
-        bytes_of(write_sound(folder.file("a.flac"), white_noise(0.3, 1.0, 48000), flac_16));
-    const std::string old_tag = "TAG" + std::string(125, ' ');
-    const std::string ape_foot = "APETAGEX" +
-                                 std::string("\xD0\x07\0\0\x34\0\0\0\1\0\0\0\0\0\0\0", 16) +
-                                 std::string(8, '\0');
-    std::size_t rows = 0;
-    for (const std::string& tail : {std::string(), old_tag, std::string(20, 'x') + ape_foot,
-                                    std::string(20, 'x') + ape_foot + old_tag,
-                                    std::string(100000, '\0'), old_tag + std::string(3, '\0')}) {
-        CAPTURE(tail.size());
-        CHECK(refusal_of(write_bytes(folder.file("b.flac"), bytes + tail)).empty());
-        ++rows;
-    }
-    CHECK(rows == 6);
-    for (const std::string& tail : {std::string(4000, 'x'), std::string("x"), old_tag + "x",
-                                    bytes.substr(bytes.size() - 3000, 2990)}) {
-        CAPTURE(tail.size());
-        const std::string why = refusal_of(write_bytes(folder.file("b.flac"), bytes + tail));
-        CHECK(why.find("what its end holds is no whole frame and no tag") != std::string::npos);
-    }
-}

@@ -13,9 +13,9 @@ using namespace earbudget::test;
 TEST_CASE(
     "FIPS 180-4: the digests of \"abc\" and of the empty message, as its examples print them") {
     const TemporaryFolder folder;
-    CHECK(files::sha256_of_file(folder.write("abc", "abc")) ==
+    CHECK(files::sha256_of(files::OpenFile(folder.write("abc", "abc"))) ==
           "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
-    CHECK(files::sha256_of_file(folder.write("empty", "")) ==
+    CHECK(files::sha256_of(files::OpenFile(folder.write("empty", ""))) ==
           "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
-    CHECK_THROWS_AS(files::sha256_of_file(folder.path("absent")), std::runtime_error);
+    CHECK_THROWS_AS(files::sha256_of(files::OpenFile(folder.path("absent"))), std::runtime_error);
 }

@@ -33,6 +33,23 @@ TEST_CASE("the hash of a text is of the bytes that were given out, whatever the 
     CHECK_THROWS_AS(static_cast<void>(inputs.text(path, {path}, 4)), InputError);
 }
 
+TEST_CASE("a file is read once by whatever names it is asked for") {
+    const TemporaryFolder folder;
+    files::TextInputs inputs;
+    const std::string path = folder.write("a.toml", "first");
+    CHECK(inputs.text(path, {path}) == "first");
+    static_cast<void>(folder.write("a.toml", "second"));
+    std::filesystem::create_symlink("a.toml", folder.path("link.toml"));
+    std::filesystem::create_directory(folder.path("sub"));
+    for (const char* other : {"./a.toml", "link.toml", "sub/../a.toml"}) {
+        const std::string name = folder.path(other);
+        CAPTURE(name);
+        CHECK(inputs.text(name, {name}) == "first");
+        CHECK(inputs.first_name(name) == path);
+        CHECK(inputs.sha256(name) == files::sha256_of_text("first"));
+    }
+}
+
 TEST_CASE("a plan and all that it names have the hashes of what they were read from") {
     const StudyFolder study;
     const std::string plan = study.folder().path("plan.toml");

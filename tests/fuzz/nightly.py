@@ -11,6 +11,7 @@ percent as many inputs besides. FOLDER/counts.json counts over all nights.
 exit status: 0 nothing was found; 1 something was: the inputs are in FOLDER/found; 2 it could not run.
 """
 import argparse
+import fcntl
 import json
 import os
 import pathlib
@@ -54,15 +55,18 @@ class Night:
         self.counts_file = self.kept / "counts.json"
         self.found = self.kept / "found"
         self.found.mkdir(parents=True, exist_ok=True)
-        self.counts = json.loads(self.counts_file.read_text()) if self.counts_file.exists() else {}
 
     def count(self, target, kind, number, seconds):
-        of = self.counts.setdefault(target, {}).setdefault(kind, {"executions": 0, "seconds": 0})
-        of["executions"] += number
-        of["seconds"] = round(of["seconds"] + seconds, 1)
-        half = self.counts_file.with_suffix(".new")
-        half.write_text(json.dumps(self.counts, indent=2) + "\n")
-        half.rename(self.counts_file)
+        """Two of these may run at the same time, on other targets."""
+        with open(self.kept / "counts.lock", "w", encoding="utf-8") as lock:
+            fcntl.flock(lock, fcntl.LOCK_EX)
+            counts = json.loads(self.counts_file.read_text()) if self.counts_file.exists() else {}
+            of = counts.setdefault(target, {}).setdefault(kind, {"executions": 0, "seconds": 0})
+            of["executions"] += number
+            of["seconds"] = round(of["seconds"] + seconds, 1)
+            half = self.counts_file.with_suffix(".new")
+            half.write_text(json.dumps(counts, indent=2) + "\n")
+            half.rename(self.counts_file)
 
     def fuzz(self, target, kind, build, amount):
         """Returns how it ended. `amount` is executions or, with a point, seconds."""

@@ -7,6 +7,7 @@
 
 #include "cli/examples.hpp"
 #include "cli/option_ranges.hpp"
+#include "cli/option_values.hpp"
 #include "cli/record_of.hpp"
 #include "cli/review_options.hpp"
 #include "earbudget/study/level_checks.hpp"
@@ -221,6 +222,8 @@ std::unique_ptr<CLI::App> command_line(CommandOptions& options) {
     add_working_option(*review, options.review.output);
     add_working_for_option(*review, options.review.output, "criterion or sequence");
     add_seed_option(*review, options.review.output);
+    for (CLI::App* command : program->get_subcommands([](const CLI::App*) { return true; }))
+        take_minus_zero_for_zero(*command);
     return program;
 }
 

@@ -24,8 +24,9 @@ Example, in the folder of the source or the installed share/earbudget/demo:
   earbudget measure recordings/epi-2mm.flac --calibration recordings/calibrator.flac \
       --calibrator-level 114 --background recordings/background.flac --card epi-2mm.toml
 
-Exit status: 0 measured, 1 the calibration is no tone or drifted and there are no decibels,
-2 bad input, 3 a fault of the program or the machine.
+Exit status: 0 measured, 1 there is no level: the calibration is no tone or drifted, a file holds
+more than its header announces, silence, or out of range (with --card 2), 2 bad input, 3 a fault
+of the program or the machine.
 )";
 
 inline constexpr std::string_view assess_example = R"(

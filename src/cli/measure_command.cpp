@@ -1,4 +1,6 @@
 #include <algorithm>
+#include <optional>
+#include <vector>
 
 #include <fmt/format.h>
 
@@ -9,6 +11,7 @@
 #include "cli/messages.hpp"
 #include "cli/record_of.hpp"
 #include "earbudget/decision/for_each_at_once.hpp"
+#include "files/error_list.hpp"
 #include "files/output.hpp"
 #include "report/measure_history.hpp"
 #include "report/measure_page.hpp"
@@ -47,6 +50,20 @@ void check_channels(const std::string& path, std::size_t channels, const Measure
     }
 }
 
+/// All that cannot be measured are named at once, first by what opening them tells, which is soon
+/// told.
+void check_recordings(const MeasureOptions& options, const MeasureRequest& request,
+                      files::ErrorList& errors) {
+    for (const std::string& path : options.recordings) {
+        errors.attempt([&] {
+            files::SoundFile recording(path);
+            check_channels(path, recording.channels(), options, request);
+            static_cast<void>(part_of(recording, path, options));
+        });
+    }
+    errors.throw_if_any();
+}
+
 report::RecordingReport measure_file(const std::string& path, const MeasureRequest& request,
                                      const MeasureOptions& options) {
     files::SoundFile recording(path);
@@ -71,6 +88,32 @@ report::RecordingReport measure_file(const std::string& path, const MeasureReque
         channels = {channels[*options.channel - 1]};
     }
     return result;
+}
+
+/// Each is read whole, whatever is wrong with others.
+std::vector<report::RecordingReport> measure_files(const MeasureRequest& request,
+                                                   const MeasureOptions& options) {
+    struct Outcome {
+        std::optional<report::RecordingReport> report;
+        std::optional<InputError> error;
+    };
+    auto outcomes = for_each_at_once(options.recordings, [&](const std::string& path) {
+        Outcome outcome;
+        try {
+            outcome.report = measure_file(path, request, options);
+        } catch (const InputError& error) {
+            outcome.error = error;
+        }
+        return outcome;
+    });
+    files::ErrorList errors;
+    std::vector<report::RecordingReport> reports;
+    for (Outcome& outcome : outcomes) {
+        if (outcome.error) errors.add(*outcome.error);
+        if (outcome.report) reports.push_back(*std::move(outcome.report));
+    }
+    errors.throw_if_any();
+    return reports;
 }
 
 bool has_levels(const report::RecordingReport& recording) {
@@ -136,17 +179,25 @@ ExitStatus run_measure(const MeasureOptions& options) {
     check_measure_usage(options);
     check_outputs(options);
     FilesRead read_before;
-    auto calibration = calibration_source(options, read_before);
-    const auto background = background_for(options, read_before);
+    files::ErrorList errors;
+    CalibrationSource calibration;
+    std::optional<RecordedBackground> background;
+    errors.attempt([&] { calibration = calibration_source(options, read_before); });
+    errors.attempt([&] { background = background_for(options, read_before); });
+    if (!errors.empty()) {
+        // Nothing is known of what the recordings must have to do with these.
+        for (const std::string& path : options.recordings)
+            errors.attempt([&] { static_cast<void>(files::SoundFile(path)); });
+        errors.throw_if_any();
+    }
     const MeasureRequest request{.calibration = std::move(calibration),
                                  .background = background ? &*background : nullptr,
                                  .instrument = instrument_class(options),
                                  .find_runs = options.find_runs,
                                  .accept_length = options.accept_length};
     const bool one_for_all = calibrations_in(request.calibration) == 1;
-    const auto recordings = for_each_at_once(options.recordings, [&](const std::string& path) {
-        return measure_file(path, request, options);
-    });
+    if (options.recordings.size() > 1) check_recordings(options, request, errors);
+    const auto recordings = measure_files(request, options);
     for (const auto& recording : recordings) {
         if (recording.channels_in_file > 1 && one_for_all) {
             say(

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "files/duration_parser.hpp"
+#include "files/error_list.hpp"
 
 namespace earbudget::cli {
 
@@ -76,8 +77,12 @@ std::vector<std::string> measure_inputs(const MeasureOptions& options) {
 
 CalibrationSource calibration_source(const MeasureOptions& options, FilesRead& read) {
     if (options.calibration.empty()) return stated_calibration(options);
-    Tones before = tones_in(options.calibration, read);
-    Tones after = tones_in(options.calibration_after, read);
+    files::ErrorList errors;
+    Tones before;
+    Tones after;
+    errors.attempt([&] { before = tones_in(options.calibration, read); });
+    errors.attempt([&] { after = tones_in(options.calibration_after, read); });
+    errors.throw_if_any();
     return RecordedCalibrator{.channels = std::move(before.results),
                               .produced = LevelZ(*options.calibrator_level_dB),
                               .after = std::move(after.results),

@@ -8,11 +8,14 @@
 #include <fmt/format.h>
 
 #include "cli/messages.hpp"
+#include "earbudget/acoustics/decimal_text.hpp"
 #include "earbudget/acoustics/duration_text.hpp"
 #include "earbudget/decision/card_levels.hpp"
 #include "earbudget/measurement/background.hpp"
+#include "earbudget/study/characters.hpp"
 #include "earbudget/study/level_checks.hpp"
 #include "earbudget/study/visible_text.hpp"
+#include "files/limits.hpp"
 #include "files/sequence_card.hpp"
 
 namespace earbudget::cli {
@@ -105,13 +108,12 @@ std::string name_on_card(const std::string& path) {
 
 std::string calibration_text(const MeasuredChannel& channel, const MeasureOptions& options) {
     // Without "no" and the like, by which a reviewer takes it for none.
-    const double full_scale = channel.calibration->full_scale_level().dB();
+    const auto full_scale = decimal_text(channel.calibration->full_scale_level().dB(), 2);
     if (!channel.tone)
-        return fmt::format("full-scale sine {:.2f} dB, {}", full_scale, channel.calibrated_how);
+        return fmt::format("full-scale sine {} dB, {}", full_scale, channel.calibrated_how);
     return fmt::format(
-        "full-scale sine {:.2f} dB, by {} of a calibrator's tone of {:.2f} dB at "
-        "{:.1f} Hz{}",
-        full_scale, text_of(channel.tone->steady), *options.calibrator_level_dB,
+        "full-scale sine {} dB, by {} of a calibrator's tone of {} dB at {:.1f} Hz{}", full_scale,
+        text_of(channel.tone->steady), decimal_text(*options.calibrator_level_dB, 2),
         channel.tone->frequency.Hz(), state_text(channel.sources.calibrator));
 }
 
@@ -119,7 +121,7 @@ std::string background_text(const MeasuredChannel& channel, const MeasureOptions
     if (!channel.background) return "";
     const auto& LAeq = channel.background->LAeq;
     return fmt::format("{}, {}, {}{}", name_on_card(*options.background),
-                       LAeq ? fmt::format("{:.1f} dB(A)", LAeq->dB()) : std::string("silent"),
+                       LAeq ? decimal_text(LAeq->dB(), 1) + " dB(A)" : std::string("silent"),
                        channel.background->effect.LAeq_is_upper_bound
                            ? "too close: LAeq is an upper bound"
                        : channel.background->effect.corrected ? "taken off where it counts"
@@ -180,6 +182,27 @@ void state_uncertainty(const std::optional<ProposedUncertainty>& proposed,
     }
 }
 
+/// What no card could be read again with.
+void check_texts(const MeasureOptions& options) {
+    using Text = std::pair<std::string_view, const std::string&>;
+    for (const auto& [option, text] :
+         {Text{"--title", options.card_title}, Text{"--who", options.who},
+          Text{"--when", options.when}, Text{"--where", options.where},
+          Text{"--instrument", options.instrument}}) {
+        if (!characters_of(text)) {
+            throw UsageProblem(fmt::format(
+                "earbudget measure: {} is \"{}\", which is not UTF-8; accepted: text in UTF-8",
+                option, visible_text(text)));
+        }
+        if (text.size() > files::longest_text) {
+            throw UsageProblem(
+                fmt::format("earbudget measure: {} has {} bytes; accepted: at most "
+                            "{}",
+                            option, text.size(), files::longest_text));
+        }
+    }
+}
+
 }  // namespace
 
 void check_card_usage(const MeasureOptions& options) {
@@ -203,6 +226,7 @@ void check_card_usage(const MeasureOptions& options) {
     if (options.recordings.size() != 1) {
         refuse_usage("--card is for one recording; accepted: one RECORDING");
     }
+    check_texts(options);
     const double highest = highest_uncertainty.dB();
     if (options.uncertainty_dB &&
         !(*options.uncertainty_dB >= 0.0 && *options.uncertainty_dB <= highest)) {

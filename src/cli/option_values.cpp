@@ -191,4 +191,15 @@ void check_option_values(CLI::App& command, std::span<const char* const> words) 
     throw UsageProblem(first, std::move(problems));
 }
 
+void take_minus_zero_for_zero(CLI::App& command) {
+    const auto without_sign = [](const std::string& value) {
+        double number = 1.0;
+        std::from_chars(value.data(), value.data() + value.size(), number);
+        return number == 0.0 && value.starts_with('-') ? value.substr(1) : value;
+    };
+    for (CLI::Option* option : command.get_options()) {
+        if (option->get_type_name().starts_with("FLOAT")) option->transform(without_sign);
+    }
+}
+
 }  // namespace earbudget::cli

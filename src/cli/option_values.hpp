@@ -28,4 +28,7 @@ namespace earbudget::cli {
 /// UsageProblem with a line for each.
 void check_option_values(CLI::App& command, std::span<const char* const> words);
 
+/// Has the options of a command that take a decimal number read "-0" as 0.
+void take_minus_zero_for_zero(CLI::App& command);
+
 }  // namespace earbudget::cli

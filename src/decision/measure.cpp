@@ -145,6 +145,9 @@ MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
         take_levels(channel, request, index, reading);
     } else {
         channel.levels.duration = reading.duration;
+        // As long as it is, without a level.
+        channel.levels.seconds.resize(reading.time.seconds.size());
+        channel.levels.last_second = reading.time.last_second;
         findings = findings_of(reading);
     }
     // In a session of several sequences unsteadiness is what there is to see.

@@ -72,6 +72,7 @@ class Walk {
             return;
         }
         // Some encoders count the frame that has the tag.
+        result_.has_length = tag_->frames.has_value();
         const std::uint64_t announced = tag_->frames.value_or(0);
         if (result_.count + (tag_->has_extension ? 0 : 1) < announced) {
             result_.damage =

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -16,6 +17,7 @@ struct MpegFrames {
     std::uint64_t samples = 0;  ///< of each channel, in them
     std::uint64_t bytes = 0;    ///< of them
     bool has_checksum = false;  ///< of all frames, which fits
+    bool has_length = false;    ///< the first frame says how many follow
 
     /// What a decoder is to read: frames alone, and no more than the first one announces.
     ShownBytes shown = {};
@@ -23,6 +25,12 @@ struct MpegFrames {
     /// Samples that a decoder leaves out which announces so many. It takes the length from the
     /// first frame's tag or guesses it from its size, and leaves out some frames at either end.
     [[nodiscard]] std::uint64_t left_out_of(std::uint64_t announced) const;
+
+    /// Samples to be read where a decoder announces so many: its guess never counts for more than
+    /// there are.
+    [[nodiscard]] std::uint64_t to_be_read_of(std::uint64_t announced) const {
+        return has_length ? announced : std::min(announced, samples);
+    }
 };
 
 /// Whether a file is taken for MPEG sound of layer I, II or III, and what can be told of it before

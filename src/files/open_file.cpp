@@ -13,9 +13,16 @@ namespace earbudget::files {
 
 namespace {
 
-std::string words_of(int error) {
-    if (error == ENOENT || error == ENOTDIR) return "no such file";
-    return std::generic_category().message(error);
+using Why = CannotRead::Why;
+
+CannotRead failure_of(int error) {
+    if (error == ENOENT || error == ENOTDIR) return {Why::Missing, "no such file", error};
+    return {Why::Failed, std::generic_category().message(error), error};
+}
+
+void require_regular(const struct stat& state) {
+    if (S_ISDIR(state.st_mode)) throw CannotRead(Why::Folder, "a folder");
+    if (!S_ISREG(state.st_mode)) throw CannotRead(Why::NoRegularFile, "not a regular file");
 }
 
 bool are_equal(const timespec& a, const timespec& b) {
@@ -31,20 +38,19 @@ OpenFile::OpenFile(std::string path)
     if (descriptor_ < 0) {
         const int error = errno;
         if (is_machine_fault(error)) throw std::system_error(error, std::generic_category(), path_);
-        struct stat link = {};
-        const bool leads_nowhere = error == ENOENT && ::lstat(path_.c_str(), &link) == 0;
-        throw CannotRead(leads_nowhere ? "a symbolic link to nothing" : words_of(error));
+        // What cannot be opened may still be known to be something else.
+        if (::stat(path_.c_str(), &opened_) == 0) require_regular(opened_);
+        const bool is_link = ::lstat(path_.c_str(), &opened_) == 0 && S_ISLNK(opened_.st_mode);
+        if (error == ENOENT && is_link)
+            throw CannotRead(Why::Failed, "a symbolic link to nothing", error);
+        throw failure_of(error);
     }
-    std::string why;
-    if (::fstat(descriptor_, &opened_) != 0)
-        why = words_of(errno);
-    else if (S_ISDIR(opened_.st_mode))
-        why = "a folder";
-    else if (!S_ISREG(opened_.st_mode))
-        why = "not a regular file";
-    if (!why.empty()) {
+    try {
+        if (::fstat(descriptor_, &opened_) != 0) throw failure_of(errno);
+        require_regular(opened_);
+    } catch (...) {
         ::close(descriptor_);
-        throw CannotRead(why);
+        throw;
     }
     size_ = static_cast<std::uint64_t>(opened_.st_size);
 }
@@ -60,7 +66,7 @@ std::size_t OpenFile::read_at(std::uint64_t position, std::span<char> bytes) con
         const ssize_t more = ::pread(descriptor_, bytes.data() + got, wanted - got,
                                      static_cast<off_t>(position + got));
         if (more < 0 && errno == EINTR) continue;
-        if (more < 0) throw CannotRead(words_of(errno));
+        if (more < 0) throw failure_of(errno);
         if (more == 0) break;
         got += static_cast<std::size_t>(more);
     }
@@ -70,8 +76,13 @@ std::size_t OpenFile::read_at(std::uint64_t position, std::span<char> bytes) con
 bool OpenFile::is_unchanged() const {
     struct stat now = {};
     return ::fstat(descriptor_, &now) == 0 && now.st_size == opened_.st_size &&
-           now.st_ino == opened_.st_ino && now.st_dev == opened_.st_dev &&
-           are_equal(now.st_mtim, opened_.st_mtim) && are_equal(now.st_ctim, opened_.st_ctim);
+           are_equal(now.st_mtim, opened_.st_mtim);
+}
+
+bool OpenFile::is_in_its_place() const {
+    struct stat now = {};
+    return ::stat(path_.c_str(), &now) == 0 && now.st_ino == opened_.st_ino &&
+           now.st_dev == opened_.st_dev;
 }
 
 }  // namespace earbudget::files

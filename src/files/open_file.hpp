@@ -12,7 +12,18 @@ namespace earbudget::files {
 /// Why a file cannot be read, in words that follow its name.
 class CannotRead : public std::runtime_error {
   public:
-    using std::runtime_error::runtime_error;
+    enum class Why { Missing, Folder, NoRegularFile, Failed };
+
+    /// `error` is that of the system (errno); 0: none.
+    CannotRead(Why why, const std::string& words, int error = 0)
+        : std::runtime_error(words), why_(why), error_(error) {}
+
+    [[nodiscard]] Why why() const { return why_; }
+    [[nodiscard]] int error() const { return error_; }
+
+  private:
+    Why why_;
+    int error_;
 };
 
 /// A regular file opened once for reading: whatever is made of it comes through one descriptor, so
@@ -34,10 +45,14 @@ class OpenFile {
     /// CannotRead. Several threads may read at once.
     [[nodiscard]] std::size_t read_at(std::uint64_t position, std::span<char> bytes) const;
 
-    /// False once its size, one of its times or its name is another than when it was opened.
-    /// Writing within one tick of the system's clock, some milliseconds, before it was opened and
-    /// after may leave the times alike.
+    /// False once its size or the time of its last writing is another than when it was opened; who
+    /// may read it, and other names for it, do not matter. Writing within one tick of the system's
+    /// clock, some milliseconds, before it was opened and after may leave the times alike, and so
+    /// does whoever sets the time back.
     [[nodiscard]] bool is_unchanged() const;
+
+    /// False once its name leads nowhere or to another file.
+    [[nodiscard]] bool is_in_its_place() const;
 
   private:
     std::string path_;

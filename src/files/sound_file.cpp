@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <limits>
 #include <new>
+#include <utility>
 
 #include <fmt/format.h>
 #include <sndfile.h>
@@ -106,6 +107,8 @@ SoundFile::SoundFile(std::shared_ptr<const OpenFile> file)
 
 SoundFile::~SoundFile() = default;
 
+bool SoundFile::is_changed() const { return !file_->is_unchanged() || !file_->is_in_its_place(); }
+
 void SoundFile::refuse_changed() const {
     throw InputError({file_->path(), 1, 1},
                      fmt::format("\"{}\" changed while it was read; accepted: a recording that is "
@@ -115,7 +118,7 @@ void SoundFile::refuse_changed() const {
 
 void SoundFile::refuse(const std::string& why) const {
     // What is being written is neither damaged nor truncated yet.
-    if (!file_->is_unchanged()) refuse_changed();
+    if (is_changed()) refuse_changed();
     refuse_file(file_->path(), why);
 }
 
@@ -126,6 +129,7 @@ void SoundFile::refuse_damaged() {
         if (!end->damage.empty()) refuse(end->damage);
         flac_ = *end;
     }
+    flac_sum_ = FlacSum::stated_by(*file_);
     const auto frames = mpeg_frames(*file_);
     if (!frames) return;
     if (frames->count == 0) refuse(std::string(cut_off_at_its_start));
@@ -182,6 +186,11 @@ SourceState SoundFile::state_of(const std::optional<SoundDataSize>& size) const 
 }
 
 void SoundFile::take_sizes() {
+    if (mpeg_) {
+        const auto announced =
+            static_cast<std::uint64_t>(std::max<sf_count_t>(handle_->info.frames, 0));
+        handle_->info.frames = static_cast<sf_count_t>(mpeg_->to_be_read_of(announced));
+    }
     auto size = sound_data_size(*file_);
     const int container = handle_->info.format & SF_FORMAT_TYPEMASK;
     const bool wav = container == SF_FORMAT_WAV || container == SF_FORMAT_WAVEX;
@@ -280,6 +289,7 @@ std::size_t SoundFile::read(std::span<double> interleaved) {
     // Integers are finite.
     if (!quantization()) check(interleaved.first(frames * channels()));
     frames_read_ += frames;
+    const auto samples = interleaved.first(frames * channels());
     if (!handle_->bytes->failure().empty()) refuse(handle_->bytes->failure());
     if (frames < wanted && announced != unknown_frames) {
         refuse(fmt::format("truncated or damaged: the header announces {} frames, {} can be read",
@@ -290,6 +300,7 @@ std::size_t SoundFile::read(std::span<double> interleaved) {
             fmt::format("damaged before frame {}: {}", frames_read_ + 1, sf_error_number(error)));
     }
     if (frames_read_ == 0) refuse("no samples in it");
+    add_to_sum(samples, frames == 0 || std::cmp_equal(frames_read_, announced));
     return frames;
 }
 
@@ -300,8 +311,18 @@ std::string SoundFile::sha256() const {
     } catch (const CannotRead& why) {
         refuse(why.what());
     }
-    if (!file_->is_unchanged()) refuse_changed();
+    if (is_changed()) refuse_changed();
     return sum;
+}
+
+/// Of more than the header announces the sum tells nothing.
+void SoundFile::add_to_sum(std::span<const double> samples, bool is_last) {
+    if (!flac_sum_ || state_.bytes_beyond_header > 0) return;
+    flac_sum_->add(samples);
+    if (!is_last) return;
+    const bool fits = flac_sum_->fits();
+    flac_sum_.reset();
+    if (!fits) refuse("damaged: its samples are not those that its checksum is of");
 }
 
 void SoundFile::check(std::span<const double> samples) const {

@@ -8,6 +8,7 @@
 #include "earbudget/measurement/sample_source.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "files/flac_end.hpp"
+#include "files/flac_sum.hpp"
 #include "files/mpeg_frames.hpp"
 #include "files/open_file.hpp"
 #include "files/sound_data_size.hpp"
@@ -19,7 +20,8 @@ namespace earbudget::files {
 /// Opening throws InputError at FILE:1:1 for a file that is missing, is not a sound file, is empty
 /// or truncated, or is sampled outside 8 to 192 kHz, and for what its own structure shows to be
 /// damaged; reading throws it for samples that are no numbers, for what only turns out to be
-/// truncated at its end, and for damage that the decoder meets, so that no level comes from it.
+/// truncated at its end, for damage that the decoder meets, and with its last samples where a sum
+/// of all does not fit, so that no level comes from it.
 /// Damage that no format can show is in docs/limits.md.
 class SoundFile final : public SampleSource {
   public:
@@ -50,6 +52,7 @@ class SoundFile final : public SampleSource {
 
     [[noreturn]] void refuse(const std::string& why) const;
     [[noreturn]] void refuse_changed() const;
+    [[nodiscard]] bool is_changed() const;
     void refuse_damaged();
     void open_sound();
     void take_sizes();
@@ -57,11 +60,13 @@ class SoundFile final : public SampleSource {
     void refuse_unusable() const;
     [[nodiscard]] std::int64_t decode(std::span<double> interleaved, std::size_t frames) const;
     void check(std::span<const double> samples) const;
+    void add_to_sum(std::span<const double> samples, bool is_last);
 
     std::shared_ptr<const OpenFile> file_;
     std::unique_ptr<Handle> handle_;
     std::optional<MpegFrames> mpeg_;
     std::optional<FlacEnd> flac_;
+    std::optional<FlacSum> flac_sum_;  // until it was checked
     SourceState state_;
     std::uint64_t frames_read_ = 0;
 };

@@ -1,21 +1,18 @@
 #include "files/text_file.hpp"
 
 #include <algorithm>
-#include <cerrno>
-#include <cstring>
 #include <filesystem>
 #include <optional>
+#include <stdexcept>
 #include <system_error>
 #include <vector>
 
-#include <fcntl.h>
 #include <fmt/format.h>
-#include <sys/stat.h>
-#include <unistd.h>
 
 #include "files/foreign_format.hpp"
 #include "files/machine_fault.hpp"
 #include "files/nearest_name.hpp"
+#include "files/open_file.hpp"
 
 namespace earbudget::files {
 
@@ -48,11 +45,6 @@ std::string nearest_file(const std::string& path) {
     return nearest ? fmt::format(", the nearest there is \"{}\"", *nearest) : "";
 }
 
-bool is_link(const std::string& path) {
-    struct stat state = {};
-    return ::lstat(path.c_str(), &state) == 0 && S_ISLNK(state.st_mode);
-}
-
 /// A folder in the place of a file, which may be that of a study.
 [[noreturn]] void refuse_folder(const std::string& path, const SourcePosition& blamed) {
     const auto plan = std::filesystem::path(path) / "plan.toml";
@@ -70,49 +62,10 @@ bool is_link(const std::string& path) {
                             why, size_words(most_bytes)));
 }
 
-/// A file through one descriptor, so that all that is known of it is of the same file.
-class Opened {
-  public:
-    // A pipe must not be waited for.
-    explicit Opened(const std::string& path)
-        : descriptor_(::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY)) {}
-    Opened(const Opened&) = delete;
-    Opened& operator=(const Opened&) = delete;
-    ~Opened() {
-        if (descriptor_ >= 0) ::close(descriptor_);
-    }
-
-    [[nodiscard]] bool is_open() const { return descriptor_ >= 0; }
-    [[nodiscard]] bool state(struct stat& state) const { return ::fstat(descriptor_, &state) == 0; }
-
-    /// At most so many bytes from where the last ended; false, with errno, where reading failed.
-    [[nodiscard]] bool read(std::string& text, std::size_t most) const {
-        text.resize(most);
-        std::size_t held = 0;
-        while (held < most) {
-            const ssize_t got = ::read(descriptor_, text.data() + held, most - held);
-            if (got < 0 && errno == EINTR) continue;
-            if (got < 0) return false;
-            if (got == 0) break;
-            held += static_cast<std::size_t>(got);
-        }
-        text.resize(held);
-        return true;
-    }
-
-  private:
-    int descriptor_;
-};
-
-bool is_same_state(const struct stat& a, const struct stat& b) {
-    return a.st_size == b.st_size && a.st_mtim.tv_sec == b.st_mtim.tv_sec &&
-           a.st_mtim.tv_nsec == b.st_mtim.tv_nsec;
-}
-
 /// What is too large may be a recording.
-void refuse_foreign(const Opened& file, const std::string& path) {
-    std::string begin;
-    if (!file.read(begin, 16)) return;
+void refuse_foreign(const OpenFile& file, const std::string& path) {
+    std::string begin(16, '\0');
+    begin.resize(file.read_at(0, begin));
     if (const auto foreign = foreign_format_of(begin)) {
         throw InputError({path},
                          fmt::format("this is {}; accepted: {}", foreign->what, foreign->accepted));
@@ -128,32 +81,24 @@ void refuse_larger(const std::string& path, const SourcePosition& blamed, std::s
 std::string read_text_file(const std::string& path, const SourcePosition& blamed,
                            std::size_t most_bytes) {
     const auto fail = [&](const std::string& why) { refuse(path, blamed, most_bytes, why); };
-    const auto fail_by = [&](int error) {
-        if (is_machine_fault(error)) throw std::system_error(error, std::generic_category(), path);
-        fail(std::strerror(error));
-    };
-    const Opened file(path);
-    const int failure = file.is_open() ? 0 : errno;
-    if (failure == ENOENT)
-        fail(is_link(path) ? "a symbolic link to nothing" : "no such file" + nearest_file(path));
-    // What cannot be opened may still be known to be something else.
-    struct stat before = {};
-    if (file.is_open() ? !file.state(before) : ::stat(path.c_str(), &before) != 0) fail_by(errno);
-    if (S_ISDIR(before.st_mode)) refuse_folder(path, blamed);
-    if (!S_ISREG(before.st_mode)) fail("not a regular file");
-    if (!file.is_open()) fail_by(failure);
-    if (static_cast<std::size_t>(before.st_size) > most_bytes) {
-        refuse_foreign(file, path);
-        refuse_larger(path, blamed, most_bytes);
+    try {
+        const OpenFile file(path);
+        if (file.size() > most_bytes) {
+            refuse_foreign(file, path);
+            refuse_larger(path, blamed, most_bytes);
+        }
+        std::string text(static_cast<std::size_t>(file.size()), '\0');
+        if (file.read_at(0, text) != text.size() || !file.is_unchanged())
+            fail("written to while it was read");
+        return text;
+    } catch (const CannotRead& cannot) {
+        if (is_machine_fault(cannot.error()))
+            throw std::system_error(cannot.error(), std::generic_category(), path);
+        if (cannot.why() == CannotRead::Why::Folder) refuse_folder(path, blamed);
+        const bool is_missing = cannot.why() == CannotRead::Why::Missing;
+        fail(cannot.what() + (is_missing ? nearest_file(path) : std::string()));
     }
-    std::string text;
-    struct stat after = {};
-    if (!file.read(text, static_cast<std::size_t>(before.st_size) + 1) || !file.state(after))
-        fail_by(errno);
-    if (!is_same_state(before, after) || text.size() != static_cast<std::size_t>(before.st_size))
-        fail("written to while it was read");
-    text.shrink_to_fit();
-    return text;
+    throw std::logic_error("a refusal came back");
 }
 
 }  // namespace earbudget::files

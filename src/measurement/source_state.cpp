@@ -9,19 +9,22 @@ namespace earbudget {
 namespace {
 
 Finding data_beyond_the_header(const SourceState& state, bool accept_length) {
-    const std::string time = state.time_beyond_header
-                                 ? fmt::format(" ({:.2f} s)", state.time_beyond_header->count())
-                                 : std::string();
+    constexpr double shortest_said = 0.01;
+    const auto& beyond = state.time_beyond_header;
+    const std::string time =
+        beyond && beyond->count() >= shortest_said
+            ? fmt::format(", {:.2f} s of sound if they are samples", beyond->count())
+            : std::string();
     const std::string what = fmt::format(
-        "Behind the samples that the file's header announces there are {} bytes more{} that can "
-        "only be samples: the header is older than the recording, as after a recorder lost its "
-        "power, or does not belong to it",
+        "Behind the samples that the file's header announces there are {} bytes more that are "
+        "neither a chunk nor a tag{}. If the header is older than the recording, as after a "
+        "recorder lost its power, or does not belong to it, samples are missing",
         state.bytes_beyond_header, time);
     return {QualityCode::DataBeyondTheHeader,
             what + (accept_length
                         ? ". Accepted by request: the levels are those of what the header "
                           "announces, and all that lies behind it is left out."
-                        : ", so that there are no levels. Repair the header with the recorder's or "
+                        : ", so there are no levels. Repair the header with the recorder's or "
                           "a sound editor's help, or measure what it announces with "
                           "--accept-length.")};
 }

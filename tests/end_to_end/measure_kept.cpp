@@ -76,7 +76,9 @@ TEST_CASE("a header older than its data gives no decibels, unless its length is 
     CHECK(refused["calibration"].is_null());
     CHECK(refused["tones"].empty());
     const std::string text = text_of_quality(refused, "data-beyond-the-header");
-    CHECK(holds(text, "960000 bytes more (10.00 s) that can only be samples"));
+    CHECK(holds(
+        text,
+        "960000 bytes more that are neither a chunk nor a tag, 10.00 s of sound if they are"));
     CHECK(holds(text, "--accept-length"));
 
     Words accepting = words;
@@ -99,6 +101,93 @@ TEST_CASE("a header older than its data gives no decibels, unless its length is 
     CHECK(holds(card.errors, "no card can be written"));
     CHECK(holds(card.errors, "header"));
     CHECK(!std::filesystem::exists(folder.path("c.toml")));
+}
+
+TEST_CASE(
+    "a few bytes too many are told without a time, and a history without levels has its lines") {
+    const TemporaryFolder folder;
+    write_bytes(
+        folder.path("odd.wav"),
+        bytes_of(write_sound(folder.path("a.wav"), white_noise(0.1, 3.5, rate), wav_16)) + "xyz");
+    const json channel = first_channel(
+        measured(folder, {"odd.wav", "--full-scale-level", "140", "--history", "h.csv"}, 1));
+    const std::string text = text_of_quality(channel, "data-beyond-the-header");
+    CHECK(holds(text, "41 bytes more that are neither a chunk nor a tag. If the header is older"));
+    CHECK(!holds(text, "0.00 s"));
+    CHECK(bytes_of(folder.path("h.csv")) ==
+          "file,channel,start_s,seconds,LAeq_dB\r\nodd.wav,1,0,1,\r\nodd.wav,1,1,1,\r\n"
+          "odd.wav,1,2,1,\r\nodd.wav,1,3,0.5,\r\n");
+}
+
+TEST_CASE("all recordings that cannot be measured are named, and all that are damaged inside") {
+    const TemporaryFolder folder;
+    const std::string whole =
+        bytes_of(write_sound(folder.path("full.wav"), white_noise(0.1, 2.0, rate), wav_16));
+    write_bytes(folder.path("cut.wav"), whole.substr(0, whole.size() / 2));
+    write_bytes(folder.path("empty.wav"), "");
+    std::string flac = bytes_of(write_sound(folder.path("a.flac"), white_noise(0.1, 2.0, rate),
+                                            SF_FORMAT_FLAC | SF_FORMAT_PCM_16));
+    flac[30] = static_cast<char>(flac[30] ^ 1);  // in the sum of its samples
+    write_bytes(folder.path("b.flac"), flac);
+    write_bytes(folder.path("a.flac"), flac);
+    const auto errors = [&](Words words) {
+        words.insert(words.begin(), "measure");
+        const Outcome outcome = run_program(words, folder.path(""));
+        CHECK(outcome.status == 2);
+        CHECK(outcome.output.empty());
+        return outcome.errors;
+    };
+    const std::string opened = errors(
+        {"no1.wav", "full.wav", "cut.wav", "empty.wav", "no2.wav", "--full-scale-level", "140"});
+    CHECK(lines_of(opened) == 4);
+    for (const char* name : {"cut.wav:1:1", "empty.wav:1:1", "no1.wav:1:1", "no2.wav:1:1"})
+        CHECK(holds(opened, name));
+    const std::string read = errors({"b.flac", "full.wav", "a.flac", "--full-scale-level", "140"});
+    CHECK(lines_of(read) == 2);
+    CHECK(holds(read, "a.flac:1:1: cannot measure"));
+    CHECK(holds(read, "b.flac:1:1: cannot measure"));
+    const std::string with_others =
+        errors({"no1.wav", "full.wav", "--calibration", "no2.wav", "--calibrator-level", "114",
+                "--calibration-after", "no3.wav", "--background", "no4.wav"});
+    CHECK(lines_of(with_others) == 4);
+}
+
+TEST_CASE("texts for a card that are not UTF-8 or too long are refused by their option") {
+    const TemporaryFolder folder;
+    write_sound(folder.path("a.wav"), white_noise(0.1, 3.0, rate), wav_16);
+    std::size_t rows = 0;
+    for (const std::string option : {"--title", "--who", "--when", "--where", "--instrument"}) {
+        for (const std::string& text : {std::string("a\xFF"), std::string(10001, 'x')}) {
+            const Outcome outcome = run_program(
+                {"measure", "a.wav", "--full-scale-level", "140", "--card", "d.toml", option, text},
+                folder.path(""));
+            CHECK(outcome.status == 2);
+            CHECK(lines_of(outcome.errors) == 1);
+            CHECK(outcome.errors.starts_with("earbudget measure: " + option));
+            CHECK(holds(outcome.errors, "; accepted: "));
+            ++rows;
+        }
+    }
+    CHECK(rows == 10);
+}
+
+TEST_CASE("no -0 is on a card") {
+    const TemporaryFolder folder;
+    write_sound(folder.path("a.wav"), white_noise(0.1, 6.0, rate), wav_16);
+    write_sound(folder.path("tone.wav"), sine(1000.0, 0.1, 6.0, rate), wav_16);
+    for (const char* level : {"-0", "-0.0", "-0.001"}) {
+        const Outcome outcome =
+            run_program({"measure", "a.wav", "--calibration", "tone.wav",
+                         std::string("--calibrator-level=") + level, "--card", "c.toml", "--force"},
+                        folder.path(""));
+        CAPTURE(outcome.errors);
+        CHECK(outcome.status == 0);
+        const std::string card = bytes_of(folder.path("c.toml"));
+        CHECK(holds(card, "tone of 0.00 dB"));
+        CHECK(!holds(card, "-0.0"));
+        if (std::string(level) != "-0.001")
+            CHECK(!holds(outcome.output + outcome.errors, " -0 dB"));
+    }
 }
 
 TEST_CASE("a part of a recording with an old header has no decibels either") {

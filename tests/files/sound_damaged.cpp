@@ -81,9 +81,9 @@ std::string without_first_frame(const std::string& bytes) {
     return bytes.substr(next);
 }
 
-std::string with_quality(const std::string& path, double quality) {
+std::string with_quality(const std::string& path, double quality, int rate = 48000) {
     SF_INFO info = {};
-    info.samplerate = 48000;
+    info.samplerate = rate;
     info.channels = 1;
     info.format = mp3;
     SNDFILE* file = sf_open(path.c_str(), SFM_WRITE, &info);
@@ -149,7 +149,7 @@ TEST_CASE("every bit of a FLAC header that changes a level is missed by none") {
     const std::string bytes = bytes_of(path);
     const std::size_t samples = samples_of(path).size();
     unsigned told = 0;
-    // Sampling, channels and length; behind them the sum that nobody needs.
+    // Sampling, channels and length; behind them the sum.
     for (std::size_t at = 18; at < 26; ++at) {
         for (int bit = 0; bit < 8; ++bit) {
             CAPTURE(at);
@@ -230,6 +230,33 @@ TEST_CASE("MPEG sound of varying bit rate without a tag is not measured in part 
     CHECK(!is_whole(file.state(), false));
     CHECK(file.state().time_beyond_header.value_or(Seconds(0.0)) + *file.announced_duration() >
           Seconds(1.99));
+}
+
+TEST_CASE("MPEG sound of constant bit rate without a tag is read to its last frame") {
+    const Folder folder;
+    const std::string bytes = bytes_of(with_quality(folder.file("a.mp3"), 0.5, 22050));
+    std::size_t rows = 0;
+    bool guessed_too_long = false;
+    // The decoder guesses the length from the file's, and the more there is behind the frames.
+    for (const std::size_t zeros : {0U, 100U, 1000U, 5000U}) {
+        CAPTURE(zeros);
+        const auto path = write_bytes(folder.file("bare.mp3"),
+                                      without_first_frame(bytes) + std::string(zeros, '\0'));
+        CHECK(refusal_of(path).empty());
+        CHECK(samples_of(path).size() % 576 == 0);
+        CHECK(SoundFile(path).state().bytes_beyond_header == 0);
+        const double announced = SoundFile(path).announced_duration().value().count() * 22050.0;
+        CHECK(near(announced, static_cast<double>(samples_of(path).size()), 0.5,
+                   Because::Arithmetic));
+        SF_INFO info = {};
+        SNDFILE* plain = sf_open(path.c_str(), SFM_READ, &info);
+        REQUIRE(plain != nullptr);
+        sf_close(plain);
+        guessed_too_long = guessed_too_long || info.frames > static_cast<sf_count_t>(announced);
+        ++rows;
+    }
+    CHECK(rows == 4);
+    CHECK(guessed_too_long);
 }
 
 TEST_CASE("what is cut off at its start is no sound file, in our own words") {

@@ -276,6 +276,19 @@ TEST_CASE("which formats lose something is known") {
     CHECK(rows == formats.size() + 11);
 }
 
+TEST_CASE("other names of a recording, and who may read it, are no change of it") {
+    const Folder folder;
+    const auto path = write_sound(folder.file("a.wav"), sound(), wav_16);
+    const std::string sum = SoundFile(path).sha256();
+    SoundFile file(path);
+    std::filesystem::create_hard_link(path, folder.file("link.wav"));
+    CHECK(file.sha256() == sum);
+    std::filesystem::permissions(path, std::filesystem::perms::owner_read);
+    CHECK(file.sha256() == sum);
+    std::filesystem::remove(folder.file("link.wav"));
+    CHECK(file.sha256() == sum);
+}
+
 TEST_CASE("a recording that changes after it was opened has no hash") {
     const Folder folder;
     const auto path = write_sound(folder.file("a.wav"), sound(), wav_16);

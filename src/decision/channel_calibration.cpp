@@ -77,6 +77,7 @@ void take_state(ChannelCalibration& result, const std::vector<ToneRecording>& re
             {finding.code, fmt::format("In the calibrator's recording \"{}\": {}", recording.name,
                                        finding.text)});
     }
+    // The tone before is what levels hang on; one after it is that of the drift.
     result.loss = greater_loss(result.loss, recording.state.loss);
     if (!is_whole(recording.state, accept_length)) result.calibration.reset();
 }

@@ -78,10 +78,8 @@ void take_runs(MeasuredChannel& channel, const ChannelReading& reading) {
 }
 
 ProposedUncertainty uncertainty_of(const MeasuredChannel& channel, const ChannelReading& reading,
-                                   InstrumentClass instrument,
-                                   std::optional<LevelDifference> loss) {
-    UncertaintyFacts facts{.instrument = instrument, .drift = channel.drift};
-    facts.loss = loss;
+                                   UncertaintyFacts facts) {
+    facts.drift = channel.drift;
     if (reading.steadiness) facts.steadiness = reading.steadiness->standard_uncertainty;
     if (channel.background) {
         facts.above_background = channel.background->effect.distance;
@@ -126,9 +124,11 @@ MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
     auto on_sources = findings_on_sources(state, request);
     findings.insert(findings.begin(), on_sources.begin(), on_sources.end());
     if (channel.levels.LAeq && !request.find_runs) {
-        auto loss = greater_loss(state.loss, calibration.loss);
-        if (request.background) loss = greater_loss(loss, request.background->state.loss);
-        channel.uncertainty = uncertainty_of(channel, reading, request.instrument, loss);
+        UncertaintyFacts facts{.instrument = request.instrument,
+                               .loss = state.loss,
+                               .calibration_loss = calibration.loss};
+        if (request.background) facts.background_loss = request.background->state.loss;
+        channel.uncertainty = uncertainty_of(channel, reading, facts);
     }
     return channel;
 }

@@ -20,6 +20,7 @@ constexpr std::array<std::uint64_t, 5> unknown_lengths = {0, 0xFFFFFFFF, 0x7FFFF
 struct Chunk {
     std::uint64_t begin;  // of what it holds
     std::uint64_t size;
+    bool possible = true;  // false: smaller than its own head, which it includes
 };
 
 /// How the chunks of a kind of file follow one another: an identifier that begins with four
@@ -54,7 +55,11 @@ std::optional<NamedChunk> chunk_at(FileBytes& bytes, std::uint64_t at, const Chu
     std::string name = bytes.text(at, 4);
     std::uint64_t size = bytes.number(at + form.identifier, form.size, form.order);
     if (!bytes.good()) return std::nullopt;
-    if (form.size_counts_both && size < form.head()) return std::nullopt;
+    if (form.size_counts_both && size < form.head()) {
+        // Of the samples' chunk it must be told: decoders read on from there all the same.
+        if (name != form.data) return std::nullopt;
+        return NamedChunk{std::move(name), {at + form.head(), 0, false}};
+    }
     if (form.size_counts_both) size -= form.head();
     return NamedChunk{std::move(name), {at + form.head(), size}};
 }
@@ -154,7 +159,8 @@ std::optional<SoundDataSize> sound_data_size(const OpenFile& file) {
     FileBytes bytes(file, tags);
     const auto data = find_data(bytes);
     if (!data) return std::nullopt;
-    const auto [begin, size] = data->chunk;
+    const auto [begin, size, possible] = data->chunk;
+    if (!possible) return SoundDataSize{.begin = tags + begin, .possible = false};
     const std::uint64_t beyond = bytes_beyond(bytes, *data);
     const bool known = std::ranges::find(unknown_lengths, size) == unknown_lengths.end() ||
                        (size == 0 && beyond == 0);
@@ -164,6 +170,10 @@ std::optional<SoundDataSize> sound_data_size(const OpenFile& file) {
                          .present = known ? std::min(size, rest) : rest,
                          .known = known,
                          .beyond = known ? beyond : 0};
+}
+
+bool is_core_audio(const OpenFile& file) {
+    return FileBytes(file, end_of_leading_tags(file)).text(0, 4) == "caff";
 }
 
 }  // namespace earbudget::files

@@ -12,6 +12,7 @@
 #include "earbudget/decision/assess.hpp"
 #include "earbudget/decision/compare.hpp"
 #include "earbudget/decision/hand_out.hpp"
+#include "earbudget/decision/less_work.hpp"
 #include "files/plan_file.hpp"
 #include "report/assess_json.hpp"
 #include "report/assess_page.hpp"
@@ -42,21 +43,6 @@ struct Assessed {
     Assessment assessment = {};
 };
 
-void check_sheet(const AssessOptions& options) {
-    if (!options.sheet) return;
-    if (options.output.format != "html") {
-        throw UsageProblem(
-            fmt::format("earbudget assess: --sheet is a page and --format is {}; accepted: --sheet "
-                        "with --format html",
-                        options.output.format));
-    }
-    if (options.against || options.output.working) {
-        throw UsageProblem(
-            "earbudget assess: --sheet holds neither --against nor --working; accepted: --sheet "
-            "without them");
-    }
-}
-
 std::string report_of(const AssessOptions& options, const Assessed& now,
                       const report::Record& record, const std::optional<report::Earlier>& earlier) {
     const std::string& format = options.output.format;
@@ -69,17 +55,27 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
                                earlier);
 }
 
-WorkSize size_of(const AssessOptions& options, const Plan& now, const Plan* before) {
-    WorkSize size = size_of_assess(now);
-    if (options.output.working) size.bytes += bytes_of_working(now);
-    if (options.sheet) size = together(size, size_of_choose(now));
-    return before ? together(size, size_of_assess(*before)) : size;
+WorkSize size_of(bool sheet, const Plan& now, const Plan* before, const ReportAsked& asked) {
+    if (sheet) return size_of_sheet(now);
+    const WorkSize size = size_of_assess(now, asked);
+    if (!before) return size;
+    WorkSize both = together(size, size_of_assess(*before));
+    both.report = size.report;  // of the earlier one the report has verdicts alone
+    return both;
+}
+
+/// What of too large plans would do.
+std::string less_of(const AssessOptions& options, const AskedOfPlans& asked) {
+    const auto size = [&](const AskedOfPlans& of) {
+        return size_of(options.sheet, of.plans.front(),
+                       of.plans.size() > 1 ? &of.plans.back() : nullptr, of.asked);
+    };
+    return words_of_less(less_work(asked, size, most_report()));
 }
 
 }  // namespace
 
 ExitStatus run_assess(const AssessOptions& options) {
-    check_sheet(options);
     check_output(options.output);
     files::TextInputs inputs;
     Assessed now(options.plan, options.output.seed_of_draws(), inputs);
@@ -88,18 +84,22 @@ ExitStatus run_assess(const AssessOptions& options) {
     record.with_working = options.output.working;
     record.draws = now.loaded.plan.draws;
     record.working_for = working_for("assess", options.output, now.loaded.plan);
-    add_input(record, now.file);
     add_inputs(record, now.loaded.files, inputs);
     std::optional<Assessed> before;
     if (options.against) {
         before.emplace(*options.against, options.output.seed_of_draws(), inputs);
         check_output_is_no_input(options.output, {before->loaded.files, before->loaded.folders});
-        add_input(record, before->file);
         add_inputs(record, before->loaded.files, inputs);
     }
-    const WorkSize size =
-        size_of(options, now.loaded.plan, before ? &before->loaded.plan : nullptr);
-    const std::string report = watched(size, options.plan, [&] {
+    const Plan* const earlier_plan = before ? &before->loaded.plan : nullptr;
+    const ReportAsked asked = report_asked(options.output);
+    const WorkSize size = size_of(options.sheet, now.loaded.plan, earlier_plan, asked);
+    const auto less = [&] {
+        AskedOfPlans all{{now.loaded.plan}, asked};
+        if (earlier_plan) all.plans.push_back(*earlier_plan);
+        return less_of(options, all);
+    };
+    const std::string report = watched(size, options.plan, less, [&] {
         std::optional<report::Earlier> earlier;
         now.assess();
         if (before) {

@@ -9,6 +9,7 @@
 #include "cli/watched_work.hpp"
 #include "cli/working_for.hpp"
 #include "earbudget/decision/choose.hpp"
+#include "earbudget/decision/less_work.hpp"
 #include "files/plan_file.hpp"
 #include "report/choose_page.hpp"
 #include "report/choose_report.hpp"
@@ -39,9 +40,15 @@ ExitStatus run_choose(const ChooseOptions& options) {
     record.fewer_draws_where_clear = true;
     record.working_for = working_for("choose", options.output, loaded.plan);
     std::vector<PersonChoice> choices;
-    WorkSize size = size_of_choose(loaded.plan);
-    if (record.with_working) size.bytes = bytes_of_working(loaded.plan);
-    const std::string report = watched(size, options.plan, [&] {
+    const ReportAsked asked = report_asked(options.output);
+    const auto less = [&] {
+        return words_of_less(less_work(
+            AskedOfPlans{{loaded.plan}, asked},
+            [](const AskedOfPlans& of) { return size_of_choose(of.plans.front(), of.asked); },
+            most_report()));
+    };
+    const WorkSize size = size_of_choose(loaded.plan, asked);
+    const std::string report = watched(size, options.plan, less, [&] {
         choices = choose(loaded.plan);
         return report_of(options, loaded.plan, choices, record);
     });

@@ -6,7 +6,10 @@
 #include <CLI/CLI.hpp>
 
 #include "cli/examples.hpp"
+#include "cli/option_ranges.hpp"
+#include "cli/record_of.hpp"
 #include "cli/review_options.hpp"
+#include "earbudget/study/level_checks.hpp"
 #include "report/version.hpp"
 
 namespace earbudget::cli {
@@ -26,8 +29,17 @@ void add_output_options(CLI::App& command, OutputOptions& output, bool with_page
     command
         .add_option("--output", output.file, "write the report to this file, whole or not at all")
         ->option_text("FILE");
-    command.add_flag("--force", output.force, "replace existing files, none that was read: all outputs or none");
-    command.add_option("--date", output.date, "date of the report, today's when left out")
+    command.add_flag("--force", output.force,
+                     "replace existing files, none that was read: all outputs or none");
+    const auto why_no_date = [](const std::string& date) {
+        return std::string(is_date(date) ? "" : "is no day of the calendar");
+    };
+    command
+        .add_option(
+            "--date", output.date,
+            "date of the report, a day of the calendar such as 2026-02-28; today's when left "
+            "out")
+        ->check(why_no_date)
         ->option_text("YYYY-MM-DD");
 }
 
@@ -69,20 +81,25 @@ void add_calibration_options(CLI::App& command, MeasureOptions& options) {
                          "FILE");
     command
         .add_option("--calibrator-level", options.calibrator_level_dB,
-                    "level that the calibrator produced, dB")
+                    with_range("level that the calibrator produced", calibrator_levels))
         ->option_text("DB");
     add_for_each_channel(command, "--calibration-after", options.calibration_after,
                          "the tone recorded again after the measurement, to see the drift", "FILE");
     command.add_flag("--accept-drift", options.accept_drift,
                      "measure although the calibration drifted by more than 0.5 dB");
-    add_for_each_channel(command, "--full-scale-level", options.full_scale_level_dB,
-                         "RMS level of a full-scale sine, dB, instead of a calibration", "DB");
+    add_for_each_channel(
+        command, "--full-scale-level", options.full_scale_level_dB,
+        with_range("RMS level of a full-scale sine, instead of a calibration", full_scale_levels),
+        "DB");
     add_for_each_channel(command, "--sensitivity", options.sensitivity_mV_per_Pa,
-                         "sensitivity of the microphone, instead of a calibration; with "
-                         "--full-scale-volts",
+                         with_range("sensitivity of the microphone, instead of a calibration, with "
+                                    "--full-scale-volts",
+                                    sensitivities),
                          "MV_PER_PA");
-    add_for_each_channel(command, "--full-scale-volts", options.full_scale_volts,
-                         "peak volts at the recorder's input that reach full scale", "V");
+    add_for_each_channel(
+        command, "--full-scale-volts", options.full_scale_volts,
+        with_range("peak volts at the recorder's input that reach full scale", full_scale_voltages),
+        "V");
 }
 
 void add_part_options(CLI::App& command, MeasureOptions& options) {
@@ -100,12 +117,13 @@ void add_part_options(CLI::App& command, MeasureOptions& options) {
         ->option_text("T");
     command.add_option("--to", options.to, "measure up to here")->option_text("T");
     command.add_option("--channel", options.channel, "only this channel, from 1")->option_text("N");
-    command.add_option("--history", options.history, "write LAeq of each second to this CSV file")
+    command
+        .add_option("--history", options.history, "write LAeq of each second to this file, .csv")
         ->option_text("FILE");
 }
 
 void add_card_options(CLI::App& command, MeasureOptions& options) {
-    command.add_option("--card", options.card, "write a sequence card")->option_text("FILE");
+    command.add_option("--card", options.card, "write a sequence card, .toml")->option_text("FILE");
     command.add_option("--id", options.card_id, "id on the card, the file's name when left out")
         ->option_text("ID");
     command.add_option("--title", options.card_title, "title on the card")->option_text("TEXT");
@@ -122,9 +140,11 @@ void add_card_options(CLI::App& command, MeasureOptions& options) {
         ->check(CLI::IsMember({"1", "2"}))
         ->option_text("CLASS");
     command
-        .add_option("--uncertainty", options.uncertainty_dB,
-                    "standard uncertainty (k = 1) of the levels for the card, dB, instead of the "
-                    "one proposed")
+        .add_option(
+            "--uncertainty", options.uncertainty_dB,
+            with_range("standard uncertainty (k = 1) of the levels for the card, instead of "
+                       "the one proposed",
+                       {0.0, highest_uncertainty.dB(), "dB"}))
         ->option_text("DB");
 }
 

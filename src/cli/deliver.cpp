@@ -15,7 +15,6 @@
 namespace earbudget::cli {
 
 void check_output(const OutputOptions& output) {
-    static_cast<void>(report_date(output));
     if (output.file) files::check_can_write(*output.file, output.force);
 }
 

@@ -9,8 +9,7 @@
 
 namespace earbudget::cli {
 
-/// Refuses an output file that exists, and a date that is none, before anything is computed.
-/// Throws InputError and UsageProblem.
+/// Refuses an output file that exists before anything is computed. Throws InputError.
 void check_output(const OutputOptions& output);
 
 /// Refuses an output, file or standard output, that is one of the files that were read or could

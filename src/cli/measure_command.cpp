@@ -73,10 +73,10 @@ report::RecordingReport measure_file(const std::string& path, const MeasureReque
     return result;
 }
 
-bool is_calibrated(const report::RecordingReport& recording) {
-    const auto& channels = recording.measured.channels;
-    return std::all_of(channels.begin(), channels.end(),
-                       [](const MeasuredChannel& c) { return c.calibration.has_value(); });
+bool has_levels(const report::RecordingReport& recording) {
+    return std::ranges::none_of(recording.measured.channels, [](const MeasuredChannel& channel) {
+        return channel.why_no_level.has_value();
+    });
 }
 
 InstrumentClass instrument_class(const MeasureOptions& options) {
@@ -161,8 +161,7 @@ ExitStatus run_measure(const MeasureOptions& options) {
     if (options.card) others.push_back({*options.card, measured_card(recordings.front(), options)});
     if (options.history) others.push_back({*options.history, report::measure_history(recordings)});
     deliver(report, options.output, std::move(others));
-    const bool decidable = std::all_of(recordings.begin(), recordings.end(), is_calibrated);
-    return decidable ? computed : over_or_unknown;
+    return std::ranges::all_of(recordings, has_levels) ? computed : over_or_unknown;
 }
 
 }  // namespace earbudget::cli

@@ -1,14 +1,16 @@
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 
 #include <fmt/format.h>
 
 #include "cli/measure_inputs.hpp"
 #include "cli/measured_card.hpp"
 #include "cli/messages.hpp"
-#include "earbudget/study/level_checks.hpp"
+#include "cli/option_ranges.hpp"
 #include "files/decimal_comma.hpp"
 #include "files/duration_parser.hpp"
+#include "files/sequence_folder.hpp"
 
 namespace earbudget::cli {
 
@@ -18,32 +20,38 @@ namespace {
     throw UsageProblem("earbudget measure: " + message);
 }
 
-void check_level(double level, std::string_view option, double highest) {
-    if (std::isfinite(level) && level >= lowest_level_dB && level <= highest) return;
-    refuse_usage(fmt::format("{} is {}; accepted: a level from {:g} to {:g} dB", option, level,
-                             lowest_level_dB, highest));
-}
-
-void check_positive(double value, std::string_view option, std::string_view unit) {
-    constexpr double least = 1e-6;
-    constexpr double most = 1e6;
-    if (std::isfinite(value) && value >= least && value <= most) return;
-    refuse_usage(
-        fmt::format("{} is {}; accepted: {:g} to {:g} {}", option, value, least, most, unit));
+void check_within(double value, std::string_view option, const OptionRange& range) {
+    if (std::isfinite(value) && value >= range.least && value <= range.most) return;
+    refuse_usage(fmt::format("{} is {}; accepted: {:g} to {:g} {}", option, value, range.least,
+                             range.most, range.unit));
 }
 
 void check_values(const MeasureOptions& options) {
-    // A full scale may lie above every sound that a channel will carry.
-    constexpr double highest_full_scale = 250.0;
     for (const double level : options.full_scale_level_dB)
-        check_level(level, "--full-scale-level", highest_full_scale);
-    if (options.calibrator_level_dB) {
-        check_level(*options.calibrator_level_dB, "--calibrator-level", highest_level_dB);
-    }
+        check_within(level, "--full-scale-level", full_scale_levels);
+    if (options.calibrator_level_dB)
+        check_within(*options.calibrator_level_dB, "--calibrator-level", calibrator_levels);
     for (const double sensitivity : options.sensitivity_mV_per_Pa)
-        check_positive(sensitivity, "--sensitivity", "mV/Pa");
+        check_within(sensitivity, "--sensitivity", sensitivities);
     for (const double volts : options.full_scale_volts)
-        check_positive(volts, "--full-scale-volts", "V");
+        check_within(volts, "--full-scale-volts", full_scale_voltages);
+}
+
+/// A card of another name would not be found in its folder.
+void check_names(const MeasureOptions& options) {
+    if (options.card && !files::is_read_in_folder(*options.card)) {
+        refuse_usage(
+            fmt::format("--card \"{}\" would not be found among the cards of its folder; "
+                        "accepted: a file name that ends in .toml and does not begin with "
+                        "a dot",
+                        *options.card));
+    }
+    if (options.history && std::filesystem::path(*options.history).extension() != ".csv") {
+        refuse_usage(
+            fmt::format("--history \"{}\" is a table; accepted: a file name that ends in "
+                        ".csv",
+                        *options.history));
+    }
 }
 
 void check_pairs(const MeasureOptions& options) {
@@ -124,6 +132,7 @@ void check_part(const MeasureOptions& options) {
 
 void check_measure_usage(const MeasureOptions& options) {
     check_values(options);
+    check_names(options);
     check_pairs(options);
     check_calibration(options);
     check_part(options);

@@ -31,10 +31,17 @@ std::optional<unsigned> instrument_class_of(const MeasureOptions& options) {
 }
 
 /// Whether the recording, its background or its calibrator's was compressed with a loss.
-bool is_lossy(const MeasuredChannel& channel) {
-    return std::ranges::any_of(channel.levels.findings, [](const Finding& finding) {
-        return finding.code == QualityCode::Lossy;
-    });
+bool is_lossy(const MeasuredSources& sources) {
+    return sources.recording.loss || sources.background.loss || sources.calibrator.loss;
+}
+
+/// What a card says of a file that its levels come from, behind what else it says of it.
+std::string state_text(const SourceState& state) {
+    return fmt::format("{}{}", state.loss ? ", lossy" : "",
+                       state.bytes_beyond_header > 0
+                           ? ", of the length that its header announces (data-beyond-the-header, "
+                             "left out by request)"
+                           : "");
 }
 
 [[noreturn]] void refuse(const report::RecordingReport& recording, std::string why) {
@@ -54,7 +61,7 @@ bool is_quieter(const MeasuredChannel& channel) {
 /// Class 1 stands for a whole chain of which nothing is lost.
 void refuse_lossy_class_1(const report::RecordingReport& recording, const MeasureOptions& options) {
     const MeasuredChannel* channel = loudest_channel(recording.measured);
-    if (!channel || instrument_class_of(options) != 1U || !is_lossy(*channel)) return;
+    if (!channel || instrument_class_of(options) != 1U || !is_lossy(channel->sources)) return;
     throw InputError({recording.file.path},
                      "no card of class 1 can be written: the recording, its background or its "
                      "calibration was compressed with a loss; accepted: --instrument-class 2 or "
@@ -65,7 +72,6 @@ void check_channels(const report::RecordingReport& recording, const MeasureOptio
     for (const MeasuredChannel& channel : recording.measured.channels) {
         for (const Finding& finding : channel.levels.findings) {
             if (finding.code == QualityCode::Clipped ||
-                (finding.code == QualityCode::DataBeyondTheHeader && !channel.calibration) ||
                 finding.code == QualityCode::LevelOutOfRange ||
                 (finding.code == QualityCode::BackgroundTooClose && is_quieter(channel))) {
                 refuse(recording, fmt::format("channel {}: {}", channel.number, finding.text));
@@ -74,12 +80,8 @@ void check_channels(const report::RecordingReport& recording, const MeasureOptio
     }
     refuse_lossy_class_1(recording, options);
     if (loudest_channel(recording.measured)) return;
-    // A calibrator of an unusual level takes no level away.
-    auto findings = recording.measured.channels.front().levels.findings;
-    std::erase_if(findings, [](const Finding& finding) {
-        return finding.code == QualityCode::UnusualCalibrator;
-    });
-    refuse(recording, findings.empty() ? "there is no level" : findings.back().text);
+    const auto& why = recording.measured.channels.front().why_no_level;
+    refuse(recording, why ? why->text : "there is no level");
 }
 
 void say_notes(const report::RecordingReport& recording, const CardLevels& card) {
@@ -87,8 +89,10 @@ void say_notes(const report::RecordingReport& recording, const CardLevels& card)
         say("note: " + note);
     const MeasuredChannel* channel = loudest_channel(recording.measured);
     for (const Finding& finding : channel->levels.findings) {
-        // A drift counts in the uncertainty, which the card states.
-        if (finding.code == QualityCode::Drift) continue;
+        // The card states the uncertainty, in which a drift counts, and what state_text says.
+        if (finding.code == QualityCode::Drift || finding.code == QualityCode::Lossy ||
+            finding.code == QualityCode::DataBeyondTheHeader)
+            continue;
         say(fmt::format("note: the card does not say: {}: {}", name_of(finding.code),
                         finding.text));
     }
@@ -100,25 +104,27 @@ std::string name_on_card(const std::string& path) {
 }
 
 std::string calibration_text(const MeasuredChannel& channel, const MeasureOptions& options) {
+    // Without "no" and the like, by which a reviewer takes it for none.
     const double full_scale = channel.calibration->full_scale_level().dB();
     if (!channel.tone)
         return fmt::format("full-scale sine {:.2f} dB, {}", full_scale, channel.calibrated_how);
     return fmt::format(
         "full-scale sine {:.2f} dB, by {} of a calibrator's tone of {:.2f} dB at "
-        "{:.1f} Hz",
+        "{:.1f} Hz{}",
         full_scale, text_of(channel.tone->steady), *options.calibrator_level_dB,
-        channel.tone->frequency.Hz());
+        channel.tone->frequency.Hz(), state_text(channel.sources.calibrator));
 }
 
 std::string background_text(const MeasuredChannel& channel, const MeasureOptions& options) {
     if (!channel.background) return "";
     const auto& LAeq = channel.background->LAeq;
-    return fmt::format("{}, {}, {}", name_on_card(*options.background),
+    return fmt::format("{}, {}, {}{}", name_on_card(*options.background),
                        LAeq ? fmt::format("{:.1f} dB(A)", LAeq->dB()) : std::string("silent"),
                        channel.background->effect.LAeq_is_upper_bound
                            ? "too close: LAeq is an upper bound"
                        : channel.background->effect.corrected ? "taken off where it counts"
-                                                              : "not taken off");
+                                                              : "not taken off",
+                       state_text(channel.sources.background));
 }
 
 /// The parts of the uncertainty proposed; empty where the user states it.
@@ -138,7 +144,7 @@ std::string recording_text(const report::RecordingReport& recording, std::size_t
         recording.from ? fmt::format(" from {:.3f} s", recording.from->count()) : "";
     return fmt::format("{}, channel {}, {}{}{}", name_on_card(recording.file.path), channel,
                        text_of(duration), from,
-                       is_lossy(*loudest_channel(recording.measured)) ? ", lossy" : "");
+                       state_text(loudest_channel(recording.measured)->sources.recording));
 }
 
 Origin origin_of(const report::RecordingReport& recording, const CardLevels& card,

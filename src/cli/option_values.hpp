@@ -18,12 +18,14 @@ namespace earbudget::cli {
 /// "--format FORMAT: text, json or html".
 [[nodiscard]] std::string accepted_of(const CLI::Option& option);
 
-/// A word on a number that is written as others write it; empty for anything else.
-[[nodiscard]] std::string why_no_number(const std::string& value);
+/// What follows the options of a command: "PLAN", "RECORDING...".
+[[nodiscard]] std::string operand_of(const CLI::App& command);
 
-/// Refuses, before anything is parsed, an option that is without its value because another option
-/// follows, an empty value, and for an option that takes a number what is not wholly a decimal
-/// number that fits. `words` are those behind the command. Throws UsageProblem.
-void check_option_values(const CLI::App& command, std::span<const char* const> words);
+/// Refuses, before anything is parsed, all that is wrong with the words behind a command by
+/// themselves: an option that is without its value because another option follows, an empty value,
+/// a value that a check of its option refuses, for an option that takes a number what is not wholly
+/// a decimal number that fits, a value where none is taken, and an empty operand. Throws
+/// UsageProblem with a line for each.
+void check_option_values(CLI::App& command, std::span<const char* const> words);
 
 }  // namespace earbudget::cli

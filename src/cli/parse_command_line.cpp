@@ -12,6 +12,7 @@
 #include <fmt/format.h>
 
 #include "cli/command_line.hpp"
+#include "cli/help_words.hpp"
 #include "cli/messages.hpp"
 #include "cli/option_values.hpp"
 #include "cli/output_format.hpp"
@@ -22,16 +23,15 @@ namespace earbudget::cli {
 
 namespace {
 
+/// What `earbudget-collect --options` prints in the place of options that it refused.
+constexpr std::string_view refused_by_collect = "--options-refused";
+
+/// Whether a command line can be understood.
+bool is_accepted(const std::vector<std::string>& words);
+
 std::string nearest_words(const std::string& word, const std::vector<std::string>& names) {
     const auto nearest = files::nearest_name(word, names);
     return nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "";
-}
-
-std::vector<std::string> names_of_commands(const CLI::App& program) {
-    std::vector<std::string> names;
-    for (const CLI::App* command : program.get_subcommands(nullptr))
-        names.push_back(command->get_name());
-    return names;
 }
 
 /// As they are written: --format, -h.
@@ -46,9 +46,15 @@ std::vector<std::string> names_of_options(const CLI::App& command) {
     return names;
 }
 
-/// "; type: earbudget assess plan.toml", with the first word put right: a command for what it names
-/// where it is a file, else the nearest of `names`. Empty where there is none.
-std::string to_type(std::span<const char* const> words, const std::vector<std::string>& names) {
+/// "; type: earbudget assess plan.toml"; empty for words that would be refused.
+std::string to_type(const std::vector<std::string>& words) {
+    return is_accepted(words) ? "; type: " + typed(words) : "";
+}
+
+/// The words with the first put right: a command for what it names where it is a file, else the
+/// nearest of `names`. Empty where there is none.
+std::string to_type_instead(std::span<const char* const> words,
+                            const std::vector<std::string>& names) {
     std::vector<std::string> right(words.begin(), words.end());
     if (const auto command = command_taking(right.front())) {
         right.insert(right.begin(), *command);
@@ -60,7 +66,7 @@ std::string to_type(std::span<const char* const> words, const std::vector<std::s
     } else {
         return "";
     }
-    return "; type: " + typed(right);
+    return to_type(right);
 }
 
 bool is_among(const std::string& word, const std::vector<std::string>& words) {
@@ -95,7 +101,7 @@ void refuse_first_word(const CLI::App& program, std::span<const char* const> wor
         names.emplace_back("help");
         names.insert(names.end(), known.begin(), known.end());  // "version" is near to one
         throw UsageProblem(fmt::format("earbudget: unknown command \"{}\"{}{}; accepted: {}", word,
-                                       nearest_words(word, names), to_type(words, names),
+                                       nearest_words(word, names), to_type_instead(words, names),
                                        fmt::join(commands, ", ")));
     }
     const std::string name = word.substr(0, word.find('='));
@@ -119,11 +125,7 @@ std::string one_line(std::string text) {
 
 /// The command with what must follow it: "earbudget assess PLAN".
 std::string usage_of(const CLI::App& command) {
-    std::string usage = "earbudget " + command.get_name();
-    for (const CLI::Option* option : command.get_options()) {
-        if (option->get_positional()) usage += " " + option->get_option_text();
-    }
-    return usage;
+    return fmt::format("earbudget {} {}", command.get_name(), operand_of(command));
 }
 
 /// The option that a message names as a word of its own; null for none.
@@ -140,12 +142,6 @@ const CLI::Option* option_in(const CLI::App& command, std::string message) {
 /// What is wrong with an option, in this program's words where the parser's are its own.
 std::string problem_of_option(const CLI::Option& option, const CLI::ParseError& error) {
     const std::string message = one_line(error.what());
-    if (dynamic_cast<const CLI::ConversionError*>(&error) != nullptr) {
-        const std::size_t equals = message.find(" = ");
-        if (equals == std::string::npos) return message;
-        const std::string value = message.substr(equals + 3);
-        return fmt::format("{} is \"{}\"{}", name_of(option), value, why_no_number(value));
-    }
     if (dynamic_cast<const CLI::ArgumentMismatch*>(&error) == nullptr) return message;
     if (message.ends_with(" missing")) return name_of(option) + " has no value";
     if (message.find("At Most 1") != std::string::npos) {
@@ -154,7 +150,7 @@ std::string problem_of_option(const CLI::Option& option, const CLI::ParseError& 
     return message;
 }
 
-/// The command line with one option put right.
+/// The command line with one option put right; empty where that would be refused as well.
 std::string typed_with(const CLI::App& command, std::span<const char* const> words,
                        const std::string& wrong, const std::string& right) {
     std::vector<std::string> all = {command.get_name()};
@@ -162,32 +158,49 @@ std::string typed_with(const CLI::App& command, std::span<const char* const> wor
         const std::string name = word.substr(0, word.find('='));
         all.push_back(name == wrong ? right + word.substr(name.size()) : word);
     }
-    return typed(all);
+    return to_type(all);
+}
+
+/// The commands that have an option.
+std::vector<std::string> commands_with(const CLI::App& program, const std::string& option) {
+    std::vector<std::string> commands;
+    for (const CLI::App* command : program.get_subcommands(nullptr))
+        if (is_among(option, names_of_options(*command))) commands.push_back(command->get_name());
+    return commands;
+}
+
+std::string problem_of_unknown(const CLI::App& program, const CLI::App& command,
+                               const std::string& unknown, std::span<const char* const> words) {
+    if (unknown == refused_by_collect) {
+        return "earbudget-collect --options let nothing of a folder's measure.options through; "
+               "accepted: what it says";
+    }
+    const auto known = names_of_options(command);
+    std::string hint;
+    if (const auto others = commands_with(program, unknown); !others.empty()) {
+        hint = fmt::format(", which is of {}", fmt::join(others, ", "));
+    } else if (unknown.size() > 2) {  // of one letter every other is as near
+        if (const auto nearest = files::nearest_name(unknown, known))
+            hint = fmt::format(", the nearest known is \"{}\"{}", *nearest,
+                               typed_with(command, words, unknown, *nearest));
+    }
+    return fmt::format("unknown option \"{}\"{}; accepted: {}", unknown, hint,
+                       fmt::join(known, ", "));
 }
 
 /// What is wrong with the words behind a command, and what is accepted.
-std::string problem_of(const CLI::App& command, const CLI::ParseError& error,
-                       std::span<const char* const> words) {
+std::string problem_of(const CLI::App& program, const CLI::App& command,
+                       const CLI::ParseError& error, std::span<const char* const> words) {
     const std::string unknown = unknown_option(command, words);
-    const auto known = names_of_options(command);
-    if (!unknown.empty()) {
-        // Of one letter every other is as near.
-        const auto nearest =
-            unknown.size() > 2 ? files::nearest_name(unknown, known) : std::nullopt;
-        const std::string hint =
-            nearest ? fmt::format(", the nearest known is \"{}\"; type: {}", *nearest,
-                                  typed_with(command, words, unknown, *nearest))
-                    : "";
-        return fmt::format("unknown option \"{}\"{}; accepted: {}", unknown, hint,
-                           fmt::join(known, ", "));
-    }
+    if (!unknown.empty()) return problem_of_unknown(program, command, unknown, words);
     const std::string message = one_line(error.what());
     if (const CLI::Option* option = option_in(command, message)) {
         return fmt::format("{}; accepted: {}", problem_of_option(*option, error),
                            accepted_of(*option));
     }
-    const bool takes_a_plan = usage_of(command).ends_with(" PLAN");
-    const auto plan = takes_a_plan ? plan_here() : std::nullopt;
+    const bool lacks_a_plan =
+        operand_of(command) == "PLAN" && dynamic_cast<const CLI::RequiredError*>(&error) != nullptr;
+    const auto plan = lacks_a_plan ? plan_here() : std::nullopt;
     return fmt::format(
         "{}; accepted: {}{}, and options as earbudget {} --help lists them", message,
         usage_of(command),
@@ -210,31 +223,7 @@ std::string problem_of(const CLI::App& command, const CLI::ParseError& error,
     }
     const CLI::App& command = *chosen.front();
     throw UsageProblem(fmt::format("earbudget {}: {}", command.get_name(),
-                                   problem_of(command, error, words.subspan(1))));
-}
-
-/// What the words of help ask for: "help", "help COMMAND" and "COMMAND help", unless that is the
-/// name of a file. None for anything else. Throws UsageProblem for a command that is none.
-std::optional<std::string> help_asked_for(const CLI::App& program,
-                                          std::span<const char* const> words) {
-    if (words.empty() || words.size() > 2) return std::nullopt;
-    std::error_code ignored;
-    std::vector<std::string> asked(words.begin(), words.end());
-    const bool is_last =
-        asked.size() == 2 && asked[1] == "help" && !std::filesystem::exists("help", ignored);
-    if (asked.front() != "help" && !is_last) return std::nullopt;
-    if (asked.size() == 1) return program.help();
-    if (asked.front() != "help") std::swap(asked[0], asked[1]);
-    const auto commands = names_of_commands(program);
-    for (const CLI::App* command : program.get_subcommands(nullptr))
-        if (command->get_name() == asked[1]) return command->help(program.get_name());
-    if (asked[1] == "help") return program.help();
-    const auto nearest = files::nearest_name(asked[1], commands);
-    throw UsageProblem(fmt::format(
-        "earbudget help: unknown command \"{}\"{}; accepted: {}", asked[1],
-        nearest ? fmt::format(", the nearest known is \"{0}\"; type: earbudget help {0}", *nearest)
-                : "",
-        fmt::join(commands, ", ")));
+                                   problem_of(program, command, error, words.subspan(1))));
 }
 
 CommandLine options_of(const std::string& command, const CommandOptions& options) {
@@ -254,6 +243,38 @@ OutputOptions& output_of(const std::string& command, CommandOptions& options) {
     return options.assess.output;
 }
 
+/// What can be said before the parser stops at its first mistake.
+void check_values(CLI::App& program, std::span<const char* const> words) {
+    if (words.empty()) return;
+    const auto is_named = [&](CLI::App* command) { return command->get_name() == words.front(); };
+    for (CLI::App* command : program.get_subcommands(is_named))
+        check_option_values(*command, words.subspan(1));
+}
+
+bool is_accepted(const std::vector<std::string>& words) {
+    CommandOptions options;
+    const auto program = command_line(options);
+    std::vector<const char*> arguments = {"earbudget"};
+    for (const std::string& word : words)
+        arguments.push_back(word.c_str());
+    const auto behind_program = std::span<const char* const>(arguments).subspan(1);
+    try {
+        if (help_asked_for(*program, behind_program)) return true;
+        check_values(*program, behind_program);
+        program->parse(static_cast<int>(arguments.size()), arguments.data());
+        const CLI::App& command = *program->get_subcommands().front();
+        settle_format(command, output_of(command.get_name(), options));
+        check_sheet(options.assess);
+    } catch (const CLI::Success&) {
+        return true;  // help and version
+    } catch (const CLI::ParseError&) {
+        return false;
+    } catch (const UsageProblem&) {
+        return false;
+    }
+    return true;
+}
+
 }  // namespace
 
 CommandLine parse_command_line(int count, const char* const* arguments) {
@@ -262,10 +283,7 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
     const std::span<const char* const> all(arguments, static_cast<std::size_t>(count));
     const auto words = all.subspan(std::min<std::size_t>(1, all.size()));
     if (auto help = help_asked_for(*program, words)) return Information{*std::move(help)};
-    for (const CLI::App* command : program->get_subcommands(nullptr)) {
-        if (!words.empty() && command->get_name() == words.front())
-            check_option_values(*command, words.subspan(1));
-    }
+    check_values(*program, words);
     try {
         program->parse(count, arguments);
     } catch (const CLI::CallForVersion& version) {
@@ -279,6 +297,7 @@ CommandLine parse_command_line(int count, const char* const* arguments) {
     }
     const CLI::App& command = *program->get_subcommands().front();
     settle_format(command, output_of(command.get_name(), options));
+    check_sheet(options.assess);
     return options_of(command.get_name(), options);
 }
 

@@ -1,6 +1,8 @@
 #include <algorithm>
+#include <filesystem>
 #include <map>
 #include <set>
+#include <system_error>
 
 #include <fmt/format.h>
 
@@ -10,6 +12,7 @@
 #include "cli/review_terms.hpp"
 #include "cli/watched_work.hpp"
 #include "cli/working_for.hpp"
+#include "earbudget/decision/less_work.hpp"
 #include "files/protector_catalogue.hpp"
 #include "files/sequence_folder.hpp"
 #include "report/review_page.hpp"
@@ -42,6 +45,20 @@ ReadCard read_card(const std::string& path, Reading& reading) {
     return {std::move(card.sequence), std::move(card.others), reading.source(path)};
 }
 
+/// Two cards with one id, or one card with two names.
+InputError stands_twice(const std::string& path, const std::string& first, const std::string& id) {
+    std::error_code ignored;
+    if (std::filesystem::equivalent(path, first, ignored)) {
+        return {{path},
+                fmt::format("this card is given twice, first as \"{}\"; accepted: each card "
+                            "once",
+                            first)};
+    }
+    return {{path},
+            fmt::format("the id \"{}\" is also that of \"{}\"; accepted: each id on one card", id,
+                        first)};
+}
+
 std::vector<ReadCard> read_cards(const std::vector<std::string>& paths, Reading& reading) {
     std::vector<ReadCard> cards;
     std::map<std::string, std::string> path_of_id;
@@ -49,11 +66,7 @@ std::vector<ReadCard> read_cards(const std::vector<std::string>& paths, Reading&
         reading.errors.attempt([&] {
             ReadCard card = read_card(path, reading);
             const auto [known, is_new] = path_of_id.emplace(card.sequence.id, path);
-            if (!is_new) {
-                throw InputError({path}, fmt::format("the id \"{}\" is also that of \"{}\"; "
-                                                     "accepted: each id on one card",
-                                                     card.sequence.id, known->second));
-            }
+            if (!is_new) throw stands_twice(path, known->second, card.sequence.id);
             cards.push_back(std::move(card));
         });
     }
@@ -112,7 +125,6 @@ std::string text_of_report(const ReviewOptions& options, const report::ReviewRep
 
 ExitStatus run_review(const ReviewOptions& options) {
     check_output(options.output);
-    static_cast<void>(report_date(options.output));  // a wrong one is refused before anything else
     ReviewTerms terms = review_terms(options);
     terms.draws.seed = options.output.seed_of_draws();
     Reading reading;
@@ -131,9 +143,14 @@ ExitStatus run_review(const ReviewOptions& options) {
     for (const ReadCard& card : cards)
         ids.push_back(card.sequence.id);
     const WorkingFor wanted = working_for_review(options.output, ids, terms.policy.criteria);
-    const WorkSize size = size_of_review(cards.size() + (against ? 1 : 0), terms);
+    const SizeOf<AskedOfCards> size = [](const AskedOfCards& of) {
+        return size_of_review(of.cards, of.terms, of.asked);
+    };
+    const AskedOfCards asked{cards.size() + (against ? 1 : 0), terms, report_asked(options.output)};
+    const auto less = [&] { return words_of_less(less_work(asked, size, most_report())); };
     report::ReviewReport report{.terms = &terms, .cards = {}};
-    const std::string text = watched(size, options.protectors.value_or(options.cards.front()), [&] {
+    const std::string file = options.protectors.value_or(options.cards.front());
+    const std::string text = watched(size(asked), file, less, [&] {
         report = report_of(options, terms, reading, cards, against);
         report.record = record_of(options, reading, cards, against);
         report.record.draws = terms.draws;

@@ -3,6 +3,7 @@
 #include <CLI/CLI.hpp>
 
 #include "cli/examples.hpp"
+#include "cli/option_ranges.hpp"
 
 namespace earbudget::cli {
 
@@ -34,22 +35,24 @@ void add_terms(CLI::App& command, ReviewOptions& options) {
         ->option_text("DERATING");
     command
         .add_option("--protection-performance", options.protection_performance,
-                    "percent of people protected, for methods octave, hml and snr")
+                    with_range("people protected, for methods octave, hml and snr",
+                               protection_performances))
         ->capture_default_str()
         ->option_text("PERCENT");
     command
         .add_option("--accepted-probability", options.accepted_probability,
-                    "probability of being over that confident times keep, percent")
+                    with_range("probability of being over that confident times keep",
+                               accepted_probabilities))
         ->capture_default_str()
         ->option_text("PERCENT");
     command
         .add_option("--sessions-per-day", options.sessions_per_day,
-                    "sessions with this sequence, back to back")
+                    with_range("sessions with this sequence, back to back", sessions_a_day))
         ->capture_default_str()
         ->option_text("N");
     command
         .add_option("--days-per-week", options.days_per_week,
-                    "such days in a week, for criteria on a week")
+                    with_range("such days in a week, for criteria on a week", days_a_week))
         ->capture_default_str()
         ->option_text("N");
     command

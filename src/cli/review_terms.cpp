@@ -8,6 +8,7 @@
 
 #include "cli/list_option.hpp"
 #include "cli/messages.hpp"
+#include "cli/option_ranges.hpp"
 #include "earbudget/protection/predict.hpp"
 #include "files/decimal_comma.hpp"
 #include "files/duration_parser.hpp"
@@ -17,7 +18,6 @@ namespace earbudget::cli {
 
 namespace {
 
-constexpr double most_sessions = 24.0;
 constexpr double highest_own_derating_dB = 60.0;  // as in a plan's policy
 
 constexpr std::array<Derating::Kind, 6> named_deratings = {
@@ -132,16 +132,15 @@ ReviewCriteria criteria_of(const ReviewOptions& options, Role role, AgeGroup age
 }
 
 void check_numbers(const ReviewOptions& options) {
-    const auto check = [](std::string_view option, double value, double least, double most) {
-        if (!(value >= least && value <= most))
-            refuse(fmt::format("{} is {:g}; accepted: {:g} to {:g}", option, value, least, most));
+    const auto check = [](std::string_view option, double value, const OptionRange& range) {
+        if (!(value >= range.least && value <= range.most))
+            refuse(fmt::format("{} is {:g}; accepted: {:g} to {:g}", option, value, range.least,
+                               range.most));
     };
-    check("--protection-performance", options.protection_performance,
-          ProtectionPerformance::lowest_percent, ProtectionPerformance::highest_percent);
-    check("--accepted-probability", options.accepted_probability, lowest_accepted_percent,
-          highest_accepted_percent);
-    check("--sessions-per-day", static_cast<double>(options.sessions_per_day), 1.0, most_sessions);
-    check("--days-per-week", options.days_per_week, 1.0, 7.0);
+    check("--protection-performance", options.protection_performance, protection_performances);
+    check("--accepted-probability", options.accepted_probability, accepted_probabilities);
+    check("--sessions-per-day", static_cast<double>(options.sessions_per_day), sessions_a_day);
+    check("--days-per-week", options.days_per_week, days_a_week);
 }
 
 void check_combination(const PredictionRules& rules) {

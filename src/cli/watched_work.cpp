@@ -26,9 +26,8 @@ constexpr auto between = 300ms;
 
 std::string words_of_too_large_report(const WorkSize& size) {
     return fmt::format(
-        "{}: a report of more than {} MiB; accepted: at most that, for example by "
-        "fewer people, protectors or criteria, or with --working-for instead of "
-        "all of --working",
+        "{}: a report of more than {} MiB; accepted: at most that, for example of "
+        "half as many people, rows, protectors or criteria",
         size.factors, report::largest_report >> 20U);
 }
 
@@ -72,9 +71,23 @@ Progress::Progress(const WorkMeter& meter, const WorkSize& size) {
 
 Progress::~Progress() = default;
 
+ReportAsked report_asked(const OutputOptions& output) {
+    using Form = ReportAsked::Form;
+    const Form form = output.format == "json"   ? Form::Json
+                      : output.format == "html" ? Form::Page
+                                                : Form::Text;
+    return {.form = form, .working = output.working && output.working_for.empty()};
+}
+
+double most_report() { return static_cast<double>(report::largest_report); }
+
 std::string watched(const WorkSize& size, const std::string& file,
+                    const std::function<std::string()>& less,
                     const std::function<std::string()>& make) {
-    refuse_too_much(size, file);
+    if (part_of_accepted(size, most_report()) > 1.0) {
+        throw InputError({file},
+                         fmt::format("{}, {}", words_of_too_much(size, most_report()), less()));
+    }
     WorkMeter meter(most_seconds_counted);
     const Progress progress(meter, size);
     const WorkMeter::Counting counting(&meter);

@@ -4,6 +4,7 @@
 #include <memory>
 #include <string>
 
+#include "cli/options.hpp"
 #include "earbudget/decision/work_meter.hpp"
 #include "earbudget/decision/work_size.hpp"
 
@@ -25,10 +26,17 @@ class Progress {
     std::unique_ptr<Line> line_;
 };
 
-/// Refuses what is too much by its size, at the file that asks for it; else makes the report,
-/// counted and with its progress shown, and refuses it when it turns out to be too much, or too
-/// large (InputError).
+/// Refuses what is too much by its size, at the file that asks for it, with what would do as `less`
+/// tells it; else makes the report, counted and with its progress shown, and refuses it when it
+/// turns out to be too much, or too large (InputError).
 [[nodiscard]] std::string watched(const WorkSize& size, const std::string& file,
+                                  const std::function<std::string()>& less,
                                   const std::function<std::string()>& make);
+
+/// How the report will be written; `working` only where all of it is asked for.
+[[nodiscard]] ReportAsked report_asked(const OutputOptions& output);
+
+/// What a report may have, in bytes.
+[[nodiscard]] double most_report();
 
 }  // namespace earbudget::cli

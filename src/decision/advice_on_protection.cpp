@@ -5,40 +5,14 @@
 #include <fmt/format.h>
 
 #include "decision/least_reduction.hpp"
+#include "decision/missing_reduction.hpp"
 #include "earbudget/decision/accepted_words.hpp"
-#include "earbudget/decision/day_budget.hpp"
 
 namespace earbudget {
 
 namespace {
 
-// The day with that much less under what the person wears, or could wear who wears nothing: added
-// to the reduction as it comes out, and held at 0 then. What no method could predict counts
-// unreduced, and what a task says is worn stays.
-HearingDay reduced_by(HearingDay day, const Person& person, LevelDifference more) {
-    for (HeardRow& row : day.rows) {
-        const bool bare_by_task = row.task && person.tasks[*row.task].wears && !row.with_protector;
-        if (!row.while_worn || (row.with_protector && !row.prediction) || bare_by_task) continue;
-        const LevelDifference now =
-            row.prediction ? reduction_as_fitted(row.prediction->before_holding(), row.poor_fit)
-                           : LevelDifference(0.0);
-        const LevelDifference met = std::max(now + more, LevelDifference(0.0));
-        row.while_worn = row.with_unreduced(row.sound->LAeq - met);
-        row.at_ear = level_over_wearing_time(*row.outside(), *row.while_worn, row.fraction_worn);
-    }
-    return day;
-}
-
-// How much more reduction than now keeps every exposure limit, to the next tenth of a decibel; none
-// where no reduction that people can get would.
-std::optional<LevelDifference> missing_reduction(const Person& person, const HearingDay& day) {
-    return least_reduction([&](LevelDifference more) {
-        return DayBudget(person, reduced_by(day, person, more), limits_for_protection(person))
-            .is_over();
-    });
-}
-
-// The same that keeps the accepted probability, no less than `least`.
+// The missing reduction that keeps the accepted probability too, no less than `least`.
 std::optional<LevelDifference> confident_reduction(const Person& person, const DrawnDay& drawn,
                                                    LevelDifference least) {
     return least_reduction([&](LevelDifference more) {
@@ -91,6 +65,19 @@ std::string why_no_reduction(const Person& person) {
     return "No reduction would: the limit does not count protectors, or is too far away.";
 }
 
+// Only who has tried everything can speak of the catalogue.
+std::string nothing_keeps(const Person& person, const Candidates& candidates) {
+    const bool tasks =
+        std::ranges::any_of(person.tasks, [](const Task& task) { return task.wears.has_value(); });
+    const std::string keep =
+        fmt::format("is known to keep every exposure limit{}",
+                    tasks ? ", with what the tasks say is worn during them" : "");
+    if (candidates.left_out == 0)
+        return fmt::format("Nothing in the catalogue that may be worn {}. ", keep);
+    return fmt::format("None of the {} tried of what may be worn {}; {} were not tried. ",
+                       candidates.tried.size(), keep, candidates.left_out);
+}
+
 }  // namespace
 
 void advise_protection(const Plan& plan, const HearingDay& day, const PersonResult& result,
@@ -108,20 +95,13 @@ void advise_protection(const Plan& plan, const HearingDay& day, const PersonResu
 }
 
 void advise_reduction(const HearingDay& day, const DrawnDay& drawn, const PersonResult& result,
-                      std::vector<Advice>& advice) {
+                      const Candidates& candidates, std::vector<Advice>& advice) {
     const Person& person = *result.person;
     if (!is_over_any(person, day, limits_for_protection(person))) return;
     const bool helped = std::ranges::any_of(advice, [](const Advice& other) {
         return other.code == "add-protection" || other.code == "change-protection";
     });
-    std::string text;
-    if (!helped) {
-        const bool tasks = std::ranges::any_of(
-            person.tasks, [](const Task& task) { return task.wears.has_value(); });
-        text = fmt::format(
-            "Nothing in the catalogue that may be worn is known to keep every exposure limit{}. ",
-            tasks ? ", with what the tasks say is worn during them" : "");
-    }
+    std::string text = helped ? "" : nothing_keeps(person, candidates);
     const auto missing = missing_reduction(person, day);
     if (!missing) {
         advice.push_back({.code = "required-protection", .text = text + why_no_reduction(person)});

@@ -101,7 +101,7 @@ std::vector<Advice> advise(const Plan& plan, const HearingDay& day, const DrawnD
     if (over) {
         advise_fewer_sessions(day, drawn, result, advice);
         advise_position(plan, result, advice);
-        advise_reduction(day, drawn, result, advice);
+        advise_reduction(day, drawn, result, candidates, advice);
     }
     advise_on_peaks_over(result, advice);
     if (!over && !undecided && !over_at_ear) advise_fit_check(plan, result, advice);

@@ -202,10 +202,10 @@ void warn_of_left_out(const Person& person, const Candidates& candidates,
     if (candidates.left_out > 0) {
         warnings.push_back(warning_for(
             person, "candidates-left-out",
-            fmt::format("of what could be worn instead {} were tried for the advice, those first "
-                        "that come nearest to the least useful level, and {} left out, since all "
-                        "would take too long: one of those may do better; choose ranks all of a "
-                        "shorter catalogue",
+            fmt::format("of what could be worn instead {} were tried for the advice, the strongest "
+                        "and those that seemed to keep every limit and come nearest to the least "
+                        "useful level, and {} left out, since all would take too long: one of "
+                        "those may do better; choose ranks all of a shorter catalogue",
                         tried, candidates.left_out)));
     }
     if (candidates.not_asked > 0) {
@@ -254,7 +254,7 @@ Assessed assess_person(const Plan& plan, const Person& person, const CandidateBu
     const bool helps = result.verdict == Verdict::Over || result.verdict == Verdict::Close ||
                        hangs_on_unreached(result) || is_any_close(result);
     Candidates candidates = helps ? candidates_for(plan, person, budget) : Candidates();
-    result.largest_change = largest_change(plan, person, day, candidates.tried);
+    result.largest_change = largest_change(plan, person, day, candidates);
     if (person.visits) result.study_Pa2h = *person.visits * result.exposure.at_ear_Pa2h;
     result.advice = advise(plan, day, drawn, result, candidates);
     warn_of_left_out(person, candidates, warnings);

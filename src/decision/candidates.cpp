@@ -1,15 +1,12 @@
 #include "earbudget/decision/candidates.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <tuple>
 #include <utility>
 
 #include <fmt/format.h>
 
-#include "decision/work_costs.hpp"
+#include "decision/candidate_order.hpp"
 #include "earbudget/decision/advise.hpp"
-#include "earbudget/decision/choose_method.hpp"
 #include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/decision/judge.hpp"
 #include "earbudget/decision/work_meter.hpp"
@@ -20,17 +17,16 @@ namespace earbudget {
 
 namespace {
 
+// Own choices of how a part of what can be worn is tried: so much of the time goes into the
+// first-order estimates at most, where one sound of each takes less; so many are tried for being
+// the strongest, at most a quarter; and the others in so many rounds.
+constexpr double part_for_estimates = 0.25;
+constexpr std::size_t most_of_the_strongest = 20, rounds = 8;
+
 bool shares_one(const std::vector<std::string>& a, const std::vector<std::string>& b) {
     return std::any_of(a.begin(), a.end(), [&b](const std::string& id) {
         return std::find(b.begin(), b.end(), id) != b.end();
     });
-}
-
-// Lower is better, the first difference decides, after how sure it is.
-std::tuple<bool, bool, std::size_t, double> rank_of(const Candidate& candidate,
-                                                    LevelA least_useful) {
-    const double above = candidate.at_ear ? (*candidate.at_ear - least_useful).dB() : 0.0;
-    return {above < 0.0, !candidate.stated_metal_free, candidate.wears.size(), std::abs(above)};
 }
 
 using Wears = std::vector<std::string>;
@@ -46,55 +42,6 @@ std::vector<Wears> sets_for(const Plan& plan, const Person& person) {
     return sets;
 }
 
-/// The sound that most of the day's energy outside is of; null where there is none.
-const SoundLevels* loudest_of(const HearingDay& day) {
-    const SoundLevels* loudest = nullptr;
-    double most = 0.0;
-    for (const HeardRow& row : day.rows) {
-        if (!row.sound) continue;
-        const double energy = relative_energy(row.sound->LAeq) * row.time.count();
-        if (energy > most) loudest = row.sound.get();
-        most = std::max(most, energy);
-    }
-    return loudest;
-}
-
-/// How far one sound comes out from the least useful level: above first, then below; last what no
-/// method reaches.
-std::pair<int, double> distance(const Plan& plan, const Person& person, const Wears& wears,
-                                const SoundLevels& sound) {
-    constexpr std::pair<int, double> unreached = {2, 0.0};
-    WorkMeter::spend(cost::predicted_sound + cost::of_pairs(plan.catalogue.pairs.size()));
-    const PredictionRules& rules = person.policy.rules;
-    const auto worn = attenuation_of(plan.catalogue, wears, rules.performance.alpha());
-    if (!worn) return unreached;
-    const ChosenMethod chosen = choose_method(sound, *worn, rules);
-    if (!chosen.method || chosen.obstacle) return unreached;
-    const LevelA at_ear = sound.LAeq - predict(*chosen.method, sound, *worn, rules).reduction;
-    const double above = (at_ear - person.policy.least_useful).dB();
-    return {above < 0.0 ? 1 : 0, std::abs(above)};
-}
-
-/// Leaves the likeliest of the sets, in their order.
-void keep_likeliest(const Plan& plan, const Person& person, std::size_t most,
-                    std::vector<Wears>& sets) {
-    const HearingDay bare = hear(plan, person, {}, Wearing{});
-    const SoundLevels* const sound = loudest_of(bare);
-    if (sound) {
-        std::vector<std::pair<std::pair<int, double>, std::size_t>> order;
-        for (std::size_t n = 0; n < sets.size(); ++n)
-            order.emplace_back(distance(plan, person, sets[n], *sound), n);
-        std::ranges::sort(order);
-        order.resize(most);
-        std::ranges::sort(order, {}, [](const auto& one) { return one.second; });
-        std::vector<Wears> kept;
-        for (const auto& one : order)
-            kept.push_back(std::move(sets[one.second]));
-        sets = std::move(kept);
-    }
-    sets.resize(most);
-}
-
 Candidate tried(const Plan& plan, const Person& person, const Wears& wears, Limits limits) {
     const HearingDay day = hear(plan, person, wears, Wearing{});
     const auto peak = worst_peak_verdict(plan, person, day, PeakPlace::AtEar);
@@ -103,9 +50,79 @@ Candidate tried(const Plan& plan, const Person& person, const Wears& wears, Limi
             .over = is_over_any(person, day, limits) || peak == Verdict::Over,
             .peak_unsure = peak == Verdict::Close || peak == Verdict::Unknown,
             .at_ear = level_while_scanning(day),
-            .stated_metal_free = std::ranges::none_of(wears, [&](const std::string& id) {
-                return metal_unstated(plan, person, plan.catalogue.find(id)->protector).has_value();
-            })};
+            .stated_metal_free = all_stated_metal_free(plan, person, wears)};
+}
+
+/// Sets of which some are tried.
+class Trials {
+  public:
+    Trials(const Plan& plan, const Person& person, std::vector<Wears> sets)
+        : plan_(plan), person_(person), sets_(std::move(sets)), tried_(sets_.size()) {}
+
+    [[nodiscard]] std::size_t size() const { return sets_.size(); }
+    [[nodiscard]] const std::vector<Wears>& sets() const { return sets_; }
+
+    /// Tells whether it keeps every limit.
+    bool try_one(std::size_t n) {
+        try {
+            tried_[n] = tried(plan_, person_, sets_[n], limits_);
+            return !tried_[n]->over;
+        } catch (const InputError&) {
+            return false;  // the policy's method lacks the data for it: nothing can be said of it
+        }
+    }
+
+    /// Tells whether any of them keeps every limit.
+    bool try_these(const std::vector<std::size_t>& these) {
+        bool any = false;
+        for (const std::size_t n : these)
+            any = try_one(n) || any;
+        return any;
+    }
+
+    void try_all() {
+        for (std::size_t n = 0; n < sets_.size(); ++n)
+            static_cast<void>(try_one(n));
+    }
+
+    [[nodiscard]] std::vector<Candidate> in_order() && {
+        std::vector<Candidate> all;
+        for (std::optional<Candidate>& one : tried_)
+            if (one) all.push_back(std::move(*one));
+        return all;
+    }
+
+  private:
+    const Plan& plan_;
+    const Person& person_;
+    std::vector<Wears> sets_;
+    std::vector<std::optional<Candidate>> tried_;
+    Limits limits_ = limits_for_protection(person_);
+};
+
+/// Tries the strongest few, then in rounds the best of those that keep every limit at first order.
+/// Where none of a round does, more reduction is needed than that order says: how much is found by
+/// halving. Tells how many were left out.
+std::size_t try_likeliest(const Plan& plan, const Person& person, const CandidateBudget& budget,
+                          Trials& trials) {
+    CandidateOrder order(plan, person, trials.sets(), part_for_estimates * budget.for_days);
+    const CandidateBudget rest{.for_days = std::max(budget.for_days - order.work(), 0.0)};
+    const std::size_t most = std::min(most_candidates(plan, person, rest), trials.size());
+    const std::size_t strongest = std::min(most / 4, most_of_the_strongest);
+    static_cast<void>(trials.try_these(order.take_strongest(strongest)));
+    const std::size_t round = std::max<std::size_t>((most - strongest) / rounds, 1);
+    LevelDifference too_little = order.needed(), needed = order.needed(), enough = order.highest();
+    bool failed = false;
+    for (std::size_t left = most - strongest; left > 0;) {
+        const auto best = order.take_best(std::min(round, left), needed);
+        left -= best.size();
+        const bool any = trials.try_these(best);
+        failed = failed || !any;
+        if (!failed) continue;
+        (any ? enough : too_little) = needed;
+        needed = too_little + 0.5 * std::max(enough - too_little, LevelDifference(0.0));
+    }
+    return trials.size() - most;
 }
 
 bool is_perhaps_over(const Plan& plan, const Person& person, const Candidate& candidate,
@@ -194,20 +211,13 @@ bool may_wear(const Plan& plan, const Person& person, const Protector& protector
 
 Candidates candidates_for(const Plan& plan, const Person& person, const CandidateBudget& budget) {
     Candidates candidates{.budget = budget};
-    const Limits limits = limits_for_protection(person);
-    std::vector<Wears> sets = sets_for(plan, person);
-    const std::size_t most = most_candidates(plan, person, budget);
-    if (sets.size() > most) {
-        candidates.left_out = sets.size() - most;
-        keep_likeliest(plan, person, most, sets);
+    Trials trials(plan, person, sets_for(plan, person));
+    if (trials.size() > most_candidates(plan, person, budget)) {
+        candidates.left_out = try_likeliest(plan, person, budget, trials);
+    } else {
+        trials.try_all();
     }
-    for (const Wears& wears : sets) {
-        try {
-            candidates.tried.push_back(tried(plan, person, wears, limits));
-        } catch (const InputError&) {
-            continue;  // the policy's method lacks the data for this one: nothing can be said of it
-        }
-    }
+    candidates.tried = std::move(trials).in_order();
     return candidates;
 }
 
@@ -218,7 +228,9 @@ std::optional<BestCandidate> best_within(const Plan& plan, const Person& person,
         if (!candidate.over) within.push_back(&candidate);
     if (within.empty()) return std::nullopt;
     std::ranges::stable_sort(within, {}, [&](const Candidate* candidate) {
-        return rank_of(*candidate, person.policy.least_useful);
+        const auto& at_ear = candidate->at_ear;
+        return rank_of(at_ear ? std::optional(*at_ear - person.policy.least_useful) : std::nullopt,
+                       candidate->stated_metal_free, candidate->wears.size());
     });
     const Limits limits = limits_for_protection(person);
     const double begin = WorkMeter::spent_by_this_thread();

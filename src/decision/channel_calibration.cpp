@@ -45,46 +45,60 @@ Finding drifted(LevelDifference drift, bool accepted) {
                                "with --accept-drift.")};
 }
 
+/// Without a calibration there are no levels, and this is why.
+void drop(ChannelCalibration& result, const Finding& why) {
+    result.findings.push_back(why);
+    result.calibration.reset();
+    result.why_none = why;
+}
+
 void take_drift(ChannelCalibration& result, const RecordedCalibrator& source, std::size_t index) {
     if (source.after.empty()) return;
     const auto& after = for_channel(source.after, index);
     if (const auto* reason = std::get_if<Finding>(&after)) {
-        result.findings.push_back(after_the_measurement(*reason));
-        result.calibration.reset();
+        drop(result, after_the_measurement(*reason));
         return;
     }
     const auto& tone = std::get<CalibratorTone>(after);
     if (std::abs(tone.frequency / result.tone->frequency - 1.0) >
         CalibratorToneLimits::frequency_deviation) {
-        result.findings.push_back(other_tone(*result.tone, tone));
-        result.calibration.reset();
+        drop(result, other_tone(*result.tone, tone));
         return;
     }
     result.drift = drift_between(*result.tone, tone);
     if (is_accepted_drift(*result.drift)) return;
-    result.findings.push_back(drifted(*result.drift, source.accept_drift));
-    if (!source.accept_drift) result.calibration.reset();
+    const Finding finding = drifted(*result.drift, source.accept_drift);
+    if (source.accept_drift) {
+        result.findings.push_back(finding);
+    } else {
+        drop(result, finding);
+    }
 }
 
 /// What must be known of the recording of a tone; the calibration by one that is not whole is
-/// dropped.
+/// dropped, which then is the reason whatever else is wrong with the tone.
 void take_state(ChannelCalibration& result, const std::vector<ToneRecording>& recordings,
                 std::size_t index, bool accept_length) {
     if (recordings.empty()) return;
     const ToneRecording& recording = for_channel(recordings, index);
-    for (const Finding& finding : findings_on(recording.state, accept_length)) {
-        result.findings.push_back(
-            {finding.code, fmt::format("In the calibrator's recording \"{}\": {}", recording.name,
-                                       finding.text)});
+    const bool whole = is_whole(recording.state, accept_length);
+    for (const Finding& on_state : findings_on(recording.state, accept_length)) {
+        const Finding finding{on_state.code, fmt::format("In the calibrator's recording \"{}\": {}",
+                                                         recording.name, on_state.text)};
+        if (!whole && finding.code == QualityCode::DataBeyondTheHeader) {
+            drop(result, finding);
+        } else {
+            result.findings.push_back(finding);
+        }
     }
     // The tone before is what levels hang on; one after it is that of the drift.
-    result.loss = greater_loss(result.loss, recording.state.loss);
-    if (!is_whole(recording.state, accept_length)) result.calibration.reset();
+    result.state = both(result.state, recording.state);
 }
 
 ChannelCalibration calibration_by_tone(const RecordedCalibrator& calibrator, std::size_t index) {
     const auto& before = for_channel(calibrator.channels, index);
-    if (const auto* reason = std::get_if<Finding>(&before)) return {.findings = {*reason}};
+    if (const auto* reason = std::get_if<Finding>(&before))
+        return {.findings = {*reason}, .why_none = *reason};
     const auto& tone = std::get<CalibratorTone>(before);
     ChannelCalibration result{
         .calibration = Calibration::from_tone(tone.level, calibrator.produced),

@@ -22,7 +22,8 @@ struct ChannelCalibration {
     std::optional<LevelDifference> drift = std::nullopt;
     std::string how = {};  ///< where it is stated, for the reader
     std::vector<Finding> findings = {};
-    std::optional<LevelDifference> loss = std::nullopt;  ///< of its recordings
+    SourceState state = {};                          ///< of its recordings, as if they were one
+    std::optional<Finding> why_none = std::nullopt;  ///< where there is no calibration
 };
 
 /// The calibration of one channel, counted from 0: none by a tone of a recording that is not whole,

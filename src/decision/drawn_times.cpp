@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <stdexcept>
+#include <utility>
 
 #include "decision/drawn_state.hpp"
 
@@ -43,8 +44,8 @@ LongestTimes DrawnDay::longest_of_row(std::size_t criterion, std::size_t row, Se
     return longest(criterion, one_row(state_->day, row), most);
 }
 
-std::vector<bool> DrawnDay::limits_beside_sums() const {
-    std::vector<bool> others = state_->wanted_by(Limits::All);
+std::vector<bool> DrawnDay::limits_beside_sums(std::vector<bool> wanted) const {
+    std::vector<bool> others = std::move(wanted);
     for (std::size_t i = 0; i < others.size(); ++i) {
         others[i] = others[i] && !is_sum(i) &&
                     (state_->kind(i) == DrawnLimit::Kind::Loudest || state_->hour_matters(i));
@@ -61,8 +62,13 @@ bool DrawnDay::order_matters() const {
     return false;
 }
 
-std::optional<Seconds> DrawnDay::confident_time(const VariableTimes& variable, Seconds most) const {
-    const std::vector<bool> wanted = state_->wanted_by(Limits::All);
+std::optional<Seconds> DrawnDay::confident_time(const VariableTimes& variable, Seconds most,
+                                                std::optional<std::size_t> only) const {
+    std::vector<bool> wanted = state_->wanted_by(Limits::All);
+    if (only) {
+        wanted.assign(wanted.size(), false);
+        wanted.at(*only) = true;
+    }
     std::vector<bool> sums = wanted;
     for (std::size_t i = 0; i < sums.size(); ++i)
         sums[i] = sums[i] && is_sum(i);
@@ -74,7 +80,7 @@ std::optional<Seconds> DrawnDay::confident_time(const VariableTimes& variable, S
         if (!time) return std::nullopt;
         by_sums = *time;
     }
-    const std::vector<bool> others = limits_beside_sums();
+    const std::vector<bool> others = limits_beside_sums(wanted);
     if (std::ranges::find(others, true) == others.end()) return rounded_down(by_sums, most);
     const bool exact = &state_->by_many() == state_.get();
     const auto time = longest_within(
@@ -91,7 +97,7 @@ unsigned DrawnDay::confident_runs(const VariableTimes& runs, unsigned most) cons
     const std::vector<bool> wanted = state_->wanted_by(Limits::All);
     if (most == 0) return most;
     const State& many = state_->by_many();
-    const std::vector<bool> others = limits_beside_sums();
+    const std::vector<bool> others = limits_beside_sums(wanted);
     const bool sums_alone = std::ranges::find(others, true) == others.end();
     // Where sums alone count, what follows says the same without going through all other rows.
     const bool within =

@@ -36,9 +36,26 @@ std::vector<Finding> findings_on_sources(const SourceState& state, const Measure
     return findings;
 }
 
-bool are_whole(const SourceState& state, const MeasureRequest& request) {
-    return is_whole(state, request.accept_length) &&
-           (!request.background || is_whole(request.background->state, request.accept_length));
+bool are_whole(const MeasuredSources& sources, const MeasureRequest& request) {
+    return is_whole(sources.recording, request.accept_length) &&
+           is_whole(sources.background, request.accept_length);
+}
+
+std::optional<Finding> first_with(QualityCode code, const std::vector<Finding>& findings) {
+    const auto found = std::ranges::find(findings, code, &Finding::code);
+    return found == findings.end() ? std::nullopt : std::optional(*found);
+}
+
+/// Of a calibrated channel: too loud to be true, or nothing that could be heard, which is said
+/// last.
+std::optional<Finding> why_no_level_in(ChannelLevels& levels) {
+    if (levels.LAeq) return std::nullopt;
+    auto findings = levels.findings;
+    if (auto too_loud = first_with(QualityCode::LevelOutOfRange, findings)) return too_loud;
+    std::ranges::reverse(findings);
+    if (auto too_faint = first_with(QualityCode::NearNoiseFloor, findings)) return too_faint;
+    levels.findings.push_back({QualityCode::NearNoiseFloor, "A-weighted, nothing is left."});
+    return levels.findings.back();
 }
 
 MeasuredBackground take_background(ChannelLevels& levels, const RecordedBackground& background,
@@ -78,8 +95,13 @@ void take_runs(MeasuredChannel& channel, const ChannelReading& reading) {
 }
 
 ProposedUncertainty uncertainty_of(const MeasuredChannel& channel, const ChannelReading& reading,
-                                   UncertaintyFacts facts) {
-    facts.drift = channel.drift;
+                                   InstrumentClass instrument) {
+    const MeasuredSources& sources = channel.sources;
+    UncertaintyFacts facts{.instrument = instrument,
+                           .drift = channel.drift,
+                           .loss = sources.recording.loss,
+                           .background_loss = sources.background.loss,
+                           .calibration_loss = sources.calibrator.loss};
     if (reading.steadiness) facts.steadiness = reading.steadiness->standard_uncertainty;
     if (channel.background) {
         facts.above_background = channel.background->effect.distance;
@@ -91,6 +113,7 @@ ProposedUncertainty uncertainty_of(const MeasuredChannel& channel, const Channel
 void take_levels(MeasuredChannel& channel, const MeasureRequest& request, std::size_t index,
                  const ChannelReading& reading) {
     channel.levels = calibrated(reading, *channel.calibration);
+    channel.why_no_level = why_no_level_in(channel.levels);
     if (request.background) {
         channel.background =
             take_background(channel.levels, *request.background, index, *channel.calibration);
@@ -103,13 +126,23 @@ MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
                          const ChannelReading& reading, const SourceState& state) {
     ChannelCalibration calibration =
         calibration_of(request.calibration, index, request.accept_length);
-    if (!are_whole(state, request)) calibration.calibration.reset();
+    const MeasuredSources sources{
+        .recording = state,
+        .background = request.background ? request.background->state : SourceState{},
+        .calibrator = calibration.state};
+    const auto on_sources = findings_on_sources(state, request);
+    if (!are_whole(sources, request)) {
+        calibration.calibration.reset();
+        calibration.why_none = first_with(QualityCode::DataBeyondTheHeader, on_sources);
+    }
     MeasuredChannel channel{.number = index + 1,
                             .calibration = calibration.calibration,
+                            .why_no_level = calibration.why_none,
                             .calibrated_how = calibration.how,
                             .tone = calibration.tone,
                             .calibrator_level = calibration.produced,
-                            .drift = calibration.drift};
+                            .drift = calibration.drift,
+                            .sources = sources};
     auto& findings = channel.levels.findings;
     if (channel.calibration) {
         take_levels(channel, request, index, reading);
@@ -121,15 +154,9 @@ MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
     if (!request.find_runs)
         std::ranges::move(findings_on_course(reading), std::back_inserter(findings));
     std::ranges::move(calibration.findings, std::back_inserter(findings));
-    auto on_sources = findings_on_sources(state, request);
     findings.insert(findings.begin(), on_sources.begin(), on_sources.end());
-    if (channel.levels.LAeq && !request.find_runs) {
-        UncertaintyFacts facts{.instrument = request.instrument,
-                               .loss = state.loss,
-                               .calibration_loss = calibration.loss};
-        if (request.background) facts.background_loss = request.background->state.loss;
-        channel.uncertainty = uncertainty_of(channel, reading, facts);
-    }
+    if (channel.levels.LAeq && !request.find_runs)
+        channel.uncertainty = uncertainty_of(channel, reading, request.instrument);
     return channel;
 }
 

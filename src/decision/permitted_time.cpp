@@ -96,15 +96,15 @@ void forbid_where_close(const std::optional<CriterionResult>& peak, const Policy
 
 }  // namespace
 
-PermittedByCriterion permitted_by(const Criterion& criterion, const Plan& plan,
-                                  const Person& person, const ReviewedDays& days) {
+PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index, const Plan& plan,
+                                  const Person& person, const ReviewedDays& days,
+                                  const DrawnDay& drawn) {
     PermittedByCriterion result{.criterion = &criterion};
     result.decides = counts_for(criterion, person, limits_for_protection(person));
     const Person one = with_criterion(person, criterion);
     const unsigned sessions = person.sessions_per_day;
     const auto level = level_for(criterion, days.as_rated);
-    const DrawnDay drawn(plan, one, days.as_rated);
-    const LongestTime longest = longest_time_of_row(one, days.as_rated, 0, &drawn);
+    const LongestTime longest = longest_time_of_row(one, days.as_rated, 0, &drawn, index);
     result.best = permitted_time(longest.best_estimate, sessions, criterion, level);
     result.confident = permitted_time(longest.confident, sessions, criterion, level);
     if (result.confident->kind == PermittedTime::Kind::Unlimited) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/decision/review.hpp"
 
 namespace earbudget {
@@ -16,8 +17,10 @@ struct ReviewedDays {
 /// A person with one criterion: each is solved on its own.
 [[nodiscard]] Person with_criterion(const Person& person, const Criterion& criterion);
 
-/// How long that sequence may last a day by one criterion of the person's policy.
-[[nodiscard]] PermittedByCriterion permitted_by(const Criterion& criterion, const Plan& plan,
-                                                const Person& person, const ReviewedDays& days);
+/// How long that sequence may last a day by one criterion of the person's policy, named by its
+/// index there; its draws are those of the day as rated, made once for all criteria.
+[[nodiscard]] PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index,
+                                                const Plan& plan, const Person& person,
+                                                const ReviewedDays& days, const DrawnDay& drawn);
 
 }  // namespace earbudget

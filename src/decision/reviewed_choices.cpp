@@ -63,13 +63,16 @@ std::string reason_of(const Unreached& unreached) {
 
 /// What no method reaches is heard outside all the same, where protectors do not count.
 void permit_outside(const Plan& plan, const ReviewTerms& terms, const ReviewedDays& days,
-                    ReviewedChoice& choice) {
+                    const DrawnDay& drawn, ReviewedChoice& choice) {
     const Person& person = plan.people.front();
-    for (const Criterion& criterion : terms.policy.criteria) {
+    const auto& criteria = terms.policy.criteria;
+    for (std::size_t n = 0; n < criteria.size(); ++n) {
+        const Criterion& criterion = criteria[n];
         if (!criterion.is_for(terms.role)) continue;
         PermittedByCriterion permitted{.criterion = &criterion};
         permitted.decides = counts_for(criterion, person, limits_for_protection(person));
-        if (!criterion.with_protection) permitted = permitted_by(criterion, plan, person, days);
+        if (!criterion.with_protection)
+            permitted = permitted_by(criterion, n, plan, person, days, drawn);
         permitted.decides &= can_forbid(criterion, terms);
         choice.permitted.push_back(std::move(permitted));
     }
@@ -81,9 +84,10 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
     note_wearing(plan, person, choice);
     try {
         const ReviewedDays days = days_of(plan, wears);
+        const DrawnDay drawn(plan, person, days.as_rated);
         if (!days.as_rated.unreached.empty()) {
             choice.undecidable = reason_of(days.as_rated.unreached.front());
-            permit_outside(plan, terms, days, choice);
+            permit_outside(plan, terms, days, drawn, choice);
             return choice;
         }
         choice.method = days.as_rated.method;
@@ -93,13 +97,14 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
             choice.poorly_seated_at_ear = days.poorly_seated->rows.front().at_ear;
         }
         note_prediction(plan, person, days.as_rated, choice);
-        if (errors_of_day(plan, person, days.as_rated).people_spread_by_default) {
+        if (drawn.errors().people_spread_by_default) {
             choice.notes.push_back(words_of_default_spread());
         }
-        for (const Criterion& criterion : terms.policy.criteria) {
-            if (!criterion.is_for(terms.role)) continue;
-            choice.permitted.push_back(permitted_by(criterion, plan, person, days));
-            choice.permitted.back().decides &= can_forbid(criterion, terms);
+        const auto& criteria = terms.policy.criteria;
+        for (std::size_t n = 0; n < criteria.size(); ++n) {
+            if (!criteria[n].is_for(terms.role)) continue;
+            choice.permitted.push_back(permitted_by(criteria[n], n, plan, person, days, drawn));
+            choice.permitted.back().decides &= can_forbid(criteria[n], terms);
         }
     } catch (const InputError& lacking) {
         choice.undecidable = reason_of(lacking);

@@ -106,7 +106,7 @@ std::vector<Share> shares_of_tasks(const HearingDay& day) {
 }
 
 std::optional<Change> largest_change(const Plan& plan, const Person& person, const HearingDay& day,
-                                     const std::vector<Candidate>& candidates) {
+                                     const Candidates& candidates) {
     Changes changes(daily_exposure_level(day.at_ear()));
     for (const Share& share : shares_of_sequences(day)) {
         if (!share.sequence) continue;
@@ -124,13 +124,18 @@ std::optional<Change> largest_change(const Plan& plan, const Person& person, con
         changes.consider("one session a day", one);
     }
     consider_wearing(plan, person, changes);
-    for (const Candidate& candidate : candidates) {
+    for (const Candidate& candidate : candidates.tried) {
         changes.consider(
             fmt::format("wearing \"{}\"{}", fmt::join(candidate.wears, "\" under \""),
                         candidate.stated_metal_free ? "" : ", once known to be free of metal"),
             candidate.at_ear_LEX_8h);
     }
-    return changes.best();
+    std::optional<Change> best = changes.best();
+    if (best && candidates.left_out > 0) {
+        best->text += fmt::format(" (the largest of those tried; {} things to wear were not)",
+                                  candidates.left_out);
+    }
+    return best;
 }
 
 }  // namespace earbudget

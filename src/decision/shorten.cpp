@@ -24,12 +24,13 @@ std::optional<Seconds> longest_by(const DayBudget& budget, const HearingDay& day
 }
 
 LongestTime longest(const Person& person, const HearingDay& day, const VariableTimes& variable,
-                    Seconds most, const DrawnDay* drawn) {
+                    Seconds most, const DrawnDay* drawn,
+                    std::optional<std::size_t> only = std::nullopt) {
     LongestTime result;
     result.best_estimate = longest_by(DayBudget(person, day), day, variable, most);
     if (!drawn || !result.best_estimate) return result;
     // A label for nearly everyone can be stricter than the accepted probability.
-    result.confident = drawn->confident_time(variable, most);
+    result.confident = drawn->confident_time(variable, most, only);
     if (result.confident) result.confident = std::min(*result.confident, *result.best_estimate);
     return result;
 }
@@ -124,8 +125,8 @@ unsigned runs_left(const DayBudget& budget, const HearingDay& day, std::size_t r
 Seconds room_in_a_day(const HearingDay& day, std::size_t row) { return room_for(day, row); }
 
 LongestTime longest_time_of_row(const Person& person, const HearingDay& day, std::size_t row,
-                                const DrawnDay* drawn) {
-    return longest(person, day, one_row(day, row), room_in_a_day(day, row), drawn);
+                                const DrawnDay* drawn, std::optional<std::size_t> only) {
+    return longest(person, day, one_row(day, row), room_in_a_day(day, row), drawn, only);
 }
 
 std::vector<std::optional<unsigned>> repeats_left(const Person& person, const HearingDay& day) {

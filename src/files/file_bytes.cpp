@@ -43,13 +43,15 @@ std::uint64_t FileBytes::number(std::uint64_t at, std::size_t length, ByteOrder 
     return value;
 }
 
-bool FileBytes::only_zeros_from(std::uint64_t at) {
+std::uint64_t FileBytes::first_unlike(std::uint64_t at, char byte) {
     while (after(at) > 0) {
         const auto bytes = view(at, longest_view);
-        if (bytes.empty() || bytes.find_first_not_of('\0') != std::string_view::npos) return false;
+        const auto other = bytes.find_first_not_of(byte);
+        if (other != std::string_view::npos) return at + other;
+        if (bytes.empty()) return at;
         at += bytes.size();
     }
-    return true;
+    return size();
 }
 
 std::optional<std::uint64_t> end_of_id3_tag(FileBytes& bytes, std::uint64_t at) {

@@ -40,8 +40,8 @@ class FileBytes {
     /// Whether the last that was asked for was there.
     [[nodiscard]] bool good() const { return good_; }
 
-    /// Whether nothing but zeros lies from a position to the end.
-    [[nodiscard]] bool only_zeros_from(std::uint64_t at);
+    /// The first position from one on where another byte stands; size() where none does.
+    [[nodiscard]] std::uint64_t first_unlike(std::uint64_t at, char byte);
 
   private:
     const OpenFile& file_;

@@ -1,5 +1,6 @@
 #include "files/flac_end.hpp"
 
+#include <algorithm>
 #include <array>
 #include <string_view>
 
@@ -12,7 +13,6 @@ namespace earbudget::files {
 
 namespace {
 
-constexpr std::size_t longest_frame = std::size_t{64} << 10U;
 constexpr std::size_t head_of_blocks = 8;  // "fLaC" and the head of the first block
 constexpr std::uint64_t block_size_at = 10;
 constexpr std::uint64_t sampling_at = 18;
@@ -110,15 +110,51 @@ std::optional<Frame> frame_at(std::string_view bytes) {
     return reader.good && fits && frame.block_size > 0 ? std::optional(frame) : std::nullopt;
 }
 
-std::optional<Frame> last_frame(std::string_view end) {
-    // With its own checksum behind, the checksum of a frame is 0, and that of several.
-    for (std::size_t at = end.rfind('\xFF'); at != std::string_view::npos;
-         at = at > 0 ? end.rfind('\xFF', at - 1) : std::string_view::npos) {
+/// A frame near the end, and whether it ends there.
+struct LastFrame {
+    Frame frame;
+    bool is_whole;
+};
+
+bool fits(const Frame& frame, const Header& header) {
+    return frame.channels == header.channels &&
+           (frame.sample_rate == 0 || frame.sample_rate == header.sample_rate);
+}
+
+/// The last frame that is whole, else the last head of one that fits the file's: the frame may be
+/// cut off, or something follow it.
+std::optional<LastFrame> last_frame(std::string_view end, const Header& header) {
+    constexpr int most_tried = 8;
+    std::optional<LastFrame> last;
+    int tried = 0;
+    for (std::size_t at = end.rfind('\xFF');
+         at != std::string_view::npos && tried<most_tried; at = at> 0 ? end.rfind('\xFF', at - 1)
+                                                                      : std::string_view::npos) {
         const auto rest = end.substr(at);
         const auto frame = frame_at(rest);
-        if (frame && mpeg_checksum(rest, 0) == 0) return frame;
+        if (!frame) continue;
+        ++tried;
+        // With its own checksum behind, the checksum of a frame is 0, and that of several, also
+        // with zeros behind.
+        if (mpeg_checksum(rest, 0) == 0) return LastFrame{*frame, true};
+        if (!last && fits(*frame, header)) last = LastFrame{*frame, false};
     }
-    return std::nullopt;
+    return last;
+}
+
+/// Frames may be longer than one thinks: 8 channels of 24 bits have up to 1.5 MB.
+std::optional<LastFrame> find_last_frame(const OpenFile& file, std::uint64_t begin,
+                                         const Header& header) {
+    std::optional<LastFrame> last;
+    std::string end;
+    for (const std::size_t longest : {std::size_t{64} << 10U, std::size_t{4} << 20U}) {
+        const std::uint64_t size = std::min<std::uint64_t>(longest, file.size() - begin);
+        end.resize(static_cast<std::size_t>(size));
+        end.resize(file.read_at(file.size() - size, end));
+        last = last_frame(end, header);
+        if (last && last->is_whole) break;
+    }
+    return last;
 }
 
 Header header_of(FileBytes& bytes) {
@@ -129,21 +165,42 @@ Header header_of(FileBytes& bytes) {
             .samples = sampling & 0xFFFFFFFFF};
 }
 
+/// Where another file of the kind begins inside: its marker with the head of its first block.
+std::optional<std::uint64_t> begin_of_another(const OpenFile& file, std::uint64_t from) {
+    constexpr std::size_t block = std::size_t{1} << 20U;
+    std::string bytes(block, '\0');
+    while (from < file.size()) {
+        const std::size_t got = file.read_at(from, bytes);
+        const std::string_view read(bytes.data(), got);
+        for (std::size_t at = read.find("fLaC"); at != std::string_view::npos;
+             at = read.find("fLaC", at + 1)) {
+            const auto head = read.substr(at, head_of_blocks);
+            if (head.size() == head_of_blocks && (byte_of(head, 4) & 0x7FU) == 0 &&
+                head.substr(5) == std::string_view("\0\0\x22", 3)) {
+                return from + at;
+            }
+        }
+        if (got < head_of_blocks) break;
+        from += got - (head_of_blocks - 1);
+    }
+    return std::nullopt;
+}
+
 }  // namespace
 
 std::optional<FlacEnd> flac_end(const OpenFile& file) {
     FileBytes bytes(file, end_of_leading_tags(file));
     if (bytes.text(0, 4) != "fLaC") return std::nullopt;
     const Header header = header_of(bytes);
-    const std::uint64_t begin = bytes.size() > longest_frame + head_of_blocks
-                                    ? bytes.size() - longest_frame
-                                    : head_of_blocks;
-    const auto frame = last_frame(bytes.view(begin, longest_frame));
-    if (!frame) return std::nullopt;
+    const std::uint64_t tags = file.size() - bytes.size();
+    const auto last = find_last_frame(file, tags + head_of_blocks, header);
     FlacEnd end;
     end.announced = header.samples;
-    end.samples =
-        frame->number * (frame->counts_samples ? 1 : header.block_size) + frame->block_size;
+    end.another_begins = begin_of_another(file, tags + head_of_blocks);
+    if (!last) return end;
+    const Frame* frame = &last->frame;
+    end.samples = frame->number * (frame->counts_samples ? 1 : header.block_size) +
+                  (last->is_whole ? frame->block_size : 0);
     if (frame->sample_rate != 0 && frame->sample_rate != header.sample_rate) {
         end.damage = fmt::format("damaged: its header says {} Hz, its frames {} Hz",
                                  header.sample_rate, frame->sample_rate);

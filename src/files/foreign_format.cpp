@@ -81,6 +81,21 @@ bool is_table_of_columns(std::string_view line) {
            line.find_first_of(",;\t") != line.npos;
 }
 
+/// Programs, pictures and the like: their first line has more control characters than a slip of a
+/// hand brings into a text. Own choice.
+bool is_no_text(std::string_view line) {
+    constexpr std::ptrdiff_t most_in_text = 3;
+    return std::ranges::count_if(line, [](char c) {
+               return (c >= '\0' && c < ' ' && c != '\t') || c == '\x7f';
+           }) > most_in_text;
+}
+
+/// As a text editor of the Macintosh wrote them until 2001 (memory).
+bool has_lines_ended_by_returns(std::string_view text) {
+    const std::size_t end = text.find_last_not_of(" \t\r\n");
+    return text.find('\n') == text.npos && text.find('\r') < (end == text.npos ? 0 : end);
+}
+
 }  // namespace
 
 std::optional<ForeignFormat> foreign_format_of(std::string_view bytes) {
@@ -100,6 +115,12 @@ std::optional<ForeignFormat> foreign_format_of(std::string_view bytes) {
 
 std::optional<ForeignFormat> foreign_text_format_of(std::string_view text) {
     const std::string_view line = first_line_of(text);
+    if (is_no_text(line))
+        return ForeignFormat{"this is no text, but control characters", as_plain_text};
+    if (has_lines_ended_by_returns(text)) {
+        return ForeignFormat{"lines that end in a carriage return (CR) alone",
+                             "lines that end in LF, or in CR and LF"};
+    }
     if (is_json(text)) return ForeignFormat{"this is JSON", as_toml};
     if (line.starts_with('<')) return ForeignFormat{"this is XML or HTML", as_toml};
     if (is_yaml(line)) return ForeignFormat{"this is YAML, with \":\" instead of \"=\"", as_toml};

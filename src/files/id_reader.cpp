@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/study/characters.hpp"
+#include "earbudget/study/visible_text.hpp"
 
 namespace earbudget::files {
 
@@ -43,11 +44,12 @@ std::optional<std::string> why_no_id(std::string_view id) {
     if (characters->empty()) return ", empty";
     if (characters->size() > most_characters)
         return fmt::format(", {} characters long", characters->size());
-    for (const char32_t character : *characters) {
-        if (is_unseen(character)) {
-            return fmt::format(", with U+{:04X}, which cannot be seen",
-                               static_cast<std::uint32_t>(character));
-        }
+    // What is printed must be what can be typed.
+    if (const std::string seen = visible_text(id); seen != id) {
+        const auto at = static_cast<std::size_t>(std::ranges::mismatch(id, seen).in1 - id.begin());
+        const auto unseen = first_character(id.substr(at));
+        return fmt::format(", with U+{:04X}, which cannot be seen",
+                           static_cast<std::uint32_t>(unseen ? unseen->code : 0));
     }
     if (is_in(blank, characters->front()) || is_in(blank, characters->back()))
         return ", with a blank at an end";

@@ -16,10 +16,6 @@ inline constexpr std::size_t most_values_of_a_file = 800'000;
 inline constexpr std::size_t most_timeline_rows = 2'000;
 /// People with their tasks, times the rows that each of them hears.
 inline constexpr std::size_t most_heard_rows = 20'000;
-/// Those times what the catalogue offers to wear, single or as a pair: each is computed.
-inline constexpr std::size_t most_choices = 5'000'000;
-/// People times what the catalogue offers: each is a line of a ranking.
-inline constexpr std::size_t most_ranked = 100'000;
 inline constexpr std::size_t most_people = 2'000;
 inline constexpr std::size_t most_tasks = 200;  ///< of one person
 inline constexpr std::size_t most_positions = 200;

@@ -8,38 +8,11 @@
 #include "files/mpeg_header.hpp"
 #include "files/mpeg_side.hpp"
 #include "files/mpeg_tag.hpp"
+#include "files/trailing_bytes.hpp"
 
 namespace earbudget::files {
 
 namespace {
-
-/// Where a tag behind the sound ends that begins here; none where none begins.
-std::optional<std::uint64_t> end_of_tag(FileBytes& bytes, std::uint64_t at) {
-    if (bytes.text(at, 3) == "TAG") return at + 128;
-    if (bytes.text(at, 8) == "APETAGEX") {
-        // The size stands in head and foot alike and counts the foot alone.
-        const bool is_foot = (bytes.number(at + 20, 4, ByteOrder::Little) & 0x20000000U) == 0;
-        return at + 32 + (is_foot ? 0 : bytes.number(at + 12, 4, ByteOrder::Little));
-    }
-    if (bytes.text(at, 11) == "LYRICSBEGIN") {
-        const auto rest = bytes.view(at, std::size_t{64} << 10U);
-        for (const std::string_view end : {"LYRICS200", "LYRICSEND"}) {
-            const auto found = rest.find(end);
-            if (found != std::string_view::npos) return at + found + end.size();
-        }
-    }
-    return end_of_id3_tag(bytes, at);
-}
-
-bool only_tags_follow(FileBytes& bytes, std::uint64_t at) {
-    while (bytes.after(at) > 0) {
-        if (bytes.only_zeros_from(at)) return true;
-        const auto end = end_of_tag(bytes, at);
-        if (!end || *end > bytes.size()) return false;
-        at = *end;
-    }
-    return true;
-}
 
 std::string big_endian(std::uint64_t value) {
     std::string bytes;

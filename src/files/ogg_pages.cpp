@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "files/file_bytes.hpp"
+#include "files/trailing_bytes.hpp"
 
 namespace earbudget::files {
 
@@ -104,7 +105,7 @@ std::optional<std::string> damage_of_ogg(const OpenFile& file) {
     Streams streams;
     for (std::uint64_t at = 0; bytes.after(at) > 0;) {
         const auto page = page_at(bytes, at);
-        if (!page && bytes.only_zeros_from(at)) break;
+        if (!page && only_filling_follows(bytes, at)) break;
         if (!page) return fmt::format("damaged or truncated: no whole page at byte {}", at);
         if (checksum_of(bytes.view(at, page->size)) != page->checksum) {
             return fmt::format("damaged: the page at byte {} does not fit its checksum", at);

@@ -31,7 +31,9 @@ OpenFile::OpenFile(std::string path)
     if (descriptor_ < 0) {
         const int error = errno;
         if (is_machine_fault(error)) throw std::system_error(error, std::generic_category(), path_);
-        throw CannotRead(words_of(error));
+        struct stat link = {};
+        const bool leads_nowhere = error == ENOENT && ::lstat(path_.c_str(), &link) == 0;
+        throw CannotRead(leads_nowhere ? "a symbolic link to nothing" : words_of(error));
     }
     std::string why;
     if (::fstat(descriptor_, &opened_) != 0)

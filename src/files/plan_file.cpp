@@ -5,7 +5,6 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/study/wearable_sets.hpp"
 #include "files/criterion_reader.hpp"
 #include "files/file_kind.hpp"
 #include "files/levels_reader.hpp"
@@ -111,18 +110,6 @@ void check_size(const TableReader& file, const Plan& plan) {
                                      "accepted: at most {}, for example fewer people in one plan",
                                      rows, most_heard_rows));
     }
-    const std::size_t sets = number_of_wearable_sets(plan.catalogue);
-    const auto refuse_product = [&](std::size_t factor, std::string_view of_what,
-                                    std::size_t most) {
-        if (factor * sets <= most) return;
-        throw InputError(file.position_of("protectors"),
-                         fmt::format("the catalogue offers {} protectors and pairs for {} {}; "
-                                     "accepted: at most {} of both multiplied, for example fewer "
-                                     "protectors or people in one plan",
-                                     sets, factor, of_what, most));
-    };
-    refuse_product(plan.people.size(), "people", most_ranked);
-    refuse_product(rows, "timeline rows and tasks, all people together", most_choices);
 }
 
 Policy read_policy(TableReader& plan, const std::vector<Criterion>& own_criteria) {

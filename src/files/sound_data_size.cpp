@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "files/file_bytes.hpp"
+#include "files/trailing_bytes.hpp"
 
 namespace earbudget::files {
 
@@ -20,7 +21,6 @@ constexpr std::array<std::uint64_t, 5> unknown_lengths = {0, 0xFFFFFFFF, 0x7FFFF
 struct Chunk {
     std::uint64_t begin;  // of what it holds
     std::uint64_t size;
-    bool possible = true;  // false: smaller than its own head, which it includes
 };
 
 /// How the chunks of a kind of file follow one another: an identifier that begins with four
@@ -55,11 +55,7 @@ std::optional<NamedChunk> chunk_at(FileBytes& bytes, std::uint64_t at, const Chu
     std::string name = bytes.text(at, 4);
     std::uint64_t size = bytes.number(at + form.identifier, form.size, form.order);
     if (!bytes.good()) return std::nullopt;
-    if (form.size_counts_both && size < form.head()) {
-        // Of the samples' chunk it must be told: decoders read on from there all the same.
-        if (name != form.data) return std::nullopt;
-        return NamedChunk{std::move(name), {at + form.head(), 0, false}};
-    }
+    if (form.size_counts_both && size < form.head()) return std::nullopt;
     if (form.size_counts_both) size -= form.head();
     return NamedChunk{std::move(name), {at + form.head(), size}};
 }
@@ -83,29 +79,69 @@ std::optional<Chunk> find_chunk(FileBytes& bytes, std::string_view name, const C
     return std::nullopt;
 }
 
-/// Whether a whole chunk of something else than samples begins here.
-bool is_other_chunk(const NamedChunk& found, FileBytes& bytes, const ChunkForm& form) {
-    const bool letters =
-        std::ranges::all_of(found.name, [](char c) { return c >= ' ' && c <= '~'; });
-    return letters && found.name != form.data && found.chunk.size <= bytes.after(found.chunk.begin);
+// Of chunks that stand behind samples in WAV and AIFF files (EBU Tech 3285 for bext, levl, link,
+// axml and _PMX; the others as common practice, without a source).
+constexpr std::array<std::string_view, 22> known_chunks = {
+    "LIST", "INFO", "bext", "iXML", "axml", "_PMX", "levl", "link", "cue ", "plst", "labl",
+    "note", "smpl", "inst", "fact", "PEAK", "id3 ", "ID3 ", "JUNK", "junk", "PAD ", "FLLR"};
+
+bool is_known(std::string_view name) {
+    return std::ranges::find(known_chunks, name) != known_chunks.end();
 }
 
-/// Where the chunks end that follow from here on: the end of the file, or of what can be taken for
-/// chunks. Not all writers pad a chunk.
-std::uint64_t end_of_chunks(FileBytes& bytes, std::uint64_t unpadded, std::uint64_t padded,
+/// The whole chunk of something else than samples that begins here.
+std::optional<Chunk> whole_other_chunk(FileBytes& bytes, std::uint64_t at, const ChunkForm& form) {
+    const auto found = chunk_at(bytes, at, form);
+    if (!found || found->name == form.data || found->chunk.size > bytes.after(found->chunk.begin)) {
+        return std::nullopt;
+    }
+    const bool letters =
+        std::ranges::all_of(found->name, [](char c) { return c >= ' ' && c <= '~'; });
+    return letters ? std::optional(found->chunk) : std::nullopt;
+}
+
+/// Something else than samples that begins here, a chunk or tags. A chunk with a known name is one
+/// also where it is cut off.
+std::optional<Chunk> other_at(FileBytes& bytes, std::uint64_t at, const ChunkForm& form) {
+    if (const auto chunk = whole_other_chunk(bytes, at, form)) return chunk;
+    if (is_known(bytes.text(at, 4))) return Chunk{at, bytes.after(at)};
+    const std::uint64_t end = end_of_tags(bytes, at);
+    return end > at ? std::optional(Chunk{at, end - at}) : std::nullopt;
+}
+
+/// Where all that is something else ends that follows from here on. Not all writers pad a chunk,
+/// and some fill up with zeros between two.
+std::uint64_t end_of_others(FileBytes& bytes, std::uint64_t unpadded, std::uint64_t padded,
                             const ChunkForm& form) {
     for (;;) {
-        std::optional<NamedChunk> next;
-        for (const std::uint64_t at : {padded, unpadded}) {
+        std::optional<Chunk> other;
+        const std::uint64_t behind_zeros = bytes.first_unlike(unpadded, '\0');
+        for (const std::uint64_t at : {padded, unpadded, behind_zeros}) {
             if (bytes.after(at) == 0) return bytes.size();
-            next = chunk_at(bytes, at, form);
-            if (next && is_other_chunk(*next, bytes, form)) break;
-            next.reset();
+            other = other_at(bytes, at, form);
+            if (other) break;
         }
-        if (!next) return padded;
-        unpadded = next->chunk.begin + next->chunk.size;
-        padded = behind(next->chunk, form.padded_to).value_or(unpadded);
+        if (!other) return padded;
+        unpadded = other->begin + other->size;
+        padded = behind(*other, form.padded_to).value_or(unpadded);
     }
+}
+
+/// Where the chunks begin with which a file ends whose samples have no known length: the earliest
+/// known name near its end from which whole chunks lead to the end; the end where there is none.
+std::uint64_t begin_of_last_chunks(FileBytes& bytes, std::uint64_t from, const ChunkForm& form) {
+    constexpr std::uint64_t farthest = 1U << 20U;
+    const std::uint64_t size = bytes.size();
+    for (std::uint64_t at = std::max(from, size - std::min(size, farthest)); at < size; ++at) {
+        if (!is_known(bytes.view(at, 4))) continue;
+        std::optional<std::uint64_t> next = at;
+        while (next && *next < size) {
+            const auto chunk = whole_other_chunk(bytes, *next, form);
+            next = chunk ? behind(*chunk, form.padded_to) : std::nullopt;
+        }
+        if (next) return at;
+    }
+    return size;
 }
 
 /// The samples, and the form of the chunks around them; none where there are no chunks.
@@ -148,8 +184,12 @@ std::uint64_t bytes_beyond(FileBytes& bytes, const Data& data) {
     const std::uint64_t end = data.chunk.begin + data.chunk.size;
     const auto padded = behind(data.chunk, data.form ? data.form->padded_to : 1);
     if (!padded || bytes.after(end) == 0) return 0;
-    const std::uint64_t rest = data.form ? end_of_chunks(bytes, end, *padded, *data.form) : *padded;
-    return bytes.only_zeros_from(rest) ? 0 : bytes.after(rest);
+    const std::uint64_t rest =
+        data.form ? end_of_others(bytes, end, *padded, *data.form) : end_of_tags(bytes, *padded);
+    // A line end, remains of a page: too few to be a recording's.
+    constexpr std::uint64_t least_samples = 32;
+    const bool is_none = bytes.after(rest) < least_samples || only_filling_follows(bytes, rest);
+    return is_none ? 0 : bytes.after(rest);
 }
 
 }  // namespace
@@ -159,12 +199,13 @@ std::optional<SoundDataSize> sound_data_size(const OpenFile& file) {
     FileBytes bytes(file, tags);
     const auto data = find_data(bytes);
     if (!data) return std::nullopt;
-    const auto [begin, size, possible] = data->chunk;
-    if (!possible) return SoundDataSize{.begin = tags + begin, .possible = false};
+    const auto [begin, size] = data->chunk;
     const std::uint64_t beyond = bytes_beyond(bytes, *data);
     const bool known = std::ranges::find(unknown_lengths, size) == unknown_lengths.end() ||
                        (size == 0 && beyond == 0);
-    const std::uint64_t rest = bytes.after(begin);
+    const std::uint64_t end =
+        known || !data->form ? bytes.size() : begin_of_last_chunks(bytes, begin, *data->form);
+    const std::uint64_t rest = end > begin ? end - begin : 0;
     return SoundDataSize{.begin = tags + begin,
                          .announced = size,
                          .present = known ? std::min(size, rest) : rest,

@@ -174,6 +174,11 @@ SourceState SoundFile::state_of(const std::optional<SoundDataSize>& size) const 
         state.bytes_beyond_header = static_cast<std::uint64_t>(
             std::ceil(static_cast<double>(file_->size()) / static_cast<double>(flac_->samples) *
                       frames_beyond));
+    } else if (flac_ && flac_->another_begins) {
+        state.bytes_beyond_header = file_->size() - *flac_->another_begins;
+        frames_beyond = static_cast<double>(frames) *
+                        static_cast<double>(state.bytes_beyond_header) /
+                        static_cast<double>(*flac_->another_begins);
     } else if (mpeg_) {
         frames_beyond = static_cast<double>(mpeg_->left_out_of(frames));
         state.bytes_beyond_header = static_cast<std::uint64_t>(
@@ -194,21 +199,18 @@ SourceState SoundFile::state_of(const std::optional<SoundDataSize>& size) const 
 
 void SoundFile::take_sizes() {
     auto size = sound_data_size(*file_);
-    if (size && !size->possible) {
-        refuse(
-            "damaged: its header gives the samples a size that they cannot have, as a recorder "
-            "does that streams");
-    }
     const int container = handle_->info.format & SF_FORMAT_TYPEMASK;
     const bool wav = container == SF_FORMAT_WAV || container == SF_FORMAT_WAVEX;
-    if (wav && handle_->info.frames <= 0 && size && !size->known && size->present > 0) {
+    if (wav && size && !size->known && size->present > 0) {
         // Its recorder streamed or was switched off: "length unknown", as libsndfile accepts it,
-        // over the zero in the file. The size stands before the samples.
-        handle_->open(*file_, {.end = file_->size(),
+        // over what the file says. The size stands before the samples, which end before chunks.
+        handle_->open(*file_, {.end = size->begin + size->present,
                                .replaced_at = size->begin - 4,
                                .replaced_by = std::string(4, '\xFF')});
         if (!handle_->file) refuse(why_not_opened());
     }
+    // A pipe was written to: libsndfile would take a second header for samples.
+    if (container == SF_FORMAT_W64 && !size) refuse("its header has no size of the samples");
     if (size && size->truncated()) {
         refuse(fmt::format("truncated: the header announces {} bytes of samples, {} are there",
                            size->announced, size->present));

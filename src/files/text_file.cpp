@@ -48,6 +48,11 @@ std::string nearest_file(const std::string& path) {
     return nearest ? fmt::format(", the nearest there is \"{}\"", *nearest) : "";
 }
 
+bool is_link(const std::string& path) {
+    struct stat state = {};
+    return ::lstat(path.c_str(), &state) == 0 && S_ISLNK(state.st_mode);
+}
+
 /// A folder in the place of a file, which may be that of a study.
 [[noreturn]] void refuse_folder(const std::string& path, const SourcePosition& blamed) {
     const auto plan = std::filesystem::path(path) / "plan.toml";
@@ -129,7 +134,8 @@ std::string read_text_file(const std::string& path, const SourcePosition& blamed
     };
     const Opened file(path);
     const int failure = file.is_open() ? 0 : errno;
-    if (failure == ENOENT) fail("no such file" + nearest_file(path));
+    if (failure == ENOENT)
+        fail(is_link(path) ? "a symbolic link to nothing" : "no such file" + nearest_file(path));
     // What cannot be opened may still be known to be something else.
     struct stat before = {};
     if (file.is_open() ? !file.state(before) : ::stat(path.c_str(), &before) != 0) fail_by(errno);

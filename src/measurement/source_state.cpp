@@ -49,10 +49,12 @@ bool is_whole(const SourceState& state, bool accept_length) {
     return state.bytes_beyond_header == 0 || (accept_length && state.announced_alone_is_read);
 }
 
-std::optional<LevelDifference> greater_loss(std::optional<LevelDifference> a,
-                                            std::optional<LevelDifference> b) {
+SourceState both(const SourceState& a, const SourceState& b) {
     // None is less than any.
-    return std::max(a, b);
+    return {.loss = std::max(a.loss, b.loss),
+            .bytes_beyond_header = a.bytes_beyond_header + b.bytes_beyond_header,
+            .time_beyond_header = std::max(a.time_beyond_header, b.time_beyond_header),
+            .announced_alone_is_read = a.announced_alone_is_read && b.announced_alone_is_read};
 }
 
 std::vector<Finding> findings_on(const SourceState& state, bool accept_length) {

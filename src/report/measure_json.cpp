@@ -120,6 +120,10 @@ void add_time_weighted(Json& json, const ChannelLevels& levels) {
         json[fmt::format("LAF{}_dB", exceeded_percent[n])] = decibels(levels.LAF_exceeded[n]);
 }
 
+Json finding_json(const Finding& finding) {
+    return {{"code", name_of(finding.code)}, {"text", finding.text}};
+}
+
 Json channel_json(const MeasuredChannel& channel, const RecordingReport& recording) {
     const ChannelLevels& levels = channel.levels;
     Json json = {{"channel", channel.number},           {"LAeq_dB", decibels(levels.LAeq)},
@@ -140,10 +144,11 @@ Json channel_json(const MeasuredChannel& channel, const RecordingReport& recordi
     if (recording.runs_asked_for) {
         json["runs"] = runs_json(channel, recording.from.value_or(Seconds(0.0)));
     }
+    json["why_no_level"] =
+        channel.why_no_level ? finding_json(*channel.why_no_level) : Json(nullptr);
     json["quality"] = Json::array();
-    for (const Finding& finding : levels.findings) {
-        json["quality"].push_back({{"code", name_of(finding.code)}, {"text", finding.text}});
-    }
+    for (const Finding& finding : levels.findings)
+        json["quality"].push_back(finding_json(finding));
     return json;
 }
 

@@ -28,14 +28,31 @@ std::string what_was_taken_off(const BackgroundEffect& effect) {
     return effect.upper_bounds.empty() ? "too far below to count" : "too close to take off";
 }
 
+std::string_view in_short(QualityCode why) {
+    switch (why) {
+        case QualityCode::DataBeyondTheHeader:
+            return "a recording is not whole";
+        case QualityCode::Drift:
+            return "the calibration drifted";
+        case QualityCode::LevelOutOfRange:
+            return "too loud to be true";
+        case QualityCode::NearNoiseFloor:
+            return "silent, or fainter than any microphone hears";
+        default:
+            return "no calibration";
+    }
+}
+
 }  // namespace
 
+std::string why_no_level_sentence(const MeasuredChannel& channel) {
+    if (!channel.why_no_level) return "";
+    return fmt::format("{}, so no {}", in_short(channel.why_no_level->code),
+                       channel.levels.LZeq ? "LAeq" : "decibels");
+}
+
 std::string calibration_sentence(const MeasuredChannel& channel) {
-    const bool not_whole = std::ranges::any_of(channel.levels.findings, [](const Finding& finding) {
-        return finding.code == QualityCode::DataBeyondTheHeader;
-    });
-    if (!channel.calibration && not_whole) return "a recording is not whole, so no decibels";
-    if (!channel.calibration) return "no calibration, so no decibels";
+    if (!channel.calibration) return "";
     const double level = channel.calibration->full_scale_level().dB();
     if (!channel.tone)
         return fmt::format("full-scale sine {:.2f} dB, {}", level, channel.calibrated_how);

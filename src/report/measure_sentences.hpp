@@ -11,6 +11,7 @@ namespace earbudget::report {
 // What is said of a measured channel in words, for text and pages: sentences without line breaks;
 // empty where there is nothing to say.
 
+[[nodiscard]] std::string why_no_level_sentence(const MeasuredChannel& channel);
 [[nodiscard]] std::string calibration_sentence(const MeasuredChannel& channel);
 [[nodiscard]] std::string tones_sentence(const MeasuredChannel& channel);
 [[nodiscard]] std::string background_sentence(const std::optional<MeasuredBackground>& background);

@@ -93,7 +93,9 @@ std::string channel_block(const MeasuredChannel& channel, const RecordingReport&
     for (const Finding& finding : channel.levels.findings) {
         text += wrapped(fmt::format("! {}: {}", name_of(finding.code), finding.text), 2, 4);
     }
-    text += "  " + calibration_sentence(channel) + '\n';
+    for (const auto& sentence : {calibration_sentence(channel), why_no_level_sentence(channel)}) {
+        if (!sentence.empty()) text += "  " + sentence + '\n';
+    }
     if (!channel.calibration || !channel.levels.LZeq) return text;
     text += line(background_sentence(channel.background));
     if (recording.runs_asked_for) {

@@ -4,7 +4,7 @@
 
 namespace earbudget::report {
 
-/// The version of the program, as `project()` states it: "0.2.0". One source holds it, so that a new
+/// The version of the program, as `project()` states it: "0.3.0". One source holds it, so that a new
 /// version compiles one file.
 [[nodiscard]] std::string_view program_version();
 

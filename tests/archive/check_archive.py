@@ -269,10 +269,10 @@ def check_folders_differ(place, whole):
         new, old = (entry["channels"][0]["LAeq_dB"] for entry in (each, before[each["file"]]))
         # Both are rounded to a thousandth.
         assert abs(old - new - lower) < 0.0011, f"{each['file']}: {old} became {new}"
-    assert "measure.options: No such file or directory; accepted: --calibrator-level, " in said
+    assert "measure.options: No such file or directory; accepted: a readable file" in said
     refused = next(each for each in json.loads(text)["failed"] if each["file"] == recordings.NO_TONE)
     assert refused["status"] == 2 and "\"--card\" is no option that a file may give" in refused["message"]
-    assert "unknown option \"--options-refused\"" in refused["message"], refused
+    assert "earbudget-collect --options let nothing" in refused["message"], refused
     for path in place.archive.rglob("measure.options"):
         path.unlink()
 

@@ -14,6 +14,7 @@ import tempfile
 
 from jsonschema import Draft202012Validator, RefResolver
 
+from collected_texts import check_texts
 from collector import collector_of
 
 NAMES = ("a.wav", "b/--card/c.wav", "new\nline.wav")
@@ -31,7 +32,7 @@ class Run:
     """A run of three recordings that were measured, made anew for each case."""
 
     def __init__(self, program, root, folder):
-        self.root, self.folder = root, folder
+        self.root, self.folder, self.program = root, folder, program
         measured = subprocess.run(
             [program, "measure", "--calibration=calibrator.flac", "--calibrator-level", "114",
              "--background", "background.flac", "--format", "json", "--", "epi-2mm.flac"],
@@ -85,16 +86,33 @@ def check_whole(run):
 
 def check_without_decibels(run):
     """What was measured and has no levels is in both lists, with the finding that says why."""
-    for code in ("calibration-not-a-tone", "drift", "data-beyond-the-header"):
+    reason = {"code": "drift", "text": "for drift"}
+    others = [{"code": code, "text": "not the reason"} for code in ("data-beyond-the-header", "clipped")]
+    for status in (0, 1):
         run.make()
         report = copy.deepcopy(run.report)
-        report["recordings"][0]["channels"][0]["quality"] = [
-            {"code": "clipped", "text": "not the reason"}, {"code": code, "text": f"for {code}"}]
+        report["recordings"][0]["channels"][0].update(
+            {"LAeq_dB": None, "why_no_level": reason, "quality": [*others, reason]})
         (run.folder / "results/a.wav/stdout").write_text(json.dumps(report))
-        (run.folder / "joblog").write_bytes(HEAD + line_of(1, 1) + line_of(2) + line_of(3))
-        names, failed, _ = run.collect(1)
-        assert names == sorted(NAMES), code
-        assert failed == {"a.wav": {"file": "a.wav", "status": 1, "message": f"for {code}"}}, failed
+        (run.folder / "joblog").write_bytes(HEAD + line_of(1, status) + line_of(2) + line_of(3))
+        names, failed, said = run.collect(1)
+        assert names == sorted(NAMES)
+        assert failed == {"a.wav": {"file": "a.wav", "status": status, "message": "for drift"}}, failed
+        assert "2 of 3 recordings have levels" in said
+    # As the program says it: every level above what a sound in air can be.
+    run.make()
+    shutil.copy(run.root / "tests/fuzz/corpus/recording/double.wav", run.folder / "a.wav")
+    measured = subprocess.run([run.program, "measure", "--full-scale-level", "130", "--format", "json",
+                               "a.wav"], cwd=run.folder, capture_output=True, check=False)
+    channel = json.loads(measured.stdout)["recordings"][0]["channels"][0]
+    assert measured.returncode == 1 and channel["LAeq_dB"] is None
+    assert channel["why_no_level"]["code"] == "level-out-of-range"
+    assert channel["why_no_level"] in channel["quality"]
+    (run.folder / "results/a.wav/stdout").write_bytes(measured.stdout)
+    (run.folder / "joblog").write_bytes(HEAD + line_of(1, 1) + line_of(2) + line_of(3))
+    names, failed, said = run.collect(1)
+    assert names == sorted(NAMES) and failed["a.wav"]["message"].startswith("Above 190 dB"), failed
+    assert "2 of 3 recordings have levels" in said
 
 
 def check_lines(run):
@@ -137,7 +155,7 @@ def check_lines(run):
     _, failed, said = run.collect(1)
     assert failed["a.wav"]["status"] == 2 and failed[NAMES[1]]["status"] is None
     assert failed[NAMES[1]]["message"] == "stopped by signal 15"
-    assert "a.wav: status 2: \\x1b[31m\\u202e\\x85 bad\\nworse\xff" in said, said
+    assert "a.wav: status 2: \\x1b[31m\\u{202e}\\u{85} bad\\x0aworse\xff" in said, said
     (run.folder / "joblog").write_bytes(b"")
     assert "no recording was measured" in run.collect(2)[2]
 
@@ -275,7 +293,15 @@ def check_names(run, outside):
     (run.folder / "recordings").write_bytes("\x1b[2J\u202e.wav\0".encode()
                                             + b"".join(name.encode() + b"\0" for name in NAMES[1:]))
     said = run.collect(1)[2]
-    assert "\\x1b[2J\\u202e.wav: status 0" in said and "\x1b" not in said and "\u202e" not in said
+    assert "\\x1b[2J\\u{202e}.wav: status 0" in said and "\x1b" not in said and "\u202e" not in said
+    # A name of any bytes: as they are in a message, and as JSON can hold it.
+    run.make()
+    name = b"bad\xe2\x80\xae\xe3\x85\xa4\x9b\xef\xb8\x80.wav"
+    (run.folder / "recordings").write_bytes(
+        name + b"\0" + b"".join(each.encode() + b"\0" for each in NAMES[1:]))
+    failed, said = run.collect(1)[1:]
+    assert "bad\\u{202e}\\u{3164}\\x9b\\u{fe00}.wav: status 0: " in said, said
+    assert list(failed) == ["bad\u202e\u3164\ufffd\ufe00.wav"]
 
 
 def check_outputs(run):
@@ -341,11 +367,23 @@ def check_options(run, collector):
                     "--calibrator-level ٩٤".encode(), b"\xff", b"\0", b"--calibrator-level=94\0",
                     b"\x1b[2J", b" " * 5000, b"--find-runs " * 400):
         out, said = printed(content, 2)
-        assert out == "--options-refused\n" and "accepted: --calibrator-level, " in said, content
-        assert "\x1b" not in said
+        assert out == "--options-refused\n" and "; accepted: " in said, content
+        assert said.count("\n") == 1 and "\x1b" not in said
+    for content, why in (
+            (b"--card=x", "\"--card=x\" is no option that a file may give; accepted: --calibrator-level, "),
+            (b"--calibrator-level 114,0", "--calibrator-level is \"114,0\"; accepted: a decimal number, such "
+                                          "as 94 or -3.5"),
+            (b"--calibrator-level", "--calibrator-level has no value; accepted: a decimal number, "),
+            (b"--instrument-class 3", "--instrument-class is \"3\"; accepted: 1 or 2"),
+            (b"--channel 0", "--channel is \"0\"; accepted: a whole number from 1 to 99"),
+            (b"--from soon", "--from is \"soon\"; accepted: a time without spaces, such as 12.5, "),
+            (b"--find-runs=1", "--find-runs is given the value \"1\"; accepted: --find-runs alone"),
+            (b" " * 5000, "more than 4096 bytes; accepted: at most 4096")):
+        said = printed(content, 2)[1]
+        assert f"/measure.options: {why}" in said, said
     refused = subprocess.run([collector.program, "measure", "--options-refused"], capture_output=True,
                              check=False)
-    assert refused.returncode == 2 and b"unknown option" in refused.stderr
+    assert refused.returncode == 2 and len(refused.stderr) < 150
     file.unlink()
     for make in (os.mkfifo, os.mkdir, lambda path: os.symlink("/etc/passwd", path)):
         make(file)
@@ -371,6 +409,8 @@ def main(program, root):
         check_outputs(run)
         check_changed(run, collector)
         check_options(run, collector)
+        check_texts(collector.program, collector, root / "tests/fuzz/corpus/recording/plain.wav",
+                    scratch / "texts")
     print("damaged and hostile runs are collected as far as they are whole")
 
 

@@ -1,4 +1,5 @@
 // `choose` as its users run it: keys of the interface contract, exit status, words and files.
+#include <filesystem>
 #include <set>
 #include <string>
 #include <vector>
@@ -192,8 +193,10 @@ TEST_CASE("choose: the report goes into a file, an existing one is replaced only
     CHECK(content_of(study.folder().path("ranks")) == first);
     CHECK(choose({"--format", "json", "--force"}).status == 0);
     CHECK(json::parse(content_of(study.folder().path("ranks")))["command"] == "choose");
-    const Outcome input = run_program(
-        {"choose", "plan.toml", "--output", "protectors.toml", "--force"}, study.root());
+    std::filesystem::create_hard_link(study.folder().path("protectors.toml"),
+                                      study.folder().path("hard.txt"));
+    const Outcome input =
+        run_program({"choose", "plan.toml", "--output", "hard.txt", "--force"}, study.root());
     CHECK(input.status == 2);
     CHECK(input.errors.find("which was read") != std::string::npos);
     CHECK(run_program({"choose", "plan.toml", "--format", "yaml"}, study.root()).status == 2);

@@ -99,8 +99,8 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
                 "--format"));
     // A value that is wrong says what is accepted, an option without its value which it is.
     CHECK(message({"assess", "plan.toml", "--format", "jsn"}) ==
-          "earbudget assess: --format: jsn not in {text,json,html}; accepted: --format FORMAT: "
-          "text, json or html; by the ending of --output when left out\n");
+          "earbudget assess: --format is \"jsn\"; accepted: --format FORMAT: text, json or html; "
+          "by the ending of --output when left out\n");
     CHECK(message({"assess", "plan.toml", "--format"}) ==
           "earbudget assess: --format has no value; accepted: --format FORMAT: text, json or "
           "html; by the ending of --output when left out\n");
@@ -116,12 +116,12 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
                 "unknown option \"-f\"; accepted: --help, -h, --against, "));
     CHECK(holds(message({"assess", "-format", "json", "plan.toml"}),
                 "unknown option \"-format\", the nearest known is \"--format\"; type: "));
-    CHECK(
-        message({"measure", "a.wav", "--calibrator-level", "ten"}) ==
-        "earbudget measure: --calibrator-level is \"ten\"; accepted: --calibrator-level DB: level "
-        "that the calibrator produced, dB\n");
+    CHECK(message({"measure", "a.wav", "--calibrator-level", "ten"}) ==
+          "earbudget measure: --calibrator-level is \"ten\", which is no number; accepted: "
+          "--calibrator-level DB: level that the calibrator produced, from -20 to 190 dB\n");
     CHECK(message({"assess", "plan.toml", "--force=perhaps"}) ==
-          "earbudget assess: --force is \"perhaps\"; accepted: --force without a value: replace "
+          "earbudget assess: --force is given the value \"perhaps\"; accepted: --force without a "
+          "value: replace "
           "existing files, none that was read: all outputs or none\n");
     // Another option is no value, and no file of its name is written.
     CHECK(message({"assess", EARBUDGET_SOURCE_DIR "/sequences/saltmarsh/plan.toml", "--output",

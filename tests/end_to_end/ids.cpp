@@ -88,6 +88,8 @@ TEST_CASE("ids that hold what cannot be seen are refused") {
         {"", "", "plan.toml:19:6", "empty"},
         {"", "a\u202eb", "plan.toml:19:6", "U+202E"},
         {"", "a\u200bb", "plan.toml:19:6", "U+200B"},
+        {"", "a\u200cb", "plan.toml:19:6", "U+200C"},  // joins nothing there
+        {"", "ab\ufe00", "plan.toml:19:6", "U+FE00"},  // chooses no form of it
         {"", "a\u2066b", "plan.toml:19:6", "U+2066"},
         {"", "a\ufeffb", "plan.toml:19:6", "U+FEFF"},
         {"", "a\\u0085b", "plan.toml:19:6", "U+0085"},
@@ -106,6 +108,13 @@ TEST_CASE("ids that hold what cannot be seen are refused") {
     std::string name;
     for (int n = 0; n < 100; ++n)
         name += "ö";
-    longest.plan = with(longest.plan, "id = \"participant\"", "id = \"" + name + "\"");
-    CHECK(run_program({"assess", "plan.toml"}, StudyFolder(longest).root()).status == 0);
+    // What a script needs is printed as it is typed.
+    const std::string joined = "\u0645\u06cc\u200c\u0634\u0648\u062f";
+    for (const std::string& id : {name, joined}) {
+        StudyText study = longest;
+        study.plan = with(study.plan, "id = \"participant\"", "id = \"" + id + "\"");
+        const Outcome outcome = run_program({"assess", "plan.toml"}, StudyFolder(study).root());
+        CHECK(outcome.status == 0);
+        CHECK(outcome.output.find(id) != std::string::npos);
+    }
 }

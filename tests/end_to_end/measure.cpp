@@ -220,7 +220,7 @@ TEST_CASE("mistakes get one line, status 2 and nothing written") {
         {{"text.wav", "--full-scale-level", "94"}, "text.wav:1:1: "},
         {{"nan.wav", "--full-scale-level", "94"}, "nan.wav:1:1: "},
         {{"good.wav", "--calibration", "absent.wav", "--calibrator-level", "94"}, "absent.wav:1:1"},
-        {{"good.wav", "--full-scale-level", "94", "--card", "report.txt"}, "same file"},
+        {{"good.wav", "--full-scale-level", "94", "--card", "report.txt"}, "--card"},
         {{"good.wav", "--full-scale-level", "94", "--card", "nowhere/c.toml"},
          "nowhere/c.toml:1:1"},
         {{"good.wav", "--full-scale-level", "94", "--card", "c.toml", "--who", "\xff"}, "not TOML"},

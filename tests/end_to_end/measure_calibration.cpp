@@ -1,5 +1,6 @@
 // How decibels come about: drift, a calibration for each channel, a microphone's sensitivity.
 #include <cmath>
+#include <filesystem>
 #include <string>
 
 #include <doctest/doctest.h>
@@ -146,6 +147,7 @@ TEST_CASE("a microphone's sensitivity and the volts at full scale are a calibrat
 TEST_CASE("calibrations that contradict or lack one another are refused, and nothing is written") {
     const TemporaryFolder folder;
     write_sound(folder.path("noise.wav"), white_noise(0.3, 1.0, 48000.0), wav_float);
+    std::filesystem::create_hard_link(folder.path("noise.wav"), folder.path("noise.csv"));
     const std::vector<Words> refused = {
         {"--sensitivity", "50"},
         {"--full-scale-volts", "1"},
@@ -167,7 +169,7 @@ TEST_CASE("calibrations that contradict or lack one another are refused, and not
         {"--full-scale-level", "120", "--card", "card.toml", "--output", "../{}/card.toml"},
         {"--full-scale-level", "120", "--id", "x"},
         {"--full-scale-level", "120", "--from", "0.5", "--to", "0.500001"},
-        {"--full-scale-level", "120", "--history", "noise.wav", "--force"}};
+        {"--full-scale-level", "120", "--history", "noise.csv", "--force"}};
     for (Words words : refused) {
         words.insert(words.begin(), {"measure", "noise.wav"});
         if (words.back() == "../{}/card.toml") {

@@ -1,9 +1,11 @@
 // Recordings that are not all there, not as they were, or lose something: no level comes silently.
+#include <array>
 #include <atomic>
 #include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <string>
+#include <string_view>
 #include <thread>
 
 #include <doctest/doctest.h>
@@ -45,6 +47,13 @@ std::string text_of_quality(const json& channel, const std::string& code) {
     for (const auto& finding : channel["quality"])
         if (finding["code"] == code) return finding["text"];
     return "";
+}
+
+/// The line of a card that begins so; empty where there is none.
+std::string line_with(const std::string& beginning, const std::string& text) {
+    const auto begin = ("\n" + text).find("\n" + beginning);
+    if (begin == std::string::npos) return "";
+    return text.substr(begin, text.find('\n', begin) - begin);
 }
 
 double level_of(const TemporaryFolder& folder, const std::string& name) {
@@ -138,6 +147,40 @@ TEST_CASE("a background or a calibrator with an old header gives no decibels, an
     CHECK(rows == 3);
 }
 
+TEST_CASE("a card says of which file the length was accepted, and its review shows it") {
+    const TemporaryFolder folder;
+    write_sound(folder.path("loud.wav"), white_noise(0.1, 8.0, rate), wav_16);
+    write_sound(folder.path("tone.wav"), sine(1000.0, 0.1, 6.0, rate), wav_16);
+    with_old_header(write_sound(folder.path("old.wav"), white_noise(0.1, 16.0, rate), wav_16));
+    with_old_header(
+        write_sound(folder.path("old-tone.wav"), sine(1000.0, 0.1, 12.0, rate), wav_16));
+    with_old_header(write_sound(folder.path("room.wav"), white_noise(0.001, 12.0, rate), wav_16));
+    std::size_t rows = 0;
+    for (const auto& [recording, tone, background, key] :
+         {std::array{"old.wav", "tone.wav", "", "recording ="},
+          std::array{"loud.wav", "old-tone.wav", "", "calibration ="},
+          std::array{"loud.wav", "tone.wav", "room.wav", "background ="}}) {
+        CAPTURE(std::string(key));
+        Words words = {"measure", recording,         "--calibration", tone,    "--calibrator-level",
+                       "114",     "--accept-length", "--card",        "c.toml"};
+        if (*background) words.insert(words.end(), {"--background", background});
+        const Outcome outcome = run_program(words, folder.path(""));
+        REQUIRE(outcome.status == 0);
+        CHECK(!holds(outcome.errors, "the card does not say: data-beyond-the-header"));
+        const std::string card = bytes_of(folder.path("c.toml"));
+        for (const std::string each : {"recording =", "calibration =", "background ="})
+            CHECK(holds(line_with(each, card), "data-beyond-the-header") == (each == key));
+        const Outcome review =
+            run_program({"review", "c.toml", "--format", "json"}, folder.path(""));
+        CHECK(holds(review.output, "data-beyond-the-header, left out by request"));
+        // By whose words a reviewer would take a calibration for none.
+        CHECK(!holds(review.output, "may say that it is not so"));
+        std::filesystem::remove(folder.path("c.toml"));
+        ++rows;
+    }
+    CHECK(rows == 3);
+}
+
 TEST_CASE("chunks and zeros that other writers leave behind samples are no finding") {
     const TemporaryFolder folder;
     write_sound(folder.path("in.wav"), white_noise(0.1, 3.0, rate), wav_16);
@@ -200,10 +243,17 @@ TEST_CASE("lossy recordings are told, count in the uncertainty and make no card 
             card.insert(card.end(), {"--instrument-class", class_of, "--card", "c.toml"});
             const Outcome outcome = run_program(card, folder.path(""));
             CHECK(outcome.status == status);
-            CHECK(
-                holds(outcome.errors, status == 2 ? "compressed with a loss; accepted" : "lossy"));
+            CHECK(holds(outcome.errors, "compressed with a loss; accepted") == (status == 2));
+            CHECK(!holds(outcome.errors, "the card does not say: lossy"));
             CHECK(std::filesystem::exists(folder.path("c.toml")) == (status == 0));
-            if (status == 0) CHECK(holds(bytes_of(folder.path("c.toml")), ", lossy"));
+            if (status == 0) {
+                // The one that is, and no other.
+                const std::string text = bytes_of(folder.path("c.toml"));
+                CHECK(holds(line_with("recording =", text), ", lossy\"") ==
+                      std::string_view(recording).ends_with(".ogg"));
+                CHECK(holds(line_with("calibration =", text), ", lossy\"") ==
+                      std::string_view(tone).ends_with(".mp3"));
+            }
             std::filesystem::remove(folder.path("c.toml"));
         }
         ++rows;

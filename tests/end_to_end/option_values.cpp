@@ -1,5 +1,6 @@
 // What stands behind an option is a value that fits, or refused with what is accepted.
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <doctest/doctest.h>
@@ -82,6 +83,9 @@ TEST_CASE("a whole number is not taken for octal, cut off or wrapped around") {
     const StudyFolder study;
     const Words wrong = {"1.5",
                          "010",
+                         "+1",
+                         "1,2",
+                         "1,000",
                          "-1",
                          "1e3",
                          "18446744073709551617",
@@ -101,11 +105,87 @@ TEST_CASE("a whole number is not taken for octal, cut off or wrapped around") {
                   study);
     check_refused(usual("measure"), {"--full-scale-level", "120", "--channel", "4294967297"},
                   "--channel", study);
-    for (const std::string value : {"0", "1", "+1", "9223372036854775807"}) {
+    for (const std::string value : {"0", "1", "9223372036854775807"}) {
         CAPTURE(value);
         Words words = usual("assess");
         words.insert(words.end(), {"--seed", value});
         CHECK(run_program(words, study.root()).status == 0);
+    }
+}
+
+TEST_CASE("numbers that are refused say why, and the range") {
+    const StudyFolder study;
+    const auto message = [&](const Words& more) {
+        Words words = usual("measure");
+        words.insert(words.end(), more.begin(), more.end());
+        return run_program(words, study.root()).errors;
+    };
+    const std::string range =
+        "; accepted: --calibrator-level DB: level that the calibrator produced, from -20 to 190 "
+        "dB\n";
+    const auto says = [&](const std::string& value, const std::string& why) {
+        CHECK(message({"--calibrator-level", value}) ==
+              "earbudget measure: --calibrator-level is \"" + value + "\", " + why + range);
+    };
+    says("1e999", "beyond the numbers that are computed with");
+    says("nan", "which is no number");
+    says("-inf", "which is no number");
+    says("114dB", "with more than a number");
+    says("114,0", "with a decimal comma (with a decimal point: 114.0)");
+    // A comma between digits of a whole number is none of a decimal.
+    CHECK(message({"--channel", "1,2"}) ==
+          "earbudget measure: --channel is \"1,2\", which is not a whole number, digits alone; "
+          "accepted: --channel N: only this channel, from 1\n");
+    CHECK(message({"--channel", "01"}).find("a whole number with a zero before it") !=
+          std::string::npos);
+    CHECK(
+        message({"--instrument-class", "0"}) ==
+        "earbudget measure: --instrument-class is \"0\"; accepted: --instrument-class CLASS: class "
+        "of the instrument by IEC 61672-1:2013, 1 or 2\n");
+    CHECK(message({"--full-scale-level", "+120.5", "--date", "2026-02-28"}).empty());
+}
+
+TEST_CASE("a value is refused where an option takes none, and a date that is none") {
+    const StudyFolder study;
+    for (const std::string flag : {"--sheet=2", "--sheet=true", "--working=yes", "--force=1"})
+        check_refused(usual("assess"), {flag},
+                      flag.substr(0, flag.find('=')) + " is given the value", study);
+    for (const std::string command : {"assess", "choose", "review", "ratings", "measure"}) {
+        check_refused(usual(command), {"--date", "today"},
+                      "earbudget " + command + ": --date is \"today\"; accepted: --date YYYY-MM-DD",
+                      study);
+        check_refused(usual(command), {"--date=2026-02-30"}, "earbudget " + command + ": --date is",
+                      study);
+    }
+}
+
+TEST_CASE("every value that is wrong is said, a line for each") {
+    const StudyFolder study;
+    const Outcome outcome =
+        run_program({"measure", "", "--channel", "x", "--calibrator-level=1e999", "--format",
+                     "HTML", "--seed", "--date", "today", "--force=1", "--title", ""},
+                    study.root());
+    CHECK(outcome.status == 2);
+    CHECK(outcome.output.empty());
+    CHECK(lines_of(outcome.errors) == 7);
+    for (const std::string wrong :
+         {"RECORDING is empty", "--channel is \"x\"", "--calibrator-level is \"1e999\"",
+          "--format is \"HTML\"", "--date is \"today\"", "--force is given", "--title is empty"})
+        CHECK(outcome.errors.find("earbudget measure: " + wrong) != std::string::npos);
+}
+
+TEST_CASE("an empty operand is refused by name, also behind --") {
+    const StudyFolder study;
+    const std::vector<std::pair<std::string, std::string>> operands = {{"assess", "PLAN"},
+                                                                       {"choose", "PLAN"},
+                                                                       {"ratings", "PROTECTORS"},
+                                                                       {"review", "CARD"},
+                                                                       {"measure", "RECORDING"}};
+    for (const auto& [command, operand] : operands) {
+        const std::string said = "earbudget " + command + ": " + operand + " is empty";
+        check_refused({command}, {""}, said, study);
+        check_refused({command}, {"--", ""}, said, study);
+        check_refused(usual(command), {""}, said, study);
     }
 }
 

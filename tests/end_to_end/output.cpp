@@ -39,11 +39,12 @@ TEST_CASE("a report goes into a file, an existing one is replaced only with --fo
 TEST_CASE("what was read is never written over, not even with --force") {
     const StudyFolder study;
     const std::string plan = content_of(study.folder().path("plan.toml"));
-    for (const std::string input :
-         {"plan.toml", "./plan.toml", "protectors.toml", "cards/epi.toml"}) {
+    for (const std::string input : {"plan.toml", "protectors.toml", "cards/epi.toml"}) {
         CAPTURE(input);
+        const std::string name = std::filesystem::path(input).stem().string() + ".txt";
+        std::filesystem::create_hard_link(study.folder().path(input), study.folder().path(name));
         const Outcome outcome =
-            run_program({"assess", "plan.toml", "--output", input, "--force"}, study.root());
+            run_program({"assess", "plan.toml", "--output", name, "--force"}, study.root());
         CHECK(outcome.status == 2);
         CHECK(outcome.errors.find("which was read") != std::string::npos);
     }

@@ -1,4 +1,5 @@
 // The command `ratings`: computed beside stated ratings, and what it refuses.
+#include <filesystem>
 #include <string>
 #include <vector>
 
@@ -130,7 +131,9 @@ TEST_CASE("ratings: bad input, a file that exists and one that was read are refu
     refused({"ratings", "protectors.toml", "--format", "html"}, "earbudget ratings: ");
     refused({"ratings", "protectors.toml", "--output", "there.txt"}, "there.txt:1:1: ");
     refused({"ratings", "protectors.toml", "--output", "protectors.toml", "--force"},
-            "protectors.toml:1:1: ");
+            "earbudget ratings: ");
+    std::filesystem::create_hard_link(folder.path("protectors.toml"), folder.path("hard.txt"));
+    refused({"ratings", "protectors.toml", "--output", "hard.txt", "--force"}, "hard.txt:1:1: ");
     CHECK(content_of(folder.path("there.txt")) == "mine");
     CHECK(content_of(folder.path("protectors.toml")) == catalogue_head + example);
     const Outcome written = run_program(

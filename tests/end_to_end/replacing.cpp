@@ -4,6 +4,7 @@
 #include <functional>
 #include <map>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <doctest/doctest.h>
@@ -82,22 +83,30 @@ TEST_CASE("what lies in a folder that was looked through for cards is not writte
     static_cast<void>(study.folder().write("cards/catalogue.toml", text.protectors));
     static_cast<void>(study.folder().write("desk/other.toml", other_card));
     static_cast<void>(study.folder().write("earlier.toml", text.plan));
-    fs::create_hard_link(study.folder().path("desk/other.toml"), study.folder().path("hard.txt"));
+    // Under names that a report may have.
+    const auto link = [&study](const std::string& name, const std::string& as) {
+        fs::create_hard_link(study.folder().path(name), study.folder().path(as));
+    };
+    link("desk/other.toml", "hard.txt");
+    link("cards/plan.toml", "cards/plan");
+    link("cards/catalogue.toml", "catalogue.json");
+    link("cards/epi.toml", "epi.txt");
+    link("earlier.toml", "earlier.txt");
     static_cast<void>(study.folder().write("cards/free.txt", "not read"));
     const auto before = all_in(study.root());
     const auto assess = [&study](const std::string& output, const std::string& command = "assess") {
         return run_program({command, "plan.toml", "--force", "--output", output}, study.root());
     };
-    for (const std::string kept : {"cards/plan.toml", "cards/catalogue.toml", "desk/other.toml",
-                                   "desk/../desk//other.toml", "hard.txt"}) {
+    for (const std::string kept :
+         {"cards/plan", "catalogue.json", "hard.txt", "desk/../desk/..//hard.txt"}) {
         check_refused(assess(kept), kept, "in a folder whose cards were read");
         check_refused(assess(kept, "choose"), kept, "in a folder whose cards were read");
     }
     check_refused(run_program({"assess", "plan.toml", "--against", "earlier.toml", "--force",
-                               "--output", "earlier.toml"},
+                               "--output", "earlier.txt"},
                               study.root()),
-                  "earlier.toml", "which was read");
-    for (const std::string kept : {"cards/plan.toml", "cards/epi.toml"}) {
+                  "earlier.txt", "which was read");
+    for (const std::string kept : {"cards/plan", "epi.txt"}) {
         check_refused(
             run_program({"review", "cards/epi.toml", "--force", "--output", kept}, study.root()),
             kept, "this is \"cards/");
@@ -114,16 +123,19 @@ TEST_CASE("a site, a recording, a calibrator's and a background are not written 
     for (const std::string name : {"localiser", "calibrator", "background"}) {
         fs::copy_file(EARBUDGET_SOURCE_DIR "/recordings/" + name + ".flac",
                       study.folder().path(name + ".flac"));
-        fs::create_hard_link(study.folder().path(name + ".flac"),
-                             study.folder().path(name + ".hard"));
+        for (const std::string ending : {".txt", ".toml", ".csv"})
+            fs::create_hard_link(study.folder().path(name + ".flac"),
+                                 study.folder().path(name + ending));
     }
+    fs::create_hard_link(study.folder().path("site.toml"), study.folder().path("site"));
     const auto before = all_in(study.root());
-    check_refused(
-        run_program({"assess", "plan.toml", "--force", "--output", "site.toml"}, study.root()),
-        "site.toml", "which was read");
-    for (const std::string option : {"--output", "--card", "--history"}) {
-        for (const std::string kept : {"localiser.flac", "calibrator.flac", "./background.flac",
-                                       "localiser.hard", "calibrator.hard", "background.hard"}) {
+    check_refused(run_program({"assess", "plan.toml", "--force", "--output", "site"}, study.root()),
+                  "site", "which was read");
+    const std::vector<std::pair<std::string, std::string>> endings = {
+        {"--output", ".txt"}, {"--card", ".toml"}, {"--history", ".csv"}};
+    for (const auto& [option, ending] : endings) {
+        for (const std::string name : {"localiser", "./calibrator", "background"}) {
+            const std::string kept = name + ending;
             Words words = {"measure",
                            "localiser.flac",
                            "--calibration",
@@ -159,8 +171,8 @@ TEST_CASE("only a regular file is replaced: no link, device, pipe, socket or fol
             if (force) words.emplace_back("--force");
             return run_program(words, study.root());
         };
-        for (const std::string link : {"to-file", "dangling", "to-device", "to-folder",
-                                       "/dev/stdout", "/dev/stderr", "/proc/self/fd/1"}) {
+        for (const std::string link :
+             {"to-file", "dangling", "to-device", "to-folder", "/dev/stderr", "/proc/self/fd/2"}) {
             check_refused(assess(link), link, "a symbolic link, which is neither followed nor");
         }
         for (const std::string other : {"folder", ".", "pipe", "/dev/null", "/dev/full"})
@@ -207,20 +219,24 @@ TEST_CASE("two outputs that are one file are refused before anything is measured
     fs::create_hard_link(study.folder().path("here/old.toml"), study.folder().path("hard.csv"));
     fs::create_directory_symlink("here", study.folder().path("there"));
     const auto before = all_in(study.root());
-    const auto check = [&](const std::string& card, const std::string& history) {
-        check_refused(
-            run_program(measuring({"--card", card, "--id", "a", "--history", history, "--force"}),
-                        study.root()),
-            history, "the same file as \"" + card + "\"");
+    const auto check = [&](const Words& words, const std::string& first, const std::string& later) {
+        Words all = measuring(words);
+        all.emplace_back("--force");
+        check_refused(run_program(all, study.root()), later, "the same file as \"" + first + "\"");
     };
-    check("new.toml", "./new.toml");
-    check("here/new.toml", "there/new.toml");
-    check("here/old.toml", "there/../here/old.toml");
-    check("here/old.toml", "hard.csv");
+    const auto check_report = [&](const std::string& report, const std::string& history) {
+        check({"--output", report, "--format", "json", "--history", history}, report, history);
+    };
+    check_report("new.csv", "./new.csv");
+    check_report("here/new.csv", "there/new.csv");
+    check_report("here/../new.csv", "there/../new.csv");
+    check_report("hard.csv", "there/../hard.csv");
+    check({"--card", "here/old.toml", "--id", "a", "--history", "hard.csv"}, "here/old.toml",
+          "hard.csv");
     // One inside the other, and names that are too long, are places that there are not.
     check_refused(
         run_program(measuring({"--card", "new.toml", "--history", "new.toml/h.csv"}), study.root()),
-        "new.toml/h.csv", "No such file or directory");
+        "new.toml/h.csv", "there is no folder \"new.toml\"");
     check_refused(run_program(measuring({"--card", "new.toml", "--history", "here/old.toml/h.csv"}),
                               study.root()),
                   "here/old.toml/h.csv", "Not a directory");

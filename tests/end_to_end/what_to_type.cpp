@@ -1,4 +1,6 @@
 // Whoever types too little, or nearly the right words, is told what to type.
+#include <algorithm>
+#include <filesystem>
 #include <string>
 #include <vector>
 
@@ -34,6 +36,16 @@ TEST_CASE("help, of the program and of a command, is status 0 and the same as --
         CHECK(help.output == run_program({command, "--help"}).output);
         CHECK(help.output == run_program({command, "help"}).output);
     }
+    for (const std::string asked : {"--help", "-h"}) {
+        CHECK(run_program({"help", asked}).output == run_program({"help"}).output);
+        CHECK(run_program({"help", "measure", asked}).output ==
+              run_program({"help", "measure"}).output);
+    }
+    const Outcome more = run_program({"help", "measure", "extra"});
+    CHECK(more.status == 2);
+    CHECK(more.errors ==
+          "earbudget help: \"extra\" is a word too many; accepted: earbudget help "
+          "COMMAND, with one of measure, assess, ratings, choose, review\n");
     const Outcome wrong = run_program({"help", "asess"});
     CHECK(wrong.status == 2);
     CHECK(holds(wrong.errors, "type: earbudget help assess; accepted: "));
@@ -133,7 +145,8 @@ TEST_CASE("the format follows the ending of the file that is written") {
     CHECK(written("x.HTM").find("<!DOCTYPE html>") == 0);
     CHECK(written("x.json").find("{") == 0);
     CHECK(written("x.txt").find("Within every limit") == 0);
-    CHECK(written("x.report").find("Within every limit") == 0);
+    CHECK(written("x").find("Within every limit") == 0);
+    CHECK(written(".report").find("Within every limit") == 0);
     // What is stated counts.
     const Outcome stated = run_program(
         {"assess", "plan.toml", "--format", "json", "--output", "y.html"}, study.root());
@@ -142,13 +155,125 @@ TEST_CASE("the format follows the ending of the file that is written") {
           "note: \"y.html\" ends in .html and --format is json: json is written\n");
     CHECK(content_of(study.folder().path("y.html")).find("{") == 0);
     CHECK(holds(message({"assess", "plan.toml", "--output", "z.csv"}, study),
-                "ends in .csv, which is not written; accepted: .html for a page, .json or .txt"));
+                "ends in .csv, which is not written; accepted: .html for a page, .json, .txt or no "
+                "ending"));
+    for (const std::string other : {"z.md", "z.json.gz", "z.x\x1b", "z.", "report.2026"}) {
+        CHECK(holds(message({"assess", "plan.toml", "--output", other}, study),
+                    "which is not written; accepted: .html for a page, .json, .txt or no ending"));
+    }
+    // What is stated counts for these too.
+    CHECK(run_program({"assess", "plan.toml", "--format", "json", "--output", "z.md"}, study.root())
+              .errors == "note: \"z.md\" ends in .md and --format is json: json is written\n");
     CHECK(holds(message({"assess", "plan.toml", "--output", "z.pdf"}, study),
                 "a browser prints a page as PDF"));
     CHECK(holds(message({"ratings", "protectors.toml", "--output", "z.html"}, study),
-                "ends in .html, which is not written; accepted: .json or .txt"));
+                "ends in .html, which is not written; accepted: .json, .txt or no ending"));
     CHECK(run_program({"assess", "plan.toml", "--sheet", "--output", "sheet.html"}, study.root())
               .status == 0);
+}
+
+TEST_CASE("no report is written where a plan, a card or a catalogue would be looked for") {
+    const StudyFolder study;
+    const std::string catalogue = content_of(study.folder().path("protectors.toml"));
+    for (const std::string name : {"cards/new.toml", "new.TOML", ".toml", "protectors.toml"}) {
+        for (const std::string format : {"", "text", "json"}) {
+            std::vector<std::string> words = {"assess", "plan.toml", "--output", name, "--force"};
+            if (!format.empty()) words.insert(words.end(), {"--format", format});
+            CHECK(holds(message(words, study),
+                        "ends in .toml, which is for plans, cards and "
+                        "catalogues; accepted: .html for a page, .json, "));
+        }
+    }
+    CHECK(content_of(study.folder().path("protectors.toml")) == catalogue);
+    CHECK(run_program({"assess", "plan.toml"}, study.root()).status == 0);
+    const auto measure = [&](const std::string& option, const std::string& name) {
+        return message({"measure", EARBUDGET_SOURCE_DIR "/recordings/localiser.flac",
+                        "--full-scale-level", "120", option, name},
+                       study);
+    };
+    for (const std::string name : {"card.txt", "card", "card.TOML", ".card.toml", "card.toml.txt"})
+        CHECK(holds(measure("--card", name), "accepted: a file name that ends in .toml and"));
+    for (const std::string name : {"history.toml", "history", "history.txt"})
+        CHECK(holds(measure("--history", name), "accepted: a file name that ends in .csv"));
+}
+
+TEST_CASE("standard output has no name for --output") {
+    const StudyFolder study;
+    for (const std::string name : {"-", "/dev/stdout", "/dev/fd/1", "/proc/self/fd/1"}) {
+        CHECK(
+            message({"assess", "plan.toml", "--output", name}, study) ==
+            "earbudget assess: --output \"" + name +
+                "\" is standard output; accepted: leave out --output, and the report goes there\n");
+    }
+}
+
+TEST_CASE("what is proposed can be typed, and an option of another command is said to be so") {
+    const StudyFolder study;
+    CHECK(holds(message({"ratings", "protectors.toml", "--seed", "1"}, study),
+                "unknown option \"--seed\", which is of assess, choose, review; accepted: "));
+    CHECK(holds(message({"choose", "plan.toml", "--sheet"}, study),
+                "unknown option \"--sheet\", which is of assess; accepted: "));
+    // --seed would have no value, a sheet needs a page, and --forma=jsn is wrong twice.
+    for (const std::vector<std::string>& words :
+         std::vector<std::vector<std::string>>{{"choose", "plan.toml", "--shed"},
+                                               {"assess", "plan.toml", "--shet"},
+                                               {"assess", "plan.toml", "--formt=jsn"},
+                                               {"asses", "plan.toml", "--seed", "x"},
+                                               {"hepl", "asess"}}) {
+        CAPTURE(words.back());
+        const std::string said = message(words, study);
+        CHECK(holds(said, "the nearest known is"));
+        CHECK(!holds(said, "type: "));
+    }
+    CHECK(holds(message({"assess", "plan.toml", "--shet", "--format", "html"}, study),
+                "; type: earbudget assess plan.toml --sheet --format html; "));
+    // Another plan than the one typed is no example.
+    CHECK(!holds(message({"assess", "other.toml", "extra.toml"}, study), "plan.toml)"));
+    CHECK(
+        message({"measure", "a.wav", "--options-refused"}, study) ==
+        "earbudget measure: earbudget-collect --options let nothing of a folder's measure.options "
+        "through; accepted: what it says\n");
+}
+
+TEST_CASE("files that are not what they seem are called what they are") {
+    const StudyFolder study;
+    const auto& folder = study.folder();
+    std::filesystem::create_symlink("nowhere", folder.path("dangling.toml"));
+    std::filesystem::create_symlink("nowhere", folder.path("dangling.wav"));
+    CHECK(
+        message({"assess", "dangling.toml"}, study)
+            .find(
+                "dangling.toml:1:1: cannot read \"dangling.toml\": a symbolic link to nothing; ") ==
+        0);
+    CHECK(holds(message({"measure", "dangling.wav", "--full-scale-level", "120"}, study),
+                "a symbolic link to nothing; "));
+    std::string bytes;
+    for (int byte = 0; byte < 256; ++byte)
+        bytes += static_cast<char>(byte);
+    static_cast<void>(folder.write("binary.toml", bytes));
+    CHECK(
+        holds(message({"assess", "binary.toml"}, study), "not TOML: this is no text, but control"));
+    std::string returns = StudyText().plan;
+    std::ranges::replace(returns, '\n', '\r');
+    static_cast<void>(folder.write("returns.toml", returns));
+    CHECK(holds(
+        message({"assess", "returns.toml"}, study),
+        "not TOML: lines that end in a carriage return (CR) alone; accepted: lines that end in "
+        "LF, or in CR and LF"));
+    CHECK(message({"review", "cards/epi.toml", "./cards/epi.toml"}, study) ==
+          "./cards/epi.toml:1:1: this card is given twice, first as \"cards/epi.toml\"; accepted: "
+          "each card once\n");
+    CHECK(holds(message({"assess", "plan.toml", "--output", "/proc/x.html"}, study),
+                "cannot write here: this folder takes no files; accepted: "));
+    CHECK(holds(message({"assess", "plan.toml", "--output", "absent/x.html"}, study),
+                "cannot write here: there is no folder \"absent\"; accepted: "));
+    // A card that leads nowhere, in the folder of a plan.
+    std::filesystem::create_symlink("nowhere", folder.path("cards/dangling.toml"));
+    CHECK(
+        message({"assess", "plan.toml"}, study)
+            .find(
+                "cards/dangling.toml:1:1: cannot read \"cards/dangling.toml\": a symbolic link to "
+                "nothing; ") == 0);
 }
 
 TEST_CASE("\"10:00\" is ten minutes, and every report says so") {

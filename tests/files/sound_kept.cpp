@@ -153,7 +153,16 @@ TEST_CASE("what writers put behind samples is no sound") {
         std::string(1, '\0'),
         std::string(4096, '\0'),
         list + std::string(100000, '\0'),
-        chunk("LIST", std::string(9, 'x')) + std::string(1, '\x7F')};
+        chunk("LIST", std::string(9, 'x')) + std::string(1, '\x7F'),
+        "LIST" + number(5000, 4, false) + std::string(2000, 'x'),  // cut off
+        std::string("TAG") + std::string(125, ' '),
+        std::string("ID3\4\0\0\0\0\0\x14", 10) + std::string(20, '\1'),
+        std::string("APETAGEX") + number(2000, 4, false) + number(32, 4, false) +
+            std::string(16, '\0'),
+        std::string(510, '\0') + list,
+        std::string(4, '\0') + list,
+        std::string(3000, '\xFF'),
+        "\r\n"};
     std::size_t rows = 0;
     for (const int format : {wav_16, SF_FORMAT_WAV | SF_FORMAT_PCM_U8}) {
         for (const std::size_t samples : {std::size_t{4000}, std::size_t{4001}}) {
@@ -185,7 +194,7 @@ TEST_CASE("what is neither chunks nor zeros behind samples is taken for sound") 
         {more, 2000},
         {chunk("LIST", "INFO") + more, 2000},
         {std::string(1000, '\0') + more, 3000},
-        {"LIST" + number(5000, 4, false) + more, 2008},
+        {"Lost" + number(5000, 4, false) + more, 2008},
         {"x", 1}};
     for (const auto& [tail, beyond] : tails) {
         CAPTURE(beyond);
@@ -195,12 +204,74 @@ TEST_CASE("what is neither chunks nor zeros behind samples is taken for sound") 
     // A second chunk of samples: not for libsndfile.
     CHECK_THROWS_AS(SoundFile{write_bytes(folder.file("t.wav"), whole + chunk("data", more))},
                     InputError);
-    // A byte alone is no sample of 16 bits where an even size needs no padding, but one of 8.
-    CHECK(state_of(write_bytes(folder.file("t.au"),
-                               bytes_of(write_sound(folder.file("a.au"), sound(),
-                                                    SF_FORMAT_AU | SF_FORMAT_PCM_S8)) +
-                                   "x"))
-              .bytes_beyond_header == 1);
+    // A line's end is none.
+    for (const std::size_t count : {std::size_t{31}, std::size_t{32}}) {
+        const auto path = write_bytes(
+            folder.file("t.au"),
+            bytes_of(write_sound(folder.file("a.au"), sound(), SF_FORMAT_AU | SF_FORMAT_PCM_S8)) +
+                std::string(count, 'x'));
+        CHECK(state_of(path).bytes_beyond_header == (count < 32 ? 0 : count));
+    }
+}
+
+TEST_CASE("chunks behind samples of an unknown length are no sound") {
+    const Folder folder;
+    const std::string list = chunk("LIST", std::string("INFOISFT\x06\0\0\0writer", 18));
+    const std::string whole = bytes_of(write_sound(folder.file("a.wav"), sound(), wav_16));
+    const std::size_t size = whole.find("data") + 4;
+    for (const std::uint32_t unknown : {0U, 0xFFFFFFFFU, 0x7FFFFFFFU}) {
+        for (const std::string& tail :
+             {std::string(), list, chunk("bext", std::string(602, 'x')) + list}) {
+            CAPTURE(unknown);
+            CAPTURE(tail.size());
+            std::string bytes = whole + tail;
+            bytes.replace(size, 4, number(unknown, 4, false));
+            const auto path = write_bytes(folder.file("u.wav"), bytes);
+            CHECK(samples_of(path) == samples_of(write_bytes(folder.file("w.wav"), whole)));
+            CHECK(state_of(path).bytes_beyond_header == 0);
+        }
+    }
+}
+
+TEST_CASE("a FLAC header that is older than its frames is told, however the file ends") {
+    const Folder folder;
+    // Eight channels of noise make frames of some 100 kB.
+    std::vector<double> noise(8 * 24000);
+    std::uint32_t state = 1;
+    for (double& sample : noise) {
+        state = state * 1664525U + 1013904223U;
+        sample = static_cast<double>(state >> 8U) / 16777216.0 - 0.5;
+    }
+    const std::vector<std::string> wholes = {
+        bytes_of(write_sound(folder.file("a.flac"), sound(), SF_FORMAT_FLAC | SF_FORMAT_PCM_16)),
+        bytes_of(write_sound(folder.file("n.flac"), noise, SF_FORMAT_FLAC | SF_FORMAT_PCM_24, 8))};
+    const std::string tag = std::string("TAG") + std::string(125, ' ');
+    for (const std::string& whole : wholes) {
+        CAPTURE(whole.size());
+        std::string old = whole;
+        // The last 36 of 64 bits are the samples: few of them.
+        old.replace(22, 4, number(4500, 4, true));
+        for (const std::string& bytes :
+             {old, old + tag, old.substr(0, old.size() - 100), old + std::string(5000, '\0')}) {
+            CAPTURE(bytes.size());
+            CHECK(state_of(write_bytes(folder.file("old.flac"), bytes)).bytes_beyond_header > 1000);
+        }
+        for (const std::string& bytes : {whole, whole + tag, whole + std::string(5000, '\0')})
+            CHECK(state_of(write_bytes(folder.file("w.flac"), bytes)).bytes_beyond_header == 0);
+        // One file behind another: decoders read the first.
+        CHECK(state_of(write_bytes(folder.file("two.flac"), whole + whole)).bytes_beyond_header ==
+              whole.size());
+    }
+}
+
+TEST_CASE("a Wave64 file whose size of samples cannot be right is refused") {
+    const Folder folder;
+    std::string bytes =
+        bytes_of(write_sound(folder.file("a.w64"), sound(), SF_FORMAT_W64 | SF_FORMAT_PCM_16));
+    CHECK(samples_of(folder.file("a.w64")).size() == 48000);
+    // The size counts the 24 bytes of its own head.
+    bytes.replace(bytes.find("data") + 16, 8, number(23, 8, false));
+    CHECK_THROWS_AS(SoundFile{write_bytes(folder.file("b.w64"), bytes)}, InputError);
 }
 
 TEST_CASE("sizes behind a tag at the start are seen") {

@@ -85,8 +85,8 @@ inline constexpr Formula formula_while_scanning{
 /// All that the person could wear instead, singles and pairs, where the policy's method has the
 /// data: properly fitted and worn all the time. What the person's fit test was made with is left
 /// out, alone and in pairs, since a label does not outweigh the test. Where there are so many that
-/// all would take too long (work_size.hpp), those first with which the loudest of the day comes
-/// nearest to the least useful level, from above before from below.
+/// all would take too long (work_size.hpp), a part is tried: the strongest few, and those that by
+/// the loudest sounds of the day keep every exposure limit, the best of them (best_within) first.
 [[nodiscard]] Candidates candidates_for(const Plan& plan, const Person& person,
                                         const CandidateBudget& budget = {});
 

@@ -89,9 +89,11 @@ class DrawnDay {
     [[nodiscard]] bool perhaps_over_one(std::size_t criterion) const;
 
     /// The longest time T up to `most` with which no limit is over with more than the accepted
-    /// probability when each row lasts fixed + part·T; none: not even 0 s.
-    [[nodiscard]] std::optional<Seconds> confident_time(const VariableTimes& variable,
-                                                        Seconds most) const;
+    /// probability when each row lasts fixed + part·T; none: not even 0 s. With `only`, of that
+    /// criterion alone.
+    [[nodiscard]] std::optional<Seconds> confident_time(
+        const VariableTimes& variable, Seconds most,
+        std::optional<std::size_t> only = std::nullopt) const;
 
     /// By the draws of times: how long one row may last up to `most`, all else as it is, by a dose
     /// or LEX,8h; throws std::logic_error for a criterion that is no sum over the day.
@@ -118,8 +120,8 @@ class DrawnDay {
 
   private:
     struct State;
-    /// Limits that are no sums and can be over with more than the accepted probability.
-    [[nodiscard]] std::vector<bool> limits_beside_sums() const;
+    /// Those wanted that are no sums and can be over with more than the accepted probability.
+    [[nodiscard]] std::vector<bool> limits_beside_sums(std::vector<bool> wanted) const;
     std::unique_ptr<const State> state_;
 };
 

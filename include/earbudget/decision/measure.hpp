@@ -101,12 +101,22 @@ struct MeasuredTone {
     unsigned harmonic;  ///< 1 for the fundamental; 0: belongs to no series
 };
 
+/// What is known of the files that a channel's levels come from, besides their samples.
+struct MeasuredSources {
+    SourceState recording;
+    SourceState background;  ///< where there is one
+    SourceState calibrator;  ///< before and after, as if they were one
+};
+
 /// One channel of a recording as measured.
 struct MeasuredChannel {
     std::size_t number;  ///< from 1
     /// None where the calibrator's recording holds no tone or drifted too far, or a recording is
-    /// not whole; then there are no levels either, and a finding says why.
+    /// not whole; then there are no levels either.
     std::optional<Calibration> calibration = std::nullopt;
+    /// The one of its findings for which there is no LAeq, mostly none of the other levels either;
+    /// none where there is one.
+    std::optional<Finding> why_no_level = std::nullopt;
     std::string calibrated_how = {};  ///< where it is stated
     std::optional<CalibratorTone> tone = std::nullopt;
     std::optional<LevelZ> calibrator_level = std::nullopt;  ///< that the tone had
@@ -117,6 +127,7 @@ struct MeasuredChannel {
     std::optional<Frequency> fundamental = std::nullopt;
     std::vector<MeasuredRun> runs = {};  ///< where asked for
     std::optional<ProposedUncertainty> uncertainty = std::nullopt;
+    MeasuredSources sources = {};
 };
 
 /// A recording as measured.

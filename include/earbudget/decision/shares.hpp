@@ -22,9 +22,10 @@ inline constexpr Formula formula_of_drop{"drop = −10 lg(1 − share/100)",
 [[nodiscard]] std::vector<Share> shares_of_tasks(const HearingDay& day);
 
 /// The single change that lowers LEX,8h at the ear most: a sequence or task left out, one session a
-/// day, another protector, worn all the time. None where the day has no sound.
+/// day, another protector, worn all the time; of what was tried, and its text says so where
+/// something to wear was not. None where the day has no sound.
 [[nodiscard]] std::optional<Change> largest_change(const Plan& plan, const Person& person,
                                                    const HearingDay& day,
-                                                   const std::vector<Candidate>& candidates);
+                                                   const Candidates& candidates);
 
 }  // namespace earbudget

@@ -35,9 +35,10 @@ struct LongestTime {
 /// bring two loud ones into one hour. It is piecewise convex in the time, so that looking at the
 /// times where a window of an hour fits exactly between two row ends, and halving between the last
 /// that is within and the first that is not, misses nothing. `drawn`, of the same day, adds the
-/// confident time.
+/// confident time; with `only`, by that criterion of those it was drawn for alone.
 [[nodiscard]] LongestTime longest_time_of_row(const Person& person, const HearingDay& day,
-                                              std::size_t row, const DrawnDay* drawn = nullptr);
+                                              std::size_t row, const DrawnDay* drawn = nullptr,
+                                              std::optional<std::size_t> only = std::nullopt);
 
 /// How long a row may be before the day has more than 24 hours; never less than it is.
 [[nodiscard]] Seconds room_in_a_day(const HearingDay& day, std::size_t row);

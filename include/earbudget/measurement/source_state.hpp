@@ -33,9 +33,8 @@ struct SourceState {
 /// announces it and nothing else is read. Of one that is not whole there are no decibels.
 [[nodiscard]] bool is_whole(const SourceState& state, bool accept_length);
 
-/// The greater of two losses; none where there is none.
-[[nodiscard]] std::optional<LevelDifference> greater_loss(std::optional<LevelDifference> a,
-                                                          std::optional<LevelDifference> b);
+/// The state of two recordings as if they were one: the greater loss, whatever either has behind.
+[[nodiscard]] SourceState both(const SourceState& a, const SourceState& b);
 
 /// What the reader of the recording's levels must know of its state.
 [[nodiscard]] std::vector<Finding> findings_on(const SourceState& state, bool accept_length);

@@ -40,7 +40,7 @@ std::string answers(const std::vector<RecordingReport>& recordings) {
                               : fmt::format("{} to be read about the recording, below", findings);
             const std::string level = channel.levels.LAeq
                                           ? "LAeq " + decibels(channel.levels.LAeq) + " dB(A)"
-                                          : std::string("no level");
+                                          : "no level: " + why_no_level_sentence(channel);
             items += answer(!channel.levels.LAeq ? Verdict::Unknown
                             : findings > 0       ? Verdict::Close
                                                  : Verdict::Within,
@@ -114,9 +114,9 @@ std::string channel_section(const std::string& id, const RecordingReport& record
     const ChannelLevels& levels = channel.levels;
     std::vector<std::string> how = {
         fmt::format("{}, {:g} Hz, SHA-256 {}…", table_time(levels.duration),
-                    recording.measured.sample_rate.Hz(), recording.file.sha256.substr(0, 16)),
-        calibration_sentence(channel)};
-    for (auto&& sentence : {background_sentence(channel.background),
+                    recording.measured.sample_rate.Hz(), recording.file.sha256.substr(0, 16))};
+    for (auto&& sentence : {calibration_sentence(channel), why_no_level_sentence(channel),
+                            background_sentence(channel.background),
                             proposed_uncertainty_sentence(channel.uncertainty)}) {
         if (!sentence.empty()) how.push_back(sentence);
     }

@@ -36,7 +36,7 @@ inline constexpr std::array<std::string_view, 4> verdict_marks = {
 /// The working, unfolded; `of` is text that names whose. Empty without steps.
 [[nodiscard]] std::string working_block(std::string_view of, const Working& working);
 
-/// "earbudget 0.2.0, 2026-02-28" for the page's foot.
+/// "earbudget 0.3.0, 2026-02-28" for the page's foot.
 [[nodiscard]] std::string foot(const Record& record);
 
 }  // namespace earbudget::report::html

@@ -91,6 +91,7 @@ void take_state(ChannelCalibration& result, const std::vector<ToneRecording>& re
             result.findings.push_back(finding);
         }
     }
+    // The tone before is what levels hang on; one after it is that of the drift.
     result.state = both(result.state, recording.state);
 }
 

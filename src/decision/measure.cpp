@@ -96,9 +96,12 @@ void take_runs(MeasuredChannel& channel, const ChannelReading& reading) {
 
 ProposedUncertainty uncertainty_of(const MeasuredChannel& channel, const ChannelReading& reading,
                                    InstrumentClass instrument) {
-    UncertaintyFacts facts{.instrument = instrument, .drift = channel.drift};
     const MeasuredSources& sources = channel.sources;
-    facts.loss = both(both(sources.recording, sources.background), sources.calibrator).loss;
+    UncertaintyFacts facts{.instrument = instrument,
+                           .drift = channel.drift,
+                           .loss = sources.recording.loss,
+                           .background_loss = sources.background.loss,
+                           .calibration_loss = sources.calibrator.loss};
     if (reading.steadiness) facts.steadiness = reading.steadiness->standard_uncertainty;
     if (channel.background) {
         facts.above_background = channel.background->effect.distance;

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/decimal_text.hpp"
 #include "earbudget/measurement/background.hpp"
 #include "earbudget/measurement/calibration_drift.hpp"
 #include "earbudget/measurement/source_state.hpp"
@@ -38,8 +39,10 @@ LevelDifference rectangular(LevelDifference half_width) {
 
 UncertaintyPart drift_part(const std::optional<LevelDifference>& drift) {
     if (drift) {
-        return {fmt::format("calibration, drift of {:+.2f} dB", drift->dB()), rectangular(*drift),
-                "rectangular, half-width the drift"};
+        const std::string text = decimal_text(drift->dB(), 2);
+        return {
+            fmt::format("calibration, drift of {}{} dB", text.starts_with('-') ? "" : "+", text),
+            rectangular(*drift), "rectangular, half-width the drift"};
     }
     return {"calibration, drift not checked", rectangular(greatest_drift),
             "rectangular, half-width the 0.5 dB that ISO 9612:2009 lets pass (memory)"};
@@ -50,11 +53,6 @@ UncertaintyPart calibrator_part() {
             "rectangular, half-width what IEC 60942:2017 allows class 1 (secondary source)"};
 }
 
-UncertaintyPart loss_part(LevelDifference loss) {
-    return {fmt::format("lossy compression, ±{:.1f} dB", loss.dB()), rectangular(loss),
-            "rectangular, half-width own choice"};
-}
-
 /// dL/dL1 = 1 / (1 − 10^(−distance/10)) for a level corrected for its background, else 1.
 double sensitivity_to_level(const std::optional<LevelDifference>& distance) {
     const bool corrected = distance && *distance < BackgroundLimits::no_correction &&
@@ -62,29 +60,56 @@ double sensitivity_to_level(const std::optional<LevelDifference>& distance) {
     return corrected ? 1.0 / (1.0 - 1.0 / energy_ratio(*distance)) : 1.0;
 }
 
+/// dL/dL2 = −1 / (10^(distance/10) − 1), its size, for a level corrected for its background; one
+/// that is too close counts as 3 dB below. None where nothing was corrected.
+std::optional<double> sensitivity_to_background(const std::optional<LevelDifference>& distance) {
+    if (!distance || *distance >= BackgroundLimits::no_correction) return std::nullopt;
+    return 1.0 / (energy_ratio(std::max(*distance, BackgroundLimits::not_valid)) - 1.0);
+}
+
+UncertaintyPart part_of(std::string name, LevelDifference size, double sensitivity,
+                        std::string source) {
+    return {.name = std::move(name),
+            .standard = LevelDifference(sensitivity * size.dB()),
+            .source = std::move(source),
+            .sensitivity = sensitivity};
+}
+
 UncertaintyPart steadiness_part(const UncertaintyFacts& facts) {
     const double sensitivity = sensitivity_to_level(facts.above_background);
     if (!facts.steadiness) {
-        return {"steadiness, recording too short to tell",
-                LevelDifference(sensitivity * unknown_steadiness.dB()), "own assumption"};
+        return part_of("steadiness, recording too short to tell", unknown_steadiness, sensitivity,
+                       "own assumption");
     }
-    return {"steadiness", LevelDifference(sensitivity * facts.steadiness->dB()),
-            "spread of the level within the recording"};
+    return part_of("steadiness", *facts.steadiness, sensitivity,
+                   "spread of the level within the recording");
 }
 
-/// dL/dL2 = −1 / (10^(distance/10) − 1) for a level corrected for its background.
 std::optional<UncertaintyPart> background_part(const UncertaintyFacts& facts) {
     const auto& distance = facts.above_background;
-    if (!distance || *distance >= BackgroundLimits::no_correction) return std::nullopt;
-    const LevelDifference counted = std::max(*distance, BackgroundLimits::not_valid);
-    const double sensitivity = 1.0 / (energy_ratio(counted) - 1.0);
-    return UncertaintyPart{
-        fmt::format("background {:.1f} dB below the measured level", distance->dB()),
-        LevelDifference(sensitivity *
-                        std::max(background_change, facts.background_steadiness).dB()),
+    const auto sensitivity = sensitivity_to_background(distance);
+    if (!sensitivity) return std::nullopt;
+    return part_of(
+        fmt::format("background {} dB below the measured level", decimal_text(distance->dB(), 1)),
+        std::max(background_change, facts.background_steadiness), *sensitivity,
         *distance < BackgroundLimits::not_valid
             ? "LAeq is an upper bound; counted as 3 dB above the background"
-            : "1 dB of change of the background, or its own spread: own assumption"};
+            : "1 dB of change of the background, or its own spread: own assumption");
+}
+
+/// Each recording's loss acts on the level that was measured from it.
+void add_losses(const UncertaintyFacts& facts, std::vector<UncertaintyPart>& parts) {
+    const auto add = [&](std::string_view of, const std::optional<LevelDifference>& loss,
+                         std::optional<double> sensitivity) {
+        if (!loss || !sensitivity) return;
+        parts.push_back(
+            part_of(fmt::format("lossy compression of the {}, ±{:.1f} dB", of, loss->dB()),
+                    rectangular(*loss), *sensitivity, "rectangular, half-width own choice"));
+    };
+    add("recording", facts.loss, sensitivity_to_level(facts.above_background));
+    add("background's recording", facts.background_loss,
+        sensitivity_to_background(facts.above_background));
+    add("calibrator's recording", facts.calibration_loss, 1.0);
 }
 
 }  // namespace
@@ -108,7 +133,7 @@ ProposedUncertainty propose_uncertainty(const UncertaintyFacts& facts) {
     result.parts.push_back(calibrator_part());
     result.parts.push_back(drift_part(facts.drift));
     result.parts.push_back(steadiness_part(facts));
-    if (facts.loss) result.parts.push_back(loss_part(*facts.loss));
+    add_losses(facts, result.parts);
     if (const auto part = background_part(facts)) result.parts.push_back(*part);
     return result;
 }

@@ -55,9 +55,12 @@ void work_out_uncertainty(const MeasuredChannel& channel, Working& working) {
     if (!channel.uncertainty) return;
     StepOf step("standard uncertainty of LAeq", {"uncertainty.standard_dB"},
                 formula_of_combined_uncertainty);
-    step.columns({"part", "u_dB", "source"});
-    for (const UncertaintyPart& part : channel.uncertainty->parts)
-        step.row(part.name, part.standard, part.source);
+    if (channel.background) step.value("L1_minus_L2_dB", channel.background->effect.distance);
+    step.columns({"part", "u_dB", "c", "source"});
+    for (const UncertaintyPart& part : channel.uncertainty->parts) {
+        step.row(part.name, LevelDifference(part.standard.dB() / part.sensitivity),
+                 part.sensitivity, part.source);
+    }
     working.push_back(step.is(channel.uncertainty->combined(), "dB"));
 }
 

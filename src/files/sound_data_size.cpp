@@ -213,4 +213,8 @@ std::optional<SoundDataSize> sound_data_size(const OpenFile& file) {
                          .beyond = known ? beyond : 0};
 }
 
+bool is_core_audio(const OpenFile& file) {
+    return FileBytes(file, end_of_leading_tags(file)).text(0, 4) == "caff";
+}
+
 }  // namespace earbudget::files

@@ -29,4 +29,7 @@ struct SoundDataSize {
 /// shortens without a word; none for other formats.
 [[nodiscard]] std::optional<SoundDataSize> sound_data_size(const OpenFile& file);
 
+/// Whether a file is CAF.
+[[nodiscard]] bool is_core_audio(const OpenFile& file);
+
 }  // namespace earbudget::files

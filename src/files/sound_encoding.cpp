@@ -63,10 +63,20 @@ std::optional<LevelDifference> loss_of(int format) {
         case SF_FORMAT_DWVW_16:
         case SF_FORMAT_DWVW_24:
             return std::nullopt;
-        case SF_FORMAT_GSM610:
-            return change_by_speech_compression;
-        default:
+        case SF_FORMAT_ALAW:
+        case SF_FORMAT_ULAW:
+            return change_by_companding;
+        case SF_FORMAT_IMA_ADPCM:
+        case SF_FORMAT_MS_ADPCM:
+        case SF_FORMAT_VORBIS:
+        case SF_FORMAT_OPUS:
+        case SF_FORMAT_MPEG_LAYER_I:
+        case SF_FORMAT_MPEG_LAYER_II:
+        case SF_FORMAT_MPEG_LAYER_III:
             return change_by_lossy_compression;
+        // GSM, NMS ADPCM, G.721, G.723, VOX: made for speech.
+        default:
+            return change_by_speech_compression;
     }
 }
 

@@ -14,8 +14,8 @@ namespace earbudget::files {
 [[nodiscard]] std::optional<Quantization> quantization_of(int format);
 
 /// How far a level may be off by what the encoding drops; none for what gives back what was
-/// written, to its own rounding. What is not known is taken to lose something; A-law and µ-law cost
-/// faint bands as much as others do.
+/// written, to its own rounding. What is not known is taken to lose as much as the worst; A-law and
+/// µ-law cost faint bands as much as others do.
 [[nodiscard]] std::optional<LevelDifference> loss_of(int format);
 
 /// Bytes of one sample in a file; 0 where they are not all of one size.

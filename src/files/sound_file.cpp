@@ -73,6 +73,19 @@ struct SoundFile::Handle {
 
 namespace {
 
+/// What a decoder is shown of a file. Of CAF it does not know the −1 for "all that follows" (Core
+/// Audio Format Specification, audio data chunk; memory) and is shown the bytes that are there.
+ShownBytes all_of(const OpenFile& file) {
+    ShownBytes shown{.end = file.size()};
+    if (!is_core_audio(file)) return shown;
+    const auto size = sound_data_size(file);
+    if (!size || size->announced != std::numeric_limits<std::uint64_t>::max()) return shown;
+    shown.replaced_at = size->begin - 8;
+    for (int shift = 56; shift >= 0; shift -= 8)
+        shown.replaced_by += static_cast<char>(size->present >> shift);
+    return shown;
+}
+
 [[noreturn]] void refuse_file(const std::string& path, const std::string& why) {
     throw InputError({path, 1, 1},
                      fmt::format("cannot measure \"{}\": {}; accepted: a whole sound file (WAV, "
@@ -144,7 +157,7 @@ void SoundFile::open_sound() {
         // Of what its checksum shows to be whole these are notes.
         if (!mpeg_->has_checksum && !words.first_line().empty()) refuse("damaged at its start");
     } else {
-        handle_->open(*file_, {.end = file_->size()});
+        handle_->open(*file_, all_of(*file_));
     }
     if (!handle_->bytes->failure().empty()) refuse(handle_->bytes->failure());
     if (!handle_->file && std::filesystem::path(file_->path()).extension() == ".toml") {
@@ -177,6 +190,9 @@ SourceState SoundFile::state_of(const std::optional<SoundDataSize>& size) const 
                       frames_beyond));
     } else if (size && size->beyond > 0 && size->announced > 0) {
         state.bytes_beyond_header = size->beyond;
+        // Of some such formats the decoder minds the size, of others it reads all.
+        state.announced_alone_is_read = bytes_of_sample(info.format) > 0;
+        if (!state.announced_alone_is_read) return state;
         frames_beyond = static_cast<double>(size->beyond) / static_cast<double>(size->announced) *
                         static_cast<double>(frames);
     }

@@ -123,8 +123,51 @@ TEST_CASE("On a card all but the position is the instrument's: shared by the mea
     }
 }
 
+TEST_CASE("A drift of nothing has no sign of less") {
+    std::size_t rows = 0;
+    for (const auto& [drift, text] :
+         {std::pair{-0.003, "drift of +0.00 dB"}, std::pair{0.003, "drift of +0.00 dB"},
+          std::pair{-0.2, "drift of -0.20 dB"}, std::pair{0.2, "drift of +0.20 dB"}}) {
+        UncertaintyFacts facts = all_known;
+        facts.drift = LevelDifference(drift);
+        CHECK(propose_uncertainty(facts).parts[3].name == std::string("calibration, ") + text);
+        ++rows;
+    }
+    CHECK(rows == 4);
+}
+
+TEST_CASE("Each recording's loss counts for itself, as LAeq changes with its level") {
+    // c = 1 / (1 − 10^(−d/10)) and 1 / (10^(d/10) − 1): 1.335 and 0.335 at 6 dB; nothing is taken
+    // off at 15 dB, nor below 3, where the background counts as at 3 dB (1.005).
+    struct Row {
+        double above, recording, background;
+    };
+    std::size_t rows = 0;
+    for (const Row row : {Row{6.0, 1.3354, 0.3354}, Row{3.0, 2.0048, 1.0048}, Row{15.0, 1.0, 0.0},
+                          Row{2.0, 1.0, 1.0048}}) {
+        CAPTURE(row.above);
+        UncertaintyFacts facts = all_known;
+        facts.above_background = LevelDifference(row.above);
+        const double without = combined(facts);
+        facts.loss = LevelDifference(0.5);
+        facts.background_loss = LevelDifference(1.5);
+        facts.calibration_loss = LevelDifference(4.0);
+        const double expected =
+            std::pow(0.5 * row.recording, 2) + std::pow(1.5 * row.background, 2) + std::pow(4.0, 2);
+        CHECK(near(std::pow(combined(facts), 2) - std::pow(without, 2), expected / 3.0, 1e-3,
+                   Because::PrintedRounding));
+        ++rows;
+    }
+    CHECK(rows == 4);
+    UncertaintyFacts facts = all_known;
+    facts.loss = facts.calibration_loss = LevelDifference(0.5);
+    CHECK(near(std::pow(combined(facts), 2) - std::pow(combined(all_known), 2), 0.5 / 3.0, 1e-9,
+               Because::Arithmetic));
+}
+
 TEST_CASE("A lossy recording adds its rectangular part, a speech coder's the larger one") {
-    for (const LevelDifference loss : {change_by_lossy_compression, change_by_speech_compression}) {
+    for (const LevelDifference loss :
+         {change_by_companding, change_by_lossy_compression, change_by_speech_compression}) {
         UncertaintyFacts facts = all_known;
         facts.loss = loss;
         const double more = std::pow(combined(facts), 2) - std::pow(combined(all_known), 2);

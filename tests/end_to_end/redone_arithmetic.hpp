@@ -225,10 +225,20 @@ inline double without_background(const json& values) {
     return L1 - L2 < 3.0 ? L1 : level(energy(L1) - energy(L2));
 }
 
+/// By how much LAeq changes with what a part of its uncertainty acts on.
+inline double sensitivity(const json& values, const std::string& part) {
+    if (!values.contains("L1_minus_L2_dB")) return 1.0;
+    const double distance = get(values, "L1_minus_L2_dB");
+    if (part.find("background") != std::string::npos)
+        return 1.0 / (energy(std::max(distance, 3.0)) - 1.0);
+    const bool of_level = part.starts_with("steadiness") || part.ends_with("recording");
+    return of_level && distance >= 3.0 && distance < 15.0 ? 1.0 / (1.0 - energy(-distance)) : 1.0;
+}
+
 inline double rootsum(const json& values) {
     double sum = 0.0;
     for (const json& row : values.at("rows"))
-        sum += get(row, "u_dB") * get(row, "u_dB");
+        sum += std::pow(sensitivity(values, row.at("part")) * get(row, "u_dB"), 2.0);
     return std::sqrt(sum);
 }
 

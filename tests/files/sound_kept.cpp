@@ -95,6 +95,48 @@ TEST_CASE("a header that announces less than there is, is told in every format w
     CHECK(rows == headers.size());
 }
 
+TEST_CASE("where samples have no size of their own a length is not accepted") {
+    const Folder folder;
+    std::size_t rows = 0;
+    for (const Header& header :
+         {Header{"ima.w64", SF_FORMAT_W64 | SF_FORMAT_IMA_ADPCM, 1, "data", 16, 8, false, 24},
+          Header{"g721.au", SF_FORMAT_AU | SF_FORMAT_G721_32, 1, "", 8, 4, true, 0},
+          Header{"alac.caf", SF_FORMAT_CAF | SF_FORMAT_ALAC_24, 1, "data", 4, 8, true, 4}}) {
+        CAPTURE(std::string(header.name));
+        const auto whole = write_sound(folder.file(header.name), sound(), header.format);
+        CHECK(is_whole(state_of(whole), false));
+        const SourceState state =
+            state_of(write_bytes(folder.file(std::string("old-") + header.name),
+                                 announcing(bytes_of(whole), header, 8192)));
+        CHECK(state.bytes_beyond_header > 0);
+        CHECK(!state.time_beyond_header.has_value());
+        CHECK(!is_whole(state, true));
+        REQUIRE(!findings_on(state, true).empty());
+        CHECK(findings_on(state, true)[0].text.find("does not serve") != std::string::npos);
+        ++rows;
+    }
+    CHECK(rows == 3);
+}
+
+TEST_CASE("a length that is not known is read to the end, an impossible one refused") {
+    const Folder folder;
+    const auto with = [&](const Header& header, std::uint64_t size) {
+        const auto whole = write_sound(folder.file(header.name), sound(), header.format);
+        Header plain = header;
+        plain.sample = 1;
+        plain.counts = 0;
+        return write_bytes(folder.file(std::string("open-") + header.name),
+                           announcing(bytes_of(whole), plain, size));
+    };
+    const Header &caf = headers[8], &au = headers[9], &w64 = headers[6];
+    CHECK(samples_of(with(caf, ~std::uint64_t{0})).size() == 48000);
+    CHECK(state_of(with(caf, ~std::uint64_t{0})).bytes_beyond_header == 0);
+    CHECK(samples_of(with(au, 0xFFFFFFFF)).size() == 48000);
+    // As a writer does that knows no length, −1, and adds the 24 bytes of the head.
+    for (const std::uint64_t size : {0U, 1U, 23U})
+        CHECK_THROWS_AS(SoundFile{with(w64, size)}, InputError);
+}
+
 TEST_CASE("what writers put behind samples is no sound") {
     const Folder folder;
     const std::string list = chunk("LIST", std::string("INFOISFT\x06\0\0\0writer", 18));
@@ -248,7 +290,7 @@ TEST_CASE("which formats lose something is known") {
     struct Row {
         const char* name;
         int format;
-        bool lossy;
+        double loss;  // 0: none
     };
     std::size_t rows = 0;
     for (const SoundFormat& format : formats) {
@@ -257,23 +299,24 @@ TEST_CASE("which formats lose something is known") {
                    .loss.has_value());
         ++rows;
     }
-    for (const Row& row : {Row{"mu.au", SF_FORMAT_AU | SF_FORMAT_ULAW, true},
-                           Row{"a.caf", SF_FORMAT_CAF | SF_FORMAT_ALAC_24, false},
-                           Row{"a.ogg", SF_FORMAT_OGG | SF_FORMAT_VORBIS, true},
-                           Row{"o.ogg", SF_FORMAT_OGG | SF_FORMAT_OPUS, true},
-                           Row{"a.mp3", SF_FORMAT_MPEG | SF_FORMAT_MPEG_LAYER_III, true},
-                           Row{"gsm.wav", SF_FORMAT_WAV | SF_FORMAT_GSM610, true},
-                           Row{"ima.wav", SF_FORMAT_WAV | SF_FORMAT_IMA_ADPCM, true},
-                           Row{"ms.wav", SF_FORMAT_WAV | SF_FORMAT_MS_ADPCM, true},
-                           Row{"nms.wav", SF_FORMAT_WAV | SF_FORMAT_NMS_ADPCM_32, true},
-                           Row{"g721.au", SF_FORMAT_AU | SF_FORMAT_G721_32, true},
-                           Row{"g723.au", SF_FORMAT_AU | SF_FORMAT_G723_24, true}}) {
+    for (const Row& row : {Row{"mu.au", SF_FORMAT_AU | SF_FORMAT_ULAW, 0.5},
+                           Row{"a.wav", SF_FORMAT_WAV | SF_FORMAT_ALAW, 0.5},
+                           Row{"a.caf", SF_FORMAT_CAF | SF_FORMAT_ALAC_24, 0.0},
+                           Row{"a.ogg", SF_FORMAT_OGG | SF_FORMAT_VORBIS, 1.5},
+                           Row{"o.ogg", SF_FORMAT_OGG | SF_FORMAT_OPUS, 1.5},
+                           Row{"a.mp3", SF_FORMAT_MPEG | SF_FORMAT_MPEG_LAYER_III, 1.5},
+                           Row{"gsm.wav", SF_FORMAT_WAV | SF_FORMAT_GSM610, 4.0},
+                           Row{"ima.wav", SF_FORMAT_WAV | SF_FORMAT_IMA_ADPCM, 1.5},
+                           Row{"ms.wav", SF_FORMAT_WAV | SF_FORMAT_MS_ADPCM, 1.5},
+                           Row{"nms.wav", SF_FORMAT_WAV | SF_FORMAT_NMS_ADPCM_32, 4.0},
+                           Row{"g721.au", SF_FORMAT_AU | SF_FORMAT_G721_32, 4.0},
+                           Row{"g723.au", SF_FORMAT_AU | SF_FORMAT_G723_24, 4.0}}) {
         CAPTURE(row.name);
-        CHECK(state_of(write_sound(folder.file(row.name), sound(), row.format)).loss.has_value() ==
-              row.lossy);
+        const auto loss = state_of(write_sound(folder.file(row.name), sound(), row.format)).loss;
+        CHECK(loss.value_or(LevelDifference(0.0)).dB() == row.loss);
         ++rows;
     }
-    CHECK(rows == formats.size() + 11);
+    CHECK(rows == formats.size() + 12);
 }
 
 TEST_CASE("other names of a recording, and who may read it, are no change of it") {

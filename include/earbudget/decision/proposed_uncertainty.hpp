@@ -11,7 +11,9 @@
 namespace earbudget {
 
 inline constexpr Formula formula_of_combined_uncertainty{
-    "u = √(Σ ui²)", "ISO/IEC Guide 98-3, 5.1.2 (clause from memory)"};
+    "u = √(Σ (ci·ui)²), c = 1 / (1 − 10^(−(L1 − L2)/10)) of the measured level L1 and "
+    "1 / (10^((L1 − L2)/10) − 1) of its background L2 where it was taken off, else 1",
+    "ISO/IEC Guide 98-3, 5.1.2 (clause from memory)"};
 
 /// Accuracy class of the instrument by IEC 61672-1, as its user states it.
 enum class InstrumentClass { One, Two, NotStated };
@@ -19,9 +21,10 @@ enum class InstrumentClass { One, Two, NotStated };
 /// One part of the standard uncertainty of a measured LAeq.
 struct UncertaintyPart {
     std::string name;
-    LevelDifference standard;  ///< k = 1, dB
+    LevelDifference standard;  ///< k = 1, dB, of LAeq: `sensitivity` is in it
     std::string source;        ///< where the figure comes from
     bool of_position = false;  ///< the microphone's
+    double sensitivity = 1.0;  ///< by how much LAeq changes for 1 dB of it
 };
 
 /// What is known of a measurement that its uncertainty can be worked out from.
@@ -34,8 +37,10 @@ struct UncertaintyFacts {
     /// LAeq as measured above the background's; none: no background was recorded.
     std::optional<LevelDifference> above_background = std::nullopt;
     LevelDifference background_steadiness{0.0};  ///< as steadiness, of the background's LAeq
-    /// By how much the compression of a recording behind it may have changed LAeq; none: no loss.
+    /// By how much compression may have changed the level of each recording; none: no loss.
     std::optional<LevelDifference> loss = std::nullopt;
+    std::optional<LevelDifference> background_loss = std::nullopt;
+    std::optional<LevelDifference> calibration_loss = std::nullopt;
 };
 
 /// Parts of the uncertainty of LAeq, and all of them together.
@@ -58,7 +63,9 @@ struct ProposedUncertainty {
 /// the drift found as half-width, or with the 0.5 dB that ISO 9612 lets pass where it was not
 /// checked. Background: what 1 dB of change between its recording and the measurement would do (the
 /// 1 dB is ours). Steadiness: as found, or 1 dB where the recording was too short to tell (ours).
-/// Lossy compression: rectangular, half-width 0.5 dB, of speech coders 3 dB (ours).
+/// Lossy compression: rectangular, half-widths by the encoding (source_state.hpp; ours), each
+/// recording's for itself. What acts on the measured level or on its background counts as LAeq
+/// changes with it.
 [[nodiscard]] ProposedUncertainty propose_uncertainty(const UncertaintyFacts& facts);
 
 }  // namespace earbudget

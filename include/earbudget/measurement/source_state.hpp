@@ -11,10 +11,12 @@
 
 namespace earbudget {
 
-/// By how much a compression that loses something may change LAeq, and one made for speech alone:
-/// own choices, after what was found (docs/measuring.md). A part of the uncertainty, as half-width.
-inline constexpr LevelDifference change_by_lossy_compression{0.5};
-inline constexpr LevelDifference change_by_speech_compression{3.0};
+/// By how much a compression that loses something may change LAeq: companding to eight bits, one
+/// for sound of any kind, one made for speech. Own choices, no less than the most that was measured
+/// (docs/measuring.md). A part of the uncertainty, as half-width.
+inline constexpr LevelDifference change_by_companding{0.5};
+inline constexpr LevelDifference change_by_lossy_compression{1.5};
+inline constexpr LevelDifference change_by_speech_compression{4.0};
 
 /// What is known of a recording besides its samples.
 struct SourceState {
@@ -22,10 +24,13 @@ struct SourceState {
     std::optional<LevelDifference> loss = std::nullopt;
     std::uint64_t bytes_beyond_header = 0;  ///< of samples that its header does not announce
     std::optional<Seconds> time_beyond_header = std::nullopt;  ///< about; none: not known
+    /// False where samples have no size of their own: what is read may then be more than the header
+    /// announces, so that its length cannot be accepted.
+    bool announced_alone_is_read = true;
 };
 
 /// Whether a recording's samples are all that it has, or its length was accepted as its header
-/// announces it. Of one that is not whole there are no decibels.
+/// announces it and nothing else is read. Of one that is not whole there are no decibels.
 [[nodiscard]] bool is_whole(const SourceState& state, bool accept_length);
 
 /// The state of two recordings as if they were one: the greater loss, whatever either has behind.

@@ -200,10 +200,12 @@ TEST_CASE("pipes, devices, folders and links in circles are refused wherever a f
          {"pipe", "circle", "zeros", "folder", "/dev/null", "absent", ""}) {
         CAPTURE(name);
         for (const std::string command : {"assess", "choose", "review", "ratings"})
-            check_refused(run_program({command, name}, study.root()), name + ":1:1", "cannot read");
-        const Words calibrated = {"--full-scale-level", "120"};
+            check_refused(run_program({command, name}, study.root()),
+                          name.empty() ? "earbudget " + command : name + ":1:1",
+                          name.empty() ? "is empty" : "cannot read");
         check_refused(run_program({"measure", name, "--full-scale-level", "120"}, study.root()),
-                      name + ":1:1", "cannot measure");
+                      name.empty() ? "earbudget measure" : name + ":1:1",
+                      name.empty() ? "is empty" : "cannot measure");
         check_refused(run_program({"measure", EARBUDGET_SOURCE_DIR "/recordings/localiser.flac",
                                    "--calibration", name, "--calibrator-level", "94"},
                                   study.root()),

@@ -223,7 +223,7 @@ TEST_CASE("mistakes get one line, status 2 and nothing written") {
         {{"good.wav", "--full-scale-level", "94", "--card", "report.txt"}, "--card"},
         {{"good.wav", "--full-scale-level", "94", "--card", "nowhere/c.toml"},
          "nowhere/c.toml:1:1"},
-        {{"good.wav", "--full-scale-level", "94", "--card", "c.toml", "--who", "\xff"}, "not TOML"},
+        {{"good.wav", "--full-scale-level", "94", "--card", "c.toml", "--who", "\xff"}, "--who"},
         {{"good.wav", "--full-scale-level", "94", "--card", "c.toml", "--id", "a b "}, "--id"},
         {{"good.wav", "--full-scale-level", "94", "--card", "c.toml", "--uncertainty", "-1"},
          "--uncertainty"},

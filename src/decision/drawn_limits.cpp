@@ -221,13 +221,13 @@ std::vector<DrawnLimits::Kept*> DrawnLimits::make_room(const SegmentTimes& times
     return fresh;
 }
 
-/// For each rate: what many exchange rates add, which share nothing.
-double DrawnLimits::cost_of_growths(const std::vector<bool>& wanted) const {
+/// For each limit, what the exchange rates add that they do not share.
+double DrawnLimits::cost_of_exchange_rates(const std::vector<bool>& wanted) const {
     std::set<double> growths;
     for (std::size_t i = 0; i < limits_.size(); ++i)
         if (wanted[i]) growths.insert(limits_[i].growth);
-    if (growths.size() <= cost::published_growths) return 0.0;
-    return cost::growth_of_draw * static_cast<double>(growths.size() - cost::published_growths) /
+    if (growths.empty()) return 0.0;
+    return cost::of_exchange_rates(growths.size()) /
            static_cast<double>(std::ranges::count(wanted, true));
 }
 
@@ -241,7 +241,8 @@ void DrawnLimits::count_work(const SegmentTimes& times, const std::vector<bool>&
         if (wanted[i] && limits_[i].kind == DrawnLimit::Kind::Hour) hours += 1.0;
     const double anew = keeps ? static_cast<double>(fresh) : rates;
     WorkMeter::spend(static_cast<double>(draws_) *
-                     ((cost::rate_of_draw + cost_of_growths(wanted)) * anew + cost::kept_rate_of_draw * (rates - anew) +
+                     ((cost::rate_of_draw + cost_of_exchange_rates(wanted)) * anew +
+                      cost::kept_rate_of_draw * (rates - anew) +
                       cost::hour_of_draw * hours * static_cast<double>(heard)));
 }
 

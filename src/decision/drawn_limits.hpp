@@ -82,7 +82,7 @@ class DrawnLimits {
     };
     static constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;  // 32 MB and a little
 
-    [[nodiscard]] double cost_of_growths(const std::vector<bool>& wanted) const;
+    [[nodiscard]] double cost_of_exchange_rates(const std::vector<bool>& wanted) const;
     void count_work(const SegmentTimes& times, const std::vector<bool>& wanted, bool keeps,
                     std::size_t fresh) const;
     [[nodiscard]] const HourWindows& windows_of(const std::vector<CoursePart>& course) const;

@@ -25,10 +25,13 @@ inline constexpr double errors_of_row = 3000.0;    ///< the errors of one row in
 inline constexpr double reviewed_criterion = 2e6;  ///< of one thing worn against one card
 inline constexpr double judged_row = 40.0;         ///< one row by one criterion, best estimate
 
-/// One level of one draw where a criterion's own exchange rate shares it with no other: beside what
-/// it costs otherwise, beyond the exchange rates that published criteria have.
-inline constexpr double growth_of_draw = 6.5;
-inline constexpr std::size_t published_growths = 4;
+/// One level of one draw for all limits with so many exchange rates, beside what it costs by limit:
+/// what rates share they share with those of published criteria, of which there are four.
+constexpr double of_exchange_rates(std::size_t rates) {
+    constexpr double each = 6.5;
+    constexpr std::size_t published = 4;
+    return rates > published ? each * static_cast<double>(rates - published) : 0.0;
+}
 
 /// Finding a pair among all that were measured.
 constexpr double of_pairs(std::size_t pairs) { return pair_looked_at * static_cast<double>(pairs); }

@@ -36,6 +36,7 @@ constexpr double bytes_of_row = 700.0, bytes_of_criterion = 1500.0, bytes_of_wor
 /// What the cost of one person hangs on.
 struct DaySize {
     double rows = 0.0, sounds = 0.0, segments = 0.0, course = 0.0, criteria = 0.0;
+    std::size_t exchange_rates = 0;
 };
 
 /// Rows by place and sequence: what sounds alike counts once.
@@ -87,6 +88,10 @@ DaySize size_of_day(const Plan& plan, const Person& person, const SoundsOf& soun
     size.criteria = static_cast<double>(std::ranges::count_if(
         person.policy.criteria,
         [&](const Criterion& criterion) { return criterion.is_for(person.role); }));
+    std::set<double> rates;
+    for (const Criterion& criterion : person.policy.criteria)
+        if (criterion.is_for(person.role)) rates.insert(criterion.rule.exchange.dB());
+    size.exchange_rates = rates.size();
     return size;
 }
 
@@ -97,7 +102,8 @@ double cost_of_hearing(const DaySize& day) {
 
 double cost_of_draws(const DaySize& day, double draws) {
     return cost::errors_of_row * std::max(day.segments, day.rows) +
-           cost::rate_of_draw * draws * day.segments * day.criteria;
+           draws * day.segments *
+               (cost::rate_of_draw * day.criteria + cost::of_exchange_rates(day.exchange_rates));
 }
 
 /// More runs of every row that sounds otherwise: all rows by few draws, and that one by all.

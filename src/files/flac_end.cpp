@@ -6,27 +6,16 @@
 
 #include <fmt/format.h>
 
-#include "files/file_bytes.hpp"
+#include "files/flac_header.hpp"
 #include "files/mpeg_side.hpp"
 
 namespace earbudget::files {
 
 namespace {
 
-constexpr std::size_t head_of_blocks = 8;  // "fLaC" and the head of the first block
-constexpr std::uint64_t block_size_at = 10;
-constexpr std::uint64_t sampling_at = 18;
-
 // By the code in a frame's head; 0: as the file's header says.
 constexpr std::array<unsigned, 12> sample_rates = {0,     88200, 176400, 192000, 8000,  16000,
                                                    22050, 24000, 32000,  44100,  48000, 96000};
-
-struct Header {
-    unsigned block_size;
-    unsigned sample_rate;
-    unsigned channels;
-    std::uint64_t samples;
-};
 
 struct Frame {
     unsigned block_size = 0;
@@ -116,21 +105,21 @@ struct LastFrame {
     bool is_whole;
 };
 
-bool fits(const Frame& frame, const Header& header) {
+bool fits(const Frame& frame, const FlacHeader& header) {
     return frame.channels == header.channels &&
            (frame.sample_rate == 0 || frame.sample_rate == header.sample_rate);
 }
 
 /// The last frame that is whole, else the last head of one that fits the file's: the frame may be
 /// cut off, or something follow it.
-std::optional<LastFrame> last_frame(std::string_view end, const Header& header) {
+std::optional<LastFrame> last_frame(std::string_view end, const FlacHeader& header) {
     constexpr int most_tried = 8;
     std::optional<LastFrame> last;
     int tried = 0;
-    for (std::size_t at = end.rfind('\xFF');
-         at != std::string_view::npos && tried<most_tried; at = at> 0 ? end.rfind('\xFF', at - 1)
-                                                                      : std::string_view::npos) {
+    std::size_t at = end.rfind('\xFF');
+    while (at != std::string_view::npos && tried < most_tried) {
         const auto rest = end.substr(at);
+        at = at > 0 ? end.rfind('\xFF', at - 1) : std::string_view::npos;
         const auto frame = frame_at(rest);
         if (!frame) continue;
         ++tried;
@@ -144,7 +133,7 @@ std::optional<LastFrame> last_frame(std::string_view end, const Header& header) 
 
 /// Frames may be longer than one thinks: 8 channels of 24 bits have up to 1.5 MB.
 std::optional<LastFrame> find_last_frame(const OpenFile& file, std::uint64_t begin,
-                                         const Header& header) {
+                                         const FlacHeader& header) {
     std::optional<LastFrame> last;
     std::string end;
     for (const std::size_t longest : {std::size_t{64} << 10U, std::size_t{4} << 20U}) {
@@ -157,14 +146,6 @@ std::optional<LastFrame> find_last_frame(const OpenFile& file, std::uint64_t beg
     return last;
 }
 
-Header header_of(FileBytes& bytes) {
-    const auto sampling = bytes.number(sampling_at, 8, ByteOrder::Big);
-    return {.block_size = static_cast<unsigned>(bytes.number(block_size_at, 2, ByteOrder::Big)),
-            .sample_rate = static_cast<unsigned>(sampling >> 44U),
-            .channels = static_cast<unsigned>(sampling >> 41U & 7U) + 1,
-            .samples = sampling & 0xFFFFFFFFF};
-}
-
 /// Where another file of the kind begins inside: its marker with the head of its first block.
 std::optional<std::uint64_t> begin_of_another(const OpenFile& file, std::uint64_t from) {
     constexpr std::size_t block = std::size_t{1} << 20U;
@@ -174,14 +155,14 @@ std::optional<std::uint64_t> begin_of_another(const OpenFile& file, std::uint64_
         const std::string_view read(bytes.data(), got);
         for (std::size_t at = read.find("fLaC"); at != std::string_view::npos;
              at = read.find("fLaC", at + 1)) {
-            const auto head = read.substr(at, head_of_blocks);
-            if (head.size() == head_of_blocks && (byte_of(head, 4) & 0x7FU) == 0 &&
+            const auto head = read.substr(at, FlacHeader::head);
+            if (head.size() == FlacHeader::head && (byte_of(head, 4) & 0x7FU) == 0 &&
                 head.substr(5) == std::string_view("\0\0\x22", 3)) {
                 return from + at;
             }
         }
-        if (got < head_of_blocks) break;
-        from += got - (head_of_blocks - 1);
+        if (got < FlacHeader::head) break;
+        from += got - (FlacHeader::head - 1);
     }
     return std::nullopt;
 }
@@ -189,24 +170,23 @@ std::optional<std::uint64_t> begin_of_another(const OpenFile& file, std::uint64_
 }  // namespace
 
 std::optional<FlacEnd> flac_end(const OpenFile& file) {
-    FileBytes bytes(file, end_of_leading_tags(file));
-    if (bytes.text(0, 4) != "fLaC") return std::nullopt;
-    const Header header = header_of(bytes);
-    const std::uint64_t tags = file.size() - bytes.size();
-    const auto last = find_last_frame(file, tags + head_of_blocks, header);
+    const auto header = flac_header(file);
+    if (!header) return std::nullopt;
+    const std::uint64_t begin = header->begin + FlacHeader::head;
+    const auto last = find_last_frame(file, std::min(begin, file.size()), *header);
     FlacEnd end;
-    end.announced = header.samples;
-    end.another_begins = begin_of_another(file, tags + head_of_blocks);
+    end.announced = header->samples;
+    end.another_begins = begin_of_another(file, begin);
     if (!last) return end;
-    const Frame* frame = &last->frame;
-    end.samples = frame->number * (frame->counts_samples ? 1 : header.block_size) +
-                  (last->is_whole ? frame->block_size : 0);
-    if (frame->sample_rate != 0 && frame->sample_rate != header.sample_rate) {
+    const Frame& frame = last->frame;
+    end.samples = frame.number * (frame.counts_samples ? 1 : header->block_size) +
+                  (last->is_whole ? frame.block_size : 0);
+    if (frame.sample_rate != 0 && frame.sample_rate != header->sample_rate) {
         end.damage = fmt::format("damaged: its header says {} Hz, its frames {} Hz",
-                                 header.sample_rate, frame->sample_rate);
-    } else if (frame->channels != header.channels) {
+                                 header->sample_rate, frame.sample_rate);
+    } else if (frame.channels != header->channels) {
         end.damage = fmt::format("damaged: its header says {} channels, its frames {}",
-                                 header.channels, frame->channels);
+                                 header->channels, frame.channels);
     }
     return end;
 }

@@ -1,19 +1,14 @@
 #include "files/flac_sum.hpp"
 
-#include <algorithm>
 #include <cmath>
 #include <cstdint>
 #include <stdexcept>
-#include <string>
 
-#include "files/file_bytes.hpp"
+#include "files/flac_header.hpp"
 
 namespace earbudget::files {
 
 namespace {
-
-constexpr std::uint64_t bits_at = 20;  // behind "fLaC", the first block's head and its sizes
-constexpr std::uint64_t sum_at = 26;
 
 void require(int succeeded) {
     if (succeeded != 1) throw std::runtime_error("MD5 could not be computed");
@@ -37,16 +32,9 @@ FlacSum::FlacSum(const Digest& stated, unsigned bits) : stated_(stated), bits_(b
 }
 
 std::optional<FlacSum> FlacSum::stated_by(const OpenFile& file) {
-    FileBytes bytes(file, end_of_leading_tags(file));
-    if (bytes.text(0, 4) != "fLaC") return std::nullopt;
-    const auto bits =
-        static_cast<unsigned>(bytes.number(bits_at, 2, ByteOrder::Big) >> 4U & 31U) + 1;
-    const std::string sum = bytes.text(sum_at, MD5_DIGEST_LENGTH);
-    Digest stated{};
-    std::ranges::copy(sum, stated.begin());
-    if (std::ranges::all_of(stated, [](unsigned char byte) { return byte == 0; }))
-        return std::nullopt;
-    return FlacSum(stated, bits);
+    const auto header = flac_header(file);
+    if (!header || header->MD5 == Digest{}) return std::nullopt;
+    return FlacSum(header->MD5, header->bits);
 }
 
 void FlacSum::add(std::span<const double> interleaved) {

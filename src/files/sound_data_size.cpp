@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <string_view>
+#include <vector>
 
 #include "files/file_bytes.hpp"
 #include "files/trailing_bytes.hpp"
@@ -132,10 +133,17 @@ std::uint64_t end_of_others(FileBytes& bytes, std::uint64_t unpadded, std::uint6
 std::uint64_t begin_of_last_chunks(FileBytes& bytes, std::uint64_t from, const ChunkForm& form) {
     constexpr std::uint64_t farthest = 1U << 20U;
     const std::uint64_t size = bytes.size();
-    for (std::uint64_t at = std::max(from, size - std::min(size, farthest)); at < size; ++at) {
+    const std::uint64_t first = std::max(from, size - std::min(size, farthest));
+    // Where one way has passed in vain another need not: there may be a chunk every eight bytes.
+    std::vector<bool> passed(static_cast<std::size_t>(size - std::min(first, size)));
+    for (std::uint64_t at = first; at < size; ++at) {
         if (!is_known(bytes.view(at, 4))) continue;
         std::optional<std::uint64_t> next = at;
         while (next && *next < size) {
+            auto is_passed = passed[static_cast<std::size_t>(*next - first)];
+            if (is_passed) next.reset();
+            if (!next) break;
+            is_passed = true;
             const auto chunk = whole_other_chunk(bytes, *next, form);
             next = chunk ? behind(*chunk, form.padded_to) : std::nullopt;
         }

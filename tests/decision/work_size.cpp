@@ -117,6 +117,17 @@ TEST_CASE("what is counted while a question is answered is about its size") {
     }
 }
 
+TEST_CASE("exchange rates that no other criterion has cost more, by size and by count") {
+    const Plan plan = plan_of({.people = 1, .rows = 30, .criteria = 12});
+    Plan other = plan;
+    double exchange = 3.0;
+    for (Criterion& criterion : other.people.front().policy.criteria)
+        criterion.rule.exchange = LevelDifference(exchange += 1e-6);  // no verdict differs
+    CHECK(size_of_assess(other).seconds > 1.05 * size_of_assess(plan).seconds);
+    CHECK(counted([&] { static_cast<void>(assess(other)); }) >
+          1.2 * counted([&] { static_cast<void>(assess(plan)); }));
+}
+
 TEST_CASE("too much is refused with its size before, and by the count while it is computed") {
     const Plan plan = plan_of({.people = 1000, .rows = 20, .criteria = 20});
     CHECK(part_of_accepted(size_of_assess(plan), 1e9) > 1.0);

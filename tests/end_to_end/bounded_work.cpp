@@ -1,6 +1,7 @@
 // No set of small files takes more than 30 s of one core or 512 MB: it is answered, or refused with
 // what is too much and what would do; what was left out is said in every form of the report.
 #include <csignal>
+#include <cstdint>
 #include <string>
 #include <vector>
 
@@ -221,4 +222,27 @@ TEST_CASE("an interrupt ends long computing at once and leaves nothing") {
         CHECK(WTERMSIG(status) == signal);
         CHECK(::access(study.folder().path("out.txt").c_str(), F_OK) != 0);
     }
+}
+
+TEST_CASE("a recording that ends with a hundred thousand chunks is measured at once") {
+    const StudyFolder study;
+    const auto number = [](std::uint32_t value, int bytes) {
+        std::string text;
+        for (int n = 0; n < bytes; ++n)
+            text += static_cast<char>(value >> 8 * n & 0xFFU);
+        return text;
+    };
+    constexpr std::uint32_t unknown = 0xFFFFFFFF;
+    std::string wav = "RIFF" + number(unknown, 4) + "WAVEfmt " + number(16, 4) + number(1, 2) +
+                      number(1, 2) + number(48000, 4) + number(96000, 4) + number(2, 2) +
+                      number(16, 2) + "data" + number(unknown, 4);
+    for (std::uint32_t n = 0; n < 100000; ++n)
+        wav += number(n * 40503U >> 3U, 2);
+    for (int n = 0; n < 130000; ++n)
+        wav += "JUNK" + number(0, 4);
+    // They do not lead to the end, from wherever one begins.
+    const std::string path = study.folder().write("chunks.wav", wav + "abc");
+    const Outcome outcome = bounded({"measure", path, "--full-scale-level", "120"}, study);
+    CHECK(outcome.status == 0);
+    CHECK(outcome.output.find("LAeq") != std::string::npos);
 }

@@ -16,15 +16,6 @@ namespace {
 constexpr std::size_t sum_at = 26;
 constexpr int flac_16 = SF_FORMAT_FLAC | SF_FORMAT_PCM_16;
 
-std::string refusal_of(const std::string& path) {
-    try {
-        static_cast<void>(samples_of(path));
-        return "";
-    } catch (const InputError& error) {
-        return error.what();
-    }
-}
-
 std::string with_other_sum(std::string bytes) {
     bytes[sum_at] = static_cast<char>(bytes[sum_at] ^ 1);
     return bytes;

@@ -50,16 +50,6 @@ std::string damaged(std::string bytes, unsigned how) {
     }
 }
 
-/// What reading a file says; empty where it is read.
-std::string refusal_of(const std::string& path) {
-    try {
-        static_cast<void>(samples_of(path));
-        return "";
-    } catch (const InputError& error) {
-        return error.what();
-    }
-}
-
 /// Of so many damaged copies, those that are refused.
 unsigned refused(const Folder& folder, const std::string& bytes, unsigned copies) {
     unsigned count = 0;

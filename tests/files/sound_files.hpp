@@ -74,6 +74,16 @@ inline std::vector<double> samples_of(const std::string& path) {
     return samples;
 }
 
+/// What reading a file says; empty where it is read.
+inline std::string refusal_of(const std::string& path) {
+    try {
+        static_cast<void>(samples_of(path));
+        return "";
+    } catch (const InputError& error) {
+        return error.what();
+    }
+}
+
 /// A format, what it may change in a sample, and its bits.
 struct SoundFormat {
     const char* name;

@@ -67,8 +67,9 @@ CommandDescription describe(const CLI::App& command) {
 ProgramDescription describe_program() {
     CommandOptions options;
     const auto program = command_line(options);
-    ProgramDescription description{
-        .version = std::string(report::program_version()), .program = describe(*program), .commands = {}};
+    ProgramDescription description{.version = std::string(report::program_version()),
+                                   .program = describe(*program),
+                                   .commands = {}};
     for (const CLI::App* command : program->get_subcommands(nullptr))
         description.commands.push_back(describe(*command));
     return description;

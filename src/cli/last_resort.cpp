@@ -35,7 +35,8 @@ void write_line(std::string_view line) {
 
 void install_last_resorts() {
     std::set_new_handler([] { end_with(no_memory); });
-    std::set_terminate([] { end_with("earbudget: a fault of the program, or no memory to tell which\n"sv); });
+    std::set_terminate(
+        [] { end_with("earbudget: a fault of the program, or no memory to tell which\n"sv); });
 }
 
 void say_no_memory() { write_line(no_memory); }

@@ -10,7 +10,7 @@
 #include "cli/measured_card.hpp"
 #include "cli/messages.hpp"
 #include "cli/record_of.hpp"
-#include "earbudget/decision/for_each_at_once.hpp"
+#include "earbudget/computing/for_each_at_once.hpp"
 #include "files/error_list.hpp"
 #include "files/output.hpp"
 #include "report/measure_history.hpp"

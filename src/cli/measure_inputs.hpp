@@ -3,8 +3,8 @@
 #include <optional>
 
 #include "cli/options.hpp"
-#include "earbudget/decision/measure.hpp"
 #include "earbudget/measurement/excerpt.hpp"
+#include "earbudget/measuring/measure.hpp"
 #include "files/sound_file.hpp"
 #include "report/source_file.hpp"
 

@@ -28,7 +28,7 @@ struct MeasureOptions {
     std::vector<std::string> calibration_after;  ///< the same after the measurement
     std::optional<double> calibrator_level_dB;   ///< that it produced
     bool accept_drift = false;
-    bool accept_length = false;  ///< as the headers announce it
+    bool accept_length = false;                 ///< as the headers announce it
     std::vector<double> full_scale_level_dB;    ///< RMS level of a full-scale sine
     std::vector<double> sensitivity_mV_per_Pa;  ///< of the microphone
     std::vector<double> full_scale_volts;       ///< peak volts at full scale

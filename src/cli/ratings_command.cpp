@@ -1,7 +1,7 @@
 #include "cli/commands.hpp"
 #include "cli/deliver.hpp"
 #include "cli/record_of.hpp"
-#include "earbudget/decision/check_ratings.hpp"
+#include "earbudget/choice/check_ratings.hpp"
 #include "files/protector_catalogue.hpp"
 #include "report/ratings_report.hpp"
 

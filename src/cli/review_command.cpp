@@ -12,7 +12,7 @@
 #include "cli/review_terms.hpp"
 #include "cli/watched_work.hpp"
 #include "cli/working_for.hpp"
-#include "earbudget/decision/less_work.hpp"
+#include "earbudget/advice/less_work.hpp"
 #include "files/protector_catalogue.hpp"
 #include "files/sequence_folder.hpp"
 #include "report/review_page.hpp"

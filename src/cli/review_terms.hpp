@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "cli/options.hpp"
-#include "earbudget/decision/review.hpp"
+#include "earbudget/review/review.hpp"
 
 namespace earbudget::cli {
 

@@ -5,8 +5,8 @@
 #include <string>
 
 #include "cli/options.hpp"
-#include "earbudget/decision/work_meter.hpp"
-#include "earbudget/decision/work_size.hpp"
+#include "earbudget/choice/work_size.hpp"
+#include "earbudget/computing/work_meter.hpp"
 
 namespace earbudget::cli {
 

@@ -4,8 +4,8 @@
 #include <vector>
 
 #include "cli/options.hpp"
-#include "earbudget/decision/working.hpp"
 #include "earbudget/study/plan.hpp"
+#include "earbudget/working/working.hpp"
 
 namespace earbudget::cli {
 

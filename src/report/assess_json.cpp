@@ -2,7 +2,7 @@
 
 #include <nlohmann/json.hpp>
 
-#include "earbudget/decision/ear_band.hpp"
+#include "earbudget/day/ear_band.hpp"
 #include "report/cautions.hpp"
 #include "report/course_json.hpp"
 #include "report/json_list.hpp"

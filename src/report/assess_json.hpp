@@ -3,7 +3,7 @@
 #include <optional>
 #include <string>
 
-#include "earbudget/decision/assessment.hpp"
+#include "earbudget/limits/assessment.hpp"
 #include "report/compare_report.hpp"
 #include "report/record.hpp"
 

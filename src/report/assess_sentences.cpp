@@ -4,8 +4,8 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/decision/accepted_words.hpp"
-#include "earbudget/decision/candidates.hpp"
+#include "earbudget/choice/candidates.hpp"
+#include "earbudget/day/accepted_words.hpp"
 #include "report/assess_words.hpp"
 #include "report/people_words.hpp"
 

@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/decision/assessment.hpp"
+#include "earbudget/limits/assessment.hpp"
 
 namespace earbudget::report {
 

@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "earbudget/decision/assessment.hpp"
+#include "earbudget/limits/assessment.hpp"
 
 namespace earbudget::report {
 

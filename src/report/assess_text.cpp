@@ -5,7 +5,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/decision/for_each_at_once.hpp"
+#include "earbudget/computing/for_each_at_once.hpp"
 #include "earbudget/study/visible_text.hpp"
 #include "report/assess_sentences.hpp"
 #include "report/assess_tables.hpp"

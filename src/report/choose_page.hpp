@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/decision/choose.hpp"
+#include "earbudget/choice/choose.hpp"
 #include "report/record.hpp"
 
 namespace earbudget::report {

@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/decimal_text.hpp"
-#include "earbudget/decision/accepted_words.hpp"
+#include "earbudget/day/accepted_words.hpp"
 #include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
 #include "report/people_words.hpp"

@@ -5,7 +5,7 @@
 
 #include <nlohmann/json_fwd.hpp>
 
-#include "earbudget/decision/compare.hpp"
+#include "earbudget/advice/compare.hpp"
 #include "report/source_file.hpp"
 #include "report/text_style.hpp"
 

@@ -1,7 +1,7 @@
 #include "report/course_json.hpp"
 
-#include "earbudget/decision/allowance_course.hpp"
-#include "earbudget/decision/ear_spectrum.hpp"
+#include "earbudget/limits/allowance_course.hpp"
+#include "earbudget/limits/ear_spectrum.hpp"
 #include "report/json_values.hpp"
 
 namespace earbudget::report {

@@ -2,7 +2,7 @@
 
 #include <nlohmann/json.hpp>
 
-#include "earbudget/decision/assessment.hpp"
+#include "earbudget/limits/assessment.hpp"
 
 namespace earbudget::report {
 

@@ -3,8 +3,8 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/decision/accepted_words.hpp"
-#include "earbudget/decision/ear_band.hpp"
+#include "earbudget/day/accepted_words.hpp"
+#include "earbudget/day/ear_band.hpp"
 #include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
 #include "report/text_style.hpp"

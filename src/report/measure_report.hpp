@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/decision/measure.hpp"
+#include "earbudget/measuring/measure.hpp"
 #include "report/record.hpp"
 
 namespace earbudget::report {

@@ -4,7 +4,7 @@
 #include <string>
 #include <string_view>
 
-#include "earbudget/decision/measure.hpp"
+#include "earbudget/measuring/measure.hpp"
 
 namespace earbudget::report {
 

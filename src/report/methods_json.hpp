@@ -4,7 +4,7 @@
 
 #include <nlohmann/json.hpp>
 
-#include "earbudget/decision/method_spread.hpp"
+#include "earbudget/day/method_spread.hpp"
 
 namespace earbudget::report {
 

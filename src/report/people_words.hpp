@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/decision/people_together.hpp"
+#include "earbudget/choice/people_together.hpp"
 
 namespace earbudget::report {
 

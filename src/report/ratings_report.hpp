@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "earbudget/decision/check_ratings.hpp"
+#include "earbudget/choice/check_ratings.hpp"
 #include "report/record.hpp"
 #include "report/text_style.hpp"
 

@@ -5,10 +5,10 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "earbudget/decision/drawn_day.hpp"
-#include "earbudget/decision/ear_band.hpp"
+#include "earbudget/day/ear_band.hpp"
 #include "earbudget/protection/nrr.hpp"
 #include "earbudget/study/visible_text.hpp"
+#include "earbudget/uncertainty/drawn_day.hpp"
 #include "report/review_report.hpp"
 #include "report/text_style.hpp"
 #include "report/version.hpp"

@@ -7,9 +7,9 @@
 
 #include <nlohmann/json_fwd.hpp>
 
-#include "earbudget/decision/assessment.hpp"
-#include "earbudget/decision/choose.hpp"
-#include "earbudget/decision/working.hpp"
+#include "earbudget/choice/choose.hpp"
+#include "earbudget/limits/assessment.hpp"
+#include "earbudget/working/working.hpp"
 #include "report/source_file.hpp"
 
 namespace earbudget::report {

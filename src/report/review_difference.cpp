@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/decimal_text.hpp"
-#include "earbudget/decision/compare_cards.hpp"
+#include "earbudget/review/compare_cards.hpp"
 #include "report/review_tables.hpp"
 
 namespace earbudget::report {

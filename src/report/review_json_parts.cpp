@@ -1,6 +1,6 @@
 #include "report/review_json_parts.hpp"
 
-#include "earbudget/decision/compare_cards.hpp"
+#include "earbudget/review/compare_cards.hpp"
 #include "report/json_values.hpp"
 
 namespace earbudget::report {

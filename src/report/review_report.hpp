@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/decision/review.hpp"
+#include "earbudget/review/review.hpp"
 #include "report/record.hpp"
 #include "report/source_file.hpp"
 #include "report/text_style.hpp"

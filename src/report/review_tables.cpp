@@ -7,7 +7,7 @@
 
 #include "earbudget/acoustics/decimal_text.hpp"
 #include "earbudget/acoustics/duration_text.hpp"
-#include "earbudget/decision/accepted_words.hpp"
+#include "earbudget/day/accepted_words.hpp"
 #include "report/assess_words.hpp"
 #include "report/display_width.hpp"
 

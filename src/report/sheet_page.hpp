@@ -3,7 +3,7 @@
 #include <optional>
 #include <string>
 
-#include "earbudget/decision/hand_out.hpp"
+#include "earbudget/advice/hand_out.hpp"
 #include "earbudget/study/contact.hpp"
 #include "report/record.hpp"
 

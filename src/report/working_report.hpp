@@ -6,7 +6,7 @@
 
 #include <nlohmann/json_fwd.hpp>
 
-#include "earbudget/decision/working.hpp"
+#include "earbudget/working/working.hpp"
 #include "report/record.hpp"
 
 namespace earbudget::report {

@@ -10,7 +10,7 @@
 
 #include "benchmark/median.hpp"
 #include "benchmark/process.hpp"
-#include "earbudget/decision/assess.hpp"
+#include "earbudget/advice/assess.hpp"
 #include "support/random_plan.hpp"
 #include "support/temporary_folder.hpp"
 

@@ -8,9 +8,9 @@
 #include <vector>
 
 #include "benchmark/median.hpp"
-#include "earbudget/decision/candidates.hpp"
-#include "earbudget/decision/choose.hpp"
-#include "earbudget/decision/judge.hpp"
+#include "earbudget/choice/candidates.hpp"
+#include "earbudget/choice/choose.hpp"
+#include "earbudget/limits/judge.hpp"
 #include "support/random_plan.hpp"
 
 namespace {

@@ -6,8 +6,8 @@
 #include <vector>
 
 #include "benchmark/median.hpp"
-#include "earbudget/decision/drawn_day.hpp"
 #include "earbudget/exposure/random_draws.hpp"
+#include "earbudget/uncertainty/drawn_day.hpp"
 #include "support/random_plan.hpp"
 
 namespace {

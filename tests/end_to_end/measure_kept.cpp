@@ -106,10 +106,9 @@ TEST_CASE("a header older than its data gives no decibels, unless its length is 
 TEST_CASE(
     "a few bytes too many are told without a time, and a history without levels has its lines") {
     const TemporaryFolder folder;
-    write_bytes(
-        folder.path("odd.wav"),
-        bytes_of(write_sound(folder.path("a.wav"), white_noise(0.1, 3.5, rate), wav_16)) +
-            std::string(64, 'x'));
+    write_bytes(folder.path("odd.wav"),
+                bytes_of(write_sound(folder.path("a.wav"), white_noise(0.1, 3.5, rate), wav_16)) +
+                    std::string(64, 'x'));
     const json channel = first_channel(
         measured(folder, {"odd.wav", "--full-scale-level", "140", "--history", "h.csv"}, 1));
     const std::string text = text_of_quality(channel, "data-beyond-the-header");

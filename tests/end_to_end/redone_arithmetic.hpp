@@ -238,7 +238,8 @@ inline double sensitivity(const json& values, const std::string& part) {
 inline double rootsum(const json& values) {
     double sum = 0.0;
     for (const json& row : values.at("rows"))
-        sum += std::pow(sensitivity(values, row.value("part", std::string())) * get(row, "u_dB"), 2.0);
+        sum +=
+            std::pow(sensitivity(values, row.value("part", std::string())) * get(row, "u_dB"), 2.0);
     return std::sqrt(sum);
 }
 

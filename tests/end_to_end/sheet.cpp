@@ -1,5 +1,5 @@
-// The sheet at the scanner: what to hand out to whom, the runs, when to stop, whom to call, lines to
-// write on; nothing is left out.
+// The sheet at the scanner: what to hand out to whom, the runs, when to stop, whom to call, lines
+// to write on; nothing is left out.
 #include <string>
 
 #include <doctest/doctest.h>

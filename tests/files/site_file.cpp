@@ -4,7 +4,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/decision/heard_row.hpp"
+#include "earbudget/day/heard_row.hpp"
 #include "files/plan_file.hpp"
 #include "support/near.hpp"
 #include "support/temporary_folder.hpp"

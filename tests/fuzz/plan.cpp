@@ -1,7 +1,7 @@
 // A plan of any content, beside the cards and the catalogue of the demo, is refused, or its people
 // are assessed to finite numbers and every report is written.
 
-#include "earbudget/decision/assess.hpp"
+#include "earbudget/advice/assess.hpp"
 #include "files/plan_file.hpp"
 #include "files/text_inputs.hpp"
 #include "fuzz/bounds.hpp"

@@ -2,7 +2,7 @@
 
 #include "files/protector_catalogue.hpp"
 
-#include "earbudget/decision/check_ratings.hpp"
+#include "earbudget/choice/check_ratings.hpp"
 #include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
 #include "report/ratings_report.hpp"

@@ -6,7 +6,7 @@
 #include <sys/mman.h>
 #include <unistd.h>
 
-#include "earbudget/decision/measure.hpp"
+#include "earbudget/measuring/measure.hpp"
 #include "files/sound_file.hpp"
 #include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"

@@ -16,7 +16,7 @@ endfunction()
 run(${CMAKE_COMMAND} --install ${BUILD} --prefix ${prefix})
 foreach(file
     bin/earbudget bin/earbudget-collect lib/libearbudget.a lib/cmake/earbudget/earbudget-config.cmake
-    include/earbudget/decision/assess.hpp share/man/man1/earbudget.1
+    include/earbudget/advice/assess.hpp share/man/man1/earbudget.1
     share/bash-completion/completions/earbudget share/zsh/site-functions/_earbudget
     share/fish/vendor_completions.d/earbudget.fish share/doc/earbudget/LICENSE
     share/doc/earbudget/docs/methods.md share/doc/earbudget/docs/schemas/assess.schema.json

@@ -4,7 +4,7 @@
 #include <cstdio>
 #include <numbers>
 
-#include <earbudget/decision/assess.hpp>
+#include <earbudget/advice/assess.hpp>
 #include <earbudget/measurement/channel_levels.hpp>
 #include <earbudget/measurement/read_channels.hpp>
 

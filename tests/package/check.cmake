@@ -34,7 +34,7 @@ must_hold("${output}" "Package: earbudget" "libsndfile1 (>=" "libfmt9 (>=" "libs
 run(dpkg-deb --contents ${package})
 must_hold("${output}" " ./usr/bin/earbudget\n" " ./usr/bin/earbudget-collect\n" " ./usr/lib/libearbudget.a\n"
   " ./usr/lib/cmake/earbudget/earbudget-config.cmake\n"
-  " ./usr/include/earbudget/decision/assess.hpp\n" " ./usr/share/man/man1/earbudget.1"
+  " ./usr/include/earbudget/advice/assess.hpp\n" " ./usr/share/man/man1/earbudget.1"
   " ./usr/share/bash-completion/completions/earbudget\n" " ./usr/share/doc/earbudget/copyright\n"
   " ./usr/share/earbudget/demo/sequences/saltmarsh/plan.toml\n")
 foreach(place /usr/local /home /tmp /root)

@@ -6,6 +6,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/exposure/task_sampling.hpp"
+#include "earbudget/uncertainty/first_order.hpp"
 #include "support/near.hpp"
 #include "support/spread_plan.hpp"
 

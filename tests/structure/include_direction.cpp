@@ -1,11 +1,11 @@
-// Includes point one way: from the command line down to acoustics. The three wings measurement,
-// protection and exposure never include one another.
+// Includes point one way: from the command line down to acoustics, floor by floor.
 #include <filesystem>
 #include <map>
 #include <set>
 #include <sstream>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include <doctest/doctest.h>
 
@@ -15,25 +15,43 @@ using namespace earbudget::test;
 
 namespace {
 
+using Rooms = std::vector<std::string>;
+
+/// Rooms on one floor never include one another, but all that is on the floors below.
+const std::vector<Rooms>& floors() {
+    static const std::vector<Rooms> table = {{"computing", "acoustics"},
+                                             {"measurement", "protection", "exposure"},
+                                             {"study"},
+                                             {"day"},
+                                             {"uncertainty"},
+                                             {"limits"},
+                                             {"choice"},
+                                             {"review"},
+                                             {"measuring", "advice"},
+                                             {"working"},
+                                             {"files", "report"},
+                                             {"cli"},
+                                             {"guides"}};
+    return table;
+}
+
 const std::map<std::string, std::set<std::string>>& permitted() {
-    static const std::map<std::string, std::set<std::string>> table = {
-        {"acoustics", {"acoustics"}},
-        {"measurement", {"acoustics", "measurement"}},
-        {"protection", {"acoustics", "protection"}},
-        {"exposure", {"acoustics", "exposure"}},
-        {"study", {"acoustics", "protection", "exposure", "study"}},
-        {"decision", {"acoustics", "measurement", "protection", "exposure", "study", "decision"}},
-        {"files",
-         {"acoustics", "measurement", "protection", "exposure", "study", "decision", "files"}},
-        {"report",
-         {"acoustics", "measurement", "protection", "exposure", "study", "decision", "report"}},
-        {"install", {}},  // no sources: where things go
-        {"archive", {}},  // a script
-        {"demo", {"acoustics", "demo"}},
-        {"cli",
-         {"acoustics", "measurement", "protection", "exposure", "study", "decision", "files",
-          "report", "cli"}},
-        {"guides", {"report", "cli", "guides"}}};
+    static const auto table = [] {
+        std::map<std::string, std::set<std::string>> rooms;
+        std::set<std::string> below;
+        for (const Rooms& floor : floors()) {
+            for (const std::string& room : floor) {
+                rooms[room] = below;
+                rooms[room].insert(room);
+            }
+            below.insert(floor.begin(), floor.end());
+        }
+        rooms["study"].erase("measurement");
+        rooms["demo"] = {"acoustics", "demo"};
+        rooms["install"] = {};  // no sources: where things go
+        rooms["archive"] = {};  // a script
+        return rooms;
+    }();
     return table;
 }
 

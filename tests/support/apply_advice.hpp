@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/decision/assess.hpp"
+#include "earbudget/advice/assess.hpp"
 #include "earbudget/exposure/uncertainty.hpp"
 #include "support/random_plan.hpp"
 

@@ -6,7 +6,7 @@
 #include <utility>
 #include <vector>
 
-#include "earbudget/decision/choose.hpp"
+#include "earbudget/choice/choose.hpp"
 #include "support/simple_plan.hpp"
 
 namespace earbudget::test {

@@ -14,7 +14,8 @@ struct Noise {
     double d;
 };
 
-// ISO 4869-2:2018, table 2, A-weighted octave levels of noises of 100 dB(A), LC − LA and d (memory).
+// ISO 4869-2:2018, table 2, A-weighted octave levels of noises of 100 dB(A), LC − LA and d
+// (memory).
 inline constexpr std::array<Noise, 8> table_2 = {{
     {{51.4, 62.6, 70.8, 81.0, 90.4, 96.2, 94.7, 92.3}, -1.2, -1.20},
     {{59.5, 68.9, 78.3, 84.3, 92.8, 96.3, 94.0, 90.0}, -0.5, -0.49},

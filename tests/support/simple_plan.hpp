@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <string_view>
 
-#include "earbudget/decision/assessment.hpp"
+#include "earbudget/limits/assessment.hpp"
 #include "support/random_plan.hpp"
 
 namespace earbudget::test {

@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/decision/drawn_day.hpp"
+#include "earbudget/uncertainty/drawn_day.hpp"
 #include "support/published.hpp"
 #include "support/random_protector.hpp"
 

@@ -44,8 +44,8 @@ struct SoundLevels {
     /// Where they are known; their combined() is then `uncertainty`, but for rounding.
     std::optional<UncertaintyParts> uncertainty_parts = std::nullopt;
 
-    /// Whether low frequencies are strong in it (LC − LA of 5 dB or more), as somebody heard or measured
-    /// it; none: not stated.
+    /// Whether low frequencies are strong in it (LC − LA of 5 dB or more), as somebody heard or
+    /// measured it; none: not stated.
     std::optional<bool> low_frequency = std::nullopt;
     /// Whose octave bands these are, shifted to this LAeq; null: its own, or none.
     std::shared_ptr<const BorrowedSpectrum> borrowed = nullptr;

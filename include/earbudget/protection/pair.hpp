@@ -31,11 +31,12 @@ inline constexpr Formula formula_of_pair_bands{
 ///
 /// Ratings: the higher of the two; the allowance is added by the method (predict.hpp). The SNR is
 /// the higher of those that count for the performance whose α is given (rating_at_performance.hpp).
-/// Octave bands: the device with the higher assumed protection value at 84 %, its mean plus the allowance, held at the bone
-/// conduction limit; a device measured above the limit keeps what was measured and gains nothing.
-/// Single ratings are not held there. Where one device has no such datum the other one's counts as
-/// the higher, which the true one is not below. H, M, L and PAR: no publication gives an estimate,
-/// so none. A device of which nothing is known adds nothing to the other.
+/// Octave bands: the device with the higher assumed protection value at 84 %, its mean plus the
+/// allowance, held at the bone conduction limit; a device measured above the limit keeps what was
+/// measured and gains nothing. Single ratings are not held there. Where one device has no such
+/// datum the other one's counts as the higher, which the true one is not below. H, M, L and PAR: no
+/// publication gives an estimate, so none. A device of which nothing is known adds nothing to the
+/// other.
 [[nodiscard]] AttenuationData estimate_pair(const Protector& plug, const Protector& earmuff,
                                             double alpha);
 

@@ -64,8 +64,9 @@ struct Kernels {
                          std::size_t length);
 
     /// Eight discrete Fourier transforms side by side, in place; `length` is a power of two. The
-    /// results stand in the order of frequency_at() (power_transform.cpp). For each radix-4 step from `length` down,
-    /// `twiddles` holds w, w², w³ as pairs of cosine and sine, w = e^(−2πij / length).
+    /// results stand in the order of frequency_at() (power_transform.cpp). For each radix-4 step
+    /// from `length` down, `twiddles` holds w, w², w³ as pairs of cosine and sine, w = e^(−2πij /
+    /// length).
     void (*transform_eight)(float* re, float* im, std::size_t length, const float* twiddles);
 
     /// power[n] += Σ re² + im² over the eight.

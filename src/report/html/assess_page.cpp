@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/decision/for_each_at_once.hpp"
+#include "earbudget/computing/for_each_at_once.hpp"
 #include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
 #include "report/html/assess_person.hpp"

@@ -5,10 +5,10 @@
 #include <string_view>
 #include <vector>
 
-#include "earbudget/decision/allowance_course.hpp"
-#include "earbudget/decision/assessment.hpp"
-#include "earbudget/decision/choose.hpp"
-#include "earbudget/decision/measure.hpp"
+#include "earbudget/choice/choose.hpp"
+#include "earbudget/limits/allowance_course.hpp"
+#include "earbudget/limits/assessment.hpp"
+#include "earbudget/measuring/measure.hpp"
 
 namespace earbudget::report::html {
 

@@ -3,7 +3,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/decision/people_together.hpp"
+#include "earbudget/choice/people_together.hpp"
 #include "report/assess_words.hpp"
 #include "report/html/charts.hpp"
 #include "report/html/markup.hpp"

@@ -5,8 +5,8 @@
 #include <string_view>
 #include <vector>
 
-#include "earbudget/decision/assessment.hpp"
-#include "earbudget/decision/working.hpp"
+#include "earbudget/limits/assessment.hpp"
+#include "earbudget/working/working.hpp"
 #include "report/record.hpp"
 
 namespace earbudget::report::html {

@@ -6,8 +6,8 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/decimal_text.hpp"
-#include "earbudget/decision/accepted_words.hpp"
-#include "earbudget/decision/compare_cards.hpp"
+#include "earbudget/day/accepted_words.hpp"
+#include "earbudget/review/compare_cards.hpp"
 #include "report/html/markup.hpp"
 #include "report/html/table.hpp"
 #include "report/review_tables.hpp"

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/decision/candidates.hpp"
+#include "earbudget/choice/candidates.hpp"
 #include "report/html/markup.hpp"
 #include "report/html/sheet_parts.hpp"
 

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/decision/hand_out.hpp"
+#include "earbudget/advice/hand_out.hpp"
 #include "earbudget/study/contact.hpp"
 
 namespace earbudget::report::html {

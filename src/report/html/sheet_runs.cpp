@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/decision/allowance_course.hpp"
+#include "earbudget/limits/allowance_course.hpp"
 #include "report/assess_words.hpp"
 #include "report/html/markup.hpp"
 #include "report/html/sheet_parts.hpp"

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/decision/seating.hpp"
+#include "earbudget/day/seating.hpp"
 #include "report/html/markup.hpp"
 #include "report/html/sheet_parts.hpp"
 #include "report/html/table.hpp"

@@ -4,7 +4,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/decimal_text.hpp"
-#include "earbudget/decision/ear_spectrum.hpp"
+#include "earbudget/limits/ear_spectrum.hpp"
 #include "report/html/charts.hpp"
 #include "report/html/markup.hpp"
 #include "report/html/plot.hpp"

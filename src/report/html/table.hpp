@@ -12,9 +12,9 @@ struct Column {
 };
 
 /// A table with a caption and headers of columns and rows. On a narrow screen each row with more
-/// than two values, and each of a step of the working, becomes a block, with the column's title beside each value, so that nothing is
-/// cut; between, it stands in a region that scrolls by itself, also by keyboard, and shows it by
-/// a shadow.
+/// than two values, and each of a step of the working, becomes a block, with the column's title
+/// beside each value, so that nothing is cut; between, it stands in a region that scrolls by
+/// itself, also by keyboard, and shows it by a shadow.
 class Table {
   public:
     /// `name` is text and unique on the page; `look` is a class of the style sheet.

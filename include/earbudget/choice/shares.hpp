@@ -1,0 +1,31 @@
+#pragma once
+
+#include <vector>
+
+#include "earbudget/acoustics/formula.hpp"
+#include "earbudget/choice/candidates.hpp"
+#include "earbudget/limits/assessment.hpp"
+
+namespace earbudget {
+
+inline constexpr Formula formula_of_share{
+    "share = 100·n·t·10^(L/10) / Σ n·t·10^(L/10), n times a day",
+    "sound energy at the ear; derived"};
+inline constexpr Formula formula_of_drop{"drop = −10 lg(1 − share/100)",
+                                         "sound energy at the ear; derived"};
+
+/// What each sequence heard has of the day's sound energy at the ear, all rests together; largest
+/// first.
+[[nodiscard]] std::vector<Share> shares_of_sequences(const HearingDay& day);
+
+/// The same of each task; empty where the person has none.
+[[nodiscard]] std::vector<Share> shares_of_tasks(const HearingDay& day);
+
+/// The single change that lowers LEX,8h at the ear most: a sequence or task left out, one session a
+/// day, another protector, worn all the time; of what was tried, and its text says so where
+/// something to wear was not. None where the day has no sound.
+[[nodiscard]] std::optional<Change> largest_change(const Plan& plan, const Person& person,
+                                                   const HearingDay& day,
+                                                   const Candidates& candidates);
+
+}  // namespace earbudget

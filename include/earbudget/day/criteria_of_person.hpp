@@ -1,0 +1,35 @@
+#pragma once
+
+#include <vector>
+
+#include "earbudget/day/hearing_day.hpp"
+#include "earbudget/exposure/criterion.hpp"
+#include "earbudget/study/plan.hpp"
+
+namespace earbudget {
+
+/// Whether a criterion decides a person's verdict, times and runs: one for the role that is no
+/// action value. An action value says what must be done and forbids nothing; it decides only where
+/// the person has nothing else.
+[[nodiscard]] bool decides(const Criterion& criterion, const Person& person);
+
+/// Which limits count: all that decide, or those of them that take protectors into account, since
+/// wearing something changes no other.
+enum class Limits { All, WithProtection };
+
+/// The limits that wearing something else could keep: those with protectors taken into account; all
+/// where the role has none such.
+[[nodiscard]] Limits limits_for_protection(const Person& person);
+
+/// Whether a criterion counts for a person.
+[[nodiscard]] bool counts_for(const Criterion& criterion, const Person& person, Limits limits);
+
+/// Outside, at the ear, or for doses at the ear with the wearing time apart.
+[[nodiscard]] HeardAs heard_as(const Criterion& criterion);
+
+/// The parts of a day that a criterion looks at: outside or at the ear, by wearing time for doses,
+/// their times multiplied by the days that it counts (Criterion::days_counted).
+[[nodiscard]] std::vector<ExposurePart> parts_for(const Criterion& criterion,
+                                                  const HearingDay& day);
+
+}  // namespace earbudget

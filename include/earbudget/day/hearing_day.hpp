@@ -1,0 +1,117 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "earbudget/day/heard_row.hpp"
+#include "earbudget/exposure/exposure_part.hpp"
+#include "earbudget/study/plan.hpp"
+
+namespace earbudget {
+
+/// A row's sound outside the protector, at the ear averaged over the wearing time, or at the ear
+/// with the time with and without the protector apart.
+enum class HeardAs { Outside, AtEar, AtEarByWearing };
+
+/// Adds the parts of one row, heard once.
+void add_parts(const HeardRow& row, HeardAs as, std::vector<ExposurePart>& parts);
+
+/// Something that was computed otherwise than the reader may expect.
+struct Warning {
+    std::string code;
+    std::string text;  ///< without the names of those whom it concerns
+    std::optional<SourcePosition> where = std::nullopt;
+    /// Ids of those whom it concerns; empty: what is the same for everyone, a card or the plan.
+    std::vector<std::string> people = {};
+};
+
+/// A sound that no method reaches under what is worn.
+struct Unreached {
+    std::string name;        ///< of the sequence in quotation marks, or of other noise
+    std::string wears;       ///< ids in quotation marks
+    std::string text;        ///< which method cannot be used, what lacks what and what to enter
+    bool protector = false;  ///< it is the protector that lacks data
+    bool sequence = false;
+    std::optional<SourcePosition> where = std::nullopt;
+};
+
+/// A warning about one person, at the place where the person is stated.
+[[nodiscard]] inline Warning warning_for(const Person& person, std::string code, std::string text) {
+    return {std::move(code), std::move(text), person.stated_at, {person.id}};
+}
+
+/// A person's day: what is heard once, then the rows of a session, the session a number of times
+/// back to back.
+struct HearingDay {
+    std::vector<HeardRow> rows;
+    unsigned sessions = 1;
+    double days_per_week = 1.0;  ///< days like this one
+    /// By which most of the sound's energy was predicted; none: nothing worn, or nothing reached.
+    std::optional<Method> method = std::nullopt;
+    Derating derating = {};               ///< as applied; none where nothing is worn
+    std::vector<std::string> wears = {};  ///< but for tasks that name what is worn
+    Wearing wearing = {};                 ///< of `wears`
+    std::vector<Warning> warnings = {};
+    std::vector<Unreached> unreached = {};  ///< each once
+
+    /// Whether any sound is predicted by a method.
+    [[nodiscard]] bool uses(Method any) const;
+
+    /// The rows of the day in their order, by index into `rows`.
+    [[nodiscard]] std::vector<std::size_t> course() const;
+
+    /// How often a row is heard a day.
+    [[nodiscard]] unsigned times_a_day(const HeardRow& row) const {
+        return row.once_a_day ? 1U : sessions;
+    }
+
+    /// The day as it is outside the protector.
+    [[nodiscard]] std::vector<ExposurePart> outside() const;
+
+    /// The day at the ear, each row at its average over the wearing time, in order.
+    [[nodiscard]] std::vector<ExposurePart> at_ear() const;
+
+    /// The day at the ear, time with and without the protector apart; for doses, where a threshold
+    /// or another exchange rate than 3 dB makes that differ from the average.
+    [[nodiscard]] std::vector<ExposurePart> at_ear_by_wearing() const;
+};
+
+/// What a person of the plan hears, wearing `wears` in the way `wearing` says, but for tasks that
+/// name what is worn during them.
+///
+/// A fit test of this person beats every label: what it was made with is predicted by `par`,
+/// whatever the policy's method, and without a derating that is made for labels (NIOSH 2025-104).
+///
+/// The method is chosen for each sound by itself (choose_method.hpp). What none reaches counts
+/// unreduced, with a warning that says what to enter, and whatever hangs on it is unknown
+/// (exposure_verdict). Nothing is guessed.
+///
+/// Throws InputError at the policy where no publication defines its method with its derating.
+[[nodiscard]] HearingDay hear(const Plan& plan, const Person& person,
+                              const std::vector<std::string>& wears, const Wearing& wearing);
+
+/// What a person would hear through any attenuation, by one method and its rules: for questions
+/// that no catalogue entry answers. Rows whose sound lacks what the method needs count unreduced.
+[[nodiscard]] HearingDay hear_through(const Plan& plan, const Person& person,
+                                      const AttenuationData& worn, Method method,
+                                      const PredictionRules& rules);
+
+/// The person with everything poorly seated, also what is worn during tasks.
+[[nodiscard]] Person poorly_seated(Person person);
+
+/// Whether the person wears something, all the time or during a task.
+[[nodiscard]] bool wears_anything(const Person& person);
+
+/// The level of any sound under what is worn, by the method of the day as it is defined; none where
+/// the sound lacks what the method needs.
+[[nodiscard]] std::optional<LevelA> level_through(const Plan& plan, const Person& person,
+                                                  const std::vector<std::string>& wears,
+                                                  const Wearing& wearing, const HearingDay& day,
+                                                  const SoundLevels& sound);
+
+/// As `hear` with what the person wears.
+[[nodiscard]] HearingDay hear(const Plan& plan, const Person& person);
+
+}  // namespace earbudget

@@ -1,0 +1,154 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "earbudget/day/hearing_day.hpp"
+#include "earbudget/day/intercom.hpp"
+#include "earbudget/day/method_spread.hpp"
+#include "earbudget/exposure/criterion.hpp"
+#include "earbudget/study/plan.hpp"
+#include "earbudget/uncertainty/drawn_result.hpp"
+#include "earbudget/uncertainty/first_order.hpp"
+
+namespace earbudget {
+
+/// What is said of an exposure and a limit, from best to worst.
+enum class Verdict {
+    Within,
+    Close,    ///< within by the best estimate, but over with more than the accepted probability
+    Unknown,  ///< cannot be decided
+    Over
+};
+
+/// As written in JSON: "within", "close", "unknown", "over".
+[[nodiscard]] std::string_view name_of(Verdict verdict);
+
+/// One person's exposure against one limit.
+struct CriterionResult {
+    const Criterion* criterion;   ///< owned by the plan's person
+    std::string quantity;         ///< as name_of(ExposureQuantity), or "peak"
+    std::string unit;             ///< "percent" or "dB"
+    std::optional<double> value;  ///< none for a level without sound
+    double limit = 0.0;
+    bool at_ear = true;   ///< whether protectors were taken into account
+    bool decides = true;  ///< whether the person's verdict hangs on it (decides, in judge.hpp)
+    /// A peak that no card states, within by peak_bound: `value` is then what it is at most.
+    bool by_bound = false;
+    std::optional<LevelDifference> margin = std::nullopt;
+    std::optional<double> probability_over = std::nullopt;
+    std::size_t draws = 0;  ///< behind it; 0 where there are none
+    /// What 95 % of people in such a day do not exceed, all errors counted, in the criterion's
+    /// unit; none for peaks and without sound.
+    std::optional<double> not_exceeded = std::nullopt;
+    /// None for peaks, without sound, and where a threshold or a ceiling decides the margin.
+    std::optional<MarginRange> margin_range = std::nullopt;
+    /// Beside the draws: standard uncertainty by its parts; none for the highest hour and peaks.
+    std::optional<FirstOrder> first_order = std::nullopt;
+    Verdict verdict = Verdict::Unknown;
+    /// The verdict with the protector poorly seated; none where nothing is worn.
+    std::optional<Verdict> with_poor_fit = std::nullopt;
+    /// Of a peak at the ear: the peak that counts then, as outside.
+    std::optional<double> value_with_poor_fit = std::nullopt;
+    std::string remark = {};
+};
+
+/// What to do. Codes are those of the interface contract.
+struct Advice {
+    std::string code = {};
+    std::string text = {};
+    std::optional<std::size_t> row = std::nullopt;            ///< of the person's rows, to shorten
+    std::optional<Seconds> seconds = std::nullopt;            ///< longest, best estimate within
+    std::optional<Seconds> confident_seconds = std::nullopt;  ///< longest, confidently
+    std::vector<std::string> wears = {};                      ///< to be worn instead
+    /// How many runs of the row, sessions a day or days; for the best estimate and confidently.
+    std::optional<unsigned> count = std::nullopt, confident_count = std::nullopt;
+    std::optional<unsigned> days = std::nullopt;  ///< over which to spread
+    /// More reduction at the ear than now; for the best estimate and confidently.
+    std::optional<LevelDifference> reduction = std::nullopt, confident_reduction = std::nullopt;
+    std::optional<std::size_t> position = std::nullopt;  ///< to stand at instead
+};
+
+/// One row at the outside and at the ear, with its share of the sound energy of the day.
+struct SegmentResult {
+    HeardRow row;
+    LevelDifference reduction;
+    double share_percent = 0.0;
+    /// How many more runs of it alone fit into every session with no limit over with more than the
+    /// accepted probability; none for what is no sequence.
+    std::optional<unsigned> repeats_left = std::nullopt;
+    /// The same by the best estimate, never fewer.
+    std::optional<unsigned> repeats_left_best_estimate = std::nullopt;
+};
+
+/// The exposure of one day; levels are none without sound.
+struct DayExposure {
+    Seconds time{0.0};
+    std::optional<LevelA> LAeq = std::nullopt;
+    std::optional<LevelA> at_ear_LAeq = std::nullopt;
+    std::optional<LevelA> at_ear_LAeq_1h = std::nullopt;
+    std::optional<LevelA> LEX_8h = std::nullopt;
+    std::optional<LevelA> at_ear_LEX_8h = std::nullopt;
+    double at_ear_Pa2h = 0.0;
+};
+
+/// What one sequence, or one task, has of the sound energy at the ear in a day.
+struct Share {
+    std::optional<std::size_t> sequence = std::nullopt;  ///< none with no task: rests
+    std::optional<std::size_t> task = std::nullopt;
+    double percent = 0.0;
+    /// By how much LEX,8h at the ear falls without it; none where nothing would be left.
+    std::optional<LevelDifference> drop = std::nullopt;
+};
+
+/// One change and by how much LEX,8h at the ear falls by it.
+struct Change {
+    std::string text;
+    LevelDifference drop;
+};
+
+/// All that is said of one person.
+struct PersonResult {
+    const Person* person;  ///< owned by the plan
+    /// By which most of the energy was predicted; none: nothing worn, or nothing reached.
+    std::optional<Method> method = std::nullopt;
+    Derating derating = {};  ///< as applied
+    std::vector<SegmentResult> segments = {};
+    DayExposure exposure = {};
+    std::vector<CriterionResult> criteria = {};
+    bool people_spread_unknown = false;        ///< of something worn, so that none is counted
+    bool people_spread_by_default = false;     ///< where a label alone is known
+    std::vector<std::string> not_judged = {};  ///< ids whose peak limit is unknown, no peak stated
+    Verdict verdict = Verdict::Unknown;  ///< the worst of the criteria that decide, else unknown
+    std::vector<Advice> advice = {};
+
+    std::vector<MethodOutcome> methods = {};  ///< what every method says that the data allow
+    std::optional<LevelA> while_scanning = std::nullopt;  ///< at the ear, average over sequences
+    std::optional<IntercomAtEar> intercom = std::nullopt;
+    /// The day's exposure at the ear with the protector poorly seated; none where nothing is worn.
+    std::optional<LevelA> poor_fit_LEX_8h = std::nullopt;
+    std::vector<Share> sequence_shares = {};  ///< largest first
+    std::vector<Share> task_shares = {};      ///< largest first; empty without tasks
+    /// The single change of those in reach that lowers the exposure most; none where none does.
+    std::optional<Change> largest_change = std::nullopt;
+    /// Sound exposure at the ear over all visits of the study, Pa²h; none where not stated.
+    std::optional<double> study_Pa2h = std::nullopt;
+};
+
+/// Whether an exposure limit cannot be decided, since no method reaches something under what is
+/// worn.
+[[nodiscard]] bool hangs_on_unreached(const PersonResult& result);
+
+/// The answer to a plan. Points into the plan, which must outlive it.
+struct Assessment {
+    const Plan* plan;
+    std::vector<PersonResult> people = {};
+    std::vector<Warning> warnings = {};
+
+    /// The worst of all people.
+    [[nodiscard]] Verdict verdict() const;
+};
+
+}  // namespace earbudget

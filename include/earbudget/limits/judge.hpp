@@ -1,0 +1,81 @@
+#pragma once
+
+#include <vector>
+
+#include "earbudget/acoustics/formula.hpp"
+#include "earbudget/day/criteria_of_person.hpp"
+#include "earbudget/limits/assessment.hpp"
+#include "earbudget/uncertainty/drawn_result.hpp"
+
+namespace earbudget {
+
+/// Over by the best estimate, else close with a probability of being over above the accepted one,
+/// else within.
+[[nodiscard]] Verdict verdict_by(bool over, std::optional<double> probability_over,
+                                 double accepted);
+
+/// By the best estimate alone: over, within, or unknown where the limit is exceeded only by what no
+/// method reaches under a protector (HeardRow::is_unreached), which counts unreduced.
+[[nodiscard]] Verdict exposure_verdict(const Criterion& criterion, const HearingDay& day);
+
+/// Judges a day by the exposure limit of one criterion: by the best estimate alone, as
+/// exposure_verdict.
+[[nodiscard]] CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day);
+
+/// Adds how sure a result is; the verdict may become close.
+void add_uncertainty(const DrawnResult& drawn, const std::optional<FirstOrder>& first_order,
+                     const Policy& policy, CriterionResult& result);
+
+inline constexpr Formula formula_of_peak_limit{"L = 20 lg(p / 20 µPa)", "level of the pressure p"};
+inline constexpr Formula formula_of_highest_peak{
+    "the highest peak of all rows outside: LCpeak, or for an unweighted limit the higher of both; "
+    "what states none by its bound",
+    "this limit is on the peak outside"};
+inline constexpr Formula formula_of_highest_peak_at_ear{
+    "the highest of all rows of LCpeak − reduction; what states no peak by its bound",
+    "DGUV Information 212-024, annex 1 (methods from EN 458; editions not confirmed): one "
+    "protector with H, M and L, well "
+    "seated and worn all the time; else the reduction is 0"};
+inline constexpr Formula formula_of_peak_probability{
+    "P = the largest Φ((L − limit)/u) of all rows, L 3 dB higher where LCpeak stands for the "
+    "unweighted peak, u stated or by default",
+    "ISO/IEC Guide 98-3 (memory), normal errors that all rows share; derived"};
+
+/// Judges a day by the peak limit of one criterion: by the peak outside, or, where the limit is at
+/// the ear, by what a single protector leaves of it (peak_reduction).
+///
+/// Over where a stated peak is. Else unknown where some sequence or other noise states none and no
+/// bound (peak_bound) keeps the limit, or where LCpeak stands for the unweighted peak and is within
+/// 3 dB of the limit; a warning says whose peak is not known. By a bound where nothing is unknown
+/// and some peak is not stated. None where the criterion has no such limit or nothing heard has, or
+/// should have, a peak.
+[[nodiscard]] std::optional<CriterionResult> judge_peak(const Criterion& criterion,
+                                                        const Plan& plan, const Person& person,
+                                                        const HearingDay& day,
+                                                        std::vector<Warning>& warnings);
+
+/// Which peak limits are asked for: those on the peak outside, which nothing worn changes, those at
+/// the ear, or both.
+enum class PeakPlace { Outside, AtEar, Anywhere };
+
+/// The worst of judge_peak over the criteria for the person's role; none where none says anything.
+[[nodiscard]] std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,
+                                                        const HearingDay& day,
+                                                        PeakPlace where = PeakPlace::Anywhere);
+
+/// Whether the best estimate of any criterion for the person's role is over its limit on this day.
+/// Peaks are left out, see worst_peak_verdict: no time changes them. What no method reaches counts
+/// unreduced.
+[[nodiscard]] bool is_over_any(const Person& person, const HearingDay& day,
+                               Limits limits = Limits::All);
+
+/// The worst exposure_verdict of all criteria for the person's role; unknown where there is none.
+[[nodiscard]] Verdict worst_best_estimate(const Person& person, const HearingDay& day,
+                                          Limits limits = Limits::All);
+
+/// The worst verdict of all criteria for the person's role on this day, peaks left out; unknown
+/// where no criterion is for the role.
+[[nodiscard]] Verdict worst_exposure_verdict(const Plan& plan, const Person& person,
+                                             const HearingDay& day, Limits limits = Limits::All);
+
+}  // namespace earbudget

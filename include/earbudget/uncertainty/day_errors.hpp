@@ -1,0 +1,106 @@
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "earbudget/day/hearing_day.hpp"
+#include "earbudget/protection/people_spread.hpp"
+
+namespace earbudget {
+
+/// Where an error of a day comes from.
+enum class ErrorKind {
+    Instrument,   ///< or another source: shared by all that one measurement or document gave
+    Microphone,   ///< position of the microphone, shared there too
+    Run,          ///< drawn anew for each row of the timeline in each session
+    Sampling,     ///< of the few measurements of a task's noise, one draw a task
+    Duration,     ///< of a task's time, a fraction of it, one draw a task
+    Difference,   ///< of a position, shared by all rows there
+    People,       ///< attenuation between people, one draw a person
+    Fit,          ///< of one insertion
+    WearingTime,  ///< of one day
+    Spectrum,     ///< of a reduction found without the sound's own spectrum, one draw a day
+};
+
+inline constexpr std::size_t number_of_error_kinds = 10;
+static_assert(static_cast<std::size_t>(ErrorKind::Spectrum) + 1 == number_of_error_kinds);
+
+/// As in reports: "instrument", "microphone position", …
+[[nodiscard]] std::string_view name_of(ErrorKind kind);
+
+/// One standard normal variable, and the stream that its draws come from.
+struct ErrorVariable {
+    ErrorKind kind;
+    std::uint64_t stream;
+    /// In a lattice of draws: those that matter most come first (own choice: people, wearing time,
+    /// then by the largest size), whatever the order of rows and cards.
+    std::size_t direction = 0;
+};
+
+/// So many decibels (or, of the wearing time, a fraction) for each standard deviation of a
+/// variable.
+struct ErrorTerm {
+    std::size_t variable;
+    double size;
+
+    bool operator==(const ErrorTerm&) const = default;
+};
+
+/// What a protector does in one segment.
+struct SegmentProtection {
+    /// By the policy's method, possibly below 0: only what is met in the end is held at 0.
+    LevelDifference reduction;
+    bool poor_fit = false;                             ///< then at most 10 dB (reduction_as_fitted)
+    std::optional<std::size_t> people = std::nullopt;  ///< variable of `spread`
+    const PeopleSpread* spread = nullptr;              ///< null: none known
+    std::optional<ErrorTerm> fit = std::nullopt;
+    std::optional<ErrorTerm> spectrum = std::nullopt;  ///< of a reduction without own bands or LC
+    double fraction_worn = 1.0;
+    std::optional<ErrorTerm> wearing_time = std::nullopt;
+};
+
+/// Time of a day with one sound and one set of errors: rows alike are one segment.
+struct Segment {
+    LevelA outside;                                  ///< but for what is added unreduced
+    std::vector<ErrorTerm> errors = {};              ///< of that level
+    std::optional<LevelA> unreduced = std::nullopt;  ///< added at the ear (HeardRow::unreduced)
+    std::vector<ErrorTerm> errors_of_unreduced = {};
+    /// Of the time, a fraction of it for each standard deviation; none: as the plan says.
+    std::optional<ErrorTerm> duration = std::nullopt;
+    /// None where nothing is worn, nor could be, or where it counts unreduced.
+    std::optional<SegmentProtection> protection = std::nullopt;
+};
+
+/// All errors of a person's day, and which rows share them.
+struct DayErrors {
+    std::vector<ErrorVariable> variables = {};
+    std::vector<Segment> segments = {};
+    std::vector<std::unique_ptr<const PeopleSpread>> spreads = {};
+    /// By row and session; empty for a row without sound. Sessions beyond share the errors of those
+    /// before, in turn.
+    std::vector<std::vector<std::size_t>> segments_of_row = {};
+    /// Something is worn for which no spread between people is known, so that none is counted.
+    bool people_spread_unknown = false;
+    /// The same, so that the default spread is (PeopleSpread::by_default).
+    bool people_spread_by_default = false;
+
+    [[nodiscard]] std::optional<std::size_t> segment_of(std::size_t row, unsigned session) const {
+        const auto& segments_there = segments_of_row[row];
+        if (segments_there.empty()) return std::nullopt;
+        return segments_there[session % segments_there.size()];
+    }
+};
+
+/// What counts where a label alone is known: for notes and warnings.
+[[nodiscard]] std::string words_of_default_spread();
+
+/// Finds them for a day of the person as `hear` or `hear_through` gives it.
+[[nodiscard]] DayErrors errors_of_day(const Plan& plan, const Person& person,
+                                      const HearingDay& day);
+
+}  // namespace earbudget

@@ -1,0 +1,45 @@
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <vector>
+
+#include "earbudget/day/hearing_day.hpp"
+
+namespace earbudget {
+
+/// Rows of a day that last a fixed time and a part of one time T that varies: fixed + part·T.
+struct VariableTimes {
+    std::vector<Seconds> fixed;
+    std::vector<double> part;
+
+    [[nodiscard]] std::vector<Seconds> lasting(Seconds time) const;
+};
+
+/// One row alone varies.
+[[nodiscard]] VariableTimes one_row(const HearingDay& day, std::size_t row);
+
+/// The rows with a sequence vary in proportion, T being their time together.
+[[nodiscard]] VariableTimes all_sequences(const HearingDay& day);
+
+/// How long the rows with a sequence last together in a session.
+[[nodiscard]] Seconds time_of_sequences(const HearingDay& day);
+
+/// The times T below `most` with which an hour fits exactly between two row ends of the day: only
+/// there can the highest hour begin to rise or fall otherwise.
+[[nodiscard]] std::vector<Seconds> times_of_whole_hours(const VariableTimes& variable,
+                                                        const std::vector<std::size_t>& course,
+                                                        Seconds most);
+
+/// The longest time up to `most` that is not over, with every shorter one of `looked_at`; none when
+/// 0 s is over. Short of the exact one by no more than `nearest`, or than `part` of itself.
+[[nodiscard]] std::optional<Seconds> longest_within(const std::function<bool(Seconds)>& over,
+                                                    std::vector<Seconds> looked_at, Seconds most,
+                                                    Seconds nearest = Seconds(1e-5),
+                                                    double part = 0.0);
+
+/// Rounded down to a thousandth of a second, so that what is printed still keeps the limit; what is
+/// not bounded by a limit stays as it is.
+[[nodiscard]] Seconds rounded_down(Seconds time, Seconds most);
+
+}  // namespace earbudget

@@ -1,0 +1,172 @@
+#include "advice/advice_on_days.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "advice/far_apart.hpp"
+#include "earbudget/day/accepted_words.hpp"
+#include "earbudget/limits/day_budget.hpp"
+#include "earbudget/limits/judge.hpp"
+#include "earbudget/limits/shorten.hpp"
+
+namespace earbudget {
+
+namespace {
+
+/// More days than a working week are no advice that anybody follows (own choice).
+constexpr unsigned most_days = 5;
+
+/// The most sessions that are not over, at most as many as now; 0: not even one does.
+template <class Over>
+unsigned most_sessions(unsigned now, const Over& is_over) {
+    unsigned within = 0;
+    unsigned over = now + 1;
+    while (over - within > 1) {
+        const unsigned middle = (within + over) / 2;
+        (is_over(middle) ? over : within) = middle;
+    }
+    return within;
+}
+
+unsigned rounded_up(unsigned sessions, unsigned a_day) { return (sessions + a_day - 1) / a_day; }
+
+constexpr double days_of_a_week = 7.0;
+
+/// Whether a limit is exceeded when a day becomes several like `day`: what is heard once a day is
+/// then heard on each of them, and a week has more of them.
+bool is_over_on_more_days(const Person& person, HearingDay day, unsigned days) {
+    day.days_per_week = std::min(days_of_a_week, std::max(day.days_per_week, 1.0) * days);
+    return is_over_any(person, day);
+}
+
+void advise_sessions(const PersonResult& result, const HearingDay& day, const DayBudget& budget,
+                     unsigned most, unsigned confident, std::vector<Advice>& advice) {
+    const Person& person = *result.person;
+    const unsigned now = budget.sessions();
+    Advice fewer{.code = "fewer-sessions", .count = most, .confident_count = confident};
+    fewer.text =
+        fmt::format("At most {} session{} a day instead of {}.", most, most == 1 ? "" : "s", now);
+    if (confident < most) {
+        fewer.text +=
+            confident == 0
+                ? fmt::format(" Not even one keeps {}.", words_of_accepted(person.policy))
+                : fmt::format(" At most {} keep{} {}.", confident, confident == 1 ? "s" : "",
+                              words_of_accepted(person.policy));
+        if (are_far_apart(most, confident)) fewer.text += why_far_apart(result);
+    }
+    advice.push_back(std::move(fewer));
+    const unsigned days = rounded_up(now, most);
+    if (days > most_days) return;
+    HearingDay spread = day;
+    spread.sessions = rounded_up(now, days);
+    if (is_over_on_more_days(person, spread, days)) return;
+    advice.push_back(
+        {.code = "spread-days",
+         .text = fmt::format(
+             "Spread the {} sessions over {} days, at most {} a day: within by the best "
+             "estimate.",
+             now, days, most),
+         .count = most,
+         .days = days});
+}
+
+void advise_division(const HearingDay& day, const PersonResult& result,
+                     std::vector<Advice>& advice) {
+    const LongestTime longest = longest_time_of_all_sequences(*result.person, day);
+    if (!longest.best_estimate || !(longest.best_estimate->count() > 0.0)) return;
+    Seconds now(0.0);
+    for (const HeardRow& row : day.rows)
+        now += row.sequence ? row.time : Seconds(0.0);
+    const double days = std::ceil(now / *longest.best_estimate);
+    if (days < 2.0 || days > most_days) return;
+    HearingDay divided = day;
+    for (HeardRow& row : divided.rows) {
+        if (row.sequence) row.time /= days;
+    }
+    if (is_over_on_more_days(*result.person, divided, static_cast<unsigned>(days))) return;
+    advice.push_back(
+        {.code = "spread-days",
+         .text = fmt::format(
+             "Divide each session over {:.0f} days, each with no more than {} of "
+             "the time of each sequence, rests as they are: within by the best estimate.",
+             days, days == 2.0 ? "half" : fmt::format("1/{:.0f}", days)),
+         .days = static_cast<unsigned>(days)});
+}
+
+/// The person at a position, its door shut, during one task.
+Person standing_at(const Person& person, std::size_t task, std::size_t position) {
+    Person moved = person;
+    moved.tasks[task].position = position;
+    moved.tasks[task].door_open = false;
+    return moved;
+}
+
+struct Stand {
+    std::size_t position;
+    LevelA LEX_8h;
+};
+
+/// The loudest position that keeps every limit, of those that are quieter than now.
+std::optional<Stand> loudest_permitted(const Plan& plan, const PersonResult& result,
+                                       std::size_t task) {
+    std::optional<Stand> best;
+    for (std::size_t position = 0; position < plan.positions.size(); ++position) {
+        const Task& now = result.person->tasks[task];
+        if (position == now.position && !now.door_open) continue;
+        const Person moved = standing_at(*result.person, task, position);
+        try {
+            const HearingDay day = hear(plan, moved);
+            const auto level = daily_exposure_level(day.at_ear());
+            if (!level || is_over_any(moved, day)) continue;
+            if (worst_peak_verdict(plan, moved, day) == Verdict::Over) continue;
+            if (!best || *level > best->LEX_8h) best = Stand{position, *level};
+        } catch (const InputError&) {
+            continue;  // the position says nothing about a sequence, or the method lacks data there
+        }
+    }
+    return best;
+}
+
+std::string move_text(const Plan& plan, const Task& task, const Stand& stand) {
+    const std::string& now = plan.positions[*task.position].id;
+    const std::string& there = plan.positions[stand.position].id;
+    const bool same = stand.position == *task.position;
+    const bool has_door = plan.positions[stand.position].door_open.has_value();
+    return fmt::format("{}{}: LEX,8h {:.1f} dB(A) at the ear.",
+                       same ? fmt::format("Shut the door at {}", there)
+                            : fmt::format("Be at {}{} instead of {}", there,
+                                          has_door ? ", the door shut," : "", now),
+                       task.title.empty() ? "" : " for \"" + task.title + "\"", stand.LEX_8h.dB());
+}
+
+}  // namespace
+
+void advise_fewer_sessions(const HearingDay& day, const DrawnDay& drawn, const PersonResult& result,
+                           std::vector<Advice>& advice) {
+    const DayBudget budget(*result.person, day);
+    const unsigned most = most_sessions(
+        day.sessions, [&](unsigned sessions) { return budget.is_over(budget.times(), sessions); });
+    if (most == 0) advise_division(day, result, advice);
+    if (most == 0 || most == day.sessions) return;
+    const unsigned confident = most_sessions(
+        most, [&](unsigned sessions) { return drawn.perhaps_over({.sessions = sessions}); });
+    advise_sessions(result, day, budget, most, confident, advice);
+}
+
+void advise_position(const Plan& plan, const PersonResult& result, std::vector<Advice>& advice) {
+    for (const Share& share : result.task_shares) {
+        if (!share.task) continue;
+        const Task& task = result.person->tasks[*share.task];
+        if (!task.position || task.levels) continue;
+        if (const auto stand = loudest_permitted(plan, result, *share.task)) {
+            advice.push_back({.code = "move-away",
+                              .text = move_text(plan, task, *stand),
+                              .position = stand->position});
+        }
+        return;  // the task with the largest share
+    }
+}
+
+}  // namespace earbudget

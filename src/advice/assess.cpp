@@ -1,0 +1,314 @@
+#include "earbudget/advice/assess.hpp"
+
+#include <algorithm>
+#include <set>
+
+#include <fmt/format.h>
+
+#include "choice/people_alike.hpp"
+#include "choice/person_warnings.hpp"
+#include "earbudget/advice/advise.hpp"
+#include "earbudget/choice/candidates.hpp"
+#include "earbudget/choice/shares.hpp"
+#include "earbudget/choice/work_size.hpp"
+#include "earbudget/limits/confident_repeats.hpp"
+#include "earbudget/limits/judge.hpp"
+#include "earbudget/limits/shorten.hpp"
+#include "earbudget/uncertainty/drawn_day.hpp"
+#include "review/card_checks.hpp"
+
+namespace earbudget {
+
+std::string_view name_of(Verdict verdict) {
+    switch (verdict) {
+        case Verdict::Within:
+            return "within";
+        case Verdict::Close:
+            return "close";
+        case Verdict::Unknown:
+            return "unknown";
+        case Verdict::Over:
+            return "over";
+    }
+    return "";
+}
+
+bool hangs_on_unreached(const PersonResult& result) {
+    return std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
+        return criterion.quantity != "peak" && criterion.verdict == Verdict::Unknown;
+    });
+}
+
+Verdict Assessment::verdict() const {
+    Verdict worst = people.empty() ? Verdict::Unknown : Verdict::Within;
+    for (const PersonResult& person : people)
+        worst = std::max(worst, person.verdict);
+    return worst;
+}
+
+namespace {
+
+DayExposure exposure_of(const HearingDay& day) {
+    const auto outside = day.outside();
+    const auto at_ear = day.at_ear();
+    return {.time = total_time(at_ear),
+            .LAeq = time_average(outside),
+            .at_ear_LAeq = time_average(at_ear),
+            .at_ear_LAeq_1h = highest_average(at_ear, Hours(1)),
+            .LEX_8h = daily_exposure_level(outside),
+            .at_ear_LEX_8h = daily_exposure_level(at_ear),
+            .at_ear_Pa2h = sound_exposure_Pa2h(at_ear)};
+}
+
+std::vector<SegmentResult> segments_of(const HearingDay& day) {
+    std::vector<SegmentResult> segments;
+    double all = 0.0;
+    segments.reserve(day.rows.size());
+    for (const HeardRow& row : day.rows) {
+        SegmentResult segment{.row = row, .reduction = LevelDifference(0.0)};
+        if (row.at_ear) {
+            segment.reduction = *row.outside() - *row.at_ear;
+            segment.share_percent = relative_energy(*row.at_ear) * row.time.count() *
+                                    static_cast<double>(day.times_a_day(row));
+            all += segment.share_percent;
+        }
+        segments.push_back(std::move(segment));
+    }
+    for (SegmentResult& segment : segments) {
+        segment.share_percent = all > 0.0 ? 100.0 * segment.share_percent / all : 0.0;
+    }
+    return segments;
+}
+
+void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, PersonResult& result,
+           std::vector<Warning>& warnings) {
+    const Person& person = *result.person;
+    const auto outcomes = drawn.judge();
+    result.people_spread_unknown = drawn.errors().people_spread_unknown;
+    result.people_spread_by_default = drawn.errors().people_spread_by_default;
+    for (std::size_t i = 0; i < outcomes.size(); ++i) {
+        const Criterion& criterion = person.policy.criteria[i];
+        if (!criterion.is_for(person.role)) continue;
+        result.criteria.push_back(judge_exposure(criterion, day));
+        result.criteria.back().decides = decides(criterion, person);
+        if (!drawn.errors().segments.empty()) {
+            add_uncertainty(outcomes[i], first_order(criterion, day, drawn.errors()), person.policy,
+                            result.criteria.back());
+        }
+        if (auto peak = judge_peak(criterion, plan, person, day, warnings)) {
+            if (peak->verdict == Verdict::Unknown && !peak->value) {
+                result.not_judged.push_back(criterion.id);
+            }
+            result.criteria.push_back(std::move(*peak));
+            result.criteria.back().decides = decides(criterion, person);
+        }
+    }
+    result.verdict = result.criteria.empty() ? Verdict::Unknown : Verdict::Within;
+    for (const CriterionResult& criterion : result.criteria) {
+        if (criterion.decides) result.verdict = std::max(result.verdict, criterion.verdict);
+    }
+    if (result.criteria.empty()) {
+        warnings.push_back(warning_for(
+            person, "no-criterion",
+            fmt::format("none of the plan's criteria is for the role {}; name one that is in "
+                        "\"criteria\"",
+                        name_of(person.role))));
+    }
+}
+
+void judge_poor_fit(const Plan& plan, PersonResult& result) {
+    const Person& person = *result.person;
+    if (!wears_anything(person)) return;
+    const Person seated_poorly = poorly_seated(person);
+    const HearingDay day = hear(plan, seated_poorly);
+    result.poor_fit_LEX_8h = daily_exposure_level(day.at_ear());
+    // Never better than well seated.
+    std::optional<DrawnDay> drawn;
+    std::vector<Warning> said_already;
+    for (CriterionResult& criterion : result.criteria) {
+        criterion.with_poor_fit = criterion.verdict;
+        if (criterion.verdict == Verdict::Over) continue;
+        if (criterion.quantity == "peak") {
+            const auto outside =
+                judge_peak(*criterion.criterion, plan, seated_poorly, day, said_already);
+            if (outside) criterion.with_poor_fit = std::max(criterion.verdict, outside->verdict);
+            if (outside && criterion.criterion->peak->at_ear)
+                criterion.value_with_poor_fit = outside->value;
+            continue;
+        }
+        const Verdict poor = exposure_verdict(*criterion.criterion, day);
+        if (poor != Verdict::Within) {
+            criterion.with_poor_fit = std::max(criterion.verdict, poor);
+        } else if (criterion.verdict == Verdict::Within) {
+            if (!drawn) drawn.emplace(plan, person, day);
+            const auto index = criterion.criterion - person.policy.criteria.data();
+            const bool close = drawn->perhaps_over_one(static_cast<std::size_t>(index));
+            criterion.with_poor_fit = close ? Verdict::Close : Verdict::Within;
+        }
+    }
+}
+
+bool has_peak(const PersonResult& result, Verdict verdict) {
+    return std::ranges::any_of(result.criteria, [verdict](const CriterionResult& criterion) {
+        return criterion.quantity == "peak" && criterion.decides && criterion.verdict == verdict;
+    });
+}
+
+/// Also beside a peak that is not known.
+bool is_any_close(const PersonResult& result) {
+    return std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
+        return criterion.decides && criterion.verdict == Verdict::Close;
+    });
+}
+
+void set_to_0(std::optional<unsigned>& runs) {
+    if (runs) runs = 0U;
+}
+
+/// The runs that keep every limit: none above a peak limit, which no time changes, or too near it.
+void add_repeats_left(const HearingDay& day, const DrawnDay& drawn, PersonResult& result) {
+    auto best_estimate = repeats_left(*result.person, day);
+    if (has_peak(result, Verdict::Over)) std::ranges::for_each(best_estimate, set_to_0);
+    auto confident = best_estimate;
+    if (has_peak(result, Verdict::Close)) {
+        std::ranges::for_each(confident, set_to_0);
+    } else {
+        confident = confident_repeats_left(day, drawn, best_estimate);
+    }
+    for (std::size_t row = 0; row < result.segments.size(); ++row) {
+        result.segments[row].repeats_left = confident[row];
+        result.segments[row].repeats_left_best_estimate = best_estimate[row];
+    }
+}
+
+/// How far people differ where no octave-band data say.
+void warn_of_people(const Person& person, const DayErrors& errors, std::vector<Warning>& warnings) {
+    if (errors.people_spread_by_default) {
+        warnings.push_back(
+            warning_for(person, "people-spread-by-default", words_of_default_spread()));
+    }
+    if (errors.people_spread_unknown) {
+        warnings.push_back(
+            warning_for(person, "people-spread-unknown",
+                        "how far people differ is not known of something that is worn, and not "
+                        "counted in the probability of being over"));
+    }
+}
+
+/// Of a large catalogue not everything is tried.
+void warn_of_left_out(const Person& person, const Candidates& candidates,
+                      std::vector<Warning>& warnings) {
+    const std::size_t tried = candidates.tried.size();
+    if (candidates.left_out > 0) {
+        warnings.push_back(warning_for(
+            person, "candidates-left-out",
+            fmt::format("of what could be worn instead {} were tried for the advice, the strongest "
+                        "and those that seemed to keep every limit and come nearest to the least "
+                        "useful level, and {} left out, since all would take too long: one of "
+                        "those may do better; choose ranks all of a shorter catalogue",
+                        tried, candidates.left_out)));
+    }
+    if (candidates.not_asked > 0) {
+        warnings.push_back(warning_for(
+            person, "candidates-left-out",
+            fmt::format("of what could be worn instead and keeps every limit by the best estimate "
+                        "{} were asked how sure that is, none of them surely enough, and {} left "
+                        "out, since all would take too long: one of those may be surer; choose "
+                        "ranks all of a shorter catalogue",
+                        candidates.asked, candidates.not_asked)));
+    }
+}
+
+/// One person's part of an assessment.
+struct Assessed {
+    PersonResult result;
+    std::vector<Warning> warnings = {};
+};
+
+Assessed as_found_for(const Person& person, const Person& stand_in, Assessed assessed) {
+    return {as_found_for(person, stand_in, std::move(assessed.result)),
+            as_found_for(person, stand_in, std::move(assessed.warnings))};
+}
+
+Assessed assess_person(const Plan& plan, const Person& person, const CandidateBudget& budget) {
+    const HearingDay day = hear(plan, person);
+    const DrawnDay drawn(plan, person, day);
+    std::vector<Warning> warnings;
+    PersonResult result{.person = &person,
+                        .method = day.method,
+                        .derating = day.derating,
+                        .segments = segments_of(day),
+                        .exposure = exposure_of(day)};
+    warn_of_person(plan, person, day, warnings);
+    warn_of_people(person, drawn.errors(), warnings);
+    judge(plan, day, drawn, result, warnings);
+    judge_poor_fit(plan, result);
+    result.methods = method_spread(plan, person, person.wears, person.wearing);
+    if (person.role == Role::Participant) result.while_scanning = level_while_scanning(day);
+    result.intercom = intercom_at_ear(plan, person, person.wears, person.wearing, day);
+    warn_of_intercom(person, result.intercom, warnings);
+    add_repeats_left(day, drawn, result);
+    result.sequence_shares = shares_of_sequences(day);
+    result.task_shares = shares_of_tasks(day);
+    // Nobody within every limit is told to wear something else.
+    const bool helps = result.verdict == Verdict::Over || result.verdict == Verdict::Close ||
+                       hangs_on_unreached(result) || is_any_close(result);
+    Candidates candidates = helps ? candidates_for(plan, person, budget) : Candidates();
+    result.largest_change = largest_change(plan, person, day, candidates);
+    if (person.visits) result.study_Pa2h = *person.visits * result.exposure.at_ear_Pa2h;
+    result.advice = advise(plan, day, drawn, result, candidates);
+    warn_of_left_out(person, candidates, warnings);
+    return {std::move(result), std::move(warnings)};
+}
+
+/// What is the same for everyone is there once.
+void add_once(Warning warning, std::vector<Warning>& warnings) {
+    const bool said =
+        warning.people.empty() && std::ranges::any_of(warnings, [&](const Warning& other) {
+            return other.people.empty() && other.code == warning.code && other.text == warning.text;
+        });
+    if (!said) warnings.push_back(std::move(warning));
+}
+
+/// A gain, calibration or unit gone wrong makes a verdict of nothing.
+void warn_of_levels(const Plan& plan, std::vector<Warning>& warnings) {
+    std::set<std::size_t> seen;
+    for (const TimelineRow& row : plan.timeline) {
+        if (!row.sequence || !seen.insert(*row.sequence).second) continue;
+        const Sequence& sequence = plan.sequences[*row.sequence];
+        const LevelA LAeq = sequence.levels.LAeq;
+        if (plan.background && LAeq < plan.background->LAeq) {
+            warnings.push_back({"below-background",
+                                fmt::format("\"{}\" with {:.1f} dB(A) is quieter than the plan's "
+                                            "background with {:.1f}: look at its calibration",
+                                            sequence.id, LAeq.dB(), plan.background->LAeq.dB()),
+                                sequence.stated_at});
+        } else if (LAeq < lowest_published || LAeq > highest_published) {
+            warnings.push_back(
+                {"level-range",
+                 fmt::format("\"{}\" with {:.1f} dB(A) is outside {:g} to {:g} dB(A) of published "
+                             "measurements in scanners: look at its calibration and unit",
+                             sequence.id, LAeq.dB(), lowest_published.dB(), highest_published.dB()),
+                 sequence.stated_at});
+        }
+    }
+}
+
+}  // namespace
+
+Assessment assess(const Plan& plan) {
+    const CandidateBudget budget = candidate_budget(plan);
+    auto assessed = answer_for_everyone(
+        plan.people, [&](const Person& person) { return assess_person(plan, person, budget); });
+    Assessment assessment{.plan = &plan};
+    assessment.people.reserve(assessed.size());
+    for (Assessed& one : assessed) {
+        assessment.people.push_back(std::move(one.result));
+        for (Warning& warning : one.warnings)
+            add_once(std::move(warning), assessment.warnings);
+    }
+    warn_of_levels(plan, assessment.warnings);
+    return assessment;
+}
+
+}  // namespace earbudget

@@ -1,0 +1,101 @@
+#include "earbudget/advice/hand_out.hpp"
+
+#include <algorithm>
+#include <iterator>
+
+#include "choice/choice_notes.hpp"
+#include "earbudget/advice/assess.hpp"
+#include "earbudget/choice/candidates.hpp"
+#include "earbudget/limits/judge.hpp"
+
+namespace earbudget {
+
+namespace {
+
+/// The worst of the limits that protection can keep, with what the plan says is worn.
+Verdict exposure_verdict(const PersonResult& planned) {
+    const Limits limits = limits_for_protection(*planned.person);
+    Verdict worst = Verdict::Within;
+    bool any = false;
+    for (const CriterionResult& result : planned.criteria) {
+        // Nothing worn changes the peak outside.
+        if (result.quantity == "peak" && !result.criterion->peak->at_ear) continue;
+        if (!result.decides) continue;
+        if (!counts_for(*result.criterion, *planned.person, limits)) continue;
+        any = true;
+        worst = std::max(worst, result.verdict);
+    }
+    return any ? worst : Verdict::Unknown;
+}
+
+/// Whether a person may wear what the plan says: nothing, or what stands in the ranking.
+bool is_permitted(const PersonChoice& choice, WornIds wears) {
+    return wears.empty() || std::ranges::any_of(choice.ranking, [&](const RankedChoice& other) {
+               return are_same_set(other.wears, wears) && other.is_answer();
+           });
+}
+
+bool keeps_as_planned(const Plan& plan, const PersonResult& planned, const PersonChoice& choice) {
+    const RankedChoice* answer = choice.answer();
+    if (!metal_near_magnet(plan, *planned.person).empty()) return false;
+    if (answer && !is_permitted(choice, planned.person->wears)) return false;
+    const Verdict verdict = exposure_verdict(planned);
+    const bool surer = answer && answer->verdict == Verdict::Within;
+    return verdict == Verdict::Within || (verdict == Verdict::Close && !surer);
+}
+
+HandOut hand_out_for(const Plan& plan, const PersonResult& planned, const PersonChoice& choice) {
+    const Person& person = *planned.person;
+    HandOut result;
+    const RankedChoice* answer = choice.answer();
+    const bool none_needed =
+        choice.unprotected.verdict == Verdict::Within && person.role != Role::Participant;
+    if (keeps_as_planned(plan, planned, choice)) {
+        result.wears = person.wears;
+    } else if (none_needed) {
+        result.kind = HandOut::Kind::Instead;
+    } else if (answer) {
+        result.kind = HandOut::Kind::Instead;
+        result.wears = answer->wears;
+    } else {
+        result.kind = exposure_verdict(planned) == Verdict::Unknown ? HandOut::Kind::Undecided
+                                                                    : HandOut::Kind::Nothing;
+        return result;
+    }
+    if (const RankedChoice* spare = spare_for(choice, result.wears)) result.spare = spare->wears;
+    return result;
+}
+
+}  // namespace
+
+const RankedChoice* spare_for(const PersonChoice& choice, WornIds worn) {
+    if (worn.empty()) return nullptr;
+    const auto found = std::ranges::find_if(choice.ranking, [&](const RankedChoice& other) {
+        return other.is_answer() &&
+               std::ranges::find_first_of(other.wears, worn) == other.wears.end();
+    });
+    return found == choice.ranking.end() ? nullptr : &*found;
+}
+
+HandOuts hand_out(const Assessment& assessment) {
+    const Plan& plan = *assessment.plan;
+    const auto choices = choose(plan);
+    HandOuts outs;
+    auto instead = std::make_unique<Plan>(plan);
+    instead->people.clear();
+    std::vector<std::size_t> changed;
+    for (std::size_t n = 0; n < assessment.people.size(); ++n) {
+        const PersonResult& planned = assessment.people[n];
+        outs.each.push_back(hand_out_for(plan, planned, choices[n]));
+        if (outs.each.back().kind != HandOut::Kind::Instead) continue;
+        instead->people.push_back(wearing_that(*planned.person, outs.each.back().wears));
+        changed.push_back(n);
+    }
+    auto days = assess(*instead).people;
+    for (std::size_t n = 0; n < changed.size(); ++n)
+        outs.each[changed[n]].day = std::move(days[n]);
+    outs.plan_instead = std::move(instead);
+    return outs;
+}
+
+}  // namespace earbudget

@@ -1,0 +1,34 @@
+#pragma once
+
+#include "earbudget/choice/choose.hpp"
+#include "earbudget/limits/assessment.hpp"
+
+namespace earbudget {
+
+/// The person wearing that, well seated and all the time; a fit test stays with what it was made
+/// with.
+[[nodiscard]] Person wearing_that(const Person& person, const std::vector<std::string>& wears);
+
+/// Says why an exposure cannot be decided: no criterion is for the role (null), or what no method
+/// reaches decides.
+void note_undecided(const Person& person, const Criterion* tightest, RankedChoice& choice);
+
+/// Says how a peak at the ear stands that is not surely kept, or kept by a bound.
+void note_peak(const CriterionResult& peak, RankedChoice& choice);
+
+/// Says how far a choice is from the limit that is tightest; null where none counts.
+void note_margin(const Criterion* tightest, RankedChoice& choice);
+
+/// Says what is to be known of a day with this choice: whether it is more than useful, hangs on the
+/// fit, lets speech be heard, and every warning of its computation. A choice that a fit test speaks
+/// against, or that leaves out bands which could put the person over, becomes unknown.
+void note_day(const Plan& plan, const Person& person, const HearingDay& day, RankedChoice& choice);
+
+/// Says what speaks against a choice before any level: head coil, metal, what the person agrees to
+/// and has ear canals for.
+void note_comfort(const Plan& plan, const Person& person, RankedChoice& choice);
+
+/// Says what holds whatever is worn, and takes it out of the notes of each choice.
+void note_whatever_is_worn(const Plan& plan, const Person& person, PersonChoice& choices);
+
+}  // namespace earbudget

@@ -1,0 +1,175 @@
+#include "earbudget/choice/choose.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "choice/choice_notes.hpp"
+#include "choice/people_alike.hpp"
+#include "choice/rank.hpp"
+#include "earbudget/choice/candidates.hpp"
+#include "earbudget/limits/judge.hpp"
+#include "earbudget/study/input_error.hpp"
+#include "earbudget/study/wearable_sets.hpp"
+#include "earbudget/uncertainty/drawn_day.hpp"
+
+namespace earbudget {
+
+namespace {
+
+using Wears = std::vector<std::string>;
+
+/// Why this may not be worn at all; none where it may.
+std::optional<std::string> forbidden(const Plan& plan, const Person& person, const Wears& wears) {
+    for (const std::string& id : wears) {
+        const auto& cannot = person.cannot_wear;
+        if (std::find(cannot.begin(), cannot.end(), id) != cannot.end()) {
+            return fmt::format("the person cannot wear \"{}\"", id);
+        }
+        if (auto why = does_not_seat(person, id)) return why;
+        if (auto why = metal_forbids(plan, person, plan.catalogue.find(id)->protector)) return why;
+    }
+    return std::nullopt;
+}
+
+/// Tells whether the spread between people is the default one.
+bool judge_surely(const Plan& plan, const Person& person, const HearingDay& day, Limits limits,
+                  RankedChoice& choice) {
+    const bool any = std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {
+        return counts_for(criterion, person, limits);
+    });
+    const DrawnDay drawn(plan, person, day);
+    choice.verdict = worst_best_estimate(person, day, limits);
+    if (any && choice.verdict == Verdict::Within) {
+        const SureProbability sure = drawn.sure_probability(limits);
+        choice.probability_over = sure.value;
+        choice.draws = sure.draws;
+        choice.verdict =
+            verdict_by(false, choice.probability_over, person.policy.accepted_probability);
+    }
+    return drawn.errors().people_spread_by_default;
+}
+
+/// The limits on the peak at the ear, which hang on what is worn.
+void judge_peak_at_ear(const Plan& plan, const Person& person, const HearingDay& day,
+                       RankedChoice& choice, const Criterion*& tightest) {
+    std::vector<Warning> said_by_assess;
+    for (const Criterion& criterion : person.policy.criteria) {
+        if (!decides(criterion, person) || !criterion.peak || !criterion.peak->at_ear) continue;
+        const auto result = judge_peak(criterion, plan, person, day, said_by_assess);
+        if (!result) continue;
+        choice.peak_at_ear = std::max(choice.peak_at_ear, std::optional(result->verdict));
+        note_peak(*result, choice);
+        const bool stated = result->margin && !result->by_bound;
+        if (stated && (!choice.worst_margin || *result->margin < *choice.worst_margin)) {
+            choice.worst_margin = result->margin;
+            tightest = &criterion;
+        }
+    }
+}
+
+void judge_limits(const Plan& plan, const Person& person, const HearingDay& day,
+                  RankedChoice& choice) {
+    const Limits limits = limits_for_protection(person);
+    const Criterion* tightest = nullptr;
+    for (const Criterion& criterion : person.policy.criteria) {
+        if (!counts_for(criterion, person, limits)) continue;
+        const CriterionResult result = judge_exposure(criterion, day);
+        if (result.margin && (!choice.worst_margin || *result.margin < *choice.worst_margin)) {
+            choice.worst_margin = result.margin;
+            tightest = &criterion;
+        }
+    }
+    const bool default_spread = judge_surely(plan, person, day, limits, choice);
+    const bool undecided = choice.verdict == Verdict::Unknown;
+    if (undecided) note_undecided(person, tightest, choice);
+    judge_peak_at_ear(plan, person, day, choice, tightest);
+    if (choice.peak_at_ear) choice.verdict = std::max(choice.verdict, *choice.peak_at_ear);
+    if (!undecided) note_margin(tightest, choice);
+    if (choice.probability_over) {
+        const double percent = 100.0 * *choice.probability_over;
+        choice.notes.push_back(
+            "over a limit with a probability of " +
+            (percent < 0.05 ? std::string("less than 0.1 %") : fmt::format("{:.1f} %", percent)));
+    }
+    if (default_spread) choice.notes.push_back(words_of_default_spread());
+}
+
+void judge_poor_fit(const Plan& plan, const Person& person, RankedChoice& choice) {
+    const HearingDay day =
+        hear(plan, person, choice.wears, Wearing{.fraction_of_time = 1.0, .poor_fit = true});
+    const Verdict poor = worst_exposure_verdict(plan, person, day, limits_for_protection(person));
+    const auto peak = worst_peak_verdict(plan, person, day, PeakPlace::AtEar);
+    choice.with_poor_fit = std::max({choice.verdict, poor, peak.value_or(Verdict::Within)});
+}
+
+RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears) {
+    RankedChoice choice{.wears = wears};
+    choice.worn_now = are_same_set(wears, person.wears);
+    try {
+        const HearingDay day = hear(plan, person, wears, Wearing{});
+        choice.method = day.method;
+        choice.at_ear_LEX_8h = daily_exposure_level(day.at_ear());
+        choice.while_scanning = level_while_scanning(day);
+        choice.intercom = intercom_at_ear(plan, person, wears, Wearing{}, day);
+        judge_limits(plan, person, day, choice);
+        if (!wears.empty()) judge_poor_fit(plan, person, choice);
+        note_day(plan, person, day, choice);
+    } catch (const InputError& missing) {
+        choice.verdict = Verdict::Unknown;
+        choice.notes.emplace_back(missing.what());
+    }
+    choice.methods = method_spread(plan, person, wears, Wearing{});
+    note_comfort(plan, person, choice);
+    return choice;
+}
+
+PersonChoice choose_for(const Plan& plan, const Person& person) {
+    PersonChoice result{.person = &person, .ranking = {}, .unprotected = judged(plan, person, {})};
+    for (const Wears& wears : wearable_sets(plan.catalogue)) {
+        if (auto why = forbidden(plan, person, wears)) {
+            result.not_permitted.push_back({wears, *std::move(why)});
+        } else {
+            result.ranking.push_back(judged(plan, person, wears));
+        }
+    }
+    note_whatever_is_worn(plan, person, result);
+    result.peak =
+        worst_peak_verdict(plan, person, hear(plan, person, {}, Wearing{}), PeakPlace::Outside);
+    rank(result.ranking, person.policy.least_useful);
+    if (!result.has_answer() && result.unprotected.verdict == Verdict::Over)
+        result.required = required_reduction(plan, person);
+    return result;
+}
+
+}  // namespace
+
+bool RankedChoice::is_answer() const {
+    return (verdict == Verdict::Within || verdict == Verdict::Close) && fits_head_coil &&
+           comfortable;
+}
+
+const RankedChoice* PersonChoice::answer() const {
+    const auto found = std::ranges::find_if(ranking, &RankedChoice::is_answer);
+    return found == ranking.end() ? nullptr : &*found;
+}
+
+Verdict PersonChoice::verdict() const {
+    if (peak == Verdict::Over || peak == Verdict::Unknown) return *peak;
+    if (unprotected.verdict == Verdict::Unknown) return Verdict::Unknown;
+    if (unprotected.verdict == Verdict::Within && person->role != Role::Participant)
+        return Verdict::Within;
+    if (const RankedChoice* best = answer()) return best->verdict;
+    if (unprotected.verdict != Verdict::Over) return unprotected.verdict;
+    const bool undecided = std::ranges::any_of(ranking, [](const RankedChoice& choice) {
+        return choice.verdict == Verdict::Unknown && choice.fits_head_coil && choice.comfortable;
+    });
+    return undecided ? Verdict::Unknown : Verdict::Over;
+}
+
+std::vector<PersonChoice> choose(const Plan& plan) {
+    return answer_for_everyone(plan.people,
+                               [&plan](const Person& person) { return choose_for(plan, person); });
+}
+
+}  // namespace earbudget

@@ -1,0 +1,123 @@
+#include <algorithm>
+#include <cmath>
+
+#include "earbudget/choice/choose.hpp"
+#include "earbudget/limits/day_budget.hpp"
+#include "earbudget/limits/judge.hpp"
+#include "earbudget/uncertainty/drawn_day.hpp"
+#include "limits/least_reduction.hpp"
+
+namespace earbudget {
+
+namespace {
+
+/// A protector of which only this is known, x dB of it.
+using Described = AttenuationData (*)(LevelDifference);
+
+AttenuationData with_par(LevelDifference x) { return {.ratings = {.PAR = x}}; }
+AttenuationData with_snr(LevelDifference x) { return {.ratings = {.SNR = x}}; }
+AttenuationData with_nrr(LevelDifference x) { return {.ratings = {.NRR = x}}; }
+
+AttenuationData with_every_band(LevelDifference x) {
+    OctaveAttenuation octave;
+    for (const OctaveBand band : octave_bands) {
+        if (permitted_attenuation_bands().test(index_of(band))) {
+            octave.set(band, x, LevelDifference(0.0));
+        }
+    }
+    return {.octave = octave};
+}
+
+/// What is asked of a protector.
+struct Question {
+    Method method;
+    Described described;
+    Derating derating = {};
+    std::optional<ProtectorType> type = std::nullopt;  ///< none: of no type that matters
+    bool confident = false;                            ///< else the best estimate is asked for
+};
+
+std::optional<LevelDifference> required(const Plan& plan, const Person& person,
+                                        const Question& question) {
+    PredictionRules rules = person.policy.rules;
+    rules.method = question.method;
+    rules.performance = ProtectionPerformance();  // at which labels hold
+    rules.derating = question.derating;
+    const auto worn_with = [&](LevelDifference x) {
+        AttenuationData worn = question.described(x);
+        worn.type = question.type;
+        return worn;
+    };
+    for (const HeardRow& row : unprotected_rows(plan, person)) {
+        if (row.sequence &&
+            find_obstacle(question.method, *row.sound, worn_with(LevelDifference(0.0)), rules)) {
+            return std::nullopt;
+        }
+    }
+    const Limits limits = limits_for_protection(person);
+    return least_reduction([&](LevelDifference x) {
+        const HearingDay day = hear_through(plan, person, worn_with(x), question.method, rules);
+        if (DayBudget(person, day, limits).is_over()) return true;
+        return question.confident && perhaps_over(plan, person, day, limits);
+    });
+}
+
+bool depends_on_type(Derating::Kind kind) {
+    return kind == Derating::Kind::Niosh || kind == Derating::Kind::Csa ||
+           kind == Derating::Kind::Trlv;
+}
+
+Derating derating_for(const Person& person, Method method) {
+    const Derating& derating = person.policy.rules.derating;
+    return is_defined(derating.kind, method) ? derating : Derating{};
+}
+
+/// By how much the peak at the ear is above its limit with nothing worn, rounded up to tenths.
+std::optional<LevelDifference> required_of_peak(const Plan& plan, const Person& person) {
+    const HearingDay day = hear(plan, person, {}, Wearing{});
+    std::vector<Warning> said_by_assess;
+    std::optional<LevelDifference> most;
+    for (const Criterion& criterion : person.policy.criteria) {
+        if (!decides(criterion, person) || !criterion.peak || !criterion.peak->at_ear) continue;
+        const auto peak = judge_peak(criterion, plan, person, day, said_by_assess);
+        if (!peak || peak->verdict != Verdict::Over) continue;
+        const double over = -peak->margin->dB() - level_slack.dB();
+        most = std::max(most, std::optional(LevelDifference(0.1 * std::ceil(10.0 * over))));
+    }
+    return most;
+}
+
+}  // namespace
+
+RequiredReduction required_reduction(const Plan& plan, const Person& person) {
+    RequiredReduction result;
+    result.at_ear = required(plan, person, {.method = Method::Par, .described = with_par});
+    result.confident_at_ear =
+        required(plan, person, {.method = Method::Par, .described = with_par, .confident = true});
+    result.peak_at_ear = required_of_peak(plan, person);
+    const auto rating = [&](Method method, Described described, std::optional<ProtectorType> type) {
+        return required(plan, person,
+                        {.method = method,
+                         .described = described,
+                         .derating = derating_for(person, method),
+                         .type = type});
+    };
+    const auto whatever_type = [&](Method method, Described described) {
+        const bool depends = depends_on_type(derating_for(person, method).kind);
+        return depends ? std::nullopt : rating(method, described, ProtectorType::PremouldedPlug);
+    };
+    result.SNR = whatever_type(Method::Snr, with_snr);
+    result.NRR = whatever_type(Method::Nrr, with_nrr);
+    result.every_band = whatever_type(Method::Octave, with_every_band);
+    if (!depends_on_type(person.policy.rules.derating.kind)) return result;
+    for (const ProtectorType type :
+         {ProtectorType::FoamPlug, ProtectorType::PremouldedPlug, ProtectorType::CustomPlug,
+          ProtectorType::CanalCap, ProtectorType::Earmuff}) {
+        result.by_type.push_back({type, rating(Method::Snr, with_snr, type),
+                                  rating(Method::Nrr, with_nrr, type),
+                                  rating(Method::Octave, with_every_band, type)});
+    }
+    return result;
+}
+
+}  // namespace earbudget

@@ -1,0 +1,141 @@
+#include "earbudget/choice/shares.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include <fmt/format.h>
+
+namespace earbudget {
+
+namespace {
+
+double energy_of(const HearingDay& day, const HeardRow& row) {
+    if (!row.at_ear) return 0.0;
+    return relative_energy(*row.at_ear) * row.time.count() *
+           static_cast<double>(day.times_a_day(row));
+}
+
+double energy_of(const HearingDay& day) {
+    double all = 0.0;
+    for (const HeardRow& row : day.rows)
+        all += energy_of(day, row);
+    return all;
+}
+
+void complete(std::vector<Share>& shares, const std::vector<double>& energies, double all) {
+    for (std::size_t i = 0; i < shares.size(); ++i) {
+        const double part = all > 0.0 ? energies[i] / all : 0.0;
+        shares[i].percent = 100.0 * part;
+        if (part < 1.0) shares[i].drop = LevelDifference(-10.0 * std::log10(1.0 - part));
+    }
+    std::ranges::stable_sort(shares, std::ranges::greater(), &Share::percent);
+}
+
+template <class Key>
+std::vector<Share> shares_by(const HearingDay& day, Key key) {
+    std::vector<Share> shares;
+    std::vector<double> energies;
+    std::map<std::optional<std::size_t>, std::size_t> known;
+    for (const HeardRow& row : day.rows) {
+        const auto [place, is_new] = known.emplace(key(row), shares.size());
+        if (is_new) {
+            shares.emplace_back();
+            energies.push_back(0.0);
+        }
+        energies[place->second] += energy_of(day, row);
+    }
+    for (const auto& [value, index] : known)
+        shares[index].sequence = value;
+    complete(shares, energies, energy_of(day));
+    return shares;
+}
+
+class Changes {
+  public:
+    explicit Changes(std::optional<LevelA> now) : now_(now) {}
+
+    void consider(std::string text, std::optional<LevelDifference> drop) {
+        if (drop && *drop > LevelDifference(0.05) && (!best_ || *drop > best_->drop)) {
+            best_ = Change{std::move(text), *drop};
+        }
+    }
+    void consider(std::string text, const HearingDay& instead) {
+        consider(std::move(text), daily_exposure_level(instead.at_ear()));
+    }
+    void consider(std::string text, std::optional<LevelA> then) {
+        if (now_ && then) consider(std::move(text), *now_ - *then);
+    }
+    [[nodiscard]] const std::optional<Change>& best() const { return best_; }
+
+  private:
+    std::optional<LevelA> now_;
+    std::optional<Change> best_;
+};
+
+void consider_wearing(const Plan& plan, const Person& person, Changes& changes) {
+    const Wearing& wearing = person.wearing;
+    if (person.wears.empty()) return;
+    if (wearing.fraction_of_time < 1.0) {
+        changes.consider("worn all the time",
+                         hear(plan, person, person.wears, {1.0, wearing.poor_fit}));
+    }
+}
+
+std::string task_name(const Plan& plan, const Task& task, std::size_t index) {
+    if (!task.title.empty()) return task.title;
+    if (task.position) return fmt::format("the time at {}", plan.positions[*task.position].id);
+    return fmt::format("task {}", index + 1);
+}
+
+}  // namespace
+
+std::vector<Share> shares_of_sequences(const HearingDay& day) {
+    return shares_by(day, [](const HeardRow& row) { return row.sequence; });
+}
+
+std::vector<Share> shares_of_tasks(const HearingDay& day) {
+    const bool any = std::ranges::any_of(day.rows, [](const HeardRow& row) { return !!row.task; });
+    if (!any) return {};
+    auto shares = shares_by(day, [](const HeardRow& row) { return row.task; });
+    for (Share& share : shares) {
+        share.task = share.sequence;
+        share.sequence = std::nullopt;
+    }
+    return shares;
+}
+
+std::optional<Change> largest_change(const Plan& plan, const Person& person, const HearingDay& day,
+                                     const Candidates& candidates) {
+    Changes changes(daily_exposure_level(day.at_ear()));
+    for (const Share& share : shares_of_sequences(day)) {
+        if (!share.sequence) continue;
+        changes.consider(fmt::format("without \"{}\"", plan.sequences[*share.sequence].id),
+                         share.drop);
+    }
+    for (const Share& share : shares_of_tasks(day)) {
+        if (!share.task) continue;
+        changes.consider("without " + task_name(plan, person.tasks[*share.task], *share.task),
+                         share.drop);
+    }
+    if (day.sessions > 1) {
+        HearingDay one = day;
+        one.sessions = 1;
+        changes.consider("one session a day", one);
+    }
+    consider_wearing(plan, person, changes);
+    for (const Candidate& candidate : candidates.tried) {
+        changes.consider(
+            fmt::format("wearing \"{}\"{}", fmt::join(candidate.wears, "\" under \""),
+                        candidate.stated_metal_free ? "" : ", once known to be free of metal"),
+            candidate.at_ear_LEX_8h);
+    }
+    std::optional<Change> best = changes.best();
+    if (best && candidates.left_out > 0) {
+        best->text += fmt::format(" (the largest of those tried; {} things to wear were not)",
+                                  candidates.left_out);
+    }
+    return best;
+}
+
+}  // namespace earbudget

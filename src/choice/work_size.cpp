@@ -1,0 +1,356 @@
+#include "earbudget/choice/work_size.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+#include <tuple>
+
+#include <fmt/format.h>
+
+#include "choice/people_alike.hpp"
+#include "computing/work_costs.hpp"
+#include "earbudget/day/heard_row.hpp"
+#include "earbudget/study/input_error.hpp"
+#include "earbudget/study/wearable_sets.hpp"
+#include "earbudget/uncertainty/drawn_day.hpp"
+
+namespace earbudget {
+
+namespace {
+
+// Own choices: of the seconds of a question so many go into what could be worn instead.
+constexpr double seconds_for_days = 4.0, seconds_for_draws = 3.0;
+
+// However many people there are, so many are tried for each.
+constexpr std::size_t least_candidates = 20;
+constexpr double least_for_draws = 20e6;  // ns
+
+// Well seated and poorly, by every method, and once more for advice.
+constexpr double days_of_a_person = 12.0, days_of_a_choice = 11.0;
+constexpr double levels_of_errors = 8.0;  // sessions beyond share errors (day_errors.cpp)
+
+// Of results, and of a working where each criterion says what each row adds; measured.
+constexpr double bytes_of_row = 700.0, bytes_of_criterion = 1500.0, bytes_of_worked_row = 1500.0,
+                 bytes_of_choice = 2500.0;
+
+/// What the cost of one person hangs on.
+struct DaySize {
+    double rows = 0.0, sounds = 0.0, segments = 0.0, course = 0.0, criteria = 0.0;
+    std::size_t exchange_rates = 0;
+};
+
+/// Rows by place and sequence: what sounds alike counts once.
+class SoundsOf {
+  public:
+    explicit SoundsOf(const Plan& plan) {
+        for (const TimelineRow& row : plan.timeline)
+            of_timeline_.insert(row.sequence);
+    }
+
+    [[nodiscard]] std::size_t count(const Person& person) const {
+        using Place = std::tuple<std::optional<std::size_t>, bool, std::optional<std::size_t>>;
+        std::set<Place> sounds;
+        std::size_t own = 0;
+        if (person.role == Role::Participant) own += of_timeline_.size();
+        for (const Task& task : person.tasks) {
+            if (task.levels) {
+                ++own;
+            } else if (task.duration || task.sequence) {
+                sounds.insert({task.position, task.door_open, task.sequence});
+            } else {
+                for (const auto& sequence : of_timeline_)
+                    sounds.insert({task.position, task.door_open, sequence});
+            }
+        }
+        return own + sounds.size();
+    }
+
+  private:
+    std::set<std::optional<std::size_t>> of_timeline_;
+};
+
+bool varies_by_run(const Plan& plan, const Person& person) {
+    return person.fit_uncertainty.dB() > 0.0 || person.PAR_uncertainty ||
+           std::ranges::any_of(plan.sequences, [](const Sequence& sequence) {
+               const auto& parts = sequence.levels.uncertainty_parts;
+               return parts && parts->run.dB() > 0.0;
+           });
+}
+
+DaySize size_of_day(const Plan& plan, const Person& person, const SoundsOf& sounds) {
+    DaySize size;
+    const double sessions = person.sessions_per_day;
+    size.rows = static_cast<double>(number_of_rows(plan, person));
+    size.sounds = static_cast<double>(sounds.count(person));
+    size.segments = varies_by_run(plan, person) ? size.rows * std::min(sessions, levels_of_errors)
+                                                : size.sounds;
+    size.course = size.rows * sessions;
+    size.criteria = static_cast<double>(std::ranges::count_if(
+        person.policy.criteria,
+        [&](const Criterion& criterion) { return criterion.is_for(person.role); }));
+    std::set<double> rates;
+    for (const Criterion& criterion : person.policy.criteria)
+        if (criterion.is_for(person.role)) rates.insert(criterion.rule.exchange.dB());
+    size.exchange_rates = rates.size();
+    return size;
+}
+
+double cost_of_hearing(const DaySize& day) {
+    return cost::heard_row * day.rows + cost::predicted_sound * day.sounds +
+           cost::judged_row * day.rows * (day.criteria + 2.0);
+}
+
+double cost_of_draws(const DaySize& day, double draws) {
+    return cost::errors_of_row * std::max(day.segments, day.rows) +
+           draws * day.segments *
+               (cost::rate_of_draw * day.criteria + cost::of_exchange_rates(day.exchange_rates));
+}
+
+/// More runs of every row that sounds otherwise: all rows by few draws, and that one by all.
+double cost_of_runs(const DaySize& day) {
+    const auto few = static_cast<double>(few_draws);
+    const auto many = static_cast<double>(lattice_size);
+    const double a_row = cost::row_of_course * 3.0 * day.course +
+                         day.criteria * (cost::kept_rate_of_draw * few * day.segments +
+                                         (cost::rate_of_draw + cost::time_of_draw) * many);
+    return a_row * std::min(day.rows, day.sounds);
+}
+
+double cost_of_assessing(const DaySize& day, const DrawSettings& draws) {
+    const auto drawn = static_cast<double>(few_draws + 2 * draws.draws);
+    return days_of_a_person * cost_of_hearing(day) + cost_of_draws(day, drawn) + cost_of_runs(day);
+}
+
+double cost_of_choice(const DaySize& day, const DrawSettings& draws) {
+    return days_of_a_choice * cost_of_hearing(day) +
+           2.0 * cost_of_draws(day, static_cast<double>(few_draws + draws.draws));
+}
+
+/// A question about everyone of a plan, and its largest factors.
+struct Everyone {
+    std::size_t kinds = 0;
+    double seconds = 0.0, bytes = 0.0;
+    DaySize largest = {};
+};
+
+template <class Cost>
+Everyone everyone(const Plan& plan, const Cost& cost) {
+    Everyone all;
+    const SoundsOf sounds(plan);
+    for (const PeopleAlike& group : people_alike(plan.people)) {
+        const DaySize day = size_of_day(plan, plan.people[group.people.front()], sounds);
+        ++all.kinds;
+        all.seconds += 1e-9 * cost(day);
+        all.bytes += static_cast<double>(group.people.size()) *
+                     (bytes_of_row * day.rows + bytes_of_criterion * day.criteria);
+        all.largest.rows = std::max(all.largest.rows, day.rows);
+        all.largest.segments = std::max(all.largest.segments, day.segments);
+        all.largest.criteria = std::max(all.largest.criteria, day.criteria);
+    }
+    return all;
+}
+
+std::string people_words(std::size_t kinds, std::size_t people) {
+    return fmt::format("{} {}{}", kinds, kinds == 1 ? "person" : "people who differ",
+                       people > kinds ? fmt::format(" ({} in all)", people) : "");
+}
+
+std::string day_words(const Everyone& all) {
+    return fmt::format("{:.0f} rows a day of {:.0f} sounds that differ × {:.0f} criteria",
+                       all.largest.rows, all.largest.segments, all.largest.criteria);
+}
+
+/// Bytes of what is told of one person or one thing ranked, in JSON; a criterion says something of
+/// each row. Measured with 5 and 25 rows, 1 to 21 criteria and up to 3720 things ranked.
+struct ToldSize {
+    double once, of_row, of_criterion, of_criterion_and_row;
+
+    [[nodiscard]] double of(const DaySize& day) const {
+        return once + of_row * day.rows +
+               day.criteria * (of_criterion + of_criterion_and_row * day.rows);
+    }
+};
+
+constexpr ToldSize told_of_person{5000.0, 800.0, 2200.0, 90.0},
+    worked_of_person{5000.0, 15000.0, 9000.0, 1650.0}, told_of_choice{4200.0, 0.0, 0.0, 0.0},
+    worked_of_choice{5000.0, 4700.0, 1700.0, 240.0};
+constexpr double told_of_review = 400.0, worked_of_review = 1500.0;
+
+/// Of that in another form; measured likewise.
+double in_form(double json, const ReportAsked& asked, double text, double page) {
+    switch (asked.form) {
+        case ReportAsked::Form::Text:
+            return text * json;
+        case ReportAsked::Form::Json:
+            return json;
+        case ReportAsked::Form::Page:
+            return page * json;
+    }
+    return json;
+}
+
+double report_of_person(const DaySize& day, const ReportAsked& asked) {
+    constexpr double drawings = 15000.0;
+    double bytes = in_form(told_of_person.of(day), asked, 0.5, 1.3);
+    if (asked.form == ReportAsked::Form::Page) bytes += drawings;
+    return asked.working ? bytes + in_form(worked_of_person.of(day), asked, 0.45, 1.35) : bytes;
+}
+
+double report_of_choice(const DaySize& day, const ReportAsked& asked) {
+    const double bytes = in_form(told_of_choice.of(day), asked, 0.8, 1.1);
+    return asked.working ? bytes + in_form(worked_of_choice.of(day), asked, 0.45, 1.1) : bytes;
+}
+
+/// For each person in JSON, else for people alike once.
+template <class Bytes>
+double report_of_everyone(const Plan& plan, const ReportAsked& asked, const Bytes& bytes) {
+    double all = 0.0;
+    const SoundsOf sounds(plan);
+    for (const PeopleAlike& group : people_alike(plan.people)) {
+        const double one = bytes(size_of_day(plan, plan.people[group.people.front()], sounds));
+        const bool each = asked.form == ReportAsked::Form::Json;
+        all += each ? static_cast<double>(group.people.size()) * one : one;
+    }
+    return all;
+}
+
+double cost_of_ranked(const Plan& plan, const DaySize& day) {
+    return cost_of_choice(day, plan.draws) +
+           days_of_a_choice * cost::of_pairs(plan.catalogue.pairs.size());
+}
+
+/// One thing to wear looked at for its place in a ranking that is not whole.
+double cost_of_look(const Plan& plan) {
+    return cost::predicted_sound + cost::of_pairs(plan.catalogue.pairs.size());
+}
+
+std::string sets_words(const Catalogue& catalogue) {
+    const std::size_t single = catalogue.protectors.size();
+    const std::size_t pairs = number_of_wearable_sets(catalogue) - single;
+    if (pairs == 0) return fmt::format("{} protectors", single);
+    const auto muffs = static_cast<std::size_t>(std::ranges::count_if(
+        catalogue.protectors, [](const auto& entry) { return entry.protector.is_earmuff(); }));
+    return fmt::format("{} protectors and pairs ({} alone, {} plugs each under {} earmuffs)",
+                       single + pairs, single, pairs / muffs, muffs);
+}
+
+}  // namespace
+
+WorkSize size_of_assess(const Plan& plan, const ReportAsked& asked) {
+    const auto sets = static_cast<double>(number_of_wearable_sets(plan.catalogue));
+    double instead = 0.0;
+    const Everyone all = everyone(plan, [&](const DaySize& day) {
+        instead += 1e-9 * sets * cost_of_hearing(day);
+        return cost_of_assessing(day, plan.draws);
+    });
+    // Of more than are tried each is looked at.
+    const double looks = instead > seconds_for_days
+                             ? 1e-9 * sets * cost_of_look(plan) * static_cast<double>(all.kinds)
+                             : 0.0;
+    return {.seconds = all.seconds + std::min(instead, seconds_for_days) + looks,
+            .bytes = all.bytes + (asked.working ? bytes_of_working(plan) : 0.0),
+            .report = report_of_everyone(
+                plan, asked, [&](const DaySize& day) { return report_of_person(day, asked); }),
+            .factors = people_words(all.kinds, plan.people.size()) + " × " + day_words(all)};
+}
+
+double bytes_of_working(const Plan& plan) {
+    const SoundsOf sounds(plan);
+    double most = 0.0;
+    for (const Person& person : plan.people) {
+        const DaySize day = size_of_day(plan, person, sounds);
+        most = std::max(most, bytes_of_worked_row * day.rows * (day.criteria + 4.0));
+    }
+    return most;
+}
+
+WorkSize size_of_choose(const Plan& plan, const ReportAsked& asked) {
+    const auto sets = static_cast<double>(number_of_wearable_sets(plan.catalogue) + 1);
+    const Everyone all =
+        everyone(plan, [&](const DaySize& day) { return sets * cost_of_ranked(plan, day); });
+    double bytes = bytes_of_choice * sets * static_cast<double>(plan.people.size());
+    if (asked.working) bytes += bytes_of_working(plan);
+    return {
+        .seconds = all.seconds,
+        .bytes = bytes,
+        .report = report_of_everyone(
+            plan, asked, [&](const DaySize& day) { return sets * report_of_choice(day, asked); }),
+        .factors = fmt::format("{} × {} × {}", people_words(all.kinds, plan.people.size()),
+                               sets_words(plan.catalogue), day_words(all))};
+}
+
+WorkSize size_of_sheet(const Plan& plan) {
+    WorkSize size = together(size_of_assess(plan), size_of_choose(plan));
+    size.report = size_of_assess(plan, {.form = ReportAsked::Form::Page}).report;
+    return size;
+}
+
+WorkSize size_of_review(std::size_t cards, const ReviewTerms& terms, const ReportAsked& asked) {
+    const std::size_t sets = 1 + (terms.catalogue ? number_of_wearable_sets(*terms.catalogue) : 0);
+    const auto criteria = static_cast<std::size_t>(std::ranges::count_if(
+        terms.policy.criteria,
+        [&](const Criterion& criterion) { return criterion.is_for(terms.role); }));
+    const double seconds = 1e-9 * cost::reviewed_criterion * static_cast<double>(cards) *
+                           static_cast<double>(sets) * static_cast<double>(criteria);
+    const auto told = static_cast<double>(cards * sets * std::max<std::size_t>(criteria, 1));
+    const double json = told_of_review + (asked.working ? worked_of_review : 0.0);
+    return {.seconds = seconds,
+            .bytes = bytes_of_criterion * told,
+            .report = told * in_form(json, asked, 0.5, 1.1),
+            .factors = fmt::format("{} card{} × {} × {} criteria", cards, cards == 1 ? "" : "s",
+                                   terms.catalogue ? sets_words(*terms.catalogue) : "nothing worn",
+                                   criteria)};
+}
+
+WorkSize together(const WorkSize& one, const WorkSize& other) {
+    return {.seconds = one.seconds + other.seconds,
+            .bytes = one.bytes + other.bytes,
+            .report = one.report + other.report,
+            .factors = one.factors + " and " + other.factors};
+}
+
+double part_of_accepted(const WorkSize& size, double most_report) {
+    return std::max(
+        {size.seconds / most_seconds, size.bytes / most_bytes, size.report / most_report});
+}
+
+std::string words_of_too_much(const WorkSize& size, double most_report) {
+    const double part = part_of_accepted(size, most_report);
+    // Rounded up, so that what is just above does not look accepted.
+    const auto above = [](double value) { return std::ceil(value * 10.0) / 10.0; };
+    if (size.seconds / most_seconds >= part) {
+        return fmt::format("{}: about {:.{}f} s of computing; accepted: at most {:.0f} s",
+                           size.factors, above(size.seconds),
+                           size.seconds < most_seconds + 10.0 ? 1 : 0, most_seconds);
+    }
+    const bool is_memory = size.bytes / most_bytes >= part;
+    const double bytes = is_memory ? size.bytes : size.report;
+    const double most = is_memory ? most_bytes : most_report;
+    return fmt::format("{}: {} of about {:.{}f} MB; accepted: at most {:.0f} MB", size.factors,
+                       is_memory ? "results" : "a report", above(bytes / 1e6),
+                       bytes < 1.1 * most ? 1 : 0, most / 1e6);
+}
+
+std::string words_of_too_much_counted(const WorkSize& size) {
+    return fmt::format(
+        "{}: more than {:.0f} s of computing, since many results lie so near their "
+        "limits that they take more draws; accepted: less, for example half as many "
+        "rows, people, protectors or criteria",
+        size.factors, most_seconds_counted);
+}
+
+CandidateBudget candidate_budget(const Plan& plan) {
+    const auto kinds =
+        static_cast<double>(std::max<std::size_t>(people_alike(plan.people).size(), 1));
+    return {.for_days = seconds_for_days * 1e9 / kinds,
+            .for_draws = std::max(least_for_draws, seconds_for_draws * 1e9 / kinds)};
+}
+
+std::size_t most_candidates(const Plan& plan, const Person& person, const CandidateBudget& budget) {
+    const double day = cost_of_hearing(size_of_day(plan, person, SoundsOf(plan))) +
+                       cost::of_pairs(plan.catalogue.pairs.size());
+    const double most = std::min(budget.for_days / day, 1e9);
+    return std::max(least_candidates, static_cast<std::size_t>(most));
+}
+
+}  // namespace earbudget

@@ -1,0 +1,326 @@
+#include "earbudget/day/hearing_day.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include <fmt/format.h>
+
+#include "computing/work_costs.hpp"
+#include "day/day_warnings.hpp"
+#include "day/method_warnings.hpp"
+#include "earbudget/computing/work_meter.hpp"
+#include "earbudget/day/choose_method.hpp"
+
+namespace earbudget {
+
+namespace {
+
+/// What is worn during some rows, and how it is predicted.
+struct Protection {
+    const AttenuationData& worn;
+    const PredictionRules& rules;
+    Wearing wearing;
+};
+
+std::shared_ptr<const Prediction> predicted(const SoundLevels& sound, Method method,
+                                            const Protection& protection) {
+    if (find_obstacle(method, sound, protection.worn, protection.rules)) return nullptr;
+    return std::make_shared<const Prediction>(
+        predict(method, sound, protection.worn, protection.rules));
+}
+
+void protect(HeardRow& row, const Protection& protection) {
+    row.with_protector = true;
+    row.fraction_worn = protection.wearing.fraction_of_time;
+    row.poor_fit = protection.wearing.poor_fit;
+    row.while_worn = row.at_ear = row.outside();
+    if (!row.prediction) return;
+    row.while_worn =
+        row.with_unreduced(row.sound->LAeq - reduction_as_fitted(row.prediction->reduction,
+                                                                 protection.wearing.poor_fit));
+    row.at_ear = level_over_wearing_time(*row.outside(), *row.while_worn, row.fraction_worn);
+}
+
+/// Protects rows, predicting each sound once by the method that `choose` names for it, if any.
+template <class Choose>
+void protect_all(const std::vector<HeardRow*>& rows, const Protection& protection, Choose choose) {
+    std::map<const SoundLevels*, std::shared_ptr<const Prediction>> known;
+    for (HeardRow* row : rows) {
+        if (row->sound) {
+            const auto [same, is_new] = known.try_emplace(row->sound.get());
+            if (is_new) {
+                WorkMeter::spend(cost::predicted_sound);
+                const std::optional<Method> method = choose(*row);
+                if (method) same->second = predicted(*row->sound, *method, protection);
+            }
+            row->prediction = same->second;
+        }
+        protect(*row, protection);
+    }
+}
+
+std::vector<ExposurePart> parts_of(const HearingDay& day, HeardAs as) {
+    std::vector<ExposurePart> parts;
+    const auto course = day.course();
+    parts.reserve(course.size());
+    for (const std::size_t i : course)
+        add_parts(day.rows[i], as, parts);
+    return parts;
+}
+
+HearingDay unprotected_day(const Plan& plan, const Person& person) {
+    WorkMeter::spend(cost::heard_row * static_cast<double>(number_of_rows(plan, person)));
+    return {.rows = unprotected_rows(plan, person),
+            .sessions = person.sessions_per_day,
+            .days_per_week = person.days_per_week.value_or(1.0)};
+}
+
+/// The rows that one set of protectors is worn during.
+std::vector<HeardRow*> rows_of(HearingDay& day, const Person& person,
+                               std::optional<std::size_t> task) {
+    std::vector<HeardRow*> rows;
+    for (HeardRow& row : day.rows) {
+        const bool own = row.task && person.tasks[*row.task].wears;
+        if (task ? row.task == task : !own) rows.push_back(&row);
+    }
+    return rows;
+}
+
+bool is_check(MethodForm form) {
+    return form == MethodForm::CheckM || form == MethodForm::CheckL || form == MethodForm::SnrFromA;
+}
+
+InputError undefined(const Person& person, const ChosenMethod& chosen) {
+    const std::string best =
+        chosen.method ? fmt::format("method best is {} here; ", name_of(*chosen.method)) : "";
+    return {person.policy.stated_at, best + chosen.obstacle->text};
+}
+
+/// What is worn, with a fit test of this person, and the rules that hold for it.
+struct WornData {
+    AttenuationData attenuation;
+    PredictionRules rules;
+};
+
+std::optional<WornData> what_is_worn(const Plan& plan, const Person& person,
+                                     const std::vector<std::string>& wears) {
+    PredictionRules rules = person.policy.rules;
+    if (wears.size() > 1) WorkMeter::spend(cost::of_pairs(plan.catalogue.pairs.size()));
+    auto attenuation = attenuation_of(plan.catalogue, wears, rules.performance.alpha());
+    if (!attenuation) return std::nullopt;
+    WornData worn{*std::move(attenuation), rules};
+    // A fit test tells about the protector that was tested, which is the one the person wears.
+    if (person.PAR && are_same_set(wears, person.wears)) {
+        worn.attenuation.ratings.PAR = person.PAR;
+        // The pair was tested on this person.
+        worn.attenuation.estimated_pair = false;
+        worn.attenuation.one_unknown = false;
+        worn.rules.method = Method::Par;
+        if (!is_defined(rules.derating.kind, Method::Par)) worn.rules.derating = {};
+    }
+    return worn;
+}
+
+/// How what is worn was predicted.
+struct Predicted {
+    std::optional<Method> method = std::nullopt;  ///< none: nothing worn, or nothing reached
+    Derating derating = {};
+};
+
+/// The method of most of the energy outside; none where nothing is predicted.
+std::optional<Method> method_of_most(const HearingDay& day, const std::vector<HeardRow*>& rows) {
+    std::map<Method, double> energy;
+    for (const HeardRow* row : rows) {
+        if (!row->prediction) continue;
+        energy[row->prediction->method] += relative_energy(row->sound->LAeq) * row->time.count() *
+                                           static_cast<double>(day.times_a_day(*row));
+    }
+    const auto most = std::ranges::max_element(
+        energy, {}, [](const auto& of_method) { return of_method.second; });
+    return most == energy.end() ? std::nullopt : std::optional(most->first);
+}
+
+std::string name_of(const Plan& plan, const Person& person, const HeardRow& row) {
+    if (row.sequence) return fmt::format("\"{}\"", plan.sequences[*row.sequence].id);
+    const bool own = row.task && person.tasks[*row.task].levels;
+    return own ? "other noise" : "the background";
+}
+
+std::string method_words(const PredictionRules& rules) {
+    return rules.method ? fmt::format("method {} cannot be used", name_of(*rules.method))
+                        : std::string("no method can be used");
+}
+
+/// One for each card that lacks data, one for each protector.
+void add_unreached(Unreached sound, std::vector<Unreached>& all) {
+    const auto same = std::ranges::find_if(all, [&](const Unreached& other) {
+        return other.text == sound.text && other.sequence == sound.sequence;
+    });
+    if (same == all.end()) {
+        all.push_back(std::move(sound));
+    } else if (same->name != sound.name) {
+        same->name += ", " + sound.name;
+    }
+}
+
+/// Where the missing datum belongs: at the card, or at what is worn.
+std::optional<SourcePosition> place_of(const Plan& plan, const HeardRow& row, bool protector,
+                                       const std::vector<std::string>& wears) {
+    if (protector) return plan.catalogue.find(wears.front())->stated_at;
+    if (row.sequence) return plan.sequences[*row.sequence].stated_at;
+    return std::nullopt;
+}
+
+/// Protects some rows of a day.
+Predicted wear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
+               const Wearing& wearing, const std::vector<HeardRow*>& rows, HearingDay& day) {
+    const auto worn = what_is_worn(plan, person, wears);
+    if (!worn) {
+        for (HeardRow* row : rows)
+            row->while_worn = row->at_ear = row->outside();
+        return {};
+    }
+    const auto choose = [&](const HeardRow& row) {
+        const ChosenMethod chosen = choose_method(*row.sound, worn->attenuation, worn->rules);
+        const auto& obstacle = chosen.obstacle;
+        if (!obstacle) return chosen.method;
+        if (obstacle->cause == Unavailable::Cause::Combination) {
+            throw undefined(person, chosen);
+        }
+        const bool protector = obstacle->cause == Unavailable::Cause::Protector;
+        const std::string name = name_of(plan, person, row);
+        const std::string quoted = fmt::format("\"{}\"", fmt::join(wears, "\" with \""));
+        add_unreached({.name = name,
+                       .wears = quoted,
+                       .text = fmt::format("{}: {} {}", method_words(worn->rules),
+                                           protector ? quoted : name, obstacle->text),
+                       .protector = protector,
+                       .sequence = row.sequence.has_value(),
+                       .where = place_of(plan, row, protector, wears)},
+                      day.unreached);
+        return std::optional<Method>();
+    };
+    protect_all(rows, {.worn = worn->attenuation, .rules = worn->rules, .wearing = wearing},
+                choose);
+    const WornDuring during{plan, wears, worn->attenuation, rows};
+    warn_of_lowered(during, day.warnings);
+    warn_of_forms(during, day.warnings);
+    warn_of_label(during, day.warnings);
+    return {method_of_most(day, rows), worn->rules.derating};
+}
+
+/// What is worn during tasks that name it.
+void wear_for_tasks(const Plan& plan, const Person& person, HearingDay& day) {
+    for (std::size_t task = 0; task < person.tasks.size(); ++task) {
+        const Task& own = person.tasks[task];
+        if (!own.wears) continue;
+        const Predicted worn =
+            wear(plan, person, *own.wears, own.wearing, rows_of(day, person, task), day);
+        if (!day.method) {
+            day.method = worn.method;
+            day.derating = worn.derating;
+        }
+    }
+}
+
+}  // namespace
+
+void add_parts(const HeardRow& row, HeardAs as, std::vector<ExposurePart>& parts) {
+    switch (as) {
+        case HeardAs::Outside:
+            parts.push_back({row.outside(), row.time});
+            return;
+        case HeardAs::AtEar:
+            parts.push_back({row.at_ear, row.time});
+            return;
+        case HeardAs::AtEarByWearing:
+            break;
+    }
+    const double worn = row.prediction || row.wearing_apart ? row.fraction_worn : 1.0;
+    if (worn > 0.0) parts.push_back({row.while_worn, worn * row.time});
+    if (worn < 1.0) {
+        parts.push_back({row.outside(), (1.0 - worn) * row.time});
+    }
+}
+
+bool HearingDay::uses(Method any) const {
+    return std::ranges::any_of(rows, [any](const HeardRow& row) {
+        return row.prediction && row.prediction->method == any;
+    });
+}
+
+std::vector<ExposurePart> HearingDay::outside() const { return parts_of(*this, HeardAs::Outside); }
+
+std::vector<ExposurePart> HearingDay::at_ear() const { return parts_of(*this, HeardAs::AtEar); }
+
+std::vector<ExposurePart> HearingDay::at_ear_by_wearing() const {
+    return parts_of(*this, HeardAs::AtEarByWearing);
+}
+
+std::vector<std::size_t> HearingDay::course() const {
+    std::vector<std::size_t> once;
+    std::vector<std::size_t> session;
+    for (std::size_t i = 0; i < rows.size(); ++i)
+        (rows[i].once_a_day ? once : session).push_back(i);
+    once.reserve(once.size() + sessions * session.size());
+    for (unsigned n = 0; n < sessions; ++n)
+        once.insert(once.end(), session.begin(), session.end());
+    return once;
+}
+
+HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
+                const Wearing& wearing) {
+    HearingDay day = unprotected_day(plan, person);
+    day.wears = wears;
+    day.wearing = wearing;
+    const Predicted worn =
+        wear(plan, person, wears, wearing, rows_of(day, person, std::nullopt), day);
+    day.method = worn.method;
+    day.derating = worn.derating;
+    wear_for_tasks(plan, person, day);
+    warn_of_day(plan, person, day);
+    return day;
+}
+
+HearingDay hear_through(const Plan& plan, const Person& person, const AttenuationData& worn,
+                        Method method, const PredictionRules& rules) {
+    HearingDay day = unprotected_day(plan, person);
+    day.method = method;
+    protect_all(rows_of(day, person, std::nullopt), {.worn = worn, .rules = rules, .wearing = {}},
+                [method](const HeardRow&) { return std::optional(method); });
+    wear_for_tasks(plan, person, day);
+    return day;
+}
+
+Person poorly_seated(Person person) {
+    person.wearing.poor_fit = true;
+    for (Task& task : person.tasks)
+        task.wearing.poor_fit = true;
+    return person;
+}
+
+bool wears_anything(const Person& person) {
+    return !person.wears.empty() || std::ranges::any_of(person.tasks, [](const Task& task) {
+        return task.wears && !task.wears->empty();
+    });
+}
+
+std::optional<LevelA> level_through(const Plan& plan, const Person& person,
+                                    const std::vector<std::string>& wears, const Wearing& wearing,
+                                    const HearingDay& day, const SoundLevels& sound) {
+    const auto worn = what_is_worn(plan, person, wears);
+    if (!worn) return sound.LAeq;
+    if (!day.method) return std::nullopt;
+    const auto prediction = predicted(
+        sound, *day.method, {.worn = worn->attenuation, .rules = worn->rules, .wearing = wearing});
+    // A check that is on the safe side for noise is not so for speech.
+    if (!prediction || is_check(prediction->form)) return std::nullopt;
+    return sound.LAeq - reduction_as_fitted(prediction->reduction, wearing.poor_fit);
+}
+
+HearingDay hear(const Plan& plan, const Person& person) {
+    return hear(plan, person, person.wears, person.wearing);
+}
+
+}  // namespace earbudget

@@ -1,0 +1,172 @@
+#include "earbudget/limits/allowance_course.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "day/course_of_day.hpp"
+#include "earbudget/limits/judge.hpp"
+#include "limits/day_of.hpp"
+
+namespace earbudget {
+
+namespace {
+
+constexpr double all_of_it = 100.0;
+
+/// The parts of one row heard once, as its criterion counts them.
+std::vector<ExposurePart> parts_of_row(const Criterion& criterion, const HearingDay& day,
+                                       std::size_t row) {
+    std::vector<ExposurePart> parts;
+    add_parts(day.rows[row], heard_as(criterion), parts);
+    for (ExposurePart& part : parts)
+        part.time *= criterion.days_counted(day.days_per_week);
+    return parts;
+}
+
+/// What each row of the day is worth by itself, percent.
+std::vector<double> percent_of_rows(const Criterion& criterion, const HearingDay& day) {
+    std::vector<double> percent;
+    for (std::size_t row = 0; row < day.rows.size(); ++row)
+        percent.push_back(allowance_used_percent(
+            criterion, value_of(criterion, parts_of_row(criterion, day, row))));
+    return percent;
+}
+
+// Doses and energies add up, straight in time within a row.
+void add_up(const Course& course, const std::vector<double>& percent, AllowanceCourse& allowance) {
+    double used = 0.0;
+    for (std::size_t n = 0; n < course.rows.size(); ++n) {
+        used += percent[course.rows[n]];
+        allowance.points.push_back({course.ends[n], used});
+        allowance.after_row.push_back(used);
+    }
+}
+
+// A louder row counts from its beginning, however short.
+void climb(const Course& course, const std::vector<double>& percent, AllowanceCourse& allowance) {
+    double used = 0.0;
+    for (std::size_t n = 0; n < course.rows.size(); ++n) {
+        const double row = percent[course.rows[n]];
+        if (row > used) allowance.points.push_back({course.begin(n), used = row});
+        allowance.points.push_back({course.ends[n], used});
+        allowance.after_row.push_back(used);
+    }
+}
+
+// The average over the hour before is a straight line between the moments at which a row ends or
+// an end is an hour ago; what counts is the highest so far.
+void slide(const Course& course, const std::vector<double>& percent, AllowanceCourse& allowance) {
+    constexpr Seconds hour = Hours(1);
+    const RunningEnergy energy(course, percent);
+    std::vector<Seconds> moments = course.ends;
+    moments.push_back(hour);
+    for (const Seconds end : course.ends)
+        moments.push_back(end + hour);
+    std::ranges::sort(moments);
+    double used = 0.0, before = 0.0;
+    Seconds from(0.0);
+    std::size_t row = 0;
+    for (const Seconds at : moments) {
+        if (at > course.ends.back()) break;
+        const double now = (energy.until(at) - energy.until(at - hour)) / hour.count();
+        if (now > used && before < used && at > from) {
+            const double part = (used - before) / (now - before);
+            allowance.points.push_back({from + part * (at - from), used});
+        }
+        used = std::max(used, now);
+        allowance.points.push_back({at, used});
+        for (; row < course.ends.size() && course.ends[row] <= at; ++row)
+            allowance.after_row.push_back(used);
+        before = now;
+        from = at;
+    }
+}
+
+/// Where straight lines first pass the whole allowance.
+std::optional<Seconds> passing(const std::vector<AllowancePoint>& points) {
+    for (std::size_t n = 1; n < points.size(); ++n) {
+        const auto& [from, before] = points[n - 1];
+        const auto& [to, after] = points[n];
+        if (!(after > all_of_it)) continue;
+        const double part = std::clamp((all_of_it - before) / (after - before), 0.0, 1.0);
+        return from + part * (to - from);
+    }
+    return std::nullopt;
+}
+
+/// The beginning of the first row with a level that is not permitted for any time.
+std::optional<Seconds> above_ceiling(const Criterion& criterion, const HearingDay& day,
+                                     const Course& course) {
+    if (!criterion.rule.ceiling) return std::nullopt;
+    for (std::size_t n = 0; n < course.rows.size(); ++n) {
+        const auto highest = loudest(parts_of_row(criterion, day, course.rows[n]));
+        if (highest && *highest > *criterion.rule.ceiling + level_slack) return course.begin(n);
+    }
+    return std::nullopt;
+}
+
+std::optional<Seconds> reached(const Criterion& criterion, const HearingDay& day,
+                               const Course& course, const AllowanceCourse& allowance) {
+    // What equals the limit but for arithmetic is within, as everywhere.
+    if (!is_over(criterion, parts_for(criterion, day))) return std::nullopt;
+    const auto too_loud = above_ceiling(criterion, day, course);
+    const auto used_up = passing(allowance.points);
+    if (!too_loud || !used_up) return too_loud ? too_loud : used_up;
+    return std::min(*too_loud, *used_up);
+}
+
+AllowanceCourse course_of_limit(const Criterion& criterion, const HearingDay& day,
+                                const Course& course) {
+    AllowanceCourse allowance{.criterion = &criterion, .points = {{Seconds(0.0), 0.0}}};
+    if (criterion.quantity == ExposureQuantity::LAeq_1h) {
+        // The power of each row, of which an hour would use so much.
+        std::vector<double> power;
+        for (const HeardRow& row : day.rows) {
+            const auto level = heard_as(criterion) == HeardAs::Outside ? row.outside() : row.at_ear;
+            power.push_back(allowance_used_percent(
+                criterion, level ? std::optional(level->dB()) : std::nullopt));
+        }
+        slide(course, power, allowance);
+    } else if (criterion.quantity == ExposureQuantity::LAeq_loudest) {
+        climb(course, percent_of_rows(criterion, day), allowance);
+    } else {
+        add_up(course, percent_of_rows(criterion, day), allowance);
+    }
+    allowance.reached = reached(criterion, day, course, allowance);
+    return allowance;
+}
+
+}  // namespace
+
+double allowance_used_percent(const Criterion& criterion, const std::optional<double>& value) {
+    if (!value) return 0.0;
+    if (is_dose(criterion.quantity)) return all_of_it * *value / criterion.limit();
+    return all_of_it * std::pow(10.0, (*value - criterion.limit()) / 10.0);
+}
+
+const AllowanceCourse* DayCourse::tightest_after(std::size_t row) const {
+    const AllowanceCourse* tightest = nullptr;
+    for (const AllowanceCourse& allowance : allowances) {
+        if (!tightest || allowance.after_row[row] > tightest->after_row[row]) tightest = &allowance;
+    }
+    return tightest;
+}
+
+std::optional<double> DayCourse::highest_after(std::size_t row) const {
+    const AllowanceCourse* tightest = tightest_after(row);
+    return tightest ? std::optional(tightest->after_row[row]) : std::nullopt;
+}
+
+DayCourse allowance_course(const PersonResult& result) {
+    const HearingDay day = day_of(result);
+    const Course course = course_of(day);
+    DayCourse all{.rows = course.rows, .ends = course.ends, .allowances = {}};
+    if (course.rows.empty()) return all;
+    for (const Criterion& criterion : result.person->policy.criteria) {
+        if (decides(criterion, *result.person))
+            all.allowances.push_back(course_of_limit(criterion, day, course));
+    }
+    return all;
+}
+
+}  // namespace earbudget

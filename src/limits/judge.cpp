@@ -1,0 +1,166 @@
+#include "earbudget/limits/judge.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "earbudget/uncertainty/drawn_day.hpp"
+
+namespace earbudget {
+
+namespace {
+
+std::string exposure_remark(const Criterion& criterion, const HearingDay& day,
+                            ExposureParts parts) {
+    std::vector<std::string> remarks;
+    const auto highest = loudest(parts);
+    const auto& ceiling = criterion.rule.ceiling;
+    if (ceiling && highest && *highest > *ceiling) {
+        remarks.push_back(
+            fmt::format("a level of {:.1f} dB(A) is above {:.0f} dB(A), which is not permitted for "
+                        "any time",
+                        highest->dB(), ceiling->dB()));
+    }
+    if (criterion.quantity == ExposureQuantity::WeeklyDose || criterion.weekly_average) {
+        const double days = std::max(day.days_per_week, 1.0);
+        remarks.push_back(
+            fmt::format("over a week with {:g} such day{}", days, days == 1.0 ? "" : "s"));
+    }
+    if (!criterion.remark.empty()) remarks.push_back(criterion.remark);
+    if (!criterion.when_above.empty()) remarks.push_back("above it " + criterion.when_above);
+    return fmt::format("{}", fmt::join(remarks, "; "));
+}
+
+/// What is heard for certain of a row that no method reaches: all of it while nothing is worn, and
+/// what is added unreduced.
+void keep_what_is_certain(HeardRow& row) {
+    const auto outside = row.outside();
+    row.wearing_apart = true;
+    row.while_worn = row.unreduced;
+    const double energy =
+        (1.0 - row.fraction_worn) * relative_energy(*outside) +
+        (row.unreduced ? row.fraction_worn * relative_energy(*row.unreduced) : 0.0);
+    row.at_ear = level_of_relative_energy<quantity::AWeighted>(energy);
+}
+
+/// The day without what no method reaches while a protector is worn.
+HearingDay without_unreached(HearingDay day) {
+    for (HeardRow& row : day.rows) {
+        if (row.is_unreached()) keep_what_is_certain(row);
+    }
+    return day;
+}
+
+/// Why a limit that is exceeded cannot be decided all the same.
+std::string unknown_remark(const Criterion& criterion, const HearingDay& day) {
+    std::vector<std::string> names;
+    for (const Unreached& unreached : day.unreached)
+        names.push_back(unreached.name);
+    const auto value = value_of(criterion, parts_for(criterion, without_unreached(day)));
+    std::string text = fmt::format(
+        "cannot be decided: no method reaches {} under what is worn, so that it counts unreduced",
+        names.empty() ? "some of it" : fmt::format("{}", fmt::join(names, ", ")));
+    if (value) {
+        const bool dose = is_dose(criterion.quantity);
+        text += dose ? fmt::format("; without {:.1f} %", *value)
+                     : fmt::format("; without {:.1f} dB", *value);
+    }
+    return text;
+}
+
+}  // namespace
+
+Verdict verdict_by(bool over, std::optional<double> probability_over, double accepted) {
+    if (over) return Verdict::Over;
+    const bool close = probability_over && is_above(*probability_over, accepted);
+    return close ? Verdict::Close : Verdict::Within;
+}
+
+Verdict exposure_verdict(const Criterion& criterion, const HearingDay& day) {
+    if (!is_over(criterion, parts_for(criterion, day))) return Verdict::Within;
+    const bool unreached = std::ranges::any_of(day.rows, &HeardRow::is_unreached);
+    if (!criterion.with_protection || !unreached) return Verdict::Over;
+    return is_over(criterion, parts_for(criterion, without_unreached(day))) ? Verdict::Over
+                                                                            : Verdict::Unknown;
+}
+
+CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day) {
+    const auto parts = parts_for(criterion, day);
+    const Verdict verdict = exposure_verdict(criterion, day);
+    const bool over = verdict != Verdict::Within;
+    std::string remark = exposure_remark(criterion, day, parts);
+    if (verdict == Verdict::Unknown) {
+        remark = unknown_remark(criterion, day) + (remark.empty() ? "" : "; ") + remark;
+    }
+    auto margin = margin_of(criterion, parts);
+    // What equals the limit but for the arithmetic is within.
+    if (margin && !over) margin = std::max(*margin, LevelDifference(0.0));
+    return {.criterion = &criterion,
+            .quantity = std::string(name_of(criterion.quantity)),
+            .unit = is_dose(criterion.quantity) ? "percent" : "dB",
+            .value = value_of(criterion, parts),
+            .limit = criterion.limit(),
+            .at_ear = criterion.with_protection,
+            .margin = margin,
+            .verdict = verdict,
+            .remark = std::move(remark)};
+}
+
+namespace {
+
+/// Whether the margin follows from the value: not where a threshold or a ceiling decides.
+bool is_by_value(const CriterionResult& result) {
+    if (!result.value || !result.margin) return false;
+    if (!is_dose(result.criterion->quantity)) return true;
+    if (!(*result.value > 0.0)) return false;
+    const double by_value =
+        result.criterion->rule.exchange.dB() * std::log2(result.limit / *result.value);
+    constexpr double arithmetic_dB = 1e-6;
+    return std::abs(result.margin->dB() - by_value) < arithmetic_dB;
+}
+
+}  // namespace
+
+void add_uncertainty(const DrawnResult& drawn, const std::optional<FirstOrder>& first_order,
+                     const Policy& policy, CriterionResult& result) {
+    // Draws of what counts unreduced for want of a method tell nothing.
+    if (result.verdict == Verdict::Unknown) return;
+    result.probability_over = drawn.probability_over;
+    result.not_exceeded = drawn.not_exceeded;
+    result.draws = drawn.draws;
+    if (is_by_value(result)) result.margin_range = drawn.margin_range;
+    result.first_order = first_order;
+    result.verdict = verdict_by(result.verdict == Verdict::Over, drawn.probability_over,
+                                policy.accepted_probability);
+}
+
+bool is_over_any(const Person& person, const HearingDay& day, Limits limits) {
+    return std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {
+        return counts_for(criterion, person, limits) &&
+               is_over(criterion, parts_for(criterion, day));
+    });
+}
+
+Verdict worst_best_estimate(const Person& person, const HearingDay& day, Limits limits) {
+    std::optional<Verdict> worst;
+    for (const Criterion& criterion : person.policy.criteria) {
+        if (!counts_for(criterion, person, limits)) continue;
+        const Verdict verdict = exposure_verdict(criterion, day);
+        if (!worst || verdict > *worst) worst = verdict;
+    }
+    return worst.value_or(Verdict::Unknown);
+}
+
+Verdict worst_exposure_verdict(const Plan& plan, const Person& person, const HearingDay& day,
+                               Limits limits) {
+    const bool any = std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {
+        return counts_for(criterion, person, limits);
+    });
+    if (!any) return Verdict::Unknown;
+    const Verdict worst = worst_best_estimate(person, day, limits);
+    if (worst != Verdict::Within) return worst;
+    return perhaps_over(plan, person, day, limits) ? Verdict::Close : Verdict::Within;
+}
+
+}  // namespace earbudget

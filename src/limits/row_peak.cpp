@@ -1,0 +1,129 @@
+#include "earbudget/limits/row_peak.hpp"
+
+#include <algorithm>
+#include <set>
+#include <utility>
+
+#include "earbudget/acoustics/arithmetic_slack.hpp"
+#include "earbudget/acoustics/normal_distribution.hpp"
+#include "uncertainty/row_level_errors.hpp"
+
+namespace earbudget {
+
+namespace {
+
+std::string name_of(const Plan& plan, const Person& person, const HeardRow& row) {
+    if (row.sequence) return plan.sequences[*row.sequence].id;
+    if (!row.task) return "background";
+    const std::string& title = person.tasks[*row.task].title;
+    return title.empty() ? "other noise" : title;
+}
+
+bool states(const SoundLevels& levels) { return levels.LCpeak || levels.LZpeak; }
+
+/// A background's peak that was added to a sequence without one is not the sequence's.
+bool is_stated(const Plan& plan, const Person& person, const HeardRow& row) {
+    return states(*row.sound) && (!row.sequence || states(card_behind(plan, person, row).levels));
+}
+
+/// Where both are stated the higher one counts for an unweighted limit, since C weighting takes
+/// nothing from a peak but by its phases. Where LZpeak alone is stated it stands for the C-weighted
+/// peak, which is no higher but by phases: the safe side.
+void add_stated(const SoundLevels& sound, PeakLimit::Weighting weighting, RowPeak& peak) {
+    const auto C = sound.LCpeak ? std::optional(sound.LCpeak->dB()) : std::nullopt;
+    const auto Z = sound.LZpeak ? std::optional(sound.LZpeak->dB()) : std::nullopt;
+    const bool unweighted = weighting == PeakLimit::Weighting::None;
+    if (unweighted && Z) {
+        peak.stated_dB = C ? std::max(*C, *Z) : *Z;
+    } else {
+        peak.stated_dB = C ? C : Z;
+        peak.C_for_unweighted = unweighted;
+        peak.unweighted_for_C = !C;
+    }
+}
+
+void wear(const Plan& plan, const Person& person, const HearingDay& day, const HeardRow& row,
+          RowPeak& peak) {
+    if (!row.with_protector) return;
+    const auto& own = row.task ? person.tasks[*row.task].wears : std::nullopt;
+    const std::vector<std::string>& wears = own ? *own : day.wears;
+    if (wears.size() != 1) {
+        peak.why_outside = WhyOutside::TwoWorn;
+    } else if (row.poor_fit) {
+        peak.why_outside = WhyOutside::PoorlySeated;
+    } else if (row.fraction_worn < 1.0) {
+        peak.why_outside = WhyOutside::NotAllTheTime;
+    } else {
+        peak.worn = peak_reduction(plan.catalogue.find(wears.front())->protector.attenuation(),
+                                   row.sound->low_frequency);
+        if (!peak.worn) peak.why_outside = WhyOutside::NoHml;
+    }
+    if (!peak.worn) return;
+    peak.reduction = peak.worn->reduction;
+    const bool fit_tested = row.prediction && row.prediction->method == Method::Par;
+    if (fit_tested) peak.reduction = std::min(peak.reduction, row.prediction->reduction);
+}
+
+}  // namespace
+
+std::string_view words_of(WhyOutside why) {
+    switch (why) {
+        case WhyOutside::PoorlySeated:
+            return "poorly seated";
+        case WhyOutside::NotAllTheTime:
+            return "not worn all the time";
+        case WhyOutside::TwoWorn:
+            return "two worn together, of which the method says nothing";
+        case WhyOutside::NoHml:
+            return "H, M and L of what is worn are neither stated nor to be computed";
+    }
+    return "";
+}
+
+std::optional<double> RowPeak::counted_dB() const {
+    return stated_dB ? std::optional(*stated_dB - reduction.dB()) : std::nullopt;
+}
+
+std::optional<double> RowPeak::at_most_dB() const {
+    if (const auto counted = counted_dB()) {
+        return *counted + (C_for_unweighted ? most_taken_by_C.dB() : 0.0);
+    }
+    return bound ? std::optional(bound->dB() - reduction.dB()) : std::nullopt;
+}
+
+bool RowPeak::is_within_by_bound(double limit_dB) const {
+    return !stated_dB && bound && *at_most_dB() - limit_dB <= level_slack.dB();
+}
+
+double RowPeak::probability_over(double limit_dB) const {
+    const double above = *at_most_dB() - limit_dB;
+    if (uncertainty.dB() == 0.0) return above > level_slack.dB() ? 1.0 : 0.0;
+    return normal_probability(above / uncertainty.dB());
+}
+
+std::vector<RowPeak> row_peaks(const PeakLimit& limit, const Plan& plan, const Person& person,
+                               const HearingDay& day) {
+    const auto least = least_bound_by_measured_cards(plan);
+    std::vector<RowPeak> peaks;
+    // Under different things, if tasks name what is worn.
+    std::set<std::pair<const SoundLevels*, std::optional<std::size_t>>> seen;
+    for (std::size_t i = 0; i < day.rows.size(); ++i) {
+        const HeardRow& row = day.rows[i];
+        if (!row.sound) continue;
+        if (!seen.emplace(row.sound.get(), limit.at_ear ? row.task : std::nullopt).second) continue;
+        RowPeak peak{.row = i, .name = name_of(plan, person, row)};
+        peak.uncertainty = uncertainty_of_sound(plan, person, row);
+        if (is_stated(plan, person, row)) {
+            add_stated(*row.sound, limit.weighting, peak);
+        } else if (row.sequence) {
+            peak.bound = peak_bound(plan, person, row, limit.weighting, least);
+        } else if (!row.task || !person.tasks[*row.task].levels) {
+            continue;
+        }
+        if (limit.at_ear) wear(plan, person, day, row, peak);
+        peaks.push_back(std::move(peak));
+    }
+    return peaks;
+}
+
+}  // namespace earbudget

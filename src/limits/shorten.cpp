@@ -1,0 +1,156 @@
+#include "earbudget/limits/shorten.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
+
+#include "earbudget/limits/day_budget.hpp"
+
+namespace earbudget {
+
+namespace {
+
+constexpr Seconds longest_day = Hours(24);
+
+std::optional<Seconds> longest_by(const DayBudget& budget, const HearingDay& day,
+                                  const VariableTimes& variable, Seconds most) {
+    auto longest = budget.longest(variable.fixed, variable.part, most);
+    if (longest && budget.hour_matters()) {
+        longest = longest_within(
+            [&](Seconds time) { return budget.is_hour_over(variable.lasting(time), day.sessions); },
+            times_of_whole_hours(variable, day.course(), *longest), *longest);
+    }
+    return longest ? std::optional(rounded_down(*longest, most)) : std::nullopt;
+}
+
+LongestTime longest(const Person& person, const HearingDay& day, const VariableTimes& variable,
+                    Seconds most, const DrawnDay* drawn,
+                    std::optional<std::size_t> only = std::nullopt) {
+    LongestTime result;
+    result.best_estimate = longest_by(DayBudget(person, day), day, variable, most);
+    if (!drawn || !result.best_estimate) return result;
+    // A label for nearly everyone can be stricter than the accepted probability.
+    result.confident = drawn->confident_time(variable, most, only);
+    if (result.confident) result.confident = std::min(*result.confident, *result.best_estimate);
+    return result;
+}
+
+// How long the row may be before the day has more than 24 hours; never less than it is.
+Seconds room_for(const HearingDay& day, std::size_t row) {
+    const VariableTimes variable = one_row(day, row);
+    Seconds others(0.0);
+    double times = 0.0;
+    for (std::size_t i = 0; i < day.rows.size(); ++i) {
+        const auto times_a_day = static_cast<double>(day.times_a_day(day.rows[i]));
+        others += times_a_day * variable.fixed[i];
+        times += times_a_day * variable.part[i];
+    }
+    return std::max((longest_day - others) / times, day.rows[row].time);
+}
+
+Seconds total_time_of(const HearingDay& day) {
+    Seconds total(0.0);
+    for (const HeardRow& row : day.rows)
+        total += static_cast<double>(day.times_a_day(row)) * row.time;
+    return total;
+}
+
+/// The day with more runs of one row, and of others that the same row of the plan sets.
+class MoreRuns {
+  public:
+    MoreRuns(const DayBudget& budget, const HearingDay& day, std::size_t row)
+        : budget_(budget), day_(day), run_(day.rows[row].run()) {
+        for (std::size_t i = 0; i < day.rows.size(); ++i) {
+            if (i == row || day.rows[i].is_same_plan_row(day.rows[row])) rows_.push_back(i);
+        }
+    }
+
+    [[nodiscard]] bool fit(unsigned runs) const {
+        std::vector<Seconds> times = budget_.times();
+        for (const std::size_t row : rows_)
+            times[row] += static_cast<double>(runs) * run_;
+        return !budget_.is_over(times, day_.sessions);
+    }
+
+    /// How many more go into 24 hours.
+    [[nodiscard]] unsigned room(Seconds total) const {
+        double a_run = 0.0;
+        for (const std::size_t row : rows_)
+            a_run += static_cast<double>(day_.times_a_day(day_.rows[row])) * run_.count();
+        return whole_runs((longest_day - total).count() / a_run);
+    }
+
+    /// Whether division answers: nothing but sums matters, and no other row goes with this one.
+    [[nodiscard]] bool is_by_sums() const { return rows_.size() == 1 && !budget_.hour_matters(); }
+
+    /// No more than these keep the sums, where the row goes alone: by division. The limits of sums
+    /// hold the slack for what fits on paper.
+    [[nodiscard]] unsigned by_sums(unsigned most) const {
+        if (rows_.size() > 1) return most;
+        const Seconds time = budget_.times()[rows_.front()];
+        const Seconds longest = time + static_cast<double>(most) * run_;
+        const auto kept = budget_.longest_of_row(rows_.front(), longest);
+        return kept ? std::min(most, whole_runs((*kept - time) / run_)) : 0U;
+    }
+
+  private:
+    static unsigned whole_runs(double runs) {
+        return runs < 0.0 ? 0U : static_cast<unsigned>(std::min(runs + arithmetic_slack, 1e9));
+    }
+
+    const DayBudget& budget_;
+    const HearingDay& day_;
+    Seconds run_;
+    std::vector<std::size_t> rows_;
+};
+
+// So many that fit, while one more does not. The highest hour can fall again where a longer row
+// brings loud ones apart; a number that ends at a limit is what is asked for.
+unsigned runs_left(const DayBudget& budget, const HearingDay& day, std::size_t row, Seconds total) {
+    const MoreRuns more(budget, day, row);
+    const unsigned most = more.by_sums(more.room(total));
+    if (more.is_by_sums()) return most;
+    unsigned fits = 0;
+    unsigned beyond = most + 1;
+    if (more.fit(beyond - 1)) return beyond - 1;
+    while (beyond - fits > 1) {
+        const unsigned middle = (fits + beyond) / 2;
+        (more.fit(middle) ? fits : beyond) = middle;
+    }
+    return fits;
+}
+
+}  // namespace
+
+Seconds room_in_a_day(const HearingDay& day, std::size_t row) { return room_for(day, row); }
+
+LongestTime longest_time_of_row(const Person& person, const HearingDay& day, std::size_t row,
+                                const DrawnDay* drawn, std::optional<std::size_t> only) {
+    return longest(person, day, one_row(day, row), room_in_a_day(day, row), drawn, only);
+}
+
+std::vector<std::optional<unsigned>> repeats_left(const Person& person, const HearingDay& day) {
+    const DayBudget budget(person, day);
+    const bool over = budget.is_over();
+    const Seconds total = total_time_of(day);
+    std::vector<std::optional<unsigned>> runs;
+    for (std::size_t row = 0; row < day.rows.size(); ++row) {
+        if (!day.rows[row].sequence) {
+            runs.emplace_back(std::nullopt);
+        } else if (over) {
+            runs.emplace_back(0U);
+        } else {
+            runs.emplace_back(runs_left(budget, day, row, total));
+        }
+    }
+    return runs;
+}
+
+LongestTime longest_time_of_all_sequences(const Person& person, const HearingDay& day,
+                                          const DrawnDay* drawn) {
+    const Seconds now = time_of_sequences(day);
+    if (!(now.count() > 0.0)) return {};
+    return longest(person, day, all_sequences(day), now, drawn);
+}
+
+}  // namespace earbudget

@@ -1,0 +1,23 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "earbudget/review/review.hpp"
+
+namespace earbudget {
+
+using Choices = std::vector<const ReviewedChoice*>;
+
+/// "nothing worn", or the ids of what is worn.
+[[nodiscard]] std::string name_of_choice(const ReviewedChoice& choice);
+
+/// "3 h 2 min a day by niosh-rel", rounded down; "all day".
+[[nodiscard]] std::string up_to(const PermittedByCriterion& by, const PermittedTime& time);
+
+/// On what conditions a sequence may run with these choices, of which there is at least one.
+[[nodiscard]] std::vector<std::string> conditions_for(const SequenceReview& review,
+                                                      const ReviewTerms& terms,
+                                                      const Choices& choices);
+
+}  // namespace earbudget

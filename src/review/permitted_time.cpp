@@ -1,0 +1,130 @@
+#include "review/permitted_time.hpp"
+
+#include <fmt/format.h>
+
+#include "earbudget/day/accepted_words.hpp"
+#include "earbudget/limits/judge.hpp"
+#include "earbudget/limits/shorten.hpp"
+#include "earbudget/uncertainty/drawn_day.hpp"
+
+namespace earbudget {
+
+namespace {
+
+constexpr Seconds whole_day = Hours(24);
+constexpr Seconds rounding_of_times{1e-6};
+
+std::string reason_unlimited(const Criterion& criterion, const std::optional<LevelA>& level) {
+    const auto& threshold = criterion.rule.threshold;
+    if (is_dose(criterion.quantity) && level && !criterion.rule.counts(*level)) {
+        return fmt::format("{:.1f} dB(A) is below the threshold of {:g} dB(A) and does not count",
+                           level->dB(), threshold->dB());
+    }
+    return "24 h of it keep the limit";
+}
+
+std::string reason_for_none(const Criterion& criterion, const std::optional<LevelA>& level) {
+    const bool loudest = criterion.quantity == ExposureQuantity::LAeq_loudest;
+    const auto highest = loudest ? std::optional(criterion.rule.level) : criterion.rule.ceiling;
+    if (!level || !highest || *level <= *highest) return "no time at all keeps the limit";
+    return fmt::format("{:.1f} dB(A) is above {:g} dB(A), which is not permitted for any time",
+                       level->dB(), highest->dB());
+}
+
+PermittedTime permitted_time(const std::optional<Seconds>& in_a_session, unsigned sessions,
+                             const Criterion& criterion, const std::optional<LevelA>& level) {
+    if (!in_a_session || !(in_a_session->count() > 0.0)) {
+        return {PermittedTime::Kind::NoTime, Seconds(0.0), reason_for_none(criterion, level)};
+    }
+    const Seconds a_day = static_cast<double>(sessions) * *in_a_session;
+    if (a_day >= whole_day - rounding_of_times) {
+        return {PermittedTime::Kind::Unlimited, whole_day, reason_unlimited(criterion, level)};
+    }
+    return {PermittedTime::Kind::Limited, a_day, {}};
+}
+
+std::optional<LevelA> level_for(const Criterion& criterion, const HearingDay& day) {
+    const HeardRow& row = day.rows.front();
+    return criterion.with_protection ? row.at_ear : row.outside();
+}
+
+}  // namespace
+
+ReviewedDays days_of(const Plan& plan, const std::vector<std::string>& wears) {
+    const Person& person = plan.people.front();
+    ReviewedDays days{hear(plan, person, wears, Wearing{}), std::nullopt};
+    if (!wears.empty()) {
+        days.poorly_seated = hear(plan, person, wears, {.fraction_of_time = 1.0, .poor_fit = true});
+    }
+    return days;
+}
+
+Person with_criterion(const Person& person, const Criterion& criterion) {
+    Person one = person;
+    one.policy.criteria = {criterion};
+    return one;
+}
+
+namespace {
+
+std::optional<CriterionResult> peak_at_ear(const Criterion& criterion, const Plan& plan,
+                                           const Person& person, const HearingDay& day) {
+    if (!criterion.peak || !criterion.peak->at_ear) return std::nullopt;
+    std::vector<Warning> said_by_the_checks;
+    return judge_peak(criterion, plan, person, day, said_by_the_checks);
+}
+
+/// No time shortens a peak.
+void forbid_where_over(const std::optional<CriterionResult>& peak,
+                       std::optional<PermittedTime>& time) {
+    if (!peak || peak->verdict != Verdict::Over) return;
+    time = PermittedTime{
+        PermittedTime::Kind::NoTime, Seconds(0.0),
+        fmt::format("the peak at the ear, {:.1f} dB(C), is above {:.1f} dB(C), which no shorter "
+                    "time mends",
+                    *peak->value, peak->limit)};
+}
+
+/// Nor does any time make one less probably over.
+void forbid_where_close(const std::optional<CriterionResult>& peak, const Policy& policy,
+                        std::optional<PermittedTime>& time) {
+    if (!peak || peak->verdict != Verdict::Close) return;
+    time = PermittedTime{
+        PermittedTime::Kind::NoTime, Seconds(0.0),
+        fmt::format("no time keeps {} for the peak at the ear", words_of_accepted(policy))};
+}
+
+}  // namespace
+
+PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index, const Plan& plan,
+                                  const Person& person, const ReviewedDays& days,
+                                  const DrawnDay& drawn) {
+    PermittedByCriterion result{.criterion = &criterion};
+    result.decides = counts_for(criterion, person, limits_for_protection(person));
+    const Person one = with_criterion(person, criterion);
+    const unsigned sessions = person.sessions_per_day;
+    const auto level = level_for(criterion, days.as_rated);
+    const LongestTime longest = longest_time_of_row(one, days.as_rated, 0, &drawn, index);
+    result.best = permitted_time(longest.best_estimate, sessions, criterion, level);
+    result.confident = permitted_time(longest.confident, sessions, criterion, level);
+    if (result.confident->kind == PermittedTime::Kind::Unlimited) {
+        result.confident->reason = "24 h of it keep the limit";
+    } else if (result.confident->kind == PermittedTime::Kind::NoTime) {
+        result.confident->reason =
+            fmt::format("no time keeps {}", words_of_accepted(person.policy));
+    }
+    if (days.poorly_seated) {
+        const auto poor = longest_time_of_row(one, *days.poorly_seated, 0).best_estimate;
+        result.poorly_seated =
+            permitted_time(poor, sessions, criterion, level_for(criterion, *days.poorly_seated));
+        forbid_where_over(peak_at_ear(criterion, plan, person, *days.poorly_seated),
+                          result.poorly_seated);
+    }
+    result.peak = peak_at_ear(criterion, plan, person, days.as_rated);
+    forbid_where_over(result.peak, result.best);
+    forbid_where_over(result.peak, result.confident);
+    forbid_where_close(result.peak, person.policy, result.confident);
+    return result;
+}
+
+}  // namespace earbudget

@@ -1,0 +1,105 @@
+#include "earbudget/uncertainty/drawn_day.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "uncertainty/drawn_state.hpp"
+
+namespace earbudget {
+
+namespace {
+
+double least_above_0(const Eigen::ArrayXd& values) {
+    double least = std::numeric_limits<double>::infinity();
+    for (const double value : values)
+        if (value > 0.0) least = std::min(least, value);
+    return least;
+}
+
+// Of people that a printed value holds for, whatever probability of being over a plan accepts.
+constexpr double left_out_of_95_percent = 0.05;
+
+/// The value at one place of all in order.
+double at_place(Eigen::ArrayXd& values, Eigen::Index place) {
+    std::nth_element(values.data(), values.data() + place, values.data() + values.size());
+    return values[place];
+}
+
+}  // namespace
+
+DrawnDay::DrawnDay(const Plan& plan, const Person& person, const HearingDay& day)
+    : DrawnDay(plan, person, day, plan.draws) {}
+
+DrawnDay::DrawnDay(const Plan& plan, const Person& person, const HearingDay& day,
+                   const DrawSettings& settings)
+    : state_(std::make_unique<const State>(plan, person, day, settings)) {}
+
+DrawnDay::~DrawnDay() = default;
+DrawnDay::DrawnDay(DrawnDay&&) noexcept = default;
+
+std::vector<DrawnResult> DrawnDay::judge(const DayChange& change) const {
+    std::vector<DrawnResult> results;
+    const auto& limits = state_->limits.limits();
+    auto outcomes = state_->outcomes(change, state_->all_for_the_role());
+    const bool doubt = std::ranges::any_of(outcomes, [this](const DrawnOutcome& outcome) {
+        return outcome.part.size() > 0 &&
+               !state_->is_beyond_doubt(share_of(outcome.over().count(), outcome.part.size()));
+    });
+    const State& by = doubt ? state_->by_many() : *state_;
+    if (&by != state_.get()) outcomes = by.outcomes(change, state_->all_for_the_role());
+    for (std::size_t i = 0; i < limits.size(); ++i) {
+        DrawnOutcome& outcome = outcomes[i];
+        DrawnResult& result = results.emplace_back();
+        if (outcome.part.size() == 0) continue;
+        result.draws = by.settings.draws;
+        result.probability_over = share_of(outcome.over().count(), outcome.part.size());
+        // The smallest value that at most 5 % of the draws exceed, and the largest that at most 5 %
+        // are below.
+        const Eigen::Index beyond = accepted_draws(outcome.part.size(), left_out_of_95_percent);
+        const double low = at_place(outcome.part, beyond);
+        const double part = at_place(outcome.part, outcome.part.size() - 1 - beyond);
+        if (part > 0.0) {
+            // Where the low end counts nothing, the least that counts stands for it.
+            const double counts = low > 0.0 ? low : least_above_0(outcome.part);
+            result.margin_range = {limits[i].margin_of(part), limits[i].margin_of(counts)};
+        }
+        if (part > 0.0 || is_dose(limits[i].criterion.quantity)) {
+            result.not_exceeded = limits[i].value_of(part);
+        }
+    }
+    return results;
+}
+
+Eigen::ArrayXd DrawnDay::values(std::size_t criterion, const DayChange& change) const {
+    const DrawnLimit& limit = state_->limits.limits().at(criterion);
+    Eigen::ArrayXd part = state_->outcome(criterion, change).part;
+    if (!is_dose(limit.criterion.quantity) && !(part > 0.0).all()) return {};
+    for (double& value : part)
+        value = limit.value_of(value);
+    return part;
+}
+
+bool DrawnDay::perhaps_over(const DayChange& change, Limits limits) const {
+    return state_->is_over(change, state_->wanted_by(limits));
+}
+
+SureProbability DrawnDay::sure_probability(Limits limits) const {
+    return state_->sure_probability({}, state_->wanted_by(limits));
+}
+
+bool DrawnDay::perhaps_over_one(std::size_t criterion) const {
+    std::vector<bool> wanted(state_->limits.limits().size(), false);
+    wanted.at(criterion) = true;
+    return state_->is_over({}, wanted);
+}
+
+const DayErrors& DrawnDay::errors() const { return state_->errors; }
+
+const DrawSettings& DrawnDay::settings() const { return state_->settings; }
+
+bool perhaps_over(const Plan& plan, const Person& person, const HearingDay& day, Limits limits) {
+    return DrawnDay(plan, person, day).perhaps_over({}, limits);
+}
+
+}  // namespace earbudget

@@ -1,0 +1,233 @@
+#include "uncertainty/drawn_levels.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <utility>
+
+#include "computing/work_costs.hpp"
+#include "earbudget/computing/work_meter.hpp"
+
+namespace earbudget {
+
+namespace {
+
+constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;  // 32 MB
+
+// Factors of these draws that are kept for other segments: few errors are shared by many.
+constexpr std::size_t most_factors = 64;
+
+// Protectors on sounds whose factors are kept: of a thousand sounds they would fill the memory.
+constexpr std::size_t most_people_kept = 96;
+
+Eigen::Index column(std::size_t variable) { return static_cast<Eigen::Index>(variable); }
+
+double rate_at(double growth, double level_dB) {
+    return std::exp(growth * (level_dB - DrawnLevels::reference.dB()));
+}
+
+}  // namespace
+
+VariableDraws::VariableDraws(const std::vector<ErrorVariable>& variables,
+                             const DrawSettings& settings)
+    : variables_(variables), count_(static_cast<Eigen::Index>(settings.draws)) {
+    keeps_ = count_ * column(variables.size()) <= most_kept;
+    if (settings.draws == lattice_size) lattice_.emplace(settings.seed);
+    if (!lattice_ || variables.size() > LatticeDraws::dimensions)
+        draws_.emplace(settings.seed, settings.draws);
+}
+
+void VariableDraws::write(Eigen::Index first, Eigen::ArrayXXd& to) const {
+    WorkMeter::spend(cost::variable_of_draw * static_cast<double>(to.size()));
+    for (std::size_t i = 0; i < variables_.size(); ++i) {
+        const ErrorVariable& variable = variables_[i];
+        const auto begin = static_cast<std::size_t>(first);
+        if (lattice_ && variable.direction < LatticeDraws::dimensions) {
+            lattice_->write(variable.stream, variable.direction, begin, to.col(column(i)));
+        } else {
+            draws_->write(variable.stream, begin, to.col(column(i)));
+        }
+    }
+}
+
+VariableDraws::Block VariableDraws::block(Eigen::Index first, Eigen::Index size,
+                                          Eigen::ArrayXXd& scratch) const {
+    if (keeps_) {
+        // Not std::call_once: the C library aborts where memory fails and an exception leaves it.
+        const std::lock_guard one_writes(writing_);
+        if (!is_written_) {
+            kept_.resize(count_, column(variables_.size()));
+            write(0, kept_);
+            is_written_ = true;
+        }
+        return kept_.middleRows(first, size);
+    }
+    scratch.resize(size, column(variables_.size()));
+    write(first, scratch);
+    return scratch;
+}
+
+void DrawnLevels::begin(VariableDraws::Block variables) {
+    variables_.emplace(variables);
+    factors_.clear();
+    for (PeopleFactor& people : people_)
+        people.known = false;
+}
+
+void DrawnLevels::draw(const Segment& segment, LevelDifference added) {
+    segment_ = &segment;
+    added_ = added;
+    has_time_with_ = false;
+    has_time_without_ = true;
+    if (segment.protection) find_fraction(*segment.protection);
+    for (Rates& rates : rates_)
+        rates.outside_known = rates.worn_known = false;
+}
+
+void DrawnLevels::find_fraction(const SegmentProtection& protection) {
+    const double stated = protection.fraction_worn;
+    if (!protection.wearing_time) {
+        has_time_with_ = stated > 0.0;
+        has_time_without_ = stated < 1.0;
+        return;
+    }
+    const ErrorTerm& error = *protection.wearing_time;
+    fraction_ = (stated + error.size * drawn(error.variable)).max(0.0).min(1.0);
+    has_time_with_ = has_time_without_ = true;
+}
+
+DrawnLevels::Rates& DrawnLevels::rates_of(double growth) {
+    for (Rates& rates : rates_)
+        if (rates.growth == growth) return rates;
+    return rates_.emplace_back(Rates{growth});
+}
+
+const Eigen::ArrayXd& DrawnLevels::factor(double growth, const std::vector<ErrorTerm>& terms) {
+    for (const Factor& known : factors_)
+        if (known.growth == growth && known.terms == terms) return known.values;
+    if (factors_.size() == most_factors) factors_.pop_front();
+    Factor& made = factors_.emplace_back(Factor{growth, terms, {}});
+    made.values.setZero(variables_->rows());
+    for (const ErrorTerm& term : terms)
+        made.values += (growth * term.size) * drawn(term.variable);
+    made.values = made.values.exp();
+    return made.values;
+}
+
+const Eigen::ArrayXd& DrawnLevels::people(double growth, const SegmentProtection& protection) {
+    const auto same = std::ranges::find_if(people_, [&](const PeopleFactor& known) {
+        return known.spread == protection.spread && known.growth == growth;
+    });
+    const auto made = [&]() -> PeopleFactor& {
+        PeopleFactor fresh{protection.spread, growth, protection.spread->energy_left(growth)};
+        if (people_.size() < most_people_kept) return people_.emplace_back(std::move(fresh));
+        return people_not_kept_.emplace(std::move(fresh));
+    };
+    PeopleFactor& people = same != people_.end() ? *same : made();
+    if (!std::exchange(people.known, true)) {
+        people.values.resize(variables_->rows());
+        people.left.write(drawn(*protection.people), people.values);
+    }
+    return people.values;
+}
+
+Eigen::ArrayXd DrawnLevels::sound(double growth) {
+    const double rate = rate_at(growth, segment_->outside.dB());
+    if (segment_->errors.empty()) return Eigen::ArrayXd::Constant(variables_->rows(), rate);
+    return rate * factor(growth, segment_->errors);
+}
+
+void DrawnLevels::add_unreduced(double growth, Eigen::ArrayXd& rates) {
+    if (!segment_->unreduced) return;
+    const double rate = rate_at(growth, segment_->unreduced->dB());
+    const Eigen::ArrayXd rest = rate * factor(growth, segment_->errors_of_unreduced);
+    if (growth == growth_of_energy) {
+        rates += rest;
+        return;
+    }
+    // Energies add, whatever else grows with the level.
+    const double to_energy = growth_of_energy / growth;
+    rates = ((rates.log() * to_energy).exp() + (rest.log() * to_energy).exp()).log() / to_energy;
+    rates = rates.exp();
+}
+
+const Eigen::ArrayXd& DrawnLevels::outside(double growth) {
+    Rates& rates = rates_of(growth);
+    if (!std::exchange(rates.outside_known, true)) {
+        rates.outside = sound(growth);
+        add_unreduced(growth, rates.outside);
+    }
+    return rates.outside;
+}
+
+const Eigen::ArrayXd& DrawnLevels::worn(double growth) {
+    Rates& rates = rates_of(growth);
+    if (std::exchange(rates.worn_known, true)) return rates.worn;
+    const SegmentProtection& protection = *segment_->protection;
+    Eigen::ArrayXd left = Eigen::ArrayXd::Constant(
+        variables_->rows(), std::exp(-growth * (protection.reduction + added_).dB()));
+    if (protection.spread) left *= people(growth, protection);
+    if (protection.fit) left *= factor(-growth, {*protection.fit});
+    if (protection.spectrum) left *= factor(-growth, {*protection.spectrum});
+    // A reduction is never below 0, and by a poor fit not above 10 dB.
+    left = left.min(1.0);
+    if (protection.poor_fit) {
+        left = left.max(std::exp(-growth * (poor_fit_reduction + added_).dB()));
+    }
+    rates.worn = sound(growth) * left;
+    add_unreduced(growth, rates.worn);
+    return rates.worn;
+}
+
+const Eigen::ArrayXd& DrawnLevels::rate(double growth, bool at_ear,
+                                        const std::optional<LevelA>& threshold) {
+    const bool with = at_ear && has_time_with_;
+    const bool without = !at_ear || has_time_without_;
+    const double least = threshold ? rate_at(growth, (*threshold - level_slack).dB()) : 0.0;
+    if (!threshold && !(with && without)) return with ? worn(growth) : outside(growth);
+    const auto counted = [&](const Eigen::ArrayXd& rates) {
+        return (rates >= least).select(rates, 0.0);
+    };
+    if (!with || !without) {
+        result_ = counted(with ? worn(growth) : outside(growth));
+        return result_;
+    }
+    if (segment_->protection->wearing_time) {
+        result_ = fraction_ * counted(worn(growth)) + (1.0 - fraction_) * counted(outside(growth));
+    } else {
+        const double fraction = segment_->protection->fraction_worn;
+        result_ = fraction * counted(worn(growth)) + (1.0 - fraction) * counted(outside(growth));
+    }
+    return result_;
+}
+
+Eigen::ArrayXd DrawnLevels::time_factor() const {
+    const ErrorTerm& error = segment_->duration.value();
+    return (1.0 + error.size * drawn(error.variable)).max(0.0);
+}
+
+void DrawnLevels::mark_above(double growth, bool at_ear, LevelA level, Marks marks) {
+    const double most = rate_at(growth, (level + level_slack).dB());
+    const bool varies = at_ear && segment_->protection && segment_->protection->wearing_time;
+    if (!at_ear) {
+        marks = marks || outside(growth) > most;
+        return;
+    }
+    // Only in draws in which some of the time is spent so.
+    if (has_time_with_) {
+        if (varies) {
+            marks = marks || (worn(growth) > most && fraction_ > 0.0);
+        } else {
+            marks = marks || worn(growth) > most;
+        }
+    }
+    if (has_time_without_) {
+        if (varies) {
+            marks = marks || (outside(growth) > most && fraction_ < 1.0);
+        } else {
+            marks = marks || outside(growth) > most;
+        }
+    }
+}
+
+}  // namespace earbudget

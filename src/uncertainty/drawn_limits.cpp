@@ -1,0 +1,300 @@
+#include "uncertainty/drawn_limits.hpp"
+
+#include <algorithm>
+#include <atomic>
+#include <cmath>
+#include <numbers>
+#include <set>
+
+#include "computing/work_costs.hpp"
+#include "earbudget/computing/for_each_at_once.hpp"
+#include "earbudget/computing/work_meter.hpp"
+
+namespace earbudget {
+
+namespace {
+
+// What a level needs in the innermost cache with a few more beside it.
+constexpr Eigen::Index draws_at_once = 1024;
+
+// Of so many blocks what segments have in common is kept for another question.
+constexpr Eigen::Index most_blocks = 64;
+
+DrawnLimit::Kind kind_of(ExposureQuantity quantity) {
+    switch (quantity) {
+        case ExposureQuantity::LAeq_1h:
+            return DrawnLimit::Kind::Hour;
+        case ExposureQuantity::LAeq_loudest:
+            return DrawnLimit::Kind::Loudest;
+        case ExposureQuantity::Dose:
+        case ExposureQuantity::WeeklyDose:
+        case ExposureQuantity::LEX_8h:
+            break;
+    }
+    return DrawnLimit::Kind::Sum;
+}
+
+}  // namespace
+
+DrawnLimit DrawnLimit::of(const Criterion& criterion, double days_per_week) {
+    const bool dose = is_dose(criterion.quantity);
+    const DoseRule& rule = criterion.rule;
+    DrawnLimit limit{.kind = kind_of(criterion.quantity),
+                     .at_ear = criterion.with_protection,
+                     .growth = dose ? std::numbers::ln2 / rule.exchange.dB() : growth_of_energy,
+                     .factor = 1.0,
+                     .threshold = dose ? rule.threshold : std::nullopt,
+                     .ceiling = rule.ceiling,
+                     .criterion = criterion};
+    limit.factor = std::exp(limit.growth * (DrawnLevels::reference - rule.level).dB());
+    if (limit.kind == Kind::Sum) {
+        const Seconds permitted = dose ? Seconds(rule.hours) : reference_day;
+        limit.factor *= criterion.days_counted(days_per_week) / permitted.count();
+        if (dose) limit.factor *= 100.0 / criterion.dose_limit_percent;
+    }
+    return limit;
+}
+
+double DrawnLimit::value_of(double part) const {
+    if (is_dose(criterion.quantity)) return part * criterion.limit();
+    return criterion.limit() + 10.0 * std::log10(part);
+}
+
+LevelDifference DrawnLimit::margin_of(double part) const {
+    return LevelDifference(-std::log(part) / growth);
+}
+
+/// What one thread works with.
+struct DrawnLimits::Work {
+    const SegmentTimes& times;
+    LevelDifference added;
+    const std::vector<bool>& wanted;
+    bool keeps;
+    bool only_over;
+    const HourWindows* hours = nullptr;  ///< once they are looked for
+    Eigen::ArrayXXd scratch = {};
+    std::vector<Eigen::MatrixXd> energies = {};  // of each hour: draws by segments
+    Eigen::ArrayXd timed = {};                   // a rate times what its time varies by
+    DrawnLevels own_levels = {};
+    DrawnLevels* levels = &own_levels;  ///< of the block worked on
+};
+
+DrawnLimits::DrawnLimits(const DayErrors& errors, const VariableDraws& variables,
+                         std::vector<DrawnLimit> limits, Eigen::Index draws, unsigned threads)
+    : errors_(errors),
+      variables_(variables),
+      limits_(std::move(limits)),
+      draws_(draws),
+      threads_(threads) {
+    const auto all = static_cast<Eigen::Index>(limits_.size() * errors.segments.size());
+    if (all * draws <= most_kept) kept_.resize(static_cast<std::size_t>(all));
+    // So many are drawn for several questions.
+    if (draws >= static_cast<Eigen::Index>(lattice_size)) asked_ = 1;
+    const Eigen::Index blocks = (draws + draws_at_once - 1) / draws_at_once;
+    if (threads == 1 && variables.is_kept() && blocks <= most_blocks) {
+        levels_.resize(static_cast<std::size_t>(blocks));
+    }
+}
+
+void DrawnLimits::add(std::size_t segment, Eigen::Index first, Eigen::Index size, Work& work,
+                      std::vector<DrawnOutcome>& outcomes) const {
+    DrawnLevels& levels = *work.levels;
+    for (std::size_t i = 0; i < limits_.size(); ++i) {
+        if (!work.wanted[i]) continue;
+        const DrawnLimit& limit = limits_[i];
+        Kept* const keep = work.keeps ? &kept(i, segment) : nullptr;
+        // How long a part lasts changes no level, nor (docs/uncertainty.md) the highest hour.
+        const bool timed =
+            limit.kind == DrawnLimit::Kind::Sum && errors_.segments[segment].duration;
+        if (keep && !keep->known) {
+            keep->rate.segment(first, size) =
+                levels.rate(limit.growth, limit.at_ear, limit.threshold);
+            if (timed) keep->rate.segment(first, size) *= levels.time_factor();
+            if (limit.ceiling) {
+                levels.mark_above(limit.growth, limit.at_ear, *limit.ceiling,
+                                  keep->above_ceiling.segment(first, size));
+            }
+        }
+        if (keep) {
+            add_rate(i, segment, first, keep->rate.segment(first, size), work, outcomes[i]);
+        } else if (timed) {
+            work.timed =
+                levels.rate(limit.growth, limit.at_ear, limit.threshold) * levels.time_factor();
+            add_rate(i, segment, first, work.timed, work, outcomes[i]);
+        } else {
+            add_rate(i, segment, first, levels.rate(limit.growth, limit.at_ear, limit.threshold),
+                     work, outcomes[i]);
+        }
+        if (!limit.ceiling) continue;
+        auto above = outcomes[i].above_ceiling.segment(first, size);
+        if (keep) {
+            above = above || keep->above_ceiling.segment(first, size);
+        } else {
+            levels.mark_above(limit.growth, limit.at_ear, *limit.ceiling, above);
+        }
+    }
+}
+
+void DrawnLimits::add_rate(std::size_t limit, std::size_t segment, Eigen::Index first,
+                           const Eigen::Ref<const Eigen::ArrayXd>& rate, Work& work,
+                           DrawnOutcome& outcome) const {
+    auto part = outcome.part.segment(first, rate.size());
+    const double factor = limits_[limit].factor;
+    switch (limits_[limit].kind) {
+        case DrawnLimit::Kind::Sum:
+            part += factor * work.times.seconds[segment] * rate;
+            break;
+        case DrawnLimit::Kind::Loudest:
+            part = part.max(factor * rate);
+            break;
+        case DrawnLimit::Kind::Hour:
+            work.energies[limit].col(static_cast<Eigen::Index>(segment)) = factor * rate;
+    }
+}
+
+/// Those of the block, with what segments have in common; made anew where blocks are many.
+void DrawnLimits::choose_levels(Eigen::Index first, Eigen::Index size, Work& work) const {
+    if (levels_.empty()) {
+        work.own_levels.begin(variables_.block(first, size, work.scratch));
+        return;
+    }
+    auto& levels = levels_[static_cast<std::size_t>(first / draws_at_once)];
+    if (!levels) {
+        levels = std::make_unique<DrawnLevels>();
+        levels->begin(variables_.block(first, size, work.scratch));
+    }
+    work.levels = levels.get();
+}
+
+void DrawnLimits::work_on(Eigen::Index first, Eigen::Index size, Work& work,
+                          std::vector<DrawnOutcome>& outcomes) const {
+    choose_levels(first, size, work);
+    work.energies.resize(limits_.size());
+    const auto is_hour = [&](std::size_t i) {
+        return work.wanted[i] && limits_[i].kind == DrawnLimit::Kind::Hour &&
+               !errors_.segments.empty();
+    };
+    const auto all = static_cast<Eigen::Index>(errors_.segments.size());
+    for (std::size_t i = 0; i < limits_.size(); ++i)
+        if (is_hour(i)) work.energies[i].setZero(size, all);
+    for (std::size_t i = 0; i < errors_.segments.size(); ++i) {
+        if (!(work.times.seconds[i] > 0.0)) continue;
+        work.levels->draw(errors_.segments[i], work.added);
+        add(i, first, size, work, outcomes);
+    }
+    for (std::size_t i = 0; i < limits_.size(); ++i) {
+        if (!is_hour(i)) continue;
+        if (work.only_over && work.energies[i].maxCoeff() <= most_permitted) {
+            outcomes[i].part.segment(first, size) = work.energies[i].rowwise().maxCoeff().array();
+            continue;
+        }
+        if (!work.hours) work.hours = &windows_of(work.times.course);
+        WorkMeter::spend(work.hours->cost_of_a_draw() * static_cast<double>(size));
+        outcomes[i].part.segment(first, size) = work.hours->loudest(work.energies[i]);
+    }
+}
+
+/// Made once they are needed: most hours are plainly within.
+const HourWindows& DrawnLimits::windows_of(const std::vector<CoursePart>& course) const {
+    const std::lock_guard one_at_a_time(making_hours_);
+    if (hours_.empty() || course != course_) {
+        course_ = course;
+        hours_ = HourWindows(course, errors_.segments.size(), Hours(1));
+    }
+    return hours_;
+}
+
+/// Room for what is not known yet, to be marked as known when all draws are done.
+std::vector<DrawnLimits::Kept*> DrawnLimits::make_room(const SegmentTimes& times,
+                                                       const std::vector<bool>& wanted) const {
+    std::vector<Kept*> fresh;
+    for (std::size_t limit = 0; limit < limits_.size(); ++limit) {
+        if (!wanted[limit]) continue;
+        for (std::size_t segment = 0; segment < errors_.segments.size(); ++segment) {
+            if (!(times.seconds[segment] > 0.0) || kept(limit, segment).known) continue;
+            Kept& room = kept(limit, segment);
+            room.rate.resize(draws_);
+            if (limits_[limit].ceiling) room.above_ceiling.setConstant(draws_, false);
+            fresh.push_back(&room);
+        }
+    }
+    return fresh;
+}
+
+/// For each limit, what the exchange rates add that they do not share.
+double DrawnLimits::cost_of_exchange_rates(const std::vector<bool>& wanted) const {
+    std::set<double> growths;
+    for (std::size_t i = 0; i < limits_.size(); ++i)
+        if (wanted[i]) growths.insert(limits_[i].growth);
+    if (growths.empty()) return 0.0;
+    return cost::of_exchange_rates(growths.size()) /
+           static_cast<double>(std::ranges::count(wanted, true));
+}
+
+/// What is about to be computed, but for hours.
+void DrawnLimits::count_work(const SegmentTimes& times, const std::vector<bool>& wanted, bool keeps,
+                             std::size_t fresh) const {
+    const auto heard = std::ranges::count_if(times.seconds, [](double time) { return time > 0.0; });
+    const auto rates = static_cast<double>(heard * std::ranges::count(wanted, true));
+    double hours = 0.0;
+    for (std::size_t i = 0; i < limits_.size(); ++i)
+        if (wanted[i] && limits_[i].kind == DrawnLimit::Kind::Hour) hours += 1.0;
+    const double anew = keeps ? static_cast<double>(fresh) : rates;
+    WorkMeter::spend(static_cast<double>(draws_) *
+                     ((cost::rate_of_draw + cost_of_exchange_rates(wanted)) * anew +
+                      cost::kept_rate_of_draw * (rates - anew) +
+                      cost::hour_of_draw * hours * static_cast<double>(heard)));
+}
+
+std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, LevelDifference added,
+                                                const std::vector<bool>& wanted,
+                                                bool only_over) const {
+    std::vector<DrawnOutcome> outcomes(limits_.size());
+    for (std::size_t i = 0; i < limits_.size(); ++i) {
+        if (!wanted[i]) continue;
+        outcomes[i].part.setZero(draws_);
+        outcomes[i].above_ceiling.setConstant(draws_, false);
+    }
+    // Kept from the second time on: most days are asked about once.
+    const bool keeps = !kept_.empty() && added == LevelDifference(0.0) && ++asked_ > 1;
+    const std::vector<Kept*> fresh = keeps ? make_room(times, wanted) : std::vector<Kept*>();
+    count_work(times, wanted, keeps, fresh.size());
+    std::atomic<Eigen::Index> next = 0;
+    const auto work_off = [&](unsigned) {
+        Work work{.times = times,
+                  .added = added,
+                  .wanted = wanted,
+                  .keeps = keeps,
+                  .only_over = only_over};
+        for (Eigen::Index first = next.fetch_add(draws_at_once); first < draws_;
+             first = next.fetch_add(draws_at_once)) {
+            work_on(first, std::min(draws_at_once, draws_ - first), work, outcomes);
+        }
+        return true;
+    };
+    static_cast<void>(for_each_at_once(std::vector<unsigned>(threads_), work_off));
+    for (Kept* one : fresh)
+        one->known = true;
+    return outcomes;
+}
+
+double DrawnLimits::share_of_loud_hours(std::size_t limit) const {
+    DrawnOutcome loudest{
+        .part = Eigen::ArrayXd::Zero(draws_),
+        .above_ceiling = Eigen::Array<bool, Eigen::Dynamic, 1>::Constant(draws_, false)};
+    bool known = !kept_.empty();
+    for (std::size_t segment = 0; known && segment < errors_.segments.size(); ++segment)
+        known = kept(limit, segment).known;
+    if (known) {
+        for (std::size_t segment = 0; segment < errors_.segments.size(); ++segment)
+            loudest.part = loudest.part.max(limits_[limit].factor * kept(limit, segment).rate);
+    } else {
+        DrawnLimits others(errors_, variables_, {limits_[limit]}, draws_, threads_);
+        others.limits_.front().kind = DrawnLimit::Kind::Loudest;
+        const SegmentTimes any{.seconds = std::vector<double>(errors_.segments.size(), 1.0)};
+        loudest = std::move(others.outcomes(any, LevelDifference(0.0), {true}).front());
+    }
+    return static_cast<double>(loudest.over().count()) / static_cast<double>(draws_);
+}
+
+}  // namespace earbudget

@@ -1,0 +1,125 @@
+// Times and runs that keep the accepted probability: by the draws of times.
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+#include <utility>
+
+#include "uncertainty/drawn_state.hpp"
+
+namespace earbudget {
+
+namespace {
+
+// A highest hour is sought among many draws to this part of the time, which is less than they stray
+// by: each step takes them all.
+constexpr double near_enough = 1e-4;
+
+unsigned whole_runs(Seconds runs) {
+    return static_cast<unsigned>(std::floor(runs.count() + arithmetic_slack));
+}
+
+}  // namespace
+
+std::optional<Seconds> LongestTimes::confident(double accepted) const {
+    if (is_above(probability_over_at_0, accepted)) return std::nullopt;
+    Eigen::ArrayXd sorted = seconds;
+    double* const place = sorted.data() + accepted_draws(sorted.size(), accepted);
+    std::nth_element(sorted.data(), place, sorted.data() + sorted.size());
+    return Seconds(*place);
+}
+
+bool DrawnDay::is_sum(std::size_t criterion) const {
+    return state_->kind(criterion) == DrawnLimit::Kind::Sum;
+}
+
+LongestTimes DrawnDay::longest(std::size_t criterion, const VariableTimes& variable,
+                               Seconds most) const {
+    if (!is_sum(criterion)) throw std::logic_error("the criterion is no sum over the day");
+    const State& many = state_->by_many();
+    return many.longest(criterion, many.outcome(criterion, {.times = variable.fixed}),
+                        variable.part, most);
+}
+
+LongestTimes DrawnDay::longest_of_row(std::size_t criterion, std::size_t row, Seconds most) const {
+    return longest(criterion, one_row(state_->day, row), most);
+}
+
+std::vector<bool> DrawnDay::limits_beside_sums(std::vector<bool> wanted) const {
+    std::vector<bool> others = std::move(wanted);
+    for (std::size_t i = 0; i < others.size(); ++i) {
+        others[i] = others[i] && !is_sum(i) &&
+                    (state_->kind(i) == DrawnLimit::Kind::Loudest || state_->hour_matters(i));
+    }
+    return others;
+}
+
+bool DrawnDay::order_matters() const {
+    const std::vector<bool> wanted = state_->wanted_by(Limits::All);
+    for (std::size_t i = 0; i < wanted.size(); ++i) {
+        if (wanted[i] && state_->kind(i) == DrawnLimit::Kind::Hour && state_->hour_matters(i))
+            return true;
+    }
+    return false;
+}
+
+std::optional<Seconds> DrawnDay::confident_time(const VariableTimes& variable, Seconds most,
+                                                std::optional<std::size_t> only) const {
+    std::vector<bool> wanted = state_->wanted_by(Limits::All);
+    if (only) {
+        wanted.assign(wanted.size(), false);
+        wanted.at(*only) = true;
+    }
+    std::vector<bool> sums = wanted;
+    for (std::size_t i = 0; i < sums.size(); ++i)
+        sums[i] = sums[i] && is_sum(i);
+    if (state_->is_plainly_over({.times = variable.fixed}, sums)) return std::nullopt;
+    Seconds by_sums = most;
+    for (std::size_t i = 0; i < wanted.size(); ++i) {
+        if (!wanted[i] || !is_sum(i)) continue;
+        const auto time = longest(i, variable, by_sums).confident(state_->accepted());
+        if (!time) return std::nullopt;
+        by_sums = *time;
+    }
+    const std::vector<bool> others = limits_beside_sums(wanted);
+    if (std::ranges::find(others, true) == others.end()) return rounded_down(by_sums, most);
+    const bool exact = &state_->by_many() == state_.get();
+    const auto time = longest_within(
+        [&](Seconds asked) { return state_->is_over({.times = variable.lasting(asked)}, others); },
+        times_of_whole_hours(variable, state_->day.course(), by_sums), by_sums,
+        exact ? Seconds(1e-5) : Seconds(1e-3), exact ? 0.0 : near_enough);
+    return time ? std::optional(rounded_down(*time, most)) : std::nullopt;
+}
+
+unsigned DrawnDay::confident_runs(const VariableTimes& runs, unsigned most) const {
+    const auto over = [&](unsigned more, const std::vector<bool>& limits) {
+        return state_->is_over({.times = runs.lasting(Seconds(more))}, limits);
+    };
+    const std::vector<bool> wanted = state_->wanted_by(Limits::All);
+    if (most == 0) return most;
+    const State& many = state_->by_many();
+    const std::vector<bool> others = limits_beside_sums(wanted);
+    const bool sums_alone = std::ranges::find(others, true) == others.end();
+    // Where sums alone count, what follows says the same without going through all other rows.
+    const bool within =
+        sums_alone ? state_->is_plainly_within({.times = runs.lasting(Seconds(most))}, wanted)
+                   : !over(most, wanted);
+    if (within) return most;
+    for (std::size_t i = 0; i < wanted.size(); ++i) {
+        if (!wanted[i] || !is_sum(i)) continue;
+        const auto fit = many.longest(i, many.outcome_now(i), runs.part, Seconds(most))
+                             .confident(state_->accepted());
+        if (!fit) return 0;
+        most = std::min(most, whole_runs(*fit));
+    }
+    if (sums_alone) return most;
+    unsigned fits = 0;
+    unsigned beyond = most + 1;
+    if (!over(most, others)) return most;
+    while (beyond - fits > 1) {
+        const unsigned middle = (fits + beyond) / 2;
+        (over(middle, others) ? beyond : fits) = middle;
+    }
+    return fits;
+}
+
+}  // namespace earbudget

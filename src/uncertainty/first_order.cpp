@@ -1,0 +1,191 @@
+#include "earbudget/uncertainty/first_order.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <utility>
+
+#include "earbudget/acoustics/normal_distribution.hpp"
+#include "uncertainty/drawn_limits.hpp"
+
+namespace earbudget {
+
+namespace {
+
+LevelDifference unclamped_reduction(const SegmentProtection& protection) {
+    if (!protection.spread) return protection.reduction;
+    return protection.reduction + LevelDifference(protection.spread->added(0.0));
+}
+
+/// What a second at one level of a segment adds, at the mean of every error.
+struct MeanRate {
+    double amount = 0.0;
+    double share = 1.0;  ///< of the level's energy that is the sound's, not the unreduced rest
+};
+
+/// The amount that one segment adds, and how that grows with each variable.
+class MeanSegment {
+  public:
+    MeanSegment(const Segment& segment, const DrawnLimit& limit)
+        : segment_(segment), limit_(limit), outside_(rate_at(segment.outside)) {
+        const auto& protection = segment.protection;
+        if (!protection || !limit.at_ear) return;
+        fraction_ = protection->fraction_worn;
+        worn_ = rate_at(segment.outside - reduction());
+    }
+
+    [[nodiscard]] double amount() const {
+        return (1.0 - fraction_) * outside_.amount + fraction_ * worn_.amount;
+    }
+
+    /// Adds d(amount)/d(error) in `seconds`, by decibels of the level that grows so.
+    void add_slopes(double seconds, std::size_t index, std::vector<Sensitivity>& slopes) const {
+        const auto add = [&](const ErrorTerm& error, double slope) {
+            slopes.push_back({index, error.variable, slope, error.size});
+        };
+        const double with = fraction_ * worn_.amount;
+        const double without = (1.0 - fraction_) * outside_.amount;
+        const double a_dB = seconds * limit_.growth;
+        const double of_sound = a_dB * (without * outside_.share + with * worn_.share);
+        for (const ErrorTerm& error : segment_.errors)
+            add(error, of_sound);
+        for (const ErrorTerm& error : segment_.errors_of_unreduced)
+            add(error, a_dB * (with + without) - of_sound);
+        const auto& protection = segment_.protection;
+        if (!protection || !limit_.at_ear) return;
+        const double of_reduction = is_held_ ? 0.0 : -a_dB * with * worn_.share;
+        if (protection->spread) {
+            add({*protection->people, protection->spread->slope(0.0)}, of_reduction);
+        }
+        if (protection->fit) add(*protection->fit, of_reduction);
+        if (protection->spectrum) add(*protection->spectrum, of_reduction);
+        if (protection->wearing_time)
+            add(*protection->wearing_time, seconds * (worn_.amount - outside_.amount));
+    }
+
+  private:
+    [[nodiscard]] MeanRate rate_at(LevelA sound) const {
+        MeanRate rate;
+        double level = sound.dB();
+        if (segment_.unreduced) {
+            const double energy = relative_energy(sound);
+            const double all = energy + relative_energy(*segment_.unreduced);
+            rate.share = energy / all;
+            level = 10.0 * std::log10(all);
+        }
+        if (limit_.threshold && level < (*limit_.threshold - level_slack).dB()) return rate;
+        rate.amount =
+            limit_.factor * std::exp(limit_.growth * (level - DrawnLevels::reference.dB()));
+        return rate;
+    }
+
+    /// At the mean of people; held where it can neither rise nor fall.
+    LevelDifference reduction() {
+        const LevelDifference met = unclamped_reduction(*segment_.protection);
+        const LevelDifference held = mean_reduction(*segment_.protection);
+        is_held_ = held != met;
+        return held;
+    }
+
+    const Segment& segment_;
+    const DrawnLimit& limit_;
+    MeanRate outside_, worn_ = {};
+    double fraction_ = 0.0;
+    bool is_held_ = false;
+};
+
+std::vector<double> seconds_of(const HearingDay& day, const DayErrors& errors) {
+    std::vector<double> seconds(errors.segments.size(), 0.0);
+    for (std::size_t row = 0; row < day.rows.size(); ++row) {
+        for (unsigned session = 0; session < day.times_a_day(day.rows[row]); ++session) {
+            if (const auto segment = errors.segment_of(row, session)) {
+                seconds[*segment] += day.rows[row].time.count();
+            }
+        }
+    }
+    return seconds;
+}
+
+/// The sum, or the loudest alone, and its slopes.
+struct Total {
+    double amount = 0.0;
+    std::vector<Sensitivity> slopes = {};
+};
+
+Total total_of(const DrawnLimit& limit, const HearingDay& day, const DayErrors& errors) {
+    const std::vector<double> seconds = seconds_of(day, errors);
+    Total total;
+    for (std::size_t i = 0; i < errors.segments.size(); ++i) {
+        if (!(seconds[i] > 0.0)) continue;
+        const MeanSegment segment(errors.segments[i], limit);
+        if (limit.kind == DrawnLimit::Kind::Sum) {
+            total.amount += seconds[i] * segment.amount();
+            segment.add_slopes(seconds[i], i, total.slopes);
+            if (const auto& duration = errors.segments[i].duration) {
+                total.slopes.push_back(
+                    {i, duration->variable, seconds[i] * segment.amount(), duration->size});
+            }
+        } else if (segment.amount() > total.amount) {
+            total = {.amount = segment.amount()};
+            segment.add_slopes(1.0, i, total.slopes);
+        }
+    }
+    for (Sensitivity& slope : total.slopes)
+        slope.coefficient /= limit.growth * total.amount;
+    return total;
+}
+
+}  // namespace
+
+std::optional<FirstOrder> first_order(const Criterion& criterion, const HearingDay& day,
+                                      const DayErrors& errors) {
+    const DrawnLimit limit = DrawnLimit::of(criterion, day.days_per_week);
+    if (limit.kind == DrawnLimit::Kind::Hour) return std::nullopt;
+    const Total total = total_of(limit, day, errors);
+    if (!(total.amount > 0.0)) return std::nullopt;
+    FirstOrder result{.above_limit = LevelDifference(std::log(total.amount) / limit.growth)};
+    std::vector<double> of_variable(errors.variables.size(), 0.0);
+    for (const Sensitivity& slope : total.slopes)
+        of_variable[slope.variable] += slope.coefficient * slope.size;
+    std::array<double, number_of_error_kinds> variance = {};
+    for (std::size_t i = 0; i < of_variable.size(); ++i) {
+        const auto kind = static_cast<std::size_t>(errors.variables[i].kind);
+        variance[kind] += of_variable[i] * of_variable[i];
+    }
+    double all = 0.0;
+    for (const double part : variance)
+        all += part;
+    result.standard = LevelDifference(std::sqrt(all));
+    for (std::size_t kind = 0; kind < number_of_error_kinds; ++kind) {
+        if (!(variance[kind] > 0.0)) continue;
+        result.parts.push_back({static_cast<ErrorKind>(kind),
+                                LevelDifference(std::sqrt(variance[kind])), variance[kind] / all});
+    }
+    std::ranges::stable_sort(result.parts, std::ranges::greater(), &ErrorShare::standard);
+    const double above = result.above_limit.dB();
+    if (all > 0.0) {
+        result.probability_over = normal_probability(above / result.standard.dB());
+    } else {
+        result.probability_over = total.amount > most_permitted ? 1.0 : 0.0;
+    }
+    return result;
+}
+
+std::vector<Sensitivity> sensitivities(const Criterion& criterion, const HearingDay& day,
+                                       const DayErrors& errors) {
+    const DrawnLimit limit = DrawnLimit::of(criterion, day.days_per_week);
+    if (limit.kind == DrawnLimit::Kind::Hour) return {};
+    Total total = total_of(limit, day, errors);
+    return total.amount > 0.0 ? std::move(total.slopes) : std::vector<Sensitivity>();
+}
+
+LevelDifference mean_reduction(const SegmentProtection& protection) {
+    const LevelDifference met = std::max(unclamped_reduction(protection), LevelDifference(0.0));
+    return protection.poor_fit ? std::min(met, poor_fit_reduction) : met;
+}
+
+bool disagree(double by_draws, double by_first_order) {
+    return std::abs(by_draws - by_first_order) > greatest_disagreement;
+}
+
+}  // namespace earbudget

@@ -1,0 +1,110 @@
+#include "uncertainty/row_level_errors.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "earbudget/study/stated_uncertainty.hpp"
+
+namespace earbudget {
+
+namespace {
+
+SoundErrors of(std::string name, StatedUncertainty uncertainty, const Origin& origin) {
+    const UncertaintyParts parts = uncertainty.parts;
+    return {.name = std::move(name),
+            .uncertainty = std::move(uncertainty),
+            .parts = parts,
+            .measurement = measurement_of(origin)};
+}
+
+SoundErrors of_plan(std::string name, const SoundLevels& levels) {
+    return of(std::move(name), stated_or_default_uncertainty_in_plan(levels), {});
+}
+
+/// Measured by task, each has its own error of every kind, as ISO 9612:2009, C.2 adds them
+/// (memory).
+SoundErrors of_samples(const Task& task, std::size_t index) {
+    SoundErrors errors =
+        of("other noise", stated_or_default_uncertainty(*task.levels, {.how = "measured"}), {});
+    errors.measurement = fmt::format("task {}", index);
+    errors.sampling = sampling_uncertainty(task.LAeq_samples);
+    return errors;
+}
+
+SoundErrors of_task(const Person& person, std::size_t index) {
+    const Task& task = person.tasks[index];
+    return task.LAeq_samples.empty() ? of_plan("other noise", *task.levels)
+                                     : of_samples(task, index);
+}
+
+SoundErrors of_card(const Sequence& sequence, const SoundLevels& levels, const Origin& origin) {
+    return of(sequence.id, stated_or_default_uncertainty(levels, origin), origin);
+}
+
+SoundErrors at_ear_position(const Plan& plan, const HeardRow& row) {
+    if (!row.sequence) return of_plan("background", *plan.background);
+    const Sequence& card = plan.sequences[*row.sequence];
+    return of_card(card, card.levels, card.origin);
+}
+
+bool is_door_open(const Person& person, const HeardRow& row) {
+    return row.task && person.tasks[*row.task].door_open;
+}
+
+const Transmission& transmission_to(const Plan& plan, const Person& person, const HeardRow& row) {
+    return plan.positions[*row.position].with(is_door_open(person, row));
+}
+
+/// Of what is heard by the difference of a position.
+SoundErrors moved(const Plan& plan, const Person& person, const HeardRow& row) {
+    const Position& position = plan.positions[*row.position];
+    const bool opened = is_door_open(person, row) && position.door_open;
+    SoundErrors errors = at_ear_position(plan, row);
+    errors.difference =
+        transmission_to(plan, person, row).uncertainty.value_or(LevelDifference(0.0));
+    errors.place = fmt::format("{}\n{}", position.id, opened);
+    return errors;
+}
+
+std::optional<SoundErrors> measured_there(const Plan& plan, const Transmission& there,
+                                          std::size_t sequence) {
+    const auto measured = there.measured.find(sequence);
+    if (measured == there.measured.end()) return std::nullopt;
+    const auto origin = there.measured_origin.find(sequence);
+    return of_card(plan.sequences[sequence], measured->second,
+                   origin == there.measured_origin.end() ? Origin{} : origin->second);
+}
+
+}  // namespace
+
+std::vector<SoundErrors> level_errors_of(const Plan& plan, const Person& person,
+                                         const HeardRow& row) {
+    if (!row.sound) return {};
+    if (row.task && person.tasks[*row.task].levels) return {of_task(person, *row.task)};
+    if (!row.position) return {at_ear_position(plan, row)};
+    const Transmission& there = transmission_to(plan, person, row);
+    if (!row.sequence && there.background) return {of_plan("background", *there.background)};
+    if (!row.sequence) return {moved(plan, person, row)};
+    if (auto measured = measured_there(plan, there, *row.sequence)) return {*std::move(measured)};
+    SoundErrors sequence = moved(plan, person, row);
+    if (!there.background || row.unreduced) return {std::move(sequence)};
+    SoundErrors background = of_plan("background", *there.background);
+    background.share =
+        std::min(1.0, relative_energy(there.background->LAeq) / relative_energy(row.sound->LAeq));
+    sequence.share = 1.0 - background.share;
+    return {std::move(sequence), std::move(background)};
+}
+
+LevelDifference uncertainty_of_sound(const Plan& plan, const Person& person, const HeardRow& row) {
+    const SoundErrors own = level_errors_of(plan, person, row).front();
+    return LevelDifference(std::hypot(own.uncertainty.whole.dB(), own.difference.dB()));
+}
+
+SoundErrors errors_of_unreduced(const Plan& plan, const Person& person, const HeardRow& row) {
+    return of_plan("background", transmission_to(plan, person, row).background.value());
+}
+
+}  // namespace earbudget

@@ -1,0 +1,242 @@
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <map>
+#include <tuple>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "earbudget/exposure/dose.hpp"
+#include "earbudget/limits/assessment.hpp"
+#include "earbudget/uncertainty/drawn_day.hpp"
+#include "working/working_steps.hpp"
+
+namespace earbudget {
+
+namespace {
+
+const Formula& formula_of_mean(const Criterion& criterion) {
+    if (is_dose(criterion.quantity)) return formula_of_mean_dose;
+    return criterion.quantity == ExposureQuantity::LAeq_loudest ? formula_of_mean_loudest
+                                                                : formula_of_mean_level;
+}
+
+/// What a segment of the mean adds through the protector and without it; what is unreduced is
+/// added to both.
+struct MeanAmounts {
+    double through = 0.0;
+    double without = 0.0;
+};
+
+MeanAmounts mean_amounts(const Segment& segment, const Criterion& criterion, Seconds time) {
+    const auto& protection = segment.protection;
+    const bool reduced = protection && criterion.with_protection;
+    const double worn = reduced ? protection->fraction_worn : 1.0;
+    const auto amount = [&](LevelA sound) {
+        const double rest = segment.unreduced ? relative_energy(*segment.unreduced) : 0.0;
+        const LevelA level =
+            *level_of_relative_energy<quantity::AWeighted>(relative_energy(sound) + rest);
+        return is_dose(criterion.quantity)
+                   ? dose_percent(std::array{ExposurePart{level, time}}, criterion.rule)
+                   : relative_energy(level) * time.count();
+    };
+    const LevelDifference R = reduced ? mean_reduction(*protection) : LevelDifference(0.0);
+    return {worn * amount(segment.outside - R), (1.0 - worn) * amount(segment.outside)};
+}
+
+/// A row of a day with its segment.
+struct MeanRow {
+    const HeardRow* row;
+    const Segment* segment;
+    Seconds time;  ///< of all sessions and days that count
+    MeanAmounts amounts;
+};
+
+std::vector<MeanRow> mean_rows(const HearingDay& day, const DayErrors& errors,
+                               const Criterion& criterion) {
+    const double days = criterion.days_counted(day.days_per_week);
+    const bool loudest = criterion.quantity == ExposureQuantity::LAeq_loudest;
+    std::vector<MeanRow> rows;
+    for (std::size_t i = 0; i < day.rows.size(); ++i) {
+        const auto place = errors.segment_of(i, 0);
+        if (!place) continue;
+        const Segment& segment = errors.segments[*place];
+        const double times = days * static_cast<double>(day.times_a_day(day.rows[i]));
+        const Seconds time = times * day.rows[i].time;
+        rows.push_back({&day.rows[i], &segment, time,
+                        mean_amounts(segment, criterion, loudest ? Seconds(1.0) : time)});
+    }
+    if (!loudest || rows.empty()) return rows;
+    const auto all = [](const MeanRow& row) { return row.amounts.through + row.amounts.without; };
+    const auto* const highest = &*std::ranges::max_element(rows, {}, all);
+    for (MeanRow& row : rows) {
+        if (&row != highest) row.amounts = {};
+    }
+    return rows;
+}
+
+/// How far the exposure is above its limit at the mean of every error, and what each row has of it.
+WorkingStep mean_step(const Plan& plan, const Person& person, const HearingDay& day,
+                      const DayErrors& errors, const CriterionResult& result,
+                      const std::string& of) {
+    const Criterion& criterion = *result.criterion;
+    StepOf step(criterion.id + " above its limit at the mean of every error",
+                {of + ".first_order.above_limit_dB"}, formula_of_mean(criterion));
+    if (is_dose(criterion.quantity)) {
+        step.value("exchange_dB", criterion.rule.exchange)
+            .value("level_dB", criterion.rule.level)
+            .value("hours", criterion.rule.hours.count())
+            .value("threshold_dB", criterion.rule.threshold);
+    }
+    step.value("limit", criterion.limit())
+        .columns({"row", "L_dB", "R_dB", "w", "unreduced_dB", "t_s", "through", "without"})
+        .worked({"through", "without"});
+    const auto rows = mean_rows(day, errors, criterion);
+    double all = 0.0;
+    for (const MeanRow& row : rows)
+        all += row.amounts.through + row.amounts.without;
+    for (const MeanRow& row : rows) {
+        const auto& protection = row.segment->protection;
+        const bool reduced = protection && criterion.with_protection;
+        step.row(words_of(plan, person, *row.row), row.segment->outside,
+                 reduced ? mean_reduction(*protection) : LevelDifference(0.0),
+                 reduced ? protection->fraction_worn : 1.0, row.segment->unreduced, row.time,
+                 row.amounts.through / all, row.amounts.without / all);
+    }
+    return step.is(result.first_order->above_limit, "dB");
+}
+
+/// An error in one row of the day, in all its sessions together.
+using ErrorInRow = std::tuple<std::size_t, double, double>;  // row, coefficient, size
+
+/// By variable: what it does in each row. Rows alike are one segment, and share what that has.
+std::map<std::size_t, std::vector<ErrorInRow>> errors_in_rows(const HearingDay& day,
+                                                              const DayErrors& errors,
+                                                              const Criterion& criterion) {
+    std::vector<double> seconds(errors.segments.size(), 0.0);
+    std::map<std::pair<std::size_t, std::size_t>, double> of_row;  // segment and row
+    for (std::size_t row = 0; row < day.rows.size(); ++row) {
+        for (unsigned session = 0; session < day.times_a_day(day.rows[row]); ++session) {
+            const auto segment = errors.segment_of(row, session);
+            if (!segment) continue;
+            seconds[*segment] += day.rows[row].time.count();
+            of_row[{*segment, row}] += day.rows[row].time.count();
+        }
+    }
+    std::map<std::size_t, std::map<std::pair<std::size_t, double>, double>> sums;
+    for (const Sensitivity& one : sensitivities(criterion, day, errors)) {
+        for (auto at = of_row.lower_bound({one.segment, 0});
+             at != of_row.end() && at->first.first == one.segment; ++at) {
+            sums[one.variable][{at->first.second, one.size}] +=
+                one.coefficient * at->second / seconds[one.segment];
+        }
+    }
+    std::map<std::size_t, std::vector<ErrorInRow>> all;
+    for (const auto& [variable, rows] : sums) {
+        for (const auto& [row, coefficient] : rows)
+            all[variable].emplace_back(row.first, coefficient, row.second);
+    }
+    return all;
+}
+
+/// One kind of error: every error of it, those alike together, in every row.
+WorkingStep part_step(const Plan& plan, const Person& person, const HearingDay& day,
+                      const DayErrors& errors, const CriterionResult& result,
+                      const ErrorShare& part, const std::string& key) {
+    std::map<std::vector<ErrorInRow>, unsigned> alike;
+    for (const auto& [variable, rows] : errors_in_rows(day, errors, *result.criterion)) {
+        if (errors.variables[variable].kind == part.kind) ++alike[rows];
+    }
+    StepOf step(fmt::format("uncertainty of {} by {}", result.criterion->id, name_of(part.kind)),
+                {key}, formula_of_part);
+    step.columns({"row", "error", "n", "c", "size"});
+    double number = 0.0;
+    for (const auto& [rows, times] : alike) {
+        ++number;
+        for (const auto& [row, coefficient, size] : rows) {
+            step.row(words_of(plan, person, day.rows[row]), number, static_cast<double>(times),
+                     coefficient, size);
+        }
+    }
+    return step.is(part.standard, "dB");
+}
+
+WorkingStep shares_step(const CriterionResult& result, const std::string& of) {
+    const auto& parts = result.first_order->parts;
+    std::vector<std::string> keys;
+    for (std::size_t n = 0; n < parts.size(); ++n)
+        keys.push_back(key_of(of + ".first_order.parts", n, "share_percent"));
+    StepOf step("shares of the uncertainty of " + result.criterion->id, std::move(keys),
+                formula_of_shares_of_parts);
+    step.columns({"error", "u_dB", "share_percent"}).worked({"share_percent"});
+    for (const ErrorShare& part : parts)
+        step.row(name_of(part.kind), part.standard, 100.0 * part.share_of_variance);
+    return step.is("in the last column", "percent");
+}
+
+void work_out_first_order(const Plan& plan, const Person& person, const HearingDay& day,
+                          const CriterionResult& result, const std::string& of, Working& working) {
+    const FirstOrder& first_order = *result.first_order;
+    const std::string what = result.criterion->id + " by first order";
+    const DayErrors errors = errors_of_day(plan, person, day);
+    working.push_back(mean_step(plan, person, day, errors, result, of));
+    for (std::size_t n = 0; n < first_order.parts.size(); ++n) {
+        working.push_back(part_step(plan, person, day, errors, result, first_order.parts[n],
+                                    key_of(of + ".first_order.parts", n, "standard_dB")));
+    }
+    if (!first_order.parts.empty()) working.push_back(shares_step(result, of));
+    StepOf step("standard uncertainty of " + what, {of + ".first_order.standard_dB"},
+                formula_of_combined_parts);
+    step.columns({"error", "u_dB"});
+    for (const ErrorShare& part : first_order.parts)
+        step.row(name_of(part.kind), part.standard);
+    working.push_back(step.is(first_order.standard, "dB"));
+    working.push_back(StepOf("probability of being over " + what,
+                             {of + ".first_order.probability_over"},
+                             formula_of_first_order_probability)
+                          .value("x_dB", first_order.above_limit)
+                          .value("u_dB", first_order.standard)
+                          .is(first_order.probability_over, ""));
+}
+
+}  // namespace
+
+void work_out_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
+                          const CriterionResult& result, const std::string& of, Working& working) {
+    if (!result.probability_over) return;
+    const std::string key = of.empty() ? "" : of + ".";
+    const auto keys = [&](const char* name) {
+        return of.empty() ? std::vector<std::string>{} : std::vector{key + name};
+    };
+    const auto draws = static_cast<double>(result.draws);
+    working.push_back(StepOf("probability of being over " + result.criterion->id,
+                             keys("probability_over"), formula_of_drawn_probability)
+                          .value("draws_over", std::round(*result.probability_over * draws))
+                          .value("draws", draws)
+                          .value("seed", static_cast<double>(plan.draws.seed))
+                          .is(result.probability_over, ""));
+    if (result.not_exceeded) {
+        working.push_back(StepOf(result.criterion->id + ", not exceeded by 95 % of people",
+                                 keys("not_exceeded_by_95_percent"), formula_of_not_exceeded)
+                              .value("draws_above_at_most", std::floor(0.05 * draws))
+                              .value("draws", draws)
+                              .is(result.not_exceeded, result.unit));
+    }
+    if (result.first_order) work_out_first_order(plan, person, day, result, of, working);
+}
+
+WorkingStep confident_step(const Plan& plan, const Person& person, std::string what,
+                           std::vector<std::string> of, double result, std::string unit,
+                           const Formula& formula) {
+    const auto draws = static_cast<double>(std::max(plan.draws.draws, plan.draws.draws_of_times));
+    return StepOf(std::move(what), std::move(of), formula)
+        .value("accepted_percent", 100.0 * person.policy.accepted_probability)
+        .value("draws_over_at_most",
+               std::floor(person.policy.accepted_probability * draws + arithmetic_slack))
+        .value("draws", draws)
+        .value("seed", static_cast<double>(plan.draws.seed))
+        .is(result, std::move(unit));
+}
+
+}  // namespace earbudget

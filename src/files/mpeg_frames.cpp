@@ -21,9 +21,9 @@ std::string big_endian(std::uint64_t value) {
     return bytes;
 }
 
-class Walk {
+class FrameWalk {
   public:
-    explicit Walk(FileBytes& bytes) : bytes_(bytes) {}
+    explicit FrameWalk(FileBytes& bytes) : bytes_(bytes) {}
 
     MpegFrames run() {
         while (result_.damage.empty() && take_frame())
@@ -108,7 +108,7 @@ std::optional<MpegFrames> mpeg_frames(const OpenFile& file) {
     FileBytes bytes(file, begin);
     const bool synchronous = bytes.byte(0) == 0xFF && (bytes.byte(1) & 0xE0U) == 0xE0;
     if (!synchronous) return std::nullopt;
-    MpegFrames frames = Walk(bytes).run();
+    MpegFrames frames = FrameWalk(bytes).run();
     frames.shown.begin += begin;
     frames.shown.end += begin;
     return frames;

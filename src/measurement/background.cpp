@@ -8,7 +8,7 @@ namespace earbudget {
 
 namespace {
 
-using Limits = BackgroundLimits;
+using EffectLimits = BackgroundLimits;
 
 /// Whether a level may be corrected, or must stay as measured beside another that is too close.
 enum class Correction { Permitted, LeftOut };
@@ -42,8 +42,8 @@ class Subtraction {
     template <quantity::MeanSquare Q>
     Level<Q> lowered(Level<Q> measured, Level<Q> background, Correction correction) {
         const LevelDifference distance = measured - background;
-        if (distance >= Limits::no_correction) return measured;
-        if (distance < Limits::not_valid || correction == Correction::LeftOut) {
+        if (distance >= EffectLimits::no_correction) return measured;
+        if (distance < EffectLimits::not_valid || correction == Correction::LeftOut) {
             is_bound_ = true;
             return measured;
         }
@@ -72,7 +72,7 @@ void subtract(Subtraction& subtraction, OctaveLevels<Q>& levels, const OctaveLev
 }
 
 Finding too_close(const BackgroundEffect& effect) {
-    if (effect.distance && *effect.distance < -Limits::not_valid) {
+    if (effect.distance && *effect.distance < -EffectLimits::not_valid) {
         return {QualityCode::BackgroundTooClose,
                 fmt::format("The background is {:.1f} dB louder than the recording: they may have "
                             "been named the wrong way round. Nothing here is a level of a "
@@ -83,7 +83,7 @@ Finding too_close(const BackgroundEffect& effect) {
             fmt::format("Less than {:.0f} dB above the background, or used together with such a "
                         "level, so that these are upper bounds, as measured: {}. Record closer to "
                         "the source or in a quieter room.",
-                        Limits::not_valid.dB(), fmt::join(effect.upper_bounds, ", "))};
+                        EffectLimits::not_valid.dB(), fmt::join(effect.upper_bounds, ", "))};
 }
 
 }  // namespace

@@ -17,20 +17,21 @@ namespace earbudget {
 
 namespace {
 
-using Limits = CalibratorToneLimits;
+using ToneLimits = CalibratorToneLimits;
 using Frames = std::span<const CalibratorFrame>;
 
 constexpr std::array<Frequency, 2> calibrator_frequencies = {Frequency(250.0), Frequency(1000.0)};
 
 bool has_calibrator_frequency(const CalibratorFrame& frame) {
     return std::ranges::any_of(calibrator_frequencies, [&](Frequency f) {
-        return std::abs(frame.frequency / f.Hz() - 1.0) <= Limits::frequency_deviation;
+        return std::abs(frame.frequency / f.Hz() - 1.0) <= ToneLimits::frequency_deviation;
     });
 }
 
 bool is_pure(const CalibratorFrame& frame) {
     // Cutting off distorts: a clipped tone is to be refused for that, not for its distortion.
-    return frame.clipped || frame.other <= Limits::distortion * Limits::distortion * frame.tone;
+    return frame.clipped ||
+           frame.other <= ToneLimits::distortion * ToneLimits::distortion * frame.tone;
 }
 
 bool is_tone(const CalibratorFrame& frame) {
@@ -54,8 +55,8 @@ Frames longest_steady_stretch(Frames frames) {
             low = std::min(low, frames[end].tone);
             high = std::max(high, frames[end].tone);
             const double other_pitch = frames[end].frequency / frames[begin].frequency - 1.0;
-            if (high > low * energy_ratio(Limits::spread)) break;
-            if (std::abs(other_pitch) > Limits::frequency_deviation) break;
+            if (high > low * energy_ratio(ToneLimits::spread)) break;
+            if (std::abs(other_pitch) > ToneLimits::frequency_deviation) break;
         }
         if (end - begin > longest.size()) longest = frames.subspan(begin, end - begin);
     }
@@ -82,13 +83,13 @@ std::string why_no_frame_is_a_tone(Frames frames) {
         return fmt::format(
             "the strongest component is at {:.1f} Hz; 250 Hz and 1000 Hz are accepted, within "
             "{:.1f} % (IEC 60942:2017, class 1)",
-            loudest.frequency, 100.0 * Limits::frequency_deviation);
+            loudest.frequency, 100.0 * ToneLimits::frequency_deviation);
     }
     if (!is_pure(loudest)) {
         return fmt::format(
             "distortion and noise are {:.1f} % of the tone; at most {:.1f} % are accepted "
             "(IEC 60942:2017, class 1)",
-            100.0 * std::sqrt(loudest.other / loudest.tone), 100.0 * Limits::distortion);
+            100.0 * std::sqrt(loudest.other / loudest.tone), 100.0 * ToneLimits::distortion);
     }
     return "low-frequency noise is stronger than the tone";
 }
@@ -97,10 +98,10 @@ std::optional<Finding> objection(Frames frames, Frames steady, Seconds duration)
     if (frames.empty()) return refused("the recording is shorter than 0.2 s");
     if (steady.empty()) return refused(why_no_frame_is_a_tone(frames));
     if (std::ranges::any_of(steady, &CalibratorFrame::clipped)) return clipped();
-    if (duration < Limits::shortest) {
+    if (duration < ToneLimits::shortest) {
         return refused(
             fmt::format("it stays within {:.1f} dB for {:.1f} s only; {:.0f} s are needed",
-                        Limits::spread.dB(), duration.count(), Limits::shortest.count()));
+                        ToneLimits::spread.dB(), duration.count(), ToneLimits::shortest.count()));
     }
     // Levels that wander further than the limit have a steady stretch somewhere by chance.
     const auto tones = static_cast<std::size_t>(std::ranges::count_if(frames, is_tone));
@@ -108,7 +109,7 @@ std::optional<Finding> objection(Frames frames, Frames steady, Seconds duration)
         return refused(
             fmt::format("its level wanders: of all the tone less than half stays within "
                         "{:.1f} dB",
-                        Limits::spread.dB()));
+                        ToneLimits::spread.dB()));
     }
     return std::nullopt;
 }
@@ -133,9 +134,9 @@ std::optional<LevelDifference> second_level(Frames frames, Frames steady,
     const auto begin = static_cast<std::size_t>(steady.data() - frames.data());
     for (const Frames rest : {frames.first(begin), frames.subspan(begin + steady.size())}) {
         const Frames other = longest_steady_stretch(rest);
-        if (length_of(other, recording, sample_rate) < Limits::shortest) continue;
+        if (length_of(other, recording, sample_rate) < ToneLimits::shortest) continue;
         const auto apart = difference_of_energy_ratio(mean_tone(other) / mean_tone(steady));
-        if (std::abs(apart.dB()) > Limits::second_level.dB()) return apart;
+        if (std::abs(apart.dB()) > ToneLimits::second_level.dB()) return apart;
     }
     return std::nullopt;
 }
@@ -172,7 +173,7 @@ std::vector<CalibratorToneResult> find_calibrator_tones(SampleSource& source) {
     }
     std::vector<double> interleaved(block_frames * channels);
     std::vector<double> channel(block_frames);
-    const double wanted = Limits::searched.count() * source.sample_rate().Hz();
+    const double wanted = ToneLimits::searched.count() * source.sample_rate().Hz();
     for (double read = 0.0; read < wanted;) {
         const std::size_t frames = source.read(interleaved);
         if (frames == 0) break;

@@ -20,7 +20,7 @@ constexpr double smallest_span = 0.01;
 constexpr double fewest_codes = 256.0;
 
 // A long chunk is quicker to pass over, a short one that cannot be is quicker to examine.
-constexpr std::size_t chunk_length = 256;
+constexpr std::size_t long_part = 256;
 constexpr std::size_t part_length = 32;
 constexpr std::size_t shortest_chunk = 16;  // fills what is remembered
 
@@ -34,7 +34,7 @@ ClippingMeter::ClippingMeter(std::optional<Quantization> quantization)
 
 void ClippingMeter::add(std::span<const float> block) {
     while (!block.empty()) {
-        const auto chunk = block.first(std::min(block.size(), chunk_length));
+        const auto chunk = block.first(std::min(block.size(), long_part));
         if (!pass_over(chunk)) {
             for (std::size_t n = 0; n < chunk.size(); n += part_length) {
                 const auto part = chunk.subspan(n, std::min(part_length, chunk.size() - n));

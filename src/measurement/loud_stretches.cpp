@@ -23,7 +23,7 @@ constexpr Seconds edge_within{1.5};
 constexpr Seconds edge_length{0.25};
 constexpr double clear_edge = 0.7;  // of the clearest nearby
 constexpr Seconds dividing{1.5};
-constexpr Seconds shortest{2.0};
+constexpr Seconds shortest_judged{2.0};
 
 std::size_t steps_in(Seconds time, Seconds step) {
     return static_cast<std::size_t>(std::lround(time / step));
@@ -142,7 +142,7 @@ std::vector<Stretch> joined(const std::vector<Stretch>& stretches, std::size_t d
 }  // namespace
 
 std::vector<Stretch> loud_stretches(std::span<const double> levels, Seconds step) {
-    if (levels.size() < steps_in(shortest, step)) return {};
+    if (levels.size() < steps_in(shortest_judged, step)) return {};
     const double background = background_of(smoothed_twice(levels, step));
     std::vector<double> tamed(levels.begin(), levels.end());
     for (double& level : tamed)
@@ -156,7 +156,7 @@ std::vector<Stretch> loud_stretches(std::span<const double> levels, Seconds step
     std::erase_if(found, [](const Stretch& stretch) { return stretch.end <= stretch.first; });
     found = joined(found, steps_in(dividing, step));
     std::erase_if(found, [&](const Stretch& stretch) {
-        return stretch.end - stretch.first < steps_in(shortest, step);
+        return stretch.end - stretch.first < steps_in(shortest_judged, step);
     });
     return found;
 }

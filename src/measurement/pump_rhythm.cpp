@@ -16,7 +16,7 @@ namespace {
 // What follows is ours.
 constexpr double slowest_Hz = 1.0;
 constexpr double fastest_Hz = 4.0;
-constexpr Seconds shortest{8.0};  // at 1 Hz lines that lie apart need this
+constexpr Seconds shortest_judged{8.0};  // at 1 Hz lines that lie apart need this
 constexpr Seconds longest{600.0};
 constexpr double smallest_swing = 0.5;    // dB
 constexpr double greatest_excess = 20.0;  // dB re median: one bang must not fill the spectrum
@@ -103,7 +103,7 @@ double mean_swing(std::span<const double> levels, double strokes_per_step) {
 }  // namespace
 
 std::optional<PumpRhythm> find_pump_rhythm(const LevelHistory& history) {
-    if (!(history.step * static_cast<double>(history.mean_square.size()) >= shortest)) {
+    if (!(history.step * static_cast<double>(history.mean_square.size()) >= shortest_judged)) {
         return std::nullopt;
     }
     const double step = history.step.count();

@@ -14,7 +14,7 @@ namespace earbudget {
 
 namespace {
 
-constexpr Seconds shortest{2.0};
+constexpr Seconds shortest_judged{2.0};
 constexpr std::size_t few_lines = 3;
 constexpr std::size_t more_lines = 8;
 // Small beside 1 dB, which calibration and instrument leave open: the sum of squares grows by 9 %.
@@ -51,7 +51,7 @@ double variance_of_mean(std::span<const float> x, double mean) {
 std::optional<Steadiness> steadiness_of(const LevelHistory& history) {
     const std::span<const float> x(history.mean_square);
     const Seconds time = history.step * static_cast<double>(x.size());
-    if (time < shortest || x.size() < 5 * more_lines) return std::nullopt;
+    if (time < shortest_judged || x.size() < 5 * more_lines) return std::nullopt;
     const double mean = mean_of(x);
     if (!(mean > 0.0)) return std::nullopt;
     const double relative = std::sqrt(variance_of_mean(x, mean)) / mean;

@@ -24,14 +24,14 @@ constexpr Seconds settled_S{5.0};
 /// the sampling rate has no such divisor, at least a second.
 std::size_t block_length_at(double rate) {
     const auto samples = static_cast<std::size_t>(std::lround(rate));
-    const std::size_t longest = samples / 1000;
-    const std::size_t shortest = (samples + 1999) / 2000;
+    const std::size_t most = samples / 1000;
+    const std::size_t fewest = (samples + 1999) / 2000;
     for (const std::size_t parts : {std::size_t{20}, std::size_t{1}}) {
-        for (std::size_t length = longest; length >= shortest; --length) {
+        for (std::size_t length = most; length >= fewest; --length) {
             if (samples % (parts * length) == 0) return length;
         }
     }
-    return (shortest + longest) / 2;
+    return (fewest + most) / 2;
 }
 
 std::size_t blocks_in(Seconds time, double rate, std::size_t block_length) {

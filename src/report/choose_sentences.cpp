@@ -18,7 +18,7 @@ std::string condition(const RankedChoice& choice) {
     return choice.stated_metal_free ? "" : ", once it is known to be free of metal";
 }
 
-std::string decibels(const std::optional<LevelDifference>& level) {
+std::string difference_words(const std::optional<LevelDifference>& level) {
     return level ? decimal_text(level->dB(), 1) + " dB" : std::string("not to be told");
 }
 
@@ -90,20 +90,21 @@ std::string terms_sentence(const Person& person) {
 
 std::vector<std::string> required_sentences(const Policy& policy,
                                             const RequiredReduction& required) {
-    std::string text = fmt::format("needed: {} less at the ear", decibels(required.at_ear));
+    std::string text = fmt::format("needed: {} less at the ear", difference_words(required.at_ear));
     if (required.confident_at_ear) {
-        text += fmt::format(" ({} to keep {})", decibels(required.confident_at_ear),
+        text += fmt::format(" ({} to keep {})", difference_words(required.confident_at_ear),
                             words_of_accepted(policy));
     }
     if (required.peak_at_ear) {
         text += fmt::format("; {} less of the C-weighted peak, as M − Ks or L − Ks − 5 dB",
-                            decibels(required.peak_at_ear));
+                            difference_words(required.peak_at_ear));
     }
     std::string ratings;
     const auto add = [&ratings](std::string_view name,
                                 const std::optional<LevelDifference>& level) {
         if (level)
-            ratings += fmt::format("{}{} {}", ratings.empty() ? "" : ", ", name, decibels(level));
+            ratings +=
+                fmt::format("{}{} {}", ratings.empty() ? "" : ", ", name, difference_words(level));
     };
     add("SNR", required.SNR);
     add("NRR", required.NRR);

@@ -18,7 +18,7 @@ using Json = nlohmann::ordered_json;
 double to_a_thousandth(double value) { return std::round(value * 1000.0) / 1000.0 + 0.0; }
 
 template <class L>
-Json decibels(const std::optional<L>& level) {
+Json json_dB(const std::optional<L>& level) {
     return level ? Json(to_a_thousandth(level->dB())) : Json(nullptr);
 }
 
@@ -26,7 +26,7 @@ template <quantity::MeanSquare Q>
 Json octaves(const OctaveLevels<Q>& levels) {
     Json json = Json::object();
     for (const OctaveBand band : octave_bands) {
-        json[std::string(name_of(band))] = decibels(levels.at(band));
+        json[std::string(name_of(band))] = json_dB(levels.at(band));
     }
     return json;
 }
@@ -34,7 +34,7 @@ Json octaves(const OctaveLevels<Q>& levels) {
 Json third_octaves(const ChannelLevels& levels) {
     Json json = Json::object();
     for (std::size_t n = 0; n < third_octave_count; ++n)
-        json[std::string(third_octave_names[n])] = decibels(levels.third_octave[n]);
+        json[std::string(third_octave_names[n])] = json_dB(levels.third_octave[n]);
     return json;
 }
 
@@ -66,7 +66,7 @@ Json tones_json(const MeasuredChannel& channel) {
 Json background_json(const std::optional<MeasuredBackground>& background) {
     if (!background) return nullptr;
     const auto& rhythm = background->rhythm;
-    return {{"LAeq_dB", decibels(background->LAeq)},
+    return {{"LAeq_dB", json_dB(background->LAeq)},
             {"corrected", background->effect.corrected},
             {"upper_bounds", background->effect.upper_bounds},
             {"upper_bound_third_octaves", background->effect.upper_bound_thirds},
@@ -90,7 +90,7 @@ Json uncertainty_json(const std::optional<ProposedUncertainty>& uncertainty) {
 Json history_json(const ChannelLevels& levels) {
     Json values = Json::array();
     for (const auto& level : levels.seconds)
-        values.push_back(decibels(level));
+        values.push_back(json_dB(level));
     return {{"step_s", 1},
             {"last_s", to_a_thousandth(levels.last_second.count())},
             {"LAeq_dB", std::move(values)}};
@@ -101,7 +101,7 @@ Json runs_json(const MeasuredChannel& channel, Seconds from) {
     for (const MeasuredRun& found : channel.runs) {
         json.push_back({{"start_s", to_a_thousandth((from + found.run.start).count())},
                         {"end_s", to_a_thousandth((from + found.run.end).count())},
-                        {"LAeq_dB", decibels(found.LAeq)},
+                        {"LAeq_dB", json_dB(found.LAeq)},
                         {"long_enough", found.run.long_enough},
                         {"steady", found.run.steady},
                         {"begins_before", found.run.begins_before},
@@ -112,12 +112,12 @@ Json runs_json(const MeasuredChannel& channel, Seconds from) {
 }
 
 void add_time_weighted(Json& json, const ChannelLevels& levels) {
-    json["LAFmax_dB"] = decibels(levels.LAFmax);
-    json["LAFmin_dB"] = decibels(levels.LAFmin);
-    json["LASmax_dB"] = decibels(levels.LASmax);
-    json["LASmin_dB"] = decibels(levels.LASmin);
+    json["LAFmax_dB"] = json_dB(levels.LAFmax);
+    json["LAFmin_dB"] = json_dB(levels.LAFmin);
+    json["LASmax_dB"] = json_dB(levels.LASmax);
+    json["LASmin_dB"] = json_dB(levels.LASmin);
     for (std::size_t n = 0; n < exceeded_percent.size(); ++n)
-        json[fmt::format("LAF{}_dB", exceeded_percent[n])] = decibels(levels.LAF_exceeded[n]);
+        json[fmt::format("LAF{}_dB", exceeded_percent[n])] = json_dB(levels.LAF_exceeded[n]);
 }
 
 Json finding_json(const Finding& finding) {
@@ -126,10 +126,10 @@ Json finding_json(const Finding& finding) {
 
 Json channel_json(const MeasuredChannel& channel, const RecordingReport& recording) {
     const ChannelLevels& levels = channel.levels;
-    Json json = {{"channel", channel.number},           {"LAeq_dB", decibels(levels.LAeq)},
-                 {"LCeq_dB", decibels(levels.LCeq)},    {"LZeq_dB", decibels(levels.LZeq)},
-                 {"LAE_dB", decibels(levels.LAE)},      {"LCpeak_dB", decibels(levels.LCpeak)},
-                 {"LZpeak_dB", decibels(levels.LZpeak)}};
+    Json json = {{"channel", channel.number},          {"LAeq_dB", json_dB(levels.LAeq)},
+                 {"LCeq_dB", json_dB(levels.LCeq)},    {"LZeq_dB", json_dB(levels.LZeq)},
+                 {"LAE_dB", json_dB(levels.LAE)},      {"LCpeak_dB", json_dB(levels.LCpeak)},
+                 {"LZpeak_dB", json_dB(levels.LZpeak)}};
     add_time_weighted(json, levels);
     json["octave_dB"] = octaves(levels.octave);
     json["octave_A_dB"] = octaves(levels.octave_A);

@@ -14,11 +14,6 @@ namespace earbudget::report {
 
 namespace {
 
-template <class L>
-std::string decibels(const std::optional<L>& level) {
-    return level ? decimal_text(level->dB(), 1) : std::string("none");
-}
-
 /// Without a minus before nothing.
 double to_a_hundredth(double decibels) { return std::round(decibels * 100.0) / 100.0 + 0.0; }
 
@@ -90,8 +85,8 @@ std::string background_sentence(const std::optional<MeasuredBackground>& backgro
                                     ? fmt::format("whole strokes of the pump, {:.2f} a second",
                                                   1.0 / background->rhythm->period.count())
                                     : std::string("all of it");
-    return fmt::format("background {} dB(A), averaged over {} ({}); {}", decibels(background->LAeq),
-                       table_time(background->averaged), strokes,
+    return fmt::format("background {} dB(A), averaged over {} ({}); {}",
+                       level_or_none(background->LAeq), table_time(background->averaged), strokes,
                        what_was_taken_off(background->effect));
 }
 

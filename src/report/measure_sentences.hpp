@@ -4,12 +4,19 @@
 #include <string>
 #include <string_view>
 
+#include "earbudget/acoustics/decimal_text.hpp"
 #include "earbudget/measuring/measure.hpp"
 
 namespace earbudget::report {
 
 // What is said of a measured channel in words, for text and pages: sentences without line breaks;
 // empty where there is nothing to say.
+
+/// A level in decibels, or that there is none.
+template <class L>
+std::string level_or_none(const std::optional<L>& level) {
+    return level ? decimal_text(level->dB(), 1) : std::string("none");
+}
 
 [[nodiscard]] std::string why_no_level_sentence(const MeasuredChannel& channel);
 [[nodiscard]] std::string calibration_sentence(const MeasuredChannel& channel);

@@ -14,11 +14,6 @@ namespace earbudget::report {
 
 namespace {
 
-template <class L>
-std::string decibels(const std::optional<L>& level) {
-    return level ? decimal_text(level->dB(), 1) : std::string("none");
-}
-
 std::string line(const std::string& sentence) {
     return sentence.empty() ? sentence : wrapped(sentence, 2, 4);
 }
@@ -31,19 +26,19 @@ std::string level_lines(const ChannelLevels& levels) {
         "  LAE    {:>6} dB(A)   sound exposure level, re 1 s\n"
         "  LCpeak {:>6} dB(C)   highest pressure, between samples too\n"
         "  LZpeak {:>6} dB\n",
-        decibels(levels.LAeq), decibels(levels.LCeq), decibels(levels.LZeq), decibels(levels.LAE),
-        decibels(levels.LCpeak), decibels(levels.LZpeak));
+        level_or_none(levels.LAeq), level_or_none(levels.LCeq), level_or_none(levels.LZeq),
+        level_or_none(levels.LAE), level_or_none(levels.LCpeak), level_or_none(levels.LZpeak));
 }
 
 std::string time_weighted_lines(const ChannelLevels& levels) {
     std::string text = fmt::format(
         "  LAF    {:>6} to {} dB(A), LAS {} to {} dB(A)\n"
         "  exceeded",
-        decibels(levels.LAFmin), decibels(levels.LAFmax), decibels(levels.LASmin),
-        decibels(levels.LASmax));
+        level_or_none(levels.LAFmin), level_or_none(levels.LAFmax), level_or_none(levels.LASmin),
+        level_or_none(levels.LASmax));
     for (std::size_t n = 0; n < exceeded_percent.size(); ++n) {
         text += fmt::format("{} LAF{} {}", n == 0 ? "" : ",", exceeded_percent[n],
-                            decibels(levels.LAF_exceeded[n]));
+                            level_or_none(levels.LAF_exceeded[n]));
     }
     return text + " dB(A)\n";
 }
@@ -56,7 +51,7 @@ std::string third_octave_lines(const ChannelLevels& levels) {
         std::string values = "  unweighted, dB  ";
         for (std::size_t n = begin; n < std::min(begin + in_line, third_octave_count); ++n) {
             bands += fmt::format("{:>7}", third_octave_names[n]);
-            values += fmt::format("{:>7}", decibels(levels.third_octave[n]));
+            values += fmt::format("{:>7}", level_or_none(levels.third_octave[n]));
         }
         text += bands + '\n' + values + '\n';
     }
@@ -69,8 +64,8 @@ std::string run_lines(const MeasuredChannel& channel, Seconds from) {
     for (std::size_t n = 0; n < channel.runs.size(); ++n) {
         const auto& [run, LAeq] = channel.runs[n];
         text += fmt::format("  {:>4} {:>15.2f} {:>9.2f} {:>7}   {}\n", n + 1,
-                            (from + run.start).count(), (from + run.end).count(), decibels(LAeq),
-                            usability_words(run));
+                            (from + run.start).count(), (from + run.end).count(),
+                            level_or_none(LAeq), usability_words(run));
     }
     return text + "  Measure one with --from and --to, in seconds.\n";
 }
@@ -81,8 +76,8 @@ std::string octave_lines(const ChannelLevels& levels) {
     std::string weighted = "  A-weighted, dB  ";
     for (const OctaveBand band : octave_bands) {
         bands += fmt::format("{:>7}", name_of(band));
-        unweighted += fmt::format("{:>7}", decibels(levels.octave.at(band)));
-        weighted += fmt::format("{:>7}", decibels(levels.octave_A.at(band)));
+        unweighted += fmt::format("{:>7}", level_or_none(levels.octave.at(band)));
+        weighted += fmt::format("{:>7}", level_or_none(levels.octave_A.at(band)));
     }
     return bands + '\n' + unweighted + '\n' + weighted + '\n';
 }

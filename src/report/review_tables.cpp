@@ -95,7 +95,7 @@ std::string level_line(std::string_view name, const std::optional<double>& level
 }
 
 template <class L>
-std::optional<double> decibels(const std::optional<L>& level) {
+std::optional<double> number_dB(const std::optional<L>& level) {
     return level ? std::optional(level->dB()) : std::nullopt;
 }
 
@@ -142,10 +142,10 @@ std::string table_words(const std::optional<PermittedTime>& time) {
 std::string levels_table(const SoundLevels& levels) {
     std::string text = level_line("LAeq", levels.LAeq.dB(), "dB(A)");
     const auto LC = levels.c_weighted_level();
-    text += level_line("LCeq", decibels(LC), levels.LCeq ? "dB(C)" : "dB(C), of the octave bands");
+    text += level_line("LCeq", number_dB(LC), levels.LCeq ? "dB(C)" : "dB(C), of the octave bands");
     if (LC) text += level_line("LC − LA", c_minus_a(*LC, levels.LAeq).dB(), "dB");
-    text += level_line("LCpeak", decibels(levels.LCpeak), "dB(C)");
-    text += level_line("LZpeak", decibels(levels.LZpeak), "dB");
+    text += level_line("LCpeak", number_dB(levels.LCpeak), "dB(C)");
+    text += level_line("LZpeak", number_dB(levels.LZpeak), "dB");
     std::string frequencies, values, weighted;
     const OctaveLevelsA with_A = levels.a_weighted_octaves();
     for (const OctaveBand band : octave_bands) {

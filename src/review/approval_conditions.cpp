@@ -101,16 +101,6 @@ void add_metal(const Choices& choices, const ReviewTerms& terms, std::vector<std
                                fmt::join(unknown, ", ")));
 }
 
-/// The shortest time that a choice permits confidently.
-const PermittedByCriterion* least_confident(const ReviewedChoice& choice) {
-    const PermittedByCriterion* least = nullptr;
-    for (const PermittedByCriterion& by : choice.permitted) {
-        if (by.decides && by.confident && (!least || by.confident->a_day < least->confident->a_day))
-            least = &by;
-    }
-    return least;
-}
-
 void add_uncertainty(const Choices& choices, const ReviewTerms& terms,
                      std::vector<std::string>& into) {
     for (const ReviewedChoice* choice : choices) {
@@ -138,6 +128,15 @@ std::string up_to(const PermittedByCriterion& by, const PermittedTime& time) {
     const bool hours = time.a_day >= Hours(1);
     const Seconds told = hours ? Seconds(60.0 * std::floor(time.a_day.count() / 60.0)) : time.a_day;
     return fmt::format("{} a day by {}", text_of(told), by.criterion->id);
+}
+
+const PermittedByCriterion* least_confident(const ReviewedChoice& choice) {
+    const PermittedByCriterion* least = nullptr;
+    for (const PermittedByCriterion& by : choice.permitted) {
+        if (by.decides && by.confident && (!least || by.confident->a_day < least->confident->a_day))
+            least = &by;
+    }
+    return least;
 }
 
 std::vector<std::string> conditions_for(const SequenceReview& review, const ReviewTerms& terms,

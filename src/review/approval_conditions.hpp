@@ -20,4 +20,8 @@ using Choices = std::vector<const ReviewedChoice*>;
                                                       const ReviewTerms& terms,
                                                       const Choices& choices);
 
+/// The shortest time of all that decide with which the probability of being over is accepted; none
+/// where no deciding criterion has one.
+[[nodiscard]] const PermittedByCriterion* least_confident(const ReviewedChoice& choice);
+
 }  // namespace earbudget

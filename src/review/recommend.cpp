@@ -18,16 +18,6 @@ constexpr std::size_t most_named = 3;
 const std::string no_limit_for_neonates =
     ", since no published limit for them is known: the facility's own, by whoever is responsible";
 
-/// The shortest time of all that decide with which the probability of being over is accepted.
-const PermittedByCriterion* least_confident(const ReviewedChoice& choice) {
-    const PermittedByCriterion* least = nullptr;
-    for (const PermittedByCriterion& by : choice.permitted) {
-        if (!by.decides || !by.confident) continue;
-        if (!least || by.confident->a_day < least->confident->a_day) least = &by;
-    }
-    return least;
-}
-
 /// By best estimate; where the time asked for is not confidently permitted, that beside it.
 std::string choice_with_time(const ReviewedChoice& choice, Seconds asked_for) {
     const PermittedByCriterion& by = *choice.tightest();

@@ -14,7 +14,7 @@ namespace earbudget {
 
 namespace {
 
-struct Range {
+struct ScriptRange {
     char32_t first;
     char32_t last;
 };
@@ -22,28 +22,28 @@ struct Range {
 // Blocks of the Unicode standard whose scripts are written with joiners: from Arabic to Sinhala,
 // Tibetan and Myanmar, Khmer and Mongolian, from Limbu to the Vedic signs, and from Saurashtra to
 // Meetei Mayek; forms of Arabic; Brahmi and what came of it (memory).
-constexpr std::array<Range, 8> joined_scripts = {{{0x0600, 0x0DFF},
-                                                  {0x0F00, 0x109F},
-                                                  {0x1780, 0x18AF},
-                                                  {0x1900, 0x1CFF},
-                                                  {0xA800, 0xABFF},
-                                                  {0xFB50, 0xFDCF},
-                                                  {0xFE70, 0xFEFE},
-                                                  {0x11000, 0x11FFF}}};
+constexpr std::array<ScriptRange, 8> joined_scripts = {{{0x0600, 0x0DFF},
+                                                        {0x0F00, 0x109F},
+                                                        {0x1780, 0x18AF},
+                                                        {0x1900, 0x1CFF},
+                                                        {0xA800, 0xABFF},
+                                                        {0xFB50, 0xFDCF},
+                                                        {0xFE70, 0xFEFE},
+                                                        {0x11000, 0x11FFF}}};
 
 // Symbols and pictures, with the tones of skin and the selector of the coloured form.
-constexpr std::array<Range, 4> pictures = {
+constexpr std::array<ScriptRange, 4> pictures = {
     {{0x2190, 0x2BFF}, {0xFE0F, 0xFE0F}, {0x1F000, 0x1FAFF}, {0x3030, 0x303D}}};
 
-constexpr std::array<Range, 4> ideographs = {
+constexpr std::array<ScriptRange, 4> ideographs = {
     {{0x3400, 0x4DBF}, {0x4E00, 0x9FFF}, {0xF900, 0xFAFF}, {0x20000, 0x3FFFD}}};
 
-constexpr std::array<Range, 4> selectors = {
+constexpr std::array<ScriptRange, 4> selectors = {
     {{0x180B, 0x180D}, {0x180F, 0x180F}, {0xFE00, 0xFE0F}, {0xE0100, 0xE01EF}}};
 
 template <std::size_t N>
-bool is_in(const std::array<Range, N>& ranges, char32_t character) {
-    return std::ranges::any_of(ranges, [character](const Range& range) {
+bool is_in(const std::array<ScriptRange, N>& ranges, char32_t character) {
+    return std::ranges::any_of(ranges, [character](const ScriptRange& range) {
         return character >= range.first && character <= range.last;
     });
 }

@@ -9,6 +9,7 @@
 #include "computing/work_costs.hpp"
 #include "day/day_warnings.hpp"
 #include "day/method_warnings.hpp"
+#include "day/traced_day.hpp"
 #include "earbudget/computing/work_meter.hpp"
 #include "earbudget/day/choose_method.hpp"
 
@@ -270,7 +271,7 @@ std::vector<std::size_t> HearingDay::course() const {
 }
 
 HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
-                const Wearing& wearing) {
+                const Wearing& wearing, Trace* trace) {
     HearingDay day = unprotected_day(plan, person);
     day.wears = wears;
     day.wearing = wearing;
@@ -280,6 +281,7 @@ HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::s
     day.derating = worn.derating;
     wear_for_tasks(plan, person, day);
     warn_of_day(plan, person, day);
+    if (trace) leave_levels(plan, person, day, *trace);
     return day;
 }
 
@@ -319,8 +321,8 @@ std::optional<LevelA> level_through(const Plan& plan, const Person& person,
     return sound.LAeq - reduction_as_fitted(prediction->reduction, wearing.poor_fit);
 }
 
-HearingDay hear(const Plan& plan, const Person& person) {
-    return hear(plan, person, person.wears, person.wearing);
+HearingDay hear(const Plan& plan, const Person& person, Trace* trace) {
+    return hear(plan, person, person.wears, person.wearing, trace);
 }
 
 }  // namespace earbudget

@@ -10,6 +10,7 @@
 #include "earbudget/measurement/full_scale.hpp"
 #include "earbudget/measurement/read_channels.hpp"
 #include "measuring/channel_calibration.hpp"
+#include "measuring/traced_channel.hpp"
 
 namespace earbudget {
 
@@ -160,6 +161,7 @@ MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
     findings.insert(findings.begin(), on_sources.begin(), on_sources.end());
     if (channel.levels.LAeq && !request.find_runs)
         channel.uncertainty = uncertainty_of(channel, reading, request.instrument);
+    if (request.tracing == Tracing::On) channel.working = working_of(channel);
     return channel;
 }
 

@@ -78,12 +78,20 @@ void permit_outside(const Plan& plan, const ReviewTerms& terms, const ReviewedDa
     }
 }
 
-ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears& wears) {
+/// Where to leave the working of a choice, and how many permitted times there are before it.
+struct ReviewTrace {
+    Trace* trace;
+    std::size_t place;
+};
+
+ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears& wears,
+                        const ReviewTrace& review) {
     const Person& person = plan.people.front();
     ReviewedChoice choice{.wears = wears};
+    Trace trace;
     note_wearing(plan, person, choice);
     try {
-        const ReviewedDays days = days_of(plan, wears);
+        const ReviewedDays days = days_of(plan, wears, review.trace ? &trace : nullptr);
         const DrawnDay drawn(plan, person, days.as_rated);
         if (!days.as_rated.unreached.empty()) {
             choice.undecidable = reason_of(days.as_rated.unreached.front());
@@ -101,11 +109,16 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
             choice.notes.push_back(words_of_default_spread());
         }
         const auto& criteria = terms.policy.criteria;
+        const std::string worn =
+            wears.empty() ? "nothing worn" : fmt::format("{}", fmt::join(wears, " + "));
         for (std::size_t n = 0; n < criteria.size(); ++n) {
             if (!criteria[n].is_for(terms.role)) continue;
-            choice.permitted.push_back(permitted_by(criteria[n], n, plan, person, days, drawn));
+            const PermittedTrace here{trace, worn, review.place + choice.permitted.size()};
+            choice.permitted.push_back(permitted_by(criteria[n], n, plan, person, days, drawn,
+                                                    review.trace ? &here : nullptr));
             choice.permitted.back().decides &= can_forbid(criteria[n], terms);
         }
+        if (review.trace) review.trace->leave(trace.take());
     } catch (const InputError& lacking) {
         choice.undecidable = reason_of(lacking);
     }
@@ -128,18 +141,26 @@ Plan plan_of_one(const Sequence& sequence, const ReviewTerms& terms) {
     return plan;
 }
 
-void review_choices(const Plan& plan, const ReviewTerms& terms, SequenceReview& result) {
+void review_choices(const Plan& plan, const ReviewTerms& terms, SequenceReview& result,
+                    Trace* trace) {
     const Person& person = plan.people.front();
     for (const CatalogueEntry& entry : plan.catalogue.protectors) {
         if (auto why = metal_forbids(plan, person, entry.protector))
             result.not_permitted.push_back(*std::move(why));
     }
-    result.choices.push_back(reviewed(plan, terms, {}));
+    std::size_t place = 0;  // among all permitted times
+    const auto add = [&](const Wears& wears) {
+        result.choices.push_back(reviewed(plan, terms, wears, {trace, place}));
+        const ReviewedChoice& choice = result.choices.back();
+        place +=
+            choice.undecidable.empty() ? choice.permitted.size() : terms.policy.criteria.size();
+    };
+    add({});
     const auto permitted = [&](const Protector& protector) {
         return !metal_forbids(plan, person, protector);
     };
     for (const Wears& wears : wearable_sets(plan.catalogue, permitted))
-        result.choices.push_back(reviewed(plan, terms, wears));
+        add(wears);
 }
 
 }  // namespace earbudget

@@ -1,6 +1,4 @@
 // The working holds every number of exposure and criteria, with the very value of the result.
-#include "earbudget/working/working.hpp"
-
 #include <cmath>
 #include <map>
 #include <random>
@@ -96,9 +94,9 @@ TEST_CASE("working: every number of exposure and criteria has one step with its 
     for (int n = 0; n < 120; ++n) {
         CAPTURE(n);
         const Plan plan = varied_plan(random, n);
-        const Assessment assessment = assess(plan);
+        const Assessment assessment = assess(plan, Tracing::On);
         const PersonResult& person = assessment.people.front();
-        const Results results = results_of(working_of(plan, person));
+        const Results results = results_of(*person.working);
         const DayExposure& day = person.exposure;
         check_holds(results, "exposure.seconds", day.time.count());
         check_holds(results, "exposure.LAeq_dB", dB(day.LAeq));
@@ -134,9 +132,9 @@ TEST_CASE("working: LEX,8h follows from its rows in every random plan") {
     for (int n = 0; n < 60; ++n) {
         CAPTURE(n);
         const Plan plan = varied_plan(random, n);
-        const Assessment assessment = assess(plan);
+        const Assessment assessment = assess(plan, Tracing::On);
         int seen = 0;
-        for (const WorkingStep& step : working_of(plan, assessment.people.front())) {
+        for (const WorkingStep& step : *assessment.people.front().working) {
             if (!step.formula.starts_with("LEX,8h")) continue;
             ++seen;
             CHECK(
@@ -158,12 +156,12 @@ TEST_CASE("working: a pair's SNR that no label states is worked out from the one
         if (n % 2 == 1) {
             plan.catalogue.protectors.front().protector.ratings.SNR = LevelDifference(0.0);
         }
-        const Assessment assessment = assess(plan);
+        const Assessment assessment = assess(plan, Tracing::On);
         const HeardRow& row = assessment.people.front().segments.front().row;
         REQUIRE(row.prediction);
         CHECK(row.prediction->rating_from_octaves);
         int seen = 0;
-        for (const WorkingStep& step : working_of(plan, assessment.people.front())) {
+        for (const WorkingStep& step : *assessment.people.front().working) {
             if (!step.what.starts_with("SNR of ")) continue;
             ++seen;
             CHECK(std::get<double>(step.result) == row.prediction->rating->dB());

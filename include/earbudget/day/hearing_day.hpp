@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/day/heard_row.hpp"
 #include "earbudget/exposure/exposure_part.hpp"
 #include "earbudget/study/plan.hpp"
@@ -89,8 +90,10 @@ struct HearingDay {
 /// (exposure_verdict). Nothing is guessed.
 ///
 /// Throws InputError at the policy where no publication defines its method with its derating.
+/// Leaves in the trace how every distinct sound came to the ear.
 [[nodiscard]] HearingDay hear(const Plan& plan, const Person& person,
-                              const std::vector<std::string>& wears, const Wearing& wearing);
+                              const std::vector<std::string>& wears, const Wearing& wearing,
+                              Trace* trace = nullptr);
 
 /// What a person would hear through any attenuation, by one method and its rules: for questions
 /// that no catalogue entry answers. Rows whose sound lacks what the method needs count unreduced.
@@ -112,6 +115,6 @@ struct HearingDay {
                                                   const SoundLevels& sound);
 
 /// As `hear` with what the person wears.
-[[nodiscard]] HearingDay hear(const Plan& plan, const Person& person);
+[[nodiscard]] HearingDay hear(const Plan& plan, const Person& person, Trace* trace = nullptr);
 
 }  // namespace earbudget

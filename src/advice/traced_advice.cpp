@@ -1,9 +1,8 @@
-#include <fmt/format.h>
-
+#include "advice/traced.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/shorten.hpp"
-#include "working/working_time.hpp"
+#include "limits/traced.hpp"
 
 namespace earbudget {
 
@@ -32,8 +31,8 @@ VariableTimes sessions_of(const HearingDay& day) {
     return varying;
 }
 
-void work_out_shorten(const Plan& plan, const PersonResult& result, const HearingDay& day,
-                      std::size_t n, Working& working) {
+void leave_shorten(const Plan& plan, const PersonResult& result, const HearingDay& day,
+                   std::size_t n, Trace& trace) {
     const Advice& advice = result.advice[n];
     const Person& person = *result.person;
     const VariableTimes varying = advice.row ? one_row(day, *advice.row) : all_sequences(day);
@@ -41,66 +40,63 @@ void work_out_shorten(const Plan& plan, const PersonResult& result, const Hearin
     const std::string what =
         advice.row ? "longest time of " + words_of(plan, person, day.rows[*advice.row])
                    : std::string("longest time of all sequences");
-    working.push_back(
-        longest_step(person, day, varying, most, advice.seconds,
-                     start_longest(person, day, what, {key_of("advice", n, "seconds")})));
+    trace.leave(longest_step(person, day, varying, most, advice.seconds, what,
+                             {key_of("advice", n, "seconds")}));
     if (!advice.confident_seconds) return;
-    working.push_back(confident_step(plan, person, "confident " + what,
-                                     {key_of("advice", n, "confident_seconds")},
-                                     advice.confident_seconds->count(), "s"));
+    trace.leave(confident_step(plan, person, "confident " + what,
+                               {key_of("advice", n, "confident_seconds")},
+                               advice.confident_seconds->count(), "s"));
 }
 
-void work_out_drop(const Plan& plan, const PersonResult& result, const HearingDay& day,
-                   std::size_t n, Working& working) {
+void leave_drop(const Plan& plan, const PersonResult& result, const HearingDay& day, std::size_t n,
+                Trace& trace) {
     const Advice& advice = result.advice[n];
     const HeardRow& row = day.rows[*advice.row];
     const LongestTime longest = longest_time_of_row(*result.person, day, *advice.row);
-    working.push_back(
+    trace.leave(
         StepOf("runs that keep the limits", {key_of("advice", n, "repeat")}, runs_in_the_longest)
             .value("longest_s", longest.best_estimate)
             .value("run_s", row.run())
             .is(static_cast<double>(advice.count.value()), "runs"));
     if (!advice.confident_count) return;
-    working.push_back(confident_step(plan, *result.person, "confident runs",
-                                     {key_of("advice", n, "confident_repeat")},
-                                     static_cast<double>(*advice.confident_count), "runs"));
+    trace.leave(confident_step(plan, *result.person, "confident runs",
+                               {key_of("advice", n, "confident_repeat")},
+                               static_cast<double>(*advice.confident_count), "runs"));
 }
 
-void work_out_sessions(const Plan& plan, const PersonResult& result, HearingDay day, std::size_t n,
-                       Working& working) {
+void leave_sessions(const Plan& plan, const PersonResult& result, HearingDay day, std::size_t n,
+                    Trace& trace) {
     const Advice& advice = result.advice[n];
     day.sessions = 1;
     StepOf step("sessions that keep the limits", {key_of("advice", n, "sessions_per_day")},
                 most_sessions);
     add_lines(DayBudget(*result.person, day), sessions_of(day), "a_session", step);
-    working.push_back(step.is(static_cast<double>(advice.count.value()), "sessions"));
+    trace.leave(step.is(static_cast<double>(advice.count.value()), "sessions"));
     if (!advice.confident_count) return;
-    working.push_back(confident_step(plan, *result.person, "confident sessions",
-                                     {key_of("advice", n, "confident_sessions_per_day")},
-                                     static_cast<double>(*advice.confident_count), "sessions"));
+    trace.leave(confident_step(plan, *result.person, "confident sessions",
+                               {key_of("advice", n, "confident_sessions_per_day")},
+                               static_cast<double>(*advice.confident_count), "sessions"));
 }
 
-void work_out_days(const PersonResult& result, const HearingDay& day, std::size_t n,
-                   Working& working) {
+void leave_days(const PersonResult& result, const HearingDay& day, std::size_t n, Trace& trace) {
     const Advice& advice = result.advice[n];
     const std::vector<std::string> of{key_of("advice", n, "days")};
     const auto days = static_cast<double>(advice.days.value());
     if (advice.count) {
-        working.push_back(StepOf("days to spread over", of, days_for_sessions)
-                              .value("sessions_now", static_cast<double>(day.sessions))
-                              .value("most_sessions", static_cast<double>(*advice.count))
-                              .is(days, "days"));
+        trace.leave(StepOf("days to spread over", of, days_for_sessions)
+                        .value("sessions_now", static_cast<double>(day.sessions))
+                        .value("most_sessions", static_cast<double>(*advice.count))
+                        .is(days, "days"));
         return;
     }
     const LongestTime longest = longest_time_of_all_sequences(*result.person, day);
-    working.push_back(StepOf("days to divide over", of, days_for_time)
-                          .value("time_now_s", time_of_sequences(day))
-                          .value("longest_s", longest.best_estimate)
-                          .is(days, "days"));
+    trace.leave(StepOf("days to divide over", of, days_for_time)
+                    .value("time_now_s", time_of_sequences(day))
+                    .value("longest_s", longest.best_estimate)
+                    .is(days, "days"));
 }
 
-void work_out_reduction(const Plan& plan, const PersonResult& result, std::size_t n,
-                        Working& working) {
+void leave_reduction(const Plan& plan, const PersonResult& result, std::size_t n, Trace& trace) {
     const Advice& advice = result.advice[n];
     StepOf step("reduction that is missing", {key_of("advice", n, "added_reduction_dB")},
                 missing_reduction);
@@ -109,28 +105,28 @@ void work_out_reduction(const Plan& plan, const PersonResult& result, std::size_
         if (criterion.decides && criterion.quantity != "peak")
             step.row(criterion.criterion->id, criterion.margin);
     }
-    working.push_back(step.is(in_tenths(advice.reduction.value()), "dB"));
+    trace.leave(step.is(in_tenths(advice.reduction.value()), "dB"));
     if (!advice.confident_reduction) return;
-    working.push_back(confident_step(plan, *result.person, "confident reduction that is missing",
-                                     {key_of("advice", n, "confident_added_reduction_dB")},
-                                     in_tenths(*advice.confident_reduction), "dB",
-                                     formula_of_confident_least));
+    trace.leave(confident_step(plan, *result.person, "confident reduction that is missing",
+                               {key_of("advice", n, "confident_added_reduction_dB")},
+                               in_tenths(*advice.confident_reduction), "dB",
+                               formula_of_confident_least));
 }
 
 }  // namespace
 
-void work_out_advice(const Plan& plan, const PersonResult& result, const HearingDay& day,
-                     Working& working) {
-    work_out_repeats(plan, result, day, working);
+void leave_advice(const Plan& plan, const PersonResult& result, const HearingDay& day,
+                  Trace& trace) {
+    leave_repeats(plan, result, day, trace);
     for (std::size_t n = 0; n < result.advice.size(); ++n) {
         const Advice& advice = result.advice[n];
-        const std::size_t first = working.size();
-        if (advice.code == "shorten") work_out_shorten(plan, result, day, n, working);
-        if (advice.code == "drop-repeats") work_out_drop(plan, result, day, n, working);
-        if (advice.code == "fewer-sessions") work_out_sessions(plan, result, day, n, working);
-        if (advice.days) work_out_days(result, day, n, working);
-        if (advice.reduction) work_out_reduction(plan, result, n, working);
-        if (advice.row) name_topics(first, topics_of(plan, day.rows[*advice.row]), working);
+        const Trace::About about(trace, advice.row ? topics_of(plan, day.rows[*advice.row])
+                                                   : std::vector<std::string>());
+        if (advice.code == "shorten") leave_shorten(plan, result, day, n, trace);
+        if (advice.code == "drop-repeats") leave_drop(plan, result, day, n, trace);
+        if (advice.code == "fewer-sessions") leave_sessions(plan, result, day, n, trace);
+        if (advice.days) leave_days(result, day, n, trace);
+        if (advice.reduction) leave_reduction(plan, result, n, trace);
     }
 }
 

@@ -10,7 +10,7 @@
 #include "earbudget/exposure/dose.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
-#include "working/working_steps.hpp"
+#include "limits/traced.hpp"
 
 namespace earbudget {
 
@@ -175,55 +175,62 @@ WorkingStep shares_step(const CriterionResult& result, const std::string& of) {
     return step.is("in the last column", "percent");
 }
 
-void work_out_first_order(const Plan& plan, const Person& person, const HearingDay& day,
-                          const CriterionResult& result, const std::string& of, Working& working) {
+void leave_first_order(const Plan& plan, const Person& person, const HearingDay& day,
+                       const DayErrors& errors, const CriterionResult& result,
+                       const std::string& of, Trace& trace) {
     const FirstOrder& first_order = *result.first_order;
     const std::string what = result.criterion->id + " by first order";
-    const DayErrors errors = errors_of_day(plan, person, day);
-    working.push_back(mean_step(plan, person, day, errors, result, of));
+    trace.leave(mean_step(plan, person, day, errors, result, of));
     for (std::size_t n = 0; n < first_order.parts.size(); ++n) {
-        working.push_back(part_step(plan, person, day, errors, result, first_order.parts[n],
-                                    key_of(of + ".first_order.parts", n, "standard_dB")));
+        trace.leave(part_step(plan, person, day, errors, result, first_order.parts[n],
+                              key_of(of + ".first_order.parts", n, "standard_dB")));
     }
-    if (!first_order.parts.empty()) working.push_back(shares_step(result, of));
+    if (!first_order.parts.empty()) trace.leave(shares_step(result, of));
     StepOf step("standard uncertainty of " + what, {of + ".first_order.standard_dB"},
                 formula_of_combined_parts);
     step.columns({"error", "u_dB"});
     for (const ErrorShare& part : first_order.parts)
         step.row(name_of(part.kind), part.standard);
-    working.push_back(step.is(first_order.standard, "dB"));
-    working.push_back(StepOf("probability of being over " + what,
-                             {of + ".first_order.probability_over"},
-                             formula_of_first_order_probability)
-                          .value("x_dB", first_order.above_limit)
-                          .value("u_dB", first_order.standard)
-                          .is(first_order.probability_over, ""));
+    trace.leave(step.is(first_order.standard, "dB"));
+    trace.leave(StepOf("probability of being over " + what, {of + ".first_order.probability_over"},
+                       formula_of_first_order_probability)
+                    .value("x_dB", first_order.above_limit)
+                    .value("u_dB", first_order.standard)
+                    .is(first_order.probability_over, ""));
 }
 
 }  // namespace
 
-void work_out_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
-                          const CriterionResult& result, const std::string& of, Working& working) {
+void leave_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
+                       const DayErrors* errors, const CriterionResult& result,
+                       const std::string& of, Trace& trace) {
     if (!result.probability_over) return;
     const std::string key = of.empty() ? "" : of + ".";
     const auto keys = [&](const char* name) {
         return of.empty() ? std::vector<std::string>{} : std::vector{key + name};
     };
-    const auto draws = static_cast<double>(result.draws);
-    working.push_back(StepOf("probability of being over " + result.criterion->id,
-                             keys("probability_over"), formula_of_drawn_probability)
-                          .value("draws_over", std::round(*result.probability_over * draws))
-                          .value("draws", draws)
-                          .value("seed", static_cast<double>(plan.draws.seed))
-                          .is(result.probability_over, ""));
+    trace.leave(drawn_step(plan, "probability of being over " + result.criterion->id,
+                           keys("probability_over"), *result.probability_over, result.draws));
     if (result.not_exceeded) {
-        working.push_back(StepOf(result.criterion->id + ", not exceeded by 95 % of people",
-                                 keys("not_exceeded_by_95_percent"), formula_of_not_exceeded)
-                              .value("draws_above_at_most", std::floor(0.05 * draws))
-                              .value("draws", draws)
-                              .is(result.not_exceeded, result.unit));
+        const auto draws = static_cast<double>(result.draws);
+        trace.leave(StepOf(result.criterion->id + ", not exceeded by 95 % of people",
+                           keys("not_exceeded_by_95_percent"), formula_of_not_exceeded)
+                        .value("draws_above_at_most", std::floor(0.05 * draws))
+                        .value("draws", draws)
+                        .is(result.not_exceeded, result.unit));
     }
-    if (result.first_order) work_out_first_order(plan, person, day, result, of, working);
+    if (result.first_order && errors)
+        leave_first_order(plan, person, day, *errors, result, of, trace);
+}
+
+WorkingStep drawn_step(const Plan& plan, std::string what, std::vector<std::string> of,
+                       double probability, std::size_t count) {
+    const auto draws = static_cast<double>(count);
+    return StepOf(std::move(what), std::move(of), formula_of_drawn_probability)
+        .value("draws_over", std::round(probability * draws))
+        .value("draws", draws)
+        .value("seed", static_cast<double>(plan.draws.seed))
+        .is(probability, "");
 }
 
 WorkingStep confident_step(const Plan& plan, const Person& person, std::string what,

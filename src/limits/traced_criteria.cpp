@@ -1,8 +1,8 @@
-#include <algorithm>
+#include <cmath>
 
 #include "earbudget/exposure/uncertainty.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "working/working_steps.hpp"
+#include "limits/traced.hpp"
 
 namespace earbudget {
 
@@ -143,30 +143,96 @@ WorkingStep margin_step(const CriterionResult& result, const HearingDay& day,
     return step.is(result.margin, "dB");
 }
 
-void work_out_exposure_of(const Plan& plan, const Person& person, const HearingDay& day,
-                          const CriterionResult& result, const std::string& of, Working& working) {
-    const auto rows = rows_for(plan, person, day, *result.criterion);
-    working.push_back(is_dose(result.criterion->quantity)
-                          ? dose_step(result, day, rows, of)
-                          : level_step(plan, person, result, day, rows, of));
-    working.push_back(margin_step(result, day, of));
-    work_out_uncertainty(plan, person, day, result, of, working);
+std::string_view words_of(PeakReduction::Form form) {
+    switch (form) {
+        case PeakReduction::Form::Usual:
+            return "not of low frequency: M − Ks";
+        case PeakReduction::Form::LowFrequency:
+            return "low frequency: L − Ks − 5 dB";
+        case PeakReduction::Form::SmallerOfBoth:
+            return "not stated: the smaller of both";
+    }
+    return "";
+}
+
+void leave_reduction(const std::string& row, const PeakReduction& worn, Trace& trace) {
+    trace.leave(
+        StepOf("reduction of the peak of " + row, {}, formula_of_peak_reduction)
+            .value("M_dB", worn.M)
+            .value("L_dB", worn.L)
+            .value("H_M_L", worn.from_octaves ? "computed from octave-band data" : "as stated")
+            .value("Ks_dB", worn.Ks)
+            .value("low_frequency", words_of(worn.form))
+            .is(worn.reduction, "dB"));
+}
+
+void leave_bound(const std::string& row, const PeakBound& bound, Trace& trace) {
+    trace.leave(StepOf("bound on the peak of " + row, {}, formula_of_peak_bound)
+                    .value("LAeq_dB", bound.LAeq)
+                    .value("above_dB", bound.above)
+                    .value("u_dB", bound.u)
+                    .value("difference_dB", bound.difference)
+                    .value("unweighted_dB", bound.for_unweighted)
+                    .is(bound.dB(), "dB"));
+}
+
+void leave_peak(const Plan& plan, const Person& person, const HearingDay& day,
+                const std::vector<RowPeak>& peaks, const CriterionResult& result,
+                std::vector<std::string> of, Trace& trace) {
+    const bool at_ear = result.criterion->peak->at_ear;
+    StepOf step("highest peak for " + result.criterion->id, std::move(of),
+                at_ear ? formula_of_highest_peak_at_ear : formula_of_highest_peak);
+    step.columns({"row", "LCpeak_dB", "LZpeak_dB", "bound_dB", "reduction_dB"});
+    for (const RowPeak& peak : peaks) {
+        const HeardRow& row = day.rows[peak.row];
+        const std::string name = words_of(plan, person, row);
+        if (peak.worn) leave_reduction(name, *peak.worn, trace);
+        if (peak.bound) leave_bound(name, *peak.bound, trace);
+        const auto bound = peak.bound ? std::optional(peak.bound->dB()) : std::nullopt;
+        step.row(name, row.sound->LCpeak, row.sound->LZpeak, bound, peak.reduction);
+    }
+    trace.leave(step.is(result.value, "dB"));
+}
+
+WorkingStep peak_probability_step(const Plan& plan, const Person& person, const HearingDay& day,
+                                  const std::vector<RowPeak>& peaks, const CriterionResult& result,
+                                  std::vector<std::string> of) {
+    StepOf step("probability of being over the peak limit of " + result.criterion->id,
+                std::move(of), formula_of_peak_probability);
+    step.value("limit", result.limit).columns({"row", "L_dB", "u_dB"});
+    for (const RowPeak& peak : peaks) {
+        if (!peak.stated_dB) continue;
+        step.row(words_of(plan, person, day.rows[peak.row]), peak.at_most_dB(), peak.uncertainty);
+    }
+    return step.is(result.probability_over, "");
 }
 
 }  // namespace
 
-void work_out_criterion(const Plan& plan, const Person& person, const HearingDay& day,
-                        const CriterionResult& result, const std::string& of, Working& working) {
-    const std::size_t first = working.size();
-    working.push_back(limit_step(result, of));
-    if (result.quantity == "peak") {
-        work_out_peak(plan, person, day, result, key(of, "value"), working);
-        working.push_back(margin_step(result, day, of));
-        work_out_peak_probability(plan, person, day, result, key(of, "probability_over"), working);
-    } else {
-        work_out_exposure_of(plan, person, day, result, of, working);
-    }
-    name_topics(first, {result.criterion->id}, working);
+double in_tenths(LevelDifference difference) { return std::round(difference.dB() * 10.0) / 10.0; }
+
+void leave_criterion(const Plan& plan, const Person& person, const HearingDay& day,
+                     const DayErrors* errors, const CriterionResult& result, const std::string& of,
+                     Trace& trace) {
+    const Trace::About about(trace, {result.criterion->id});
+    trace.leave(limit_step(result, of));
+    const auto rows = rows_for(plan, person, day, *result.criterion);
+    trace.leave(is_dose(result.criterion->quantity)
+                    ? dose_step(result, day, rows, of)
+                    : level_step(plan, person, result, day, rows, of));
+    trace.leave(margin_step(result, day, of));
+    leave_uncertainty(plan, person, day, errors, result, of, trace);
+}
+
+void leave_peak_criterion(const Plan& plan, const Person& person, const HearingDay& day,
+                          const std::vector<RowPeak>& peaks, const CriterionResult& result,
+                          const std::string& of, Trace& trace) {
+    const Trace::About about(trace, {result.criterion->id});
+    trace.leave(limit_step(result, of));
+    leave_peak(plan, person, day, peaks, result, key(of, "value"), trace);
+    trace.leave(margin_step(result, day, of));
+    trace.leave(
+        peak_probability_step(plan, person, day, peaks, result, key(of, "probability_over")));
 }
 
 }  // namespace earbudget

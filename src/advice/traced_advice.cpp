@@ -122,9 +122,9 @@ void leave_advice(const Plan& plan, const PersonResult& result, const HearingDay
         const Advice& advice = result.advice[n];
         const Trace::About about(trace, advice.row ? topics_of(plan, day.rows[*advice.row])
                                                    : std::vector<std::string>());
-        if (advice.code == "shorten") leave_shorten(plan, result, day, n, trace);
-        if (advice.code == "drop-repeats") leave_drop(plan, result, day, n, trace);
-        if (advice.code == "fewer-sessions") leave_sessions(plan, result, day, n, trace);
+        if (advice.code == AdviceCode::Shorten) leave_shorten(plan, result, day, n, trace);
+        if (advice.code == AdviceCode::DropRepeats) leave_drop(plan, result, day, n, trace);
+        if (advice.code == AdviceCode::FewerSessions) leave_sessions(plan, result, day, n, trace);
         if (advice.days) leave_days(result, day, n, trace);
         if (advice.reduction) leave_reduction(plan, result, n, trace);
     }

@@ -82,35 +82,44 @@ std::vector<SegmentResult> segments_of(const HearingDay& day) {
     return segments;
 }
 
+/// By one criterion: its exposure limit, then its limit on peaks.
+void judge_by(const Criterion& criterion, const Plan& plan, const HearingDay& day,
+              const DrawnDay& drawn, const DrawnResult& outcome, PersonResult& result,
+              std::vector<Warning>& warnings, Trace* trace) {
+    const Person& person = *result.person;
+    const auto key = [&] {
+        return trace ? fmt::format("criteria[{}]", result.criteria.size()) : std::string();
+    };
+    CriterionResult exposure = judge_exposure(criterion, day);
+    exposure.decides = decides(criterion, person);
+    MeanDay mean;
+    if (!drawn.errors().segments.empty()) {
+        add_uncertainty(outcome,
+                        first_order(criterion, day, drawn.errors(), trace ? &mean : nullptr),
+                        person.policy, exposure);
+    }
+    if (trace) leave_criterion(plan, person, day, mean, exposure, key(), *trace);
+    result.criteria.push_back(std::move(exposure));
+    auto peak = judge_peak(criterion, plan, person, day, warnings, trace, key());
+    if (!peak) return;
+    if (peak->verdict == Verdict::Unknown && !peak->value)
+        result.not_judged.push_back(criterion.id);
+    result.criteria.push_back(std::move(*peak));
+    result.criteria.back().decides = decides(criterion, person);
+}
+
 void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, PersonResult& result,
            std::vector<Warning>& warnings, Trace* trace) {
     const Person& person = *result.person;
     Trace of_criteria;
-    const auto key = [&] { return fmt::format("criteria[{}]", result.criteria.size()); };
     const auto outcomes = drawn.judge();
     result.people_spread_unknown = drawn.errors().people_spread_unknown;
     result.people_spread_by_default = drawn.errors().people_spread_by_default;
     for (std::size_t i = 0; i < outcomes.size(); ++i) {
         const Criterion& criterion = person.policy.criteria[i];
-        if (!criterion.is_for(person.role)) continue;
-        const std::string exposure_key = trace ? key() : "";
-        result.criteria.push_back(judge_exposure(criterion, day));
-        result.criteria.back().decides = decides(criterion, person);
-        if (!drawn.errors().segments.empty()) {
-            add_uncertainty(outcomes[i], first_order(criterion, day, drawn.errors()), person.policy,
-                            result.criteria.back());
-        }
-        if (trace)
-            leave_criterion(plan, person, day, &drawn.errors(), result.criteria.back(),
-                            exposure_key, of_criteria);
-        if (auto peak = judge_peak(criterion, plan, person, day, warnings,
-                                   trace ? &of_criteria : nullptr, trace ? key() : "")) {
-            if (peak->verdict == Verdict::Unknown && !peak->value) {
-                result.not_judged.push_back(criterion.id);
-            }
-            result.criteria.push_back(std::move(*peak));
-            result.criteria.back().decides = decides(criterion, person);
-        }
+        if (criterion.is_for(person.role))
+            judge_by(criterion, plan, day, drawn, outcomes[i], result, warnings,
+                     trace ? &of_criteria : nullptr);
     }
     if (trace) {
         leave_mean_reductions(plan, person, day, drawn.errors(), result.criteria, *trace);

@@ -122,7 +122,7 @@ void leave_choice(const Plan& plan, const Person& person, const HearingDay& day,
         // The tightest is the one that the ranking shows.
         const bool worst = !worst_is_shown && result.margin && result.margin == choice.worst_margin;
         worst_is_shown = worst_is_shown || worst;
-        leave_criterion(plan, person, day, nullptr, result, worst ? "worst" : "", trace);
+        leave_criterion(plan, person, day, {}, result, worst ? "worst" : "", trace);
     }
 }
 

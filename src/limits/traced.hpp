@@ -17,10 +17,10 @@ namespace earbudget {
 [[nodiscard]] double in_tenths(LevelDifference difference);
 
 /// Leaves limit, value, margin and probability of one exposure limit; `key` is where it stands
-/// among the results: "criteria[0]", "worst" for what a ranking shows, or empty. `errors` are those
-/// of the day, null where nothing was drawn for it.
+/// among the results: "criteria[0]", "worst" for what a ranking shows, or empty. `mean` is what its
+/// exposure by first order was made of, if it has one.
 void leave_criterion(const Plan& plan, const Person& person, const HearingDay& day,
-                     const DayErrors* errors, const CriterionResult& result, const std::string& key,
+                     const MeanDay& mean, const CriterionResult& result, const std::string& key,
                      Trace& trace);
 
 /// Leaves the same of a limit on peaks: reductions, bounds, then the highest.
@@ -36,8 +36,8 @@ void leave_mean_reductions(const Plan& plan, const Person& person, const Hearing
 
 /// Leaves how sure the result of an exposure limit is; `of` is empty where it has no keys.
 void leave_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
-                       const DayErrors* errors, const CriterionResult& result,
-                       const std::string& of, Trace& trace);
+                       const MeanDay& mean, const CriterionResult& result, const std::string& of,
+                       Trace& trace);
 
 /// What the draws give for the accepted probability.
 [[nodiscard]] WorkingStep confident_step(const Plan& plan, const Person& person, std::string what,

@@ -212,7 +212,7 @@ WorkingStep peak_probability_step(const Plan& plan, const Person& person, const 
 double in_tenths(LevelDifference difference) { return std::round(difference.dB() * 10.0) / 10.0; }
 
 void leave_criterion(const Plan& plan, const Person& person, const HearingDay& day,
-                     const DayErrors* errors, const CriterionResult& result, const std::string& of,
+                     const MeanDay& mean, const CriterionResult& result, const std::string& of,
                      Trace& trace) {
     const Trace::About about(trace, {result.criterion->id});
     trace.leave(limit_step(result, of));
@@ -221,7 +221,7 @@ void leave_criterion(const Plan& plan, const Person& person, const HearingDay& d
                     ? dose_step(result, day, rows, of)
                     : level_step(plan, person, result, day, rows, of));
     trace.leave(margin_step(result, day, of));
-    leave_uncertainty(plan, person, day, errors, result, of, trace);
+    leave_uncertainty(plan, person, day, mean, result, of, trace);
 }
 
 void leave_peak_criterion(const Plan& plan, const Person& person, const HearingDay& day,

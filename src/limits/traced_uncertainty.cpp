@@ -22,64 +22,42 @@ const Formula& formula_of_mean(const Criterion& criterion) {
                                                                 : formula_of_mean_level;
 }
 
-/// What a segment of the mean adds through the protector and without it; what is unreduced is
-/// added to both.
-struct MeanAmounts {
-    double through = 0.0;
-    double without = 0.0;
-};
-
-MeanAmounts mean_amounts(const Segment& segment, const Criterion& criterion, Seconds time) {
-    const auto& protection = segment.protection;
-    const bool reduced = protection && criterion.with_protection;
-    const double worn = reduced ? protection->fraction_worn : 1.0;
-    const auto amount = [&](LevelA sound) {
-        const double rest = segment.unreduced ? relative_energy(*segment.unreduced) : 0.0;
-        const LevelA level =
-            *level_of_relative_energy<quantity::AWeighted>(relative_energy(sound) + rest);
-        return is_dose(criterion.quantity)
-                   ? dose_percent(std::array{ExposurePart{level, time}}, criterion.rule)
-                   : relative_energy(level) * time.count();
-    };
-    const LevelDifference R = reduced ? mean_reduction(*protection) : LevelDifference(0.0);
-    return {worn * amount(segment.outside - R), (1.0 - worn) * amount(segment.outside)};
-}
-
-/// A row of a day with its segment.
+/// A row with sound, what it has of the exposure at the mean of every error.
 struct MeanRow {
-    const HeardRow* row;
+    std::size_t row;
     const Segment* segment;
     Seconds time;  ///< of all sessions and days that count
-    MeanAmounts amounts;
+    MeanAmount amount;
 };
 
-std::vector<MeanRow> mean_rows(const HearingDay& day, const DayErrors& errors,
+std::vector<MeanRow> mean_rows(const HearingDay& day, const MeanDay& mean,
                                const Criterion& criterion) {
     const double days = criterion.days_counted(day.days_per_week);
-    const bool loudest = criterion.quantity == ExposureQuantity::LAeq_loudest;
+    const bool loudest = accumulation_of(criterion.quantity) == Accumulation::Loudest;
     std::vector<MeanRow> rows;
+    double all = 0.0;
     for (std::size_t i = 0; i < day.rows.size(); ++i) {
-        const auto place = errors.segment_of(i, 0);
+        const auto place = mean.errors->segment_of(i, 0);
         if (!place) continue;
-        const Segment& segment = errors.segments[*place];
-        const double times = days * static_cast<double>(day.times_a_day(day.rows[i]));
-        const Seconds time = times * day.rows[i].time;
-        rows.push_back({&day.rows[i], &segment, time,
-                        mean_amounts(segment, criterion, loudest ? Seconds(1.0) : time)});
+        const Seconds time =
+            days * static_cast<double>(day.times_a_day(day.rows[i])) * day.rows[i].time;
+        // Of the loudest the first row alone counts, however long.
+        const double counted = !loudest ? time.count() : all > 0.0 ? 0.0 : 1.0;
+        const MeanAmount& second = mean.amounts[*place];
+        rows.push_back({i,
+                        &mean.errors->segments[*place],
+                        time,
+                        {counted * second.through, counted * second.without}});
+        all += rows.back().amount.through + rows.back().amount.without;
     }
-    if (!loudest || rows.empty()) return rows;
-    const auto all = [](const MeanRow& row) { return row.amounts.through + row.amounts.without; };
-    const auto* const highest = &*std::ranges::max_element(rows, {}, all);
-    for (MeanRow& row : rows) {
-        if (&row != highest) row.amounts = {};
-    }
+    for (MeanRow& row : rows)
+        row.amount = {row.amount.through / all, row.amount.without / all};
     return rows;
 }
 
 /// How far the exposure is above its limit at the mean of every error, and what each row has of it.
 WorkingStep mean_step(const Plan& plan, const Person& person, const HearingDay& day,
-                      const DayErrors& errors, const CriterionResult& result,
-                      const std::string& of) {
+                      const MeanDay& mean, const CriterionResult& result, const std::string& of) {
     const Criterion& criterion = *result.criterion;
     StepOf step(criterion.id + " above its limit at the mean of every error",
                 {of + ".first_order.above_limit_dB"}, formula_of_mean(criterion));
@@ -92,17 +70,13 @@ WorkingStep mean_step(const Plan& plan, const Person& person, const HearingDay& 
     step.value("limit", criterion.limit())
         .columns({"row", "L_dB", "R_dB", "w", "unreduced_dB", "t_s", "through", "without"})
         .worked({"through", "without"});
-    const auto rows = mean_rows(day, errors, criterion);
-    double all = 0.0;
-    for (const MeanRow& row : rows)
-        all += row.amounts.through + row.amounts.without;
-    for (const MeanRow& row : rows) {
+    for (const MeanRow& row : mean_rows(day, mean, criterion)) {
         const auto& protection = row.segment->protection;
         const bool reduced = protection && criterion.with_protection;
-        step.row(words_of(plan, person, *row.row), row.segment->outside,
+        step.row(words_of(plan, person, day.rows[row.row]), row.segment->outside,
                  reduced ? mean_reduction(*protection) : LevelDifference(0.0),
                  reduced ? protection->fraction_worn : 1.0, row.segment->unreduced, row.time,
-                 row.amounts.through / all, row.amounts.without / all);
+                 row.amount.through, row.amount.without);
     }
     return step.is(result.first_order->above_limit, "dB");
 }
@@ -112,8 +86,8 @@ using ErrorInRow = std::tuple<std::size_t, double, double>;  // row, coefficient
 
 /// By variable: what it does in each row. Rows alike are one segment, and share what that has.
 std::map<std::size_t, std::vector<ErrorInRow>> errors_in_rows(const HearingDay& day,
-                                                              const DayErrors& errors,
-                                                              const Criterion& criterion) {
+                                                              const MeanDay& mean) {
+    const DayErrors& errors = *mean.errors;
     std::vector<double> seconds(errors.segments.size(), 0.0);
     std::map<std::pair<std::size_t, std::size_t>, double> of_row;  // segment and row
     for (std::size_t row = 0; row < day.rows.size(); ++row) {
@@ -125,7 +99,7 @@ std::map<std::size_t, std::vector<ErrorInRow>> errors_in_rows(const HearingDay& 
         }
     }
     std::map<std::size_t, std::map<std::pair<std::size_t, double>, double>> sums;
-    for (const Sensitivity& one : sensitivities(criterion, day, errors)) {
+    for (const Sensitivity& one : mean.slopes) {
         for (auto at = of_row.lower_bound({one.segment, 0});
              at != of_row.end() && at->first.first == one.segment; ++at) {
             sums[one.variable][{at->first.second, one.size}] +=
@@ -142,11 +116,11 @@ std::map<std::size_t, std::vector<ErrorInRow>> errors_in_rows(const HearingDay& 
 
 /// One kind of error: every error of it, those alike together, in every row.
 WorkingStep part_step(const Plan& plan, const Person& person, const HearingDay& day,
-                      const DayErrors& errors, const CriterionResult& result,
-                      const ErrorShare& part, const std::string& key) {
+                      const MeanDay& mean, const CriterionResult& result, const ErrorShare& part,
+                      const std::string& key) {
     std::map<std::vector<ErrorInRow>, unsigned> alike;
-    for (const auto& [variable, rows] : errors_in_rows(day, errors, *result.criterion)) {
-        if (errors.variables[variable].kind == part.kind) ++alike[rows];
+    for (const auto& [variable, rows] : errors_in_rows(day, mean)) {
+        if (mean.errors->variables[variable].kind == part.kind) ++alike[rows];
     }
     StepOf step(fmt::format("uncertainty of {} by {}", result.criterion->id, name_of(part.kind)),
                 {key}, formula_of_part);
@@ -176,13 +150,13 @@ WorkingStep shares_step(const CriterionResult& result, const std::string& of) {
 }
 
 void leave_first_order(const Plan& plan, const Person& person, const HearingDay& day,
-                       const DayErrors& errors, const CriterionResult& result,
-                       const std::string& of, Trace& trace) {
+                       const MeanDay& mean, const CriterionResult& result, const std::string& of,
+                       Trace& trace) {
     const FirstOrder& first_order = *result.first_order;
     const std::string what = result.criterion->id + " by first order";
-    trace.leave(mean_step(plan, person, day, errors, result, of));
+    trace.leave(mean_step(plan, person, day, mean, result, of));
     for (std::size_t n = 0; n < first_order.parts.size(); ++n) {
-        trace.leave(part_step(plan, person, day, errors, result, first_order.parts[n],
+        trace.leave(part_step(plan, person, day, mean, result, first_order.parts[n],
                               key_of(of + ".first_order.parts", n, "standard_dB")));
     }
     if (!first_order.parts.empty()) trace.leave(shares_step(result, of));
@@ -202,8 +176,8 @@ void leave_first_order(const Plan& plan, const Person& person, const HearingDay&
 }  // namespace
 
 void leave_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
-                       const DayErrors* errors, const CriterionResult& result,
-                       const std::string& of, Trace& trace) {
+                       const MeanDay& mean, const CriterionResult& result, const std::string& of,
+                       Trace& trace) {
     if (!result.probability_over) return;
     const std::string key = of.empty() ? "" : of + ".";
     const auto keys = [&](const char* name) {
@@ -219,8 +193,8 @@ void leave_uncertainty(const Plan& plan, const Person& person, const HearingDay&
                         .value("draws", draws)
                         .is(result.not_exceeded, result.unit));
     }
-    if (result.first_order && errors)
-        leave_first_order(plan, person, day, *errors, result, of, trace);
+    if (result.first_order && mean.errors)
+        leave_first_order(plan, person, day, mean, result, of, trace);
 }
 
 WorkingStep drawn_step(const Plan& plan, std::string what, std::vector<std::string> of,

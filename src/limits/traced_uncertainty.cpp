@@ -30,6 +30,10 @@ struct MeanRow {
     MeanAmount amount;
 };
 
+bool is_reduced(const Segment& segment, const Criterion& criterion) {
+    return segment.protection && criterion.with_protection;
+}
+
 std::vector<MeanRow> mean_rows(const HearingDay& day, const MeanDay& mean,
                                const Criterion& criterion) {
     const double days = criterion.days_counted(day.days_per_week);
@@ -43,11 +47,11 @@ std::vector<MeanRow> mean_rows(const HearingDay& day, const MeanDay& mean,
             days * static_cast<double>(day.times_a_day(day.rows[i])) * day.rows[i].time;
         // Of the loudest the first row alone counts, however long.
         const double counted = !loudest ? time.count() : all > 0.0 ? 0.0 : 1.0;
-        const MeanAmount& second = mean.amounts[*place];
-        rows.push_back({i,
-                        &mean.errors->segments[*place],
-                        time,
-                        {counted * second.through, counted * second.without}});
+        MeanAmount second = mean.amounts[*place];
+        const Segment& segment = mean.errors->segments[*place];
+        // Shown as worn all the time with no reduction.
+        if (!is_reduced(segment, criterion)) std::swap(second.through, second.without);
+        rows.push_back({i, &segment, time, {counted * second.through, counted * second.without}});
         all += rows.back().amount.through + rows.back().amount.without;
     }
     for (MeanRow& row : rows)
@@ -72,7 +76,7 @@ WorkingStep mean_step(const Plan& plan, const Person& person, const HearingDay& 
         .worked({"through", "without"});
     for (const MeanRow& row : mean_rows(day, mean, criterion)) {
         const auto& protection = row.segment->protection;
-        const bool reduced = protection && criterion.with_protection;
+        const bool reduced = is_reduced(*row.segment, criterion);
         step.row(words_of(plan, person, day.rows[row.row]), row.segment->outside,
                  reduced ? mean_reduction(*protection) : LevelDifference(0.0),
                  reduced ? protection->fraction_worn : 1.0, row.segment->unreduced, row.time,

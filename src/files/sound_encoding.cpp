@@ -4,7 +4,7 @@
 
 #include <sndfile.h>
 
-#include "earbudget/measurement/source_state.hpp"
+#include "earbudget/measurement/findings/steadiness.hpp"
 
 namespace earbudget::files {
 

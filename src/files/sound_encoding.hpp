@@ -3,7 +3,7 @@
 #include <optional>
 
 #include "earbudget/acoustics/level_difference.hpp"
-#include "earbudget/measurement/sample_source.hpp"
+#include "earbudget/measurement/meters/sample_source.hpp"
 
 namespace earbudget::files {
 

@@ -10,7 +10,7 @@
 #include "earbudget/acoustics/pressure.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/exposure/dose.hpp"
-#include "earbudget/measurement/calibration.hpp"
+#include "earbudget/measurement/calibration/calibration.hpp"
 #include "earbudget/protection/method.hpp"
 
 using namespace earbudget;

@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include "advice/traced.hpp"
-#include "choice/traced_choice.hpp"
+#include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/shares.hpp"
 #include "earbudget/exposure/exposure_part.hpp"
 #include "limits/traced.hpp"

@@ -7,7 +7,6 @@
 #include "choice/choice_notes.hpp"
 #include "choice/people_alike.hpp"
 #include "choice/rank.hpp"
-#include "choice/traced_choice.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/study/input_error.hpp"
@@ -171,7 +170,8 @@ PersonChoice choose_for(const Plan& plan, const Person& person, Tracing tracing)
     if (!result.has_answer() && result.unprotected.verdict == Verdict::Over)
         result.required = required_reduction(plan, person);
     if (result.required && tracing == Tracing::On)
-        result.required->working = working_of(person, *result.required, result.unprotected);
+        result.required->working =
+            working_of(*result.required, person, result.unprotected.worst_margin);
     return result;
 }
 

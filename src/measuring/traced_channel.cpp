@@ -1,8 +1,7 @@
-#include "measuring/traced_channel.hpp"
-
 #include <fmt/format.h>
 
-#include "earbudget/measurement/calibration_drift.hpp"
+#include "earbudget/measurement/calibration/calibration.hpp"
+#include "measuring/channel_calibration.hpp"
 
 namespace earbudget {
 

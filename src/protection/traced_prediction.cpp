@@ -1,5 +1,3 @@
-#include <map>
-#include <mutex>
 #include <stdexcept>
 #include <string>
 #include <utility>
@@ -138,22 +136,11 @@ bool has_allowance(const Prediction& prediction) {
     return prediction.second_protector.dB() != 0.0 && !prediction.nrr_rule && prediction.rating;
 }
 
-/// A formula's text lives as long as the program: one made of two is made once.
-Formula with_allowance(const Formula& formula) {
-    static std::mutex guard;
-    static std::map<std::string_view, std::string> known;
-    const std::lock_guard lock(guard);
-    const auto [text, is_new] = known.try_emplace(formula.text);
-    if (is_new) text->second = std::string(formula.text) + " − pair";
-    return {text->second, formula.source};
-}
-
 Formula formula_for(const Prediction& prediction) {
     const bool with_C = prediction.LC.has_value();
     if (prediction.nrr_rule) return formula_of(*prediction.nrr_rule, with_C);
     if (prediction.hml_of_labels) return formula_of_hml_beyond;
-    const Formula formula = formula_of(prediction.method, prediction.form);
-    return has_allowance(prediction) ? with_allowance(formula) : formula;
+    return formula_of(prediction.method, prediction.form);
 }
 
 }  // namespace
@@ -166,6 +153,7 @@ void leave_prediction(const Prediction& prediction, const SoundLevels& sound,
     leave_computed_rating(worn, prediction, trace);
     StepOf step(fmt::format("{} under the protector by {}", name, name_of(prediction.method)), {},
                 formula_for(prediction));
+    if (has_allowance(prediction)) step.and_then(" − pair");
     step.value("LA_dB", prediction.LA);
     if (prediction.LC) step.value("LC_dB", prediction.LC);
     if (prediction.method == Method::Octave) {

@@ -72,6 +72,11 @@ class StepOf {
                 .formula = std::string(formula.text),
                 .source = std::string(formula.source)} {}
 
+    /// Goes on with the formula.
+    StepOf& and_then(std::string_view more) {
+        step_.formula += more;
+        return *this;
+    }
     template <class T>
     StepOf& value(std::string name, const T& value) {
         step_.values.push_back({std::move(name), shown(value)});

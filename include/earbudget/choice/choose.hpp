@@ -125,4 +125,8 @@ struct PersonChoice {
 /// The reduction that would keep every exposure limit of a person who now wears nothing.
 [[nodiscard]] RequiredReduction required_reduction(const Plan& plan, const Person& person);
 
+/// How it came about; `margin` is the worst one wearing nothing.
+[[nodiscard]] Working working_of(const RequiredReduction& required, const Person& person,
+                                 const std::optional<LevelDifference>& margin);
+
 }  // namespace earbudget

@@ -57,7 +57,7 @@ void leave_drop(const Plan& plan, const PersonResult& result, const HearingDay& 
         StepOf("runs that keep the limits", {key_of("advice", n, "repeat")}, runs_in_the_longest)
             .value("longest_s", longest.best_estimate)
             .value("run_s", row.run())
-            .is(static_cast<double>(advice.count.value()), "runs"));
+            .is(advice.count.value(), "runs"));
     if (!advice.confident_count) return;
     trace.leave(confident_step(plan, *result.person, "confident runs",
                                {key_of("advice", n, "confident_repeat")},
@@ -71,7 +71,7 @@ void leave_sessions(const Plan& plan, const PersonResult& result, HearingDay day
     StepOf step("sessions that keep the limits", {key_of("advice", n, "sessions_per_day")},
                 most_sessions);
     add_lines(DayBudget(*result.person, day), sessions_of(day), "a_session", step);
-    trace.leave(step.is(static_cast<double>(advice.count.value()), "sessions"));
+    trace.leave(step.is(advice.count.value(), "sessions"));
     if (!advice.confident_count) return;
     trace.leave(confident_step(plan, *result.person, "confident sessions",
                                {key_of("advice", n, "confident_sessions_per_day")},
@@ -84,8 +84,8 @@ void leave_days(const PersonResult& result, const HearingDay& day, std::size_t n
     const auto days = static_cast<double>(advice.days.value());
     if (advice.count) {
         trace.leave(StepOf("days to spread over", of, days_for_sessions)
-                        .value("sessions_now", static_cast<double>(day.sessions))
-                        .value("most_sessions", static_cast<double>(*advice.count))
+                        .value("sessions_now", day.sessions)
+                        .value("most_sessions", *advice.count)
                         .is(days, "days"));
         return;
     }

@@ -32,7 +32,7 @@ void leave_list(const Plan& plan, const std::vector<Share>& shares, const std::s
             const HeardRow& row = result.segments[i].row;
             const bool of_it =
                 list == "tasks" ? row.task == share.task : row.sequence == share.sequence;
-            if (of_it) step.row(static_cast<double>(i + 1), result.segments[i].share_percent);
+            if (of_it) step.row(i + 1, result.segments[i].share_percent);
         }
         trace.leave(step.is(share.percent, "percent"));
         trace.leave(StepOf(fmt::format("{} {}, drop without it", list, n + 1),
@@ -114,7 +114,7 @@ void leave_exposure(const Plan& plan, const PersonResult& result, const HearingD
         shown(exposure.at_ear_Pa2h), "Pa²h");
     if (result.study_Pa2h) {
         trace.leave(StepOf("sound exposure over the study", {"study_at_ear_Pa2h"}, over_the_study)
-                        .value("visits", static_cast<double>(*person.visits))
+                        .value("visits", *person.visits)
                         .value("E_Pa2h", exposure.at_ear_Pa2h)
                         .is(result.study_Pa2h, "Pa²h"));
     }

@@ -188,16 +188,12 @@ void leave_levels(const Plan& plan, const Person& person, const HearingDay& day,
 }
 
 WorkingStep over_rows(const Plan& plan, const Person& person, const HearingDay& day, HeardAs as,
-                      StepOf step, const WorkingValue& result, const std::string& unit) {
+                      StepOf step, const WorkingValue& result, const std::string& unit,
+                      double days) {
     step.columns({"row", "L_dB", "t_s"});
-    for (const HeardRow& row : day.rows) {
-        std::vector<ExposurePart> parts;
-        add_parts(row, as, parts);
-        for (const ExposurePart& part : parts) {
-            step.row(words_of(plan, person, row), part.level,
-                     static_cast<double>(day.times_a_day(row)) * part.time);
-        }
-    }
+    for_each_part(day, as, days, [&](const HeardRow& row, const ExposurePart& part) {
+        step.row(words_of(plan, person, row), part.level, part.time);
+    });
     return step.is(result, unit);
 }
 

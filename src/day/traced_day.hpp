@@ -20,10 +20,23 @@ namespace earbudget {
 /// time.
 void leave_levels(const Plan& plan, const Person& person, const HearingDay& day, Trace& trace);
 
-/// A step over the rows of a day, each with its time in all.
+/// Calls for every part of a day's rows, each with its time in all sessions of so many days.
+template <class Use>
+void for_each_part(const HearingDay& day, HeardAs as, double days, const Use& use) {
+    for (const HeardRow& row : day.rows) {
+        std::vector<ExposurePart> parts;
+        add_parts(row, as, parts);
+        for (ExposurePart& part : parts) {
+            part.time *= days * static_cast<double>(day.times_a_day(row));
+            use(row, part);
+        }
+    }
+}
+
+/// A step over these.
 [[nodiscard]] WorkingStep over_rows(const Plan& plan, const Person& person, const HearingDay& day,
                                     HeardAs as, StepOf step, const WorkingValue& result,
-                                    const std::string& unit);
+                                    const std::string& unit, double days = 1.0);
 
 /// Adds the rows that lie in a stretch of an hour, each with its time in it.
 void add_rows_between(const Plan& plan, const Person& person, const HearingDay& day, HeardAs as,

@@ -36,34 +36,13 @@ WorkingStep limit_step(const CriterionResult& result, const std::string& of) {
     return done;
 }
 
-/// The rows as a criterion looks at them, times multiplied by the days that it counts.
-struct CriterionRow {
-    std::string name;
-    ExposurePart part;
-};
-
-std::vector<CriterionRow> rows_for(const Plan& plan, const Person& person, const HearingDay& day,
-                                   const Criterion& criterion) {
-    const double days = criterion.days_counted(day.days_per_week);
-    std::vector<CriterionRow> rows;
-    for (const HeardRow& row : day.rows) {
-        std::vector<ExposurePart> parts;
-        add_parts(row, heard_as(criterion), parts);
-        for (ExposurePart& part : parts) {
-            part.time *= days * static_cast<double>(day.times_a_day(row));
-            rows.push_back({words_of(plan, person, row), part});
-        }
-    }
-    return rows;
-}
-
 void add_days(const Criterion& criterion, const HearingDay& day, StepOf& step) {
     const double days = criterion.days_counted(day.days_per_week);
     if (days != 1.0) step.value("days_counted", days);
 }
 
-WorkingStep dose_step(const CriterionResult& result, const HearingDay& day,
-                      const std::vector<CriterionRow>& rows, const std::string& of) {
+WorkingStep dose_step(const Plan& plan, const Person& person, const CriterionResult& result,
+                      const HearingDay& day, const std::string& of) {
     const Criterion& criterion = *result.criterion;
     const DoseRule& rule = criterion.rule;
     StepOf step(criterion.id + " of the day", key(of, "value"), formula_of_dose);
@@ -73,10 +52,12 @@ WorkingStep dose_step(const CriterionResult& result, const HearingDay& day,
         .value("hours", rule.hours.count())
         .value("threshold_dB", rule.threshold);
     step.columns({"row", "L_dB", "C_s", "T_s", "percent"}).worked({"T_s", "percent"});
-    for (const auto& [name, part] : rows) {
+    const double days = criterion.days_counted(day.days_per_week);
+    for_each_part(day, heard_as(criterion), days, [&](const HeardRow& row, ExposurePart part) {
         const auto T = part.level ? std::optional(rule.permitted_time(*part.level)) : std::nullopt;
-        step.row(name, part.level, part.time, T, dose_percent(std::span(&part, 1), rule));
-    }
+        step.row(words_of(plan, person, row), part.level, part.time, T,
+                 dose_percent(std::span(&part, 1), rule));
+    });
     return step.is(result.value, result.unit);
 }
 
@@ -87,8 +68,7 @@ const Formula& formula_of_value(const Criterion& criterion) {
 }
 
 WorkingStep level_step(const Plan& plan, const Person& person, const CriterionResult& result,
-                       const HearingDay& day, const std::vector<CriterionRow>& rows,
-                       const std::string& of) {
+                       const HearingDay& day, const std::string& of) {
     const Criterion& criterion = *result.criterion;
     if (criterion.quantity == ExposureQuantity::LAeq_1h) {
         StepOf step(criterion.id + " of the day", key(of, "value"), formula_of_highest_average);
@@ -100,10 +80,8 @@ WorkingStep level_step(const Plan& plan, const Person& person, const CriterionRe
     }
     StepOf step(criterion.id + " of the day", key(of, "value"), formula_of_value(criterion));
     add_days(criterion, day, step);
-    step.columns({"row", "L_dB", "t_s"});
-    for (const auto& [name, part] : rows)
-        step.row(name, part.level, part.time);
-    return step.is(result.value, result.unit);
+    return over_rows(plan, person, day, heard_as(criterion), std::move(step), shown(result.value),
+                     result.unit, criterion.days_counted(day.days_per_week));
 }
 
 const Formula& formula_of(DoseMargin::By by) {
@@ -216,10 +194,8 @@ void leave_criterion(const Plan& plan, const Person& person, const HearingDay& d
                      Trace& trace) {
     const Trace::About about(trace, {result.criterion->id});
     trace.leave(limit_step(result, of));
-    const auto rows = rows_for(plan, person, day, *result.criterion);
-    trace.leave(is_dose(result.criterion->quantity)
-                    ? dose_step(result, day, rows, of)
-                    : level_step(plan, person, result, day, rows, of));
+    trace.leave(is_dose(result.criterion->quantity) ? dose_step(plan, person, result, day, of)
+                                                    : level_step(plan, person, result, day, of));
     trace.leave(margin_step(result, day, of));
     leave_uncertainty(plan, person, day, mean, result, of, trace);
 }

@@ -58,7 +58,7 @@ void leave_repeats(const Plan& plan, const PersonResult& result, const HearingDa
                         .value("now_s", row.time)
                         .value("run_s", row.run())
                         .value("peak", worst_peak_of(result))
-                        .is(static_cast<double>(*segment.repeats_left_best_estimate), "runs"));
+                        .is(*segment.repeats_left_best_estimate, "runs"));
         if (segment.repeats_left)
             trace.leave(confident_step(plan, person, more, {key_of("segments", i, "repeats_left")},
                                        static_cast<double>(*segment.repeats_left), "runs",

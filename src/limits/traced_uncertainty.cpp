@@ -207,7 +207,7 @@ WorkingStep drawn_step(const Plan& plan, std::string what, std::vector<std::stri
     return StepOf(std::move(what), std::move(of), formula_of_drawn_probability)
         .value("draws_over", std::round(probability * draws))
         .value("draws", draws)
-        .value("seed", static_cast<double>(plan.draws.seed))
+        .value("seed", plan.draws.seed)
         .is(probability, "");
 }
 
@@ -220,7 +220,7 @@ WorkingStep confident_step(const Plan& plan, const Person& person, std::string w
         .value("draws_over_at_most",
                std::floor(person.policy.accepted_probability * draws + arithmetic_slack))
         .value("draws", draws)
-        .value("seed", static_cast<double>(plan.draws.seed))
+        .value("seed", plan.draws.seed)
         .is(result, std::move(unit));
 }
 

@@ -37,7 +37,7 @@ void leave_hml(const OctaveAttenuation& attenuation, double alpha, const Hml& hm
         if (rounded && rounded_as_label(unrounded) != result) step.value(label_that_holds, result);
         step.columns({"noise", "d", "PNR_dB"});
         for (std::size_t n = first; n < first + 4; ++n)
-            step.row(static_cast<double>(n + 1), noises[n].d, noises[n].PNR);
+            step.row(n + 1, noises[n].d, noises[n].PNR);
         trace.leave(step.is(result, "dB"));
     };
     leave("H", of_1994 ? formula_of_H_1994 : formula_of_H, 0, exact.H, hml.H);

@@ -105,7 +105,7 @@ void leave_time(const Person& person, const HearingDay& day, const std::optional
     trace.leave(longest_step(person, day, one_row(day, 0), room_in_a_day(day, 0), longest,
                              "longest time in a session, " + what, {}));
     trace.leave(StepOf("permitted time a day, " + what, {std::move(key)}, time_a_day)
-                    .value("sessions", static_cast<double>(day.sessions))
+                    .value("sessions", day.sessions)
                     .value("T_s", longest)
                     .is(permitted.a_day, "s"));
 }

@@ -3,6 +3,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <type_traits>
 #include <utility>
 #include <variant>
 #include <vector>
@@ -40,21 +41,23 @@ struct WorkingStep {
 
 using Working = std::vector<WorkingStep>;
 
-/// Anything that a step can show.
-[[nodiscard]] inline WorkingValue shown(WorkingValue value) { return value; }
-[[nodiscard]] inline WorkingValue shown(double number) { return number; }
-[[nodiscard]] inline WorkingValue shown(std::string_view word) { return std::string(word); }
-[[nodiscard]] inline WorkingValue shown(const std::string& word) { return word; }
-[[nodiscard]] inline WorkingValue shown(const char* word) { return std::string(word); }
-[[nodiscard]] inline WorkingValue shown(Seconds time) { return time.count(); }
-[[nodiscard]] inline WorkingValue shown(LevelDifference difference) { return difference.dB(); }
-template <class Q>
-[[nodiscard]] WorkingValue shown(Level<Q> level) {
-    return level.dB();
-}
+/// Anything that a step can show: a number, a level, a time, a word, or one of these if it is
+/// there.
 template <class T>
-[[nodiscard]] WorkingValue shown(const std::optional<T>& value) {
-    return value ? shown(*value) : WorkingValue{};
+[[nodiscard]] WorkingValue shown(const T& value) {
+    if constexpr (std::is_convertible_v<const T&, std::string_view>) {
+        return std::string(std::string_view(value));
+    } else if constexpr (std::is_arithmetic_v<T>) {
+        return static_cast<double>(value);
+    } else if constexpr (requires { value.dB(); }) {
+        return value.dB();
+    } else if constexpr (requires { value.count(); }) {
+        return value.count();
+    } else if constexpr (requires { value.has_value(); }) {
+        return value ? shown(*value) : WorkingValue{};
+    } else {
+        return value;
+    }
 }
 
 /// "criteria[2].value" and the like.

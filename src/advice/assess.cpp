@@ -230,8 +230,11 @@ Assessed as_found_for(const Person& person, const Person& stand_in, Assessed ass
             as_found_for(person, stand_in, std::move(assessed.warnings))};
 }
 
-Assessed assess_person(const Plan& plan, const Person& person, const CandidateBudget& budget) {
-    const HearingDay day = hear(plan, person);
+Result<Assessed> assess_person(const Plan& plan, const Person& person,
+                               const CandidateBudget& budget) {
+    const auto heard = day_or_obstacle(plan, person);
+    if (!heard) return heard.obstacle();
+    const HearingDay& day = *heard;
     const DrawnDay drawn(plan, person, day);
     std::vector<Warning> warnings;
     PersonResult result{.person = &person,
@@ -258,7 +261,7 @@ Assessed assess_person(const Plan& plan, const Person& person, const CandidateBu
     if (person.visits) result.study_Pa2h = *person.visits * result.exposure.at_ear_Pa2h;
     result.advice = advise(plan, day, drawn, result, candidates);
     warn_of_left_out(person, candidates, warnings);
-    return {std::move(result), std::move(warnings)};
+    return Assessed{std::move(result), std::move(warnings)};
 }
 
 /// What is the same for everyone is there once.

@@ -2,8 +2,6 @@
 
 #include <algorithm>
 
-#include "earbudget/study/input_error.hpp"
-
 namespace earbudget {
 
 Person asking_for(Method method, const Person& person) {
@@ -62,25 +60,22 @@ std::vector<MethodOutcome> method_spread(const Plan& plan, const Person& person,
                                          const Wearing& wearing) {
     std::vector<MethodOutcome> outcomes;
     if (wears.empty()) return outcomes;
+    // Without a day no publication defines the policy's method with its derating.
+    const auto as_asked = day_or_obstacle(plan, person, wears, wearing);
     std::optional<Method> of_policy;
-    try {
-        const HearingDay day = hear(plan, person, wears, wearing);
-        of_policy = person.policy.rules.method && reaches(day) ? day.method : single_method(day);
-    } catch (const InputError&) {
-        // No publication defines the policy's method with its derating.
+    if (as_asked) {
+        const bool by_policy = person.policy.rules.method && reaches(*as_asked);
+        of_policy = by_policy ? as_asked->method : single_method(*as_asked);
     }
     for (const Method method : methods_best_first) {
         const Person asked = asking_for(method, person);
-        try {
-            const HearingDay day = hear(plan, asked, wears, wearing);
-            if (!reaches(day)) continue;
-            outcomes.push_back({.method = method,
-                                .derating = asked.policy.rules.derating.kind,
-                                .of_policy = method == of_policy,
-                                .at_ear_LEX_8h = daily_exposure_level(day.at_ear())});
-        } catch (const InputError&) {
-            continue;  // no publication says what the derating does to a pair
-        }
+        // Nor for some methods what the derating does to a pair.
+        const auto day = day_or_obstacle(plan, asked, wears, wearing);
+        if (!day || !reaches(*day)) continue;
+        outcomes.push_back({.method = method,
+                            .derating = asked.policy.rules.derating.kind,
+                            .of_policy = method == of_policy,
+                            .at_ear_LEX_8h = daily_exposure_level(day->at_ear())});
     }
     return outcomes;
 }

@@ -11,7 +11,6 @@
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/shares.hpp"
 #include "earbudget/choice/work_size.hpp"
-#include "earbudget/limits/confident_repeats.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"

@@ -1,11 +1,11 @@
 #include <algorithm>
 #include <cmath>
 
+#include "choice/missing_reduction.hpp"
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
-#include "limits/least_reduction.hpp"
 
 namespace earbudget {
 

@@ -10,7 +10,7 @@
 #include "day/day_warnings.hpp"
 #include "day/method_warnings.hpp"
 #include "earbudget/computing/work_meter.hpp"
-#include "earbudget/day/choose_method.hpp"
+#include "earbudget/day/methods.hpp"
 
 namespace earbudget {
 

@@ -8,7 +8,6 @@
 
 #include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/uncertainty/day_errors.hpp"
-#include "earbudget/uncertainty/drawn_result.hpp"
 #include "earbudget/uncertainty/variable_times.hpp"
 
 namespace earbudget {
@@ -33,7 +32,23 @@ inline constexpr Formula formula_of_confident{
 /// lies.
 inline constexpr std::size_t few_draws = 1024;
 
-/// What is otherwise than in the day as it is.
+/// How far a margin reaches with its uncertainty.
+struct MarginRange {
+    LevelDifference low;   ///< a smaller one has a probability of 5 %
+    LevelDifference high;  ///< likewise a larger one; at least, where that counts nothing
+};
+
+/// How one criterion comes out over all draws of a day (DrawnDay).
+struct DrawnResult {
+    double probability_over = 0.0;
+    /// What 95 % of the draws do not exceed, in the criterion's unit; none without sound.
+    std::optional<double> not_exceeded = std::nullopt;
+    /// From what 95 % of the draws do not exceed to what 95 % do; none where that is nothing.
+    std::optional<MarginRange> margin_range = std::nullopt;
+    std::size_t draws = 0;  ///< behind it
+};
+
+/// What is otherwise than in the day as it is; each by itself leaves the rest as it is.
 struct DayChange {
     std::optional<std::span<const Seconds>> times = std::nullopt;  ///< of each row
     std::optional<unsigned> sessions = std::nullopt;

@@ -178,14 +178,15 @@ std::vector<DrawnLimits::Kept*> DrawnLimits::make_room(const SegmentTimes& times
     return fresh;
 }
 
-/// For each limit, what the exchange rates add that they do not share.
-double DrawnLimits::cost_of_exchange_rates(const std::vector<bool>& wanted) const {
+/// What one level of one draw costs for one of these limits, on average.
+double DrawnLimits::cost_of_rate(const std::vector<bool>& wanted, std::size_t heard) const {
+    const bool known = !levels_.empty() && levels_.front() && heard <= cost::most_known;
+    if (known) return cost::rate_again;
     std::set<double> growths;
     for (std::size_t i = 0; i < limits_.size(); ++i)
         if (wanted[i]) growths.insert(limits_[i].growth());
-    if (growths.empty()) return 0.0;
-    return cost::of_exchange_rates(growths.size()) /
-           static_cast<double>(std::ranges::count(wanted, true));
+    const auto limits = static_cast<double>(std::ranges::count(wanted, true));
+    return limits > 0.0 ? cost::of_rates(limits, growths.size()) / limits : 0.0;
 }
 
 /// What is about to be computed, but for hours.
@@ -198,7 +199,7 @@ void DrawnLimits::count_work(const SegmentTimes& times, const std::vector<bool>&
         if (wanted[i] && limits_[i].accumulation() == Accumulation::HighestHour) hours += 1.0;
     const double anew = keeps ? static_cast<double>(fresh) : rates;
     WorkMeter::spend(static_cast<double>(draws_) *
-                     ((cost::rate_of_draw + cost_of_exchange_rates(wanted)) * anew +
+                     (cost_of_rate(wanted, static_cast<std::size_t>(heard)) * anew +
                       cost::kept_rate_of_draw * (rates - anew) +
                       cost::hour_of_draw * hours * static_cast<double>(heard)));
 }

@@ -77,7 +77,7 @@ class DrawnLimits {
     };
     static constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;
 
-    [[nodiscard]] double cost_of_exchange_rates(const std::vector<bool>& wanted) const;
+    [[nodiscard]] double cost_of_rate(const std::vector<bool>& wanted, std::size_t heard) const;
     void count_work(const SegmentTimes& times, const std::vector<bool>& wanted, bool keeps,
                     std::size_t fresh) const;
     [[nodiscard]] const HourWindows& windows_of(const std::vector<CoursePart>& course) const;

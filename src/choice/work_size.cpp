@@ -123,9 +123,10 @@ double cost_of_assessing(const DaySize& day, const DrawSettings& draws) {
 }
 
 double cost_of_choice(const DaySize& day, const DrawSettings& draws) {
-    // Well seated and poorly: one of them is settled by few draws.
+    // Well seated and poorly: for some of either few draws are enough.
+    constexpr double seatings = 1.5;
     return days_of_a_choice * cost_of_hearing(day) +
-           cost_of_draws(day, static_cast<double>(few_draws + draws.draws));
+           seatings * cost_of_draws(day, static_cast<double>(few_draws + draws.draws));
 }
 
 /// A question about everyone of a plan, and its largest factors.

@@ -2,8 +2,6 @@
 
 #include <algorithm>
 #include <atomic>
-#include <cmath>
-#include <numbers>
 #include <set>
 
 #include "computing/work_costs.hpp"

@@ -28,7 +28,7 @@ inline constexpr Formula formula_of_confident{
     "draws",
     "ISO/IEC Guide 98-3, supplement 1 (memory); docs/uncertainty.md"};
 
-/// So many draws decide where they leave no doubt on which side of the accepted probability it
+/// These draws decide where they leave no doubt on which side of the accepted probability a share
 /// lies.
 inline constexpr std::size_t few_draws = 1024;
 
@@ -101,7 +101,7 @@ class DrawnDay {
     /// which side of the accepted one it lies.
     [[nodiscard]] SureProbability sure_probability(Limits limits) const;
 
-    /// The same decision of one limit.
+    /// Decides the same of one limit.
     [[nodiscard]] bool perhaps_over_one(std::size_t criterion) const;
 
     /// The longest time T up to `most` with which no limit is over with more than the accepted
@@ -116,7 +116,7 @@ class DrawnDay {
     [[nodiscard]] LongestTimes longest_of_row(std::size_t criterion, std::size_t row,
                                               Seconds most) const;
 
-    /// The same of a time T when each row lasts fixed + part·T.
+    /// The same for a time T when each row lasts fixed + part·T.
     [[nodiscard]] LongestTimes longest(std::size_t criterion, const VariableTimes& variable,
                                        Seconds most) const;
 

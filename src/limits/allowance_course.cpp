@@ -60,13 +60,11 @@ std::vector<ExposurePart> parts_of(const ExposureLimit& limit, const HeardRow& r
 
 /// What each row of the day uses by itself, percent; for the highest hour what an hour of it would.
 std::vector<double> percent_of_rows(const ExposureLimit& limit, const HearingDay& day) {
+    const bool of_hour = limit.accumulation() == Accumulation::HighestHour;
+    const ExposureLimit by_row = of_hour ? limit.of_loudest_part() : limit;
     std::vector<double> percent;
-    for (const HeardRow& row : day.rows) {
-        const auto parts = parts_of(limit, row);
-        percent.push_back(all_of_it * (limit.accumulation() == Accumulation::HighestHour
-                                           ? limit.used_by(parts.front().level)
-                                           : limit.used(parts)));
-    }
+    for (const HeardRow& row : day.rows)
+        percent.push_back(all_of_it * by_row.used(parts_of(limit, row)));
     return percent;
 }
 

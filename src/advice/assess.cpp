@@ -12,7 +12,6 @@
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/shares.hpp"
 #include "earbudget/choice/work_size.hpp"
-#include "earbudget/limits/confident_repeats.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
@@ -257,11 +256,13 @@ Assessed as_found_for(const Person& person, const Person& stand_in, Assessed ass
             as_found_for(person, stand_in, std::move(assessed.warnings))};
 }
 
-Assessed assess_person(const Plan& plan, const Person& person, const CandidateBudget& budget,
-                       Tracing tracing) {
+Result<Assessed> assess_person(const Plan& plan, const Person& person,
+                               const CandidateBudget& budget, Tracing tracing) {
     Trace steps = Trace::with_rows();
     Trace* const trace = tracing == Tracing::On ? &steps : nullptr;
-    const HearingDay day = hear(plan, person, trace);
+    const auto heard = day_or_obstacle(plan, person, trace);
+    if (!heard) return heard.obstacle();
+    const HearingDay& day = *heard;
     const DrawnDay drawn(plan, person, day);
     std::vector<Warning> warnings;
     PersonResult result{.person = &person,
@@ -294,7 +295,7 @@ Assessed assess_person(const Plan& plan, const Person& person, const CandidateBu
         result.working = std::make_shared<const Working>(steps.take());
     }
     warn_of_left_out(person, candidates, warnings);
-    return {std::move(result), std::move(warnings)};
+    return Assessed{std::move(result), std::move(warnings)};
 }
 
 /// What is the same for everyone is there once.

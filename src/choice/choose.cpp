@@ -9,7 +9,6 @@
 #include "choice/rank.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "earbudget/study/input_error.hpp"
 #include "earbudget/study/wearable_sets.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
 #include "limits/traced.hpp"
@@ -130,21 +129,20 @@ RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears, 
     Trace trace;
     Trace* const wanted = tracing == Tracing::On ? &trace : nullptr;
     choice.worn_now = are_same_set(wears, person.wears);
-    try {
-        const HearingDay day = hear(plan, person, wears, Wearing{}, wanted);
+    if (const auto day = day_or_obstacle(plan, person, wears, Wearing{}, wanted)) {
         std::vector<CriterionResult> by_criterion;
-        choice.method = day.method;
-        choice.at_ear_LEX_8h = daily_exposure_level(day.at_ear());
-        choice.while_scanning = level_while_scanning(day);
-        choice.intercom = intercom_at_ear(plan, person, wears, Wearing{}, day);
-        judge_limits(plan, person, day, choice, by_criterion);
+        choice.method = day->method;
+        choice.at_ear_LEX_8h = daily_exposure_level(day->at_ear());
+        choice.while_scanning = level_while_scanning(*day);
+        choice.intercom = intercom_at_ear(plan, person, wears, Wearing{}, *day);
+        judge_limits(plan, person, *day, choice, by_criterion);
         if (wanted && choice.at_ear_LEX_8h)
-            leave_choice(plan, person, day, choice, by_criterion, trace);
+            leave_choice(plan, person, *day, choice, by_criterion, trace);
         if (!wears.empty()) judge_poor_fit(plan, person, choice);
-        note_day(plan, person, day, choice);
-    } catch (const InputError& missing) {
+        note_day(plan, person, *day, choice);
+    } else {
         choice.verdict = Verdict::Unknown;
-        choice.notes.emplace_back(missing.what());
+        choice.notes.emplace_back(day.obstacle().what());
     }
     const bool any = choice.at_ear_LEX_8h.has_value();
     choice.methods = method_spread(plan, person, wears, Wearing{}, any ? wanted : nullptr);
@@ -153,7 +151,9 @@ RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears, 
     return choice;
 }
 
-PersonChoice choose_for(const Plan& plan, const Person& person, Tracing tracing) {
+Result<PersonChoice> choose_for(const Plan& plan, const Person& person, Tracing tracing) {
+    const auto bare = day_or_obstacle(plan, person, {}, Wearing{});
+    if (!bare) return bare.obstacle();
     PersonChoice result{
         .person = &person, .ranking = {}, .unprotected = judged(plan, person, {}, tracing)};
     for (const Wears& wears : wearable_sets(plan.catalogue)) {
@@ -164,8 +164,7 @@ PersonChoice choose_for(const Plan& plan, const Person& person, Tracing tracing)
         }
     }
     note_whatever_is_worn(plan, person, result);
-    result.peak =
-        worst_peak_verdict(plan, person, hear(plan, person, {}, Wearing{}), PeakPlace::Outside);
+    result.peak = worst_peak_verdict(plan, person, *bare, PeakPlace::Outside);
     rank(result.ranking, person.policy.least_useful);
     if (!result.has_answer() && result.unprotected.verdict == Verdict::Over)
         result.required = required_reduction(plan, person);

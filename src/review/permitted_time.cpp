@@ -51,9 +51,12 @@ std::optional<LevelA> level_for(const Criterion& criterion, const HearingDay& da
 
 }  // namespace
 
-ReviewedDays days_of(const Plan& plan, const std::vector<std::string>& wears, Trace* trace) {
+Result<ReviewedDays> days_of(const Plan& plan, const std::vector<std::string>& wears,
+                             Trace* trace) {
     const Person& person = plan.people.front();
-    ReviewedDays days{hear(plan, person, wears, Wearing{}, trace), std::nullopt};
+    auto as_rated = day_or_obstacle(plan, person, wears, Wearing{}, trace);
+    if (!as_rated) return as_rated.obstacle();
+    ReviewedDays days{*std::move(as_rated), std::nullopt};
     if (!wears.empty()) {
         days.poorly_seated = hear(plan, person, wears, {.fraction_of_time = 1.0, .poor_fit = true});
     }
@@ -114,7 +117,7 @@ void leave_time(const Person& person, const HearingDay& day, const std::optional
 void leave_permitted(const Plan& plan, const Person& person, const PermittedByCriterion& by,
                      const ReviewedDays& days, const std::optional<Seconds>& longest,
                      const std::optional<Seconds>& poorly_seated, const PermittedTrace& place) {
-    Trace& trace = place.trace;
+    Trace& trace = *place.trace;
     const Trace::About about(trace, {by.criterion->id});
     const std::string what = fmt::format("{}, {}", place.worn, by.criterion->id);
     const auto key = [&](std::string_view name) { return key_of("permitted", place.place, name); };
@@ -131,7 +134,7 @@ void leave_permitted(const Plan& plan, const Person& person, const PermittedByCr
 
 PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index, const Plan& plan,
                                   const Person& person, const ReviewedDays& days,
-                                  const DrawnDay& drawn, const PermittedTrace* trace) {
+                                  const DrawnDay& drawn, const PermittedTrace& trace) {
     PermittedByCriterion result{.criterion = &criterion};
     result.decides = counts_for(criterion, person, limits_for_protection(person));
     const Person one = with_criterion(person, criterion);
@@ -158,7 +161,7 @@ PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index,
     forbid_where_over(result.peak, result.best);
     forbid_where_over(result.peak, result.confident);
     forbid_where_close(result.peak, person.policy, result.confident);
-    if (trace) leave_permitted(plan, one, result, days, longest.best_estimate, poor, *trace);
+    if (trace.trace) leave_permitted(plan, one, result, days, longest.best_estimate, poor, trace);
     return result;
 }
 

@@ -11,16 +11,16 @@ struct ReviewedDays {
     std::optional<HearingDay> poorly_seated;  ///< none where nothing is worn
 };
 
-/// The day of a plan of one row (plan_of_one) with something worn; throws as `hear` does.
-[[nodiscard]] ReviewedDays days_of(const Plan& plan, const std::vector<std::string>& wears,
-                                   Trace* trace);
+/// The day of a plan of one row (plan_of_one) with something worn; an obstacle as day_or_obstacle.
+[[nodiscard]] Result<ReviewedDays> days_of(const Plan& plan, const std::vector<std::string>& wears,
+                                           Trace* trace);
 
 /// A person with one criterion: each is solved on its own.
 [[nodiscard]] Person with_criterion(const Person& person, const Criterion& criterion);
 
 /// Where to leave how a permitted time came about.
 struct PermittedTrace {
-    Trace& trace;
+    Trace* trace;       ///< null: nowhere
     std::string worn;   ///< for people
     std::size_t place;  ///< among all permitted times of the review
 };
@@ -30,6 +30,6 @@ struct PermittedTrace {
 [[nodiscard]] PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index,
                                                 const Plan& plan, const Person& person,
                                                 const ReviewedDays& days, const DrawnDay& drawn,
-                                                const PermittedTrace* trace = nullptr);
+                                                const PermittedTrace& trace);
 
 }  // namespace earbudget

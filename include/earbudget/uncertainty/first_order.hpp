@@ -101,9 +101,9 @@ struct MeanDay {
     std::vector<Sensitivity> slopes = {};
 };
 
-/// Of a dose, LEX,8h or the loudest part, from the errors of the day; ceilings left out. None for
-/// the highest hour, which is no smooth function, and where nothing counts: no
-/// sound, or none above a threshold. Leaves what it was made of in `mean`, which then points to the
+/// Propagates the errors of the day to a dose, LEX,8h or the loudest part, ceilings left out. None
+/// for the highest hour, which is no smooth function, and where nothing counts: no sound, or none
+/// above a threshold. Leaves what it was made of in `mean`, which then points to the
 /// errors.
 [[nodiscard]] std::optional<FirstOrder> first_order(const Criterion& criterion,
                                                     const HearingDay& day, const DayErrors& errors,

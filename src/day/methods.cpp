@@ -1,13 +1,64 @@
-#include "earbudget/day/method_spread.hpp"
+#include "earbudget/day/methods.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include <fmt/format.h>
 
 #include "day/traced_day.hpp"
-#include "earbudget/study/input_error.hpp"
 
 namespace earbudget {
+
+namespace {
+
+/// The order of "best" for what is worn.
+std::vector<Method> order_for(const AttenuationData& worn) {
+    std::vector<Method> order;
+    for (const bool computed : {false, true}) {
+        for (const Method method : methods_best_first) {
+            if (needs_computed_rating(method, worn) == computed) order.push_back(method);
+        }
+    }
+    return order;
+}
+
+/// What to enter where nothing reaches a sound: what SNR lacks, which asks for least, else the best
+/// method that a card could make possible, else what a catalogue could.
+Unavailable nothing_reaches(const std::vector<Method>& order, const SoundLevels& sound,
+                            const AttenuationData& worn) {
+    std::optional<Unavailable> of_sound;
+    for (const Method method : order) {
+        auto obstacle = find_obstacle(method, sound, worn, {});
+        if (!obstacle || obstacle->cause != Unavailable::Cause::Sound) continue;
+        if (!of_sound || method == Method::Snr) of_sound = std::move(obstacle);
+    }
+    if (of_sound) return *std::move(of_sound);
+    return {Unavailable::Cause::Protector,
+            "has no rating that any method can use; accepted: SNR, H, M and L, NRR, or frequency, "
+            "mean and sd"};
+}
+
+}  // namespace
+
+ChosenMethod choose_method(const SoundLevels& sound, const AttenuationData& worn,
+                           const PredictionRules& rules) {
+    if (rules.method) {
+        auto obstacle = find_obstacle(*rules.method, sound, worn, rules);
+        if (obstacle) return {std::nullopt, std::move(obstacle)};
+        return {rules.method};
+    }
+    const auto order = order_for(worn);
+    // The derating does not choose: it must then be defined for what the data allow.
+    const auto reaches = [&](Method method) { return !find_obstacle(method, sound, worn, {}); };
+    const auto best = std::ranges::find_if(order, reaches);
+    if (best == order.end()) return {std::nullopt, nothing_reaches(order, sound, worn)};
+    return {*best, find_obstacle(*best, sound, worn, rules)};
+}
+
+bool is_better(Method one, Method other, const AttenuationData& worn) {
+    const auto order = order_for(worn);
+    return std::ranges::find(order, one) < std::ranges::find(order, other);
+}
 
 Person asking_for(Method method, const Person& person) {
     Person asked = person;
@@ -94,30 +145,27 @@ std::vector<MethodOutcome> method_spread(const Plan& plan, const Person& person,
     std::vector<MethodOutcome> outcomes;
     std::vector<Working> workings;
     if (wears.empty()) return outcomes;
+    // Without a day no publication defines the policy's method with its derating.
+    const auto as_asked = day_or_obstacle(plan, person, wears, wearing);
     std::optional<Method> of_policy;
-    try {
-        const HearingDay day = hear(plan, person, wears, wearing);
-        of_policy = person.policy.rules.method && reaches(day) ? day.method : single_method(day);
-    } catch (const InputError&) {
-        // No publication defines the policy's method with its derating.
+    if (as_asked) {
+        const bool by_policy = person.policy.rules.method && reaches(*as_asked);
+        of_policy = by_policy ? as_asked->method : single_method(*as_asked);
     }
     for (const Method method : methods_best_first) {
         const Person asked = asking_for(method, person);
         // How the verdict's own method came by its levels stands there already.
         Trace levels;
         Trace* const wanted = trace && method != of_policy ? &levels : nullptr;
-        try {
-            const HearingDay day = hear(plan, asked, wears, wearing, wanted);
-            if (!reaches(day)) continue;
-            outcomes.push_back({.method = method,
-                                .derating = asked.policy.rules.derating.kind,
-                                .of_policy = method == of_policy,
-                                .at_ear_LEX_8h = daily_exposure_level(day.at_ear())});
-            if (trace)
-                workings.push_back(working_of(plan, asked, day, outcomes.back(), levels.take()));
-        } catch (const InputError&) {
-            continue;  // no publication says what the derating does to a pair
-        }
+        // Nor for some methods what the derating does to a pair.
+        const auto day = day_or_obstacle(plan, asked, wears, wearing, wanted);
+        if (!day || !reaches(*day)) continue;
+        outcomes.push_back({.method = method,
+                            .derating = asked.policy.rules.derating.kind,
+                            .of_policy = method == of_policy,
+                            .at_ear_LEX_8h = daily_exposure_level(day->at_ear())});
+        if (trace)
+            workings.push_back(working_of(plan, asked, *day, outcomes.back(), levels.take()));
     }
     for (std::size_t n = 0; n < workings.size(); ++n) {
         workings[n].back().of = keys_of_method(outcomes, n);

@@ -1,0 +1,91 @@
+// Answers at a limit itself and beside it, where one operator or constant decides.
+#include <string>
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+
+#include "end_to_end/reviewed.hpp"
+#include "support/near.hpp"
+#include "support/program.hpp"
+#include "support/study_folder.hpp"
+
+using namespace earbudget::test;
+using nlohmann::json;
+
+namespace {
+
+/// The first criterion's result of one second at this level, with nothing worn.
+json result_at(double LAeq, const std::string& criterion) {
+    StudyText text;
+    text.card = with(text.card, "LAeq = 108.0\nLCeq = 109.5\nLCpeak = 124.0\n",
+                     "LAeq = " + std::to_string(LAeq) + "\n");
+    text.plan = with(text.plan, "\"niosh-rel\", \"iec-60601-2-33\"", "\"" + criterion + "\"");
+    text.plan = with(text.plan, "duration = \"8 min\"\nrepeat = 2", "duration = \"0.1 s\"");
+    text.plan = with(text.plan, "wears = [\"foam\"]", "wears = []");
+    const StudyFolder study(text);
+    const Outcome outcome = run_program({"assess", "plan.toml", "--format", "json"}, study.root());
+    CAPTURE(outcome.errors);
+    REQUIRE(outcome.status <= 1);
+    return json::parse(outcome.output)["people"][0]["criteria"][0];
+}
+
+bool says_not_permitted(const json& result) {
+    return result.value("remark", "").find("not permitted for any time") != std::string::npos;
+}
+
+}  // namespace
+
+TEST_CASE("at a criterion's ceiling nothing is forbidden yet, above it everything is") {
+    // NIOSH 98-126: 140 dB(A); 29 CFR 1910.95: 115 dB(A).
+    for (const auto& [criterion, ceiling] :
+         {std::pair{"niosh-rel", 140.0}, std::pair{"osha-pel", 115.0}}) {
+        CAPTURE(criterion);
+        const json at = result_at(ceiling, criterion);
+        CHECK(at["verdict"] != "over");
+        CHECK(!says_not_permitted(at));
+        const json above = result_at(ceiling + 0.001, criterion);
+        CHECK(above["verdict"] == "over");
+        CHECK(says_not_permitted(above));
+    }
+}
+
+TEST_CASE("a peak less than a sine's 3 dB above the average is doubtful, at 3 dB it is not") {
+    struct Row {
+        const char* peak;
+        const char* state;
+    };
+    // LCeq is 109.5 dB; above 30 dB a single event made the peak.
+    for (const Row& row : {Row{"112.4", "doubtful"}, Row{"112.5", "ok"}, Row{"112.6", "ok"},
+                           Row{"139.5", "ok"}, Row{"139.6", "doubtful"}}) {
+        CAPTURE(row.peak);
+        StudyText text;
+        text.card = with(text.card, "LCpeak = 124.0", std::string("LCpeak = ") + row.peak);
+        const json result = reviewed_json(text);
+        CHECK(check_named(result["sequences"][0], "peak-above-average")["state"] == row.state);
+    }
+}
+
+TEST_CASE("between a silent day and another there is no change in decibels") {
+    StudyText silent;
+    silent.plan = with(silent.plan, "[background]\nLAeq = 68.0\n", "");
+    silent.plan = with(silent.plan, "sequence = \"epi\"\nduration = \"8 min\"\nrepeat = 2",
+                       "rest = \"16 min\"");
+    const StudyText loud;
+    const StudyFolder study(loud);
+    static_cast<void>(study.folder().write("silent.toml", silent.plan));
+    for (const auto& [now, before] :
+         {std::pair{"plan.toml", "silent.toml"}, std::pair{"silent.toml", "plan.toml"},
+          std::pair{"plan.toml", "plan.toml"}}) {
+        CAPTURE(now);
+        const Outcome outcome =
+            run_program({"assess", now, "--against", before, "--format", "json"}, study.root());
+        CAPTURE(outcome.errors);
+        REQUIRE(outcome.status <= 1);
+        const json person = json::parse(outcome.output)["against"]["people"][0];
+        if (std::string(now) == before) {
+            CHECK(near(person["change_dB"], 0.0, 1e-9, Because::Arithmetic));
+        } else {
+            CHECK(person["change_dB"].is_null());
+        }
+    }
+}

@@ -13,10 +13,6 @@ namespace {
 
 constexpr NumberRange uncertainty_range{0.0, highest_uncertainty.dB(), "dB"};
 
-std::vector<std::string> band_names() {
-    return {octave_band_names.begin(), octave_band_names.end()};
-}
-
 /// A sub-table of levels: "[levels.octave]".
 std::string name_below(const TableReader& levels, std::string_view key) {
     const std::string_view parent = std::string_view(levels.name()).substr(1);
@@ -103,6 +99,10 @@ void read_levels(TableReader& table, std::optional<LevelA> LAeq_of_samples, Soun
 }
 
 }  // namespace
+
+std::vector<std::string> band_names() {
+    return {octave_band_names.begin(), octave_band_names.end()};
+}
 
 SoundLevels read_levels(TableReader& table, std::optional<LevelA> LAeq_of_samples) {
     SoundLevels levels{.LAeq = LevelA(0.0)};

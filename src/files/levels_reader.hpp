@@ -17,6 +17,9 @@ inline const std::vector<std::string> level_keys = {"LAeq",   "LCeq",        "LC
                                                     "LZpeak", "uncertainty", "uncertainty_parts",
                                                     "octave", "octave_A",    "low_frequency"};
 
+/// The keys of a table of octave bands: "31.5" to "16000".
+[[nodiscard]] std::vector<std::string> band_names();
+
 /// Reads those keys; at least LAeq or octave, or an LAeq that was made of samples. Levels that
 /// contradict each other (study/level_checks.hpp) are a mistake too.
 [[nodiscard]] SoundLevels read_levels(TableReader& table,

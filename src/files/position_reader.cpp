@@ -17,7 +17,7 @@ namespace earbudget::files {
 namespace {
 
 constexpr NumberRange difference_range{-120.0, 60.0, "dB"};
-constexpr NumberRange uncertainty_range{0.0, 30.0, "dB"};
+constexpr NumberRange position_uncertainty_range{0.0, 30.0, "dB"};
 
 const std::vector<std::string> transmission_keys = {"difference_dB", "octave", "uncertainty",
                                                     "background", "sequences"};
@@ -26,13 +26,6 @@ std::vector<std::string> position_keys() {
     std::vector<std::string> keys = transmission_keys;
     keys.insert(keys.end(), {"id", "door_open", "near_magnet"});
     return keys;
-}
-
-std::vector<std::string> band_names() {
-    std::vector<std::string> names;
-    for (const OctaveBand band : octave_bands)
-        names.emplace_back(name_of(band));
-    return names;
 }
 
 /// "[position.octave]" of "[[position]]".
@@ -100,7 +93,7 @@ Transmission read_transmission(TableReader& table, const Folder& folder) {
             }
         }
     }
-    if (const auto uncertainty = table.number("uncertainty", uncertainty_range)) {
+    if (const auto uncertainty = table.number("uncertainty", position_uncertainty_range)) {
         transmission.uncertainty = LevelDifference(uncertainty->value);
     }
     if (auto background = table.table("background", table_in(table, "background"), level_keys)) {

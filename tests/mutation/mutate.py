@@ -24,6 +24,7 @@ import time
 
 ROOMS = ["protection", "exposure", "day", "uncertainty", "limits", "choice", "review", "measuring", "advice",
          "measurement", "study"]
+STAGES = ["room", "unit", "program"]
 HERE = pathlib.Path(__file__).resolve().parent
 ROOT = HERE.parent.parent
 
@@ -62,6 +63,13 @@ def without_words(line, in_comment):
     return "".join(out), in_comment
 
 
+def is_whole(before, old, after):
+    """No part of a longer name or operator."""
+    if old in ("true", "false"):
+        return not re.match(r"\w", after) and not re.search(r"\w$", before)
+    return not (old.endswith("!") and after.startswith("="))
+
+
 def numbers(bare):
     """A constant that is a little larger; an index or a count by one."""
     for found in NUMBER.finditer(bare):
@@ -81,8 +89,7 @@ def changes_of(path, text):
         if NO_RULE.search(line):
             continue
         places = [(m.start(), old, new) for old, new in OPERATORS for m in re.finditer(re.escape(old), bare)]
-        places = [p for p in places if p[1] not in ("true", "false")
-                  or not re.match(r"\w", bare[p[0] + len(p[1]):] or " ") and not re.search(r"\w$", bare[:p[0]])]
+        places = [p for p in places if is_whole(bare[:p[0]], p[1], bare[p[0] + len(p[1]):])]
         for column, old, new in places + list(numbers(bare)):
             yield {"file": path, "line": number, "column": column, "old": old, "new": new, "text": line.strip(),
                    "which": bare[:column].count(old)}
@@ -113,8 +120,8 @@ def read_equivalent():
 class Bench:
     """Where changes are built and tested."""
 
-    def __init__(self, tree, build, jobs):
-        self.tree, self.build, self.jobs = tree, build, jobs
+    def __init__(self, tree, build, jobs, until):
+        self.tree, self.build, self.jobs, self.until = tree, build, jobs, until
         self.limits = {}
 
     def prepare(self):
@@ -130,15 +137,16 @@ class Bench:
             self.limits[name] = 60 + 5 * (time.monotonic() - begun)
 
     def compiles(self):
+        program = ["earbudget_program", "end_to_end_tests"] if self.until == "program" else []
         return run(["cmake", "--build", self.build, "-j", str(self.jobs), "--target", "unit_tests",
-                    "earbudget_program", "end_to_end_tests"]).returncode == 0
+                    *program]).returncode == 0
 
     def stages(self, room):
         """What is quick comes first, and each ends at its first failure."""
         unit, program = self.build / "tests/unit_tests", self.build / "tests/end_to_end_tests"
         return [("room", [unit, "-aa=1", f"-sf=*/tests/{room}/*"]),
                 ("unit", [unit, "-aa=1", f"-sfe=*/tests/{room}/*"]),
-                ("program", [program, "-aa=1"])]
+                ("program", [program, "-aa=1"])][:STAGES.index(self.until) + 1]
 
     def who_notices(self, change):
         """The stage whose tests fail; "compiler" where it refuses the change; None where it lives."""
@@ -216,6 +224,7 @@ def main():
     parser.add_argument("--seed", type=int, default=18)
     parser.add_argument("--jobs", type=int, default=os.cpu_count())
     parser.add_argument("--rooms", nargs="+", default=ROOMS, choices=ROOMS)
+    parser.add_argument("--until", default="program", choices=STAGES, help="run no tests beyond these")
     parser.add_argument("--minutes", type=float, help="begin no change after so many")
     parser.add_argument("--work", type=pathlib.Path, default=ROOT / "build-mutants")
     parser.add_argument("--here", action="store_true", help="change this folder's sources, and use its build/")
@@ -238,7 +247,7 @@ def main():
     if options.again:
         kept.unlink(missing_ok=True)
     tried = {key_of(r): r for r in map(json.loads, kept.read_text().splitlines())} if kept.exists() else {}
-    bench = Bench(tree, ROOT / "build" if options.here else options.work / "build", options.jobs)
+    bench = Bench(tree, ROOT / "build" if options.here else options.work / "build", options.jobs, options.until)
     bench.prepare()
     end = time.monotonic() + 60 * options.minutes if options.minutes else None
     for change in chosen:

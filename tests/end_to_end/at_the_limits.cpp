@@ -1,5 +1,7 @@
 // Answers at a limit itself and beside it, where one operator or constant decides.
 #include <string>
+#include <utility>
+#include <vector>
 
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
@@ -46,19 +48,39 @@ TEST_CASE("at a criterion's ceiling nothing is forbidden yet, above it everythin
     CHECK(says_not_permitted(above));
 }
 
-TEST_CASE("a peak less than a sine's 3 dB above the average is doubtful, at 3 dB it is not") {
+TEST_CASE("a check of a card is doubtful beyond its threshold and not at it") {
+    const std::string levels = "LAeq = 108.0\nLCeq = 109.5\nLCpeak = 124.0\n";
     struct Row {
-        const char* peak;
+        std::string old, fresh;
+        const char* code;
         const char* state;
     };
-    // LCeq is 109.5 dB; above 30 dB a single event made the peak.
-    for (const Row& row : {Row{"112.4", "doubtful"}, Row{"112.5", "ok"}, Row{"112.6", "ok"},
-                           Row{"139.5", "ok"}, Row{"139.6", "doubtful"}}) {
-        CAPTURE(row.peak);
+    const std::vector<Row> rows = {
+        // A sine's crest is 3.01 dB, printed as 3; above 30 dB a single event made the peak.
+        {"LCpeak = 124.0", "LCpeak = 112.4", "peak-above-average", "doubtful"},
+        {"LCpeak = 124.0", "LCpeak = 112.5", "peak-above-average", "ok"},
+        {"LCpeak = 124.0", "LCpeak = 139.5", "peak-above-average", "ok"},
+        {"LCpeak = 124.0", "LCpeak = 139.6", "peak-above-average", "doubtful"},
+        // A class 1 instrument alone has 0.7 dB; above 3 dB a level says little.
+        {"uncertainty = 1.5", "uncertainty = 0.7", "uncertainty", "ok"},
+        {"uncertainty = 1.5", "uncertainty = 0.69", "uncertainty", "doubtful"},
+        {"uncertainty = 1.5", "uncertainty = 3.0", "uncertainty", "ok"},
+        {"uncertainty = 1.5", "uncertainty = 3.01", "uncertainty", "doubtful"},
+        // H, M and L are for −2 to 10 dB.
+        {"LCeq = 109.5", "LCeq = 106.0", "LC-minus-LA", "ok"},
+        {"LCeq = 109.5", "LCeq = 118.0", "LC-minus-LA", "ok"},
+        {"LCeq = 109.5", "LCeq = 118.1", "LC-minus-LA", "doubtful"},
+        // Published measurements span 82.5 to 132 dB(A).
+        {levels, "LAeq = 82.5\n", "level-range", "ok"},
+        {levels, "LAeq = 82.4\n", "level-range", "doubtful"},
+        {levels, "LAeq = 132.0\n", "level-range", "ok"},
+        {levels, "LAeq = 132.1\n", "level-range", "doubtful"},
+    };
+    for (const Row& row : rows) {
+        CAPTURE(row.fresh);
         StudyText text;
-        text.card = with(text.card, "LCpeak = 124.0", std::string("LCpeak = ") + row.peak);
-        const json result = reviewed_json(text);
-        CHECK(check_named(result["sequences"][0], "peak-above-average")["state"] == row.state);
+        text.card = with(text.card, row.old, row.fresh);
+        CHECK(check_named(reviewed_json(text)["sequences"][0], row.code)["state"] == row.state);
     }
 }
 

@@ -12,6 +12,7 @@ For each change: the one unit is compiled, the tests of the same room run, then 
 program. It is slow, some minutes a change, and no test of the suite.
 """
 import argparse
+import collections
 import json
 import os
 import pathlib
@@ -83,7 +84,7 @@ def numbers(bare):
 
 def changes_of(path, text):
     """Each possible change of a source: line from 1, column from 0, old and new text."""
-    in_comment = False
+    in_comment, seen = False, collections.Counter()
     for number, line in enumerate(text.split("\n"), 1):
         bare, in_comment = without_words(line, in_comment)
         if NO_RULE.search(line):
@@ -91,8 +92,10 @@ def changes_of(path, text):
         places = [(m.start(), old, new) for old, new in OPERATORS for m in re.finditer(re.escape(old), bare)]
         places = [p for p in places if is_whole(bare[:p[0]], p[1], bare[p[0] + len(p[1]):])]
         for column, old, new in places + list(numbers(bare)):
+            kind = (line.strip(), old, new)
             yield {"file": path, "line": number, "column": column, "old": old, "new": new, "text": line.strip(),
-                   "which": bare[:column].count(old)}
+                   "which": seen[kind]}
+            seen[kind] += 1
 
 
 def all_changes(root, rooms):
@@ -102,7 +105,7 @@ def all_changes(root, rooms):
 
 
 def key_of(change):
-    """What names a change though lines move: the file, its line's text, and which of the equal ones in it."""
+    """What names a change though lines move: the file, its line's text, and which of the equal ones it is."""
     return " | ".join([change["file"], change["text"], f"{change['old'].strip()} -> {change['new'].strip()}",
                        str(change["which"])])
 

@@ -100,7 +100,7 @@ def changes_of(path, text):
 
 def all_changes(root, rooms):
     for room in rooms:
-        for source in sorted((root / "src" / room).glob("*.cpp")):
+        for source in sorted((root / "src" / room).rglob("*.cpp")):
             yield from changes_of(str(source.relative_to(root)), source.read_text())
 
 

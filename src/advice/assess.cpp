@@ -11,7 +11,9 @@
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/shares.hpp"
 #include "earbudget/choice/work_size.hpp"
+#include "earbudget/limits/allowance_course.hpp"
 #include "earbudget/limits/confident_repeats.hpp"
+#include "earbudget/limits/ear_spectrum.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
@@ -230,7 +232,8 @@ Assessed as_found_for(const Person& person, const Person& stand_in, Assessed ass
             as_found_for(person, stand_in, std::move(assessed.warnings))};
 }
 
-Assessed assess_person(const Plan& plan, const Person& person, const CandidateBudget& budget) {
+Assessed assess_person(const Plan& plan, const Person& person, const CandidateBudget& budget,
+                       bool with_courses) {
     const HearingDay day = hear(plan, person);
     const DrawnDay drawn(plan, person, day);
     std::vector<Warning> warnings;
@@ -258,6 +261,10 @@ Assessed assess_person(const Plan& plan, const Person& person, const CandidateBu
     if (person.visits) result.study_Pa2h = *person.visits * result.exposure.at_ear_Pa2h;
     result.advice = advise(plan, day, drawn, result, candidates);
     warn_of_left_out(person, candidates, warnings);
+    if (with_courses) {
+        result.course = allowance_course(result);
+        result.spectrum = spectrum_with_most_energy(result);
+    }
     return {std::move(result), std::move(warnings)};
 }
 
@@ -296,10 +303,11 @@ void warn_of_levels(const Plan& plan, std::vector<Warning>& warnings) {
 
 }  // namespace
 
-Assessment assess(const Plan& plan) {
+Assessment assess(const Plan& plan, bool with_courses) {
     const CandidateBudget budget = candidate_budget(plan);
-    auto assessed = answer_for_everyone(
-        plan.people, [&](const Person& person) { return assess_person(plan, person, budget); });
+    auto assessed = answer_for_everyone(plan.people, [&](const Person& person) {
+        return assess_person(plan, person, budget, with_courses);
+    });
     Assessment assessment{.plan = &plan};
     assessment.people.reserve(assessed.size());
     for (Assessed& one : assessed) {

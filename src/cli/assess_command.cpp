@@ -15,9 +15,8 @@
 #include "earbudget/advice/less_work.hpp"
 #include "files/plan_file.hpp"
 #include "report/assess_json.hpp"
-#include "report/assess_page.hpp"
-#include "report/assess_text.hpp"
-#include "report/sheet_page.hpp"
+#include "report/assess_report.hpp"
+#include "report/render.hpp"
 
 namespace earbudget::cli {
 
@@ -32,8 +31,8 @@ struct Assessed {
     Assessed(const Assessed&) = delete;
     Assessed& operator=(const Assessed&) = delete;
 
-    void assess() {
-        assessment = earbudget::assess(loaded.plan);
+    void assess(bool with_courses) {
+        assessment = earbudget::assess(loaded.plan, with_courses);
         for (const ReadingNote& note : loaded.notes)
             assessment.warnings.push_back({note.code, note.text, note.where});
     }
@@ -50,9 +49,8 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
     if (options.sheet)
         return report::sheet_page(now.assessment, hand_out(now.assessment), now.file,
                                   now.loaded.contact, record);
-    if (format == "html") return report::assess_page(now.assessment, now.file, record, earlier);
-    return report::assess_text(now.assessment, now.file, record, text_style_for(options.output),
-                               earlier);
+    return rendered(report::assess_document(now.assessment, now.file, record, earlier),
+                    options.output);
 }
 
 WorkSize size_of(bool sheet, const Plan& now, const Plan* before, const ReportAsked& asked) {
@@ -101,9 +99,9 @@ ExitStatus run_assess(const AssessOptions& options) {
     };
     const std::string report = watched(size, options.plan, less, [&] {
         std::optional<report::Earlier> earlier;
-        now.assess();
+        now.assess(options.output.format != "text" || options.sheet);
         if (before) {
-            before->assess();
+            before->assess(false);
             earlier = report::Earlier{compare(before->assessment, now.assessment), before->file};
         }
         return report_of(options, now, record, earlier);

@@ -93,7 +93,7 @@ Table rows_table(const Plan& plan, const PersonResult& person) {
 List advice_list(const PersonResult& person) {
     List list{.items = {}, .bullets = true};
     for (const Advice& advice : person.advice)
-        list.items.push_back({strong(advice.code) + ": " + advice.text});
+        list.items.push_back({strong(name_of(advice.code)) + ": " + advice.text});
     return list;
 }
 

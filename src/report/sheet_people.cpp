@@ -99,7 +99,7 @@ std::vector<std::string> advice_of(const SheetPerson& one) {
     std::vector<std::string> all;
     if (day.verdict == Verdict::Within) return all;
     for (const Advice& advice : day.advice) {
-        if (advice.code == "metal-outside") continue;  // has been told above
+        if (advice.code == AdviceCode::MetalOutside) continue;  // has been told above
         all.push_back(advice.text);
         if (day.verdict == Verdict::Close) break;
     }

@@ -20,7 +20,7 @@ Checks all_of(const RatingsCheck& check) {
 }
 
 std::string name_of(const CheckedRatings& checked) {
-    return fmt::format("{}", fmt::join(checked.ids, " + "));
+    return fmt::format("{}", fmt::join(checked.ids, " under "));
 }
 
 // "foam (SNR, NRR); muff (H)", of what is more than 2 dB apart.

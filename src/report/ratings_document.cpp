@@ -43,7 +43,7 @@ Answer answer_of(const Checks& checks) {
     for (const CheckedRatings* checked : checks)
         compared += checked->comparisons.size();
     if (const std::string apart = apart_names(checks); !apart.empty())
-        return {Verdict::Over, "more than 2 dB apart", apart};
+        return {Verdict::Over, "MORE THAN 2 dB APART", apart};
     if (compared > 0)
         return {Verdict::Within,
                 "No stated rating is more than 2 dB from the one computed from octave-band data."};
@@ -56,7 +56,7 @@ std::vector<Block> outcome_of(const Checks& checks) {
     for (const CheckedRatings* checked : checks)
         notes += checked->notes.size();
     std::vector<Block> blocks = {{Answers{
-        {answer_of(checks)}, {"agrees", "", "nothing to compare", "more than 2 dB apart"}, true}}};
+        {answer_of(checks)}, {"agrees", "", "nothing to compare", "more than 2 dB apart"}}}};
     if (notes > 0)
         blocks.push_back(
             {Paragraph{fmt::format("With {} note{}, below.", notes, notes == 1 ? "" : "s")}});

@@ -96,9 +96,9 @@ std::string cell_words(const WorkingStep& step, std::size_t column, const Workin
     return follows ? result_words(value) : value_words(value);
 }
 
-std::string working_text(const Working& working) {
+std::string working_text(std::string_view of, const Working& working) {
     if (working.empty()) return "";
-    std::string text = "\n  Working\n";
+    std::string text = '\n' + wrapped(fmt::format("Working of {}", of), 2, 4);
     for (const WorkingStep& step : working)
         text += step_text(step);
     return text;

@@ -46,9 +46,11 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
                       const report::Record& record, const std::optional<report::Earlier>& earlier) {
     const std::string& format = options.output.format;
     if (format == "json") return report::assess_json(now.assessment, now.file, record, earlier);
-    if (options.sheet)
-        return report::sheet_page(now.assessment, hand_out(now.assessment), now.file,
-                                  now.loaded.contact, record);
+    if (options.sheet) {
+        const HandOuts outs = hand_out(now.assessment);
+        return report::as_page(report::sheet_document(now.assessment, outs, now.file,
+                                                      now.loaded.contact, record));
+    }
     return rendered(report::assess_document(now.assessment, now.file, record, earlier),
                     options.output);
 }

@@ -47,12 +47,12 @@ void deliver(const std::string& made, const OutputOptions& output,
 }
 
 std::string rendered(const report::Document& document, const OutputOptions& output) {
-    if (output.format == "html") return report::page_of(document);
+    if (output.format == "html") return report::as_page(document);
     const char* no_colour = std::getenv("NO_COLOR");
     const char* terminal = std::getenv("TERM");
     const bool wanted = !no_colour || std::string_view(no_colour).empty();
     const bool able = terminal && std::string_view(terminal) != "dumb";
-    return report::text_of(
+    return report::as_text(
         document, {.colour = !output.file && wanted && able && ::isatty(STDOUT_FILENO) == 1});
 }
 

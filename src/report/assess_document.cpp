@@ -6,6 +6,7 @@
 #include "report/assess_words.hpp"
 #include "report/drawings/figures.hpp"
 #include "report/people_words.hpp"
+#include "report/text_style.hpp"
 #include "report/uncertainty_sentences.hpp"
 #include "report/working_report.hpp"
 

@@ -5,6 +5,7 @@
 #include "report/choose_sentences.hpp"
 #include "report/drawings/figures.hpp"
 #include "report/people_words.hpp"
+#include "report/text_style.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {

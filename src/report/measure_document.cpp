@@ -5,6 +5,7 @@
 #include "report/html/markup.hpp"
 #include "report/measure_report.hpp"
 #include "report/measure_sentences.hpp"
+#include "report/text_style.hpp"
 
 namespace earbudget::report {
 

@@ -8,9 +8,9 @@
 namespace earbudget::report {
 
 /// A document for a terminal, with a line break at its end.
-[[nodiscard]] std::string text_of(const Document& document, const TextStyle& style);
+[[nodiscard]] std::string as_text(const Document& document, const TextStyle& style);
 
 /// A document as one HTML file that needs nothing else, on a screen and on paper.
-[[nodiscard]] std::string page_of(const Document& document);
+[[nodiscard]] std::string as_page(const Document& document);
 
 }  // namespace earbudget::report

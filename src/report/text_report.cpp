@@ -109,7 +109,7 @@ std::string text_of_head(const Head& head) {
 
 }  // namespace
 
-std::string text_of(const Document& document, const TextStyle& style) {
+std::string as_text(const Document& document, const TextStyle& style) {
     const auto& sections = document.sections;
     std::string text = text_of_blocks(sections.front().blocks, 0) + text_of_head(document.head);
     std::vector<const Section*> rest;

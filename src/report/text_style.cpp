@@ -14,7 +14,7 @@ namespace {
 
 // A zero character and a digit stand before a stretch, which no text of others can hold: neither
 // names of files nor TOML know that character.
-constexpr char mark = '\0';
+constexpr char mark_character = '\0';
 
 // Select graphic rendition (ECMA-48, 8.3.117; memory).
 std::string_view sequence_of(Look look) {
@@ -35,8 +35,8 @@ std::string_view sequence_of(Look look) {
 }
 
 std::string with_look(Look look, std::string_view text) {
-    return std::string{mark, static_cast<char>(look)} + visible_text(text) +
-           std::string{mark, static_cast<char>(Look::Plain)};
+    return std::string{mark_character, static_cast<char>(look)} + visible_text(text) +
+           std::string{mark_character, static_cast<char>(Look::Plain)};
 }
 
 /// The same marks around what `seen` makes of each stretch.
@@ -45,7 +45,7 @@ std::string by_stretches(std::string_view words, Seen&& seen) {
     std::string result;
     Look before = Look::Plain;
     for (const Stretch& stretch : stretches_of(words)) {
-        if (stretch.look != before) result += {mark, static_cast<char>(stretch.look)};
+        if (stretch.look != before) result += {mark_character, static_cast<char>(stretch.look)};
         result += seen(stretch.text);
         before = stretch.look;
     }
@@ -58,7 +58,7 @@ std::vector<Stretch> stretches_of(std::string_view words) {
     std::vector<Stretch> stretches;
     Look look = Look::Plain;
     while (true) {
-        const std::size_t at = words.find(mark);
+        const std::size_t at = words.find(mark_character);
         stretches.push_back({look, words.substr(0, at)});
         if (at == words.npos || at + 1 >= words.size()) return stretches;
         look = Look(words[at + 1]);

@@ -13,14 +13,14 @@ namespace earbudget::report {
 
 namespace {
 
-constexpr std::size_t widest = 112;       // own choice; a wider table is told in parts
+constexpr std::size_t widest_table = 112;       // own choice; a wider table is told in parts
 constexpr std::size_t widest_label = 44;  // a longer one stands in a line of its own
 constexpr std::size_t gap = 2;
 
 /// A column as it is printed.
 struct Printed {
-    std::vector<std::string> head;  ///< lines
-    std::vector<std::string> cells;
+    std::vector<std::string> head = {};  ///< lines
+    std::vector<std::string> cells = {};
     std::size_t width = 0;
     bool to_the_right = true;
 };
@@ -141,7 +141,7 @@ std::string in_parts(const Table& table, std::size_t indent) {
         std::size_t width = indent + columns[0].width;
         const bool first = next == 1;
         while (next < columns.size() &&
-               (some.size() == 1 || width + gap + columns[next].width <= widest)) {
+               (some.size() == 1 || width + gap + columns[next].width <= widest_table)) {
             width += gap + columns[next].width;
             some.push_back(&columns[next++]);
         }

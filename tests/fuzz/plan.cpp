@@ -65,8 +65,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
                                     .with_working = true};
         fuzz::hold_is_seen(report::assess_json(assessment, file, record));
         const report::Document document = report::assess_document(assessment, file, record);
-        fuzz::hold_is_seen(report::printed(report::text_of(document, {})));
-        fuzz::hold_is_seen(report::page_of(document));
+        fuzz::hold_is_seen(report::printed(report::as_text(document, {})));
+        fuzz::hold_is_seen(report::as_page(document));
     });
     return 0;
 }

@@ -21,7 +21,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
                                     .with_working = true};
         fuzz::hold_is_seen(report::ratings_json(check, record));
         fuzz::hold_is_seen(
-            report::printed(report::text_of(report::ratings_document(check, record), {})));
+            report::printed(report::as_text(report::ratings_document(check, record), {})));
     });
     return 0;
 }

@@ -96,7 +96,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
                                              .runs_asked_for = stated.find_runs};
         const report::Record record{.date = "2026-01-31", .inputs = {report.file}};
         fuzz::hold(!report::measure_json({report}, record).empty(), "JSON is written");
-        fuzz::hold(!report::text_of(report::measure_document({report}, record), {}).empty(),
+        fuzz::hold(!report::as_text(report::measure_document({report}, record), {}).empty(),
                    "text is written");
     });
     return 0;

@@ -52,7 +52,7 @@ std::string seen(const std::string& report) {
 /// Both renderings of a document.
 struct Rendered {
     explicit Rendered(const Document& document)
-        : text(seen(text_of(document, {}))), page(seen(page_of(document))) {}
+        : text(seen(as_text(document, {}))), page(seen(as_page(document))) {}
 
     void hold(const std::string& words) const {
         CAPTURE(words);
@@ -138,10 +138,10 @@ TEST_CASE("assess: the course and the spectrum are the result's, and text needs 
     CHECK(with.people.front().spectrum->bands.size() > 2);
     CHECK(without.people.front().course.rows.empty());
     CHECK(!without.people.front().spectrum);
-    CHECK(text_of(assess_document(with, file, record), {}) ==
-          text_of(assess_document(without, file, record), {}));
-    CHECK(page_of(assess_document(with, file, record)).find("-course") != std::string::npos);
-    CHECK(page_of(assess_document(without, file, record)).find("-course") == std::string::npos);
+    CHECK(as_text(assess_document(with, file, record), {}) ==
+          as_text(assess_document(without, file, record), {}));
+    CHECK(as_page(assess_document(with, file, record)).find("-course") != std::string::npos);
+    CHECK(as_page(assess_document(without, file, record)).find("-course") == std::string::npos);
 }
 
 TEST_CASE("what is worn has one name, in whatever order it is stated") {
@@ -153,7 +153,7 @@ TEST_CASE("what is worn has one name, in whatever order it is stated") {
         plan.people.front().wears = wears;
         CHECK(short_names_of(plan.catalogue, wears) == "plug under muff");
         const Assessment assessment = assess(plan);
-        texts.push_back(text_of(assess_document(assessment, file, record), {}));
+        texts.push_back(as_text(assess_document(assessment, file, record), {}));
         CHECK(texts.back().find("wears invented (plug) under invented (muff)") !=
               std::string::npos);
     }

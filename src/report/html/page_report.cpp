@@ -129,7 +129,7 @@ Contents contents_of(const Document& document) {
 
 }  // namespace
 
-std::string page_of(const Document& document) {
+std::string as_page(const Document& document) {
     std::vector<const Section*> sections;
     for (const Section& section : document.sections)
         sections.push_back(&section);

@@ -12,7 +12,6 @@
 #include "earbudget/choice/shares.hpp"
 #include "earbudget/choice/work_size.hpp"
 #include "earbudget/limits/allowance_course.hpp"
-#include "earbudget/limits/confident_repeats.hpp"
 #include "earbudget/limits/ear_spectrum.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
@@ -232,9 +231,11 @@ Assessed as_found_for(const Person& person, const Person& stand_in, Assessed ass
             as_found_for(person, stand_in, std::move(assessed.warnings))};
 }
 
-Assessed assess_person(const Plan& plan, const Person& person, const CandidateBudget& budget,
-                       bool with_courses) {
-    const HearingDay day = hear(plan, person);
+Result<Assessed> assess_person(const Plan& plan, const Person& person,
+                               const CandidateBudget& budget, bool with_courses) {
+    const auto heard = day_or_obstacle(plan, person);
+    if (!heard) return heard.obstacle();
+    const HearingDay& day = *heard;
     const DrawnDay drawn(plan, person, day);
     std::vector<Warning> warnings;
     PersonResult result{.person = &person,
@@ -265,7 +266,7 @@ Assessed assess_person(const Plan& plan, const Person& person, const CandidateBu
         result.course = allowance_course(result);
         result.spectrum = spectrum_with_most_energy(result);
     }
-    return {std::move(result), std::move(warnings)};
+    return Assessed{std::move(result), std::move(warnings)};
 }
 
 /// What is the same for everyone is there once.

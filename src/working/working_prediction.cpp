@@ -70,10 +70,11 @@ void work_out_computed_rating(const Plan& plan, const std::vector<std::string>& 
     working.push_back(step.is(prediction.rating, "dB"));
 }
 
-void work_out_pair_bands(const Plan& plan, const std::vector<std::string>& wears,
+void work_out_pair_bands(const Plan& plan, const std::vector<std::string>& stated,
                          const Prediction& prediction, Working& working) {
     if (!prediction.estimated_pair || !prediction.octave || prediction.one_unknown) return;
-    StepOf step("octave bands of " + fmt::format("{}", fmt::join(wears, " under ")), {},
+    const std::vector<std::string> wears = in_order(plan.catalogue, stated);
+    StepOf step("octave bands of " + short_names_of(plan.catalogue, stated), {},
                 formula_of_pair_bands);
     step.value("alpha", prediction.performance.alpha());
     step.columns({"Hz", wears[0] + "_mean_dB", wears[0] + "_sd_dB", wears[1] + "_mean_dB",

@@ -15,7 +15,7 @@ constexpr Formula time_a_day{"sessions · T, T the longest time in a session; 24
 
 std::string name_of_worn(const ReviewedChoice& choice) {
     return choice.wears.empty() ? "nothing worn"
-                                : fmt::format("{}", fmt::join(choice.wears, " + "));
+                                : fmt::format("{}", fmt::join(choice.wears, " under "));
 }
 
 /// The longest time in a session, then a day.

@@ -1,4 +1,5 @@
 // One document an answer: text and page say the same, with the numbers of the result.
+#include <algorithm>
 #include <random>
 #include <set>
 #include <string>
@@ -156,6 +157,10 @@ TEST_CASE("what is worn has one name, in whatever order it is stated") {
         texts.push_back(as_text(assess_document(assessment, file, record), {}));
         CHECK(texts.back().find("wears invented (plug) under invented (muff)") !=
               std::string::npos);
+        const Working working = working_of(plan, assessment.people.front());
+        CHECK(std::ranges::any_of(working, [](const WorkingStep& step) {
+            return step.what == "octave bands of plug under muff";
+        }));
     }
     CHECK(texts.front() == texts.back());
     CHECK(names_of(plan.catalogue, {}) == "nothing worn");

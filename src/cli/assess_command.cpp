@@ -31,8 +31,8 @@ struct Assessed {
     Assessed(const Assessed&) = delete;
     Assessed& operator=(const Assessed&) = delete;
 
-    void assess(bool with_courses) {
-        assessment = earbudget::assess(loaded.plan, with_courses);
+    void assess(Tracing tracing, bool with_courses) {
+        assessment = earbudget::assess(loaded.plan, tracing, with_courses);
         for (const ReadingNote& note : loaded.notes)
             assessment.warnings.push_back({note.code, note.text, note.where});
     }
@@ -101,9 +101,10 @@ ExitStatus run_assess(const AssessOptions& options) {
     };
     const std::string report = watched(size, options.plan, less, [&] {
         std::optional<report::Earlier> earlier;
-        now.assess(options.output.format != "text" || options.sheet);
+        now.assess(options.sheet ? Tracing::Off : tracing(options.output),
+                   options.output.format != "text" || options.sheet);
         if (before) {
-            before->assess(false);
+            before->assess(Tracing::Off, false);
             earlier = report::Earlier{compare(before->assessment, now.assessment), before->file};
         }
         return report_of(options, now, record, earlier);

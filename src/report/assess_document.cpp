@@ -134,9 +134,8 @@ Section person_section(const std::string& id, const Plan& plan, const PersonResu
         blocks.push_back({Beside{"lead", {{{Heading{"What to do"}}, {advice_list(result)}}}}});
     blocks.push_back(
         {Beside{"with-charts", {numbers_of(plan, result), drawings_of(id, plan, result)}}});
-    section.after.push_back({Steps{name_of_group(ids), [&plan, &result, &record, ids] {
-                                       return asked_working(
-                                           record, ids, [&] { return working_of(plan, result); });
+    section.after.push_back({Steps{name_of_group(ids), [&result, &record, ids] {
+                                       return asked_working(record, ids, result.working);
                                    }}});
     return section;
 }

@@ -81,20 +81,16 @@ Table ranking_of(const Plan& plan, const PersonChoice& choice) {
 std::vector<Block> working_blocks(const Plan& plan, const PersonChoice& choice,
                                   const std::vector<std::string>& ids, const Record& record) {
     std::vector<Block> blocks;
-    const Person& person = *choice.person;
-    const auto add = [&](const std::string& of, auto whole) {
-        blocks.push_back({Steps{name_of_group(ids) + ", " + of, [&record, ids, whole] {
+    const auto add = [&](const std::string& of, const auto& whole) {
+        blocks.push_back({Steps{name_of_group(ids) + ", " + of, [&record, ids, &whole] {
                                     return asked_working(record, ids, whole);
                                 }}});
     };
     if (!record.with_working) return blocks;
-    add("nothing worn", [&] { return working_of(plan, person, choice.unprotected); });
-    if (choice.required)
-        add("the reduction needed",
-            [&] { return working_of(person, *choice.required, choice.unprotected); });
+    add("nothing worn", choice.unprotected.working);
+    if (choice.required) add("the reduction needed", choice.required->working);
     for (const RankedChoice& ranked : choice.ranking)
-        add(short_names_of(plan.catalogue, ranked.wears),
-            [&] { return working_of(plan, person, ranked); });
+        add(short_names_of(plan.catalogue, ranked.wears), ranked.working);
     return blocks;
 }
 

@@ -9,8 +9,8 @@
 #include <variant>
 #include <vector>
 
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/limits/assessment.hpp"
-#include "earbudget/working/working.hpp"
 #include "report/record.hpp"
 
 namespace earbudget::report {
@@ -122,8 +122,8 @@ struct Figure {
     std::function<std::vector<Drawing>()> draw;
 };
 
-/// The working of somebody or something, made when it is rendered, since all of it at once would
-/// fill the memory; empty where none is asked for.
+/// The working of somebody or something, as far as it is asked for, taken when it is rendered;
+/// empty where none is asked for.
 struct Steps {
     std::string of;
     std::function<Working()> working;

@@ -163,10 +163,8 @@ Document measure_document(const std::vector<RecordingReport>& recordings, const 
         for (const MeasuredChannel& channel : recording.measured.channels) {
             const std::string id = fmt::format("channel-{}", document.sections.size());
             document.sections.push_back(channel_section(id, recording, channel));
-            if (record.with_working)
-                document.sections.back().blocks.push_back(
-                    {Steps{name_of_channel(recording, channel),
-                           [&channel] { return working_of(channel); }}});
+            document.sections.back().blocks.push_back({Steps{
+                name_of_channel(recording, channel), [&channel] { return channel.working; }}});
         }
     }
     add_record_and_cautions(record, rules_of_measuring(), {std::string(measure_caution)}, document);

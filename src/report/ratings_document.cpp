@@ -140,7 +140,7 @@ Document ratings_document(const RatingsCheck& check, const Record& record) {
             document.sections.push_back(
                 {fmt::format("working-{}", n + 1),
                  name_of(*checks[n]),
-                 {{Steps{name_of(*checks[n]), [one = checks[n]] { return working_of(*one); }}}}});
+                 {{Steps{name_of(*checks[n]), [one = checks[n]] { return one->working; }}}}});
     }
     const auto& more = ratings_cautions;
     add_record_and_cautions(record, rules_of_ratings(), {more.begin(), more.end() - 1}, document);

@@ -86,9 +86,8 @@ Section card_section(const std::string& id, const ReviewReport& report, const Re
     if (report.against) add(difference_blocks(terms, card, *report.against), blocks);
     add({{Heading{"To tick before it is approved"}}, {checks_list(review.checks)}}, blocks);
     section.blocks.push_back({Steps{review.sequence.id, [&report, &review] {
-                                        return asked_working(
-                                            report.record, {review.sequence.id},
-                                            [&] { return working_of(review, *report.terms); });
+                                        return asked_working(report.record, {review.sequence.id},
+                                                             review.working);
                                     }}});
     return section;
 }

@@ -134,7 +134,7 @@ TEST_CASE("assess: the course and the spectrum are the result's, and text needs 
     std::mt19937 random(6);
     const Plan plan = random_plan(random);
     const Assessment with = assess(plan);
-    const Assessment without = assess(plan, false);
+    const Assessment without = assess(plan, Tracing::Off, false);
     CHECK(with.people.front().course.rows.size() >= plan.timeline.size());
     CHECK(with.people.front().spectrum->bands.size() > 2);
     CHECK(without.people.front().course.rows.empty());
@@ -153,11 +153,11 @@ TEST_CASE("what is worn has one name, in whatever order it is stated") {
          {std::vector<std::string>{"plug", "muff"}, std::vector<std::string>{"muff", "plug"}}) {
         plan.people.front().wears = wears;
         CHECK(short_names_of(plan.catalogue, wears) == "plug under muff");
-        const Assessment assessment = assess(plan);
+        const Assessment assessment = assess(plan, Tracing::On);
         texts.push_back(as_text(assess_document(assessment, file, record), {}));
         CHECK(texts.back().find("wears invented (plug) under invented (muff)") !=
               std::string::npos);
-        const Working working = working_of(plan, assessment.people.front());
+        const Working& working = *assessment.people.front().working;
         CHECK(std::ranges::any_of(working, [](const WorkingStep& step) {
             return step.what == "octave bands of plug under muff";
         }));
@@ -169,7 +169,7 @@ TEST_CASE("what is worn has one name, in whatever order it is stated") {
 TEST_CASE("assess against an earlier plan: what changed stands once and in both") {
     std::mt19937 random(8);
     Plan plan = random_plan(random);
-    const Assessment before = assess(plan, false);
+    const Assessment before = assess(plan, Tracing::Off, false);
     Plan changed = plan;
     changed.people.front().wears = {"muff", "plug"};
     const Assessment now = assess(changed);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -141,6 +142,8 @@ struct PersonResult {
     /// empty where `assess` was to leave them out.
     DayCourse course = {};
     std::optional<EarSpectrum> spectrum = std::nullopt;
+    /// How all of it came about; null where that was not asked for.
+    std::shared_ptr<const Working> working = nullptr;
 };
 
 /// Whether an exposure limit cannot be decided, since no method reaches something under what is

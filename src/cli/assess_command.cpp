@@ -48,8 +48,8 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
     if (format == "json") return report::assess_json(now.assessment, now.file, record, earlier);
     if (options.sheet) {
         const HandOuts outs = hand_out(now.assessment);
-        return report::as_page(report::sheet_document(now.assessment, outs, now.file,
-                                                      now.loaded.contact, record));
+        return report::as_page(
+            report::sheet_document(now.assessment, outs, now.file, now.loaded.contact, record));
     }
     return rendered(report::assess_document(now.assessment, now.file, record, earlier),
                     options.output);

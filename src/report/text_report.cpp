@@ -62,7 +62,9 @@ struct InText {
             text += wrapped(name + ": " + value, indent, indent + 2);
         return text;
     }
-    std::string operator()(const Steps& steps) const { return working_text(steps.of, steps.working()); }
+    std::string operator()(const Steps& steps) const {
+        return working_text(steps.of, steps.working());
+    }
     std::string operator()(const Beside& beside) const {
         std::string text;
         for (const auto& part : beside.parts)

@@ -13,8 +13,8 @@ namespace earbudget::report {
 
 namespace {
 
-constexpr std::size_t widest_table = 112;       // own choice; a wider table is told in parts
-constexpr std::size_t widest_label = 44;  // a longer one stands in a line of its own
+constexpr std::size_t widest_table = 112;  // own choice; a wider table is told in parts
+constexpr std::size_t widest_label = 44;   // a longer one stands in a line of its own
 constexpr std::size_t gap = 2;
 
 /// A column as it is printed.

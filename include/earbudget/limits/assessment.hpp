@@ -26,8 +26,17 @@ enum class Verdict {
     Over
 };
 
+inline constexpr auto verdicts = rows_of<NameRow<Verdict>>({
+    {Verdict::Within, "within"},
+    {Verdict::Close, "close"},
+    {Verdict::Unknown, "unknown"},
+    {Verdict::Over, "over"},
+});
+
 /// As written in JSON: "within", "close", "unknown", "over".
-[[nodiscard]] std::string_view name_of(Verdict verdict);
+[[nodiscard]] constexpr std::string_view name_of(Verdict verdict) {
+    return verdicts[verdict].name;
+}
 
 /// One person's exposure against one limit.
 struct CriterionResult {

@@ -34,11 +34,11 @@ Asked with(const Asked& asked, const Cut<Asked>& cut, std::size_t number) {
 void leave_people(Plan& plan, std::size_t number) {
     std::vector<std::pair<double, std::vector<std::size_t>>> kinds;
     for (const PeopleAlike& group : people_alike(plan.people)) {
-        const Person& first = plan.people[group.people.front()];
+        const Person& first = plan.people[group.front()];
         kinds.emplace_back(static_cast<double>(number_of_rows(plan, first)) *
                                static_cast<double>(first.policy.criteria.size() + 1) *
                                first.sessions_per_day,
-                           group.people);
+                           group);
     }
     std::ranges::stable_sort(kinds, std::ranges::greater(),
                              [](const auto& kind) { return kind.first; });

@@ -1,7 +1,5 @@
 #include <algorithm>
 
-#include <fmt/format.h>
-
 #include "choice/catalogue_notes.hpp"
 
 namespace earbudget {
@@ -38,13 +36,13 @@ std::vector<Point> points_of(const OctaveAttenuation& attenuation) {
     return points;
 }
 
-using Names = std::vector<std::string_view>;
+using Names = std::vector<std::string>;
 
 template <class Condition>
 Names bands_where(const std::vector<Point>& points, Condition holds) {
     Names names;
     for (std::size_t i = 0; i < points.size(); ++i) {
-        if (holds(i)) names.push_back(points[i].band);
+        if (holds(i)) names.emplace_back(points[i].band);
     }
     return names;
 }
@@ -74,10 +72,14 @@ class OctaveNotes {
     }
 
   private:
-    void add(std::string code, const Names& bands, std::string_view text) {
-        if (bands.empty()) return;
-        notes_.push_back(
-            {std::move(code), fmt::format(fmt::runtime(text), fmt::join(bands, ", "))});
+    template <ChoicePhrase phrase>
+    void add(const Names& bands) {
+        if (!bands.empty()) notes_.push_back({say<phrase>(bands)});
+    }
+
+    template <ChoicePhrase phrase, class Condition>
+    void add_where(Condition holds) {
+        add<phrase>(bands_where(points_, [&](std::size_t i) { return holds(points_[i]); }));
     }
 
     [[nodiscard]] bool all_from_0_to_1(double Point::*value) const {
@@ -88,67 +90,38 @@ class OctaveNotes {
     }
 
     void look_at_units() {
-        if (all_from_0_to_1(&Point::mean)) {
-            notes_.push_back({"unit-of-mean",
-                              "every mean attenuation lies between 0 and 1: a fraction rather than "
-                              "decibels; enter dB"});
-        }
-        if (all_from_0_to_1(&Point::deviation)) {
-            notes_.push_back({"unit-of-sd",
-                              "every sd lies between 0 and 1: a standard error or another unit "
-                              "rather than the standard deviation between people in dB, which is "
-                              "2 to 8; enter that one"});
-        }
-        add("mean-too-high",
-            bands_where(
-                points_,
-                [this](std::size_t i) { return points_[i].mean > highest_attenuation.dB(); }),
-            "mean attenuation above 60 dB at {} Hz, more than sound through the skull allows: "
-            "percent, or digits swapped? enter dB");
+        if (all_from_0_to_1(&Point::mean)) notes_.push_back({say<ChoicePhrase::UnitOfMean>()});
+        if (all_from_0_to_1(&Point::deviation)) notes_.push_back({say<ChoicePhrase::UnitOfSd>()});
+        add_where<ChoicePhrase::MeanTooHigh>(
+            [](const Point& p) { return p.mean > highest_attenuation.dB(); });
     }
 
     void look_at_shape() {
-        add("mean-dips", steps_out(points_, 1.0),
-            "mean attenuation at {} Hz is more than 10 dB below both neighbouring bands: compare "
-            "it with the sheet it was copied from");
-        add("mean-stands-out", steps_out(points_, -1.0),
-            "mean attenuation at {} Hz is more than 10 dB above both neighbouring bands: compare "
-            "it with the sheet it was copied from");
-        const auto low = std::find_if(points_.begin(), points_.end(),
-                                      [](const Point& p) { return p.Hz == 125.0; });
+        add<ChoicePhrase::MeanDips>(steps_out(points_, 1.0));
+        add<ChoicePhrase::MeanStandsOut>(steps_out(points_, -1.0));
+        const auto low = std::ranges::find(points_, 125.0, &Point::Hz);
         if (low == points_.end()) return;
-        add("mean-falls",
-            bands_where(points_,
-                        [&](std::size_t i) {
-                            return points_[i].Hz >= 2000.0 && points_[i].mean < low->mean;
-                        }),
-            "mean attenuation at {} Hz is lower than at 125 Hz; it rises with frequency for plugs "
-            "and muffs: compare it, and the order of the values, with the sheet");
+        add_where<ChoicePhrase::MeanFalls>(
+            [&low](const Point& p) { return p.Hz >= 2000.0 && p.mean < low->mean; });
     }
 
     void look_at_deviations() {
-        add("sd-zero",
-            bands_where(points_, [this](std::size_t i) { return points_[i].deviation == 0.0; }),
-            "sd is 0 at {} Hz, which nobody measures between people: enter the standard deviation, "
-            "without it the protection is overestimated");
-        add("sd-above-mean",
-            bands_where(points_,
-                        [this](std::size_t i) { return points_[i].deviation > points_[i].mean; }),
-            "sd is larger than the mean at {} Hz: mean and sd exchanged, or a digit too many? "
-            "compare both with the sheet");
+        add_where<ChoicePhrase::SdZero>([](const Point& p) { return p.deviation == 0.0; });
+        add_where<ChoicePhrase::SdAboveMean>(
+            [](const Point& p) { return p.deviation > p.mean; });
     }
 
     std::vector<Point> points_;
     std::vector<CatalogueNote> notes_;
 };
 
-std::string missing_bands(OctaveMask present) {
+Names missing_bands(OctaveMask present) {
     Names names;
     for (const OctaveBand band : octave_bands) {
         const std::size_t i = index_of(band);
-        if (bands_from_125_Hz().test(i) && !present.test(i)) names.push_back(name_of(band));
+        if (bands_from_125_Hz().test(i) && !present.test(i)) names.emplace_back(name_of(band));
     }
-    return fmt::format("{}", fmt::join(names, ", "));
+    return names;
 }
 
 }  // namespace
@@ -156,22 +129,11 @@ std::string missing_bands(OctaveMask present) {
 std::vector<CatalogueNote> notes_on_octaves(const std::optional<OctaveAttenuation>& octave,
                                             bool states_ratings) {
     if (!octave) {
-        if (states_ratings) {
-            return {{"no-octave-data",
-                     "no octave-band data, so that nothing can be computed: enter frequency, mean "
-                     "and sd from the maker's sheet"}};
-        }
-        return {{"no-data",
-                 "neither octave-band data nor a rating, so that no method can use it: enter "
-                 "frequency, mean and sd, or the ratings of its label"}};
+        return {{states_ratings ? say<ChoicePhrase::NoOctaveData>() : say<ChoicePhrase::NoData>()}};
     }
     auto notes = OctaveNotes(*octave).all();
-    if (const std::string missing = missing_bands(octave->bands()); !missing.empty()) {
-        notes.push_back({"bands-missing",
-                         fmt::format("no data at {} Hz, so that nothing can be computed: enter all "
-                                     "octave bands from 125 to 8000 Hz",
-                                     missing)});
-    }
+    if (const Names missing = missing_bands(octave->bands()); !missing.empty())
+        notes.push_back({say<ChoicePhrase::BandsMissing>(missing)});
     return notes;
 }
 
@@ -185,13 +147,9 @@ std::vector<CatalogueNote> notes_on_pair(const MeasuredPair& pair, const Catalog
         for (const OctaveBand band : octave_bands) {
             if (!alone->has(band) || !pair.attenuation.octave->has(band)) continue;
             const LevelDifference lost = alone->mean(band) - pair.attenuation.octave->mean(band);
-            if (lost > LevelDifference(pair_tolerance)) below.push_back(name_of(band));
+            if (lost > LevelDifference(pair_tolerance)) below.emplace_back(name_of(band));
         }
-        if (below.empty()) continue;
-        notes.push_back({"pair-below-one",
-                         fmt::format("at {} Hz the pair attenuates more than 3 dB less than \"{}\" "
-                                     "alone: compare both with their sheets",
-                                     fmt::join(below, ", "), id)});
+        if (!below.empty()) notes.push_back({say<ChoicePhrase::PairBelowOne>(below, id)});
     }
     return notes;
 }

@@ -1,7 +1,5 @@
 #include <cmath>
 
-#include <fmt/format.h>
-
 #include "choice/catalogue_notes.hpp"
 
 namespace earbudget {
@@ -33,50 +31,28 @@ void look_at_order(std::vector<CatalogueNote>& notes, const NamedRating& upper,
     const bool as_the_data =
         computed_by > LevelDifference(0.0) && stated_by <= computed_by + agreement_of_labels;
     if (stated_by <= LevelDifference(0.0) || as_the_data) return;
-    notes.push_back({"H-M-L-order",
-                     fmt::format("{0} {1:g} is below {2} {3:g}; usual is H, M, L falling in this "
-                                 "order: exchanged? compare them with the label",
-                                 upper.name, (stated.*upper.value)->dB(), lower.name,
-                                 (stated.*lower.value)->dB())});
+    notes.push_back({say<ChoicePhrase::RatingBelow>(upper.name, *(stated.*upper.value), lower.name,
+                                                    *(stated.*lower.value))});
 }
 
 void look_at_SNR(std::vector<CatalogueNote>& notes, const Ratings& stated) {
-    if (below(stated.SNR, stated.M)) {
-        notes.push_back(
-            {"SNR-below-M", fmt::format("SNR {:g} is below M {:g}; it is usually 1 to 3 dB above: "
-                                        "compare both with the label",
-                                        stated.SNR->dB(), stated.M->dB())});
-    }
-    if (stated.SNR && stated.H && *stated.SNR > *stated.H + highest_SNR_above_H) {
-        notes.push_back({"SNR-above-H",
-                         fmt::format("SNR {:g} is more than 3 dB above H {:g}: compare both with "
-                                     "the label",
-                                     stated.SNR->dB(), stated.H->dB())});
-    }
-    if (below(stated.SNR, stated.NRR)) {
-        notes.push_back(
-            {"NRR-above-SNR", fmt::format("NRR {:g} is above SNR {:g}; it takes off two standard "
-                                          "deviations and 3 dB where SNR takes off one: exchanged? "
-                                          "compare both with the label",
-                                          stated.NRR->dB(), stated.SNR->dB())});
-    }
+    if (below(stated.SNR, stated.M))
+        notes.push_back({say<ChoicePhrase::SNRBelowM>(*stated.SNR, *stated.M)});
+    if (stated.SNR && stated.H && *stated.SNR > *stated.H + highest_SNR_above_H)
+        notes.push_back({say<ChoicePhrase::SNRAboveH>(*stated.SNR, *stated.H)});
+    if (below(stated.SNR, stated.NRR))
+        notes.push_back({say<ChoicePhrase::NRRAboveSNR>(*stated.NRR, *stated.SNR)});
 }
 
 void look_at_unit(std::vector<CatalogueNote>& notes, const NamedRating& rating,
                   const Ratings& stated) {
     const Rating& value = stated.*rating.value;
     if (!value) return;
-    if (value->dB() > 0.0 && value->dB() < 1.0) {
-        notes.push_back(
-            {"unit-of-rating", fmt::format("{} {:g} lies between 0 and 1: a fraction rather than "
-                                           "decibels; enter dB",
-                                           rating.name, value->dB())});
-    }
+    if (value->dB() > 0.0 && value->dB() < 1.0)
+        notes.push_back({say<ChoicePhrase::UnitOfRating>(rating.name, *value)});
     if (*value > highest_attenuation) {
-        notes.push_back({"rating-too-high",
-                         fmt::format("{} {:g} is above {:g} dB, more than sound through the skull "
-                                     "allows: percent, or digits swapped? enter dB",
-                                     rating.name, value->dB(), highest_attenuation.dB())});
+        notes.push_back(
+            {say<ChoicePhrase::RatingTooHigh>(rating.name, *value, highest_attenuation)});
     }
 }
 
@@ -88,14 +64,12 @@ double digits_swapped(LevelDifference value) {
     return 10.0 * (dB - 10.0 * tens) + tens;
 }
 
-// "SNR 13 for 31 (−18 dB), which agrees with its digits swapped".
-std::string apart_text(const RatingComparison& comparison) {
+Message apart(const RatingComparison& comparison) {
     const RatingComparison swapped{
         comparison.rating, LevelDifference(digits_swapped(comparison.stated)), comparison.computed};
-    const bool helps = swapped.stated != LevelDifference(0.0) && swapped.agrees();
-    return fmt::format("{} {:g} for {:g} ({:+g} dB{})", comparison.rating, comparison.stated.dB(),
-                       comparison.computed.dB(), comparison.difference().dB(),
-                       helps ? "; with its digits swapped it would agree" : "");
+    return say<ChoicePhrase::StatedForComputed>(
+        comparison.rating, comparison.stated, comparison.computed, comparison.difference(),
+        swapped.stated != LevelDifference(0.0) && swapped.agrees());
 }
 
 }  // namespace
@@ -111,34 +85,22 @@ std::vector<CatalogueNote> notes_on_ratings(const Ratings& stated, const Ratings
     look_at_order(notes, M, L, stated, computed);
     if (!stated.M) look_at_order(notes, H, L, stated, computed);
     look_at_SNR(notes, stated);
-    if (stated.PAR) {
-        notes.push_back({"PAR-in-catalogue",
-                         fmt::format("PAR {:g} is a fit-test result and belongs to the person who "
-                                     "was tested: enter it under [[person]] of a plan",
-                                     stated.PAR->dB())});
-    }
+    if (stated.PAR) notes.push_back({say<ChoicePhrase::PARInCatalogue>(*stated.PAR)});
     return notes;
 }
 
 std::vector<CatalogueNote> notes_on_comparisons(const std::vector<RatingComparison>& comparisons,
                                                 const std::optional<OctaveAttenuation>& octave) {
-    std::vector<std::string> apart;
+    std::vector<Message> all;
     bool nrr = false;
     for (const RatingComparison& comparison : comparisons) {
         if (!comparison.is_apart()) continue;
-        apart.push_back(apart_text(comparison));
+        all.push_back(apart(comparison));
         nrr = nrr || comparison.rating == ratings_from_octaves.back().name;
     }
-    if (apart.empty()) return {};
+    if (all.empty()) return {};
     const bool complete = octave && octave->at(ExtraBand::Hz3150) && octave->at(ExtraBand::Hz6300);
-    return {
-        {"rating-apart",
-         fmt::format("more than 2 dB apart, stated for computed: {}. Compare ratings, mean and "
-                     "sd with the sheet, and whether all are of one product and one test{}",
-                     fmt::join(apart, ", "),
-                     nrr && !complete ? "; the test for an NRR also has 3150 and 6300 Hz: enter "
-                                        "them where the sheet states them"
-                                      : "")}};
+    return {{say<ChoicePhrase::RatingApart>(all, nrr && !complete)}};
 }
 
 }  // namespace earbudget

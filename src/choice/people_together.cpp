@@ -28,10 +28,9 @@ std::vector<PeopleTogether> people_together(const std::vector<const Person*>& pe
 
 std::vector<Warning> said_once(const std::vector<Warning>& warnings) {
     std::vector<Warning> once;
-    std::map<std::pair<std::string, std::string>, std::size_t> places;
+    std::map<Message, std::size_t> places;
     for (const Warning& warning : warnings) {
-        const auto [known, is_new] =
-            places.try_emplace(std::pair(warning.code, warning.text), once.size());
+        const auto [known, is_new] = places.try_emplace(warning.says, once.size());
         if (is_new) {
             once.push_back(warning);
             continue;

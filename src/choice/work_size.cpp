@@ -138,10 +138,10 @@ Everyone everyone(const Plan& plan, const Cost& cost) {
     Everyone all;
     const SoundsOf sounds(plan);
     for (const PeopleAlike& group : people_alike(plan.people)) {
-        const DaySize day = size_of_day(plan, plan.people[group.people.front()], sounds);
+        const DaySize day = size_of_day(plan, plan.people[group.front()], sounds);
         ++all.kinds;
         all.seconds += 1e-9 * cost(day);
-        all.bytes += static_cast<double>(group.people.size()) *
+        all.bytes += static_cast<double>(group.size()) *
                      (bytes_of_row * day.rows + bytes_of_criterion * day.criteria);
         all.largest.rows = std::max(all.largest.rows, day.rows);
         all.largest.segments = std::max(all.largest.segments, day.segments);
@@ -207,9 +207,9 @@ double report_of_everyone(const Plan& plan, const ReportAsked& asked, const Byte
     double all = 0.0;
     const SoundsOf sounds(plan);
     for (const PeopleAlike& group : people_alike(plan.people)) {
-        const double one = bytes(size_of_day(plan, plan.people[group.people.front()], sounds));
+        const double one = bytes(size_of_day(plan, plan.people[group.front()], sounds));
         const bool each = asked.form == ReportAsked::Form::Json;
-        all += each ? static_cast<double>(group.people.size()) * one : one;
+        all += each ? static_cast<double>(group.size()) * one : one;
     }
     return all;
 }

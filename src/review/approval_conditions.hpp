@@ -1,8 +1,8 @@
 #pragma once
 
-#include <string>
 #include <vector>
 
+#include "earbudget/review/phrases.hpp"
 #include "earbudget/review/review.hpp"
 
 namespace earbudget {
@@ -10,15 +10,15 @@ namespace earbudget {
 using Choices = std::vector<const ReviewedChoice*>;
 
 /// "nothing worn", or the ids of what is worn.
-[[nodiscard]] std::string name_of_choice(const ReviewedChoice& choice);
+[[nodiscard]] Message name_of_choice(const ReviewedChoice& choice);
 
 /// "3 h 2 min a day by niosh-rel", rounded down; "all day".
-[[nodiscard]] std::string up_to(const PermittedByCriterion& by, const PermittedTime& time);
+[[nodiscard]] Message up_to(const PermittedByCriterion& by, const PermittedTime& time);
 
 /// On what conditions a sequence may run with these choices, of which there is at least one.
-[[nodiscard]] std::vector<std::string> conditions_for(const SequenceReview& review,
-                                                      const ReviewTerms& terms,
-                                                      const Choices& choices);
+[[nodiscard]] std::vector<Message> conditions_for(const SequenceReview& review,
+                                                  const ReviewTerms& terms,
+                                                  const Choices& choices);
 
 /// The shortest time of all that decide with which the probability of being over is accepted; none
 /// where no deciding criterion has one.

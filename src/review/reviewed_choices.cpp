@@ -3,11 +3,10 @@
 #include <algorithm>
 #include <array>
 
-#include <fmt/format.h>
-
 #include "choice/choice_notes.hpp"
 #include "choice/person_warnings.hpp"
 #include "earbudget/choice/candidates.hpp"
+#include "earbudget/choice/phrases.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "earbudget/study/wearable_sets.hpp"
@@ -22,10 +21,12 @@ constexpr Seconds starting_time{60.0};
 
 using Wears = std::vector<std::string>;
 
-constexpr std::array<std::string_view, 9> worth_a_note = {
-    "pair-with-unknown",  "pair-estimated",     "derating-superseded",
-    "no-reduction",       "bands-left-out",     "LC-without-63-Hz",
-    "fit-test-of-others", "spectrum-not-known", "label-for-84-percent"};
+constexpr std::array worth_a_note = {
+    WarningPhrase::PairWithUnknown,    WarningPhrase::PairEstimated,
+    WarningPhrase::DeratingSuperseded, WarningPhrase::ReductionBelowZero,
+    WarningPhrase::BandsLeftOut,       WarningPhrase::LCWithout63Hz,
+    WarningPhrase::FitTestOfOthers,    WarningPhrase::SpectrumNotKnown,
+    WarningPhrase::LabelFor84Percent};
 
 void note_prediction(const Plan& plan, const Person& person, const HearingDay& day,
                      ReviewedChoice& choice) {
@@ -33,10 +34,12 @@ void note_prediction(const Plan& plan, const Person& person, const HearingDay& d
     wearer.wears = choice.wears;
     std::vector<Warning> warnings;
     warn_of_person(plan, wearer, day, warnings);
-    for (const Warning& warning : warnings) {
-        if (std::ranges::find(worth_a_note, warning.code) == worth_a_note.end()) continue;
-        if (warning.code == "derating-superseded" && !day.uses(Method::Nrr)) continue;
-        choice.notes.push_back(warning.text);
+    for (Warning& warning : warnings) {
+        const bool superseded = warning.says.is(WarningPhrase::DeratingSuperseded);
+        if (superseded && !day.uses(Method::Nrr)) continue;
+        const auto is_it = [&](WarningPhrase one) { return warning.says.is(one); };
+        if (std::ranges::any_of(worth_a_note, is_it))
+            choice.notes.push_back(std::move(warning.says));
     }
 }
 
@@ -47,18 +50,9 @@ void note_wearing(const Plan& plan, const Person& person, ReviewedChoice& choice
     choice.notes = std::move(ranked.notes);
 }
 
-/// The message with its place, or without where the terms stand in no file.
-std::string reason_of(const InputError& lacking) {
-    const std::string what = lacking.what();
-    if (!lacking.position().file.empty()) return what;
-    return what.substr(lacking.position().text().size() + std::string_view(": ").size());
-}
-
-/// What stands in the way of every method, with its place where it has one.
-std::string reason_of(const Unreached& unreached) {
-    const auto& where = unreached.where;
-    return where && !where->file.empty() ? fmt::format("{}: {}", where->text(), unreached.text)
-                                         : unreached.text;
+/// What stands in the way, with its place, or without where the terms stand in no file.
+Message reason_at(const std::optional<SourcePosition>& where, const Message& why) {
+    return where && !where->file.empty() ? say<ChoicePhrase::AtPlace>(*where, why) : why;
 }
 
 /// What no method reaches is heard outside all the same, where protectors do not count.
@@ -86,7 +80,8 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
         const ReviewedDays days = days_of(plan, wears);
         const DrawnDay drawn(plan, person, days.as_rated);
         if (!days.as_rated.unreached.empty()) {
-            choice.undecidable = reason_of(days.as_rated.unreached.front());
+            const Unreached& first = days.as_rated.unreached.front();
+            choice.undecidable = reason_at(first.where, first.why());
             permit_outside(plan, terms, days, drawn, choice);
             return choice;
         }
@@ -98,7 +93,8 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
         }
         note_prediction(plan, person, days.as_rated, choice);
         if (drawn.errors().people_spread_by_default) {
-            choice.notes.push_back(words_of_default_spread());
+            choice.notes.push_back(
+                say<WarningPhrase::PeopleSpreadByDefault>(people_spread_by_default));
         }
         const auto& criteria = terms.policy.criteria;
         for (std::size_t n = 0; n < criteria.size(); ++n) {
@@ -107,7 +103,7 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
             choice.permitted.back().decides &= can_forbid(criteria[n], terms);
         }
     } catch (const InputError& lacking) {
-        choice.undecidable = reason_of(lacking);
+        choice.undecidable = reason_at(lacking.position(), as_it_stands(lacking.message()));
     }
     return choice;
 }

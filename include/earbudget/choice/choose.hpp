@@ -33,8 +33,8 @@ struct RankedChoice {
     bool worn_now = false;          ///< what the person wears in the plan
     std::optional<IntercomAtEar> intercom = std::nullopt;
     std::vector<MethodOutcome> methods = {};
-    std::string reason = {};              ///< why behind the one above; empty for the first
-    std::vector<std::string> notes = {};  ///< what speaks for and against it
+    Message reason = {};              ///< why behind the one above; empty for the first
+    std::vector<Message> notes = {};  ///< what speaks for and against it
 
     /// Whether it can be handed out: it keeps every limit by the best estimate, fits the head coil
     /// and is what the person agrees to and has ear canals for.
@@ -44,7 +44,7 @@ struct RankedChoice {
 /// What may not be worn at all, and why.
 struct NotPermitted {
     std::vector<std::string> wears;
-    std::string why;
+    Message why;
 };
 
 /// A rating that would keep every limit, for one type of protector where a derating depends on it.
@@ -87,7 +87,7 @@ struct PersonChoice {
     RankedChoice unprotected = {};      ///< wearing nothing
     std::vector<NotPermitted> not_permitted = {};
     /// What to know whatever is worn.
-    std::vector<std::string> notes = {};
+    std::vector<Message> notes = {};
     /// By the limits on the peak outside: the same whatever is worn. None where there is no such
     /// limit or no peak is heard.
     std::optional<Verdict> peak = std::nullopt;

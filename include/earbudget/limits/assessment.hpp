@@ -52,13 +52,13 @@ struct CriterionResult {
     std::optional<Verdict> with_poor_fit = std::nullopt;
     /// Of a peak at the ear: the peak that counts then, as outside.
     std::optional<double> value_with_poor_fit = std::nullopt;
-    std::string remark = {};
+    std::vector<Message> remarks = {};
 };
 
 /// What to do. Codes are those of the interface contract.
 struct Advice {
     std::string code = {};
-    std::string text = {};
+    std::vector<Message> says = {};  ///< a sentence each
     std::optional<std::size_t> row = std::nullopt;            ///< of the person's rows, to shorten
     std::optional<Seconds> seconds = std::nullopt;            ///< longest, best estimate within
     std::optional<Seconds> confident_seconds = std::nullopt;  ///< longest, confidently
@@ -105,7 +105,7 @@ struct Share {
 
 /// One change and by how much LEX,8h at the ear falls by it.
 struct Change {
-    std::string text;
+    Message says;
     LevelDifference drop;
 };
 

@@ -41,7 +41,7 @@ void advise_sessions(const PersonResult& result, const HearingDay& day, const Da
                      unsigned most, unsigned confident, std::vector<Advice>& advice) {
     const Person& person = *result.person;
     const unsigned now = budget.sessions();
-    Advice fewer{.code = "fewer-sessions", .count = most, .confident_count = confident};
+    Advice fewer{.code = AdviceCode::FewerSessions, .count = most, .confident_count = confident};
     fewer.says = {say<AdvicePhrase::FewerSessions>(most, now)};
     if (confident < most) {
         const double percent = accepted_percent(person);
@@ -57,7 +57,7 @@ void advise_sessions(const PersonResult& result, const HearingDay& day, const Da
     spread.sessions = rounded_up(now, days);
     if (is_over_on_more_days(person, spread, days)) return;
     advice.push_back(
-        {.code = "spread-days",
+        {.code = AdviceCode::SpreadDays,
          .says = {say<AdvicePhrase::SpreadSessions>(now, days, most)},
          .count = most,
          .days = days});
@@ -78,7 +78,7 @@ void advise_division(const HearingDay& day, const PersonResult& result,
     }
     if (is_over_on_more_days(*result.person, divided, static_cast<unsigned>(days))) return;
     advice.push_back(
-        {.code = "spread-days",
+        {.code = AdviceCode::SpreadDays,
          .says = {days == 2.0 ? say<AdvicePhrase::DivideInTwo>()
                               : say<AdvicePhrase::DivideSession>(days)},
          .days = static_cast<unsigned>(days)});
@@ -148,7 +148,7 @@ void advise_position(const Plan& plan, const PersonResult& result, std::vector<A
         const Task& task = result.person->tasks[*share.task];
         if (!task.position || task.levels) continue;
         if (const auto stand = loudest_permitted(plan, result, *share.task)) {
-            advice.push_back({.code = "move-away",
+            advice.push_back({.code = AdviceCode::MoveAway,
                               .says = {move_to(plan, task, *stand)},
                               .position = stand->position});
         }

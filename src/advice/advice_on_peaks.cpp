@@ -83,19 +83,19 @@ void advise_on_unknown_peaks(const Plan& plan, const HearingDay& day, const Pers
     }
     for (const Wanted& one : all) {
         advice.push_back(
-            {.code = "measure-again",
+            {.code = AdviceCode::MeasureAgain,
              .says = {say<AdvicePhrase::MeasureOrEnter>(one.which, one.criteria, one.why)}});
     }
 }
 
 void advise_on_peaks_over(const PersonResult& result, std::vector<Advice>& advice) {
     if (exceeds_a_peak(result, false))
-        advice.push_back({.code = "measure-again", .says = {say<AdvicePhrase::PeakOutsideOver>()}});
+        advice.push_back({.code = AdviceCode::MeasureAgain, .says = {say<AdvicePhrase::PeakOutsideOver>()}});
     const bool helped = std::ranges::any_of(advice, [](const Advice& other) {
-        return !other.wears.empty() && other.code != "too-much-protection";
+        return !other.wears.empty() && other.code != AdviceCode::TooMuchProtection;
     });
     if (exceeds_a_peak(result, true) && !helped)
-        advice.push_back({.code = "measure-again", .says = {say<AdvicePhrase::PeakAtEarOver>()}});
+        advice.push_back({.code = AdviceCode::MeasureAgain, .says = {say<AdvicePhrase::PeakAtEarOver>()}});
 }
 
 }  // namespace earbudget

@@ -37,7 +37,7 @@ Advice wear_instead(const Plan& plan, const Person& person, const BestCandidate&
     const Candidate& candidate = *best.candidate;
     const bool part_of_the_time = person.wearing.fraction_of_time < 1.0;
     return {
-        .code = includes(candidate.wears, person.wears) ? "add-protection" : "change-protection",
+        .code = includes(candidate.wears, person.wears) ? AdviceCode::AddProtection : AdviceCode::ChangeProtection,
         .says = {say<AdvicePhrase::WearInstead>(
             candidate.stated_metal_free, names_of(plan.catalogue, candidate.wears),
             part_of_the_time,
@@ -83,9 +83,9 @@ void advise_reduction(const HearingDay& day, const DrawnDay& drawn, const Person
     const Person& person = *result.person;
     if (!is_over_any(person, day, limits_for_protection(person))) return;
     const bool helped = std::ranges::any_of(advice, [](const Advice& other) {
-        return other.code == "add-protection" || other.code == "change-protection";
+        return other.code == AdviceCode::AddProtection || other.code == AdviceCode::ChangeProtection;
     });
-    Advice more{.code = "required-protection"};
+    Advice more{.code = AdviceCode::RequiredProtection};
     if (!helped) more.says.push_back(nothing_keeps(person, candidates));
     more.reduction = missing_reduction(person, day);
     if (!more.reduction) {

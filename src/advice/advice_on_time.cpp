@@ -56,7 +56,7 @@ std::optional<Advice> drop_repeats(const Plan& plan, const PersonResult& result,
     };
     const unsigned runs = runs_in(longest.best_estimate.value());
     if (runs < 1 || runs >= heard.repeat) return std::nullopt;
-    Advice advice{.code = "drop-repeats", .row = row, .count = runs};
+    Advice advice{.code = AdviceCode::DropRepeats, .row = row, .count = runs};
     const double percent = accepted_percent(person);
     const Message name = row_name(plan, day, row);
     advice.says = {runs == 1 ? say<AdvicePhrase::RunOnce>(name, heard.repeat)
@@ -105,7 +105,7 @@ std::vector<Message> shorten_row_to(const Plan& plan, const PersonResult& result
 
 Advice shorten_row(const Plan& plan, const PersonResult& result, const HearingDay& day,
                    std::size_t row, const LongestTime& longest) {
-    return {.code = "shorten",
+    return {.code = AdviceCode::Shorten,
             .says = shorten_row_to(plan, result, day, row, longest),
             .row = row,
             .seconds = longest.best_estimate,
@@ -176,7 +176,7 @@ void advise_shortening(const Plan& plan, const HearingDay& day, const DrawnDay& 
     const Seconds now = time_of_sequences(day);
     if (!is_worth_running(all.best_estimate, now)) return;
     if (*all.best_estimate >= now) return;
-    Advice shorten{.code = "shorten",
+    Advice shorten{.code = AdviceCode::Shorten,
                    .says = {say<AdvicePhrase::ShortenAll>(*all.best_estimate)},
                    .seconds = all.best_estimate,
                    .confident_seconds = all.confident};

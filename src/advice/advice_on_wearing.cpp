@@ -32,13 +32,13 @@ void advise_on_intercom(const IntercomAtEar& intercom, bool unprotected,
                         std::vector<Advice>& advice) {
     if (intercom.speech < faintest_speech && !unprotected) {
         advice.push_back(
-            {.code = "too-much-protection",
+            {.code = AdviceCode::TooMuchProtection,
              .says = {say<AdvicePhrase::SpeechMissed>(intercom.speech, faintest_speech)}});
     }
     const auto above = intercom.above_residual();
     if (above && *above < understood_from) {
         advice.push_back(
-            {.code = "raise-intercom",
+            {.code = AdviceCode::RaiseIntercom,
              .says = {say<AdvicePhrase::RaiseIntercom>(std::abs(above->dB()), above->dB() < 0.0,
                                                        understood_from,
                                                        understood_from - *above)}});
@@ -49,7 +49,7 @@ void advise_on_intercom(const IntercomAtEar& intercom, bool unprotected,
 
 void advise_against_metal(const Plan& plan, const Person& person, std::vector<Advice>& advice) {
     for (const std::string& id : metal_near_magnet(plan, person)) {
-        advice.push_back({.code = "metal-outside", .says = {say<AdvicePhrase::MetalOutside>(id)}});
+        advice.push_back({.code = AdviceCode::MetalOutside, .says = {say<AdvicePhrase::MetalOutside>(id)}});
     }
 }
 
@@ -59,7 +59,7 @@ void advise_better_wearing(const Plan& plan, const PersonResult& result,
     if (person.wears.empty()) return;
     if (person.wearing.poor_fit) {
         advice.push_back(
-            {.code = "fit-check",
+            {.code = AdviceCode::FitCheck,
              .says = {say<AdvicePhrase::DoesNotSeatAnother>(person.wears,
                                                             person.wears.size() == 1)}});
         return;
@@ -71,7 +71,7 @@ void advise_better_wearing(const Plan& plan, const PersonResult& result,
         always.wearing.fraction_of_time = 1.0;
         const bool unsure = perhaps_over(plan, always, throughout);
         advice.push_back(
-            {.code = "wear-throughout",
+            {.code = AdviceCode::WearThroughout,
              .says = {say<AdvicePhrase::WearThroughout>(
                  100.0 * person.wearing.fraction_of_time,
                  unsure ? say<AdvicePhrase::PerhapsOver>(accepted_percent(person)) : Message())},
@@ -86,7 +86,7 @@ void advise_fit_check(const Plan& plan, const PersonResult& result, std::vector<
     const HearingDay day = hear(plan, seated_poorly);
     const auto peak = worst_peak_verdict(plan, seated_poorly, day, PeakPlace::AtEar);
     if (!is_over_any(person, day) && peak != Verdict::Over) return;
-    advice.push_back({.code = "fit-check",
+    advice.push_back({.code = AdviceCode::FitCheck,
                       .says = {say<AdvicePhrase::FitDecides>(poor_fit_reduction,
                                                              seating_of(plan, person))}});
 }
@@ -104,7 +104,7 @@ void advise_on_speech(const HearingDay& day, const PersonResult& result,
         return;
     }
     advice.push_back(
-        {.code = "too-much-protection",
+        {.code = AdviceCode::TooMuchProtection,
          .says = {say<AdvicePhrase::SpeechNotHeard>(*level, person.policy.least_useful)}});
 }
 

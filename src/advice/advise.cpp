@@ -53,7 +53,7 @@ void advise_to_complete(const HearingDay& day, std::vector<Advice>& advice) {
         ++lacking.count;
     }
     for (const Lacking& lacking : all) {
-        advice.push_back({.code = "complete-data",
+        advice.push_back({.code = AdviceCode::CompleteData,
                           .says = {say<AdvicePhrase::CompleteData>(
                               lacking.sounds, lacking.first->wears,
                               lacking.first->why(/*each=*/lacking.count > 1),

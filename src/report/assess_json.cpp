@@ -103,7 +103,7 @@ Json criterion_json(const CriterionResult& result) {
 
 /// What an advice is applied with, for other programs.
 void add_amounts(const Plan& plan, const Advice& advice, Json& json) {
-    const bool runs = advice.code == "drop-repeats";
+    const bool runs = advice.code == AdviceCode::DropRepeats;
     if (advice.count) json[runs ? "repeat" : "sessions_per_day"] = *advice.count;
     if (advice.confident_count) {
         json[runs ? "confident_repeat" : "confident_sessions_per_day"] = *advice.confident_count;
@@ -118,7 +118,7 @@ void add_amounts(const Plan& plan, const Advice& advice, Json& json) {
 }
 
 Json advice_json(const Plan& plan, const PersonResult& person, const Advice& advice) {
-    Json json = {{"code", advice.code}, {"text", advice.text}};
+    Json json = {{"code", name_of(advice.code)}, {"text", advice.text}};
     if (advice.row) {
         const HeardRow& row = person.segments[*advice.row].row;
         json["sequence"] = plan.sequences[*row.sequence].id;

@@ -90,7 +90,7 @@ Json peaks_json(const SequenceReview& review) {
 Json checks_json(const std::vector<ReviewCheck>& checks) {
     Json list = Json::array();
     for (const ReviewCheck& check : checks) {
-        list.push_back({{"code", check.code},
+        list.push_back({{"code", name_of(check.code)},
                         {"state", name_of(check.state)},
                         {"text", check.text},
                         {"to_do", check.to_do}});

@@ -40,7 +40,7 @@ void add_classifications(const SequenceReview& review, const ReviewedChoice& cho
 std::vector<std::string> codes_of(const std::vector<const ReviewCheck*>& checks) {
     std::vector<std::string> codes;
     for (const ReviewCheck* check : checks)
-        codes.push_back(check->code);
+        codes.emplace_back(name_of(check->code));
     return codes;
 }
 
@@ -133,7 +133,7 @@ std::vector<Message> conditions_for(const SequenceReview& review, const ReviewTe
     add_uncertainty(choices, terms, conditions);
     conditions.push_back(say<ReviewPhrase::SameTiming>());
     auto missing = checks_in(review.checks, CheckState::Missing);
-    std::erase_if(missing, [](const ReviewCheck* check) { return check->needed_first; });
+    std::erase_if(missing, [](const ReviewCheck* check) { return check->is_needed_first(); });
     if (!missing.empty())
         conditions.push_back(say<ReviewPhrase::CardIsCompleted>(codes_of(missing)));
     const auto doubtful = checks_in(review.checks, CheckState::Doubtful);

@@ -70,7 +70,7 @@ std::vector<Message> peaks_over(const SequenceReview& review) {
 std::vector<Message> needed_first(const SequenceReview& review, const ReviewTerms& terms) {
     std::vector<Message> needed;
     for (const ReviewCheck* check : checks_in(review.checks, CheckState::Missing)) {
-        if (check->needed_first) needed.push_back(as_it_stands(check->code));
+        if (check->is_needed_first()) needed.push_back(as_it_stands(name_of(check->code)));
     }
     for (const CriterionResult& peak : review.peaks) {
         const bool stated = peak.value && !peak.by_bound;

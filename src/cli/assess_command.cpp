@@ -35,7 +35,8 @@ struct Assessed {
     void assess() {
         assessment = earbudget::assess(loaded.plan);
         for (const ReadingNote& note : loaded.notes)
-            assessment.warnings.push_back({note.code, note.text, note.where});
+            assessment.warnings.push_back(
+                {earbudget::say<WarningPhrase::DurationAsMinutes>(note.text), note.where});
     }
 
     files::LoadedPlan loaded;

@@ -5,9 +5,10 @@
 #include <fmt/format.h>
 
 #include "earbudget/choice/candidates.hpp"
-#include "earbudget/day/accepted_words.hpp"
 #include "report/assess_words.hpp"
 #include "report/people_words.hpp"
+#include "report/words/accepted.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
@@ -17,8 +18,8 @@ std::string reason_sentence(std::string_view start, const CriterionResult& resul
     const std::string margin = margin_text(result);
     return fmt::format("{}{}: {} {}, limit {}{}{}{}{}", start, result.criterion->id,
                        quantity_text(result), value_text(result), limit_text(result),
-                       margin.empty() ? "" : ", ", margin, result.remark.empty() ? "" : "; ",
-                       result.remark);
+                       margin.empty() ? "" : ", ", margin, result.remarks.empty() ? "" : "; ",
+                       text_of(result.remarks, "; "));
 }
 
 /// Of two that are reached: surely before perhaps, then by the higher value.

@@ -13,6 +13,7 @@
 #include "report/cautions.hpp"
 #include "report/people_words.hpp"
 #include "report/uncertainty_sentences.hpp"
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -49,7 +50,8 @@ std::string advice_lines(const PersonResult& person) {
     if (person.advice.empty()) return "";
     std::string text = "  What to do\n";
     for (const Advice& advice : person.advice) {
-        text += wrapped(fmt::format("- {}: {}", name_of(advice.code), advice.text), 4, 6);
+        text +=
+            wrapped(fmt::format("- {}: {}", name_of(advice.code), text_of(advice.says, " ")), 4, 6);
     }
     return text;
 }
@@ -79,7 +81,7 @@ std::string warnings(const Assessment& assessment) {
     std::string text = "\nWarnings\n";
     for (const Warning& warning : said_once(assessment.warnings)) {
         text += wrapped(fmt::format("- {} ({})", warning_words(warning, assessment.people.size()),
-                                    warning.code),
+                                    warning.code()),
                         2, 4);
     }
     return text;

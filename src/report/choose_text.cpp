@@ -5,6 +5,7 @@
 #include "report/choose_report.hpp"
 #include "report/choose_sentences.hpp"
 #include "report/people_words.hpp"
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -18,8 +19,9 @@ std::string line(const std::string& sentence, std::size_t first, std::size_t nex
 
 std::string ranked_lines(const Plan& plan, const RankedChoice& choice, std::size_t place) {
     std::string text = wrapped(fmt::format("{}. {}", place, ranked_words(plan, choice)), 2, 5);
-    if (!choice.reason.empty()) text += wrapped("- behind the one above: " + choice.reason, 5, 7);
-    for (const std::string& note : choice.notes)
+    if (!choice.reason.empty())
+        text += wrapped("- behind the one above: " + text_of(choice.reason), 5, 7);
+    for (const std::string& note : texts_of(choice.notes))
         text += wrapped("- " + note, 5, 7);
     const std::string spread = spread_sentence(choice);
     return spread.empty() ? text : text + wrapped("- " + spread, 5, 7);
@@ -39,7 +41,7 @@ std::string person_block(const Plan& plan, const PersonChoice& choice,
     std::string text = fmt::format("\n{}\n", style.strong(name_of_group(ids)));
     text += line(others_of_group(ids), 2, 4);
     text += wrapped(terms_sentence(person), 2, 4) + line(peak_sentence(choice), 2, 4);
-    for (const std::string& note : choice.notes)
+    for (const std::string& note : texts_of(choice.notes))
         text += wrapped("- " + note, 2, 4);
     const auto working = [&](const RankedChoice& ranked) {
         return working_text(

@@ -4,6 +4,7 @@
 #include "report/display_width.hpp"
 #include "report/ratings_cautions.hpp"
 #include "report/ratings_report.hpp"
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -130,7 +131,7 @@ std::string notes(const Checks& checks) {
         text +=
             fmt::format("\n  {}, {}\n", name_of(*checked), visible_text(checked->stated_at.text()));
         for (const CatalogueNote& note : checked->notes) {
-            text += wrapped(fmt::format("- {}: {}", note.code, note.text), 4, 6);
+            text += wrapped(fmt::format("- {}: {}", note.code(), text_of(note.says)), 4, 6);
         }
     }
     return text.empty() ? "" : "\nWhat to look at" + ("\n" + text.substr(1));

@@ -7,9 +7,10 @@
 
 #include "earbudget/acoustics/decimal_text.hpp"
 #include "earbudget/acoustics/duration_text.hpp"
-#include "earbudget/day/accepted_words.hpp"
 #include "report/assess_words.hpp"
 #include "report/display_width.hpp"
+#include "report/words/accepted.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
@@ -82,7 +83,7 @@ std::string choice_block(const ReviewTerms& terms, const ReviewedChoice& choice,
             text += rows_of(terms, choice, some);
         }
     }
-    for (const std::string& note : choice.notes)
+    for (const std::string& note : texts_of(choice.notes))
         text += wrapped("- " + note, 6, 8);
     return text;
 }
@@ -104,7 +105,8 @@ std::optional<double> number_dB(const std::optional<L>& level) {
 std::string choice_words(const ReviewTerms& terms, const ReviewedChoice& choice,
                          const TextStyle& style) {
     std::string text = style.strong(worn_words(terms, choice));
-    if (!choice.undecidable.empty()) return text + ": cannot be decided, " + choice.undecidable;
+    if (!choice.undecidable.empty())
+        return text + ": cannot be decided, " + text_of(choice.undecidable);
     text += fmt::format(": {} at the ear", level_with_unit(choice.at_ear));
     if (choice.method) text += fmt::format(" by {}", name_of(*choice.method));
     if (choice.poorly_seated_at_ear)
@@ -176,7 +178,7 @@ std::string permitted_table(const ReviewTerms& terms, const SequenceReview& revi
     }
     for (const ReviewedChoice& choice : review.choices)
         text += choice_block(terms, choice, style, tabled(terms, choice));
-    for (const std::string& why : review.not_permitted)
+    for (const std::string& why : texts_of(review.not_permitted))
         text += wrapped("not permitted, alone or with another: " + why, 4, 6);
     return text;
 }

@@ -5,6 +5,7 @@
 #include "report/review_report.hpp"
 #include "report/review_sentences.hpp"
 #include "report/review_tables.hpp"
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -16,10 +17,10 @@ std::string source_line(const SourceFile& file) {
 }
 
 std::string recommendation_lines(const Recommendation& recommendation) {
-    std::string text = wrapped("Recommendation: " + recommendation.text, 2, 4);
+    std::string text = wrapped("Recommendation: " + text_of(recommendation.says), 2, 4);
     if (recommendation.conditions.empty()) return text;
     text += "  On condition that\n";
-    for (const std::string& condition : recommendation.conditions)
+    for (const std::string& condition : texts_of(recommendation.conditions))
         text += wrapped("- " + condition, 4, 6);
     return text;
 }

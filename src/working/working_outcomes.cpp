@@ -44,11 +44,12 @@ void work_out_change(const PersonResult& result, Working& working) {
     const auto& now = result.exposure.at_ear_LEX_8h;
     if (!result.largest_change || !now) return;
     const Change& change = *result.largest_change;
-    working.push_back(StepOf("largest change: " + change.text, {"drivers.largest_change.drop_dB"},
-                             change_of_the_day)
-                          .value("LEX_8h_now_dB", now)
-                          .value("LEX_8h_then_dB", *now - change.drop)
-                          .is(change.drop, "dB"));
+    working.push_back(
+        StepOf("largest change: ", {"drivers.largest_change.drop_dB"}, change_of_the_day)
+            .then(change.says)
+            .value("LEX_8h_now_dB", now)
+            .value("LEX_8h_then_dB", *now - change.drop)
+            .is(change.drop, "dB"));
 }
 
 void work_out_intercom(const PersonResult& result, Working& working) {

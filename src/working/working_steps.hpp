@@ -39,6 +39,10 @@ class StepOf {
                 .formula = std::string(formula.text),
                 .source = std::string(formula.source)} {}
 
+    StepOf& then(Message says) {
+        step_.then = std::move(says);
+        return *this;
+    }
     template <class T>
     StepOf& value(std::string name, const T& value) {
         step_.values.push_back({std::move(name), shown(value)});

@@ -22,6 +22,7 @@ enum class RemarkPhrase : unsigned char;
 enum class ChoicePhrase : unsigned char;
 enum class AdvicePhrase : unsigned char;
 enum class ReviewPhrase : unsigned char;
+enum class CheckPhrase : unsigned char;
 enum class MeasuringPhrase : unsigned char;
 enum class WorkPhrase : unsigned char;
 
@@ -38,7 +39,7 @@ struct Argument;
 /// by default.
 struct Message {
     std::variant<std::monostate, WarningPhrase, RemarkPhrase, ChoicePhrase, AdvicePhrase,
-                 ReviewPhrase, MeasuringPhrase, WorkPhrase>
+                 ReviewPhrase, CheckPhrase, MeasuringPhrase, WorkPhrase>
         phrase;
     std::vector<Argument> arguments;
 
@@ -52,8 +53,8 @@ struct Message {
 };
 
 /// How a type is an argument: 's' an id, a name or a text of the user; 'n' a number, a level in
-/// decibels, or which wording it is: true the first of two, the n-th of an enumeration the n-th; 't'
-/// a time; 'w' a place in a file; 'l' a list of names; 'm' a message; 'p' messages in a list.
+/// decibels, or which wording it is: true the first of two, the n-th of an enumeration the n-th;
+/// 't' a time; 'w' a place in a file; 'l' a list of names; 'm' a message; 'p' messages in a list.
 template <class Type>
 [[nodiscard]] consteval char kind_of() {
     if constexpr (std::is_convertible_v<Type, std::string_view>) return 's';
@@ -115,12 +116,12 @@ template <auto phrase, class... Types>
 // A list of phrases is a macro that makes a row of each: row(Name, "arguments").
 #define EARBUDGET_PHRASE(name, ...) name,
 #define EARBUDGET_PHRASE_ROW(name, ...) PhraseRow{#name, __VA_ARGS__},
-#define EARBUDGET_PHRASES(Family, list)                                                  \
-    enum class Family : unsigned char { list(EARBUDGET_PHRASE) };                        \
-    inline constexpr std::array rows_of_##Family{list(EARBUDGET_PHRASE_ROW)};            \
-    [[nodiscard]] constexpr const PhraseRow& row_of(Family phrase) {                     \
-        return rows_of_##Family[static_cast<std::size_t>(phrase)];                       \
-    }                                                                                    \
+#define EARBUDGET_PHRASES(Family, list)                                       \
+    enum class Family : unsigned char { list(EARBUDGET_PHRASE) };             \
+    inline constexpr std::array rows_of_##Family{list(EARBUDGET_PHRASE_ROW)}; \
+    [[nodiscard]] constexpr const PhraseRow& row_of(Family phrase) {          \
+        return rows_of_##Family[static_cast<std::size_t>(phrase)];            \
+    }                                                                         \
     [[nodiscard]] constexpr std::size_t number_of(Family) { return rows_of_##Family.size(); }
 
 }  // namespace earbudget

@@ -23,7 +23,7 @@ struct NamedValue {
 
 /// How one number of a result came about, so that a reader can redo it with a pocket calculator.
 struct WorkingStep {
-    std::string what;             ///< for people
+    std::string what;             ///< for people; `then` follows
     std::vector<std::string> of;  ///< keys of the numbers in JSON, from the object it stands in
     std::string formula;
     std::string source;                                ///< document and clause
@@ -34,6 +34,7 @@ struct WorkingStep {
     std::vector<std::string> worked_columns = {};
     WorkingValue result = {};  ///< of `unit`
     std::string unit = {};
+    Message then = {};
     std::vector<std::string> about = {};  ///< ids of the sequences and criteria that it is about
 };
 

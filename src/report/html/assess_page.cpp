@@ -52,8 +52,8 @@ std::string warnings_section(const Assessment& assessment) {
     if (assessment.warnings.empty()) return "";
     std::vector<std::string> sentences;
     for (const Warning& warning : said_once(assessment.warnings))
-        sentences.push_back(
-            fmt::format("{} ({})", warning_words(warning, assessment.people.size()), warning.code));
+        sentences.push_back(fmt::format("{} ({})", warning_words(warning, assessment.people.size()),
+                                        warning.code()));
     return section("warnings", 2, "Warnings", list_of(sentences));
 }
 

@@ -12,6 +12,7 @@
 #include "report/people_words.hpp"
 #include "report/text_style.hpp"
 #include "report/uncertainty_sentences.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report::html {
 
@@ -67,7 +68,7 @@ std::string advice_list(const PersonResult& person) {
     std::string items;
     for (const Advice& advice : person.advice)
         items += element("li", "<strong>" + text(std::string(name_of(advice.code))) +
-                                   "</strong>: " + text(advice.text));
+                                   "</strong>: " + text(text_of(advice.says, " ")));
     return items.empty() ? "" : element("ul", "plain", "\n" + items);
 }
 

@@ -10,6 +10,7 @@
 #include "report/html/parts.hpp"
 #include "report/html/table.hpp"
 #include "report/people_words.hpp"
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -50,8 +51,9 @@ std::string answer_section(const Plan& plan, const std::vector<PersonChoice>& ch
 /// Why it stands where it stands, and what speaks for and against it.
 std::vector<std::string> reasons_of(const RankedChoice& choice) {
     std::vector<std::string> reasons;
-    if (!choice.reason.empty()) reasons.push_back("behind the one above: " + choice.reason);
-    reasons.insert(reasons.end(), choice.notes.begin(), choice.notes.end());
+    if (!choice.reason.empty())
+        reasons.push_back("behind the one above: " + text_of(choice.reason));
+    std::ranges::move(texts_of(choice.notes), std::back_inserter(reasons));
     // That it is over then is among the notes.
     if (choice.with_poor_fit == Verdict::Close && choice.verdict == Verdict::Within)
         reasons.push_back("poorly seated: " + words_of(*choice.with_poor_fit));
@@ -105,7 +107,7 @@ std::string person_section(const std::string& id, const Plan& plan, const Person
     std::vector<std::string> sentences;
     if (own_terms) sentences.push_back(terms_sentence(person));
     if (const std::string peak = peak_sentence(choice); !peak.empty()) sentences.push_back(peak);
-    sentences.insert(sentences.end(), choice.notes.begin(), choice.notes.end());
+    std::ranges::move(texts_of(choice.notes), std::back_inserter(sentences));
     sentences.push_back(unprotected_sentence(choice.unprotected));
     if (choice.required) {
         for (std::string& sentence : required_sentences(person.policy, *choice.required))

@@ -6,6 +6,7 @@
 #include "report/html/markup.hpp"
 #include "report/html/table.hpp"
 #include "report/version.hpp"
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report::html {
@@ -51,7 +52,7 @@ std::string step_block(const WorkingStep& step, const std::string& name) {
                              : step.unit == "percent" ? " %"
                                                       : " " + step.unit;
     return element("div", "step",
-                   element("p", "<strong>" + text(step.what) + "</strong>") +
+                   element("p", "<strong>" + text(step.what + text_of(step.then)) + "</strong>") +
                        element("p", "formula", text(step.formula)) +
                        element("p", "soft", text(step.source)) + values_line(step) +
                        rows_of(step, name) +
@@ -123,7 +124,8 @@ std::string working_block(std::string_view of, const Working& working) {
     if (working.empty()) return "";
     std::string steps;
     for (std::size_t n = 0; n < working.size(); ++n)
-        steps += step_block(working[n], fmt::format("{}: step {}, {}", of, n + 1, working[n].what));
+        steps += step_block(working[n], fmt::format("{}: step {}, {}", of, n + 1,
+                                                    working[n].what + text_of(working[n].then)));
     return fmt::format("<details open>\n<summary>Working of {}</summary>\n{}</details>\n", text(of),
                        steps);
 }

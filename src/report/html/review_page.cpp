@@ -10,6 +10,7 @@
 #include "report/html/review_tables.hpp"
 #include "report/review_sentences.hpp"
 #include "report/review_tables.hpp"
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -80,9 +81,9 @@ std::string difference(const ReviewedCard& now, const ReviewedCard& before) {
 std::string choices_list(const ReviewReport& report, const SequenceReview& review) {
     std::string items;
     for (const ReviewedChoice& choice : review.choices)
-        items += element(
-            "li", text(choice_words(*report.terms, choice, TextStyle{})) + list_of(choice.notes));
-    for (const std::string& why : review.not_permitted)
+        items += element("li", text(choice_words(*report.terms, choice, TextStyle{})) +
+                                   list_of(texts_of(choice.notes)));
+    for (const std::string& why : texts_of(review.not_permitted))
         items += element("li", text("not permitted, alone or with another: " + why));
     return element("ul", "plain", "\n" + items);
 }
@@ -92,10 +93,11 @@ std::string card_section(const std::string& id, const ReviewReport& report,
     const SequenceReview& review = card.review;
     const Recommendation& recommendation = review.recommendation;
     std::string content = running_line(head);
-    content += answer_line(verdict_of(recommendation.code), text(recommendation.text));
+    content += answer_line(verdict_of(recommendation.code), text(text_of(recommendation.says)));
     content += element("p", "soft", text(card.file.path));
     if (!recommendation.conditions.empty())
-        content += element("h3", "On condition that") + list_of(recommendation.conditions);
+        content +=
+            element("h3", "On condition that") + list_of(texts_of(recommendation.conditions));
     content += element("h3", "Levels at the participant's ear position, nobody protected") +
                levels_tables(review.sequence) +
                element("p", text(uncertainty_sentence(review.sequence)));

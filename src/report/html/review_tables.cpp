@@ -6,11 +6,11 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/decimal_text.hpp"
-#include "earbudget/day/accepted_words.hpp"
 #include "earbudget/review/compare_cards.hpp"
 #include "report/html/markup.hpp"
 #include "report/html/table.hpp"
 #include "report/review_tables.hpp"
+#include "report/words/accepted.hpp"
 
 namespace earbudget::report::html {
 

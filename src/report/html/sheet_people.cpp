@@ -8,6 +8,7 @@
 #include "report/html/markup.hpp"
 #include "report/html/sheet_parts.hpp"
 #include "report/html/table.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report::html {
 
@@ -104,7 +105,7 @@ std::string advice_of(const SheetPerson& one) {
     std::string items;
     for (const Advice& advice : day.advice) {
         if (advice.code == AdviceCode::MetalOutside) continue;  // has been told above
-        items += element("li", text(advice.text));
+        items += element("li", text(text_of(advice.says, " ")));
         if (day.verdict == Verdict::Close) break;
     }
     return items;

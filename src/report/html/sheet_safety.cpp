@@ -2,10 +2,11 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/day/seating.hpp"
+#include "earbudget/advice/phrases.hpp"
 #include "report/html/markup.hpp"
 #include "report/html/sheet_parts.hpp"
 #include "report/html/table.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report::html {
 
@@ -65,7 +66,8 @@ std::string seating_part(const Plan& plan, const std::vector<SheetPerson>& peopl
     std::string items;
     for (const ProtectorType type : types) {
         items += fmt::format("<li><strong>{}</strong>: {}. <em>Check</em>: {}.</li>\n",
-                             words_for(type), how_to_seat(type), how_to_check(type));
+                             words_for(type), text_of(say<AdvicePhrase::HowToSeat>(type)),
+                             text_of(say<AdvicePhrase::HowToCheck>(type)));
     }
     items +=
         "<li>Then ask: is the scanner's pump, the steady beat in the room, clearly quieter? If "

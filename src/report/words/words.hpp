@@ -43,6 +43,7 @@ template <class Phrase, std::size_t number>
 [[nodiscard]] std::string_view pattern_of(ChoicePhrase phrase);
 [[nodiscard]] std::string_view pattern_of(AdvicePhrase phrase);
 [[nodiscard]] std::string_view pattern_of(ReviewPhrase phrase);
+[[nodiscard]] std::string_view pattern_of(CheckPhrase phrase);
 [[nodiscard]] std::string_view pattern_of(MeasuringPhrase phrase);
 [[nodiscard]] std::string_view pattern_of(WorkPhrase phrase);
 

@@ -64,7 +64,7 @@ void add(Wanted fresh, const std::string& criterion, std::vector<Wanted>& all) {
 
 bool exceeds_a_peak(const PersonResult& result, bool at_ear) {
     return std::ranges::any_of(result.criteria, [at_ear](const CriterionResult& criterion) {
-        return criterion.decides && criterion.quantity == "peak" &&
+        return criterion.decides && criterion.is_peak &&
                criterion.verdict == Verdict::Over && criterion.criterion->peak->at_ear == at_ear;
     });
 }
@@ -75,7 +75,7 @@ void advise_on_unknown_peaks(const Plan& plan, const HearingDay& day, const Pers
     std::vector<Wanted> all;
     for (const CriterionResult& criterion : result.criteria) {
         const bool unknown = criterion.decides && criterion.verdict == Verdict::Unknown;
-        if (criterion.quantity != "peak" || !unknown) continue;
+        if (!criterion.is_peak || !unknown) continue;
         for (const RowPeak& peak : row_peaks(*criterion.criterion->peak, plan, person, day)) {
             if (auto one = wanted(plan, day, person, criterion, peak))
                 add(*std::move(one), criterion.criterion->id, all);

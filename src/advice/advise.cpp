@@ -10,14 +10,14 @@ namespace {
 
 bool exceeds_an_exposure_limit(const PersonResult& result) {
     return std::any_of(result.criteria.begin(), result.criteria.end(), [](const auto& criterion) {
-        return criterion.decides && criterion.quantity != "peak" &&
+        return criterion.decides && !criterion.is_peak &&
                criterion.verdict == Verdict::Over;
     });
 }
 
 bool is_close_to_an_exposure_limit(const PersonResult& result) {
     return std::any_of(result.criteria.begin(), result.criteria.end(), [](const auto& criterion) {
-        return criterion.decides && criterion.quantity != "peak" &&
+        return criterion.decides && !criterion.is_peak &&
                criterion.verdict == Verdict::Close;
     });
 }
@@ -25,7 +25,7 @@ bool is_close_to_an_exposure_limit(const PersonResult& result) {
 /// Peaks at the ear hang on what is worn, as exposures do.
 bool is_close_to_a_peak_at_ear(const PersonResult& result) {
     return std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
-        return criterion.decides && criterion.quantity == "peak" &&
+        return criterion.decides && criterion.is_peak &&
                criterion.criterion->peak->at_ear && criterion.verdict == Verdict::Close;
     });
 }

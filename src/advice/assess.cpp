@@ -33,7 +33,7 @@ std::string_view name_of(Verdict verdict) {
 
 bool hangs_on_unreached(const PersonResult& result) {
     return std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
-        return criterion.quantity != "peak" && criterion.verdict == Verdict::Unknown;
+        return !criterion.is_peak && criterion.verdict == Verdict::Unknown;
     });
 }
 
@@ -123,7 +123,7 @@ void judge_poor_fit(const Plan& plan, PersonResult& result) {
     for (CriterionResult& criterion : result.criteria) {
         criterion.with_poor_fit = criterion.verdict;
         if (criterion.verdict == Verdict::Over) continue;
-        if (criterion.quantity == "peak") {
+        if (criterion.is_peak) {
             const auto outside =
                 judge_peak(*criterion.criterion, plan, seated_poorly, day, said_already);
             if (outside) criterion.with_poor_fit = std::max(criterion.verdict, outside->verdict);
@@ -145,7 +145,7 @@ void judge_poor_fit(const Plan& plan, PersonResult& result) {
 
 bool has_peak(const PersonResult& result, Verdict verdict) {
     return std::ranges::any_of(result.criteria, [verdict](const CriterionResult& criterion) {
-        return criterion.quantity == "peak" && criterion.decides && criterion.verdict == verdict;
+        return criterion.is_peak && criterion.decides && criterion.verdict == verdict;
     });
 }
 

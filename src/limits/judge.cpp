@@ -16,7 +16,7 @@ std::vector<Message> exposure_remark(const Criterion& criterion, const HearingDa
     std::vector<Message> remarks;
     const auto highest = loudest(parts);
     const auto& ceiling = criterion.rule.ceiling;
-    if (ceiling && highest && *highest > *ceiling)
+    if (ExposureLimit(criterion).is_above_ceiling(highest))
         remarks.push_back(say<RemarkPhrase::AboveCeiling>(*highest, *ceiling));
     if (criterion.quantity == ExposureQuantity::WeeklyDose || criterion.weekly_average)
         remarks.push_back(say<RemarkPhrase::OverAWeek>(std::max(day.days_per_week, 1.0)));
@@ -84,8 +84,6 @@ CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day
     // What equals the limit but for the arithmetic is within.
     if (margin && !over) margin = std::max(*margin, LevelDifference(0.0));
     return {.criterion = &criterion,
-            .quantity = std::string(name_of(criterion.quantity)),
-            .unit = is_dose(criterion.quantity) ? "percent" : "dB",
             .value = value_of(criterion, parts),
             .limit = criterion.limit(),
             .at_ear = criterion.with_protection,
@@ -100,11 +98,10 @@ namespace {
 bool is_by_value(const CriterionResult& result) {
     if (!result.value || !result.margin) return false;
     if (!is_dose(result.criterion->quantity)) return true;
-    if (!(*result.value > 0.0)) return false;
-    const double by_value =
-        result.criterion->rule.exchange.dB() * std::log2(result.limit / *result.value);
+    const ExposureLimit limit(*result.criterion);
+    const double used = limit.used_at(result.value);
     constexpr double arithmetic_dB = 1e-6;
-    return std::abs(result.margin->dB() - by_value) < arithmetic_dB;
+    return used > 0.0 && std::abs((*result.margin - limit.margin_of(used)).dB()) < arithmetic_dB;
 }
 
 }  // namespace

@@ -152,8 +152,7 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
     const auto probability = peak_probability(peaks, limit_dB);
     CriterionResult result{
         .criterion = &criterion,
-        .quantity = "peak",
-        .unit = "dB",
+        .is_peak = true,
         .value = std::nullopt,
         .limit = limit_dB,
         .at_ear = criterion.peak->at_ear &&

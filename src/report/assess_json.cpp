@@ -82,10 +82,10 @@ Json first_order_json(const std::optional<FirstOrder>& first_order) {
 
 Json criterion_json(const CriterionResult& result) {
     Json json = {{"id", result.criterion->id},
-                 {"quantity", result.quantity},
+                 {"quantity", result.quantity()},
                  {"value", number(result.value)},
                  {"limit", result.limit},
-                 {"unit", result.unit},
+                 {"unit", result.is_dose() ? "percent" : "dB"},
                  {"at_ear", result.at_ear},
                  {"by_bound", result.by_bound},
                  {"margin_dB", decibels(result.margin)},

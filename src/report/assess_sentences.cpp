@@ -36,7 +36,7 @@ std::vector<const CriterionResult*> action_values_reached(const PersonResult& pe
         if (result.criterion->kind != CriterionKind::ActionValue) continue;
         if (result.verdict != Verdict::Over && result.verdict != Verdict::Close) continue;
         const auto lower = std::ranges::find_if(reached, [&](const CriterionResult* other) {
-            return other->quantity == result.quantity && other->unit == result.unit;
+            return other->quantity() == result.quantity();
         });
         if (lower == reached.end()) {
             reached.push_back(&result);
@@ -154,7 +154,7 @@ std::string verdict_words(const PersonResult& result) {
         if (value->decides || value->verdict != Verdict::Over) continue;
         const std::string& asks = value->criterion->when_above;
         words += fmt::format("; above {}{}: {}", value->criterion->id,
-                             value->quantity == "peak" ? " by the peak" : "",
+                             value->is_peak ? " by the peak" : "",
                              asks.substr(0, asks.find(',')));
     }
     return words;

@@ -158,7 +158,7 @@ std::string spread_sentence(const PersonResult& person) {
 std::string ids_poorly_seated(const PersonResult& person, Verdict verdict) {
     std::string ids;
     for (const CriterionResult& result : person.criteria) {
-        if (!result.decides || result.quantity == "peak") continue;
+        if (!result.decides || result.is_peak) continue;
         if (result.with_poor_fit != verdict) continue;
         ids += (ids.empty() ? "" : ", ") + result.criterion->id;
     }

@@ -21,10 +21,9 @@ Message reason_unlimited(const Criterion& criterion, const std::optional<LevelA>
 }
 
 Message reason_for_none(const Criterion& criterion, const std::optional<LevelA>& level) {
-    const bool loudest = criterion.quantity == ExposureQuantity::LAeq_loudest;
-    const auto highest = loudest ? std::optional(criterion.rule.level) : criterion.rule.ceiling;
-    if (!level || !highest || *level <= *highest) 
-        return say<ReviewPhrase::NoTimeKeeps>();
+    const ExposureLimit limit(criterion);
+    const auto highest = limit.highest_permitted();
+    if (!limit.forbids(level)) return say<ReviewPhrase::NoTimeKeeps>();
     return say<ReviewPhrase::AboveHighest>(*level, *highest);
 }
 

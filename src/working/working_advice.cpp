@@ -106,7 +106,7 @@ void work_out_reduction(const Plan& plan, const PersonResult& result, std::size_
                 missing_reduction);
     step.columns({"criterion", "margin_dB"});
     for (const CriterionResult& criterion : result.criteria) {
-        if (criterion.decides && criterion.quantity != "peak")
+        if (criterion.decides && !criterion.is_peak)
             step.row(criterion.criterion->id, criterion.margin);
     }
     working.push_back(step.is(in_tenths(advice.reduction.value()), "dB"));

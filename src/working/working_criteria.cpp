@@ -21,7 +21,7 @@ std::vector<std::string> key(const std::string& criterion, const char* number) {
 WorkingStep limit_step(const CriterionResult& result, const std::string& of) {
     const Criterion& criterion = *result.criterion;
     StepOf step("limit of " + criterion.id, key(of, "limit"), as_published);
-    if (result.quantity == "peak") {
+    if (result.is_peak) {
         step = StepOf("peak limit of " + criterion.id, key(of, "limit"), formula_of_peak_limit);
         step.value("p_Pa", criterion.peak->pressure.Pa());
     } else if (is_dose(criterion.quantity)) {
@@ -92,7 +92,7 @@ WorkingStep level_step(const Plan& plan, const Person& person, const CriterionRe
     const Criterion& criterion = *result.criterion;
     if (criterion.quantity == ExposureQuantity::LAeq_1h) {
         StepOf step(criterion.id + " of the day", key(of, "value"), formula_of_highest_average);
-        const auto stretch = loudest_stretch(parts_for(criterion, day), Hours(1));
+        const auto stretch = loudest_stretch(parts_for(criterion, day), averaging_hour);
         if (stretch) {
             add_rows_between(plan, person, day, heard_as(criterion), *stretch, step);
         }
@@ -122,7 +122,7 @@ WorkingStep margin_step(const CriterionResult& result, const HearingDay& day,
                         const std::string& of) {
     const Criterion& criterion = *result.criterion;
     const std::string what = "margin to " + criterion.id;
-    if (result.quantity == "peak" || !is_dose(criterion.quantity)) {
+    if (result.is_peak || !is_dose(criterion.quantity)) {
         return StepOf(what, key(of, "margin_dB"), formula_of_level_margin)
             .value("limit", result.limit)
             .value("value", result.value)
@@ -159,7 +159,7 @@ void work_out_criterion(const Plan& plan, const Person& person, const HearingDay
                         const CriterionResult& result, const std::string& of, Working& working) {
     const std::size_t first = working.size();
     working.push_back(limit_step(result, of));
-    if (result.quantity == "peak") {
+    if (result.is_peak) {
         work_out_peak(plan, person, day, result, key(of, "value"), working);
         working.push_back(margin_step(result, day, of));
         work_out_peak_probability(plan, person, day, result, key(of, "probability_over"), working);

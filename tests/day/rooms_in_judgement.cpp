@@ -24,7 +24,7 @@ Plan two_sequences() {
 }
 
 const CriterionResult& peak_of(const PersonResult& person) {
-    return *std::ranges::find(person.criteria, "peak", &CriterionResult::quantity);
+    return *std::ranges::find(person.criteria, true, &CriterionResult::is_peak);
 }
 
 }  // namespace

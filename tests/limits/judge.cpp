@@ -93,8 +93,8 @@ TEST_CASE("a weekly dose is the day's dose times the days, one day where none is
     // 85 dB(A) for an hour of 40 h at 80 dB(A), by energy: 100/40 · 10^(5/10) percent.
     const double once = 2.5 * std::pow(10.0, 0.5);
     const CriterionResult unstated = judged(adult, plan);
-    CHECK(unstated.quantity == "weekly_dose");
-    CHECK(unstated.unit == "percent");
+    CHECK(unstated.quantity() == "weekly_dose");
+    CHECK(unstated.is_dose());
     CHECK(near(unstated.value.value(), once, 1e-9, Because::Arithmetic));
     plan.people.front().days_per_week = 3.0;
     const CriterionResult three = judged(adult, plan);
@@ -117,7 +117,7 @@ TEST_CASE("the weekly average goes through value, margin, probability and verdic
     CHECK(daily.verdict == Verdict::Over);
     const Criterion week = averaged_over_week(published("eu-limit"));
     const CriterionResult weekly = judged_surely(week, plan);
-    CHECK(weekly.quantity == "LEX_8h");
+    CHECK(weekly.quantity() == "LEX_8h");
     CHECK(near(weekly.value.value(), 90.0 + 10.0 * std::log10(0.4), 1e-9, Because::Arithmetic));
     CHECK(weekly.verdict == Verdict::Close);
     // One level with one spread: the normal probability of margin over uncertainty.
@@ -138,7 +138,7 @@ TEST_CASE("the loudest row at the ear is that of the segments") {
             if (segment.row.at_ear) loudest = std::max(loudest, segment.row.at_ear->dB());
         }
         const CriterionResult& result = assessment.people.front().criteria.front();
-        CHECK(result.quantity == "LAeq_loudest");
+        CHECK(result.quantity() == "LAeq_loudest");
         CHECK(result.value.value() == loudest);
         CHECK((result.verdict == Verdict::Over) == (loudest > 99.0));
     }
@@ -151,7 +151,7 @@ TEST_CASE("accompanying persons hear their tasks and are judged by what is for t
     CHECK(near(parent.exposure.at_ear_LAeq->dB(), 84.0, 1e-9, Because::Arithmetic));
     std::vector<std::string> judged_by;
     for (const CriterionResult& result : parent.criteria)
-        judged_by.push_back(result.criterion->id + " " + result.quantity);
+        judged_by.push_back(result.criterion->id + " " + std::string(result.quantity()));
     CHECK(judged_by == std::vector<std::string>{"iec-60601-2-33 LAeq_1h", "iec-60601-2-33 peak",
                                                 "who-public-adult weekly_dose"});
     CHECK(near(parent.criteria[2].value.value(), 2.5 * std::pow(10.0, 0.4), 1e-9,

@@ -49,7 +49,7 @@ Plan loud_peak(double LCpeak, std::vector<std::string> wears, std::optional<bool
 CriterionResult peak_in(const Plan& plan) {
     const Assessment assessment = assess(plan);
     CriterionResult peak =
-        *std::ranges::find(assessment.people.front().criteria, "peak", &CriterionResult::quantity);
+        *std::ranges::find(assessment.people.front().criteria, true, &CriterionResult::is_peak);
     peak.criterion = nullptr;  // of the assessment's plan
     return peak;
 }

@@ -37,7 +37,7 @@ struct Judged {
 Judged judged(const Plan& plan) {
     const Assessment assessment = assess(plan);
     const PersonResult& person = assessment.people.front();
-    const auto peak = std::ranges::find(person.criteria, "peak", &CriterionResult::quantity);
+    const auto peak = std::ranges::find(person.criteria, true, &CriterionResult::is_peak);
     REQUIRE(peak != person.criteria.end());
     return {*peak, person.verdict,
             person.advice.empty() ? "" : std::string(name_of(person.advice.front().code)),

@@ -30,8 +30,7 @@ enum class Verdict {
 /// One person's exposure against one limit.
 struct CriterionResult {
     const Criterion* criterion;   ///< owned by the plan's person
-    std::string quantity;         ///< as name_of(ExposureQuantity), or "peak"
-    std::string unit;             ///< "percent" or "dB"
+    bool is_peak = false;         ///< against its limit on the peak, else on the exposure
     std::optional<double> value;  ///< none for a level without sound
     double limit = 0.0;
     bool at_ear = true;   ///< whether protectors were taken into account
@@ -54,6 +53,15 @@ struct CriterionResult {
     /// Of a peak at the ear: the peak that counts then, as outside.
     std::optional<double> value_with_poor_fit = std::nullopt;
     std::vector<Message> remarks = {};
+
+    /// As results name it: as name_of(ExposureQuantity), or "peak".
+    [[nodiscard]] std::string_view quantity() const {
+        return is_peak ? "peak" : name_of(criterion->quantity);
+    }
+    /// Whether values are in percent, else in decibels.
+    [[nodiscard]] bool is_dose() const {
+        return !is_peak && earbudget::is_dose(criterion->quantity);
+    }
 };
 
 /// What to do.

@@ -18,6 +18,7 @@
 #include "report/assess_page.hpp"
 #include "report/assess_text.hpp"
 #include "report/sheet_page.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::cli {
 
@@ -71,7 +72,7 @@ std::string less_of(const AssessOptions& options, const AskedOfPlans& asked) {
         return size_of(options.sheet, of.plans.front(),
                        of.plans.size() > 1 ? &of.plans.back() : nullptr, of.asked);
     };
-    return words_of_less(less_work(asked, size, most_report()));
+    return text_of(said_of_less(less_work(asked, size, most_report())));
 }
 
 }  // namespace

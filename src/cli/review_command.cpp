@@ -17,6 +17,7 @@
 #include "files/sequence_folder.hpp"
 #include "report/review_page.hpp"
 #include "report/review_report.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::cli {
 
@@ -147,7 +148,7 @@ ExitStatus run_review(const ReviewOptions& options) {
         return size_of_review(of.cards, of.terms, of.asked);
     };
     const AskedOfCards asked{cards.size() + (against ? 1 : 0), terms, report_asked(options.output)};
-    const auto less = [&] { return words_of_less(less_work(asked, size, most_report())); };
+    const auto less = [&] { return text_of(said_of_less(less_work(asked, size, most_report()))); };
     report::ReviewReport report{.terms = &terms, .cards = {}};
     const std::string file = options.protectors.value_or(options.cards.front());
     const std::string text = watched(size(asked), file, less, [&] {

@@ -13,6 +13,7 @@
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/published.hpp"
 #include "support/simple_plan.hpp"
@@ -51,7 +52,7 @@ Plan with_parent(double LAeq, double minutes) {
 
 bool warns(const Assessment& assessment, const std::string& code) {
     return std::any_of(assessment.warnings.begin(), assessment.warnings.end(),
-                       [&](const Warning& warning) { return warning.code == code; });
+                       [&](const Warning& warning) { return warning.code() == code; });
 }
 
 }  // namespace
@@ -99,7 +100,7 @@ TEST_CASE("a weekly dose is the day's dose times the days, one day where none is
     plan.people.front().days_per_week = 3.0;
     const CriterionResult three = judged(adult, plan);
     CHECK(near(three.value.value(), 3.0 * once, 1e-9, Because::Arithmetic));
-    CHECK(three.remark.find("3 such days") != std::string::npos);
+    CHECK(text_of(three.remarks, "; ").find("3 such days") != std::string::npos);
     CHECK(near((*unstated.margin - *three.margin).dB(), 10.0 * std::log10(3.0), 1e-9,
                Because::Arithmetic));
     // Half of the time without it: that half at 100 dB(A), as a dose counts it.
@@ -200,7 +201,7 @@ TEST_CASE("a peak is compared where its limit is, and that is said") {
         CHECK(!result->at_ear);
         const bool C_weighted = criterion.peak->weighting == PeakLimit::Weighting::C;
         CHECK(criterion.peak->at_ear == (C_weighted && criterion.with_protection));
-        CHECK((result->remark.find("outside the protector") != std::string::npos) !=
+        CHECK((text_of(result->remarks, "; ").find("outside the protector") != std::string::npos) !=
               criterion.peak->at_ear);
         CHECK(result->value == (C_weighted ? 137.0 : 137.5));
         // 137.0 dB(C) is 141.6 Pa, above the 140 and 112 Pa of the action values.

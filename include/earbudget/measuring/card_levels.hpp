@@ -1,18 +1,23 @@
 #pragma once
 
-#include <string>
 #include <vector>
 
 #include "earbudget/measuring/measure.hpp"
+#include "earbudget/study/message.hpp"
 
 namespace earbudget {
+
+// What is said of a card that is written from a recording.
+#define EARBUDGET_MEASURING(row) \
+    row(LoudestChannel, "n") row(WeightedBandsStated, "") row(NoBandsStated, "")
+EARBUDGET_PHRASES(MeasuringPhrase, EARBUDGET_MEASURING)
 
 /// The levels of a recording as a sequence card states them, to a thousandth of a decibel: those of
 /// the channel with the highest LAeq, the ear that is worse off, and the highest peak of all.
 struct CardLevels {
     SoundLevels levels;
-    std::size_t channel;             ///< from 1
-    std::vector<std::string> notes;  ///< what was left out or put in its place, and why
+    std::size_t channel;         ///< from 1
+    std::vector<Message> notes;  ///< what was left out or put in its place, and why
 };
 
 /// Bands below −20 dB are stated as −20 dB. A-weighted bands are stated only where the bands with

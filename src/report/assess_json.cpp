@@ -85,7 +85,7 @@ Json criterion_json(const CriterionResult& result) {
                  {"quantity", result.quantity()},
                  {"value", number(result.value)},
                  {"limit", result.limit},
-                 {"unit", result.is_dose() ? "percent" : "dB"},
+                 {"unit", result.unit()},
                  {"at_ear", result.at_ear},
                  {"by_bound", result.by_bound},
                  {"margin_dB", decibels(result.margin)},

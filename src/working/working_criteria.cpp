@@ -31,7 +31,7 @@ WorkingStep limit_step(const CriterionResult& result, const std::string& of) {
             .value("threshold_dB", criterion.rule.threshold)
             .value("ceiling_dB", criterion.rule.ceiling);
     }
-    WorkingStep done = step.is(result.limit, result.unit);
+    WorkingStep done = step.is(result.limit, result.unit());
     done.source = criterion.source + (done.source.empty() ? "" : "; ") + done.source;
     return done;
 }
@@ -77,7 +77,7 @@ WorkingStep dose_step(const CriterionResult& result, const HearingDay& day,
         const auto T = part.level ? std::optional(rule.permitted_time(*part.level)) : std::nullopt;
         step.row(name, part.level, part.time, T, dose_percent(std::span(&part, 1), rule));
     }
-    return step.is(result.value, result.unit);
+    return step.is(result.value, result.unit());
 }
 
 const Formula& formula_of_value(const Criterion& criterion) {
@@ -96,14 +96,14 @@ WorkingStep level_step(const Plan& plan, const Person& person, const CriterionRe
         if (stretch) {
             add_rows_between(plan, person, day, heard_as(criterion), *stretch, step);
         }
-        return step.is(result.value, result.unit);
+        return step.is(result.value, result.unit());
     }
     StepOf step(criterion.id + " of the day", key(of, "value"), formula_of_value(criterion));
     add_days(criterion, day, step);
     step.columns({"row", "L_dB", "t_s"});
     for (const auto& [name, part] : rows)
         step.row(name, part.level, part.time);
-    return step.is(result.value, result.unit);
+    return step.is(result.value, result.unit());
 }
 
 const Formula& formula_of(DoseMargin::By by) {

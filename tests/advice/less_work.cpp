@@ -62,7 +62,7 @@ std::size_t check_followed(const Asked& asked, const SizeOf<Asked>& size) {
     const auto less = less_work(asked, size, most_report);
     CHECK_FALSE(less.empty());
     for (const auto& one : less) {
-        CAPTURE(one.says);
+        CAPTURE(text_of(one.says));
         CHECK(part_of_accepted(size(one.asked), most_report) <= 1.0);
     }
     return 1;

@@ -62,6 +62,8 @@ struct CriterionResult {
     [[nodiscard]] bool is_dose() const {
         return !is_peak && earbudget::is_dose(criterion->quantity);
     }
+    /// As results name it: "percent" or "dB".
+    [[nodiscard]] std::string unit() const { return is_dose() ? "percent" : "dB"; }
 };
 
 /// What to do.

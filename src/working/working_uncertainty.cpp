@@ -221,7 +221,7 @@ void work_out_uncertainty(const Plan& plan, const Person& person, const HearingD
                                  keys("not_exceeded_by_95_percent"), formula_of_not_exceeded)
                               .value("draws_above_at_most", std::floor(0.05 * draws))
                               .value("draws", draws)
-                              .is(result.not_exceeded, result.unit));
+                              .is(result.not_exceeded, result.unit()));
     }
     if (result.first_order) work_out_first_order(plan, person, day, result, of, working);
 }

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <set>
 
+#include "choice/choice_notes.hpp"
 #include "choice/people_alike.hpp"
-#include "choice/person_warnings.hpp"
 #include "earbudget/advice/advise.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/shares.hpp"
@@ -258,9 +258,9 @@ void warn_of_levels(const Plan& plan, std::vector<Warning>& warnings) {
         const Sequence& sequence = plan.sequences[*row.sequence];
         const LevelA LAeq = sequence.levels.LAeq;
         if (plan.background && LAeq < plan.background->LAeq) {
-            warnings.push_back({say<WarningPhrase::BelowBackground>(sequence.id, LAeq,
-                                                                    plan.background->LAeq),
-                                sequence.stated_at});
+            warnings.push_back(
+                {say<WarningPhrase::BelowBackground>(sequence.id, LAeq, plan.background->LAeq),
+                 sequence.stated_at});
         } else if (LAeq < lowest_published || LAeq > highest_published) {
             warnings.push_back({say<WarningPhrase::LevelRange>(sequence.id, LAeq, lowest_published,
                                                                highest_published),

@@ -5,7 +5,6 @@
 #include <cmath>
 #include <iterator>
 
-#include "choice/person_warnings.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/day/ear_band.hpp"
@@ -99,9 +98,8 @@ Person wearing_that(const Person& person, const std::vector<std::string>& wears)
 }
 
 void note_undecided(const Person& person, const Criterion* tightest, RankedChoice& choice) {
-    choice.notes.push_back(tightest
-                               ? say<ChoicePhrase::Undecided>(tightest->id)
-                               : say<ChoicePhrase::NoCriterionForRole>(name_of(person.role)));
+    choice.notes.push_back(tightest ? say<ChoicePhrase::Undecided>(tightest->id)
+                                    : say<ChoicePhrase::NoCriterionForRole>(name_of(person.role)));
 }
 
 void note_peak(const CriterionResult& peak, RankedChoice& choice) {

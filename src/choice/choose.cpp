@@ -4,7 +4,6 @@
 
 #include "choice/choice_notes.hpp"
 #include "choice/people_alike.hpp"
-#include "choice/rank.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/limits/judge.hpp"
@@ -90,7 +89,7 @@ void judge_limits(const Plan& plan, const Person& person, const HearingDay& day,
         choice.notes.push_back(percent < 0.05 ? say<ChoicePhrase::HardlyOver>()
                                               : say<ChoicePhrase::OverWithProbability>(percent));
     }
-    if (default_spread) 
+    if (default_spread)
         choice.notes.push_back(say<WarningPhrase::PeopleSpreadByDefault>(people_spread_by_default));
 }
 

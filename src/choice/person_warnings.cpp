@@ -1,11 +1,10 @@
-#include "choice/person_warnings.hpp"
-
 #include <algorithm>
 #include <map>
 #include <set>
 #include <string>
 #include <utility>
 
+#include "choice/choice_notes.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "uncertainty/row_level_errors.hpp"

@@ -1,9 +1,8 @@
-#include "choice/rank.hpp"
-
 #include <algorithm>
 #include <array>
 #include <cmath>
 
+#include "choice/choice_notes.hpp"
 #include "earbudget/choice/phrases.hpp"
 
 namespace earbudget {

@@ -56,19 +56,19 @@ CardLevels card_levels(const MeasuredRecording& recording) {
         levels.LZpeak = higher(levels.LZpeak, to_a_thousandth(channel.levels.LZpeak));
     }
     if (recording.channels.size() > 1) {
-        card.notes.push_back(say<MeasuringPhrase::LoudestChannel>(loudest->number));
+        card.notes.push_back(say<CheckPhrase::LoudestChannel>(loudest->number));
     }
     const OctaveMask carried = ~measured.above_nyquist;
     levels.octave = stated_octaves(measured.octave, carried);
     if (agrees(a_weighted(levels.octave).sum(), levels.LAeq)) return card;
     levels.octave_A = stated_octaves(measured.octave_A, carried);
     if (agrees(levels.octave_A.sum(), levels.LAeq)) {
-        card.notes.push_back(say<MeasuringPhrase::WeightedBandsStated>());
+        card.notes.push_back(say<CheckPhrase::WeightedBandsStated>());
         return card;
     }
     levels.octave = {};
     levels.octave_A = {};
-    card.notes.push_back(say<MeasuringPhrase::NoBandsStated>());
+    card.notes.push_back(say<CheckPhrase::NoBandsStated>());
     return card;
 }
 

@@ -1,10 +1,9 @@
-#include "review/approval_conditions.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <set>
 
 #include "earbudget/limits/assessment.hpp"
+#include "review/recommend.hpp"
 
 namespace earbudget {
 
@@ -49,12 +48,12 @@ void add_fit(const Choices& choices, std::vector<Message>& into) {
     const ReviewedChoice& first = *choices.front();
     const auto* poor = first.tightest_poorly_seated();
     if (!poor) return;
-    into.push_back(say<ReviewPhrase::FitIsChecked>(
-        name_of_choice(first),
-        poor->poorly_seated->kind == PermittedTime::Kind::NoTime
-            ? say<ReviewPhrase::NoTimeBy>(poor->criterion->id)
-            : up_to(*poor, *poor->poorly_seated),
-        choices.size() > 1));
+    into.push_back(
+        say<ReviewPhrase::FitIsChecked>(name_of_choice(first),
+                                        poor->poorly_seated->kind == PermittedTime::Kind::NoTime
+                                            ? say<ReviewPhrase::NoTimeBy>(poor->criterion->id)
+                                            : up_to(*poor, *poor->poorly_seated),
+                                        choices.size() > 1));
 }
 
 /// Close is not surely kept: outside, or at the ear as a choice leaves it.
@@ -86,8 +85,7 @@ void add_metal(const Choices& choices, const ReviewTerms& terms, std::vector<Mes
     if (!unknown.empty()) into.push_back(say<ReviewPhrase::KnownMetalFree>(unknown));
 }
 
-void add_uncertainty(const Choices& choices, const ReviewTerms& terms,
-                     std::vector<Message>& into) {
+void add_uncertainty(const Choices& choices, const ReviewTerms& terms, std::vector<Message>& into) {
     for (const ReviewedChoice* choice : choices) {
         const auto* least = least_confident(*choice);
         if (!least || least->confident->allows(terms.least_time)) continue;

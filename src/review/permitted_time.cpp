@@ -1,9 +1,8 @@
-#include "review/permitted_time.hpp"
-
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/review/phrases.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
+#include "review/reviewed_choices.hpp"
 
 namespace earbudget {
 

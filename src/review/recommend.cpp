@@ -3,7 +3,6 @@
 #include <algorithm>
 
 #include "earbudget/limits/assessment.hpp"
-#include "review/approval_conditions.hpp"
 
 namespace earbudget {
 
@@ -60,8 +59,7 @@ std::vector<Message> peaks_over(const SequenceReview& review) {
     for (const CriterionResult& peak : review.peaks) {
         const bool outside = !peak.criterion->peak->at_ear;
         if (peak.verdict != Verdict::Over || !outside || !peak.decides) continue;
-        over.push_back(
-            say<ReviewPhrase::PeakAbove>(*peak.value, peak.limit, peak.criterion->id));
+        over.push_back(say<ReviewPhrase::PeakAbove>(*peak.value, peak.limit, peak.criterion->id));
     }
     return over;
 }
@@ -75,8 +73,7 @@ std::vector<Message> needed_first(const SequenceReview& review, const ReviewTerm
     for (const CriterionResult& peak : review.peaks) {
         const bool stated = peak.value && !peak.by_bound;
         if (peak.verdict != Verdict::Unknown && !peak.by_bound) continue;
-        needed.push_back(
-            say<ReviewPhrase::PeakNeeded>(stated, peak.criterion->id, peak.by_bound));
+        needed.push_back(say<ReviewPhrase::PeakNeeded>(stated, peak.criterion->id, peak.by_bound));
     }
     if (terms.age == AgeGroup::Neonate) needed.push_back(say<ReviewPhrase::LimitForNeonates>());
     return needed;

@@ -4,13 +4,11 @@
 #include <array>
 
 #include "choice/choice_notes.hpp"
-#include "choice/person_warnings.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "earbudget/study/wearable_sets.hpp"
-#include "review/permitted_time.hpp"
 
 namespace earbudget {
 

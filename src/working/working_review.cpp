@@ -2,7 +2,6 @@
 
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/limits/shorten.hpp"
-#include "review/permitted_time.hpp"
 #include "review/reviewed_choices.hpp"
 #include "working/working_time.hpp"
 

@@ -11,7 +11,6 @@
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/day/warning.hpp"
 #include "earbudget/limits/remarks.hpp"
-#include "earbudget/measuring/card_levels.hpp"
 #include "earbudget/review/phrases.hpp"
 
 using namespace earbudget;
@@ -78,7 +77,6 @@ TEST_CASE("words: every phrase of every list says all its arguments") {
     check_all<AdvicePhrase>();
     check_all<ReviewPhrase>();
     check_all<CheckPhrase>();
-    check_all<MeasuringPhrase>();
     check_all<WorkPhrase>();
 }
 

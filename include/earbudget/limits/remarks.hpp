@@ -5,23 +5,14 @@
 namespace earbudget {
 
 // What must be known to read the verdict by a limit.
-#define EARBUDGET_REMARKS(row)              \
-    row(AboveCeiling, "nn")                 \
-    row(OverAWeek, "n")                     \
-    row(WhenAbove, "s")                     \
-    row(NoMethodReaches, "np")              \
-    row(WithoutThat, "nn")                  \
-    row(PeakOutside, "n")                   \
-    row(PeakAtEar, "m")                     \
-    row(LessThanOutside, "nnm")             \
-    row(ReductionByM, "nn")                 \
-    row(ReductionByL, "nn")                 \
-    row(SmallerReduction, "nnn")            \
-    row(AsOutside, "n")                     \
-    row(CForUnweighted, "")                 \
-    row(ByBound, "lnnnn")                   \
-    row(HighestKnown, "n")                  \
+// clang-format off
+#define EARBUDGET_REMARKS(row) \
+    row(AboveCeiling, "nn") row(OverAWeek, "n") row(WhenAbove, "s") row(NoMethodReaches, "np") \
+    row(WithoutThat, "nn") row(PeakOutside, "n") row(PeakAtEar, "m") row(LessThanOutside, "nnm") \
+    row(ReductionByM, "nn") row(ReductionByL, "nn") row(SmallerReduction, "nnn") \
+    row(AsOutside, "n") row(CForUnweighted, "") row(ByBound, "lnnnn") row(HighestKnown, "n") \
     row(NoPeakStated, "l")
+// clang-format on
 EARBUDGET_PHRASES(RemarkPhrase, EARBUDGET_REMARKS)
 
 }  // namespace earbudget

@@ -3,14 +3,9 @@
 #include <vector>
 
 #include "earbudget/measuring/measure.hpp"
-#include "earbudget/study/message.hpp"
+#include "earbudget/review/phrases.hpp"
 
 namespace earbudget {
-
-// What is said of a card that is written from a recording.
-#define EARBUDGET_MEASURING(row) \
-    row(LoudestChannel, "n") row(WeightedBandsStated, "") row(NoBandsStated, "")
-EARBUDGET_PHRASES(MeasuringPhrase, EARBUDGET_MEASURING)
 
 /// The levels of a recording as a sequence card states them, to a thousandth of a decibel: those of
 /// the channel with the highest LAeq, the ear that is worse off, and the highest peak of all.

@@ -23,7 +23,6 @@ enum class ChoicePhrase : unsigned char;
 enum class AdvicePhrase : unsigned char;
 enum class ReviewPhrase : unsigned char;
 enum class CheckPhrase : unsigned char;
-enum class MeasuringPhrase : unsigned char;
 enum class WorkPhrase : unsigned char;
 
 /// A phrase as its list has it.
@@ -39,7 +38,7 @@ struct Argument;
 /// by default.
 struct Message {
     std::variant<std::monostate, WarningPhrase, RemarkPhrase, ChoicePhrase, AdvicePhrase,
-                 ReviewPhrase, CheckPhrase, MeasuringPhrase, WorkPhrase>
+                 ReviewPhrase, CheckPhrase, WorkPhrase>
         phrase;
     std::vector<Argument> arguments;
 

@@ -4,7 +4,16 @@
 namespace earbudget::report {
 
 EARBUDGET_WORDS(
-    CheckPhrase, {MayNegate, "\"{}\" may say that it is not so"},
+    CheckPhrase,
+    {LoudestChannel,
+     "the card is of channel {}, the loudest, with the highest peak of all channels"},
+    {WeightedBandsStated,
+     "tones lie away from the middle of their octave bands: the card states A-weighted bands as "
+     "measured, [levels.octave_A], which the octave-band method then uses"},
+    {NoBandsStated,
+     "the octave bands do not add up to LAeq, for want of bands that the sampling rate carries or "
+     "since a background could be taken off only some of them: the card states no bands"},
+    {MayNegate, "\"{}\" may say that it is not so"},
     {OriginNotStated, "the card does not say where its levels come from"}, {Measured, "measured"},
     {Guessed, "guessed, neither measured nor from a document"},
     {Entered, "entered from a document and not measured here"},

@@ -44,7 +44,6 @@ template <class Phrase, std::size_t number>
 [[nodiscard]] std::string_view pattern_of(AdvicePhrase phrase);
 [[nodiscard]] std::string_view pattern_of(ReviewPhrase phrase);
 [[nodiscard]] std::string_view pattern_of(CheckPhrase phrase);
-[[nodiscard]] std::string_view pattern_of(MeasuringPhrase phrase);
 [[nodiscard]] std::string_view pattern_of(WorkPhrase phrase);
 
 // Defines pattern_of by a table of rows {Name, "words"}.

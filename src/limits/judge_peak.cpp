@@ -84,9 +84,9 @@ void add_place(const Criterion& criterion, const RowPeaks& peaks, const RowPeak*
     enum class Why { NoProtectorsCount, Unweighted, SoStated };
     if (!criterion.peak->at_ear) {
         remarks.push_back(say<RemarkPhrase::PeakOutside>(
-            !criterion.with_protection                                 ? Why::NoProtectorsCount
+            !criterion.with_protection                                ? Why::NoProtectorsCount
             : criterion.peak->weighting == PeakLimit::Weighting::None ? Why::Unweighted
-                                                                       : Why::SoStated));
+                                                                      : Why::SoStated));
         return;
     }
     Message less;
@@ -145,12 +145,12 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
         names_where(peaks, [&](const RowPeak& peak) { return is_unknown(peak, limit_dB); });
     if (!unknown.empty()) {
         warnings.push_back(warning_for(
-            person, say<WarningPhrase::PeakUnknown>(
-                        criterion.id, unknown,
-                        criterion.peak->weighting == PeakLimit::Weighting::None)));
+            person,
+            say<WarningPhrase::PeakUnknown>(
+                criterion.id, unknown, criterion.peak->weighting == PeakLimit::Weighting::None)));
     }
     const auto probability = peak_probability(peaks, limit_dB);
-    CriterionResult result{
+    std::optional judged(CriterionResult{
         .criterion = &criterion,
         .is_peak = true,
         .value = std::nullopt,
@@ -159,7 +159,8 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
                   std::ranges::none_of(
                       peaks, [](const RowPeak& peak) { return peak.why_outside.has_value(); }),
         .probability_over = probability,
-        .verdict = peak_verdict(peaks, limit_dB, probability, person.policy.accepted_probability)};
+        .verdict = peak_verdict(peaks, limit_dB, probability, person.policy.accepted_probability)});
+    CriterionResult& result = *judged;
     const bool decided = result.verdict == Verdict::Within || result.verdict == Verdict::Close;
     result.by_bound =
         decided && std::ranges::any_of(peaks, [](const RowPeak& peak) { return !peak.stated_dB; });
@@ -172,7 +173,7 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
         result.margin = LevelDifference(limit_dB - *result.value);
     }
     result.remarks = peak_remarks(criterion, peaks, limit_dB, unknown, highest);
-    return result;
+    return judged;
 }
 
 std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,

@@ -150,30 +150,30 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
                 criterion.id, unknown, criterion.peak->weighting == PeakLimit::Weighting::None)));
     }
     const auto probability = peak_probability(peaks, limit_dB);
-    std::optional judged(CriterionResult{
+    const Verdict verdict =
+        peak_verdict(peaks, limit_dB, probability, person.policy.accepted_probability);
+    const bool decided = verdict == Verdict::Within || verdict == Verdict::Close;
+    const bool by_bound =
+        decided && std::ranges::any_of(peaks, [](const RowPeak& peak) { return !peak.stated_dB; });
+    const RowPeak* const highest = highest_of(peaks, by_bound);
+    // The highest known tells nothing of one that is not known.
+    const bool is_known = highest && (verdict != Verdict::Unknown || unknown.empty());
+    std::optional<double> value;
+    if (is_known) value = highest->stated_dB ? highest->counted_dB() : highest->at_most_dB();
+    return CriterionResult{
         .criterion = &criterion,
         .is_peak = true,
-        .value = std::nullopt,
+        .value = value,
         .limit = limit_dB,
         .at_ear = criterion.peak->at_ear &&
                   std::ranges::none_of(
                       peaks, [](const RowPeak& peak) { return peak.why_outside.has_value(); }),
-        .probability_over = probability,
-        .verdict = peak_verdict(peaks, limit_dB, probability, person.policy.accepted_probability)});
-    CriterionResult& result = *judged;
-    const bool decided = result.verdict == Verdict::Within || result.verdict == Verdict::Close;
-    result.by_bound =
-        decided && std::ranges::any_of(peaks, [](const RowPeak& peak) { return !peak.stated_dB; });
-    const RowPeak* highest = highest_of(peaks, result.by_bound);
-    // The highest known tells nothing of one that is not known.
-    const bool not_known = result.verdict == Verdict::Unknown && !unknown.empty();
-    if (not_known) result.probability_over = std::nullopt;
-    if (highest && !not_known) {
-        result.value = highest->stated_dB ? highest->counted_dB() : highest->at_most_dB();
-        result.margin = LevelDifference(limit_dB - *result.value);
-    }
-    result.remarks = peak_remarks(criterion, peaks, limit_dB, unknown, highest);
-    return judged;
+        .by_bound = by_bound,
+        .margin = value ? std::optional(LevelDifference(limit_dB - *value)) : std::nullopt,
+        .probability_over =
+            verdict == Verdict::Unknown && !unknown.empty() ? std::nullopt : probability,
+        .verdict = verdict,
+        .remarks = peak_remarks(criterion, peaks, limit_dB, unknown, highest)};
 }
 
 std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,

@@ -4,7 +4,6 @@
 
 #include "choice/missing_reduction.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "limits/least_reduction.hpp"
 
 namespace earbudget {
 

@@ -5,7 +5,7 @@
 #include <set>
 #include <tuple>
 
-#include "earbudget/day/choose_method.hpp"
+#include "earbudget/day/methods.hpp"
 
 namespace earbudget {
 

@@ -4,7 +4,7 @@
 
 #include <nlohmann/json.hpp>
 
-#include "earbudget/day/method_spread.hpp"
+#include "earbudget/day/methods.hpp"
 
 namespace earbudget::report {
 

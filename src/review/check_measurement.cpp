@@ -31,7 +31,7 @@ ReviewCheck check_calibration(const Origin& origin) {
 }
 
 ReviewCheck check_duration(const Origin& origin) {
-    const auto time = time_in(origin.recording);
+    const auto& time = origin.duration;
     if (!time) {
         return {CheckCode::Duration, CheckState::Missing, say<CheckPhrase::DurationNotStated>(),
                 say<CheckPhrase::StateDuration>()};
@@ -42,12 +42,13 @@ ReviewCheck check_duration(const Origin& origin) {
             enough ? Message() : say<CheckPhrase::RecordWholeRun>()};
 }
 
-ReviewCheck check_background(const Origin& origin) {
+ReviewCheck check_background(const Sequence& sequence) {
+    const Origin& origin = sequence.origin;
     if (origin.background.empty()) {
         return {CheckCode::Background, CheckState::Missing, say<CheckPhrase::RoomNotStated>(),
                 say<CheckPhrase::RecordBackground>()};
     }
-    if (origin.background.find("upper bound") != std::string::npos) {
+    if (sequence.LAeq_is_upper_bound) {
         return {CheckCode::Background, CheckState::Doubtful, as_it_stands(origin.background),
                 say<CheckPhrase::MeasureNearer>()};
     }
@@ -115,7 +116,7 @@ void check_measurement(const Sequence& sequence, std::vector<ReviewCheck>& check
     checks.push_back(check_timing(origin));
     checks.push_back(check_calibration(origin));
     checks.push_back(check_duration(origin));
-    checks.push_back(check_background(origin));
+    checks.push_back(check_background(sequence));
     checks.push_back(check_recording(origin));
     checks.push_back(check_uncertainty(sequence));
     checks.push_back(check_parts(sequence));

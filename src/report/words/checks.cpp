@@ -80,7 +80,7 @@ EARBUDGET_WORDS(
     {StateCalibrator,
      "state the calibrator, its level, and the check before and after (ISO 9612:2009; memory)"},
     {StateHowDecibels, "state how the decibels came about"},
-    {StateDuration, "state it in recording: \"…, 30 s\"; record 10 s or more"},
+    {StateDuration, "state it: duration_s = 30.0; record 10 s or more"},
     {RecordWholeRun, "record a whole run, at least 10 s"},
     {RecordBackground, "record it at the same place and gain, over whole strokes of the pump"},
     {MeasureNearer, "measure nearer to the sequence or where it is quieter"},

@@ -124,8 +124,8 @@ TEST_CASE("the weekly average goes through value, margin, probability and verdic
     // One level with one spread: the normal probability of margin over uncertainty.
     CHECK(near(weekly.probability_over.value(), normal_probability(-weekly.margin->dB() / 1.5),
                1.0 / 8192.0, Because::SeededRandomness));
-    CHECK(weekly.remark.find("2 such days") != std::string::npos);
-    CHECK(weekly.remark.find("article 3(3)") != std::string::npos);
+    CHECK(text_of(weekly.remarks, "; ").find("2 such days") != std::string::npos);
+    CHECK(text_of(weekly.remarks, "; ").find("article 3(3)") != std::string::npos);
 }
 
 TEST_CASE("the loudest row at the ear is that of the segments") {

@@ -5,6 +5,7 @@
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/remarks.hpp"
 #include "earbudget/limits/row_peak.hpp"
+#include "limits/traced.hpp"
 
 namespace earbudget {
 
@@ -136,7 +137,8 @@ std::vector<Message> peak_remarks(const Criterion& criterion, const RowPeaks& pe
 
 std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan& plan,
                                           const Person& person, const HearingDay& day,
-                                          std::vector<Warning>& warnings) {
+                                          std::vector<Warning>& warnings, Trace* trace,
+                                          const std::string& key) {
     if (!criterion.peak) return std::nullopt;
     const RowPeaks peaks = row_peaks(*criterion.peak, plan, person, day);
     if (peaks.empty()) return std::nullopt;
@@ -160,7 +162,7 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
     const bool is_known = highest && (verdict != Verdict::Unknown || unknown.empty());
     std::optional<double> value;
     if (is_known) value = highest->stated_dB ? highest->counted_dB() : highest->at_most_dB();
-    return CriterionResult{
+    const CriterionResult result{
         .criterion = &criterion,
         .is_peak = true,
         .value = value,
@@ -174,6 +176,8 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
             verdict == Verdict::Unknown && !unknown.empty() ? std::nullopt : probability,
         .verdict = verdict,
         .remarks = peak_remarks(criterion, peaks, limit_dB, unknown, highest)};
+    if (trace) leave_peak_criterion(plan, person, day, peaks, result, key, *trace);
+    return result;
 }
 
 std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,

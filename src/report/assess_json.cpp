@@ -259,8 +259,8 @@ std::string assess_json(const Assessment& assessment, const SourceFile& plan_fil
         const PersonResult& person = assessment.people[n];
         Json one = person_json(*assessment.plan, person);
         if (record.with_working) {
-            one["working"] = working_json(asked_working(
-                record, {person.person->id}, [&] { return working_of(*assessment.plan, person); }));
+            one["working"] =
+                working_json(asked_working(record, {person.person->id}, person.working));
         }
         return one;
     });

@@ -76,19 +76,16 @@ Json person_json(const PersonChoice& choice) {
     return json;
 }
 
-void add_working(const Plan& plan, const PersonChoice& choice, const Record& record, Json& json) {
+void add_working(const PersonChoice& choice, const Record& record, Json& json) {
     const std::vector<std::string> ids{choice.person->id};
     const auto working = [&](const RankedChoice& ranked) {
-        return working_json(
-            asked_working(record, ids, [&] { return working_of(plan, *choice.person, ranked); }));
+        return working_json(asked_working(record, ids, ranked.working));
     };
     for (std::size_t place = 0; place < choice.ranking.size(); ++place)
         json["ranking"][place]["working"] = working(choice.ranking[place]);
     json["unprotected"]["working"] = working(choice.unprotected);
     if (choice.required) {
-        json["working"] = working_json(asked_working(record, ids, [&] {
-            return working_of(*choice.person, *choice.required, choice.unprotected);
-        }));
+        json["working"] = working_json(asked_working(record, ids, choice.required->working));
     }
 }
 
@@ -107,7 +104,7 @@ std::string choose_json(const Plan& plan, const std::vector<PersonChoice>& choic
     json["cautions"] = cautions;
     return text_with_list(json, "people", choices.size(), [&](std::size_t n) {
         Json one = person_json(choices[n]);
-        if (record.with_working) add_working(plan, choices[n], record, one);
+        if (record.with_working) add_working(choices[n], record, one);
         return one;
     });
 }

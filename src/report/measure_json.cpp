@@ -154,7 +154,7 @@ Json channel_json(const MeasuredChannel& channel, const RecordingReport& recordi
 
 void add_working(const std::vector<MeasuredChannel>& channels, Json& json) {
     for (std::size_t n = 0; n < channels.size(); ++n)
-        json[n]["working"] = working_json(working_of(channels[n]));
+        json[n]["working"] = working_json(channels[n].working);
 }
 
 }  // namespace

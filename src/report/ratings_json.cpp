@@ -61,7 +61,7 @@ void add_check(Json& json, const CheckedRatings& checked, bool with_working) {
     for (const CatalogueNote& note : checked.notes) {
         json["notes"].push_back({{"code", note.code()}, {"text", text_of(note.says)}});
     }
-    if (with_working) json["working"] = working_json(working_of(checked));
+    if (with_working) json["working"] = working_json(checked.working);
 }
 
 }  // namespace

@@ -117,9 +117,8 @@ Json card_json(const ReviewReport& report, const ReviewedCard& card) {
     json["checks"] = checks_json(review.checks);
     json["against"] = report.against ? against_json(card, *report.against) : Json(nullptr);
     if (report.record.with_working) {
-        json["working"] = working_json(asked_working(report.record, {review.sequence.id}, [&] {
-            return working_of(review, *report.terms);
-        }));
+        json["working"] =
+            working_json(asked_working(report.record, {review.sequence.id}, review.working));
     }
     return json;
 }

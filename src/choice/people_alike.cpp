@@ -106,6 +106,10 @@ PersonResult as_found_for(const Person& person, const Person& first, PersonResul
         criterion.criterion =
             person.policy.criteria.data() + (criterion.criterion - first.policy.criteria.data());
     }
+    for (AllowanceCourse& allowance : result.course.allowances) {
+        allowance.criterion =
+            person.policy.criteria.data() + (allowance.criterion - first.policy.criteria.data());
+    }
     return result;
 }
 

@@ -58,8 +58,11 @@ void leave_computed_rating(const Worn& worn, const Prediction& prediction, Trace
     trace.leave(over_bands(std::move(step), bands_of_snr(octave, alpha), prediction.rating));
 }
 
-void leave_pair_bands(const Worn& worn, const Prediction& prediction, Trace& trace) {
+void leave_pair_bands(const Worn& stated, const Prediction& prediction, Trace& trace) {
     if (!prediction.estimated_pair || !prediction.octave || prediction.one_unknown) return;
+    // The plug is put in first, however it is stated.
+    Worn worn = stated;
+    if (worn[0]->is_earmuff()) std::swap(worn[0], worn[1]);
     const std::string& one = worn[0]->id;
     const std::string& other = worn[1]->id;
     StepOf step("octave bands of " + one + " under " + other, {}, formula_of_pair_bands);

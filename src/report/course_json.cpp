@@ -1,7 +1,5 @@
 #include "report/course_json.hpp"
 
-#include "earbudget/limits/allowance_course.hpp"
-#include "earbudget/limits/ear_spectrum.hpp"
 #include "report/json_values.hpp"
 
 namespace earbudget::report {
@@ -9,7 +7,7 @@ namespace earbudget::report {
 using Json = nlohmann::ordered_json;
 
 Json course_json(const PersonResult& result) {
-    const DayCourse course = allowance_course(result);
+    const DayCourse& course = result.course;
     Json json = {{"segments", course.rows}};
     json["end_seconds"] = Json::array();
     for (const Seconds end : course.ends)
@@ -31,10 +29,10 @@ Json course_json(const PersonResult& result) {
 }
 
 Json spectrum_json(const Plan& plan, const PersonResult& result) {
-    const HeardRow* row = row_with_most_energy(result);
-    if (!row) return nullptr;
-    Json json = {{"sequence", plan.sequences[*row->sequence].id}, {"bands", Json::array()}};
-    for (const EarBandLevel& band : ear_spectrum(*row)) {
+    if (!result.spectrum) return nullptr;
+    Json json = {{"sequence", plan.sequences[result.spectrum->sequence].id},
+                 {"bands", Json::array()}};
+    for (const EarBandLevel& band : result.spectrum->bands) {
         json["bands"].push_back({{"Hz", nominal_frequency(band.band).Hz()},
                                  {"LAeq_dB", band.outside.dB()},
                                  {"attenuation_dB", decibels(band.attenuation)},

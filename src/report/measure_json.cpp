@@ -4,7 +4,6 @@
 #include <nlohmann/json.hpp>
 
 #include "report/json_text.hpp"
-#include "report/measure_cautions.hpp"
 #include "report/measure_report.hpp"
 #include "report/version.hpp"
 #include "report/working_report.hpp"

@@ -61,7 +61,4 @@ struct Record {
 /// "draws" to a report.
 void add_record(nlohmann::ordered_json& report, const Record& record, const RulesUsed& rules);
 
-/// The same for a terminal: a block "Record".
-[[nodiscard]] std::string record_text(const Record& record, const RulesUsed& rules);
-
 }  // namespace earbudget::report

@@ -81,19 +81,6 @@ std::string people_of_figure(const PersonResult& person, const CriterionResult& 
     return text.empty() ? "errors of several levels do not add up evenly" : text;
 }
 
-std::string not_exceeded_sentence(const PersonResult& person) {
-    std::string text;
-    for (const CriterionResult& result : person.criteria) {
-        if (!result.not_exceeded) continue;
-        text += fmt::format("{}{} {}",
-                            text.empty() ? "with 95 % probability, all people and errors counted, "
-                                           "no more than "
-                                         : ", ",
-                            result.criterion->id, not_exceeded_text(result));
-    }
-    return text;
-}
-
 /// Of something that is worn.
 bool is_wearing_time_unstated(const Person& person) {
     return (!person.wears.empty() && person.worn_uncertainty == 0.0) ||
@@ -129,8 +116,8 @@ std::string not_counted(const Plan& plan, const PersonResult& result) {
 /// Whether some draws are over by a level that no time is permitted for, while the dose is not.
 bool is_over_by_ceiling(const CriterionResult& result) {
     return result.criterion->rule.ceiling && is_dose(result.criterion->quantity) &&
-           !result.is_peak && result.not_exceeded &&
-           *result.not_exceeded <= result.limit && result.probability_over.value_or(0.0) > 0.05;
+           !result.is_peak && result.not_exceeded && *result.not_exceeded <= result.limit &&
+           result.probability_over.value_or(0.0) > 0.05;
 }
 
 }  // namespace
@@ -142,9 +129,6 @@ std::vector<std::string> uncertainty_sentences(const Plan& plan, const PersonRes
         sentences.push_back(fmt::format("uncertainty (k = 1) of {}, as a level, {:.1f} dB{}",
                                         result->criterion->id, result->first_order->standard.dB(),
                                         parts_text(*result->first_order)));
-    }
-    if (std::string most = not_exceeded_sentence(person); !most.empty()) {
-        sentences.push_back(std::move(most));
     }
     if (const std::string names = not_counted(plan, person); !names.empty()) {
         sentences.push_back(names);

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <utility>
 
+#include <fmt/format.h>
+
 #include "earbudget/protection/pair.hpp"
 
 namespace earbudget {
@@ -39,14 +41,26 @@ bool are_same_set(WornIds a, WornIds b) {
     return a.size() == b.size() && std::is_permutation(a.begin(), a.end(), b.begin());
 }
 
+std::vector<std::string> in_order(const Catalogue& catalogue, WornIds worn) {
+    std::vector<std::string> ids(worn.begin(), worn.end());
+    std::ranges::stable_sort(
+        ids, {}, [&](const std::string& id) { return catalogue.find(id)->protector.is_earmuff(); });
+    return ids;
+}
+
+std::string short_names_of(const Catalogue& catalogue, WornIds worn) {
+    std::string names;
+    for (const std::string& id : in_order(catalogue, worn))
+        names += (names.empty() ? "" : " under ") + id;
+    return names.empty() ? "nothing worn" : names;
+}
+
 std::string names_of(const Catalogue& catalogue, WornIds worn) {
-    const auto name = [](const Protector& protector) {
-        return protector.title + " (" + protector.id + ")";
-    };
-    if (worn.empty()) return "";
-    if (worn.size() == 1) return name(catalogue.find(worn.front())->protector);
-    const auto [plug, earmuff] = plug_and_muff(catalogue, worn);
-    return name(*plug) + " under " + name(*earmuff);
+    std::string names;
+    for (const std::string& id : in_order(catalogue, worn))
+        names += fmt::format("{}{} ({})", names.empty() ? "" : " under ",
+                             catalogue.find(id)->protector.title, id);
+    return names.empty() ? "nothing worn" : names;
 }
 
 std::optional<std::string> cannot_be_worn_together(const Catalogue& catalogue, WornIds worn) {

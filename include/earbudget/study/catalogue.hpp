@@ -42,8 +42,14 @@ using WornIds = std::span<const std::string>;
 /// Whether the same is worn, in whatever order the ids stand.
 [[nodiscard]] bool are_same_set(WornIds a, WornIds b);
 
-/// Titles and ids of what is worn, "Foam plug (foam) under Earmuff (muff)". Every id must be in the
-/// catalogue.
+/// What is worn as it is put on, the plug first, in whatever order it was stated. Every id must be
+/// in the catalogue, here and below.
+[[nodiscard]] std::vector<std::string> in_order(const Catalogue& catalogue, WornIds worn);
+
+/// The one name of what is worn: by ids, "foam under muff"; "nothing worn".
+[[nodiscard]] std::string short_names_of(const Catalogue& catalogue, WornIds worn);
+
+/// The same with titles, "Foam plug (foam) under Earmuff (muff)".
 [[nodiscard]] std::string names_of(const Catalogue& catalogue, WornIds worn);
 
 /// What stands against wearing these together; none when nothing does: more than two, two plugs,

@@ -22,20 +22,6 @@
 
 namespace earbudget {
 
-std::string_view name_of(Verdict verdict) {
-    switch (verdict) {
-        case Verdict::Within:
-            return "within";
-        case Verdict::Close:
-            return "close";
-        case Verdict::Unknown:
-            return "unknown";
-        case Verdict::Over:
-            return "over";
-    }
-    return "";
-}
-
 bool hangs_on_unreached(const PersonResult& result) {
     return std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
         return !criterion.is_peak && criterion.verdict == Verdict::Unknown;

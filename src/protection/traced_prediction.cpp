@@ -5,8 +5,8 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/frequency_weighting.hpp"
-#include "earbudget/protection/pair.hpp"
-#include "earbudget/protection/rating_at_performance.hpp"
+#include "earbudget/protection/worn.hpp"
+#include "earbudget/protection/ratings.hpp"
 #include "protection/traced.hpp"
 
 namespace earbudget {
@@ -118,12 +118,7 @@ void add_hml(const Prediction& prediction, StepOf& step) {
 }
 
 void add_rating(const Prediction& prediction, StepOf& step) {
-    const bool own_name = prediction.method == Method::Snr || prediction.method == Method::Par ||
-                          prediction.method == Method::Slc80;
-    const std::string name = !own_name ? (prediction.method == Method::Nrr ? "NRR" : "NRR_SF")
-                             : prediction.method == Method::Snr ? "SNR"
-                             : prediction.method == Method::Par ? "PAR"
-                                                                : "SLC80";
+    const std::string name(name_of(method_rows[prediction.method].rating.value()));
     step.value(name + "_dB", prediction.rating);
     if (const auto& rule = prediction.nrr_rule) {
         step.value("factor", rule->factor)

@@ -3,7 +3,7 @@
 #include <optional>
 
 #include "earbudget/advice/hand_out.hpp"
-#include "earbudget/study/contact.hpp"
+#include "earbudget/study/plan.hpp"
 #include "report/compare_report.hpp"
 #include "report/document.hpp"
 

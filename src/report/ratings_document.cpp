@@ -68,7 +68,7 @@ std::vector<Block> outcome_of(const Checks& checks) {
 void add_row(std::string_view name, std::string_view what, const Ratings& ratings, int decimals,
              Table& table) {
     Row row{{Cell(std::string(name)), Cell(std::string(what))}};
-    for (const NamedRating& rating : ratings_from_octaves) {
+    for (const RatingRow& rating : ratings_from_octaves) {
         const auto& value = ratings.*rating.value;
         row.cells.emplace_back(!value         ? std::string("-")
                                : decimals < 0 ? fmt::format("{:g}", value->dB())
@@ -80,7 +80,7 @@ void add_row(std::string_view name, std::string_view what, const Ratings& rating
 void add_differences(const CheckedRatings& checked, Table& table) {
     if (checked.comparisons.empty()) return;
     Row row{{Cell(""), Cell("difference")}};
-    for (const NamedRating& rating : ratings_from_octaves) {
+    for (const RatingRow& rating : ratings_from_octaves) {
         std::string words;
         for (const RatingComparison& comparison : checked.comparisons) {
             if (comparison.rating != rating.name) continue;
@@ -95,7 +95,7 @@ void add_differences(const CheckedRatings& checked, Table& table) {
 Table table_of(const Checks& checks) {
     Table table{.name = "Ratings",
                 .columns = {{"id", "protector"}, {.key = "", .title = "", .number = false}}};
-    for (const NamedRating& rating : ratings_from_octaves)
+    for (const RatingRow& rating : ratings_from_octaves)
         table.columns.push_back({std::string(rating.name), std::string(rating.name), "dB"});
     for (const CheckedRatings* checked : checks) {
         add_row(name_of(*checked), "stated", checked->stated, -1, table);

@@ -15,7 +15,7 @@ using Json = nlohmann::ordered_json;
 
 template <class List>
 void add_ratings(Json& json, const Ratings& ratings, const List& names) {
-    for (const NamedRating& rating : names) {
+    for (const RatingRow& rating : names) {
         const auto& value = ratings.*rating.value;
         json[std::string(rating.name)] = value ? Json(value->dB()) : Json(nullptr);
     }

@@ -6,7 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "earbudget/day/ear_band.hpp"
-#include "earbudget/protection/nrr.hpp"
+#include "earbudget/protection/rating_from_octaves.hpp"
 #include "earbudget/study/visible_text.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
 #include "report/review_report.hpp"

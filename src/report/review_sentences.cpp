@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/duration_text.hpp"
-#include "earbudget/study/stated_uncertainty.hpp"
+#include "earbudget/study/sequence.hpp"
 #include "report/assess_words.hpp"
 #include "report/review_tables.hpp"
 #include "report/words/words.hpp"

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "earbudget/advice/hand_out.hpp"
-#include "earbudget/study/contact.hpp"
+#include "earbudget/study/plan.hpp"
 #include "report/document.hpp"
 
 namespace earbudget::report {

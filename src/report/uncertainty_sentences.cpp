@@ -42,20 +42,9 @@ std::string disagreement(const CriterionResult& result) {
 
 /// Whom a method's figure is for; empty where it is for nobody in particular.
 std::string people_of(Method method, const PredictionRules& rules) {
-    switch (method) {
-        case Method::Nrr:
-            return "98 % of people (mean − 2 sd)";
-        case Method::NrrSf:
-            return "84 % of people (mean − sd)";
-        case Method::Slc80:
-            return "80 % of people";
-        case Method::Octave:
-        case Method::Hml:
-        case Method::Snr:
-            return fmt::format("{:g} % of people (mean − α·sd)", rules.performance.percent());
-        default:
-            return "";
-    }
+    const MethodRow& row = method_rows[method];
+    if (!row.follows_performance()) return std::string(row.people);
+    return fmt::format("{:g} % of people (mean − α·sd)", rules.performance.percent());
 }
 
 /// Whom the figure of a limit at the ear is for, by the methods of all rows.

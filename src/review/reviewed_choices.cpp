@@ -7,7 +7,7 @@
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "earbudget/study/wearable_sets.hpp"
+#include "earbudget/study/catalogue.hpp"
 
 namespace earbudget {
 

@@ -7,6 +7,7 @@
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
+#include "support/holds.hpp"
 #include "support/near.hpp"
 #include "support/program.hpp"
 #include "support/study_folder.hpp"
@@ -29,16 +30,6 @@ json chosen_json(const StudyText& text, int expected_status = 0) {
     REQUIRE(outcome.status == expected_status);
     CHECK(outcome.errors.empty());
     return json::parse(outcome.output);
-}
-
-/// The text on one line, so that no line break stands between words looked for.
-std::string unwrapped(const std::string& text) {
-    std::string line;
-    for (const char letter : text) {
-        const bool space = letter == ' ' || letter == '\n';
-        if (!space || line.empty() || line.back() != ' ') line += space ? ' ' : letter;
-    }
-    return line;
 }
 
 /// The small study with nothing that would be enough.

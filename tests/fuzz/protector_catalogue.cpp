@@ -1,8 +1,7 @@
 // A catalogue of any content is refused, or its ratings are computed and printed.
 
-#include "files/study_files.hpp"
-
 #include "earbudget/choice/check_ratings.hpp"
+#include "files/study_files.hpp"
 #include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
 #include "report/ratings_report.hpp"

@@ -22,8 +22,7 @@ TEST_CASE("colour reaches the terminal, escape sequences of others do not") {
 TEST_CASE("a sentence is broken by what is seen, coloured or not") {
     const std::string plain = wrapped("one two three \n four", 2, 4, 14);
     CHECK(plain == "  one two\n    three \\x0a\n    four\n");
-    std::string coloured =
-        printed(wrapped("one " + strong("two") + " three \n four", 2, 4, 14));
+    std::string coloured = printed(wrapped("one " + strong("two") + " three \n four", 2, 4, 14));
     for (const std::string sequence : {"\x1b[1m", "\x1b[0m"})
         coloured.erase(coloured.find(sequence), sequence.size());
     CHECK(coloured == plain);

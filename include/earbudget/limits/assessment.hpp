@@ -26,8 +26,15 @@ enum class Verdict {
     Over
 };
 
+inline constexpr auto verdicts = rows_of<NameRow<Verdict>>({
+    {Verdict::Within, "within"},
+    {Verdict::Close, "close"},
+    {Verdict::Unknown, "unknown"},
+    {Verdict::Over, "over"},
+});
+
 /// As written in JSON: "within", "close", "unknown", "over".
-[[nodiscard]] std::string_view name_of(Verdict verdict);
+[[nodiscard]] constexpr std::string_view name_of(Verdict verdict) { return verdicts[verdict].name; }
 
 /// One person's exposure against one limit.
 struct CriterionResult {
@@ -65,13 +72,15 @@ struct CriterionResult {
         return !is_peak && earbudget::is_dose(criterion->quantity);
     }
     /// As results name it: "percent" or "dB".
-    [[nodiscard]] std::string unit() const { return is_dose() ? "percent" : "dB"; }
+    [[nodiscard]] std::string unit() const {
+        return is_peak ? "dB" : std::string(exposure_quantities[criterion->quantity].unit);
+    }
 };
 
 /// What to do.
 struct Advice {
     AdviceCode code;
-    std::vector<Message> says = {};  ///< a sentence each
+    std::vector<Message> says = {};                           ///< a sentence each
     std::optional<std::size_t> row = std::nullopt;            ///< of the person's rows, to shorten
     std::optional<Seconds> seconds = std::nullopt;            ///< longest, best estimate within
     std::optional<Seconds> confident_seconds = std::nullopt;  ///< longest, confidently

@@ -1,10 +1,10 @@
-#include "earbudget/protection/pair.hpp"
+#include "earbudget/protection/worn.hpp"
 
 #include <algorithm>
 #include <array>
 #include <utility>
 
-#include "earbudget/protection/rating_at_performance.hpp"
+#include "earbudget/protection/derating.hpp"
 
 namespace earbudget {
 
@@ -59,7 +59,21 @@ HigherSnr higher_snr(const Protector& plug, const Protector& earmuff, double alp
     return {best.value, !stated, best.of_84};
 }
 
+// DGUV Information 212-024, annex 1: off L in low-frequency noise, beside Ks (read).
+constexpr LevelDifference off_L_at_low_frequencies{5.0};
+
 }  // namespace
+
+LevelDifference reduction_as_fitted(LevelDifference predicted, bool poor_fit) {
+    return poor_fit ? std::min(predicted, poor_fit_reduction) : predicted;
+}
+
+LevelA level_over_wearing_time(LevelA outside, LevelA while_worn, double fraction_of_time) {
+    if (fraction_of_time == 1.0) return while_worn;  // no detour through the logarithm
+    const double ratio =
+        fraction_of_time * energy_ratio(while_worn - outside) + (1.0 - fraction_of_time);
+    return outside + difference_of_energy_ratio(ratio);
+}
 
 LevelDifference bone_conduction_limit(OctaveBand band) {
     return LevelDifference(band == OctaveBand::Hz2000 ? 40.0 : 45.0);
@@ -84,10 +98,34 @@ AttenuationData estimate_pair(const Protector& plug, const Protector& earmuff, d
     pair.SNR_from_octaves = SNR.from_octaves;
     pair.SNR_of_84 = SNR.of_84;
     pair.SNR_unstated = higher_snr(plug, earmuff, alpha_of_labels).from_octaves;
-    pair.ratings.NRR = higher(plug.ratings.NRR, earmuff.ratings.NRR);
-    pair.ratings.NRR_SF = higher(plug.ratings.NRR_SF, earmuff.ratings.NRR_SF);
-    pair.ratings.SLC80 = higher(plug.ratings.SLC80, earmuff.ratings.SLC80);
+    for (const RatingRow& row : rating_rows) {
+        if (row.of_pair != OfPair::Higher) continue;
+        pair.ratings.*row.value = higher(plug.ratings.*row.value, earmuff.ratings.*row.value);
+    }
     return pair;
+}
+
+std::optional<PeakReduction> peak_reduction(const AttenuationData& worn,
+                                            std::optional<bool> low_frequency) {
+    // Two worn together have no type, and no practice deduction.
+    const auto Ks = practice_deduction(worn.type);
+    if (!Ks) return std::nullopt;
+    // Ks is made for labels.
+    const auto hml = hml_at(worn.ratings, worn.octave, ProtectionPerformance().alpha());
+    if (!hml) return std::nullopt;
+    using Form = PeakReduction::Form;
+    PeakReduction result{
+        .M = hml->value.M, .L = hml->value.L, .from_octaves = hml->from_octaves, .Ks = *Ks};
+    const LevelDifference usual = result.M - result.Ks;
+    const LevelDifference low = result.L - result.Ks - off_L_at_low_frequencies;
+    result.form = !low_frequency   ? Form::SmallerOfBoth
+                  : *low_frequency ? Form::LowFrequency
+                                   : Form::Usual;
+    result.reduction = result.form == Form::Usual          ? usual
+                       : result.form == Form::LowFrequency ? low
+                                                           : std::min(usual, low);
+    result.reduction = std::max(result.reduction, LevelDifference(0.0));
+    return result;
 }
 
 }  // namespace earbudget

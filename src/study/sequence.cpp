@@ -1,4 +1,4 @@
-#include "earbudget/study/stated_uncertainty.hpp"
+#include "earbudget/study/sequence.hpp"
 
 #include <fmt/format.h>
 

@@ -10,6 +10,7 @@
 #include "report/methods_json.hpp"
 #include "report/people_words.hpp"
 #include "report/version.hpp"
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -81,10 +82,10 @@ Json first_order_json(const std::optional<FirstOrder>& first_order) {
 
 Json criterion_json(const CriterionResult& result) {
     Json json = {{"id", result.criterion->id},
-                 {"quantity", result.quantity},
+                 {"quantity", result.quantity()},
                  {"value", number(result.value)},
                  {"limit", result.limit},
-                 {"unit", result.unit},
+                 {"unit", result.unit()},
                  {"at_ear", result.at_ear},
                  {"by_bound", result.by_bound},
                  {"margin_dB", decibels(result.margin)},
@@ -97,7 +98,7 @@ Json criterion_json(const CriterionResult& result) {
                  {"verdict_poorly_seated",
                   result.with_poor_fit ? Json(name_of(*result.with_poor_fit)) : Json(nullptr)},
                  {"source", result.criterion->source}};
-    if (!result.remark.empty()) json["remark"] = result.remark;
+    if (!result.remarks.empty()) json["remark"] = text_of(result.remarks, "; ");
     return json;
 }
 
@@ -118,7 +119,7 @@ void add_amounts(const Plan& plan, const Advice& advice, Json& json) {
 }
 
 Json advice_json(const Plan& plan, const PersonResult& person, const Advice& advice) {
-    Json json = {{"code", name_of(advice.code)}, {"text", advice.text}};
+    Json json = {{"code", name_of(advice.code)}, {"text", text_of(advice.says, " ")}};
     if (advice.row) {
         const HeardRow& row = person.segments[*advice.row].row;
         json["sequence"] = plan.sequences[*row.sequence].id;
@@ -155,7 +156,7 @@ Json drivers_json(const Plan& plan, const PersonResult& result) {
                  {"tasks", shares_json(plan, *result.person, result.task_shares)}};
     json["largest_change"] = nullptr;
     if (const auto& change = result.largest_change) {
-        json["largest_change"] = {{"text", change->text}, {"drop_dB", change->drop.dB()}};
+        json["largest_change"] = {{"text", text_of(change->says)}, {"drop_dB", change->drop.dB()}};
     }
     return json;
 }
@@ -226,10 +227,9 @@ Json person_json(const Plan& plan, const PersonResult& result) {
 
 Json warning_json(const Warning& warning) {
     // Each person's stays apart, since each has a place of its own.
-    Json json = {
-        {"code", warning.code},
-        {"text", warning.people.empty() ? warning.text
-                                        : names_of_people(warning.people) + ": " + warning.text}};
+    Json json = {{"code", warning.code()},
+                 {"text", (warning.people.empty() ? "" : names_of_people(warning.people) + ": ") +
+                              text_of(warning.says)}};
     json["where"] = warning.where ? Json(warning.where->text()) : Json(nullptr);
     json["people"] = warning.people;
     return json;

@@ -6,6 +6,7 @@
 #include "report/json_values.hpp"
 #include "report/methods_json.hpp"
 #include "report/version.hpp"
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -35,8 +36,8 @@ Json ranked_json(const RankedChoice& choice) {
             {"intercom_above_residual_dB",
              choice.intercom ? decibels(choice.intercom->above_residual()) : Json(nullptr)},
             {"methods", methods_json(choice.methods)},
-            {"reason", choice.reason},
-            {"notes", choice.notes}};
+            {"reason", text_of(choice.reason)},
+            {"notes", texts_of(choice.notes)}};
 }
 
 Json required_json(const RequiredReduction& required) {
@@ -69,8 +70,8 @@ Json person_json(const PersonChoice& choice) {
     json["peak_verdict"] = verdict(choice.peak);
     json["not_permitted"] = Json::array();
     for (const NotPermitted& refused : choice.not_permitted)
-        json["not_permitted"].push_back({{"wears", refused.wears}, {"why", refused.why}});
-    json["notes"] = choice.notes;
+        json["not_permitted"].push_back({{"wears", refused.wears}, {"why", text_of(refused.why)}});
+    json["notes"] = texts_of(choice.notes);
     json["required_reduction"] = choice.required ? required_json(*choice.required) : Json(nullptr);
     return json;
 }

@@ -30,7 +30,7 @@ Json person_json(const PersonChange& change) {
     for (const CriterionChange& criterion : change.criteria) {
         const CriterionResult& known = criterion.after ? *criterion.after : *criterion.before;
         json["criteria"].push_back({{"id", known.criterion->id},
-                                    {"quantity", known.quantity},
+                                    {"quantity", known.quantity()},
                                     {"before", side_json(criterion.before)},
                                     {"after", side_json(criterion.after)}});
     }

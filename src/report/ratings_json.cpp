@@ -4,6 +4,7 @@
 #include "report/ratings_cautions.hpp"
 #include "report/ratings_report.hpp"
 #include "report/version.hpp"
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -58,7 +59,7 @@ void add_check(Json& json, const CheckedRatings& checked, bool with_working) {
     }
     json["notes"] = Json::array();
     for (const CatalogueNote& note : checked.notes) {
-        json["notes"].push_back({{"code", note.code}, {"text", note.text}});
+        json["notes"].push_back({{"code", note.code()}, {"text", text_of(note.says)}});
     }
     if (with_working) json["working"] = working_json(checked.working);
 }

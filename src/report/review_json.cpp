@@ -6,6 +6,7 @@
 #include "report/review_json_parts.hpp"
 #include "report/review_report.hpp"
 #include "report/version.hpp"
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -14,9 +15,9 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-Json reason_json(const std::optional<PermittedTime>& time, const std::string& undecidable) {
-    if (!undecidable.empty()) return undecidable;
-    return time && !time->reason.empty() ? Json(time->reason) : Json(nullptr);
+Json reason_json(const std::optional<PermittedTime>& time, const Message& undecidable) {
+    if (!undecidable.empty()) return text_of(undecidable);
+    return time && !time->reason.empty() ? Json(text_of(time->reason)) : Json(nullptr);
 }
 
 Json peak_json(const CriterionResult& peak) {
@@ -28,7 +29,7 @@ Json peak_json(const CriterionResult& peak) {
             {"probability_over", number(peak.probability_over)},
             {"verdict", name_of(peak.verdict)},
             {"decides", peak.decides},
-            {"remark", peak.remark}};
+            {"remark", text_of(peak.remarks, "; ")}};
 }
 
 Json permitted_json(const ReviewedChoice& choice, const PermittedByCriterion& by,
@@ -75,7 +76,7 @@ Json choices_json(const SequenceReview& review) {
              {"at_ear_LAeq_dB", decibels(choice.at_ear)},
              {"at_ear_LAeq_poorly_seated_dB", decibels(choice.poorly_seated_at_ear)},
              {"fits_head_coil", choice.can_be_worn},
-             {"notes", choice.notes}});
+             {"notes", texts_of(choice.notes)}});
     }
     return list;
 }
@@ -92,8 +93,8 @@ Json checks_json(const std::vector<ReviewCheck>& checks) {
     for (const ReviewCheck& check : checks) {
         list.push_back({{"code", name_of(check.code)},
                         {"state", name_of(check.state)},
-                        {"text", check.text},
-                        {"to_do", check.to_do}});
+                        {"text", text_of(check.says)},
+                        {"to_do", text_of(check.to_do)}});
     }
     return list;
 }
@@ -105,14 +106,14 @@ Json card_json(const ReviewReport& report, const ReviewedCard& card) {
     Json json = {{"id", review.sequence.id}, {"title", review.sequence.title}};
     json.update(file_json(card.file));
     json["recommendation"] = {{"code", name_of(review.recommendation.code)},
-                              {"text", review.recommendation.text},
-                              {"conditions", review.recommendation.conditions}};
+                              {"text", text_of(review.recommendation.says)},
+                              {"conditions", texts_of(review.recommendation.conditions)}};
     json["levels"] = levels_json(review.sequence.levels);
     json["origin"] = origin_json(review.sequence.origin);
     json["peaks"] = peaks_json(review);
     json["permitted"] = permitted_list(review, *report.terms);
     json["choices"] = choices_json(review);
-    json["not_permitted"] = review.not_permitted;
+    json["not_permitted"] = texts_of(review.not_permitted);
     json["checks"] = checks_json(review.checks);
     json["against"] = report.against ? against_json(card, *report.against) : Json(nullptr);
     if (report.record.with_working) {

@@ -1,5 +1,6 @@
 #include <nlohmann/json.hpp>
 
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -34,7 +35,7 @@ Json working_json(const Working& working) {
         for (const NamedValue& value : step.values)
             values[value.name] = value_json(value.value);
         if (!step.columns.empty()) values["rows"] = rows_json(step);
-        json.push_back({{"what", step.what},
+        json.push_back({{"what", what_of(step)},
                         {"of", step.of},
                         {"formula", step.formula},
                         {"source", step.source},

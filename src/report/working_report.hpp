@@ -21,6 +21,9 @@ namespace earbudget::report {
 /// The value of a key "working": one object a step, numbers in full.
 [[nodiscard]] nlohmann::ordered_json working_json(const Working& working);
 
+/// What a step works out.
+[[nodiscard]] std::string what_of(const WorkingStep& step);
+
 /// What is put in: a number with twelve digits, so that what follows from it can be redone to its
 /// last printed digit; a word, or "none".
 [[nodiscard]] std::string value_words(const WorkingValue& value);

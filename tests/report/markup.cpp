@@ -5,8 +5,9 @@
 
 #include <doctest/doctest.h>
 
-#include "report/html/plot.hpp"
+#include "report/drawings/plot.hpp"
 
+using namespace earbudget::report;
 using namespace earbudget::report::html;
 
 TEST_CASE("text becomes no markup, between tags and in attributes") {

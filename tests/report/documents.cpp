@@ -15,6 +15,7 @@
 #include "report/assess_report.hpp"
 #include "report/choose_report.hpp"
 #include "report/document.hpp"
+#include "report/html/markup.hpp"
 #include "report/measure_report.hpp"
 #include "report/ratings_report.hpp"
 #include "report/render.hpp"

@@ -56,9 +56,9 @@ inline constexpr auto rating_rows = rows_of<RatingRow>({
     {Rating::NRR, "NRR", "NRR", &Ratings::NRR, FromOctaves::ByOneRule, OfPair::Higher,
      "40 CFR 211.207"},
     {Rating::NRR_SF, "NRR_SF", "NRR_SF", &Ratings::NRR_SF, FromOctaves::Never, OfPair::Higher,
-     "ANSI S12.6, method B"},
+     "ANSI S12.6, method B (memory, edition not confirmed)"},
     {Rating::SLC80, "SLC80", "SLC80", &Ratings::SLC80, FromOctaves::Never, OfPair::Higher,
-     "AS/NZS 1270"},
+     "AS/NZS 1270 (memory, edition not confirmed)"},
     {Rating::PAR, "PAR", "PAR (an individual's fit test)", &Ratings::PAR, FromOctaves::Never,
      OfPair::NotKnown, "individual fit test"},
 });

@@ -1,5 +1,6 @@
-// Writes what is made from the program's own description of its commands: the manual page and the
-// completion. The build runs it, so that neither can fall behind.
+// Writes what is made from the program's own description of its commands, the manual page and the
+// completion, and the JSON schemas from the tables of its reports. The build runs it, so that none
+// can fall behind.
 #include <cstdio>
 #include <exception>
 #include <fstream>
@@ -9,6 +10,7 @@
 #include "guides/bash_completion.hpp"
 #include "guides/manual_page.hpp"
 #include "guides/other_completions.hpp"
+#include "guides/schemas.hpp"
 
 namespace {
 
@@ -32,6 +34,8 @@ int main(int count, char** arguments) {
         write(folder + "/earbudget.bash", earbudget::guides::bash_completion(description));
         write(folder + "/earbudget.zsh", earbudget::guides::zsh_completion(description));
         write(folder + "/earbudget.fish", earbudget::guides::fish_completion(description));
+        for (const auto& [name, schema] : earbudget::guides::schemas())
+            write(folder + "/schemas/" + name, schema);
         return 0;
     } catch (const std::exception& error) {
         std::fprintf(stderr, "write_guides: %s\n", error.what());

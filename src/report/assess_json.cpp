@@ -1,269 +1,549 @@
 #include "report/assess_json.hpp"
 
-#include <nlohmann/json.hpp>
-
 #include "earbudget/day/ear_band.hpp"
+#include "earbudget/limits/allowance_course.hpp"
+#include "earbudget/limits/ear_spectrum.hpp"
 #include "report/cautions.hpp"
-#include "report/course_json.hpp"
-#include "report/json_list.hpp"
-#include "report/json_values.hpp"
-#include "report/methods_json.hpp"
+#include "report/compare_json.hpp"
 #include "report/people_words.hpp"
-#include "report/version.hpp"
-#include "report/working_report.hpp"
+#include "report/report_shapes.hpp"
+#include "report/shared_fields.hpp"
 
 namespace earbudget::report {
 
 namespace {
 
-using Json = nlohmann::ordered_json;
+struct AssessReport {
+    const Assessment& assessment;
+    const SourceFile& plan_file;
+    const Record& record;
+    const std::optional<Earlier>& earlier;
+};
 
-/// How a method was used where not as it is defined, and what that may be wrong by.
-void add_form(const Prediction& prediction, const BorrowedSpectrum* borrowed, Json& json) {
-    json["method_form"] = name_of(prediction.form);
-    json["spectrum_uncertainty_dB"] = prediction.form_uncertainty.dB();
-    if (prediction.form == MethodForm::SpectrumLike) json["spectrum_like"] = borrowed->card;
-    if (prediction.reduction_by_M) json["reduction_by_M_dB"] = decibels(prediction.reduction_by_M);
-}
+struct PersonInAssess {
+    const Plan& plan;
+    const PersonResult& result;
+    const Record& record;
 
-Json segment_json(const Plan& plan, const Person& person, const SegmentResult& segment) {
-    const HeardRow& row = segment.row;
-    Json json;
-    json["sequence"] = row.sequence ? Json(plan.sequences[*row.sequence].id) : Json(nullptr);
-    if (!row.sequence) json["rest"] = true;
-    if (row.position) json["position"] = plan.positions[*row.position].id;
-    if (row.task) {
-        const Task& task = person.tasks[*row.task];
-        json["task"] = *row.task;
-        if (!task.title.empty()) json["title"] = task.title;
-        if (task.position) json["door"] = task.door_open ? "open" : "shut";
-        if (task.wears) json["wears"] = *task.wears;
-        json["per"] = row.once_a_day ? "day" : "session";
+    [[nodiscard]] const Person& person() const { return *result.person; }
+    [[nodiscard]] const std::string& id_of(std::size_t sequence) const {
+        return plan.sequences[sequence].id;
     }
-    json["method"] = row.prediction ? Json(name_of(row.prediction->method)) : Json(nullptr);
-    if (row.prediction && row.prediction->form != MethodForm::AsDefined) {
-        add_form(*row.prediction, row.sound->borrowed.get(), json);
+    [[nodiscard]] std::optional<std::string> id_of(std::optional<std::size_t> sequence) const {
+        return sequence ? std::optional(id_of(*sequence)) : std::nullopt;
     }
-    if (row.is_unreached()) json["unreduced"] = true;
-    json["seconds"] = row.time.count();
-    json["LAeq_dB"] = decibels(row.outside());
-    json["at_ear_LAeq_dB"] = decibels(row.at_ear);
-    json["reduction_dB"] = row.sound ? Json(segment.reduction.dB()) : Json(nullptr);
-    json["share_percent"] = segment.share_percent;
-    json["repeats_left"] = number(segment.repeats_left);
-    json["repeats_left_best_estimate"] = number(segment.repeats_left_best_estimate);
-    return json;
-}
+};
 
-Json exposure_json(const DayExposure& exposure) {
-    return {{"seconds", exposure.time.count()},
-            {"LAeq_dB", decibels(exposure.LAeq)},
-            {"at_ear_LAeq_dB", decibels(exposure.at_ear_LAeq)},
-            {"at_ear_LAeq_1h_dB", decibels(exposure.at_ear_LAeq_1h)},
-            {"LEX_8h_dB", decibels(exposure.LEX_8h)},
-            {"at_ear_LEX_8h_dB", decibels(exposure.at_ear_LEX_8h)},
-            {"at_ear_Pa2h", exposure.at_ear_Pa2h}};
-}
+/// A row of the day, and the task that it belongs to.
+struct SegmentInAssess {
+    const PersonInAssess& of;
+    const SegmentResult& segment;
 
-Json first_order_json(const std::optional<FirstOrder>& first_order) {
-    if (!first_order) return nullptr;
-    Json parts = Json::array();
-    for (const ErrorShare& part : first_order->parts) {
-        parts.push_back({{"error", name_of(part.kind)},
-                         {"standard_dB", part.standard.dB()},
-                         {"share_percent", 100.0 * part.share_of_variance}});
+    [[nodiscard]] const HeardRow& row() const { return segment.row; }
+    [[nodiscard]] const Task* task() const {
+        return row().task ? &of.person().tasks[*row().task] : nullptr;
     }
-    return {{"above_limit_dB", first_order->above_limit.dB()},
-            {"standard_dB", first_order->standard.dB()},
-            {"probability_over", first_order->probability_over},
-            {"parts", std::move(parts)}};
-}
+    /// How a method was used, where not as it is defined.
+    [[nodiscard]] const Prediction* form() const {
+        const Prediction* prediction = row().prediction.get();
+        return prediction && prediction->form != MethodForm::AsDefined ? prediction : nullptr;
+    }
+};
 
-Json criterion_json(const CriterionResult& result) {
-    Json json = {{"id", result.criterion->id},
-                 {"quantity", result.quantity},
-                 {"value", number(result.value)},
-                 {"limit", result.limit},
-                 {"unit", result.unit},
-                 {"at_ear", result.at_ear},
-                 {"by_bound", result.by_bound},
-                 {"margin_dB", decibels(result.margin)},
-                 {"probability_over", number(result.probability_over)},
-                 {"not_exceeded_by_95_percent", number(result.not_exceeded)},
-                 {"first_order", first_order_json(result.first_order)},
-                 {"verdict", name_of(result.verdict)},
-                 {"kind", name_of(result.criterion->kind)},
-                 {"decides", result.decides},
-                 {"verdict_poorly_seated",
-                  result.with_poor_fit ? Json(name_of(*result.with_poor_fit)) : Json(nullptr)},
-                 {"source", result.criterion->source}};
-    if (!result.remark.empty()) json["remark"] = result.remark;
-    return json;
-}
+struct ShareInAssess {
+    const PersonInAssess& of;
+    const Share& share;
+};
 
-/// What an advice is applied with, for other programs.
-void add_amounts(const Plan& plan, const Advice& advice, Json& json) {
-    const bool runs = advice.code == "drop-repeats";
-    if (advice.count) json[runs ? "repeat" : "sessions_per_day"] = *advice.count;
-    if (advice.confident_count) {
-        json[runs ? "confident_repeat" : "confident_sessions_per_day"] = *advice.confident_count;
-    }
-    if (advice.days) json["days"] = *advice.days;
-    if (advice.reduction) {
-        json["added_reduction_dB"] = tenths(advice.reduction);
-        json["confident_added_reduction_dB"] = tenths(advice.confident_reduction);
-    }
-    if (advice.position) json["position"] = plan.positions[*advice.position].id;
-    if (!advice.wears.empty()) json["wears"] = advice.wears;
-}
+struct AdviceInAssess {
+    const PersonInAssess& of;
+    const Advice& advice;
 
-Json advice_json(const Plan& plan, const PersonResult& person, const Advice& advice) {
-    Json json = {{"code", advice.code}, {"text", advice.text}};
-    if (advice.row) {
-        const HeardRow& row = person.segments[*advice.row].row;
-        json["sequence"] = plan.sequences[*row.sequence].id;
-        json["segment"] = *advice.row;
+    [[nodiscard]] Only<unsigned> count_if(bool of_runs, std::optional<unsigned> count) const {
+        return {(advice.code == "drop-repeats") == of_runs ? count : std::nullopt};
     }
-    if (advice.seconds) {
-        json["seconds"] = seconds(advice.seconds);
-        json["confident_seconds"] = seconds(advice.confident_seconds);
-    }
-    add_amounts(plan, advice, json);
-    return json;
-}
+};
 
-Json shares_json(const Plan& plan, const Person& person, const std::vector<Share>& shares) {
-    Json json = Json::array();
-    for (const Share& share : shares) {
-        Json one;
-        if (share.task) {
-            one["task"] = *share.task;
-            one["title"] = person.tasks[*share.task].title;
-        } else {
-            one["sequence"] =
-                share.sequence ? Json(plan.sequences[*share.sequence].id) : Json(nullptr);
-        }
-        one["share_percent"] = share.percent;
-        one["drop_without_it_dB"] = decibels(share.drop);
-        json.push_back(std::move(one));
-    }
-    return json;
-}
-
-Json drivers_json(const Plan& plan, const PersonResult& result) {
-    Json json = {{"sequences", shares_json(plan, *result.person, result.sequence_shares)},
-                 {"tasks", shares_json(plan, *result.person, result.task_shares)}};
-    json["largest_change"] = nullptr;
-    if (const auto& change = result.largest_change) {
-        json["largest_change"] = {{"text", change->text}, {"drop_dB", change->drop.dB()}};
-    }
-    return json;
-}
+/// What of a day's exposure is due to what.
+struct Drivers {
+    const PersonInAssess& of;
+};
 
 /// At the ear while sequences run, and how useful that is.
-Json while_scanning_json(const PersonResult& result) {
-    if (!result.while_scanning) return nullptr;
-    return {{"at_ear_LAeq_dB", result.while_scanning->dB()},
-            {"EN_458", name_of(ear_band(*result.while_scanning))}};
+struct WhileScanning {
+    LevelA at_ear;
+};
+
+/// The sound of the sequence with most of the energy at the ear.
+struct LoudestSpectrum {
+    const PersonInAssess& of;
+    const HeardRow& row;
+};
+
+/// Views of the parts of a result, each with the person that it belongs to.
+template <class View, class Part>
+std::vector<View> views(const PersonInAssess& of, const std::vector<Part>& parts) {
+    std::vector<View> all;
+    for (const Part& part : parts)
+        all.push_back({of, part});
+    return all;
 }
 
-Json intercom_json(const std::optional<IntercomAtEar>& intercom) {
-    if (!intercom) return nullptr;
-    return {{"at_ear_LAeq_dB", intercom->speech.dB()},
-            {"residual_dB", decibels(intercom->residual)},
-            {"above_residual_dB", decibels(intercom->above_residual())}};
+std::vector<PersonInAssess> people_of(const AssessReport& of) {
+    std::vector<PersonInAssess> people;
+    for (const PersonResult& result : of.assessment.people)
+        people.push_back({*of.assessment.plan, result, of.record});
+    return people;
 }
 
-Json derating_json(const Derating& derating) {
-    if (derating.kind != Derating::Kind::Own) return name_of(derating.kind);
-    return {{"dB", derating.own.dB()}};
+std::optional<LoudestSpectrum> spectrum_of(const PersonInAssess& of) {
+    const HeardRow* row = row_with_most_energy(of.result);
+    return row ? std::optional(LoudestSpectrum{of, *row}) : std::nullopt;
 }
 
-Json person_json(const Plan& plan, const PersonResult& result) {
-    const Person& person = *result.person;
-    const PredictionRules& rules = person.policy.rules;
-    Json json = {{"id", person.id},
-                 {"role", name_of(person.role)},
-                 {"verdict", name_of(result.verdict)},
-                 {"wears", person.wears},
-                 {"worn", person.wearing.fraction_of_time},
-                 {"fit", person.wearing.poor_fit ? "poor" : "as-rated"},
-                 {"method", result.method ? Json(name_of(*result.method)) : Json(nullptr)},
-                 {"derating", derating_json(result.derating)},
-                 {"policy_derating", derating_json(rules.derating)},
-                 {"protection_performance_percent", rules.performance.percent()},
-                 {"accepted_probability_percent", 100.0 * person.policy.accepted_probability},
-                 {"sessions_per_day", person.sessions_per_day},
-                 {"days_per_week", number(person.days_per_week)}};
-    json["method_source"] = result.method ? Json(source_of(*result.method)) : Json(nullptr);
-    json["derating_source"] = source_of(result.derating.kind);
-    json["segments"] = Json::array();
-    for (const auto& segment : result.segments) {
-        json["segments"].push_back(segment_json(plan, person, segment));
-    }
-    json["exposure"] = exposure_json(result.exposure);
-    json["course"] = course_json(result);
-    json["spectrum"] = spectrum_json(plan, result);
-    json["visits"] = number(person.visits);
-    json["study_at_ear_Pa2h"] = number(result.study_Pa2h);
-    json["drivers"] = drivers_json(plan, result);
-    json["criteria"] = Json::array();
-    for (const auto& criterion : result.criteria) {
-        json["criteria"].push_back(criterion_json(criterion));
-    }
-    json["criteria_by_default"] = person.policy.criteria_by_default;
-    json["not_judged"] = result.not_judged;
-    json["poorly_seated_LEX_8h_dB"] = decibels(result.poor_fit_LEX_8h);
-    json["methods"] = methods_json(result.methods);
-    json["while_scanning"] = while_scanning_json(result);
-    json["intercom"] = intercom_json(result.intercom);
-    json["advice"] = Json::array();
-    for (const auto& advice : result.advice) {
-        json["advice"].push_back(advice_json(plan, result, advice));
-    }
-    return json;
-}
-
-Json warning_json(const Warning& warning) {
-    // Each person's stays apart, since each has a place of its own.
-    Json json = {
-        {"code", warning.code},
-        {"text", warning.people.empty() ? warning.text
-                                        : names_of_people(warning.people) + ": " + warning.text}};
-    json["where"] = warning.where ? Json(warning.where->text()) : Json(nullptr);
-    json["people"] = warning.people;
-    return json;
+Only<Working> working_of_person(const PersonInAssess& of) {
+    return only_if(of.record.with_working, [&] {
+        return asked_working(of.record, {of.person().id},
+                             [&] { return working_of(of.plan, of.result); });
+    });
 }
 
 }  // namespace
 
+/// Of a derating its name, or the facility's own deduction.
+template <>
+Table<Derating> describe() {
+    return {"", "", {{"dB", &Derating::own}}};
+}
+
+template <>
+struct InJson<Derating> {
+    static void write(const Derating& derating, const Note& note, JsonText& to) {
+        if (derating.kind == Derating::Kind::Own) return table_of<Derating>().write(derating, to);
+        InJson<Derating::Kind>::write(derating.kind, note, to);
+    }
+    static Shape shape() {
+        Shape names = InJson<Derating::Kind>::shape();
+        std::erase(names.names, name_of(Derating::Kind::Own));
+        return {.kind = Shape::Kind::AnyOf,
+                .parts = {names, {.kind = Shape::Kind::Object, .object = [] () -> const ObjectShape& {
+                                      return table_of<Derating>().shape();
+                                  }}}};
+    }
+};
+
+template <>
+Table<ErrorShare> describe() {
+    return {"",
+            "",
+            {{"error", &ErrorShare::kind},
+             {"standard_dB", &ErrorShare::standard, at_least(0.0)},
+             {"share_percent", [](const ErrorShare& of) { return 100.0 * of.share_of_variance; },
+              percentage()}}};
+}
+
+template <>
+Table<FirstOrder> describe() {
+    return {"#/$defs/first_order",
+            "by the variances of the errors, as a pocket calculator can; null for the highest hour "
+            "and peaks",
+            {{"above_limit_dB", &FirstOrder::above_limit},
+             {"standard_dB", &FirstOrder::standard, at_least(0.0)},
+             {"probability_over", &FirstOrder::probability_over, probability()},
+             {"parts", &FirstOrder::parts, "largest first"}}};
+}
+
+template <>
+Table<CriterionResult> describe() {
+    using Of = CriterionResult;
+    return {
+        "#/$defs/criterion",
+        "",
+        {{"id", [](const Of& of) { return of.criterion->id; }},
+         {"quantity", &Of::quantity, {.one_of = names_of<ExposureQuantity>({"peak"})}},
+         {"value", &Of::value},
+         {"limit", &Of::limit},
+         {"unit", &Of::unit, {.one_of = {"percent", "dB"}}},
+         {"at_ear", &Of::at_ear},
+         {"by_bound", &Of::by_bound,
+          "a peak that no card states is within by a bound: value is then what it is at most"},
+         {"margin_dB", &Of::margin},
+         {"probability_over", &Of::probability_over,
+          "share of the draws; of a peak by its card's uncertainty; null without sound",
+          probability()},
+         {"not_exceeded_by_95_percent", &Of::not_exceeded,
+          "in the unit of value; null for peaks and without sound"},
+         {"first_order", &Of::first_order},
+         {"verdict", &Of::verdict},
+         {"kind", [](const Of& of) { return of.criterion->kind; }},
+         {"decides", &Of::decides,
+          "whether the person's verdict hangs on it; an action value only beside no limit"},
+         {"verdict_poorly_seated", &Of::with_poor_fit},
+         {"source", [](const Of& of) { return of.criterion->source; }},
+         {"remark",
+          [](const Of& of) { return only_if(!of.remark.empty(), [&] { return of.remark; }); }}}};
+}
+
+template <>
+Table<SegmentInAssess> describe() {
+    using Of = SegmentInAssess;
+    return {
+        "#/$defs/segment",
+        "",
+        {{"sequence", [](const Of& s) { return s.of.id_of(s.row().sequence); },
+          "its id; null for a rest or background"},
+         {"rest",
+          [](const Of& s) { return only_if(!s.row().sequence, [] { return std::true_type(); }); }},
+         {"position",
+          [](const Of& s) {
+              return only_if(s.row().position.has_value(),
+                             [&] { return s.of.plan.positions[*s.row().position].id; });
+          }},
+         {"task", [](const Of& s) { return only(s.row().task); }, "index of the person's task"},
+         {"title",
+          [](const Of& s) {
+              return only_if(s.task() && !s.task()->title.empty(), [&] { return s.task()->title; });
+          }},
+         {"door",
+          [](const Of& s) {
+              return only_if(s.task() && s.task()->position,
+                             [&] { return s.task()->door_open ? "open" : "shut"; });
+          },
+          {.one_of = {"open", "shut"}}},
+         {"wears",
+          [](const Of& s) { return s.task() ? only(s.task()->wears) : Only<std::vector<std::string>>{}; }},
+         {"per",
+          [](const Of& s) {
+              return only_if(s.task(), [&] { return s.row().once_a_day ? "day" : "session"; });
+          },
+          {.one_of = {"day", "session"}}},
+         {"method",
+          [](const Of& s) {
+              const auto& prediction = s.row().prediction;
+              return prediction ? std::optional(prediction->method) : std::nullopt;
+          },
+          "by which this row is predicted; null where nothing is worn or it counts unreduced"},
+         {"method_form",
+          [](const Of& s) { return only_if(s.form(), [&] { return s.form()->form; }); },
+          "how, where not as the method is defined",
+          {.none_of = {std::string(name_of(MethodForm::AsDefined))}}},
+         {"spectrum_uncertainty_dB",
+          [](const Of& s) { return only_if(s.form(), [&] { return s.form()->form_uncertainty; }); },
+          "standard uncertainty of the reduction by what is not known of the spectrum",
+          at_least(0.0)},
+         {"spectrum_like",
+          [](const Of& s) {
+              return only_if(s.form() && s.form()->form == MethodForm::SpectrumLike,
+                             [&] { return s.row().sound->borrowed->card; });
+          },
+          "card whose octave bands stand for this one's"},
+         {"reduction_by_M_dB",
+          [](const Of& s) {
+              return s.form() ? only(s.form()->reduction_by_M) : Only<LevelDifference>{};
+          },
+          "HML check by L: what M would give"},
+         {"unreduced",
+          [](const Of& s) {
+              return only_if(s.row().is_unreached(), [] { return std::true_type(); });
+          },
+          "something is worn, but no method reaches this row"},
+         {"seconds", [](const Of& s) { return s.row().time; }},
+         {"LAeq_dB", [](const Of& s) { return s.row().outside(); }},
+         {"at_ear_LAeq_dB", [](const Of& s) { return s.row().at_ear; }},
+         {"reduction_dB",
+          [](const Of& s) {
+              return s.row().sound ? std::optional(s.segment.reduction) : std::nullopt;
+          }},
+         {"share_percent", [](const Of& s) { return s.segment.share_percent; }, percentage()},
+         {"repeats_left", [](const Of& s) { return s.segment.repeats_left; },
+          "how many more of that run alone fit into every session with no limit over with more "
+          "than the accepted probability; null for a rest or background"},
+         {"repeats_left_best_estimate",
+          [](const Of& s) { return s.segment.repeats_left_best_estimate; },
+          "the same by the best estimate, never fewer"}}};
+}
+
+template <>
+Table<DayExposure> describe() {
+    using Of = DayExposure;
+    return {"#/$defs/exposure",
+            "one day's",
+            {{"seconds", &Of::time},
+             {"LAeq_dB", &Of::LAeq},
+             {"at_ear_LAeq_dB", &Of::at_ear_LAeq},
+             {"at_ear_LAeq_1h_dB", &Of::at_ear_LAeq_1h},
+             {"LEX_8h_dB", &Of::LEX_8h},
+             {"at_ear_LEX_8h_dB", &Of::at_ear_LEX_8h},
+             {"at_ear_Pa2h", &Of::at_ear_Pa2h, at_least(0.0)}}};
+}
+
+template <>
+Table<AllowanceCourse> describe() {
+    using Of = AllowanceCourse;
+    const auto of_points = [](auto member) {
+        return [member](const Of& of) {
+            std::vector<std::remove_cvref_t<decltype(of.points.front().*member)>> all;
+            for (const AllowancePoint& point : of.points)
+                all.push_back(point.*member);
+            return all;
+        };
+    };
+    return {"",
+            "",
+            {{"id", [](const Of& of) { return of.criterion->id; }},
+             {"reached_seconds", &Of::reached},
+             {"after_segment_percent", &Of::after_row},
+             {"seconds", of_points(&AllowancePoint::at)},
+             {"percent", of_points(&AllowancePoint::percent)}}};
+}
+
+template <>
+Table<DayCourse> describe() {
+    return {"#/$defs/course",
+            "what the day uses of each exposure limit as it goes on, percent of what it permits",
+            {{"segments", &DayCourse::rows},
+             {"end_seconds", &DayCourse::ends},
+             {"criteria", &DayCourse::allowances}}};
+}
+
+template <>
+Table<EarBandLevel> describe() {
+    using Of = EarBandLevel;
+    return {"",
+            "",
+            {{"Hz", [](const Of& of) { return nominal_frequency(of.band); }},
+             {"LAeq_dB", &Of::outside},
+             {"attenuation_dB", &Of::attenuation},
+             {"at_ear_LAeq_dB", &Of::at_ear}}};
+}
+
+template <>
+Table<LoudestSpectrum> describe() {
+    using Of = LoudestSpectrum;
+    return {"#/$defs/spectrum",
+            "the sequence with most of the day's sound energy at the ear, A-weighted in octave "
+            "bands",
+            {{"sequence", [](const Of& of) { return of.of.id_of(*of.row.sequence); }},
+             {"bands", [](const Of& of) { return ear_spectrum(of.row); }}}};
+}
+
+template <>
+Table<ShareInAssess> describe() {
+    using Of = ShareInAssess;
+    return {"#/$defs/share",
+            "",
+            {{"task", [](const Of& of) { return only(of.share.task); }},
+             {"title",
+              [](const Of& of) {
+                  return only_if(of.share.task.has_value(),
+                                 [&] { return of.of.person().tasks[*of.share.task].title; });
+              }},
+             {"sequence",
+              [](const Of& of) {
+                  return only_if(!of.share.task, [&] { return of.of.id_of(of.share.sequence); });
+              }},
+             {"share_percent", [](const Of& of) { return of.share.percent; }, percentage()},
+             {"drop_without_it_dB", [](const Of& of) { return of.share.drop; }}}};
+}
+
+template <>
+Table<Change> describe() {
+    return {"", "", {{"text", &Change::text}, {"drop_dB", &Change::drop}}};
+}
+
+template <>
+Table<Drivers> describe() {
+    using Of = Drivers;
+    return {"",
+            "what accounts for the exposure",
+            {{"sequences",
+              [](const Of& of) {
+                  return views<ShareInAssess>(of.of, of.of.result.sequence_shares);
+              }},
+             {"tasks",
+              [](const Of& of) { return views<ShareInAssess>(of.of, of.of.result.task_shares); }},
+             {"largest_change", [](const Of& of) { return of.of.result.largest_change; }}}};
+}
+
+template <>
+Table<WhileScanning> describe() {
+    return {"",
+            "",
+            {{"at_ear_LAeq_dB", &WhileScanning::at_ear},
+             {"EN_458", [](const WhileScanning& of) { return ear_band(of.at_ear); }}}};
+}
+
+template <>
+Table<IntercomAtEar> describe() {
+    return {"",
+            "",
+            {{"at_ear_LAeq_dB", &IntercomAtEar::speech},
+             {"residual_dB", &IntercomAtEar::residual},
+             {"above_residual_dB", &IntercomAtEar::above_residual}}};
+}
+
+template <>
+Table<AdviceInAssess> describe() {
+    using Of = AdviceInAssess;
+    const auto reduction = [](auto member) {
+        return [member](const Of& of) {
+            return only_if(of.advice.reduction.has_value(), [&] { return of.advice.*member; });
+        };
+    };
+    const auto seconds = [](auto member) {
+        return [member](const Of& of) {
+            return only_if(of.advice.seconds.has_value(), [&] { return of.advice.*member; });
+        };
+    };
+    const auto count = [](bool of_runs, auto member) {
+        return [of_runs, member](const Of& of) { return of.count_if(of_runs, of.advice.*member); };
+    };
+    return {
+        "#/$defs/advice",
+        "",
+        {{"code", [](const Of& of) { return of.advice.code; }},
+         {"text", [](const Of& of) { return of.advice.text; }},
+         {"sequence",
+          [](const Of& of) {
+              return only_if(of.advice.row.has_value(), [&] {
+                  return of.of.id_of(*of.of.result.segments[*of.advice.row].row.sequence);
+              });
+          },
+          "id of the row's sequence"},
+         {"segment", [](const Of& of) { return only(of.advice.row); }, "index of the row"},
+         {"seconds", seconds(&Advice::seconds)},
+         {"confident_seconds", seconds(&Advice::confident_seconds)},
+         {"repeat", count(true, &Advice::count)},
+         {"confident_repeat", count(true, &Advice::confident_count)},
+         {"sessions_per_day", count(false, &Advice::count)},
+         {"confident_sessions_per_day", count(false, &Advice::confident_count)},
+         {"days", [](const Of& of) { return only(of.advice.days); }},
+         {"added_reduction_dB", reduction(&Advice::reduction), rounded_to(1)},
+         {"confident_added_reduction_dB", reduction(&Advice::confident_reduction), rounded_to(1)},
+         {"position",
+          [](const Of& of) {
+              return only_if(of.advice.position.has_value(),
+                             [&] { return of.of.plan.positions[*of.advice.position].id; });
+          }},
+         {"wears", [](const Of& of) {
+              return only_if(!of.advice.wears.empty(), [&] { return of.advice.wears; });
+          }}}};
+}
+
+/// Who it is, what is worn and by which rules.
+struct PersonTerms {
+    const PersonInAssess& of;
+};
+
+template <>
+Table<PersonTerms> describe() {
+    using Of = PersonTerms;
+    return {
+        "",
+        "",
+        {{"id", [](const Of& of) { return of.of.person().id; }},
+         {"role", [](const Of& of) { return of.of.person().role; }},
+         {"verdict", [](const Of& of) { return of.of.result.verdict; }},
+         {"wears", [](const Of& of) { return of.of.person().wears; }},
+         {"worn", [](const Of& of) { return of.of.person().wearing.fraction_of_time; },
+          probability()},
+         {"fit", [](const Of& of) { return of.of.person().wearing.poor_fit ? "poor" : "as-rated"; },
+          {.one_of = {"as-rated", "poor"}}},
+         {"method", [](const Of& of) { return of.of.result.method; }},
+         {"derating", [](const Of& of) { return of.of.result.derating; }},
+         {"policy_derating", [](const Of& of) { return of.of.person().policy.rules.derating; }},
+         {"protection_performance_percent",
+          [](const Of& of) { return of.of.person().policy.rules.performance.percent(); }},
+         {"accepted_probability_percent",
+          [](const Of& of) { return 100.0 * of.of.person().policy.accepted_probability; },
+          {.above = 0.0, .max = 50.0}},
+         {"sessions_per_day", [](const Of& of) { return of.of.person().sessions_per_day; }},
+         {"days_per_week", [](const Of& of) { return of.of.person().days_per_week; }},
+         {"method_source", [](const Of& of) { return source_of_known(of.of.result.method); }},
+         {"derating_source", [](const Of& of) { return source_of(of.of.result.derating.kind); }}}};
+}
+
+template <>
+Table<PersonInAssess> describe() {
+    using Of = PersonInAssess;
+    return {
+        "#/$defs/person",
+        "",
+        {{members_of, [](const Of& of) { return PersonTerms{of}; }},
+         {"segments",
+          [](const Of& of) { return views<SegmentInAssess>(of, of.result.segments); },
+          "one a row of the day, repeats folded in"},
+         {"exposure", [](const Of& of) { return of.result.exposure; }},
+         {"course", [](const Of& of) { return allowance_course(of.result); }},
+         {"spectrum", spectrum_of},
+         {"visits", [](const Of& of) { return of.person().visits; }},
+         {"study_at_ear_Pa2h", [](const Of& of) { return of.result.study_Pa2h; }, at_least(0.0)},
+         {"drivers", [](const Of& of) { return Drivers{of}; }},
+         {"criteria", [](const Of& of) { return of.result.criteria; }},
+         {"criteria_by_default", [](const Of& of) { return of.person().policy.criteria_by_default; }},
+         {"not_judged", [](const Of& of) { return of.result.not_judged; },
+          "ids of criteria whose peak limit cannot be judged, since a peak is not stated and no "
+          "bound keeps the limit"},
+         {"poorly_seated_LEX_8h_dB", [](const Of& of) { return of.result.poor_fit_LEX_8h; }},
+         {"methods", [](const Of& of) { return EveryMethod{of.result.methods}; }},
+         {"while_scanning",
+          [](const Of& of) {
+              const auto& level = of.result.while_scanning;
+              return level ? std::optional(WhileScanning{*level}) : std::nullopt;
+          }},
+         {"intercom", [](const Of& of) { return of.result.intercom; }},
+         {"advice", [](const Of& of) { return views<AdviceInAssess>(of, of.result.advice); }},
+         {"working", working_of_person, means_working}}};
+}
+
+template <>
+Table<Warning> describe() {
+    return {
+        "#/$defs/warning",
+        "",
+        {{"code", &Warning::code},
+         {"text",
+          // Each person's stays apart, since each has a place of its own.
+          [](const Warning& of) {
+              return of.people.empty() ? of.text : names_of_people(of.people) + ": " + of.text;
+          },
+          "with whom it concerns in front"},
+         {"where",
+          [](const Warning& of) {
+              return of.where ? std::optional(of.where->text()) : std::nullopt;
+          },
+          "FILE:LINE:COLUMN"},
+         {"people", &Warning::people,
+          "ids of whom it concerns, one an entry; empty: a card or the whole plan"}}};
+}
+
+template <>
+Table<AssessReport> describe() {
+    using Of = AssessReport;
+    return {
+        "assess.schema.json",
+        "earbudget assess --format json: everyone's exposure over a plan",
+        {{members_of, [](const Of&) { return Program{}; }},
+         command<Of>("assess"),
+         {"plan",
+          [](const Of& of) { return PlanFile{of.assessment.plan->title, of.plan_file}; }},
+         {"verdict", [](const Of& of) { return of.assessment.verdict(); },
+          "close: the best estimate is within, the probability of being over is above what is "
+          "accepted"},
+         {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
+         {members_of, [](const Of& of) { return of.record.draws.value(); }},
+         {"sources", [](const Of& of) { return rules_of(of.assessment); }},
+         {"people", people_of},
+         {"against", [](const Of& of) { return only(of.earlier); }, "with --against"},
+         {"warnings", [](const Of& of) { return of.assessment.warnings; }},
+         {"cautions", [](const Of&) { return cautions; }, means_cautions, {.filled = true}}}};
+}
+
 std::string assess_json(const Assessment& assessment, const SourceFile& plan_file,
                         const Record& record, const std::optional<Earlier>& earlier) {
-    Json json = {{"program", "earbudget"},
-                 {"version", program_version()},
-                 {"command", "assess"},
-                 {"plan",
-                  {{"title", assessment.plan->title},
-                   {"file", plan_file.path},
-                   {"sha256", plan_file.sha256}}},
-                 {"verdict", name_of(assessment.verdict())}};
-    add_record(json, record, rules_of(assessment));
-    json["people"] = nullptr;
-    if (earlier) json["against"] = compare_json(earlier->comparison, earlier->file);
-    json["warnings"] = Json::array();
-    for (const auto& warning : assessment.warnings) {
-        json["warnings"].push_back(warning_json(warning));
-    }
-    json["cautions"] = cautions;
-    return text_with_list(json, "people", assessment.people.size(), [&](std::size_t n) {
-        const PersonResult& person = assessment.people[n];
-        Json one = person_json(*assessment.plan, person);
-        if (record.with_working) {
-            one["working"] = working_json(asked_working(
-                record, {person.person->id}, [&] { return working_of(*assessment.plan, person); }));
-        }
-        return one;
-    });
+    return json_of(AssessReport{assessment, plan_file, record, earlier});
 }
+
+const ObjectShape& assess_shape() { return table_of<AssessReport>().shape(); }
 
 }  // namespace earbudget::report

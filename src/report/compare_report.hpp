@@ -3,8 +3,6 @@
 #include <string>
 #include <vector>
 
-#include <nlohmann/json_fwd.hpp>
-
 #include "earbudget/advice/compare.hpp"
 #include "report/source_file.hpp"
 #include "report/text_style.hpp"
@@ -40,9 +38,5 @@ struct Compared {
 /// What changed between two versions of a plan, person by person, for a terminal.
 [[nodiscard]] std::string compare_text(const Comparison& comparison, const SourceFile& earlier,
                                        const TextStyle& style);
-
-/// The same as the value of "against".
-[[nodiscard]] nlohmann::ordered_json compare_json(const Comparison& comparison,
-                                                  const SourceFile& earlier);
 
 }  // namespace earbudget::report

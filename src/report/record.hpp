@@ -5,7 +5,6 @@
 #include <string_view>
 #include <vector>
 
-#include <nlohmann/json_fwd.hpp>
 
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/limits/assessment.hpp"
@@ -57,11 +56,7 @@ struct Record {
 /// The first 16 digits of the fingerprint as they are read aloud: "8d3e d4a2 f608 48be".
 [[nodiscard]] std::string fingerprint_in_fours(const Record& record);
 
-/// Adds "date", "inputs", "fingerprint", "sources" and, where something was drawn, "seed" and
-/// "draws" to a report.
-void add_record(nlohmann::ordered_json& report, const Record& record, const RulesUsed& rules);
-
-/// The same for a terminal: a block "Record".
+/// For a terminal: a block "Record".
 [[nodiscard]] std::string record_text(const Record& record, const RulesUsed& rules);
 
 }  // namespace earbudget::report

@@ -4,8 +4,6 @@
 #include <string>
 #include <vector>
 
-#include <nlohmann/json_fwd.hpp>
-
 #include "earbudget/working/working.hpp"
 #include "report/record.hpp"
 
@@ -23,9 +21,6 @@ template <class Whole>
     if (!record.with_working || !asked.wants(id)) return {};
     return asked.of_person(id, whole());
 }
-
-/// The value of a key "working": one object a step, numbers in full.
-[[nodiscard]] nlohmann::ordered_json working_json(const Working& working);
 
 /// What is put in: a number with twelve digits, so that what follows from it can be redone to its
 /// last printed digit; a word, or "none".

@@ -45,7 +45,7 @@ void advise_sessions(const PersonResult& result, const HearingDay& day, const Da
                      unsigned most, unsigned confident, std::vector<Advice>& advice) {
     const Person& person = *result.person;
     const unsigned now = budget.sessions();
-    Advice fewer{.code = "fewer-sessions", .count = most, .confident_count = confident};
+    Advice fewer{.code = AdviceCode::FewerSessions, .count = most, .confident_count = confident};
     fewer.text =
         fmt::format("At most {} session{} a day instead of {}.", most, most == 1 ? "" : "s", now);
     if (confident < most) {
@@ -63,7 +63,7 @@ void advise_sessions(const PersonResult& result, const HearingDay& day, const Da
     spread.sessions = rounded_up(now, days);
     if (is_over_on_more_days(person, spread, days)) return;
     advice.push_back(
-        {.code = "spread-days",
+        {.code = AdviceCode::SpreadDays,
          .text = fmt::format(
              "Spread the {} sessions over {} days, at most {} a day: within by the best "
              "estimate.",
@@ -87,7 +87,7 @@ void advise_division(const HearingDay& day, const PersonResult& result,
     }
     if (is_over_on_more_days(*result.person, divided, static_cast<unsigned>(days))) return;
     advice.push_back(
-        {.code = "spread-days",
+        {.code = AdviceCode::SpreadDays,
          .text = fmt::format(
              "Divide each session over {:.0f} days, each with no more than {} of "
              "the time of each sequence, rests as they are: within by the best estimate.",
@@ -161,7 +161,7 @@ void advise_position(const Plan& plan, const PersonResult& result, std::vector<A
         const Task& task = result.person->tasks[*share.task];
         if (!task.position || task.levels) continue;
         if (const auto stand = loudest_permitted(plan, result, *share.task)) {
-            advice.push_back({.code = "move-away",
+            advice.push_back({.code = AdviceCode::MoveAway,
                               .text = move_text(plan, task, *stand),
                               .position = stand->position});
         }

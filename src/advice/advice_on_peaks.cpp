@@ -89,7 +89,7 @@ void advise_on_unknown_peaks(const Plan& plan, const HearingDay& day, const Pers
     }
     for (const Wanted& one : all) {
         advice.push_back(
-            {.code = "measure-again",
+            {.code = AdviceCode::MeasureAgain,
              .text = fmt::format("Measure or enter {}: without it {} cannot be "
                                  "decided, since {}.",
                                  one.which, fmt::join(one.criteria, " and "), one.why)});
@@ -98,17 +98,17 @@ void advise_on_unknown_peaks(const Plan& plan, const HearingDay& day, const Pers
 
 void advise_on_peaks_over(const PersonResult& result, std::vector<Advice>& advice) {
     if (exceeds_a_peak(result, false)) {
-        advice.push_back({.code = "measure-again",
+        advice.push_back({.code = AdviceCode::MeasureAgain,
                           .text = "A peak is above its limit outside the protector: neither a "
                                   "shorter time nor this computation can mend that. Measure the "
                                   "peak again and do not run the sequence before it is lower."});
     }
     const bool helped = std::ranges::any_of(advice, [](const Advice& other) {
-        return !other.wears.empty() && other.code != "too-much-protection";
+        return !other.wears.empty() && other.code != AdviceCode::TooMuchProtection;
     });
     if (exceeds_a_peak(result, true) && !helped) {
         advice.push_back(
-            {.code = "measure-again",
+            {.code = AdviceCode::MeasureAgain,
              .text = "A peak at the ear is above its limit, and nothing that may be worn, alone "
                      "and well seated, is known to bring it below: a shorter time cannot mend "
                      "that. Measure the peak again and do not run the sequence before it is "

@@ -40,7 +40,8 @@ Advice wear_instead(const Plan& plan, const Person& person, const BestCandidate&
     const Candidate& candidate = *best.candidate;
     const bool part_of_the_time = person.wearing.fraction_of_time < 1.0;
     return {
-        .code = includes(candidate.wears, person.wears) ? "add-protection" : "change-protection",
+        .code = includes(candidate.wears, person.wears) ? AdviceCode::AddProtection
+                                                        : AdviceCode::ChangeProtection,
         .text = fmt::format(
             "{} {}{}: {}within every exposure limit{} if fitted as rated{}{}.",
             // First, so that no shortened text leaves it out.
@@ -100,12 +101,14 @@ void advise_reduction(const HearingDay& day, const DrawnDay& drawn, const Person
     const Person& person = *result.person;
     if (!is_over_any(person, day, limits_for_protection(person))) return;
     const bool helped = std::ranges::any_of(advice, [](const Advice& other) {
-        return other.code == "add-protection" || other.code == "change-protection";
+        return other.code == AdviceCode::AddProtection ||
+               other.code == AdviceCode::ChangeProtection;
     });
     std::string text = helped ? "" : nothing_keeps(person, candidates);
     const auto missing = missing_reduction(person, day);
     if (!missing) {
-        advice.push_back({.code = "required-protection", .text = text + why_no_reduction(person)});
+        advice.push_back(
+            {.code = AdviceCode::RequiredProtection, .text = text + why_no_reduction(person)});
         return;
     }
     const auto confident = confident_reduction(person, drawn, *missing);
@@ -119,7 +122,7 @@ void advise_reduction(const HearingDay& day, const DrawnDay& drawn, const Person
             fmt::format(" {:.1f} dB keeps {}{}.", confident->dB(), words_of_accepted(person.policy),
                         wears_anything(person) ? "" : ", as this person really gets it");
     }
-    advice.push_back({.code = "required-protection",
+    advice.push_back({.code = AdviceCode::RequiredProtection,
                       .text = text,
                       .reduction = missing,
                       .confident_reduction = confident});

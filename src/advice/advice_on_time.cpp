@@ -67,7 +67,7 @@ std::optional<Advice> drop_repeats(const Plan& plan, const PersonResult& result,
     };
     const unsigned runs = runs_in(longest.best_estimate.value());
     if (runs < 1 || runs >= heard.repeat) return std::nullopt;
-    Advice advice{.code = "drop-repeats", .row = row, .count = runs};
+    Advice advice{.code = AdviceCode::DropRepeats, .row = row, .count = runs};
     advice.text = fmt::format("Run {} {} a session instead of {} times.", row_name(plan, day, row),
                               runs == 1 ? "once" : fmt::format("{} times", runs), heard.repeat);
     if (!longest.confident) {
@@ -126,7 +126,7 @@ std::string shorten_text(const Plan& plan, const PersonResult& result, const Hea
 
 Advice shorten_row(const Plan& plan, const PersonResult& result, const HearingDay& day,
                    std::size_t row, const LongestTime& longest) {
-    return {.code = "shorten",
+    return {.code = AdviceCode::Shorten,
             .text = shorten_text(plan, result, day, row, longest),
             .row = row,
             .seconds = longest.best_estimate,
@@ -177,7 +177,7 @@ void advise_shortening(const Plan& plan, const HearingDay& day, const DrawnDay& 
     const Seconds now = time_of_sequences(day);
     if (!is_worth_running(all.best_estimate, now)) return;
     if (*all.best_estimate >= now) return;
-    advice.push_back({.code = "shorten",
+    advice.push_back({.code = AdviceCode::Shorten,
                       .text = fmt::format(
                           "Leaving out one row is not enough: shorten all of them in proportion, "
                           "to {} a session together.{}",

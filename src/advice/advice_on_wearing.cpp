@@ -37,7 +37,7 @@ void advise_on_intercom(const IntercomAtEar& intercom, bool unprotected,
                         std::vector<Advice>& advice) {
     if (intercom.speech < faintest_speech && !unprotected) {
         advice.push_back(
-            {.code = "too-much-protection",
+            {.code = AdviceCode::TooMuchProtection,
              .text = fmt::format("Speech over the intercom reaches the ear with {:.1f} dB(A) and "
                                  "is easily missed below {:.0f} dB(A): turn the intercom up, agree "
                                  "on a sign, or take a protector with less attenuation.",
@@ -46,7 +46,7 @@ void advise_on_intercom(const IntercomAtEar& intercom, bool unprotected,
     const auto above = intercom.above_residual();
     if (above && *above < understood_from) {
         advice.push_back(
-            {.code = "raise-intercom",
+            {.code = AdviceCode::RaiseIntercom,
              .text = fmt::format("Speech over the intercom stands {:.1f} dB {} the noise that is "
                                  "left between runs; instructions are understood from about {:.0f} "
                                  "dB above it (common practice, no source): turn the intercom up "
@@ -60,7 +60,7 @@ void advise_on_intercom(const IntercomAtEar& intercom, bool unprotected,
 
 void advise_against_metal(const Plan& plan, const Person& person, std::vector<Advice>& advice) {
     for (const std::string& id : metal_near_magnet(plan, person)) {
-        advice.push_back({.code = "metal-outside",
+        advice.push_back({.code = AdviceCode::MetalOutside,
                           .text = fmt::format("\"{}\" is not free of metal: it must not come near "
                                               "the magnet. Take another.",
                                               id)});
@@ -73,7 +73,7 @@ void advise_better_wearing(const Plan& plan, const PersonResult& result,
     if (person.wears.empty()) return;
     if (person.wearing.poor_fit) {
         advice.push_back(
-            {.code = "fit-check",
+            {.code = AdviceCode::FitCheck,
              .text = fmt::format(
                  "\"{}\" {} not seat (fit = \"poor\") and {} not offered again: take "
                  "another, and check both ears before the first run.",
@@ -88,7 +88,7 @@ void advise_better_wearing(const Plan& plan, const PersonResult& result,
         always.wearing.fraction_of_time = 1.0;
         const bool unsure = perhaps_over(plan, always, throughout);
         advice.push_back(
-            {.code = "wear-throughout",
+            {.code = AdviceCode::WearThroughout,
              .text = fmt::format("Worn all the time instead of {:.0f} % of it, the same protection "
                                  "keeps every exposure limit{}.",
                                  100.0 * person.wearing.fraction_of_time,
@@ -107,7 +107,7 @@ void advise_fit_check(const Plan& plan, const PersonResult& result, std::vector<
     const HearingDay day = hear(plan, seated_poorly);
     const auto peak = worst_peak_verdict(plan, seated_poorly, day, PeakPlace::AtEar);
     if (!is_over_any(person, day) && peak != Verdict::Over) return;
-    advice.push_back({.code = "fit-check",
+    advice.push_back({.code = AdviceCode::FitCheck,
                       .text = fmt::format(
                           "The verdict hangs on the fit: with {:.0f} dB, as poorly seated "
                           "protectors give, a limit is exceeded. Before the first run check both "
@@ -129,7 +129,7 @@ void advise_on_speech(const HearingDay& day, const PersonResult& result,
         return;
     }
     advice.push_back(
-        {.code = "too-much-protection",
+        {.code = AdviceCode::TooMuchProtection,
          .text = fmt::format("{:.1f} dB(A) at the ear while sequences run is below {:.0f} dB(A): "
                              "spoken instructions may not be heard, though the plan says they must "
                              "be. Agree on a sign, or take a protector with less attenuation.",

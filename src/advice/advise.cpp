@@ -72,7 +72,7 @@ void advise_to_complete(const HearingDay& day, std::vector<Advice>& advice) {
     }
     for (const Lacking& lacking : all) {
         advice.push_back(
-            {.code = "complete-data",
+            {.code = AdviceCode::CompleteData,
              .text = fmt::format(
                  "Complete what decides, {} unreduced at the ear under {}: {}{}.", lacking.names,
                  lacking.wears, lacking.alone,

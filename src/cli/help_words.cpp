@@ -7,7 +7,7 @@
 #include <fmt/format.h>
 
 #include "cli/messages.hpp"
-#include "files/nearest_name.hpp"
+#include "files/ids.hpp"
 
 namespace earbudget::cli {
 

@@ -4,8 +4,8 @@
 
 #include <fmt/format.h>
 
-#include "files/duration_parser.hpp"
 #include "files/error_list.hpp"
+#include "files/written_values.hpp"
 
 namespace earbudget::cli {
 

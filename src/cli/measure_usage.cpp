@@ -8,9 +8,8 @@
 #include "cli/measured_card.hpp"
 #include "cli/messages.hpp"
 #include "cli/option_ranges.hpp"
-#include "files/decimal_comma.hpp"
-#include "files/duration_parser.hpp"
 #include "files/sequence_folder.hpp"
+#include "files/written_values.hpp"
 
 namespace earbudget::cli {
 

@@ -13,7 +13,7 @@
 #include <fmt/format.h>
 
 #include "cli/messages.hpp"
-#include "files/decimal_comma.hpp"
+#include "files/written_values.hpp"
 
 namespace earbudget::cli {
 

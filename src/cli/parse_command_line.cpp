@@ -17,7 +17,7 @@
 #include "cli/option_values.hpp"
 #include "cli/output_format.hpp"
 #include "cli/typed_instead.hpp"
-#include "files/nearest_name.hpp"
+#include "files/ids.hpp"
 
 namespace earbudget::cli {
 

@@ -7,7 +7,7 @@
 
 #include <fmt/format.h>
 
-#include "files/sha256.hpp"
+#include "files/open_file.hpp"
 
 namespace earbudget::cli {
 

@@ -10,9 +10,8 @@
 #include "cli/messages.hpp"
 #include "cli/option_ranges.hpp"
 #include "earbudget/protection/predict.hpp"
-#include "files/decimal_comma.hpp"
-#include "files/duration_parser.hpp"
-#include "files/nearest_name.hpp"
+#include "files/ids.hpp"
+#include "files/written_values.hpp"
 
 namespace earbudget::cli {
 

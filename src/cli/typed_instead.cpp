@@ -11,7 +11,7 @@
 #include <fmt/format.h>
 
 #include "files/file_kind.hpp"
-#include "files/foreign_format.hpp"
+#include "files/toml_mistake.hpp"
 
 namespace earbudget::cli {
 

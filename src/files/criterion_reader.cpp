@@ -4,9 +4,9 @@
 
 #include <fmt/format.h>
 
+#include "files/ids.hpp"
 #include "files/limits.hpp"
 #include "files/sequence_card.hpp"
-#include "files/unknown_id.hpp"
 
 namespace earbudget::files {
 

@@ -10,10 +10,9 @@
 #include <unistd.h>
 
 #include "earbudget/study/input_error.hpp"
-#include "files/earlier_file.hpp"
-#include "files/kept_permissions.hpp"
+#include "files/open_file.hpp"
 #include "files/output_place.hpp"
-#include "files/place_error.hpp"
+#include "files/replaced_file.hpp"
 
 namespace earbudget::files {
 
@@ -92,8 +91,7 @@ void DraftFile::refuse_existing() const {
 bool DraftFile::stands_at(const std::string& place) const {
     struct stat there = {};
     struct stat own = {};
-    return ::lstat(place.c_str(), &there) == 0 && ::fstat(file_, &own) == 0 &&
-           there.st_dev == own.st_dev && there.st_ino == own.st_ino;
+    return ::lstat(place.c_str(), &there) == 0 && ::fstat(file_, &own) == 0 && is_same(there, own);
 }
 
 void DraftFile::move_to_place(bool force, bool keeps_earlier) {

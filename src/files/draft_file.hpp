@@ -4,7 +4,7 @@
 #include <string>
 #include <string_view>
 
-#include "files/interrupts_wait.hpp"
+#include "files/output.hpp"
 
 struct stat;
 

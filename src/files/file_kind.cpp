@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include "files/nearest_name.hpp"
+#include "files/ids.hpp"
 
 namespace earbudget::files {
 

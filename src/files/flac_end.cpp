@@ -1,21 +1,20 @@
-#include "files/flac_end.hpp"
-
 #include <algorithm>
 #include <array>
 #include <string_view>
 
 #include <fmt/format.h>
 
-#include "files/flac_header.hpp"
-#include "files/mpeg_side.hpp"
+#include "files/flac.hpp"
+#include "files/mpeg_header.hpp"
+#include "files/sound_structure.hpp"
 
 namespace earbudget::files {
 
 namespace {
 
 // By the code in a frame's head; 0: as the file's header says.
-constexpr std::array<unsigned, 12> sample_rates = {0,     88200, 176400, 192000, 8000,  16000,
-                                                   22050, 24000, 32000,  44100,  48000, 96000};
+constexpr std::array<unsigned, 12> frame_sample_rates = {
+    0, 88200, 176400, 192000, 8000, 16000, 22050, 24000, 32000, 44100, 48000, 96000};
 
 struct Frame {
     unsigned block_size = 0;
@@ -78,7 +77,7 @@ unsigned block_size_of(unsigned code, Reader& reader) {
 }
 
 unsigned sample_rate_of(unsigned code, Reader& reader) {
-    if (code < sample_rates.size()) return sample_rates.at(code);
+    if (code < frame_sample_rates.size()) return frame_sample_rates.at(code);
     if (code == 12) return 1000 * reader.next(1);
     return code == 13 ? reader.next(2) : 10 * reader.next(2);
 }

@@ -1,7 +1,7 @@
-#include "files/foreign_format.hpp"
-
 #include <algorithm>
 #include <array>
+
+#include "files/toml_mistake.hpp"
 
 namespace earbudget::files {
 
@@ -20,7 +20,7 @@ struct Signature {
 constexpr ForeignFormat recording = {
     name_of_recordings,
     "a TOML file; recordings are for earbudget measure, which writes a card of them"};
-constexpr ForeignFormat document = {
+constexpr ForeignFormat office_file = {
     "a file of a word processor or a spreadsheet (or another archive)", as_plain_text};
 constexpr ForeignFormat utf16 = {"text in UTF-16", as_plain_text};
 
@@ -36,10 +36,10 @@ constexpr std::array<Signature, 20> signatures = {{{"RIFF", recording},
                                                    {"OggS", recording},
                                                    {".snd", recording},
                                                    {"ID3", recording},
-                                                   {"PK\x03\x04", document},
-                                                   {"\xD0\xCF\x11\xE0", document},
-                                                   {"{\\rtf", document},
-                                                   {"\x1f\x8b", document},
+                                                   {"PK\x03\x04", office_file},
+                                                   {"\xD0\xCF\x11\xE0", office_file},
+                                                   {"{\\rtf", office_file},
+                                                   {"\x1f\x8b", office_file},
                                                    {"%PDF", {"a PDF", as_plain_text}},
                                                    {"\x89PNG", {"a picture", as_plain_text}},
                                                    {"\xff\xd8\xff", {"a picture", as_plain_text}},

@@ -1,5 +1,3 @@
-#include "files/ogg_pages.hpp"
-
 #include <array>
 #include <cstdint>
 #include <map>
@@ -7,7 +5,7 @@
 #include <fmt/format.h>
 
 #include "files/file_bytes.hpp"
-#include "files/trailing_bytes.hpp"
+#include "files/sound_structure.hpp"
 
 namespace earbudget::files {
 
@@ -16,7 +14,7 @@ namespace {
 constexpr std::size_t head_size = 27;  // before the table of segments
 constexpr std::size_t checksum_at = 22;
 
-constexpr std::array<std::uint32_t, 256> checksum_table() {
+constexpr std::array<std::uint32_t, 256> page_checksum_table() {
     constexpr std::uint32_t polynomial = 0x04C11DB7;
     std::array<std::uint32_t, 256> table{};
     for (std::uint32_t n = 0; n < 256; ++n) {
@@ -30,7 +28,7 @@ constexpr std::array<std::uint32_t, 256> checksum_table() {
 
 /// Of a page whose own checksum counts as zero.
 std::uint32_t checksum_of(std::string_view page) {
-    static constexpr auto table = checksum_table();
+    static constexpr auto table = page_checksum_table();
     std::uint32_t sum = 0;
     for (std::size_t n = 0; n < page.size(); ++n) {
         const bool own = n >= checksum_at && n < checksum_at + 4;

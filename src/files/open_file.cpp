@@ -1,13 +1,23 @@
 #include "files/open_file.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cerrno>
+#include <fstream>
+#include <stdexcept>
 #include <system_error>
+#include <vector>
 
 #include <fcntl.h>
+#include <fmt/format.h>
 #include <unistd.h>
 
-#include "files/machine_fault.hpp"
+// What it names in its place allocates: some 5000 times to load a provider, and does not bear
+// every failure of one.
+#ifndef OPENSSL_SUPPRESS_DEPRECATED
+#define OPENSSL_SUPPRESS_DEPRECATED
+#endif
+#include <openssl/sha.h>
 
 namespace earbudget::files {
 
@@ -28,6 +38,31 @@ void require_regular(const struct stat& state) {
 bool are_equal(const timespec& a, const timespec& b) {
     return a.tv_sec == b.tv_sec && a.tv_nsec == b.tv_nsec;
 }
+
+void require_SHA256(int succeeded) {
+    if (succeeded != 1) throw std::runtime_error("SHA-256 could not be computed");
+}
+
+/// By the functions of libcrypto that allocate nothing: what comes in their place loads a provider
+/// by some 5000 allocations, and does not bear every failure of one.
+class Digest {
+  public:
+    Digest() { require_SHA256(SHA256_Init(&state_)); }
+    void add(const char* bytes, std::size_t size) {
+        require_SHA256(SHA256_Update(&state_, bytes, size));
+    }
+    [[nodiscard]] std::string hexadecimal() {
+        std::array<unsigned char, SHA256_DIGEST_LENGTH> digest{};
+        require_SHA256(SHA256_Final(digest.data(), &state_));
+        std::string text;
+        for (const unsigned char byte : digest)
+            text += fmt::format("{:02x}", byte);
+        return text;
+    }
+
+  private:
+    SHA256_CTX state_ = {};
+};
 
 }  // namespace
 
@@ -81,8 +116,25 @@ bool OpenFile::is_unchanged() const {
 
 bool OpenFile::is_in_its_place() const {
     struct stat now = {};
-    return ::stat(path_.c_str(), &now) == 0 && now.st_ino == opened_.st_ino &&
-           now.st_dev == opened_.st_dev;
+    return ::stat(path_.c_str(), &now) == 0 && is_same(now, opened_);
+}
+
+std::string sha256_of(const OpenFile& file) {
+    constexpr std::size_t block_size = 1U << 16U;
+    Digest digest;
+    std::vector<char> block(block_size);
+    std::uint64_t at = 0;
+    while (const std::size_t got = file.read_at(at, block)) {
+        digest.add(block.data(), got);
+        at += got;
+    }
+    return digest.hexadecimal();
+}
+
+std::string sha256_of_text(std::string_view text) {
+    Digest digest;
+    digest.add(text.data(), text.size());
+    return digest.hexadecimal();
 }
 
 }  // namespace earbudget::files

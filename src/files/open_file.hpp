@@ -1,13 +1,27 @@
 #pragma once
 
+#include <cerrno>
 #include <cstdint>
 #include <span>
 #include <stdexcept>
 #include <string>
+#include <string_view>
 
 #include <sys/stat.h>
 
 namespace earbudget::files {
+
+/// Whether an error of the system (errno) is a fault of the machine, not of the place or the file
+/// that was named: no room, no memory, no file to be opened any more, a disk that fails.
+[[nodiscard]] inline bool is_machine_fault(int error) {
+    return error == ENOSPC || error == EDQUOT || error == EMFILE || error == ENFILE ||
+           error == ENOMEM || error == EIO || error == EFBIG;
+}
+
+/// Whether two are one file.
+[[nodiscard]] inline bool is_same(const struct stat& one, const struct stat& other) {
+    return one.st_dev == other.st_dev && one.st_ino == other.st_ino;
+}
 
 /// Why a file cannot be read, in words that follow its name.
 class CannotRead : public std::runtime_error {
@@ -60,5 +74,12 @@ class OpenFile {
     struct stat opened_ = {};
     std::uint64_t size_ = 0;
 };
+
+/// SHA-256 of an open file's bytes (FIPS 180-4), 64 hexadecimal digits, as long as it was when it
+/// was opened. Throws CannotRead.
+[[nodiscard]] std::string sha256_of(const OpenFile& file);
+
+/// SHA-256 of a text's bytes (FIPS 180-4), 64 hexadecimal digits.
+[[nodiscard]] std::string sha256_of_text(std::string_view text);
 
 }  // namespace earbudget::files

@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <functional>
 #include <optional>
+#include <string>
 #include <system_error>
 
 #include <fcntl.h>
@@ -14,13 +15,22 @@
 #include <unistd.h>
 
 #include "earbudget/study/input_error.hpp"
-#include "files/machine_fault.hpp"
-#include "files/place_error.hpp"
+#include "files/open_file.hpp"
 #include "files/sequence_folder.hpp"
 
 namespace earbudget::files {
 
 namespace {
+
+/// Where the folder is there and yet nothing can be made in it.
+std::string words_of(int error, const std::string& place) {
+    const auto parent = std::filesystem::path(place).parent_path();
+    std::error_code ignored;
+    if (error != ENOENT || place.empty()) return std::generic_category().message(error);
+    return std::filesystem::is_directory(parent.empty() ? "." : parent, ignored)
+               ? std::string("this folder takes no files")
+               : fmt::format("there is no folder \"{}\"", parent.string());
+}
 
 using std::filesystem::path;
 
@@ -75,10 +85,6 @@ void refuse_irregular(const std::string& file, const struct stat& standing) {
     throw InputError({file}, "this is not a regular file; accepted: the name of a file to write");
 }
 
-bool is_same(const struct stat& one, const struct stat& other) {
-    return one.st_dev == other.st_dev && one.st_ino == other.st_ino;
-}
-
 /// The file under a name, a link followed; none where there is none.
 std::optional<struct stat> found_at(const std::string& file) {
     struct stat found = {};
@@ -115,6 +121,23 @@ std::optional<std::string> find_input(const ReadBefore& inputs,
 }
 
 }  // namespace
+
+void fail_to_write(const std::string& place) {
+    const int error = errno;
+    throw std::system_error(error, std::generic_category(),
+                            fmt::format("cannot write \"{}\"", place));
+}
+
+void refuse_place(const std::string& place, const std::string& or_else) {
+    const int error = errno;
+    if (is_machine_fault(error)) {
+        errno = error;
+        fail_to_write(place);
+    }
+    throw InputError({place}, fmt::format("cannot write here: {}; accepted: a place that can be "
+                                          "written to{}",
+                                          words_of(error, place), or_else));
+}
 
 void check_can_write(const std::string& file, bool force) {
     struct stat standing = {};

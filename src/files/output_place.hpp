@@ -6,6 +6,13 @@
 
 namespace earbudget::files {
 
+/// Throws what errno says of a place that cannot be written to, as a fault of the machine.
+[[noreturn]] void fail_to_write(const std::string& place);
+
+/// Throws what errno says of it: a fault of the machine as that, anything else as InputError, with
+/// what else is accepted.
+[[noreturn]] void refuse_place(const std::string& place, const std::string& or_else = "");
+
 /// Refuses at once what writing would refuse, before anything is computed: a file that exists, or
 /// with `force` one that cannot be replaced; a folder that does not exist or cannot be written to;
 /// and, with and without `force`, what is no regular file: a symbolic link too, whatever it points

@@ -7,6 +7,7 @@
 
 #include "files/criterion_reader.hpp"
 #include "files/file_kind.hpp"
+#include "files/ids.hpp"
 #include "files/levels_reader.hpp"
 #include "files/limits.hpp"
 #include "files/person_reader.hpp"
@@ -16,7 +17,6 @@
 #include "files/sequence_card.hpp"
 #include "files/sequence_folder.hpp"
 #include "files/table_reader.hpp"
-#include "files/unknown_id.hpp"
 
 namespace earbudget::files {
 

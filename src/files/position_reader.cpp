@@ -6,11 +6,11 @@
 #include <fmt/format.h>
 
 #include "files/file_kind.hpp"
+#include "files/ids.hpp"
 #include "files/levels_reader.hpp"
 #include "files/limits.hpp"
 #include "files/sequence_card.hpp"
 #include "files/sequence_folder.hpp"
-#include "files/unknown_id.hpp"
 
 namespace earbudget::files {
 

@@ -7,10 +7,10 @@
 #include "files/attenuation_reader.hpp"
 #include "files/canal_size.hpp"
 #include "files/file_kind.hpp"
+#include "files/ids.hpp"
 #include "files/limits.hpp"
 #include "files/sequence_card.hpp"
 #include "files/table_reader.hpp"
-#include "files/unknown_id.hpp"
 #include "files/wearing_reader.hpp"
 
 namespace earbudget::files {

@@ -3,7 +3,7 @@
 #include <string>
 
 #include "earbudget/study/sequence.hpp"
-#include "files/id_reader.hpp"
+#include "files/ids.hpp"
 #include "files/table_reader.hpp"
 
 namespace earbudget::files {

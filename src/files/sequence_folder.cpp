@@ -10,10 +10,10 @@
 #include <fmt/format.h>
 
 #include "files/file_kind.hpp"
+#include "files/ids.hpp"
 #include "files/limits.hpp"
-#include "files/machine_fault.hpp"
+#include "files/open_file.hpp"
 #include "files/sequence_card.hpp"
-#include "files/unknown_id.hpp"
 
 namespace earbudget::files {
 

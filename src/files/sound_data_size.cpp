@@ -1,12 +1,10 @@
-#include "files/sound_data_size.hpp"
-
 #include <algorithm>
 #include <array>
 #include <string_view>
 #include <vector>
 
 #include "files/file_bytes.hpp"
-#include "files/trailing_bytes.hpp"
+#include "files/sound_structure.hpp"
 
 namespace earbudget::files {
 

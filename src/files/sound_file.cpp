@@ -11,23 +11,14 @@
 #include <sndfile.h>
 
 #include "earbudget/measurement/weighting_filter.hpp"
-#include "files/decoder_words.hpp"
 #include "files/limits.hpp"
-#include "files/mpeg_frames.hpp"
-#include "files/ogg_pages.hpp"
-#include "files/sha256.hpp"
-#include "files/sound_bytes.hpp"
-#include "files/sound_data_size.hpp"
-#include "files/sound_encoding.hpp"
+#include "files/open_file.hpp"
+#include "files/sound_decoder.hpp"
+#include "files/sound_structure.hpp"
 
 namespace earbudget::files {
 
 namespace {
-
-constexpr sf_count_t unknown_frames = std::numeric_limits<sf_count_t>::max();
-
-// A number far beyond any scale that recorders write in; its square and sums of it stay finite.
-constexpr double largest_sample = 1e9;
 
 constexpr std::string_view cut_off_at_its_start = "not a sound file, or one cut off at its start";
 
@@ -45,33 +36,6 @@ std::string why_not_opened() {
             return "a sound file whose header cannot be read";
     }
 }
-
-}  // namespace
-
-struct SoundFile::Handle {
-    SNDFILE* file = nullptr;
-    SF_INFO info = {};
-    std::unique_ptr<SoundBytes> bytes;  // what `file` reads from
-
-    Handle() = default;
-    Handle(const Handle&) = delete;
-    Handle& operator=(const Handle&) = delete;
-    ~Handle() { close(); }
-
-    void close() {
-        if (file) sf_close(file);
-        file = nullptr;
-    }
-
-    void open(const OpenFile& from, ShownBytes shown) {
-        close();
-        info = {};
-        bytes = std::make_unique<SoundBytes>(from, std::move(shown));
-        file = bytes->open(info);
-    }
-};
-
-namespace {
 
 /// What a decoder is shown of a file. Of CAF it does not know the −1 for "all that follows" (Core
 /// Audio Format Specification, audio data chunk; memory) and is shown the bytes that are there.
@@ -106,7 +70,7 @@ std::shared_ptr<const OpenFile> SoundFile::open(std::string path) {
 SoundFile::SoundFile(std::string path) : SoundFile(open(std::move(path))) {}
 
 SoundFile::SoundFile(std::shared_ptr<const OpenFile> file)
-    : file_(std::move(file)), handle_(std::make_unique<Handle>()) {
+    : file_(std::move(file)), handle_(std::make_unique<SoundHandle>()) {
     if (file_->size() == 0) refuse("an empty file");
     try {
         refuse_damaged();
@@ -263,93 +227,6 @@ std::optional<Quantization> SoundFile::quantization() const {
 std::optional<Seconds> SoundFile::announced_duration() const {
     if (handle_->info.frames == unknown_frames) return std::nullopt;
     return Seconds(static_cast<double>(handle_->info.frames) / sample_rate().Hz());
-}
-
-/// Frames read. What the decoder of MPEG sound says meanwhile is of damage.
-std::int64_t SoundFile::decode(std::span<double> interleaved, std::size_t frames) const {
-    const auto read = [&] {
-        errno = 0;
-        const sf_count_t got =
-            sf_readf_double(handle_->file, interleaved.data(), static_cast<sf_count_t>(frames));
-        // That is no fault of the recording, whatever its decoder says.
-        if (errno == ENOMEM) throw std::bad_alloc();
-        return got;
-    };
-    if (!mpeg_ || mpeg_->has_checksum) return read();
-    std::string said;
-    sf_count_t got = 0;
-    {
-        const DecoderWords words;
-        got = read();
-        said = words.first_line();
-    }
-    if (!said.empty()) {
-        refuse(fmt::format("damaged near frame {}: its decoder cannot make sense of it",
-                           frames_read_ + 1));
-    }
-    return got;
-}
-
-std::size_t SoundFile::read(std::span<double> interleaved) {
-    const auto announced = handle_->info.frames;
-    std::size_t wanted = interleaved.size() / channels();
-    if (announced != unknown_frames) {
-        wanted = static_cast<std::size_t>(
-            std::min<std::uint64_t>(wanted, static_cast<std::uint64_t>(announced) - frames_read_));
-    }
-    if (wanted == 0) return 0;
-    const sf_count_t got = decode(interleaved, wanted);
-    // The next call forgets it.
-    const int error = sf_error(handle_->file);
-    const auto frames = static_cast<std::size_t>(got > 0 ? got : 0);
-    // Integers are finite.
-    if (!quantization()) check(interleaved.first(frames * channels()));
-    frames_read_ += frames;
-    const auto samples = interleaved.first(frames * channels());
-    if (!handle_->bytes->failure().empty()) refuse(handle_->bytes->failure());
-    if (frames < wanted && announced != unknown_frames) {
-        refuse(fmt::format("truncated or damaged: the header announces {} frames, {} can be read",
-                           announced, frames_read_));
-    }
-    if (error != SF_ERR_NO_ERROR) {
-        refuse(
-            fmt::format("damaged before frame {}: {}", frames_read_ + 1, sf_error_number(error)));
-    }
-    if (frames_read_ == 0) refuse("no samples in it");
-    add_to_sum(samples, frames == 0 || std::cmp_equal(frames_read_, announced));
-    return frames;
-}
-
-std::string SoundFile::sha256() const {
-    std::string sum;
-    try {
-        sum = sha256_of(*file_);
-    } catch (const CannotRead& why) {
-        refuse(why.what());
-    }
-    if (is_changed()) refuse_changed();
-    return sum;
-}
-
-/// Of more than the header announces the sum tells nothing.
-void SoundFile::add_to_sum(std::span<const double> samples, bool is_last) {
-    if (!flac_sum_ || state_.bytes_beyond_header > 0) return;
-    flac_sum_->add(samples);
-    if (!is_last) return;
-    const bool fits = flac_sum_->fits();
-    flac_sum_.reset();
-    if (!fits) refuse("damaged: its samples are not those that its checksum is of");
-}
-
-void SoundFile::check(std::span<const double> samples) const {
-    for (std::size_t n = 0; n < samples.size(); ++n) {
-        if (std::abs(samples[n]) <= largest_sample) continue;
-        const auto frame = frames_read_ + n / channels() + 1;
-        const auto channel = n % channels() + 1;
-        refuse(
-            fmt::format("frame {}, channel {} is {}", frame, channel,
-                        std::isfinite(samples[n]) ? "too large a number" : "not a finite number"));
-    }
 }
 
 }  // namespace earbudget::files

@@ -7,11 +7,9 @@
 #include "earbudget/acoustics/duration.hpp"
 #include "earbudget/measurement/sample_source.hpp"
 #include "earbudget/study/input_error.hpp"
-#include "files/flac_end.hpp"
-#include "files/flac_sum.hpp"
-#include "files/mpeg_frames.hpp"
+#include "files/flac.hpp"
 #include "files/open_file.hpp"
-#include "files/sound_data_size.hpp"
+#include "files/sound_structure.hpp"
 
 namespace earbudget::files {
 
@@ -48,8 +46,6 @@ class SoundFile final : public SampleSource {
     [[nodiscard]] std::string sha256() const;
 
   private:
-    struct Handle;
-
     [[noreturn]] void refuse(const std::string& why) const;
     [[noreturn]] void refuse_changed() const;
     [[nodiscard]] bool is_changed() const;
@@ -63,7 +59,7 @@ class SoundFile final : public SampleSource {
     void add_to_sum(std::span<const double> samples, bool is_last);
 
     std::shared_ptr<const OpenFile> file_;
-    std::unique_ptr<Handle> handle_;
+    std::unique_ptr<SoundHandle> handle_;
     std::optional<MpegFrames> mpeg_;
     std::optional<FlacEnd> flac_;
     std::optional<FlacSum> flac_sum_;  // until it was checked

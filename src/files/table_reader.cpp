@@ -8,9 +8,9 @@
 
 #include <fmt/format.h>
 
-#include "files/duration_parser.hpp"
+#include "files/ids.hpp"
 #include "files/limits.hpp"
-#include "files/nearest_name.hpp"
+#include "files/written_values.hpp"
 
 namespace earbudget::files {
 

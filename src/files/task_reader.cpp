@@ -4,10 +4,10 @@
 
 #include <fmt/format.h>
 
-#include "files/duration_parser.hpp"
+#include "files/ids.hpp"
 #include "files/levels_reader.hpp"
-#include "files/unknown_id.hpp"
 #include "files/wearing_reader.hpp"
+#include "files/written_values.hpp"
 
 namespace earbudget::files {
 

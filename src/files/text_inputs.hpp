@@ -14,7 +14,9 @@ namespace earbudget::files {
 class TextInputs {
   public:
     /// The whole of a file, read when it is asked for for the first time, by whatever name that
-    /// leads to it. Throws what read_text_file throws. The result lives as long as this.
+    /// leads to it. Throws InputError at `blamed` when it is missing, not a regular file, not
+    /// readable, larger than so many bytes, or written to while it is read. The result lives as
+    /// long as this.
     [[nodiscard]] const std::string& text(const std::string& path, const SourcePosition& blamed,
                                           std::size_t most_bytes = largest_text_file);
 

@@ -8,8 +8,7 @@
 
 #include <fmt/format.h>
 
-#include "files/foreign_format.hpp"
-#include "files/toml_value_mistake.hpp"
+#include "files/toml_mistake.hpp"
 
 namespace earbudget::files {
 

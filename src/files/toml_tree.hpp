@@ -46,4 +46,9 @@ struct TomlEntry {
 /// The same from the text of a file that has this path.
 [[nodiscard]] TomlTable parse_toml(const std::string& text, const FileName& path);
 
+/// Refuses dotted keys of more parts than any file needs: what parses them calls itself once for
+/// each, and a line of millions would exhaust the stack; and more keys and values than a facility's
+/// largest file has, which would exhaust the memory. Throws InputError there.
+void refuse_deep_keys(const std::string& toml, const std::string& path);
+
 }  // namespace earbudget::files

@@ -1,18 +1,15 @@
-#include "files/toml_value_mistake.hpp"
-
 #include <algorithm>
 #include <array>
 
 #include <fmt/format.h>
 
-#include "files/decimal_comma.hpp"
-#include "files/duration_parser.hpp"
+#include "files/toml_mistake.hpp"
+#include "files/written_values.hpp"
 
 namespace earbudget::files {
 
 namespace {
 
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
 bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
 
 std::string small(std::string_view text) {

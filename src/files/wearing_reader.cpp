@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include "files/unknown_id.hpp"
+#include "files/ids.hpp"
 
 namespace earbudget::files {
 

@@ -27,9 +27,8 @@ struct Place {
 
     Place(std::string_view shared_as, const std::string& from)
         : file(shared_as.substr(0, shared_as.find('#'))),
-          name(shared_as.find('#') == shared_as.npos
-                   ? ""
-                   : shared_as.substr(shared_as.rfind('/') + 1)) {
+          name(shared_as.find('#') == shared_as.npos ? ""
+                                                     : shared_as.substr(shared_as.rfind('/') + 1)) {
         if (file.empty()) file = from;
     }
     [[nodiscard]] std::string seen_from(const std::string& from) const {
@@ -40,13 +39,19 @@ struct Place {
 std::string_view name_of(Shape::Kind kind) {
     switch (kind) {
         case Shape::Kind::Boolean:
-        case Shape::Kind::True: return "boolean";
-        case Shape::Kind::Integer: return "integer";
-        case Shape::Kind::Number: return "number";
-        case Shape::Kind::List: return "array";
+        case Shape::Kind::True:
+            return "boolean";
+        case Shape::Kind::Integer:
+            return "integer";
+        case Shape::Kind::Number:
+            return "number";
+        case Shape::Kind::List:
+            return "array";
         case Shape::Kind::Map:
-        case Shape::Kind::Object: return "object";
-        default: return "string";
+        case Shape::Kind::Object:
+            return "object";
+        default:
+            return "string";
     }
 }
 
@@ -120,7 +125,9 @@ class Schemas {
         }
         return reference(shape.shared_as, from, whole);
     }
-    static std::string file_key(const ObjectShape& shape) { return std::string(shape.shared_as) + "#"; }
+    static std::string file_key(const ObjectShape& shape) {
+        return std::string(shape.shared_as) + "#";
+    }
 
     void add_object(const ObjectShape& shape, const std::string& file, Json& schema) {
         schema["type"] = "object";
@@ -162,16 +169,21 @@ class Schemas {
 
     Json unshared(const Shape& shape, const Note& note, const std::string& file) {
         switch (shape.kind) {
-            case Shape::Kind::True: return {{"const", true}};
-            case Shape::Kind::AnyOf: return any_of(shape, note, file);
-            case Shape::Kind::Object: return object(shape.object(), file);
-            case Shape::Kind::Map: return map(shape, note, file);
+            case Shape::Kind::True:
+                return {{"const", true}};
+            case Shape::Kind::AnyOf:
+                return any_of(shape, note, file);
+            case Shape::Kind::Object:
+                return object(shape.object(), file);
+            case Shape::Kind::Map:
+                return map(shape, note, file);
             case Shape::Kind::List: {
                 Json schema = {{"type", "array"}, {"items", value_of(shape.parts[0], note, file)}};
                 if (note.filled) schema["minItems"] = 1;
                 return schema;
             }
-            default: return scalar(shape, note);
+            default:
+                return scalar(shape, note);
         }
     }
 

@@ -16,10 +16,10 @@ namespace {
 // What follows is ours.
 constexpr double slowest_Hz = 1.0;
 constexpr double fastest_Hz = 4.0;
-constexpr Seconds shortest_judged{8.0};  // at 1 Hz lines that lie apart need this
+constexpr Seconds shortest_with_rhythm{8.0};  // at 1 Hz lines that lie apart need this
 constexpr Seconds longest{600.0};
 constexpr double smallest_swing = 0.5;    // dB
-constexpr double greatest_excess = 20.0;  // dB re median: one bang must not fill the spectrum
+constexpr double greatest_above_median = 20.0;  // dB re median: one bang must not fill the spectrum
 constexpr double odds_against = 1e6;
 constexpr int slowest_divisor = 12;  // of a slower rhythm, of which a harmonic was found
 
@@ -30,7 +30,7 @@ std::vector<double> tamed_levels(const LevelHistory& history) {
     std::vector<double> levels = step_levels(all.first(std::min(all.size(), most)));
     const double median = percentile(levels, 0.5);
     for (double& level : levels)
-        level = std::clamp(level, median - greatest_excess, median + greatest_excess);
+        level = std::clamp(level, median - greatest_above_median, median + greatest_above_median);
     return levels;
 }
 
@@ -103,7 +103,7 @@ double mean_swing(std::span<const double> levels, double strokes_per_step) {
 }  // namespace
 
 std::optional<PumpRhythm> find_pump_rhythm(const LevelHistory& history) {
-    if (!(history.step * static_cast<double>(history.mean_square.size()) >= shortest_judged)) {
+    if (!(history.step * static_cast<double>(history.mean_square.size()) >= shortest_with_rhythm)) {
         return std::nullopt;
     }
     const double step = history.step.count();

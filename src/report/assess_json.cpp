@@ -60,7 +60,7 @@ struct AdviceInAssess {
     const Advice& advice;
 
     [[nodiscard]] Only<unsigned> count_if(bool of_runs, std::optional<unsigned> count) const {
-        return {(advice.code == "drop-repeats") == of_runs ? count : std::nullopt};
+        return {(advice.code == AdviceCode::DropRepeats) == of_runs ? count : std::nullopt};
     }
 };
 
@@ -125,10 +125,11 @@ struct InJson<Derating> {
     static Shape shape() {
         Shape names = InJson<Derating::Kind>::shape();
         std::erase(names.names, name_of(Derating::Kind::Own));
-        return {.kind = Shape::Kind::AnyOf,
-                .parts = {names, {.kind = Shape::Kind::Object, .object = [] () -> const ObjectShape& {
-                                      return table_of<Derating>().shape();
-                                  }}}};
+        return {
+            .kind = Shape::Kind::AnyOf,
+            .parts = {names, {.kind = Shape::Kind::Object, .object = []() -> const ObjectShape& {
+                                  return table_of<Derating>().shape();
+                              }}}};
     }
 };
 
@@ -156,32 +157,32 @@ Table<FirstOrder> describe() {
 template <>
 Table<CriterionResult> describe() {
     using Of = CriterionResult;
-    return {
-        "#/$defs/criterion",
-        "",
-        {{"id", [](const Of& of) { return of.criterion->id; }},
-         {"quantity", &Of::quantity, {.one_of = names_of<ExposureQuantity>({"peak"})}},
-         {"value", &Of::value},
-         {"limit", &Of::limit},
-         {"unit", &Of::unit, {.one_of = {"percent", "dB"}}},
-         {"at_ear", &Of::at_ear},
-         {"by_bound", &Of::by_bound,
-          "a peak that no card states is within by a bound: value is then what it is at most"},
-         {"margin_dB", &Of::margin},
-         {"probability_over", &Of::probability_over,
-          "share of the draws; of a peak by its card's uncertainty; null without sound",
-          probability()},
-         {"not_exceeded_by_95_percent", &Of::not_exceeded,
-          "in the unit of value; null for peaks and without sound"},
-         {"first_order", &Of::first_order},
-         {"verdict", &Of::verdict},
-         {"kind", [](const Of& of) { return of.criterion->kind; }},
-         {"decides", &Of::decides,
-          "whether the person's verdict hangs on it; an action value only beside no limit"},
-         {"verdict_poorly_seated", &Of::with_poor_fit},
-         {"source", [](const Of& of) { return of.criterion->source; }},
-         {"remark",
-          [](const Of& of) { return only_if(!of.remark.empty(), [&] { return of.remark; }); }}}};
+    return {"#/$defs/criterion",
+            "",
+            {{"id", [](const Of& of) { return of.criterion->id; }},
+             {"quantity", &Of::quantity, {.one_of = names_of<ExposureQuantity>({"peak"})}},
+             {"value", &Of::value},
+             {"limit", &Of::limit},
+             {"unit", &Of::unit, {.one_of = {"percent", "dB"}}},
+             {"at_ear", &Of::at_ear},
+             {"by_bound", &Of::by_bound,
+              "a peak that no card states is within by a bound: value is then what it is at most"},
+             {"margin_dB", &Of::margin},
+             {"probability_over", &Of::probability_over,
+              "share of the draws; of a peak by its card's uncertainty; null without sound",
+              probability()},
+             {"not_exceeded_by_95_percent", &Of::not_exceeded,
+              "in the unit of value; null for peaks and without sound"},
+             {"first_order", &Of::first_order},
+             {"verdict", &Of::verdict},
+             {"kind", [](const Of& of) { return of.criterion->kind; }},
+             {"decides", &Of::decides,
+              "whether the person's verdict hangs on it; an action value only beside no limit"},
+             {"verdict_poorly_seated", &Of::with_poor_fit},
+             {"source", [](const Of& of) { return of.criterion->source; }},
+             {"remark", [](const Of& of) {
+                  return only_if(!of.remark.empty(), [&] { return of.remark; });
+              }}}};
 }
 
 template <>
@@ -211,7 +212,9 @@ Table<SegmentInAssess> describe() {
           },
           {.one_of = {"open", "shut"}}},
          {"wears",
-          [](const Of& s) { return s.task() ? only(s.task()->wears) : Only<std::vector<std::string>>{}; }},
+          [](const Of& s) {
+              return s.task() ? only(s.task()->wears) : Only<std::vector<std::string>>{};
+          }},
          {"per",
           [](const Of& s) {
               return only_if(s.task(), [&] { return s.row().once_a_day ? "day" : "session"; });
@@ -354,15 +357,14 @@ Table<Change> describe() {
 template <>
 Table<Drivers> describe() {
     using Of = Drivers;
-    return {"",
-            "what accounts for the exposure",
-            {{"sequences",
-              [](const Of& of) {
-                  return views<ShareInAssess>(of.of, of.of.result.sequence_shares);
-              }},
-             {"tasks",
-              [](const Of& of) { return views<ShareInAssess>(of.of, of.of.result.task_shares); }},
-             {"largest_change", [](const Of& of) { return of.of.result.largest_change; }}}};
+    return {
+        "",
+        "what accounts for the exposure",
+        {{"sequences",
+          [](const Of& of) { return views<ShareInAssess>(of.of, of.of.result.sequence_shares); }},
+         {"tasks",
+          [](const Of& of) { return views<ShareInAssess>(of.of, of.of.result.task_shares); }},
+         {"largest_change", [](const Of& of) { return of.of.result.largest_change; }}}};
 }
 
 template <>
@@ -447,7 +449,8 @@ Table<PersonTerms> describe() {
          {"wears", [](const Of& of) { return of.of.person().wears; }},
          {"worn", [](const Of& of) { return of.of.person().wearing.fraction_of_time; },
           probability()},
-         {"fit", [](const Of& of) { return of.of.person().wearing.poor_fit ? "poor" : "as-rated"; },
+         {"fit",
+          [](const Of& of) { return of.of.person().wearing.poor_fit ? "poor" : "as-rated"; },
           {.one_of = {"as-rated", "poor"}}},
          {"method", [](const Of& of) { return of.of.result.method; }},
          {"derating", [](const Of& of) { return of.of.result.derating; }},
@@ -470,8 +473,7 @@ Table<PersonInAssess> describe() {
         "#/$defs/person",
         "",
         {{members_of, [](const Of& of) { return PersonTerms{of}; }},
-         {"segments",
-          [](const Of& of) { return views<SegmentInAssess>(of, of.result.segments); },
+         {"segments", [](const Of& of) { return views<SegmentInAssess>(of, of.result.segments); },
           "one a row of the day, repeats folded in"},
          {"exposure", [](const Of& of) { return of.result.exposure; }},
          {"course", [](const Of& of) { return allowance_course(of.result); }},
@@ -480,7 +482,8 @@ Table<PersonInAssess> describe() {
          {"study_at_ear_Pa2h", [](const Of& of) { return of.result.study_Pa2h; }, at_least(0.0)},
          {"drivers", [](const Of& of) { return Drivers{of}; }},
          {"criteria", [](const Of& of) { return of.result.criteria; }},
-         {"criteria_by_default", [](const Of& of) { return of.person().policy.criteria_by_default; }},
+         {"criteria_by_default",
+          [](const Of& of) { return of.person().policy.criteria_by_default; }},
          {"not_judged", [](const Of& of) { return of.result.not_judged; },
           "ids of criteria whose peak limit cannot be judged, since a peak is not stated and no "
           "bound keeps the limit"},
@@ -498,45 +501,45 @@ Table<PersonInAssess> describe() {
 
 template <>
 Table<Warning> describe() {
-    return {
-        "#/$defs/warning",
-        "",
-        {{"code", &Warning::code},
-         {"text",
-          // Each person's stays apart, since each has a place of its own.
-          [](const Warning& of) {
-              return of.people.empty() ? of.text : names_of_people(of.people) + ": " + of.text;
-          },
-          "with whom it concerns in front"},
-         {"where",
-          [](const Warning& of) {
-              return of.where ? std::optional(of.where->text()) : std::nullopt;
-          },
-          "FILE:LINE:COLUMN"},
-         {"people", &Warning::people,
-          "ids of whom it concerns, one an entry; empty: a card or the whole plan"}}};
+    return {"#/$defs/warning",
+            "",
+            {{"code", &Warning::code},
+             {"text",
+              // Each person's stays apart, since each has a place of its own.
+              [](const Warning& of) {
+                  return of.people.empty() ? of.text : names_of_people(of.people) + ": " + of.text;
+              },
+              "with whom it concerns in front"},
+             {"where",
+              [](const Warning& of) {
+                  return of.where ? std::optional(of.where->text()) : std::nullopt;
+              },
+              "FILE:LINE:COLUMN"},
+             {"people", &Warning::people,
+              "ids of whom it concerns, one an entry; empty: a card or the whole plan"}}};
 }
 
 template <>
 Table<AssessReport> describe() {
     using Of = AssessReport;
-    return {
-        "assess.schema.json",
-        "earbudget assess --format json: everyone's exposure over a plan",
-        {{members_of, [](const Of&) { return Program{}; }},
-         command<Of>("assess"),
-         {"plan",
-          [](const Of& of) { return PlanFile{of.assessment.plan->title, of.plan_file}; }},
-         {"verdict", [](const Of& of) { return of.assessment.verdict(); },
-          "close: the best estimate is within, the probability of being over is above what is "
-          "accepted"},
-         {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
-         {members_of, [](const Of& of) { return of.record.draws.value(); }},
-         {"sources", [](const Of& of) { return rules_of(of.assessment); }},
-         {"people", people_of},
-         {"against", [](const Of& of) { return only(of.earlier); }, "with --against"},
-         {"warnings", [](const Of& of) { return of.assessment.warnings; }},
-         {"cautions", [](const Of&) { return cautions; }, means_cautions, {.filled = true}}}};
+    return {"assess.schema.json",
+            "earbudget assess --format json: everyone's exposure over a plan",
+            {{members_of, [](const Of&) { return Program{}; }},
+             command<Of>("assess"),
+             {"plan",
+              [](const Of& of) {
+                  return PlanFile{of.assessment.plan->title, of.plan_file};
+              }},
+             {"verdict", [](const Of& of) { return of.assessment.verdict(); },
+              "close: the best estimate is within, the probability of being over is above what is "
+              "accepted"},
+             {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
+             {members_of, [](const Of& of) { return of.record.draws.value(); }},
+             {"sources", [](const Of& of) { return rules_of(of.assessment); }},
+             {"people", people_of},
+             {"against", [](const Of& of) { return only(of.earlier); }, "with --against"},
+             {"warnings", [](const Of& of) { return of.assessment.warnings; }},
+             {"cautions", [](const Of&) { return cautions; }, means_cautions, {.filled = true}}}};
 }
 
 std::string assess_json(const Assessment& assessment, const SourceFile& plan_file,

@@ -49,7 +49,7 @@ std::string advice_lines(const PersonResult& person) {
     if (person.advice.empty()) return "";
     std::string text = "  What to do\n";
     for (const Advice& advice : person.advice) {
-        text += wrapped(fmt::format("- {}: {}", advice.code, advice.text), 4, 6);
+        text += wrapped(fmt::format("- {}: {}", name_of(advice.code), advice.text), 4, 6);
     }
     return text;
 }

@@ -29,9 +29,8 @@ struct RankedInChoose {
     const RankedChoice& choice;
 
     [[nodiscard]] Only<Working> working() const {
-        return person.working([&] {
-            return working_of(person.report.plan, *person.choice.person, choice);
-        });
+        return person.working(
+            [&] { return working_of(person.report.plan, *person.choice.person, choice); });
     }
 };
 struct UnprotectedInChoose : RankedInChoose {};
@@ -96,7 +95,8 @@ Table<RankedInChoose> describe() {
          {"at_ear_LEX_8h_dB", [](const Of& of) { return of.choice.at_ear_LEX_8h; }},
          {"while_scanning_at_ear_LAeq_dB", [](const Of& of) { return of.choice.while_scanning; }},
          {"worst_margin_dB", [](const Of& of) { return of.choice.worst_margin; }},
-         {"probability_over", [](const Of& of) { return of.choice.probability_over; }, probability()},
+         {"probability_over", [](const Of& of) { return of.choice.probability_over; },
+          probability()},
          {"verdict", [](const Of& of) { return of.choice.verdict; }},
          {"peak_at_ear_verdict", [](const Of& of) { return of.choice.peak_at_ear; },
           "by the limits on the peak at the ear, part of verdict; null where none counts"},
@@ -123,7 +123,8 @@ Table<UnprotectedInChoose> describe() {
             {{"at_ear_LEX_8h_dB", [](const Of& of) { return of.choice.at_ear_LEX_8h; }},
              {"while_scanning_LAeq_dB", [](const Of& of) { return of.choice.while_scanning; }},
              {"worst_margin_dB", [](const Of& of) { return of.choice.worst_margin; }},
-             {"probability_over", [](const Of& of) { return of.choice.probability_over; }, probability()},
+             {"probability_over", [](const Of& of) { return of.choice.probability_over; },
+              probability()},
              {"verdict", [](const Of& of) { return of.choice.verdict; }},
              {"working", &Of::working, means_working}}};
 }
@@ -136,35 +137,38 @@ Table<NotPermitted> describe() {
 template <>
 Table<PersonInChoose> describe() {
     using Of = PersonInChoose;
-    return {
-        "#/$defs/person",
-        "",
-        {{"id", [](const Of& of) { return of.choice.person->id; }},
-         {"ranking", ranking_of, "best first"},
-         {"unprotected",
-          [](const Of& of) { return UnprotectedInChoose{{of, of.choice.unprotected}}; }},
-         {"peak_verdict", [](const Of& of) { return of.choice.peak; },
-          "by the limits on the peak outside"},
-         {"not_permitted", [](const Of& of) { return of.choice.not_permitted; }},
-         {"notes", [](const Of& of) { return of.choice.notes; }},
-         {"required_reduction", [](const Of& of) { return of.choice.required; }},
-         {"working", working_of_required, means_working}}};
+    return {"#/$defs/person",
+            "",
+            {{"id", [](const Of& of) { return of.choice.person->id; }},
+             {"ranking", ranking_of, "best first"},
+             {"unprotected",
+              [](const Of& of) {
+                  return UnprotectedInChoose{{of, of.choice.unprotected}};
+              }},
+             {"peak_verdict", [](const Of& of) { return of.choice.peak; },
+              "by the limits on the peak outside"},
+             {"not_permitted", [](const Of& of) { return of.choice.not_permitted; }},
+             {"notes", [](const Of& of) { return of.choice.notes; }},
+             {"required_reduction", [](const Of& of) { return of.choice.required; }},
+             {"working", working_of_required, means_working}}};
 }
 
 template <>
 Table<ChooseReport> describe() {
     using Of = ChooseReport;
-    return {
-        "choose.schema.json",
-        "earbudget choose --format json: what protects each person, ranked",
-        {{members_of, [](const Of&) { return Program{}; }},
-         command<Of>("choose"),
-         {"plan", [](const Of& of) { return PlanFile{of.plan.title, of.record.inputs.front()}; }},
-         {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
-         {members_of, [](const Of& of) { return of.record.draws.value(); }},
-         {"sources", [](const Of& of) { return rules_of(of.choices); }},
-         {"people", people_of},
-         {"cautions", [](const Of&) { return cautions; }, means_cautions, {.filled = true}}}};
+    return {"choose.schema.json",
+            "earbudget choose --format json: what protects each person, ranked",
+            {{members_of, [](const Of&) { return Program{}; }},
+             command<Of>("choose"),
+             {"plan",
+              [](const Of& of) {
+                  return PlanFile{of.plan.title, of.record.inputs.front()};
+              }},
+             {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
+             {members_of, [](const Of& of) { return of.record.draws.value(); }},
+             {"sources", [](const Of& of) { return rules_of(of.choices); }},
+             {"people", people_of},
+             {"cautions", [](const Of&) { return cautions; }, means_cautions, {.filled = true}}}};
 }
 
 std::string choose_json(const Plan& plan, const std::vector<PersonChoice>& choices,

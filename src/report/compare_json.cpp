@@ -63,7 +63,8 @@ Table<CriterionChange> describe() {
     return {"",
             "",
             {{"id", [](const Of& of) { return known(of).criterion->id; }},
-             {"quantity", [](const Of& of) { return known(of).quantity; },
+             {"quantity",
+              [](const Of& of) { return known(of).quantity; },
               {.one_of = names_of<ExposureQuantity>({"peak"})}},
              {"before", [](const Of& of) { return side<CriterionOnOneSide>(of.before); }},
              {"after", [](const Of& of) { return side<CriterionOnOneSide>(of.after); }}}};
@@ -87,7 +88,9 @@ Table<Earlier> describe() {
     return {"compare.schema.json",
             "The key against of earbudget assess --against: what changed since an earlier plan",
             {{"plan",
-              [](const Of& of) { return PlanFile{of.comparison.before->plan->title, of.file}; }},
+              [](const Of& of) {
+                  return PlanFile{of.comparison.before->plan->title, of.file};
+              }},
              {"session_seconds_before", [](const Of& of) { return of.comparison.session_before; }},
              {"session_seconds_after", [](const Of& of) { return of.comparison.session_after; }},
              {"sequences", [](const Of& of) { return of.comparison.sequences; }},

@@ -30,7 +30,6 @@ namespace earbudget::report {
 template <class V>
 struct Only {
     std::optional<V> value = std::nullopt;
-
 };
 
 template <class V>
@@ -140,9 +139,9 @@ struct InJson<Frequency> {
 
 /// A level or a difference, dB.
 template <class V>
-    requires requires(const V& value) {
-        { value.dB() } -> std::same_as<double>;
-    }
+requires requires(const V& value) {
+    { value.dB() } -> std::same_as<double>;
+}
 struct InJson<V> {
     static void write(const V& value, const Note& note, JsonText& to) {
         to.number(as_noted(value.dB(), note));
@@ -158,7 +157,7 @@ struct InJson<V> {
 
 /// By its names.
 template <class V>
-    requires std::is_enum_v<V>
+requires std::is_enum_v<V>
 struct InJson<V> {
     static void write(V value, const Note& /*note*/, JsonText& to) { to.text(name_of(value)); }
     static Shape shape() {
@@ -175,7 +174,7 @@ struct InJson<std::optional<V>> {
 };
 
 template <class V>
-    requires std::is_class_v<V>
+requires std::is_class_v<V>
 struct InJson<const V*> {
     static void write(const V* value, const Note& note, JsonText& to) {
         value ? InJson<V>::write(*value, note, to) : to.null();
@@ -197,8 +196,7 @@ struct InJson<Map<V>> {
 };
 
 template <std::ranges::input_range V>
-    requires(!std::convertible_to<V, std::string_view>)
-struct InJson<V> {
+requires(!std::convertible_to<V, std::string_view>) struct InJson<V> {
     using Element = std::remove_cvref_t<std::ranges::range_value_t<V>>;
 
     static void write(const V& list, const Note& note, JsonText& to) {
@@ -207,7 +205,9 @@ struct InJson<V> {
             InJson<Element>::write(element, note, to);
         to.close_list();
     }
-    static Shape shape() { return {.kind = Shape::Kind::List, .parts = {InJson<Element>::shape()}}; }
+    static Shape shape() {
+        return {.kind = Shape::Kind::List, .parts = {InJson<Element>::shape()}};
+    }
 };
 
 /// Stands for all keys of another table, at this place of the rows.
@@ -255,7 +255,7 @@ class Field {
                          }});
     }
     template <class Optional, class Get>
-        requires std::same_as<Optional, Only<typename decltype(Optional::value)::value_type>>
+    requires std::same_as<Optional, Only<typename decltype(Optional::value)::value_type>>
     void add(std::string key, Get get, Note note) {
         using V = typename decltype(Optional::value)::value_type;
         rows_.push_back({{key, InJson<V>::shape(), note, false},

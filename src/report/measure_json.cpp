@@ -101,60 +101,60 @@ Table<ChannelLevels> describe() {
 template <>
 Table<MeasuredTone> describe() {
     using Of = MeasuredTone;
-    return {"",
-            "",
-            {{"Hz", &Of::frequency, thousandth()},
-             {"level_dB", &Of::level, thousandth()},
-             {"above_noise_dB", &Of::above_noise, thousandth()},
-             {"harmonic",
-              [](const Of& of) { return of.harmonic > 0 ? std::optional(of.harmonic) : std::nullopt; },
-              {.min = 1}}}};
+    return {
+        "",
+        "",
+        {{"Hz", &Of::frequency, thousandth()},
+         {"level_dB", &Of::level, thousandth()},
+         {"above_noise_dB", &Of::above_noise, thousandth()},
+         {"harmonic",
+          [](const Of& of) { return of.harmonic > 0 ? std::optional(of.harmonic) : std::nullopt; },
+          {.min = 1}}}};
 }
 
 template <>
 Table<ReportedCalibration> describe() {
     using Of = ReportedCalibration;
-    return {"",
-            "",
-            {{"full_scale_level_dB",
-              [](const Of& of) {
-                  const auto& calibration = of.channel.calibration;
-                  return calibration ? std::optional(calibration->full_scale_level())
-                                     : std::nullopt;
-              },
-              thousandth()},
-             {"drift_dB", [](const Of& of) { return of.channel.drift; }, thousandth()},
-             {"tone_Hz",
-              [](const Of& of) {
-                  return only_if(of.channel.tone.has_value(),
-                                 [&] { return of.channel.tone->frequency; });
-              },
-              thousandth()},
-             {"tone_seconds",
-              [](const Of& of) {
-                  return only_if(of.channel.tone.has_value(),
-                                 [&] { return of.channel.tone->steady; });
-              },
-              thousandth()}}};
+    return {
+        "",
+        "",
+        {{"full_scale_level_dB",
+          [](const Of& of) {
+              const auto& calibration = of.channel.calibration;
+              return calibration ? std::optional(calibration->full_scale_level()) : std::nullopt;
+          },
+          thousandth()},
+         {"drift_dB", [](const Of& of) { return of.channel.drift; }, thousandth()},
+         {"tone_Hz",
+          [](const Of& of) {
+              return only_if(of.channel.tone.has_value(),
+                             [&] { return of.channel.tone->frequency; });
+          },
+          thousandth()},
+         {"tone_seconds",
+          [](const Of& of) {
+              return only_if(of.channel.tone.has_value(), [&] { return of.channel.tone->steady; });
+          },
+          thousandth()}}};
 }
 
 template <>
 Table<MeasuredBackground> describe() {
     using Of = MeasuredBackground;
-    return {"",
-            "",
-            {{"LAeq_dB", &Of::LAeq, thousandth()},
-             {"corrected", [](const Of& of) { return of.effect.corrected; }},
-             {"upper_bounds", [](const Of& of) { return of.effect.upper_bounds; },
-              "levels that are upper bounds: LAeq, 63 Hz, …"},
-             {"upper_bound_third_octaves",
-              [](const Of& of) { return of.effect.upper_bound_thirds; }},
-             {"averaged_seconds", &Of::averaged, thousandth()},
-             {"strokes_per_second",
-              [](const Of& of) {
-                  return of.rhythm ? std::optional(1.0 / of.rhythm->period.count()) : std::nullopt;
-              },
-              thousandth(0.0)}}};
+    return {
+        "",
+        "",
+        {{"LAeq_dB", &Of::LAeq, thousandth()},
+         {"corrected", [](const Of& of) { return of.effect.corrected; }},
+         {"upper_bounds", [](const Of& of) { return of.effect.upper_bounds; },
+          "levels that are upper bounds: LAeq, 63 Hz, …"},
+         {"upper_bound_third_octaves", [](const Of& of) { return of.effect.upper_bound_thirds; }},
+         {"averaged_seconds", &Of::averaged, thousandth()},
+         {"strokes_per_second",
+          [](const Of& of) {
+              return of.rhythm ? std::optional(1.0 / of.rhythm->period.count()) : std::nullopt;
+          },
+          thousandth(0.0)}}};
 }
 
 template <>
@@ -192,17 +192,17 @@ Table<LevelHistory> describe() {
 template <>
 Table<ReportedRun> describe() {
     using Of = ReportedRun;
-    return {"",
-            "",
-            {{"start_s", [](const Of& of) { return of.from + of.found.run.start; }, thousandth()},
-             {"end_s", [](const Of& of) { return of.from + of.found.run.end; }, thousandth()},
-             {"LAeq_dB", [](const Of& of) { return of.found.LAeq; }, thousandth()},
-             {"long_enough", [](const Of& of) { return of.found.run.long_enough; }},
-             {"steady", [](const Of& of) { return of.found.run.steady; }},
-             {"begins_before", [](const Of& of) { return of.found.run.begins_before; }},
-             {"ends_after", [](const Of& of) { return of.found.run.ends_after; }},
-             {"usable",
-              [](const Of& of) { return of.found.run.long_enough && of.found.run.steady; }}}};
+    return {
+        "",
+        "",
+        {{"start_s", [](const Of& of) { return of.from + of.found.run.start; }, thousandth()},
+         {"end_s", [](const Of& of) { return of.from + of.found.run.end; }, thousandth()},
+         {"LAeq_dB", [](const Of& of) { return of.found.LAeq; }, thousandth()},
+         {"long_enough", [](const Of& of) { return of.found.run.long_enough; }},
+         {"steady", [](const Of& of) { return of.found.run.steady; }},
+         {"begins_before", [](const Of& of) { return of.found.run.begins_before; }},
+         {"ends_after", [](const Of& of) { return of.found.run.ends_after; }},
+         {"usable", [](const Of& of) { return of.found.run.long_enough && of.found.run.steady; }}}};
 }
 
 template <>
@@ -213,35 +213,34 @@ Table<Finding> describe() {
 template <>
 Table<ReportedChannel> describe() {
     using Of = ReportedChannel;
-    return {
-        "#/$defs/channel",
-        "levels after background correction where it applies; null where there is none",
-        {{"channel", [](const Of& of) { return of.channel.number; }, {.min = 1}},
-         {members_of, [](const Of& of) -> const ChannelLevels& { return of.channel.levels; }},
-         {"fundamental_Hz", [](const Of& of) { return of.channel.fundamental; }, thousandth()},
-         {"tones", [](const Of& of) { return of.channel.tones; }},
-         {"calibration",
-          [](const Of& of) {
-              const bool is_known = of.channel.calibration || of.channel.drift;
-              return is_known ? std::optional(ReportedCalibration{of.channel}) : std::nullopt;
-          }},
-         {"background", [](const Of& of) { return of.channel.background; }},
-         {"uncertainty", [](const Of& of) { return of.channel.uncertainty; },
-          "standard uncertainty (k = 1), as proposed for a card"},
-         {"history", [](const Of& of) { return LevelHistory{of.channel.levels}; }},
-         {"runs",
-          [](const Of& of) {
-              return only_if(of.recording.runs_asked_for, [&] { return runs_of(of); });
-          },
-          "with --find-runs"},
-         {"why_no_level", [](const Of& of) { return of.channel.why_no_level; },
-          "the entry of quality for which there is no LAeq, and with it a status of 1"},
-         {"quality", [](const Of& of) { return of.channel.levels.findings; }},
-         {"working",
-          [](const Of& of) {
-              return only_if(of.with_working, [&] { return working_of(of.channel); });
-          },
-          means_working}}};
+    return {"#/$defs/channel",
+            "levels after background correction where it applies; null where there is none",
+            {{"channel", [](const Of& of) { return of.channel.number; }, {.min = 1}},
+             {members_of, [](const Of& of) -> const ChannelLevels& { return of.channel.levels; }},
+             {"fundamental_Hz", [](const Of& of) { return of.channel.fundamental; }, thousandth()},
+             {"tones", [](const Of& of) { return of.channel.tones; }},
+             {"calibration",
+              [](const Of& of) {
+                  const bool is_known = of.channel.calibration || of.channel.drift;
+                  return is_known ? std::optional(ReportedCalibration{of.channel}) : std::nullopt;
+              }},
+             {"background", [](const Of& of) { return of.channel.background; }},
+             {"uncertainty", [](const Of& of) { return of.channel.uncertainty; },
+              "standard uncertainty (k = 1), as proposed for a card"},
+             {"history", [](const Of& of) { return LevelHistory{of.channel.levels}; }},
+             {"runs",
+              [](const Of& of) {
+                  return only_if(of.recording.runs_asked_for, [&] { return runs_of(of); });
+              },
+              "with --find-runs"},
+             {"why_no_level", [](const Of& of) { return of.channel.why_no_level; },
+              "the entry of quality for which there is no LAeq, and with it a status of 1"},
+             {"quality", [](const Of& of) { return of.channel.levels.findings; }},
+             {"working",
+              [](const Of& of) {
+                  return only_if(of.with_working, [&] { return working_of(of.channel); });
+              },
+              means_working}}};
 }
 
 template <>
@@ -252,9 +251,7 @@ Table<ReportedRecording> describe() {
             {{members_of, [](const Of& of) { return of.recording.file; }},
              {"sample_rate_Hz", [](const Of& of) { return of.recording.measured.sample_rate; }},
              {"seconds",
-              [](const Of& of) {
-                  return of.recording.measured.channels.front().levels.duration;
-              }},
+              [](const Of& of) { return of.recording.measured.channels.front().levels.duration; }},
              {"channels", &Of::channels, {.filled = true}},
              {"from_s", [](const Of& of) { return only(of.recording.from); }, thousandth()}}};
 }
@@ -269,7 +266,9 @@ Table<MeasureReport> describe() {
              {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
              {"sources", [](const Of&) { return rules_of_measuring(); }},
              {"recordings", recordings_of},
-             {"cautions", [](const Of&) { return measure_cautions; }, means_cautions,
+             {"cautions",
+              [](const Of&) { return measure_cautions; },
+              means_cautions,
               {.filled = true}}}};
 }
 

@@ -33,9 +33,8 @@ struct StatedRatings {
 template <class T, class Names>
 void add_rows(const Names& names, typename Table<T>::Rows& rows) {
     for (const NamedRating& rating : names) {
-        rows.emplace_back(std::string(rating.name), [value = rating.value](const T& of) {
-            return of.ratings.*value;
-        });
+        rows.emplace_back(std::string(rating.name),
+                          [value = rating.value](const T& of) { return of.ratings.*value; });
     }
 }
 
@@ -89,8 +88,7 @@ Table<RatingComparison> describe() {
 
 template <>
 Table<CatalogueNote> describe() {
-    return {
-        "#/$defs/note", "", {{"code", &CatalogueNote::code}, {"text", &CatalogueNote::text}}};
+    return {"#/$defs/note", "", {{"code", &CatalogueNote::code}, {"text", &CatalogueNote::text}}};
 }
 
 template <>
@@ -112,16 +110,19 @@ Table<CheckedInReport> describe() {
          {"differences", [](const Of& of) { return of.checked.comparisons; }},
          {"notes", [](const Of& of) { return of.checked.notes; }},
          {"working",
-          [](const Of& of) { return only_if(of.with_working, [&] { return working_of(of.checked); }); },
+          [](const Of& of) {
+              return only_if(of.with_working, [&] { return working_of(of.checked); });
+          },
           means_working}}};
 }
 
 template <>
 Table<CheckedProtector> describe() {
-    return {"",
-            "",
-            {{"id", [](const CheckedProtector& of) { return of.checked.ids.front(); }},
-             {members_of, [](const CheckedProtector& of) -> const CheckedInReport& { return of; }}}};
+    return {
+        "",
+        "",
+        {{"id", [](const CheckedProtector& of) { return of.checked.ids.front(); }},
+         {members_of, [](const CheckedProtector& of) -> const CheckedInReport& { return of; }}}};
 }
 
 template <>
@@ -135,18 +136,21 @@ Table<CheckedPair> describe() {
 template <>
 Table<RatingsReport> describe() {
     using Of = RatingsReport;
-    return {"ratings.schema.json",
-            "earbudget ratings --format json: ratings computed beside those stated",
-            {{members_of, [](const Of&) { return Program{}; }},
-             command<Of>("ratings"),
-             {"catalogue", [](const Of& of) { return of.record.inputs.front(); }},
-             {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
-             {"sources", [](const Of&) { return rules_of_ratings(); }},
-             {"protectors",
-              [](const Of& of) { return all_of<CheckedProtector>(of.check.protectors, of.record); }},
-             {"pairs", [](const Of& of) { return all_of<CheckedPair>(of.check.pairs, of.record); }},
-             {"cautions", [](const Of&) { return ratings_cautions; }, means_cautions,
-              {.filled = true}}}};
+    return {
+        "ratings.schema.json",
+        "earbudget ratings --format json: ratings computed beside those stated",
+        {{members_of, [](const Of&) { return Program{}; }},
+         command<Of>("ratings"),
+         {"catalogue", [](const Of& of) { return of.record.inputs.front(); }},
+         {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
+         {"sources", [](const Of&) { return rules_of_ratings(); }},
+         {"protectors",
+          [](const Of& of) { return all_of<CheckedProtector>(of.check.protectors, of.record); }},
+         {"pairs", [](const Of& of) { return all_of<CheckedPair>(of.check.pairs, of.record); }},
+         {"cautions",
+          [](const Of&) { return ratings_cautions; },
+          means_cautions,
+          {.filled = true}}}};
 }
 
 std::string ratings_json(const RatingsCheck& check, const Record& record) {

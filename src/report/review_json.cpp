@@ -1,7 +1,7 @@
 #include "earbudget/review/compare_cards.hpp"
 #include "report/cautions.hpp"
-#include "report/review_report.hpp"
 #include "report/report_shapes.hpp"
+#include "report/review_report.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {
@@ -88,18 +88,18 @@ Only<Working> working_of_card(const CardInReview& of) {
 template <>
 Table<PeakInReview> describe() {
     using Of = PeakInReview;
-    return {"#/$defs/peak",
-            "",
-            {{"criterion", [](const Of& of) { return of.peak.criterion->id; }},
-             {"value_dB", [](const Of& of) { return of.peak.value; }},
-             {"limit_dB", [](const Of& of) { return of.peak.limit; }},
-             {"limit_at_ear", [](const Of& of) { return of.peak.criterion->peak->at_ear; }},
-             {"by_bound", [](const Of& of) { return of.peak.by_bound; }},
-             {"probability_over", [](const Of& of) { return of.peak.probability_over; },
-              probability()},
-             {"verdict", [](const Of& of) { return of.peak.verdict; }},
-             {"decides", [](const Of& of) { return of.peak.decides; }},
-             {"remark", [](const Of& of) { return of.peak.remark; }}}};
+    return {
+        "#/$defs/peak",
+        "",
+        {{"criterion", [](const Of& of) { return of.peak.criterion->id; }},
+         {"value_dB", [](const Of& of) { return of.peak.value; }},
+         {"limit_dB", [](const Of& of) { return of.peak.limit; }},
+         {"limit_at_ear", [](const Of& of) { return of.peak.criterion->peak->at_ear; }},
+         {"by_bound", [](const Of& of) { return of.peak.by_bound; }},
+         {"probability_over", [](const Of& of) { return of.peak.probability_over; }, probability()},
+         {"verdict", [](const Of& of) { return of.peak.verdict; }},
+         {"decides", [](const Of& of) { return of.peak.decides; }},
+         {"remark", [](const Of& of) { return of.peak.remark; }}}};
 }
 
 template <>
@@ -227,19 +227,18 @@ Table<LevelChange> describe() {
 template <>
 Table<TimeChange> describe() {
     using Of = TimeChange;
-    return {
-        "",
-        "",
-        {{"wears", &Of::wears},
-         {"criterion", [](const Of& of) { return of.criterion->id; }},
-         {"seconds_per_day_before", [](const Of& of) { return seconds_of(of.before); }},
-         {"state_before", [](const Of& of) { return state_of(of.before); }},
-         {"seconds_per_day_now", [](const Of& of) { return seconds_of(of.now); }},
-         {"state_now", [](const Of& of) { return state_of(of.now); }},
-         {"confident_seconds_per_day_before",
-          [](const Of& of) { return seconds_of(of.confident_before); }},
-         {"confident_seconds_per_day_now",
-          [](const Of& of) { return seconds_of(of.confident_now); }}}};
+    return {"",
+            "",
+            {{"wears", &Of::wears},
+             {"criterion", [](const Of& of) { return of.criterion->id; }},
+             {"seconds_per_day_before", [](const Of& of) { return seconds_of(of.before); }},
+             {"state_before", [](const Of& of) { return state_of(of.before); }},
+             {"seconds_per_day_now", [](const Of& of) { return seconds_of(of.now); }},
+             {"state_now", [](const Of& of) { return state_of(of.now); }},
+             {"confident_seconds_per_day_before",
+              [](const Of& of) { return seconds_of(of.confident_before); }},
+             {"confident_seconds_per_day_now",
+              [](const Of& of) { return seconds_of(of.confident_now); }}}};
 }
 
 template <>

@@ -101,7 +101,7 @@ std::vector<std::string> peak_sentences(const SequenceReview& review) {
 }
 
 std::string check_words(const ReviewCheck& check) {
-    return fmt::format("{}: {}{}{}", check.code, check.text,
+    return fmt::format("{}: {}{}{}", name_of(check.code), check.text,
                        check.to_do.empty() ? "" : "; to do: ", check.to_do);
 }
 

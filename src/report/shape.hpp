@@ -3,17 +3,18 @@
 #include <algorithm>
 #include <cstddef>
 #include <optional>
-#include <source_location>
 #include <string>
 #include <string_view>
 #include <utility>
 #include <vector>
 
+#include "earbudget/computing/rows.hpp"
+
 namespace earbudget::report {
 
 /// What a row says of its value besides what the type tells.
 struct Note {
-    std::string_view means = {};            ///< for people
+    std::string_view means = {};  ///< for people
     std::optional<double> min = std::nullopt, above = std::nullopt, max = std::nullopt;
     std::string_view pattern = {};          ///< a regular expression that a text fits
     std::vector<std::string> one_of = {};   ///< all that a text may be
@@ -60,19 +61,11 @@ struct ObjectShape {
     std::vector<FieldShape> fields;
 };
 
-/// Whether an enumeration names this value: compilers write one that it does not with a cast.
-template <auto Value>
-[[nodiscard]] consteval bool is_named() {
-    constexpr std::string_view before = "Value = ";
-    const std::string_view text = std::source_location::current().function_name();
-    return text[text.rfind(before) + before.size()] != '(';
-}
-
 /// The names of an enumeration that counts up from 0, each once.
 template <class E, std::size_t First = 0>
 void add_names(std::vector<std::string>& names) {
     constexpr auto value = static_cast<E>(First);
-    if constexpr (is_named<value>()) {
+    if constexpr (is_enumerator<value>()) {
         const std::string name(name_of(value));
         if (std::ranges::find(names, name) == names.end()) names.push_back(name);
         add_names<E, First + 1>(names);

@@ -64,7 +64,7 @@ struct InJson<StepValues> {
     static Shape shape() {
         return {.kind = Shape::Kind::Map,
                 .parts = {InJson<WorkingValue>::shape()},
-                .object = [] () -> const ObjectShape& { return table_of<StepValues>().shape(); }};
+                .object = []() -> const ObjectShape& { return table_of<StepValues>().shape(); }};
     }
 };
 
@@ -88,7 +88,8 @@ Table<Program> describe() {
     return {"",
             "",
             {{"program", [](const Program&) { return "earbudget"; }, {.one_of = {"earbudget"}}},
-             {"version", [](const Program&) { return program_version(); },
+             {"version",
+              [](const Program&) { return program_version(); },
               {.pattern = "^[0-9]+\\.[0-9]+\\.[0-9]+$"}}}};
 }
 
@@ -111,10 +112,12 @@ template <>
 Table<RecordOfFiles> describe() {
     return {"",
             "",
-            {{"date", [](const RecordOfFiles& of) { return of.record.date; },
+            {{"date",
+              [](const RecordOfFiles& of) { return of.record.date; },
               {.pattern = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}},
              {"inputs", [](const RecordOfFiles& of) { return of.record.inputs; }},
-             {"fingerprint", [](const RecordOfFiles& of) { return of.record.fingerprint; },
+             {"fingerprint",
+              [](const RecordOfFiles& of) { return of.record.fingerprint; },
               {.pattern = "^[0-9a-f]{64}$"}}}};
 }
 
@@ -171,9 +174,9 @@ Table<EveryMethod> describe() {
 }
 
 Note by_octave_band(int decimals) {
-    Note note{.means =
-                  "by nominal mid-band frequency, Hz; a band that is not known is left out or null",
-              .decimals = decimals};
+    Note note{
+        .means = "by nominal mid-band frequency, Hz; a band that is not known is left out or null",
+        .decimals = decimals};
     note.one_of.assign(octave_band_names.begin(), octave_band_names.end());
     return note;
 }

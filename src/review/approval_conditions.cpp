@@ -48,9 +48,9 @@ void add_classifications(const SequenceReview& review, const ReviewedChoice& cho
 }
 
 std::string codes_of(const std::vector<const ReviewCheck*>& checks) {
-    std::vector<std::string> codes;
+    std::vector<std::string_view> codes;
     for (const ReviewCheck* check : checks)
-        codes.push_back(check->code);
+        codes.push_back(name_of(check->code));
     return fmt::format("{}", fmt::join(codes, ", "));
 }
 
@@ -156,7 +156,7 @@ std::vector<std::string> conditions_for(const SequenceReview& review, const Revi
         "sequence (near a resonance small changes moved the energy by up to 17 dB; abstracts "
         "seen)");
     auto missing = checks_in(review.checks, CheckState::Missing);
-    std::erase_if(missing, [](const ReviewCheck* check) { return check->needed_first; });
+    std::erase_if(missing, [](const ReviewCheck* check) { return check->is_needed_first(); });
     if (!missing.empty()) {
         conditions.push_back("the card is completed: " + codes_of(missing));
     }

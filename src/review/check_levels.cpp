@@ -32,37 +32,37 @@ std::string names_of(OctaveMask bands) {
 ReviewCheck check_bands(const SoundLevels& levels) {
     const OctaveMask bands = levels.a_weighted_octaves().bands();
     if (bands.none()) {
-        return {"octave-bands", CheckState::Missing,
+        return {CheckCode::OctaveBands, CheckState::Missing,
                 "no octave-band levels: the octave-band method of ISO 4869-2:2018 cannot be used",
-                "state the octave bands from 63 Hz to 8 kHz", false};
+                "state the octave bands from 63 Hz to 8 kHz"};
     }
     OctaveMask wanted = bands_from_125_Hz();
     wanted.set(index_of(OctaveBand::Hz63));
     const OctaveMask absent = wanted & ~bands;
     if (levels.borrowed) {
-        return {"octave-bands", CheckState::Doubtful,
+        return {CheckCode::OctaveBands, CheckState::Doubtful,
                 fmt::format("not measured: those of \"{}\" stand for them (spectrum_like)",
                             levels.borrowed->card),
-                "measure the octave bands from 63 Hz to 8 kHz", false};
+                "measure the octave bands from 63 Hz to 8 kHz"};
     }
-    if (absent.none()) return {"octave-bands", CheckState::Ok, "63 Hz to 8 kHz stated", "", false};
-    return {"octave-bands", CheckState::Doubtful,
+    if (absent.none()) return {CheckCode::OctaveBands, CheckState::Ok, "63 Hz to 8 kHz stated", ""};
+    return {CheckCode::OctaveBands, CheckState::Doubtful,
             fmt::format("not stated: {} Hz", names_of(absent)),
-            "state every octave band from 63 Hz to 8 kHz", false};
+            "state every octave band from 63 Hz to 8 kHz"};
 }
 
 ReviewCheck check_LCeq(const SoundLevels& levels) {
     const auto LC = levels.c_weighted_level();
     if (!LC) {
-        return {"LCeq", CheckState::Missing,
+        return {CheckCode::LCeq, CheckState::Missing,
                 "no LCeq and no octave bands to sum: method slc80 cannot be used, hml and snr only "
                 "as checks from LA alone",
-                "state LCeq", false};
+                "state LCeq"};
     }
-    return {"LCeq", CheckState::Ok,
+    return {CheckCode::LCeq, CheckState::Ok,
             fmt::format("{:.1f} dB(C){}", LC->dB(),
                         levels.LCeq ? "" : ", summed from the octave bands"),
-            "", false};
+            ""};
 }
 
 void check_C_minus_A(const SoundLevels& levels, std::vector<ReviewCheck>& checks) {
@@ -70,24 +70,24 @@ void check_C_minus_A(const SoundLevels& levels, std::vector<ReviewCheck>& checks
     if (!LC) return;
     const LevelDifference difference = c_minus_a(*LC, levels.LAeq);
     const bool usual = difference >= lowest_C_minus_A && difference <= highest_C_minus_A;
-    checks.push_back({"LC-minus-LA", usual ? CheckState::Ok : CheckState::Doubtful,
+    checks.push_back({CheckCode::LCminusLA, usual ? CheckState::Ok : CheckState::Doubtful,
                       fmt::format("LC − LA {} dB{}", decimal_text(difference.dB(), 1),
                                   usual ? "" : ", outside the −2 to 10 dB that H, M and L are for"),
-                      usual ? "" : "look at both levels, and use the octave-band method", false});
+                      usual ? "" : "look at both levels, and use the octave-band method"});
 }
 
 template <class L>
-ReviewCheck check_peak(const char* code, const std::optional<L>& peak, const char* to_do) {
+ReviewCheck check_peak(CheckCode code, const std::optional<L>& peak, const char* to_do) {
     if (!peak) {
         return {code, CheckState::Missing,
-                fmt::format("no {}: {}", code,
-                            std::string(code) == "LCpeak"
+                fmt::format("no {}: {}", name_of(code),
+                            code == CheckCode::LCpeak
                                 ? "limits on the C-weighted peak cannot be judged"
                                 : "limits on the unweighted peak are judged by LCpeak, which may "
                                   "be up to 3 dB lower"),
-                to_do, false};
+                to_do};
     }
-    return {code, CheckState::Ok, fmt::format("{:.1f} dB", peak->dB()), "", false};
+    return {code, CheckState::Ok, fmt::format("{:.1f} dB", peak->dB()), ""};
 }
 
 /// The peak above the average of the same weighting; none where one is not known.
@@ -104,16 +104,16 @@ void check_crest(const SoundLevels& levels, std::vector<ReviewCheck>& checks) {
     if (!crest) return;
     const std::string text = fmt::format("the peak is {:.1f} dB above the average", crest->dB());
     if (*crest < crest_of_sine) {
-        checks.push_back({"peak-above-average", CheckState::Doubtful,
+        checks.push_back({CheckCode::PeakAboveAverage, CheckState::Doubtful,
                           text + ", less than a sine's 3 dB: perhaps the highest time-weighted "
                                  "level stands in the place of the peak",
-                          "see how the peak was found; a maximum of LAF or LAS is no peak", false});
+                          "see how the peak was found; a maximum of LAF or LAS is no peak"});
     } else if (*crest > highest_crest) {
-        checks.push_back({"peak-above-average", CheckState::Doubtful,
+        checks.push_back({CheckCode::PeakAboveAverage, CheckState::Doubtful,
                           text + ": perhaps a knock on the microphone made it",
-                          "listen to the recording at its peak", false});
+                          "listen to the recording at its peak"});
     } else {
-        checks.push_back({"peak-above-average", CheckState::Ok, text, "", false});
+        checks.push_back({CheckCode::PeakAboveAverage, CheckState::Ok, text, ""});
     }
 }
 
@@ -124,10 +124,9 @@ ReviewCheck check_range(const SoundLevels& levels) {
         "{:g} to {:g} dB(A) of published measurements in scanners (Price and others, 2001; J Magn "
         "Reson Imaging 2000, 12:157; abstracts seen)",
         lowest_published.dB(), highest_published.dB());
-    if (inside) return {"level-range", CheckState::Ok, text + ", within " + range, "", false};
-    return {"level-range", CheckState::Doubtful, text + ", outside " + range,
-            "look at calibration, gain and position: a decibel figure may belong to another scale",
-            false};
+    if (inside) return {CheckCode::LevelRange, CheckState::Ok, text + ", within " + range, ""};
+    return {CheckCode::LevelRange, CheckState::Doubtful, text + ", outside " + range,
+            "look at calibration, gain and position: a decibel figure may belong to another scale"};
 }
 
 }  // namespace
@@ -137,8 +136,8 @@ void check_levels(const SoundLevels& levels, std::vector<ReviewCheck>& checks) {
     checks.push_back(check_bands(levels));
     checks.push_back(check_LCeq(levels));
     check_C_minus_A(levels, checks);
-    checks.push_back(check_peak("LCpeak", levels.LCpeak, "state LCpeak of a whole run"));
-    checks.push_back(check_peak("LZpeak", levels.LZpeak, "state LZpeak of a whole run"));
+    checks.push_back(check_peak(CheckCode::LCpeak, levels.LCpeak, "state LCpeak of a whole run"));
+    checks.push_back(check_peak(CheckCode::LZpeak, levels.LZpeak, "state LZpeak of a whole run"));
     check_crest(levels, checks);
 }
 

@@ -23,46 +23,50 @@ constexpr std::array<std::string_view, 4> persons = {"person", "volunteer", "par
                                                      "subject"};
 constexpr std::array<std::string_view, 3> nobody = {"empty", "nobody", "unoccupied"};
 
-ReviewCheck stated_or_missing(const char* code, const std::string& text, const char* absent,
-                              const char* to_do, bool needed_first = true) {
-    if (text.empty()) return {code, CheckState::Missing, absent, to_do, needed_first};
+ReviewCheck stated_or_missing(CheckCode code, const std::string& text, const char* absent,
+                              const char* to_do) {
+    if (text.empty()) return {code, CheckState::Missing, absent, to_do};
     if (may_negate(text)) {
         return {code, CheckState::Doubtful, fmt::format("\"{}\" may say that it is not so", text),
-                to_do, needed_first};
+                to_do};
     }
-    return {code, CheckState::Ok, text, "", needed_first};
+    return {code, CheckState::Ok, text, ""};
 }
 
 ReviewCheck check_how(const Origin& origin) {
     if (origin.how.empty()) {
-        return {"origin", CheckState::Missing, "the card does not say where its levels come from",
+        return {CheckCode::Origin, CheckState::Missing,
+                "the card does not say where its levels come from",
                 "state [origin] with how = \"measured\" or \"entered\""};
     }
-    if (origin.how == "measured") return {"origin", CheckState::Ok, "measured", ""};
+    if (origin.how == "measured") return {CheckCode::Origin, CheckState::Ok, "measured", ""};
     if (origin.how == "guessed") {
-        return {"origin", CheckState::Doubtful, "guessed, neither measured nor from a document",
-                "measure it"};
+        return {CheckCode::Origin, CheckState::Doubtful,
+                "guessed, neither measured nor from a document", "measure it"};
     }
-    return {"origin", CheckState::Doubtful, "entered from a document and not measured here",
+    return {CheckCode::Origin, CheckState::Doubtful,
+            "entered from a document and not measured here",
             "see the document, and measure where the margin is small"};
 }
 
 ReviewCheck check_date(const Origin& origin) {
     if (!origin.when.empty() && !has_year(origin.when)) {
-        return {"date", CheckState::Doubtful, fmt::format("\"{}\" names no year", origin.when),
+        return {CheckCode::Date, CheckState::Doubtful,
+                fmt::format("\"{}\" names no year", origin.when),
                 "state the date of the measurement as YYYY-MM-DD"};
     }
-    return stated_or_missing("date", origin.when, "no date of the measurement",
+    return stated_or_missing(CheckCode::Date, origin.when, "no date of the measurement",
                              "state when it was measured");
 }
 
 ReviewCheck check_position(const Origin& origin) {
     if (!origin.where.empty() && !has_word(origin.where, places)) {
-        return {"position", CheckState::Doubtful,
+        return {CheckCode::Position, CheckState::Doubtful,
                 fmt::format("\"{}\" does not say where the microphone stood", origin.where),
                 "state the microphone's place: the ear position in the bore is what counts"};
     }
-    return stated_or_missing("position", origin.where, "the microphone's place is not stated",
+    return stated_or_missing(CheckCode::Position, origin.where,
+                             "the microphone's place is not stated",
                              "state the scanner and the microphone's place");
 }
 
@@ -78,17 +82,17 @@ std::string subject_of(const Origin& origin) {
 ReviewCheck check_subject(const Origin& origin) {
     const std::string subject = subject_of(origin);
     if (subject.empty()) {
-        return {"subject", CheckState::Missing,
+        return {CheckCode::Subject, CheckState::Missing,
                 "whether a phantom or a person lay in the scanner, or nobody, is not stated",
-                "state subject = \"phantom\", \"person\" or \"empty\"", false};
+                "state subject = \"phantom\", \"person\" or \"empty\""};
     }
     if (subject == "empty") {
-        return {"subject", CheckState::Doubtful,
+        return {CheckCode::Subject, CheckState::Doubtful,
                 "measured with nobody in the scanner: a head phantom raised levels by 5 to 10 dB "
                 "(abstract seen)",
-                "measure with a head phantom, or count 10 dB more", false};
+                "measure with a head phantom, or count 10 dB more"};
     }
-    return {"subject", CheckState::Ok, "measured with a " + subject, "", false};
+    return {CheckCode::Subject, CheckState::Ok, "measured with a " + subject, ""};
 }
 
 /// "class 1", not "class 12" nor "not class 1".
@@ -106,16 +110,16 @@ std::optional<std::string> class_in(std::string_view text) {
 
 ReviewCheck check_instrument_class(const Origin& origin) {
     if (origin.instrument_class) {
-        return {"instrument-class", CheckState::Ok,
-                fmt::format("class {}", *origin.instrument_class), "", false};
+        return {CheckCode::InstrumentClass, CheckState::Ok,
+                fmt::format("class {}", *origin.instrument_class), ""};
     }
     for (const std::string& text : {origin.instrument, origin.uncertainty}) {
         if (const auto name = class_in(text))
-            return {"instrument-class", CheckState::Ok, *name, "", false};
+            return {CheckCode::InstrumentClass, CheckState::Ok, *name, ""};
     }
-    return {"instrument-class", CheckState::Missing,
+    return {CheckCode::InstrumentClass, CheckState::Missing,
             "the class of the instrument by IEC 61672-1:2013 is not stated",
-            "state class 1 or class 2 with the instrument", false};
+            "state class 1 or class 2 with the instrument"};
 }
 
 }  // namespace
@@ -123,12 +127,13 @@ ReviewCheck check_instrument_class(const Origin& origin) {
 void check_origin(const Sequence& sequence, std::vector<ReviewCheck>& checks) {
     const Origin& origin = sequence.origin;
     checks.push_back(check_how(origin));
-    checks.push_back(stated_or_missing("who", origin.who, "nobody answers for the levels",
+    checks.push_back(stated_or_missing(CheckCode::Who, origin.who, "nobody answers for the levels",
                                        "state who measured, or who took the levels from where"));
     checks.push_back(check_date(origin));
     checks.push_back(check_position(origin));
     checks.push_back(check_subject(origin));
-    checks.push_back(stated_or_missing("instrument", origin.instrument, "no instrument is stated",
+    checks.push_back(stated_or_missing(CheckCode::Instrument, origin.instrument,
+                                       "no instrument is stated",
                                        "state microphone and recorder, or sound level meter"));
     checks.push_back(check_instrument_class(origin));
 }

@@ -76,7 +76,7 @@ std::vector<std::string> peaks_over(const SequenceReview& review) {
 std::vector<std::string> needed_first(const SequenceReview& review, const ReviewTerms& terms) {
     std::vector<std::string> codes;
     for (const ReviewCheck* check : checks_in(review.checks, CheckState::Missing)) {
-        if (check->needed_first) codes.push_back(check->code);
+        if (check->is_needed_first()) codes.emplace_back(name_of(check->code));
     }
     for (const CriterionResult& peak : review.peaks) {
         const bool stated = peak.value && !peak.by_bound;

@@ -7,18 +7,6 @@
 
 namespace earbudget {
 
-std::string_view name_of(CheckState state) {
-    switch (state) {
-        case CheckState::Ok:
-            return "ok";
-        case CheckState::Doubtful:
-            return "doubtful";
-        case CheckState::Missing:
-            return "missing";
-    }
-    return "";
-}
-
 std::vector<ReviewCheck> check_card(const Sequence& sequence) {
     std::vector<ReviewCheck> checks;
     check_origin(sequence, checks);
@@ -36,7 +24,7 @@ std::vector<const ReviewCheck*> checks_in(const std::vector<ReviewCheck>& checks
     return found;
 }
 
-const ReviewCheck* find_check(const std::vector<ReviewCheck>& checks, std::string_view code) {
+const ReviewCheck* find_check(const std::vector<ReviewCheck>& checks, CheckCode code) {
     const auto found = std::ranges::find(checks, code, &ReviewCheck::code);
     return found == checks.end() ? nullptr : &*found;
 }
@@ -46,13 +34,12 @@ std::optional<ReviewCheck> check_of_timing(const Sequence& sequence, const Seque
     const std::string& before = replaced.origin.timing;
     if (!now.empty() && now == before) return std::nullopt;
     ReviewCheck check{
-        .code = "timing-changed",
+        .code = CheckCode::TimingChanged,
         .state = now.empty() || before.empty() ? CheckState::Missing : CheckState::Doubtful,
         .text =
             "whether the timing changed cannot be told, since not both cards "
             "name it",
-        .to_do = "name the timing on both cards",
-        .needed_first = false};
+        .to_do = "name the timing on both cards"};
     if (check.state == CheckState::Doubtful) {
         check.text = "the timing changed, from \"" + before + "\" to \"" + now + "\"";
         check.to_do = "measure with the new timing; levels found with the other one do not hold";

@@ -125,9 +125,10 @@ void work_out_advice(const Plan& plan, const PersonResult& result, const Hearing
     for (std::size_t n = 0; n < result.advice.size(); ++n) {
         const Advice& advice = result.advice[n];
         const std::size_t first = working.size();
-        if (advice.code == "shorten") work_out_shorten(plan, result, day, n, working);
-        if (advice.code == "drop-repeats") work_out_drop(plan, result, day, n, working);
-        if (advice.code == "fewer-sessions") work_out_sessions(plan, result, day, n, working);
+        if (advice.code == AdviceCode::Shorten) work_out_shorten(plan, result, day, n, working);
+        if (advice.code == AdviceCode::DropRepeats) work_out_drop(plan, result, day, n, working);
+        if (advice.code == AdviceCode::FewerSessions)
+            work_out_sessions(plan, result, day, n, working);
         if (advice.days) work_out_days(result, day, n, working);
         if (advice.reduction) work_out_reduction(plan, result, n, working);
         if (advice.row) name_topics(first, topics_of(plan, day.rows[*advice.row]), working);

@@ -43,8 +43,9 @@ TEST_CASE("verdicts and advice follow the dose") {
     const Assessment bad = assess(over);
     CHECK(bad.verdict() == Verdict::Over);
     const auto& advice = bad.people.front().advice;
-    const auto shorten = std::find_if(advice.begin(), advice.end(),
-                                      [](const Advice& a) { return a.code == "shorten"; });
+    const auto shorten = std::find_if(advice.begin(), advice.end(), [](const Advice& a) {
+        return a.code == AdviceCode::Shorten;
+    });
     REQUIRE(shorten != advice.end());
     CHECK(near(shorten->seconds->count(), 8 * 3600 / std::exp2(5.0 / 3.0), 0.002,
                Because::Arithmetic));
@@ -84,8 +85,9 @@ TEST_CASE("with a stated uncertainty, close is close and confident times are sho
     const Assessment assessment = assess(plan);
     CHECK(assessment.verdict() == Verdict::Close);
     const auto& advice = assessment.people.front().advice;
-    const auto shorten = std::find_if(advice.begin(), advice.end(),
-                                      [](const Advice& a) { return a.code == "shorten"; });
+    const auto shorten = std::find_if(advice.begin(), advice.end(), [](const Advice& a) {
+        return a.code == AdviceCode::Shorten;
+    });
     REQUIRE(shorten != advice.end());
     // T = 8 h / 2^((90 + 1.6449·1.5 − 85)/3).
     CHECK(near(shorten->confident_seconds->count(),
@@ -106,7 +108,7 @@ TEST_CASE("a better protector is named, one that the person cannot wear is not")
     add_protector(plan, "better", 28.0);
     const Assessment assessment = assess(plan);
     const auto& advice = assessment.people.front().advice.front();
-    CHECK(advice.code == "change-protection");
+    CHECK(advice.code == AdviceCode::ChangeProtection);
     CHECK(advice.wears == std::vector<std::string>{"better"});
     Plan applied = plan;
     applied.people.front().wears = advice.wears;
@@ -192,7 +194,7 @@ TEST_CASE("a sequence in several rows is named with its row") {
 TEST_CASE("what holds metal is told first to whoever comes near the magnet, and to nobody else") {
     Plan plan = simple_plan(80.0, 1.0, 20.0);
     plan.catalogue.protectors.front().protector.metal_free = false;
-    CHECK(assess(plan).people.front().advice.front().code == "metal-outside");
+    CHECK(assess(plan).people.front().advice.front().code == AdviceCode::MetalOutside);
     plan.catalogue.protectors.front().protector.metal_free = std::nullopt;
     CHECK(!advises(assess(plan).people.front(), "metal-outside"));
     plan.catalogue.protectors.front().protector.metal_free = false;

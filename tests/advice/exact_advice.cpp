@@ -113,15 +113,15 @@ void check_reduction(const Case& c, Counts& counts) {
 }
 
 void check_protector(const Case& c, Counts& counts) {
-    ++counts[c.advice.code];
+    ++counts[std::string(name_of(c.advice.code))];
     const bool protectors = std::ranges::any_of(
         c.person.criteria, [](const CriterionResult& result) { return result.at_ear; });
     CHECK(!is_over(wearing(c.plan, c.advice.wears, {}), protectors));
 }
 
 void check_wearing(const Case& c, Counts& counts) {
-    ++counts[c.advice.code];
-    if (c.advice.code == "fit-check") {
+    ++counts[std::string(name_of(c.advice.code))];
+    if (c.advice.code == AdviceCode::FitCheck) {
         CHECK(c.person.person->wearing.poor_fit);
         CHECK(c.advice.wears.empty());  // what does not seat is not offered again
     } else {
@@ -154,7 +154,7 @@ void check_position(const Case& c, Counts& counts) {
 }
 
 void check(const Case& c, Counts& counts) {
-    const std::string& code = c.advice.code;
+    const std::string code(name_of(c.advice.code));
     CAPTURE(code);
     CAPTURE(c.advice.text);
     if (code == "shorten" && c.advice.row) check_shorten(c, counts);

@@ -88,7 +88,7 @@ TEST_CASE("each row: what no method reaches counts unreduced and decides only wh
     CHECK(person.criteria.front().remark.find("\"localiser\"") != std::string::npos);
     CHECK(person.verdict == Verdict::Unknown);
     REQUIRE(!person.advice.empty());
-    CHECK(person.advice.front().code == "complete-data");
+    CHECK(person.advice.front().code == AdviceCode::CompleteData);
     CHECK(person.advice.front().text.find("loc.toml:4:1") != std::string::npos);
     // What is over without it is over.
     SoundLevels very_loud = with_C;

@@ -12,7 +12,7 @@ using namespace earbudget::test;
 
 namespace {
 
-Outcome assessed(const StudyText& text) {
+Outcome assessed_as_text(const StudyText& text) {
     const StudyFolder study(text);
     return run_program({"assess", "plan.toml"}, study.root());
 }
@@ -106,7 +106,7 @@ TEST_CASE("mistakes in a plan") {
     for (const Mistake& mistake : mistakes) {
         StudyText text;
         text.plan = with(text.plan, mistake.old, mistake.fresh);
-        check_refused(assessed(text), mistake, messages);
+        check_refused(assessed_as_text(text), mistake, messages);
     }
     CHECK(messages.size() == mistakes.size());  // no two mistakes hide behind one message
 }
@@ -128,7 +128,7 @@ TEST_CASE("mistakes in a criterion of the plan's own") {
         StudyText text;
         text.plan += "[[criterion]]\n" + begin + "\n";
         text.plan = with(text.plan, mistake.old, mistake.fresh);
-        check_refused(assessed(text), mistake, messages);
+        check_refused(assessed_as_text(text), mistake, messages);
     }
     CHECK(messages.size() == mistakes.size());
 }
@@ -153,7 +153,7 @@ TEST_CASE("mistakes in a card") {
     for (const Mistake& mistake : mistakes) {
         StudyText text;
         text.card = with(text.card, mistake.old, mistake.fresh);
-        check_refused(assessed(text), mistake, messages);
+        check_refused(assessed_as_text(text), mistake, messages);
     }
     CHECK(messages.size() == mistakes.size());
 }
@@ -185,7 +185,7 @@ TEST_CASE("mistakes in a catalogue") {
     for (const Mistake& mistake : mistakes) {
         StudyText text;
         text.protectors = with(text.protectors, mistake.old, mistake.fresh);
-        check_refused(assessed(text), mistake, messages);
+        check_refused(assessed_as_text(text), mistake, messages);
     }
     CHECK(messages.size() == mistakes.size());
 }
@@ -196,7 +196,7 @@ TEST_CASE("combinations without a publication") {
     const Mistake mistake{"method = \"nrr\"\nderating = \"none\"",
                           "method = \"snr\"\nderating = \"niosh\"", "plan.toml:8:12", "method nrr"};
     text.plan = with(text.plan, mistake.old, mistake.fresh);
-    check_refused(assessed(text), mistake, messages);
+    check_refused(assessed_as_text(text), mistake, messages);
 }
 
 TEST_CASE("empty and missing parts") {
@@ -205,17 +205,17 @@ TEST_CASE("empty and missing parts") {
     empty_timeline.plan =
         "kind = \"plan\"\nformat = 1\ntimeline = []\n[[person]]\nid = \"p\"\nrole = "
         "\"participant\"\n";
-    check_refused(assessed(empty_timeline), {"", "", "plan.toml:3:12", "timeline is empty"},
+    check_refused(assessed_as_text(empty_timeline), {"", "", "plan.toml:3:12", "timeline is empty"},
                   messages);
     StudyText nobody;
     nobody.plan = nobody.plan.substr(0, nobody.plan.find("[[person]]"));
-    check_refused(assessed(nobody), {"", "", "plan.toml:1:1", "[[person]]"}, messages);
+    check_refused(assessed_as_text(nobody), {"", "", "plan.toml:1:1", "[[person]]"}, messages);
     StudyText empty;
     empty.plan = "";
-    check_refused(assessed(empty), {"", "", "plan.toml:1:1", "kind"}, messages);
+    check_refused(assessed_as_text(empty), {"", "", "plan.toml:1:1", "kind"}, messages);
     StudyText binary;
     binary.plan = std::string("kind = \"\xff\xfe\"\n\0", 14);
-    check_refused(assessed(binary), {"", "", "plan.toml:1:8", "not TOML"}, messages);
+    check_refused(assessed_as_text(binary), {"", "", "plan.toml:1:8", "not TOML"}, messages);
     CHECK(messages.size() == 4);
 }
 

@@ -121,11 +121,11 @@ TEST_CASE("what would take minutes or gigabytes is refused with its size and wha
 TEST_CASE("a large catalogue is searched as far as time allows, and that is said everywhere") {
     const StudyFolder study(study_of(3, 200, 0, 70, 70));
     write_cards(study, 200, 112);
-    const Outcome json = bounded({"assess", "plan.toml", "--format", "json"}, study);
-    CAPTURE(json.errors);
-    REQUIRE(json.status <= 1);
+    const Outcome as_json = bounded({"assess", "plan.toml", "--format", "json"}, study);
+    CAPTURE(as_json.errors);
+    REQUIRE(as_json.status <= 1);
     std::string said;
-    const auto report = nlohmann::json::parse(json.output);
+    const auto report = nlohmann::json::parse(as_json.output);
     for (const auto& warning : report["warnings"]) {
         if (warning["code"] == "candidates-left-out") said += warning["text"].get<std::string>();
     }
@@ -172,10 +172,10 @@ std::string in_one_line(std::string text) {
 TEST_CASE("what keeps a limit below the useful level is found in a large catalogue too") {
     const StudyFolder study(strict_study("72.10"));
     write_cards(study, 200, 100);
-    const Outcome json = bounded({"assess", "plan.toml", "--format", "json"}, study);
-    CAPTURE(json.errors);
-    REQUIRE(json.status == 1);
-    const auto report = nlohmann::json::parse(json.output);
+    const Outcome as_json = bounded({"assess", "plan.toml", "--format", "json"}, study);
+    CAPTURE(as_json.errors);
+    REQUIRE(as_json.status == 1);
+    const auto report = nlohmann::json::parse(as_json.output);
     for (const auto& person : report["people"]) {
         CHECK(person["advice"][0]["code"] == "add-protection");
         const std::string change = person["drivers"]["largest_change"]["text"];
@@ -183,7 +183,7 @@ TEST_CASE("what keeps a limit below the useful level is found in a large catalog
         // The strongest are tried: 27 dB and 5 dB for the second less LC − LA, against 18 dB.
         CHECK(person["drivers"]["largest_change"]["drop_dB"].get<double>() > 13.9);
     }
-    CHECK(json.output.find("Nothing in the catalogue") == std::string::npos);
+    CHECK(as_json.output.find("Nothing in the catalogue") == std::string::npos);
 }
 
 TEST_CASE("nothing is said of a catalogue of which not everything was tried") {

@@ -32,7 +32,7 @@ StudyText with_company(const std::string& criteria) {
     return text;
 }
 
-json assessed(const StudyText& text) {
+json assessed_json(const StudyText& text) {
     const StudyFolder study(text);
     const Outcome outcome = run_program({"assess", "plan.toml", "--format", "json"}, study.root());
     CAPTURE(outcome.errors);
@@ -60,7 +60,7 @@ using Ids = std::vector<std::string>;
 }  // namespace
 
 TEST_CASE("a plan that names no criteria gets those of each role, and says so") {
-    const json result = assessed(with_company(""));
+    const json result = assessed_json(with_company(""));
     CHECK(ids_of(result["people"][0]) == Ids{"niosh-rel", "iec-60601-2-33"});
     CHECK(ids_of(result["people"][1]) ==
           Ids{"niosh-rel", "eu-limit", "eu-upper-action", "eu-lower-action"});
@@ -78,7 +78,7 @@ TEST_CASE("a plan that names no criteria gets those of each role, and says so") 
 
 TEST_CASE(
     "all criteria at once: each for its roles, with the quantity and limit of the interface") {
-    const json result = assessed(with_company(
+    const json result = assessed_json(with_company(
         "criteria = [\"niosh-rel\", \"osha-pel\", \"osha-action\", \"eu-limit\", "
         "\"eu-upper-action\", \"eu-lower-action\", \"iec-60601-2-33\", \"fda-significant-risk\", "
         "\"who-public-adult\", \"who-public-child\"]\n"));
@@ -139,8 +139,8 @@ TEST_CASE(
 TEST_CASE(
     "the weekly average of the directive, when the policy asks for it and the days are told") {
     const std::string criteria = "criteria = [\"eu-limit\", \"eu-upper-action\"]\n";
-    const json daily = assessed(with_company(criteria));
-    const json weekly = assessed(with_company(criteria + "weekly_average = true\n"));
+    const json daily = assessed_json(with_company(criteria));
+    const json weekly = assessed_json(with_company(criteria + "weekly_average = true\n"));
     for (const char* id : {"eu-limit", "eu-upper-action"}) {
         const json& before = criterion_of(daily["people"][1], id);
         const json& after = criterion_of(weekly["people"][1], id);
@@ -161,7 +161,7 @@ TEST_CASE(
         "[[criterion]]\nid = \"week\"\nlevel_dB = 70\nhours = 40\nweekly = true\nfor = "
         "[\"accompanying\"]\npeak_dB = 119\n"
         "[[criterion]]\nid = \"loud\"\nlevel_dB = 99\nceiling_dB = 83\n";
-    const json result = assessed(text);
+    const json result = assessed_json(text);
     const json& parent = result["people"][2];
     CHECK(ids_of(parent) == Ids{"week"});
     // 16 min at 102 − 24.5 = 77.5 dB(A) and 2 min at 62 (unreduced: the background lacks LCeq), on
@@ -183,7 +183,7 @@ TEST_CASE("an own criterion that nobody names counts for everyone whom it is for
     const std::string house = "[[criterion]]\nid = \"house\"\nlevel_dB = 80\n";
     StudyText text = with_company(named);
     text.plan += house;
-    const json result = assessed(text);
+    const json result = assessed_json(text);
     CHECK(ids_of(result["people"][0]) == Ids{"niosh-rel", "iec-60601-2-33", "house"});
     CHECK(ids_of(result["people"][1]).back() == "house");
     for (const std::string& id : ids_of(result["people"][2]))
@@ -192,7 +192,7 @@ TEST_CASE("an own criterion that nobody names counts for everyone whom it is for
     text = with_company("");
     text.plan += house;
     const StudyFolder study(text);
-    CHECK(ids_of(assessed(text)["people"][0]).back() == "house");
+    CHECK(ids_of(assessed_json(text)["people"][0]).back() == "house");
     const Outcome outcome = run_program({"assess", "plan.toml"}, study.root());
     const std::size_t by_default = outcome.output.find("by default");
     REQUIRE(by_default != std::string::npos);
@@ -202,12 +202,12 @@ TEST_CASE("an own criterion that nobody names counts for everyone whom it is for
     text.plan =
         with(text.plan, "wears = [\"foam\"]\n", "wears = [\"foam\"]\ncriteria = [\"house\"]\n");
     text.plan += house;
-    CHECK(ids_of(assessed(text)["people"][0]) == Ids{"house"});
-    CHECK(ids_of(assessed(text)["people"][1]) == Ids{"niosh-rel"});
+    CHECK(ids_of(assessed_json(text)["people"][0]) == Ids{"house"});
+    CHECK(ids_of(assessed_json(text)["people"][1]) == Ids{"niosh-rel"});
     // Named by who accompanies alone, for whom it is not: as if nobody had.
     text = with_company(named);
     text.plan = with(text.plan, "role = \"accompanying\"\n",
                      "role = \"accompanying\"\ncriteria = [\"house\"]\n");
     text.plan += house;
-    CHECK(ids_of(assessed(text)["people"][0]).back() == "house");
+    CHECK(ids_of(assessed_json(text)["people"][0]).back() == "house");
 }

@@ -33,7 +33,7 @@ std::set<std::string> offered(const std::vector<std::string>& words) {
     return matches(outcome.output, "([^\n]+)\n");
 }
 
-using Words = std::set<std::string>;
+using WordSet = std::set<std::string>;
 
 }  // namespace
 
@@ -85,27 +85,27 @@ TEST_CASE("the completion for zsh and fish has every command and option of help"
 }
 
 TEST_CASE("bash completes commands, every option of help, values and files") {
-    Words first = commands();
+    WordSet first = commands();
     first.insert({"--help", "-h", "--version"});
     CHECK(offered({"earbudget", ""}) == first);
-    CHECK(offered({"earbudget", "as"}) == Words{"assess"});
-    CHECK(offered({"earbudget", "--v"}) == Words{"--version"});
+    CHECK(offered({"earbudget", "as"}) == WordSet{"assess"});
+    CHECK(offered({"earbudget", "--v"}) == WordSet{"--version"});
     for (const std::string& command : commands()) {
         CAPTURE(command);
         CHECK(offered({"earbudget", command, "--"}) == options(command));
     }
-    CHECK(offered({"earbudget", "assess", "plan.toml", "--fo"}) == Words{"--force", "--format"});
-    const Words formats = offered({"earbudget", "assess", "--format", ""});
+    CHECK(offered({"earbudget", "assess", "plan.toml", "--fo"}) == WordSet{"--force", "--format"});
+    const WordSet formats = offered({"earbudget", "assess", "--format", ""});
     CHECK(formats.contains("json"));
-    CHECK(offered({"earbudget", "assess", "--format", "=", "js"}) == Words{"json"});
+    CHECK(offered({"earbudget", "assess", "--format", "=", "js"}) == WordSet{"json"});
     CHECK(offered({"earbudget", "assess", "--format", "="}) == formats);
-    CHECK(offered({"earbudget", "review", "--role", "st"}) == Words{"staff"});
-    CHECK(offered({"earbudget", "review", "--method", "nrr"}) == Words{"nrr", "nrr-sf"});
-    CHECK(offered({"earbudget", "review", "--derating", "u"}) == Words{"uk-4dB"});
+    CHECK(offered({"earbudget", "review", "--role", "st"}) == WordSet{"staff"});
+    CHECK(offered({"earbudget", "review", "--method", "nrr"}) == WordSet{"nrr", "nrr-sf"});
+    CHECK(offered({"earbudget", "review", "--derating", "u"}) == WordSet{"uk-4dB"});
     CHECK(offered({"earbudget", "review", "--criteria", "eu-l"}) ==
-          Words{"eu-limit", "eu-lower-action"});
-    CHECK(offered({"earbudget", "measure", "--instrument-class", ""}) == Words{"1", "2"});
+          WordSet{"eu-limit", "eu-lower-action"});
+    CHECK(offered({"earbudget", "measure", "--instrument-class", ""}) == WordSet{"1", "2"});
     CHECK(offered({"earbudget", "measure", "--calibrator-level", ""}).empty());
-    CHECK(offered({"earbudget", "assess", "pl"}) == Words{"plan.toml"});
-    CHECK(offered({"earbudget", "assess", "--output", "pl"}) == Words{"plan.toml"});
+    CHECK(offered({"earbudget", "assess", "pl"}) == WordSet{"plan.toml"});
+    CHECK(offered({"earbudget", "assess", "--output", "pl"}) == WordSet{"plan.toml"});
 }

@@ -13,7 +13,7 @@ using namespace earbudget::test;
 namespace {
 
 const std::vector<std::string>& hostile_texts() {
-    static const std::vector<std::string> texts = {
+    static const std::vector<std::string> hostile = {
         "<script>alert(1)</script>",
         "</style><script>alert(1)</script>",
         "</title></svg><img onerror=x>",
@@ -22,7 +22,7 @@ const std::vector<std::string>& hostile_texts() {
         "\xE2\x80\xAE\xD7\xA9\xD7\x9C\xD7\x95\xD7\x9D \xE2\x81\xA7 back",
         "🦻🧲👂🏽",
         std::string(5000, 'x')};
-    return texts;
+    return hostile;
 }
 
 std::string page_of(const StudyText& text, std::vector<std::string> words) {

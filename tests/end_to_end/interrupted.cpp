@@ -84,7 +84,7 @@ Struck strike(const std::function<void()>& restrict, const std::string& folder,
     return struck;
 }
 
-std::size_t files_in(const std::string& folder) {
+std::size_t number_of_files(const std::string& folder) {
     std::size_t files = 0;
     for (const auto& entry : std::filesystem::directory_iterator(folder))
         files += entry.is_regular_file() ? 1 : 0;
@@ -116,7 +116,7 @@ TEST_CASE("a program killed or interrupted at any system call leaves a whole rep
                 REQUIRE(WIFEXITED(whole.status));
                 REQUIRE(WEXITSTATUS(whole.status) == 0);
                 const std::string fresh = content_of(report);
-                const std::size_t files = files_in(study.root());
+                const std::size_t files = number_of_files(study.root());
                 // From before the draft is made to after all is in place; the rest only reads.
                 // Where nobody may be traced this sees no call.
                 REQUIRE(whole.first_move > 40);
@@ -132,7 +132,7 @@ TEST_CASE("a program killed or interrupted at any system call leaves a whole rep
                     // A named draft can outlive only a kill, and one without a name only in the
                     // moment in which it is given the name to be renamed from.
                     const std::size_t others =
-                        files_in(study.root()) - (is_there ? 1 : 0) - (files - 1);
+                        number_of_files(study.root()) - (is_there ? 1 : 0) - (files - 1);
                     CHECK(others <= (signal == SIGKILL && (kind == 1 || force) ? 1 : 0));
                     if (signal == SIGINT) {
                         const bool interrupted =
@@ -216,7 +216,7 @@ TEST_CASE("of several files an interrupt at any system call leaves all old or al
         const Struck whole = run(never);
         REQUIRE(WIFEXITED(whole.status));
         REQUIRE(WEXITSTATUS(whole.status) == 0);
-        const std::size_t files = files_in(study.root());
+        const std::size_t files = number_of_files(study.root());
         unsigned all_old = 0, all_new = 0;
         // Every fifth is odd and even in turn: before calls and after them.
         for (unsigned at = whole.first_move - 40; at < whole.last_move + 8; at += 5) {
@@ -229,7 +229,8 @@ TEST_CASE("of several files an interrupt at any system call leaves all old or al
             }
             CHECK((fresh == 0 || fresh == names.size()));
             ++(fresh == 0 ? all_old : all_new);
-            CHECK(files_in(study.root()) == (force || fresh > 0 ? files : files - names.size()));
+            CHECK(number_of_files(study.root()) ==
+                  (force || fresh > 0 ? files : files - names.size()));
         }
         CHECK(all_old > 0);
         CHECK(all_new > 0);

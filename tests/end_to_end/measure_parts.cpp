@@ -19,13 +19,13 @@ using nlohmann::json;
 
 namespace {
 
-constexpr double rate = 16000.0;
+constexpr double low_rate = 16000.0;
 
 /// Noise whose level rises and falls by 6 dB twice a second, as a pump's.
 Signal pump(double seconds, std::uint64_t seed) {
-    Signal signal = white_noise(0.01, seconds, rate, seed);
+    Signal signal = white_noise(0.01, seconds, low_rate, seed);
     for (std::size_t n = 0; n < signal.size(); ++n) {
-        const double t = static_cast<double>(n) / rate;
+        const double t = static_cast<double>(n) / low_rate;
         signal[n] *= std::pow(10.0, 0.15 * std::sin(2.0 * std::numbers::pi * 2.0 * t));
     }
     return signal;
@@ -41,7 +41,8 @@ TEST_CASE("a background is averaged over whole strokes of the pump and taken off
     const TemporaryFolder folder;
     const Signal background = pump(21.3, 3);
     // 5 dB above the background on average: the sum is 6.2 dB above.
-    const Signal sequence = white_noise(0.01 * std::pow(10.0, 5.0 / 20.0) * 1.26, 20.0, rate, 9);
+    const Signal sequence =
+        white_noise(0.01 * std::pow(10.0, 5.0 / 20.0) * 1.26, 20.0, low_rate, 9);
     write_sound(folder.path("background.wav"), background, wav_float, 1, 16000);
     write_sound(folder.path("alone.wav"), sequence, wav_float, 1, 16000);
     write_sound(folder.path("heard.wav"), sequence + pump(20.0, 11), wav_float, 1, 16000);
@@ -90,7 +91,7 @@ TEST_CASE("a background is averaged over whole strokes of the pump and taken off
 
 TEST_CASE("too loud a background leaves upper bounds, and one without rhythm is noted") {
     const TemporaryFolder folder;
-    const Signal noise = white_noise(0.1, 12.0, rate, 5);
+    const Signal noise = white_noise(0.1, 12.0, low_rate, 5);
     write_sound(folder.path("background.wav"), noise, wav_float, 1, 16000);
     write_sound(folder.path("heard.wav"), 1.2 * noise, wav_float, 1, 16000);
     const json first = first_channel(measured(
@@ -109,7 +110,7 @@ TEST_CASE("what is wrong with a background is said, and a damaged one makes no c
     for (double& x : clipped)
         x = std::clamp(x, -0.012, 0.012);
     write_sound(folder.path("background.wav"), clipped, wav_16, 1, 16000);
-    write_sound(folder.path("heard.wav"), white_noise(0.1, 12.0, rate, 5), wav_float, 1, 16000);
+    write_sound(folder.path("heard.wav"), white_noise(0.1, 12.0, low_rate, 5), wav_float, 1, 16000);
     const Words words = {"heard.wav", "--full-scale-level", "120", "--background",
                          "background.wav"};
     const json first = first_channel(measured(folder, words));
@@ -127,8 +128,9 @@ TEST_CASE("what is wrong with a background is said, and a damaged one makes no c
 
 TEST_CASE("recording and background named the wrong way round make no card") {
     const TemporaryFolder folder;
-    write_sound(folder.path("quiet.wav"), white_noise(0.01, 12.0, rate, 5), wav_float, 1, 16000);
-    write_sound(folder.path("loud.wav"), white_noise(0.1, 12.0, rate, 6), wav_float, 1, 16000);
+    write_sound(folder.path("quiet.wav"), white_noise(0.01, 12.0, low_rate, 5), wav_float, 1,
+                16000);
+    write_sound(folder.path("loud.wav"), white_noise(0.1, 12.0, low_rate, 6), wav_float, 1, 16000);
     const auto card_of = [&](const char* recording, const char* background) {
         return run_program({"measure", recording, "--full-scale-level", "120", "--background",
                             background, "--card", "card.toml"},
@@ -146,9 +148,9 @@ TEST_CASE("recording and background named the wrong way round make no card") {
 
 TEST_CASE("times in what is found count from the start of the file") {
     const TemporaryFolder folder;
-    Signal noise = white_noise(0.1, 12.0, rate, 5);
+    Signal noise = white_noise(0.1, 12.0, low_rate, 5);
     for (std::size_t n = 0; n < 400; ++n)
-        noise[samples_in(8.0, rate) + n] = 0.0;
+        noise[samples_in(8.0, low_rate) + n] = 0.0;
     write_sound(folder.path("gap.wav"), noise, wav_16, 1, 16000);
     const json first = first_channel(
         measured(folder, {"gap.wav", "--full-scale-level", "120", "--from", "7", "--to", "11"}));
@@ -161,8 +163,8 @@ TEST_CASE("times in what is found count from the start of the file") {
 
 TEST_CASE("a part of a recording measures as if it had been recorded alone") {
     const TemporaryFolder folder;
-    const Signal quiet = 0.1 * white_noise(0.3, 3.0, rate, 1);
-    const Signal loud = white_noise(0.3, 4.5, rate, 2);
+    const Signal quiet = 0.1 * white_noise(0.3, 3.0, low_rate, 1);
+    const Signal loud = white_noise(0.3, 4.5, low_rate, 2);
     write_sound(folder.path("all.wav"), followed_by(followed_by(quiet, loud), quiet), wav_float, 1,
                 16000);
     write_sound(folder.path("loud.wav"), loud, wav_float, 1, 16000);
@@ -193,9 +195,9 @@ TEST_CASE("runs are found in a recorded session within 0.2 s, and one can be mea
         // 10, 14 and 18 dB above the background.
         const double rms =
             background_rms * std::pow(10.0, (10.0 + 4.0 * static_cast<double>(k)) / 20.0);
-        const Signal run = white_noise(rms * std::sqrt(3.0), seconds, rate, 31 + k);
+        const Signal run = white_noise(rms * std::sqrt(3.0), seconds, low_rate, 31 + k);
         for (std::size_t n = 0; n < run.size(); ++n)
-            session[samples_in(played[k].start, rate) + n] += run[n];
+            session[samples_in(played[k].start, low_rate) + n] += run[n];
     }
     write_sound(folder.path("session.wav"), session, wav_float, 1, 16000);
     const json runs = first_channel(
@@ -219,8 +221,8 @@ TEST_CASE("the history holds every second, in JSON and as a table, and adds up t
     const TemporaryFolder folder;
     Signal signal;
     for (int second = 0; second < 6; ++second)
-        signal = followed_by(signal, (0.1 * (second + 1)) * white_noise(0.9, 1.0, rate, 3));
-    signal = followed_by(signal, white_noise(0.9, 0.25, rate, 4));
+        signal = followed_by(signal, (0.1 * (second + 1)) * white_noise(0.9, 1.0, low_rate, 3));
+    signal = followed_by(signal, white_noise(0.9, 0.25, low_rate, 4));
     write_sound(folder.path("steps, \"up\".wav"), signal, wav_float, 1, 16000);
     const json first = first_channel(measured(
         folder, {"steps, \"up\".wav", "--full-scale-level", "120", "--history", "history.csv"}));
@@ -255,8 +257,8 @@ TEST_CASE("several recordings measured at once are as measured one by one, in th
     Words words;
     for (int k = 0; k < 5; ++k) {
         const std::string name = "n" + std::to_string(k) + ".wav";
-        write_sound(folder.path(name), white_noise(0.1 + 0.1 * k, 1.5 + k, rate, 50), wav_float, 1,
-                    16000);
+        write_sound(folder.path(name), white_noise(0.1 + 0.1 * k, 1.5 + k, low_rate, 50), wav_float,
+                    1, 16000);
         words.push_back(name);
     }
     Words all = words;

@@ -17,7 +17,7 @@ using nlohmann::json;
 
 namespace {
 
-constexpr double rate = 48000.0;
+constexpr double full_rate = 48000.0;
 
 /// As a recorder leaves it that lost its power after its last header.
 void add_samples_behind(const std::string& path) {
@@ -34,14 +34,14 @@ struct Row {
 
 /// Recordings of which each lacks decibels for a reason of its own, though more is found in it.
 std::vector<Row> rows_in(const TemporaryFolder& folder) {
-    const Signal noise = white_noise(0.1, 4.0, rate);
+    const Signal noise = white_noise(0.1, 4.0, full_rate);
     write_sound(folder.path("rec.wav"), noise, wav_16);
     add_samples_behind(write_sound(folder.path("old.wav"), noise, wav_16));
-    write_sound(folder.path("silent.wav"), silence(4.0, rate), wav_16);
-    write_sound(folder.path("before.wav"), sine(1000.0, 0.1, 5.0, rate), wav_16);
-    write_sound(folder.path("after.wav"), sine(1000.0, 0.13, 5.0, rate), wav_16);
-    write_sound(folder.path("low.wav"), sine(250.0, 0.1, 5.0, rate), wav_16);
-    write_sound(folder.path("noise.mp3"), white_noise(0.1, 6.0, rate),
+    write_sound(folder.path("silent.wav"), silence(4.0, full_rate), wav_16);
+    write_sound(folder.path("before.wav"), sine(1000.0, 0.1, 5.0, full_rate), wav_16);
+    write_sound(folder.path("after.wav"), sine(1000.0, 0.13, 5.0, full_rate), wav_16);
+    write_sound(folder.path("low.wav"), sine(250.0, 0.1, 5.0, full_rate), wav_16);
+    write_sound(folder.path("noise.mp3"), white_noise(0.1, 6.0, full_rate),
                 SF_FORMAT_MPEG | SF_FORMAT_MPEG_LAYER_III);
     const auto by = [](const std::string& recording, const Words& tones, const Words& more = {}) {
         Words words = {recording, "--calibrator-level", "94", "--calibration", tones[0]};
@@ -109,7 +109,7 @@ TEST_CASE("the reason why there are no decibels is the same in JSON, text, page 
 
 TEST_CASE("where there are levels no reason is given for their lack") {
     const TemporaryFolder folder;
-    write_sound(folder.path("rec.wav"), white_noise(0.1, 4.0, rate), wav_16);
+    write_sound(folder.path("rec.wav"), white_noise(0.1, 4.0, full_rate), wav_16);
     const Words words = {"rec.wav", "--full-scale-level", "130"};
     CHECK(first_channel(measured(folder, words))["why_no_level"].is_null());
     const Outcome report = run_program(with(words, {}), folder.path(""));

@@ -5,6 +5,7 @@
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
+#include "support/holds.hpp"
 #include "support/near.hpp"
 #include "support/program.hpp"
 #include "support/study_folder.hpp"
@@ -38,10 +39,6 @@ std::string flat(const std::string& output) {
         if (!space || words.empty() || words.back() != ' ') words += space ? ' ' : c;
     }
     return words;
-}
-
-bool holds(const std::string& text, const std::string& what) {
-    return text.find(what) != std::string::npos;
 }
 
 Outcome assess(const StudyText& text, const std::string& loud, const std::string& format) {

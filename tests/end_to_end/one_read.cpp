@@ -9,7 +9,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include "files/sha256.hpp"
+#include "files/open_file.hpp"
 #include "support/program.hpp"
 #include "support/study_folder.hpp"
 

@@ -4,6 +4,7 @@
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
+#include "support/holds.hpp"
 #include "support/near.hpp"
 #include "support/program.hpp"
 #include "support/study_folder.hpp"
@@ -27,10 +28,6 @@ std::string words(const StudyText& text) {
         if (!space || flat.empty() || flat.back() != ' ') flat += space ? ' ' : c;
     }
     return flat;
-}
-
-bool holds(const std::string& text, const std::string& what) {
-    return text.find(what) != std::string::npos;
 }
 
 StudyText without_peak(const std::string& policy = "") {

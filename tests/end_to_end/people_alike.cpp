@@ -15,7 +15,7 @@ using nlohmann::json;
 
 namespace {
 
-const std::string demo = EARBUDGET_SOURCE_DIR "/sequences/saltmarsh/";
+const std::string demo_people = EARBUDGET_SOURCE_DIR "/sequences/saltmarsh/";
 
 struct Kind {
     const char* name;
@@ -34,7 +34,7 @@ std::string person(const std::string& id, int visits, const std::string& more) {
 
 /// The demo's protocol for three people; each has that many visits.
 std::string plan_for(const Kind& kind, const std::vector<int>& visits) {
-    const std::string all = content_of(demo + "plan.toml");
+    const std::string all = content_of(demo_people + "plan.toml");
     std::string plan = all.substr(0, all.find("[[person]]"));
     const std::size_t method = plan.find("method = ");
     const std::size_t end = plan.find("protection_performance");

@@ -8,6 +8,7 @@
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
+#include "support/holds.hpp"
 #include "support/near.hpp"
 #include "support/program.hpp"
 #include "support/study_folder.hpp"
@@ -33,10 +34,6 @@ StudyText of_person(const std::string& lines) {
     StudyText text;
     text.plan += lines;
     return text;
-}
-
-bool holds(const std::string& text, const std::string& words) {
-    return text.find(words) != std::string::npos;
 }
 
 }  // namespace

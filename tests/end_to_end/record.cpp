@@ -20,14 +20,14 @@ namespace {
 using Arguments = std::vector<std::string>;
 
 const std::string recordings = EARBUDGET_SOURCE_DIR "/recordings";
-const std::string demo = EARBUDGET_SOURCE_DIR "/sequences/saltmarsh";
+const std::string demo_folder = EARBUDGET_SOURCE_DIR "/sequences/saltmarsh";
 
 /// One report of each command, by absolute paths.
 std::vector<Arguments> every_report() {
     return {
-        {"assess", demo + "/plan.toml"},
-        {"choose", demo + "/plan.toml"},
-        {"ratings", demo + "/protectors.toml"},
+        {"assess", demo_folder + "/plan.toml"},
+        {"choose", demo_folder + "/plan.toml"},
+        {"ratings", demo_folder + "/protectors.toml"},
         {"measure", recordings + "/epi-2mm.flac", "--calibration", recordings + "/calibrator.flac",
          "--calibrator-level", "114", "--background", recordings + "/background.flac"}};
 }
@@ -91,8 +91,8 @@ TEST_CASE("record: a file that is named in two ways is one input") {
 }
 
 TEST_CASE("record: a site file, cards measured there and the earlier plan are inputs too") {
-    const json demo_result = report({"assess", demo + "/plan.toml"});
-    CHECK(files_of(demo_result).contains(demo + "/site.toml"));
+    const json demo_result = report({"assess", demo_folder + "/plan.toml"});
+    CHECK(files_of(demo_result).contains(demo_folder + "/site.toml"));
     const StudyFolder study;
     static_cast<void>(study.folder().write("before.toml", StudyText{}.plan));
     const json result = report({"assess", "plan.toml", "--against", "before.toml"}, study.root());
@@ -117,7 +117,7 @@ TEST_CASE("record: version, date and the clause of every criterion") {
         if (draws) CHECK(result["draws"] == 8192);
         if (draws) CHECK(result["draws_of_times"] == 65536);
     }
-    const json result = report({"assess", demo + "/plan.toml"});
+    const json result = report({"assess", demo_folder + "/plan.toml"});
     for (const json& person : result["people"]) {
         for (const json& criterion : person["criteria"]) {
             const auto& known = result["sources"]["criteria"];
@@ -161,7 +161,7 @@ TEST_CASE("record: only the date differs between two days") {
 
 TEST_CASE("record: without --date it is the clock's day") {
     const Outcome before = run_other("date", {"+%Y-%m-%d"});
-    const json result = report({"ratings", demo + "/protectors.toml"});
+    const json result = report({"ratings", demo_folder + "/protectors.toml"});
     const Outcome after = run_other("date", {"+%Y-%m-%d"});
     const std::string date = result["date"].get<std::string>() + "\n";
     CHECK((date == before.output || date == after.output));  // midnight may pass meanwhile
@@ -216,6 +216,7 @@ TEST_CASE("record: an empty date is refused as usage") {
 TEST_CASE("record: leap days that exist are accepted") {
     for (const char* date : {"2028-02-29", "2000-02-29", "0001-01-01", "9999-12-31"}) {
         CAPTURE(date);
-        CHECK(report({"ratings", demo + "/protectors.toml", "--date", date})["date"] == date);
+        CHECK(report({"ratings", demo_folder + "/protectors.toml", "--date", date})["date"] ==
+              date);
     }
 }

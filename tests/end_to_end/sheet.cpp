@@ -62,11 +62,11 @@ TEST_CASE("in bold stands what keeps the limits, as choose answers, and beside i
 
 TEST_CASE("the sheet has lines to write on and the fingerprint to compare") {
     const std::string page = sheet_of("sequences/saltmarsh/plan.toml", EARBUDGET_SOURCE_DIR).output;
-    const auto json = nlohmann::json::parse(
+    const auto report = nlohmann::json::parse(
         run_program({"assess", "sequences/saltmarsh/plan.toml", "--format", "json"},
                     EARBUDGET_SOURCE_DIR)
             .output);
-    const std::string hash = json["fingerprint"];
+    const std::string hash = report["fingerprint"];
     CHECK(page.find(hash) != std::string::npos);
     CHECK(page.find(hash.substr(0, 4) + " " + hash.substr(4, 4) + " " + hash.substr(8, 4)) !=
           std::string::npos);
@@ -117,9 +117,9 @@ TEST_CASE("who must not start stands first, and beside them no protector in bold
 
 TEST_CASE("the sheet's runs end at the part of the allowance that the JSON has") {
     const Outcome outcome = sheet_of("sequences/saltmarsh/plan.toml", EARBUDGET_SOURCE_DIR);
-    const Outcome json = run_program(
+    const Outcome as_json = run_program(
         {"assess", "sequences/saltmarsh/plan.toml", "--format", "json"}, EARBUDGET_SOURCE_DIR);
-    const auto result = nlohmann::json::parse(json.output);
+    const auto result = nlohmann::json::parse(as_json.output);
     double highest = 0.0;
     for (const auto& criterion : result["people"][0]["course"]["criteria"])
         highest = std::max(highest, criterion["after_segment_percent"].back().get<double>());

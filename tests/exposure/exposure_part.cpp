@@ -14,7 +14,7 @@ using namespace earbudget::test;
 
 namespace {
 
-std::vector<ExposurePart> random_day(std::mt19937& random) {
+std::vector<ExposurePart> random_parts(std::mt19937& random) {
     std::uniform_real_distribution<double> level(60.0, 115.0);
     std::uniform_int_distribution<int> minutes(1, 50);
     std::uniform_int_distribution<int> count(1, 9);
@@ -69,7 +69,7 @@ TEST_CASE("eight hours at a level are LEX,8h of that level, 99 dB(A) for an hour
 TEST_CASE("the highest hour is what trying every window finds") {
     std::mt19937 random(2);
     for (int round = 0; round < 300; ++round) {
-        const auto parts = random_day(random);
+        const auto parts = random_parts(random);
         const auto found = highest_average(parts, Hours(1));
         REQUIRE(found);
         CHECK(near(found->dB(), highest_hour_by_trial(parts), 1e-6, Because::Arithmetic));
@@ -89,7 +89,7 @@ TEST_CASE("time without sound has no level and no exposure") {
 TEST_CASE("splitting a part in two and reordering change neither average nor LEX nor Pa²h") {
     std::mt19937 random(3);
     for (int round = 0; round < 100; ++round) {
-        auto parts = random_day(random);
+        auto parts = random_parts(random);
         const double LEX = daily_exposure_level(parts)->dB();
         const double average = time_average(parts)->dB();
         const double exposure = sound_exposure_Pa2h(parts);

@@ -1,4 +1,4 @@
-#include "files/duration_parser.hpp"
+#include "files/written_values.hpp"
 
 #include <string>
 #include <utility>

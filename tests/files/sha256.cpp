@@ -1,4 +1,4 @@
-#include "files/sha256.hpp"
+#include "files/open_file.hpp"
 
 #include <stdexcept>
 #include <string>

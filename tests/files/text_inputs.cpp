@@ -9,9 +9,9 @@
 #include <doctest/doctest.h>
 
 #include "files/limits.hpp"
+#include "files/open_file.hpp"
 #include "files/plan_file.hpp"
 #include "files/sequence_folder.hpp"
-#include "files/sha256.hpp"
 #include "support/study_folder.hpp"
 
 using namespace earbudget;

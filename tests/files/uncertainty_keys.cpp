@@ -23,7 +23,7 @@ Sequence card_with(const std::string& levels, const std::string& origin = "") {
                          levels + origin));
 }
 
-std::string refusal_of(const std::string& levels, const std::string& origin = "") {
+std::string card_refusal(const std::string& levels, const std::string& origin = "") {
     try {
         static_cast<void>(card_with(levels, origin));
     } catch (const InputError& error) {
@@ -49,13 +49,13 @@ TEST_CASE("parts give the uncertainty, or must agree with it") {
     CHECK(near(card.levels.uncertainty->dB(), combined, 1e-12, Because::Arithmetic));
     CHECK(near(card.levels.uncertainty_parts->run.dB(), 0.5, 1e-12, Because::Arithmetic));
     CHECK(card_with("uncertainty = 1.4\n" + parts).levels.uncertainty->dB() == 1.4);
-    const std::string refusal = refusal_of("uncertainty = 1.5\n" + parts);
+    const std::string refusal = card_refusal("uncertainty = 1.5\n" + parts);
     CHECK(refusal.find("1.32 dB") != std::string::npos);
     CHECK(refusal.find("1.50 dB") != std::string::npos);
     CHECK(refusal.find(":7:") != std::string::npos);
-    CHECK(refusal_of("[levels.uncertainty_parts]\nruns = 0.5\n").find("\"run\"") !=
+    CHECK(card_refusal("[levels.uncertainty_parts]\nruns = 0.5\n").find("\"run\"") !=
           std::string::npos);
-    CHECK_FALSE(refusal_of("[levels.uncertainty_parts]\nrun = -0.5\n").empty());
+    CHECK_FALSE(card_refusal("[levels.uncertainty_parts]\nrun = -0.5\n").empty());
     // And back.
     const TemporaryFolder folder;
     const Sequence back =
@@ -76,7 +76,7 @@ TEST_CASE("a card without uncertainty gets a default by how it came about") {
     CHECK(same(default_of(origin("guessed")), 5.0));
     CHECK(same(default_of(""), 5.0));
     CHECK_FALSE(stated_or_default_uncertainty(card_with("uncertainty = 0.0\n")).is_default);
-    CHECK(refusal_of("", origin("measured", "instrument_class = 3\n")).find(":8:") !=
+    CHECK(card_refusal("", origin("measured", "instrument_class = 3\n")).find(":8:") !=
           std::string::npos);
-    CHECK(refusal_of("", origin("felt")).find("\"guessed\"") != std::string::npos);
+    CHECK(card_refusal("", origin("felt")).find("\"guessed\"") != std::string::npos);
 }

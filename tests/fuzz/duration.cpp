@@ -1,6 +1,6 @@
 // A duration of any text is refused, or is a finite time that its own text gives again.
 
-#include "files/duration_parser.hpp"
+#include "files/written_values.hpp"
 #include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
 

@@ -39,7 +39,8 @@ Judged judged(const Plan& plan) {
     const PersonResult& person = assessment.people.front();
     const auto peak = std::ranges::find(person.criteria, "peak", &CriterionResult::quantity);
     REQUIRE(peak != person.criteria.end());
-    return {*peak, person.verdict, person.advice.empty() ? "" : person.advice.front().code,
+    return {*peak, person.verdict,
+            person.advice.empty() ? "" : std::string(name_of(person.advice.front().code)),
             person.advice.empty() ? "" : person.advice.front().text, person.not_judged.size()};
 }
 

@@ -8,6 +8,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/measurement/read_channels.hpp"
+#include "measurement/formats.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 
@@ -15,9 +16,6 @@ using namespace earbudget;
 using namespace earbudget::test;
 
 namespace {
-
-constexpr double step_16 = 1.0 / 32768.0;
-constexpr Quantization bits_16{1.0 - step_16, step_16};
 
 ChannelLevels levels_of(const Signal& signal, double rate, double full_scale_dB,
                         std::optional<Quantization> quantization = std::nullopt) {
@@ -40,7 +38,7 @@ using Codes = std::set<std::string>;
 
 TEST_CASE("A clean recording of 10 s has levels and no findings") {
     const Signal noise = white_noise(0.1, 10.0, 48000);
-    const auto levels = levels_of(noise, 48000, 114.0, bits_16);
+    const auto levels = levels_of(noise, 48000, 114.0, linear_16);
     CHECK(codes(levels) == Codes{});
     REQUIRE(levels.LZeq.has_value());
     const double expected = 114.0 + 10.0 * std::log10(mean_square(noise) / 0.5);
@@ -64,7 +62,7 @@ TEST_CASE("What a card takes is what was measured") {
 }
 
 TEST_CASE("Silence gives no level and says so") {
-    const auto levels = levels_of(silence(3.0, 48000), 48000, 114.0, bits_16);
+    const auto levels = levels_of(silence(3.0, 48000), 48000, 114.0, linear_16);
     CHECK(codes(levels) == Codes{"near-noise-floor"});
     CHECK(!levels.LAeq.has_value());
     CHECK(!levels.LAE.has_value());
@@ -97,7 +95,7 @@ TEST_CASE("A clipped recording is marked, and where it begins to be") {
     for (double& x : signal)
         x = std::clamp(x, -1.0, 1.0 - step_16);
     std::fill(signal.begin(), signal.begin() + 24000, 0.01);
-    const auto levels = levels_of(signal, 48000, 114.0, bits_16);
+    const auto levels = levels_of(signal, 48000, 114.0, linear_16);
     CHECK(codes(levels) == Codes{"clipped"});
     CHECK(levels.findings.front().text.find("0.50 s") != std::string::npos);
 }
@@ -113,6 +111,6 @@ TEST_CASE("A recording close to its own rounding is marked") {
     Signal faint = white_noise(1.5 * step_16, 3.0, 48000);
     for (double& x : faint)
         x = std::round(x / step_16) * step_16;
-    CHECK(codes(levels_of(faint, 48000, 140.0, bits_16)) == Codes{"near-noise-floor"});
+    CHECK(codes(levels_of(faint, 48000, 140.0, linear_16)) == Codes{"near-noise-floor"});
     CHECK(codes(levels_of(faint, 48000, 140.0)) == Codes{});
 }

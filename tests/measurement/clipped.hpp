@@ -10,8 +10,6 @@
 
 namespace earbudget::test {
 
-inline constexpr double step_16 = 0x1p-15;
-
 inline Clipping clipping_of(const Signal& signal, const SampleFormat& format,
                             std::size_t block = 4096) {
     ClippingMeter meter(format.quantization);

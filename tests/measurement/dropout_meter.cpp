@@ -11,8 +11,6 @@ using namespace earbudget::test;
 
 namespace {
 
-constexpr double step_16 = 0x1p-15;
-
 Dropouts dropouts_of(const Signal& signal, double rate, const SampleFormat& format,
                      std::size_t block = 4096) {
     DropoutMeter meter(Frequency(rate), format.quantization);

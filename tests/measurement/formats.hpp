@@ -18,6 +18,10 @@ using Samples = std::vector<float>;
 
 constexpr Quantization linear(double step) { return {1.0 - step, step}; }
 
+/// A step of 16 bits, as a fraction of full scale.
+inline constexpr double step_16 = 0x1p-15;
+inline constexpr Quantization linear_16 = linear(step_16);
+
 struct SampleFormat {
     std::string name;
     std::optional<Quantization> quantization;

@@ -21,7 +21,7 @@ double LAeq(const LevelHistory& history) {
     return 10.0 * std::log10(sum / static_cast<double>(history.mean_square.size()));
 }
 
-LevelHistory noise(double seconds, Random& random) {
+LevelHistory steady_noise(double seconds, Random& random) {
     return history_of([](double) { return -30.0; }, seconds, 4.0, random);
 }
 
@@ -65,7 +65,7 @@ TEST_CASE("The uncertainty is the spread of LAeq among many recordings") {
         LevelHistory (*sound)(double, Random&);
     };
     constexpr int trials = 300;
-    for (const Row row : {Row{"noise", noise},
+    for (const Row row : {Row{"noise", steady_noise},
                           {"wandering", wandering},
                           {"on and off", on_and_off},
                           {"pulsed", pulsed}}) {

@@ -15,7 +15,7 @@ using namespace earbudget::test;
 
 namespace {
 
-struct Row {
+struct BandRow {
     OctaveBand band;
     double mean;
     double deviation;
@@ -23,17 +23,17 @@ struct Row {
 };
 
 // Figure 2. At 4 and 8 kHz the data of the octave band itself; those beside it stand below.
-constexpr std::array<Row, 7> figure_2 = {{{OctaveBand::Hz125, 21, 3.7, 70.3},
-                                          {OctaveBand::Hz250, 22, 3.3, 76.0},
-                                          {OctaveBand::Hz500, 23, 3.8, 81.4},
-                                          {OctaveBand::Hz1000, 29, 4.7, 80.4},
-                                          {OctaveBand::Hz2000, 41, 3.3, 66.8},
-                                          {OctaveBand::Hz4000, 47, 3.4, 62.7},
-                                          {OctaveBand::Hz8000, 36, 6.5, 73.0}}};
+constexpr std::array<BandRow, 7> figure_2 = {{{OctaveBand::Hz125, 21, 3.7, 70.3},
+                                              {OctaveBand::Hz250, 22, 3.3, 76.0},
+                                              {OctaveBand::Hz500, 23, 3.8, 81.4},
+                                              {OctaveBand::Hz1000, 29, 4.7, 80.4},
+                                              {OctaveBand::Hz2000, 41, 3.3, 66.8},
+                                              {OctaveBand::Hz4000, 47, 3.4, 62.7},
+                                              {OctaveBand::Hz8000, 36, 6.5, 73.0}}};
 
 OctaveAttenuation example() {
     OctaveAttenuation attenuation;
-    for (const Row& row : figure_2)
+    for (const BandRow& row : figure_2)
         attenuation.set(row.band, LevelDifference(row.mean), LevelDifference(row.deviation));
     attenuation.set(ExtraBand::Hz3150, {LevelDifference(43), LevelDifference(3.3)});
     attenuation.set(ExtraBand::Hz6300, {LevelDifference(41), LevelDifference(6.1)});
@@ -42,7 +42,7 @@ OctaveAttenuation example() {
 
 // A protector that lets through one band alone, so that its protected level can be read.
 double protected_level(OctaveBand band, OctaveAttenuation attenuation) {
-    for (const Row& row : figure_2) {
+    for (const BandRow& row : figure_2) {
         if (row.band == band) continue;
         attenuation.set(row.band, LevelDifference(400), LevelDifference(0));
     }
@@ -64,7 +64,7 @@ TEST_CASE("40 CFR 211.207, figure 2: NRR 19.8, stated as 20") {
 }
 
 TEST_CASE("40 CFR 211.207, figure 2: the protected level of each band as printed") {
-    for (const Row& row : figure_2) {
+    for (const BandRow& row : figure_2) {
         CAPTURE(name_of(row.band));
         CHECK(near(protected_level(row.band, example()), row.protected_level, 0.0501,
                    Because::PrintedRounding));
@@ -73,7 +73,7 @@ TEST_CASE("40 CFR 211.207, figure 2: the protected level of each band as printed
 
 TEST_CASE("40 CFR 211.207, figure 2: the noise has 107.9 dB(C) together (derived)") {
     OctaveLevelsZ noise;
-    for (const Row& row : figure_2)
+    for (const BandRow& row : figure_2)
         noise.set(row.band, LevelZ(100.0));
     CHECK(near(c_weighted(noise).sum()->dB(), 107.9, 0.1, Because::PrintedRounding));
 }
@@ -81,7 +81,7 @@ TEST_CASE("40 CFR 211.207, figure 2: the noise has 107.9 dB(C) together (derived
 TEST_CASE(
     "without 3150 and 6300 Hz the octave band stands alone, with the same values it is equal") {
     OctaveAttenuation alone;
-    for (const Row& row : figure_2)
+    for (const BandRow& row : figure_2)
         alone.set(row.band, LevelDifference(row.mean), LevelDifference(row.deviation));
     CHECK(near(protected_level(OctaveBand::Hz1000, alone), 80.4, 0.05, Because::PrintedRounding));
     OctaveAttenuation repeated = alone;
@@ -115,7 +115,7 @@ TEST_CASE("an NRR is stated to the nearest whole decibel, halves downwards") {
 TEST_CASE("equal attenuation A without spread gives an NRR of A − 2.0") {
     // The noise has 107.0 dB(A): 107.9 − (107.0 − A) − 3 = A − 2.1 to the printed decimals.
     double energy = 0.0;
-    for (const Row& row : figure_2)
+    for (const BandRow& row : figure_2)
         energy += std::pow(10.0, (100.0 + a_weighting(row.band).dB()) / 10.0);
     const double constant = 107.9 - 3.0 - 10.0 * std::log10(energy);
     CHECK(near(constant, -2.1, 0.1, Because::PrintedRounding));
@@ -135,7 +135,7 @@ TEST_CASE("more attenuation never lowers the NRR, more spread never raises it, i
         }
         const LevelDifference before = compute_nrr(attenuation);
         const LevelDifference step(more(random));
-        for (const Row& row : figure_2) {
+        for (const BandRow& row : figure_2) {
             const LevelDifference mean = attenuation.mean(row.band);
             const LevelDifference deviation = attenuation.deviation(row.band);
             OctaveAttenuation raised = attenuation;

@@ -80,6 +80,13 @@ TEST_CASE("SCENIHR 2008, table 3: durations of 80, 85 and 87 dB(A) (seen)") {
                        Because::PrintedRounding));
         }
     }
+    // The row of one minute disagrees: 26.8 dB above 8 h, which the table rounds down to 26.
+    constexpr std::array<double, 3> one_minute = {106, 111, 113};
+    for (std::size_t i = 0; i < ids.size(); ++i) {
+        const std::vector<ExposurePart> day = {{LevelA(one_minute[i]), Hours(1.0 / 60.0)}};
+        CHECK(near(*value_of(published(ids[i]), day), published(ids[i]).limit() - 0.81, 0.005,
+                   Because::PrintedRounding));
+    }
 }
 
 TEST_CASE("2003/10/EC, article 3(3): the weekly average is 10 lg(days/5 · 10^(LEX,8h/10))") {

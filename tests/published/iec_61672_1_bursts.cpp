@@ -56,12 +56,13 @@ ChannelReading stopped(double sounds, double still, double rate) {
 }
 
 // Table 4: reference responses to 4 kHz tonebursts relative to the steady level, dB. From memory;
-// they agree with the formulas below, and so does S at 1 ms, where the standard has none.
+// they agree with the formulas below. The standard has no S below 2 ms.
 struct ToneburstRow {
-    double milliseconds, F, LAE, S;
+    double milliseconds, F, LAE;
+    std::optional<double> S;
 };
 
-constexpr std::array<ToneburstRow, 10> table_4 = {{
+constexpr std::array<ToneburstRow, 12> table_4 = {{
     {1000, 0.0, 0.0, -2.0},
     {500, -0.1, -3.0, -4.1},
     {200, -1.0, -7.0, -7.4},
@@ -71,7 +72,9 @@ constexpr std::array<ToneburstRow, 10> table_4 = {{
     {10, -11.1, -20.0, -20.0},
     {5, -14.1, -23.0, -23.0},
     {2, -18.0, -27.0, -27.0},
-    {1, -21.0, -30.0, -30.0},
+    {1, -21.0, -30.0, std::nullopt},
+    {0.5, -24.0, -33.0, std::nullopt},
+    {0.25, -27.0, -36.0, std::nullopt},
 }};
 
 }  // namespace
@@ -82,7 +85,7 @@ TEST_CASE("IEC 61672-1, table 4: the formulas of toneburst responses round to wh
         CAPTURE(row.milliseconds);
         const double T = row.milliseconds / 1000.0;
         CHECK(near(in_dB(reached(T, tau_F)), row.F, 0.05, Because::PrintedRounding));
-        CHECK(near(in_dB(reached(T, tau_S)), row.S, 0.05, Because::PrintedRounding));
+        if (row.S) CHECK(near(in_dB(reached(T, tau_S)), *row.S, 0.05, Because::PrintedRounding));
         CHECK(near(in_dB(T), row.LAE, 0.05, Because::PrintedRounding));
         ++rows;
     }
@@ -118,7 +121,7 @@ TEST_CASE("IEC 61672-1, table 4: F and S maxima and LAE of tonebursts, wherever 
         }
     }
     MESSAGE("at worst F ", worst_F, " dB, S ", worst_S, " dB, LAE ", worst_LAE, " dB");
-    CHECK(rows == 2 * 10 * 5);
+    CHECK(rows == 2 * 12 * 5);
 }
 
 TEST_CASE("IEC 61672-1: repeated tonebursts, their LAeq, maxima and minima") {

@@ -15,7 +15,7 @@ using namespace earbudget::test;
 
 namespace {
 
-std::vector<LevelA> levels_of(const std::vector<double>& dB) {
+std::vector<LevelA> levels_A(const std::vector<double>& dB) {
     std::vector<LevelA> levels;
     for (const double level : dB)
         levels.emplace_back(level);
@@ -23,8 +23,8 @@ std::vector<LevelA> levels_of(const std::vector<double>& dB) {
 }
 
 // Annex D: planning, cutting and welding.
-const std::vector<LevelA> cutting = levels_of({80.1, 82.2, 79.6});
-const std::vector<LevelA> welding = levels_of({86.5, 92.4, 89.3, 93.2, 87.8, 86.2});
+const std::vector<LevelA> cutting = levels_A({80.1, 82.2, 79.6});
+const std::vector<LevelA> welding = levels_A({86.5, 92.4, 89.3, 93.2, 87.8, 86.2});
 
 Task task_of(const std::vector<LevelA>& samples, Hours time, DurationRange range) {
     // A class 1 instrument, and the microphone's position.
@@ -113,7 +113,7 @@ TEST_CASE("ISO 9612, annexes E and F: a job and a full day (printed)") {
     std::size_t held = 0;
     for (const Row& row : rows) {
         const std::vector<ExposurePart> day = {
-            {level_of_samples(levels_of(row.samples)), Hours(row.hours)}};
+            {level_of_samples(levels_A(row.samples)), Hours(row.hours)}};
         CHECK(near(daily_exposure_level(day)->dB(), row.LEX_8h, 0.05, Because::PrintedRounding));
         ++held;
     }
@@ -122,6 +122,6 @@ TEST_CASE("ISO 9612, annexes E and F: a job and a full day (printed)") {
 
 TEST_CASE("ISO 9612, 9.3: three samples that lie 3 dB apart ask for more (memory)") {
     CHECK(!asks_for_more_samples(cutting));  // 2.6 dB
-    CHECK(asks_for_more_samples(levels_of({80.0, 82.0, 83.0})));
+    CHECK(asks_for_more_samples(levels_A({80.0, 82.0, 83.0})));
     CHECK(!asks_for_more_samples(welding));  // six
 }

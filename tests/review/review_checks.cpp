@@ -19,7 +19,7 @@ Sequence card() {
 
 CheckState state_of(const Sequence& sequence, std::string_view code) {
     const auto checks = check_card(sequence);
-    const ReviewCheck* check = find_check(checks, code);
+    const ReviewCheck* check = find_check(checks, check_codes.parse(code).value());
     REQUIRE(check);
     // Whoever has something to do is told what.
     CHECK(check->to_do.empty() == (check->state == CheckState::Ok));
@@ -115,6 +115,6 @@ TEST_CASE("review checks: what was guessed is not called entered from a document
     Sequence guessed = card();
     guessed.origin.how = "guessed";
     const auto checks = check_card(guessed);
-    CHECK(find_check(checks, "origin")->text.find("document") != std::string::npos);
-    CHECK(find_check(checks, "origin")->text.find("guessed") == 0);
+    CHECK(find_check(checks, CheckCode::Origin)->text.find("document") != std::string::npos);
+    CHECK(find_check(checks, CheckCode::Origin)->text.find("guessed") == 0);
 }

@@ -101,12 +101,12 @@ TEST_CASE("review: what may say that it is not so is looked at, an empty bore is
     card.origin.instrument = "not class 1, a telephone";
     card.origin.uncertainty.clear();
     const auto checks = check_card(card);
-    const auto state = [&](const char* code) {
+    const auto state = [&](CheckCode code) {
         return std::ranges::find(checks, code, &ReviewCheck::code)->state;
     };
-    CHECK(state("calibration") == CheckState::Doubtful);
-    CHECK(state("subject") == CheckState::Doubtful);
-    CHECK(state("instrument-class") == CheckState::Missing);
+    CHECK(state(CheckCode::Calibration) == CheckState::Doubtful);
+    CHECK(state(CheckCode::Subject) == CheckState::Doubtful);
+    CHECK(state(CheckCode::InstrumentClass) == CheckState::Missing);
 }
 
 TEST_CASE("review: what is not stated to be free of metal must be known first") {

@@ -28,12 +28,12 @@ inline Plan simple_plan(double LAeq, double minutes, double attenuation) {
 
 inline bool advises(const PersonResult& person, std::string_view code) {
     return std::any_of(person.advice.begin(), person.advice.end(),
-                       [code](const Advice& advice) { return advice.code == code; });
+                       [code](const Advice& advice) { return name_of(advice.code) == code; });
 }
 
 inline const Advice& advice_of(const PersonResult& person, std::string_view code) {
     return *std::find_if(person.advice.begin(), person.advice.end(),
-                         [code](const Advice& advice) { return advice.code == code; });
+                         [code](const Advice& advice) { return name_of(advice.code) == code; });
 }
 
 inline bool says(const Advice& advice, std::string_view words) {

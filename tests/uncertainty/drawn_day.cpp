@@ -8,6 +8,7 @@
 #include "earbudget/acoustics/normal_distribution.hpp"
 #include "earbudget/limits/day_budget.hpp"
 #include "support/near.hpp"
+#include "support/normal_quantile.hpp"
 #include "support/simple_plan.hpp"
 #include "support/spread_plan.hpp"
 
@@ -22,8 +23,6 @@ constexpr double of_one_draw = 1.0 / 8192.0;
 // A probability near 5 % strays by sqrt(0.05·0.95/8192) = 0.0024 without stratification; with it by
 // less. Four of those.
 constexpr double of_many_draws = 0.01;
-
-constexpr double z95 = 1.6448536;
 
 }  // namespace
 

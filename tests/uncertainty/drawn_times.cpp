@@ -7,16 +7,11 @@
 
 #include "earbudget/uncertainty/drawn_day.hpp"
 #include "support/near.hpp"
+#include "support/normal_quantile.hpp"
 #include "support/spread_plan.hpp"
 
 using namespace earbudget;
 using namespace earbudget::test;
-
-namespace {
-
-constexpr double z95 = 1.6448536;
-
-}  // namespace
 
 TEST_CASE("the longest time of a row that is sure enough, from closed forms") {
     // One row: T = 8 h · 10^((87 − L − 1.645 u)/10).

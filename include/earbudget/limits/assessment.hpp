@@ -9,6 +9,7 @@
 #include "earbudget/day/intercom.hpp"
 #include "earbudget/day/method_spread.hpp"
 #include "earbudget/exposure/criterion.hpp"
+#include "earbudget/limits/advice_code.hpp"
 #include "earbudget/study/plan.hpp"
 #include "earbudget/uncertainty/drawn_result.hpp"
 #include "earbudget/uncertainty/first_order.hpp"
@@ -55,9 +56,9 @@ struct CriterionResult {
     std::string remark = {};
 };
 
-/// What to do. Codes are those of the interface contract.
+/// What to do.
 struct Advice {
-    std::string code = {};
+    AdviceCode code;
     std::string text = {};
     std::optional<std::size_t> row = std::nullopt;            ///< of the person's rows, to shorten
     std::optional<Seconds> seconds = std::nullopt;            ///< longest, best estimate within

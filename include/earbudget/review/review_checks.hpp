@@ -4,6 +4,7 @@
 #include <string_view>
 #include <vector>
 
+#include "earbudget/computing/rows.hpp"
 #include "earbudget/study/sequence.hpp"
 
 namespace earbudget {
@@ -15,16 +16,85 @@ enum class CheckState {
     Missing    ///< not stated
 };
 
+inline constexpr auto check_states = rows_of<NameRow<CheckState>>({
+    {CheckState::Ok, "ok"},
+    {CheckState::Doubtful, "doubtful"},
+    {CheckState::Missing, "missing"},
+});
+
 /// As written in JSON: "ok", "doubtful", "missing".
-[[nodiscard]] std::string_view name_of(CheckState state);
+[[nodiscard]] constexpr std::string_view name_of(CheckState state) {
+    return check_states[state].name;
+}
+
+/// What is looked at on a card, in the order in which a committee reads.
+enum class CheckCode {
+    Origin,
+    Who,
+    Date,
+    Position,
+    Subject,
+    Instrument,
+    InstrumentClass,
+    Timing,
+    Calibration,
+    Duration,
+    Background,
+    Recording,
+    Uncertainty,
+    UncertaintyParts,
+    LevelRange,
+    OctaveBands,
+    LCeq,
+    LCminusLA,
+    LCpeak,
+    LZpeak,
+    PeakAboveAverage,
+    TimingChanged
+};
+
+struct CheckRow {
+    CheckCode key;
+    std::string_view name;
+    bool needed_first;  ///< while it is missing nothing can be approved
+};
+
+inline constexpr auto check_codes = rows_of<CheckRow>({
+    {CheckCode::Origin, "origin", true},
+    {CheckCode::Who, "who", true},
+    {CheckCode::Date, "date", true},
+    {CheckCode::Position, "position", true},
+    {CheckCode::Subject, "subject", false},
+    {CheckCode::Instrument, "instrument", true},
+    {CheckCode::InstrumentClass, "instrument-class", false},
+    {CheckCode::Timing, "timing", false},
+    {CheckCode::Calibration, "calibration", true},
+    {CheckCode::Duration, "duration", false},
+    {CheckCode::Background, "background", false},
+    {CheckCode::Recording, "recording", false},
+    {CheckCode::Uncertainty, "uncertainty", true},
+    {CheckCode::UncertaintyParts, "uncertainty-parts", false},
+    {CheckCode::LevelRange, "level-range", false},
+    {CheckCode::OctaveBands, "octave-bands", false},
+    {CheckCode::LCeq, "LCeq", false},
+    {CheckCode::LCminusLA, "LC-minus-LA", false},
+    {CheckCode::LCpeak, "LCpeak", false},
+    {CheckCode::LZpeak, "LZpeak", false},
+    {CheckCode::PeakAboveAverage, "peak-above-average", false},
+    {CheckCode::TimingChanged, "timing-changed", false},
+});
+
+/// As written in JSON: "origin", "who", …
+[[nodiscard]] constexpr std::string_view name_of(CheckCode code) { return check_codes[code].name; }
 
 /// One item that a committee ticks before it approves a sequence.
 struct ReviewCheck {
-    std::string code;
+    CheckCode code;
     CheckState state = CheckState::Missing;
-    std::string text;          ///< what is stated, or what is wrong with it
-    std::string to_do = {};    ///< empty where it is Ok
-    bool needed_first = true;  ///< while it is missing nothing can be approved
+    std::string text;        ///< what is stated, or what is wrong with it
+    std::string to_do = {};  ///< empty where it is Ok
+
+    [[nodiscard]] bool is_needed_first() const { return check_codes[code].needed_first; }
 };
 
 /// Every item, in the order in which a committee reads: where the levels come from, how good the
@@ -37,7 +107,6 @@ struct ReviewCheck {
                                                         CheckState state);
 
 /// The check with this code; null where there is none.
-[[nodiscard]] const ReviewCheck* find_check(const std::vector<ReviewCheck>& checks,
-                                            std::string_view code);
+[[nodiscard]] const ReviewCheck* find_check(const std::vector<ReviewCheck>& checks, CheckCode code);
 
 }  // namespace earbudget

@@ -66,7 +66,8 @@ std::string rows_table(const Plan& plan, const PersonResult& person) {
 std::string advice_list(const PersonResult& person) {
     std::string items;
     for (const Advice& advice : person.advice)
-        items += element("li", "<strong>" + text(advice.code) + "</strong>: " + text(advice.text));
+        items += element("li", "<strong>" + text(std::string(name_of(advice.code))) +
+                                   "</strong>: " + text(advice.text));
     return items.empty() ? "" : element("ul", "plain", "\n" + items);
 }
 

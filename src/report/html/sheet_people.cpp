@@ -103,7 +103,7 @@ std::string advice_of(const SheetPerson& one) {
     if (day.verdict == Verdict::Within) return "";
     std::string items;
     for (const Advice& advice : day.advice) {
-        if (advice.code == "metal-outside") continue;  // has been told above
+        if (advice.code == AdviceCode::MetalOutside) continue;  // has been told above
         items += element("li", text(advice.text));
         if (day.verdict == Verdict::Close) break;
     }

@@ -1,5 +1,6 @@
-#include "files/earlier_file.hpp"
+#include "files/replaced_file.hpp"
 
+#include <array>
 #include <cerrno>
 #include <cstdio>
 #include <filesystem>
@@ -7,15 +8,37 @@
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <sys/sendfile.h>
+#include <sys/xattr.h>
 #include <unistd.h>
 
 #include "earbudget/study/input_error.hpp"
-#include "files/kept_permissions.hpp"
-#include "files/place_error.hpp"
+#include "files/open_file.hpp"
+#include "files/output_place.hpp"
 
 namespace earbudget::files {
 
 namespace {
+
+constexpr const char* access_list = "system.posix_acl_access";
+
+/// False where there is a list and it cannot be kept.
+bool keep_access_list(int draft, const std::string& place) {
+    std::array<char, 65536> list{};  // the longest that there is
+    const ssize_t size = ::lgetxattr(place.c_str(), access_list, list.data(), list.size());
+    if (size > 0) {
+        return ::fsetxattr(draft, access_list, list.data(), static_cast<std::size_t>(size), 0) == 0;
+    }
+    // The draft may have one from its folder, which lets others in.
+    static_cast<void>(::fremovexattr(draft, access_list));
+    return true;
+}
+
+bool keep_owner(int draft, const struct stat& earlier) {
+    if (::fchown(draft, earlier.st_uid, earlier.st_gid) == 0) return true;
+    struct stat now = {};
+    return ::fchown(draft, static_cast<uid_t>(-1), earlier.st_gid) == 0 ||
+           (::fstat(draft, &now) == 0 && now.st_gid == earlier.st_gid);
+}
 
 /// What file systems say that do not know a call.
 bool knows_not(int error) {
@@ -47,11 +70,16 @@ bool copy_to(const char* name, const std::string& place, const struct stat& earl
     return is_copied;
 }
 
-bool is_same(const struct stat& one, const struct stat& other) {
-    return one.st_dev == other.st_dev && one.st_ino == other.st_ino;
-}
-
 }  // namespace
+
+void keep_permissions(int draft, const std::string& place, const struct stat& earlier) {
+    mode_t mode = earlier.st_mode & 0777U;
+    const bool keeps_group = keep_owner(draft, earlier);
+    const bool keeps_list = keep_access_list(draft, place);
+    if (!keeps_group || !keeps_list) mode &= ~070U | (mode & 07U) << 3U;
+    // Some file systems have no permissions to set.
+    static_cast<void>(::fchmod(draft, mode));
+}
 
 std::string make_beside(const std::string& place, const std::function<bool(const char*)>& make) {
     constexpr unsigned attempts = 1000;

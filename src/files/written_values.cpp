@@ -1,4 +1,4 @@
-#include "files/duration_parser.hpp"
+#include "files/written_values.hpp"
 
 #include <algorithm>
 #include <array>
@@ -37,8 +37,6 @@ constexpr std::array<Unit, 18> units = {{{"h", 0},
                                          {"ms", 3},
                                          {"millisecond", 3},
                                          {"milliseconds", 3}}};
-
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 /// Also those that do not break, which come with copied text.
 void skip_spaces(std::string_view& text) {
@@ -163,6 +161,19 @@ std::string_view why_no_duration(std::string_view text) {
     if (text.find(',') != std::string_view::npos) return ", with a comma instead of a point";
     if (!text.empty() && std::ranges::all_of(text, of_number)) return ", without a unit";
     return "";
+}
+
+std::optional<std::string> with_decimal_point(std::string_view number) {
+    const bool has_sign = number.starts_with('-') || number.starts_with('+');
+    const std::string_view digits = number.substr(has_sign ? 1 : 0);
+    const std::size_t comma = digits.find(',');
+    if (comma == digits.npos || comma == 0 || comma + 1 == digits.size()) return std::nullopt;
+    if (!std::ranges::all_of(digits.substr(0, comma), is_digit) ||
+        !std::ranges::all_of(digits.substr(comma + 1), is_digit))
+        return std::nullopt;
+    std::string result(number);
+    std::ranges::replace(result, ',', '.');
+    return result;
 }
 
 }  // namespace earbudget::files

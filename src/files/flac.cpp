@@ -1,16 +1,18 @@
-#include "files/flac_sum.hpp"
+#include "files/flac.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <cstdint>
 #include <stdexcept>
+#include <string>
 
-#include "files/flac_header.hpp"
+#include "files/file_bytes.hpp"
 
 namespace earbudget::files {
 
 namespace {
 
-void require(int succeeded) {
+void require_MD5(int succeeded) {
     if (succeeded != 1) throw std::runtime_error("MD5 could not be computed");
 }
 
@@ -27,8 +29,25 @@ void write_samples(std::span<const double> samples, double scale, unsigned char*
 
 }  // namespace
 
+std::optional<FlacHeader> flac_header(const OpenFile& file) {
+    const std::uint64_t begin = end_of_leading_tags(file);
+    FileBytes bytes(file, begin);
+    if (bytes.text(0, 4) != "fLaC") return std::nullopt;
+    // Of 64 bits: 20 of the rate, 3 of the channels, 5 of the bits, 36 of the samples.
+    const auto sampling = bytes.number(18, 8, ByteOrder::Big);
+    FlacHeader header{.begin = begin,
+                      .block_size = static_cast<unsigned>(bytes.number(10, 2, ByteOrder::Big)),
+                      .sample_rate = static_cast<unsigned>(sampling >> 44U),
+                      .channels = static_cast<unsigned>(sampling >> 41U & 7U) + 1,
+                      .bits = static_cast<unsigned>(sampling >> 36U & 31U) + 1,
+                      .samples = sampling & 0xFFFFFFFFF,
+                      .MD5 = {}};
+    std::ranges::copy(bytes.text(26, header.MD5.size()), header.MD5.begin());
+    return header;
+}
+
 FlacSum::FlacSum(const Digest& stated, unsigned bits) : stated_(stated), bits_(bits) {
-    require(MD5_Init(&state_));
+    require_MD5(MD5_Init(&state_));
 }
 
 std::optional<FlacSum> FlacSum::stated_by(const OpenFile& file) {
@@ -54,12 +73,12 @@ void FlacSum::add(std::span<const double> interleaved) {
         default:
             write_samples<4>(interleaved, scale, bytes_.data());
     }
-    require(MD5_Update(&state_, bytes_.data(), bytes_.size()));
+    require_MD5(MD5_Update(&state_, bytes_.data(), bytes_.size()));
 }
 
 bool FlacSum::fits() {
     Digest found{};
-    require(MD5_Final(found.data(), &state_));
+    require_MD5(MD5_Final(found.data(), &state_));
     return found == stated_;
 }
 

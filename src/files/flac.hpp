@@ -2,19 +2,38 @@
 
 #include <array>
 #include <cstddef>
+#include <cstdint>
 #include <optional>
 #include <span>
 #include <vector>
 
-// Called deprecated since version 3.0 of libcrypto, as what sha256.cpp takes, and for its reason.
+#include "files/open_file.hpp"
+
+// What it names in its place allocates: some 5000 times to load a provider, and does not bear
+// every failure of one.
 #ifndef OPENSSL_SUPPRESS_DEPRECATED
 #define OPENSSL_SUPPRESS_DEPRECATED
 #endif
 #include <openssl/md5.h>
 
-#include "files/open_file.hpp"
-
 namespace earbudget::files {
+
+/// What a FLAC file's first block of metadata states (RFC 9639, 8.2; memory).
+struct FlacHeader {
+    std::uint64_t begin;  ///< position of the file's marker, behind tags
+    unsigned block_size;  ///< samples of a frame, at most
+    unsigned sample_rate;
+    unsigned channels;
+    unsigned bits;                      ///< of a sample
+    std::uint64_t samples;              ///< of each channel; 0: not known
+    std::array<unsigned char, 16> MD5;  ///< of all samples; zeros: not stated
+
+    /// Bytes of the marker and of the head of the first block.
+    static constexpr std::size_t head = 8;
+};
+
+/// None for other files.
+[[nodiscard]] std::optional<FlacHeader> flac_header(const OpenFile& file);
 
 /// The MD5 that a FLAC file's header states of all its samples, computed anew from those that are
 /// decoded: whole numbers of the stated bits, with their sign in as many bytes as they need, the

@@ -8,6 +8,9 @@
 
 namespace earbudget::files {
 
+/// Of the decimal system, in any locale.
+[[nodiscard]] constexpr bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
 /// What parse_duration accepts, for messages.
 inline constexpr std::string_view accepted_durations =
     "a duration in quotes such as \"90 s\", \"8 min\", \"1 h 10 min\" or \"00:08:30\"";
@@ -23,5 +26,9 @@ inline constexpr std::string_view accepted_durations =
 /// What kept a text from being a duration where that is known: ", a number without a unit"; else
 /// empty.
 [[nodiscard]] std::string_view why_no_duration(std::string_view text);
+
+/// A number that was written with a decimal comma, with a point in its place: "94.0" of "94,0";
+/// none for anything else.
+[[nodiscard]] std::optional<std::string> with_decimal_point(std::string_view number);
 
 }  // namespace earbudget::files

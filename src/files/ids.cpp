@@ -1,0 +1,126 @@
+#include "files/ids.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cstdint>
+
+#include <fmt/format.h>
+
+#include "earbudget/study/characters.hpp"
+#include "earbudget/study/visible_text.hpp"
+
+namespace earbudget::files {
+
+namespace {
+
+// Letters to insert, remove, replace or swap with their neighbour to get from one to the other.
+std::size_t edit_distance(std::string_view a, std::string_view b) {
+    std::vector<std::size_t> before_last(b.size() + 1);
+    std::vector<std::size_t> last(b.size() + 1);
+    std::vector<std::size_t> row(b.size() + 1);
+    for (std::size_t j = 0; j <= b.size(); ++j)
+        row[j] = j;
+    for (std::size_t i = 1; i <= a.size(); ++i) {
+        before_last.swap(last);
+        last.swap(row);
+        row[0] = i;
+        for (std::size_t j = 1; j <= b.size(); ++j) {
+            const std::size_t replaced = last[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1);
+            row[j] = std::min({last[j] + 1, row[j - 1] + 1, replaced});
+            const bool swapped = i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
+            if (swapped) row[j] = std::min(row[j], before_last[j - 2] + 1);
+        }
+    }
+    return row[b.size()];
+}
+
+constexpr std::size_t most_characters = 100;  // own choice: what fits a line or two
+
+struct Range {
+    std::uint32_t first;
+    std::uint32_t last;
+};
+
+// Zs.
+constexpr std::array<Range, 7> blank = {{{0x20, 0x20},
+                                         {0xA0, 0xA0},
+                                         {0x1680, 0x1680},
+                                         {0x2000, 0x200A},
+                                         {0x202F, 0x202F},
+                                         {0x205F, 0x205F},
+                                         {0x3000, 0x3000}}};
+
+template <std::size_t N>
+bool is_in(const std::array<Range, N>& ranges, std::uint32_t character) {
+    return std::ranges::any_of(ranges, [character](const Range& range) {
+        return character >= range.first && character <= range.last;
+    });
+}
+
+}  // namespace
+
+std::optional<std::string> nearest_name(std::string_view name,
+                                        const std::vector<std::string>& names) {
+    constexpr std::size_t longest_compared = 64;
+    if (name.size() > longest_compared) return std::nullopt;
+    std::optional<std::string> nearest;
+    std::size_t distance = std::max<std::size_t>(2, name.size() / 2) + 1;
+    for (const std::string& candidate : names) {
+        if (candidate.size() > longest_compared) continue;
+        const std::size_t d = edit_distance(name, candidate);
+        if (d < distance) {
+            distance = d;
+            nearest = candidate;
+        }
+    }
+    return nearest;
+}
+
+InputError unknown_id(std::string_view what, const Located<std::string>& id,
+                      const std::vector<std::string>& known, std::string_view none) {
+    const auto nearest = nearest_name(id.value, known);
+    return {id.position,
+            fmt::format("unknown {} \"{}\"{}; accepted: {}", what, id.value,
+                        nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "",
+                        known.empty() ? fmt::format("none, {}", none)
+                                      : fmt::format("{}", fmt::join(known, ", ")))};
+}
+
+void list_unknown_id(ErrorList& errors, std::string_view what, const Located<std::string>& id,
+                     const std::vector<std::string>& known, std::string_view none) {
+    if (errors.may_have_lost(std::string(what))) return;
+    if (errors.is_full()) {
+        errors.count_more();
+    } else {
+        errors.add(unknown_id(what, id, known, none));
+    }
+}
+
+std::optional<std::string> why_no_id(std::string_view id) {
+    const auto characters = characters_of(id);
+    if (!characters) return ", which is no UTF-8";
+    if (characters->empty()) return ", empty";
+    if (characters->size() > most_characters)
+        return fmt::format(", {} characters long", characters->size());
+    // What is printed must be what can be typed.
+    if (const std::string seen = visible_text(id); seen != id) {
+        const auto at = static_cast<std::size_t>(std::ranges::mismatch(id, seen).in1 - id.begin());
+        const auto unseen = first_character(id.substr(at));
+        return fmt::format(", with U+{:04X}, which cannot be seen",
+                           static_cast<std::uint32_t>(unseen ? unseen->code : 0));
+    }
+    if (is_in(blank, characters->front()) || is_in(blank, characters->back()))
+        return ", with a blank at an end";
+    return std::nullopt;
+}
+
+Located<std::string> require_id(TableReader& table) {
+    auto id = table.require_text("id", accepted_ids);
+    if (const auto why = why_no_id(id.value)) {
+        table.report("id", fmt::format("is \"{}\"{}; accepted: {}", id.value, *why, accepted_ids));
+        throw AlreadyListed();
+    }
+    return id;
+}
+
+}  // namespace earbudget::files

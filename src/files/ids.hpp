@@ -1,0 +1,38 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "files/table_reader.hpp"
+
+namespace earbudget::files {
+
+/// The nearest of some names to one that is not among them; none when nothing is near.
+[[nodiscard]] std::optional<std::string> nearest_name(std::string_view name,
+                                                      const std::vector<std::string>& names);
+
+/// The error for an id that is not among those known, naming the nearest and all of them. `none`
+/// says why where there are none: "the catalogue is empty".
+[[nodiscard]] InputError unknown_id(std::string_view what, const Located<std::string>& id,
+                                    const std::vector<std::string>& known, std::string_view none);
+
+/// Lists that error, but not where an entry of this sort could not be read: it may be that one.
+void list_unknown_id(ErrorList& errors, std::string_view what, const Located<std::string>& id,
+                     const std::vector<std::string>& known, std::string_view none);
+
+/// What ids may be, for messages.
+inline constexpr std::string_view accepted_ids =
+    "any text of at most 100 characters, without blanks at its ends and characters that cannot be "
+    "seen";
+
+/// Why a text cannot be an id: ", with a blank at an end"; none where it can. Ids are names that
+/// people compare by eye, so that they hold nothing that is not seen: no control characters, none
+/// that turn the direction of writing and none of no width.
+[[nodiscard]] std::optional<std::string> why_no_id(std::string_view id);
+
+/// Reads an id; what cannot be one is a mistake. Throws AlreadyListed where there is none.
+[[nodiscard]] Located<std::string> require_id(TableReader& table);
+
+}  // namespace earbudget::files

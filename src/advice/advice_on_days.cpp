@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "advice/far_apart.hpp"
+#include "earbudget/computing/solver.hpp"
 #include "earbudget/day/accepted_words.hpp"
 #include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/judge.hpp"
@@ -17,18 +18,6 @@ namespace {
 
 /// More days than a working week are no advice that anybody follows (own choice).
 constexpr unsigned most_days = 5;
-
-/// The most sessions that are not over, at most as many as now; 0: not even one does.
-template <class Over>
-unsigned most_sessions(unsigned now, const Over& is_over) {
-    unsigned within = 0;
-    unsigned over = now + 1;
-    while (over - within > 1) {
-        const unsigned middle = (within + over) / 2;
-        (is_over(middle) ? over : within) = middle;
-    }
-    return within;
-}
 
 unsigned rounded_up(unsigned sessions, unsigned a_day) { return (sessions + a_day - 1) / a_day; }
 
@@ -146,12 +135,14 @@ std::string move_text(const Plan& plan, const Task& task, const Stand& stand) {
 void advise_fewer_sessions(const HearingDay& day, const DrawnDay& drawn, const PersonResult& result,
                            std::vector<Advice>& advice) {
     const DayBudget budget(*result.person, day);
-    const unsigned most = most_sessions(
-        day.sessions, [&](unsigned sessions) { return budget.is_over(budget.times(), sessions); });
+    // 0: not even one does.
+    const unsigned most = most_that_keeps(0U, day.sessions, [&](unsigned sessions) {
+        return !budget.is_over(budget.times(), sessions);
+    });
     if (most == 0) advise_division(day, result, advice);
     if (most == 0 || most == day.sessions) return;
-    const unsigned confident = most_sessions(
-        most, [&](unsigned sessions) { return drawn.perhaps_over({.sessions = sessions}); });
+    const unsigned confident = most_that_keeps(
+        0U, most, [&](unsigned sessions) { return !drawn.perhaps_over({.sessions = sessions}); });
     advise_sessions(result, day, budget, most, confident, advice);
 }
 

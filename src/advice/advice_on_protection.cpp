@@ -17,7 +17,7 @@ namespace {
 std::optional<LevelDifference> confident_reduction(const Person& person, const DrawnDay& drawn,
                                                    LevelDifference least) {
     return least_reduction([&](LevelDifference more) {
-        return more < least || drawn.perhaps_over({.added = more}, limits_for_protection(person));
+        return more >= least && !drawn.perhaps_over({.added = more}, limits_for_protection(person));
     });
 }
 

@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "choice/people_alike.hpp"
+#include "earbudget/computing/solver.hpp"
 #include "earbudget/day/heard_row.hpp"
 
 namespace earbudget {
@@ -179,12 +180,8 @@ std::vector<Cut<AskedOfCards>> cuts_of(const AskedOfCards& asked) {
 template <class Asked, class Fits>
 std::optional<Asked> most_that_fits(const Asked& asked, const Cut<Asked>& cut, const Fits& fits) {
     if (cut.number < 2 || !fits(with(asked, cut, 1))) return std::nullopt;
-    std::size_t fitting = 1, too_many = cut.number;
-    while (too_many - fitting > 1) {
-        const std::size_t middle = fitting + (too_many - fitting) / 2;
-        (fits(with(asked, cut, middle)) ? fitting : too_many) = middle;
-    }
-    return with(asked, cut, fitting);
+    const auto keeps = [&](std::size_t number) { return fits(with(asked, cut, number)); };
+    return with(asked, cut, last_that_keeps<std::size_t>(1, cut.number, keeps, {1}));
 }
 
 /// Less of everything, half of what does not fit.

@@ -30,8 +30,8 @@ HearingDay reduced_by(HearingDay day, const Person& person, LevelDifference more
 
 std::optional<LevelDifference> missing_reduction(const Person& person, const HearingDay& day) {
     return least_reduction([&](LevelDifference more) {
-        return DayBudget(person, reduced_by(day, person, more), limits_for_protection(person))
-            .is_over();
+        return !DayBudget(person, reduced_by(day, person, more), limits_for_protection(person))
+                    .is_over();
     });
 }
 

@@ -57,8 +57,8 @@ std::optional<LevelDifference> required(const Plan& plan, const Person& person,
     const Limits limits = limits_for_protection(person);
     return least_reduction([&](LevelDifference x) {
         const HearingDay day = hear_through(plan, person, worn_with(x), question.method, rules);
-        if (DayBudget(person, day, limits).is_over()) return true;
-        return question.confident && perhaps_over(plan, person, day, limits);
+        if (DayBudget(person, day, limits).is_over()) return false;
+        return !question.confident || !perhaps_over(plan, person, day, limits);
     });
 }
 

@@ -9,10 +9,6 @@ namespace {
 // 2003/10/EC, article 2(c), by ISO 1999: days of eight hours in a week (memory).
 constexpr double nominal_working_days = 5.0;
 
-std::optional<double> in_decibels(std::optional<LevelA> level) {
-    return level ? std::optional(level->dB()) : std::nullopt;
-}
-
 }  // namespace
 
 std::string_view name_of(Role role) {
@@ -79,37 +75,6 @@ Criterion averaged_over_week(Criterion criterion) {
         "varies markedly from day to day, asks for adequate monitoring and needs national law that "
         "allows it (from memory); the employer and the competent authority answer for that";
     return criterion;
-}
-
-std::optional<double> value_of(const Criterion& criterion, ExposureParts parts) {
-    switch (criterion.quantity) {
-        case ExposureQuantity::Dose:
-        case ExposureQuantity::WeeklyDose:
-            return dose_percent(parts, criterion.rule);
-        case ExposureQuantity::LEX_8h:
-            return in_decibels(daily_exposure_level(parts));
-        case ExposureQuantity::LAeq_1h:
-            return in_decibels(highest_average(parts, Hours(1)));
-        case ExposureQuantity::LAeq_loudest:
-            return in_decibels(loudest(parts));
-    }
-    return std::nullopt;
-}
-
-std::optional<LevelDifference> margin_of(const Criterion& criterion, ExposureParts parts) {
-    if (is_dose(criterion.quantity)) {
-        return dose_margin(parts, criterion.rule, criterion.limit());
-    }
-    const auto value = value_of(criterion, parts);
-    if (!value) return std::nullopt;
-    return LevelDifference(criterion.limit() - *value);
-}
-
-bool is_over(const Criterion& criterion, ExposureParts parts) {
-    const auto value = value_of(criterion, parts);
-    if (value && *value > criterion.limit() * (1.0 + arithmetic_slack)) return true;
-    const auto highest = loudest(parts);
-    return criterion.rule.ceiling && highest && *highest > *criterion.rule.ceiling + level_slack;
 }
 
 }  // namespace earbudget

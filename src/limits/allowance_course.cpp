@@ -13,22 +13,22 @@ namespace {
 
 constexpr double all_of_it = 100.0;
 
-/// The parts of one row heard once, as its criterion counts them.
-std::vector<ExposurePart> parts_of_row(const Criterion& criterion, const HearingDay& day,
-                                       std::size_t row) {
+/// The parts of one row heard once, as its criterion looks at it.
+std::vector<ExposurePart> parts_of(const ExposureLimit& limit, const HeardRow& row) {
     std::vector<ExposurePart> parts;
-    add_parts(day.rows[row], heard_as(criterion), parts);
-    for (ExposurePart& part : parts)
-        part.time *= criterion.days_counted(day.days_per_week);
+    add_parts(row, heard_as(limit.criterion()), parts);
     return parts;
 }
 
-/// What each row of the day is worth by itself, percent.
-std::vector<double> percent_of_rows(const Criterion& criterion, const HearingDay& day) {
+/// What each row of the day uses by itself, percent; for the highest hour what an hour of it would.
+std::vector<double> percent_of_rows(const ExposureLimit& limit, const HearingDay& day) {
     std::vector<double> percent;
-    for (std::size_t row = 0; row < day.rows.size(); ++row)
-        percent.push_back(allowance_used_percent(
-            criterion, value_of(criterion, parts_of_row(criterion, day, row))));
+    for (const HeardRow& row : day.rows) {
+        const auto parts = parts_of(limit, row);
+        percent.push_back(all_of_it * (limit.accumulation() == Accumulation::HighestHour
+                                           ? limit.used_by(parts.front().level)
+                                           : limit.used(parts)));
+    }
     return percent;
 }
 
@@ -56,7 +56,7 @@ void climb(const Course& course, const std::vector<double>& percent, AllowanceCo
 // The average over the hour before is a straight line between the moments at which a row ends or
 // an end is an hour ago; what counts is the highest so far.
 void slide(const Course& course, const std::vector<double>& percent, AllowanceCourse& allowance) {
-    constexpr Seconds hour = Hours(1);
+    constexpr Seconds hour = averaging_hour;
     const RunningEnergy energy(course, percent);
     std::vector<Seconds> moments = course.ends;
     moments.push_back(hour);
@@ -95,21 +95,21 @@ std::optional<Seconds> passing(const std::vector<AllowancePoint>& points) {
 }
 
 /// The beginning of the first row with a level that is not permitted for any time.
-std::optional<Seconds> above_ceiling(const Criterion& criterion, const HearingDay& day,
+std::optional<Seconds> above_ceiling(const ExposureLimit& limit, const HearingDay& day,
                                      const Course& course) {
-    if (!criterion.rule.ceiling) return std::nullopt;
+    if (!limit.criterion().rule.ceiling) return std::nullopt;
     for (std::size_t n = 0; n < course.rows.size(); ++n) {
-        const auto highest = loudest(parts_of_row(criterion, day, course.rows[n]));
-        if (highest && *highest > *criterion.rule.ceiling + level_slack) return course.begin(n);
+        if (limit.is_above_ceiling(loudest(parts_of(limit, day.rows[course.rows[n]]))))
+            return course.begin(n);
     }
     return std::nullopt;
 }
 
-std::optional<Seconds> reached(const Criterion& criterion, const HearingDay& day,
+std::optional<Seconds> reached(const ExposureLimit& limit, const HearingDay& day,
                                const Course& course, const AllowanceCourse& allowance) {
     // What equals the limit but for arithmetic is within, as everywhere.
-    if (!is_over(criterion, parts_for(criterion, day))) return std::nullopt;
-    const auto too_loud = above_ceiling(criterion, day, course);
+    if (!is_over(limit.criterion(), parts_for(limit.criterion(), day))) return std::nullopt;
+    const auto too_loud = above_ceiling(limit, day, course);
     const auto used_up = passing(allowance.points);
     if (!too_loud || !used_up) return too_loud ? too_loud : used_up;
     return std::min(*too_loud, *used_up);
@@ -118,31 +118,24 @@ std::optional<Seconds> reached(const Criterion& criterion, const HearingDay& day
 AllowanceCourse course_of_limit(const Criterion& criterion, const HearingDay& day,
                                 const Course& course) {
     AllowanceCourse allowance{.criterion = &criterion, .points = {{Seconds(0.0), 0.0}}};
-    if (criterion.quantity == ExposureQuantity::LAeq_1h) {
-        // The power of each row, of which an hour would use so much.
-        std::vector<double> power;
-        for (const HeardRow& row : day.rows) {
-            const auto level = heard_as(criterion) == HeardAs::Outside ? row.outside() : row.at_ear;
-            power.push_back(allowance_used_percent(
-                criterion, level ? std::optional(level->dB()) : std::nullopt));
-        }
-        slide(course, power, allowance);
-    } else if (criterion.quantity == ExposureQuantity::LAeq_loudest) {
-        climb(course, percent_of_rows(criterion, day), allowance);
-    } else {
-        add_up(course, percent_of_rows(criterion, day), allowance);
+    const ExposureLimit limit(criterion, criterion.days_counted(day.days_per_week));
+    const std::vector<double> percent = percent_of_rows(limit, day);
+    switch (limit.accumulation()) {
+        case Accumulation::Sum:
+            add_up(course, percent, allowance);
+            break;
+        case Accumulation::HighestHour:
+            slide(course, percent, allowance);
+            break;
+        case Accumulation::Loudest:
+            climb(course, percent, allowance);
+            break;
     }
-    allowance.reached = reached(criterion, day, course, allowance);
+    allowance.reached = reached(limit, day, course, allowance);
     return allowance;
 }
 
 }  // namespace
-
-double allowance_used_percent(const Criterion& criterion, const std::optional<double>& value) {
-    if (!value) return 0.0;
-    if (is_dose(criterion.quantity)) return all_of_it * *value / criterion.limit();
-    return all_of_it * std::pow(10.0, (*value - criterion.limit()) / 10.0);
-}
 
 const AllowanceCourse* DayCourse::tightest_after(std::size_t row) const {
     const AllowanceCourse* tightest = nullptr;

@@ -15,28 +15,6 @@ std::vector<ExposurePart> parts_of(const HeardRow& row, HeardAs as) {
     return parts;
 }
 
-/// What a row adds to the sum that a criterion limits, heard once.
-double amount_of(const Criterion& criterion, const std::vector<ExposurePart>& parts) {
-    if (is_dose(criterion.quantity)) return dose_percent(parts, criterion.rule);
-    double sum = 0.0;
-    for (const ExposurePart& part : parts) {
-        if (part.level) sum += relative_energy(*part.level) * part.time.count();
-    }
-    return sum;
-}
-
-double limit_of_sum(const Criterion& criterion) {
-    if (is_dose(criterion.quantity)) return criterion.limit();
-    return relative_energy(criterion.rule.level) * reference_day.count();
-}
-
-/// Above this no time is permitted; none where the criterion has no such level.
-std::optional<LevelA> never_above(const Criterion& criterion) {
-    const auto& ceiling = criterion.rule.ceiling;
-    if (criterion.quantity != ExposureQuantity::LAeq_loudest) return ceiling;
-    return ceiling ? std::min(*ceiling, criterion.rule.level) : criterion.rule.level;
-}
-
 }  // namespace
 
 DayBudget::DayBudget(const Person& person, const HearingDay& day, Limits limits)
@@ -53,39 +31,29 @@ DayBudget::DayBudget(const Person& person, const HearingDay& day, Limits limits)
 }
 
 void DayBudget::add(const Criterion& criterion, const HearingDay& day) {
+    const ExposureLimit limit(criterion, criterion.days_counted(day.days_per_week));
     const HeardAs as = heard_as(criterion);
-    if (const auto most = never_above(criterion)) {
-        for (std::size_t i = 0; i < day.rows.size(); ++i) {
-            const auto highest = loudest(parts_of(day.rows[i], as));
-            if (highest && *highest > *most + level_slack) too_loud_[i] = true;
-        }
+    if (limit.highest_permitted()) {
+        for (std::size_t i = 0; i < day.rows.size(); ++i)
+            too_loud_[i] = too_loud_[i] || limit.forbids(loudest(parts_of(day.rows[i], as)));
     }
-    if (criterion.quantity == ExposureQuantity::LAeq_loudest) return;
-    if (criterion.quantity != ExposureQuantity::LAeq_1h) {
-        add_sum(criterion, day);
-        return;
+    switch (limit.accumulation()) {
+        case Accumulation::Loudest:
+            return;  // all is said by what it forbids
+        case Accumulation::HighestHour:
+            hours_.push_back({limit, {}});
+            for (const HeardRow& row : day.rows)
+                hours_.back().levels.push_back(parts_of(row, as).front().level);
+            return;
+        case Accumulation::Sum:
+            sums_.push_back({limit, {}, 0.0});
+            for (const HeardRow& row : day.rows)
+                sums_.back().a_second.push_back(limit.used(parts_of(row, as)) / row.time.count());
+            sums_.back().total = used_of(sums_.back(), times_, sessions_);
     }
-    Hour hour{.window = Hours(1), .limit = criterion.rule.level, .levels = {}};
-    for (const HeardRow& row : day.rows)
-        hour.levels.push_back(parts_of(row, as).front().level);
-    hours_.push_back(std::move(hour));
 }
 
-void DayBudget::add_sum(const Criterion& criterion, const HearingDay& day) {
-    const double days = criterion.days_counted(day.days_per_week);
-    Sum sum{.criterion = &criterion,
-            .limit = limit_of_sum(criterion) * (1.0 + arithmetic_slack),
-            .a_second = {},
-            .total = 0.0};
-    for (const HeardRow& row : day.rows) {
-        const double amount = amount_of(criterion, parts_of(row, heard_as(criterion)));
-        sum.a_second.push_back(days * amount / row.time.count());
-    }
-    sum.total = sum_of(sum, times_, sessions_);
-    sums_.push_back(std::move(sum));
-}
-
-double DayBudget::sum_of(const Sum& sum, std::span<const Seconds> times, unsigned sessions) const {
+double DayBudget::used_of(const Sum& sum, std::span<const Seconds> times, unsigned sessions) const {
     WorkMeter::spend(cost::row_of_course * static_cast<double>(times.size()));
     double total = 0.0;
     for (std::size_t i = 0; i < times.size(); ++i) {
@@ -115,15 +83,14 @@ bool DayBudget::is_hour_over(std::span<const Seconds> times, unsigned sessions) 
             for (const std::size_t i : course_session_)
                 parts.push_back({hour.levels[i], times[i]});
         }
-        const auto highest = highest_average(parts, hour.window);
-        if (highest && highest->dB() > hour.limit.dB() * (1.0 + arithmetic_slack)) return true;
+        if (is_above_limit(hour.limit.used(parts))) return true;
     }
     return false;
 }
 
 bool DayBudget::can_exceed(const Hour& hour) const {
-    return std::any_of(hour.levels.begin(), hour.levels.end(),
-                       [&](const auto& level) { return level && *level > hour.limit; });
+    return std::ranges::any_of(
+        hour.levels, [&](const auto& level) { return is_above_limit(hour.limit.used_by(level)); });
 }
 
 bool DayBudget::hour_matters() const {
@@ -133,53 +100,65 @@ bool DayBudget::hour_matters() const {
 
 bool DayBudget::is_over(std::span<const Seconds> times, unsigned sessions) const {
     const bool sum_over = std::any_of(sums_.begin(), sums_.end(), [&](const Sum& sum) {
-        return sum_of(sum, times, sessions) > sum.limit;
+        return is_above_limit(used_of(sum, times, sessions));
     });
     return sum_over || has_too_loud_row(times) || is_hour_over(times, sessions);
 }
 
+namespace {
+
+std::vector<Seconds> a_second_of(std::span<const double> part) {
+    std::vector<Seconds> a_second;
+    for (const double share : part)
+        a_second.emplace_back(share);
+    return a_second;
+}
+
+/// The longest time, no longer than `longest`, with which fixed + a_second·T keeps a limit; none
+/// where not even 0 s does.
+std::optional<Seconds> kept_by(double fixed, double a_second, Seconds longest) {
+    if (is_above_limit(fixed)) return std::nullopt;
+    const double left = left_of_limit(fixed);
+    return a_second * longest.count() > left ? Seconds(left / a_second) : longest;
+}
+
+}  // namespace
+
 std::optional<Seconds> DayBudget::longest(std::span<const Seconds> fixed,
                                           std::span<const double> part, Seconds most) const {
     if (has_too_loud_row(fixed)) return std::nullopt;
-    std::vector<Seconds> lasting(fixed.begin(), fixed.end());
-    for (std::size_t i = 0; i < lasting.size(); ++i)
-        lasting[i] += part[i] * most;
-    Seconds longest = has_too_loud_row(lasting) ? Seconds(0.0) : most;
+    const std::vector<Seconds> a_second = a_second_of(part);
+    std::optional<Seconds> longest = most;
+    for (std::size_t i = 0; i < part.size(); ++i)
+        if (too_loud_[i] && part[i] > 0.0) longest = Seconds(0.0);
     for (const Sum& sum : sums_) {
-        const double at_zero = sum_of(sum, fixed, sessions_);
-        if (at_zero > sum.limit) return std::nullopt;
-        const double at_most = sum_of(sum, lasting, sessions_);
-        if (at_most <= sum.limit) continue;
-        longest = std::min(longest, (sum.limit - at_zero) / (at_most - at_zero) * most);
+        longest =
+            kept_by(used_of(sum, fixed, sessions_), used_of(sum, a_second, sessions_), *longest);
+        if (!longest) return std::nullopt;
     }
     return longest;
 }
 
 std::vector<BudgetLine> DayBudget::lines(std::span<const Seconds> fixed,
                                          std::span<const double> part) const {
-    std::vector<Seconds> one_second;
-    for (const double share : part)
-        one_second.emplace_back(share);
+    const std::vector<Seconds> a_second = a_second_of(part);
     std::vector<BudgetLine> lines;
     for (const Sum& sum : sums_) {
-        // As published, without the slack for the arithmetic.
-        lines.push_back({sum.criterion, sum.limit / (1.0 + arithmetic_slack),
-                         sum_of(sum, fixed, sessions_), sum_of(sum, one_second, sessions_)});
+        const double limit = sum.limit.as_sum();
+        lines.push_back({&sum.limit.criterion(), limit, limit * used_of(sum, fixed, sessions_),
+                         limit * used_of(sum, a_second, sessions_)});
     }
     return lines;
 }
 
 std::optional<Seconds> DayBudget::longest_of_row(std::size_t row, Seconds most) const {
     if (too_loud_rows_ > (too_loud_[row] ? 1U : 0U)) return std::nullopt;
-    Seconds longest = too_loud_[row] ? Seconds(0.0) : most;
+    std::optional<Seconds> longest = too_loud_[row] ? Seconds(0.0) : most;
     const double heard = once_a_day_[row] ? 1.0 : static_cast<double>(sessions_);
     for (const Sum& sum : sums_) {
         const double a_second = heard * sum.a_second[row];
-        const double others = sum.total - a_second * times_[row].count();
-        if (others > sum.limit) return std::nullopt;
-        if (a_second * longest.count() > sum.limit - others) {
-            longest = Seconds((sum.limit - others) / a_second);
-        }
+        longest = kept_by(sum.total - a_second * times_[row].count(), a_second, *longest);
+        if (!longest) return std::nullopt;
     }
     return longest;
 }

@@ -16,7 +16,7 @@ std::string exposure_remark(const Criterion& criterion, const HearingDay& day,
     std::vector<std::string> remarks;
     const auto highest = loudest(parts);
     const auto& ceiling = criterion.rule.ceiling;
-    if (ceiling && highest && *highest > *ceiling) {
+    if (ExposureLimit(criterion).is_above_ceiling(highest)) {
         remarks.push_back(
             fmt::format("a level of {:.1f} dB(A) is above {:.0f} dB(A), which is not permitted for "
                         "any time",
@@ -113,11 +113,10 @@ namespace {
 bool is_by_value(const CriterionResult& result) {
     if (!result.value || !result.margin) return false;
     if (!is_dose(result.criterion->quantity)) return true;
-    if (!(*result.value > 0.0)) return false;
-    const double by_value =
-        result.criterion->rule.exchange.dB() * std::log2(result.limit / *result.value);
+    const ExposureLimit limit(*result.criterion);
+    const double used = limit.used_at(result.value);
     constexpr double arithmetic_dB = 1e-6;
-    return std::abs(result.margin->dB() - by_value) < arithmetic_dB;
+    return used > 0.0 && std::abs((*result.margin - limit.margin_of(used)).dB()) < arithmetic_dB;
 }
 
 }  // namespace

@@ -2,23 +2,19 @@
 
 #include <optional>
 
+#include "earbudget/computing/solver.hpp"
 #include "earbudget/protection/protector.hpp"
 
 namespace earbudget {
 
-/// The least reduction, to the next tenth of a decibel, that is not `over`; none where not even
-/// highest_attenuation does. `over` is true up to some reduction and false from there on.
-template <class Over>
-[[nodiscard]] std::optional<LevelDifference> least_reduction(const Over& over) {
+/// The least reduction, to the next tenth of a decibel, that keeps something; none where not even
+/// highest_attenuation does. `keeps` is false up to some reduction and true from there on.
+template <class Keeps>
+[[nodiscard]] std::optional<LevelDifference> least_reduction(const Keeps& keeps) {
     const auto reduction = [](int tenths) { return LevelDifference(0.1 * tenths); };
-    int within = static_cast<int>(10.0 * highest_attenuation.dB());
-    int beyond = -1;
-    if (over(reduction(within))) return std::nullopt;
-    while (within - beyond > 1) {
-        const int middle = (within + beyond) / 2;
-        (over(reduction(middle)) ? beyond : within) = middle;
-    }
-    return reduction(within);
+    const auto least = least_that_keeps(static_cast<int>(10.0 * highest_attenuation.dB()),
+                                        [&](int tenths) { return keeps(reduction(tenths)); });
+    return least ? std::optional(reduction(*least)) : std::nullopt;
 }
 
 }  // namespace earbudget

@@ -16,9 +16,12 @@ std::optional<Seconds> longest_by(const DayBudget& budget, const HearingDay& day
                                   const VariableTimes& variable, Seconds most) {
     auto longest = budget.longest(variable.fixed, variable.part, most);
     if (longest && budget.hour_matters()) {
-        longest = longest_within(
-            [&](Seconds time) { return budget.is_hour_over(variable.lasting(time), day.sessions); },
-            times_of_whole_hours(variable, day.course(), *longest), *longest);
+        longest = longest_that_keeps(
+            times_of_whole_hours(variable, day.course(), *longest), *longest,
+            [&](Seconds time) {
+                return !budget.is_hour_over(variable.lasting(time), day.sessions);
+            },
+            near_in_time);
     }
     return longest ? std::optional(rounded_down(*longest, most)) : std::nullopt;
 }
@@ -110,14 +113,7 @@ unsigned runs_left(const DayBudget& budget, const HearingDay& day, std::size_t r
     const MoreRuns more(budget, day, row);
     const unsigned most = more.by_sums(more.room(total));
     if (more.is_by_sums()) return most;
-    unsigned fits = 0;
-    unsigned beyond = most + 1;
-    if (more.fit(beyond - 1)) return beyond - 1;
-    while (beyond - fits > 1) {
-        const unsigned middle = (fits + beyond) / 2;
-        (more.fit(middle) ? fits : beyond) = middle;
-    }
-    return fits;
+    return most_that_keeps(0U, most, [&](unsigned runs) { return more.fit(runs); });
 }
 
 }  // namespace

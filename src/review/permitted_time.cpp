@@ -24,9 +24,9 @@ std::string reason_unlimited(const Criterion& criterion, const std::optional<Lev
 }
 
 std::string reason_for_none(const Criterion& criterion, const std::optional<LevelA>& level) {
-    const bool loudest = criterion.quantity == ExposureQuantity::LAeq_loudest;
-    const auto highest = loudest ? std::optional(criterion.rule.level) : criterion.rule.ceiling;
-    if (!level || !highest || *level <= *highest) return "no time at all keeps the limit";
+    const ExposureLimit limit(criterion);
+    const auto highest = limit.highest_permitted();
+    if (!limit.forbids(level)) return "no time at all keeps the limit";
     return fmt::format("{:.1f} dB(A) is above {:g} dB(A), which is not permitted for any time",
                        level->dB(), highest->dB());
 }

@@ -43,41 +43,41 @@ std::vector<DrawnResult> DrawnDay::judge(const DayChange& change) const {
     const auto& limits = state_->limits.limits();
     auto outcomes = state_->outcomes(change, state_->all_for_the_role());
     const bool doubt = std::ranges::any_of(outcomes, [this](const DrawnOutcome& outcome) {
-        return outcome.part.size() > 0 &&
-               !state_->is_beyond_doubt(share_of(outcome.over().count(), outcome.part.size()));
+        return outcome.used.size() > 0 &&
+               !state_->is_beyond_doubt(share_of(outcome.over().count(), outcome.used.size()));
     });
     const State& by = doubt ? state_->by_many() : *state_;
     if (&by != state_.get()) outcomes = by.outcomes(change, state_->all_for_the_role());
     for (std::size_t i = 0; i < limits.size(); ++i) {
         DrawnOutcome& outcome = outcomes[i];
         DrawnResult& result = results.emplace_back();
-        if (outcome.part.size() == 0) continue;
+        if (outcome.used.size() == 0) continue;
         result.draws = by.settings.draws;
-        result.probability_over = share_of(outcome.over().count(), outcome.part.size());
+        result.probability_over = share_of(outcome.over().count(), outcome.used.size());
         // The smallest value that at most 5 % of the draws exceed, and the largest that at most 5 %
         // are below.
-        const Eigen::Index beyond = accepted_draws(outcome.part.size(), left_out_of_95_percent);
-        const double low = at_place(outcome.part, beyond);
-        const double part = at_place(outcome.part, outcome.part.size() - 1 - beyond);
-        if (part > 0.0) {
+        const Eigen::Index beyond = accepted_draws(outcome.used.size(), left_out_of_95_percent);
+        const double low = at_place(outcome.used, beyond);
+        const double high = at_place(outcome.used, outcome.used.size() - 1 - beyond);
+        if (high > 0.0) {
             // Where the low end counts nothing, the least that counts stands for it.
-            const double counts = low > 0.0 ? low : least_above_0(outcome.part);
-            result.margin_range = {limits[i].margin_of(part), limits[i].margin_of(counts)};
+            const double counts = low > 0.0 ? low : least_above_0(outcome.used);
+            result.margin_range = {limits[i].margin_of(high), limits[i].margin_of(counts)};
         }
-        if (part > 0.0 || is_dose(limits[i].criterion.quantity)) {
-            result.not_exceeded = limits[i].value_of(part);
+        if (high > 0.0 || is_dose(limits[i].criterion().quantity)) {
+            result.not_exceeded = limits[i].value_of(high);
         }
     }
     return results;
 }
 
 Eigen::ArrayXd DrawnDay::values(std::size_t criterion, const DayChange& change) const {
-    const DrawnLimit& limit = state_->limits.limits().at(criterion);
-    Eigen::ArrayXd part = state_->outcome(criterion, change).part;
-    if (!is_dose(limit.criterion.quantity) && !(part > 0.0).all()) return {};
-    for (double& value : part)
+    const ExposureLimit& limit = state_->limits.limits().at(criterion);
+    Eigen::ArrayXd values = state_->outcome(criterion, change).used;
+    if (!is_dose(limit.criterion().quantity) && !(values > 0.0).all()) return {};
+    for (double& value : values)
         value = limit.value_of(value);
-    return part;
+    return values;
 }
 
 bool DrawnDay::perhaps_over(const DayChange& change, Limits limits) const {

@@ -23,7 +23,7 @@ constexpr std::size_t most_people_kept = 96;
 Eigen::Index column(std::size_t variable) { return static_cast<Eigen::Index>(variable); }
 
 double rate_at(double growth, double level_dB) {
-    return std::exp(growth * (level_dB - DrawnLevels::reference.dB()));
+    return std::exp(growth * (level_dB - ExposureLimit::reference.dB()));
 }
 
 }  // namespace

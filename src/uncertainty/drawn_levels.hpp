@@ -2,19 +2,16 @@
 
 #include <deque>
 #include <mutex>
-#include <numbers>
 #include <optional>
 #include <vector>
 
 #include <Eigen/Core>
 
+#include "earbudget/exposure/limit.hpp"
 #include "earbudget/exposure/random_draws.hpp"
 #include "earbudget/uncertainty/day_errors.hpp"
 
 namespace earbudget {
-
-/// Of what adds up by energy, for each decibel: 10^(L/10) = exp(growth·L).
-inline constexpr double growth_of_energy = std::numbers::ln10 / 10.0;
 
 /// Some draws of every variable of a day: those of a few are kept, of many worked out again. As
 /// many as a lattice has are those of a lattice, but for variables beyond its directions.
@@ -45,12 +42,10 @@ class VariableDraws {
     mutable Eigen::ArrayXXd kept_;
 };
 
-/// What criteria add up of the levels of one segment in some draws: exp(growth·(L − 85 dB)). All is
-/// done in that domain, where errors are factors that many segments have in common.
+/// What limits add up of the levels of one segment in some draws: exp(growth·(L − reference)), with
+/// growth and reference of ExposureLimit.
 class DrawnLevels {
   public:
-    static constexpr LevelA reference{85.0};
-
     using Marks = Eigen::Ref<Eigen::Array<bool, Eigen::Dynamic, 1>>;
 
     /// Begins with other draws, which must outlive their use.

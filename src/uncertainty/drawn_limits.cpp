@@ -20,49 +20,7 @@ constexpr Eigen::Index draws_at_once = 1024;
 // Of so many blocks what segments have in common is kept for another question.
 constexpr Eigen::Index most_blocks = 64;
 
-DrawnLimit::Kind kind_of(ExposureQuantity quantity) {
-    switch (quantity) {
-        case ExposureQuantity::LAeq_1h:
-            return DrawnLimit::Kind::Hour;
-        case ExposureQuantity::LAeq_loudest:
-            return DrawnLimit::Kind::Loudest;
-        case ExposureQuantity::Dose:
-        case ExposureQuantity::WeeklyDose:
-        case ExposureQuantity::LEX_8h:
-            break;
-    }
-    return DrawnLimit::Kind::Sum;
-}
-
 }  // namespace
-
-DrawnLimit DrawnLimit::of(const Criterion& criterion, double days_per_week) {
-    const bool dose = is_dose(criterion.quantity);
-    const DoseRule& rule = criterion.rule;
-    DrawnLimit limit{.kind = kind_of(criterion.quantity),
-                     .at_ear = criterion.with_protection,
-                     .growth = dose ? std::numbers::ln2 / rule.exchange.dB() : growth_of_energy,
-                     .factor = 1.0,
-                     .threshold = dose ? rule.threshold : std::nullopt,
-                     .ceiling = rule.ceiling,
-                     .criterion = criterion};
-    limit.factor = std::exp(limit.growth * (DrawnLevels::reference - rule.level).dB());
-    if (limit.kind == Kind::Sum) {
-        const Seconds permitted = dose ? Seconds(rule.hours) : reference_day;
-        limit.factor *= criterion.days_counted(days_per_week) / permitted.count();
-        if (dose) limit.factor *= 100.0 / criterion.dose_limit_percent;
-    }
-    return limit;
-}
-
-double DrawnLimit::value_of(double part) const {
-    if (is_dose(criterion.quantity)) return part * criterion.limit();
-    return criterion.limit() + 10.0 * std::log10(part);
-}
-
-LevelDifference DrawnLimit::margin_of(double part) const {
-    return LevelDifference(-std::log(part) / growth);
-}
 
 /// What one thread works with.
 struct DrawnLimits::Work {
@@ -80,7 +38,7 @@ struct DrawnLimits::Work {
 };
 
 DrawnLimits::DrawnLimits(const DayErrors& errors, const VariableDraws& variables,
-                         std::vector<DrawnLimit> limits, Eigen::Index draws, unsigned threads)
+                         std::vector<ExposureLimit> limits, Eigen::Index draws, unsigned threads)
     : errors_(errors),
       variables_(variables),
       limits_(std::move(limits)),
@@ -101,17 +59,18 @@ void DrawnLimits::add(std::size_t segment, Eigen::Index first, Eigen::Index size
     DrawnLevels& levels = *work.levels;
     for (std::size_t i = 0; i < limits_.size(); ++i) {
         if (!work.wanted[i]) continue;
-        const DrawnLimit& limit = limits_[i];
+        const ExposureLimit& limit = limits_[i];
+        const bool at_ear = limit.criterion().with_protection;
+        const auto& ceiling = limit.criterion().rule.ceiling;
         Kept* const keep = work.keeps ? &kept(i, segment) : nullptr;
         // How long a part lasts changes no level, nor (docs/uncertainty.md) the highest hour.
-        const bool timed =
-            limit.kind == DrawnLimit::Kind::Sum && errors_.segments[segment].duration;
+        const bool timed = limit.is_sum() && errors_.segments[segment].duration;
         if (keep && !keep->known) {
             keep->rate.segment(first, size) =
-                levels.rate(limit.growth, limit.at_ear, limit.threshold);
+                levels.rate(limit.growth(), at_ear, limit.threshold());
             if (timed) keep->rate.segment(first, size) *= levels.time_factor();
-            if (limit.ceiling) {
-                levels.mark_above(limit.growth, limit.at_ear, *limit.ceiling,
+            if (ceiling) {
+                levels.mark_above(limit.growth(), at_ear, *ceiling,
                                   keep->above_ceiling.segment(first, size));
             }
         }
@@ -119,18 +78,18 @@ void DrawnLimits::add(std::size_t segment, Eigen::Index first, Eigen::Index size
             add_rate(i, segment, first, keep->rate.segment(first, size), work, outcomes[i]);
         } else if (timed) {
             work.timed =
-                levels.rate(limit.growth, limit.at_ear, limit.threshold) * levels.time_factor();
+                levels.rate(limit.growth(), at_ear, limit.threshold()) * levels.time_factor();
             add_rate(i, segment, first, work.timed, work, outcomes[i]);
         } else {
-            add_rate(i, segment, first, levels.rate(limit.growth, limit.at_ear, limit.threshold),
+            add_rate(i, segment, first, levels.rate(limit.growth(), at_ear, limit.threshold()),
                      work, outcomes[i]);
         }
-        if (!limit.ceiling) continue;
+        if (!ceiling) continue;
         auto above = outcomes[i].above_ceiling.segment(first, size);
         if (keep) {
             above = above || keep->above_ceiling.segment(first, size);
         } else {
-            levels.mark_above(limit.growth, limit.at_ear, *limit.ceiling, above);
+            levels.mark_above(limit.growth(), at_ear, *ceiling, above);
         }
     }
 }
@@ -138,16 +97,16 @@ void DrawnLimits::add(std::size_t segment, Eigen::Index first, Eigen::Index size
 void DrawnLimits::add_rate(std::size_t limit, std::size_t segment, Eigen::Index first,
                            const Eigen::Ref<const Eigen::ArrayXd>& rate, Work& work,
                            DrawnOutcome& outcome) const {
-    auto part = outcome.part.segment(first, rate.size());
-    const double factor = limits_[limit].factor;
-    switch (limits_[limit].kind) {
-        case DrawnLimit::Kind::Sum:
-            part += factor * work.times.seconds[segment] * rate;
+    auto used = outcome.used.segment(first, rate.size());
+    const double factor = limits_[limit].used_at_reference();
+    switch (limits_[limit].accumulation()) {
+        case Accumulation::Sum:
+            used += factor * work.times.seconds[segment] * rate;
             break;
-        case DrawnLimit::Kind::Loudest:
-            part = part.max(factor * rate);
+        case Accumulation::Loudest:
+            used = used.max(factor * rate);
             break;
-        case DrawnLimit::Kind::Hour:
+        case Accumulation::HighestHour:
             work.energies[limit].col(static_cast<Eigen::Index>(segment)) = factor * rate;
     }
 }
@@ -171,7 +130,7 @@ void DrawnLimits::work_on(Eigen::Index first, Eigen::Index size, Work& work,
     choose_levels(first, size, work);
     work.energies.resize(limits_.size());
     const auto is_hour = [&](std::size_t i) {
-        return work.wanted[i] && limits_[i].kind == DrawnLimit::Kind::Hour &&
+        return work.wanted[i] && limits_[i].accumulation() == Accumulation::HighestHour &&
                !errors_.segments.empty();
     };
     const auto all = static_cast<Eigen::Index>(errors_.segments.size());
@@ -184,13 +143,13 @@ void DrawnLimits::work_on(Eigen::Index first, Eigen::Index size, Work& work,
     }
     for (std::size_t i = 0; i < limits_.size(); ++i) {
         if (!is_hour(i)) continue;
-        if (work.only_over && work.energies[i].maxCoeff() <= most_permitted) {
-            outcomes[i].part.segment(first, size) = work.energies[i].rowwise().maxCoeff().array();
+        if (work.only_over && !is_above_limit(work.energies[i].maxCoeff())) {
+            outcomes[i].used.segment(first, size) = work.energies[i].rowwise().maxCoeff().array();
             continue;
         }
         if (!work.hours) work.hours = &windows_of(work.times.course);
         WorkMeter::spend(work.hours->cost_of_a_draw() * static_cast<double>(size));
-        outcomes[i].part.segment(first, size) = work.hours->loudest(work.energies[i]);
+        outcomes[i].used.segment(first, size) = work.hours->loudest(work.energies[i]);
     }
 }
 
@@ -199,7 +158,7 @@ const HourWindows& DrawnLimits::windows_of(const std::vector<CoursePart>& course
     const std::lock_guard one_at_a_time(making_hours_);
     if (hours_.empty() || course != course_) {
         course_ = course;
-        hours_ = HourWindows(course, errors_.segments.size(), Hours(1));
+        hours_ = HourWindows(course, errors_.segments.size(), averaging_hour);
     }
     return hours_;
 }
@@ -214,7 +173,8 @@ std::vector<DrawnLimits::Kept*> DrawnLimits::make_room(const SegmentTimes& times
             if (!(times.seconds[segment] > 0.0) || kept(limit, segment).known) continue;
             Kept& room = kept(limit, segment);
             room.rate.resize(draws_);
-            if (limits_[limit].ceiling) room.above_ceiling.setConstant(draws_, false);
+            if (limits_[limit].criterion().rule.ceiling)
+                room.above_ceiling.setConstant(draws_, false);
             fresh.push_back(&room);
         }
     }
@@ -225,7 +185,7 @@ std::vector<DrawnLimits::Kept*> DrawnLimits::make_room(const SegmentTimes& times
 double DrawnLimits::cost_of_exchange_rates(const std::vector<bool>& wanted) const {
     std::set<double> growths;
     for (std::size_t i = 0; i < limits_.size(); ++i)
-        if (wanted[i]) growths.insert(limits_[i].growth);
+        if (wanted[i]) growths.insert(limits_[i].growth());
     if (growths.empty()) return 0.0;
     return cost::of_exchange_rates(growths.size()) /
            static_cast<double>(std::ranges::count(wanted, true));
@@ -238,7 +198,7 @@ void DrawnLimits::count_work(const SegmentTimes& times, const std::vector<bool>&
     const auto rates = static_cast<double>(heard * std::ranges::count(wanted, true));
     double hours = 0.0;
     for (std::size_t i = 0; i < limits_.size(); ++i)
-        if (wanted[i] && limits_[i].kind == DrawnLimit::Kind::Hour) hours += 1.0;
+        if (wanted[i] && limits_[i].accumulation() == Accumulation::HighestHour) hours += 1.0;
     const double anew = keeps ? static_cast<double>(fresh) : rates;
     WorkMeter::spend(static_cast<double>(draws_) *
                      ((cost::rate_of_draw + cost_of_exchange_rates(wanted)) * anew +
@@ -252,7 +212,7 @@ std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, Level
     std::vector<DrawnOutcome> outcomes(limits_.size());
     for (std::size_t i = 0; i < limits_.size(); ++i) {
         if (!wanted[i]) continue;
-        outcomes[i].part.setZero(draws_);
+        outcomes[i].used.setZero(draws_);
         outcomes[i].above_ceiling.setConstant(draws_, false);
     }
     // Kept from the second time on: most days are asked about once.
@@ -280,17 +240,18 @@ std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, Level
 
 double DrawnLimits::share_of_loud_hours(std::size_t limit) const {
     DrawnOutcome loudest{
-        .part = Eigen::ArrayXd::Zero(draws_),
+        .used = Eigen::ArrayXd::Zero(draws_),
         .above_ceiling = Eigen::Array<bool, Eigen::Dynamic, 1>::Constant(draws_, false)};
     bool known = !kept_.empty();
     for (std::size_t segment = 0; known && segment < errors_.segments.size(); ++segment)
         known = kept(limit, segment).known;
     if (known) {
         for (std::size_t segment = 0; segment < errors_.segments.size(); ++segment)
-            loudest.part = loudest.part.max(limits_[limit].factor * kept(limit, segment).rate);
+            loudest.used =
+                loudest.used.max(limits_[limit].used_at_reference() * kept(limit, segment).rate);
     } else {
-        DrawnLimits others(errors_, variables_, {limits_[limit]}, draws_, threads_);
-        others.limits_.front().kind = DrawnLimit::Kind::Loudest;
+        const DrawnLimits others(errors_, variables_, {limits_[limit].of_loudest_part()}, draws_,
+                                 threads_);
         const SegmentTimes any{.seconds = std::vector<double>(errors_.segments.size(), 1.0)};
         loudest = std::move(others.outcomes(any, LevelDifference(0.0), {true}).front());
     }

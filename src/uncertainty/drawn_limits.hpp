@@ -5,44 +5,20 @@
 #include <optional>
 #include <vector>
 
-#include "earbudget/exposure/criterion.hpp"
+#include "earbudget/exposure/limit.hpp"
 #include "uncertainty/drawn_levels.hpp"
 #include "uncertainty/hour_windows.hpp"
 
 namespace earbudget {
 
-/// A criterion as a sum of exp(growth·level) over time, or the highest of those, as a part of what
-/// it permits.
-struct DrawnLimit {
-    enum class Kind { Sum, Hour, Loudest };
-
-    Kind kind;
-    bool at_ear;
-    double growth;  ///< of what a second adds, for each decibel
-    double factor;  ///< of DrawnLevels::rate, for 1 to be the limit (of a sum: a second)
-    std::optional<LevelA> threshold, ceiling;
-    Criterion criterion;
-
-    [[nodiscard]] static DrawnLimit of(const Criterion& criterion, double days_per_week);
-
-    /// A part of the limit in the criterion's unit; the part must be above 0 for a level.
-    [[nodiscard]] double value_of(double part) const;
-
-    /// How far a part above 0 is below the limit.
-    [[nodiscard]] LevelDifference margin_of(double part) const;
-};
-
-/// Parts of a limit above this are over; arithmetic may miss by less.
-inline constexpr double most_permitted = 1.0 + arithmetic_slack;
-
-/// How one criterion comes out: a part of its limit in each draw, and where a level is above the
-/// ceiling.
+/// How one criterion comes out: what is used of its limit in each draw, and where a level is above
+/// the ceiling.
 struct DrawnOutcome {
-    Eigen::ArrayXd part;
+    Eigen::ArrayXd used;
     Eigen::Array<bool, Eigen::Dynamic, 1> above_ceiling;
 
     [[nodiscard]] Eigen::Array<bool, Eigen::Dynamic, 1> over() const {
-        return above_ceiling || part > most_permitted;
+        return above_ceiling || is_above_limit(used);
     }
 };
 
@@ -56,9 +32,9 @@ struct SegmentTimes {
 class DrawnLimits {
   public:
     DrawnLimits(const DayErrors& errors, const VariableDraws& variables,
-                std::vector<DrawnLimit> limits, Eigen::Index draws, unsigned threads);
+                std::vector<ExposureLimit> limits, Eigen::Index draws, unsigned threads);
 
-    [[nodiscard]] const std::vector<DrawnLimit>& limits() const { return limits_; }
+    [[nodiscard]] const std::vector<ExposureLimit>& limits() const { return limits_; }
 
     /// Of those limits that are wanted; the others are empty.
     /// Where only being over is asked for, an hour may count as its loudest part while that is
@@ -103,7 +79,7 @@ class DrawnLimits {
 
     const DayErrors& errors_;
     const VariableDraws& variables_;
-    std::vector<DrawnLimit> limits_;
+    std::vector<ExposureLimit> limits_;
     Eigen::Index draws_;
     unsigned threads_;
     mutable std::vector<std::unique_ptr<DrawnLevels>> levels_;  // of each block; empty: many

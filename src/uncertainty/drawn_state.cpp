@@ -10,10 +10,10 @@ namespace earbudget {
 
 namespace {
 
-std::vector<DrawnLimit> limits_of(const Person& person, const HearingDay& day) {
-    std::vector<DrawnLimit> limits;
+std::vector<ExposureLimit> limits_of(const Person& person, const HearingDay& day) {
+    std::vector<ExposureLimit> limits;
     for (const Criterion& criterion : person.policy.criteria)
-        limits.push_back(DrawnLimit::of(criterion, day.days_per_week));
+        limits.emplace_back(criterion, criterion.days_counted(day.days_per_week));
     return limits;
 }
 
@@ -68,7 +68,7 @@ std::vector<DrawnOutcome> DrawnDay::State::outcomes(const DayChange& change,
     }
     bool in_order = false;
     for (std::size_t i = 0; i < wanted.size(); ++i)
-        in_order = in_order || (wanted[i] && kind(i) == DrawnLimit::Kind::Hour);
+        in_order = in_order || (wanted[i] && accumulation(i) == Accumulation::HighestHour);
     return limits.outcomes(
         times_of(change.times.value_or(as_it_is), change.sessions.value_or(day.sessions), in_order),
         change.added, wanted, only_over);
@@ -81,10 +81,10 @@ DrawnOutcome DrawnDay::State::outcome(std::size_t criterion, const DayChange& ch
 }
 
 const DrawnOutcome& DrawnDay::State::outcome_now(std::size_t criterion) const {
-    if (now.at(criterion).part.size() == 0) {
+    if (now.at(criterion).used.size() == 0) {
         std::vector<bool> sums = wanted_by(Limits::All);
         for (std::size_t i = 0; i < sums.size(); ++i)
-            sums[i] = i == criterion || (sums[i] && kind(i) == DrawnLimit::Kind::Sum);
+            sums[i] = i == criterion || (sums[i] && accumulation(i) == Accumulation::Sum);
         now = outcomes({}, sums);
     }
     return now[criterion];
@@ -94,8 +94,8 @@ double DrawnDay::State::highest_probability(const DayChange& change,
                                             const std::vector<bool>& wanted) const {
     double highest = 0.0;
     for (const DrawnOutcome& outcome : outcomes(change, wanted, true)) {
-        if (outcome.part.size() == 0) continue;
-        highest = std::max(highest, share_of(outcome.over().count(), outcome.part.size()));
+        if (outcome.used.size() == 0) continue;
+        highest = std::max(highest, share_of(outcome.over().count(), outcome.used.size()));
     }
     return highest;
 }
@@ -179,8 +179,7 @@ LongestTimes DrawnDay::State::longest(std::size_t criterion, const DrawnOutcome&
     const DrawnOutcome rise = outcome(criterion, {.times = a_second});
     const auto over_at_0 = at_0.over();
     LongestTimes longest{
-        .seconds =
-            ((most_permitted - at_0.part) / rise.part.max(1e-300)).max(0.0).min(most.count()),
+        .seconds = (left_of_limit(at_0.used) / rise.used.max(1e-300)).max(0.0).min(most.count()),
         .probability_over_at_0 = share_of(over_at_0.count(), over_at_0.size())};
     longest.seconds = (over_at_0 || rise.above_ceiling).select(0.0, longest.seconds);
     return longest;

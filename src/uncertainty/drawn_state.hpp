@@ -70,8 +70,8 @@ struct DrawnDay::State {
     [[nodiscard]] std::vector<bool> wanted_by(Limits which) const;
     /// Also those that decide nothing.
     [[nodiscard]] std::vector<bool> all_for_the_role() const;
-    [[nodiscard]] DrawnLimit::Kind kind(std::size_t criterion) const {
-        return limits.limits().at(criterion).kind;
+    [[nodiscard]] Accumulation accumulation(std::size_t criterion) const {
+        return limits.limits().at(criterion).accumulation();
     }
     [[nodiscard]] double accepted() const { return person.policy.accepted_probability; }
 

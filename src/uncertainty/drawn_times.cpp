@@ -12,7 +12,7 @@ namespace {
 
 // A highest hour is sought among many draws to this part of the time, which is less than they stray
 // by: each step takes them all.
-constexpr double near_enough = 1e-4;
+constexpr Tolerance<Seconds> near_enough_in_draws{Seconds(1e-3), 1e-4};
 
 unsigned whole_runs(Seconds runs) {
     return static_cast<unsigned>(std::floor(runs.count() + arithmetic_slack));
@@ -29,7 +29,7 @@ std::optional<Seconds> LongestTimes::confident(double accepted) const {
 }
 
 bool DrawnDay::is_sum(std::size_t criterion) const {
-    return state_->kind(criterion) == DrawnLimit::Kind::Sum;
+    return state_->accumulation(criterion) == Accumulation::Sum;
 }
 
 LongestTimes DrawnDay::longest(std::size_t criterion, const VariableTimes& variable,
@@ -48,7 +48,7 @@ std::vector<bool> DrawnDay::limits_beside_sums(std::vector<bool> wanted) const {
     std::vector<bool> others = std::move(wanted);
     for (std::size_t i = 0; i < others.size(); ++i) {
         others[i] = others[i] && !is_sum(i) &&
-                    (state_->kind(i) == DrawnLimit::Kind::Loudest || state_->hour_matters(i));
+                    (state_->accumulation(i) == Accumulation::Loudest || state_->hour_matters(i));
     }
     return others;
 }
@@ -56,7 +56,8 @@ std::vector<bool> DrawnDay::limits_beside_sums(std::vector<bool> wanted) const {
 bool DrawnDay::order_matters() const {
     const std::vector<bool> wanted = state_->wanted_by(Limits::All);
     for (std::size_t i = 0; i < wanted.size(); ++i) {
-        if (wanted[i] && state_->kind(i) == DrawnLimit::Kind::Hour && state_->hour_matters(i))
+        if (wanted[i] && state_->accumulation(i) == Accumulation::HighestHour &&
+            state_->hour_matters(i))
             return true;
     }
     return false;
@@ -83,16 +84,16 @@ std::optional<Seconds> DrawnDay::confident_time(const VariableTimes& variable, S
     const std::vector<bool> others = limits_beside_sums(wanted);
     if (std::ranges::find(others, true) == others.end()) return rounded_down(by_sums, most);
     const bool exact = &state_->by_many() == state_.get();
-    const auto time = longest_within(
-        [&](Seconds asked) { return state_->is_over({.times = variable.lasting(asked)}, others); },
+    const auto time = longest_that_keeps(
         times_of_whole_hours(variable, state_->day.course(), by_sums), by_sums,
-        exact ? Seconds(1e-5) : Seconds(1e-3), exact ? 0.0 : near_enough);
+        [&](Seconds asked) { return !state_->is_over({.times = variable.lasting(asked)}, others); },
+        exact ? near_in_time : near_enough_in_draws);
     return time ? std::optional(rounded_down(*time, most)) : std::nullopt;
 }
 
 unsigned DrawnDay::confident_runs(const VariableTimes& runs, unsigned most) const {
-    const auto over = [&](unsigned more, const std::vector<bool>& limits) {
-        return state_->is_over({.times = runs.lasting(Seconds(more))}, limits);
+    const auto keep = [&](unsigned more, const std::vector<bool>& limits) {
+        return !state_->is_over({.times = runs.lasting(Seconds(more))}, limits);
     };
     const std::vector<bool> wanted = state_->wanted_by(Limits::All);
     if (most == 0) return most;
@@ -102,7 +103,7 @@ unsigned DrawnDay::confident_runs(const VariableTimes& runs, unsigned most) cons
     // Where sums alone count, what follows says the same without going through all other rows.
     const bool within =
         sums_alone ? state_->is_plainly_within({.times = runs.lasting(Seconds(most))}, wanted)
-                   : !over(most, wanted);
+                   : keep(most, wanted);
     if (within) return most;
     for (std::size_t i = 0; i < wanted.size(); ++i) {
         if (!wanted[i] || !is_sum(i)) continue;
@@ -112,14 +113,7 @@ unsigned DrawnDay::confident_runs(const VariableTimes& runs, unsigned most) cons
         most = std::min(most, whole_runs(*fit));
     }
     if (sums_alone) return most;
-    unsigned fits = 0;
-    unsigned beyond = most + 1;
-    if (!over(most, others)) return most;
-    while (beyond - fits > 1) {
-        const unsigned middle = (fits + beyond) / 2;
-        (over(middle, others) ? beyond : fits) = middle;
-    }
-    return fits;
+    return most_that_keeps(0U, most, [&](unsigned more) { return keep(more, others); });
 }
 
 }  // namespace earbudget

@@ -6,7 +6,7 @@
 #include <utility>
 
 #include "earbudget/acoustics/normal_distribution.hpp"
-#include "uncertainty/drawn_limits.hpp"
+#include "earbudget/exposure/limit.hpp"
 
 namespace earbudget {
 
@@ -26,10 +26,10 @@ struct MeanRate {
 /// The amount that one segment adds, and how that grows with each variable.
 class MeanSegment {
   public:
-    MeanSegment(const Segment& segment, const DrawnLimit& limit)
+    MeanSegment(const Segment& segment, const ExposureLimit& limit)
         : segment_(segment), limit_(limit), outside_(rate_at(segment.outside)) {
         const auto& protection = segment.protection;
-        if (!protection || !limit.at_ear) return;
+        if (!protection || !limit.criterion().with_protection) return;
         fraction_ = protection->fraction_worn;
         worn_ = rate_at(segment.outside - reduction());
     }
@@ -45,14 +45,14 @@ class MeanSegment {
         };
         const double with = fraction_ * worn_.amount;
         const double without = (1.0 - fraction_) * outside_.amount;
-        const double a_dB = seconds * limit_.growth;
+        const double a_dB = seconds * limit_.growth();
         const double of_sound = a_dB * (without * outside_.share + with * worn_.share);
         for (const ErrorTerm& error : segment_.errors)
             add(error, of_sound);
         for (const ErrorTerm& error : segment_.errors_of_unreduced)
             add(error, a_dB * (with + without) - of_sound);
         const auto& protection = segment_.protection;
-        if (!protection || !limit_.at_ear) return;
+        if (!protection || !limit_.criterion().with_protection) return;
         const double of_reduction = is_held_ ? 0.0 : -a_dB * with * worn_.share;
         if (protection->spread) {
             add({*protection->people, protection->spread->slope(0.0)}, of_reduction);
@@ -66,16 +66,14 @@ class MeanSegment {
   private:
     [[nodiscard]] MeanRate rate_at(LevelA sound) const {
         MeanRate rate;
-        double level = sound.dB();
+        LevelA level = sound;
         if (segment_.unreduced) {
             const double energy = relative_energy(sound);
             const double all = energy + relative_energy(*segment_.unreduced);
             rate.share = energy / all;
-            level = 10.0 * std::log10(all);
+            level = *level_of_relative_energy<quantity::AWeighted>(all);
         }
-        if (limit_.threshold && level < (*limit_.threshold - level_slack).dB()) return rate;
-        rate.amount =
-            limit_.factor * std::exp(limit_.growth * (level - DrawnLevels::reference.dB()));
+        rate.amount = limit_.used_by(level);
         return rate;
     }
 
@@ -88,7 +86,7 @@ class MeanSegment {
     }
 
     const Segment& segment_;
-    const DrawnLimit& limit_;
+    const ExposureLimit& limit_;
     MeanRate outside_, worn_ = {};
     double fraction_ = 0.0;
     bool is_held_ = false;
@@ -112,13 +110,13 @@ struct Total {
     std::vector<Sensitivity> slopes = {};
 };
 
-Total total_of(const DrawnLimit& limit, const HearingDay& day, const DayErrors& errors) {
+Total total_of(const ExposureLimit& limit, const HearingDay& day, const DayErrors& errors) {
     const std::vector<double> seconds = seconds_of(day, errors);
     Total total;
     for (std::size_t i = 0; i < errors.segments.size(); ++i) {
         if (!(seconds[i] > 0.0)) continue;
         const MeanSegment segment(errors.segments[i], limit);
-        if (limit.kind == DrawnLimit::Kind::Sum) {
+        if (limit.is_sum()) {
             total.amount += seconds[i] * segment.amount();
             segment.add_slopes(seconds[i], i, total.slopes);
             if (const auto& duration = errors.segments[i].duration) {
@@ -131,7 +129,7 @@ Total total_of(const DrawnLimit& limit, const HearingDay& day, const DayErrors& 
         }
     }
     for (Sensitivity& slope : total.slopes)
-        slope.coefficient /= limit.growth * total.amount;
+        slope.coefficient /= limit.growth() * total.amount;
     return total;
 }
 
@@ -139,11 +137,11 @@ Total total_of(const DrawnLimit& limit, const HearingDay& day, const DayErrors& 
 
 std::optional<FirstOrder> first_order(const Criterion& criterion, const HearingDay& day,
                                       const DayErrors& errors) {
-    const DrawnLimit limit = DrawnLimit::of(criterion, day.days_per_week);
-    if (limit.kind == DrawnLimit::Kind::Hour) return std::nullopt;
+    const ExposureLimit limit(criterion, criterion.days_counted(day.days_per_week));
+    if (limit.accumulation() == Accumulation::HighestHour) return std::nullopt;
     const Total total = total_of(limit, day, errors);
     if (!(total.amount > 0.0)) return std::nullopt;
-    FirstOrder result{.above_limit = LevelDifference(std::log(total.amount) / limit.growth)};
+    FirstOrder result{.above_limit = -limit.margin_of(total.amount)};
     std::vector<double> of_variable(errors.variables.size(), 0.0);
     for (const Sensitivity& slope : total.slopes)
         of_variable[slope.variable] += slope.coefficient * slope.size;
@@ -166,15 +164,15 @@ std::optional<FirstOrder> first_order(const Criterion& criterion, const HearingD
     if (all > 0.0) {
         result.probability_over = normal_probability(above / result.standard.dB());
     } else {
-        result.probability_over = total.amount > most_permitted ? 1.0 : 0.0;
+        result.probability_over = is_above_limit(total.amount) ? 1.0 : 0.0;
     }
     return result;
 }
 
 std::vector<Sensitivity> sensitivities(const Criterion& criterion, const HearingDay& day,
                                        const DayErrors& errors) {
-    const DrawnLimit limit = DrawnLimit::of(criterion, day.days_per_week);
-    if (limit.kind == DrawnLimit::Kind::Hour) return {};
+    const ExposureLimit limit(criterion, criterion.days_counted(day.days_per_week));
+    if (limit.accumulation() == Accumulation::HighestHour) return {};
     Total total = total_of(limit, day, errors);
     return total.amount > 0.0 ? std::move(total.slopes) : std::vector<Sensitivity>();
 }

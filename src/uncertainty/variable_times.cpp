@@ -3,11 +3,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "earbudget/exposure/limit.hpp"
+
 namespace earbudget {
 
 namespace {
 
-constexpr Seconds hour = Hours(1);
+constexpr Seconds hour = averaging_hour;
 
 }  // namespace
 
@@ -62,28 +64,6 @@ std::vector<Seconds> times_of_whole_hours(const VariableTimes& variable,
     std::sort(times.begin(), times.end());
     times.erase(std::unique(times.begin(), times.end()), times.end());
     return times;
-}
-
-std::optional<Seconds> longest_within(const std::function<bool(Seconds)>& over,
-                                      std::vector<Seconds> looked_at, Seconds most, Seconds nearest,
-                                      double part) {
-    if (over(Seconds(0.0))) return std::nullopt;
-    looked_at.push_back(most);
-    Seconds within(0.0);
-    Seconds beyond(0.0);
-    for (const Seconds time : looked_at) {
-        if (over(time)) {
-            beyond = time;
-            break;
-        }
-        within = time;
-    }
-    if (beyond == Seconds(0.0)) return most;
-    while (beyond - within > std::max(nearest, part * within)) {
-        const Seconds middle = 0.5 * (within + beyond);
-        (over(middle) ? beyond : within) = middle;
-    }
-    return within;
 }
 
 Seconds rounded_down(Seconds time, Seconds most) {

@@ -92,7 +92,7 @@ WorkingStep level_step(const Plan& plan, const Person& person, const CriterionRe
     const Criterion& criterion = *result.criterion;
     if (criterion.quantity == ExposureQuantity::LAeq_1h) {
         StepOf step(criterion.id + " of the day", key(of, "value"), formula_of_highest_average);
-        const auto stretch = loudest_stretch(parts_for(criterion, day), Hours(1));
+        const auto stretch = loudest_stretch(parts_for(criterion, day), averaging_hour);
         if (stretch) {
             add_rows_between(plan, person, day, heard_as(criterion), *stretch, step);
         }

@@ -31,7 +31,7 @@ std::vector<Criterion> every_criterion(Role role) {
 void check_course(const AllowanceCourse& allowance, const DayCourse& course,
                   const CriterionResult& judged) {
     CAPTURE(judged.criterion->id);
-    const double end = allowance_used_percent(*judged.criterion, judged.value);
+    const double end = 100.0 * ExposureLimit(*judged.criterion).used_at(judged.value);
     check_same(allowance.points.back().percent, end);
     check_same(allowance.after_row.back(), end);
     CHECK(allowance.after_row.size() == course.rows.size());
@@ -72,7 +72,7 @@ double used_until(const Criterion& criterion, const HearingDay& day, Seconds at)
     }
     for (ExposurePart& part : parts)
         part.time *= criterion.days_counted(day.days_per_week);
-    return allowance_used_percent(criterion, value_of(criterion, parts));
+    return 100.0 * ExposureLimit(criterion).used(parts);
 }
 
 /// Along the straight lines; the later value at a jump.

@@ -9,7 +9,7 @@
 #include "earbudget/acoustics/octave_levels.hpp"
 #include "earbudget/acoustics/pressure.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
-#include "earbudget/exposure/dose.hpp"
+#include "earbudget/exposure/limit.hpp"
 #include "earbudget/measurement/calibration.hpp"
 #include "earbudget/protection/method.hpp"
 
@@ -25,6 +25,8 @@ using namespace earbudget;
     const LevelDifference spread = c_minus_a(LC, LA);
     static_cast<void>(apart + spread);
     static_cast<void>(level_by_snr(LC, LevelDifference(30.0)));
+    static_assert(accumulation_of(ExposureQuantity::LEX_8h) == Accumulation::Sum);
+    static_assert(accumulation_of(ExposureQuantity::LAeq_1h) == Accumulation::HighestHour);
 #ifdef MISTAKES
     static_cast<void>(LA + LA);  // MUST FAIL: levels do not add, energy_sum says what is meant
     static_cast<void>(LC - LA);  // MUST FAIL: different weightings, c_minus_a says what is meant
@@ -74,5 +76,10 @@ using namespace earbudget;
     static_cast<void>(Frequency(100.0) + LA);                        // MUST FAIL: different units
     static_cast<void>(level_of<quantity::AWeighted>(85.0));  // MUST FAIL: a pressure, not a number
     static_cast<void>(level_by_nrr(step, step));             // MUST FAIL: subtracts from a level
+    {
+        constexpr auto unknown_quantity = static_cast<ExposureQuantity>(17);
+        [[maybe_unused]] constexpr Accumulation wrong =
+            accumulation_of(unknown_quantity);  // MUST FAIL: a quantity of no case is no sum
+    }
 #endif
 }

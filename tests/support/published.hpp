@@ -4,7 +4,7 @@
 #include <string>
 #include <string_view>
 
-#include "earbudget/exposure/criterion.hpp"
+#include "earbudget/exposure/limit.hpp"
 
 namespace earbudget::test {
 

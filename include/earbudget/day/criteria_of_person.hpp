@@ -4,6 +4,7 @@
 
 #include "earbudget/day/hearing_day.hpp"
 #include "earbudget/exposure/criterion.hpp"
+#include "earbudget/exposure/limit.hpp"
 #include "earbudget/study/plan.hpp"
 
 namespace earbudget {

@@ -7,7 +7,6 @@
 #include <string_view>
 #include <vector>
 
-#include "earbudget/acoustics/arithmetic_slack.hpp"
 #include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/pressure.hpp"
 #include "earbudget/exposure/dose.hpp"
@@ -122,18 +121,5 @@ inline constexpr Formula formula_of_weekly_average{
     "LEX,w = 10 lg(days/5 · Σ (Ti / 8 h)·10^(Li/10)); times below already multiplied by days/5",
     "Directive 2003/10/EC, article 3(3) and 2(c), by ISO 1999 (memory, edition not confirmed)"};
 inline constexpr Formula formula_of_level_margin{"margin = limit − value", "difference"};
-
-/// The value that a criterion limits, in its unit; none for a level without sound. The parts are
-/// those of a day, their times multiplied by Criterion::days_counted.
-[[nodiscard]] std::optional<double> value_of(const Criterion& criterion, ExposureParts parts);
-
-/// By how much all levels may rise together before the criterion is exceeded, or must fall when it
-/// is negative; none without sound.
-[[nodiscard]] std::optional<LevelDifference> margin_of(const Criterion& criterion,
-                                                       ExposureParts parts);
-
-/// True when the exposure is above the limit or a level above the ceiling. A value equal to the
-/// limit but for arithmetic is within.
-[[nodiscard]] bool is_over(const Criterion& criterion, ExposureParts parts);
 
 }  // namespace earbudget

@@ -38,10 +38,6 @@ struct DayCourse {
     [[nodiscard]] std::optional<double> highest_after(std::size_t row) const;
 };
 
-/// What a value of a criterion is in percent of what its limit permits; 0 without sound.
-[[nodiscard]] double allowance_used_percent(const Criterion& criterion,
-                                            const std::optional<double>& value);
-
 /// How a person's day uses each exposure limit. It ends at the value of judge_exposure and reaches
 /// a limit exactly where that is over. Peaks are left out, since they do not add up.
 [[nodiscard]] DayCourse allowance_course(const PersonResult& result);

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "earbudget/acoustics/formula.hpp"
+#include "earbudget/exposure/limit.hpp"
 #include "earbudget/limits/judge.hpp"
 
 namespace earbudget {
@@ -65,21 +66,18 @@ class DayBudget {
 
   private:
     struct Sum {  // a limit on a sum over the day
-        const Criterion* criterion;
-        double limit;                  // of the sum
-        std::vector<double> a_second;  // of each row, what a second adds
-        double total;                  // as it is now
+        ExposureLimit limit;
+        std::vector<double> a_second;  // of each row, what a second uses of the limit
+        double total;                  // what all use as it is now
     };
-    struct Hour {  // a limit on the highest average
-        Seconds window;
-        LevelA limit;
+    struct Hour {  // a limit on the highest hour
+        ExposureLimit limit;
         std::vector<std::optional<LevelA>> levels;  // of each row
     };
 
     void add(const Criterion& criterion, const HearingDay& day);
-    void add_sum(const Criterion& criterion, const HearingDay& day);
-    [[nodiscard]] double sum_of(const Sum& sum, std::span<const Seconds> times,
-                                unsigned sessions) const;
+    [[nodiscard]] double used_of(const Sum& sum, std::span<const Seconds> times,
+                                 unsigned sessions) const;
     [[nodiscard]] bool can_exceed(const Hour& hour) const;
 
     std::vector<Seconds> times_;

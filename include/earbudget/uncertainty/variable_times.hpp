@@ -1,9 +1,8 @@
 #pragma once
 
-#include <functional>
-#include <optional>
 #include <vector>
 
+#include "earbudget/computing/solver.hpp"
 #include "earbudget/day/hearing_day.hpp"
 
 namespace earbudget {
@@ -31,12 +30,8 @@ struct VariableTimes {
                                                         const std::vector<std::size_t>& course,
                                                         Seconds most);
 
-/// The longest time up to `most` that is not over, with every shorter one of `looked_at`; none when
-/// 0 s is over. Short of the exact one by no more than `nearest`, or than `part` of itself.
-[[nodiscard]] std::optional<Seconds> longest_within(const std::function<bool(Seconds)>& over,
-                                                    std::vector<Seconds> looked_at, Seconds most,
-                                                    Seconds nearest = Seconds(1e-5),
-                                                    double part = 0.0);
+/// How near the longest time is found where a highest hour decides: less than what is rounded off.
+inline constexpr Tolerance<Seconds> near_in_time{Seconds(1e-5)};
 
 /// Rounded down to a thousandth of a second, so that what is printed still keeps the limit; what is
 /// not bounded by a limit stays as it is.

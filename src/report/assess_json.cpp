@@ -1,11 +1,9 @@
 #include "report/assess_json.hpp"
 
 #include "earbudget/day/ear_band.hpp"
-#include "earbudget/limits/allowance_course.hpp"
-#include "earbudget/limits/ear_spectrum.hpp"
+#include "report/assess_fields.hpp"
 #include "report/cautions.hpp"
 #include "report/compare_json.hpp"
-#include "report/people_words.hpp"
 #include "report/report_shapes.hpp"
 #include "report/shared_fields.hpp"
 
@@ -110,81 +108,6 @@ Only<Working> working_of_person(const PersonInAssess& of) {
 
 }  // namespace
 
-/// Of a derating its name, or the facility's own deduction.
-template <>
-Table<Derating> describe() {
-    return {"", "", {{"dB", &Derating::own}}};
-}
-
-template <>
-struct InJson<Derating> {
-    static void write(const Derating& derating, const Note& note, JsonText& to) {
-        if (derating.kind == Derating::Kind::Own) return table_of<Derating>().write(derating, to);
-        InJson<Derating::Kind>::write(derating.kind, note, to);
-    }
-    static Shape shape() {
-        Shape names = InJson<Derating::Kind>::shape();
-        std::erase(names.names, name_of(Derating::Kind::Own));
-        return {
-            .kind = Shape::Kind::AnyOf,
-            .parts = {names, {.kind = Shape::Kind::Object, .object = []() -> const ObjectShape& {
-                                  return table_of<Derating>().shape();
-                              }}}};
-    }
-};
-
-template <>
-Table<ErrorShare> describe() {
-    return {"",
-            "",
-            {{"error", &ErrorShare::kind},
-             {"standard_dB", &ErrorShare::standard, at_least(0.0)},
-             {"share_percent", [](const ErrorShare& of) { return 100.0 * of.share_of_variance; },
-              percentage()}}};
-}
-
-template <>
-Table<FirstOrder> describe() {
-    return {"#/$defs/first_order",
-            "by the variances of the errors, as a pocket calculator can; null for the highest hour "
-            "and peaks",
-            {{"above_limit_dB", &FirstOrder::above_limit},
-             {"standard_dB", &FirstOrder::standard, at_least(0.0)},
-             {"probability_over", &FirstOrder::probability_over, probability()},
-             {"parts", &FirstOrder::parts, "largest first"}}};
-}
-
-template <>
-Table<CriterionResult> describe() {
-    using Of = CriterionResult;
-    return {"#/$defs/criterion",
-            "",
-            {{"id", [](const Of& of) { return of.criterion->id; }},
-             {"quantity", &Of::quantity, {.one_of = names_of<ExposureQuantity>({"peak"})}},
-             {"value", &Of::value},
-             {"limit", &Of::limit},
-             {"unit", &Of::unit, {.one_of = {"percent", "dB"}}},
-             {"at_ear", &Of::at_ear},
-             {"by_bound", &Of::by_bound,
-              "a peak that no card states is within by a bound: value is then what it is at most"},
-             {"margin_dB", &Of::margin},
-             {"probability_over", &Of::probability_over,
-              "share of the draws; of a peak by its card's uncertainty; null without sound",
-              probability()},
-             {"not_exceeded_by_95_percent", &Of::not_exceeded,
-              "in the unit of value; null for peaks and without sound"},
-             {"first_order", &Of::first_order},
-             {"verdict", &Of::verdict},
-             {"kind", [](const Of& of) { return of.criterion->kind; }},
-             {"decides", &Of::decides,
-              "whether the person's verdict hangs on it; an action value only beside no limit"},
-             {"verdict_poorly_seated", &Of::with_poor_fit},
-             {"source", [](const Of& of) { return of.criterion->source; }},
-             {"remark", [](const Of& of) {
-                  return only_if(!of.remark.empty(), [&] { return of.remark; });
-              }}}};
-}
-
 template <>
 Table<SegmentInAssess> describe() {
     using Of = SegmentInAssess;
@@ -267,60 +190,6 @@ Table<SegmentInAssess> describe() {
 }
 
 template <>
-Table<DayExposure> describe() {
-    using Of = DayExposure;
-    return {"#/$defs/exposure",
-            "one day's",
-            {{"seconds", &Of::time},
-             {"LAeq_dB", &Of::LAeq},
-             {"at_ear_LAeq_dB", &Of::at_ear_LAeq},
-             {"at_ear_LAeq_1h_dB", &Of::at_ear_LAeq_1h},
-             {"LEX_8h_dB", &Of::LEX_8h},
-             {"at_ear_LEX_8h_dB", &Of::at_ear_LEX_8h},
-             {"at_ear_Pa2h", &Of::at_ear_Pa2h, at_least(0.0)}}};
-}
-
-template <>
-Table<AllowanceCourse> describe() {
-    using Of = AllowanceCourse;
-    const auto of_points = [](auto member) {
-        return [member](const Of& of) {
-            std::vector<std::remove_cvref_t<decltype(of.points.front().*member)>> all;
-            for (const AllowancePoint& point : of.points)
-                all.push_back(point.*member);
-            return all;
-        };
-    };
-    return {"",
-            "",
-            {{"id", [](const Of& of) { return of.criterion->id; }},
-             {"reached_seconds", &Of::reached},
-             {"after_segment_percent", &Of::after_row},
-             {"seconds", of_points(&AllowancePoint::at)},
-             {"percent", of_points(&AllowancePoint::percent)}}};
-}
-
-template <>
-Table<DayCourse> describe() {
-    return {"#/$defs/course",
-            "what the day uses of each exposure limit as it goes on, percent of what it permits",
-            {{"segments", &DayCourse::rows},
-             {"end_seconds", &DayCourse::ends},
-             {"criteria", &DayCourse::allowances}}};
-}
-
-template <>
-Table<EarBandLevel> describe() {
-    using Of = EarBandLevel;
-    return {"",
-            "",
-            {{"Hz", [](const Of& of) { return nominal_frequency(of.band); }},
-             {"LAeq_dB", &Of::outside},
-             {"attenuation_dB", &Of::attenuation},
-             {"at_ear_LAeq_dB", &Of::at_ear}}};
-}
-
-template <>
 Table<LoudestSpectrum> describe() {
     using Of = LoudestSpectrum;
     return {"#/$defs/spectrum",
@@ -350,11 +219,6 @@ Table<ShareInAssess> describe() {
 }
 
 template <>
-Table<Change> describe() {
-    return {"", "", {{"text", &Change::text}, {"drop_dB", &Change::drop}}};
-}
-
-template <>
 Table<Drivers> describe() {
     using Of = Drivers;
     return {
@@ -373,15 +237,6 @@ Table<WhileScanning> describe() {
             "",
             {{"at_ear_LAeq_dB", &WhileScanning::at_ear},
              {"EN_458", [](const WhileScanning& of) { return ear_band(of.at_ear); }}}};
-}
-
-template <>
-Table<IntercomAtEar> describe() {
-    return {"",
-            "",
-            {{"at_ear_LAeq_dB", &IntercomAtEar::speech},
-             {"residual_dB", &IntercomAtEar::residual},
-             {"above_residual_dB", &IntercomAtEar::above_residual}}};
 }
 
 template <>
@@ -497,26 +352,6 @@ Table<PersonInAssess> describe() {
          {"intercom", [](const Of& of) { return of.result.intercom; }},
          {"advice", [](const Of& of) { return views<AdviceInAssess>(of, of.result.advice); }},
          {"working", working_of_person, means_working}}};
-}
-
-template <>
-Table<Warning> describe() {
-    return {"#/$defs/warning",
-            "",
-            {{"code", &Warning::code},
-             {"text",
-              // Each person's stays apart, since each has a place of its own.
-              [](const Warning& of) {
-                  return of.people.empty() ? of.text : names_of_people(of.people) + ": " + of.text;
-              },
-              "with whom it concerns in front"},
-             {"where",
-              [](const Warning& of) {
-                  return of.where ? std::optional(of.where->text()) : std::nullopt;
-              },
-              "FILE:LINE:COLUMN"},
-             {"people", &Warning::people,
-              "ids of whom it concerns, one an entry; empty: a card or the whole plan"}}};
 }
 
 template <>

@@ -18,7 +18,8 @@ struct CardInReview {
 /// What one criterion permits of something that could be worn.
 struct PermittedInReview {
     const ReviewedChoice& choice;
-    PermittedByCriterion by;
+    const Criterion& criterion;
+    const PermittedByCriterion& by;
     unsigned sessions_per_day;
 
     /// What keeps it from being decided, or decides it.
@@ -56,15 +57,16 @@ std::vector<CardInReview> cards_of(const ReviewReport& report) {
 
 std::vector<PermittedInReview> permitted_of(const CardInReview& of) {
     const ReviewTerms& terms = *of.report.terms;
+    static const PermittedByCriterion nothing{.criterion = nullptr};
     std::vector<PermittedInReview> all;
     for (const ReviewedChoice& choice : of.review().choices) {
         if (choice.undecidable.empty()) {
             for (const PermittedByCriterion& by : choice.permitted)
-                all.push_back({choice, by, terms.sessions_per_day});
+                all.push_back({choice, *by.criterion, by, terms.sessions_per_day});
             continue;
         }
         for (const Criterion& criterion : terms.policy.criteria)
-            all.push_back({choice, {.criterion = &criterion}, terms.sessions_per_day});
+            all.push_back({choice, criterion, nothing, terms.sessions_per_day});
     }
     return all;
 }
@@ -109,7 +111,7 @@ Table<PermittedInReview> describe() {
         "#/$defs/permitted",
         "",
         {{"wears", [](const Of& of) { return of.choice.wears; }},
-         {"criterion", [](const Of& of) { return of.by.criterion->id; }},
+         {"criterion", [](const Of& of) { return of.criterion.id; }},
          {"decides", [](const Of& of) { return of.by.decides; }},
          {"seconds_per_day", [](const Of& of) { return seconds_of(of.by.best); },
           "86400 where the day sets the only limit; null where unknown; see state"},

@@ -272,7 +272,7 @@ const ObjectShape& failure() {
         "",
         {{"file", text, {}, true},
          {"status",
-          or_null({.kind = Shape::Kind::Integer}),
+          report::or_null({.kind = Shape::Kind::Integer}),
           {.means = "exit status; null where it was stopped by a signal or has not ended"},
           true},
          {"message", text, {.filled = true}, true}}};

@@ -41,9 +41,18 @@ struct SegmentInAssess {
     [[nodiscard]] const Task* task() const {
         return row().task ? &of.person().tasks[*row().task] : nullptr;
     }
-    /// How a method was used, where not as it is defined.
+};
+
+struct TaskOfSegment {
+    const SegmentInAssess& segment;
+};
+
+struct MethodOfSegment {
+    const SegmentInAssess& segment;
+
+    /// How the method was used, where not as it is defined.
     [[nodiscard]] const Prediction* form() const {
-        const Prediction* prediction = row().prediction.get();
+        const Prediction* prediction = segment.row().prediction.get();
         return prediction && prediction->form != MethodForm::AsDefined ? prediction : nullptr;
     }
 };
@@ -109,6 +118,77 @@ Only<Working> working_of_person(const PersonInAssess& of) {
 }  // namespace
 
 template <>
+Table<TaskOfSegment> describe() {
+    using Of = TaskOfSegment;
+    return {"",
+            "",
+            {{"task", [](const Of& of) { return only(of.segment.row().task); },
+              "index of the person's task"},
+             {"title",
+              [](const Of& of) {
+                  const Task* task = of.segment.task();
+                  return only_if(task && !task->title.empty(), [&] { return task->title; });
+              }},
+             {"door",
+              [](const Of& of) {
+                  const Task* task = of.segment.task();
+                  return only_if(task && task->position,
+                                 [&] { return task->door_open ? "open" : "shut"; });
+              },
+              {.one_of = {"open", "shut"}}},
+             {"wears",
+              [](const Of& of) {
+                  const Task* task = of.segment.task();
+                  return task ? only(task->wears) : Only<std::vector<std::string>>{};
+              }},
+             {"per",
+              [](const Of& of) {
+                  return only_if(of.segment.task(),
+                                 [&] { return of.segment.row().once_a_day ? "day" : "session"; });
+              },
+              {.one_of = {"day", "session"}}}}};
+}
+
+template <>
+Table<MethodOfSegment> describe() {
+    using Of = MethodOfSegment;
+    return {"",
+            "",
+            {{"method",
+              [](const Of& of) {
+                  const auto& prediction = of.segment.row().prediction;
+                  return prediction ? std::optional(prediction->method) : std::nullopt;
+              },
+              "by which this row is predicted; null where nothing is worn or it counts unreduced"},
+             {"method_form",
+              [](const Of& of) { return only_if(of.form(), [&] { return of.form()->form; }); },
+              "how, where not as the method is defined",
+              {.none_of = {std::string(name_of(MethodForm::AsDefined))}}},
+             {"spectrum_uncertainty_dB",
+              [](const Of& of) {
+                  return only_if(of.form(), [&] { return of.form()->form_uncertainty; });
+              },
+              "standard uncertainty of the reduction by what is not known of the spectrum",
+              at_least(0.0)},
+             {"spectrum_like",
+              [](const Of& of) {
+                  return only_if(of.form() && of.form()->form == MethodForm::SpectrumLike,
+                                 [&] { return of.segment.row().sound->borrowed->card; });
+              },
+              "card whose octave bands stand for this one's"},
+             {"reduction_by_M_dB",
+              [](const Of& of) {
+                  return of.form() ? only(of.form()->reduction_by_M) : Only<LevelDifference>{};
+              },
+              "HML check by L: what M would give"},
+             {"unreduced",
+              [](const Of& of) {
+                  return only_if(of.segment.row().is_unreached(), [] { return std::true_type(); });
+              },
+              "something is worn, but no method reaches this row"}}};
+}
+
+template <>
 Table<SegmentInAssess> describe() {
     using Of = SegmentInAssess;
     return {
@@ -123,56 +203,8 @@ Table<SegmentInAssess> describe() {
               return only_if(s.row().position.has_value(),
                              [&] { return s.of.plan.positions[*s.row().position].id; });
           }},
-         {"task", [](const Of& s) { return only(s.row().task); }, "index of the person's task"},
-         {"title",
-          [](const Of& s) {
-              return only_if(s.task() && !s.task()->title.empty(), [&] { return s.task()->title; });
-          }},
-         {"door",
-          [](const Of& s) {
-              return only_if(s.task() && s.task()->position,
-                             [&] { return s.task()->door_open ? "open" : "shut"; });
-          },
-          {.one_of = {"open", "shut"}}},
-         {"wears",
-          [](const Of& s) {
-              return s.task() ? only(s.task()->wears) : Only<std::vector<std::string>>{};
-          }},
-         {"per",
-          [](const Of& s) {
-              return only_if(s.task(), [&] { return s.row().once_a_day ? "day" : "session"; });
-          },
-          {.one_of = {"day", "session"}}},
-         {"method",
-          [](const Of& s) {
-              const auto& prediction = s.row().prediction;
-              return prediction ? std::optional(prediction->method) : std::nullopt;
-          },
-          "by which this row is predicted; null where nothing is worn or it counts unreduced"},
-         {"method_form",
-          [](const Of& s) { return only_if(s.form(), [&] { return s.form()->form; }); },
-          "how, where not as the method is defined",
-          {.none_of = {std::string(name_of(MethodForm::AsDefined))}}},
-         {"spectrum_uncertainty_dB",
-          [](const Of& s) { return only_if(s.form(), [&] { return s.form()->form_uncertainty; }); },
-          "standard uncertainty of the reduction by what is not known of the spectrum",
-          at_least(0.0)},
-         {"spectrum_like",
-          [](const Of& s) {
-              return only_if(s.form() && s.form()->form == MethodForm::SpectrumLike,
-                             [&] { return s.row().sound->borrowed->card; });
-          },
-          "card whose octave bands stand for this one's"},
-         {"reduction_by_M_dB",
-          [](const Of& s) {
-              return s.form() ? only(s.form()->reduction_by_M) : Only<LevelDifference>{};
-          },
-          "HML check by L: what M would give"},
-         {"unreduced",
-          [](const Of& s) {
-              return only_if(s.row().is_unreached(), [] { return std::true_type(); });
-          },
-          "something is worn, but no method reaches this row"},
+         {members_of, [](const Of& s) { return TaskOfSegment{s}; }},
+         {members_of, [](const Of& s) { return MethodOfSegment{s}; }},
          {"seconds", [](const Of& s) { return s.row().time; }},
          {"LAeq_dB", [](const Of& s) { return s.row().outside(); }},
          {"at_ear_LAeq_dB", [](const Of& s) { return s.row().at_ear; }},

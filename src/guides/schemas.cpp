@@ -32,7 +32,8 @@ struct Place {
         if (file.empty()) file = from;
     }
     [[nodiscard]] std::string seen_from(const std::string& from) const {
-        return (file == from ? "" : file) + (name.empty() ? "" : "#/$defs/" + name);
+        const bool is_here = file == from && file != of_several;
+        return (is_here ? "" : file) + (name.empty() ? "" : "#/$defs/" + name);
     }
 };
 

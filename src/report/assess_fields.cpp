@@ -7,17 +7,15 @@ namespace earbudget::report {
 
 template <>
 Table<Derating> describe() {
-    return {"", "", {{"dB", &Derating::own}}};
+    return {{"dB", &Derating::own}};
 }
 
 template <>
 Table<ErrorShare> describe() {
-    return {"",
-            "",
-            {{"error", &ErrorShare::kind},
-             {"standard_dB", &ErrorShare::standard, at_least(0.0)},
-             {"share_percent", [](const ErrorShare& of) { return 100.0 * of.share_of_variance; },
-              percentage()}}};
+    return {{"error", &ErrorShare::kind},
+            {"standard_dB", &ErrorShare::standard, at_least(0.0)},
+            {"share_percent", [](const ErrorShare& of) { return 100.0 * of.share_of_variance; },
+             percentage()}};
 }
 
 template <>
@@ -35,7 +33,6 @@ template <>
 Table<CriterionResult> describe() {
     using Of = CriterionResult;
     return {"#/$defs/criterion",
-            "",
             {{"id", [](const Of& of) { return of.criterion->id; }},
              {"quantity", &Of::quantity, {.one_of = names_of<ExposureQuantity>({"peak"})}},
              {"value", &Of::value},
@@ -87,13 +84,11 @@ Table<AllowanceCourse> describe() {
             return all;
         };
     };
-    return {"",
-            "",
-            {{"id", [](const Of& of) { return of.criterion->id; }},
-             {"reached_seconds", &Of::reached},
-             {"after_segment_percent", &Of::after_row},
-             {"seconds", of_points(&AllowancePoint::at)},
-             {"percent", of_points(&AllowancePoint::percent)}}};
+    return {{"id", [](const Of& of) { return of.criterion->id; }},
+            {"reached_seconds", &Of::reached},
+            {"after_segment_percent", &Of::after_row},
+            {"seconds", of_points(&AllowancePoint::at)},
+            {"percent", of_points(&AllowancePoint::percent)}};
 }
 
 template <>
@@ -108,32 +103,27 @@ Table<DayCourse> describe() {
 template <>
 Table<EarBandLevel> describe() {
     using Of = EarBandLevel;
-    return {"",
-            "",
-            {{"Hz", [](const Of& of) { return nominal_frequency(of.band); }},
-             {"LAeq_dB", &Of::outside},
-             {"attenuation_dB", &Of::attenuation},
-             {"at_ear_LAeq_dB", &Of::at_ear}}};
+    return {{"Hz", [](const Of& of) { return nominal_frequency(of.band); }},
+            {"LAeq_dB", &Of::outside},
+            {"attenuation_dB", &Of::attenuation},
+            {"at_ear_LAeq_dB", &Of::at_ear}};
 }
 
 template <>
 Table<Change> describe() {
-    return {"", "", {{"text", &Change::text}, {"drop_dB", &Change::drop}}};
+    return {{"text", &Change::text}, {"drop_dB", &Change::drop}};
 }
 
 template <>
 Table<IntercomAtEar> describe() {
-    return {"",
-            "",
-            {{"at_ear_LAeq_dB", &IntercomAtEar::speech},
-             {"residual_dB", &IntercomAtEar::residual},
-             {"above_residual_dB", &IntercomAtEar::above_residual}}};
+    return {{"at_ear_LAeq_dB", &IntercomAtEar::speech},
+            {"residual_dB", &IntercomAtEar::residual},
+            {"above_residual_dB", &IntercomAtEar::above_residual}};
 }
 
 template <>
 Table<Warning> describe() {
     return {"#/$defs/warning",
-            "",
             {{"code", &Warning::code},
              {"text",
               // Each person's stays apart, since each has a place of its own.

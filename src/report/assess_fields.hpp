@@ -38,11 +38,8 @@ struct InJson<Derating> {
     static Shape shape() {
         Shape names = InJson<Derating::Kind>::shape();
         std::erase(names.names, name_of(Derating::Kind::Own));
-        return {
-            .kind = Shape::Kind::AnyOf,
-            .parts = {names, {.kind = Shape::Kind::Object, .object = []() -> const ObjectShape& {
-                                  return table_of<Derating>().shape();
-                              }}}};
+        return {.kind = Shape::Kind::AnyOf,
+                .parts = {names, {.kind = Shape::Kind::Object, .object = object_shape<Derating>}}};
     }
 };
 

@@ -30,6 +30,9 @@ struct PersonInAssess {
     [[nodiscard]] std::optional<std::string> id_of(std::optional<std::size_t> sequence) const {
         return sequence ? std::optional(id_of(*sequence)) : std::nullopt;
     }
+    [[nodiscard]] std::optional<std::string> position_id(std::optional<std::size_t> n) const {
+        return n ? std::optional(plan.positions[*n].id) : std::nullopt;
+    }
 };
 
 /// A row of the day, and the task that it belongs to.
@@ -87,20 +90,16 @@ struct LoudestSpectrum {
     const HeardRow& row;
 };
 
-/// Views of the parts of a result, each with the person that it belongs to.
+/// The parts of a result, each with the person that it belongs to.
 template <class View, class Part>
 std::vector<View> views(const PersonInAssess& of, const std::vector<Part>& parts) {
-    std::vector<View> all;
-    for (const Part& part : parts)
-        all.push_back({of, part});
-    return all;
+    return each_of(parts, [&](const Part& part) { return View{of, part}; });
 }
 
 std::vector<PersonInAssess> people_of(const AssessReport& of) {
-    std::vector<PersonInAssess> people;
-    for (const PersonResult& result : of.assessment.people)
-        people.push_back({*of.assessment.plan, result, of.record});
-    return people;
+    return each_of(of.assessment.people, [&](const PersonResult& result) {
+        return PersonInAssess{*of.assessment.plan, result, of.record};
+    });
 }
 
 std::optional<LoudestSpectrum> spectrum_of(const PersonInAssess& of) {
@@ -120,72 +119,68 @@ Only<Working> working_of_person(const PersonInAssess& of) {
 template <>
 Table<TaskOfSegment> describe() {
     using Of = TaskOfSegment;
-    return {"",
-            "",
-            {{"task", [](const Of& of) { return only(of.segment.row().task); },
-              "index of the person's task"},
-             {"title",
-              [](const Of& of) {
-                  const Task* task = of.segment.task();
-                  return only_if(task && !task->title.empty(), [&] { return task->title; });
-              }},
-             {"door",
-              [](const Of& of) {
-                  const Task* task = of.segment.task();
-                  return only_if(task && task->position,
-                                 [&] { return task->door_open ? "open" : "shut"; });
-              },
-              {.one_of = {"open", "shut"}}},
-             {"wears",
-              [](const Of& of) {
-                  const Task* task = of.segment.task();
-                  return task ? only(task->wears) : Only<std::vector<std::string>>{};
-              }},
-             {"per",
-              [](const Of& of) {
-                  return only_if(of.segment.task(),
-                                 [&] { return of.segment.row().once_a_day ? "day" : "session"; });
-              },
-              {.one_of = {"day", "session"}}}}};
+    return {{"task", [](const Of& of) { return only(of.segment.row().task); },
+             "index of the person's task"},
+            {"title",
+             [](const Of& of) {
+                 const Task* task = of.segment.task();
+                 return only_if(task && !task->title.empty(), [&] { return task->title; });
+             }},
+            {"door",
+             [](const Of& of) {
+                 const Task* task = of.segment.task();
+                 return only_if(task && task->position,
+                                [&] { return task->door_open ? "open" : "shut"; });
+             },
+             {.one_of = {"open", "shut"}}},
+            {"wears",
+             [](const Of& of) {
+                 const Task* task = of.segment.task();
+                 return task ? only(task->wears) : Only<std::vector<std::string>>{};
+             }},
+            {"per",
+             [](const Of& of) {
+                 return only_if(of.segment.task(),
+                                [&] { return of.segment.row().once_a_day ? "day" : "session"; });
+             },
+             {.one_of = {"day", "session"}}}};
 }
 
 template <>
 Table<MethodOfSegment> describe() {
     using Of = MethodOfSegment;
-    return {"",
-            "",
-            {{"method",
-              [](const Of& of) {
-                  const auto& prediction = of.segment.row().prediction;
-                  return prediction ? std::optional(prediction->method) : std::nullopt;
-              },
-              "by which this row is predicted; null where nothing is worn or it counts unreduced"},
-             {"method_form",
-              [](const Of& of) { return only_if(of.form(), [&] { return of.form()->form; }); },
-              "how, where not as the method is defined",
-              {.none_of = {std::string(name_of(MethodForm::AsDefined))}}},
-             {"spectrum_uncertainty_dB",
-              [](const Of& of) {
-                  return only_if(of.form(), [&] { return of.form()->form_uncertainty; });
-              },
-              "standard uncertainty of the reduction by what is not known of the spectrum",
-              at_least(0.0)},
-             {"spectrum_like",
-              [](const Of& of) {
-                  return only_if(of.form() && of.form()->form == MethodForm::SpectrumLike,
-                                 [&] { return of.segment.row().sound->borrowed->card; });
-              },
-              "card whose octave bands stand for this one's"},
-             {"reduction_by_M_dB",
-              [](const Of& of) {
-                  return of.form() ? only(of.form()->reduction_by_M) : Only<LevelDifference>{};
-              },
-              "HML check by L: what M would give"},
-             {"unreduced",
-              [](const Of& of) {
-                  return only_if(of.segment.row().is_unreached(), [] { return std::true_type(); });
-              },
-              "something is worn, but no method reaches this row"}}};
+    return {{"method",
+             [](const Of& of) {
+                 const auto& prediction = of.segment.row().prediction;
+                 return prediction ? std::optional(prediction->method) : std::nullopt;
+             },
+             "by which this row is predicted; null where nothing is worn or it counts unreduced"},
+            {"method_form",
+             [](const Of& of) { return only_if(of.form(), [&] { return of.form()->form; }); },
+             "how, where not as the method is defined",
+             {.none_of = {std::string(name_of(MethodForm::AsDefined))}}},
+            {"spectrum_uncertainty_dB",
+             [](const Of& of) {
+                 return only_if(of.form(), [&] { return of.form()->form_uncertainty; });
+             },
+             "standard uncertainty of the reduction by what is not known of the spectrum",
+             at_least(0.0)},
+            {"spectrum_like",
+             [](const Of& of) {
+                 return only_if(of.form() && of.form()->form == MethodForm::SpectrumLike,
+                                [&] { return of.segment.row().sound->borrowed->card; });
+             },
+             "card whose octave bands stand for this one's"},
+            {"reduction_by_M_dB",
+             [](const Of& of) {
+                 return of.form() ? only(of.form()->reduction_by_M) : Only<LevelDifference>{};
+             },
+             "HML check by L: what M would give"},
+            {"unreduced",
+             [](const Of& of) {
+                 return only_if(of.segment.row().is_unreached(), [] { return std::true_type(); });
+             },
+             "something is worn, but no method reaches this row"}};
 }
 
 template <>
@@ -193,16 +188,11 @@ Table<SegmentInAssess> describe() {
     using Of = SegmentInAssess;
     return {
         "#/$defs/segment",
-        "",
         {{"sequence", [](const Of& s) { return s.of.id_of(s.row().sequence); },
           "its id; null for a rest or background"},
          {"rest",
           [](const Of& s) { return only_if(!s.row().sequence, [] { return std::true_type(); }); }},
-         {"position",
-          [](const Of& s) {
-              return only_if(s.row().position.has_value(),
-                             [&] { return s.of.plan.positions[*s.row().position].id; });
-          }},
+         {"position", [](const Of& s) { return only(s.of.position_id(s.row().position)); }},
          {members_of, [](const Of& s) { return TaskOfSegment{s}; }},
          {members_of, [](const Of& s) { return MethodOfSegment{s}; }},
          {"seconds", [](const Of& s) { return s.row().time; }},
@@ -235,7 +225,6 @@ template <>
 Table<ShareInAssess> describe() {
     using Of = ShareInAssess;
     return {"#/$defs/share",
-            "",
             {{"task", [](const Of& of) { return only(of.share.task); }},
              {"title",
               [](const Of& of) {
@@ -265,10 +254,8 @@ Table<Drivers> describe() {
 
 template <>
 Table<WhileScanning> describe() {
-    return {"",
-            "",
-            {{"at_ear_LAeq_dB", &WhileScanning::at_ear},
-             {"EN_458", [](const WhileScanning& of) { return ear_band(of.at_ear); }}}};
+    return {{"at_ear_LAeq_dB", &WhileScanning::at_ear},
+            {"EN_458", [](const WhileScanning& of) { return ear_band(of.at_ear); }}};
 }
 
 template <>
@@ -289,7 +276,6 @@ Table<AdviceInAssess> describe() {
     };
     return {
         "#/$defs/advice",
-        "",
         {{"code", [](const Of& of) { return of.advice.code; }},
          {"text", [](const Of& of) { return of.advice.text; }},
          {"sequence",
@@ -309,11 +295,7 @@ Table<AdviceInAssess> describe() {
          {"days", [](const Of& of) { return only(of.advice.days); }},
          {"added_reduction_dB", reduction(&Advice::reduction), rounded_to(1)},
          {"confident_added_reduction_dB", reduction(&Advice::confident_reduction), rounded_to(1)},
-         {"position",
-          [](const Of& of) {
-              return only_if(of.advice.position.has_value(),
-                             [&] { return of.of.plan.positions[*of.advice.position].id; });
-          }},
+         {"position", [](const Of& of) { return only(of.of.position_id(of.advice.position)); }},
          {"wears", [](const Of& of) {
               return only_if(!of.advice.wears.empty(), [&] { return of.advice.wears; });
           }}}};
@@ -328,29 +310,27 @@ template <>
 Table<PersonTerms> describe() {
     using Of = PersonTerms;
     return {
-        "",
-        "",
-        {{"id", [](const Of& of) { return of.of.person().id; }},
-         {"role", [](const Of& of) { return of.of.person().role; }},
-         {"verdict", [](const Of& of) { return of.of.result.verdict; }},
-         {"wears", [](const Of& of) { return of.of.person().wears; }},
-         {"worn", [](const Of& of) { return of.of.person().wearing.fraction_of_time; },
-          probability()},
-         {"fit",
-          [](const Of& of) { return of.of.person().wearing.poor_fit ? "poor" : "as-rated"; },
-          {.one_of = {"as-rated", "poor"}}},
-         {"method", [](const Of& of) { return of.of.result.method; }},
-         {"derating", [](const Of& of) { return of.of.result.derating; }},
-         {"policy_derating", [](const Of& of) { return of.of.person().policy.rules.derating; }},
-         {"protection_performance_percent",
-          [](const Of& of) { return of.of.person().policy.rules.performance.percent(); }},
-         {"accepted_probability_percent",
-          [](const Of& of) { return 100.0 * of.of.person().policy.accepted_probability; },
-          {.above = 0.0, .max = 50.0}},
-         {"sessions_per_day", [](const Of& of) { return of.of.person().sessions_per_day; }},
-         {"days_per_week", [](const Of& of) { return of.of.person().days_per_week; }},
-         {"method_source", [](const Of& of) { return source_of_known(of.of.result.method); }},
-         {"derating_source", [](const Of& of) { return source_of(of.of.result.derating.kind); }}}};
+        {"id", [](const Of& of) { return of.of.person().id; }},
+        {"role", [](const Of& of) { return of.of.person().role; }},
+        {"verdict", [](const Of& of) { return of.of.result.verdict; }},
+        {"wears", [](const Of& of) { return of.of.person().wears; }},
+        {"worn", [](const Of& of) { return of.of.person().wearing.fraction_of_time; },
+         probability()},
+        {"fit",
+         [](const Of& of) { return of.of.person().wearing.poor_fit ? "poor" : "as-rated"; },
+         {.one_of = {"as-rated", "poor"}}},
+        {"method", [](const Of& of) { return of.of.result.method; }},
+        {"derating", [](const Of& of) { return of.of.result.derating; }},
+        {"policy_derating", [](const Of& of) { return of.of.person().policy.rules.derating; }},
+        {"protection_performance_percent",
+         [](const Of& of) { return of.of.person().policy.rules.performance.percent(); }},
+        {"accepted_probability_percent",
+         [](const Of& of) { return 100.0 * of.of.person().policy.accepted_probability; },
+         {.above = 0.0, .max = 50.0}},
+        {"sessions_per_day", [](const Of& of) { return of.of.person().sessions_per_day; }},
+        {"days_per_week", [](const Of& of) { return of.of.person().days_per_week; }},
+        {"method_source", [](const Of& of) { return source_of_known(of.of.result.method); }},
+        {"derating_source", [](const Of& of) { return source_of(of.of.result.derating.kind); }}};
 }
 
 template <>
@@ -358,7 +338,6 @@ Table<PersonInAssess> describe() {
     using Of = PersonInAssess;
     return {
         "#/$defs/person",
-        "",
         {{members_of, [](const Of& of) { return PersonTerms{of}; }},
          {"segments", [](const Of& of) { return views<SegmentInAssess>(of, of.result.segments); },
           "one a row of the day, repeats folded in"},
@@ -378,8 +357,8 @@ Table<PersonInAssess> describe() {
          {"methods", [](const Of& of) { return EveryMethod{of.result.methods}; }},
          {"while_scanning",
           [](const Of& of) {
-              const auto& level = of.result.while_scanning;
-              return level ? std::optional(WhileScanning{*level}) : std::nullopt;
+              return if_any(of.result.while_scanning,
+                            [](LevelA level) { return WhileScanning{level}; });
           }},
          {"intercom", [](const Of& of) { return of.result.intercom; }},
          {"advice", [](const Of& of) { return views<AdviceInAssess>(of, of.result.advice); }},

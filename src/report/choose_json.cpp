@@ -36,17 +36,15 @@ struct RankedInChoose {
 struct UnprotectedInChoose : RankedInChoose {};
 
 std::vector<PersonInChoose> people_of(const ChooseReport& report) {
-    std::vector<PersonInChoose> people;
-    for (const PersonChoice& choice : report.choices)
-        people.push_back({report, choice});
-    return people;
+    return each_of(report.choices, [&](const PersonChoice& choice) {
+        return PersonInChoose{report, choice};
+    });
 }
 
 std::vector<RankedInChoose> ranking_of(const PersonInChoose& of) {
-    std::vector<RankedInChoose> ranking;
-    for (const RankedChoice& choice : of.choice.ranking)
-        ranking.push_back({of, choice});
-    return ranking;
+    return each_of(of.choice.ranking, [&](const RankedChoice& choice) {
+        return RankedInChoose{of, choice};
+    });
 }
 
 Only<Working> working_of_required(const PersonInChoose& of) {
@@ -61,12 +59,10 @@ Only<Working> working_of_required(const PersonInChoose& of) {
 template <>
 Table<RequiredByType> describe() {
     using Of = RequiredByType;
-    return {"",
-            "",
-            {{"type", &Of::type},
-             {"SNR_dB", &Of::SNR, rounded_to(1)},
-             {"NRR_dB", &Of::NRR, rounded_to(1)},
-             {"every_octave_band_dB", &Of::every_band, rounded_to(1)}}};
+    return {{"type", &Of::type},
+            {"SNR_dB", &Of::SNR, rounded_to(1)},
+            {"NRR_dB", &Of::NRR, rounded_to(1)},
+            {"every_octave_band_dB", &Of::every_band, rounded_to(1)}};
 }
 
 template <>
@@ -89,7 +85,6 @@ Table<RankedInChoose> describe() {
     using Of = RankedInChoose;
     return {
         "#/$defs/ranked",
-        "",
         {{"wears", [](const Of& of) { return of.choice.wears; }},
          {"method", [](const Of& of) { return of.choice.method; }},
          {"at_ear_LEX_8h_dB", [](const Of& of) { return of.choice.at_ear_LEX_8h; }},
@@ -119,7 +114,6 @@ template <>
 Table<UnprotectedInChoose> describe() {
     using Of = UnprotectedInChoose;
     return {"#/$defs/unprotected",
-            "",
             {{"at_ear_LEX_8h_dB", [](const Of& of) { return of.choice.at_ear_LEX_8h; }},
              {"while_scanning_LAeq_dB", [](const Of& of) { return of.choice.while_scanning; }},
              {"worst_margin_dB", [](const Of& of) { return of.choice.worst_margin; }},
@@ -131,14 +125,13 @@ Table<UnprotectedInChoose> describe() {
 
 template <>
 Table<NotPermitted> describe() {
-    return {"", "", {{"wears", &NotPermitted::wears}, {"why", &NotPermitted::why}}};
+    return {{"wears", &NotPermitted::wears}, {"why", &NotPermitted::why}};
 }
 
 template <>
 Table<PersonInChoose> describe() {
     using Of = PersonInChoose;
     return {"#/$defs/person",
-            "",
             {{"id", [](const Of& of) { return of.choice.person->id; }},
              {"ranking", ranking_of, "best first"},
              {"unprotected",

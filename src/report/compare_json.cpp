@@ -28,13 +28,11 @@ const CriterionResult& known(const CriterionChange& change) {
 template <>
 Table<SequenceChange> describe() {
     using Of = SequenceChange;
-    return {"",
-            "",
-            {{"id", &Of::id},
-             {"seconds_before", &Of::before},
-             {"seconds_after", &Of::after},
-             {"LAeq_before_dB", &Of::LAeq_before},
-             {"LAeq_after_dB", &Of::LAeq_after}}};
+    return {{"id", &Of::id},
+            {"seconds_before", &Of::before},
+            {"seconds_after", &Of::after},
+            {"LAeq_before_dB", &Of::LAeq_before},
+            {"LAeq_after_dB", &Of::LAeq_after}};
 }
 
 template <>
@@ -60,26 +58,22 @@ Table<CriterionOnOneSide> describe() {
 template <>
 Table<CriterionChange> describe() {
     using Of = CriterionChange;
-    return {"",
-            "",
-            {{"id", [](const Of& of) { return known(of).criterion->id; }},
-             {"quantity",
-              [](const Of& of) { return known(of).quantity; },
-              {.one_of = names_of<ExposureQuantity>({"peak"})}},
-             {"before", [](const Of& of) { return side<CriterionOnOneSide>(of.before); }},
-             {"after", [](const Of& of) { return side<CriterionOnOneSide>(of.after); }}}};
+    return {{"id", [](const Of& of) { return known(of).criterion->id; }},
+            {"quantity",
+             [](const Of& of) { return known(of).quantity; },
+             {.one_of = names_of<ExposureQuantity>({"peak"})}},
+            {"before", [](const Of& of) { return side<CriterionOnOneSide>(of.before); }},
+            {"after", [](const Of& of) { return side<CriterionOnOneSide>(of.after); }}};
 }
 
 template <>
 Table<PersonChange> describe() {
     using Of = PersonChange;
-    return {"",
-            "",
-            {{"id", &Of::id},
-             {"before", [](const Of& of) { return side<PersonOnOneSide>(of.before); }},
-             {"after", [](const Of& of) { return side<PersonOnOneSide>(of.after); }},
-             {"change_dB", &Of::change},
-             {"criteria", &Of::criteria}}};
+    return {{"id", &Of::id},
+            {"before", [](const Of& of) { return side<PersonOnOneSide>(of.before); }},
+            {"after", [](const Of& of) { return side<PersonOnOneSide>(of.after); }},
+            {"change_dB", &Of::change},
+            {"criteria", &Of::criteria}};
 }
 
 template <>

@@ -7,6 +7,7 @@
 #include <concepts>
 #include <cstdint>
 #include <functional>
+#include <initializer_list>
 #include <optional>
 #include <ranges>
 #include <string>
@@ -44,6 +45,23 @@ template <class Make>
     return is_so ? Only<V>{make()} : Only<V>{};
 }
 
+/// What `make` gives of each part of a list.
+template <class Parts, class Make>
+[[nodiscard]] auto each_of(const Parts& parts, const Make& make) {
+    std::vector<std::remove_cvref_t<std::invoke_result_t<const Make&, decltype(*parts.begin())>>>
+        all;
+    for (const auto& part : parts)
+        all.push_back(std::invoke(make, part));
+    return all;
+}
+
+/// What `make` gives of a value that may be missing.
+template <class V, class Make>
+[[nodiscard]] auto if_any(const std::optional<V>& value, const Make& make) {
+    using Made = std::remove_cvref_t<std::invoke_result_t<const Make&, const V&>>;
+    return value ? std::optional<Made>(std::invoke(make, *value)) : std::nullopt;
+}
+
 /// An object whose keys are data.
 template <class V>
 using Map = std::vector<std::pair<std::string, V>>;
@@ -59,6 +77,9 @@ Table<T> describe();
 template <class T>
 const Table<T>& table_of();
 
+template <class T>
+const ObjectShape& object_shape();
+
 /// By which name a shape that several schemas share is known there; empty: it stands where it is
 /// used.
 template <class T>
@@ -70,13 +91,7 @@ struct InJson {
     static void write(const V& value, const Note& /*note*/, JsonText& to) {
         table_of<V>().write(value, to);
     }
-    static Shape shape() { return {.kind = Shape::Kind::Object, .object = &shape_of_object<V>}; }
-
-  private:
-    template <class T>
-    static const ObjectShape& shape_of_object() {
-        return table_of<T>().shape();
-    }
+    static Shape shape() { return {.kind = Shape::Kind::Object, .object = object_shape<V>}; }
 };
 
 template <>
@@ -115,38 +130,31 @@ inline double as_noted(double value, const Note& note) {
     return std::round(value * factor) / factor;
 }
 
-template <std::floating_point V>
-struct InJson<V> {
-    static void write(V value, const Note& note, JsonText& to) { to.number(as_noted(value, note)); }
-    static Shape shape() { return {.kind = Shape::Kind::Number}; }
-};
-
+// What a number is in JSON: seconds, hertz, decibels.
+inline double figure_of(std::floating_point auto value) { return value; }
 template <class Rep, class Period>
-struct InJson<std::chrono::duration<Rep, Period>> {
-    static void write(std::chrono::duration<Rep, Period> value, const Note& note, JsonText& to) {
-        to.number(as_noted(value.count(), note));
-    }
-    static Shape shape() { return {.kind = Shape::Kind::Number, .is_positive = true}; }
-};
-
-template <>
-struct InJson<Frequency> {
-    static void write(Frequency value, const Note& note, JsonText& to) {
-        to.number(as_noted(value.Hz(), note));
-    }
-    static Shape shape() { return {.kind = Shape::Kind::Number, .is_positive = true}; }
-};
-
-/// A level or a difference, dB.
-template <class V>
-requires requires(const V& value) {
-    { value.dB() } -> std::same_as<double>;
+double figure_of(std::chrono::duration<Rep, Period> value) {
+    return value.count();
 }
+inline double figure_of(Frequency value) { return value.Hz(); }
+template <class L>
+requires requires(const L& level) { level.dB(); }
+double figure_of(const L& level) { return level.dB(); }
+
+template <class V>
+inline constexpr bool is_never_negative = std::same_as<V, Frequency>;
+template <class Rep, class Period>
+inline constexpr bool is_never_negative<std::chrono::duration<Rep, Period>> = true;
+
+template <class V>
+requires requires(const V& value) { figure_of(value); }
 struct InJson<V> {
     static void write(const V& value, const Note& note, JsonText& to) {
-        to.number(as_noted(value.dB(), note));
+        to.number(as_noted(figure_of(value), note));
     }
-    static Shape shape() { return {.kind = Shape::Kind::Number}; }
+    static Shape shape() {
+        return {.kind = Shape::Kind::Number, .is_positive = is_never_negative<V>};
+    }
 };
 
 template <std::convertible_to<std::string_view> V>
@@ -168,15 +176,6 @@ struct InJson<V> {
 template <class V>
 struct InJson<std::optional<V>> {
     static void write(const std::optional<V>& value, const Note& note, JsonText& to) {
-        value ? InJson<V>::write(*value, note, to) : to.null();
-    }
-    static Shape shape() { return or_null(InJson<V>::shape()); }
-};
-
-template <class V>
-requires std::is_class_v<V>
-struct InJson<const V*> {
-    static void write(const V* value, const Note& note, JsonText& to) {
         value ? InJson<V>::write(*value, note, to) : to.null();
     }
     static Shape shape() { return or_null(InJson<V>::shape()); }
@@ -280,8 +279,12 @@ class Table {
   public:
     using Rows = std::vector<Field<T>>;
 
-    /// `shared_as` is where the schema stands, as others refer to it ("#/$defs/share"); empty:
-    /// where it is used.
+    /// Its schema stands where it is used.
+    Table(std::initializer_list<Field<T>> fields) : Table({}, {}, fields) {}
+
+    /// `shared_as` is where its schema stands, as others refer to it: "#/$defs/share".
+    Table(std::string_view shared_as, const Rows& fields) : Table(shared_as, {}, fields) {}
+
     Table(std::string_view shared_as, std::string_view means, const Rows& fields)
         : shape_{shared_as, means, {}} {
         for (const Field<T>& field : fields) {
@@ -310,6 +313,11 @@ template <class T>
 const Table<T>& table_of() {
     static const Table<T> table = describe<T>();
     return table;
+}
+
+template <class T>
+const ObjectShape& object_shape() {
+    return table_of<T>().shape();
 }
 
 /// A whole report, with a line break at its end.

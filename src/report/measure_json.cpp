@@ -26,10 +26,9 @@ struct ReportedRecording {
     bool with_working;
 
     [[nodiscard]] std::vector<ReportedChannel> channels() const {
-        std::vector<ReportedChannel> all;
-        for (const MeasuredChannel& channel : recording.measured.channels)
-            all.push_back({channel, recording, with_working});
-        return all;
+        return each_of(recording.measured.channels, [&](const MeasuredChannel& channel) {
+            return ReportedChannel{channel, recording, with_working};
+        });
     }
 };
 
@@ -45,17 +44,14 @@ struct ReportedRun {
 };
 
 std::vector<ReportedRun> runs_of(const ReportedChannel& of) {
-    std::vector<ReportedRun> runs;
-    for (const MeasuredRun& run : of.channel.runs)
-        runs.push_back({run, of.recording.from.value_or(Seconds(0.0))});
-    return runs;
+    const Seconds from = of.recording.from.value_or(Seconds(0.0));
+    return each_of(of.channel.runs, [&](const MeasuredRun& run) { return ReportedRun{run, from}; });
 }
 
 std::vector<ReportedRecording> recordings_of(const MeasureReport& of) {
-    std::vector<ReportedRecording> all;
-    for (const RecordingReport& recording : of.recordings)
-        all.push_back({recording, of.record.with_working});
-    return all;
+    return each_of(of.recordings, [&](const RecordingReport& recording) {
+        return ReportedRecording{recording, of.record.with_working};
+    });
 }
 
 auto third_octaves(const ChannelLevels& levels) {
@@ -102,76 +98,60 @@ template <>
 Table<MeasuredTone> describe() {
     using Of = MeasuredTone;
     return {
-        "",
-        "",
-        {{"Hz", &Of::frequency, thousandth()},
-         {"level_dB", &Of::level, thousandth()},
-         {"above_noise_dB", &Of::above_noise, thousandth()},
-         {"harmonic",
-          [](const Of& of) { return of.harmonic > 0 ? std::optional(of.harmonic) : std::nullopt; },
-          {.min = 1}}}};
+        {"Hz", &Of::frequency, thousandth()},
+        {"level_dB", &Of::level, thousandth()},
+        {"above_noise_dB", &Of::above_noise, thousandth()},
+        {"harmonic",
+         [](const Of& of) { return of.harmonic > 0 ? std::optional(of.harmonic) : std::nullopt; },
+         {.min = 1}}};
 }
 
 template <>
 Table<ReportedCalibration> describe() {
     using Of = ReportedCalibration;
-    return {
-        "",
-        "",
-        {{"full_scale_level_dB",
-          [](const Of& of) {
-              const auto& calibration = of.channel.calibration;
-              return calibration ? std::optional(calibration->full_scale_level()) : std::nullopt;
-          },
-          thousandth()},
-         {"drift_dB", [](const Of& of) { return of.channel.drift; }, thousandth()},
-         {"tone_Hz",
-          [](const Of& of) {
-              return only_if(of.channel.tone.has_value(),
-                             [&] { return of.channel.tone->frequency; });
-          },
-          thousandth()},
-         {"tone_seconds",
-          [](const Of& of) {
-              return only_if(of.channel.tone.has_value(), [&] { return of.channel.tone->steady; });
-          },
-          thousandth()}}};
+    return {{"full_scale_level_dB",
+             [](const Of& of) {
+                 return if_any(of.channel.calibration,
+                               [](const auto& known) { return known.full_scale_level(); });
+             },
+             thousandth()},
+            {"drift_dB", [](const Of& of) { return of.channel.drift; }, thousandth()},
+            {"tone_Hz",
+             [](const Of& of) { return only(if_any(of.channel.tone, &CalibratorTone::frequency)); },
+             thousandth()},
+            {"tone_seconds",
+             [](const Of& of) { return only(if_any(of.channel.tone, &CalibratorTone::steady)); },
+             thousandth()}};
 }
 
 template <>
 Table<MeasuredBackground> describe() {
     using Of = MeasuredBackground;
     return {
-        "",
-        "",
-        {{"LAeq_dB", &Of::LAeq, thousandth()},
-         {"corrected", [](const Of& of) { return of.effect.corrected; }},
-         {"upper_bounds", [](const Of& of) { return of.effect.upper_bounds; },
-          "levels that are upper bounds: LAeq, 63 Hz, …"},
-         {"upper_bound_third_octaves", [](const Of& of) { return of.effect.upper_bound_thirds; }},
-         {"averaged_seconds", &Of::averaged, thousandth()},
-         {"strokes_per_second",
-          [](const Of& of) {
-              return of.rhythm ? std::optional(1.0 / of.rhythm->period.count()) : std::nullopt;
-          },
-          thousandth(0.0)}}};
+        {"LAeq_dB", &Of::LAeq, thousandth()},
+        {"corrected", [](const Of& of) { return of.effect.corrected; }},
+        {"upper_bounds", [](const Of& of) { return of.effect.upper_bounds; },
+         "levels that are upper bounds: LAeq, 63 Hz, …"},
+        {"upper_bound_third_octaves", [](const Of& of) { return of.effect.upper_bound_thirds; }},
+        {"averaged_seconds", &Of::averaged, thousandth()},
+        {"strokes_per_second",
+         [](const Of& of) {
+             return of.rhythm ? std::optional(1.0 / of.rhythm->period.count()) : std::nullopt;
+         },
+         thousandth(0.0)}};
 }
 
 template <>
 Table<UncertaintyPart> describe() {
-    return {"",
-            "",
-            {{"name", &UncertaintyPart::name},
-             {"standard_dB", &UncertaintyPart::standard, thousandth(0.0)},
-             {"source", &UncertaintyPart::source}}};
+    return {{"name", &UncertaintyPart::name},
+            {"standard_dB", &UncertaintyPart::standard, thousandth(0.0)},
+            {"source", &UncertaintyPart::source}};
 }
 
 template <>
 Table<ProposedUncertainty> describe() {
-    return {"",
-            "",
-            {{"standard_dB", &ProposedUncertainty::combined, thousandth(0.0)},
-             {"parts", &ProposedUncertainty::parts}}};
+    return {{"standard_dB", &ProposedUncertainty::combined, thousandth(0.0)},
+            {"parts", &ProposedUncertainty::parts}};
 }
 
 /// The course of the level, second by second.
@@ -182,32 +162,28 @@ struct LevelHistory {
 template <>
 Table<LevelHistory> describe() {
     using Of = LevelHistory;
-    return {"",
-            "",
-            {{"step_s", [](const Of&) { return 1; }, {.min = 1, .max = 1}},
-             {"last_s", [](const Of& of) { return of.levels.last_second; }, thousandth()},
-             {"LAeq_dB", [](const Of& of) { return of.levels.seconds; }, thousandth()}}};
+    return {{"step_s", [](const Of&) { return 1; }, {.min = 1, .max = 1}},
+            {"last_s", [](const Of& of) { return of.levels.last_second; }, thousandth()},
+            {"LAeq_dB", [](const Of& of) { return of.levels.seconds; }, thousandth()}};
 }
 
 template <>
 Table<ReportedRun> describe() {
     using Of = ReportedRun;
     return {
-        "",
-        "",
-        {{"start_s", [](const Of& of) { return of.from + of.found.run.start; }, thousandth()},
-         {"end_s", [](const Of& of) { return of.from + of.found.run.end; }, thousandth()},
-         {"LAeq_dB", [](const Of& of) { return of.found.LAeq; }, thousandth()},
-         {"long_enough", [](const Of& of) { return of.found.run.long_enough; }},
-         {"steady", [](const Of& of) { return of.found.run.steady; }},
-         {"begins_before", [](const Of& of) { return of.found.run.begins_before; }},
-         {"ends_after", [](const Of& of) { return of.found.run.ends_after; }},
-         {"usable", [](const Of& of) { return of.found.run.long_enough && of.found.run.steady; }}}};
+        {"start_s", [](const Of& of) { return of.from + of.found.run.start; }, thousandth()},
+        {"end_s", [](const Of& of) { return of.from + of.found.run.end; }, thousandth()},
+        {"LAeq_dB", [](const Of& of) { return of.found.LAeq; }, thousandth()},
+        {"long_enough", [](const Of& of) { return of.found.run.long_enough; }},
+        {"steady", [](const Of& of) { return of.found.run.steady; }},
+        {"begins_before", [](const Of& of) { return of.found.run.begins_before; }},
+        {"ends_after", [](const Of& of) { return of.found.run.ends_after; }},
+        {"usable", [](const Of& of) { return of.found.run.long_enough && of.found.run.steady; }}};
 }
 
 template <>
 Table<Finding> describe() {
-    return {"#/$defs/finding", "", {{"code", &Finding::code}, {"text", &Finding::text}}};
+    return {"#/$defs/finding", {{"code", &Finding::code}, {"text", &Finding::text}}};
 }
 
 template <>
@@ -247,7 +223,6 @@ template <>
 Table<ReportedRecording> describe() {
     using Of = ReportedRecording;
     return {"measure.schema.json#/$defs/recording",
-            "",
             {{members_of, [](const Of& of) { return of.recording.file; }},
              {"sample_rate_Hz", [](const Of& of) { return of.recording.measured.sample_rate; }},
              {"seconds",

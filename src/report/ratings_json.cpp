@@ -40,10 +40,9 @@ void add_rows(const Names& names, typename Table<T>::Rows& rows) {
 
 template <class T>
 std::vector<T> all_of(const std::vector<CheckedRatings>& list, const Record& record) {
-    std::vector<T> all;
-    for (const CheckedRatings& checked : list)
-        all.push_back({{checked, record.with_working}});
-    return all;
+    return each_of(list, [&](const CheckedRatings& checked) {
+        return T{{checked, record.with_working}};
+    });
 }
 
 }  // namespace
@@ -77,7 +76,6 @@ Table<StatedRatings> describe() {
 template <>
 Table<RatingComparison> describe() {
     return {"#/$defs/difference",
-            "",
             {{"rating", &RatingComparison::rating},
              {"stated", &RatingComparison::stated},
              {"computed", &RatingComparison::computed},
@@ -88,49 +86,41 @@ Table<RatingComparison> describe() {
 
 template <>
 Table<CatalogueNote> describe() {
-    return {"#/$defs/note", "", {{"code", &CatalogueNote::code}, {"text", &CatalogueNote::text}}};
+    return {"#/$defs/note", {{"code", &CatalogueNote::code}, {"text", &CatalogueNote::text}}};
 }
 
 template <>
 Table<CheckedInReport> describe() {
     using Of = CheckedInReport;
-    return {
-        "",
-        "",
-        {{"title", [](const Of& of) { return of.checked.title; }},
-         {"where", [](const Of& of) { return of.checked.stated_at.text(); }, "FILE:LINE:COLUMN"},
-         {"computed", [](const Of& of) { return ComputedRatings{of.checked.computed}; }},
-         {"computed_unrounded",
-          [](const Of& of) { return ComputedRatings{of.checked.computed_unrounded}; }},
-         {"computed_1994",
-          [](const Of& of) { return ComputedRatings1994{of.checked.computed_1994}; }},
-         {"computed_1994_unrounded",
-          [](const Of& of) { return ComputedRatings1994{of.checked.computed_1994_unrounded}; }},
-         {"stated", [](const Of& of) { return StatedRatings{of.checked.stated}; }},
-         {"differences", [](const Of& of) { return of.checked.comparisons; }},
-         {"notes", [](const Of& of) { return of.checked.notes; }},
-         {"working",
-          [](const Of& of) {
-              return only_if(of.with_working, [&] { return working_of(of.checked); });
-          },
-          means_working}}};
+    return {{"title", [](const Of& of) { return of.checked.title; }},
+            {"where", [](const Of& of) { return of.checked.stated_at.text(); }, "FILE:LINE:COLUMN"},
+            {"computed", [](const Of& of) { return ComputedRatings{of.checked.computed}; }},
+            {"computed_unrounded",
+             [](const Of& of) { return ComputedRatings{of.checked.computed_unrounded}; }},
+            {"computed_1994",
+             [](const Of& of) { return ComputedRatings1994{of.checked.computed_1994}; }},
+            {"computed_1994_unrounded",
+             [](const Of& of) { return ComputedRatings1994{of.checked.computed_1994_unrounded}; }},
+            {"stated", [](const Of& of) { return StatedRatings{of.checked.stated}; }},
+            {"differences", [](const Of& of) { return of.checked.comparisons; }},
+            {"notes", [](const Of& of) { return of.checked.notes; }},
+            {"working",
+             [](const Of& of) {
+                 return only_if(of.with_working, [&] { return working_of(of.checked); });
+             },
+             means_working}};
 }
 
 template <>
 Table<CheckedProtector> describe() {
-    return {
-        "",
-        "",
-        {{"id", [](const CheckedProtector& of) { return of.checked.ids.front(); }},
-         {members_of, [](const CheckedProtector& of) -> const CheckedInReport& { return of; }}}};
+    return {{"id", [](const CheckedProtector& of) { return of.checked.ids.front(); }},
+            {members_of, [](const CheckedProtector& of) -> const CheckedInReport& { return of; }}};
 }
 
 template <>
 Table<CheckedPair> describe() {
-    return {"",
-            "",
-            {{"protectors", [](const CheckedPair& of) { return of.checked.ids; }},
-             {members_of, [](const CheckedPair& of) -> const CheckedInReport& { return of; }}}};
+    return {{"protectors", [](const CheckedPair& of) { return of.checked.ids; }},
+            {members_of, [](const CheckedPair& of) -> const CheckedInReport& { return of; }}};
 }
 
 template <>

@@ -41,18 +41,17 @@ struct PeakInReview {
 
 /// Null where it is not known, 0 where no time is permitted, 86400 where not limited.
 std::optional<Seconds> seconds_of(const std::optional<PermittedTime>& time) {
-    return time ? std::optional(time->a_day) : std::nullopt;
+    return if_any(time, &PermittedTime::a_day);
 }
 
 std::optional<PermittedTime::Kind> state_of(const std::optional<PermittedTime>& time) {
-    return time ? std::optional(time->kind) : std::nullopt;
+    return if_any(time, &PermittedTime::kind);
 }
 
 std::vector<CardInReview> cards_of(const ReviewReport& report) {
-    std::vector<CardInReview> cards;
-    for (const ReviewedCard& card : report.cards)
-        cards.push_back({report, card});
-    return cards;
+    return each_of(report.cards, [&](const ReviewedCard& card) {
+        return CardInReview{report, card};
+    });
 }
 
 std::vector<PermittedInReview> permitted_of(const CardInReview& of) {
@@ -72,10 +71,8 @@ std::vector<PermittedInReview> permitted_of(const CardInReview& of) {
 }
 
 std::vector<PeakInReview> peaks_of(const CardInReview& of) {
-    std::vector<PeakInReview> peaks;
-    for (const CriterionResult& peak : of.review().peaks)
-        peaks.push_back({peak});
-    return peaks;
+    return each_of(of.review().peaks,
+                   [](const CriterionResult& peak) { return PeakInReview{peak}; });
 }
 
 Only<Working> working_of_card(const CardInReview& of) {
@@ -92,7 +89,6 @@ Table<PeakInReview> describe() {
     using Of = PeakInReview;
     return {
         "#/$defs/peak",
-        "",
         {{"criterion", [](const Of& of) { return of.peak.criterion->id; }},
          {"value_dB", [](const Of& of) { return of.peak.value; }},
          {"limit_dB", [](const Of& of) { return of.peak.limit; }},
@@ -109,7 +105,6 @@ Table<PermittedInReview> describe() {
     using Of = PermittedInReview;
     return {
         "#/$defs/permitted",
-        "",
         {{"wears", [](const Of& of) { return of.choice.wears; }},
          {"criterion", [](const Of& of) { return of.criterion.id; }},
          {"decides", [](const Of& of) { return of.by.decides; }},
@@ -142,7 +137,6 @@ template <>
 Table<ReviewedChoice> describe() {
     using Of = ReviewedChoice;
     return {"#/$defs/choice",
-            "",
             {{"wears", &Of::wears},
              {"method", &Of::method},
              {"method_source", [](const Of& of) { return source_of_known(of.method); }},
@@ -155,7 +149,6 @@ Table<ReviewedChoice> describe() {
 template <>
 Table<ReviewCheck> describe() {
     return {"#/$defs/check",
-            "",
             {{"code", &ReviewCheck::code},
              {"state", &ReviewCheck::state},
              {"text", &ReviewCheck::text},
@@ -164,18 +157,15 @@ Table<ReviewCheck> describe() {
 
 template <>
 Table<Recommendation> describe() {
-    return {"",
-            "",
-            {{"code", &Recommendation::code},
-             {"text", &Recommendation::text},
-             {"conditions", &Recommendation::conditions}}};
+    return {{"code", &Recommendation::code},
+            {"text", &Recommendation::text},
+            {"conditions", &Recommendation::conditions}};
 }
 
 template <>
 Table<SoundLevels> describe() {
     using Of = SoundLevels;
     return {"#/$defs/levels",
-            "",
             {{"LAeq_dB", &Of::LAeq},
              {"LCeq_dB", &Of::c_weighted_level},
              {"LC_minus_LA_dB",
@@ -218,29 +208,25 @@ Table<Origin> describe() {
 
 template <>
 Table<LevelChange> describe() {
-    return {"",
-            "",
-            {{"level", &LevelChange::name},
-             {"before_dB", &LevelChange::before},
-             {"now_dB", &LevelChange::now},
-             {"difference_dB", &LevelChange::difference}}};
+    return {{"level", &LevelChange::name},
+            {"before_dB", &LevelChange::before},
+            {"now_dB", &LevelChange::now},
+            {"difference_dB", &LevelChange::difference}};
 }
 
 template <>
 Table<TimeChange> describe() {
     using Of = TimeChange;
-    return {"",
-            "",
-            {{"wears", &Of::wears},
-             {"criterion", [](const Of& of) { return of.criterion->id; }},
-             {"seconds_per_day_before", [](const Of& of) { return seconds_of(of.before); }},
-             {"state_before", [](const Of& of) { return state_of(of.before); }},
-             {"seconds_per_day_now", [](const Of& of) { return seconds_of(of.now); }},
-             {"state_now", [](const Of& of) { return state_of(of.now); }},
-             {"confident_seconds_per_day_before",
-              [](const Of& of) { return seconds_of(of.confident_before); }},
-             {"confident_seconds_per_day_now",
-              [](const Of& of) { return seconds_of(of.confident_now); }}}};
+    return {{"wears", &Of::wears},
+            {"criterion", [](const Of& of) { return of.criterion->id; }},
+            {"seconds_per_day_before", [](const Of& of) { return seconds_of(of.before); }},
+            {"state_before", [](const Of& of) { return state_of(of.before); }},
+            {"seconds_per_day_now", [](const Of& of) { return seconds_of(of.now); }},
+            {"state_now", [](const Of& of) { return state_of(of.now); }},
+            {"confident_seconds_per_day_before",
+             [](const Of& of) { return seconds_of(of.confident_before); }},
+            {"confident_seconds_per_day_now",
+             [](const Of& of) { return seconds_of(of.confident_now); }}};
 }
 
 template <>
@@ -262,7 +248,6 @@ template <>
 Table<CardInReview> describe() {
     using Of = CardInReview;
     return {"#/$defs/sequence",
-            "",
             {{"id", [](const Of& of) { return of.review().sequence.id; }},
              {"title", [](const Of& of) { return of.review().sequence.title; }},
              {members_of, [](const Of& of) { return of.card.file; }},
@@ -286,7 +271,6 @@ template <>
 Table<Criterion> describe() {
     using Of = Criterion;
     return {"#/$defs/criterion",
-            "",
             {{"id", &Of::id},
              {"quantity", &Of::quantity},
              {"limit", &Of::limit},

@@ -64,14 +64,13 @@ struct InJson<StepValues> {
     static Shape shape() {
         return {.kind = Shape::Kind::Map,
                 .parts = {InJson<WorkingValue>::shape()},
-                .object = []() -> const ObjectShape& { return table_of<StepValues>().shape(); }};
+                .object = object_shape<StepValues>};
     }
 };
 
 template <>
 Table<WorkingStep> describe() {
     return {"common.schema.json#/$defs/working_step",
-            "",
             {{"what", &WorkingStep::what},
              {"of", &WorkingStep::of,
               "keys of the numbers that it gives, from the object that the working stands in"},
@@ -85,12 +84,10 @@ Table<WorkingStep> describe() {
 
 template <>
 Table<Program> describe() {
-    return {"",
-            "",
-            {{"program", [](const Program&) { return "earbudget"; }, {.one_of = {"earbudget"}}},
-             {"version",
-              [](const Program&) { return program_version(); },
-              {.pattern = "^[0-9]+\\.[0-9]+\\.[0-9]+$"}}}};
+    return {{"program", [](const Program&) { return "earbudget"; }, {.one_of = {"earbudget"}}},
+            {"version",
+             [](const Program&) { return program_version(); },
+             {.pattern = "^[0-9]+\\.[0-9]+\\.[0-9]+$"}}};
 }
 
 template <>
@@ -104,40 +101,34 @@ Table<SourceFile> describe() {
 template <>
 Table<PlanFile> describe() {
     return {"common.schema.json#/$defs/plan_file",
-            "",
             {{"title", &PlanFile::title}, {members_of, &PlanFile::file}}};
 }
 
 template <>
 Table<RecordOfFiles> describe() {
-    return {"",
-            "",
-            {{"date",
-              [](const RecordOfFiles& of) { return of.record.date; },
-              {.pattern = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}},
-             {"inputs", [](const RecordOfFiles& of) { return of.record.inputs; }},
-             {"fingerprint",
-              [](const RecordOfFiles& of) { return of.record.fingerprint; },
-              {.pattern = "^[0-9a-f]{64}$"}}}};
+    return {{"date",
+             [](const RecordOfFiles& of) { return of.record.date; },
+             {.pattern = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}},
+            {"inputs", [](const RecordOfFiles& of) { return of.record.inputs; }},
+            {"fingerprint",
+             [](const RecordOfFiles& of) { return of.record.fingerprint; },
+             {.pattern = "^[0-9a-f]{64}$"}}};
 }
 
 template <>
 Table<DrawSettings> describe() {
-    return {"",
-            "",
-            {{"seed", &DrawSettings::seed, "of the draws: what repeats them"},
-             {"draws", &DrawSettings::draws, "behind each probability", {.min = 1}},
-             {"draws_of_times",
-              [](const DrawSettings& of) { return std::max(of.draws, of.draws_of_times); },
-              "behind times, runs, sessions and reductions that keep the accepted probability, and "
-              "behind probabilities near it",
-              {.min = 1}}}};
+    return {{"seed", &DrawSettings::seed, "of the draws: what repeats them"},
+            {"draws", &DrawSettings::draws, "behind each probability", {.min = 1}},
+            {"draws_of_times",
+             [](const DrawSettings& of) { return std::max(of.draws, of.draws_of_times); },
+             "behind times, runs, sessions and reductions that keep the accepted probability, and "
+             "behind probabilities near it",
+             {.min = 1}}};
 }
 
 template <>
 Table<NamedSource> describe() {
     return {"common.schema.json#/$defs/named_source",
-            "",
             {{"id", &NamedSource::id},
              {"source", &NamedSource::source,
               "document, edition and clause, or that the edition is not confirmed"}}};
@@ -154,12 +145,10 @@ Table<RulesUsed> describe() {
 
 template <>
 Table<MethodOutcome> describe() {
-    return {"",
-            "",
-            {{"method", &MethodOutcome::method},
-             {"derating", &MethodOutcome::derating},
-             {"of_policy", &MethodOutcome::of_policy},
-             {"at_ear_LEX_8h_dB", &MethodOutcome::at_ear_LEX_8h}}};
+    return {{"method", &MethodOutcome::method},
+            {"derating", &MethodOutcome::derating},
+            {"of_policy", &MethodOutcome::of_policy},
+            {"at_ear_LEX_8h_dB", &MethodOutcome::at_ear_LEX_8h}};
 }
 
 template <>

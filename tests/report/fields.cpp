@@ -34,7 +34,7 @@ struct Room {
 
 template <>
 Table<Wall> describe() {
-    return {"#/$defs/wall", "", {{"id", &Wall::id}, {"R_dB", &Wall::insulation, {.decimals = 1}}}};
+    return {"#/$defs/wall", {{"id", &Wall::id}, {"R_dB", &Wall::insulation, {.decimals = 1}}}};
 }
 
 template <>

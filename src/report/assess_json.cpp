@@ -35,6 +35,11 @@ struct PersonInAssess {
     }
 };
 
+/// Who it is, what is worn and by which rules.
+struct PersonTerms {
+    const PersonInAssess& of;
+};
+
 /// A row of the day, and the task that it belongs to.
 struct SegmentInAssess {
     const PersonInAssess& of;
@@ -300,11 +305,6 @@ Table<AdviceInAssess> describe() {
               return only_if(!of.advice.wears.empty(), [&] { return of.advice.wears; });
           }}}};
 }
-
-/// Who it is, what is worn and by which rules.
-struct PersonTerms {
-    const PersonInAssess& of;
-};
 
 template <>
 Table<PersonTerms> describe() {

@@ -35,7 +35,7 @@ struct RankedInChoose {
 };
 struct UnprotectedInChoose : RankedInChoose {};
 
-std::vector<PersonInChoose> people_of(const ChooseReport& report) {
+std::vector<PersonInChoose> choices_of(const ChooseReport& report) {
     return each_of(report.choices, [&](const PersonChoice& choice) {
         return PersonInChoose{report, choice};
     });
@@ -160,7 +160,7 @@ Table<ChooseReport> describe() {
              {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
              {members_of, [](const Of& of) { return of.record.draws.value(); }},
              {"sources", [](const Of& of) { return rules_of(of.choices); }},
-             {"people", people_of},
+             {"people", choices_of},
              {"cautions", [](const Of&) { return cautions; }, means_cautions, {.filled = true}}}};
 }
 

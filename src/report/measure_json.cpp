@@ -37,6 +37,11 @@ struct ReportedCalibration {
     const MeasuredChannel& channel;
 };
 
+/// The course of the level, second by second.
+struct LevelHistory {
+    const ChannelLevels& levels;
+};
+
 /// A run, in the time of its file.
 struct ReportedRun {
     const MeasuredRun& found;
@@ -153,11 +158,6 @@ Table<ProposedUncertainty> describe() {
     return {{"standard_dB", &ProposedUncertainty::combined, thousandth(0.0)},
             {"parts", &ProposedUncertainty::parts}};
 }
-
-/// The course of the level, second by second.
-struct LevelHistory {
-    const ChannelLevels& levels;
-};
 
 template <>
 Table<LevelHistory> describe() {

@@ -3,7 +3,7 @@
 #include <optional>
 
 #include "cli/options.hpp"
-#include "earbudget/measurement/excerpt.hpp"
+#include "earbudget/measurement/meters/sample_source.hpp"
 #include "earbudget/measuring/measure.hpp"
 #include "files/sound_file.hpp"
 #include "report/source_file.hpp"

@@ -10,7 +10,7 @@
 #include "cli/messages.hpp"
 #include "earbudget/acoustics/decimal_text.hpp"
 #include "earbudget/acoustics/duration_text.hpp"
-#include "earbudget/measurement/background.hpp"
+#include "earbudget/measurement/calibration/background.hpp"
 #include "earbudget/measuring/card_levels.hpp"
 #include "earbudget/study/characters.hpp"
 #include "earbudget/study/level_checks.hpp"

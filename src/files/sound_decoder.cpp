@@ -11,7 +11,7 @@
 #include <sndfile.h>
 #include <sys/mman.h>
 
-#include "earbudget/measurement/source_state.hpp"
+#include "earbudget/measurement/findings/steadiness.hpp"
 
 namespace earbudget::files {
 

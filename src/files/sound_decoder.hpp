@@ -11,7 +11,7 @@
 #include <sndfile.h>
 
 #include "earbudget/acoustics/level_difference.hpp"
-#include "earbudget/measurement/sample_source.hpp"
+#include "earbudget/measurement/meters/sample_source.hpp"
 #include "files/open_file.hpp"
 
 namespace earbudget::files {

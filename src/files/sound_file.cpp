@@ -10,7 +10,7 @@
 #include <fmt/format.h>
 #include <sndfile.h>
 
-#include "earbudget/measurement/weighting_filter.hpp"
+#include "earbudget/measurement/meters/weighting_filter.hpp"
 #include "files/limits.hpp"
 #include "files/open_file.hpp"
 #include "files/sound_decoder.hpp"

@@ -5,7 +5,7 @@
 #include <string>
 
 #include "earbudget/acoustics/duration.hpp"
-#include "earbudget/measurement/sample_source.hpp"
+#include "earbudget/measurement/meters/sample_source.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "files/flac.hpp"
 #include "files/open_file.hpp"

@@ -6,9 +6,8 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/measurement/excerpt.hpp"
-#include "earbudget/measurement/full_scale.hpp"
-#include "earbudget/measurement/read_channels.hpp"
+#include "earbudget/measurement/meters/channel_reading.hpp"
+#include "earbudget/measurement/meters/sample_source.hpp"
 #include "measuring/channel_calibration.hpp"
 
 namespace earbudget {

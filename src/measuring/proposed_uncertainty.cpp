@@ -6,9 +6,9 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/decimal_text.hpp"
-#include "earbudget/measurement/background.hpp"
-#include "earbudget/measurement/calibration_drift.hpp"
-#include "earbudget/measurement/source_state.hpp"
+#include "earbudget/measurement/calibration/background.hpp"
+#include "earbudget/measurement/calibration/calibration.hpp"
+#include "earbudget/measurement/findings/steadiness.hpp"
 #include "earbudget/study/stated_uncertainty.hpp"
 
 namespace earbudget {

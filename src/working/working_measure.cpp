@@ -1,6 +1,6 @@
 #include <fmt/format.h>
 
-#include "earbudget/measurement/calibration_drift.hpp"
+#include "earbudget/measurement/calibration/calibration.hpp"
 #include "working/working_steps.hpp"
 
 namespace earbudget {

@@ -7,7 +7,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/measurement/read_channels.hpp"
+#include "earbudget/measurement/meters/channel_reading.hpp"
 #include "files/sound_files.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"

@@ -1,10 +1,10 @@
-#include "earbudget/measurement/background.hpp"
+#include "earbudget/measurement/calibration/background.hpp"
 
 #include <cmath>
 
 #include <doctest/doctest.h>
 
-#include "earbudget/measurement/read_channels.hpp"
+#include "earbudget/measurement/meters/channel_reading.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

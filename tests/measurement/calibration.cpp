@@ -1,4 +1,4 @@
-#include "earbudget/measurement/calibration.hpp"
+#include "earbudget/measurement/calibration/calibration.hpp"
 
 #include <cmath>
 #include <limits>

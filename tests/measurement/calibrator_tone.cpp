@@ -1,4 +1,4 @@
-#include "earbudget/measurement/calibrator_tone.hpp"
+#include "earbudget/measurement/calibration/calibrator_tone.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -1,4 +1,4 @@
-#include "earbudget/measurement/channel_analyser.hpp"
+#include "earbudget/measurement/meters/channel_analyser.hpp"
 
 #include <array>
 #include <cmath>
@@ -9,7 +9,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/acoustics/frequency_weighting.hpp"
-#include "earbudget/measurement/read_channels.hpp"
+#include "earbudget/measurement/meters/channel_reading.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

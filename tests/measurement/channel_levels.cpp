@@ -1,4 +1,4 @@
-#include "earbudget/measurement/channel_levels.hpp"
+#include "earbudget/measurement/meters/channel_levels.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -7,7 +7,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/measurement/read_channels.hpp"
+#include "earbudget/measurement/meters/channel_reading.hpp"
 #include "measurement/formats.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"

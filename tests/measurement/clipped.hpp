@@ -4,7 +4,7 @@
 #include <cstddef>
 #include <cstdint>
 
-#include "earbudget/measurement/clipping_meter.hpp"
+#include "earbudget/measurement/meters/clipping_meter.hpp"
 #include "measurement/formats.hpp"
 #include "measurement/signals.hpp"
 

@@ -1,4 +1,4 @@
-#include "earbudget/measurement/clipping_meter.hpp"
+#include "earbudget/measurement/meters/clipping_meter.hpp"
 
 #include <doctest/doctest.h>
 

@@ -1,9 +1,8 @@
-#include "earbudget/measurement/critical_band.hpp"
-
 #include <cmath>
 
 #include <doctest/doctest.h>
 
+#include "earbudget/measurement/spectrum/tones.hpp"
 #include "support/near.hpp"
 
 using namespace earbudget;

@@ -1,4 +1,4 @@
-#include "earbudget/measurement/dropout_meter.hpp"
+#include "earbudget/measurement/meters/dropout_meter.hpp"
 
 #include <doctest/doctest.h>
 

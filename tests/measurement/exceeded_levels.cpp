@@ -8,7 +8,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/measurement/time_weighted_meter.hpp"
+#include "earbudget/measurement/meters/time_weighted_meter.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

@@ -1,9 +1,8 @@
-#include "earbudget/measurement/excerpt.hpp"
-
 #include <stdexcept>
 
 #include <doctest/doctest.h>
 
+#include "earbudget/measurement/meters/sample_source.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

@@ -1,9 +1,8 @@
-#include "earbudget/measurement/flat_tops.hpp"
-
 #include <array>
 
 #include <doctest/doctest.h>
 
+#include "earbudget/measurement/meters/clipping_meter.hpp"
 #include "measurement/clipped.hpp"
 #include "support/near.hpp"
 

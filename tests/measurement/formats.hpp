@@ -9,7 +9,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/measurement/sample_source.hpp"
+#include "earbudget/measurement/meters/sample_source.hpp"
 #include "measurement/signals.hpp"
 
 namespace earbudget::test {

@@ -1,4 +1,4 @@
-#include "earbudget/measurement/harmonics.hpp"
+#include "earbudget/measurement/spectrum/harmonics.hpp"
 
 #include <algorithm>
 #include <vector>

@@ -1,4 +1,4 @@
-#include "earbudget/measurement/interference.hpp"
+#include "earbudget/measurement/findings/interference.hpp"
 
 #include <cmath>
 #include <numeric>

@@ -9,7 +9,7 @@
 #include <utility>
 #include <vector>
 
-#include "earbudget/measurement/level_history.hpp"
+#include "earbudget/measurement/meters/time_weighted_meter.hpp"
 
 namespace earbudget::test {
 

@@ -1,4 +1,4 @@
-#include "earbudget/measurement/mean_square_meter.hpp"
+#include "earbudget/measurement/meters/mean_square_meter.hpp"
 
 #include <doctest/doctest.h>
 

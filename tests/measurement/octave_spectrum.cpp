@@ -1,10 +1,9 @@
-#include "earbudget/measurement/octave_spectrum.hpp"
-
 #include <cmath>
 
 #include <doctest/doctest.h>
 
 #include "earbudget/acoustics/frequency_weighting.hpp"
+#include "earbudget/measurement/spectrum/spectrum_meter.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

@@ -1,4 +1,4 @@
-#include "earbudget/measurement/peak_meter.hpp"
+#include "earbudget/measurement/meters/peak_meter.hpp"
 
 #include <array>
 #include <cmath>

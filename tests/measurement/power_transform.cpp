@@ -1,11 +1,11 @@
-#include "measurement/power_transform.hpp"
+#include "measurement/spectrum/power_transform.hpp"
 
 #include <cmath>
 #include <stdexcept>
 
 #include <doctest/doctest.h>
 
-#include "earbudget/measurement/real_fft.hpp"
+#include "earbudget/measurement/spectrum/real_fft.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

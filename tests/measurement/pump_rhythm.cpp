@@ -1,4 +1,4 @@
-#include "earbudget/measurement/pump_rhythm.hpp"
+#include "earbudget/measurement/findings/pump_rhythm.hpp"
 
 #include <cmath>
 #include <string>

@@ -1,9 +1,8 @@
-#include "earbudget/measurement/rare_peaks.hpp"
-
 #include <cmath>
 
 #include <doctest/doctest.h>
 
+#include "earbudget/measurement/meters/peak_meter.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

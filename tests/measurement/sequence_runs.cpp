@@ -1,4 +1,4 @@
-#include "earbudget/measurement/sequence_runs.hpp"
+#include "earbudget/measurement/findings/sequence_runs.hpp"
 
 #include <chrono>
 #include <cmath>

@@ -10,8 +10,8 @@
 #include <vector>
 
 #include "earbudget/acoustics/level_difference.hpp"
-#include "earbudget/measurement/channel_analyser.hpp"
-#include "earbudget/measurement/sample_source.hpp"
+#include "earbudget/measurement/meters/channel_analyser.hpp"
+#include "earbudget/measurement/meters/sample_source.hpp"
 
 namespace earbudget::test {
 

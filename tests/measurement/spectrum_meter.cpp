@@ -1,4 +1,4 @@
-#include "earbudget/measurement/spectrum_meter.hpp"
+#include "earbudget/measurement/spectrum/spectrum_meter.hpp"
 
 #include <cmath>
 #include <numbers>

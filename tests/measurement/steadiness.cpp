@@ -1,4 +1,4 @@
-#include "earbudget/measurement/steadiness.hpp"
+#include "earbudget/measurement/findings/steadiness.hpp"
 
 #include <cmath>
 #include <string>

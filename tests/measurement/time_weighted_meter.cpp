@@ -1,4 +1,4 @@
-#include "earbudget/measurement/time_weighted_meter.hpp"
+#include "earbudget/measurement/meters/time_weighted_meter.hpp"
 
 #include <array>
 #include <cmath>
@@ -7,7 +7,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/measurement/full_scale.hpp"
+#include "earbudget/measurement/meters/sample_source.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

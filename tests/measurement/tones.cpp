@@ -1,4 +1,4 @@
-#include "earbudget/measurement/tones.hpp"
+#include "earbudget/measurement/spectrum/tones.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -1,4 +1,4 @@
-#include "earbudget/measurement/weighting_filter.hpp"
+#include "earbudget/measurement/meters/weighting_filter.hpp"
 
 #include <array>
 #include <cmath>

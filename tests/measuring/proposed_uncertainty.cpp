@@ -6,7 +6,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/measurement/source_state.hpp"
+#include "earbudget/measurement/findings/steadiness.hpp"
 #include "support/near.hpp"
 
 using namespace earbudget;

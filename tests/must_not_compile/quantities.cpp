@@ -9,8 +9,9 @@
 #include "earbudget/acoustics/octave_levels.hpp"
 #include "earbudget/acoustics/pressure.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/exposure/dose.hpp"
 #include "earbudget/exposure/limit.hpp"
-#include "earbudget/measurement/calibration.hpp"
+#include "earbudget/measurement/calibration/calibration.hpp"
 #include "earbudget/protection/method.hpp"
 
 using namespace earbudget;

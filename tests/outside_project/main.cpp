@@ -5,8 +5,8 @@
 #include <numbers>
 
 #include <earbudget/advice/assess.hpp>
-#include <earbudget/measurement/channel_levels.hpp>
-#include <earbudget/measurement/read_channels.hpp>
+#include <earbudget/measurement/meters/channel_levels.hpp>
+#include <earbudget/measurement/meters/channel_reading.hpp>
 
 using namespace earbudget;
 

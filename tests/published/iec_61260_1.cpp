@@ -8,8 +8,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/acoustics/octave_band.hpp"
-#include "earbudget/measurement/octave_spectrum.hpp"
-#include "earbudget/measurement/spectrum_meter.hpp"
+#include "earbudget/measurement/spectrum/spectrum_meter.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

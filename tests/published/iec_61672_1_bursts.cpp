@@ -7,9 +7,9 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/acoustics/frequency_weighting.hpp"
-#include "earbudget/measurement/calibration.hpp"
-#include "earbudget/measurement/channel_levels.hpp"
-#include "earbudget/measurement/sound_exposure_level.hpp"
+#include "earbudget/measurement/calibration/calibration.hpp"
+#include "earbudget/measurement/meters/channel_levels.hpp"
+#include "earbudget/measurement/meters/mean_square_meter.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

@@ -7,15 +7,15 @@
 #include <variant>
 #include <vector>
 
-#include "earbudget/measurement/background.hpp"
-#include "earbudget/measurement/calibration_drift.hpp"
-#include "earbudget/measurement/calibrator_tone.hpp"
-#include "earbudget/measurement/channel_levels.hpp"
-#include "earbudget/measurement/pump_rhythm.hpp"
-#include "earbudget/measurement/sample_source.hpp"
-#include "earbudget/measurement/sequence_runs.hpp"
-#include "earbudget/measurement/source_state.hpp"
-#include "earbudget/measurement/tones.hpp"
+#include "earbudget/measurement/calibration/background.hpp"
+#include "earbudget/measurement/calibration/calibration.hpp"
+#include "earbudget/measurement/calibration/calibrator_tone.hpp"
+#include "earbudget/measurement/findings/pump_rhythm.hpp"
+#include "earbudget/measurement/findings/sequence_runs.hpp"
+#include "earbudget/measurement/findings/steadiness.hpp"
+#include "earbudget/measurement/meters/channel_levels.hpp"
+#include "earbudget/measurement/meters/sample_source.hpp"
+#include "earbudget/measurement/spectrum/tones.hpp"
 #include "earbudget/measuring/proposed_uncertainty.hpp"
 
 namespace earbudget {

@@ -6,9 +6,9 @@
 #include <exception>
 #include <string>
 
-#include "earbudget/measurement/channel_levels.hpp"
-#include "earbudget/measurement/full_scale.hpp"
-#include "earbudget/measurement/read_channels.hpp"
+#include "earbudget/measurement/meters/channel_levels.hpp"
+#include "earbudget/measurement/meters/channel_reading.hpp"
+#include "earbudget/measurement/meters/sample_source.hpp"
 #include "files/sound_file.hpp"
 
 namespace {

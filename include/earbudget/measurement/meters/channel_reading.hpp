@@ -1,0 +1,55 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "earbudget/acoustics/duration.hpp"
+#include "earbudget/acoustics/frequency.hpp"
+#include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/octave_levels.hpp"
+#include "earbudget/acoustics/third_octave.hpp"
+#include "earbudget/measurement/findings/steadiness.hpp"
+#include "earbudget/measurement/meters/clipping_meter.hpp"
+#include "earbudget/measurement/meters/dropout_meter.hpp"
+#include "earbudget/measurement/meters/peak_meter.hpp"
+#include "earbudget/measurement/meters/sample_source.hpp"
+#include "earbudget/measurement/meters/time_weighted_meter.hpp"
+#include "earbudget/measurement/spectrum/tones.hpp"
+
+namespace earbudget {
+
+/// What one channel of a recording holds, re a full-scale sine: no calibration is known yet.
+/// A level is absent where there is nothing but digital silence.
+struct ChannelReading {
+    Frequency sample_rate;
+    Seconds duration;
+    std::optional<Quantization> quantization;
+
+    std::optional<LevelFS> A;       ///< A-weighted mean square
+    std::optional<LevelFS> C;       ///< C-weighted mean square
+    std::optional<LevelFS> Z;       ///< unweighted mean square, without the mean
+    std::optional<LevelFS> C_peak;  ///< square of the highest C-weighted absolute value
+    std::optional<LevelFS> Z_peak;  ///< the same unweighted, without the mean
+
+    OctaveLevels<quantity::FullScale> octave;             ///< unweighted
+    OctaveLevels<quantity::FullScale> octave_A;           ///< A-weighted, line by line
+    ThirdOctaveLevels<quantity::FullScale> third_octave;  ///< unweighted
+    OctaveMask above_nyquist;  ///< bands that the sampling rate cannot carry
+
+    Tones tones;  ///< of the unweighted signal, from 20 Hz to 0.45 of the sampling rate
+
+    TimeWeightedLevels time;               ///< of the A-weighted signal
+    std::optional<Steadiness> steadiness;  ///< of the same
+
+    Seconds start{0.0};  ///< where in its recording it begins; times in findings count from there
+    std::optional<RarePeaks> rare_peaks;  ///< C-weighted
+    double offset = 0.0;                  ///< mean of all samples; full scale is 1
+    Clipping clipping;
+    Dropouts dropouts;
+};
+
+/// Reads a recording to its end, each channel on its own; several channels share the processor's
+/// cores. Throws what `source` throws.
+[[nodiscard]] std::vector<ChannelReading> read_channels(SampleSource& source);
+
+}  // namespace earbudget

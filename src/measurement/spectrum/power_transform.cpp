@@ -1,0 +1,101 @@
+#include "measurement/spectrum/power_transform.hpp"
+
+#include <algorithm>
+#include <bit>
+#include <cmath>
+#include <numbers>
+#include <stdexcept>
+
+#include "measurement/vector/kernels.hpp"
+
+namespace earbudget {
+
+namespace {
+
+constexpr std::size_t lanes = 8;
+
+std::vector<float> twiddles_for(std::size_t length) {
+    std::vector<float> twiddles;
+    for (; length >= 4; length /= 4) {
+        for (std::size_t j = 0; j < length / 4; ++j) {
+            for (std::size_t power = 1; power <= 3; ++power) {
+                const double angle = -2.0 * std::numbers::pi * static_cast<double>(power * j) /
+                                     static_cast<double>(length);
+                twiddles.push_back(static_cast<float>(std::cos(angle)));
+                twiddles.push_back(static_cast<float>(std::sin(angle)));
+            }
+        }
+    }
+    return twiddles;
+}
+
+/// Which frequency stands at a place of the result: every step sorts by the lowest digit to base 4.
+std::size_t frequency_at(std::size_t place, std::size_t length) {
+    std::size_t frequency = 0;
+    std::size_t weight = 1;
+    while (length > 1) {
+        const std::size_t radix = length == 2 ? 2 : 4;
+        length /= radix;
+        frequency += weight * (place / length);
+        place %= length;
+        weight *= radix;
+    }
+    return frequency;
+}
+
+}  // namespace
+
+PowerTransform::PowerTransform(std::vector<float> window)
+    : window_(std::move(window)),
+      twiddles_(twiddles_for(window_.size())),
+      re_(lanes * window_.size(), 0.0F),
+      im_(lanes * window_.size(), 0.0F),
+      power_(window_.size(), 0.0) {
+    if (window_.size() < lanes || !std::has_single_bit(window_.size())) {
+        throw std::invalid_argument("a window whose length is no power of two");
+    }
+}
+
+void PowerTransform::add_all(std::span<const float> samples) {
+    if (samples.size() != span_of_all()) throw std::invalid_argument("another number of samples");
+    if (waiting_ > 0) transform();
+    const auto& kernels = vector::kernels();
+    kernels.window_eight(samples.data(), hop(), window_.data(), re_.data(), length());
+    kernels.window_eight(samples.data() + lanes * hop(), hop(), window_.data(), im_.data(),
+                         length());
+    transform();
+}
+
+void PowerTransform::add_one(std::span<const float> samples, double scale) {
+    if (samples.size() != length()) throw std::invalid_argument("another number of samples");
+    const auto gain = static_cast<float>(std::sqrt(scale));
+    if (waiting_ == 0) {
+        std::ranges::fill(re_, 0.0F);
+        std::ranges::fill(im_, 0.0F);
+    }
+    auto& part = waiting_ < lanes ? re_ : im_;
+    for (std::size_t n = 0; n < length(); ++n)
+        part[n * lanes + waiting_ % lanes] = gain * window_[n] * samples[n];
+    if (++waiting_ == at_once) transform();
+}
+
+void PowerTransform::transform() {
+    const auto& kernels = vector::kernels();
+    kernels.transform_eight(re_.data(), im_.data(), length(), twiddles_.data());
+    kernels.add_power(re_.data(), im_.data(), power_.data(), length());
+    waiting_ = 0;
+}
+
+std::vector<double> PowerTransform::finish() {
+    if (waiting_ > 0) transform();
+    std::vector<double> result(length() / 2 + 1, 0.0);
+    for (std::size_t place = 0; place < length(); ++place) {
+        const std::size_t k = frequency_at(place, length());
+        // Half of what stands at k and at −k; 0 and the middle are their own opposites.
+        const bool alone = k == 0 || k == length() / 2;
+        result[std::min(k, length() - k)] += (alone ? 1.0 : 0.5) * power_[place];
+    }
+    return result;
+}
+
+}  // namespace earbudget

@@ -101,7 +101,7 @@ std::vector<View> views(const PersonInAssess& of, const std::vector<Part>& parts
     return each_of(parts, [&](const Part& part) { return View{of, part}; });
 }
 
-std::vector<PersonInAssess> people_of(const AssessReport& of) {
+std::vector<PersonInAssess> people_in(const AssessReport& of) {
     return each_of(of.assessment.people, [&](const PersonResult& result) {
         return PersonInAssess{*of.assessment.plan, result, of.record};
     });
@@ -382,7 +382,7 @@ Table<AssessReport> describe() {
              {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
              {members_of, [](const Of& of) { return of.record.draws.value(); }},
              {"sources", [](const Of& of) { return rules_of(of.assessment); }},
-             {"people", people_of},
+             {"people", people_in},
              {"against", [](const Of& of) { return only(of.earlier); }, "with --against"},
              {"warnings", [](const Of& of) { return of.assessment.warnings; }},
              {"cautions", [](const Of&) { return cautions; }, means_cautions, {.filled = true}}}};

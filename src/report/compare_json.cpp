@@ -15,11 +15,11 @@ struct CriterionOnOneSide {
 };
 
 template <class Side, class Result>
-std::optional<Side> side(const Result* result) {
+std::optional<Side> on_side(const Result* result) {
     return result ? std::optional(Side{*result}) : std::nullopt;
 }
 
-const CriterionResult& known(const CriterionChange& change) {
+const CriterionResult& known_of(const CriterionChange& change) {
     return change.after ? *change.after : *change.before;
 }
 
@@ -58,20 +58,20 @@ Table<CriterionOnOneSide> describe() {
 template <>
 Table<CriterionChange> describe() {
     using Of = CriterionChange;
-    return {{"id", [](const Of& of) { return known(of).criterion->id; }},
+    return {{"id", [](const Of& of) { return known_of(of).criterion->id; }},
             {"quantity",
-             [](const Of& of) { return known(of).quantity; },
+             [](const Of& of) { return known_of(of).quantity; },
              {.one_of = names_of<ExposureQuantity>({"peak"})}},
-            {"before", [](const Of& of) { return side<CriterionOnOneSide>(of.before); }},
-            {"after", [](const Of& of) { return side<CriterionOnOneSide>(of.after); }}};
+            {"before", [](const Of& of) { return on_side<CriterionOnOneSide>(of.before); }},
+            {"after", [](const Of& of) { return on_side<CriterionOnOneSide>(of.after); }}};
 }
 
 template <>
 Table<PersonChange> describe() {
     using Of = PersonChange;
     return {{"id", &Of::id},
-            {"before", [](const Of& of) { return side<PersonOnOneSide>(of.before); }},
-            {"after", [](const Of& of) { return side<PersonOnOneSide>(of.after); }},
+            {"before", [](const Of& of) { return on_side<PersonOnOneSide>(of.before); }},
+            {"after", [](const Of& of) { return on_side<PersonOnOneSide>(of.after); }},
             {"change_dB", &Of::change},
             {"criteria", &Of::criteria}};
 }

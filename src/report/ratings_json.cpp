@@ -39,7 +39,7 @@ void add_rows(const Names& names, typename Table<T>::Rows& rows) {
 }
 
 template <class T>
-std::vector<T> all_of(const std::vector<CheckedRatings>& list, const Record& record) {
+std::vector<T> every(const std::vector<CheckedRatings>& list, const Record& record) {
     return each_of(list, [&](const CheckedRatings& checked) {
         return T{{checked, record.with_working}};
     });
@@ -126,21 +126,20 @@ Table<CheckedPair> describe() {
 template <>
 Table<RatingsReport> describe() {
     using Of = RatingsReport;
-    return {
-        "ratings.schema.json",
-        "earbudget ratings --format json: ratings computed beside those stated",
-        {{members_of, [](const Of&) { return Program{}; }},
-         command<Of>("ratings"),
-         {"catalogue", [](const Of& of) { return of.record.inputs.front(); }},
-         {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
-         {"sources", [](const Of&) { return rules_of_ratings(); }},
-         {"protectors",
-          [](const Of& of) { return all_of<CheckedProtector>(of.check.protectors, of.record); }},
-         {"pairs", [](const Of& of) { return all_of<CheckedPair>(of.check.pairs, of.record); }},
-         {"cautions",
-          [](const Of&) { return ratings_cautions; },
-          means_cautions,
-          {.filled = true}}}};
+    return {"ratings.schema.json",
+            "earbudget ratings --format json: ratings computed beside those stated",
+            {{members_of, [](const Of&) { return Program{}; }},
+             command<Of>("ratings"),
+             {"catalogue", [](const Of& of) { return of.record.inputs.front(); }},
+             {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
+             {"sources", [](const Of&) { return rules_of_ratings(); }},
+             {"protectors",
+              [](const Of& of) { return every<CheckedProtector>(of.check.protectors, of.record); }},
+             {"pairs", [](const Of& of) { return every<CheckedPair>(of.check.pairs, of.record); }},
+             {"cautions",
+              [](const Of&) { return ratings_cautions; },
+              means_cautions,
+              {.filled = true}}}};
 }
 
 std::string ratings_json(const RatingsCheck& check, const Record& record) {

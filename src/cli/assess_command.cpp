@@ -13,7 +13,7 @@
 #include "earbudget/advice/compare.hpp"
 #include "earbudget/advice/hand_out.hpp"
 #include "earbudget/advice/less_work.hpp"
-#include "files/plan_file.hpp"
+#include "files/study_files.hpp"
 #include "report/assess_json.hpp"
 #include "report/assess_page.hpp"
 #include "report/assess_text.hpp"

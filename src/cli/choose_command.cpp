@@ -10,7 +10,7 @@
 #include "cli/working_for.hpp"
 #include "earbudget/advice/less_work.hpp"
 #include "earbudget/choice/choose.hpp"
-#include "files/plan_file.hpp"
+#include "files/study_files.hpp"
 #include "report/choose_page.hpp"
 #include "report/choose_report.hpp"
 

@@ -8,7 +8,7 @@
 #include "cli/measured_card.hpp"
 #include "cli/messages.hpp"
 #include "cli/option_ranges.hpp"
-#include "files/sequence_folder.hpp"
+#include "files/study_files.hpp"
 #include "files/written_values.hpp"
 
 namespace earbudget::cli {

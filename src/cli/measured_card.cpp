@@ -16,7 +16,7 @@
 #include "earbudget/study/level_checks.hpp"
 #include "earbudget/study/visible_text.hpp"
 #include "files/limits.hpp"
-#include "files/sequence_card.hpp"
+#include "files/study_files.hpp"
 
 namespace earbudget::cli {
 
@@ -162,7 +162,8 @@ Origin origin_of(const report::RecordingReport& recording, const CardLevels& car
             .background = background_text(*channel, options),
             .uncertainty = uncertainty_text(*channel, options),
             .recording = recording_text(recording, card.channel, channel->levels.duration),
-            .recording_sha256 = recording.file.sha256};
+            .recording_sha256 = recording.file.sha256,
+            .duration = channel->levels.duration};
 }
 
 LevelDifference to_hundredths(LevelDifference exact) {
@@ -246,11 +247,14 @@ std::string measured_card(const report::RecordingReport& recording, const Measur
     if (const auto contradiction = contradiction_in(card.levels)) {
         refuse(recording, contradiction->text);
     }
+    const MeasuredChannel* channel = loudest_channel(recording.measured);
     const std::string text = files::write_sequence_card(
         {.id = card_id(options),
          .title = options.card_title.empty() ? card_id(options) : options.card_title,
          .levels = card.levels,
-         .origin = origin_of(recording, card, options)});
+         .origin = origin_of(recording, card, options),
+         .LAeq_is_upper_bound =
+             channel->background && channel->background->effect.LAeq_is_upper_bound});
     // Texts from the command line may hold what no TOML file can.
     static_cast<void>(
         files::read_sequence_card(files::parse_toml(text, *options.card), *options.card));

@@ -8,6 +8,7 @@
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/exposure/uncertainty.hpp"
 #include "earbudget/protection/protection_performance.hpp"
+#include "files/keys.hpp"
 
 namespace earbudget::cli {
 
@@ -31,8 +32,10 @@ inline constexpr OptionRange protection_performances{
     ProtectionPerformance::lowest_percent, ProtectionPerformance::highest_percent, "percent"};
 inline constexpr OptionRange accepted_probabilities{lowest_accepted_percent,
                                                     highest_accepted_percent, "percent"};
-inline constexpr OptionRange sessions_a_day{1.0, 24.0, ""};  ///< own choice
-inline constexpr OptionRange days_a_week{1.0, 7.0, ""};
+inline constexpr OptionRange sessions_a_day{files::sessions_per_day_range.lowest,
+                                            files::sessions_per_day_range.highest, ""};
+inline constexpr OptionRange days_a_week{files::days_per_week_range.lowest,
+                                         files::days_per_week_range.highest, ""};
 
 /// "level that the calibrator produced, from -20 to 190 dB".
 inline std::string with_range(std::string_view what, const OptionRange& range) {

@@ -2,7 +2,7 @@
 #include "cli/deliver.hpp"
 #include "cli/record_of.hpp"
 #include "earbudget/choice/check_ratings.hpp"
-#include "files/protector_catalogue.hpp"
+#include "files/study_files.hpp"
 #include "report/ratings_report.hpp"
 
 namespace earbudget::cli {

@@ -13,8 +13,7 @@
 #include "cli/watched_work.hpp"
 #include "cli/working_for.hpp"
 #include "earbudget/advice/less_work.hpp"
-#include "files/protector_catalogue.hpp"
-#include "files/sequence_folder.hpp"
+#include "files/study_files.hpp"
 #include "report/review_page.hpp"
 #include "report/review_report.hpp"
 

@@ -10,7 +10,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-#include "files/file_kind.hpp"
+#include "files/ids.hpp"
 #include "files/toml_mistake.hpp"
 
 namespace earbudget::cli {

@@ -1,5 +1,3 @@
-#include "files/flac.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
@@ -7,6 +5,7 @@
 #include <string>
 
 #include "files/file_bytes.hpp"
+#include "files/sound_structure.hpp"
 
 namespace earbudget::files {
 

@@ -4,8 +4,6 @@
 
 #include <fmt/format.h>
 
-#include "files/flac.hpp"
-#include "files/mpeg_header.hpp"
 #include "files/sound_structure.hpp"
 
 namespace earbudget::files {

@@ -57,6 +57,26 @@ bool is_in(const std::array<Range, N>& ranges, std::uint32_t character) {
     });
 }
 
+const TomlValue* find_kind(const TomlTable& document) {
+    const auto found = std::find_if(document.entries.begin(), document.entries.end(),
+                                    [](const TomlEntry& entry) { return entry.key == "kind"; });
+    return found == document.entries.end() ? nullptr : &found->value;
+}
+
+/// Where there is no kind, there may be one that is misspelt.
+void check_states_kind(const TomlTable& document, const std::string& path, std::string_view kind) {
+    if (find_kind(document) != nullptr) return;
+    for (const TomlEntry& entry : document.entries) {
+        if (!nearest_name(entry.key, {"kind"})) continue;
+        throw InputError(entry.position,
+                         fmt::format("unknown key \"{}\" in the file, the nearest known is "
+                                     "\"kind\"; accepted: kind = \"{}\"",
+                                     entry.key, kind));
+    }
+    throw InputError({path},
+                     fmt::format("the file has no \"kind\"; accepted: kind = \"{}\"", kind));
+}
+
 }  // namespace
 
 std::optional<std::string> nearest_name(std::string_view name,
@@ -115,12 +135,51 @@ std::optional<std::string> why_no_id(std::string_view id) {
 }
 
 Located<std::string> require_id(TableReader& table) {
-    auto id = table.require_text("id", accepted_ids);
+    auto id = table.require_text("id");
     if (const auto why = why_no_id(id.value)) {
         table.report("id", fmt::format("is \"{}\"{}; accepted: {}", id.value, *why, accepted_ids));
         throw AlreadyListed();
     }
     return id;
+}
+
+std::string_view command_for_kind(std::string_view kind) {
+    if (kind == "plan") return "assess";
+    if (kind == "sequence") return "review";
+    return kind == "protectors" ? "ratings" : "";
+}
+
+std::string_view kind_of(const TomlTable& document) {
+    const TomlValue* kind = find_kind(document);
+    const auto* name = kind ? std::get_if<std::string>(&kind->content) : nullptr;
+    return name ? std::string_view(*name) : std::string_view();
+}
+
+TableReader open_document(const TomlTable& document, const std::string& path, const KeyTable& keys,
+                          ErrorList& errors) {
+    const std::string_view kind = keys.name;
+    check_states_kind(document, path, kind);
+    const std::string_view stated = kind_of(document);
+    if (!stated.empty() && stated != kind) {
+        const std::string_view command = command_for_kind(stated);
+        throw InputError(
+            find_kind(document)->position,
+            fmt::format(
+                "\"kind\" is \"{}\"{}; accepted: kind = \"{}\"", stated,
+                command.empty() ? "" : fmt::format(", a file for earbudget {} {}", command, path),
+                kind));
+    }
+    if (stated.empty()) {
+        const TomlValue& value = *find_kind(document);
+        const bool is_text = std::holds_alternative<std::string>(value.content);
+        throw InputError(value.position, fmt::format("\"kind\" is {}; accepted: kind = \"{}\"",
+                                                     is_text ? "empty" : value.kind(), kind));
+    }
+    TableReader file(document, {path}, "the file", keys, errors);
+    if (!file.has("format") && !file.is_misspelt("format"))
+        errors.add({{path}, "the file has no \"format\"; accepted: format = 1"});
+    static_cast<void>(file.count("format"));
+    return file;
 }
 
 }  // namespace earbudget::files

@@ -35,4 +35,16 @@ inline constexpr std::string_view accepted_ids =
 /// Reads an id; what cannot be one is a mistake. Throws AlreadyListed where there is none.
 [[nodiscard]] Located<std::string> require_id(TableReader& table);
 
+/// The `kind` that a document states; empty where it states none.
+[[nodiscard]] std::string_view kind_of(const TomlTable& document);
+
+/// The command that takes files of this kind; empty where none does.
+[[nodiscard]] std::string_view command_for_kind(std::string_view kind);
+
+/// A reader of a whole file with these keys, whose name is its kind. Throws InputError for a file
+/// of another kind or of none, of which nothing else is worth saying; other mistakes go to the
+/// list.
+[[nodiscard]] TableReader open_document(const TomlTable& document, const std::string& path,
+                                        const KeyTable& keys, ErrorList& errors);
+
 }  // namespace earbudget::files

@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include "files/file_bytes.hpp"
-#include "files/mpeg_header.hpp"
 #include "files/sound_structure.hpp"
 
 namespace earbudget::files {

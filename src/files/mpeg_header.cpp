@@ -1,6 +1,6 @@
-#include "files/mpeg_header.hpp"
-
 #include <array>
+
+#include "files/sound_structure.hpp"
 
 namespace earbudget::files {
 

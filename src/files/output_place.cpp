@@ -1,5 +1,3 @@
-#include "files/output_place.hpp"
-
 #include <cerrno>
 #include <filesystem>
 #include <functional>
@@ -16,7 +14,8 @@
 
 #include "earbudget/study/input_error.hpp"
 #include "files/open_file.hpp"
-#include "files/sequence_folder.hpp"
+#include "files/output.hpp"
+#include "files/study_files.hpp"
 
 namespace earbudget::files {
 

@@ -1,50 +1,15 @@
-#include "files/person_reader.hpp"
-
 #include <algorithm>
 #include <set>
 
 #include <fmt/format.h>
 
-#include "files/canal_size.hpp"
-#include "files/criterion_reader.hpp"
 #include "files/limits.hpp"
-#include "files/policy_reader.hpp"
-#include "files/sequence_card.hpp"
-#include "files/task_reader.hpp"
-#include "files/wearing_reader.hpp"
+#include "files/readers.hpp"
+#include "files/study_files.hpp"
 
 namespace earbudget::files {
 
 namespace {
-
-constexpr NumberRange PAR_range{0.0, 80.0, "dB"};
-constexpr NumberRange PAR_uncertainty_range{0.0, 20.0, "dB"};
-constexpr NumberRange fit_uncertainty_range{0.0, 20.0, "dB"};
-constexpr NumberRange days_range{0.0, 7.0, "days"};
-constexpr unsigned most_sessions_a_day = 100;
-constexpr unsigned most_visits = 10000;
-
-// A person may override any key of the policy.
-std::vector<std::string> person_keys() {
-    std::vector<std::string> keys = {"id",
-                                     "role",
-                                     "wears",
-                                     "worn",
-                                     "fit",
-                                     "PAR",
-                                     "PAR_uncertainty",
-                                     "fit_uncertainty",
-                                     "worn_uncertainty",
-                                     "only",
-                                     "canal",
-                                     "cannot_wear",
-                                     "sessions_per_day",
-                                     "days_per_week",
-                                     "visits",
-                                     "task"};
-    keys.insert(keys.end(), policy_keys.begin(), policy_keys.end());
-    return keys;
-}
 
 void check_can_wear(TableReader& table, const std::vector<std::string>& wears,
                     const std::vector<std::string>& cannot_wear) {
@@ -64,14 +29,14 @@ void read_protection(TableReader& table, const Catalogue& catalogue, Person& per
 }
 
 void read_fit_test(TableReader& table, Person& person) {
-    if (const auto PAR = table.number("PAR", PAR_range)) {
+    if (const auto PAR = table.number("PAR")) {
         if (person.wears.empty()) {
             table.refuse("PAR",
                          "is stated for a person who wears nothing; accepted: with \"wears\"");
         }
         person.PAR = LevelDifference(PAR->value);
     }
-    if (const auto uncertainty = table.number("PAR_uncertainty", PAR_uncertainty_range)) {
+    if (const auto uncertainty = table.number("PAR_uncertainty")) {
         if (!person.PAR) {
             table.refuse("PAR_uncertainty", "stands without a PAR; accepted: with \"PAR\"");
         }
@@ -81,7 +46,7 @@ void read_fit_test(TableReader& table, Person& person) {
 
 // What is not known of how the person wears it.
 void read_spread(TableReader& table, Person& person) {
-    if (const auto fit = table.number("fit_uncertainty", fit_uncertainty_range)) {
+    if (const auto fit = table.number("fit_uncertainty")) {
         if (person.PAR_uncertainty) {
             table.refuse("fit_uncertainty",
                          "stands beside a PAR_uncertainty, which already says how far insertions "
@@ -94,18 +59,9 @@ void read_spread(TableReader& table, Person& person) {
 
 // What the person agrees to wear and what fits: to choose by, no reason to refuse a plan.
 void read_comfort(TableReader& table, Person& person) {
-    if (const auto only = table.text("only", "\"plugs\" or \"earmuffs\"")) {
-        if (only->value != "plugs" && only->value != "earmuffs") {
-            table.report(
-                "only", fmt::format("is \"{}\"; accepted: \"plugs\" or \"earmuffs\"", only->value));
-        }
+    if (const auto only = table.text("only"))
         person.only = only->value == "plugs" ? WearsOnly::Plugs : WearsOnly::Earmuffs;
-    }
-    if (const auto canal = table.text("canal", accepted_canal_sizes)) {
-        table.errors().attempt([&] {
-            person.canal = canal_size_named({canal->value, canal->position});
-        });
-    }
+    person.canal = table.choice("canal", canal_sizes);
 }
 
 void check_task(TableReader& table, const Task& task, const Person& person) {
@@ -118,14 +74,10 @@ void check_task(TableReader& table, const Task& task, const Person& person) {
 }
 
 void read_day(TableReader& table, const Plan& plan, Person& person) {
-    if (const auto sessions = table.count("sessions_per_day", 1, most_sessions_a_day)) {
-        person.sessions_per_day = sessions->value;
-    }
-    if (const auto days = table.number("days_per_week", days_range)) {
-        person.days_per_week = days->value;
-    }
-    if (const auto visits = table.count("visits", 1, most_visits)) person.visits = visits->value;
-    for (TableReader& task : table.tables("task", "[[person.task]]", task_keys, most_tasks)) {
+    table.put("sessions_per_day", person.sessions_per_day);
+    table.put("days_per_week", person.days_per_week);
+    table.put("visits", person.visits);
+    for (TableReader& task : table.tables("task")) {
         table.attempt([&] {
             person.tasks.push_back(read_task(task, plan));
             check_task(task, person.tasks.back(), person);
@@ -153,7 +105,10 @@ Person read_person(TableReader& table, const Plan& plan, const Policy& facility,
     ErrorList& errors = table.errors();
     Person person{.id = "", .policy = facility, .stated_at = table.position()};
     errors.attempt([&] { person.id = require_id(table).value; });
-    errors.attempt([&] { person.role = role_named(table.require_text("role", accepted_roles)); });
+    errors.attempt([&] {
+        static_cast<void>(table.require_text("role"));
+        person.role = table.choice("role", all_roles).value_or(person.role);
+    });
     read_protection(table, plan.catalogue, person);
     table.attempt([&] { read_fit_test(table, person); });
     table.attempt([&] { read_spread(table, person); });
@@ -171,8 +126,7 @@ Person read_person(TableReader& table, const Plan& plan, const Policy& facility,
 std::vector<Person> read_people(TableReader& plan_table, const Plan& plan, const Policy& facility,
                                 const std::vector<Criterion>& own_criteria) {
     std::vector<Person> people;
-    std::vector<TableReader> tables =
-        plan_table.tables("person", "[[person]]", person_keys(), most_people);
+    std::vector<TableReader> tables = plan_table.tables("person");
     std::set<std::string> ids;
     for (TableReader& table : tables) {
         people.push_back(read_person(table, plan, facility, own_criteria));

@@ -1,35 +1,17 @@
-#include "files/plan_file.hpp"
-
 #include <algorithm>
 #include <filesystem>
 
 #include <fmt/format.h>
 
-#include "files/criterion_reader.hpp"
-#include "files/file_kind.hpp"
 #include "files/ids.hpp"
-#include "files/levels_reader.hpp"
 #include "files/limits.hpp"
-#include "files/person_reader.hpp"
-#include "files/policy_reader.hpp"
-#include "files/position_reader.hpp"
-#include "files/protector_catalogue.hpp"
-#include "files/sequence_card.hpp"
-#include "files/sequence_folder.hpp"
+#include "files/readers.hpp"
+#include "files/study_files.hpp"
 #include "files/table_reader.hpp"
 
 namespace earbudget::files {
 
 namespace {
-
-constexpr unsigned most_repeats = 100000;
-
-const std::vector<std::string> plan_keys = {"title",      "sequences", "protectors", "policy",
-                                            "background", "intercom",  "position",   "timeline",
-                                            "criterion",  "person",    "site",       "contact"};
-const std::vector<std::string> contact_keys = {"name", "role", "phone"};
-const std::vector<std::string> timeline_keys = {"sequence", "duration", "repeat", "rest",
-                                                "reinsert"};
 
 std::string beside(const std::string& plan_path, const std::string& relative) {
     return (std::filesystem::path(plan_path).parent_path() / relative).string();
@@ -55,7 +37,7 @@ void read_timeline_row(TableReader& table, const std::vector<Sequence>& sequence
     const auto sequence = table.text("sequence");
     const auto rest = table.duration("rest");
     const auto duration = table.duration("duration");
-    if (const auto repeat = table.count("repeat", 1, most_repeats)) row.repeat = repeat->value;
+    table.put("repeat", row.repeat);
     if (sequence.has_value() == rest.has_value() || sequence.has_value() != duration.has_value()) {
         throw InputError(
             table.position(),
@@ -77,8 +59,7 @@ void read_timeline_row(TableReader& table, const std::vector<Sequence>& sequence
 
 std::vector<TimelineRow> read_timeline(TableReader& plan, const std::vector<Sequence>& sequences) {
     std::vector<TimelineRow> timeline;
-    for (TableReader& table :
-         plan.tables("timeline", "[[timeline]]", timeline_keys, most_timeline_rows)) {
+    for (TableReader& table : plan.tables("timeline")) {
         timeline.push_back({.sequence = {}, .stated_at = table.position()});
         if (!table.attempt([&] { read_timeline_row(table, sequences, timeline.back()); }))
             plan.errors().lose("timeline", std::nullopt);
@@ -114,20 +95,17 @@ void check_size(const TableReader& file, const Plan& plan) {
 
 Policy read_policy(TableReader& plan, const std::vector<Criterion>& own_criteria) {
     Policy policy;
-    if (auto table = plan.table("policy", "[policy]", policy_keys)) {
-        read_policy_keys(*table, own_criteria, policy);
-    }
+    if (auto table = plan.table("policy")) read_policy_keys(*table, own_criteria, policy);
     return policy;
 }
 
 std::optional<Contact> read_contact(TableReader& plan) {
-    auto table = plan.table("contact", "[contact]", contact_keys);
+    auto table = plan.table("contact");
     if (!table) return std::nullopt;
-    const auto stated = [&table](std::string_view key) {
-        const auto text = table->text(key);
-        return text ? text->value : std::string();
-    };
-    Contact contact{.name = stated("name"), .role = stated("role"), .phone = stated("phone")};
+    Contact contact;
+    table->put("name", contact.name);
+    table->put("role", contact.role);
+    table->put("phone", contact.phone);
     table->attempt([&] {
         if (!contact.name.empty() || !contact.role.empty() || !contact.phone.empty()) return;
         throw InputError(table->position(),
@@ -172,7 +150,7 @@ void read_catalogue(TableReader& file, const std::string& path, LoadedPlan& load
 }
 
 std::optional<SoundLevels> read_own_levels(TableReader& file, std::string_view key) {
-    auto table = file.table(key, fmt::format("[{}]", key), level_keys);
+    auto table = file.table(key);
     return table ? std::optional(read_levels(*table)) : std::nullopt;
 }
 
@@ -199,9 +177,9 @@ void read_rooms(TableReader& file, const std::string& path, LoadedPlan& loaded,
 
 void read_plan(const TomlTable& document, const std::string& path, LoadedPlan& loaded,
                TextInputs& inputs, ErrorList& errors) {
-    TableReader file = open_document(document, path, "plan", plan_keys, errors);
+    TableReader file = open_document(document, path, plan_file, errors);
     Plan& plan = loaded.plan;
-    if (const auto title = file.text("title")) plan.title = title->value;
+    file.put("title", plan.title);
     loaded.contact = read_contact(file);
     read_sequences(file, path, loaded, inputs);
     read_catalogue(file, path, loaded, inputs);

@@ -1,46 +1,16 @@
-#include "files/position_reader.hpp"
-
 #include <algorithm>
 #include <filesystem>
 
 #include <fmt/format.h>
 
-#include "files/file_kind.hpp"
 #include "files/ids.hpp"
-#include "files/levels_reader.hpp"
 #include "files/limits.hpp"
-#include "files/sequence_card.hpp"
-#include "files/sequence_folder.hpp"
+#include "files/readers.hpp"
+#include "files/study_files.hpp"
 
 namespace earbudget::files {
 
 namespace {
-
-constexpr NumberRange difference_range{-120.0, 60.0, "dB"};
-constexpr NumberRange uncertainty_range{0.0, 30.0, "dB"};
-
-const std::vector<std::string> transmission_keys = {"difference_dB", "octave", "uncertainty",
-                                                    "background", "sequences"};
-
-std::vector<std::string> position_keys() {
-    std::vector<std::string> keys = transmission_keys;
-    keys.insert(keys.end(), {"id", "door_open", "near_magnet"});
-    return keys;
-}
-
-std::vector<std::string> band_names() {
-    std::vector<std::string> names;
-    for (const OctaveBand band : octave_bands)
-        names.emplace_back(name_of(band));
-    return names;
-}
-
-/// "[position.octave]" of "[[position]]".
-std::string table_in(const TableReader& table, std::string_view key) {
-    const std::string& name = table.name();
-    const std::size_t first = name.find_first_not_of('[');
-    return fmt::format("[{}.{}]", name.substr(first, name.find(']') - first), key);
-}
 
 /// What the cards measured at a position are read with.
 struct Folder {
@@ -90,22 +60,15 @@ void read_measured(const Folder& folder, const Located<std::string>& stated,
 
 Transmission read_transmission(TableReader& table, const Folder& folder) {
     Transmission transmission;
-    if (const auto difference = table.number("difference_dB", difference_range)) {
-        transmission.difference = LevelDifference(difference->value);
-    }
-    if (auto bands = table.table("octave", table_in(table, "octave"), band_names())) {
-        for (const OctaveBand band : octave_bands) {
-            if (const auto difference = bands->number(name_of(band), difference_range)) {
+    table.put("difference_dB", transmission.difference);
+    if (auto bands = table.table("octave")) {
+        for (const OctaveBand band : octave_bands)
+            if (const auto difference = bands->number(name_of(band)))
                 transmission.octave_difference.emplace(band, LevelDifference(difference->value));
-            }
-        }
     }
-    if (const auto uncertainty = table.number("uncertainty", uncertainty_range)) {
-        transmission.uncertainty = LevelDifference(uncertainty->value);
-    }
-    if (auto background = table.table("background", table_in(table, "background"), level_keys)) {
+    table.put("uncertainty", transmission.uncertainty);
+    if (auto background = table.table("background"))
         transmission.background = read_levels(*background);
-    }
     const auto sequences = table.text("sequences");
     if (sequences) {
         table.errors().attempt([&] {
@@ -127,9 +90,9 @@ Position read_position(TableReader& table, const Folder& folder) {
     Position position{.id = "", .stated_at = table.position()};
     if (!folder.errors.attempt([&] { position.id = require_id(table).value; }))
         folder.errors.lose("position", std::nullopt);
-    if (const auto near = table.boolean("near_magnet")) position.near_magnet = near->value;
+    table.put("near_magnet", position.near_magnet);
     table.attempt([&] { position.door_shut = read_transmission(table, folder); });
-    if (auto open = table.table("door_open", "[position.door_open]", transmission_keys)) {
+    if (auto open = table.table("door_open")) {
         position.door_open.emplace();
         open->attempt([&] { position.door_open = read_transmission(*open, folder); });
         // An open door lets nothing of what is heard there anyway out.
@@ -147,8 +110,7 @@ void read_positions(TableReader& file, const std::string& path, Plan& plan,
                     std::vector<std::string>& paths, TextInputs& inputs) {
     std::size_t cards = 0;
     SequenceFolders read;
-    for (TableReader& table :
-         file.tables("position", "[[position]]", position_keys(), most_positions)) {
+    for (TableReader& table : file.tables("position")) {
         Position position =
             read_position(table, {path, plan, paths, cards, read, inputs, file.errors()});
         const auto same = std::ranges::find(plan.positions, position.id, &Position::id);
@@ -178,10 +140,9 @@ void read_site(const TomlTable& document, const std::string& path, Plan& plan,
 
 void read_site(const TomlTable& document, const std::string& path, Plan& plan,
                std::vector<std::string>& paths, TextInputs& inputs, ErrorList& errors) {
-    TableReader file =
-        open_document(document, path, "site", {"title", "background", "position"}, errors);
+    TableReader file = open_document(document, path, site_file, errors);
     static_cast<void>(file.text("title"));
-    if (auto background = file.table("background", "[background]", level_keys)) {
+    if (auto background = file.table("background")) {
         const SoundLevels levels = read_levels(*background);
         if (!plan.background) plan.background = levels;
     }

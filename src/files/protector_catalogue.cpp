@@ -1,55 +1,98 @@
-#include "files/protector_catalogue.hpp"
-
 #include <array>
+#include <variant>
 
 #include <fmt/format.h>
 
-#include "files/attenuation_reader.hpp"
-#include "files/canal_size.hpp"
-#include "files/file_kind.hpp"
 #include "files/ids.hpp"
 #include "files/limits.hpp"
-#include "files/sequence_card.hpp"
+#include "files/readers.hpp"
+#include "files/study_files.hpp"
 #include "files/table_reader.hpp"
-#include "files/wearing_reader.hpp"
 
 namespace earbudget::files {
 
 namespace {
 
-constexpr std::array<ProtectorType, 5> types = {
-    ProtectorType::FoamPlug, ProtectorType::PremouldedPlug, ProtectorType::CustomPlug,
-    ProtectorType::CanalCap, ProtectorType::Earmuff};
+using TestBand = std::variant<OctaveBand, ExtraBand>;
 
-std::string accepted_types() {
-    std::string names;
-    for (const ProtectorType type : types) {
-        names += fmt::format("{}\"{}\"", names.empty() ? "" : ", ", name_of(type));
+TestBand band_of(const Located<double>& frequency) {
+    const double Hz = frequency.value;
+    // Laboratories write the nominal third-octave frequency or the older round one.
+    if (Hz == 3150.0 || Hz == 3000.0) return ExtraBand::Hz3150;
+    if (Hz == 6300.0 || Hz == 6000.0) return ExtraBand::Hz6300;
+    const auto band = octave_band_named(Frequency(Hz));
+    if (band && permitted_attenuation_bands().test(index_of(*band))) return *band;
+    throw InputError(frequency.position,
+                     fmt::format("{:g} Hz is not a band of attenuation data; accepted: 63, 125, "
+                                 "250, 500, 1000, 2000, 4000, 8000, and for the NRR 3150 (or "
+                                 "3000) and 6300 (or 6000)",
+                                 Hz));
+}
+
+bool has(const OctaveAttenuation& attenuation, TestBand band) {
+    if (const auto* extra = std::get_if<ExtraBand>(&band))
+        return attenuation.at(*extra).has_value();
+    return attenuation.has(std::get<OctaveBand>(band));
+}
+
+void set(OctaveAttenuation& attenuation, TestBand band, BandAttenuation value) {
+    if (const auto* extra = std::get_if<ExtraBand>(&band)) {
+        attenuation.set(*extra, value);
+    } else {
+        attenuation.set(std::get<OctaveBand>(band), value.mean, value.deviation);
     }
-    return names;
 }
 
-ProtectorType read_type(TableReader& table) {
-    const auto stated = table.require_text("type", accepted_types());
-    for (const ProtectorType type : types) {
-        if (name_of(type) == stated.value) return type;
+/// "frequency", "mean" and "sd": all three or none. Throws InputError.
+std::optional<OctaveAttenuation> read_octave_attenuation(TableReader& table) {
+    const auto frequencies = table.numbers("frequency");
+    const auto means = table.numbers("mean");
+    const auto deviations = table.numbers("sd");
+    if (!frequencies && !means && !deviations) return std::nullopt;
+    if (!frequencies || !means || !deviations) {
+        throw InputError(table.position(),
+                         fmt::format("{} has only some of \"frequency\", \"mean\" and \"sd\"; "
+                                     "accepted: all three or none",
+                                     table.name()));
     }
-    table.report("type", fmt::format("is \"{}\"; accepted: {}", stated.value, accepted_types()));
-    throw AlreadyListed();
+    const std::size_t size = frequencies->value.size();
+    if (means->value.size() != size || deviations->value.size() != size) {
+        throw InputError(
+            frequencies->position,
+            fmt::format("\"frequency\" has {} values, \"mean\" {} and \"sd\" {}; "
+                        "accepted: as many of each{}",
+                        size, means->value.size(), deviations->value.size(),
+                        means->value.size() == 2 * size ? ", with decimal points" : ""));
+    }
+    OctaveAttenuation attenuation;
+    for (std::size_t i = 0; i < size; ++i) {
+        const auto& frequency = frequencies->value[i];
+        table.errors().attempt([&] {
+            const TestBand band = band_of(frequency);
+            if (has(attenuation, band)) {
+                throw InputError(
+                    frequency.position,
+                    fmt::format("{:g} Hz stands twice; accepted: each band once", frequency.value));
+            }
+            set(attenuation, band,
+                {LevelDifference(means->value[i].value),
+                 LevelDifference(deviations->value[i].value)});
+        });
+    }
+    return attenuation;
 }
 
-std::vector<CanalSize> read_canal_sizes(TableReader& table) {
-    std::vector<CanalSize> sizes;
-    const auto names = table.texts("canal");
-    if (!names) return sizes;
-    for (const auto& name : names->value)
-        table.errors().attempt([&] { sizes.push_back(canal_size_named(name)); });
-    return sizes;
-}
-
-std::optional<bool> read_flag(TableReader& table, std::string_view key) {
-    const auto flag = table.boolean(key);
-    return flag ? std::optional(flag->value) : std::nullopt;
+Ratings read_ratings(TableReader& table) {
+    Ratings ratings;
+    table.put("SNR", ratings.SNR);
+    table.put("H", ratings.H);
+    table.put("M", ratings.M);
+    table.put("L", ratings.L);
+    table.put("NRR", ratings.NRR);
+    table.put("NRR_SF", ratings.NRR_SF);
+    table.put("SLC80", ratings.SLC80);
+    table.put("PAR", ratings.PAR);
+    return ratings;
 }
 
 void read_protector_id(TableReader& table, Catalogue& catalogue, CatalogueEntry& entry) {
@@ -67,12 +110,15 @@ void read_protector(TableReader& table, Catalogue& catalogue) {
     CatalogueEntry entry{.protector = {}, .stated_at = table.position()};
     Protector& protector = entry.protector;
     const bool has_id = errors.attempt([&] { read_protector_id(table, catalogue, entry); });
-    const auto title = table.text("title");
-    protector.title = title ? title->value : protector.id;
-    errors.attempt([&] { protector.type = read_type(table); });
-    protector.fits_head_coil = read_flag(table, "fits_head_coil");
-    protector.metal_free = read_flag(table, "metal_free");
-    protector.canal = read_canal_sizes(table);
+    protector.title = protector.id;
+    table.put("title", protector.title);
+    errors.attempt([&] {
+        static_cast<void>(table.require_text("type"));
+        protector.type = table.choice("type", protector_types).value_or(protector.type);
+    });
+    table.put("fits_head_coil", protector.fits_head_coil);
+    table.put("metal_free", protector.metal_free);
+    protector.canal = table.choices("canal", canal_sizes).value_or(std::vector<CanalSize>());
     table.attempt([&] { protector.octave = read_octave_attenuation(table); });
     protector.ratings = read_ratings(table);
     if (!has_id) errors.lose("protector", std::nullopt);
@@ -145,21 +191,14 @@ Catalogue read_protector_catalogue(const TomlTable& document, const std::string&
 
 Catalogue read_protector_catalogue(const TomlTable& document, const std::string& path,
                                    ErrorList& errors) {
-    TableReader file = open_document(document, path, "protectors", {"protector", "pair"}, errors);
+    TableReader file = open_document(document, path, catalogue_file, errors);
     Catalogue catalogue;
-    for (TableReader& table :
-         file.tables("protector", "[[protector]]",
-                     with_attenuation_keys(
-                         {"id", "title", "type", "fits_head_coil", "metal_free", "canal"}),
-                     most_protectors)) {
+    for (TableReader& table : file.tables("protector"))
         read_protector(table, catalogue);
-    }
     if (file.is_misspelt("protector") || (catalogue.protectors.empty() && file.has_mistakes()))
         errors.lose("protector", std::nullopt);
-    for (TableReader& table :
-         file.tables("pair", "[[pair]]", with_attenuation_keys({"protectors"}), most_pairs)) {
+    for (TableReader& table : file.tables("pair"))
         read_pair(table, catalogue);
-    }
     return catalogue;
 }
 

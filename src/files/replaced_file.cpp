@@ -1,5 +1,3 @@
-#include "files/replaced_file.hpp"
-
 #include <array>
 #include <cerrno>
 #include <cstdio>
@@ -12,8 +10,9 @@
 #include <unistd.h>
 
 #include "earbudget/study/input_error.hpp"
+#include "files/draft_file.hpp"
 #include "files/open_file.hpp"
-#include "files/output_place.hpp"
+#include "files/output.hpp"
 
 namespace earbudget::files {
 

@@ -1,77 +1,101 @@
-#include "files/sequence_card.hpp"
-
 #include <algorithm>
+#include <charconv>
 #include <cmath>
 
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/decimal_text.hpp"
-#include "files/file_kind.hpp"
-#include "files/levels_reader.hpp"
+#include "files/ids.hpp"
+#include "files/readers.hpp"
+#include "files/study_files.hpp"
+#include "review/card_words.hpp"
 
 namespace earbudget::files {
 
 namespace {
 
-const std::vector<std::string> origin_keys = {"how",
-                                              "who",
-                                              "when",
-                                              "where",
-                                              "subject",
-                                              "timing",
-                                              "instrument",
-                                              "instrument_class",
-                                              "calibration",
-                                              "background",
-                                              "uncertainty",
-                                              "recording",
-                                              "recording_sha256"};
+struct OriginText {
+    std::string_view key;
+    std::string Origin::*text;
+};
 
-void check_subject(TableReader& table, const std::string& subject) {
-    if (subject.empty() || subject == "phantom" || subject == "person" || subject == "empty")
-        return;
-    table.report("subject", fmt::format("is \"{}\"; accepted: \"phantom\", \"person\" or "
-                                        "\"empty\": what lay in the scanner",
-                                        subject));
+// In the order in which cards are written.
+constexpr OriginText texts_of_origin[] = {
+    {"how", &Origin::how},
+    {"who", &Origin::who},
+    {"when", &Origin::when},
+    {"where", &Origin::where},
+    {"subject", &Origin::subject},
+    {"timing", &Origin::timing},
+    {"instrument", &Origin::instrument},
+    {"calibration", &Origin::calibration},
+    {"background", &Origin::background},
+    {"uncertainty", &Origin::uncertainty},
+    {"recording", &Origin::recording},
+    {"recording_sha256", &Origin::recording_sha256},
+};
+
+std::optional<double> seconds_in(std::string_view unit) {
+    if (unit == "s") return 1.0;
+    if (unit == "min") return 60.0;
+    if (unit == "h") return 3600.0;
+    return std::nullopt;
 }
 
-Origin read_origin(TableReader& card) {
-    auto table = card.table("origin", "[origin]", origin_keys);
-    if (!table) return {};
-    Origin origin;
-    constexpr std::string_view accepted = R"("measured", "entered" or "guessed")";
-    card.errors().attempt([&] { origin.how = table->require_text("how", accepted).value; });
-    if (!origin.how.empty() && origin.how != "measured" && origin.how != "entered" &&
-        origin.how != "guessed") {
-        table->report("how", fmt::format("is \"{}\"; accepted: {}", origin.how, accepted));
-    }
-    const auto free_text = [&](std::string_view key) {
-        const auto text = table->text(key);
-        return text ? text->value : std::string();
-    };
-    origin.who = free_text("who");
-    origin.when = free_text("when");
-    origin.where = free_text("where");
-    origin.subject = free_text("subject");
-    check_subject(*table, origin.subject);
-    origin.timing = free_text("timing");
-    origin.instrument = free_text("instrument");
-    if (const auto stated = table->count("instrument_class", 1, 2)) {
-        origin.instrument_class = stated->value;
-    }
-    origin.calibration = free_text("calibration");
-    origin.background = free_text("background");
-    origin.uncertainty = free_text("uncertainty");
-    origin.recording = free_text("recording");
-    origin.recording_sha256 = free_text("recording_sha256");
-    return origin;
+struct Number {
+    double value;
+    std::string_view rest;
+};
+
+std::optional<Number> number_at_start(std::string_view word) {
+    double value = 0.0;
+    const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), value);
+    if (error != std::errc() || !std::isfinite(value)) return std::nullopt;
+    return Number{value, word.substr(static_cast<std::size_t>(end - word.data()))};
 }
 
-/// The keys of [levels] on a card.
-std::vector<std::string> card_level_keys() {
-    std::vector<std::string> keys = level_keys;
-    keys.emplace_back("spectrum_like");
-    return keys;
+/// Cards of the program before 0.4.0 say within texts for people what has keys since: the last time
+/// in `recording`, "…, 10 s" or "1 min 20 s", but for one that says from when.
+std::optional<Seconds> duration_of_old_card(const Origin& origin) {
+    const auto words = earbudget::words_of(origin.recording);
+    std::optional<double> found;
+    std::size_t end_of_last = 0;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        if (found && words[i] == "from") break;
+        const auto number = number_at_start(words[i]);
+        if (!number || !(number->value >= 0.0)) continue;
+        const bool apart = number->rest.empty();
+        if (apart && i + 1 == words.size()) break;
+        const auto unit = seconds_in(apart ? std::string_view(words[i + 1]) : number->rest);
+        if (!unit) continue;
+        const bool goes_on = found && end_of_last == i;
+        found = (goes_on ? *found : 0.0) + number->value * *unit;
+        end_of_last = i + (apart ? 2 : 1);
+    }
+    return found ? std::optional(Seconds(*found)) : std::nullopt;
+}
+
+/// The same in `background`.
+bool is_upper_bound_on_old_card(const Origin& origin) {
+    return origin.background.find("upper bound") != std::string::npos;
+}
+
+void read_origin(TableReader& card, bool states_bound, Sequence& sequence) {
+    auto table = card.table("origin");
+    if (!table) return;
+    Origin& origin = sequence.origin;
+    card.errors().attempt([&] { static_cast<void>(table->require_text("how")); });
+    for (const auto& [key, text] : texts_of_origin) {
+        const TomlValue* value = table->any(key);
+        const auto* stated = value ? std::get_if<std::string>(&value->content) : nullptr;
+        // A line of a form that was left empty says nothing.
+        if (!stated || !stated->empty()) table->put(key, origin.*text);
+    }
+    table->put("instrument_class", origin.instrument_class);
+    if (const auto duration = table->number("duration_s"))
+        origin.duration = Seconds(duration->value);
+    if (!table->has("duration_s")) origin.duration = duration_of_old_card(origin);
+    if (!states_bound) sequence.LAeq_is_upper_bound = is_upper_bound_on_old_card(origin);
 }
 
 void read_spectrum_like(TableReader& levels, Sequence& sequence) {
@@ -103,7 +127,7 @@ std::string toml_string(std::string_view text) {
 }
 
 // A TOML float: always with a decimal point, at most three decimals.
-std::string number(double value) {
+std::string toml_number(double value) {
     std::string text = decimal_text(value, 3);
     while (text.back() == '0' && text[text.size() - 2] != '.')
         text.pop_back();
@@ -116,7 +140,7 @@ std::string octave_table(std::string_view name, const OctaveLevels<Q>& levels) {
     std::string text = fmt::format("\n[levels.{}]\n", name);
     for (const OctaveBand band : octave_bands) {
         if (const auto level = levels.at(band)) {
-            text += fmt::format("\"{}\" = {}\n", name_of(band), number(level->dB()));
+            text += fmt::format("\"{}\" = {}\n", name_of(band), toml_number(level->dB()));
         }
     }
     return text;
@@ -125,33 +149,23 @@ std::string octave_table(std::string_view name, const OctaveLevels<Q>& levels) {
 // What is not known counts as 0 and is not written as if it were.
 std::string parts_table(const UncertaintyParts& parts) {
     std::string text = fmt::format("\n[levels.uncertainty_parts]\ninstrument = {}\n",
-                                   number(parts.instrument.dB()));
+                                   toml_number(parts.instrument.dB()));
     if (parts.position.dB() > 0.0)
-        text += fmt::format("position = {}\n", number(parts.position.dB()));
-    if (parts.run.dB() > 0.0) text += fmt::format("run = {}\n", number(parts.run.dB()));
+        text += fmt::format("position = {}\n", toml_number(parts.position.dB()));
+    if (parts.run.dB() > 0.0) text += fmt::format("run = {}\n", toml_number(parts.run.dB()));
     return text;
 }
 
 std::string origin_table(const Origin& origin) {
     std::string text = "\n[origin]\n";
-    const auto add = [&text](std::string_view key, const std::string& value) {
-        if (!value.empty()) text += fmt::format("{} = {}\n", key, toml_string(value));
-    };
-    add("how", origin.how);
-    add("who", origin.who);
-    add("when", origin.when);
-    add("where", origin.where);
-    add("subject", origin.subject);
-    add("timing", origin.timing);
-    add("instrument", origin.instrument);
-    if (origin.instrument_class) {
-        text += fmt::format("instrument_class = {}\n", *origin.instrument_class);
+    for (const auto& [key, member] : texts_of_origin) {
+        if (!(origin.*member).empty())
+            text += fmt::format("{} = {}\n", key, toml_string(origin.*member));
+        if (key == "instrument" && origin.instrument_class)
+            text += fmt::format("instrument_class = {}\n", *origin.instrument_class);
     }
-    add("calibration", origin.calibration);
-    add("background", origin.background);
-    add("uncertainty", origin.uncertainty);
-    add("recording", origin.recording);
-    add("recording_sha256", origin.recording_sha256);
+    if (origin.duration)
+        text += fmt::format("duration_s = {}\n", toml_number(origin.duration->count()));
     return text;
 }
 
@@ -175,21 +189,18 @@ Sequence read_sequence_card(const TomlTable& document, const std::string& path) 
 }
 
 Sequence read_sequence_card(const TomlTable& document, const std::string& path, ErrorList& errors) {
-    TableReader card =
-        open_document(document, path, "sequence", {"id", "title", "levels", "origin"}, errors);
+    TableReader card = open_document(document, path, card_file, errors);
     std::string id;
     if (!errors.attempt([&] { id = require_id(card).value; }))
         errors.lose("sequence", std::nullopt);
-    const auto title = card.text("title");
-    Sequence sequence{.id = id,
-                      .title = title ? title->value : id,
-                      .levels = {.LAeq = LevelA(0.0)},
-                      .origin = read_origin(card),
-                      .stated_at = {path}};
-    auto levels = card.table("levels", "[levels]", card_level_keys());
+    Sequence sequence{.id = id, .title = id, .levels = {.LAeq = LevelA(0.0)}, .stated_at = {path}};
+    card.put("title", sequence.title);
+    auto levels = card.table("levels");
+    read_origin(card, levels && levels->has("LAeq_is_upper_bound"), sequence);
     if (levels) {
         sequence.levels = read_levels(*levels);
         sequence.stated_at = levels->position();
+        levels->put("LAeq_is_upper_bound", sequence.LAeq_is_upper_bound);
         read_spectrum_like(*levels, sequence);
     } else if (!card.has("levels") && !card.is_misspelt("levels")) {
         errors.add(
@@ -202,12 +213,13 @@ std::string write_sequence_card(const Sequence& sequence) {
     const SoundLevels& levels = sequence.levels;
     std::string text = fmt::format(
         "kind = \"sequence\"\nformat = 1\nid = {}\ntitle = {}\n\n[levels]\nLAeq = {}\n",
-        toml_string(sequence.id), toml_string(sequence.title), number(levels.LAeq.dB()));
-    if (levels.LCeq) text += fmt::format("LCeq = {}\n", number(levels.LCeq->dB()));
-    if (levels.LCpeak) text += fmt::format("LCpeak = {}\n", number(levels.LCpeak->dB()));
-    if (levels.LZpeak) text += fmt::format("LZpeak = {}\n", number(levels.LZpeak->dB()));
+        toml_string(sequence.id), toml_string(sequence.title), toml_number(levels.LAeq.dB()));
+    if (levels.LCeq) text += fmt::format("LCeq = {}\n", toml_number(levels.LCeq->dB()));
+    if (levels.LCpeak) text += fmt::format("LCpeak = {}\n", toml_number(levels.LCpeak->dB()));
+    if (levels.LZpeak) text += fmt::format("LZpeak = {}\n", toml_number(levels.LZpeak->dB()));
     if (levels.uncertainty)
-        text += fmt::format("uncertainty = {}\n", number(levels.uncertainty->dB()));
+        text += fmt::format("uncertainty = {}\n", toml_number(levels.uncertainty->dB()));
+    if (sequence.LAeq_is_upper_bound) text += "LAeq_is_upper_bound = true\n";
     if (levels.low_frequency) text += fmt::format("low_frequency = {}\n", *levels.low_frequency);
     if (!sequence.spectrum_like.empty()) {
         text += fmt::format("spectrum_like = {}\n", toml_string(sequence.spectrum_like));

@@ -1,5 +1,3 @@
-#include "files/sequence_folder.hpp"
-
 #include <algorithm>
 #include <filesystem>
 #include <map>
@@ -9,11 +7,10 @@
 
 #include <fmt/format.h>
 
-#include "files/file_kind.hpp"
 #include "files/ids.hpp"
 #include "files/limits.hpp"
 #include "files/open_file.hpp"
-#include "files/sequence_card.hpp"
+#include "files/study_files.hpp"
 
 namespace earbudget::files {
 

@@ -7,7 +7,6 @@
 #include "earbudget/acoustics/duration.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
 #include "earbudget/study/input_error.hpp"
-#include "files/flac.hpp"
 #include "files/open_file.hpp"
 #include "files/sound_structure.hpp"
 

@@ -1,15 +1,110 @@
 #pragma once
 
 #include <algorithm>
+#include <array>
+#include <cstddef>
 #include <cstdint>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "files/open_file.hpp"
 #include "files/sound_decoder.hpp"
 
+// What it names in its place allocates: some 5000 times to load a provider, and does not bear
+// every failure of one.
+#ifndef OPENSSL_SUPPRESS_DEPRECATED
+#define OPENSSL_SUPPRESS_DEPRECATED
+#endif
+#include <openssl/md5.h>
+
 namespace earbudget::files {
+
+/// What a FLAC file's first block of metadata states (RFC 9639, 8.2; memory).
+struct FlacHeader {
+    std::uint64_t begin;  ///< position of the file's marker, behind tags
+    unsigned block_size;  ///< samples of a frame, at most
+    unsigned sample_rate;
+    unsigned channels;
+    unsigned bits;                      ///< of a sample
+    std::uint64_t samples;              ///< of each channel; 0: not known
+    std::array<unsigned char, 16> MD5;  ///< of all samples; zeros: not stated
+
+    /// Bytes of the marker and of the head of the first block.
+    static constexpr std::size_t head = 8;
+};
+
+/// None for other files.
+[[nodiscard]] std::optional<FlacHeader> flac_header(const OpenFile& file);
+
+/// The MD5 that a FLAC file's header states of all its samples, computed anew from those that are
+/// decoded: whole numbers of the stated bits, with their sign in as many bytes as they need, the
+/// lowest first, channel by channel of each frame (RFC 9639, 8.2). It tells frames that are whole
+/// but lost, doubled or of another recording.
+class FlacSum {
+  public:
+    /// None for other files, and where the header states none (zeros).
+    [[nodiscard]] static std::optional<FlacSum> stated_by(const OpenFile& file);
+
+    /// The next samples, full scale at 1.
+    void add(std::span<const double> interleaved);
+
+    /// Whether the samples added are those that the header's sum is of. Called once, at the end.
+    [[nodiscard]] bool fits();
+
+  private:
+    using Digest = std::array<unsigned char, MD5_DIGEST_LENGTH>;
+
+    FlacSum(const Digest& stated, unsigned bits);
+
+    Digest stated_;
+    unsigned bits_;
+    MD5_CTX state_ = {};
+    std::vector<unsigned char> bytes_;
+};
+
+/// What the four bytes say that begin a frame of MPEG sound (ISO/IEC 11172-3, 2.4.1.3 and 2.4.2.3;
+/// ISO/IEC 13818-3, 2.4.2.3; MPEG 2.5 after the practice of decoders; all memory).
+struct MpegHeader {
+    bool is_first_version;  ///< MPEG 1; else 2 or 2.5
+    unsigned layer;         ///< 1 to 3
+    bool has_checksum;
+    unsigned sample_rate;  ///< Hz
+    unsigned channels;
+    std::size_t frame_size;  ///< bytes, with the header
+
+    /// Whether a frame can follow another in one stream.
+    [[nodiscard]] bool continues(const MpegHeader& other) const;
+
+    /// Where layer III says how its frame is coded, and how long that is.
+    [[nodiscard]] std::size_t side_begin() const { return has_checksum ? 6 : 4; }
+    [[nodiscard]] std::size_t side_size() const;
+
+    /// Of each channel, in one frame.
+    [[nodiscard]] unsigned samples() const;
+};
+
+/// None for what no frame begins with, and for a bit rate that is not stated ("free format").
+[[nodiscard]] std::optional<MpegHeader> mpeg_header(std::string_view bytes);
+
+/// What frames of MPEG layer III say of how they are coded, held against what can be: the samples
+/// of a frame may begin in those before, never among the samples of the one before, and never end
+/// behind the frame (ISO/IEC 11172-3, 2.4.1.7 and 2.4.2.7; 13818-3, 2.4.1.7; memory).
+class MpegSides {
+  public:
+    /// What is wrong with the next whole frame; empty for nothing.
+    [[nodiscard]] std::string add(const MpegHeader& header, std::string_view frame);
+
+  private:
+    // Positions in the bytes that all frames have for their samples, put together.
+    std::uint64_t room_ = 0;  // of the frames so far
+    std::uint64_t used_ = 0;  // up to here by samples
+};
+
+/// CRC-16 of bytes, polynomial 0x8005, as frames bear it (ISO/IEC 11172-3, 2.4.3.1; memory).
+[[nodiscard]] std::uint16_t mpeg_checksum(std::string_view bytes, std::uint16_t start);
 
 // What a recording's own structure shows before it is decoded.
 

@@ -3,10 +3,12 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <type_traits>
 #include <vector>
 
 #include "earbudget/acoustics/duration.hpp"
 #include "files/error_list.hpp"
+#include "files/keys.hpp"
 #include "files/toml_tree.hpp"
 
 namespace earbudget::files {
@@ -18,55 +20,55 @@ struct Located {
     SourcePosition position;
 };
 
-/// Numbers that a key accepts, both ends included, and their unit for messages ("dB", "", …).
-struct NumberRange {
-    double lowest;
-    double highest;
-    std::string_view unit;
-};
-
-/// Reads the keys of one TOML table, each with its type and range.
+/// Reads the keys of one TOML table, each with the type and range that its row of the table of
+/// keys states.
 ///
-/// A key that is not among the accepted ones is a mistake that names the nearest accepted one.
-/// Every reading function returns nothing for an absent key and for a wrong one, whose mistake goes
-/// to the list of errors; the require_ variants list an absent key too, and throw AlreadyListed for
-/// both. Who reads a file throws what is in the list when all is read. Asking for a key that is not
-/// among the accepted ones is a mistake of the program and throws std::logic_error.
+/// A key that is not among those is a mistake that names the nearest. Every reading function
+/// returns nothing for an absent key and for a wrong one, whose mistake goes to the list of errors;
+/// the require_ variants list an absent key too, and throw AlreadyListed for both. Who reads a file
+/// throws what is in the list when all is read. Asking for a key that is not in the table of keys
+/// is a mistake of the program and throws std::logic_error.
 class TableReader {
   public:
     /// `name` is how messages call the table: "[levels]", "[[person]]". The list must live longer.
     TableReader(const TomlTable& table, SourcePosition position, std::string name,
-                std::vector<std::string> accepted_keys, ErrorList& errors);
+                const KeyTable& keys, ErrorList& errors);
 
-    [[nodiscard]] std::optional<Located<double>> number(std::string_view key,
-                                                        const NumberRange& range);
-    [[nodiscard]] Located<double> require_number(std::string_view key, const NumberRange& range);
-    [[nodiscard]] std::optional<Located<unsigned>> count(std::string_view key, unsigned lowest,
-                                                         unsigned highest);
-    [[nodiscard]] Located<unsigned> require_count(std::string_view key, unsigned lowest,
-                                                  unsigned highest, std::string_view accepted);
+    [[nodiscard]] std::optional<Located<double>> number(std::string_view key);
+    [[nodiscard]] Located<double> require_number(std::string_view key);
+    [[nodiscard]] std::optional<Located<unsigned>> count(std::string_view key);
     [[nodiscard]] std::optional<Located<bool>> boolean(std::string_view key);
-    /// In one line, without control characters. `accepted` is for messages.
-    [[nodiscard]] std::optional<Located<std::string>> text(
-        std::string_view key, std::string_view accepted = "text in quotes");
+    /// In one line, without control characters; where the key has words, one of them.
+    [[nodiscard]] std::optional<Located<std::string>> text(std::string_view key);
     /// The same, not empty.
-    [[nodiscard]] Located<std::string> require_text(std::string_view key,
-                                                    std::string_view accepted = "text in quotes");
+    [[nodiscard]] Located<std::string> require_text(std::string_view key);
     /// Longer than 0 s, at most 1000 hours.
     [[nodiscard]] std::optional<Located<Seconds>> duration(std::string_view key);
+    /// Where the key has words, those of them.
     [[nodiscard]] std::optional<Located<std::vector<Located<std::string>>>> texts(
         std::string_view key);
     [[nodiscard]] std::optional<Located<std::vector<Located<double>>>> numbers(
-        std::string_view key, const NumberRange& range);
+        std::string_view key);
     /// A sub-table, [key].
-    [[nodiscard]] std::optional<TableReader> table(std::string_view key, std::string name,
-                                                   std::vector<std::string> accepted_keys);
-    /// An array of tables, [[key]], of at most `most`; empty when absent.
-    [[nodiscard]] std::vector<TableReader> tables(std::string_view key, std::string name,
-                                                  const std::vector<std::string>& accepted_keys,
-                                                  std::size_t most);
+    [[nodiscard]] std::optional<TableReader> table(std::string_view key);
+    /// An array of tables, [[key]]; empty when absent.
+    [[nodiscard]] std::vector<TableReader> tables(std::string_view key);
     /// A value of any type, for keys that accept several.
     [[nodiscard]] const TomlValue* any(std::string_view key);
+
+    /// Puts the value of a key where it belongs: a number, a count, a flag or a text by the type
+    /// there. What is absent or wrong leaves it as it is.
+    template <class T>
+    void put(std::string_view key, T& target);
+    template <class T>
+    void put(std::string_view key, std::optional<T>& target);
+
+    /// The enumerator whose name a text is; none where it is absent or none of the names.
+    template <class Enumerators>
+    [[nodiscard]] auto choice(std::string_view key, const Enumerators& enumerators);
+    /// Those whose names stand in an array; none where it is absent.
+    template <class Enumerators>
+    [[nodiscard]] auto choices(std::string_view key, const Enumerators& enumerators);
 
     [[nodiscard]] bool has(std::string_view key) const;
     [[nodiscard]] const SourcePosition& position() const { return position_; }
@@ -94,8 +96,12 @@ class TableReader {
     void list_unknown_keys();
     [[nodiscard]] const TomlEntry* find(std::string_view key) const;
     [[nodiscard]] const TomlEntry* take(std::string_view key);
-    [[noreturn]] void refuse_absent(std::string_view key, std::string_view accepted) const;
+    [[noreturn]] void refuse_absent(std::string_view key) const;
+    template <class T>
+    [[nodiscard]] std::optional<T> stated(std::string_view key);
+    [[nodiscard]] std::string name_of_part(std::string_view key) const;
     /// The value of a key, converted; none where it is absent or the conversion throws InputError.
+    /// `convert` takes the value and the row of the key.
     template <class Convert>
     auto converted(std::string_view key, Convert&& convert);
 
@@ -105,7 +111,54 @@ class TableReader {
     std::vector<std::string> meant_keys_;  ///< that unknown ones are nearest to
     SourcePosition position_;
     std::string name_;
-    std::vector<std::string> accepted_keys_;
+    const KeyTable* keys_;
 };
+
+template <class T>
+std::optional<T> TableReader::stated(std::string_view key) {
+    const auto as = [](const auto& found) {
+        return found ? std::optional<T>(T(found->value)) : std::nullopt;
+    };
+    if constexpr (std::is_same_v<T, bool>) {
+        return as(boolean(key));
+    } else if constexpr (std::is_same_v<T, unsigned>) {
+        return as(count(key));
+    } else if constexpr (std::is_same_v<T, std::string>) {
+        return as(text(key));
+    } else {
+        return as(number(key));
+    }
+}
+
+template <class T>
+void TableReader::put(std::string_view key, T& target) {
+    if (auto value = stated<T>(key)) target = *std::move(value);
+}
+
+template <class T>
+void TableReader::put(std::string_view key, std::optional<T>& target) {
+    if (auto value = stated<T>(key)) target = std::move(value);
+}
+
+template <class Enumerators>
+auto TableReader::choice(std::string_view key, const Enumerators& enumerators) {
+    std::optional<typename Enumerators::value_type> result;
+    const auto stated = text(key);
+    for (const auto each : enumerators)
+        if (stated && name_of(each) == stated->value) result = each;
+    return result;
+}
+
+template <class Enumerators>
+auto TableReader::choices(std::string_view key, const Enumerators& enumerators) {
+    std::optional<std::vector<typename Enumerators::value_type>> result;
+    const auto stated = texts(key);
+    if (!stated) return result;
+    result.emplace();
+    for (const auto& text : stated->value)
+        for (const auto each : enumerators)
+            if (name_of(each) == text.value) result->push_back(each);
+    return result;
+}
 
 }  // namespace earbudget::files

@@ -1,19 +1,12 @@
-#include "files/task_reader.hpp"
-
 #include <algorithm>
 
 #include <fmt/format.h>
 
 #include "files/ids.hpp"
-#include "files/levels_reader.hpp"
-#include "files/wearing_reader.hpp"
+#include "files/readers.hpp"
 #include "files/written_values.hpp"
 
 namespace earbudget::files {
-
-const std::vector<std::string> task_keys = {
-    "title",  "position", "door",  "during", "duration", "duration_range",
-    "levels", "per",      "wears", "worn",   "fit",      "worn_uncertainty"};
 
 namespace {
 
@@ -25,17 +18,6 @@ std::size_t position_named(const Located<std::string>& id, const Plan& plan, Err
     }
     list_unknown_id(errors, "position", id, ids, "the plan has no [[position]]");
     throw AlreadyListed();
-}
-
-/// One of two words; false for the first or when absent.
-bool is_second_word(TableReader& table, std::string_view key, std::string_view first,
-                    std::string_view second) {
-    const auto stated = table.text(key, fmt::format("\"{}\" or \"{}\"", first, second));
-    if (!stated || stated->value == first) return false;
-    if (stated->value == second) return true;
-    table.report(
-        key, fmt::format("is \"{}\"; accepted: \"{}\" or \"{}\"", stated->value, first, second));
-    return false;
 }
 
 bool runs_in_timeline(const Plan& plan, std::size_t sequence) {
@@ -63,7 +45,7 @@ void read_sequence(TableReader& table, const Located<std::string>& during, const
 }
 
 std::vector<LevelA> read_samples(TableReader& levels) {
-    const auto stated = levels.numbers("LAeq_samples", level_range);
+    const auto stated = levels.numbers("LAeq_samples");
     if (!stated) return {};
     if (stated->value.size() < fewest_samples) {
         levels.refuse("LAeq_samples",
@@ -85,9 +67,7 @@ std::vector<LevelA> read_samples(TableReader& levels) {
 
 /// Noise with levels of its own.
 void read_own_noise(TableReader& table, Task& task) {
-    std::vector<std::string> keys = level_keys;
-    keys.emplace_back("LAeq_samples");
-    auto levels = table.table("levels", "[person.task.levels]", std::move(keys));
+    auto levels = table.table("levels");
     if (!levels) return;
     task.LAeq_samples = read_samples(*levels);
     task.levels = read_levels(*levels, task.LAeq_samples.empty()
@@ -145,7 +125,7 @@ void read_sound(TableReader& table, const Plan& plan, Task& task) {
 /// Where the person is, and how the door stands.
 void read_place(TableReader& table, const Plan& plan, Task& task) {
     ErrorList& errors = table.errors();
-    task.door_open = is_second_word(table, "door", "shut", "open");
+    if (const auto door = table.text("door")) task.door_open = door->value == "open";
     const auto position = table.text("position");
     if (!position && !task.levels) {
         throw InputError(table.position(),
@@ -166,12 +146,56 @@ void read_place(TableReader& table, const Plan& plan, Task& task) {
 
 }  // namespace
 
+bool lost_any(const ErrorList& errors, const std::vector<std::string>& protectors) {
+    return std::ranges::any_of(
+        protectors, [&](const std::string& id) { return errors.has_lost("protector", id); });
+}
+
+std::vector<std::string> read_protector_ids(TableReader& table, std::string_view key,
+                                            const Catalogue& catalogue) {
+    const auto stated = table.texts(key);
+    std::vector<std::string> ids;
+    if (!stated) return ids;
+    std::vector<std::string> known;
+    for (const auto& id : stated->value) {
+        if (catalogue.find(id.value)) {
+            ids.push_back(id.value);
+        } else {
+            if (known.empty()) known = catalogue.ids();
+            list_unknown_id(table.errors(), "protector", id, known, "the catalogue is empty");
+        }
+    }
+    return ids;
+}
+
+std::vector<std::string> read_wears(TableReader& table, const Catalogue& catalogue) {
+    std::vector<std::string> wears = read_protector_ids(table, "wears", catalogue);
+    table.attempt([&] {
+        if (lost_any(table.errors(), wears)) return;
+        if (const auto obstacle = cannot_be_worn_together(catalogue, wears))
+            table.refuse("wears", "names " + *obstacle);
+    });
+    return wears;
+}
+
+Wearing read_wearing(TableReader& table) {
+    Wearing wearing;
+    table.put("worn", wearing.fraction_of_time);
+    if (const auto fit = table.text("fit")) wearing.poor_fit = fit->value == "poor";
+    return wearing;
+}
+
+double read_worn_uncertainty(TableReader& table) {
+    const auto stated = table.number("worn_uncertainty");
+    return stated ? stated->value : 0.0;
+}
+
 Task read_task(TableReader& table, const Plan& plan) {
     Task task{.stated_at = table.position()};
-    if (const auto title = table.text("title")) task.title = title->value;
+    table.put("title", task.title);
     table.attempt([&] { read_sound(table, plan, task); });
     table.attempt([&] { read_place(table, plan, task); });
-    task.once_a_day = is_second_word(table, "per", "session", "day");
+    if (const auto per = table.text("per")) task.once_a_day = per->value == "day";
     if (table.has("wears")) task.wears = read_wears(table, plan.catalogue);
     task.wearing = read_wearing(table);
     task.worn_uncertainty = read_worn_uncertainty(table);

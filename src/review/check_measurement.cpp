@@ -36,10 +36,10 @@ ReviewCheck check_calibration(const Origin& origin) {
 }
 
 ReviewCheck check_duration(const Origin& origin) {
-    const auto time = time_in(origin.recording);
+    const auto& time = origin.duration;
     if (!time) {
         return {CheckCode::Duration, CheckState::Missing, "how long was measured is not stated",
-                "state it in recording: \"…, 30 s\"; record 10 s or more"};
+                "state it: duration_s = 30.0; record 10 s or more"};
     }
     const std::string text = fmt::format("{} measured", text_of(*time));
     if (*time >= long_enough) return {CheckCode::Duration, CheckState::Ok, text, ""};
@@ -47,13 +47,14 @@ ReviewCheck check_duration(const Origin& origin) {
             "record a whole run, at least 10 s"};
 }
 
-ReviewCheck check_background(const Origin& origin) {
+ReviewCheck check_background(const Sequence& sequence) {
+    const Origin& origin = sequence.origin;
     if (origin.background.empty()) {
         return {CheckCode::Background, CheckState::Missing,
                 "the room without the sequence is not stated",
                 "record it at the same place and gain, over whole strokes of the pump"};
     }
-    if (origin.background.find("upper bound") != std::string::npos) {
+    if (sequence.LAeq_is_upper_bound) {
         return {CheckCode::Background, CheckState::Doubtful, origin.background,
                 "measure nearer to the sequence or where it is quieter"};
     }
@@ -131,7 +132,7 @@ void check_measurement(const Sequence& sequence, std::vector<ReviewCheck>& check
     checks.push_back(check_timing(origin));
     checks.push_back(check_calibration(origin));
     checks.push_back(check_duration(origin));
-    checks.push_back(check_background(origin));
+    checks.push_back(check_background(sequence));
     checks.push_back(check_recording(origin));
     checks.push_back(check_uncertainty(sequence));
     checks.push_back(check_parts(sequence));

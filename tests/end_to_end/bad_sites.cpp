@@ -146,7 +146,7 @@ TEST_CASE("mistakes in the tasks of a plan with a site") {
          "[[position]]\nid = \"prep\"\ndifference_dB = 0\n[[person]]\nid = \"nurse\"",
          "site/rooms.toml:14:6", "first at plan.toml:23:1"},
         {"role = \"staff\"", "role = \"staff\"\nvisits = 0", at + "26:10", "from 1 to"},
-        {"role = \"staff\"", "role = \"staff\"\ndays_per_week = 8", at + "26:17", "from 0 to 7"},
+        {"role = \"staff\"", "role = \"staff\"\ndays_per_week = 8", at + "26:17", "from 0.01 to 7"},
     };
     std::set<std::string> messages;
     for (const Mistake& mistake : mistakes) {

@@ -8,8 +8,8 @@
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
-#include "files/sequence_card.hpp"
 #include "files/sound_files.hpp"
+#include "files/study_files.hpp"
 #include "support/near.hpp"
 #include "support/program.hpp"
 #include "support/temporary_folder.hpp"

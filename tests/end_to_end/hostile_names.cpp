@@ -8,7 +8,7 @@
 #include <nlohmann/json.hpp>
 
 #include "earbudget/study/characters.hpp"
-#include "files/sequence_card.hpp"
+#include "files/study_files.hpp"
 #include "support/program.hpp"
 #include "support/study_folder.hpp"
 

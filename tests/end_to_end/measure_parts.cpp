@@ -8,8 +8,8 @@
 #include <nlohmann/json.hpp>
 
 #include "end_to_end/measured.hpp"
-#include "files/sequence_card.hpp"
 #include "files/sound_files.hpp"
+#include "files/study_files.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

@@ -89,7 +89,7 @@ TEST_CASE("assess: where no bound keeps the limit the remedy stands first") {
     const Outcome refused = run(without_peak("peak_at_most_above_LAeq = \"some\"\n"));
     CHECK(refused.status == 2);
     CHECK(holds(refused.errors,
-                "plan.toml:9:27: \"peak_at_most_above_LAeq\" is \"some\"; accepted: 3 to "
+                "plan.toml:9:27: \"peak_at_most_above_LAeq\" is \"some\"; accepted: a number from 3 to "
                 "60 dB, or \"none\""));
 }
 

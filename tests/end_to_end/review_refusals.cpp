@@ -59,8 +59,8 @@ TEST_CASE("review: what is wrong is refused with its place and what is accepted"
     usage({"--derating", "-3"}, "0 to 60 dB");
     usage({"--protection-performance", "99"}, "50 to 98");
     usage({"--at-least", "soon"}, "--at-least is \"soon\"; accepted: a duration");
-    usage({"--sessions-per-day", "0"}, "accepted: 1 to 24");
-    usage({"--days-per-week", "8"}, "accepted: 1 to 7");
+    usage({"--sessions-per-day", "0"}, "accepted: 1 to 100");
+    usage({"--days-per-week", "8"}, "accepted: 0.01 to 7");
     usage({"--protectors", "protectors.toml", "--method", "snr", "--derating", "niosh"}, "niosh");
     CHECK(run_program({"review"}).status == 2);
     check_refused(reviewed({}, {"--against", "absent.toml"}), "absent.toml:1:1: ", "");

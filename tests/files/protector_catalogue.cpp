@@ -1,4 +1,4 @@
-#include "files/protector_catalogue.hpp"
+#include "files/study_files.hpp"
 
 #include <algorithm>
 #include <numeric>

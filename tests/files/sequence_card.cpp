@@ -1,4 +1,4 @@
-#include "files/sequence_card.hpp"
+#include "files/study_files.hpp"
 
 #include <random>
 
@@ -56,4 +56,34 @@ TEST_CASE("octave levels alone give LAeq") {
     CHECK(near(card.levels.LAeq.dB(), 91.70, 0.005, Because::PrintedRounding));
     CHECK(card.title == "x");
     CHECK(card.stated_at.line == 4);
+}
+
+TEST_CASE("what a card says of length and bound has keys; old cards say it in texts") {
+    const TemporaryFolder folder;
+    const auto card = [&folder](const std::string& levels, const std::string& origin) {
+        return files::read_sequence_card(folder.write(
+            "card.toml", "kind = \"sequence\"\nformat = 1\nid = \"x\"\n[levels]\nLAeq = 90.0\n" +
+                             levels + "[origin]\nhow = \"measured\"\n" + origin));
+    };
+    const Sequence with_keys = card("LAeq_is_upper_bound = true\n", "duration_s = 12.5\n");
+    CHECK(with_keys.origin.duration == Seconds(12.5));
+    CHECK(with_keys.LAeq_is_upper_bound);
+    const std::string written = files::write_sequence_card(with_keys);
+    CHECK(written.find("\nduration_s = 12.5\n") != std::string::npos);
+    CHECK(written.find("\nLAeq_is_upper_bound = true\n") != std::string::npos);
+    const auto duration_in = [&card](const std::string& recording) {
+        return card("", "recording = \"" + recording + "\"\n").origin.duration;
+    };
+    CHECK(duration_in("a.flac, channel 1, 10 s") == Seconds(10.0));
+    CHECK(duration_in("x, channel 2, 1 min 20 s") == Seconds(80.0));
+    CHECK(duration_in("x, 1 h 10 min 5 s from 3.000 s") == Seconds(4205.0));
+    CHECK(duration_in("x, 2.5s") == Seconds(2.5));
+    CHECK(!duration_in("take 3"));
+    CHECK(!duration_in(""));
+    const std::string bound = "background = \"room.flac, too close: LAeq is an upper bound\"\n";
+    CHECK(card("", bound).LAeq_is_upper_bound);
+    CHECK(!card("", "background = \"room.flac, taken off\"\n").LAeq_is_upper_bound);
+    // The keys come first.
+    CHECK(!card("LAeq_is_upper_bound = false\n", bound).LAeq_is_upper_bound);
+    CHECK(card("", "duration_s = 5\nrecording = \"x, 10 s\"\n").origin.duration == Seconds(5.0));
 }

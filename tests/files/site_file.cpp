@@ -5,7 +5,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/day/heard_row.hpp"
-#include "files/plan_file.hpp"
+#include "files/study_files.hpp"
 #include "support/near.hpp"
 #include "support/temporary_folder.hpp"
 

@@ -10,8 +10,7 @@
 
 #include "files/limits.hpp"
 #include "files/open_file.hpp"
-#include "files/plan_file.hpp"
-#include "files/sequence_folder.hpp"
+#include "files/study_files.hpp"
 #include "support/study_folder.hpp"
 
 using namespace earbudget;

@@ -5,7 +5,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/study/stated_uncertainty.hpp"
-#include "files/sequence_card.hpp"
+#include "files/study_files.hpp"
 #include "support/near.hpp"
 #include "support/temporary_folder.hpp"
 

@@ -2,7 +2,7 @@
 // are assessed to finite numbers and every report is written.
 
 #include "earbudget/advice/assess.hpp"
-#include "files/plan_file.hpp"
+#include "files/study_files.hpp"
 #include "files/text_inputs.hpp"
 #include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"

@@ -1,6 +1,6 @@
 // A catalogue of any content is refused, or its ratings are computed and printed.
 
-#include "files/protector_catalogue.hpp"
+#include "files/study_files.hpp"
 
 #include "earbudget/choice/check_ratings.hpp"
 #include "fuzz/bounds.hpp"

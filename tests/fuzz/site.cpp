@@ -2,8 +2,8 @@
 
 #include <set>
 
-#include "files/position_reader.hpp"
-#include "files/sequence_card.hpp"
+#include "files/readers.hpp"
+#include "files/study_files.hpp"
 #include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
 

@@ -1,4 +1,4 @@
-"""Dictionaries for the fuzzers, from what the readers and the documents say: keys, names, units.
+"""Dictionaries for the fuzzers, from the schemas of inputs, the readers and the documents: keys, names, units.
 
 usage: write_dictionaries.py [--check] SOURCE_FOLDER
 
@@ -9,10 +9,6 @@ import pathlib
 import re
 import sys
 
-sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent.parent / "guided"))
-import check_file_keys  # noqa: E402
-
-TABLES = re.compile(r"\.tables?\(\s*\"(\w+)\"")
 # What TOML consists of, and numbers at the ends of ranges.
 TOML = ["=", "[", "]", "[[", "]]", "{ ", " }", ", ", ".", "#", "\"", "'", '"""', "'''", "\n", "\r\n",
         "\\u0000", "\\U0010FFFF", "\\n", "true", "false", "nan", "inf", "-inf", "-0.0", "1e308", "1e-308",
@@ -31,16 +27,32 @@ def enumerated(schema):
     return set().union(*map(enumerated, schema)) if isinstance(schema, list) else set()
 
 
+def keys_and_tables(schema):
+    """The keys of a schema of inputs, and those whose value is a table or several."""
+    keys, tables = set(), set()
+    for part in [schema, *schema["$defs"].values()]:
+        for key, value in part["properties"].items():
+            keys.add(key)
+            if "$ref" in value or "$ref" in value.get("items", {}):
+                tables.add(key)
+    return keys, tables
+
+
 def toml_words(source):
-    keys, _ = check_file_keys.keys_of(source)
-    tables = {name for file in (source / "src/files").glob("*.cpp")
-              for name in TABLES.findall(file.read_text())}
+    keys, tables, values = set(), set(), set()
+    for path in (source / "docs/schemas/inputs").glob("*.schema.json"):
+        schema = json.loads(path.read_text())
+        more_keys, more_tables = keys_and_tables(schema)
+        keys |= more_keys
+        tables |= more_tables
+        values |= enumerated(schema) | {schema["properties"]["kind"]["const"]}
     assert {"timeline", "person", "octave", "door_open"} <= tables, tables
-    values = enumerated(json.loads((source / "docs/schemas/common.schema.json").read_text()))
+    assert {"LZpeak", "kind", "cannot_wear", "duration_s"} <= keys, keys
     values |= set(re.findall(r"`\"([\w-]+)\"`", (source / "docs/files.md").read_text()))
     values |= set(re.findall(r"^\| `([\w-]+)`", (source / "docs/criteria.md").read_text(), re.M))
     assert {"participant", "niosh", "earmuff", "niosh-rel"} <= values, sorted(values)
-    return ([f"{key} = " for key in sorted(keys)] + [f"[{name}]\n" for name in sorted(tables)]
+    written = [key if re.fullmatch(r"[A-Za-z]\w*", key) else f'"{key}"' for key in sorted(keys)]
+    return ([f"{key} = " for key in written] + [f"[{name}]\n" for name in sorted(tables)]
             + [f"[[{name}]]\n" for name in sorted(tables)]
             + [f'"{value}"' for value in sorted(values)] + TOML)
 

@@ -32,8 +32,9 @@ Sequence complete(double LAeq) {
                        .calibration = "94 dB at 1 kHz, before and after",
                        .background = "room.flac, 55.0 dB(A), taken off where it counts",
                        .uncertainty = "instrument 0.7 dB; position 1.0 dB; drift 0.3 dB",
-                       .recording = "a.flac, channel 1, 30 s",
-                       .recording_sha256 = std::string(64, 'a')};
+                       .recording = "a.flac, channel 1",
+                       .recording_sha256 = std::string(64, 'a'),
+                       .duration = Seconds(30.0)};
     return sequence;
 }
 

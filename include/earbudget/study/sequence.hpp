@@ -3,6 +3,7 @@
 #include <optional>
 #include <string>
 
+#include "earbudget/acoustics/duration.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/study/input_error.hpp"
 
@@ -20,10 +21,11 @@ struct Origin {
     std::string instrument = {};
     std::optional<unsigned> instrument_class = std::nullopt;  ///< 1 or 2 by IEC 61672-1
     std::string calibration = {};                             ///< how decibels came about
-    std::string background = {};        ///< what was taken off, where something was
-    std::string uncertainty = {};       ///< the parts of the uncertainty
-    std::string recording = {};         ///< file name, channel and length
-    std::string recording_sha256 = {};  ///< of that file, hexadecimal
+    std::string background = {};                     ///< what was taken off, where something was
+    std::string uncertainty = {};                    ///< the parts of the uncertainty
+    std::string recording = {};                      ///< file name and channel
+    std::string recording_sha256 = {};               ///< of that file, hexadecimal
+    std::optional<Seconds> duration = std::nullopt;  ///< of what the levels were measured from
 };
 
 /// What one sequence does to the ear of a person in the scanner: a sequence card.
@@ -32,6 +34,8 @@ struct Sequence {
     std::string title;
     SoundLevels levels;  ///< at the participant's ear position, nobody protected, over one run
     Origin origin = {};
+    /// Whether the background was too close to be taken off, so that LAeq may be lower.
+    bool LAeq_is_upper_bound = false;
     SourcePosition stated_at = {};  ///< of [levels]
     /// Id of the card whose octave bands stand for this one's; empty: none asked for.
     std::string spectrum_like = {};

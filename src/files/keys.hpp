@@ -1,0 +1,154 @@
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "earbudget/acoustics/octave_band.hpp"
+#include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/protection/derating.hpp"
+#include "earbudget/protection/protector.hpp"
+#include "files/toml_tree.hpp"
+
+namespace earbudget::files {
+
+// What the keys of all files of the program are, once: the readers take type and range from here,
+// and so do their hints, the tables in docs/files.md and the schemas in docs/schemas/inputs/.
+
+/// Numbers that a key accepts, both ends included, and their unit for messages ("dB", "", …).
+struct NumberRange {
+    double lowest = 0.0;
+    double highest = 0.0;
+    std::string_view unit = {};
+};
+
+/// The range of every level in a file.
+inline constexpr NumberRange level_range{lowest_level_dB, highest_level_dB, "dB"};
+/// Of plans and reviews alike. Own choices: of sessions of a quarter of an hour no more than 96 fit
+/// into a day; less than one day a week is a day every few weeks, and none at all would be no
+/// exposure.
+inline constexpr NumberRange sessions_per_day_range{1.0, 100.0, ""};
+inline constexpr NumberRange days_per_week_range{0.01, 7.0, "days"};
+
+/// Texts that a key accepts.
+using Words = std::vector<std::string_view>;
+
+struct KeyTable;
+
+/// A key of a table of a file.
+struct Key {
+    /// The value that is accepted. Beside a number a word may stand, and beside a word a table.
+    enum class Type {
+        Text,
+        Id,
+        Word,
+        Flag,
+        Number,
+        Count,
+        Duration,
+        Texts,
+        Numbers,
+        Table,
+        Tables
+    };
+
+    std::string_view name;
+    Type type;
+    std::string_view doc;               ///< what it says, in one line of Markdown
+    std::string_view when_absent = {};  ///< `needed`, or what then counts; empty: nothing does
+    NumberRange range = {};             ///< of a Number, a Count and Numbers
+    Words (*words)() = nullptr;         ///< the only texts accepted, where there are such
+    const KeyTable* table = nullptr;    ///< the keys of the table, or of each of several
+    std::size_t most = 0;               ///< entries of an array
+};
+
+/// A row for each octave band.
+constexpr auto band_rows(NumberRange range) {
+    std::array<Key, octave_band_count> rows{};
+    for (std::size_t n = 0; n < rows.size(); ++n)
+        rows[n] = {octave_band_names[n], Key::Type::Number,
+                   "octave band of this mid-band frequency, Hz", "", range};
+    return rows;
+}
+
+/// `when_absent` of a key that must be stated.
+inline constexpr std::string_view needed = "needed";
+
+/// The keys of a table.
+struct KeyTable {
+    std::string_view name;  ///< in docs and schemas: "levels", "person", …
+    std::span<const Key> own;
+    const KeyTable* before = nullptr;  ///< whose keys are accepted too, and named before these
+    const KeyTable* after = nullptr;   ///< the same, named after these
+    const KeyTable* last = nullptr;    ///< the same, named after those
+
+    /// The tables that this one consists of, in the order in which messages name their keys; itself
+    /// among them.
+    [[nodiscard]] std::vector<const KeyTable*> parts() const;
+
+    /// All keys, in the order in which messages name them.
+    [[nodiscard]] std::vector<std::string> names() const;
+    /// None for a name that is not among them.
+    [[nodiscard]] const Key* find(std::string_view name) const;
+    /// Throws std::logic_error for a name that is not among them.
+    [[nodiscard]] const Key& at(std::string_view name) const;
+};
+
+// Whole files.
+extern const KeyTable card_file, catalogue_file, plan_file, site_file;
+inline constexpr std::array all_files = {&card_file, &catalogue_file, &plan_file, &site_file};
+// Tables that several files, or several tables, hold.
+extern const KeyTable file_keys, level_keys, octave_keys, transmission_keys, position_keys,
+    attenuation_keys;
+// Tables of a plan.
+extern const KeyTable policy_keys, person_keys, criterion_keys, derating_keys;
+
+// What files take by name.
+inline constexpr std::array named_deratings = {Derating::Kind::None,     Derating::Kind::Niosh,
+                                               Derating::Kind::OshaHalf, Derating::Kind::Csa,
+                                               Derating::Kind::Uk4dB,    Derating::Kind::Trlv};
+inline constexpr std::array protector_types = {
+    ProtectorType::FoamPlug, ProtectorType::PremouldedPlug, ProtectorType::CustomPlug,
+    ProtectorType::CanalCap, ProtectorType::Earmuff};
+
+/// The names of enumerators.
+template <class Enumerators>
+[[nodiscard]] Words names_of(const Enumerators& enumerators) {
+    Words words;
+    for (const auto each : enumerators)
+        words.push_back(name_of(each));
+    return words;
+}
+
+/// `"a", "b" or "c"`.
+[[nodiscard]] std::string one_of(const Words& words);
+
+/// "0 to 80 dB".
+[[nodiscard]] std::string text_of(const NumberRange& range);
+
+/// The numbers that a key accepts, for messages: "a number from 0 to 80 dB".
+[[nodiscard]] std::string accepted_number(const Key& key);
+
+/// All that a key accepts, for messages.
+[[nodiscard]] std::string accepted_by(const Key& key);
+
+// What a key has as its value. Each throws InputError for a value of another type or out of range.
+
+[[nodiscard]] InputError wrong_type(const TomlValue& value, const Key& key,
+                                    std::string_view accepted);
+[[nodiscard]] double number_of(const TomlValue& value, const Key& key);
+[[nodiscard]] unsigned count_of(const TomlValue& value, const Key& key);
+[[nodiscard]] bool flag_of(const TomlValue& value, const Key& key);
+[[nodiscard]] const std::string& text_of(const TomlValue& value, const Key& key);
+/// Refuses what is none of the key's words, where it has such.
+void check_is_one_of(const TomlValue& value, const Key& key);
+/// A text in one line, without control characters, and where the key has words one of them.
+[[nodiscard]] const std::string& line_of(const TomlValue& value, const Key& key);
+/// `accepted` is for messages.
+[[nodiscard]] const TomlArray& array_of(const TomlValue& value, const Key& key,
+                                        std::string_view accepted);
+
+}  // namespace earbudget::files

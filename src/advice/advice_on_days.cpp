@@ -105,15 +105,12 @@ std::optional<Stand> loudest_permitted(const Plan& plan, const PersonResult& res
         const Task& now = result.person->tasks[task];
         if (position == now.position && !now.door_open) continue;
         const Person moved = standing_at(*result.person, task, position);
-        try {
-            const HearingDay day = hear(plan, moved);
-            const auto level = daily_exposure_level(day.at_ear());
-            if (!level || is_over_any(moved, day)) continue;
-            if (worst_peak_verdict(plan, moved, day) == Verdict::Over) continue;
-            if (!best || *level > best->LEX_8h) best = Stand{position, *level};
-        } catch (const InputError&) {
-            continue;  // the position says nothing about a sequence, or the method lacks data there
-        }
+        // Without a day the position says nothing about a sequence, or the method lacks data there.
+        const auto day = day_or_obstacle(plan, moved);
+        const auto level = day ? daily_exposure_level(day->at_ear()) : std::nullopt;
+        if (!level || is_over_any(moved, *day)) continue;
+        if (worst_peak_verdict(plan, moved, *day) == Verdict::Over) continue;
+        if (!best || *level > best->LEX_8h) best = Stand{position, *level};
     }
     return best;
 }

@@ -7,7 +7,6 @@
 #include "choice/missing_reduction.hpp"
 #include "earbudget/day/accepted_words.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "limits/least_reduction.hpp"
 
 namespace earbudget {
 

@@ -11,7 +11,6 @@
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/shares.hpp"
 #include "earbudget/choice/work_size.hpp"
-#include "earbudget/limits/confident_repeats.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
@@ -230,8 +229,11 @@ Assessed as_found_for(const Person& person, const Person& stand_in, Assessed ass
             as_found_for(person, stand_in, std::move(assessed.warnings))};
 }
 
-Assessed assess_person(const Plan& plan, const Person& person, const CandidateBudget& budget) {
-    const HearingDay day = hear(plan, person);
+Result<Assessed> assess_person(const Plan& plan, const Person& person,
+                               const CandidateBudget& budget) {
+    const auto heard = day_or_obstacle(plan, person);
+    if (!heard) return heard.obstacle();
+    const HearingDay& day = *heard;
     const DrawnDay drawn(plan, person, day);
     std::vector<Warning> warnings;
     PersonResult result{.person = &person,
@@ -258,7 +260,7 @@ Assessed assess_person(const Plan& plan, const Person& person, const CandidateBu
     if (person.visits) result.study_Pa2h = *person.visits * result.exposure.at_ear_Pa2h;
     result.advice = advise(plan, day, drawn, result, candidates);
     warn_of_left_out(person, candidates, warnings);
-    return {std::move(result), std::move(warnings)};
+    return Assessed{std::move(result), std::move(warnings)};
 }
 
 /// What is the same for everyone is there once.

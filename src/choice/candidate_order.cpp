@@ -7,7 +7,7 @@
 #include "choice/missing_reduction.hpp"
 #include "computing/work_costs.hpp"
 #include "earbudget/computing/work_meter.hpp"
-#include "earbudget/day/choose_method.hpp"
+#include "earbudget/day/methods.hpp"
 
 namespace earbudget {
 

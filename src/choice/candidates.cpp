@@ -41,15 +41,18 @@ std::vector<Wears> sets_for(const Plan& plan, const Person& person) {
     return sets;
 }
 
-Candidate tried(const Plan& plan, const Person& person, const Wears& wears, Limits limits) {
-    const HearingDay day = hear(plan, person, wears, Wearing{});
-    const auto peak = worst_peak_verdict(plan, person, day, PeakPlace::AtEar);
-    return {.wears = wears,
-            .at_ear_LEX_8h = daily_exposure_level(day.at_ear()),
-            .over = is_over_any(person, day, limits) || peak == Verdict::Over,
-            .peak_unsure = peak == Verdict::Close || peak == Verdict::Unknown,
-            .at_ear = level_while_scanning(day),
-            .stated_metal_free = all_stated_metal_free(plan, person, wears)};
+/// None where the policy's method lacks the data for it, so that nothing can be said of it.
+std::optional<Candidate> tried(const Plan& plan, const Person& person, const Wears& wears,
+                               Limits limits) {
+    const auto day = day_or_obstacle(plan, person, wears, Wearing{});
+    if (!day) return std::nullopt;
+    const auto peak = worst_peak_verdict(plan, person, *day, PeakPlace::AtEar);
+    return Candidate{.wears = wears,
+                     .at_ear_LEX_8h = daily_exposure_level(day->at_ear()),
+                     .over = is_over_any(person, *day, limits) || peak == Verdict::Over,
+                     .peak_unsure = peak == Verdict::Close || peak == Verdict::Unknown,
+                     .at_ear = level_while_scanning(*day),
+                     .stated_metal_free = all_stated_metal_free(plan, person, wears)};
 }
 
 /// Sets of which some are tried.
@@ -63,12 +66,8 @@ class Trials {
 
     /// Tells whether it keeps every limit.
     bool try_one(std::size_t n) {
-        try {
-            tried_[n] = tried(plan_, person_, sets_[n], limits_);
-            return !tried_[n]->over;
-        } catch (const InputError&) {
-            return false;  // the policy's method lacks the data for it: nothing can be said of it
-        }
+        tried_[n] = tried(plan_, person_, sets_[n], limits_);
+        return tried_[n] && !tried_[n]->over;
     }
 
     /// Tells whether any of them keeps every limit.

@@ -9,7 +9,6 @@
 #include "choice/rank.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "earbudget/study/input_error.hpp"
 #include "earbudget/study/wearable_sets.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
 
@@ -106,25 +105,26 @@ void judge_poor_fit(const Plan& plan, const Person& person, RankedChoice& choice
 RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears) {
     RankedChoice choice{.wears = wears};
     choice.worn_now = are_same_set(wears, person.wears);
-    try {
-        const HearingDay day = hear(plan, person, wears, Wearing{});
-        choice.method = day.method;
-        choice.at_ear_LEX_8h = daily_exposure_level(day.at_ear());
-        choice.while_scanning = level_while_scanning(day);
-        choice.intercom = intercom_at_ear(plan, person, wears, Wearing{}, day);
-        judge_limits(plan, person, day, choice);
+    if (const auto day = day_or_obstacle(plan, person, wears, Wearing{})) {
+        choice.method = day->method;
+        choice.at_ear_LEX_8h = daily_exposure_level(day->at_ear());
+        choice.while_scanning = level_while_scanning(*day);
+        choice.intercom = intercom_at_ear(plan, person, wears, Wearing{}, *day);
+        judge_limits(plan, person, *day, choice);
         if (!wears.empty()) judge_poor_fit(plan, person, choice);
-        note_day(plan, person, day, choice);
-    } catch (const InputError& missing) {
+        note_day(plan, person, *day, choice);
+    } else {
         choice.verdict = Verdict::Unknown;
-        choice.notes.emplace_back(missing.what());
+        choice.notes.emplace_back(day.obstacle().what());
     }
     choice.methods = method_spread(plan, person, wears, Wearing{});
     note_comfort(plan, person, choice);
     return choice;
 }
 
-PersonChoice choose_for(const Plan& plan, const Person& person) {
+Result<PersonChoice> choose_for(const Plan& plan, const Person& person) {
+    const auto bare = day_or_obstacle(plan, person, {}, Wearing{});
+    if (!bare) return bare.obstacle();
     PersonChoice result{.person = &person, .ranking = {}, .unprotected = judged(plan, person, {})};
     for (const Wears& wears : wearable_sets(plan.catalogue)) {
         if (auto why = forbidden(plan, person, wears)) {
@@ -134,8 +134,7 @@ PersonChoice choose_for(const Plan& plan, const Person& person) {
         }
     }
     note_whatever_is_worn(plan, person, result);
-    result.peak =
-        worst_peak_verdict(plan, person, hear(plan, person, {}, Wearing{}), PeakPlace::Outside);
+    result.peak = worst_peak_verdict(plan, person, *bare, PeakPlace::Outside);
     rank(result.ranking, person.policy.least_useful);
     if (!result.has_answer() && result.unprotected.verdict == Verdict::Over)
         result.required = required_reduction(plan, person);

@@ -3,7 +3,6 @@
 #include <algorithm>
 
 #include "earbudget/limits/day_budget.hpp"
-#include "limits/least_reduction.hpp"
 
 namespace earbudget {
 

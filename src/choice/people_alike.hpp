@@ -2,13 +2,13 @@
 
 #include <cstddef>
 #include <optional>
-#include <type_traits>
+#include <utility>
 #include <vector>
 
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/computing/for_each_at_once.hpp"
 #include "earbudget/limits/assessment.hpp"
-#include "earbudget/study/input_error.hpp"
+#include "earbudget/study/result.hpp"
 
 namespace earbudget {
 
@@ -39,20 +39,20 @@ inline constexpr std::size_t most_kinds = 64;
                                         PersonChoice choice);
 
 /// What `answer` makes of everyone, in order, with as many at work at once as there are cores;
-/// people alike are answered for once. There must be an as_found_for for what it makes.
+/// people alike are answered for once. It makes a Result: the first obstacle of all is thrown.
+/// There must be an as_found_for for its value.
 template <class Answer>
 auto answer_for_everyone(const std::vector<Person>& people, const Answer& answer) {
-    using Found = std::invoke_result_t<const Answer&, const Person&>;
     const auto groups = people_alike(people);
     auto answers = for_each_at_once(groups, [&](const PeopleAlike& group) {
         const Person& first = people[group.people.front()];
-        if (group.people.size() == 1) return answer(first);
-        try {
-            return answer(group.stand_in);
-        } catch (const InputError&) {
-            return answer(first);  // fails likewise, with an id that the user knows
-        }
+        if (group.people.size() == 1) return answer(first).or_throw();
+        auto of_all = answer(group.stand_in);
+        // Fails likewise, with an id and a place that the user knows.
+        if (!of_all) of_all = answer(first);
+        return std::move(of_all).or_throw();
     });
+    using Found = typename decltype(answers)::value_type;
     std::vector<std::optional<Found>> found(people.size());
     for (std::size_t n = 0; n < groups.size(); ++n) {
         const bool alone = groups[n].people.size() == 1;

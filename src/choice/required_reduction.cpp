@@ -1,11 +1,11 @@
 #include <algorithm>
 #include <cmath>
 
+#include "choice/missing_reduction.hpp"
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
-#include "limits/least_reduction.hpp"
 
 namespace earbudget {
 
@@ -48,7 +48,7 @@ std::optional<LevelDifference> required(const Plan& plan, const Person& person,
         worn.type = question.type;
         return worn;
     };
-    for (const HeardRow& row : unprotected_rows(plan, person)) {
+    for (const HeardRow& row : unprotected_rows(plan, person).or_throw()) {
         if (row.sequence &&
             find_obstacle(question.method, *row.sound, worn_with(LevelDifference(0.0)), rules)) {
             return std::nullopt;

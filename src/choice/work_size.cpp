@@ -101,19 +101,20 @@ double cost_of_hearing(const DaySize& day) {
 }
 
 double cost_of_draws(const DaySize& day, double draws) {
+    const double anew = day.segments > static_cast<double>(cost::most_known) ? 2.0 : 1.0;
     return cost::errors_of_row * std::max(day.segments, day.rows) +
-           draws * day.segments *
-               (cost::rate_of_draw * day.criteria + cost::of_exchange_rates(day.exchange_rates));
+           draws * day.segments * anew * cost::of_rates(day.criteria, day.exchange_rates);
 }
 
-/// More runs of every row that sounds otherwise: all rows by few draws, and that one by all.
+/// More runs of every row that sounds otherwise: the whole day by many draws once, and for each
+/// such row all rows by few draws and that one by many.
 double cost_of_runs(const DaySize& day) {
     const auto few = static_cast<double>(few_draws);
     const auto many = static_cast<double>(lattice_size);
     const double a_row = cost::row_of_course * 3.0 * day.course +
                          day.criteria * (cost::kept_rate_of_draw * few * day.segments +
-                                         (cost::rate_of_draw + cost::time_of_draw) * many);
-    return a_row * std::min(day.rows, day.sounds);
+                                         (cost::rate_again + cost::time_of_draw) * many);
+    return cost_of_draws(day, many) + a_row * std::min(day.rows, day.sounds);
 }
 
 double cost_of_assessing(const DaySize& day, const DrawSettings& draws) {
@@ -122,8 +123,10 @@ double cost_of_assessing(const DaySize& day, const DrawSettings& draws) {
 }
 
 double cost_of_choice(const DaySize& day, const DrawSettings& draws) {
+    // Well seated and poorly: for some of either few draws are enough.
+    constexpr double seatings = 1.5;
     return days_of_a_choice * cost_of_hearing(day) +
-           2.0 * cost_of_draws(day, static_cast<double>(few_draws + draws.draws));
+           seatings * cost_of_draws(day, static_cast<double>(few_draws + draws.draws));
 }
 
 /// A question about everyone of a plan, and its largest factors.

@@ -5,12 +5,12 @@
 namespace earbudget::cost {
 
 // Nanoseconds on one core of the machine measured (x86-64, Release build, user time while both of
-// its cores were busy with other work), so chosen that what is counted lies within a factor of 2.5
-// of what was measured, and by no more than a fifth below it, over the cases in docs/limits.md
-// ("How much is computed"). What is counted is these and not the clock.
+// its cores were busy with other work), so chosen that the size of a question lies within a factor
+// of 1.4 of what was measured where rows and criteria decide, and of 2.5 elsewhere, over the cases
+// in docs/limits.md ("How much is computed"). What is counted is these and not the clock.
 
-inline constexpr double rate_of_draw = 5.5;        ///< one level of one draw for one limit
-inline constexpr double kept_rate_of_draw = 0.8;   ///< the same once it is known
+inline constexpr double rate_again = 2.2;          ///< one level of one draw, its factors known
+inline constexpr double kept_rate_of_draw = 0.8;   ///< the same once it is known itself
 inline constexpr double hour_of_draw = 4.0;        ///< one level of one draw kept for an hour
 inline constexpr double variable_of_draw = 8.0;    ///< one error of one draw
 inline constexpr double time_of_draw = 6.0;        ///< the longest time in one draw, put in order
@@ -25,13 +25,16 @@ inline constexpr double errors_of_row = 3000.0;    ///< the errors of one row in
 inline constexpr double reviewed_criterion = 2e6;  ///< of one thing worn against one card
 inline constexpr double judged_row = 40.0;         ///< one row by one criterion, best estimate
 
-/// One level of one draw for all limits with so many exchange rates, beside what it costs by limit:
-/// what rates share they share with those of published criteria, of which there are four.
-constexpr double of_exchange_rates(std::size_t rates) {
-    constexpr double each = 6.5;
-    constexpr std::size_t published = 4;
-    return rates > published ? each * static_cast<double>(rates - published) : 0.0;
+/// One level of one draw, its factors and all, for so many limits with so many exchange rates among
+/// them: what is raised to a power for a rate serves all limits that have it.
+constexpr double of_rates(double limits, std::size_t exchange_rates) {
+    constexpr double a_limit = 2.5, a_rate = 11.5;
+    return a_limit * limits + a_rate * static_cast<double>(exchange_rates);
 }
+
+/// Of no more segments than these in a day another question finds the factors known
+/// (uncertainty/drawn_levels.hpp).
+inline constexpr std::size_t most_known = 64;
 
 /// Finding a pair among all that were measured.
 constexpr double of_pairs(std::size_t pairs) { return pair_looked_at * static_cast<double>(pairs); }

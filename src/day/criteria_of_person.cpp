@@ -45,6 +45,16 @@ std::vector<ExposurePart> merged_parts(const HearingDay& day, HeardAs as) {
     return std::move(merged).parts();
 }
 
+/// In order, at the ear each row at its average or by wearing time.
+std::vector<ExposurePart> parts_of(const HearingDay& day, HeardAs as) {
+    std::vector<ExposurePart> parts;
+    const auto course = day.course();
+    parts.reserve(course.size());
+    for (const std::size_t i : course)
+        add_parts(day.rows[i], as, parts);
+    return parts;
+}
+
 std::vector<ExposurePart> parts_of_a_day(const Criterion& criterion, const HearingDay& day) {
     const HeardAs as = heard_as(criterion);
     if (criterion.quantity != ExposureQuantity::LAeq_1h) return merged_parts(day, as);
@@ -53,6 +63,49 @@ std::vector<ExposurePart> parts_of_a_day(const Criterion& criterion, const Heari
 }
 
 }  // namespace
+
+void add_parts(const HeardRow& row, HeardAs as, std::vector<ExposurePart>& parts) {
+    switch (as) {
+        case HeardAs::Outside:
+            parts.push_back({row.outside(), row.time});
+            return;
+        case HeardAs::AtEar:
+            parts.push_back({row.at_ear, row.time});
+            return;
+        case HeardAs::AtEarByWearing:
+            break;
+    }
+    const double worn = row.prediction || row.wearing_apart ? row.fraction_worn : 1.0;
+    if (worn > 0.0) parts.push_back({row.while_worn, worn * row.time});
+    if (worn < 1.0) {
+        parts.push_back({row.outside(), (1.0 - worn) * row.time});
+    }
+}
+
+bool HearingDay::uses(Method any) const {
+    return std::ranges::any_of(rows, [any](const HeardRow& row) {
+        return row.prediction && row.prediction->method == any;
+    });
+}
+
+std::vector<ExposurePart> HearingDay::outside() const { return parts_of(*this, HeardAs::Outside); }
+
+std::vector<ExposurePart> HearingDay::at_ear() const { return parts_of(*this, HeardAs::AtEar); }
+
+std::vector<ExposurePart> HearingDay::at_ear_by_wearing() const {
+    return parts_of(*this, HeardAs::AtEarByWearing);
+}
+
+std::vector<std::size_t> HearingDay::course() const {
+    std::vector<std::size_t> once;
+    std::vector<std::size_t> session;
+    for (std::size_t i = 0; i < rows.size(); ++i)
+        (rows[i].once_a_day ? once : session).push_back(i);
+    once.reserve(once.size() + sessions * session.size());
+    for (unsigned n = 0; n < sessions; ++n)
+        once.insert(once.end(), session.begin(), session.end());
+    return once;
+}
 
 HeardAs heard_as(const Criterion& criterion) {
     if (!criterion.with_protection) return HeardAs::Outside;

@@ -25,6 +25,9 @@ class Sounds {
   public:
     explicit Sounds(const Plan& plan) : plan_(plan) {}
 
+    /// The first position that says nothing about something heard there; its sound is then missing.
+    [[nodiscard]] const std::optional<InputError>& obstacle() const { return obstacle_; }
+
     /// Of a sequence, or of the background; null where the plan says nothing about that.
     [[nodiscard]] Sound at(const Place& place, std::optional<std::size_t> sequence) {
         std::optional<Sound>& known = known_at(place)[sequence ? *sequence + 1 : 0];
@@ -44,7 +47,7 @@ class Sounds {
     }
 
   private:
-    [[nodiscard]] std::optional<SoundLevels> background(const Place& place) const {
+    [[nodiscard]] std::optional<SoundLevels> background(const Place& place) {
         if (!place.position) return plan_.background;
         const Transmission& transmission = at(place);
         if (transmission.background) return transmission.background;
@@ -52,34 +55,36 @@ class Sounds {
         return moved(*plan_.background, place, "[background]");
     }
 
-    [[nodiscard]] std::optional<SoundLevels> sequence(std::size_t index, const Place& place) const {
+    [[nodiscard]] std::optional<SoundLevels> sequence(std::size_t index, const Place& place) {
         const Sequence& sequence = plan_.sequences[index];
         if (!place.position) return sequence.levels;
         const Transmission& transmission = at(place);
         const auto measured = transmission.measured.find(index);
         if (measured != transmission.measured.end()) return measured->second;
-        const SoundLevels there = moved(sequence.levels, place, "\"" + sequence.id + "\"");
+        auto there = moved(sequence.levels, place, "\"" + sequence.id + "\"");
         const auto& background = transmission.background;
-        return background && can_be_added(*background, there) ? together(there, *background)
-                                                              : there;
+        if (!there || !background || !can_be_added(*background, *there)) return there;
+        return together(*there, *background);
     }
 
     [[nodiscard]] const Transmission& at(const Place& place) const {
         return plan_.positions[*place.position].with(place.door_open);
     }
 
-    [[nodiscard]] SoundLevels moved(const SoundLevels& sound, const Place& place,
-                                    const std::string& name) const {
+    [[nodiscard]] std::optional<SoundLevels> moved(const SoundLevels& sound, const Place& place,
+                                                   const std::string& name) {
         const Transmission& transmission = at(place);
         auto there = sound_there(sound, transmission);
         if (!there) {
             const Position& position = plan_.positions[*place.position];
-            throw InputError(
+            if (obstacle_) return std::nullopt;
+            obstacle_.emplace(
                 position.stated_at,
                 fmt::format("position \"{}\" has no level for {}: neither a card measured there "
                             "nor a difference that applies; accepted: difference_dB, differences "
                             "by octave band where the card has bands, or cards measured there",
                             position.id, name));
+            return std::nullopt;
         }
         // The error of the difference is independent of that of the card.
         if (sound.uncertainty && transmission.uncertainty) {
@@ -87,7 +92,7 @@ class Sounds {
                 std::hypot(sound.uncertainty->dB(), transmission.uncertainty->dB()));
             there->uncertainty_parts = std::nullopt;
         }
-        return *std::move(there);
+        return there;
     }
 
     /// The background, then each sequence.
@@ -102,6 +107,7 @@ class Sounds {
 
     const Plan& plan_;
     std::vector<std::pair<Place, SoundsThere>> known_;
+    std::optional<InputError> obstacle_;
 };
 
 /// The rows of the timeline, or those of one sequence alone.
@@ -166,7 +172,7 @@ std::size_t number_of_rows(const Plan& plan, const Person& person) {
     return rows;
 }
 
-std::vector<HeardRow> unprotected_rows(const Plan& plan, const Person& person) {
+Result<std::vector<HeardRow>> unprotected_rows(const Plan& plan, const Person& person) {
     Sounds sounds(plan);
     std::vector<HeardRow> rows;
     for (const bool once_a_day : {true, false}) {
@@ -179,6 +185,7 @@ std::vector<HeardRow> unprotected_rows(const Plan& plan, const Person& person) {
             }
         }
     }
+    if (sounds.obstacle()) return *sounds.obstacle();
     return rows;
 }
 

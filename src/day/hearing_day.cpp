@@ -10,7 +10,7 @@
 #include "day/day_warnings.hpp"
 #include "day/method_warnings.hpp"
 #include "earbudget/computing/work_meter.hpp"
-#include "earbudget/day/choose_method.hpp"
+#include "earbudget/day/methods.hpp"
 
 namespace earbudget {
 
@@ -60,20 +60,13 @@ void protect_all(const std::vector<HeardRow*>& rows, const Protection& protectio
     }
 }
 
-std::vector<ExposurePart> parts_of(const HearingDay& day, HeardAs as) {
-    std::vector<ExposurePart> parts;
-    const auto course = day.course();
-    parts.reserve(course.size());
-    for (const std::size_t i : course)
-        add_parts(day.rows[i], as, parts);
-    return parts;
-}
-
-HearingDay unprotected_day(const Plan& plan, const Person& person) {
+Result<HearingDay> unprotected_day(const Plan& plan, const Person& person) {
     WorkMeter::spend(cost::heard_row * static_cast<double>(number_of_rows(plan, person)));
-    return {.rows = unprotected_rows(plan, person),
-            .sessions = person.sessions_per_day,
-            .days_per_week = person.days_per_week.value_or(1.0)};
+    auto rows = unprotected_rows(plan, person);
+    if (!rows) return rows.obstacle();
+    return HearingDay{.rows = *std::move(rows),
+                      .sessions = person.sessions_per_day,
+                      .days_per_week = person.days_per_week.value_or(1.0)};
 }
 
 /// The rows that one set of protectors is worn during.
@@ -172,21 +165,25 @@ std::optional<SourcePosition> place_of(const Plan& plan, const HeardRow& row, bo
     return std::nullopt;
 }
 
-/// Protects some rows of a day.
-Predicted wear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
-               const Wearing& wearing, const std::vector<HeardRow*>& rows, HearingDay& day) {
+/// Protects some rows of a day; an obstacle where no publication defines the method with the
+/// derating.
+Result<Predicted> wear(const Plan& plan, const Person& person,
+                       const std::vector<std::string>& wears, const Wearing& wearing,
+                       const std::vector<HeardRow*>& rows, HearingDay& day) {
     const auto worn = what_is_worn(plan, person, wears);
     if (!worn) {
         for (HeardRow* row : rows)
             row->while_worn = row->at_ear = row->outside();
-        return {};
+        return Predicted{};
     }
+    std::optional<InputError> obstacle_of_policy;
     const auto choose = [&](const HeardRow& row) {
         const ChosenMethod chosen = choose_method(*row.sound, worn->attenuation, worn->rules);
         const auto& obstacle = chosen.obstacle;
         if (!obstacle) return chosen.method;
         if (obstacle->cause == Unavailable::Cause::Combination) {
-            throw undefined(person, chosen);
+            if (!obstacle_of_policy) obstacle_of_policy = undefined(person, chosen);
+            return std::optional<Method>();
         }
         const bool protector = obstacle->cause == Unavailable::Cause::Protector;
         const std::string name = name_of(plan, person, row);
@@ -203,93 +200,63 @@ Predicted wear(const Plan& plan, const Person& person, const std::vector<std::st
     };
     protect_all(rows, {.worn = worn->attenuation, .rules = worn->rules, .wearing = wearing},
                 choose);
+    if (obstacle_of_policy) return *obstacle_of_policy;
     const WornDuring during{plan, wears, worn->attenuation, rows};
     warn_of_lowered(during, day.warnings);
     warn_of_forms(during, day.warnings);
     warn_of_label(during, day.warnings);
-    return {method_of_most(day, rows), worn->rules.derating};
+    return Predicted{method_of_most(day, rows), worn->rules.derating};
 }
 
-/// What is worn during tasks that name it.
-void wear_for_tasks(const Plan& plan, const Person& person, HearingDay& day) {
+/// What is worn during tasks that name it; tells what stands in its way.
+std::optional<InputError> wear_for_tasks(const Plan& plan, const Person& person, HearingDay& day) {
     for (std::size_t task = 0; task < person.tasks.size(); ++task) {
         const Task& own = person.tasks[task];
         if (!own.wears) continue;
-        const Predicted worn =
+        const auto worn =
             wear(plan, person, *own.wears, own.wearing, rows_of(day, person, task), day);
+        if (!worn) return worn.obstacle();
         if (!day.method) {
-            day.method = worn.method;
-            day.derating = worn.derating;
+            day.method = worn->method;
+            day.derating = worn->derating;
         }
     }
+    return std::nullopt;
 }
 
 }  // namespace
 
-void add_parts(const HeardRow& row, HeardAs as, std::vector<ExposurePart>& parts) {
-    switch (as) {
-        case HeardAs::Outside:
-            parts.push_back({row.outside(), row.time});
-            return;
-        case HeardAs::AtEar:
-            parts.push_back({row.at_ear, row.time});
-            return;
-        case HeardAs::AtEarByWearing:
-            break;
-    }
-    const double worn = row.prediction || row.wearing_apart ? row.fraction_worn : 1.0;
-    if (worn > 0.0) parts.push_back({row.while_worn, worn * row.time});
-    if (worn < 1.0) {
-        parts.push_back({row.outside(), (1.0 - worn) * row.time});
-    }
+Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person,
+                                   const std::vector<std::string>& wears, const Wearing& wearing) {
+    auto day = unprotected_day(plan, person);
+    if (!day) return day;
+    day->wears = wears;
+    day->wearing = wearing;
+    const auto worn = wear(plan, person, wears, wearing, rows_of(*day, person, std::nullopt), *day);
+    if (!worn) return worn.obstacle();
+    day->method = worn->method;
+    day->derating = worn->derating;
+    if (const auto obstacle = wear_for_tasks(plan, person, *day)) return *obstacle;
+    warn_of_day(plan, person, *day);
+    return day;
 }
 
-bool HearingDay::uses(Method any) const {
-    return std::ranges::any_of(rows, [any](const HeardRow& row) {
-        return row.prediction && row.prediction->method == any;
-    });
-}
-
-std::vector<ExposurePart> HearingDay::outside() const { return parts_of(*this, HeardAs::Outside); }
-
-std::vector<ExposurePart> HearingDay::at_ear() const { return parts_of(*this, HeardAs::AtEar); }
-
-std::vector<ExposurePart> HearingDay::at_ear_by_wearing() const {
-    return parts_of(*this, HeardAs::AtEarByWearing);
-}
-
-std::vector<std::size_t> HearingDay::course() const {
-    std::vector<std::size_t> once;
-    std::vector<std::size_t> session;
-    for (std::size_t i = 0; i < rows.size(); ++i)
-        (rows[i].once_a_day ? once : session).push_back(i);
-    once.reserve(once.size() + sessions * session.size());
-    for (unsigned n = 0; n < sessions; ++n)
-        once.insert(once.end(), session.begin(), session.end());
-    return once;
+Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person) {
+    return day_or_obstacle(plan, person, person.wears, person.wearing);
 }
 
 HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
                 const Wearing& wearing) {
-    HearingDay day = unprotected_day(plan, person);
-    day.wears = wears;
-    day.wearing = wearing;
-    const Predicted worn =
-        wear(plan, person, wears, wearing, rows_of(day, person, std::nullopt), day);
-    day.method = worn.method;
-    day.derating = worn.derating;
-    wear_for_tasks(plan, person, day);
-    warn_of_day(plan, person, day);
-    return day;
+    return day_or_obstacle(plan, person, wears, wearing).or_throw();
 }
 
 HearingDay hear_through(const Plan& plan, const Person& person, const AttenuationData& worn,
                         Method method, const PredictionRules& rules) {
-    HearingDay day = unprotected_day(plan, person);
+    HearingDay day = unprotected_day(plan, person).or_throw();
     day.method = method;
     protect_all(rows_of(day, person, std::nullopt), {.worn = worn, .rules = rules, .wearing = {}},
                 [method](const HeardRow&) { return std::optional(method); });
-    wear_for_tasks(plan, person, day);
+    if (const auto obstacle = wear_for_tasks(plan, person, day)) throw *obstacle;
     return day;
 }
 

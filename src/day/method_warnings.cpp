@@ -7,7 +7,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/day/choose_method.hpp"
+#include "earbudget/day/methods.hpp"
 
 namespace earbudget {
 

@@ -45,6 +45,7 @@ double ExposureLimit::used_by(std::optional<LevelA> level) const {
 double ExposureLimit::used(ExposureParts parts) const { return used_at(value(parts)); }
 
 std::optional<double> ExposureLimit::value(ExposureParts parts) const {
+    if (accumulation_ == Accumulation::Loudest) return in_decibels(loudest(parts));
     switch (criterion_->quantity) {
         case ExposureQuantity::Dose:
         case ExposureQuantity::WeeklyDose:

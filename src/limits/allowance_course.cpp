@@ -3,15 +3,53 @@
 #include <algorithm>
 #include <cmath>
 
-#include "day/course_of_day.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "limits/day_of.hpp"
 
 namespace earbudget {
 
 namespace {
 
 constexpr double all_of_it = 100.0;
+
+/// The rows of a day one after another.
+struct Course {
+    std::vector<std::size_t> rows;
+    std::vector<Seconds> ends;
+
+    [[nodiscard]] Seconds begin(std::size_t n) const { return n == 0 ? Seconds(0.0) : ends[n - 1]; }
+};
+
+Course course_of(const HearingDay& day) {
+    Course course{day.course(), {}};
+    Seconds now(0.0);
+    for (const std::size_t row : course.rows)
+        course.ends.push_back(now += day.rows[row].time);
+    return course;
+}
+
+/// The sound energy from the day's beginning on, straight between the ends of rows.
+class RunningEnergy {
+  public:
+    RunningEnergy(const Course& course, const std::vector<double>& power) : course_(course) {
+        for (std::size_t n = 0; n < course.rows.size(); ++n) {
+            powers_.push_back(power[course.rows[n]]);
+            energies_.push_back((n == 0 ? 0.0 : energies_[n - 1]) +
+                                powers_[n] * (course.ends[n] - course.begin(n)).count());
+        }
+    }
+
+    [[nodiscard]] double until(Seconds at) const {
+        if (at <= Seconds(0.0)) return 0.0;
+        const auto end = std::ranges::lower_bound(course_.ends, at);
+        if (end == course_.ends.end()) return energies_.back();
+        const auto n = static_cast<std::size_t>(end - course_.ends.begin());
+        return energies_[n] - powers_[n] * (*end - at).count();
+    }
+
+  private:
+    const Course& course_;
+    std::vector<double> powers_, energies_;
+};
 
 /// The parts of one row heard once, as its criterion looks at it.
 std::vector<ExposurePart> parts_of(const ExposureLimit& limit, const HeardRow& row) {
@@ -22,13 +60,11 @@ std::vector<ExposurePart> parts_of(const ExposureLimit& limit, const HeardRow& r
 
 /// What each row of the day uses by itself, percent; for the highest hour what an hour of it would.
 std::vector<double> percent_of_rows(const ExposureLimit& limit, const HearingDay& day) {
+    const bool of_hour = limit.accumulation() == Accumulation::HighestHour;
+    const ExposureLimit by_row = of_hour ? limit.of_loudest_part() : limit;
     std::vector<double> percent;
-    for (const HeardRow& row : day.rows) {
-        const auto parts = parts_of(limit, row);
-        percent.push_back(all_of_it * (limit.accumulation() == Accumulation::HighestHour
-                                           ? limit.used_by(parts.front().level)
-                                           : limit.used(parts)));
-    }
+    for (const HeardRow& row : day.rows)
+        percent.push_back(all_of_it * by_row.used(parts_of(limit, row)));
     return percent;
 }
 
@@ -148,6 +184,19 @@ const AllowanceCourse* DayCourse::tightest_after(std::size_t row) const {
 std::optional<double> DayCourse::highest_after(std::size_t row) const {
     const AllowanceCourse* tightest = tightest_after(row);
     return tightest ? std::optional(tightest->after_row[row]) : std::nullopt;
+}
+
+HearingDay day_of(const PersonResult& result) {
+    HearingDay day{.rows = {},
+                   .sessions = result.person->sessions_per_day,
+                   .days_per_week = result.person->days_per_week.value_or(1.0),
+                   .method = result.method,
+                   .derating = result.derating,
+                   .wears = result.person->wears,
+                   .wearing = result.person->wearing};
+    for (const SegmentResult& segment : result.segments)
+        day.rows.push_back(segment.row);
+    return day;
 }
 
 DayCourse allowance_course(const PersonResult& result) {

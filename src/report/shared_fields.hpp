@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "earbudget/acoustics/octave_levels.hpp"
-#include "earbudget/day/method_spread.hpp"
+#include "earbudget/day/methods.hpp"
 #include "report/fields.hpp"
 #include "report/record.hpp"
 #include "report/working_report.hpp"

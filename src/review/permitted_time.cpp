@@ -50,9 +50,11 @@ std::optional<LevelA> level_for(const Criterion& criterion, const HearingDay& da
 
 }  // namespace
 
-ReviewedDays days_of(const Plan& plan, const std::vector<std::string>& wears) {
+Result<ReviewedDays> days_of(const Plan& plan, const std::vector<std::string>& wears) {
     const Person& person = plan.people.front();
-    ReviewedDays days{hear(plan, person, wears, Wearing{}), std::nullopt};
+    auto as_rated = day_or_obstacle(plan, person, wears, Wearing{});
+    if (!as_rated) return as_rated.obstacle();
+    ReviewedDays days{*std::move(as_rated), std::nullopt};
     if (!wears.empty()) {
         days.poorly_seated = hear(plan, person, wears, {.fraction_of_time = 1.0, .poor_fit = true});
     }

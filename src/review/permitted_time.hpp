@@ -11,8 +11,8 @@ struct ReviewedDays {
     std::optional<HearingDay> poorly_seated;  ///< none where nothing is worn
 };
 
-/// The day of a plan of one row (plan_of_one) with something worn; throws as `hear` does.
-[[nodiscard]] ReviewedDays days_of(const Plan& plan, const std::vector<std::string>& wears);
+/// The day of a plan of one row (plan_of_one) with something worn; an obstacle as day_or_obstacle.
+[[nodiscard]] Result<ReviewedDays> days_of(const Plan& plan, const std::vector<std::string>& wears);
 
 /// A person with one criterion: each is solved on its own.
 [[nodiscard]] Person with_criterion(const Person& person, const Criterion& criterion);

@@ -9,7 +9,6 @@
 #include "choice/person_warnings.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "earbudget/study/input_error.hpp"
 #include "earbudget/study/wearable_sets.hpp"
 #include "review/permitted_time.hpp"
 
@@ -61,19 +60,20 @@ std::string reason_of(const Unreached& unreached) {
                                          : unreached.text;
 }
 
-/// What no method reaches is heard outside all the same, where protectors do not count.
-void permit_outside(const Plan& plan, const ReviewTerms& terms, const ReviewedDays& days,
-                    const DrawnDay& drawn, ReviewedChoice& choice) {
+/// How long the sequence may last by each criterion for the role.
+void permit(const Plan& plan, const ReviewTerms& terms, const ReviewedDays& days,
+            const DrawnDay& drawn, ReviewedChoice& choice) {
     const Person& person = plan.people.front();
     const auto& criteria = terms.policy.criteria;
+    // What no method reaches is heard outside all the same, where protectors do not count.
+    const bool outside_alone = !days.as_rated.unreached.empty();
     for (std::size_t n = 0; n < criteria.size(); ++n) {
-        const Criterion& criterion = criteria[n];
-        if (!criterion.is_for(terms.role)) continue;
-        PermittedByCriterion permitted{.criterion = &criterion};
-        permitted.decides = counts_for(criterion, person, limits_for_protection(person));
-        if (!criterion.with_protection)
-            permitted = permitted_by(criterion, n, plan, person, days, drawn);
-        permitted.decides &= can_forbid(criterion, terms);
+        if (!criteria[n].is_for(terms.role)) continue;
+        PermittedByCriterion permitted{.criterion = &criteria[n]};
+        permitted.decides = counts_for(criteria[n], person, limits_for_protection(person));
+        if (!outside_alone || !criteria[n].with_protection)
+            permitted = permitted_by(criteria[n], n, plan, person, days, drawn);
+        permitted.decides &= can_forbid(criteria[n], terms);
         choice.permitted.push_back(std::move(permitted));
     }
 }
@@ -82,33 +82,25 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
     const Person& person = plan.people.front();
     ReviewedChoice choice{.wears = wears};
     note_wearing(plan, person, choice);
-    try {
-        const ReviewedDays days = days_of(plan, wears);
-        const DrawnDay drawn(plan, person, days.as_rated);
-        if (!days.as_rated.unreached.empty()) {
-            choice.undecidable = reason_of(days.as_rated.unreached.front());
-            permit_outside(plan, terms, days, drawn, choice);
-            return choice;
-        }
-        choice.method = days.as_rated.method;
-        choice.derating = days.as_rated.derating;
-        choice.at_ear = days.as_rated.rows.front().at_ear;
-        if (days.poorly_seated) {
-            choice.poorly_seated_at_ear = days.poorly_seated->rows.front().at_ear;
-        }
-        note_prediction(plan, person, days.as_rated, choice);
-        if (drawn.errors().people_spread_by_default) {
-            choice.notes.push_back(words_of_default_spread());
-        }
-        const auto& criteria = terms.policy.criteria;
-        for (std::size_t n = 0; n < criteria.size(); ++n) {
-            if (!criteria[n].is_for(terms.role)) continue;
-            choice.permitted.push_back(permitted_by(criteria[n], n, plan, person, days, drawn));
-            choice.permitted.back().decides &= can_forbid(criteria[n], terms);
-        }
-    } catch (const InputError& lacking) {
-        choice.undecidable = reason_of(lacking);
+    const auto days = days_of(plan, wears);
+    if (!days) {
+        choice.undecidable = reason_of(days.obstacle());
+        return choice;
     }
+    const HearingDay& as_rated = days->as_rated;
+    const DrawnDay drawn(plan, person, as_rated);
+    if (!as_rated.unreached.empty()) {
+        choice.undecidable = reason_of(as_rated.unreached.front());
+        permit(plan, terms, *days, drawn, choice);
+        return choice;
+    }
+    choice.method = as_rated.method;
+    choice.derating = as_rated.derating;
+    choice.at_ear = as_rated.rows.front().at_ear;
+    if (days->poorly_seated) choice.poorly_seated_at_ear = days->poorly_seated->rows.front().at_ear;
+    note_prediction(plan, person, as_rated, choice);
+    if (drawn.errors().people_spread_by_default) choice.notes.push_back(words_of_default_spread());
+    permit(plan, terms, *days, drawn, choice);
     return choice;
 }
 

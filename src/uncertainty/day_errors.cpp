@@ -11,7 +11,7 @@
 
 #include "computing/work_costs.hpp"
 #include "earbudget/computing/work_meter.hpp"
-#include "earbudget/exposure/random_draws.hpp"
+#include "uncertainty/protection_errors.hpp"
 #include "uncertainty/row_level_errors.hpp"
 
 namespace earbudget {
@@ -26,12 +26,15 @@ constexpr unsigned most_independent_sessions = 8;
 class Collector {
   public:
     Collector(const Plan& plan, const Person& person, const HearingDay& day)
-        : plan_(plan), person_(person), day_(day) {}
+        : plan_(plan),
+          person_(person),
+          day_(day),
+          protection_(plan, person, day, variables_, errors_) {}
 
     [[nodiscard]] DayErrors collect() && {
         for (std::size_t row = 0; row < day_.rows.size(); ++row) {
             add(row);
-            if (day_.rows[row].reinsert) ++insertions_[owner_of(day_.rows[row])];
+            protection_.end(day_.rows[row]);
         }
         set_directions();
         return std::move(errors_);
@@ -48,10 +51,10 @@ class Collector {
         auto& there = errors_.segments_of_row.emplace_back();
         const auto sounds = level_errors_of(plan_, person_, row);
         if (sounds.empty()) return;
-        const LevelDifference fit = fit_of(row);
         std::vector<SoundErrors> unreduced;
         if (row.unreduced) unreduced.push_back(errors_of_unreduced(plan_, person_, row));
-        const bool varies = varies_by_run(sounds) || varies_by_run(unreduced) || fit.dB() > 0.0;
+        const bool varies =
+            varies_by_run(sounds) || varies_by_run(unreduced) || protection_.fit_of(row).dB() > 0.0;
         const unsigned sessions =
             row.once_a_day || !varies ? 1 : std::min(day_.sessions, most_independent_sessions);
         WorkMeter::spend(cost::errors_of_row * sessions);
@@ -63,12 +66,7 @@ class Collector {
             segment.unreduced = row.unreduced;
             for (const SoundErrors& sound : unreduced)
                 add_terms(sound, index, session, segment.errors_of_unreduced);
-            if (row.prediction) segment.protection = protection_of(row, fit, session);
-            if (!row.prediction && could_wear(row)) {
-                segment.protection = {.reduction = LevelDifference(0.0),
-                                      .fraction_worn = row.fraction_worn,
-                                      .wearing_time = wearing_time(row)};
-            }
+            segment.protection = protection_.of(row, session);
             there.push_back(find_or_add(row, std::move(segment)));
         }
     }
@@ -104,7 +102,7 @@ class Collector {
     std::optional<ErrorTerm> duration_of(const HeardRow& row) {
         const Task* const task = row.task ? &person_.tasks[*row.task] : nullptr;
         if (!task || !task->duration_range) return std::nullopt;
-        return ErrorTerm{variable(ErrorKind::Duration, fmt::format("task {}", *row.task)),
+        return ErrorTerm{variables_.of(ErrorKind::Duration, fmt::format("task {}", *row.task)),
                          task->duration_range->standard_uncertainty() / *task->duration};
     }
 
@@ -113,16 +111,11 @@ class Collector {
             sounds, [](const SoundErrors& sound) { return sound.parts.run.dB() > 0.0; });
     }
 
-    /// Nothing is worn, by no task's decision, so that something could be.
-    [[nodiscard]] bool could_wear(const HeardRow& row) const {
-        return !row.with_protector && !has_own_protection(row);
-    }
-
     void add_terms(const SoundErrors& sound, std::size_t row, unsigned session,
                    std::vector<ErrorTerm>& terms) {
         const auto add = [&](ErrorKind kind, LevelDifference size, const std::string& name) {
             if (!(sound.share * size.dB() > 0.0)) return;
-            const std::size_t shared = variable(kind, name);
+            const std::size_t shared = variables_.of(kind, name);
             const auto same = std::ranges::find(terms, shared, &ErrorTerm::variable);
             if (same == terms.end()) {
                 terms.push_back({shared, sound.share * size.dB()});
@@ -135,96 +128,6 @@ class Collector {
         add(ErrorKind::Run, sound.parts.run, fmt::format("{}\n{}\n{}", row, session, sound.name));
         add(ErrorKind::Sampling, sound.sampling, sound.measurement);
         add(ErrorKind::Difference, sound.difference, sound.place);
-    }
-
-    /// A fit test says how far insertions differ; else the person's own figure does.
-    [[nodiscard]] LevelDifference fit_of(const HeardRow& row) const {
-        if (!row.prediction) return LevelDifference(0.0);
-        return is_fit_tested(row) && person_.PAR_uncertainty ? *person_.PAR_uncertainty
-                                                             : person_.fit_uncertainty;
-    }
-
-    [[nodiscard]] bool is_fit_tested(const HeardRow& row) const {
-        return row.prediction->method == Method::Par && person_.PAR &&
-               are_same_set(worn_in(row), person_.wears);
-    }
-
-    [[nodiscard]] bool has_own_protection(const HeardRow& row) const {
-        return row.task && person_.tasks[*row.task].wears;
-    }
-    [[nodiscard]] const std::vector<std::string>& worn_in(const HeardRow& row) const {
-        return has_own_protection(row) ? *person_.tasks[*row.task].wears : day_.wears;
-    }
-
-    /// Whose insertions count: the person's, or those of a task with protectors of its own.
-    [[nodiscard]] std::optional<std::size_t> owner_of(const HeardRow& row) const {
-        return has_own_protection(row) ? row.task : std::nullopt;
-    }
-
-    [[nodiscard]] std::string insertion_of(const HeardRow& row, unsigned session) {
-        const auto owner = owner_of(row);
-        return fmt::format("{}\n{}\n{}", owner ? fmt::format("task {}", *owner) : "person",
-                           insertions_[owner],
-                           row.once_a_day ? "once a day" : fmt::format("session {}", session));
-    }
-
-    /// Of a task with protectors of its own that which it states; one variable a day for both.
-    std::optional<ErrorTerm> wearing_time(const HeardRow& row) {
-        const double size = has_own_protection(row) ? person_.tasks[*row.task].worn_uncertainty
-                                                    : person_.worn_uncertainty;
-        if (!(size > 0.0)) return std::nullopt;
-        return ErrorTerm{variable(ErrorKind::WearingTime, ""), size};
-    }
-
-    SegmentProtection protection_of(const HeardRow& row, LevelDifference fit, unsigned session) {
-        SegmentProtection protection{.reduction = row.prediction->before_holding(),
-                                     .poor_fit = row.poor_fit,
-                                     .fraction_worn = row.fraction_worn,
-                                     .wearing_time = wearing_time(row)};
-        if (const PeopleSpread* spread = spread_of(row)) {
-            protection.spread = spread;
-            protection.people = variable(ErrorKind::People, "");
-        }
-        // All sounds of a scanner may lie on the same side: one draw, own choice, the widest.
-        if (const LevelDifference size = row.prediction->form_uncertainty; size.dB() > 0.0) {
-            protection.spectrum = {variable(ErrorKind::Spectrum, ""), size.dB()};
-        }
-        if (fit.dB() > 0.0) {
-            protection.fit = {variable(ErrorKind::Fit, insertion_of(row, session)), fit.dB()};
-        }
-        return protection;
-    }
-
-    /// One for each prediction; null where none is known.
-    const PeopleSpread* spread_of(const HeardRow& row) {
-        const auto [known, is_new] = spreads_.try_emplace(row.prediction.get(), nullptr);
-        if (!is_new) return known->second;
-        if (is_fit_tested(row)) return nullptr;
-        const double alpha = row.prediction->performance.alpha();
-        const auto [attenuation, is_first] = attenuations_.try_emplace({&worn_in(row), alpha});
-        if (is_first) {
-            WorkMeter::spend(cost::of_pairs(plan_.catalogue.pairs.size()));
-            attenuation->second = attenuation_of(plan_.catalogue, worn_in(row), alpha);
-        }
-        const auto& worn = attenuation->second;
-        auto spread = worn ? PeopleSpread::of(*row.sound, *worn, *row.prediction) : std::nullopt;
-        if (!spread && worn) {
-            spread = PeopleSpread::by_default(*row.prediction);
-            if (spread) errors_.people_spread_by_default = true;
-        }
-        if (!spread) {
-            errors_.people_spread_unknown = true;
-            return nullptr;
-        }
-        errors_.spreads.push_back(std::make_unique<const PeopleSpread>(*std::move(spread)));
-        return known->second = errors_.spreads.back().get();
-    }
-
-    std::size_t variable(ErrorKind kind, const std::string& name) {
-        const auto stream = stream_named(fmt::format("{}\n{}", name_of(kind), name));
-        const auto [known, is_new] = variables_.try_emplace(stream, errors_.variables.size());
-        if (is_new) errors_.variables.push_back({kind, stream});
-        return known->second;
     }
 
     std::size_t find_or_add(const HeardRow& row, Segment segment) {
@@ -253,12 +156,9 @@ class Collector {
     const Person& person_;
     const HearingDay& day_;
     DayErrors errors_;
-    std::map<std::uint64_t, std::size_t> variables_;
-    std::map<const Prediction*, const PeopleSpread*> spreads_;
-    std::map<std::pair<const std::vector<std::string>*, double>, std::optional<AttenuationData>>
-        attenuations_;  // by what is worn and alpha
+    ErrorVariables variables_{errors_};
+    ProtectionErrors protection_;
     std::map<Key, std::size_t> segments_;
-    std::map<std::optional<std::size_t>, unsigned> insertions_;  // so far, by owner_of
 };
 
 }  // namespace

@@ -12,12 +12,11 @@ namespace earbudget {
 
 namespace {
 
-constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;  // 32 MB
+// The sizes of what is kept: drawn_levels.hpp says why.
+constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;
 
-// Factors of these draws that are kept for other segments: few errors are shared by many.
 constexpr std::size_t most_factors = 64;
 
-// Protectors on sounds whose factors are kept: of a thousand sounds they would fill the memory.
 constexpr std::size_t most_people_kept = 96;
 
 Eigen::Index column(std::size_t variable) { return static_cast<Eigen::Index>(variable); }

@@ -13,8 +13,14 @@
 
 namespace earbudget {
 
-/// Some draws of every variable of a day: those of a few are kept, of many worked out again. As
-/// many as a lattice has are those of a lattice, but for variables beyond its directions.
+/// The draws of every variable of a day. As many as a lattice has are those of a lattice, in which
+/// shares settle soonest; other numbers, and variables beyond the lattice's directions, are
+/// stratified one by one. A draw follows from seed, stream and number alone, so that any block can
+/// be had on any thread, at any time, and comes out the same.
+///
+/// Every question asked of a day reads all of them. Up to most_kept numbers (32 MB) they are
+/// therefore drawn once and kept; of more, each block is drawn again for each question, into the
+/// scratch of whoever works on it.
 class VariableDraws {
   public:
     /// Some draws, one variable a column.
@@ -22,11 +28,12 @@ class VariableDraws {
 
     VariableDraws(const std::vector<ErrorVariable>& variables, const DrawSettings& settings);
 
-    /// Draws `first` to `first + size` of all variables; `scratch` may be used.
+    /// Draws `first` to `first + size` of all variables, which stay there as long as this and
+    /// `scratch` do.
     [[nodiscard]] Block block(Eigen::Index first, Eigen::Index size,
                               Eigen::ArrayXXd& scratch) const;
 
-    /// Whether blocks stay where they are, `scratch` unused.
+    /// Whether `scratch` stays unused.
     [[nodiscard]] bool is_kept() const { return keeps_; }
 
   private:
@@ -42,24 +49,43 @@ class VariableDraws {
     mutable Eigen::ArrayXXd kept_;
 };
 
-/// What limits add up of the levels of one segment in some draws: exp(growth·(L − reference)), with
-/// growth and reference of ExposureLimit.
+/// What limits add up of the levels of one segment in a block of draws: rates
+/// exp(growth·(L − reference)), with growth and reference of ExposureLimit.
+///
+/// All is done with such exponentials: a sum of errors in decibels is a product of factors there,
+/// and a factor that many rows share (one instrument, one insertion, one person's ears) is worked
+/// out once, where decibels would ask for an exponential a row, a limit and a draw. Holding a
+/// reduction at 0 or at 10 dB becomes a smallest or largest factor; energies that are added
+/// unreduced are added.
+///
+/// Three caches serve that, each for this block of draws:
+/// - `rates_`: level outside and under the protector of the segment asked about, by growth; all
+///   limits of one exchange rate take the same. Forgotten at the next segment.
+/// - `factors_`: one for each set of errors and growth; other segments have the same. The oldest of
+///   64 goes first: a thousand runs with an error each of their own never ask for theirs again, and
+///   would otherwise be kept and looked through.
+/// - `people_`: what a protector leaves of a sound over people, by growth. Its table (EnergyLeft)
+///   holds for all draws and is kept when another block begins; its values are written anew. At
+///   most 96, so that a thousand sounds do not fill the memory; of more, one at a time.
+///
+/// Memory: a number a draw for each entry, 8 kB in a block of 1024.
 class DrawnLevels {
   public:
     using Marks = Eigen::Ref<Eigen::Array<bool, Eigen::Dynamic, 1>>;
 
-    /// Begins with other draws, which must outlive their use.
+    /// Begins with another block of draws, which must outlive its use.
     void begin(VariableDraws::Block variables);
 
-    /// The segment asked about from now on; `added` is a reduction under the protector, on top.
+    /// Sets the segment that is asked about from now on; `added` is a reduction under the
+    /// protector, on top.
     void draw(const Segment& segment, LevelDifference added);
 
-    /// Averaged over the time with and without the protector; levels below the threshold count
-    /// nothing.
+    /// The rate in each draw, averaged over the time with and without the protector; levels below
+    /// the threshold count nothing. It stays until another is asked for.
     [[nodiscard]] const Eigen::ArrayXd& rate(double growth, bool at_ear,
                                              const std::optional<LevelA>& threshold);
 
-    /// By what the time is multiplied, where it varies; never below 0.
+    /// By what the segment's time is multiplied in each draw, never below 0; it must vary.
     [[nodiscard]] Eigen::ArrayXd time_factor() const;
 
     /// Marks the draws in which some of the time is above a level.

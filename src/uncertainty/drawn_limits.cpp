@@ -2,8 +2,6 @@
 
 #include <algorithm>
 #include <atomic>
-#include <cmath>
-#include <numbers>
 #include <set>
 
 #include "computing/work_costs.hpp"
@@ -14,10 +12,7 @@ namespace earbudget {
 
 namespace {
 
-// What a level needs in the innermost cache with a few more beside it.
 constexpr Eigen::Index draws_at_once = 1024;
-
-// Of so many blocks what segments have in common is kept for another question.
 constexpr Eigen::Index most_blocks = 64;
 
 }  // namespace
@@ -46,7 +41,7 @@ DrawnLimits::DrawnLimits(const DayErrors& errors, const VariableDraws& variables
       threads_(threads) {
     const auto all = static_cast<Eigen::Index>(limits_.size() * errors.segments.size());
     if (all * draws <= most_kept) kept_.resize(static_cast<std::size_t>(all));
-    // So many are drawn for several questions.
+    // A lattice is drawn for times alone, which are several questions: the first counts as second.
     if (draws >= static_cast<Eigen::Index>(lattice_size)) asked_ = 1;
     const Eigen::Index blocks = (draws + draws_at_once - 1) / draws_at_once;
     if (threads == 1 && variables.is_kept() && blocks <= most_blocks) {
@@ -111,7 +106,7 @@ void DrawnLimits::add_rate(std::size_t limit, std::size_t segment, Eigen::Index 
     }
 }
 
-/// Those of the block, with what segments have in common; made anew where blocks are many.
+/// Takes the levels of the block, or begins it with the thread's own where none are kept.
 void DrawnLimits::choose_levels(Eigen::Index first, Eigen::Index size, Work& work) const {
     if (levels_.empty()) {
         work.own_levels.begin(variables_.block(first, size, work.scratch));
@@ -153,7 +148,7 @@ void DrawnLimits::work_on(Eigen::Index first, Eigen::Index size, Work& work,
     }
 }
 
-/// Made once they are needed: most hours are plainly within.
+/// Made when they are first needed: most hours are plainly within.
 const HourWindows& DrawnLimits::windows_of(const std::vector<CoursePart>& course) const {
     const std::lock_guard one_at_a_time(making_hours_);
     if (hours_.empty() || course != course_) {
@@ -181,14 +176,15 @@ std::vector<DrawnLimits::Kept*> DrawnLimits::make_room(const SegmentTimes& times
     return fresh;
 }
 
-/// For each limit, what the exchange rates add that they do not share.
-double DrawnLimits::cost_of_exchange_rates(const std::vector<bool>& wanted) const {
+/// What one level of one draw costs for one of these limits, on average.
+double DrawnLimits::cost_of_rate(const std::vector<bool>& wanted, std::size_t heard) const {
+    const bool known = !levels_.empty() && levels_.front() && heard <= cost::most_known;
+    if (known) return cost::rate_again;
     std::set<double> growths;
     for (std::size_t i = 0; i < limits_.size(); ++i)
         if (wanted[i]) growths.insert(limits_[i].growth());
-    if (growths.empty()) return 0.0;
-    return cost::of_exchange_rates(growths.size()) /
-           static_cast<double>(std::ranges::count(wanted, true));
+    const auto limits = static_cast<double>(std::ranges::count(wanted, true));
+    return limits > 0.0 ? cost::of_rates(limits, growths.size()) / limits : 0.0;
 }
 
 /// What is about to be computed, but for hours.
@@ -201,7 +197,7 @@ void DrawnLimits::count_work(const SegmentTimes& times, const std::vector<bool>&
         if (wanted[i] && limits_[i].accumulation() == Accumulation::HighestHour) hours += 1.0;
     const double anew = keeps ? static_cast<double>(fresh) : rates;
     WorkMeter::spend(static_cast<double>(draws_) *
-                     ((cost::rate_of_draw + cost_of_exchange_rates(wanted)) * anew +
+                     (cost_of_rate(wanted, static_cast<std::size_t>(heard)) * anew +
                       cost::kept_rate_of_draw * (rates - anew) +
                       cost::hour_of_draw * hours * static_cast<double>(heard)));
 }
@@ -215,7 +211,6 @@ std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, Level
         outcomes[i].used.setZero(draws_);
         outcomes[i].above_ceiling.setConstant(draws_, false);
     }
-    // Kept from the second time on: most days are asked about once.
     const bool keeps = !kept_.empty() && added == LevelDifference(0.0) && ++asked_ > 1;
     const std::vector<Kept*> fresh = keeps ? make_room(times, wanted) : std::vector<Kept*>();
     count_work(times, wanted, keeps, fresh.size());

@@ -28,7 +28,27 @@ struct SegmentTimes {
     std::vector<CoursePart> course = {};
 };
 
-/// Works out criteria over blocks of draws.
+/// Works out what a day uses of each limit, in each draw.
+///
+/// Draws are taken in blocks of 1024, so that the handful of arrays that a segment needs stay in
+/// the processor's innermost cache; threads take the next block as they come free, and what comes
+/// out does not hang on who had which. In a block each segment's rate (DrawnLevels) is asked for
+/// once a limit and added to what is used: times the segment's seconds for a sum, by the highest
+/// for the loudest part; for the highest hour it is put aside until all segments are there, and the
+/// loudest window is sought then (HourWindows).
+///
+/// The same day is asked about many times, with other times of its rows: for the longest time, for
+/// runs, for sessions. Three caches serve that:
+/// - `kept_`: the rate of each limit and segment in all draws. Times multiply it and do not change
+///   it, so that another question is a sum of products. Begun with the second question, since most
+///   days are asked one; not where a reduction is added, which changes it; nor where it would take
+///   more than most_kept numbers.
+/// - `levels_`: the DrawnLevels of each block, whose factors another question finds again. Only
+///   with one thread, where draws are kept, and for 64 blocks at most.
+/// - `hours_` of `course_`: the windows of an hour follow from the course alone, and are dear.
+///
+/// Memory: 9 bytes a draw for each limit that is asked about and what is kept, 32 MB at most.
+/// Questions are asked by one thread at a time.
 class DrawnLimits {
   public:
     DrawnLimits(const DayErrors& errors, const VariableDraws& variables,
@@ -36,9 +56,8 @@ class DrawnLimits {
 
     [[nodiscard]] const std::vector<ExposureLimit>& limits() const { return limits_; }
 
-    /// Of those limits that are wanted; the others are empty.
-    /// Where only being over is asked for, an hour may count as its loudest part while that is
-    /// within.
+    /// The outcomes of those limits that are wanted; the others are empty. Where only being over is
+    /// asked for, an hour may count as its loudest part while that is within.
     [[nodiscard]] std::vector<DrawnOutcome> outcomes(const SegmentTimes& times,
                                                      LevelDifference added,
                                                      const std::vector<bool>& wanted,
@@ -50,15 +69,15 @@ class DrawnLimits {
 
   private:
     struct Work;
-    /// What one segment gives for one limit with nothing on top: the same for all times.
+    /// The rate of one segment for one limit in all draws.
     struct Kept {
         bool known = false;
         Eigen::ArrayXd rate = {};
         Eigen::Array<bool, Eigen::Dynamic, 1> above_ceiling = {};
     };
-    static constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;  // 32 MB and a little
+    static constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;
 
-    [[nodiscard]] double cost_of_exchange_rates(const std::vector<bool>& wanted) const;
+    [[nodiscard]] double cost_of_rate(const std::vector<bool>& wanted, std::size_t heard) const;
     void count_work(const SegmentTimes& times, const std::vector<bool>& wanted, bool keeps,
                     std::size_t fresh) const;
     [[nodiscard]] const HourWindows& windows_of(const std::vector<CoursePart>& course) const;
@@ -82,12 +101,12 @@ class DrawnLimits {
     std::vector<ExposureLimit> limits_;
     Eigen::Index draws_;
     unsigned threads_;
-    mutable std::vector<std::unique_ptr<DrawnLevels>> levels_;  // of each block; empty: many
-    mutable unsigned asked_ = 0;
+    mutable std::vector<std::unique_ptr<DrawnLevels>> levels_;  // by block; empty: not kept
+    mutable unsigned asked_ = 0;                                // questions so far
     mutable std::mutex making_hours_;
-    mutable std::vector<CoursePart> course_;  // of hours_, kept for another question
+    mutable std::vector<CoursePart> course_;
     mutable HourWindows hours_;
-    mutable std::vector<Kept> kept_;  // empty where it would be too much; not for several threads
+    mutable std::vector<Kept> kept_;  // by limit and segment; empty: not kept
 };
 
 }  // namespace earbudget

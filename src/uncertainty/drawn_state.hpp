@@ -9,20 +9,33 @@
 
 namespace earbudget {
 
-/// How many of some draws may be over.
+/// How many of some draws may be over for a share that is accepted.
 [[nodiscard]] Eigen::Index accepted_draws(Eigen::Index draws, double accepted);
 
 [[nodiscard]] inline double share_of(Eigen::Index some, Eigen::Index all) {
     return static_cast<double>(some) / static_cast<double>(all);
 }
 
-/// A day by some number of draws and, once they are needed, the same day by fewer and by more.
+/// How a day is drawn (docs/uncertainty.md; ISO/IEC Guide 98-3, supplement 1).
+///
+/// Its errors are standard normal variables (DayErrors), its rows segments that name which of them
+/// they have and by how much. VariableDraws draws the variables, DrawnLevels turns a segment in a
+/// block of draws into rates, DrawnLimits adds those up for each limit; each says what it keeps.
+/// Asked is nearly always on which side of the accepted probability a share of the draws lies. A
+/// thousand draws tell that of most days beyond doubt, five standard deviations away; the
+/// settings' draws of most others; 65,536 of the rest. So the same day stands here by up to three
+/// numbers of draws, each a State of its own, made when it is first needed:
+/// - `few` and `many`: the day by fewer and by more draws, with all that they keep;
+/// - `now`: what each sum uses of its limit as the day is, from which the runs of every row start;
+/// - `loud_hours`: whether a highest hour can decide anything, since looking for it is dear.
+///
+/// Memory: that of VariableDraws and DrawnLimits for each, 64 MB at most a State and little more.
 /// Asked by one thread at a time.
 struct DrawnDay::State {
     State(const Plan& of, const Person& whose, const HearingDay& heard,
           const DrawSettings& drawn_by);
 
-    /// How long each segment lasts in all; its course too where `in_order`.
+    /// How long each segment lasts in all, and the course of the day where `in_order`.
     [[nodiscard]] SegmentTimes times_of(std::span<const Seconds> times, unsigned sessions,
                                         bool in_order) const;
 
@@ -30,7 +43,7 @@ struct DrawnDay::State {
                                                      const std::vector<bool>& wanted,
                                                      bool only_over = false) const;
     [[nodiscard]] DrawnOutcome outcome(std::size_t criterion, const DayChange& change) const;
-    /// The same of the day as it is, kept; of a criterion that is a sum.
+    /// The same of the day as it is, for a criterion that is a sum: kept.
     [[nodiscard]] const DrawnOutcome& outcome_now(std::size_t criterion) const;
 
     /// The highest probability of being over of the limits wanted.
@@ -40,8 +53,8 @@ struct DrawnDay::State {
                                                    const std::vector<bool>& wanted) const;
     [[nodiscard]] bool is_over(const DayChange& change, const std::vector<bool>& wanted) const;
 
-    /// Whether few draws leave no doubt that all limits wanted are kept; not where there are none
-    /// but those of the settings.
+    /// Whether few draws leave no doubt that all limits wanted are kept; false where the settings
+    /// ask for no more than those.
     [[nodiscard]] bool is_plainly_within(const DayChange& change,
                                          const std::vector<bool>& wanted) const;
 
@@ -68,7 +81,7 @@ struct DrawnDay::State {
                                        const std::vector<double>& part, Seconds most) const;
 
     [[nodiscard]] std::vector<bool> wanted_by(Limits which) const;
-    /// Also those that decide nothing.
+    /// Those for the person's role, also if they decide nothing.
     [[nodiscard]] std::vector<bool> all_for_the_role() const;
     [[nodiscard]] Accumulation accumulation(std::size_t criterion) const {
         return limits.limits().at(criterion).accumulation();
@@ -83,8 +96,8 @@ struct DrawnDay::State {
     DayErrors errors;
     VariableDraws variables;
     DrawnLimits limits;
-    mutable std::vector<DrawnOutcome> now;                ///< by criterion; empty: not known yet
-    mutable std::vector<std::optional<bool>> loud_hours;  ///< hour_matters, by criterion
+    mutable std::vector<DrawnOutcome> now;                // by criterion; empty: not known yet
+    mutable std::vector<std::optional<bool>> loud_hours;  // by criterion
 
   private:
     [[nodiscard]] const State& by(std::unique_ptr<const State>& other, std::size_t draws) const;

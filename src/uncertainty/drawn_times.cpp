@@ -1,4 +1,10 @@
-// Times and runs that keep the accepted probability: by the draws of times.
+// Times and runs that keep the accepted probability, by the draws of times.
+//
+// A sum is a straight line in a time T: in each draw it is used up at left/rise, and the time that
+// the accepted share of the draws does not reach is a quantile of those. So sums need two outcomes
+// of the day, at 0 s and of one second, and no search. A loudest part changes with no time but from
+// 0 s on. A highest hour is piecewise straight in T, which is where the solver halves; it is sought
+// only where it can decide anything, below the time that the sums permit.
 #include <algorithm>
 #include <cmath>
 #include <stdexcept>
@@ -10,8 +16,8 @@ namespace earbudget {
 
 namespace {
 
-// A highest hour is sought among many draws to this part of the time, which is less than they stray
-// by: each step takes them all.
+// Each step of halving takes all draws: among many of them the time is sought to a part of itself
+// that is less than they stray by.
 constexpr Tolerance<Seconds> near_enough_in_draws{Seconds(1e-3), 1e-4};
 
 unsigned whole_runs(Seconds runs) {

@@ -54,9 +54,13 @@ bool is_door_open(const Person& person, const HeardRow& row) {
     return row.task && person.tasks[*row.task].door_open;
 }
 
+}  // namespace
+
 const Transmission& transmission_to(const Plan& plan, const Person& person, const HeardRow& row) {
     return plan.positions[*row.position].with(is_door_open(person, row));
 }
+
+namespace {
 
 /// Of what is heard by the difference of a position.
 SoundErrors moved(const Plan& plan, const Person& person, const HeardRow& row) {

@@ -20,6 +20,10 @@ struct SoundErrors {
     double share = 1.0;  ///< of the energy of the level, which has so much of the errors
 };
 
+/// What a row's position says, its door as during the row's task; the row must have one.
+[[nodiscard]] const Transmission& transmission_to(const Plan& plan, const Person& person,
+                                                  const HeardRow& row);
+
 /// Of the level outside the protector, but for HeardRow::unreduced: a sequence and, at a position,
 /// the background there that is added to it. Empty for a row without sound.
 [[nodiscard]] std::vector<SoundErrors> level_errors_of(const Plan& plan, const Person& person,

@@ -4,8 +4,8 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/limits/allowance_course.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "limits/day_of.hpp"
 #include "working/working_steps.hpp"
 
 namespace earbudget {

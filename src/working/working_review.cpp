@@ -65,7 +65,7 @@ Working working_of(const SequenceReview& review, const ReviewTerms& terms) {
             place += terms.policy.criteria.size();
             continue;
         }
-        const ReviewedDays days = days_of(plan, choice.wears);
+        const ReviewedDays days = days_of(plan, choice.wears).or_throw();
         work_out_levels(plan, person, choice.wears, days.as_rated, RowKeys::None, working);
         for (const PermittedByCriterion& by : choice.permitted)
             work_out_permitted(plan, by, days, name_of_worn(choice), place++, working);

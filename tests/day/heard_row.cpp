@@ -29,7 +29,7 @@ Plan plan_at(const Transmission& there) {
 
 std::vector<HeardRow> rows_at(const Transmission& there) {
     const Plan plan = plan_at(there);
-    return unprotected_rows(plan, plan.people.front());
+    return unprotected_rows(plan, plan.people.front()).or_throw();
 }
 
 }  // namespace
@@ -78,9 +78,9 @@ TEST_CASE("the door of a task decides what is heard there") {
     Plan plan = plan_at({.difference = LevelDifference(-30.0)});
     plan.positions.front().door_open = Transmission{.difference = LevelDifference(-10.0)};
     Person& person = plan.people.front();
-    CHECK(unprotected_rows(plan, person)[0].outside()->dB() == 70.0);
+    CHECK(unprotected_rows(plan, person).or_throw()[0].outside()->dB() == 70.0);
     person.tasks.front().door_open = true;
-    CHECK(unprotected_rows(plan, person)[0].outside()->dB() == 90.0);
+    CHECK(unprotected_rows(plan, person).or_throw()[0].outside()->dB() == 90.0);
 }
 
 TEST_CASE("a position that says nothing of a sequence names itself, the sequence and the remedy") {
@@ -104,17 +104,36 @@ TEST_CASE("once a day comes first, and the timeline before a participant's own t
     Plan plan = plan_at({.difference = LevelDifference(-20.0)});
     Person& person = plan.people.front();
     person.tasks.push_back({.position = 0, .duration = Seconds(30), .once_a_day = true});
-    auto rows = unprotected_rows(plan, person);
+    auto rows = unprotected_rows(plan, person).or_throw();
     REQUIRE(rows.size() == 3);
     CHECK(rows[0].task == 1U);
     CHECK(rows[0].once_a_day);
     CHECK(rows[1].timeline_row == 0U);
     person.role = Role::Participant;
     person.tasks = {{.duration = Seconds(30), .levels = SoundLevels{.LAeq = LevelA(50.0)}}};
-    rows = unprotected_rows(plan, person);
+    rows = unprotected_rows(plan, person).or_throw();
     REQUIRE(rows.size() == 3);
     CHECK(!rows[0].task);
     CHECK(rows[0].outside()->dB() == 100.0);
     CHECK(rows[2].outside()->dB() == 50.0);
     CHECK(!rows[2].timeline_row);
+}
+
+TEST_CASE(
+    "a day that cannot be computed is an obstacle with its place; who needs the day throws it") {
+    const Plan silent = plan_at({});
+    const Person& person = silent.people.front();
+    const auto rows = unprotected_rows(silent, person);
+    REQUIRE(!rows);
+    CHECK(rows.obstacle().position() == silent.positions.front().stated_at);
+    const auto day = day_or_obstacle(silent, person);
+    REQUIRE(!day);
+    CHECK(std::string(day.obstacle().what()) == rows.obstacle().what());
+    CHECK_THROWS_WITH_AS(static_cast<void>(hear(silent, person)), day.obstacle().what(),
+                         InputError);
+    const Plan plan = plan_at({.difference = LevelDifference(-20.0)});
+    const auto possible = day_or_obstacle(plan, plan.people.front());
+    REQUIRE(possible);
+    CHECK(possible->rows.size() == 2);
+    CHECK_THROWS_AS(static_cast<void>(assess(silent)), InputError);
 }

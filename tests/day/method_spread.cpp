@@ -1,5 +1,3 @@
-#include "earbudget/day/method_spread.hpp"
-
 #include <algorithm>
 #include <map>
 #include <random>
@@ -7,6 +5,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/advice/assess.hpp"
+#include "earbudget/day/methods.hpp"
 #include "support/near.hpp"
 #include "support/plugs.hpp"
 

@@ -95,7 +95,7 @@ TEST_CASE("two plans share the rooms of a site file") {
         // over.
         REQUIRE(control.door_shut.measured.size() == 1);
         CHECK(control.door_shut.measured.at(0).LAeq.dB() == 57.0);
-        const auto rows = unprotected_rows(plan, plan.people.front());
+        const auto rows = unprotected_rows(plan, plan.people.front()).or_throw();
         CHECK(rows[0].outside()->dB() == 57.0);
         CHECK(rows[1].outside()->dB() == 45.0);
     }
@@ -133,7 +133,7 @@ TEST_CASE("a task during a sequence lasts as long as the timeline runs it, or as
     const auto rows = [&](const std::string& during) {
         const auto loaded =
             facility.read("one", timeline + nurse("position = \"control\"\nduring = " + during));
-        return unprotected_rows(loaded.plan, loaded.plan.people.front());
+        return unprotected_rows(loaded.plan, loaded.plan.people.front()).or_throw();
     };
     // Each row of the timeline that runs it: who changes the row changes this too.
     const auto of_a = rows("\"a\"\n");

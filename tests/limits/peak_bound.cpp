@@ -1,6 +1,4 @@
 // A peak that no card states: kept by a bound above LAeq, or unknown with the remedy first.
-#include "earbudget/limits/peak_bound.hpp"
-
 #include <algorithm>
 #include <optional>
 #include <string>
@@ -8,6 +6,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/advice/assess.hpp"
+#include "earbudget/limits/row_peak.hpp"
 #include "earbudget/review/review.hpp"
 #include "support/near.hpp"
 #include "support/simple_plan.hpp"

@@ -9,6 +9,7 @@
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/protection/predict.hpp"
 #include "earbudget/study/plan.hpp"
+#include "earbudget/study/result.hpp"
 
 namespace earbudget {
 
@@ -60,9 +61,9 @@ struct HeardRow {
 [[nodiscard]] std::size_t number_of_rows(const Plan& plan, const Person& person);
 
 /// The rows of a person's day outside the protector: what is heard once a day first, then one
-/// session: a participant's timeline and tasks, the tasks of others.
-///
-/// Throws InputError at a position that says nothing about a sequence without octave bands.
-[[nodiscard]] std::vector<HeardRow> unprotected_rows(const Plan& plan, const Person& person);
+/// session: a participant's timeline and tasks, the tasks of others. An obstacle is a position that
+/// says nothing about a sequence without octave bands.
+[[nodiscard]] Result<std::vector<HeardRow>> unprotected_rows(const Plan& plan,
+                                                             const Person& person);
 
 }  // namespace earbudget

@@ -88,12 +88,21 @@ struct HearingDay {
 /// unreduced, with a warning that says what to enter, and whatever hangs on it is unknown
 /// (exposure_verdict). Nothing is guessed.
 ///
-/// Throws InputError at the policy where no publication defines its method with its derating.
+/// An obstacle is a policy whose method no publication defines with its derating, and a position
+/// that says nothing about a sequence heard there (unprotected_rows).
+[[nodiscard]] Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person,
+                                                 const std::vector<std::string>& wears,
+                                                 const Wearing& wearing);
+/// The same with what the person wears.
+[[nodiscard]] Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person);
+
+/// As day_or_obstacle, for who can do nothing without the day: throws the obstacle.
 [[nodiscard]] HearingDay hear(const Plan& plan, const Person& person,
                               const std::vector<std::string>& wears, const Wearing& wearing);
 
 /// What a person would hear through any attenuation, by one method and its rules: for questions
 /// that no catalogue entry answers. Rows whose sound lacks what the method needs count unreduced.
+/// Throws as `hear`.
 [[nodiscard]] HearingDay hear_through(const Plan& plan, const Person& person,
                                       const AttenuationData& worn, Method method,
                                       const PredictionRules& rules);

@@ -38,6 +38,9 @@ struct DayCourse {
     [[nodiscard]] std::optional<double> highest_after(std::size_t row) const;
 };
 
+/// The day that a result was made from, without its warnings.
+[[nodiscard]] HearingDay day_of(const PersonResult& result);
+
 /// How a person's day uses each exposure limit. It ends at the value of judge_exposure and reaches
 /// a limit exactly where that is over. Peaks are left out, since they do not add up.
 [[nodiscard]] DayCourse allowance_course(const PersonResult& result);

@@ -7,11 +7,11 @@
 
 #include "earbudget/day/hearing_day.hpp"
 #include "earbudget/day/intercom.hpp"
-#include "earbudget/day/method_spread.hpp"
+#include "earbudget/day/methods.hpp"
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/limits/advice_code.hpp"
 #include "earbudget/study/plan.hpp"
-#include "earbudget/uncertainty/drawn_result.hpp"
+#include "earbudget/uncertainty/drawn_day.hpp"
 #include "earbudget/uncertainty/first_order.hpp"
 
 namespace earbudget {

@@ -5,7 +5,7 @@
 #include "earbudget/acoustics/formula.hpp"
 #include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/limits/assessment.hpp"
-#include "earbudget/uncertainty/drawn_result.hpp"
+#include "earbudget/uncertainty/drawn_day.hpp"
 
 namespace earbudget {
 

@@ -30,20 +30,20 @@ enum class ErrorKind {
 inline constexpr std::size_t number_of_error_kinds = 10;
 static_assert(static_cast<std::size_t>(ErrorKind::Spectrum) + 1 == number_of_error_kinds);
 
-/// As in reports: "instrument", "microphone position", …
+/// The name in reports: "microphone position", "run to run", …
 [[nodiscard]] std::string_view name_of(ErrorKind kind);
 
-/// One standard normal variable, and the stream that its draws come from.
+/// A standard normal variable, and the stream that its draws come from.
 struct ErrorVariable {
     ErrorKind kind;
     std::uint64_t stream;
-    /// In a lattice of draws: those that matter most come first (own choice: people, wearing time,
+    /// Its direction in a lattice of draws: those that matter most come first (own choice: people, wearing time,
     /// then by the largest size), whatever the order of rows and cards.
     std::size_t direction = 0;
 };
 
-/// So many decibels (or, of the wearing time, a fraction) for each standard deviation of a
-/// variable.
+/// An error: so many decibels (or, of the wearing time, a fraction) for each standard deviation of a
+/// variable, which other errors may share.
 struct ErrorTerm {
     std::size_t variable;
     double size;
@@ -76,17 +76,17 @@ struct Segment {
     std::optional<SegmentProtection> protection = std::nullopt;
 };
 
-/// All errors of a person's day, and which rows share them.
+/// The errors of a person's day, and which rows share them.
 struct DayErrors {
     std::vector<ErrorVariable> variables = {};
     std::vector<Segment> segments = {};
     std::vector<std::unique_ptr<const PeopleSpread>> spreads = {};
-    /// By row and session; empty for a row without sound. Sessions beyond share the errors of those
-    /// before, in turn.
+    /// The segments of each row by session; empty for a row without sound. Sessions beyond share
+    /// the errors of those before, in turn.
     std::vector<std::vector<std::size_t>> segments_of_row = {};
-    /// Something is worn for which no spread between people is known, so that none is counted.
+    /// Whether something is worn for which no spread between people is known, so that none counts.
     bool people_spread_unknown = false;
-    /// The same, so that the default spread is (PeopleSpread::by_default).
+    /// Whether the default spread counts for something (PeopleSpread::by_default).
     bool people_spread_by_default = false;
 
     [[nodiscard]] std::optional<std::size_t> segment_of(std::size_t row, unsigned session) const {
@@ -96,10 +96,10 @@ struct DayErrors {
     }
 };
 
-/// What counts where a label alone is known: for notes and warnings.
+/// Says what counts where a label alone is known, for notes and warnings.
 [[nodiscard]] std::string words_of_default_spread();
 
-/// Finds them for a day of the person as `hear` or `hear_through` gives it.
+/// Finds the errors of a day of the person as `hear` or `hear_through` gives it.
 [[nodiscard]] DayErrors errors_of_day(const Plan& plan, const Person& person,
                                       const HearingDay& day);
 

@@ -8,7 +8,6 @@
 
 #include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/uncertainty/day_errors.hpp"
-#include "earbudget/uncertainty/drawn_result.hpp"
 #include "earbudget/uncertainty/variable_times.hpp"
 
 namespace earbudget {
@@ -29,11 +28,27 @@ inline constexpr Formula formula_of_confident{
     "draws",
     "ISO/IEC Guide 98-3, supplement 1 (memory); docs/uncertainty.md"};
 
-/// So many draws decide where they leave no doubt on which side of the accepted probability it
+/// These draws decide where they leave no doubt on which side of the accepted probability a share
 /// lies.
 inline constexpr std::size_t few_draws = 1024;
 
-/// What is otherwise than in the day as it is.
+/// How far a margin reaches with its uncertainty.
+struct MarginRange {
+    LevelDifference low;   ///< a smaller one has a probability of 5 %
+    LevelDifference high;  ///< likewise a larger one; at least, where that counts nothing
+};
+
+/// How one criterion comes out over all draws of a day (DrawnDay).
+struct DrawnResult {
+    double probability_over = 0.0;
+    /// What 95 % of the draws do not exceed, in the criterion's unit; none without sound.
+    std::optional<double> not_exceeded = std::nullopt;
+    /// From what 95 % of the draws do not exceed to what 95 % do; none where that is nothing.
+    std::optional<MarginRange> margin_range = std::nullopt;
+    std::size_t draws = 0;  ///< behind it
+};
+
+/// What is otherwise than in the day as it is; each by itself leaves the rest as it is.
 struct DayChange {
     std::optional<std::span<const Seconds>> times = std::nullopt;  ///< of each row
     std::optional<unsigned> sessions = std::nullopt;
@@ -86,7 +101,7 @@ class DrawnDay {
     /// which side of the accepted one it lies.
     [[nodiscard]] SureProbability sure_probability(Limits limits) const;
 
-    /// The same decision of one limit.
+    /// Decides the same of one limit.
     [[nodiscard]] bool perhaps_over_one(std::size_t criterion) const;
 
     /// The longest time T up to `most` with which no limit is over with more than the accepted
@@ -101,7 +116,7 @@ class DrawnDay {
     [[nodiscard]] LongestTimes longest_of_row(std::size_t criterion, std::size_t row,
                                               Seconds most) const;
 
-    /// The same of a time T when each row lasts fixed + part·T.
+    /// The same for a time T when each row lasts fixed + part·T.
     [[nodiscard]] LongestTimes longest(std::size_t criterion, const VariableTimes& variable,
                                        Seconds most) const;
 

@@ -78,9 +78,9 @@ struct FirstOrder {
     std::vector<ErrorShare> parts = {};  ///< largest first; those that are 0 left out
 };
 
-/// Of a dose, LEX,8h or the loudest part, from the errors of the day; ceilings left out. None for
-/// the highest hour, which is no smooth function, and where nothing counts: no
-/// sound, or none above a threshold.
+/// Propagates the errors of the day to a dose, LEX,8h or the loudest part, ceilings left out. None
+/// for the highest hour, which is no smooth function, and where nothing counts: no sound, or none
+/// above a threshold.
 [[nodiscard]] std::optional<FirstOrder> first_order(const Criterion& criterion,
                                                     const HearingDay& day, const DayErrors& errors);
 
@@ -92,7 +92,7 @@ struct Sensitivity {
     double size;           ///< of the error, for one standard deviation
 };
 
-/// Those that first_order adds up, ui = √(Σ (Σ coefficient·size)²), the inner sum over one
+/// The sensitivities that first_order adds up, ui = √(Σ (Σ coefficient·size)²), the inner sum over one
 /// variable. Empty where that is none.
 [[nodiscard]] std::vector<Sensitivity> sensitivities(const Criterion& criterion,
                                                      const HearingDay& day,

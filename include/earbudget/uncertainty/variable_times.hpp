@@ -15,10 +15,10 @@ struct VariableTimes {
     [[nodiscard]] std::vector<Seconds> lasting(Seconds time) const;
 };
 
-/// One row alone varies.
+/// Lets one row alone vary.
 [[nodiscard]] VariableTimes one_row(const HearingDay& day, std::size_t row);
 
-/// The rows with a sequence vary in proportion, T being their time together.
+/// Lets the rows with a sequence vary in proportion, T being their time together.
 [[nodiscard]] VariableTimes all_sequences(const HearingDay& day);
 
 /// How long the rows with a sequence last together in a session.
@@ -33,7 +33,7 @@ struct VariableTimes {
 /// How near the longest time is found where a highest hour decides: less than what is rounded off.
 inline constexpr Tolerance<Seconds> near_in_time{Seconds(1e-5)};
 
-/// Rounded down to a thousandth of a second, so that what is printed still keeps the limit; what is
+/// The time rounded down to a thousandth of a second, so that what is printed still keeps the limit; what is
 /// not bounded by a limit stays as it is.
 [[nodiscard]] Seconds rounded_down(Seconds time, Seconds most);
 

@@ -1,0 +1,135 @@
+#include "earbudget/day/methods.hpp"
+
+#include <algorithm>
+#include <utility>
+
+namespace earbudget {
+
+namespace {
+
+/// The order of "best" for what is worn.
+std::vector<Method> order_for(const AttenuationData& worn) {
+    std::vector<Method> order;
+    for (const bool computed : {false, true}) {
+        for (const Method method : methods_best_first) {
+            if (needs_computed_rating(method, worn) == computed) order.push_back(method);
+        }
+    }
+    return order;
+}
+
+/// What to enter where nothing reaches a sound: what SNR lacks, which asks for least, else the best
+/// method that a card could make possible, else what a catalogue could.
+Unavailable nothing_reaches(const std::vector<Method>& order, const SoundLevels& sound,
+                            const AttenuationData& worn) {
+    std::optional<Unavailable> of_sound;
+    for (const Method method : order) {
+        auto obstacle = find_obstacle(method, sound, worn, {});
+        if (!obstacle || obstacle->cause != Unavailable::Cause::Sound) continue;
+        if (!of_sound || method == Method::Snr) of_sound = std::move(obstacle);
+    }
+    if (of_sound) return *std::move(of_sound);
+    return {Unavailable::Cause::Protector,
+            "has no rating that any method can use; accepted: SNR, H, M and L, NRR, or frequency, "
+            "mean and sd"};
+}
+
+}  // namespace
+
+ChosenMethod choose_method(const SoundLevels& sound, const AttenuationData& worn,
+                           const PredictionRules& rules) {
+    if (rules.method) {
+        auto obstacle = find_obstacle(*rules.method, sound, worn, rules);
+        if (obstacle) return {std::nullopt, std::move(obstacle)};
+        return {rules.method};
+    }
+    const auto order = order_for(worn);
+    // The derating does not choose: it must then be defined for what the data allow.
+    const auto reaches = [&](Method method) { return !find_obstacle(method, sound, worn, {}); };
+    const auto best = std::ranges::find_if(order, reaches);
+    if (best == order.end()) return {std::nullopt, nothing_reaches(order, sound, worn)};
+    return {*best, find_obstacle(*best, sound, worn, rules)};
+}
+
+bool is_better(Method one, Method other, const AttenuationData& worn) {
+    const auto order = order_for(worn);
+    return std::ranges::find(order, one) < std::ranges::find(order, other);
+}
+
+Person asking_for(Method method, const Person& person) {
+    Person asked = person;
+    asked.policy.rules.method = method;
+    if (!is_defined(asked.policy.rules.derating.kind, method)) asked.policy.rules.derating = {};
+    if (method != Method::Par) asked.PAR.reset();
+    return asked;
+}
+
+MethodSpread spread_of(const std::vector<MethodOutcome>& methods) {
+    MethodSpread spread;
+    for (const MethodOutcome& outcome : methods) {
+        const auto& level = outcome.at_ear_LEX_8h;
+        if (!level) continue;
+        spread.lowest = spread.lowest ? std::min(*spread.lowest, *level) : level;
+        spread.highest = spread.highest ? std::max(*spread.highest, *level) : level;
+        if (outcome.of_policy) spread.of_policy = level;
+    }
+    return spread;
+}
+
+namespace {
+
+/// Whether a method reaches every sequence that is heard with something worn, or all noise where no
+/// sequence is.
+bool reaches(const HearingDay& day) {
+    const auto worn = [](const HeardRow& row) { return row.with_protector && row.sound; };
+    const bool sequences = std::ranges::any_of(
+        day.rows, [&](const HeardRow& row) { return row.sequence && worn(row); });
+    bool any = false;
+    for (const HeardRow& row : day.rows) {
+        if (!worn(row) || (sequences && !row.sequence)) continue;
+        if (!row.prediction) return false;
+        any = true;
+    }
+    return any;
+}
+
+/// The method of all that is heard with something worn, rests too; none where there are several, or
+/// something counts unreduced.
+std::optional<Method> single_method(const HearingDay& day) {
+    std::optional<Method> method;
+    for (const HeardRow& row : day.rows) {
+        if (!row.with_protector || !row.sound) continue;
+        if (!row.prediction || (method && *method != row.prediction->method)) return std::nullopt;
+        method = row.prediction->method;
+    }
+    return method;
+}
+
+}  // namespace
+
+std::vector<MethodOutcome> method_spread(const Plan& plan, const Person& person,
+                                         const std::vector<std::string>& wears,
+                                         const Wearing& wearing) {
+    std::vector<MethodOutcome> outcomes;
+    if (wears.empty()) return outcomes;
+    // Without a day no publication defines the policy's method with its derating.
+    const auto as_asked = day_or_obstacle(plan, person, wears, wearing);
+    std::optional<Method> of_policy;
+    if (as_asked) {
+        const bool by_policy = person.policy.rules.method && reaches(*as_asked);
+        of_policy = by_policy ? as_asked->method : single_method(*as_asked);
+    }
+    for (const Method method : methods_best_first) {
+        const Person asked = asking_for(method, person);
+        // Nor for some methods what the derating does to a pair.
+        const auto day = day_or_obstacle(plan, asked, wears, wearing);
+        if (!day || !reaches(*day)) continue;
+        outcomes.push_back({.method = method,
+                            .derating = asked.policy.rules.derating.kind,
+                            .of_policy = method == of_policy,
+                            .at_ear_LEX_8h = daily_exposure_level(day->at_ear())});
+    }
+    return outcomes;
+}
+
+}  // namespace earbudget

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "advice/traced.hpp"
 #include "choice/people_alike.hpp"
 #include "choice/person_warnings.hpp"
 #include "earbudget/advice/advise.hpp"
@@ -14,6 +15,7 @@
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
+#include "limits/traced.hpp"
 #include "review/card_checks.hpp"
 
 namespace earbudget {
@@ -79,28 +81,48 @@ std::vector<SegmentResult> segments_of(const HearingDay& day) {
     return segments;
 }
 
-void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, PersonResult& result,
-           std::vector<Warning>& warnings) {
+/// By one criterion: its exposure limit, then its limit on peaks.
+void judge_by(const Criterion& criterion, const Plan& plan, const HearingDay& day,
+              const DrawnDay& drawn, const DrawnResult& outcome, PersonResult& result,
+              std::vector<Warning>& warnings, Trace* trace) {
     const Person& person = *result.person;
+    const auto key = [&] {
+        return trace ? fmt::format("criteria[{}]", result.criteria.size()) : std::string();
+    };
+    CriterionResult exposure = judge_exposure(criterion, day);
+    exposure.decides = decides(criterion, person);
+    MeanDay mean;
+    if (!drawn.errors().segments.empty()) {
+        add_uncertainty(outcome,
+                        first_order(criterion, day, drawn.errors(), trace ? &mean : nullptr),
+                        person.policy, exposure);
+    }
+    if (trace) leave_criterion(plan, person, day, mean, exposure, key(), *trace);
+    result.criteria.push_back(std::move(exposure));
+    auto peak = judge_peak(criterion, plan, person, day, warnings, trace, key());
+    if (!peak) return;
+    if (peak->verdict == Verdict::Unknown && !peak->value)
+        result.not_judged.push_back(criterion.id);
+    result.criteria.push_back(std::move(*peak));
+    result.criteria.back().decides = decides(criterion, person);
+}
+
+void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, PersonResult& result,
+           std::vector<Warning>& warnings, Trace* trace) {
+    const Person& person = *result.person;
+    Trace of_criteria;
     const auto outcomes = drawn.judge();
     result.people_spread_unknown = drawn.errors().people_spread_unknown;
     result.people_spread_by_default = drawn.errors().people_spread_by_default;
     for (std::size_t i = 0; i < outcomes.size(); ++i) {
         const Criterion& criterion = person.policy.criteria[i];
-        if (!criterion.is_for(person.role)) continue;
-        result.criteria.push_back(judge_exposure(criterion, day));
-        result.criteria.back().decides = decides(criterion, person);
-        if (!drawn.errors().segments.empty()) {
-            add_uncertainty(outcomes[i], first_order(criterion, day, drawn.errors()), person.policy,
-                            result.criteria.back());
-        }
-        if (auto peak = judge_peak(criterion, plan, person, day, warnings)) {
-            if (peak->verdict == Verdict::Unknown && !peak->value) {
-                result.not_judged.push_back(criterion.id);
-            }
-            result.criteria.push_back(std::move(*peak));
-            result.criteria.back().decides = decides(criterion, person);
-        }
+        if (criterion.is_for(person.role))
+            judge_by(criterion, plan, day, drawn, outcomes[i], result, warnings,
+                     trace ? &of_criteria : nullptr);
+    }
+    if (trace) {
+        leave_mean_reductions(plan, person, day, drawn.errors(), result.criteria, *trace);
+        trace->leave(of_criteria.take());
     }
     result.verdict = result.criteria.empty() ? Verdict::Unknown : Verdict::Within;
     for (const CriterionResult& criterion : result.criteria) {
@@ -115,12 +137,17 @@ void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, Perso
     }
 }
 
-void judge_poor_fit(const Plan& plan, PersonResult& result) {
+void judge_poor_fit(const Plan& plan, PersonResult& result, Trace* trace) {
     const Person& person = *result.person;
     if (!wears_anything(person)) return;
     const Person seated_poorly = poorly_seated(person);
     const HearingDay day = hear(plan, seated_poorly);
     result.poor_fit_LEX_8h = daily_exposure_level(day.at_ear());
+    if (trace && result.poor_fit_LEX_8h)
+        trace->leave(daily_exposure_step(plan, person, day,
+                                         "LEX,8h at the ear, poorly seated (reductions at most "
+                                         "10 dB)",
+                                         {"poorly_seated_LEX_8h_dB"}));
     // Never better than well seated.
     std::optional<DrawnDay> drawn;
     std::vector<Warning> said_already;
@@ -230,8 +257,10 @@ Assessed as_found_for(const Person& person, const Person& stand_in, Assessed ass
 }
 
 Result<Assessed> assess_person(const Plan& plan, const Person& person,
-                               const CandidateBudget& budget) {
-    const auto heard = day_or_obstacle(plan, person);
+                               const CandidateBudget& budget, Tracing tracing) {
+    Trace steps = Trace::with_rows();
+    Trace* const trace = tracing == Tracing::On ? &steps : nullptr;
+    const auto heard = day_or_obstacle(plan, person, trace);
     if (!heard) return heard.obstacle();
     const HearingDay& day = *heard;
     const DrawnDay drawn(plan, person, day);
@@ -241,15 +270,11 @@ Result<Assessed> assess_person(const Plan& plan, const Person& person,
                         .derating = day.derating,
                         .segments = segments_of(day),
                         .exposure = exposure_of(day)};
+    if (person.visits) result.study_Pa2h = *person.visits * result.exposure.at_ear_Pa2h;
+    if (trace) leave_exposure(plan, result, day, *trace);
     warn_of_person(plan, person, day, warnings);
     warn_of_people(person, drawn.errors(), warnings);
-    judge(plan, day, drawn, result, warnings);
-    judge_poor_fit(plan, result);
-    result.methods = method_spread(plan, person, person.wears, person.wearing);
-    if (person.role == Role::Participant) result.while_scanning = level_while_scanning(day);
-    result.intercom = intercom_at_ear(plan, person, person.wears, person.wearing, day);
-    warn_of_intercom(person, result.intercom, warnings);
-    add_repeats_left(day, drawn, result);
+    judge(plan, day, drawn, result, warnings, trace);
     result.sequence_shares = shares_of_sequences(day);
     result.task_shares = shares_of_tasks(day);
     // Nobody within every limit is told to wear something else.
@@ -257,8 +282,18 @@ Result<Assessed> assess_person(const Plan& plan, const Person& person,
                        hangs_on_unreached(result) || is_any_close(result);
     Candidates candidates = helps ? candidates_for(plan, person, budget) : Candidates();
     result.largest_change = largest_change(plan, person, day, candidates);
-    if (person.visits) result.study_Pa2h = *person.visits * result.exposure.at_ear_Pa2h;
+    result.intercom = intercom_at_ear(plan, person, person.wears, person.wearing, day);
+    warn_of_intercom(person, result.intercom, warnings);
+    if (person.role == Role::Participant) result.while_scanning = level_while_scanning(day);
+    if (trace) leave_outcomes(plan, result, day, *trace);
+    judge_poor_fit(plan, result, trace);
+    result.methods = method_spread(plan, person, person.wears, person.wearing, trace);
+    add_repeats_left(day, drawn, result);
     result.advice = advise(plan, day, drawn, result, candidates);
+    if (trace) {
+        leave_advice(plan, result, day, *trace);
+        result.working = std::make_shared<const Working>(steps.take());
+    }
     warn_of_left_out(person, candidates, warnings);
     return Assessed{std::move(result), std::move(warnings)};
 }
@@ -298,10 +333,11 @@ void warn_of_levels(const Plan& plan, std::vector<Warning>& warnings) {
 
 }  // namespace
 
-Assessment assess(const Plan& plan) {
+Assessment assess(const Plan& plan, Tracing tracing) {
     const CandidateBudget budget = candidate_budget(plan);
-    auto assessed = answer_for_everyone(
-        plan.people, [&](const Person& person) { return assess_person(plan, person, budget); });
+    auto assessed = answer_for_everyone(plan.people, [&](const Person& person) {
+        return assess_person(plan, person, budget, tracing);
+    });
     Assessment assessment{.plan = &plan};
     assessment.people.reserve(assessed.size());
     for (Assessed& one : assessed) {

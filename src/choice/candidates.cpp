@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "choice/candidate_order.hpp"
+#include "day/traced_day.hpp"
 #include "earbudget/choice/work_size.hpp"
 #include "earbudget/computing/work_meter.hpp"
 #include "earbudget/limits/judge.hpp"
@@ -137,6 +138,17 @@ std::optional<LevelA> level_while_scanning(const HearingDay& day) {
         if (row.sequence) parts.push_back({row.at_ear, row.time});
     }
     return time_average(parts);
+}
+
+void leave_scanning(const Plan& plan, const Person& person, const HearingDay& day,
+                    const std::optional<LevelA>& level, const std::string& of, Trace& trace) {
+    if (!level) return;
+    StepOf step("LAeq at the ear while sequences run", {of}, formula_while_scanning);
+    step.columns({"row", "L_dB", "t_s"});
+    for (const HeardRow& row : day.rows) {
+        if (row.sequence) step.row(words_of(plan, person, row), row.at_ear, row.time);
+    }
+    trace.leave(step.is(level, "dB(A)"));
 }
 
 bool agrees_to(const Person& person, const Protector& protector) {

@@ -8,6 +8,7 @@
 #include "earbudget/acoustics/arithmetic_slack.hpp"
 #include "earbudget/protection/nrr.hpp"
 #include "earbudget/protection/protection_performance.hpp"
+#include "protection/traced.hpp"
 
 namespace earbudget {
 
@@ -46,8 +47,68 @@ bool states_any(const Ratings& ratings) {
            std::any_of(ratings_as_stated.begin(), ratings_as_stated.end(), stated);
 }
 
+constexpr Formula to_whole_decibels{"to the nearest whole decibel",
+                                    "ISO 4869-2:2018, clauses 7 and 8"};
+constexpr Formula to_whole_decibels_1994{"to the nearest whole decibel",
+                                         "ISO 4869-2:1994, clauses 7 and 8 (memory)"};
+constexpr Formula to_whole_decibels_of_NRR{"to the nearest whole decibel, .5 downwards",
+                                           "40 CFR 211.207"};
+constexpr Formula stated_less_computed{"difference = stated − computed", "difference"};
+
+template <class List>
+void leave_rounding(const Ratings& unrounded, const Ratings& rounded, const List& names,
+                    const std::string& of, const Formula& formula, Trace& trace) {
+    for (const NamedRating& rating : names) {
+        const std::string name(rating.name);
+        trace.leave(StepOf(name + " as on a label", {of + name},
+                           name == "NRR" ? to_whole_decibels_of_NRR : formula)
+                        .value("unrounded_dB", unrounded.*rating.value)
+                        .is(rounded.*rating.value, "dB"));
+    }
+}
+
+void leave_edition(const OctaveAttenuation& octave, const Ratings& exact, RatingEdition edition,
+                   const std::string& of, Trace& trace) {
+    leave_hml(octave, alpha_of_labels, {*exact.H, *exact.M, *exact.L}, {Rounding::None, edition},
+              of, trace);
+    StepOf step(
+        "SNR unrounded", key_of_rating(of, "SNR"),
+        edition == RatingEdition::Of1994 ? formula_of_snr_rating_1994 : formula_of_snr_rating);
+    step.value("alpha", alpha_of_labels);
+    trace.leave(
+        over_bands(std::move(step), bands_of_snr(octave, alpha_of_labels, edition), exact.SNR));
+}
+
+/// How the ratings computed from octave-band data came about.
+Working working_of(const CheckedRatings& checked) {
+    if (!checked.octave) return {};
+    Trace trace;
+    const OctaveAttenuation& octave = *checked.octave;
+    const Ratings& exact = checked.computed_unrounded;
+    leave_edition(octave, exact, RatingEdition::Of2018, "computed_unrounded.", trace);
+    trace.leave(
+        over_bands(StepOf("NRR unrounded", {"computed_unrounded.NRR"}, formula_of_nrr_rating),
+                   bands_of_nrr(octave), exact.NRR));
+    leave_rounding(exact, checked.computed, ratings_from_octaves, "computed.", to_whole_decibels,
+                   trace);
+    const Ratings& of_1994 = checked.computed_1994_unrounded;
+    leave_edition(octave, of_1994, RatingEdition::Of1994, "computed_1994_unrounded.", trace);
+    leave_rounding(of_1994, checked.computed_1994, ratings_of_editions, "computed_1994.",
+                   to_whole_decibels_1994, trace);
+    for (std::size_t n = 0; n < checked.comparisons.size(); ++n) {
+        const RatingComparison& comparison = checked.comparisons[n];
+        trace.leave(StepOf(std::string(comparison.rating) + " stated and computed",
+                           {key_of("differences", n, "difference_dB")}, stated_less_computed)
+                        .value("stated_dB", comparison.stated)
+                        .value("computed_dB", comparison.computed)
+                        .is(comparison.difference(), "dB"));
+    }
+    return trace.take();
+}
+
 // Everything but the names.
-CheckedRatings checked(const std::optional<OctaveAttenuation>& octave, const Ratings& stated) {
+CheckedRatings checked(const std::optional<OctaveAttenuation>& octave, const Ratings& stated,
+                       Tracing tracing) {
     CheckedRatings result;
     result.stated = stated;
     result.computed_unrounded = unrounded(octave, RatingEdition::Of2018);
@@ -66,6 +127,7 @@ CheckedRatings checked(const std::optional<OctaveAttenuation>& octave, const Rat
     append(result.notes, notes_on_octaves(octave, states_any(stated)));
     append(result.notes, notes_on_ratings(stated, result.computed));
     append(result.notes, notes_on_comparisons(result.comparisons, octave));
+    if (tracing == Tracing::On) result.working = working_of(result);
     return result;
 }
 
@@ -84,18 +146,18 @@ bool RatingsCheck::any_apart() const {
            std::any_of(pairs.begin(), pairs.end(), apart);
 }
 
-RatingsCheck check_ratings(const Catalogue& catalogue) {
+RatingsCheck check_ratings(const Catalogue& catalogue, Tracing tracing) {
     RatingsCheck result;
     for (const CatalogueEntry& entry : catalogue.protectors) {
         const Protector& protector = entry.protector;
-        CheckedRatings one = checked(protector.octave, protector.ratings);
+        CheckedRatings one = checked(protector.octave, protector.ratings, tracing);
         one.ids = {protector.id};
         one.title = protector.title;
         one.stated_at = entry.stated_at;
         result.protectors.push_back(std::move(one));
     }
     for (const MeasuredPair& pair : catalogue.pairs) {
-        CheckedRatings one = checked(pair.attenuation.octave, pair.attenuation.ratings);
+        CheckedRatings one = checked(pair.attenuation.octave, pair.attenuation.ratings, tracing);
         append(one.notes, notes_on_pair(pair, catalogue));
         one.ids = {pair.plug, pair.earmuff};
         one.title = fmt::format("{} and {}", catalogue.find(pair.plug)->protector.title,

@@ -11,6 +11,7 @@
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/study/wearable_sets.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
+#include "limits/traced.hpp"
 
 namespace earbudget {
 
@@ -68,16 +69,17 @@ void judge_peak_at_ear(const Plan& plan, const Person& person, const HearingDay&
 }
 
 void judge_limits(const Plan& plan, const Person& person, const HearingDay& day,
-                  RankedChoice& choice) {
+                  RankedChoice& choice, std::vector<CriterionResult>& judged) {
     const Limits limits = limits_for_protection(person);
     const Criterion* tightest = nullptr;
     for (const Criterion& criterion : person.policy.criteria) {
         if (!counts_for(criterion, person, limits)) continue;
-        const CriterionResult result = judge_exposure(criterion, day);
+        CriterionResult result = judge_exposure(criterion, day);
         if (result.margin && (!choice.worst_margin || *result.margin < *choice.worst_margin)) {
             choice.worst_margin = result.margin;
             tightest = &criterion;
         }
+        judged.push_back(std::move(result));
     }
     const bool default_spread = judge_surely(plan, person, day, limits, choice);
     const bool undecided = choice.verdict == Verdict::Unknown;
@@ -102,35 +104,63 @@ void judge_poor_fit(const Plan& plan, const Person& person, RankedChoice& choice
     choice.with_poor_fit = std::max({choice.verdict, poor, peak.value_or(Verdict::Within)});
 }
 
-RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears) {
+/// Leaves LEX,8h, the average while scanning, how sure it is, and what was judged.
+void leave_choice(const Plan& plan, const Person& person, const HearingDay& day,
+                  const RankedChoice& choice, const std::vector<CriterionResult>& judged,
+                  Trace& trace) {
+    trace.leave(daily_exposure_step(plan, person, day, "LEX,8h at the ear", {"at_ear_LEX_8h_dB"}));
+    leave_scanning(
+        plan, person, day, choice.while_scanning,
+        choice.wears.empty() ? "while_scanning_LAeq_dB" : "while_scanning_at_ear_LAeq_dB", trace);
+    if (choice.probability_over)
+        trace.leave(drawn_step(plan, "probability of being over a limit", {"probability_over"},
+                               *choice.probability_over, choice.draws));
+    bool worst_is_shown = false;
+    for (const CriterionResult& result : judged) {
+        // The tightest is the one that the ranking shows.
+        const bool worst = !worst_is_shown && result.margin && result.margin == choice.worst_margin;
+        worst_is_shown = worst_is_shown || worst;
+        leave_criterion(plan, person, day, {}, result, worst ? "worst" : "", trace);
+    }
+}
+
+RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears, Tracing tracing) {
     RankedChoice choice{.wears = wears};
+    Trace trace;
+    Trace* const wanted = tracing == Tracing::On ? &trace : nullptr;
     choice.worn_now = are_same_set(wears, person.wears);
-    if (const auto day = day_or_obstacle(plan, person, wears, Wearing{})) {
+    if (const auto day = day_or_obstacle(plan, person, wears, Wearing{}, wanted)) {
+        std::vector<CriterionResult> by_criterion;
         choice.method = day->method;
         choice.at_ear_LEX_8h = daily_exposure_level(day->at_ear());
         choice.while_scanning = level_while_scanning(*day);
         choice.intercom = intercom_at_ear(plan, person, wears, Wearing{}, *day);
-        judge_limits(plan, person, *day, choice);
+        judge_limits(plan, person, *day, choice, by_criterion);
+        if (wanted && choice.at_ear_LEX_8h)
+            leave_choice(plan, person, *day, choice, by_criterion, trace);
         if (!wears.empty()) judge_poor_fit(plan, person, choice);
         note_day(plan, person, *day, choice);
     } else {
         choice.verdict = Verdict::Unknown;
         choice.notes.emplace_back(day.obstacle().what());
     }
-    choice.methods = method_spread(plan, person, wears, Wearing{});
+    const bool any = choice.at_ear_LEX_8h.has_value();
+    choice.methods = method_spread(plan, person, wears, Wearing{}, any ? wanted : nullptr);
+    if (wanted) choice.working = std::make_shared<const Working>(any ? trace.take() : Working());
     note_comfort(plan, person, choice);
     return choice;
 }
 
-Result<PersonChoice> choose_for(const Plan& plan, const Person& person) {
+Result<PersonChoice> choose_for(const Plan& plan, const Person& person, Tracing tracing) {
     const auto bare = day_or_obstacle(plan, person, {}, Wearing{});
     if (!bare) return bare.obstacle();
-    PersonChoice result{.person = &person, .ranking = {}, .unprotected = judged(plan, person, {})};
+    PersonChoice result{
+        .person = &person, .ranking = {}, .unprotected = judged(plan, person, {}, tracing)};
     for (const Wears& wears : wearable_sets(plan.catalogue)) {
         if (auto why = forbidden(plan, person, wears)) {
             result.not_permitted.push_back({wears, *std::move(why)});
         } else {
-            result.ranking.push_back(judged(plan, person, wears));
+            result.ranking.push_back(judged(plan, person, wears, tracing));
         }
     }
     note_whatever_is_worn(plan, person, result);
@@ -138,6 +168,9 @@ Result<PersonChoice> choose_for(const Plan& plan, const Person& person) {
     rank(result.ranking, person.policy.least_useful);
     if (!result.has_answer() && result.unprotected.verdict == Verdict::Over)
         result.required = required_reduction(plan, person);
+    if (result.required && tracing == Tracing::On)
+        result.required->working =
+            working_of(*result.required, person, result.unprotected.worst_margin);
     return result;
 }
 
@@ -166,9 +199,10 @@ Verdict PersonChoice::verdict() const {
     return undecided ? Verdict::Unknown : Verdict::Over;
 }
 
-std::vector<PersonChoice> choose(const Plan& plan) {
-    return answer_for_everyone(plan.people,
-                               [&plan](const Person& person) { return choose_for(plan, person); });
+std::vector<PersonChoice> choose(const Plan& plan, Tracing tracing) {
+    return answer_for_everyone(plan.people, [&plan, tracing](const Person& person) {
+        return choose_for(plan, person, tracing);
+    });
 }
 
 }  // namespace earbudget

@@ -32,8 +32,8 @@ struct Assessed {
     Assessed(const Assessed&) = delete;
     Assessed& operator=(const Assessed&) = delete;
 
-    void assess() {
-        assessment = earbudget::assess(loaded.plan);
+    void assess(Tracing tracing) {
+        assessment = earbudget::assess(loaded.plan, tracing);
         for (const ReadingNote& note : loaded.notes)
             assessment.warnings.push_back({note.code, note.text, note.where});
     }
@@ -101,9 +101,9 @@ ExitStatus run_assess(const AssessOptions& options) {
     };
     const std::string report = watched(size, options.plan, less, [&] {
         std::optional<report::Earlier> earlier;
-        now.assess();
+        now.assess(options.sheet ? Tracing::Off : tracing(options.output));
         if (before) {
-            before->assess();
+            before->assess(Tracing::Off);
             earlier = report::Earlier{compare(before->assessment, now.assessment), before->file};
         }
         return report_of(options, now, record, earlier);

@@ -49,7 +49,7 @@ ExitStatus run_choose(const ChooseOptions& options) {
     };
     const WorkSize size = size_of_choose(loaded.plan, asked);
     const std::string report = watched(size, options.plan, less, [&] {
-        choices = choose(loaded.plan);
+        choices = choose(loaded.plan, tracing(options.output));
         return report_of(options, loaded.plan, choices, record);
     });
     deliver(report, options.output);

@@ -194,7 +194,8 @@ ExitStatus run_measure(const MeasureOptions& options) {
                                  .background = background ? &*background : nullptr,
                                  .instrument = instrument_class(options),
                                  .find_runs = options.find_runs,
-                                 .accept_length = options.accept_length};
+                                 .accept_length = options.accept_length,
+                                 .tracing = tracing(options.output)};
     const bool one_for_all = calibrations_in(request.calibration) == 1;
     if (options.recordings.size() > 1) check_recordings(options, request, errors);
     const auto recordings = measure_files(request, options);

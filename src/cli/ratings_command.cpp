@@ -13,7 +13,7 @@ ExitStatus run_ratings(const RatingsOptions& options) {
     const Catalogue catalogue = files::read_protector_catalogue(options.protectors, inputs);
     check_output_is_no_input(options.output, {{options.protectors}});
     const report::Record record = record_of(options.output, {options.protectors}, inputs);
-    const RatingsCheck check = check_ratings(catalogue);
+    const RatingsCheck check = check_ratings(catalogue, tracing(options.output));
     deliver(options.output.format == "json"
                 ? report::ratings_json(check, record)
                 : report::ratings_text(check, record, text_style_for(options.output)),

@@ -17,6 +17,11 @@ namespace earbudget::cli {
 /// date; to be called before anything is computed.
 [[nodiscard]] std::string report_date(const OutputOptions& output);
 
+/// Whether a working is asked for.
+[[nodiscard]] inline Tracing tracing(const OutputOptions& output) {
+    return output.working ? Tracing::On : Tracing::Off;
+}
+
 /// The record of a report made from these files, as they were read. Throws what report_date throws.
 [[nodiscard]] report::Record record_of(const OutputOptions& output,
                                        const std::vector<std::string>& paths,

@@ -104,9 +104,10 @@ report::ReviewReport report_of(const ReviewOptions& options, const ReviewTerms& 
                                const std::optional<ReadCard>& against) {
     report::ReviewReport report{.terms = &terms, .cards = {}};
     if (options.protectors) report.protectors = reading.source(*options.protectors);
-    if (against) report.against = {review(against->sequence, terms), against->file};
+    if (against)
+        report.against = {review(against->sequence, terms, tracing(options.output)), against->file};
     for (const ReadCard& card : cards) {
-        report.cards.push_back({review(card.sequence, terms), card.file});
+        report.cards.push_back({review(card.sequence, terms, tracing(options.output)), card.file});
         if (!against) continue;
         if (auto timing = check_of_timing(card.sequence, against->sequence))
             report.cards.back().review.checks.push_back(*std::move(timing));
@@ -141,7 +142,8 @@ ExitStatus run_review(const ReviewOptions& options) {
     std::vector<std::string> ids;
     for (const ReadCard& card : cards)
         ids.push_back(card.sequence.id);
-    const WorkingFor wanted = working_for_review(options.output, ids, terms.policy.criteria);
+    const report::WorkingFor wanted =
+        working_for_review(options.output, ids, terms.policy.criteria);
     const SizeOf<AskedOfCards> size = [](const AskedOfCards& of) {
         return size_of_review(of.cards, of.terms, of.asked);
     };

@@ -39,7 +39,8 @@ void check(const std::string& command, const std::string& id, const Ids& people,
 
 }  // namespace
 
-WorkingFor working_for(const std::string& command, const OutputOptions& output, const Plan& plan) {
+report::WorkingFor working_for(const std::string& command, const OutputOptions& output,
+                               const Plan& plan) {
     Ids people;
     Ids criteria;
     Ids sequences;
@@ -54,18 +55,18 @@ WorkingFor working_for(const std::string& command, const OutputOptions& output, 
         check(command, id, people, criteria, sequences);
     Ids topics = criteria;
     topics.insert(topics.end(), sequences.begin(), sequences.end());
-    return WorkingFor::of(output.working_for, people, topics);
+    return report::WorkingFor::of(output.working_for, people, topics);
 }
 
-WorkingFor working_for_review(const OutputOptions& output, const Ids& sequences,
-                              const std::vector<Criterion>& all) {
+report::WorkingFor working_for_review(const OutputOptions& output, const Ids& sequences,
+                                      const std::vector<Criterion>& all) {
     Ids criteria;
     for (const Criterion& criterion : all)
         add_once(criterion.id, criteria);
     for (const std::string& id : output.working_for)
         check("review", id, {}, criteria, sequences);
     // Each sequence has a working of its own, as each person of a plan has.
-    return WorkingFor::of(output.working_for, sequences, criteria);
+    return report::WorkingFor::of(output.working_for, sequences, criteria);
 }
 
 }  // namespace earbudget::cli

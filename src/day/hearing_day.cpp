@@ -9,6 +9,7 @@
 #include "computing/work_costs.hpp"
 #include "day/day_warnings.hpp"
 #include "day/method_warnings.hpp"
+#include "day/traced_day.hpp"
 #include "earbudget/computing/work_meter.hpp"
 #include "earbudget/day/methods.hpp"
 
@@ -227,7 +228,8 @@ std::optional<InputError> wear_for_tasks(const Plan& plan, const Person& person,
 }  // namespace
 
 Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person,
-                                   const std::vector<std::string>& wears, const Wearing& wearing) {
+                                   const std::vector<std::string>& wears, const Wearing& wearing,
+                                   Trace* trace) {
     auto day = unprotected_day(plan, person);
     if (!day) return day;
     day->wears = wears;
@@ -238,16 +240,17 @@ Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person,
     day->derating = worn->derating;
     if (const auto obstacle = wear_for_tasks(plan, person, *day)) return *obstacle;
     warn_of_day(plan, person, *day);
+    if (trace) leave_levels(plan, person, *day, *trace);
     return day;
 }
 
-Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person) {
-    return day_or_obstacle(plan, person, person.wears, person.wearing);
+Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person, Trace* trace) {
+    return day_or_obstacle(plan, person, person.wears, person.wearing, trace);
 }
 
 HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
-                const Wearing& wearing) {
-    return day_or_obstacle(plan, person, wears, wearing).or_throw();
+                const Wearing& wearing, Trace* trace) {
+    return day_or_obstacle(plan, person, wears, wearing, trace).or_throw();
 }
 
 HearingDay hear_through(const Plan& plan, const Person& person, const AttenuationData& worn,
@@ -286,8 +289,8 @@ std::optional<LevelA> level_through(const Plan& plan, const Person& person,
     return sound.LAeq - reduction_as_fitted(prediction->reduction, wearing.poor_fit);
 }
 
-HearingDay hear(const Plan& plan, const Person& person) {
-    return hear(plan, person, person.wears, person.wearing);
+HearingDay hear(const Plan& plan, const Person& person, Trace* trace) {
+    return hear(plan, person, person.wears, person.wearing, trace);
 }
 
 }  // namespace earbudget

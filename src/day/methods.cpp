@@ -3,6 +3,10 @@
 #include <algorithm>
 #include <utility>
 
+#include <fmt/format.h>
+
+#include "day/traced_day.hpp"
+
 namespace earbudget {
 
 namespace {
@@ -105,12 +109,41 @@ std::optional<Method> single_method(const HearingDay& day) {
     return method;
 }
 
+/// The keys of what one of the methods says.
+std::vector<std::string> keys_of_method(const std::vector<MethodOutcome>& methods, std::size_t n) {
+    const MethodSpread spread = spread_of(methods);
+    const auto& level = methods[n].at_ear_LEX_8h;
+    std::vector<std::string> keys{key_of("methods.each", n, "at_ear_LEX_8h_dB")};
+    if (!level) return keys;
+    // Two methods may agree: the first one says it.
+    const auto is_first_with = [&](const std::optional<LevelA>& extreme) {
+        const auto first = std::ranges::find(methods, extreme, &MethodOutcome::at_ear_LEX_8h);
+        return static_cast<std::size_t>(first - methods.begin()) == n;
+    };
+    if (is_first_with(spread.lowest)) keys.emplace_back("methods.lowest_at_ear_LEX_8h_dB");
+    if (is_first_with(spread.highest)) keys.emplace_back("methods.highest_at_ear_LEX_8h_dB");
+    if (methods[n].of_policy) keys.emplace_back("methods.policy_at_ear_LEX_8h_dB");
+    return keys;
+}
+
+/// How the levels by one method came about, then LEX,8h.
+Working working_of(const Plan& plan, const Person& person, const HearingDay& day,
+                   const MethodOutcome& outcome, Working levels) {
+    const std::string by =
+        fmt::format("by {}, derating {}", name_of(outcome.method), name_of(outcome.derating));
+    for (WorkingStep& step : levels)
+        step.what += ", " + by;
+    levels.push_back(daily_exposure_step(plan, person, day, "LEX,8h at the ear " + by, {}));
+    return levels;
+}
+
 }  // namespace
 
 std::vector<MethodOutcome> method_spread(const Plan& plan, const Person& person,
                                          const std::vector<std::string>& wears,
-                                         const Wearing& wearing) {
+                                         const Wearing& wearing, Trace* trace) {
     std::vector<MethodOutcome> outcomes;
+    std::vector<Working> workings;
     if (wears.empty()) return outcomes;
     // Without a day no publication defines the policy's method with its derating.
     const auto as_asked = day_or_obstacle(plan, person, wears, wearing);
@@ -121,13 +154,22 @@ std::vector<MethodOutcome> method_spread(const Plan& plan, const Person& person,
     }
     for (const Method method : methods_best_first) {
         const Person asked = asking_for(method, person);
+        // How the verdict's own method came by its levels stands there already.
+        Trace levels;
+        Trace* const wanted = trace && method != of_policy ? &levels : nullptr;
         // Nor for some methods what the derating does to a pair.
-        const auto day = day_or_obstacle(plan, asked, wears, wearing);
+        const auto day = day_or_obstacle(plan, asked, wears, wearing, wanted);
         if (!day || !reaches(*day)) continue;
         outcomes.push_back({.method = method,
                             .derating = asked.policy.rules.derating.kind,
                             .of_policy = method == of_policy,
                             .at_ear_LEX_8h = daily_exposure_level(day->at_ear())});
+        if (trace)
+            workings.push_back(working_of(plan, asked, *day, outcomes.back(), levels.take()));
+    }
+    for (std::size_t n = 0; n < workings.size(); ++n) {
+        workings[n].back().of = keys_of_method(outcomes, n);
+        trace->leave(std::move(workings[n]));
     }
     return outcomes;
 }

@@ -25,7 +25,7 @@ constexpr Key rows_of_task_levels[] = {
     {"LAeq_samples", Type::Numbers,
      "three or more measured LAeq in the place of `LAeq`: their energy average, with the "
      "sampling's uncertainty beside that of instrument and position (`uncertainty_parts`, else "
-     "ISO 9612's 1.5 and 1.0 dB)",
+     "1.5 and 1.0 dB of ISO 9612:2009)",
      "", level_range, nullptr, nullptr, most_values},
 };
 // Messages name it behind those that all levels have.

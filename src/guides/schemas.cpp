@@ -56,6 +56,12 @@ std::string_view name_of(Shape::Kind kind) {
     }
 }
 
+/// Whole numbers without decimals.
+Json bound(double value) {
+    const auto whole = static_cast<int>(value);
+    return whole == value ? Json(whole) : Json(value);
+}
+
 Json either_null_or(Json schema) {
     if (schema.size() == 1 && schema.contains("enum")) {
         schema["enum"].push_back(nullptr);
@@ -214,13 +220,13 @@ class Schemas {
         if (!names.empty()) return {{"enum", names}};
         Json schema = {{"type", name_of(shape.kind)}};
         if (!note.pattern.empty()) schema["pattern"] = note.pattern;
-        if (note.above) schema["exclusiveMinimum"] = *note.above;
+        if (note.above) schema["exclusiveMinimum"] = bound(*note.above);
         if (note.min) {
-            schema["minimum"] = *note.min;
+            schema["minimum"] = bound(*note.min);
         } else if (shape.is_positive) {
             schema["minimum"] = 0;
         }
-        if (note.max) schema["maximum"] = *note.max;
+        if (note.max) schema["maximum"] = bound(*note.max);
         if (note.filled && shape.kind == Shape::Kind::Text) schema["minLength"] = 1;
         return schema;
     }

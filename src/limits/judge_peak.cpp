@@ -6,6 +6,7 @@
 
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/row_peak.hpp"
+#include "limits/traced.hpp"
 
 namespace earbudget {
 
@@ -165,7 +166,8 @@ void warn_of_unknown(const Criterion& criterion, const Person& person, const Row
 
 std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan& plan,
                                           const Person& person, const HearingDay& day,
-                                          std::vector<Warning>& warnings) {
+                                          std::vector<Warning>& warnings, Trace* trace,
+                                          const std::string& key) {
     if (!criterion.peak) return std::nullopt;
     const RowPeaks peaks = row_peaks(*criterion.peak, plan, person, day);
     if (peaks.empty()) return std::nullopt;
@@ -197,6 +199,7 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
         result.margin = LevelDifference(limit_dB - *result.value);
     }
     result.remark = peak_remark(criterion, peaks, limit_dB, highest);
+    if (trace) leave_peak_criterion(plan, person, day, peaks, result, key, *trace);
     return result;
 }
 

@@ -31,4 +31,8 @@ struct ChannelCalibration {
 [[nodiscard]] ChannelCalibration calibration_of(const CalibrationSource& source, std::size_t index,
                                                 bool accept_length = false);
 
+/// How a channel's calibration, background correction and uncertainty came about, from what the
+/// channel carries.
+[[nodiscard]] Working working_of(const MeasuredChannel& channel);
+
 }  // namespace earbudget

@@ -159,6 +159,7 @@ MeasuredChannel measured(const MeasureRequest& request, std::size_t index,
     findings.insert(findings.begin(), on_sources.begin(), on_sources.end());
     if (channel.levels.LAeq && !request.find_runs)
         channel.uncertainty = uncertainty_of(channel, reading, request.instrument);
+    if (request.tracing == Tracing::On) channel.working = working_of(channel);
     return channel;
 }
 

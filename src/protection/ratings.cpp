@@ -50,6 +50,24 @@ bool counts(const OctaveAttenuation& attenuation, OctaveBand band, RatingEdition
            (edition == RatingEdition::Of1994 || bands_from_125_Hz().test(index_of(band)));
 }
 
+/// H, M and L from the predicted noise reductions of the eight noises.
+template <class ReductionOf>
+Hml regressed(const ReductionOf& pnr) {
+    double mean_high = 0.0;  // noises 1 to 4
+    double slope_high = 0.0;
+    double mean_low = 0.0;  // noises 5 to 8
+    double slope_low = 0.0;
+    for (std::size_t i = 0; i < 4; ++i) {
+        mean_high += 0.25 * pnr(i);
+        slope_high += reference_noises[i].d * pnr(i);
+        mean_low += 0.25 * pnr(i + 4);
+        slope_low += reference_noises[i + 4].d * pnr(i + 4);
+    }
+    return {LevelDifference(mean_high - slope_H * slope_high),
+            LevelDifference(mean_low - slope_M * slope_low),
+            LevelDifference(mean_low + slope_L * slope_low)};
+}
+
 template <class AWeightedBandLevel>
 std::vector<RatingBand> bands_of(const OctaveAttenuation& attenuation, double alpha,
                                  RatingEdition edition, AWeightedBandLevel level_at) {
@@ -93,19 +111,7 @@ Hml compute_hml(const OctaveAttenuation& attenuation, double alpha, RatingEditio
         pnr[i] = noise_reduction(attenuation, alpha, edition,
                                  [&](std::size_t band, OctaveBand) { return noise.LA[band]; });
     }
-    double mean_high = 0.0;  // noises 1 to 4
-    double slope_high = 0.0;
-    double mean_low = 0.0;  // noises 5 to 8
-    double slope_low = 0.0;
-    for (std::size_t i = 0; i < 4; ++i) {
-        mean_high += 0.25 * pnr[i];
-        slope_high += reference_noises[i].d * pnr[i];
-        mean_low += 0.25 * pnr[i + 4];
-        slope_low += reference_noises[i + 4].d * pnr[i + 4];
-    }
-    return {LevelDifference(mean_high - slope_H * slope_high),
-            LevelDifference(mean_low - slope_M * slope_low),
-            LevelDifference(mean_low + slope_L * slope_low)};
+    return regressed([&](std::size_t i) { return pnr[i]; });
 }
 
 LevelDifference compute_snr(const OctaveAttenuation& attenuation, double alpha,
@@ -124,6 +130,10 @@ std::array<NoiseReduction, 8> noise_reductions(const OctaveAttenuation& attenuat
                          bands_of(attenuation, alpha, edition, level_at)};
     }
     return reductions;
+}
+
+Hml hml_of(const std::array<NoiseReduction, 8>& noises) {
+    return regressed([&](std::size_t i) { return noises[i].PNR.dB(); });
 }
 
 std::vector<RatingBand> bands_of_snr(const OctaveAttenuation& attenuation, double alpha,

@@ -113,10 +113,8 @@ std::optional<LoudestSpectrum> spectrum_of(const PersonInAssess& of) {
 }
 
 Only<Working> working_of_person(const PersonInAssess& of) {
-    return only_if(of.record.with_working, [&] {
-        return asked_working(of.record, {of.person().id},
-                             [&] { return working_of(of.plan, of.result); });
-    });
+    return only_if(of.record.with_working,
+                   [&] { return asked_working(of.record, {of.person().id}, of.result.working); });
 }
 
 }  // namespace

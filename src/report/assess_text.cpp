@@ -103,8 +103,7 @@ std::string assess_text(const Assessment& assessment, const SourceFile& plan_fil
         const PersonResult& person = assessment.people[group.front()];
         const auto ids = ids_of_group(assessment.people, group);
         return person_block(*assessment.plan, person, ids, style) +
-               working_text(asked_working(record, ids,
-                                          [&] { return working_of(*assessment.plan, person); }));
+               working_text(asked_working(record, ids, person.working));
     });
     for (const std::string& block : blocks)
         text += block;

@@ -17,8 +17,7 @@ struct PersonInChoose {
     const ChooseReport& report;
     const PersonChoice& choice;
 
-    template <class Whole>
-    [[nodiscard]] Only<Working> working(const Whole& whole) const {
+    [[nodiscard]] Only<Working> working(const auto& whole) const {
         return only_if(report.record.with_working,
                        [&] { return asked_working(report.record, {choice.person->id}, whole); });
     }
@@ -28,10 +27,7 @@ struct RankedInChoose {
     const PersonInChoose& person;
     const RankedChoice& choice;
 
-    [[nodiscard]] Only<Working> working() const {
-        return person.working(
-            [&] { return working_of(person.report.plan, *person.choice.person, choice); });
-    }
+    [[nodiscard]] Only<Working> working() const { return person.working(choice.working); }
 };
 struct UnprotectedInChoose : RankedInChoose {};
 
@@ -48,10 +44,8 @@ std::vector<RankedInChoose> ranking_of(const PersonInChoose& of) {
 }
 
 Only<Working> working_of_required(const PersonInChoose& of) {
-    const PersonChoice& choice = of.choice;
-    if (!choice.required) return {};
-    return of.working(
-        [&] { return working_of(*choice.person, *choice.required, choice.unprotected); });
+    const auto& required = of.choice.required;
+    return required ? of.working(required->working) : Only<Working>{};
 }
 
 }  // namespace

@@ -42,14 +42,12 @@ std::string person_block(const Plan& plan, const PersonChoice& choice,
     for (const std::string& note : choice.notes)
         text += wrapped("- " + note, 2, 4);
     const auto working = [&](const RankedChoice& ranked) {
-        return working_text(
-            asked_working(record, ids, [&] { return working_of(plan, person, ranked); }));
+        return working_text(asked_working(record, ids, ranked.working));
     };
     text += wrapped(unprotected_sentence(choice.unprotected), 2, 4) + working(choice.unprotected);
     if (choice.required) {
         text += required_lines(person.policy, *choice.required);
-        text += working_text(asked_working(
-            record, ids, [&] { return working_of(person, *choice.required, choice.unprotected); }));
+        text += working_text(asked_working(record, ids, choice.required->working));
     }
     for (std::size_t n = 0; n < choice.ranking.size(); ++n)
         text += ranked_lines(plan, choice.ranking[n], n + 1) + working(choice.ranking[n]);

@@ -189,34 +189,33 @@ Table<Finding> describe() {
 template <>
 Table<ReportedChannel> describe() {
     using Of = ReportedChannel;
-    return {"#/$defs/channel",
-            "levels after background correction where it applies; null where there is none",
-            {{"channel", [](const Of& of) { return of.channel.number; }, {.min = 1}},
-             {members_of, [](const Of& of) -> const ChannelLevels& { return of.channel.levels; }},
-             {"fundamental_Hz", [](const Of& of) { return of.channel.fundamental; }, thousandth()},
-             {"tones", [](const Of& of) { return of.channel.tones; }},
-             {"calibration",
-              [](const Of& of) {
-                  const bool is_known = of.channel.calibration || of.channel.drift;
-                  return is_known ? std::optional(ReportedCalibration{of.channel}) : std::nullopt;
-              }},
-             {"background", [](const Of& of) { return of.channel.background; }},
-             {"uncertainty", [](const Of& of) { return of.channel.uncertainty; },
-              "standard uncertainty (k = 1), as proposed for a card"},
-             {"history", [](const Of& of) { return LevelHistory{of.channel.levels}; }},
-             {"runs",
-              [](const Of& of) {
-                  return only_if(of.recording.runs_asked_for, [&] { return runs_of(of); });
-              },
-              "with --find-runs"},
-             {"why_no_level", [](const Of& of) { return of.channel.why_no_level; },
-              "the entry of quality for which there is no LAeq, and with it a status of 1"},
-             {"quality", [](const Of& of) { return of.channel.levels.findings; }},
-             {"working",
-              [](const Of& of) {
-                  return only_if(of.with_working, [&] { return working_of(of.channel); });
-              },
-              means_working}}};
+    return {
+        "#/$defs/channel",
+        "levels after background correction where it applies; null where there is none",
+        {{"channel", [](const Of& of) { return of.channel.number; }, {.min = 1}},
+         {members_of, [](const Of& of) -> const ChannelLevels& { return of.channel.levels; }},
+         {"fundamental_Hz", [](const Of& of) { return of.channel.fundamental; }, thousandth()},
+         {"tones", [](const Of& of) { return of.channel.tones; }},
+         {"calibration",
+          [](const Of& of) {
+              const bool is_known = of.channel.calibration || of.channel.drift;
+              return is_known ? std::optional(ReportedCalibration{of.channel}) : std::nullopt;
+          }},
+         {"background", [](const Of& of) { return of.channel.background; }},
+         {"uncertainty", [](const Of& of) { return of.channel.uncertainty; },
+          "standard uncertainty (k = 1), as proposed for a card"},
+         {"history", [](const Of& of) { return LevelHistory{of.channel.levels}; }},
+         {"runs",
+          [](const Of& of) {
+              return only_if(of.recording.runs_asked_for, [&] { return runs_of(of); });
+          },
+          "with --find-runs"},
+         {"why_no_level", [](const Of& of) { return of.channel.why_no_level; },
+          "the entry of quality for which there is no LAeq, and with it a status of 1"},
+         {"quality", [](const Of& of) { return of.channel.levels.findings; }},
+         {"working",
+          [](const Of& of) { return only_if(of.with_working, [&] { return of.channel.working; }); },
+          means_working}}};
 }
 
 template <>

@@ -113,8 +113,7 @@ std::string measure_text(const std::vector<RecordingReport>& recordings, const R
             recording.measured.sample_rate.Hz(), recording.channels_in_file,
             recording.channels_in_file == 1 ? "" : "s", recording.file.sha256.substr(0, 16));
         for (const auto& channel : channels)
-            text += channel_block(channel, recording) +
-                    (record.with_working ? working_text(working_of(channel)) : "");
+            text += channel_block(channel, recording) + working_text(channel.working);
     }
     return text + record_text(record, rules_of_measuring()) + cautions_text(measure_cautions);
 }

@@ -92,23 +92,22 @@ Table<CatalogueNote> describe() {
 template <>
 Table<CheckedInReport> describe() {
     using Of = CheckedInReport;
-    return {{"title", [](const Of& of) { return of.checked.title; }},
-            {"where", [](const Of& of) { return of.checked.stated_at.text(); }, "FILE:LINE:COLUMN"},
-            {"computed", [](const Of& of) { return ComputedRatings{of.checked.computed}; }},
-            {"computed_unrounded",
-             [](const Of& of) { return ComputedRatings{of.checked.computed_unrounded}; }},
-            {"computed_1994",
-             [](const Of& of) { return ComputedRatings1994{of.checked.computed_1994}; }},
-            {"computed_1994_unrounded",
-             [](const Of& of) { return ComputedRatings1994{of.checked.computed_1994_unrounded}; }},
-            {"stated", [](const Of& of) { return StatedRatings{of.checked.stated}; }},
-            {"differences", [](const Of& of) { return of.checked.comparisons; }},
-            {"notes", [](const Of& of) { return of.checked.notes; }},
-            {"working",
-             [](const Of& of) {
-                 return only_if(of.with_working, [&] { return working_of(of.checked); });
-             },
-             means_working}};
+    return {
+        {"title", [](const Of& of) { return of.checked.title; }},
+        {"where", [](const Of& of) { return of.checked.stated_at.text(); }, "FILE:LINE:COLUMN"},
+        {"computed", [](const Of& of) { return ComputedRatings{of.checked.computed}; }},
+        {"computed_unrounded",
+         [](const Of& of) { return ComputedRatings{of.checked.computed_unrounded}; }},
+        {"computed_1994",
+         [](const Of& of) { return ComputedRatings1994{of.checked.computed_1994}; }},
+        {"computed_1994_unrounded",
+         [](const Of& of) { return ComputedRatings1994{of.checked.computed_1994_unrounded}; }},
+        {"stated", [](const Of& of) { return StatedRatings{of.checked.stated}; }},
+        {"differences", [](const Of& of) { return of.checked.comparisons; }},
+        {"notes", [](const Of& of) { return of.checked.notes; }},
+        {"working",
+         [](const Of& of) { return only_if(of.with_working, [&] { return of.checked.working; }); },
+         means_working}};
 }
 
 template <>

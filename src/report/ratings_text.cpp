@@ -139,7 +139,7 @@ std::string notes(const Checks& checks) {
 std::string working(const Checks& checks) {
     std::string text;
     for (const CheckedRatings* checked : checks) {
-        const std::string steps = working_text(working_of(*checked));
+        const std::string steps = working_text(checked->working);
         if (!steps.empty()) text += fmt::format("\n{}{}", name_of(*checked), steps);
     }
     return text;
@@ -153,7 +153,7 @@ std::string ratings_text(const RatingsCheck& check, const Record& record, const 
     return headline(checks, style) +
            fmt::format("\n{}, SHA-256 {}…\n", style.strong(catalogue_file.path),
                        catalogue_file.sha256.substr(0, 16)) +
-           table(checks) + notes(checks) + (record.with_working ? working(checks) : "") +
+           table(checks) + notes(checks) + working(checks) +
            record_text(record, rules_of_ratings()) + cautions_text(ratings_cautions);
 }
 

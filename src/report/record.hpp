@@ -8,8 +8,8 @@
 
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/limits/assessment.hpp"
-#include "earbudget/working/working.hpp"
 #include "report/source_file.hpp"
+#include "report/working_for.hpp"
 
 namespace earbudget::report {
 

@@ -77,8 +77,7 @@ std::vector<PeakInReview> peaks_of(const CardInReview& of) {
 
 Only<Working> working_of_card(const CardInReview& of) {
     return only_if(of.report.record.with_working, [&] {
-        return asked_working(of.report.record, {of.review().sequence.id},
-                             [&] { return working_of(of.review(), *of.report.terms); });
+        return asked_working(of.report.record, {of.review().sequence.id}, of.review().working);
     });
 }
 

@@ -77,8 +77,7 @@ std::string card_block(const ReviewReport& report, const ReviewedCard& card,
             lines_of(age_sentences(review, *report.terms), 4, 6);
     if (report.against) text += difference_lines(card, *report.against);
     text += check_lines(review.checks);
-    return text + working_text(asked_working(report.record, {review.sequence.id},
-                                             [&] { return working_of(review, *report.terms); }));
+    return text + working_text(asked_working(report.record, {review.sequence.id}, review.working));
 }
 
 std::string method_lines(const ReviewReport& report) {

@@ -1,26 +1,20 @@
 #pragma once
 
-#include <algorithm>
+#include <memory>
 #include <string>
 #include <vector>
 
-#include "earbudget/working/working.hpp"
+#include "earbudget/acoustics/trace.hpp"
 #include "report/record.hpp"
 
 namespace earbudget::report {
 
 /// What the record asks to be shown of a working: of people alike, whose ids those are, or of a
-/// review's sequence; `whole` makes all of it. Empty where nothing is asked for.
-template <class Whole>
+/// review's sequence. Empty where nothing is asked for, or no working was kept.
 [[nodiscard]] Working asked_working(const Record& record, const std::vector<std::string>& ids,
-                                    const Whole& whole) {
-    const WorkingFor& asked = record.working_for;
-    const auto named =
-        std::ranges::find_if(ids, [&](const std::string& id) { return asked.names(id); });
-    const std::string& id = named == ids.end() ? ids.front() : *named;
-    if (!record.with_working || !asked.wants(id)) return {};
-    return asked.of_person(id, whole());
-}
+                                    const Working& whole);
+[[nodiscard]] Working asked_working(const Record& record, const std::vector<std::string>& ids,
+                                    const std::shared_ptr<const Working>& whole);
 
 /// What is put in: a number with twelve digits, so that what follows from it can be redone to its
 /// last printed digit; a word, or "none".

@@ -6,6 +6,7 @@
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
+#include "limits/traced.hpp"
 
 namespace earbudget {
 
@@ -50,9 +51,10 @@ std::optional<LevelA> level_for(const Criterion& criterion, const HearingDay& da
 
 }  // namespace
 
-Result<ReviewedDays> days_of(const Plan& plan, const std::vector<std::string>& wears) {
+Result<ReviewedDays> days_of(const Plan& plan, const std::vector<std::string>& wears,
+                             Trace* trace) {
     const Person& person = plan.people.front();
-    auto as_rated = day_or_obstacle(plan, person, wears, Wearing{});
+    auto as_rated = day_or_obstacle(plan, person, wears, Wearing{}, trace);
     if (!as_rated) return as_rated.obstacle();
     ReviewedDays days{*std::move(as_rated), std::nullopt};
     if (!wears.empty()) {
@@ -96,11 +98,43 @@ void forbid_where_close(const std::optional<CriterionResult>& peak, const Policy
         fmt::format("no time keeps {} for the peak at the ear", words_of_accepted(policy))};
 }
 
+constexpr Formula time_a_day{"sessions · T, T the longest time in a session; 24 h at most",
+                             "docs/methods.md, review; derived"};
+
+/// Leaves the longest time in a session, then a day.
+void leave_time(const Person& person, const HearingDay& day, const std::optional<Seconds>& longest,
+                const std::string& what, std::string key, const PermittedTime& permitted,
+                Trace& trace) {
+    trace.leave(longest_step(person, day, one_row(day, 0), room_in_a_day(day, 0), longest,
+                             "longest time in a session, " + what, {}));
+    trace.leave(StepOf("permitted time a day, " + what, {std::move(key)}, time_a_day)
+                    .value("sessions", day.sessions)
+                    .value("T_s", longest)
+                    .is(permitted.a_day, "s"));
+}
+
+/// Leaves how the times of one criterion, alone of `person`, came about.
+void leave_permitted(const Plan& plan, const Person& person, const PermittedByCriterion& by,
+                     const ReviewedDays& days, const std::optional<Seconds>& longest,
+                     const std::optional<Seconds>& poorly_seated, const PermittedTrace& place) {
+    Trace& trace = *place.trace;
+    const Trace::About about(trace, {by.criterion->id});
+    const std::string what = fmt::format("{}, {}", place.worn, by.criterion->id);
+    const auto key = [&](std::string_view name) { return key_of("permitted", place.place, name); };
+    leave_time(person, days.as_rated, longest, what, key("seconds_per_day"), *by.best, trace);
+    trace.leave(confident_step(plan, person, "confident time a day, " + what,
+                               {key("confident_seconds_per_day")}, by.confident->a_day.count(),
+                               "s"));
+    if (by.poorly_seated)
+        leave_time(person, *days.poorly_seated, poorly_seated, what + ", poorly seated",
+                   key("seconds_per_day_poorly_seated"), *by.poorly_seated, trace);
+}
+
 }  // namespace
 
 PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index, const Plan& plan,
                                   const Person& person, const ReviewedDays& days,
-                                  const DrawnDay& drawn) {
+                                  const DrawnDay& drawn, const PermittedTrace& trace) {
     PermittedByCriterion result{.criterion = &criterion};
     result.decides = counts_for(criterion, person, limits_for_protection(person));
     const Person one = with_criterion(person, criterion);
@@ -115,8 +149,9 @@ PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index,
         result.confident->reason =
             fmt::format("no time keeps {}", words_of_accepted(person.policy));
     }
+    std::optional<Seconds> poor;
     if (days.poorly_seated) {
-        const auto poor = longest_time_of_row(one, *days.poorly_seated, 0).best_estimate;
+        poor = longest_time_of_row(one, *days.poorly_seated, 0).best_estimate;
         result.poorly_seated =
             permitted_time(poor, sessions, criterion, level_for(criterion, *days.poorly_seated));
         forbid_where_over(peak_at_ear(criterion, plan, person, *days.poorly_seated),
@@ -126,6 +161,7 @@ PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index,
     forbid_where_over(result.peak, result.best);
     forbid_where_over(result.peak, result.confident);
     forbid_where_close(result.peak, person.policy, result.confident);
+    if (trace.trace) leave_permitted(plan, one, result, days, longest.best_estimate, poor, trace);
     return result;
 }
 

@@ -12,15 +12,24 @@ struct ReviewedDays {
 };
 
 /// The day of a plan of one row (plan_of_one) with something worn; an obstacle as day_or_obstacle.
-[[nodiscard]] Result<ReviewedDays> days_of(const Plan& plan, const std::vector<std::string>& wears);
+[[nodiscard]] Result<ReviewedDays> days_of(const Plan& plan, const std::vector<std::string>& wears,
+                                           Trace* trace);
 
 /// A person with one criterion: each is solved on its own.
 [[nodiscard]] Person with_criterion(const Person& person, const Criterion& criterion);
+
+/// Where to leave how a permitted time came about.
+struct PermittedTrace {
+    Trace* trace;       ///< null: nowhere
+    std::string worn;   ///< for people
+    std::size_t place;  ///< among all permitted times of the review
+};
 
 /// How long that sequence may last a day by one criterion of the person's policy, named by its
 /// index there; its draws are those of the day as rated, made once for all criteria.
 [[nodiscard]] PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index,
                                                 const Plan& plan, const Person& person,
-                                                const ReviewedDays& days, const DrawnDay& drawn);
+                                                const ReviewedDays& days, const DrawnDay& drawn,
+                                                const PermittedTrace& trace);
 
 }  // namespace earbudget

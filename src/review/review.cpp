@@ -15,13 +15,13 @@ bool is_among(const std::vector<Criterion>& criteria, const Criterion& criterion
                                [&](const Criterion& other) { return other.id == criterion.id; });
 }
 
-void judge_peaks(const Plan& plan, const ReviewTerms& terms, SequenceReview& result) {
+void judge_peaks(const Plan& plan, const ReviewTerms& terms, SequenceReview& result, Trace* trace) {
     const Person& person = plan.people.front();
     const HearingDay day = hear(plan, person, {}, Wearing{});
     std::vector<Warning> said_by_the_checks;
     for (const Criterion& criterion : terms.policy.criteria) {
         if (!criterion.is_for(terms.role) || !criterion.peak) continue;
-        if (auto peak = judge_peak(criterion, plan, person, day, said_by_the_checks)) {
+        if (auto peak = judge_peak(criterion, plan, person, day, said_by_the_checks, trace)) {
             peak->decides = decides(criterion, person) && can_forbid(criterion, terms);
             result.peaks.push_back(*std::move(peak));
         }
@@ -114,11 +114,14 @@ Verdict SequenceReview::peak_verdict() const {
     return worst;
 }
 
-SequenceReview review(const Sequence& sequence, const ReviewTerms& terms) {
+SequenceReview review(const Sequence& sequence, const ReviewTerms& terms, Tracing tracing) {
     SequenceReview result{.sequence = sequence, .checks = check_card(sequence)};
     const Plan plan = plan_of_one(sequence, terms);
-    review_choices(plan, terms, result);
-    judge_peaks(plan, terms, result);
+    Trace trace;
+    Trace* const wanted = tracing == Tracing::On ? &trace : nullptr;
+    review_choices(plan, terms, result, wanted);
+    judge_peaks(plan, terms, result, wanted);
+    result.working = trace.take();
     result.recommendation = recommend(result, terms);
     return result;
 }

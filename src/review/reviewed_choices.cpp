@@ -62,9 +62,12 @@ std::string reason_of(const Unreached& unreached) {
 
 /// How long the sequence may last by each criterion for the role.
 void permit(const Plan& plan, const ReviewTerms& terms, const ReviewedDays& days,
-            const DrawnDay& drawn, ReviewedChoice& choice) {
+            const DrawnDay& drawn, ReviewedChoice& choice, Trace* trace = nullptr,
+            std::size_t place = 0) {
     const Person& person = plan.people.front();
     const auto& criteria = terms.policy.criteria;
+    const std::string worn =
+        choice.wears.empty() ? "nothing worn" : fmt::format("{}", fmt::join(choice.wears, " + "));
     // What no method reaches is heard outside all the same, where protectors do not count.
     const bool outside_alone = !days.as_rated.unreached.empty();
     for (std::size_t n = 0; n < criteria.size(); ++n) {
@@ -72,17 +75,21 @@ void permit(const Plan& plan, const ReviewTerms& terms, const ReviewedDays& days
         PermittedByCriterion permitted{.criterion = &criteria[n]};
         permitted.decides = counts_for(criteria[n], person, limits_for_protection(person));
         if (!outside_alone || !criteria[n].with_protection)
-            permitted = permitted_by(criteria[n], n, plan, person, days, drawn);
+            permitted = permitted_by(criteria[n], n, plan, person, days, drawn,
+                                     {trace, worn, place + choice.permitted.size()});
         permitted.decides &= can_forbid(criteria[n], terms);
         choice.permitted.push_back(std::move(permitted));
     }
 }
 
-ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears& wears) {
+/// `place`: how many permitted times the review has before those of this choice.
+ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears& wears,
+                        Trace* trace, std::size_t place) {
     const Person& person = plan.people.front();
     ReviewedChoice choice{.wears = wears};
+    Trace steps;
     note_wearing(plan, person, choice);
-    const auto days = days_of(plan, wears);
+    const auto days = days_of(plan, wears, trace ? &steps : nullptr);
     if (!days) {
         choice.undecidable = reason_of(days.obstacle());
         return choice;
@@ -100,7 +107,8 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
     if (days->poorly_seated) choice.poorly_seated_at_ear = days->poorly_seated->rows.front().at_ear;
     note_prediction(plan, person, as_rated, choice);
     if (drawn.errors().people_spread_by_default) choice.notes.push_back(words_of_default_spread());
-    permit(plan, terms, *days, drawn, choice);
+    permit(plan, terms, *days, drawn, choice, trace ? &steps : nullptr, place);
+    if (trace) trace->leave(steps.take());
     return choice;
 }
 
@@ -120,18 +128,26 @@ Plan plan_of_one(const Sequence& sequence, const ReviewTerms& terms) {
     return plan;
 }
 
-void review_choices(const Plan& plan, const ReviewTerms& terms, SequenceReview& result) {
+void review_choices(const Plan& plan, const ReviewTerms& terms, SequenceReview& result,
+                    Trace* trace) {
     const Person& person = plan.people.front();
     for (const CatalogueEntry& entry : plan.catalogue.protectors) {
         if (auto why = metal_forbids(plan, person, entry.protector))
             result.not_permitted.push_back(*std::move(why));
     }
-    result.choices.push_back(reviewed(plan, terms, {}));
+    std::size_t place = 0;  // among all permitted times
+    const auto add = [&](const Wears& wears) {
+        result.choices.push_back(reviewed(plan, terms, wears, trace, place));
+        const ReviewedChoice& choice = result.choices.back();
+        place +=
+            choice.undecidable.empty() ? choice.permitted.size() : terms.policy.criteria.size();
+    };
+    add({});
     const auto permitted = [&](const Protector& protector) {
         return !metal_forbids(plan, person, protector);
     };
     for (const Wears& wears : wearable_sets(plan.catalogue, permitted))
-        result.choices.push_back(reviewed(plan, terms, wears));
+        add(wears);
 }
 
 }  // namespace earbudget

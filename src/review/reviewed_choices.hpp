@@ -8,6 +8,7 @@ namespace earbudget {
 [[nodiscard]] Plan plan_of_one(const Sequence& sequence, const ReviewTerms& terms);
 
 /// Fills the choices of a review, and what may not be worn at all.
-void review_choices(const Plan& plan, const ReviewTerms& terms, SequenceReview& result);
+void review_choices(const Plan& plan, const ReviewTerms& terms, SequenceReview& result,
+                    Trace* trace);
 
 }  // namespace earbudget

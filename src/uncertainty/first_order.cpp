@@ -34,9 +34,10 @@ class MeanSegment {
         worn_ = rate_at(segment.outside - reduction());
     }
 
-    [[nodiscard]] double amount() const {
-        return (1.0 - fraction_) * outside_.amount + fraction_ * worn_.amount;
+    [[nodiscard]] MeanAmount amounts() const {
+        return {fraction_ * worn_.amount, (1.0 - fraction_) * outside_.amount};
     }
+    [[nodiscard]] double amount() const { return amounts().without + amounts().through; }
 
     /// Adds d(amount)/d(error) in `seconds`, by decibels of the level that grows so.
     void add_slopes(double seconds, std::size_t index, std::vector<Sensitivity>& slopes) const {
@@ -110,13 +111,16 @@ struct Total {
     std::vector<Sensitivity> slopes = {};
 };
 
-Total total_of(const ExposureLimit& limit, const HearingDay& day, const DayErrors& errors) {
+Total total_of(const ExposureLimit& limit, const HearingDay& day, const DayErrors& errors,
+               MeanDay* mean) {
     const std::vector<double> seconds = seconds_of(day, errors);
     Total total;
+    if (mean) mean->amounts.resize(errors.segments.size());
     for (std::size_t i = 0; i < errors.segments.size(); ++i) {
         if (!(seconds[i] > 0.0)) continue;
         const MeanSegment segment(errors.segments[i], limit);
         if (limit.is_sum()) {
+            if (mean) mean->amounts[i] = segment.amounts();
             total.amount += seconds[i] * segment.amount();
             segment.add_slopes(seconds[i], i, total.slopes);
             if (const auto& duration = errors.segments[i].duration) {
@@ -124,6 +128,10 @@ Total total_of(const ExposureLimit& limit, const HearingDay& day, const DayError
                     {i, duration->variable, seconds[i] * segment.amount(), duration->size});
             }
         } else if (segment.amount() > total.amount) {
+            if (mean) {
+                mean->amounts.assign(errors.segments.size(), {});
+                mean->amounts[i] = segment.amounts();
+            }
             total = {.amount = segment.amount()};
             segment.add_slopes(1.0, i, total.slopes);
         }
@@ -136,10 +144,10 @@ Total total_of(const ExposureLimit& limit, const HearingDay& day, const DayError
 }  // namespace
 
 std::optional<FirstOrder> first_order(const Criterion& criterion, const HearingDay& day,
-                                      const DayErrors& errors) {
+                                      const DayErrors& errors, MeanDay* mean) {
     const ExposureLimit limit(criterion, criterion.days_counted(day.days_per_week));
     if (limit.accumulation() == Accumulation::HighestHour) return std::nullopt;
-    const Total total = total_of(limit, day, errors);
+    const Total total = total_of(limit, day, errors, mean);
     if (!(total.amount > 0.0)) return std::nullopt;
     FirstOrder result{.above_limit = -limit.margin_of(total.amount)};
     std::vector<double> of_variable(errors.variables.size(), 0.0);
@@ -166,15 +174,11 @@ std::optional<FirstOrder> first_order(const Criterion& criterion, const HearingD
     } else {
         result.probability_over = is_above_limit(total.amount) ? 1.0 : 0.0;
     }
+    if (mean) {
+        mean->errors = &errors;
+        mean->slopes = total.slopes;
+    }
     return result;
-}
-
-std::vector<Sensitivity> sensitivities(const Criterion& criterion, const HearingDay& day,
-                                       const DayErrors& errors) {
-    const ExposureLimit limit(criterion, criterion.days_counted(day.days_per_week));
-    if (limit.accumulation() == Accumulation::HighestHour) return {};
-    Total total = total_of(limit, day, errors);
-    return total.amount > 0.0 ? std::move(total.slopes) : std::vector<Sensitivity>();
 }
 
 LevelDifference mean_reduction(const SegmentProtection& protection) {

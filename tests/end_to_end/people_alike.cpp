@@ -41,7 +41,7 @@ std::string plan_for(const Kind& kind, const std::vector<int>& visits) {
     plan.replace(method, end - method,
                  kind.method.empty() ? "" : "method = \"" + kind.method + "\"\n");
     for (const char* key : {"sequences = \"", "protectors = \"", "site = \""})
-        plan.insert(plan.find(key) + std::string(key).size(), demo);
+        plan.insert(plan.find(key) + std::string(key).size(), demo_people);
     for (std::size_t n = 0; n < ids.size(); ++n)
         plan += person(ids[n], visits[n], kind.more);
     return plan;

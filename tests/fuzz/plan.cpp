@@ -55,7 +55,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
             fuzz::hold(read == path || inputs.sha256(read).size() == 64, "what is read is hashed");
         if (!is_small(loaded.plan)) return;
         loaded.plan.draws.draws = loaded.plan.draws.draws_of_times = 16;
-        const Assessment assessment = assess(loaded.plan);
+        const Assessment assessment = assess(loaded.plan, Tracing::On);
         for (const PersonResult& person : assessment.people)
             hold_figures(person);
         const report::SourceFile file{path, std::string(64, '0')};

@@ -14,7 +14,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     fuzz::use_or_refuse([&] {
         const Catalogue catalogue = files::read_protector_catalogue(
             fuzz::document_of(data, size, "protectors.toml"), "protectors.toml");
-        const RatingsCheck check = check_ratings(catalogue);
+        const RatingsCheck check = check_ratings(catalogue, Tracing::On);
         const report::Record record{.date = "2026-01-31",
                                     .inputs = {{"protectors.toml", std::string(64, '0')}},
                                     .with_working = true};

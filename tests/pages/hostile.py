@@ -4,7 +4,7 @@ import shutil
 
 from support import hostile, layout, outside, paper, rules
 from support.demo import ROOT
-from support.suite import PagesTest, main
+from support.suite import WHOLE, PagesTest, main
 
 UNSEEN = re.compile("[\u200b\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 COUNT_TAGS = """[...document.querySelectorAll('*')].reduce(
@@ -37,11 +37,13 @@ class Hostile(PagesTest):
         self.page.look(1280)
 
     def test_studies(self):
-        """Each text in each place, in every page of a study."""
+        """Each text in each place, in every page of a study; in the suite in every other page."""
         tags = {}
-        for kind, text in hostile.TEXTS.items():
+        for number, (kind, text) in enumerate(hostile.TEXTS.items()):
             study = hostile.make_study(self.program.folder, text)
-            for name, arguments in hostile.commands(study).items():
+            for place, (name, arguments) in enumerate(hostile.commands(study).items()):
+                if not WHOLE and (number + place) % 2 != 0:
+                    continue
                 where = f"{name}, {kind}"
                 with self.subTest(where):
                     self.check(self.program.page(where, arguments), text, where)

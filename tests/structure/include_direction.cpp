@@ -28,7 +28,6 @@ const std::vector<Rooms>& floors() {
                                              {"choice"},
                                              {"review"},
                                              {"measuring", "advice"},
-                                             {"working"},
                                              {"files", "report"},
                                              {"cli"},
                                              {"guides"}};

@@ -1,6 +1,4 @@
 // The working holds every number of exposure and criteria, with the very value of the result.
-#include "earbudget/working/working.hpp"
-
 #include <cmath>
 #include <map>
 #include <random>
@@ -10,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/advice/assess.hpp"
+#include "earbudget/choice/choose.hpp"
 #include "support/near.hpp"
 #include "support/random_plan.hpp"
 
@@ -96,9 +95,9 @@ TEST_CASE("working: every number of exposure and criteria has one step with its 
     for (int n = 0; n < 120; ++n) {
         CAPTURE(n);
         const Plan plan = varied_plan(random, n);
-        const Assessment assessment = assess(plan);
+        const Assessment assessment = assess(plan, Tracing::On);
         const PersonResult& person = assessment.people.front();
-        const Results results = results_of(working_of(plan, person));
+        const Results results = results_of(*person.working);
         const DayExposure& day = person.exposure;
         check_holds(results, "exposure.seconds", day.time.count());
         check_holds(results, "exposure.LAeq_dB", dB(day.LAeq));
@@ -129,14 +128,135 @@ TEST_CASE("working: every number of exposure and criteria has one step with its 
     CHECK(poorly_seated_tasks > 10);
 }
 
+TEST_CASE(
+    "working: what advice, shares, methods and first order say is what their steps end with") {
+    std::mt19937 random(seed + 3);
+    int advised = 0;
+    for (int n = 0; n < 60; ++n) {
+        CAPTURE(n);
+        const Plan plan = varied_plan(random, n);
+        const Assessment assessment = assess(plan, Tracing::On);
+        const PersonResult& person = assessment.people.front();
+        const Results results = results_of(*person.working);
+        for (std::size_t i = 0; i < person.criteria.size(); ++i) {
+            const auto& first_order = person.criteria[i].first_order;
+            if (!first_order) continue;
+            const std::string key = fmt::format("criteria[{}].first_order.", i);
+            check_holds(results, key + "above_limit_dB", first_order->above_limit.dB());
+            check_holds(results, key + "standard_dB", first_order->standard.dB());
+            check_holds(results, key + "probability_over", first_order->probability_over);
+            for (std::size_t part = 0; part < first_order->parts.size(); ++part)
+                check_holds(results, fmt::format("{}parts[{}].standard_dB", key, part),
+                            first_order->parts[part].standard.dB());
+        }
+        for (std::size_t i = 0; i < person.methods.size(); ++i)
+            check_holds(results, fmt::format("methods.each[{}].at_ear_LEX_8h_dB", i),
+                        dB(person.methods[i].at_ear_LEX_8h));
+        for (std::size_t i = 0; i < person.sequence_shares.size(); ++i)
+            check_holds(results, fmt::format("drivers.sequences[{}].drop_without_it_dB", i),
+                        dB(person.sequence_shares[i].drop));
+        for (std::size_t i = 0; i < person.segments.size(); ++i) {
+            const auto& runs = person.segments[i].repeats_left;
+            if (runs) check_holds(results, fmt::format("segments[{}].repeats_left", i), *runs);
+        }
+        for (std::size_t i = 0; i < person.advice.size(); ++i) {
+            const auto& longest = person.advice[i].seconds;
+            if (!longest) continue;
+            ++advised;
+            check_holds(results, fmt::format("advice[{}].seconds", i), longest->count());
+        }
+    }
+    CHECK(advised > 10);
+}
+
+TEST_CASE("working: first order above its limit follows from its rows") {
+    std::mt19937 random(seed + 4);
+    int seen = 0;
+    for (int n = 0; n < 40; ++n) {
+        CAPTURE(n);
+        const Plan plan = varied_plan(random, n);
+        const Assessment assessment = assess(plan, Tracing::On);
+        for (const WorkingStep& step : *assessment.people.front().working) {
+            if (!step.formula.starts_with("x = ")) continue;
+            ++seen;
+            double shares = 0.0;
+            for (const auto& row : step.rows)
+                shares += std::get<double>(row[6]) + std::get<double>(row[7]);
+            CHECK(near(shares, 1.0, 1e-12, Because::Arithmetic));
+            if (!step.formula.starts_with("x = 10 lg(Σ ti/T0")) continue;
+            const auto energy = [](double dB) { return std::pow(10.0, dB / 10.0); };
+            double sum = 0.0;
+            for (const auto& row : step.rows) {
+                const double L = std::get<double>(row[1]);
+                const double w = std::get<double>(row[3]);
+                const auto* unreduced = std::get_if<double>(&row[4]);
+                const double rest = unreduced ? energy(*unreduced) : 0.0;
+                sum += std::get<double>(row[5]) / 28800.0 *
+                       (w * (energy(L - std::get<double>(row[2])) + rest) +
+                        (1.0 - w) * (energy(L) + rest));
+            }
+            const double limit = std::get<double>(step.values.front().value);
+            CHECK(near(std::get<double>(step.result), 10.0 * std::log10(sum) - limit, 1e-9,
+                       Because::Arithmetic));
+        }
+    }
+    CHECK(seen > 40);
+}
+
+TEST_CASE("working: nothing is kept unless it is asked for, and the answer is the same") {
+    std::mt19937 random(seed + 5);
+    for (int n = 0; n < 20; ++n) {
+        CAPTURE(n);
+        const Plan plan = varied_plan(random, n);
+        const Assessment with = assess(plan, Tracing::On);
+        const Assessment without = assess(plan);
+        const PersonResult& one = with.people.front();
+        const PersonResult& other = without.people.front();
+        CHECK(!other.working);
+        CHECK(one.exposure.at_ear_LEX_8h == other.exposure.at_ear_LEX_8h);
+        CHECK(one.poor_fit_LEX_8h == other.poor_fit_LEX_8h);
+        CHECK(one.advice.size() == other.advice.size());
+        REQUIRE(one.criteria.size() == other.criteria.size());
+        for (std::size_t i = 0; i < one.criteria.size(); ++i) {
+            CHECK(one.criteria[i].value == other.criteria[i].value);
+            CHECK(one.criteria[i].probability_over == other.criteria[i].probability_over);
+        }
+    }
+}
+
+TEST_CASE("working: every choice of a ranking says how its level and margin came about") {
+    std::mt19937 random(seed + 6);
+    int ranked = 0;
+    for (int n = 0; n < 12; ++n) {
+        CAPTURE(n);
+        const Plan plan = varied_plan(random, n);
+        CHECK(!choose(plan).front().unprotected.working);
+        for (const RankedChoice& choice : choose(plan, Tracing::On).front().ranking) {
+            REQUIRE(choice.working);
+            if (!choice.at_ear_LEX_8h) {
+                CHECK(choice.working->empty());
+                continue;
+            }
+            ++ranked;
+            const Results results = results_of(*choice.working);
+            check_holds(results, "at_ear_LEX_8h_dB", dB(choice.at_ear_LEX_8h));
+            if (choice.worst_margin && !choice.peak_at_ear)
+                check_holds(results, "worst_margin_dB", dB(choice.worst_margin));
+            if (choice.probability_over)
+                check_holds(results, "probability_over", choice.probability_over);
+        }
+    }
+    CHECK(ranked > 12);
+}
+
 TEST_CASE("working: LEX,8h follows from its rows in every random plan") {
     std::mt19937 random(seed + 1);
     for (int n = 0; n < 60; ++n) {
         CAPTURE(n);
         const Plan plan = varied_plan(random, n);
-        const Assessment assessment = assess(plan);
+        const Assessment assessment = assess(plan, Tracing::On);
         int seen = 0;
-        for (const WorkingStep& step : working_of(plan, assessment.people.front())) {
+        for (const WorkingStep& step : *assessment.people.front().working) {
             if (!step.formula.starts_with("LEX,8h")) continue;
             ++seen;
             CHECK(
@@ -158,12 +278,12 @@ TEST_CASE("working: a pair's SNR that no label states is worked out from the one
         if (n % 2 == 1) {
             plan.catalogue.protectors.front().protector.ratings.SNR = LevelDifference(0.0);
         }
-        const Assessment assessment = assess(plan);
+        const Assessment assessment = assess(plan, Tracing::On);
         const HeardRow& row = assessment.people.front().segments.front().row;
         REQUIRE(row.prediction);
         CHECK(row.prediction->rating_from_octaves);
         int seen = 0;
-        for (const WorkingStep& step : working_of(plan, assessment.people.front())) {
+        for (const WorkingStep& step : *assessment.people.front().working) {
             if (!step.what.starts_with("SNR of ")) continue;
             ++seen;
             CHECK(std::get<double>(step.result) == row.prediction->rating->dB());

@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/study/catalogue.hpp"
 
 namespace earbudget {
@@ -71,6 +72,7 @@ struct CheckedRatings {
     Ratings computed_1994_unrounded;
     std::vector<RatingComparison> comparisons;
     std::vector<CatalogueNote> notes;
+    Working working = {};  ///< where it was asked for
 };
 
 /// A whole catalogue, in its own order.
@@ -83,6 +85,7 @@ struct RatingsCheck {
 };
 
 /// Holds the stated ratings of a catalogue against its octave-band data.
-[[nodiscard]] RatingsCheck check_ratings(const Catalogue& catalogue);
+[[nodiscard]] RatingsCheck check_ratings(const Catalogue& catalogue,
+                                         Tracing tracing = Tracing::Off);
 
 }  // namespace earbudget

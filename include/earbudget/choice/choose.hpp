@@ -1,5 +1,6 @@
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -35,6 +36,8 @@ struct RankedChoice {
     std::vector<MethodOutcome> methods = {};
     std::string reason = {};              ///< why behind the one above; empty for the first
     std::vector<std::string> notes = {};  ///< what speaks for and against it
+    /// How levels, LEX,8h and margins came about; null where that was not asked for.
+    std::shared_ptr<const Working> working = nullptr;
 
     /// Whether it can be handed out: it keeps every limit by the best estimate, fits the head coil
     /// and is what the person agrees to and has ear canals for.
@@ -79,6 +82,7 @@ struct RequiredReduction {
     std::optional<LevelDifference> NRR;
     std::optional<LevelDifference> every_band;  ///< assumed protection in each octave band
     std::vector<RequiredByType> by_type = {};   ///< where it depends on the type
+    Working working = {};                       ///< where it was asked for
 };
 
 struct PersonChoice {
@@ -116,9 +120,13 @@ struct PersonChoice {
 /// a person cannot wear or what does not seat on the person by the plan. Unknown is what the method
 /// lacks data for, what a fit test of a part of it speaks against, and what leaves out octave bands
 /// that could put the person over.
-[[nodiscard]] std::vector<PersonChoice> choose(const Plan& plan);
+[[nodiscard]] std::vector<PersonChoice> choose(const Plan& plan, Tracing tracing = Tracing::Off);
 
 /// The reduction that would keep every exposure limit of a person who now wears nothing.
 [[nodiscard]] RequiredReduction required_reduction(const Plan& plan, const Person& person);
+
+/// How it came about; `margin` is the worst one wearing nothing.
+[[nodiscard]] Working working_of(const RequiredReduction& required, const Person& person,
+                                 const std::optional<LevelDifference>& margin);
 
 }  // namespace earbudget

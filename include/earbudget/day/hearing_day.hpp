@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/day/heard_row.hpp"
 #include "earbudget/exposure/exposure_part.hpp"
 #include "earbudget/study/plan.hpp"
@@ -89,16 +90,19 @@ struct HearingDay {
 /// (exposure_verdict). Nothing is guessed.
 ///
 /// An obstacle is a policy whose method no publication defines with its derating, and a position
-/// that says nothing about a sequence heard there (unprotected_rows).
+/// that says nothing about a sequence heard there (unprotected_rows). Leaves in the trace how every
+/// distinct sound came to the ear.
 [[nodiscard]] Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person,
                                                  const std::vector<std::string>& wears,
-                                                 const Wearing& wearing);
+                                                 const Wearing& wearing, Trace* trace = nullptr);
 /// The same with what the person wears.
-[[nodiscard]] Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person);
+[[nodiscard]] Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person,
+                                                 Trace* trace = nullptr);
 
 /// As day_or_obstacle, for who can do nothing without the day: throws the obstacle.
 [[nodiscard]] HearingDay hear(const Plan& plan, const Person& person,
-                              const std::vector<std::string>& wears, const Wearing& wearing);
+                              const std::vector<std::string>& wears, const Wearing& wearing,
+                              Trace* trace = nullptr);
 
 /// What a person would hear through any attenuation, by one method and its rules: for questions
 /// that no catalogue entry answers. Rows whose sound lacks what the method needs count unreduced.
@@ -121,6 +125,6 @@ struct HearingDay {
                                                   const SoundLevels& sound);
 
 /// As `hear` with what the person wears.
-[[nodiscard]] HearingDay hear(const Plan& plan, const Person& person);
+[[nodiscard]] HearingDay hear(const Plan& plan, const Person& person, Trace* trace = nullptr);
 
 }  // namespace earbudget

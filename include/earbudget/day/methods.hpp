@@ -51,6 +51,7 @@ struct MethodSpread {
 /// that is heard with something worn. Empty where nothing is worn.
 [[nodiscard]] std::vector<MethodOutcome> method_spread(const Plan& plan, const Person& person,
                                                        const std::vector<std::string>& wears,
-                                                       const Wearing& wearing);
+                                                       const Wearing& wearing,
+                                                       Trace* trace = nullptr);
 
 }  // namespace earbudget

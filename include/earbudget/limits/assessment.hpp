@@ -1,5 +1,6 @@
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -136,6 +137,8 @@ struct PersonResult {
     std::optional<Change> largest_change = std::nullopt;
     /// Sound exposure at the ear over all visits of the study, Pa²h; none where not stated.
     std::optional<double> study_Pa2h = std::nullopt;
+    /// How all of it came about; null where that was not asked for.
+    std::shared_ptr<const Working> working = nullptr;
 };
 
 /// Whether an exposure limit cannot be decided, since no method reaches something under what is

@@ -48,11 +48,10 @@ inline constexpr Formula formula_of_peak_probability{
 /// bound (peak_bound) keeps the limit, or where LCpeak stands for the unweighted peak and is within
 /// 3 dB of the limit; a warning says whose peak is not known. By a bound where nothing is unknown
 /// and some peak is not stated. None where the criterion has no such limit or nothing heard has, or
-/// should have, a peak.
-[[nodiscard]] std::optional<CriterionResult> judge_peak(const Criterion& criterion,
-                                                        const Plan& plan, const Person& person,
-                                                        const HearingDay& day,
-                                                        std::vector<Warning>& warnings);
+/// should have, a peak. Leaves in the trace how it came about; `key` is where it stands in JSON.
+[[nodiscard]] std::optional<CriterionResult> judge_peak(
+    const Criterion& criterion, const Plan& plan, const Person& person, const HearingDay& day,
+    std::vector<Warning>& warnings, Trace* trace = nullptr, const std::string& key = "");
 
 /// Which peak limits are asked for: those on the peak outside, which nothing worn changes, those at
 /// the ear, or both.

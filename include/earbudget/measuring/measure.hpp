@@ -7,6 +7,7 @@
 #include <variant>
 #include <vector>
 
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/measurement/calibration/background.hpp"
 #include "earbudget/measurement/calibration/calibration.hpp"
 #include "earbudget/measurement/calibration/calibrator_tone.hpp"
@@ -76,6 +77,7 @@ struct MeasureRequest {
     /// Measure what the headers announce, in spite of samples behind; else there are no levels
     /// where the recording, its background or its calibrator's has some.
     bool accept_length = false;
+    Tracing tracing = Tracing::Off;  ///< whether channels keep their working
 };
 
 /// What is known of a channel's background and what came of it.
@@ -128,6 +130,7 @@ struct MeasuredChannel {
     std::vector<MeasuredRun> runs = {};  ///< where asked for
     std::optional<ProposedUncertainty> uncertainty = std::nullopt;
     MeasuredSources sources = {};
+    Working working = {};  ///< of calibration, background and uncertainty, where asked for
 };
 
 /// A recording as measured.

@@ -79,6 +79,9 @@ struct NoiseReduction {
     const OctaveAttenuation& attenuation, double alpha,
     RatingEdition edition = RatingEdition::Of2018);
 
+/// H, M and L that follow from them, not rounded.
+[[nodiscard]] Hml hml_of(const std::array<NoiseReduction, 8>& noises);
+
 /// What the SNR sums over.
 [[nodiscard]] std::vector<RatingBand> bands_of_snr(const OctaveAttenuation& attenuation,
                                                    double alpha,

@@ -110,6 +110,7 @@ struct SequenceReview {
     std::vector<CriterionResult> peaks = {};  ///< one a criterion with a peak limit, nothing worn
     std::vector<ReviewCheck> checks = {};
     Recommendation recommendation = {};
+    Working working = {};  ///< of the permitted times and the peaks, where asked for
 
     /// Whether a peak outside is over its limit, or not decidable: by a bound is not enough here.
     /// Of limits on the peak at the ear each choice says it (PermittedByCriterion::peak).
@@ -121,7 +122,8 @@ struct SequenceReview {
 ///
 /// A choice for which the card or the catalogue lacks the data, or for which no publication defines
 /// the derating, is undecidable.
-[[nodiscard]] SequenceReview review(const Sequence& sequence, const ReviewTerms& terms);
+[[nodiscard]] SequenceReview review(const Sequence& sequence, const ReviewTerms& terms,
+                                    Tracing tracing = Tracing::Off);
 
 /// Adds what to look at where a sequence replaces another: the timing of both must be named.
 [[nodiscard]] std::optional<ReviewCheck> check_of_timing(const Sequence& sequence,

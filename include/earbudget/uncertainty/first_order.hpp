@@ -78,12 +78,6 @@ struct FirstOrder {
     std::vector<ErrorShare> parts = {};  ///< largest first; those that are 0 left out
 };
 
-/// Propagates the errors of the day to a dose, LEX,8h or the loudest part, ceilings left out. None
-/// for the highest hour, which is no smooth function, and where nothing counts: no sound, or none
-/// above a threshold.
-[[nodiscard]] std::optional<FirstOrder> first_order(const Criterion& criterion,
-                                                    const HearingDay& day, const DayErrors& errors);
-
 /// What one error of one segment adds to an exposure as a level.
 struct Sensitivity {
     std::size_t segment;   ///< of the day's errors
@@ -92,11 +86,28 @@ struct Sensitivity {
     double size;           ///< of the error, for one standard deviation
 };
 
-/// The sensitivities that first_order adds up, ui = √(Σ (Σ coefficient·size)²), the inner sum over one
-/// variable. Empty where that is none.
-[[nodiscard]] std::vector<Sensitivity> sensitivities(const Criterion& criterion,
-                                                     const HearingDay& day,
-                                                     const DayErrors& errors);
+/// What a second of a segment adds to the exposure at the mean of every error.
+struct MeanAmount {
+    double through = 0.0;  ///< while something is worn that counts
+    double without = 0.0;
+};
+
+/// What an exposure by first order was made of, for its working.
+struct MeanDay {
+    const DayErrors* errors = nullptr;  ///< of the day; null where there is no such exposure
+    std::vector<MeanAmount> amounts =
+        {};  ///< one a segment; 0 but of the loudest, where that counts
+    /// ui = √(Σ (Σ coefficient·size)²), the inner sum over one variable.
+    std::vector<Sensitivity> slopes = {};
+};
+
+/// Propagates the errors of the day to a dose, LEX,8h or the loudest part, ceilings left out. None
+/// for the highest hour, which is no smooth function, and where nothing counts: no sound, or none
+/// above a threshold. Leaves what it was made of in `mean`, which then points to the
+/// errors.
+[[nodiscard]] std::optional<FirstOrder> first_order(const Criterion& criterion,
+                                                    const HearingDay& day, const DayErrors& errors,
+                                                    MeanDay* mean = nullptr);
 
 /// What a protector takes off at the mean of every error: of people too, not those that the method
 /// assumes.

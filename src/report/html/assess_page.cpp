@@ -79,9 +79,8 @@ std::string assess_page(const Assessment& assessment, const SourceFile& plan_fil
     const auto sections = for_each_at_once(places, [&](std::size_t n) {
         const PersonResult& person = assessment.people[groups[n].front()];
         const auto ids = ids_of_group(assessment.people, groups[n]);
-        return person_section(
-            fmt::format("person-{}", n + 1), *assessment.plan, person, ids, head,
-            asked_working(record, ids, [&] { return working_of(*assessment.plan, person); }));
+        return person_section(fmt::format("person-{}", n + 1), *assessment.plan, person, ids, head,
+                              asked_working(record, ids, person.working));
     });
     for (const std::string& one : sections)
         main += one;

@@ -3,8 +3,8 @@
 #include <string>
 #include <vector>
 
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/limits/assessment.hpp"
-#include "earbudget/working/working.hpp"
 #include "report/html/page.hpp"
 
 namespace earbudget::report::html {

@@ -78,22 +78,18 @@ std::string ranking_table(const Plan& plan, const PersonChoice& choice) {
     return table.markup();
 }
 
-std::string working(const Plan& plan, const PersonChoice& choice,
-                    const std::vector<std::string>& ids, const Record& record) {
-    const Person& person = *choice.person;
+std::string working(const PersonChoice& choice, const std::vector<std::string>& ids,
+                    const Record& record) {
     const std::string name = name_of_group(ids);
     const auto block = [&](const std::string& of, const auto& whole) {
         return working_block(name + ", " + of, asked_working(record, ids, whole));
     };
-    std::string all =
-        block("nothing worn", [&] { return working_of(plan, person, choice.unprotected); });
+    std::string all = block("nothing worn", choice.unprotected.working);
     if (choice.required) {
-        all += block("the reduction needed",
-                     [&] { return working_of(person, *choice.required, choice.unprotected); });
+        all += block("the reduction needed", choice.required->working);
     }
     for (const RankedChoice& ranked : choice.ranking) {
-        all += block(fmt::format("{}", fmt::join(ranked.wears, " + ")),
-                     [&] { return working_of(plan, person, ranked); });
+        all += block(fmt::format("{}", fmt::join(ranked.wears, " + ")), ranked.working);
     }
     return all;
 }
@@ -117,7 +113,7 @@ std::string person_section(const std::string& id, const Plan& plan, const Person
     if (ids.size() > 1) content += element("p", text(others_of_group(ids)));
     content += list_of(sentences) + ranking_table(plan, choice) +
                spread_figure(id + "-spread", plan, choice);
-    content += working(plan, choice, ids, record);
+    content += working(choice, ids, record);
     return section(id, 2, text(fmt::format("{}, {}", name_of_group(ids), name_of(person.role))),
                    content);
 }

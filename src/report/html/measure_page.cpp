@@ -148,8 +148,7 @@ std::string measure_page(const std::vector<RecordingReport>& recordings, const R
             const std::string id = fmt::format("channel-{}", contents.size());
             contents.emplace_back(id, name_of_channel(recording, channel));
             sections += channel_section(id, recording, channel, head);
-            if (record.with_working)
-                sections += working_block(name_of_channel(recording, channel), working_of(channel));
+            sections += working_block(name_of_channel(recording, channel), channel.working);
         }
     }
     contents.emplace_back("record", "Sources and record");

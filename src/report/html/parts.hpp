@@ -5,8 +5,8 @@
 #include <string_view>
 #include <vector>
 
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/limits/assessment.hpp"
-#include "earbudget/working/working.hpp"
 #include "report/record.hpp"
 
 namespace earbudget::report::html {

@@ -107,8 +107,7 @@ std::string card_section(const std::string& id, const ReviewReport& report,
     if (report.against) content += difference(card, *report.against);
     content += checks_list(review.checks) + origin_list(review.sequence.origin);
     content += working_block(review.sequence.id,
-                             asked_working(report.record, {review.sequence.id},
-                                           [&] { return working_of(review, *report.terms); }));
+                             asked_working(report.record, {review.sequence.id}, review.working));
     return section(id, 2, text(fmt::format("{} ({})", review.sequence.title, review.sequence.id)),
                    content);
 }

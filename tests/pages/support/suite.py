@@ -1,10 +1,14 @@
 """What every test file here begins and ends with: one browser, one program, no empty run."""
+import os
 import sys
 import unittest
 
 from support.browser import Browser
 from support.demo import COMMANDS, Program
 from support.page import Page
+
+# The nightly preset tries every combination; the suite each part of every one.
+WHOLE = "EARBUDGET_NIGHTLY" in os.environ
 
 
 class PagesTest(unittest.TestCase):

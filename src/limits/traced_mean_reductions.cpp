@@ -4,7 +4,7 @@
 #include "earbudget/acoustics/frequency_weighting.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/uncertainty/first_order.hpp"
-#include "working/working_steps.hpp"
+#include "limits/traced.hpp"
 
 namespace earbudget {
 
@@ -30,8 +30,8 @@ void add_bands(const SoundLevels& sound, const PeopleSpread& spread, StepOf& mea
 }
 
 /// The unclamped reduction by the method, then that at the mean and its slope.
-void work_out_mean_reduction(const HeardRow& row, const SegmentProtection& protection,
-                             const std::string& name, Working& working) {
+void leave_mean_reduction(const HeardRow& row, const SegmentProtection& protection,
+                          const std::string& name, Trace& trace) {
     const PeopleSpread* spread = protection.spread;
     const bool by_bands = spread && !spread->bands().empty();
     const auto start = [&](const char* what, const Formula& formula) {
@@ -45,7 +45,7 @@ void work_out_mean_reduction(const HeardRow& row, const SegmentProtection& prote
     if (spread) mean.value("z0", spread->assumed_z());
     if (spread && !by_bands) mean.value("sd_dB", spread->slope(0.0));
     if (by_bands) add_bands(*row.sound, *spread, mean);
-    working.push_back(mean.is(mean_reduction(protection), "dB"));
+    trace.leave(mean.is(mean_reduction(protection), "dB"));
     if (!spread) return;
     StepOf slope = start("dR/dz, between people, ", formula_of_slope);
     if (!by_bands) slope.value("sd_dB", spread->slope(0.0));
@@ -54,20 +54,20 @@ void work_out_mean_reduction(const HeardRow& row, const SegmentProtection& prote
         for (const PeopleSpread::Band& band : spread->bands())
             slope.row(name_of(band.band), band.level, band.mean, band.deviation);
     }
-    working.push_back(slope.is(spread->slope(0.0), "dB"));
+    trace.leave(slope.is(spread->slope(0.0), "dB"));
 }
 
 }  // namespace
 
-void work_out_mean_reductions(const Plan& plan, const PersonResult& result, const HearingDay& day,
-                              Working& working) {
-    const Person& person = *result.person;
-    std::vector<std::string> criteria;
-    for (const CriterionResult& criterion : result.criteria) {
-        if (criterion.first_order && criterion.at_ear) criteria.push_back(criterion.criterion->id);
+void leave_mean_reductions(const Plan& plan, const Person& person, const HearingDay& day,
+                           const DayErrors& errors, const std::vector<CriterionResult>& criteria,
+                           Trace& trace) {
+    std::vector<std::string> ids;
+    for (const CriterionResult& criterion : criteria) {
+        if (criterion.first_order && criterion.at_ear) ids.push_back(criterion.criterion->id);
     }
-    if (criteria.empty()) return;
-    const DayErrors errors = errors_of_day(plan, person, day);
+    if (ids.empty()) return;
+    const Trace::About about(trace, ids);
     std::set<std::pair<const Prediction*, bool>> seen;
     for (std::size_t i = 0; i < day.rows.size(); ++i) {
         const HeardRow& row = day.rows[i];
@@ -76,10 +76,8 @@ void work_out_mean_reductions(const Plan& plan, const PersonResult& result, cons
         const auto& protection = errors.segments[*place].protection;
         if (!protection || !seen.insert({row.prediction.get(), protection->poor_fit}).second)
             continue;
-        const std::size_t first = working.size();
-        work_out_mean_reduction(row, *protection, words_of(plan, person, row), working);
-        name_topics(first, topics_of(plan, row), working);
-        name_topics(first, criteria, working);
+        const Trace::About sequence(trace, topics_of(plan, row));
+        leave_mean_reduction(row, *protection, words_of(plan, person, row), trace);
     }
 }
 

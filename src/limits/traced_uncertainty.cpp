@@ -10,7 +10,7 @@
 #include "earbudget/exposure/dose.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
-#include "working/working_steps.hpp"
+#include "limits/traced.hpp"
 
 namespace earbudget {
 
@@ -22,64 +22,46 @@ const Formula& formula_of_mean(const Criterion& criterion) {
                                                                 : formula_of_mean_level;
 }
 
-/// What a segment of the mean adds through the protector and without it; what is unreduced is
-/// added to both.
-struct MeanAmounts {
-    double through = 0.0;
-    double without = 0.0;
-};
-
-MeanAmounts mean_amounts(const Segment& segment, const Criterion& criterion, Seconds time) {
-    const auto& protection = segment.protection;
-    const bool reduced = protection && criterion.with_protection;
-    const double worn = reduced ? protection->fraction_worn : 1.0;
-    const auto amount = [&](LevelA sound) {
-        const double rest = segment.unreduced ? relative_energy(*segment.unreduced) : 0.0;
-        const LevelA level =
-            *level_of_relative_energy<quantity::AWeighted>(relative_energy(sound) + rest);
-        return is_dose(criterion.quantity)
-                   ? dose_percent(std::array{ExposurePart{level, time}}, criterion.rule)
-                   : relative_energy(level) * time.count();
-    };
-    const LevelDifference R = reduced ? mean_reduction(*protection) : LevelDifference(0.0);
-    return {worn * amount(segment.outside - R), (1.0 - worn) * amount(segment.outside)};
-}
-
-/// A row of a day with its segment.
+/// A row with sound, what it has of the exposure at the mean of every error.
 struct MeanRow {
-    const HeardRow* row;
+    std::size_t row;
     const Segment* segment;
     Seconds time;  ///< of all sessions and days that count
-    MeanAmounts amounts;
+    MeanAmount amount;
 };
 
-std::vector<MeanRow> mean_rows(const HearingDay& day, const DayErrors& errors,
+bool is_reduced(const Segment& segment, const Criterion& criterion) {
+    return segment.protection && criterion.with_protection;
+}
+
+std::vector<MeanRow> mean_rows(const HearingDay& day, const MeanDay& mean,
                                const Criterion& criterion) {
     const double days = criterion.days_counted(day.days_per_week);
-    const bool loudest = criterion.quantity == ExposureQuantity::LAeq_loudest;
+    const bool loudest = accumulation_of(criterion.quantity) == Accumulation::Loudest;
     std::vector<MeanRow> rows;
+    double all = 0.0;
     for (std::size_t i = 0; i < day.rows.size(); ++i) {
-        const auto place = errors.segment_of(i, 0);
+        const auto place = mean.errors->segment_of(i, 0);
         if (!place) continue;
-        const Segment& segment = errors.segments[*place];
-        const double times = days * static_cast<double>(day.times_a_day(day.rows[i]));
-        const Seconds time = times * day.rows[i].time;
-        rows.push_back({&day.rows[i], &segment, time,
-                        mean_amounts(segment, criterion, loudest ? Seconds(1.0) : time)});
+        const Seconds time =
+            days * static_cast<double>(day.times_a_day(day.rows[i])) * day.rows[i].time;
+        // Of the loudest the first row alone counts, however long.
+        const double counted = !loudest ? time.count() : all > 0.0 ? 0.0 : 1.0;
+        MeanAmount second = mean.amounts[*place];
+        const Segment& segment = mean.errors->segments[*place];
+        // Shown as worn all the time with no reduction.
+        if (!is_reduced(segment, criterion)) std::swap(second.through, second.without);
+        rows.push_back({i, &segment, time, {counted * second.through, counted * second.without}});
+        all += rows.back().amount.through + rows.back().amount.without;
     }
-    if (!loudest || rows.empty()) return rows;
-    const auto all = [](const MeanRow& row) { return row.amounts.through + row.amounts.without; };
-    const auto* const highest = &*std::ranges::max_element(rows, {}, all);
-    for (MeanRow& row : rows) {
-        if (&row != highest) row.amounts = {};
-    }
+    for (MeanRow& row : rows)
+        row.amount = {row.amount.through / all, row.amount.without / all};
     return rows;
 }
 
 /// How far the exposure is above its limit at the mean of every error, and what each row has of it.
 WorkingStep mean_step(const Plan& plan, const Person& person, const HearingDay& day,
-                      const DayErrors& errors, const CriterionResult& result,
-                      const std::string& of) {
+                      const MeanDay& mean, const CriterionResult& result, const std::string& of) {
     const Criterion& criterion = *result.criterion;
     StepOf step(criterion.id + " above its limit at the mean of every error",
                 {of + ".first_order.above_limit_dB"}, formula_of_mean(criterion));
@@ -92,17 +74,13 @@ WorkingStep mean_step(const Plan& plan, const Person& person, const HearingDay& 
     step.value("limit", criterion.limit())
         .columns({"row", "L_dB", "R_dB", "w", "unreduced_dB", "t_s", "through", "without"})
         .worked({"through", "without"});
-    const auto rows = mean_rows(day, errors, criterion);
-    double all = 0.0;
-    for (const MeanRow& row : rows)
-        all += row.amounts.through + row.amounts.without;
-    for (const MeanRow& row : rows) {
+    for (const MeanRow& row : mean_rows(day, mean, criterion)) {
         const auto& protection = row.segment->protection;
-        const bool reduced = protection && criterion.with_protection;
-        step.row(words_of(plan, person, *row.row), row.segment->outside,
+        const bool reduced = is_reduced(*row.segment, criterion);
+        step.row(words_of(plan, person, day.rows[row.row]), row.segment->outside,
                  reduced ? mean_reduction(*protection) : LevelDifference(0.0),
                  reduced ? protection->fraction_worn : 1.0, row.segment->unreduced, row.time,
-                 row.amounts.through / all, row.amounts.without / all);
+                 row.amount.through, row.amount.without);
     }
     return step.is(result.first_order->above_limit, "dB");
 }
@@ -112,8 +90,8 @@ using ErrorInRow = std::tuple<std::size_t, double, double>;  // row, coefficient
 
 /// By variable: what it does in each row. Rows alike are one segment, and share what that has.
 std::map<std::size_t, std::vector<ErrorInRow>> errors_in_rows(const HearingDay& day,
-                                                              const DayErrors& errors,
-                                                              const Criterion& criterion) {
+                                                              const MeanDay& mean) {
+    const DayErrors& errors = *mean.errors;
     std::vector<double> seconds(errors.segments.size(), 0.0);
     std::map<std::pair<std::size_t, std::size_t>, double> of_row;  // segment and row
     for (std::size_t row = 0; row < day.rows.size(); ++row) {
@@ -125,7 +103,7 @@ std::map<std::size_t, std::vector<ErrorInRow>> errors_in_rows(const HearingDay& 
         }
     }
     std::map<std::size_t, std::map<std::pair<std::size_t, double>, double>> sums;
-    for (const Sensitivity& one : sensitivities(criterion, day, errors)) {
+    for (const Sensitivity& one : mean.slopes) {
         for (auto at = of_row.lower_bound({one.segment, 0});
              at != of_row.end() && at->first.first == one.segment; ++at) {
             sums[one.variable][{at->first.second, one.size}] +=
@@ -142,11 +120,11 @@ std::map<std::size_t, std::vector<ErrorInRow>> errors_in_rows(const HearingDay& 
 
 /// One kind of error: every error of it, those alike together, in every row.
 WorkingStep part_step(const Plan& plan, const Person& person, const HearingDay& day,
-                      const DayErrors& errors, const CriterionResult& result,
-                      const ErrorShare& part, const std::string& key) {
+                      const MeanDay& mean, const CriterionResult& result, const ErrorShare& part,
+                      const std::string& key) {
     std::map<std::vector<ErrorInRow>, unsigned> alike;
-    for (const auto& [variable, rows] : errors_in_rows(day, errors, *result.criterion)) {
-        if (errors.variables[variable].kind == part.kind) ++alike[rows];
+    for (const auto& [variable, rows] : errors_in_rows(day, mean)) {
+        if (mean.errors->variables[variable].kind == part.kind) ++alike[rows];
     }
     StepOf step(fmt::format("uncertainty of {} by {}", result.criterion->id, name_of(part.kind)),
                 {key}, formula_of_part);
@@ -175,55 +153,62 @@ WorkingStep shares_step(const CriterionResult& result, const std::string& of) {
     return step.is("in the last column", "percent");
 }
 
-void work_out_first_order(const Plan& plan, const Person& person, const HearingDay& day,
-                          const CriterionResult& result, const std::string& of, Working& working) {
+void leave_first_order(const Plan& plan, const Person& person, const HearingDay& day,
+                       const MeanDay& mean, const CriterionResult& result, const std::string& of,
+                       Trace& trace) {
     const FirstOrder& first_order = *result.first_order;
     const std::string what = result.criterion->id + " by first order";
-    const DayErrors errors = errors_of_day(plan, person, day);
-    working.push_back(mean_step(plan, person, day, errors, result, of));
+    trace.leave(mean_step(plan, person, day, mean, result, of));
     for (std::size_t n = 0; n < first_order.parts.size(); ++n) {
-        working.push_back(part_step(plan, person, day, errors, result, first_order.parts[n],
-                                    key_of(of + ".first_order.parts", n, "standard_dB")));
+        trace.leave(part_step(plan, person, day, mean, result, first_order.parts[n],
+                              key_of(of + ".first_order.parts", n, "standard_dB")));
     }
-    if (!first_order.parts.empty()) working.push_back(shares_step(result, of));
+    if (!first_order.parts.empty()) trace.leave(shares_step(result, of));
     StepOf step("standard uncertainty of " + what, {of + ".first_order.standard_dB"},
                 formula_of_combined_parts);
     step.columns({"error", "u_dB"});
     for (const ErrorShare& part : first_order.parts)
         step.row(name_of(part.kind), part.standard);
-    working.push_back(step.is(first_order.standard, "dB"));
-    working.push_back(StepOf("probability of being over " + what,
-                             {of + ".first_order.probability_over"},
-                             formula_of_first_order_probability)
-                          .value("x_dB", first_order.above_limit)
-                          .value("u_dB", first_order.standard)
-                          .is(first_order.probability_over, ""));
+    trace.leave(step.is(first_order.standard, "dB"));
+    trace.leave(StepOf("probability of being over " + what, {of + ".first_order.probability_over"},
+                       formula_of_first_order_probability)
+                    .value("x_dB", first_order.above_limit)
+                    .value("u_dB", first_order.standard)
+                    .is(first_order.probability_over, ""));
 }
 
 }  // namespace
 
-void work_out_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
-                          const CriterionResult& result, const std::string& of, Working& working) {
+void leave_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
+                       const MeanDay& mean, const CriterionResult& result, const std::string& of,
+                       Trace& trace) {
     if (!result.probability_over) return;
     const std::string key = of.empty() ? "" : of + ".";
     const auto keys = [&](const char* name) {
         return of.empty() ? std::vector<std::string>{} : std::vector{key + name};
     };
-    const auto draws = static_cast<double>(result.draws);
-    working.push_back(StepOf("probability of being over " + result.criterion->id,
-                             keys("probability_over"), formula_of_drawn_probability)
-                          .value("draws_over", std::round(*result.probability_over * draws))
-                          .value("draws", draws)
-                          .value("seed", static_cast<double>(plan.draws.seed))
-                          .is(result.probability_over, ""));
+    trace.leave(drawn_step(plan, "probability of being over " + result.criterion->id,
+                           keys("probability_over"), *result.probability_over, result.draws));
     if (result.not_exceeded) {
-        working.push_back(StepOf(result.criterion->id + ", not exceeded by 95 % of people",
-                                 keys("not_exceeded_by_95_percent"), formula_of_not_exceeded)
-                              .value("draws_above_at_most", std::floor(0.05 * draws))
-                              .value("draws", draws)
-                              .is(result.not_exceeded, result.unit));
+        const auto draws = static_cast<double>(result.draws);
+        trace.leave(StepOf(result.criterion->id + ", not exceeded by 95 % of people",
+                           keys("not_exceeded_by_95_percent"), formula_of_not_exceeded)
+                        .value("draws_above_at_most", std::floor(0.05 * draws))
+                        .value("draws", draws)
+                        .is(result.not_exceeded, result.unit));
     }
-    if (result.first_order) work_out_first_order(plan, person, day, result, of, working);
+    if (result.first_order && mean.errors)
+        leave_first_order(plan, person, day, mean, result, of, trace);
+}
+
+WorkingStep drawn_step(const Plan& plan, std::string what, std::vector<std::string> of,
+                       double probability, std::size_t count) {
+    const auto draws = static_cast<double>(count);
+    return StepOf(std::move(what), std::move(of), formula_of_drawn_probability)
+        .value("draws_over", std::round(probability * draws))
+        .value("draws", draws)
+        .value("seed", plan.draws.seed)
+        .is(probability, "");
 }
 
 WorkingStep confident_step(const Plan& plan, const Person& person, std::string what,
@@ -235,7 +220,7 @@ WorkingStep confident_step(const Plan& plan, const Person& person, std::string w
         .value("draws_over_at_most",
                std::floor(person.policy.accepted_probability * draws + arithmetic_slack))
         .value("draws", draws)
-        .value("seed", static_cast<double>(plan.draws.seed))
+        .value("seed", plan.draws.seed)
         .is(result, std::move(unit));
 }
 

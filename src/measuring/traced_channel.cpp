@@ -1,13 +1,13 @@
 #include <fmt/format.h>
 
 #include "earbudget/measurement/calibration/calibration.hpp"
-#include "working/working_steps.hpp"
+#include "measuring/channel_calibration.hpp"
 
 namespace earbudget {
 
 namespace {
 
-void work_out_calibration(const MeasuredChannel& channel, Working& working) {
+void leave_calibration(const MeasuredChannel& channel, Trace& trace) {
     if (channel.calibration) {
         StepOf step("level of a full-scale sine", {"calibration.full_scale_level_dB"},
                     channel.tone ? formula_of_calibration : formula_of_stated_calibration);
@@ -17,14 +17,13 @@ void work_out_calibration(const MeasuredChannel& channel, Working& working) {
         } else {
             step.value("stated", channel.calibrated_how);
         }
-        working.push_back(step.is(channel.calibration->full_scale_level(), "dB"));
+        trace.leave(step.is(channel.calibration->full_scale_level(), "dB"));
     }
     if (channel.drift && channel.tone) {
-        working.push_back(
-            StepOf("drift of the calibration", {"calibration.drift_dB"}, formula_of_drift)
-                .value("tone_before_dB_re_full_scale", channel.tone->level)
-                .value("tone_after_dB_re_full_scale", channel.tone->level + *channel.drift)
-                .is(channel.drift, "dB"));
+        trace.leave(StepOf("drift of the calibration", {"calibration.drift_dB"}, formula_of_drift)
+                        .value("tone_before_dB_re_full_scale", channel.tone->level)
+                        .value("tone_after_dB_re_full_scale", channel.tone->level + *channel.drift)
+                        .is(channel.drift, "dB"));
     }
 }
 
@@ -36,22 +35,22 @@ std::string key_of_level(const std::string& level) {
     return (level.ends_with("one-third octave") ? "third_octave_dB." : "octave_dB.") + band;
 }
 
-void work_out_background(const MeasuredChannel& channel, Working& working) {
+void leave_background(const MeasuredChannel& channel, Trace& trace) {
     if (!channel.background) return;
     for (const BackgroundCorrection& one : channel.background->effect.corrections) {
         const double distance = one.measured_dB - one.background_dB;
         // From no_correction on there is nothing to work out.
         if (distance >= BackgroundLimits::no_correction.dB()) continue;
-        working.push_back(StepOf(one.level + " without its background", {key_of_level(one.level)},
-                                 formula_of_background)
-                              .value("L1_dB", one.measured_dB)
-                              .value("L2_dB", one.background_dB)
-                              .value("L1_minus_L2_dB", distance)
-                              .is(one.result_dB, "dB"));
+        trace.leave(StepOf(one.level + " without its background", {key_of_level(one.level)},
+                           formula_of_background)
+                        .value("L1_dB", one.measured_dB)
+                        .value("L2_dB", one.background_dB)
+                        .value("L1_minus_L2_dB", distance)
+                        .is(one.result_dB, "dB"));
     }
 }
 
-void work_out_uncertainty(const MeasuredChannel& channel, Working& working) {
+void leave_uncertainty(const MeasuredChannel& channel, Trace& trace) {
     if (!channel.uncertainty) return;
     StepOf step("standard uncertainty of LAeq", {"uncertainty.standard_dB"},
                 formula_of_combined_uncertainty);
@@ -61,24 +60,24 @@ void work_out_uncertainty(const MeasuredChannel& channel, Working& working) {
         step.row(part.name, LevelDifference(part.standard.dB() / part.sensitivity),
                  part.sensitivity, part.source);
     }
-    working.push_back(step.is(channel.uncertainty->combined(), "dB"));
+    trace.leave(step.is(channel.uncertainty->combined(), "dB"));
 }
 
 }  // namespace
 
 Working working_of(const MeasuredChannel& channel) {
-    Working working;
-    work_out_calibration(channel, working);
-    if (!channel.calibration || !channel.levels.LAeq) return working;
-    work_out_background(channel, working);
+    Trace trace;
+    leave_calibration(channel, trace);
+    if (!channel.calibration || !channel.levels.LAeq) return trace.take();
+    leave_background(channel, trace);
     if (channel.levels.LAE) {
-        working.push_back(StepOf("LAE", {"LAE_dB"}, formula_of_LAE)
-                              .value("LAeq_dB", channel.levels.LAeq)
-                              .value("T_s", channel.levels.duration)
-                              .is(channel.levels.LAE, "dB(A)"));
+        trace.leave(StepOf("LAE", {"LAE_dB"}, formula_of_LAE)
+                        .value("LAeq_dB", channel.levels.LAeq)
+                        .value("T_s", channel.levels.duration)
+                        .is(channel.levels.LAE, "dB(A)"));
     }
-    work_out_uncertainty(channel, working);
-    return working;
+    leave_uncertainty(channel, trace);
+    return trace.take();
 }
 
 }  // namespace earbudget

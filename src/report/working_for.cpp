@@ -1,9 +1,11 @@
+#include "report/working_for.hpp"
+
 #include <algorithm>
-#include <utility>
+#include <iterator>
 
-#include "earbudget/working/working.hpp"
+#include "report/working_report.hpp"
 
-namespace earbudget {
+namespace earbudget::report {
 
 namespace {
 
@@ -39,18 +41,33 @@ bool WorkingFor::wants(const std::string& person) const {
     return people.empty() || names(person);
 }
 
-Working WorkingFor::of_person(const std::string& person, Working working) const {
+Working WorkingFor::of_person(const std::string& person, const Working& working) const {
     const bool named = holds(people, person);
     const bool nobody_named = people.empty();
-    std::erase_if(working, [&](const WorkingStep& step) {
+    Working asked;
+    std::ranges::copy_if(working, std::back_inserter(asked), [&](const WorkingStep& step) {
         // Those that are both as people, then as what the step is about.
         const bool as_people = (nobody_named && both.empty()) || names(person);
         const bool about = topics.empty() || are_about(step, topics);
         const bool as_topics = !both.empty() && (nobody_named || named) &&
                                (are_about(step, both) || are_about(step, topics));
-        return !((as_people && about) || as_topics);
+        return (as_people && about) || as_topics;
     });
-    return working;
+    return asked;
 }
 
-}  // namespace earbudget
+Working asked_working(const Record& record, const Ids& ids, const Working& whole) {
+    const WorkingFor& asked = record.working_for;
+    const auto named =
+        std::ranges::find_if(ids, [&](const std::string& id) { return asked.names(id); });
+    const std::string& id = named == ids.end() ? ids.front() : *named;
+    if (!record.with_working || !asked.wants(id)) return {};
+    return asked.of_person(id, whole);
+}
+
+Working asked_working(const Record& record, const Ids& ids,
+                      const std::shared_ptr<const Working>& whole) {
+    return whole ? asked_working(record, ids, *whole) : Working();
+}
+
+}  // namespace earbudget::report

@@ -1,0 +1,44 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "earbudget/acoustics/trace.hpp"
+#include "earbudget/protection/predict.hpp"
+#include "earbudget/protection/ratings.hpp"
+
+namespace earbudget {
+
+/// Leaves how a prediction came about, from what it carries: LC, the bands of a pair and a rating
+/// where they were computed, the method, the derating. `name` is of the sound; `worn` are those
+/// whose data were used, one or two.
+void leave_prediction(const Prediction& prediction, const SoundLevels& sound,
+                      const std::vector<const Protector*>& worn, const std::string& name,
+                      Trace& trace);
+
+/// A step that sums over bands.
+[[nodiscard]] WorkingStep over_bands(StepOf step, const std::vector<RatingBand>& bands,
+                                     const std::optional<LevelDifference>& result);
+
+/// Beside a rating of octave data that the label's stands for: of another performance than 84 % it
+/// is never on the wrong side of the label (rating_at_performance.hpp).
+inline constexpr const char* label_that_holds = "held_at_label_dB";
+
+/// Whether ratings stand as computed or as on a label, to whole decibels.
+enum class Rounding { None, WholeDecibels };
+
+/// How H, M and L were computed.
+struct HmlWorking {
+    Rounding rounding;
+    RatingEdition edition = RatingEdition::Of2018;
+};
+
+/// Leaves how H, M and L came from octave-band data; `of` is what stands before their names in the
+/// keys.
+void leave_hml(const OctaveAttenuation& attenuation, double alpha, const Hml& hml,
+               const HmlWorking& how, const std::string& of, Trace& trace);
+
+/// The key of a rating; none where ratings have no keys.
+[[nodiscard]] std::vector<std::string> key_of_rating(const std::string& of, const char* name);
+
+}  // namespace earbudget

@@ -12,6 +12,8 @@
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/shares.hpp"
 #include "earbudget/choice/work_size.hpp"
+#include "earbudget/limits/allowance_course.hpp"
+#include "earbudget/limits/ear_spectrum.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
@@ -19,20 +21,6 @@
 #include "review/card_checks.hpp"
 
 namespace earbudget {
-
-std::string_view name_of(Verdict verdict) {
-    switch (verdict) {
-        case Verdict::Within:
-            return "within";
-        case Verdict::Close:
-            return "close";
-        case Verdict::Unknown:
-            return "unknown";
-        case Verdict::Over:
-            return "over";
-    }
-    return "";
-}
 
 bool hangs_on_unreached(const PersonResult& result) {
     return std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
@@ -257,7 +245,7 @@ Assessed as_found_for(const Person& person, const Person& stand_in, Assessed ass
 }
 
 Result<Assessed> assess_person(const Plan& plan, const Person& person,
-                               const CandidateBudget& budget, Tracing tracing) {
+                               const CandidateBudget& budget, Tracing tracing, bool with_courses) {
     Trace steps = Trace::with_rows();
     Trace* const trace = tracing == Tracing::On ? &steps : nullptr;
     const auto heard = day_or_obstacle(plan, person, trace);
@@ -295,6 +283,10 @@ Result<Assessed> assess_person(const Plan& plan, const Person& person,
         result.working = std::make_shared<const Working>(steps.take());
     }
     warn_of_left_out(person, candidates, warnings);
+    if (with_courses) {
+        result.course = allowance_course(result);
+        result.spectrum = spectrum_with_most_energy(result);
+    }
     return Assessed{std::move(result), std::move(warnings)};
 }
 
@@ -333,10 +325,10 @@ void warn_of_levels(const Plan& plan, std::vector<Warning>& warnings) {
 
 }  // namespace
 
-Assessment assess(const Plan& plan, Tracing tracing) {
+Assessment assess(const Plan& plan, Tracing tracing, bool with_courses) {
     const CandidateBudget budget = candidate_budget(plan);
     auto assessed = answer_for_everyone(plan.people, [&](const Person& person) {
-        return assess_person(plan, person, budget, tracing);
+        return assess_person(plan, person, budget, tracing, with_courses);
     });
     Assessment assessment{.plan = &plan};
     assessment.people.reserve(assessed.size());

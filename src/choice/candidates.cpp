@@ -10,7 +10,7 @@
 #include "earbudget/choice/work_size.hpp"
 #include "earbudget/computing/work_meter.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "earbudget/study/wearable_sets.hpp"
+#include "earbudget/study/catalogue.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
 
 namespace earbudget {

@@ -6,8 +6,8 @@
 
 #include "choice/catalogue_notes.hpp"
 #include "earbudget/acoustics/arithmetic_slack.hpp"
-#include "earbudget/protection/nrr.hpp"
-#include "earbudget/protection/protection_performance.hpp"
+#include "earbudget/protection/rating_from_octaves.hpp"
+#include "earbudget/protection/ratings.hpp"
 #include "protection/traced.hpp"
 
 namespace earbudget {
@@ -29,7 +29,7 @@ Ratings unrounded(const std::optional<OctaveAttenuation>& octave, RatingEdition 
 
 Ratings rounded(const Ratings& exact) {
     Ratings result;
-    for (const NamedRating& rating : ratings_from_octaves) {
+    for (const RatingRow& rating : ratings_from_octaves) {
         if (const auto& value = exact.*rating.value)
             result.*rating.value = rounded_as_label(*value);
     }
@@ -39,12 +39,6 @@ Ratings rounded(const Ratings& exact) {
 
 void append(std::vector<CatalogueNote>& notes, std::vector<CatalogueNote> more) {
     std::move(more.begin(), more.end(), std::back_inserter(notes));
-}
-
-bool states_any(const Ratings& ratings) {
-    const auto stated = [&ratings](const NamedRating& r) { return (ratings.*r.value).has_value(); };
-    return std::any_of(ratings_from_octaves.begin(), ratings_from_octaves.end(), stated) ||
-           std::any_of(ratings_as_stated.begin(), ratings_as_stated.end(), stated);
 }
 
 constexpr Formula to_whole_decibels{"to the nearest whole decibel",
@@ -58,7 +52,7 @@ constexpr Formula stated_less_computed{"difference = stated − computed", "diff
 template <class List>
 void leave_rounding(const Ratings& unrounded, const Ratings& rounded, const List& names,
                     const std::string& of, const Formula& formula, Trace& trace) {
-    for (const NamedRating& rating : names) {
+    for (const RatingRow& rating : names) {
         const std::string name(rating.name);
         trace.leave(StepOf(name + " as on a label", {of + name},
                            name == "NRR" ? to_whole_decibels_of_NRR : formula)
@@ -119,12 +113,12 @@ CheckedRatings checked(const std::optional<OctaveAttenuation>& octave, const Rat
     result.computed = rounded(result.computed_unrounded);
     result.computed_1994_unrounded = unrounded(octave, RatingEdition::Of1994);
     result.computed_1994 = rounded(result.computed_1994_unrounded);
-    for (const NamedRating& rating : ratings_from_octaves) {
+    for (const RatingRow& rating : ratings_from_octaves) {
         const auto& computed = result.computed.*rating.value;
         const auto& label = stated.*rating.value;
         if (computed && label) result.comparisons.push_back({rating.name, *label, *computed});
     }
-    append(result.notes, notes_on_octaves(octave, states_any(stated)));
+    append(result.notes, notes_on_octaves(octave, any_stated(stated)));
     append(result.notes, notes_on_ratings(stated, result.computed));
     append(result.notes, notes_on_comparisons(result.comparisons, octave));
     if (tracing == Tracing::On) result.working = working_of(result);

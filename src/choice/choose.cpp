@@ -9,7 +9,7 @@
 #include "choice/rank.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "earbudget/study/wearable_sets.hpp"
+#include "earbudget/study/catalogue.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
 #include "limits/traced.hpp"
 

@@ -8,26 +8,25 @@ namespace earbudget {
 
 namespace {
 
-using Rating = std::optional<LevelDifference>;
+using Stated = std::optional<LevelDifference>;
 
 // SNR is taken from LC, and pink noise has LC − LA = 1.5 dB: it lies above M and at most so much
 // above H; the rest is room for two roundings. This program's own choice.
 constexpr LevelDifference highest_SNR_above_H{3.0};
 
-bool below(const Rating& a, const Rating& b) { return a && b && *a < *b; }
+bool below(const Stated& a, const Stated& b) { return a && b && *a < *b; }
 
 // How far the rating that should be the higher one lies below the other.
-LevelDifference inversion(const Ratings& ratings, const NamedRating& upper,
-                          const NamedRating& lower) {
-    const Rating& high = ratings.*upper.value;
-    const Rating& low = ratings.*lower.value;
+LevelDifference inversion(const Ratings& ratings, const RatingRow& upper, const RatingRow& lower) {
+    const Stated& high = ratings.*upper.value;
+    const Stated& low = ratings.*lower.value;
     return high && low ? *low - *high : LevelDifference(0.0);
 }
 
 // Stated the wrong way round, where the octave data do not say the same to the 1 dB that labels may
 // differ by.
-void look_at_order(std::vector<CatalogueNote>& notes, const NamedRating& upper,
-                   const NamedRating& lower, const Ratings& stated, const Ratings& computed) {
+void look_at_order(std::vector<CatalogueNote>& notes, const RatingRow& upper,
+                   const RatingRow& lower, const Ratings& stated, const Ratings& computed) {
     const LevelDifference stated_by = inversion(stated, upper, lower);
     const LevelDifference computed_by = inversion(computed, upper, lower);
     const bool as_the_data =
@@ -62,9 +61,9 @@ void look_at_SNR(std::vector<CatalogueNote>& notes, const Ratings& stated) {
     }
 }
 
-void look_at_unit(std::vector<CatalogueNote>& notes, const NamedRating& rating,
+void look_at_unit(std::vector<CatalogueNote>& notes, const RatingRow& rating,
                   const Ratings& stated) {
-    const Rating& value = stated.*rating.value;
+    const Stated& value = stated.*rating.value;
     if (!value) return;
     if (value->dB() > 0.0 && value->dB() < 1.0) {
         notes.push_back(
@@ -103,9 +102,7 @@ std::string apart_text(const RatingComparison& comparison) {
 std::vector<CatalogueNote> notes_on_ratings(const Ratings& stated, const Ratings& computed) {
     std::vector<CatalogueNote> notes;
     const auto& [SNR, H, M, L, NRR] = ratings_from_octaves;
-    for (const NamedRating& rating : ratings_from_octaves)
-        look_at_unit(notes, rating, stated);
-    for (const NamedRating& rating : ratings_as_stated)
+    for (const RatingRow& rating : rating_rows)
         look_at_unit(notes, rating, stated);
     look_at_order(notes, H, M, stated, computed);
     look_at_order(notes, M, L, stated, computed);
@@ -127,7 +124,7 @@ std::vector<CatalogueNote> notes_on_comparisons(const std::vector<RatingComparis
     for (const RatingComparison& comparison : comparisons) {
         if (!comparison.is_apart()) continue;
         apart.push_back(apart_text(comparison));
-        nrr = nrr || comparison.rating == ratings_from_octaves.back().name;
+        nrr = nrr || comparison.rating == name_of(Rating::NRR);
     }
     if (apart.empty()) return {};
     const bool complete = octave && octave->at(ExtraBand::Hz3150) && octave->at(ExtraBand::Hz6300);

@@ -157,6 +157,8 @@ PersonResult as_found_for(const Person& person, const Person& stand_in, PersonRe
     }
     for (Advice& advice : result.advice)
         naming.name(advice.text);
+    for (AllowanceCourse& allowance : result.course.allowances)
+        allowance.criterion = naming.own(allowance.criterion);
     if (result.largest_change) naming.name(result.largest_change->text);
     return result;
 }

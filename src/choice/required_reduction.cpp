@@ -65,11 +65,6 @@ std::optional<LevelDifference> required(const Plan& plan, const Person& person,
     });
 }
 
-bool depends_on_type(Derating::Kind kind) {
-    return kind == Derating::Kind::Niosh || kind == Derating::Kind::Csa ||
-           kind == Derating::Kind::Trlv;
-}
-
 Derating derating_for(const Person& person, Method method) {
     const Derating& derating = person.policy.rules.derating;
     return is_defined(derating.kind, method) ? derating : Derating{};
@@ -105,17 +100,17 @@ RequiredReduction required_reduction(const Plan& plan, const Person& person) {
                          .derating = derating_for(person, method),
                          .type = type});
     };
+    // Where nothing depends on it, any type will do.
+    const ProtectorType any_type = protector_types.keys().front();
     const auto whatever_type = [&](Method method, Described described) {
-        const bool depends = depends_on_type(derating_for(person, method).kind);
-        return depends ? std::nullopt : rating(method, described, ProtectorType::PremouldedPlug);
+        const bool depends = derating_rows[derating_for(person, method).kind].by_type;
+        return depends ? std::nullopt : rating(method, described, any_type);
     };
     result.SNR = whatever_type(Method::Snr, with_snr);
     result.NRR = whatever_type(Method::Nrr, with_nrr);
     result.every_band = whatever_type(Method::Octave, with_every_band);
-    if (!depends_on_type(person.policy.rules.derating.kind)) return result;
-    for (const ProtectorType type :
-         {ProtectorType::FoamPlug, ProtectorType::PremouldedPlug, ProtectorType::CustomPlug,
-          ProtectorType::CanalCap, ProtectorType::Earmuff}) {
+    if (!derating_rows[person.policy.rules.derating.kind].by_type) return result;
+    for (const ProtectorType type : protector_types.keys()) {
         result.by_type.push_back({type, rating(Method::Snr, with_snr, type),
                                   rating(Method::Nrr, with_nrr, type),
                                   rating(Method::Octave, with_every_band, type)});

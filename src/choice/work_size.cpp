@@ -10,8 +10,8 @@
 #include "choice/people_alike.hpp"
 #include "computing/work_costs.hpp"
 #include "earbudget/day/heard_row.hpp"
+#include "earbudget/study/catalogue.hpp"
 #include "earbudget/study/input_error.hpp"
-#include "earbudget/study/wearable_sets.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
 
 namespace earbudget {

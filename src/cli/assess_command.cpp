@@ -15,9 +15,8 @@
 #include "earbudget/advice/less_work.hpp"
 #include "files/study_files.hpp"
 #include "report/assess_json.hpp"
-#include "report/assess_page.hpp"
-#include "report/assess_text.hpp"
-#include "report/sheet_page.hpp"
+#include "report/assess_report.hpp"
+#include "report/render.hpp"
 
 namespace earbudget::cli {
 
@@ -32,8 +31,8 @@ struct Assessed {
     Assessed(const Assessed&) = delete;
     Assessed& operator=(const Assessed&) = delete;
 
-    void assess(Tracing tracing) {
-        assessment = earbudget::assess(loaded.plan, tracing);
+    void assess(Tracing tracing, bool with_courses) {
+        assessment = earbudget::assess(loaded.plan, tracing, with_courses);
         for (const ReadingNote& note : loaded.notes)
             assessment.warnings.push_back({note.code, note.text, note.where});
     }
@@ -47,12 +46,13 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
                       const report::Record& record, const std::optional<report::Earlier>& earlier) {
     const std::string& format = options.output.format;
     if (format == "json") return report::assess_json(now.assessment, now.file, record, earlier);
-    if (options.sheet)
-        return report::sheet_page(now.assessment, hand_out(now.assessment), now.file,
-                                  now.loaded.contact, record);
-    if (format == "html") return report::assess_page(now.assessment, now.file, record, earlier);
-    return report::assess_text(now.assessment, now.file, record, text_style_for(options.output),
-                               earlier);
+    if (options.sheet) {
+        const HandOuts outs = hand_out(now.assessment);
+        return report::as_page(
+            report::sheet_document(now.assessment, outs, now.file, now.loaded.contact, record));
+    }
+    return rendered(report::assess_document(now.assessment, now.file, record, earlier),
+                    options.output);
 }
 
 WorkSize size_of(bool sheet, const Plan& now, const Plan* before, const ReportAsked& asked) {
@@ -101,9 +101,10 @@ ExitStatus run_assess(const AssessOptions& options) {
     };
     const std::string report = watched(size, options.plan, less, [&] {
         std::optional<report::Earlier> earlier;
-        now.assess(options.sheet ? Tracing::Off : tracing(options.output));
+        now.assess(options.sheet ? Tracing::Off : tracing(options.output),
+                   options.output.format != "text" || options.sheet);
         if (before) {
-            before->assess(Tracing::Off);
+            before->assess(Tracing::Off, false);
             earlier = report::Earlier{compare(before->assessment, now.assessment), before->file};
         }
         return report_of(options, now, record, earlier);

@@ -11,7 +11,6 @@
 #include "earbudget/advice/less_work.hpp"
 #include "earbudget/choice/choose.hpp"
 #include "files/study_files.hpp"
-#include "report/choose_page.hpp"
 #include "report/choose_report.hpp"
 
 namespace earbudget::cli {
@@ -21,8 +20,7 @@ namespace {
 std::string report_of(const ChooseOptions& options, const Plan& plan,
                       const std::vector<PersonChoice>& choices, const report::Record& record) {
     if (options.output.format == "json") return report::choose_json(plan, choices, record);
-    if (options.output.format == "html") return report::choose_page(plan, choices, record);
-    return report::choose_text(plan, choices, record, text_style_for(options.output));
+    return rendered(report::choose_document(plan, choices, record), options.output);
 }
 
 }  // namespace

@@ -11,6 +11,7 @@
 #include "cli/messages.hpp"
 #include "cli/record_of.hpp"
 #include "earbudget/study/input_error.hpp"
+#include "report/render.hpp"
 
 namespace earbudget::cli {
 
@@ -45,12 +46,14 @@ void deliver(const std::string& made, const OutputOptions& output,
     if (!output.note.empty()) say(output.note);
 }
 
-report::TextStyle text_style_for(const OutputOptions& output) {
+std::string rendered(const report::Document& document, const OutputOptions& output) {
+    if (output.format == "html") return report::as_page(document);
     const char* no_colour = std::getenv("NO_COLOR");
     const char* terminal = std::getenv("TERM");
     const bool wanted = !no_colour || std::string_view(no_colour).empty();
     const bool able = terminal && std::string_view(terminal) != "dumb";
-    return {.colour = !output.file && wanted && able && ::isatty(STDOUT_FILENO) == 1};
+    return report::as_text(
+        document, {.colour = !output.file && wanted && able && ::isatty(STDOUT_FILENO) == 1});
 }
 
 }  // namespace earbudget::cli

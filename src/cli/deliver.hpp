@@ -5,7 +5,7 @@
 
 #include "cli/options.hpp"
 #include "files/output.hpp"
-#include "report/text_style.hpp"
+#include "report/document.hpp"
 
 namespace earbudget::cli {
 
@@ -25,7 +25,8 @@ void check_output_is_no_input(const OutputOptions& output, const files::ReadBefo
 void deliver(const std::string& report, const OutputOptions& output,
              std::vector<files::OutputFile> others = {});
 
-/// Colour only on a terminal that shows it, and not with NO_COLOR set.
-[[nodiscard]] report::TextStyle text_style_for(const OutputOptions& output);
+/// A document as a page or as text, in colour only on a terminal that shows it, and not with
+/// NO_COLOR set.
+[[nodiscard]] std::string rendered(const report::Document& document, const OutputOptions& output);
 
 }  // namespace earbudget::cli

@@ -13,8 +13,6 @@
 #include "earbudget/computing/for_each_at_once.hpp"
 #include "files/error_list.hpp"
 #include "files/output.hpp"
-#include "report/measure_history.hpp"
-#include "report/measure_page.hpp"
 #include "report/measure_report.hpp"
 
 namespace earbudget::cli {
@@ -169,8 +167,7 @@ std::string report_of(const MeasureOptions& options,
                       const std::vector<report::RecordingReport>& recordings,
                       const report::Record& record) {
     if (options.output.format == "json") return report::measure_json(recordings, record);
-    if (options.output.format == "html") return report::measure_page(recordings, record);
-    return report::measure_text(recordings, record);
+    return rendered(report::measure_document(recordings, record), options.output);
 }
 
 }  // namespace

@@ -12,7 +12,6 @@
 #include "earbudget/acoustics/duration_text.hpp"
 #include "earbudget/measurement/calibration/background.hpp"
 #include "earbudget/measuring/card_levels.hpp"
-#include "earbudget/study/characters.hpp"
 #include "earbudget/study/level_checks.hpp"
 #include "earbudget/study/visible_text.hpp"
 #include "files/limits.hpp"

@@ -6,8 +6,8 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/sound_levels.hpp"
-#include "earbudget/exposure/uncertainty.hpp"
-#include "earbudget/protection/protection_performance.hpp"
+#include "earbudget/exposure/criterion.hpp"
+#include "earbudget/protection/ratings.hpp"
 #include "files/keys.hpp"
 
 namespace earbudget::cli {

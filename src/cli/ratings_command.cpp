@@ -16,7 +16,7 @@ ExitStatus run_ratings(const RatingsOptions& options) {
     const RatingsCheck check = check_ratings(catalogue, tracing(options.output));
     deliver(options.output.format == "json"
                 ? report::ratings_json(check, record)
-                : report::ratings_text(check, record, text_style_for(options.output)),
+                : rendered(report::ratings_document(check, record), options.output),
             options.output);
     return check.any_apart() ? over_or_unknown : computed;
 }

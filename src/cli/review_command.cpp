@@ -14,7 +14,6 @@
 #include "cli/working_for.hpp"
 #include "earbudget/advice/less_work.hpp"
 #include "files/study_files.hpp"
-#include "report/review_page.hpp"
 #include "report/review_report.hpp"
 
 namespace earbudget::cli {
@@ -117,8 +116,7 @@ report::ReviewReport report_of(const ReviewOptions& options, const ReviewTerms& 
 
 std::string text_of_report(const ReviewOptions& options, const report::ReviewReport& report) {
     if (options.output.format == "json") return report::review_json(report);
-    if (options.output.format == "html") return report::review_page(report);
-    return report::review_text(report, text_style_for(options.output));
+    return rendered(report::review_document(report), options.output);
 }
 
 }  // namespace

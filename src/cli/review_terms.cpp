@@ -1,7 +1,6 @@
 #include "cli/review_terms.hpp"
 
 #include <algorithm>
-#include <array>
 #include <charconv>
 
 #include <fmt/format.h>
@@ -19,10 +18,6 @@ namespace {
 
 constexpr double highest_own_derating_dB = 60.0;  // as in a plan's policy
 
-constexpr std::array<Derating::Kind, 6> named_deratings = {
-    Derating::Kind::None, Derating::Kind::Niosh, Derating::Kind::OshaHalf,
-    Derating::Kind::Csa,  Derating::Kind::Uk4dB, Derating::Kind::Trlv};
-
 [[noreturn]] void refuse(const std::string& message) {
     throw UsageProblem("earbudget review: " + message);
 }
@@ -37,17 +32,9 @@ constexpr std::array<Derating::Kind, 6> named_deratings = {
 
 constexpr std::string_view staff = "staff";
 
-std::optional<AgeGroup> age_group_named(std::string_view name) {
-    const auto found =
-        std::ranges::find(all_age_groups, name, [](AgeGroup group) { return name_of(group); });
-    return found == all_age_groups.end() ? std::nullopt : std::optional(*found);
-}
-
 Role role_of(const ReviewOptions& options) {
     if (!options.role) return options.for_whom == staff ? Role::Staff : Role::Participant;
-    for (const Role role : all_roles) {
-        if (name_of(role) == *options.role) return role;
-    }
+    if (const auto role = role_rows.parse(*options.role)) return *role;
     refuse_name("--role", *options.role, role_names());
 }
 
@@ -55,7 +42,7 @@ Role role_of(const ReviewOptions& options) {
 AgeGroup age_of(const ReviewOptions& options, Role role) {
     if (!options.for_whom) return AgeGroup::Adult;
     const bool for_staff = *options.for_whom == staff;
-    const auto group = for_staff ? AgeGroup::Adult : age_group_named(*options.for_whom);
+    const auto group = for_staff ? AgeGroup::Adult : age_groups.parse(*options.for_whom);
     if (!group) refuse_name("--for", *options.for_whom, whom_names());
     const bool fits =
         for_staff ? role == Role::Staff : role != Role::Staff || *group == AgeGroup::Adult;
@@ -69,10 +56,8 @@ AgeGroup age_of(const ReviewOptions& options, Role role) {
 }
 
 std::optional<Method> method_of(const ReviewOptions& options) {
-    if (options.method == "best") return std::nullopt;
-    for (const Method method : methods_best_first) {
-        if (name_of(method) == options.method) return method;
-    }
+    if (options.method == name_of_best_method) return std::nullopt;
+    if (const auto method = method_rows.parse(options.method)) return method;
     refuse_name("--method", options.method, method_names());
 }
 
@@ -90,9 +75,7 @@ Derating derating_of(const ReviewOptions& options) {
             refuse(fmt::format("--derating is {}; accepted: 0 to 60 dB", options.derating));
         return {.kind = Derating::Kind::Own, .own = LevelDifference(*dB == 0.0 ? 0.0 : *dB)};
     }
-    for (const Derating::Kind kind : named_deratings) {
-        if (name_of(kind) == options.derating) return {.kind = kind};
-    }
+    if (const auto kind = derating_named(options.derating)) return {.kind = *kind};
     if (const auto right = files::with_decimal_point(options.derating)) {
         refuse(
             fmt::format("--derating is \"{}\", with a decimal comma; accepted: a decimal point, {}",
@@ -163,31 +146,28 @@ Seconds least_time_of(const ReviewOptions& options) {
 }  // namespace
 
 std::vector<std::string> role_names() {
-    std::vector<std::string> names;
-    for (const Role role : all_roles)
-        names.emplace_back(name_of(role));
-    return names;
+    const auto names = role_rows.names();
+    return {names.begin(), names.end()};
 }
 
 std::vector<std::string> whom_names() {
-    std::vector<std::string> names;
-    for (const AgeGroup group : all_age_groups)
-        names.emplace_back(name_of(group));
+    const auto ages = age_groups.names();
+    std::vector<std::string> names(ages.begin(), ages.end());
     names.emplace_back(staff);
     return names;
 }
 
 std::vector<std::string> method_names() {
-    std::vector<std::string> names = {"best"};
-    for (const Method method : methods_best_first)
-        names.emplace_back(name_of(method));
+    std::vector<std::string> names = {std::string(name_of_best_method)};
+    for (const std::string_view name : method_rows.names())
+        names.emplace_back(name);
     return names;
 }
 
 std::vector<std::string> derating_names() {
     std::vector<std::string> names;
-    for (const Derating::Kind kind : named_deratings)
-        names.emplace_back(name_of(kind));
+    for (const DeratingRow& row : named_deratings)
+        names.emplace_back(row.name);
     return names;
 }
 

@@ -32,7 +32,7 @@ constexpr double of_rates(double limits, std::size_t exchange_rates) {
     return a_limit * limits + a_rate * static_cast<double>(exchange_rates);
 }
 
-/// Of no more segments than these in a day another question finds the factors known
+/// Of no more segments times exchange rates than these another question finds the factors known
 /// (uncertainty/drawn_levels.hpp).
 inline constexpr std::size_t most_known = 64;
 

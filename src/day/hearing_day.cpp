@@ -81,10 +81,6 @@ std::vector<HeardRow*> rows_of(HearingDay& day, const Person& person,
     return rows;
 }
 
-bool is_check(MethodForm form) {
-    return form == MethodForm::CheckM || form == MethodForm::CheckL || form == MethodForm::SnrFromA;
-}
-
 InputError undefined(const Person& person, const ChosenMethod& chosen) {
     const std::string best =
         chosen.method ? fmt::format("method best is {} here; ", name_of(*chosen.method)) : "";

@@ -18,9 +18,9 @@ LevelDifference reduction_of(const HearingDay& day) {
     return before && after ? *before - *after : LevelDifference(0.0);
 }
 
-/// NRR and NRR(SF) have one form from C and one from A: both sounds must go through the same.
+/// Of a method with one form from C and one from A both sounds must go through the same.
 bool must_drop_C(std::optional<Method> method, const SoundLevels& a, const SoundLevels& b) {
-    const bool two_forms = method == Method::Nrr || method == Method::NrrSf;
+    const bool two_forms = method && !method_rows[*method].formula_from_A.empty();
     return two_forms && a.c_weighted_level().has_value() != b.c_weighted_level().has_value();
 }
 

@@ -92,7 +92,7 @@ void warn_of_forms(const WornDuring& worn, std::vector<Warning>& warnings) {
     std::vector<std::tuple<std::string, std::vector<std::string>, SourcePosition>> said;
     for (const HeardRow* row : predicted_sequences(worn)) {
         const MethodForm form = row->prediction->form;
-        if (form == MethodForm::AsDefined || form == MethodForm::FromA) continue;
+        if (form != MethodForm::SpectrumLike && !is_check(form)) continue;
         const Sequence& card = worn.plan.sequences[*row->sequence];
         std::string text = words_of_form(*row, quoted(worn.wears));
         const auto same = std::ranges::find_if(

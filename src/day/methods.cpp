@@ -16,7 +16,7 @@ std::vector<Method> order_for(const AttenuationData& worn) {
     std::vector<Method> order;
     for (const bool computed : {false, true}) {
         for (const Method method : methods_best_first) {
-            if (needs_computed_rating(method, worn) == computed) order.push_back(method);
+            if (method_rows[method].must_compute(worn) == computed) order.push_back(method);
         }
     }
     return order;

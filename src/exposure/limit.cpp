@@ -14,6 +14,27 @@ std::optional<double> in_decibels(std::optional<LevelA> level) {
 
 }  // namespace
 
+namespace quantity_value {
+
+Value dose(const DoseRule& rule, ExposureParts parts, double days) {
+    return days * dose_percent(parts, rule);
+}
+
+Value daily_level(const DoseRule& /*rule*/, ExposureParts parts, double days) {
+    const auto level = daily_exposure_level(parts);
+    return level ? in_decibels(*level + LevelDifference(10.0 * std::log10(days))) : std::nullopt;
+}
+
+Value highest_hour(const DoseRule& /*rule*/, ExposureParts parts, double /*days*/) {
+    return in_decibels(highest_average(parts, averaging_hour));
+}
+
+Value loudest_part(const DoseRule& /*rule*/, ExposureParts parts, double /*days*/) {
+    return in_decibels(loudest(parts));
+}
+
+}  // namespace quantity_value
+
 ExposureLimit::ExposureLimit(const Criterion& criterion, double days)
     : criterion_(&criterion),
       days_(days),
@@ -46,22 +67,7 @@ double ExposureLimit::used(ExposureParts parts) const { return used_at(value(par
 
 std::optional<double> ExposureLimit::value(ExposureParts parts) const {
     if (accumulation_ == Accumulation::Loudest) return in_decibels(loudest(parts));
-    switch (criterion_->quantity) {
-        case ExposureQuantity::Dose:
-        case ExposureQuantity::WeeklyDose:
-            return days_ * dose_percent(parts, criterion_->rule);
-        case ExposureQuantity::LEX_8h: {
-            const auto level = daily_exposure_level(parts);
-            return in_decibels(
-                level ? std::optional(*level + LevelDifference(10.0 * std::log10(days_)))
-                      : std::nullopt);
-        }
-        case ExposureQuantity::LAeq_1h:
-            return in_decibels(highest_average(parts, averaging_hour));
-        case ExposureQuantity::LAeq_loudest:
-            return in_decibels(loudest(parts));
-    }
-    throw std::logic_error("not an exposure quantity");
+    return exposure_quantities[criterion_->quantity].value(criterion_->rule, parts, days_);
 }
 
 double ExposureLimit::value_of(double used) const {

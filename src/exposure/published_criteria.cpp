@@ -205,20 +205,10 @@ const Criterion* find_published_criterion(std::string_view id) {
 }
 
 std::vector<Criterion> default_criteria(Role role) {
-    const auto ids_for = [](Role of) -> std::vector<std::string_view> {
-        switch (of) {
-            case Role::Participant:
-                return {"niosh-rel", "iec-60601-2-33"};
-            case Role::Staff:
-                return {"niosh-rel", "eu-limit", "eu-upper-action", "eu-lower-action"};
-            case Role::Accompanying:
-                return {"iec-60601-2-33", "who-public-adult"};
-        }
-        return {};
-    };
     std::vector<Criterion> criteria;
-    for (const std::string_view id : ids_for(role))
-        criteria.push_back(*find_published_criterion(id));
+    for (const std::string_view id : role_rows[role].default_criteria) {
+        if (!id.empty()) criteria.push_back(*find_published_criterion(id));
+    }
     return criteria;
 }
 

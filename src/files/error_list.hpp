@@ -10,7 +10,6 @@
 #include <vector>
 
 #include "earbudget/study/input_error.hpp"
-#include "earbudget/study/reading_note.hpp"
 
 namespace earbudget::files {
 

@@ -6,7 +6,6 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/study/characters.hpp"
 #include "earbudget/study/visible_text.hpp"
 
 namespace earbudget::files {

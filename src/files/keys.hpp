@@ -106,20 +106,12 @@ extern const KeyTable file_keys, level_keys, octave_keys, transmission_keys, pos
 // Tables of a plan.
 extern const KeyTable policy_keys, person_keys, criterion_keys, derating_keys;
 
-// What files take by name.
-inline constexpr std::array named_deratings = {Derating::Kind::None,     Derating::Kind::Niosh,
-                                               Derating::Kind::OshaHalf, Derating::Kind::Csa,
-                                               Derating::Kind::Uk4dB,    Derating::Kind::Trlv};
-inline constexpr std::array protector_types = {
-    ProtectorType::FoamPlug, ProtectorType::PremouldedPlug, ProtectorType::CustomPlug,
-    ProtectorType::CanalCap, ProtectorType::Earmuff};
-
-/// The names of enumerators.
-template <class Enumerators>
-[[nodiscard]] Words names_of(const Enumerators& enumerators) {
+/// The names of rows.
+template <class Rows>
+[[nodiscard]] Words names_of(const Rows& rows) {
     Words words;
-    for (const auto each : enumerators)
-        words.push_back(name_of(each));
+    for (const auto& row : rows)
+        words.push_back(row.name);
     return words;
 }
 

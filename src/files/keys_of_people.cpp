@@ -15,7 +15,7 @@ constexpr NumberRange worn_uncertainty_range{0.0, 0.5, ""};
 constexpr NumberRange spread_range{0.0, 20.0, "dB"};
 
 Words canal_names() { return names_of(canal_sizes); }
-Words roles_in_a_study() { return names_of(all_roles); }
+Words roles_in_a_study() { return names_of(role_rows); }
 Words fits() { return {"as-rated", "poor"}; }
 Words kinds_worn() { return {"plugs", "earmuffs"}; }
 Words doors() { return {"shut", "open"}; }

@@ -1,7 +1,6 @@
 #include "earbudget/exposure/criterion.hpp"
-#include "earbudget/exposure/uncertainty.hpp"
 #include "earbudget/protection/method.hpp"
-#include "earbudget/protection/protection_performance.hpp"
+#include "earbudget/protection/ratings.hpp"
 #include "earbudget/study/level_checks.hpp"
 #include "files/keys.hpp"
 #include "files/limits.hpp"
@@ -18,13 +17,13 @@ constexpr NumberRange criterion_level_range{40.0, 140.0, "dB"};
 constexpr NumberRange peak_limit_range{90.0, 190.0, "dB"};
 
 Words method_names() {
-    Words words = names_of(methods_best_first);
-    words.push_back("best");
+    Words words = names_of(method_rows);
+    words.push_back(name_of_best_method);
     return words;
 }
 
 Words derating_names() { return names_of(named_deratings); }
-Words role_names() { return names_of(all_roles); }
+Words role_names() { return names_of(role_rows); }
 Words none_at_all() { return {"none"}; }
 
 constexpr Key rows_of_derating[] = {

@@ -107,7 +107,7 @@ Person read_person(TableReader& table, const Plan& plan, const Policy& facility,
     errors.attempt([&] { person.id = require_id(table).value; });
     errors.attempt([&] {
         static_cast<void>(table.require_text("role"));
-        person.role = table.choice("role", all_roles).value_or(person.role);
+        person.role = table.choice("role", role_rows).value_or(person.role);
     });
     read_protection(table, plan.catalogue, person);
     table.attempt([&] { read_fit_test(table, person); });

@@ -14,7 +14,7 @@ namespace {
 
 std::vector<Role> read_roles(TableReader& table) {
     const std::size_t before = table.errors().size();
-    auto roles = table.choices("for", all_roles);
+    auto roles = table.choices("for", role_rows);
     // Who accompanies a participant is no worker and no subject: only where the plan says so.
     if (!roles) return {Role::Participant, Role::Staff};
     if (roles->empty() && table.errors().size() == before)
@@ -93,7 +93,7 @@ void read_method(TableReader& table, Policy& policy) {
     const auto stated = table.text("method");
     if (!stated) return;
     policy.stated_at = stated->position;
-    policy.rules.method = table.choice("method", methods_best_first);  // none for "best"
+    policy.rules.method = table.choice("method", method_rows);  // none for "best"
 }
 
 void read_derating(TableReader& table, Policy& policy) {
@@ -104,8 +104,8 @@ void read_derating(TableReader& table, Policy& policy) {
         TableReader reader(*own, value->position, "derating", derating_keys, table.errors());
         policy.rules.derating = {.kind = Derating::Kind::Own,
                                  .own = LevelDifference(reader.require_number("dB").value)};
-    } else if (const auto kind = table.choice("derating", named_deratings)) {
-        policy.rules.derating = {.kind = *kind};
+    } else if (const auto name = table.text("derating")) {
+        if (const auto kind = derating_named(name->value)) policy.rules.derating = {.kind = *kind};
     }
 }
 

@@ -84,14 +84,8 @@ std::optional<OctaveAttenuation> read_octave_attenuation(TableReader& table) {
 
 Ratings read_ratings(TableReader& table) {
     Ratings ratings;
-    table.put("SNR", ratings.SNR);
-    table.put("H", ratings.H);
-    table.put("M", ratings.M);
-    table.put("L", ratings.L);
-    table.put("NRR", ratings.NRR);
-    table.put("NRR_SF", ratings.NRR_SF);
-    table.put("SLC80", ratings.SLC80);
-    table.put("PAR", ratings.PAR);
+    for (const RatingRow& row : rating_rows)
+        table.put(row.name, ratings.*row.value);
     return ratings;
 }
 

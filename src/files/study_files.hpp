@@ -8,9 +8,8 @@
 #include <vector>
 
 #include "earbudget/study/catalogue.hpp"
-#include "earbudget/study/contact.hpp"
 #include "earbudget/study/plan.hpp"
-#include "earbudget/study/reading_note.hpp"
+#include "earbudget/study/input_error.hpp"
 #include "earbudget/study/sequence.hpp"
 #include "files/error_list.hpp"
 #include "files/ids.hpp"

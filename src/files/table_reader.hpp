@@ -64,11 +64,11 @@ class TableReader {
     void put(std::string_view key, std::optional<T>& target);
 
     /// The enumerator whose name a text is; none where it is absent or none of the names.
-    template <class Enumerators>
-    [[nodiscard]] auto choice(std::string_view key, const Enumerators& enumerators);
+    template <class Rows>
+    [[nodiscard]] auto choice(std::string_view key, const Rows& rows);
     /// Those whose names stand in an array; none where it is absent.
-    template <class Enumerators>
-    [[nodiscard]] auto choices(std::string_view key, const Enumerators& enumerators);
+    template <class Rows>
+    [[nodiscard]] auto choices(std::string_view key, const Rows& rows);
 
     [[nodiscard]] bool has(std::string_view key) const;
     [[nodiscard]] const SourcePosition& position() const { return position_; }
@@ -140,24 +140,21 @@ void TableReader::put(std::string_view key, std::optional<T>& target) {
     if (auto value = stated<T>(key)) target = std::move(value);
 }
 
-template <class Enumerators>
-auto TableReader::choice(std::string_view key, const Enumerators& enumerators) {
-    std::optional<typename Enumerators::value_type> result;
+template <class Rows>
+auto TableReader::choice(std::string_view key, const Rows& rows) {
     const auto stated = text(key);
-    for (const auto each : enumerators)
-        if (stated && name_of(each) == stated->value) result = each;
-    return result;
+    return stated ? rows.parse(stated->value) : std::nullopt;
 }
 
-template <class Enumerators>
-auto TableReader::choices(std::string_view key, const Enumerators& enumerators) {
-    std::optional<std::vector<typename Enumerators::value_type>> result;
+template <class Rows>
+auto TableReader::choices(std::string_view key, const Rows& rows) {
+    std::optional<std::vector<typename Rows::Key>> result;
     const auto stated = texts(key);
     if (!stated) return result;
     result.emplace();
-    for (const auto& text : stated->value)
-        for (const auto each : enumerators)
-            if (name_of(each) == text.value) result->push_back(each);
+    for (const auto& text : stated->value) {
+        if (const auto named = rows.parse(text.value)) result->push_back(*named);
+    }
     return result;
 }
 

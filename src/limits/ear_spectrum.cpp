@@ -42,4 +42,10 @@ const HeardRow* row_with_most_energy(const PersonResult& result) {
     return nullptr;
 }
 
+std::optional<EarSpectrum> spectrum_with_most_energy(const PersonResult& result) {
+    const HeardRow* const row = row_with_most_energy(result);
+    if (!row) return std::nullopt;
+    return EarSpectrum{*row->sequence, ear_spectrum(*row)};
+}
+
 }  // namespace earbudget

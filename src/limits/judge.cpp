@@ -98,7 +98,7 @@ CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day
     if (margin && !over) margin = std::max(*margin, LevelDifference(0.0));
     return {.criterion = &criterion,
             .quantity = std::string(name_of(criterion.quantity)),
-            .unit = is_dose(criterion.quantity) ? "percent" : "dB",
+            .unit = std::string(exposure_quantities[criterion.quantity].unit),
             .value = value_of(criterion, parts),
             .limit = criterion.limit(),
             .at_ear = criterion.with_protection,

@@ -1,6 +1,6 @@
 #include <cmath>
 
-#include "earbudget/exposure/uncertainty.hpp"
+#include "earbudget/exposure/criterion.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "limits/traced.hpp"
 

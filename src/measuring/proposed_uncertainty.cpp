@@ -9,7 +9,7 @@
 #include "earbudget/measurement/calibration/background.hpp"
 #include "earbudget/measurement/calibration/calibration.hpp"
 #include "earbudget/measurement/findings/steadiness.hpp"
-#include "earbudget/study/stated_uncertainty.hpp"
+#include "earbudget/study/sequence.hpp"
 
 namespace earbudget {
 

@@ -4,31 +4,8 @@ namespace earbudget {
 
 namespace {
 
-// NIOSH 98-126: 25 % off an earmuff, 50 % off a formable plug, 70 % off any other plug
-// (seen in secondary sources). It says nothing about two worn together.
-std::optional<double> niosh_factor(std::optional<ProtectorType> type) {
-    if (!type) return std::nullopt;
-    switch (*type) {
-        case ProtectorType::Earmuff:
-            return 0.75;
-        case ProtectorType::FoamPlug:
-            return 0.50;
-        case ProtectorType::PremouldedPlug:
-        case ProtectorType::CustomPlug:
-        case ProtectorType::CanalCap:
-            return 0.30;
-    }
-    return std::nullopt;
-}
-
 // CSA Z94.2-14 (seen in secondary sources); of two worn together 0.65·(higher NRR + 5) (memory).
-double csa_factor(std::optional<ProtectorType> type) {
-    constexpr double plug = 0.50;
-    constexpr double earmuff = 0.70;
-    constexpr double two_worn_together = 0.65;
-    if (!type) return two_worn_together;
-    return *type == ProtectorType::Earmuff ? earmuff : plug;
-}
+constexpr double csa_factor_of_two = 0.65;
 constexpr LevelDifference csa_allowance_with_A{3.0};
 
 // OSHA technical manual: half of what the label gives (seen in secondary sources); for two worn
@@ -40,86 +17,51 @@ constexpr LevelDifference hse_allowance{4.0};
 
 }  // namespace
 
-// TRLV Lärm part 3, DGUV Regel 112-194: practice deduction (seen).
-std::optional<LevelDifference> practice_deduction(std::optional<ProtectorType> type) {
+namespace derating_rule {
+
+std::optional<NrrRule> of_label(TypeWorn /*type*/) { return NrrRule{}; }
+
+// It says nothing about two worn together.
+std::optional<NrrRule> of_niosh(TypeWorn type) {
     if (!type) return std::nullopt;
-    switch (*type) {
-        case ProtectorType::FoamPlug:
-            return LevelDifference(9.0);
-        case ProtectorType::PremouldedPlug:
-        case ProtectorType::CanalCap:
-        case ProtectorType::Earmuff:
-            return LevelDifference(5.0);
-        case ProtectorType::CustomPlug:
-            return LevelDifference(3.0);  // with function check
-    }
-    return std::nullopt;
+    return NrrRule{.factor = protector_types[*type].niosh_factor};
 }
 
-std::string_view name_of(Derating::Kind kind) {
-    switch (kind) {
-        case Derating::Kind::None:
-            return "none";
-        case Derating::Kind::Niosh:
-            return "niosh";
-        case Derating::Kind::OshaHalf:
-            return "osha-half";
-        case Derating::Kind::Csa:
-            return "csa";
-        case Derating::Kind::Uk4dB:
-            return "uk-4dB";
-        case Derating::Kind::Trlv:
-            return "trlv";
-        case Derating::Kind::Own:
-            return "own";
-    }
-    return "";
+std::optional<NrrRule> of_osha(TypeWorn /*type*/) { return NrrRule{.factor_at_end = osha_factor}; }
+
+std::optional<NrrRule> of_csa(TypeWorn type) {
+    return NrrRule{.factor = type ? protector_types[*type].csa_factor : csa_factor_of_two,
+                   .allowance_with_A = csa_allowance_with_A,
+                   .second_protector_before_factors = true};
 }
 
-std::string_view source_of(Derating::Kind kind) {
-    switch (kind) {
-        case Derating::Kind::None:
-            return "no derating";
-        case Derating::Kind::Niosh:
-            return "NIOSH 98-126";
-        case Derating::Kind::OshaHalf:
-            return "OSHA technical manual (secondary sources, edition not confirmed)";
-        case Derating::Kind::Csa:
-            return "CSA Z94.2-14";
-        case Derating::Kind::Uk4dB:
-            return "HSE L108 (secondary sources, edition not confirmed)";
-        case Derating::Kind::Trlv:
-            return "TRLV Lärm part 3, DGUV Regel 112-194 (editions not confirmed)";
-        case Derating::Kind::Own:
-            return "the facility's own deduction";
-    }
-    return "";
+std::optional<LevelDifference> deducts_nothing(const Derating& /*derating*/, TypeWorn /*type*/) {
+    return LevelDifference(0.0);
 }
 
-std::string_view caution_on(Derating::Kind kind) {
-    if (kind == Derating::Kind::Trlv) {
-        return "its deductions go with the German limit under protectors, LEX,8h 85 dB(A) and "
-               "LpC,peak 137 dB(C) (DGUV Regel 112-194; LärmVibrationsArbSchV § 8(2), clause from "
-               "memory), which is criterion de-under-protector, for staff, where it is named";
-    }
-    if (kind != Derating::Kind::Niosh) return "";
-    return "NIOSH replaced this derating in January 2025 (2025-104) by individual fit testing; "
-           "prefer a PAR where there is one";
+std::optional<LevelDifference> deducts_4_dB(const Derating& /*derating*/, TypeWorn /*type*/) {
+    return hse_allowance;
 }
 
-bool is_defined(Derating::Kind kind, Method method) {
-    switch (kind) {
-        case Derating::Kind::Niosh:
-        case Derating::Kind::OshaHalf:
-        case Derating::Kind::Csa:
-            return method == Method::Nrr;
-        case Derating::Kind::None:
-        case Derating::Kind::Uk4dB:
-        case Derating::Kind::Trlv:
-        case Derating::Kind::Own:
-            return true;
-    }
-    return false;
+std::optional<LevelDifference> deducts_Ks(const Derating& /*derating*/, TypeWorn type) {
+    return practice_deduction(type);
+}
+
+std::optional<LevelDifference> deducts_its_own(const Derating& derating, TypeWorn /*type*/) {
+    return derating.own;
+}
+
+}  // namespace derating_rule
+
+std::optional<LevelDifference> practice_deduction(TypeWorn type) {
+    if (!type) return std::nullopt;
+    return LevelDifference(protector_types[*type].practice_deduction_dB);
+}
+
+std::optional<Derating::Kind> derating_named(std::string_view name) {
+    const DeratingRow* row = derating_rows.find(name);
+    if (row == nullptr || row->in_files != name) return std::nullopt;
+    return row->key;
 }
 
 Formula formula_of(const NrrRule& rule, bool with_C) {
@@ -130,50 +72,6 @@ Formula formula_of(const NrrRule& rule, bool with_C) {
     }
     return with_C ? Formula{"L'A = LC − factor at end·factor·NRR − pair", source}
                   : Formula{"L'A = LA − factor at end·(factor·NRR − allowance) − pair", source};
-}
-
-std::optional<NrrRule> nrr_rule(Derating::Kind kind, std::optional<ProtectorType> type) {
-    NrrRule rule;
-    switch (kind) {
-        case Derating::Kind::Niosh: {
-            const auto factor = niosh_factor(type);
-            if (!factor) return std::nullopt;
-            rule.factor = *factor;
-            return rule;
-        }
-        case Derating::Kind::Csa:
-            rule.factor = csa_factor(type);
-            rule.allowance_with_A = csa_allowance_with_A;
-            rule.second_protector_before_factors = true;
-            return rule;
-        case Derating::Kind::OshaHalf:
-            rule.factor_at_end = osha_factor;
-            return rule;
-        case Derating::Kind::None:
-        case Derating::Kind::Uk4dB:
-        case Derating::Kind::Trlv:
-        case Derating::Kind::Own:
-            return rule;
-    }
-    return std::nullopt;
-}
-
-std::optional<LevelDifference> deduction(const Derating& derating,
-                                         std::optional<ProtectorType> type) {
-    switch (derating.kind) {
-        case Derating::Kind::Uk4dB:
-            return hse_allowance;
-        case Derating::Kind::Trlv:
-            return practice_deduction(type);
-        case Derating::Kind::Own:
-            return derating.own;
-        case Derating::Kind::None:
-        case Derating::Kind::Niosh:
-        case Derating::Kind::OshaHalf:
-        case Derating::Kind::Csa:
-            return LevelDifference(0.0);
-    }
-    return std::nullopt;
 }
 
 }  // namespace earbudget

@@ -66,12 +66,7 @@ bool has_full_octaves(const AttenuationData& worn) {
     return worn.octave && hold_all_from_125_Hz(worn.octave->bands());
 }
 
-bool is_stated(Method method, const Ratings& ratings) {
-    if (method == Method::Hml) return ratings.H && ratings.M && ratings.L;
-    return ratings.SNR.has_value();
-}
-
-// That of one of the two, never of their bands put together (pair.hpp).
+// That of one of the two, never of their bands put together (worn.hpp).
 std::optional<Unavailable> obstacle_to_pair_SNR(const AttenuationData& worn) {
     if (worn.ratings.SNR) return std::nullopt;
     return Unavailable{Cause::Protector,
@@ -81,90 +76,111 @@ std::optional<Unavailable> obstacle_to_pair_SNR(const AttenuationData& worn) {
 
 // A label, which holds at 84 %, stands for any other performance too where there are no octave
 // data.
-std::optional<Unavailable> obstacle_to_iso_rating(Method method, std::string_view name,
+std::optional<Unavailable> obstacle_to_iso_rating(std::string_view name, bool is_stated,
                                                   const AttenuationData& worn) {
-    if (method == Method::Snr && worn.is_estimated_from_two()) return obstacle_to_pair_SNR(worn);
-    if (has_full_octaves(worn)) return std::nullopt;
-    if (!is_stated(method, worn.ratings)) {
-        return Unavailable{
-            Cause::Protector,
-            fmt::format("has no {0}; accepted: {0}, or frequency, mean and sd from 125 to 8000 Hz",
-                        name)};
-    }
-    return std::nullopt;
+    if (is_stated || has_full_octaves(worn)) return std::nullopt;
+    return Unavailable{
+        Cause::Protector,
+        fmt::format("has no {0}; accepted: {0}, or frequency, mean and sd from 125 to 8000 Hz",
+                    name)};
 }
 
-std::optional<Unavailable> obstacle_to_rating(std::string_view name,
-                                              const std::optional<LevelDifference>& rating) {
-    if (rating) return std::nullopt;
-    return Unavailable{Cause::Protector, fmt::format("has no {0}; accepted: {0}", name)};
+std::string accepted_deratings(DefinedWith with) {
+    std::vector<std::string_view> names;
+    for (const DeratingRow& row : derating_rows) {
+        if (row.with == with) names.push_back(row.in_files);
+    }
+    return listed(names);
 }
 
-std::optional<Unavailable> obstacle_in_data(Method method, const SoundLevels& sound,
-                                            const AttenuationData& worn) {
-    const Ratings& ratings = worn.ratings;
-    const auto then_c_level = [&](const std::optional<Unavailable>& first) {
-        return first ? first : obstacle_to_c_level(sound);
-    };
-    switch (method) {
-        case Method::Par:
-            return obstacle_to_rating("PAR (an individual's fit test)", ratings.PAR);
-        case Method::Octave:
-            return obstacle_to_octaves(sound, worn);
-        case Method::Hml:
-            if (worn.estimated_pair || worn.is_estimated_from_two()) {
-                return Unavailable{Cause::Protector,
-                                   "has no H, M, L: no publication estimates them for a pair; "
-                                   "accepted: a [[pair]] as measured"};
-            }
-            // Without LC the check does with LA.
-            return obstacle_to_iso_rating(method, "H, M and L", worn);
-        case Method::Snr: {
-            const auto first = obstacle_to_iso_rating(method, "SNR", worn);
-            return first ? first : obstacle_to_snr(sound);
-        }
-        case Method::Nrr:
-            return obstacle_to_rating("NRR", ratings.NRR);
-        case Method::NrrSf:
-            return obstacle_to_rating("NRR_SF", ratings.NRR_SF);
-        case Method::Slc80:
-            return then_c_level(obstacle_to_rating("SLC80", ratings.SLC80));
+/// Those that say something of two worn together.
+std::string deratings_of_pairs(DefinedWith with) {
+    std::vector<std::string_view> names;
+    for (const DeratingRow& row : derating_rows) {
+        const Derating of_pair{.kind = row.key};
+        const bool says = row.nrr_rule(std::nullopt) && row.deduction(of_pair, std::nullopt);
+        if (row.with == with && says) names.push_back(row.in_files);
     }
-    return std::nullopt;
+    return listed(names);
 }
 
 }  // namespace
 
-bool needs_computed_rating(Method method, const AttenuationData& worn) {
-    if (method != Method::Hml && method != Method::Snr) return false;
-    if (method == Method::Snr && worn.is_estimated_from_two()) return worn.SNR_unstated;
-    return !is_stated(method, worn.ratings);
+namespace lacking_for {
+
+Lacking rating(const MethodRow& row, const SoundLevels& /*sound*/, const AttenuationData& worn) {
+    if (stated_rating(worn.ratings, *row.rating)) return std::nullopt;
+    return Unavailable{Cause::Protector,
+                       fmt::format("has no {0}; accepted: {0}", rating_rows[*row.rating].words)};
 }
+
+Lacking rating_and_C(const MethodRow& row, const SoundLevels& sound, const AttenuationData& worn) {
+    auto lacking = rating(row, sound, worn);
+    return lacking ? lacking : obstacle_to_c_level(sound);
+}
+
+Lacking octave(const MethodRow& /*row*/, const SoundLevels& sound, const AttenuationData& worn) {
+    return obstacle_to_octaves(sound, worn);
+}
+
+// Without LC the check does with LA.
+Lacking hml(const MethodRow& /*row*/, const SoundLevels& /*sound*/, const AttenuationData& worn) {
+    if (worn.estimated_pair || worn.is_estimated_from_two()) {
+        return Unavailable{Cause::Protector,
+                           "has no H, M, L: no publication estimates them for a pair; "
+                           "accepted: a [[pair]] as measured"};
+    }
+    return obstacle_to_iso_rating("H, M and L", stated_hml(worn.ratings).has_value(), worn);
+}
+
+Lacking snr(const MethodRow& /*row*/, const SoundLevels& sound, const AttenuationData& worn) {
+    auto lacking = worn.is_estimated_from_two()
+                       ? obstacle_to_pair_SNR(worn)
+                       : obstacle_to_iso_rating("SNR", worn.ratings.SNR.has_value(), worn);
+    return lacking ? lacking : obstacle_to_snr(sound);
+}
+
+}  // namespace lacking_for
+
+namespace must_compute {
+
+bool nothing(const AttenuationData& /*worn*/) { return false; }
+
+bool hml(const AttenuationData& worn) { return !stated_hml(worn.ratings); }
+
+bool snr(const AttenuationData& worn) {
+    return worn.is_estimated_from_two() ? worn.SNR_unstated : !worn.ratings.SNR;
+}
+
+}  // namespace must_compute
 
 std::optional<Unavailable> undefined_combination(Derating::Kind derating, Method method) {
     if (is_defined(derating, method)) return std::nullopt;
     return Unavailable{
         Cause::Combination,
         fmt::format("no publication defines derating {0} with method {1}; accepted: {0} with "
-                    "method nrr; none, uk-4dB, trlv and {{ dB = … }} with every method",
-                    name_of(derating), name_of(method))};
+                    "method nrr; {2} with every method",
+                    name_of(derating), name_of(method),
+                    accepted_deratings(DefinedWith::EveryMethod))};
 }
 
 std::optional<Unavailable> find_obstacle(Method method, const SoundLevels& sound,
                                          const AttenuationData& worn,
                                          const PredictionRules& rules) {
     if (auto undefined = undefined_combination(rules.derating.kind, method)) return undefined;
-    if (auto obstacle = obstacle_in_data(method, sound, worn)) return obstacle;
-    if ((method == Method::Nrr && !nrr_rule(rules.derating.kind, worn.type)) ||
-        !deduction(rules.derating, worn.type)) {
-        return Unavailable{
-            Cause::Combination,
-            fmt::format(
-                "derating {} says nothing about two protectors worn together; accepted: csa and "
-                "osha-half with method nrr, none, uk-4dB and {{ dB = … }}",
-                name_of(rules.derating.kind))};
+    const MethodRow& row = method_rows[method];
+    if (auto lacking = row.lacks(row, sound, worn)) return lacking;
+    const DeratingRow& derating = derating_rows[rules.derating.kind];
+    if (derating.deduction(rules.derating, worn.type) &&
+        (method != Method::Nrr || derating.nrr_rule(worn.type))) {
+        return std::nullopt;
     }
-    return std::nullopt;
+    return Unavailable{
+        Cause::Combination,
+        fmt::format("derating {} says nothing about two protectors worn together; accepted: {} "
+                    "with method nrr; {} with every method",
+                    derating.name, deratings_of_pairs(DefinedWith::NrrAlone),
+                    deratings_of_pairs(DefinedWith::EveryMethod))};
 }
 
 }  // namespace earbudget

@@ -8,30 +8,8 @@ namespace earbudget {
 
 namespace {
 
-// 40 CFR 211.207: the NRR subtracts two standard deviations.
-constexpr double z_of_nrr = -2.0;
-
-// What a catalogue states as PAR is what others reached, on average.
-constexpr double z_of_others_fit_test = 0.0;
-
-// NRR(SF) and SLC80 subtract one (ANSI S12.6 method B, AS/NZS 1270; memory).
-constexpr double z_of_other_labels = -1.0;
-
-std::optional<double> z_assumed_by(const Prediction& prediction) {
-    switch (prediction.method) {
-        case Method::Par:
-            return z_of_others_fit_test;
-        case Method::Octave:
-        case Method::Hml:
-        case Method::Snr:
-            return -prediction.performance.alpha();
-        case Method::NrrSf:
-        case Method::Slc80:
-            return z_of_other_labels;
-        case Method::Nrr:
-            return z_of_nrr;
-    }
-    return std::nullopt;
+double z_assumed_by(const Prediction& prediction) {
+    return method_rows[prediction.method].z.value_or(-prediction.performance.alpha());
 }
 
 OctaveLevelsA pink_noise() {
@@ -84,17 +62,15 @@ class OctaveReduction {
 
 std::optional<PeopleSpread> PeopleSpread::of(const SoundLevels& sound, const AttenuationData& worn,
                                              const Prediction& prediction) {
-    const auto assumed = z_assumed_by(prediction);
-    if (!assumed || !worn.octave || !hold_all_from_125_Hz(worn.octave->bands()))
-        return std::nullopt;
+    if (!worn.octave || !hold_all_from_125_Hz(worn.octave->bands())) return std::nullopt;
     const OctaveLevelsA levels = sound.a_weighted_octaves();
     const OctaveReduction reduction(hold_all_from_125_Hz(levels.bands()) ? levels : pink_noise(),
                                     *worn.octave);
     PeopleSpread spread;
-    spread.assumed_z_ = *assumed;
+    spread.assumed_z_ = z_assumed_by(prediction);
     spread.by_pink_noise_ = !hold_all_from_125_Hz(levels.bands());
     spread.bands_ = reduction.bands();
-    const double assumed_reduction = reduction.at(*assumed).value;
+    const double assumed_reduction = reduction.at(spread.assumed_z_).value;
     constexpr double step = 1.0 / steps_per_unit;
     ValueAndSlope left = reduction.at(-furthest);
     for (std::size_t i = 0; i < steps; ++i) {
@@ -126,14 +102,14 @@ double PeopleSpread::slope(double z) const {
 }
 
 std::optional<PeopleSpread> PeopleSpread::by_default(const Prediction& prediction) {
-    const auto assumed = z_assumed_by(prediction);
-    if (!assumed || prediction.method == Method::Par) return std::nullopt;
+    if (prediction.method == Method::Par) return std::nullopt;
     PeopleSpread spread;
-    spread.assumed_z_ = *assumed;
+    spread.assumed_z_ = z_assumed_by(prediction);
     const double deviation = people_spread_by_default.dB();
     for (std::size_t i = 0; i < steps; ++i) {
         const double z = -furthest + static_cast<double>(i) / steps_per_unit;
-        spread.cubics_[i] = {deviation * (z - *assumed), deviation / steps_per_unit, 0.0, 0.0};
+        spread.cubics_[i] = {deviation * (z - spread.assumed_z_), deviation / steps_per_unit, 0.0,
+                             0.0};
     }
     return spread;
 }

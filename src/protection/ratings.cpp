@@ -1,148 +1,83 @@
 #include "earbudget/protection/ratings.hpp"
 
+#include <algorithm>
 #include <array>
-#include <cmath>
 
-#include "earbudget/acoustics/frequency_weighting.hpp"
+#include "earbudget/acoustics/normal_distribution.hpp"
+#include "earbudget/protection/rating_from_octaves.hpp"
 
 namespace earbudget {
 
 namespace {
 
-constexpr std::size_t first_band = index_of(OctaveBand::Hz63);
-constexpr std::size_t band_count = 8;
-
-struct ReferenceNoise {
-    std::array<double, band_count> LA;  // A-weighted octave-band levels, 63 Hz to 8 kHz, dB
-    double d;                           // its regression weight
-};
-
-// ISO 4869-2:2018, table 2: noises of 100 dB(A) for H, M and L (from 125 Hz seen in a national
-// adoption; the 63 Hz column, of the edition of 1994, is memory; each row sums to 100 ± 0.04 dB(A)
-// and reproduces its LC − LA).
-constexpr std::array<ReferenceNoise, 8> reference_noises = {{
-    {{51.4, 62.6, 70.8, 81.0, 90.4, 96.2, 94.7, 92.3}, -1.20},
-    {{59.5, 68.9, 78.3, 84.3, 92.8, 96.3, 94.0, 90.0}, -0.49},
-    {{59.8, 71.1, 80.8, 88.0, 95.0, 94.4, 94.1, 89.0}, 0.14},
-    {{65.4, 77.2, 84.5, 89.8, 95.5, 94.3, 92.5, 88.8}, 1.56},
-    {{65.3, 77.4, 86.5, 92.5, 96.4, 93.0, 90.4, 83.7}, -2.98},
-    {{70.7, 82.0, 89.3, 93.3, 95.6, 93.0, 90.1, 83.0}, -1.01},
-    {{75.6, 84.2, 90.1, 93.6, 96.2, 91.3, 87.9, 81.9}, 0.85},
-    {{77.6, 88.0, 93.4, 93.8, 94.2, 91.4, 87.9, 79.9}, 3.14},
-}};
-
-// ISO 4869-2:2018, clause 7: slopes of the regressions read at LC − LA of −2, +2 and +10 dB
-// (memory; 48 H, M, L printed in the annexes come out within 0.05 dB).
-constexpr double slope_H = 0.48;
-constexpr double slope_M = 0.16;
-constexpr double slope_L = 0.23;
-
-// ISO 4869-2:2018, clause 8: pink noise from 125 Hz, 100 dB(C) but for 0.05 dB, which the printed
-// level is not corrected for (16 printed SNR come out with it).
-constexpr double snr_band_level = 92.0;
-
-// ISO 4869-2:1994, clause 8: the same from 63 Hz (memory).
-constexpr double snr_band_level_1994 = 91.5;
-
-// Whether a band of the attenuation counts for a rating.
-bool counts(const OctaveAttenuation& attenuation, OctaveBand band, RatingEdition edition) {
-    return attenuation.has(band) &&
-           (edition == RatingEdition::Of1994 || bands_from_125_Hz().test(index_of(band)));
+/// As the label states it and as the octave data give it.
+LevelDifference held_at_label(LevelDifference computed, std::optional<LevelDifference> label,
+                              double alpha) {
+    if (!label) return computed;
+    return alpha > alpha_of_labels ? std::min(computed, *label) : std::max(computed, *label);
 }
 
-/// H, M and L from the predicted noise reductions of the eight noises.
-template <class ReductionOf>
-Hml regressed(const ReductionOf& pnr) {
-    double mean_high = 0.0;  // noises 1 to 4
-    double slope_high = 0.0;
-    double mean_low = 0.0;  // noises 5 to 8
-    double slope_low = 0.0;
-    for (std::size_t i = 0; i < 4; ++i) {
-        mean_high += 0.25 * pnr(i);
-        slope_high += reference_noises[i].d * pnr(i);
-        mean_low += 0.25 * pnr(i + 4);
-        slope_low += reference_noises[i + 4].d * pnr(i + 4);
-    }
-    return {LevelDifference(mean_high - slope_H * slope_high),
-            LevelDifference(mean_low - slope_M * slope_low),
-            LevelDifference(mean_low + slope_L * slope_low)};
-}
-
-template <class AWeightedBandLevel>
-std::vector<RatingBand> bands_of(const OctaveAttenuation& attenuation, double alpha,
-                                 RatingEdition edition, AWeightedBandLevel level_at) {
-    std::vector<RatingBand> bands;
-    for (std::size_t i = 0; i < band_count; ++i) {
-        const OctaveBand band = octave_bands[first_band + i];
-        if (!counts(attenuation, band, edition)) continue;
-        bands.push_back(
-            {band, level_at(i, band), attenuation.assumed_protection_value(band, alpha).dB()});
-    }
-    return bands;
-}
-
-auto pink_noise_of(RatingEdition edition) {
-    return [edition](std::size_t, OctaveBand band) {
-        const bool of_2018 = edition == RatingEdition::Of2018;
-        return (of_2018 ? snr_band_level : snr_band_level_1994) + a_weighting(band).dB();
-    };
-}
-
-// 100 dB minus the level under the protector: 100 − 10 lg Σ 10^((LA,f − APVf)/10).
-template <class AWeightedBandLevel>
-double noise_reduction(const OctaveAttenuation& attenuation, double alpha, RatingEdition edition,
-                       AWeightedBandLevel level_at) {
-    double energy = 0.0;
-    for (std::size_t i = 0; i < band_count; ++i) {
-        const OctaveBand band = octave_bands[first_band + i];
-        if (!counts(attenuation, band, edition)) continue;
-        const double apv = attenuation.assumed_protection_value(band, alpha).dB();
-        energy += std::pow(10.0, (level_at(i, band) - apv) / 10.0);
-    }
-    return 100.0 - 10.0 * std::log10(energy);
+bool is_whole(const std::optional<OctaveAttenuation>& octave) {
+    return octave && hold_all_from_125_Hz(octave->bands());
 }
 
 }  // namespace
 
-Hml compute_hml(const OctaveAttenuation& attenuation, double alpha, RatingEdition edition) {
-    std::array<double, reference_noises.size()> pnr{};
-    for (std::size_t i = 0; i < pnr.size(); ++i) {
-        const auto& noise = reference_noises[i];
-        pnr[i] = noise_reduction(attenuation, alpha, edition,
-                                 [&](std::size_t band, OctaveBand) { return noise.LA[band]; });
+bool any_stated(const Ratings& ratings) {
+    return std::ranges::any_of(
+        rating_rows, [&](const RatingRow& row) { return (ratings.*row.value).has_value(); });
+}
+
+std::optional<Hml> stated_hml(const Ratings& ratings) {
+    if (!ratings.H || !ratings.M || !ratings.L) return std::nullopt;
+    return Hml{*ratings.H, *ratings.M, *ratings.L};
+}
+
+double ProtectionPerformance::alpha() const {
+    struct Row {
+        double percent;
+        double alpha;
+    };
+    // ISO 4869-2:2018, table 1 (memory); the normal quantiles agree, 84 % is 0.9945 tabled as 1.00.
+    constexpr std::array<Row, 6> tabled = {
+        {{75, 0.67}, {80, 0.84}, {84, 1.00}, {85, 1.04}, {90, 1.28}, {95, 1.64}}};
+    for (const Row& row : tabled) {
+        if (row.percent == percent_) return row.alpha;
     }
-    return regressed([&](std::size_t i) { return pnr[i]; });
+    // Between tabled values the quantile, never beyond its neighbours in the table: who asks for
+    // more gets no smaller α.
+    double alpha = normal_quantile(percent_ / 100.0);
+    for (const Row& row : tabled)
+        alpha = row.percent < percent_ ? std::max(alpha, row.alpha) : std::min(alpha, row.alpha);
+    return alpha;
 }
 
-LevelDifference compute_snr(const OctaveAttenuation& attenuation, double alpha,
-                            RatingEdition edition) {
-    return LevelDifference(noise_reduction(attenuation, alpha, edition, pink_noise_of(edition)));
-}
-
-std::array<NoiseReduction, 8> noise_reductions(const OctaveAttenuation& attenuation, double alpha,
-                                               RatingEdition edition) {
-    std::array<NoiseReduction, 8> reductions;
-    for (std::size_t n = 0; n < reductions.size(); ++n) {
-        const ReferenceNoise& noise = reference_noises[n];
-        const auto level_at = [&](std::size_t band, OctaveBand) { return noise.LA[band]; };
-        reductions[n] = {noise.d,
-                         LevelDifference(noise_reduction(attenuation, alpha, edition, level_at)),
-                         bands_of(attenuation, alpha, edition, level_at)};
+std::optional<RatingAt<LevelDifference>> snr_at(const Ratings& label,
+                                                const std::optional<OctaveAttenuation>& octave,
+                                                double alpha) {
+    if (label.SNR && alpha == alpha_of_labels) return RatingAt<LevelDifference>{*label.SNR};
+    if (!is_whole(octave)) {
+        if (!label.SNR) return std::nullopt;
+        return RatingAt<LevelDifference>{.value = *label.SNR, .of_84 = true};
     }
-    return reductions;
+    const LevelDifference computed = rounded_as_label(compute_snr(*octave, alpha));
+    return RatingAt<LevelDifference>{held_at_label(computed, label.SNR, alpha), true};
 }
 
-Hml hml_of(const std::array<NoiseReduction, 8>& noises) {
-    return regressed([&](std::size_t i) { return noises[i].PNR.dB(); });
-}
-
-std::vector<RatingBand> bands_of_snr(const OctaveAttenuation& attenuation, double alpha,
-                                     RatingEdition edition) {
-    return bands_of(attenuation, alpha, edition, pink_noise_of(edition));
-}
-
-LevelDifference rounded_as_label(LevelDifference rating) {
-    return LevelDifference(std::round(rating.dB()) + 0.0);  // no "-0"
+std::optional<RatingAt<Hml>> hml_at(const Ratings& label,
+                                    const std::optional<OctaveAttenuation>& octave, double alpha) {
+    const auto of_label = stated_hml(label);
+    if (of_label && alpha == alpha_of_labels) return RatingAt<Hml>{*of_label};
+    if (!is_whole(octave)) {
+        if (!of_label) return std::nullopt;
+        return RatingAt<Hml>{.value = *of_label, .of_84 = true};
+    }
+    const Hml exact = compute_hml(*octave, alpha);
+    const auto settled = [&](LevelDifference Hml::*rating) {
+        const auto label_value = of_label ? std::optional(*of_label.*rating) : std::nullopt;
+        return held_at_label(rounded_as_label(exact.*rating), label_value, alpha);
+    };
+    return RatingAt<Hml>{{settled(&Hml::H), settled(&Hml::M), settled(&Hml::L)}, true};
 }
 
 }  // namespace earbudget

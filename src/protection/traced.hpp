@@ -5,7 +5,7 @@
 
 #include "earbudget/acoustics/trace.hpp"
 #include "earbudget/protection/predict.hpp"
-#include "earbudget/protection/ratings.hpp"
+#include "earbudget/protection/rating_from_octaves.hpp"
 
 namespace earbudget {
 
@@ -21,7 +21,7 @@ void leave_prediction(const Prediction& prediction, const SoundLevels& sound,
                                      const std::optional<LevelDifference>& result);
 
 /// Beside a rating of octave data that the label's stands for: of another performance than 84 % it
-/// is never on the wrong side of the label (rating_at_performance.hpp).
+/// is never on the wrong side of the label (snr_at).
 inline constexpr const char* label_that_holds = "held_at_label_dB";
 
 /// Whether ratings stand as computed or as on a label, to whole decibels.

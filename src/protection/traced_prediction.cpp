@@ -5,8 +5,8 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/frequency_weighting.hpp"
-#include "earbudget/protection/pair.hpp"
-#include "earbudget/protection/rating_at_performance.hpp"
+#include "earbudget/protection/worn.hpp"
+#include "earbudget/protection/ratings.hpp"
 #include "protection/traced.hpp"
 
 namespace earbudget {
@@ -58,8 +58,11 @@ void leave_computed_rating(const Worn& worn, const Prediction& prediction, Trace
     trace.leave(over_bands(std::move(step), bands_of_snr(octave, alpha), prediction.rating));
 }
 
-void leave_pair_bands(const Worn& worn, const Prediction& prediction, Trace& trace) {
+void leave_pair_bands(const Worn& stated, const Prediction& prediction, Trace& trace) {
     if (!prediction.estimated_pair || !prediction.octave || prediction.one_unknown) return;
+    // The plug is put in first, however it is stated.
+    Worn worn = stated;
+    if (worn[0]->is_earmuff()) std::swap(worn[0], worn[1]);
     const std::string& one = worn[0]->id;
     const std::string& other = worn[1]->id;
     StepOf step("octave bands of " + one + " under " + other, {}, formula_of_pair_bands);
@@ -115,12 +118,7 @@ void add_hml(const Prediction& prediction, StepOf& step) {
 }
 
 void add_rating(const Prediction& prediction, StepOf& step) {
-    const bool own_name = prediction.method == Method::Snr || prediction.method == Method::Par ||
-                          prediction.method == Method::Slc80;
-    const std::string name = !own_name ? (prediction.method == Method::Nrr ? "NRR" : "NRR_SF")
-                             : prediction.method == Method::Snr ? "SNR"
-                             : prediction.method == Method::Par ? "PAR"
-                                                                : "SLC80";
+    const std::string name(name_of(method_rows[prediction.method].rating.value()));
     step.value(name + "_dB", prediction.rating);
     if (const auto& rule = prediction.nrr_rule) {
         step.value("factor", rule->factor)

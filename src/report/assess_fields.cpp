@@ -6,12 +6,12 @@
 namespace earbudget::report {
 
 template <>
-Table<Derating> describe() {
+FieldTable<Derating> describe() {
     return {{"dB", &Derating::own}};
 }
 
 template <>
-Table<ErrorShare> describe() {
+FieldTable<ErrorShare> describe() {
     return {{"error", &ErrorShare::kind},
             {"standard_dB", &ErrorShare::standard, at_least(0.0)},
             {"share_percent", [](const ErrorShare& of) { return 100.0 * of.share_of_variance; },
@@ -19,7 +19,7 @@ Table<ErrorShare> describe() {
 }
 
 template <>
-Table<FirstOrder> describe() {
+FieldTable<FirstOrder> describe() {
     return {"#/$defs/first_order",
             "by the variances of the errors, as a pocket calculator can; null for the highest hour "
             "and peaks",
@@ -30,7 +30,7 @@ Table<FirstOrder> describe() {
 }
 
 template <>
-Table<CriterionResult> describe() {
+FieldTable<CriterionResult> describe() {
     using Of = CriterionResult;
     return {"#/$defs/criterion",
             {{"id", [](const Of& of) { return of.criterion->id; }},
@@ -60,7 +60,7 @@ Table<CriterionResult> describe() {
 }
 
 template <>
-Table<DayExposure> describe() {
+FieldTable<DayExposure> describe() {
     using Of = DayExposure;
     return {"#/$defs/exposure",
             "one day's",
@@ -74,7 +74,7 @@ Table<DayExposure> describe() {
 }
 
 template <>
-Table<AllowanceCourse> describe() {
+FieldTable<AllowanceCourse> describe() {
     using Of = AllowanceCourse;
     const auto of_points = [](auto member) {
         return [member](const Of& of) {
@@ -92,7 +92,7 @@ Table<AllowanceCourse> describe() {
 }
 
 template <>
-Table<DayCourse> describe() {
+FieldTable<DayCourse> describe() {
     return {"#/$defs/course",
             "what the day uses of each exposure limit as it goes on, percent of what it permits",
             {{"segments", &DayCourse::rows},
@@ -101,7 +101,7 @@ Table<DayCourse> describe() {
 }
 
 template <>
-Table<EarBandLevel> describe() {
+FieldTable<EarBandLevel> describe() {
     using Of = EarBandLevel;
     return {{"Hz", [](const Of& of) { return nominal_frequency(of.band); }},
             {"LAeq_dB", &Of::outside},
@@ -110,19 +110,19 @@ Table<EarBandLevel> describe() {
 }
 
 template <>
-Table<Change> describe() {
+FieldTable<Change> describe() {
     return {{"text", &Change::text}, {"drop_dB", &Change::drop}};
 }
 
 template <>
-Table<IntercomAtEar> describe() {
+FieldTable<IntercomAtEar> describe() {
     return {{"at_ear_LAeq_dB", &IntercomAtEar::speech},
             {"residual_dB", &IntercomAtEar::residual},
             {"above_residual_dB", &IntercomAtEar::above_residual}};
 }
 
 template <>
-Table<Warning> describe() {
+FieldTable<Warning> describe() {
     return {"#/$defs/warning",
             {{"code", &Warning::code},
              {"text",

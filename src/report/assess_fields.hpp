@@ -12,21 +12,21 @@ namespace earbudget::report {
 // The parts of an assessment that stand in JSON as they are.
 
 template <>
-Table<Derating> describe();
+FieldTable<Derating> describe();
 template <>
-Table<CriterionResult> describe();
+FieldTable<CriterionResult> describe();
 template <>
-Table<DayExposure> describe();
+FieldTable<DayExposure> describe();
 template <>
-Table<DayCourse> describe();
+FieldTable<DayCourse> describe();
 template <>
-Table<EarBandLevel> describe();
+FieldTable<EarBandLevel> describe();
 template <>
-Table<Change> describe();
+FieldTable<Change> describe();
 template <>
-Table<IntercomAtEar> describe();
+FieldTable<IntercomAtEar> describe();
 template <>
-Table<Warning> describe();
+FieldTable<Warning> describe();
 
 /// A derating is its name, or the facility's own deduction.
 template <>

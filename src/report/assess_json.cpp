@@ -92,7 +92,10 @@ struct WhileScanning {
 /// The sound of the sequence with most of the energy at the ear.
 struct LoudestSpectrum {
     const PersonInAssess& of;
-    const HeardRow& row;
+
+    [[nodiscard]] std::optional<LoudestSpectrum> if_known() const {
+        return of.result.spectrum ? std::optional(*this) : std::nullopt;
+    }
 };
 
 /// The parts of a result, each with the person that it belongs to.
@@ -107,11 +110,6 @@ std::vector<PersonInAssess> people_in(const AssessReport& of) {
     });
 }
 
-std::optional<LoudestSpectrum> spectrum_of(const PersonInAssess& of) {
-    const HeardRow* row = row_with_most_energy(of.result);
-    return row ? std::optional(LoudestSpectrum{of, *row}) : std::nullopt;
-}
-
 Only<Working> working_of_person(const PersonInAssess& of) {
     return only_if(of.record.with_working,
                    [&] { return asked_working(of.record, {of.person().id}, of.result.working); });
@@ -120,7 +118,7 @@ Only<Working> working_of_person(const PersonInAssess& of) {
 }  // namespace
 
 template <>
-Table<TaskOfSegment> describe() {
+FieldTable<TaskOfSegment> describe() {
     using Of = TaskOfSegment;
     return {{"task", [](const Of& of) { return only(of.segment.row().task); },
              "index of the person's task"},
@@ -150,7 +148,7 @@ Table<TaskOfSegment> describe() {
 }
 
 template <>
-Table<MethodOfSegment> describe() {
+FieldTable<MethodOfSegment> describe() {
     using Of = MethodOfSegment;
     return {{"method",
              [](const Of& of) {
@@ -187,7 +185,7 @@ Table<MethodOfSegment> describe() {
 }
 
 template <>
-Table<SegmentInAssess> describe() {
+FieldTable<SegmentInAssess> describe() {
     using Of = SegmentInAssess;
     return {
         "#/$defs/segment",
@@ -215,17 +213,18 @@ Table<SegmentInAssess> describe() {
 }
 
 template <>
-Table<LoudestSpectrum> describe() {
+FieldTable<LoudestSpectrum> describe() {
     using Of = LoudestSpectrum;
-    return {"#/$defs/spectrum",
-            "the sequence with most of the day's sound energy at the ear, A-weighted in octave "
-            "bands",
-            {{"sequence", [](const Of& of) { return of.of.id_of(*of.row.sequence); }},
-             {"bands", [](const Of& of) { return ear_spectrum(of.row); }}}};
+    return {
+        "#/$defs/spectrum",
+        "the sequence with most of the day's sound energy at the ear, A-weighted in octave "
+        "bands",
+        {{"sequence", [](const Of& of) { return of.of.id_of(of.of.result.spectrum->sequence); }},
+         {"bands", [](const Of& of) { return of.of.result.spectrum->bands; }}}};
 }
 
 template <>
-Table<ShareInAssess> describe() {
+FieldTable<ShareInAssess> describe() {
     using Of = ShareInAssess;
     return {"#/$defs/share",
             {{"task", [](const Of& of) { return only(of.share.task); }},
@@ -243,7 +242,7 @@ Table<ShareInAssess> describe() {
 }
 
 template <>
-Table<Drivers> describe() {
+FieldTable<Drivers> describe() {
     using Of = Drivers;
     return {
         "",
@@ -256,13 +255,13 @@ Table<Drivers> describe() {
 }
 
 template <>
-Table<WhileScanning> describe() {
+FieldTable<WhileScanning> describe() {
     return {{"at_ear_LAeq_dB", &WhileScanning::at_ear},
             {"EN_458", [](const WhileScanning& of) { return ear_band(of.at_ear); }}};
 }
 
 template <>
-Table<AdviceInAssess> describe() {
+FieldTable<AdviceInAssess> describe() {
     using Of = AdviceInAssess;
     const auto reduction = [](auto member) {
         return [member](const Of& of) {
@@ -305,7 +304,7 @@ Table<AdviceInAssess> describe() {
 }
 
 template <>
-Table<PersonTerms> describe() {
+FieldTable<PersonTerms> describe() {
     using Of = PersonTerms;
     return {
         {"id", [](const Of& of) { return of.of.person().id; }},
@@ -332,7 +331,7 @@ Table<PersonTerms> describe() {
 }
 
 template <>
-Table<PersonInAssess> describe() {
+FieldTable<PersonInAssess> describe() {
     using Of = PersonInAssess;
     return {
         "#/$defs/person",
@@ -340,8 +339,8 @@ Table<PersonInAssess> describe() {
          {"segments", [](const Of& of) { return views<SegmentInAssess>(of, of.result.segments); },
           "one a row of the day, repeats folded in"},
          {"exposure", [](const Of& of) { return of.result.exposure; }},
-         {"course", [](const Of& of) { return allowance_course(of.result); }},
-         {"spectrum", spectrum_of},
+         {"course", [](const Of& of) { return of.result.course; }},
+         {"spectrum", [](const Of& of) { return LoudestSpectrum{of}.if_known(); }},
          {"visits", [](const Of& of) { return of.person().visits; }},
          {"study_at_ear_Pa2h", [](const Of& of) { return of.result.study_Pa2h; }, at_least(0.0)},
          {"drivers", [](const Of& of) { return Drivers{of}; }},
@@ -364,7 +363,7 @@ Table<PersonInAssess> describe() {
 }
 
 template <>
-Table<AssessReport> describe() {
+FieldTable<AssessReport> describe() {
     using Of = AssessReport;
     return {"assess.schema.json",
             "earbudget assess --format json: everyone's exposure over a plan",

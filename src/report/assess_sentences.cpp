@@ -65,25 +65,21 @@ std::string default_criteria_text(const PersonResult& person) {
 
 }  // namespace
 
-std::string worn_in_tasks(const Person& person) {
+std::string worn_in_tasks(const Plan& plan, const Person& person) {
     std::vector<std::string> worn;
     for (const Task& task : person.tasks) {
-        for (const std::string& id : task.wears.value_or(std::vector<std::string>())) {
-            if (std::ranges::find(worn, id) == worn.end()) worn.push_back(id);
-        }
+        if (!task.wears || task.wears->empty()) continue;
+        std::string name = short_names_of(plan.catalogue, *task.wears);
+        if (std::ranges::find(worn, name) == worn.end()) worn.push_back(std::move(name));
     }
     return fmt::format("{}", fmt::join(worn, ", "));
 }
 
 std::string wears_text(const Plan& plan, const Person& person) {
-    const std::string in_tasks = worn_in_tasks(person);
+    const std::string in_tasks = worn_in_tasks(plan, person);
     if (person.wears.empty() && in_tasks.empty()) return "wears nothing";
     if (person.wears.empty()) return fmt::format("wears {} in tasks, else nothing", in_tasks);
-    std::string text = "wears ";
-    for (const std::string& id : person.wears) {
-        if (&id != &person.wears.front()) text += " and ";
-        text += fmt::format("{} ({})", plan.catalogue.find(id)->protector.title, id);
-    }
+    std::string text = "wears " + names_of(plan.catalogue, person.wears);
     if (person.wearing.poor_fit) text += ", poorly seated";
     if (person.wearing.fraction_of_time < 1.0) {
         text += fmt::format(", {:.0f} % of the time", 100.0 * person.wearing.fraction_of_time);

@@ -9,8 +9,8 @@ namespace earbudget::report {
 
 // What an assessment says in words, for text and pages: sentences without line breaks.
 
-/// Ids of what tasks state to be worn, whatever the person wears else, "a, b"; empty for nothing.
-[[nodiscard]] std::string worn_in_tasks(const Person& person);
+/// What tasks state to be worn, whatever the person wears else, "a, b under c"; empty for nothing.
+[[nodiscard]] std::string worn_in_tasks(const Plan& plan, const Person& person);
 
 /// "wears Foam plug (foam), poorly seated".
 [[nodiscard]] std::string wears_text(const Plan& plan, const Person& person);

@@ -48,6 +48,17 @@ std::string verdict_word(const CriterionResult& result) {
     return "";
 }
 
+std::string segment_name(const Plan& plan, const Person& person, const HeardRow& row) {
+    const Task* task = row.task ? &person.tasks[*row.task] : nullptr;
+    std::string what = row.sequence ? plan.sequences[*row.sequence].id
+                       : !task      ? "rest"
+                                    : "background";
+    if (task && task->levels) what = task->title.empty() ? "other noise" : task->title;
+    if (row.position) what = fmt::format("{}, {}", plan.positions[*row.position].id, what);
+    if (row.position && task && task->door_open) what += ", door open";
+    return row.once_a_day ? what + " (once a day)" : what;
+}
+
 std::string level_text(const std::optional<LevelA>& value) {
     return value ? decimal_text(value->dB(), 1) : std::string("none");
 }

@@ -4,6 +4,7 @@
 #include <string>
 
 #include "earbudget/limits/assessment.hpp"
+#include "report/document.hpp"
 
 namespace earbudget::report {
 
@@ -13,11 +14,20 @@ namespace earbudget::report {
 /// How one criterion comes out: "over"; "above, no limit" of an action value beside limits.
 [[nodiscard]] std::string verdict_word(const CriterionResult& result);
 
+/// What is heard during a row: sequence or task, position, door.
+[[nodiscard]] std::string segment_name(const Plan& plan, const Person& person, const HeardRow& row);
+
 /// A level to one decimal, without its unit; "none" without sound.
 [[nodiscard]] std::string level_text(const std::optional<LevelA>& level);
 
 /// The same with its unit; "no sound" without.
 [[nodiscard]] std::string level_with_unit(const std::optional<LevelA>& level);
+
+/// A cell of a table: a level or a difference of levels in decibels, or words where there is none.
+template <class L>
+[[nodiscard]] Cell decibel_cell(const std::optional<L>& level, std::string_view without = "–") {
+    return {level ? std::optional(level->dB()) : std::nullopt, without};
+}
 
 /// A percentage to one decimal with its sign.
 [[nodiscard]] std::string percent_text(double percent);

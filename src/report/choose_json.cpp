@@ -51,7 +51,7 @@ Only<Working> working_of_required(const PersonInChoose& of) {
 }  // namespace
 
 template <>
-Table<RequiredByType> describe() {
+FieldTable<RequiredByType> describe() {
     using Of = RequiredByType;
     return {{"type", &Of::type},
             {"SNR_dB", &Of::SNR, rounded_to(1)},
@@ -60,7 +60,7 @@ Table<RequiredByType> describe() {
 }
 
 template <>
-Table<RequiredReduction> describe() {
+FieldTable<RequiredReduction> describe() {
     using Of = RequiredReduction;
     return {"#/$defs/required",
             "where nothing keeps every limit: what would",
@@ -75,7 +75,7 @@ Table<RequiredReduction> describe() {
 }
 
 template <>
-Table<RankedInChoose> describe() {
+FieldTable<RankedInChoose> describe() {
     using Of = RankedInChoose;
     return {
         "#/$defs/ranked",
@@ -105,7 +105,7 @@ Table<RankedInChoose> describe() {
 }
 
 template <>
-Table<UnprotectedInChoose> describe() {
+FieldTable<UnprotectedInChoose> describe() {
     using Of = UnprotectedInChoose;
     return {"#/$defs/unprotected",
             {{"at_ear_LEX_8h_dB", [](const Of& of) { return of.choice.at_ear_LEX_8h; }},
@@ -118,12 +118,12 @@ Table<UnprotectedInChoose> describe() {
 }
 
 template <>
-Table<NotPermitted> describe() {
+FieldTable<NotPermitted> describe() {
     return {{"wears", &NotPermitted::wears}, {"why", &NotPermitted::why}};
 }
 
 template <>
-Table<PersonInChoose> describe() {
+FieldTable<PersonInChoose> describe() {
     using Of = PersonInChoose;
     return {"#/$defs/person",
             {{"id", [](const Of& of) { return of.choice.person->id; }},
@@ -141,7 +141,7 @@ Table<PersonInChoose> describe() {
 }
 
 template <>
-Table<ChooseReport> describe() {
+FieldTable<ChooseReport> describe() {
     using Of = ChooseReport;
     return {"choose.schema.json",
             "earbudget choose --format json: what protects each person, ranked",

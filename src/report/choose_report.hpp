@@ -4,8 +4,7 @@
 #include <vector>
 
 #include "earbudget/choice/choose.hpp"
-#include "report/record.hpp"
-#include "report/text_style.hpp"
+#include "report/document.hpp"
 
 namespace earbudget::report {
 
@@ -13,8 +12,9 @@ namespace earbudget::report {
 [[nodiscard]] std::string choose_json(const Plan& plan, const std::vector<PersonChoice>& choices,
                                       const Record& record);
 
-/// The same for a terminal, the best first.
-[[nodiscard]] std::string choose_text(const Plan& plan, const std::vector<PersonChoice>& choices,
-                                      const Record& record, const TextStyle& style);
+/// The same to be read: what to hand out first, then person by person the ranking with reasons, how
+/// far methods lie apart, working. Points into all of them.
+[[nodiscard]] Document choose_document(const Plan& plan, const std::vector<PersonChoice>& choices,
+                                       const Record& record);
 
 }  // namespace earbudget::report

@@ -50,7 +50,7 @@ std::string answer_words(const Plan& plan, const PersonChoice& choice) {
     const Verdict without = choice.unprotected.verdict;
     if (without == Verdict::Unknown && !choice.has_answer()) return "cannot be decided";
     if (without == Verdict::Within && choice.person->role != Role::Participant) {
-        const std::string in_tasks = worn_in_tasks(*choice.person);
+        const std::string in_tasks = worn_in_tasks(plan, *choice.person);
         return in_tasks.empty()
                    ? "none needed, every exposure limit is kept without"
                    : fmt::format("none needed besides what tasks state ({})", in_tasks);
@@ -139,18 +139,6 @@ std::string spread_sentence(const RankedChoice& choice) {
                        spread.lowest->dB(), spread.highest->dB(),
                        choice.method ? fmt::format("; the policy's is {}", name_of(*choice.method))
                                      : std::string());
-}
-
-std::string ranked_words(const Plan& plan, const RankedChoice& choice) {
-    std::string words =
-        fmt::format("{}: {}", names_of(plan.catalogue, choice.wears), words_of(choice.verdict));
-    if (choice.at_ear_LEX_8h) {
-        words += fmt::format(", by {} {} at the ear while sequences run, LEX,8h {}",
-                             choice.method ? name_of(*choice.method) : "no method",
-                             level_with_unit(choice.while_scanning),
-                             level_with_unit(choice.at_ear_LEX_8h));
-    }
-    return words;
 }
 
 std::vector<std::string> not_permitted_sentences(const Plan& plan, const PersonChoice& choice) {

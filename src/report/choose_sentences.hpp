@@ -32,9 +32,6 @@ namespace earbudget::report {
 /// From the lowest to the highest of all methods.
 [[nodiscard]] std::string spread_sentence(const RankedChoice& choice);
 
-/// What is worn, the verdict and the level at the ear.
-[[nodiscard]] std::string ranked_words(const Plan& plan, const RankedChoice& choice);
-
 /// Each reason once, with what it keeps away; a pair goes with the one of it that may not be worn.
 [[nodiscard]] std::vector<std::string> not_permitted_sentences(const Plan& plan,
                                                                const PersonChoice& choice);

@@ -26,7 +26,7 @@ const CriterionResult& known_of(const CriterionChange& change) {
 }  // namespace
 
 template <>
-Table<SequenceChange> describe() {
+FieldTable<SequenceChange> describe() {
     using Of = SequenceChange;
     return {{"id", &Of::id},
             {"seconds_before", &Of::before},
@@ -36,7 +36,7 @@ Table<SequenceChange> describe() {
 }
 
 template <>
-Table<PersonOnOneSide> describe() {
+FieldTable<PersonOnOneSide> describe() {
     using Of = PersonOnOneSide;
     return {"#/$defs/person",
             "null where the plan has not this person",
@@ -46,7 +46,7 @@ Table<PersonOnOneSide> describe() {
 }
 
 template <>
-Table<CriterionOnOneSide> describe() {
+FieldTable<CriterionOnOneSide> describe() {
     using Of = CriterionOnOneSide;
     return {"#/$defs/criterion",
             "null where the plan does not judge by it",
@@ -56,7 +56,7 @@ Table<CriterionOnOneSide> describe() {
 }
 
 template <>
-Table<CriterionChange> describe() {
+FieldTable<CriterionChange> describe() {
     using Of = CriterionChange;
     return {{"id", [](const Of& of) { return known_of(of).criterion->id; }},
             {"quantity",
@@ -67,7 +67,7 @@ Table<CriterionChange> describe() {
 }
 
 template <>
-Table<PersonChange> describe() {
+FieldTable<PersonChange> describe() {
     using Of = PersonChange;
     return {{"id", &Of::id},
             {"before", [](const Of& of) { return on_side<PersonOnOneSide>(of.before); }},
@@ -77,7 +77,7 @@ Table<PersonChange> describe() {
 }
 
 template <>
-Table<Earlier> describe() {
+FieldTable<Earlier> describe() {
     using Of = Earlier;
     return {"compare.schema.json",
             "The key against of earbudget assess --against: what changed since an earlier plan",

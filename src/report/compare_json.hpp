@@ -6,6 +6,6 @@
 namespace earbudget::report {
 
 template <>
-Table<Earlier> describe();
+FieldTable<Earlier> describe();
 
 }  // namespace earbudget::report

@@ -79,17 +79,13 @@ std::string words_of_methods(const std::vector<PredictedAlike>& all, bool best) 
     return text;
 }
 
-bool is_of_ISO_4869_2(Method method) {
-    return method == Method::Octave || method == Method::Hml || method == Method::Snr;
-}
-
 std::string method_sentence(const Plan& plan, const PersonResult& person) {
     const auto all = predicted_alike(plan, person);
     if (all.empty()) return "";
     const PredictionRules& rules = person.person->policy.rules;
     std::string text = words_of_methods(all, !rules.method);
     const auto iso = std::ranges::find_if(all, [](const PredictedAlike& alike) {
-        return alike.prediction && is_of_ISO_4869_2(alike.prediction->method);
+        return alike.prediction && method_rows[alike.prediction->method].follows_performance();
     });
     if (iso != all.end()) {
         text += fmt::format(", protects {:g} % of people", iso->prediction->performance.percent());

@@ -4,7 +4,6 @@
 #include <array>
 #include <cstdint>
 
-#include "earbudget/study/characters.hpp"
 #include "earbudget/study/visible_text.hpp"
 
 namespace earbudget::report {

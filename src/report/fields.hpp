@@ -67,15 +67,15 @@ template <class V>
 using Map = std::vector<std::pair<std::string, V>>;
 
 template <class T>
-class Table;
+class FieldTable;
 
 /// The table of a type, which each file of a report specialises.
 template <class T>
-Table<T> describe();
+FieldTable<T> describe();
 
 /// The same, made once.
 template <class T>
-const Table<T>& table_of();
+const FieldTable<T>& table_of();
 
 template <class T>
 const ObjectShape& object_shape();
@@ -275,17 +275,18 @@ class Field {
 
 /// The keys of an object in their order.
 template <class T>
-class Table {
+class FieldTable {
   public:
     using Rows = std::vector<Field<T>>;
 
     /// Its schema stands where it is used.
-    Table(std::initializer_list<Field<T>> fields) : Table({}, {}, fields) {}
+    FieldTable(std::initializer_list<Field<T>> fields) : FieldTable({}, {}, fields) {}
 
     /// `shared_as` is where its schema stands, as others refer to it: "#/$defs/share".
-    Table(std::string_view shared_as, const Rows& fields) : Table(shared_as, {}, fields) {}
+    FieldTable(std::string_view shared_as, const Rows& fields)
+        : FieldTable(shared_as, {}, fields) {}
 
-    Table(std::string_view shared_as, std::string_view means, const Rows& fields)
+    FieldTable(std::string_view shared_as, std::string_view means, const Rows& fields)
         : shape_{shared_as, means, {}} {
         for (const Field<T>& field : fields) {
             for (const auto& row : field.rows()) {
@@ -310,8 +311,8 @@ class Table {
 };
 
 template <class T>
-const Table<T>& table_of() {
-    static const Table<T> table = describe<T>();
+const FieldTable<T>& table_of() {
+    static const FieldTable<T> table = describe<T>();
     return table;
 }
 

@@ -6,7 +6,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "earbudget/study/characters.hpp"
+#include "earbudget/study/visible_text.hpp"
 #include "report/report_size.hpp"
 
 namespace earbudget::report {

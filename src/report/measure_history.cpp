@@ -1,8 +1,7 @@
-#include "report/measure_history.hpp"
-
 #include <fmt/format.h>
 
 #include "report/csv_field.hpp"
+#include "report/measure_report.hpp"
 
 namespace earbudget::report {
 

@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include "report/measure_cautions.hpp"
 #include "report/measure_report.hpp"
 #include "report/report_shapes.hpp"
 #include "report/shared_fields.hpp"
@@ -78,9 +77,9 @@ Note thousandth(std::optional<double> min = std::nullopt) { return rounded_to(3,
 }  // namespace
 
 template <>
-Table<ChannelLevels> describe() {
+FieldTable<ChannelLevels> describe() {
     using Of = ChannelLevels;
-    Table<Of>::Rows rows{
+    FieldTable<Of>::Rows rows{
         {"LAeq_dB", &Of::LAeq, thousandth()},     {"LCeq_dB", &Of::LCeq, thousandth()},
         {"LZeq_dB", &Of::LZeq, thousandth()},     {"LAE_dB", &Of::LAE, thousandth()},
         {"LCpeak_dB", &Of::LCpeak, thousandth()}, {"LZpeak_dB", &Of::LZpeak, thousandth()},
@@ -100,7 +99,7 @@ Table<ChannelLevels> describe() {
 }
 
 template <>
-Table<MeasuredTone> describe() {
+FieldTable<MeasuredTone> describe() {
     using Of = MeasuredTone;
     return {
         {"Hz", &Of::frequency, thousandth()},
@@ -112,7 +111,7 @@ Table<MeasuredTone> describe() {
 }
 
 template <>
-Table<ReportedCalibration> describe() {
+FieldTable<ReportedCalibration> describe() {
     using Of = ReportedCalibration;
     return {{"full_scale_level_dB",
              [](const Of& of) {
@@ -130,7 +129,7 @@ Table<ReportedCalibration> describe() {
 }
 
 template <>
-Table<MeasuredBackground> describe() {
+FieldTable<MeasuredBackground> describe() {
     using Of = MeasuredBackground;
     return {
         {"LAeq_dB", &Of::LAeq, thousandth()},
@@ -147,20 +146,20 @@ Table<MeasuredBackground> describe() {
 }
 
 template <>
-Table<UncertaintyPart> describe() {
+FieldTable<UncertaintyPart> describe() {
     return {{"name", &UncertaintyPart::name},
             {"standard_dB", &UncertaintyPart::standard, thousandth(0.0)},
             {"source", &UncertaintyPart::source}};
 }
 
 template <>
-Table<ProposedUncertainty> describe() {
+FieldTable<ProposedUncertainty> describe() {
     return {{"standard_dB", &ProposedUncertainty::combined, thousandth(0.0)},
             {"parts", &ProposedUncertainty::parts}};
 }
 
 template <>
-Table<LevelHistory> describe() {
+FieldTable<LevelHistory> describe() {
     using Of = LevelHistory;
     return {{"step_s", [](const Of&) { return 1; }, {.min = 1, .max = 1}},
             {"last_s", [](const Of& of) { return of.levels.last_second; }, thousandth()},
@@ -168,7 +167,7 @@ Table<LevelHistory> describe() {
 }
 
 template <>
-Table<ReportedRun> describe() {
+FieldTable<ReportedRun> describe() {
     using Of = ReportedRun;
     return {
         {"start_s", [](const Of& of) { return of.from + of.found.run.start; }, thousandth()},
@@ -182,12 +181,12 @@ Table<ReportedRun> describe() {
 }
 
 template <>
-Table<Finding> describe() {
+FieldTable<Finding> describe() {
     return {"#/$defs/finding", {{"code", &Finding::code}, {"text", &Finding::text}}};
 }
 
 template <>
-Table<ReportedChannel> describe() {
+FieldTable<ReportedChannel> describe() {
     using Of = ReportedChannel;
     return {
         "#/$defs/channel",
@@ -219,7 +218,7 @@ Table<ReportedChannel> describe() {
 }
 
 template <>
-Table<ReportedRecording> describe() {
+FieldTable<ReportedRecording> describe() {
     using Of = ReportedRecording;
     return {"measure.schema.json#/$defs/recording",
             {{members_of, [](const Of& of) { return of.recording.file; }},
@@ -231,7 +230,7 @@ Table<ReportedRecording> describe() {
 }
 
 template <>
-Table<MeasureReport> describe() {
+FieldTable<MeasureReport> describe() {
     using Of = MeasureReport;
     return {"measure.schema.json",
             "earbudget measure --format json: recordings to levels",

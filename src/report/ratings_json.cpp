@@ -31,8 +31,8 @@ struct StatedRatings {
 };
 
 template <class T, class Names>
-void add_rows(const Names& names, typename Table<T>::Rows& rows) {
-    for (const NamedRating& rating : names) {
+void add_rows(const Names& names, typename FieldTable<T>::Rows& rows) {
+    for (const RatingRow& rating : names) {
         rows.emplace_back(std::string(rating.name),
                           [value = rating.value](const T& of) { return of.ratings.*value; });
     }
@@ -48,16 +48,16 @@ std::vector<T> every(const std::vector<CheckedRatings>& list, const Record& reco
 }  // namespace
 
 template <>
-Table<ComputedRatings> describe() {
-    Table<ComputedRatings>::Rows rows;
+FieldTable<ComputedRatings> describe() {
+    FieldTable<ComputedRatings>::Rows rows;
     add_rows<ComputedRatings>(ratings_from_octaves, rows);
     return {"#/$defs/computed",
             "from octave-band data, by ISO 4869-2:2018 and 40 CFR 211.207, dB; null without", rows};
 }
 
 template <>
-Table<ComputedRatings1994> describe() {
-    Table<ComputedRatings1994>::Rows rows;
+FieldTable<ComputedRatings1994> describe() {
+    FieldTable<ComputedRatings1994>::Rows rows;
     add_rows<ComputedRatings1994>(ratings_of_editions, rows);
     return {"#/$defs/computed_1994",
             "by the edition of 1994 of ISO 4869-2, from 63 Hz where stated, dB; for comparison "
@@ -66,15 +66,15 @@ Table<ComputedRatings1994> describe() {
 }
 
 template <>
-Table<StatedRatings> describe() {
-    Table<StatedRatings>::Rows rows;
+FieldTable<StatedRatings> describe() {
+    FieldTable<StatedRatings>::Rows rows;
     add_rows<StatedRatings>(ratings_from_octaves, rows);
     add_rows<StatedRatings>(ratings_as_stated, rows);
     return {"#/$defs/stated", "dB; null where not stated", rows};
 }
 
 template <>
-Table<RatingComparison> describe() {
+FieldTable<RatingComparison> describe() {
     return {"#/$defs/difference",
             {{"rating", &RatingComparison::rating},
              {"stated", &RatingComparison::stated},
@@ -85,12 +85,12 @@ Table<RatingComparison> describe() {
 }
 
 template <>
-Table<CatalogueNote> describe() {
+FieldTable<CatalogueNote> describe() {
     return {"#/$defs/note", {{"code", &CatalogueNote::code}, {"text", &CatalogueNote::text}}};
 }
 
 template <>
-Table<CheckedInReport> describe() {
+FieldTable<CheckedInReport> describe() {
     using Of = CheckedInReport;
     return {
         {"title", [](const Of& of) { return of.checked.title; }},
@@ -111,19 +111,19 @@ Table<CheckedInReport> describe() {
 }
 
 template <>
-Table<CheckedProtector> describe() {
+FieldTable<CheckedProtector> describe() {
     return {{"id", [](const CheckedProtector& of) { return of.checked.ids.front(); }},
             {members_of, [](const CheckedProtector& of) -> const CheckedInReport& { return of; }}};
 }
 
 template <>
-Table<CheckedPair> describe() {
+FieldTable<CheckedPair> describe() {
     return {{"protectors", [](const CheckedPair& of) { return of.checked.ids; }},
             {members_of, [](const CheckedPair& of) -> const CheckedInReport& { return of; }}};
 }
 
 template <>
-Table<RatingsReport> describe() {
+FieldTable<RatingsReport> describe() {
     using Of = RatingsReport;
     return {"ratings.schema.json",
             "earbudget ratings --format json: ratings computed beside those stated",

@@ -3,8 +3,7 @@
 #include <string>
 
 #include "earbudget/choice/check_ratings.hpp"
-#include "report/record.hpp"
-#include "report/text_style.hpp"
+#include "report/document.hpp"
 
 namespace earbudget::report {
 
@@ -12,8 +11,7 @@ namespace earbudget::report {
 /// not are null.
 [[nodiscard]] std::string ratings_json(const RatingsCheck& check, const Record& record);
 
-/// The same for a terminal: the outcome, one table, what to do.
-[[nodiscard]] std::string ratings_text(const RatingsCheck& check, const Record& record,
-                                       const TextStyle& style);
+/// The same to be read: the outcome, one table, what to look at. Points into the check.
+[[nodiscard]] Document ratings_document(const RatingsCheck& check, const Record& record);
 
 }  // namespace earbudget::report

@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/day/ear_band.hpp"
-#include "earbudget/protection/nrr.hpp"
+#include "earbudget/protection/rating_from_octaves.hpp"
 #include "earbudget/study/visible_text.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
 #include "report/review_report.hpp"
@@ -45,13 +45,6 @@ void add_criteria(const Person& person, RulesUsed& rules) {
 
 std::size_t most_draws(const DrawSettings& settings) {
     return std::max(settings.draws, settings.draws_of_times);
-}
-
-std::string source_lines(std::string_view kind, const std::vector<NamedSource>& sources) {
-    std::string text;
-    for (const NamedSource& source : sources)
-        text += wrapped(fmt::format("{} {}: {}", kind, source.id, source.source), 2, 4);
-    return text;
 }
 
 }  // namespace
@@ -137,22 +130,6 @@ std::string fingerprint_in_fours(const Record& record) {
     for (std::size_t n = 0; n < digits.size(); n += 4)
         words += (n == 0 ? "" : " ") + digits.substr(n, 4);
     return words;
-}
-
-std::string record_text(const Record& record, const RulesUsed& rules) {
-    std::string text =
-        fmt::format("\nRecord\n  earbudget {}, {}\n", program_version(), record.date);
-    if (record.draws) {
-        text +=
-            wrapped("probabilities from " + draws_words(record) + " (docs/uncertainty.md)", 2, 4);
-    }
-    text += source_lines("method", rules.methods) + source_lines("derating", rules.deratings) +
-            source_lines("criterion", rules.criteria);
-    for (const SourceFile& file : record.inputs)
-        text += fmt::format("  {}\n    SHA-256 {}\n", visible_text(file.path), file.sha256);
-    text += fmt::format("  fingerprint of all files read: {}\n    SHA-256 {}\n",
-                        fingerprint_in_fours(record), record.fingerprint);
-    return text;
 }
 
 }  // namespace earbudget::report

@@ -5,7 +5,6 @@
 #include <string_view>
 #include <vector>
 
-
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "report/source_file.hpp"
@@ -55,8 +54,5 @@ struct Record {
 
 /// The first 16 digits of the fingerprint as they are read aloud: "8d3e d4a2 f608 48be".
 [[nodiscard]] std::string fingerprint_in_fours(const Record& record);
-
-/// For a terminal: a block "Record".
-[[nodiscard]] std::string record_text(const Record& record, const RulesUsed& rules);
 
 }  // namespace earbudget::report

@@ -84,7 +84,7 @@ Only<Working> working_of_card(const CardInReview& of) {
 }  // namespace
 
 template <>
-Table<PeakInReview> describe() {
+FieldTable<PeakInReview> describe() {
     using Of = PeakInReview;
     return {
         "#/$defs/peak",
@@ -100,7 +100,7 @@ Table<PeakInReview> describe() {
 }
 
 template <>
-Table<PermittedInReview> describe() {
+FieldTable<PermittedInReview> describe() {
     using Of = PermittedInReview;
     return {
         "#/$defs/permitted",
@@ -133,7 +133,7 @@ Table<PermittedInReview> describe() {
 }
 
 template <>
-Table<ReviewedChoice> describe() {
+FieldTable<ReviewedChoice> describe() {
     using Of = ReviewedChoice;
     return {"#/$defs/choice",
             {{"wears", &Of::wears},
@@ -146,7 +146,7 @@ Table<ReviewedChoice> describe() {
 }
 
 template <>
-Table<ReviewCheck> describe() {
+FieldTable<ReviewCheck> describe() {
     return {"#/$defs/check",
             {{"code", &ReviewCheck::code},
              {"state", &ReviewCheck::state},
@@ -155,14 +155,14 @@ Table<ReviewCheck> describe() {
 }
 
 template <>
-Table<Recommendation> describe() {
+FieldTable<Recommendation> describe() {
     return {{"code", &Recommendation::code},
             {"text", &Recommendation::text},
             {"conditions", &Recommendation::conditions}};
 }
 
 template <>
-Table<SoundLevels> describe() {
+FieldTable<SoundLevels> describe() {
     using Of = SoundLevels;
     return {"#/$defs/levels",
             {{"LAeq_dB", &Of::LAeq},
@@ -187,7 +187,7 @@ Table<SoundLevels> describe() {
 }
 
 template <>
-Table<Origin> describe() {
+FieldTable<Origin> describe() {
     return {"#/$defs/origin",
             "free text of the card, empty where it says nothing",
             {{"how", &Origin::how},
@@ -206,7 +206,7 @@ Table<Origin> describe() {
 }
 
 template <>
-Table<LevelChange> describe() {
+FieldTable<LevelChange> describe() {
     return {{"level", &LevelChange::name},
             {"before_dB", &LevelChange::before},
             {"now_dB", &LevelChange::now},
@@ -214,7 +214,7 @@ Table<LevelChange> describe() {
 }
 
 template <>
-Table<TimeChange> describe() {
+FieldTable<TimeChange> describe() {
     using Of = TimeChange;
     return {{"wears", &Of::wears},
             {"criterion", [](const Of& of) { return of.criterion->id; }},
@@ -229,7 +229,7 @@ Table<TimeChange> describe() {
 }
 
 template <>
-Table<AgainstInReview> describe() {
+FieldTable<AgainstInReview> describe() {
     using Of = AgainstInReview;
     return {"#/$defs/against",
             "with --against; null without",
@@ -244,7 +244,7 @@ Table<AgainstInReview> describe() {
 }
 
 template <>
-Table<CardInReview> describe() {
+FieldTable<CardInReview> describe() {
     using Of = CardInReview;
     return {"#/$defs/sequence",
             {{"id", [](const Of& of) { return of.review().sequence.id; }},
@@ -267,7 +267,7 @@ Table<CardInReview> describe() {
 }
 
 template <>
-Table<Criterion> describe() {
+FieldTable<Criterion> describe() {
     using Of = Criterion;
     return {"#/$defs/criterion",
             {{"id", &Of::id},
@@ -281,7 +281,7 @@ Table<Criterion> describe() {
 }
 
 template <>
-Table<ReviewTerms> describe() {
+FieldTable<ReviewTerms> describe() {
     using Of = ReviewTerms;
     return {
         "#/$defs/terms",
@@ -314,7 +314,7 @@ Table<ReviewTerms> describe() {
 }
 
 template <>
-Table<ReviewReport> describe() {
+FieldTable<ReviewReport> describe() {
     using Of = ReviewReport;
     return {"review.schema.json",
             "earbudget review --format json: sequences on their own",

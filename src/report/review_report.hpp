@@ -5,9 +5,8 @@
 #include <vector>
 
 #include "earbudget/review/review.hpp"
-#include "report/record.hpp"
+#include "report/document.hpp"
 #include "report/source_file.hpp"
-#include "report/text_style.hpp"
 
 namespace earbudget::report {
 
@@ -32,7 +31,8 @@ struct ReviewReport {
 /// The reviews as JSON, with a line break at the end.
 [[nodiscard]] std::string review_json(const ReviewReport& report);
 
-/// The same for a terminal, the recommendations first.
-[[nodiscard]] std::string review_text(const ReviewReport& report, const TextStyle& style);
+/// The same to be read: the recommendations first, then of each card the conditions, the levels,
+/// the times permitted, what to tick, where the levels come from. Points into the report.
+[[nodiscard]] Document review_document(const ReviewReport& report);
 
 }  // namespace earbudget::report

@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/duration_text.hpp"
-#include "earbudget/study/stated_uncertainty.hpp"
+#include "earbudget/study/sequence.hpp"
 #include "report/assess_words.hpp"
 #include "report/review_tables.hpp"
 
@@ -34,16 +34,15 @@ std::vector<Method> methods_used(const ReviewReport& report) {
 }
 
 /// What each choice leaves of the peak.
-void add_peaks_at_ear(const SequenceReview& review, const Criterion& criterion,
-                      std::vector<std::string>& sentences) {
+void add_peaks_at_ear(const SequenceReview& review, const ReviewTerms& terms,
+                      const Criterion& criterion, std::vector<std::string>& sentences) {
     std::string text;
     for (const ReviewedChoice& choice : review.choices) {
         if (choice.wears.empty()) continue;
         for (const PermittedByCriterion& by : choice.permitted) {
             if (!by.peak || by.criterion->id != criterion.id) continue;
-            text += fmt::format("{}{} {}, {}", text.empty() ? "" : "; ",
-                                fmt::join(choice.wears, " under "), value_text(*by.peak),
-                                name_of(by.peak->verdict));
+            text += fmt::format("{}{} {}, {}", text.empty() ? "" : "; ", worn_words(terms, choice),
+                                value_text(*by.peak), name_of(by.peak->verdict));
         }
     }
     if (!text.empty()) sentences.push_back(fmt::format("{} at the ear: {}", criterion.id, text));
@@ -86,7 +85,7 @@ std::vector<std::pair<std::string, std::string>> origin_entries(const Origin& or
     return entries;
 }
 
-std::vector<std::string> peak_sentences(const SequenceReview& review) {
+std::vector<std::string> peak_sentences(const SequenceReview& review, const ReviewTerms& terms) {
     std::vector<std::string> sentences;
     for (const CriterionResult& peak : review.peaks) {
         const std::string margin = margin_text(peak);
@@ -94,7 +93,8 @@ std::vector<std::string> peak_sentences(const SequenceReview& review) {
             "{}: {}{}, peak {}, limit {}{}{}; {}", peak.criterion->id, name_of(peak.verdict),
             peak.criterion->peak->at_ear ? " with nothing worn" : "", value_text(peak),
             limit_text(peak), margin.empty() ? "" : ", ", margin, peak.remark));
-        if (peak.criterion->peak->at_ear) add_peaks_at_ear(review, *peak.criterion, sentences);
+        if (peak.criterion->peak->at_ear)
+            add_peaks_at_ear(review, terms, *peak.criterion, sentences);
     }
     if (sentences.empty()) sentences.emplace_back("none of the criteria has one");
     return sentences;
@@ -168,15 +168,6 @@ std::string whom_words(const ReviewTerms& terms) {
     return fmt::format("for {}, {}", words_of(terms.age), name_of(terms.role));
 }
 
-namespace {
-
-std::string short_name(const ReviewedChoice& choice) {
-    return choice.wears.empty() ? "nothing worn"
-                                : fmt::format("{}", fmt::join(choice.wears, " under "));
-}
-
-}  // namespace
-
 std::vector<std::string> age_sentences(const SequenceReview& review, const ReviewTerms& terms) {
     std::vector<std::string> sentences;
     if (terms.age == AgeGroup::Neonate) {
@@ -195,7 +186,8 @@ std::vector<std::string> age_sentences(const SequenceReview& review, const Revie
             if (!choice.can_be_worn) continue;
             for (const PermittedByCriterion& by : choice.permitted) {
                 if (by.criterion->id == id)
-                    times.push_back(fmt::format("{} {}", short_name(choice), table_words(by.best)));
+                    times.push_back(
+                        fmt::format("{} {}", worn_words(terms, choice), time_words(by.best)));
             }
         }
         if (times.empty()) continue;

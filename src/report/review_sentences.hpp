@@ -18,7 +18,8 @@ namespace earbudget::report {
 [[nodiscard]] std::vector<std::pair<std::string, std::string>> origin_entries(const Origin& origin);
 
 /// How each peak limit stands.
-[[nodiscard]] std::vector<std::string> peak_sentences(const SequenceReview& review);
+[[nodiscard]] std::vector<std::string> peak_sentences(const SequenceReview& review,
+                                                      const ReviewTerms& terms);
 
 [[nodiscard]] std::string check_words(const ReviewCheck& check);
 

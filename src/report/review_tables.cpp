@@ -5,113 +5,18 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/decimal_text.hpp"
 #include "earbudget/acoustics/duration_text.hpp"
 #include "earbudget/day/accepted_words.hpp"
+#include "earbudget/review/compare_cards.hpp"
 #include "report/assess_words.hpp"
-#include "report/display_width.hpp"
+#include "report/text_style.hpp"
 
 namespace earbudget::report {
 
 namespace {
 
-constexpr std::size_t columns_of_a_table = 5;
-constexpr std::size_t width_of_label = 17;
-constexpr std::size_t width_of_cell = 14;
-
-using Column = const PermittedByCriterion*;
-
-/// Some criteria of a choice, as many as fit beside one another.
-using Columns = std::span<const PermittedByCriterion>;
-
-std::string row(std::string_view label, Columns columns,
-                std::optional<PermittedTime> PermittedByCriterion::*which) {
-    std::string text = "      " + at_left(label, width_of_label);
-    for (const PermittedByCriterion& by : columns)
-        text += fmt::format("{:>{}}", table_words(by.*which), width_of_cell);
-    return text + '\n';
-}
-
-/// An id in parts that fit a column, broken after hyphens and blanks.
-std::vector<std::string> in_column(const std::string& id) {
-    std::vector<std::string> lines = {""};
-    for (std::size_t start = 0; start < id.size();) {
-        const std::size_t hyphen = id.find_first_of("- ", start);
-        const std::size_t end = hyphen == std::string::npos ? id.size() : hyphen + 1;
-        if (!lines.back().empty() &&
-            width_of(lines.back() + id.substr(start, end - start)) >= width_of_cell)
-            lines.emplace_back();
-        lines.back() += id.substr(start, end - start);
-        start = end;
-    }
-    return lines;
-}
-
-std::string heading(Columns columns) {
-    std::string text;
-    for (std::size_t n = 0;; ++n) {
-        std::string line = fmt::format("      {:<{}}", "", width_of_label);
-        bool any = false;
-        for (const PermittedByCriterion& by : columns) {
-            const auto lines = in_column(by.criterion->id);
-            any = any || n < lines.size();
-            line += at_right(n < lines.size() ? lines[n] : "", width_of_cell);
-        }
-        if (!any) return text;
-        text += line.erase(line.find_last_not_of(' ') + 1) + '\n';
-    }
-}
-
-std::string rows_of(const ReviewTerms& terms, const ReviewedChoice& choice, Columns columns) {
-    std::string text = row("best estimate", columns, &PermittedByCriterion::best);
-    text += row(fmt::format("{} over or less", percent_of_accepted(terms.policy)), columns,
-                &PermittedByCriterion::confident);
-    if (!choice.wears.empty())
-        text += row("poorly seated", columns, &PermittedByCriterion::poorly_seated);
-    return text;
-}
-
-std::string choice_block(const ReviewTerms& terms, const ReviewedChoice& choice,
-                         const TextStyle& style, Columns all) {
-    std::string text = wrapped(choice_words(terms, choice, style), 4, 6);
-    if (choice.undecidable.empty()) {
-        for (std::size_t first = 0; first < all.size(); first += columns_of_a_table) {
-            const Columns some =
-                all.subspan(first, std::min(columns_of_a_table, all.size() - first));
-            if (first > 0) text += heading(some);
-            text += rows_of(terms, choice, some);
-        }
-    }
-    for (const std::string& note : choice.notes)
-        text += wrapped("- " + note, 6, 8);
-    return text;
-}
-
-std::string level_line(std::string_view name, const std::optional<double>& level,
-                       std::string_view unit) {
-    return fmt::format(
-        "    {:<8}{}\n", name,
-        level ? fmt::format("{:>7} {}", decimal_text(*level, 1), unit) : "    not stated");
-}
-
-template <class L>
-std::optional<double> number_dB(const std::optional<L>& level) {
-    return level ? std::optional(level->dB()) : std::nullopt;
-}
-
-}  // namespace
-
-std::string choice_words(const ReviewTerms& terms, const ReviewedChoice& choice,
-                         const TextStyle& style) {
-    std::string text = style.strong(worn_words(terms, choice));
-    if (!choice.undecidable.empty()) return text + ": cannot be decided, " + choice.undecidable;
-    text += fmt::format(": {} at the ear", level_with_unit(choice.at_ear));
-    if (choice.method) text += fmt::format(" by {}", name_of(*choice.method));
-    if (choice.poorly_seated_at_ear)
-        text += fmt::format(", {:.1f} dB(A) poorly seated", choice.poorly_seated_at_ear->dB());
-    return text;
-}
-
+/// The permitted times that a table has as columns: of what is made for another age group there is
+/// a sentence (age_sentences).
 std::vector<PermittedByCriterion> tabled(const ReviewTerms& terms, const ReviewedChoice& choice) {
     std::vector<PermittedByCriterion> columns = choice.permitted;
     std::erase_if(columns, [&](const PermittedByCriterion& by) {
@@ -120,17 +25,55 @@ std::vector<PermittedByCriterion> tabled(const ReviewTerms& terms, const Reviewe
     return columns;
 }
 
-std::string worn_words(const ReviewTerms& terms, const ReviewedChoice& choice) {
-    if (choice.wears.empty()) return "nothing worn";
-    std::string names;
-    for (const std::string& id : choice.wears) {
-        names += fmt::format("{}{} ({})", names.empty() ? "" : " under ",
-                             terms.catalogue->find(id)->protector.title, id);
-    }
-    return names;
+/// What is worn with its level at the ear, or why that cannot be said.
+std::string choice_words(const ReviewTerms& terms, const ReviewedChoice& choice) {
+    std::string text = strong(choice.wears.empty() ? std::string("nothing worn")
+                                                   : names_of(*terms.catalogue, choice.wears));
+    if (!choice.undecidable.empty()) return text + ": cannot be decided, " + choice.undecidable;
+    text += fmt::format(": {} at the ear", level_with_unit(choice.at_ear));
+    if (choice.method) text += fmt::format(" by {}", name_of(*choice.method));
+    if (choice.poorly_seated_at_ear)
+        text += fmt::format(", {:.1f} dB(A) poorly seated", choice.poorly_seated_at_ear->dB());
+    return text;
 }
 
-std::string table_words(const std::optional<PermittedTime>& time) {
+using Which = std::optional<PermittedTime> PermittedByCriterion::*;
+
+Row row_of(std::string name, const std::vector<PermittedByCriterion>& columns, Which which) {
+    Row row{{Cell(std::move(name))}};
+    for (const PermittedByCriterion& by : columns)
+        row.cells.emplace_back(time_words(by.*which));
+    return row;
+}
+
+/// One line a choice: what changed, criterion by criterion; empty where nothing did.
+std::string choice_sentence(const std::string& worn, const std::vector<TimeChange>& changes,
+                            std::size_t& next) {
+    const auto& wears = changes[next].wears;
+    std::string changed;
+    for (; next < changes.size() && changes[next].wears == wears; ++next) {
+        const TimeChange& change = changes[next];
+        const std::string before = time_words(change.before);
+        const std::string now = time_words(change.now);
+        const std::string surely_before = time_words(change.confident_before);
+        const std::string surely_now = time_words(change.confident_now);
+        if (before == now && surely_before == surely_now) continue;
+        changed += fmt::format(
+            "{}{} {}", changed.empty() ? "" : "; ", change.criterion->id,
+            before == now ? before + " as before" : fmt::format("{} before, {} now", before, now));
+        if (surely_before != surely_now)
+            changed += fmt::format(" (confidently {} before, {} now)", surely_before, surely_now);
+    }
+    return fmt::format("{}: {}", worn, changed.empty() ? "as before" : changed);
+}
+
+}  // namespace
+
+std::string worn_words(const ReviewTerms& terms, const ReviewedChoice& choice) {
+    return choice.wears.empty() ? "nothing worn" : short_names_of(*terms.catalogue, choice.wears);
+}
+
+std::string time_words(const std::optional<PermittedTime>& time) {
     if (!time) return "not known";
     if (time->kind == PermittedTime::Kind::Unlimited) return "24 h or more";
     if (time->kind == PermittedTime::Kind::NoTime) return "none";
@@ -139,46 +82,102 @@ std::string table_words(const std::optional<PermittedTime>& time) {
     return text_of(hours ? Seconds(60.0 * std::floor(time->a_day.count() / 60.0)) : time->a_day);
 }
 
-std::string levels_table(const SoundLevels& levels) {
-    std::string text = level_line("LAeq", levels.LAeq.dB(), "dB(A)");
+std::vector<Block> levels_blocks(const Sequence& sequence) {
+    const SoundLevels& levels = sequence.levels;
+    Table table{sequence.id + ": levels over one run",
+                {{.key = "level", .title = "level"}, {"value", "value"}}};
+    const auto add = [&](std::string name, const auto& value, std::string unit) {
+        Cell cell = decibel_cell(value, "not stated");
+        if (value) cell.unit = std::move(unit);
+        table.rows.push_back({{std::move(name), std::move(cell)}});
+    };
+    add("LAeq", std::optional(levels.LAeq), "dB(A)");
     const auto LC = levels.c_weighted_level();
-    text += level_line("LCeq", number_dB(LC), levels.LCeq ? "dB(C)" : "dB(C), of the octave bands");
-    if (LC) text += level_line("LC − LA", c_minus_a(*LC, levels.LAeq).dB(), "dB");
-    text += level_line("LCpeak", number_dB(levels.LCpeak), "dB(C)");
-    text += level_line("LZpeak", number_dB(levels.LZpeak), "dB");
-    std::string frequencies, values, weighted;
+    add("LCeq", LC, levels.LCeq ? "dB(C)" : "dB(C), of the octave bands");
+    if (LC) add("LC − LA", std::optional(c_minus_a(*LC, levels.LAeq)), "dB");
+    add("LCpeak", levels.LCpeak, "dB(C)");
+    add("LZpeak", levels.LZpeak, "dB");
+    std::vector<Block> blocks = {{std::move(table)}};
     const OctaveLevelsA with_A = levels.a_weighted_octaves();
-    for (const OctaveBand band : octave_bands) {
-        if (!with_A.has(band)) continue;
-        frequencies += fmt::format("{:>7}", name_of(band));
-        const auto level = levels.octave.at(band);
-        values += fmt::format("{:>7}", level ? decimal_text(level->dB(), 1) : "-");
-        weighted += fmt::format("{:>7}", decimal_text(with_A.at(band)->dB(), 1));
+    if (with_A.empty()) {
+        blocks.push_back({Paragraph{"spectrum not stated"}});
+        return {{Beside{"pair", {std::move(blocks)}}}};
     }
-    if (frequencies.empty()) return text + "    spectrum    not stated\n";
-    if (levels.borrowed) {
-        text += fmt::format("    spectrum    not measured: that of \"{}\", shifted to this LAeq\n",
-                            levels.borrowed->card);
-    }
-    return text + fmt::format("    {:<8}{} Hz\n    {:<8}{} dB\n    {:<8}{} dB(A)\n", "octave",
-                              frequencies, "Leq", values, "LAeq", weighted);
+    Table bands{.name = sequence.id + ": octave bands",
+                .columns = {{"Hz", "octave band", "Hz"},
+                            {"octave", "Leq", "dB"},
+                            {"octave_A", "A-weighted", "dB(A)"}},
+                .across = true};
+    for (const OctaveBand band : octave_bands)
+        if (with_A.has(band))
+            bands.rows.push_back({{std::string(name_of(band)), decibel_cell(levels.octave.at(band)),
+                                   decibel_cell(std::optional(*with_A.at(band)))}});
+    blocks.push_back({std::move(bands)});
+    blocks = {{Beside{"pair", {std::move(blocks)}}}};
+    if (levels.borrowed)
+        blocks.push_back(
+            {Paragraph{fmt::format("spectrum not measured: that of \"{}\", shifted to this LAeq",
+                                   levels.borrowed->card)}});
+    return blocks;
 }
 
-std::string permitted_table(const ReviewTerms& terms, const SequenceReview& review,
-                            const TextStyle& style) {
-    std::string text;
+std::vector<Block> permitted_blocks(const ReviewTerms& terms, const SequenceReview& review) {
+    Table table{review.sequence.id + ": permitted time a day", {{.key = "wears", .title = "worn"}}};
     const auto first = std::ranges::find_if(
         review.choices, [](const ReviewedChoice& choice) { return !choice.permitted.empty(); });
     if (first != review.choices.end()) {
-        const auto columns = tabled(terms, *first);
-        const Columns all = columns;
-        text += heading(all.first(std::min(columns_of_a_table, all.size())));
+        for (const PermittedByCriterion& by : tabled(terms, *first))
+            table.columns.push_back({"seconds_per_day", by.criterion->id});
     }
-    for (const ReviewedChoice& choice : review.choices)
-        text += choice_block(terms, choice, style, tabled(terms, choice));
+    for (const ReviewedChoice& choice : review.choices) {
+        table.rows.push_back({{choice_words(terms, choice)}, choice.notes});
+        if (!choice.undecidable.empty()) continue;
+        const auto times = tabled(terms, choice);
+        table.rows.push_back(row_of("best estimate", times, &PermittedByCriterion::best));
+        table.rows.push_back(
+            row_of(fmt::format("over with {} or less", percent_of_accepted(terms.policy)), times,
+                   &PermittedByCriterion::confident));
+        if (!choice.wears.empty())
+            table.rows.push_back(
+                row_of("poorly seated", times, &PermittedByCriterion::poorly_seated));
+    }
+    std::vector<std::string> refused;
     for (const std::string& why : review.not_permitted)
-        text += wrapped("not permitted, alone or with another: " + why, 4, 6);
-    return text;
+        refused.push_back("not permitted, alone or with another: " + why);
+    return {{std::move(table)}, {sentences(refused)}};
+}
+
+std::vector<Block> difference_blocks(const ReviewTerms& terms, const ReviewedCard& now,
+                                     const ReviewedCard& before) {
+    Table table{now.review.sequence.id + ": levels before and now",
+                {{.key = "level", .title = "level"},
+                 {"before", "before", "dB"},
+                 {"now", "now", "dB"},
+                 {"change", "change", "dB"}}};
+    for (const LevelChange& change : level_changes(before.review.sequence, now.review.sequence)) {
+        const auto difference = change.difference();
+        // No minus before a zero.
+        const std::string by = !difference                    ? ""
+                               : std::abs(*difference) < 0.05 ? "0.0"
+                                                              : fmt::format("{:+.1f}", *difference);
+        table.rows.push_back({{std::string(change.name), Cell(change.before, "not stated"),
+                               Cell(change.now, "not stated"), by}});
+    }
+    std::vector<std::string> times;
+    const auto changes = time_changes(before.review, now.review);
+    for (std::size_t next = 0; next < changes.size();) {
+        const auto& wears = changes[next].wears;
+        const std::string worn =
+            wears.empty() ? "nothing worn" : short_names_of(*terms.catalogue, wears);
+        times.push_back(choice_sentence(worn, changes, next));
+    }
+    return {{Heading{"What changes"}},
+            {Paragraph{fmt::format("Instead of {} ({}), {}, SHA-256 {}…",
+                                   before.review.sequence.title, before.review.sequence.id,
+                                   before.file.path, before.file.sha256.substr(0, 16))}},
+            {std::move(table)},
+            {Paragraph{"Permitted time a day, by the best estimate"}},
+            {sentences(times)}};
 }
 
 }  // namespace earbudget::report

@@ -41,7 +41,7 @@ struct InJson<WorkingValue> {
 };
 
 template <>
-Table<StepValues> describe() {
+FieldTable<StepValues> describe() {
     return {"",
             "put in; rows is what a sum runs over",
             {{"rows", [](const StepValues& values) {
@@ -69,7 +69,7 @@ struct InJson<StepValues> {
 };
 
 template <>
-Table<WorkingStep> describe() {
+FieldTable<WorkingStep> describe() {
     return {"common.schema.json#/$defs/working_step",
             {{"what", &WorkingStep::what},
              {"of", &WorkingStep::of,
@@ -83,7 +83,7 @@ Table<WorkingStep> describe() {
 }
 
 template <>
-Table<Program> describe() {
+FieldTable<Program> describe() {
     return {{"program", [](const Program&) { return "earbudget"; }, {.one_of = {"earbudget"}}},
             {"version",
              [](const Program&) { return program_version(); },
@@ -91,7 +91,7 @@ Table<Program> describe() {
 }
 
 template <>
-Table<SourceFile> describe() {
+FieldTable<SourceFile> describe() {
     return {"common.schema.json#/$defs/file",
             "a file that was read, as it was named",
             {{"file", &SourceFile::path},
@@ -99,13 +99,13 @@ Table<SourceFile> describe() {
 }
 
 template <>
-Table<PlanFile> describe() {
+FieldTable<PlanFile> describe() {
     return {"common.schema.json#/$defs/plan_file",
             {{"title", &PlanFile::title}, {members_of, &PlanFile::file}}};
 }
 
 template <>
-Table<RecordOfFiles> describe() {
+FieldTable<RecordOfFiles> describe() {
     return {{"date",
              [](const RecordOfFiles& of) { return of.record.date; },
              {.pattern = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}},
@@ -116,7 +116,7 @@ Table<RecordOfFiles> describe() {
 }
 
 template <>
-Table<DrawSettings> describe() {
+FieldTable<DrawSettings> describe() {
     return {{"seed", &DrawSettings::seed, "of the draws: what repeats them"},
             {"draws", &DrawSettings::draws, "behind each probability", {.min = 1}},
             {"draws_of_times",
@@ -127,7 +127,7 @@ Table<DrawSettings> describe() {
 }
 
 template <>
-Table<NamedSource> describe() {
+FieldTable<NamedSource> describe() {
     return {"common.schema.json#/$defs/named_source",
             {{"id", &NamedSource::id},
              {"source", &NamedSource::source,
@@ -135,7 +135,7 @@ Table<NamedSource> describe() {
 }
 
 template <>
-Table<RulesUsed> describe() {
+FieldTable<RulesUsed> describe() {
     return {"common.schema.json#/$defs/sources",
             "what the results rest on, each once",
             {{"methods", &RulesUsed::methods},
@@ -144,7 +144,7 @@ Table<RulesUsed> describe() {
 }
 
 template <>
-Table<MethodOutcome> describe() {
+FieldTable<MethodOutcome> describe() {
     return {{"method", &MethodOutcome::method},
             {"derating", &MethodOutcome::derating},
             {"of_policy", &MethodOutcome::of_policy},
@@ -152,7 +152,7 @@ Table<MethodOutcome> describe() {
 }
 
 template <>
-Table<EveryMethod> describe() {
+FieldTable<EveryMethod> describe() {
     using Of = EveryMethod;
     return {"common.schema.json#/$defs/methods",
             "LEX,8h at the ear by every method that the data allow",

@@ -33,21 +33,21 @@ struct EveryMethod {
 };
 
 template <>
-Table<Program> describe();
+FieldTable<Program> describe();
 template <>
-Table<PlanFile> describe();
+FieldTable<PlanFile> describe();
 template <>
-Table<SourceFile> describe();
+FieldTable<SourceFile> describe();
 template <>
-Table<RecordOfFiles> describe();
+FieldTable<RecordOfFiles> describe();
 template <>
-Table<DrawSettings> describe();
+FieldTable<DrawSettings> describe();
 template <>
-Table<RulesUsed> describe();
+FieldTable<RulesUsed> describe();
 template <>
-Table<EveryMethod> describe();
+FieldTable<EveryMethod> describe();
 template <>
-Table<WorkingStep> describe();
+FieldTable<WorkingStep> describe();
 
 inline constexpr std::string_view means_working =
     "with --working: the steps by which the numbers came about, in the order in which they build "

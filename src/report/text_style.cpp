@@ -12,15 +12,13 @@ namespace earbudget::report {
 
 namespace {
 
-/// How a text begins to look. Until it is printed a zero character and a digit stand for it, which
-/// no text of others can hold: neither names of files nor TOML know that character.
-enum class Look : char { Plain = '0', Strong = '1', Green = '2', Yellow = '3', Red = '4' };
-
-constexpr char mark = '\0';
+// A zero character and a digit stand before a stretch, which no text of others can hold: neither
+// names of files nor TOML know that character.
+constexpr char mark_character = '\0';
 
 // Select graphic rendition (ECMA-48, 8.3.117; memory).
-std::string_view sequence_of(char look) {
-    switch (Look(look)) {
+std::string_view sequence_of(Look look) {
+    switch (look) {
         case Look::Strong:
             return "\x1b[1m";
         case Look::Green:
@@ -30,69 +28,82 @@ std::string_view sequence_of(char look) {
         case Look::Red:
             return "\x1b[1;31m";
         case Look::Plain:
+        case Look::Hash:
             break;
     }
     return "\x1b[0m";
 }
 
-std::string with_look(bool colour, Look look, std::string_view text) {
-    const std::string seen = visible_text(text);
-    if (!colour) return seen;
-    return std::string{mark, static_cast<char>(look)} + seen +
-           std::string{mark, static_cast<char>(Look::Plain)};
+std::string with_look(Look look, std::string_view text) {
+    return std::string{mark_character, static_cast<char>(look)} + visible_text(text) +
+           std::string{mark_character, static_cast<char>(Look::Plain)};
 }
 
-/// The stretches of a text between marks as `seen` makes them, the marks as `looks` does.
-template <class Seen, class Looks>
-std::string by_marks(std::string_view text, Seen&& seen, Looks&& looks) {
+/// The same marks around what `seen` makes of each stretch.
+template <class Seen>
+std::string by_stretches(std::string_view words, Seen&& seen) {
     std::string result;
-    while (true) {
-        const std::size_t at = text.find(mark);
-        result += seen(text.substr(0, at));
-        if (at == text.npos || at + 1 >= text.size()) return result;
-        result += looks(text.substr(at, 2));
-        text.remove_prefix(at + 2);
+    Look before = Look::Plain;
+    for (const Stretch& stretch : stretches_of(words)) {
+        if (stretch.look != before) result += {mark_character, static_cast<char>(stretch.look)};
+        result += seen(stretch.text);
+        before = stretch.look;
     }
-}
-
-/// What a line may hold, with its marks.
-std::string in_line(std::string_view text) {
-    return by_marks(text, visible_text, [](std::string_view marks) { return std::string(marks); });
-}
-
-std::size_t width_without_marks(std::string_view text) {
-    return width_of(by_marks(
-        text, [](std::string_view seen) { return std::string(seen); },
-        [](std::string_view) { return std::string(); }));
+    return result;
 }
 
 }  // namespace
 
-std::string TextStyle::strong(std::string_view text) const {
-    return with_look(colour, Look::Strong, text);
+std::vector<Stretch> stretches_of(std::string_view words) {
+    std::vector<Stretch> stretches;
+    Look look = Look::Plain;
+    while (true) {
+        const std::size_t at = words.find(mark_character);
+        stretches.push_back({look, words.substr(0, at)});
+        if (at == words.npos || at + 1 >= words.size()) return stretches;
+        look = Look(words[at + 1]);
+        words.remove_prefix(at + 2);
+    }
 }
 
-std::string TextStyle::verdict(Verdict verdict, std::string_view text) const {
+std::string without_marks(std::string_view words) {
+    std::string result;
+    for (const Stretch& stretch : stretches_of(words))
+        result += stretch.text;
+    return result;
+}
+
+std::string strong(std::string_view text) { return with_look(Look::Strong, text); }
+
+std::string hash_digits(std::string_view text) { return with_look(Look::Hash, text); }
+
+std::string coloured(Verdict verdict, std::string_view text) {
     switch (verdict) {
         case Verdict::Within:
-            return with_look(colour, Look::Green, text);
+            return with_look(Look::Green, text);
         case Verdict::Close:
         case Verdict::Unknown:
-            return with_look(colour, Look::Yellow, text);
+            return with_look(Look::Yellow, text);
         case Verdict::Over:
-            return with_look(colour, Look::Red, text);
+            return with_look(Look::Red, text);
     }
     return std::string(text);
 }
 
 std::string printed(std::string_view text) {
-    return by_marks(text, visible_lines,
-                    [](std::string_view marks) { return std::string(sequence_of(marks[1])); });
+    std::string result;
+    Look before = Look::Plain;
+    for (const Stretch& stretch : stretches_of(text)) {
+        if (stretch.look != before) result += sequence_of(stretch.look);
+        result += visible_lines(stretch.text);
+        before = stretch.look;
+    }
+    return result;
 }
 
 std::string wrapped(std::string_view sentence, std::size_t first_indent, std::size_t indent,
                     std::size_t width) {
-    const std::string seen = in_line(sentence);
+    const std::string seen = by_stretches(sentence, visible_text);
     std::string_view text = seen;
     std::string result(first_indent, ' ');
     std::size_t column = first_indent;
@@ -100,7 +111,7 @@ std::string wrapped(std::string_view sentence, std::size_t first_indent, std::si
     while (!text.empty()) {
         const std::size_t space = text.find(' ');
         const std::string_view word = text.substr(0, space);
-        const std::size_t length = width_without_marks(word);
+        const std::size_t length = width_of(without_marks(word));
         if (!line_begins && column + 1 + length > width) {
             result += '\n' + std::string(indent, ' ');
             column = indent;

@@ -2,19 +2,42 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "earbudget/limits/assessment.hpp"
 
 namespace earbudget::report {
 
-/// How text looks on the terminal that it goes to: marks in a report, which `printed` follows. What
-/// they stand around becomes visible_text.
-struct TextStyle {
-    bool colour = false;  ///< never needed to understand the text
+// How a part of a report's words looks: marks around it, which `printed` and pages follow and
+// `without_marks` takes away. What they stand around becomes visible_text.
 
-    [[nodiscard]] std::string strong(std::string_view text) const;
-    /// A verdict's words in its colour.
-    [[nodiscard]] std::string verdict(Verdict verdict, std::string_view text) const;
+[[nodiscard]] std::string strong(std::string_view text);
+/// A verdict's words in its colour; never needed to understand the text.
+[[nodiscard]] std::string coloured(Verdict verdict, std::string_view text);
+/// The digits of a sum, to be read one by one.
+[[nodiscard]] std::string hash_digits(std::string_view text);
+
+/// What marks say of a stretch of text.
+enum class Look : char {
+    Plain = '0',
+    Strong = '1',
+    Green = '2',
+    Yellow = '3',
+    Red = '4',
+    Hash = '5'
+};
+
+struct Stretch {
+    Look look = Look::Plain;
+    std::string_view text;
+};
+/// Words in the stretches that look alike.
+[[nodiscard]] std::vector<Stretch> stretches_of(std::string_view words);
+[[nodiscard]] std::string without_marks(std::string_view words);
+
+/// The terminal that a text goes to.
+struct TextStyle {
+    bool colour = false;
 };
 
 /// A report as it is sent to a terminal or into a file of text: visible_lines, with its marks

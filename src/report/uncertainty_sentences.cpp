@@ -42,20 +42,9 @@ std::string disagreement(const CriterionResult& result) {
 
 /// Whom a method's figure is for; empty where it is for nobody in particular.
 std::string people_of(Method method, const PredictionRules& rules) {
-    switch (method) {
-        case Method::Nrr:
-            return "98 % of people (mean − 2 sd)";
-        case Method::NrrSf:
-            return "84 % of people (mean − sd)";
-        case Method::Slc80:
-            return "80 % of people";
-        case Method::Octave:
-        case Method::Hml:
-        case Method::Snr:
-            return fmt::format("{:g} % of people (mean − α·sd)", rules.performance.percent());
-        default:
-            return "";
-    }
+    const MethodRow& row = method_rows[method];
+    if (!row.follows_performance()) return std::string(row.people);
+    return fmt::format("{:g} % of people (mean − α·sd)", rules.performance.percent());
 }
 
 /// Whom the figure of a limit at the ear is for, by the methods of all rows.
@@ -79,19 +68,6 @@ std::string people_of_figure(const PersonResult& person, const CriterionResult& 
     }
     if (derated) text += fmt::format("{}a derating is taken off", text.empty() ? "" : ", and ");
     return text.empty() ? "errors of several levels do not add up evenly" : text;
-}
-
-std::string not_exceeded_sentence(const PersonResult& person) {
-    std::string text;
-    for (const CriterionResult& result : person.criteria) {
-        if (!result.not_exceeded) continue;
-        text += fmt::format("{}{} {}",
-                            text.empty() ? "with 95 % probability, all people and errors counted, "
-                                           "no more than "
-                                         : ", ",
-                            result.criterion->id, not_exceeded_text(result));
-    }
-    return text;
 }
 
 /// Of something that is worn.
@@ -142,9 +118,6 @@ std::vector<std::string> uncertainty_sentences(const Plan& plan, const PersonRes
         sentences.push_back(fmt::format("uncertainty (k = 1) of {}, as a level, {:.1f} dB{}",
                                         result->criterion->id, result->first_order->standard.dB(),
                                         parts_text(*result->first_order)));
-    }
-    if (std::string most = not_exceeded_sentence(person); !most.empty()) {
-        sentences.push_back(std::move(most));
     }
     if (const std::string names = not_counted(plan, person); !names.empty()) {
         sentences.push_back(names);

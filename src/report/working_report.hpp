@@ -27,7 +27,7 @@ namespace earbudget::report {
 [[nodiscard]] std::string cell_words(const WorkingStep& step, std::size_t column,
                                      const WorkingValue& value);
 
-/// A section "Working" for a terminal, indented by two; empty without steps.
-[[nodiscard]] std::string working_text(const Working& working);
+/// The steps for a terminal, under whose they are, indented by two; empty without steps.
+[[nodiscard]] std::string working_text(std::string_view of, const Working& working);
 
 }  // namespace earbudget::report

@@ -36,7 +36,7 @@ std::string input_text(double number) {
 }
 
 template <class NumberText>
-std::string words_of(const WorkingValue& value, const NumberText& number_text) {
+std::string text_by(const WorkingValue& value, const NumberText& number_text) {
     if (const auto* number = std::get_if<double>(&value)) return number_text(*number);
     if (const auto* word = std::get_if<std::string>(&value)) return *word;
     return "none";
@@ -86,9 +86,9 @@ std::string step_text(const WorkingStep& step) {
 
 }  // namespace
 
-std::string value_words(const WorkingValue& value) { return words_of(value, input_text); }
+std::string value_words(const WorkingValue& value) { return text_by(value, input_text); }
 
-std::string result_words(const WorkingValue& value) { return words_of(value, result_text); }
+std::string result_words(const WorkingValue& value) { return text_by(value, result_text); }
 
 std::string cell_words(const WorkingStep& step, std::size_t column, const WorkingValue& value) {
     const auto& worked = step.worked_columns;
@@ -96,9 +96,9 @@ std::string cell_words(const WorkingStep& step, std::size_t column, const Workin
     return follows ? result_words(value) : value_words(value);
 }
 
-std::string working_text(const Working& working) {
+std::string working_text(std::string_view of, const Working& working) {
     if (working.empty()) return "";
-    std::string text = "\n  Working\n";
+    std::string text = '\n' + wrapped(fmt::format("Working of {}", of), 2, 4);
     for (const WorkingStep& step : working)
         text += step_text(step);
     return text;

@@ -1,7 +1,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/duration_text.hpp"
-#include "earbudget/study/stated_uncertainty.hpp"
+#include "earbudget/study/sequence.hpp"
 #include "review/card_checks.hpp"
 #include "review/card_words.hpp"
 

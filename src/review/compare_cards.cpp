@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "earbudget/study/stated_uncertainty.hpp"
+#include "earbudget/study/sequence.hpp"
 
 namespace earbudget {
 

@@ -62,32 +62,6 @@ bool can_forbid(const Criterion& criterion, const ReviewTerms& terms) {
            std::ranges::find(terms.for_others, criterion.id) == terms.for_others.end();
 }
 
-std::string_view name_of(PermittedTime::Kind kind) {
-    switch (kind) {
-        case PermittedTime::Kind::Limited:
-            return "limited";
-        case PermittedTime::Kind::Unlimited:
-            return "unlimited";
-        case PermittedTime::Kind::NoTime:
-            return "no-time";
-    }
-    return "";
-}
-
-std::string_view name_of(Recommendation::Code code) {
-    switch (code) {
-        case Recommendation::Code::OnCondition:
-            return "on-condition";
-        case Recommendation::Code::OnlyWith:
-            return "only-with";
-        case Recommendation::Code::NotBeforeKnown:
-            return "not-before-known";
-        case Recommendation::Code::NotAsItIs:
-            return "not-as-it-is";
-    }
-    return "";
-}
-
 const PermittedByCriterion* ReviewedChoice::tightest() const {
     return tightest_by(permitted, &PermittedByCriterion::best);
 }

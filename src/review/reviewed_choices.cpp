@@ -9,7 +9,7 @@
 #include "choice/person_warnings.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "earbudget/study/wearable_sets.hpp"
+#include "earbudget/study/catalogue.hpp"
 #include "review/permitted_time.hpp"
 
 namespace earbudget {

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <utility>
 
-#include "earbudget/protection/pair.hpp"
+#include <fmt/format.h>
+
+#include "earbudget/protection/worn.hpp"
 
 namespace earbudget {
 
@@ -39,14 +41,26 @@ bool are_same_set(WornIds a, WornIds b) {
     return a.size() == b.size() && std::is_permutation(a.begin(), a.end(), b.begin());
 }
 
+std::vector<std::string> in_order(const Catalogue& catalogue, WornIds worn) {
+    std::vector<std::string> ids(worn.begin(), worn.end());
+    std::ranges::stable_sort(
+        ids, {}, [&](const std::string& id) { return catalogue.find(id)->protector.is_earmuff(); });
+    return ids;
+}
+
+std::string short_names_of(const Catalogue& catalogue, WornIds worn) {
+    std::string names;
+    for (const std::string& id : in_order(catalogue, worn))
+        names += (names.empty() ? "" : " under ") + id;
+    return names.empty() ? "nothing worn" : names;
+}
+
 std::string names_of(const Catalogue& catalogue, WornIds worn) {
-    const auto name = [](const Protector& protector) {
-        return protector.title + " (" + protector.id + ")";
-    };
-    if (worn.empty()) return "";
-    if (worn.size() == 1) return name(catalogue.find(worn.front())->protector);
-    const auto [plug, earmuff] = plug_and_muff(catalogue, worn);
-    return name(*plug) + " under " + name(*earmuff);
+    std::string names;
+    for (const std::string& id : in_order(catalogue, worn))
+        names += fmt::format("{}{} ({})", names.empty() ? "" : " under ",
+                             catalogue.find(id)->protector.title, id);
+    return names.empty() ? "nothing worn" : names;
 }
 
 std::optional<std::string> cannot_be_worn_together(const Catalogue& catalogue, WornIds worn) {
@@ -72,6 +86,33 @@ std::optional<AttenuationData> attenuation_of(const Catalogue& catalogue, WornId
         if (has_data(pair.attenuation)) return pair.attenuation;  // else as if nobody measured it
     }
     return estimate_pair(*plug, *earmuff, alpha);
+}
+
+std::vector<std::vector<std::string>> wearable_sets(
+    const Catalogue& catalogue, const std::function<bool(const Protector&)>& permitted) {
+    std::vector<const Protector*> wearable;
+    for (const CatalogueEntry& entry : catalogue.protectors)
+        if (permitted(entry.protector)) wearable.push_back(&entry.protector);
+    std::vector<std::vector<std::string>> sets;
+    sets.reserve(wearable.size());
+    for (const Protector* single : wearable)
+        sets.push_back({single->id});
+    for (const Protector* plug : wearable) {
+        for (const Protector* earmuff : wearable) {
+            if (plug->goes_under_earmuff() && earmuff->is_earmuff())
+                sets.push_back({plug->id, earmuff->id});
+        }
+    }
+    return sets;
+}
+
+std::size_t number_of_wearable_sets(const Catalogue& catalogue) {
+    const auto& all = catalogue.protectors;
+    const auto count = [&all](bool (Protector::*is_so)() const) {
+        return static_cast<std::size_t>(std::ranges::count_if(
+            all, [is_so](const auto& entry) { return (entry.protector.*is_so)(); }));
+    };
+    return all.size() + count(&Protector::is_earmuff) * count(&Protector::goes_under_earmuff);
 }
 
 }  // namespace earbudget

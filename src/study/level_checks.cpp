@@ -8,7 +8,7 @@
 
 #include "earbudget/acoustics/arithmetic_slack.hpp"
 #include "earbudget/acoustics/frequency_weighting.hpp"
-#include "earbudget/protection/method.hpp"
+#include "earbudget/protection/method_formulas.hpp"
 
 namespace earbudget {
 

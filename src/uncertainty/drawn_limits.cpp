@@ -178,11 +178,15 @@ std::vector<DrawnLimits::Kept*> DrawnLimits::make_room(const SegmentTimes& times
 
 /// What one level of one draw costs for one of these limits, on average.
 double DrawnLimits::cost_of_rate(const std::vector<bool>& wanted, std::size_t heard) const {
-    const bool known = !levels_.empty() && levels_.front() && heard <= cost::most_known;
-    if (known) return cost::rate_again;
-    std::set<double> growths;
-    for (std::size_t i = 0; i < limits_.size(); ++i)
+    std::set<double> growths, all_growths;
+    for (std::size_t i = 0; i < limits_.size(); ++i) {
+        all_growths.insert(limits_[i].growth());
         if (wanted[i]) growths.insert(limits_[i].growth());
+    }
+    // Each has factors of its own.
+    const bool known =
+        !levels_.empty() && levels_.front() && heard * all_growths.size() <= cost::most_known;
+    if (known) return cost::rate_again;
     const auto limits = static_cast<double>(std::ranges::count(wanted, true));
     return limits > 0.0 ? cost::of_rates(limits, growths.size()) / limits : 0.0;
 }

@@ -6,7 +6,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/study/stated_uncertainty.hpp"
+#include "earbudget/study/sequence.hpp"
 
 namespace earbudget {
 

@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "earbudget/day/heard_row.hpp"
-#include "earbudget/study/stated_uncertainty.hpp"
+#include "earbudget/study/sequence.hpp"
 
 namespace earbudget {
 

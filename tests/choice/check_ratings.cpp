@@ -21,7 +21,7 @@ TEST_CASE("a catalogue whose labels follow from its data agrees and has no notes
         CHECK(comparison.difference().dB() == 0.0);
         CHECK(comparison.agrees());
     }
-    for (const NamedRating& rating : ratings_from_octaves) {
+    for (const RatingRow& rating : ratings_from_octaves) {
         // A label is at most half a decibel from what it rounds.
         CHECK(near((checked.computed.*rating.value)->dB(),
                    (checked.computed_unrounded.*rating.value)->dB(), 0.5,
@@ -51,7 +51,7 @@ TEST_CASE("1 dB agrees, up to 2 dB is no failure, more is apart") {
     for (const Row& row : {Row{0, true, false}, Row{1, true, false}, Row{-1, true, false},
                            Row{1.1, false, false}, Row{2, false, false}, Row{-2, false, false},
                            Row{2.1, false, true}, Row{-3, false, true}}) {
-        for (const NamedRating& rating : ratings_from_octaves) {
+        for (const RatingRow& rating : ratings_from_octaves) {
             CAPTURE(rating.name);
             CAPTURE(row.off);
             Protector protector = sound_protector();
@@ -82,7 +82,7 @@ TEST_CASE("without all bands from 125 Hz nothing is computed and the missing one
     const CheckedRatings checked = check(protector);
     CHECK(says(checked, "bands-missing", "no data at 250, 4000 Hz"));
     CHECK(checked.comparisons.empty());
-    for (const NamedRating& rating : ratings_from_octaves) {
+    for (const RatingRow& rating : ratings_from_octaves) {
         CHECK_FALSE((checked.computed.*rating.value).has_value());
         CHECK_FALSE((checked.computed_unrounded.*rating.value).has_value());
         CHECK_FALSE((checked.computed_1994.*rating.value).has_value());

@@ -10,7 +10,7 @@
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/shares.hpp"
-#include "earbudget/study/wearable_sets.hpp"
+#include "earbudget/study/catalogue.hpp"
 #include "support/near.hpp"
 #include "support/random_plan.hpp"
 

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "earbudget/choice/check_ratings.hpp"
-#include "earbudget/protection/nrr.hpp"
+#include "earbudget/protection/rating_from_octaves.hpp"
 
 namespace earbudget::test {
 

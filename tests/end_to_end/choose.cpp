@@ -7,6 +7,7 @@
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
+#include "support/holds.hpp"
 #include "support/near.hpp"
 #include "support/program.hpp"
 #include "support/study_folder.hpp"
@@ -29,16 +30,6 @@ json chosen_json(const StudyText& text, int expected_status = 0) {
     REQUIRE(outcome.status == expected_status);
     CHECK(outcome.errors.empty());
     return json::parse(outcome.output);
-}
-
-/// The text on one line, so that no line break stands between words looked for.
-std::string unwrapped(const std::string& text) {
-    std::string line;
-    for (const char letter : text) {
-        const bool space = letter == ' ' || letter == '\n';
-        if (!space || line.empty() || line.back() != ' ') line += space ? ' ' : letter;
-    }
-    return line;
 }
 
 /// The small study with nothing that would be enough.
@@ -139,7 +130,7 @@ TEST_CASE("choose: the text begins with the answer and gives the reason for each
     CHECK(text.find("participant: foam (foam)") == 0);
     // 16 min permit 99.72 dB(A) by NIOSH, foam leaves 109.5 − 26 = 83.5 dB(A), the muff 89.5.
     for (const std::string words :
-         {" 1. foam (foam): within every limit, by ", " 83.5 dB(A) at the ear while sequences run",
+         {" 1. foam (foam) within every limit 83.5 ",
           "dB left to niosh-rel", "\"muff\" does not fit the head coil, as far as is stated",
           "\"muff\" is not stated to be free of metal: make sure before it enters the bore",
           "by every method that the data allow LEX,8h", "behind the one above: ", " 2. ", " 3. "}) {

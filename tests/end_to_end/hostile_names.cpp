@@ -7,7 +7,7 @@
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
-#include "earbudget/study/characters.hpp"
+#include "earbudget/study/visible_text.hpp"
 #include "files/study_files.hpp"
 #include "support/program.hpp"
 #include "support/study_folder.hpp"

@@ -177,7 +177,7 @@ TEST_CASE("the page of choose says each choice and each answer once") {
         for (const Json& choice : json["people"][n]["ranking"]) {
             if (choice["wears"].size() > 1) continue;
             const std::string id = choice["wears"][0];
-            CHECK(count_of(told, ". <bdi>" + titled(id) + "</bdi>") == 1);
+            CHECK(count_of(told, ". " + titled(id) + "</bdi></th>") == 1);
         }
         CHECK(told.find("class=\"answer") == std::string::npos);
     }

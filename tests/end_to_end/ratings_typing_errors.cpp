@@ -73,7 +73,7 @@ TEST_CASE("ratings: the text begins with what is apart, then one table, then wha
     CHECK(table < notes);
     CHECK(notes < cautions);
     CHECK(cautions != std::string::npos);
-    CHECK(outcome.output.find("slips + label-only") != std::string::npos);
+    CHECK(outcome.output.find("slips under label-only") != std::string::npos);
     CHECK(outcome.output.find("protectors.toml:3:1") != std::string::npos);
     CHECK(outcome.output.find('\x1b') == std::string::npos);
 }

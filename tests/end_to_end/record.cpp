@@ -172,7 +172,8 @@ TEST_CASE("record: the text ends with a block of it before the cautions") {
         CAPTURE(arguments.front());
         const std::string text = run_program(with(arguments, {"--date", "2026-02-28"})).output;
         const std::size_t record =
-            text.find("\nRecord\n  earbudget " EARBUDGET_VERSION ", 2026-02-28\n");
+            text.find("\nSources and record\n  program: earbudget " EARBUDGET_VERSION
+                      "\n  date: 2026-02-28\n");
         REQUIRE(record != std::string::npos);
         CHECK(text.find("\nCautions\n") > record);
         const json inputs = report(arguments)["inputs"];

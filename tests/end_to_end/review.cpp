@@ -68,10 +68,10 @@ TEST_CASE("review: the text begins with the recommendation, and never promises")
     const std::string first = reviewed({}, with_protectors).output;
     CHECK(first.find("epi: not to be approved before more is known\n\n") == 0);
     for (const char* words :
-         {"Recommendation: not to be approved before this is known: who, date, position, "
+         {"not to be approved before this is known: who, date, position, "
           "instrument, calibration",
-          "[ ] calibration: how the decibels came about is not stated; to do: ",
-          "[?] origin: entered from a document", "On condition that", "Peak limits",
+          "☐ missing – calibration: how the decibels came about is not stated; to do: ",
+          "? to be looked at – origin: entered from a document", "On condition that", "Peak limits",
           "foam (foam): 79.5 dB(A) at the ear by snr, 98.0 dB(A) poorly seated",
           "niosh-rel: NIOSH 98-126, 1.1", "method snr: ISO 4869-2",
           "do not replace a competent person"}) {

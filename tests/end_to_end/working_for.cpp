@@ -108,8 +108,8 @@ TEST_CASE("--working-for narrows choose and review, in text too") {
     for (const json& step : review["sequences"][1]["working"])
         CHECK(step["what"].get<std::string>().find("niosh-rel") != std::string::npos);
     const std::string text = run_program({"assess", plan, "--working-for", "pilot-a"}, "/").output;
-    CHECK(text.find("  Working\n") != std::string::npos);
-    CHECK(text.find("  Working\n") == text.rfind("  Working\n"));
+    CHECK(text.find("  Working of ") != std::string::npos);
+    CHECK(text.find("  Working of ") == text.rfind("  Working of "));
 }
 
 TEST_CASE("--working-for an unknown id is refused with the nearest known one") {

@@ -46,7 +46,7 @@ std::vector<std::string> cells_of(const std::string& line) {
 
 /// The steps of a text's first working: the lines from its name to its result.
 std::vector<std::vector<std::string>> steps_of(const std::string& text) {
-    const std::size_t from = text.find("\n  Working\n") + std::string("\n  Working\n").size();
+    const std::size_t from = text.find('\n', text.find("\n  Working of ") + 1) + 1;
     std::vector<std::vector<std::string>> steps(1);
     for (const std::string& line : lines_of(text.substr(from))) {
         if (!line.starts_with("    ")) break;

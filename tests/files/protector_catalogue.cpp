@@ -7,7 +7,7 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
-#include "earbudget/protection/nrr.hpp"
+#include "earbudget/protection/rating_from_octaves.hpp"
 #include "support/near.hpp"
 #include "support/temporary_folder.hpp"
 

@@ -4,7 +4,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/study/stated_uncertainty.hpp"
+#include "earbudget/study/sequence.hpp"
 #include "files/study_files.hpp"
 #include "support/near.hpp"
 #include "support/temporary_folder.hpp"

@@ -7,8 +7,8 @@
 #include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
 #include "report/assess_json.hpp"
-#include "report/assess_page.hpp"
-#include "report/assess_text.hpp"
+#include "report/assess_report.hpp"
+#include "report/render.hpp"
 
 using namespace earbudget;
 
@@ -64,8 +64,9 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
                                     .draws = loaded.plan.draws,
                                     .with_working = true};
         fuzz::hold_is_seen(report::assess_json(assessment, file, record));
-        fuzz::hold_is_seen(report::printed(report::assess_text(assessment, file, record, {})));
-        fuzz::hold_is_seen(report::assess_page(assessment, file, record));
+        const report::Document document = report::assess_document(assessment, file, record);
+        fuzz::hold_is_seen(report::printed(report::as_text(document, {})));
+        fuzz::hold_is_seen(report::as_page(document));
     });
     return 0;
 }

@@ -1,11 +1,11 @@
 // A catalogue of any content is refused, or its ratings are computed and printed.
 
-#include "files/study_files.hpp"
-
 #include "earbudget/choice/check_ratings.hpp"
+#include "files/study_files.hpp"
 #include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
 #include "report/ratings_report.hpp"
+#include "report/render.hpp"
 
 using namespace earbudget;
 
@@ -19,7 +19,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
                                     .inputs = {{"protectors.toml", std::string(64, '0')}},
                                     .with_working = true};
         fuzz::hold_is_seen(report::ratings_json(check, record));
-        fuzz::hold_is_seen(report::printed(report::ratings_text(check, record, {})));
+        fuzz::hold_is_seen(
+            report::printed(report::as_text(report::ratings_document(check, record), {})));
     });
     return 0;
 }

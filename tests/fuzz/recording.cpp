@@ -11,6 +11,7 @@
 #include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
 #include "report/measure_report.hpp"
+#include "report/render.hpp"
 
 using namespace earbudget;
 
@@ -95,7 +96,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
                                              .runs_asked_for = stated.find_runs};
         const report::Record record{.date = "2026-01-31", .inputs = {report.file}};
         fuzz::hold(!report::measure_json({report}, record).empty(), "JSON is written");
-        fuzz::hold(!report::measure_text({report}, record).empty(), "text is written");
+        fuzz::hold(!report::as_text(report::measure_document({report}, record), {}).empty(),
+                   "text is written");
     });
     return 0;
 }

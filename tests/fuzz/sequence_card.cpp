@@ -1,7 +1,6 @@
 // A sequence card of any content is refused, or survives being written and read again.
 
 #include "files/study_files.hpp"
-
 #include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
 

@@ -83,7 +83,7 @@ def main():
     assert not faults, "\n".join(faults)
     assert rows >= 25, f"only {rows} rows were read"
     # Each kind of defect is found.
-    for old, new, expected in (("`protection/nrr`", "`protection/nrx`", "no code protection/nrx"),
+    for old, new, expected in (("`protection/rating_from_octaves`", "`protection/nrx`", "no code protection/nrx"),
                                ("tests/published/niosh_98_126.cpp", "tests/published/x.cpp",
                                 "niosh_98_126.cpp in tests/published is not named"),
                                ("EN 458", "EN 459", "names en 458, the map does not"),

@@ -6,7 +6,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/exposure/uncertainty.hpp"
+#include "earbudget/exposure/criterion.hpp"
 #include "support/random_staff_plan.hpp"
 
 using namespace earbudget;

@@ -8,7 +8,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/advice/assess.hpp"
-#include "earbudget/exposure/uncertainty.hpp"
+#include "earbudget/exposure/criterion.hpp"
 #include "support/random_plan.hpp"
 
 using namespace earbudget;

@@ -12,7 +12,7 @@
 #include "earbudget/exposure/dose.hpp"
 #include "earbudget/exposure/limit.hpp"
 #include "earbudget/measurement/calibration/calibration.hpp"
-#include "earbudget/protection/method.hpp"
+#include "earbudget/protection/method_formulas.hpp"
 
 using namespace earbudget;
 
@@ -80,7 +80,7 @@ using namespace earbudget;
     {
         constexpr auto unknown_quantity = static_cast<ExposureQuantity>(17);
         [[maybe_unused]] constexpr Accumulation wrong =
-            accumulation_of(unknown_quantity);  // MUST FAIL: a quantity of no case is no sum
+            accumulation_of(unknown_quantity);  // MUST FAIL: it has no row
     }
 #endif
 }

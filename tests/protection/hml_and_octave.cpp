@@ -9,6 +9,7 @@
 
 #include "earbudget/acoustics/frequency_weighting.hpp"
 #include "earbudget/protection/predict.hpp"
+#include "earbudget/protection/rating_from_octaves.hpp"
 #include "support/near.hpp"
 #include "support/random_protector.hpp"
 #include "support/reference_noises.hpp"

@@ -1,11 +1,10 @@
-#include "earbudget/protection/pair.hpp"
-
 #include <algorithm>
 #include <random>
 
 #include <doctest/doctest.h>
 
 #include "earbudget/protection/predict.hpp"
+#include "earbudget/protection/worn.hpp"
 #include "support/near.hpp"
 #include "support/random_protector.hpp"
 

@@ -3,7 +3,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/protection/pair.hpp"
+#include "earbudget/protection/worn.hpp"
 #include "support/near.hpp"
 #include "support/random_protector.hpp"
 

@@ -8,8 +8,8 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/protection/pair.hpp"
 #include "earbudget/protection/predict.hpp"
+#include "earbudget/protection/worn.hpp"
 #include "support/near.hpp"
 #include "support/random_protector.hpp"
 

@@ -7,7 +7,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/protection/nrr.hpp"
+#include "earbudget/protection/rating_from_octaves.hpp"
 #include "support/near.hpp"
 #include "support/random_protector.hpp"
 

@@ -1,7 +1,6 @@
-#include "earbudget/protection/wearing.hpp"
-
 #include <doctest/doctest.h>
 
+#include "earbudget/protection/worn.hpp"
 #include "support/near.hpp"
 
 using namespace earbudget;

@@ -8,7 +8,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/protection/method.hpp"
+#include "earbudget/protection/method_formulas.hpp"
 #include "support/near.hpp"
 #include "support/published.hpp"
 

@@ -4,7 +4,7 @@
 // plugs with function check 3 dB (both read). The numbers below follow from the formula.
 #include <doctest/doctest.h>
 
-#include "earbudget/protection/peak.hpp"
+#include "earbudget/protection/worn.hpp"
 #include "support/near.hpp"
 
 using namespace earbudget;

@@ -11,8 +11,8 @@
 
 #include "earbudget/acoustics/frequency_weighting.hpp"
 #include "earbudget/acoustics/normal_distribution.hpp"
-#include "earbudget/protection/method.hpp"
-#include "earbudget/protection/protection_performance.hpp"
+#include "earbudget/protection/method_formulas.hpp"
+#include "earbudget/protection/rating_from_octaves.hpp"
 #include "earbudget/protection/ratings.hpp"
 #include "support/near.hpp"
 #include "support/random_protector.hpp"

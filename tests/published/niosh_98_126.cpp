@@ -116,8 +116,8 @@ TEST_CASE("NIOSH 98-126: derating leaves 75, 50 and 30 % of the NRR (seen in sec
         {ProtectorType::CustomPlug, 0.30},
         {ProtectorType::CanalCap, 0.30}};
     for (const auto& [type, factor] : rows) {
-        CHECK(nrr_rule(Derating::Kind::Niosh, type)->factor == factor);
-        CHECK(nrr_rule(Derating::Kind::Niosh, type)->allowance_with_A.dB() == 7.0);
+        CHECK(derating_rule::of_niosh(type)->factor == factor);
+        CHECK(derating_rule::of_niosh(type)->allowance_with_A.dB() == 7.0);
     }
-    CHECK(!nrr_rule(Derating::Kind::Niosh, std::nullopt));  // it says nothing about pairs
+    CHECK(!derating_rule::of_niosh(std::nullopt));  // it says nothing about pairs
 }

@@ -4,7 +4,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/protection/method.hpp"
+#include "earbudget/protection/method_formulas.hpp"
 #include "support/near.hpp"
 
 using namespace earbudget;

@@ -33,12 +33,12 @@ struct Room {
 }  // namespace
 
 template <>
-Table<Wall> describe() {
+FieldTable<Wall> describe() {
     return {"#/$defs/wall", {{"id", &Wall::id}, {"R_dB", &Wall::insulation, {.decimals = 1}}}};
 }
 
 template <>
-Table<Room> describe() {
+FieldTable<Room> describe() {
     return {"",
             "a room",
             {{"door", &Room::door},

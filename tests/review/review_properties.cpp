@@ -25,7 +25,7 @@ TEST_CASE("review: the permitted time keeps the limit, 1 % more does not") {
     int limited = 0;
     for (int round = 0; round < 60; ++round) {
         const Sequence sequence = random_sequence(random, "a");
-        for (const Role role : all_roles) {
+        for (const Role role : role_rows.keys()) {
             ReviewTerms terms{.role = role};
             terms.policy.criteria = review_criteria(role, AgeGroup::Adult).criteria;
             terms.catalogue = Catalogue{

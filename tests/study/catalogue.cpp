@@ -4,8 +4,6 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/study/wearable_sets.hpp"
-
 using namespace earbudget;
 
 namespace {

@@ -6,8 +6,6 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/study/characters.hpp"
-
 using namespace earbudget;
 
 namespace {

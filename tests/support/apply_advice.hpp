@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "earbudget/advice/assess.hpp"
-#include "earbudget/exposure/uncertainty.hpp"
+#include "earbudget/exposure/criterion.hpp"
 #include "support/random_plan.hpp"
 
 namespace earbudget::test {

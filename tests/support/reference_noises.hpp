@@ -3,7 +3,7 @@
 #include <array>
 
 #include "earbudget/acoustics/octave_levels.hpp"
-#include "earbudget/protection/method.hpp"
+#include "earbudget/protection/method_formulas.hpp"
 
 namespace earbudget::test {
 

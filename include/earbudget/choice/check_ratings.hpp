@@ -1,6 +1,5 @@
 #pragma once
 
-#include <array>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -10,26 +9,17 @@
 
 namespace earbudget {
 
-/// A rating by its name.
-struct NamedRating {
-    std::string_view name;
-    std::optional<LevelDifference> Ratings::*value;
-};
-
 /// The ratings that follow from octave-band data, in the order of results.
-inline constexpr std::array<NamedRating, 5> ratings_from_octaves = {{{"SNR", &Ratings::SNR},
-                                                                     {"H", &Ratings::H},
-                                                                     {"M", &Ratings::M},
-                                                                     {"L", &Ratings::L},
-                                                                     {"NRR", &Ratings::NRR}}};
+inline constexpr auto ratings_from_octaves = rating_rows.where<5>(
+    [](const RatingRow& row) { return row.from_octaves != FromOctaves::Never; });
 
 /// Those of them whose rule differs between the editions of ISO 4869-2.
-inline constexpr std::array<NamedRating, 4> ratings_of_editions = {
-    {{"SNR", &Ratings::SNR}, {"H", &Ratings::H}, {"M", &Ratings::M}, {"L", &Ratings::L}}};
+inline constexpr auto ratings_of_editions = rating_rows.where<4>(
+    [](const RatingRow& row) { return row.from_octaves == FromOctaves::ByEdition; });
 
 /// Those that a catalogue states and nothing can be held against.
-inline constexpr std::array<NamedRating, 3> ratings_as_stated = {
-    {{"NRR_SF", &Ratings::NRR_SF}, {"SLC80", &Ratings::SLC80}, {"PAR", &Ratings::PAR}}};
+inline constexpr auto ratings_as_stated = rating_rows.where<3>(
+    [](const RatingRow& row) { return row.from_octaves == FromOctaves::Never; });
 
 /// Up to here stated and computed agree: labels are made from each subject's data
 /// (ISO 4869-2:2018), computed ratings from mean and standard deviation, which may give another

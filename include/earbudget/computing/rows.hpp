@@ -75,6 +75,20 @@ class Rows {
         return names;
     }
 
+    /// The rows of which something holds, M of them; another number of them does not compile.
+    template <std::size_t M, class Predicate>
+    [[nodiscard]] consteval std::array<Row, M> where(Predicate holds) const {
+        std::array<Row, M> found{};
+        std::size_t count = 0;
+        for (const Row& row : rows_) {
+            if (!holds(row)) continue;
+            if (count == M) throw "more rows than said";
+            found[count++] = row;
+        }
+        if (count != M) throw "fewer rows than said";
+        return found;
+    }
+
   private:
     std::array<Row, N> rows_;
 };
@@ -101,6 +115,12 @@ template <class Names>
         text += name;
     }
     return text;
+}
+
+/// The same in quotation marks, as files write them: "\"a\", \"b\", \"c\"".
+template <class Names>
+[[nodiscard]] std::string quoted_list(const Names& names) {
+    return '"' + listed(names, "\", \"") + '"';
 }
 
 }  // namespace earbudget

@@ -85,7 +85,7 @@ struct HearingDay {
 /// A fit test of this person beats every label: what it was made with is predicted by `par`,
 /// whatever the policy's method, and without a derating that is made for labels (NIOSH 2025-104).
 ///
-/// The method is chosen for each sound by itself (choose_method.hpp). What none reaches counts
+/// The method is chosen for each sound by itself (choose_method). What none reaches counts
 /// unreduced, with a warning that says what to enter, and whatever hangs on it is unknown
 /// (exposure_verdict). Nothing is guessed.
 ///

@@ -2,35 +2,11 @@
 
 #include <numbers>
 #include <optional>
-#include <stdexcept>
 
 #include "earbudget/acoustics/arithmetic_slack.hpp"
 #include "earbudget/exposure/criterion.hpp"
 
 namespace earbudget {
-
-/// How the sounds of a day make up what a criterion limits.
-enum class Accumulation {
-    Sum,          ///< every second adds to it, whatever stands beside it
-    HighestHour,  ///< the hour with the highest average counts
-    Loudest       ///< the loudest part counts, however short
-};
-
-/// There is no quantity that would pass for another: one without a case does not compile
-/// (tests/must_not_compile).
-[[nodiscard]] constexpr Accumulation accumulation_of(ExposureQuantity quantity) {
-    switch (quantity) {
-        case ExposureQuantity::Dose:
-        case ExposureQuantity::WeeklyDose:
-        case ExposureQuantity::LEX_8h:
-            return Accumulation::Sum;
-        case ExposureQuantity::LAeq_1h:
-            return Accumulation::HighestHour;
-        case ExposureQuantity::LAeq_loudest:
-            return Accumulation::Loudest;
-    }
-    throw std::logic_error("not an exposure quantity");
-}
 
 /// Of what adds up by energy, for each decibel: 10^(L/10) = exp(growth·L).
 inline constexpr double growth_of_energy = std::numbers::ln10 / 10.0;

@@ -11,6 +11,7 @@
 #include "earbudget/day/methods.hpp"
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/limits/advice_code.hpp"
+#include "earbudget/limits/day_course.hpp"
 #include "earbudget/study/plan.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
 #include "earbudget/uncertainty/first_order.hpp"
@@ -25,8 +26,17 @@ enum class Verdict {
     Over
 };
 
+inline constexpr auto verdicts = rows_of<NameRow<Verdict>>({
+    {Verdict::Within, "within"},
+    {Verdict::Close, "close"},
+    {Verdict::Unknown, "unknown"},
+    {Verdict::Over, "over"},
+});
+
 /// As written in JSON: "within", "close", "unknown", "over".
-[[nodiscard]] std::string_view name_of(Verdict verdict);
+[[nodiscard]] constexpr std::string_view name_of(Verdict verdict) {
+    return verdicts[verdict].name;
+}
 
 /// One person's exposure against one limit.
 struct CriterionResult {
@@ -137,6 +147,10 @@ struct PersonResult {
     std::optional<Change> largest_change = std::nullopt;
     /// Sound exposure at the ear over all visits of the study, Pa²h; none where not stated.
     std::optional<double> study_Pa2h = std::nullopt;
+    /// What the day uses of each limit as it goes on, and the bands of what has most of its energy;
+    /// empty where `assess` was to leave them out.
+    DayCourse course = {};
+    std::optional<EarSpectrum> spectrum = std::nullopt;
     /// How all of it came about; null where that was not asked for.
     std::shared_ptr<const Working> working = nullptr;
 };

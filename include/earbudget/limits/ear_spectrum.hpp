@@ -7,20 +7,15 @@
 
 namespace earbudget {
 
-/// One octave band of a sound, A-weighted, outside and at the ear.
-struct EarBandLevel {
-    OctaveBand band;
-    LevelA outside;
-    /// Assumed protection value less the derating's deduction; none where the method does not say.
-    std::optional<LevelDifference> attenuation = std::nullopt;
-    std::optional<LevelA> at_ear = std::nullopt;  ///< while worn
-};
-
 /// The octave bands that are known of a row's sound, and by the octave method what comes through
 /// what is worn. At the ear only while worn and well seated, and where the bands sum to the row's
 /// level there: other methods, a poor fit and a background that nothing reduces say nothing of
 /// bands. Empty without bands.
 [[nodiscard]] std::vector<EarBandLevel> ear_spectrum(const HeardRow& row);
+
+/// Those of the sequence that has most of the day's sound energy at the ear; none where none has
+/// any.
+[[nodiscard]] std::optional<EarSpectrum> spectrum_with_most_energy(const PersonResult& result);
 
 /// The row of the sequence that has most of the day's sound energy at the ear; null where none has
 /// any. Points into the result.

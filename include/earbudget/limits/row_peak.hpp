@@ -8,7 +8,7 @@
 #include "earbudget/acoustics/formula.hpp"
 #include "earbudget/day/hearing_day.hpp"
 #include "earbudget/exposure/criterion.hpp"
-#include "earbudget/protection/peak.hpp"
+#include "earbudget/protection/worn.hpp"
 
 namespace earbudget {
 

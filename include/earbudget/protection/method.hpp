@@ -6,24 +6,113 @@
 
 #include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level.hpp"
-#include "earbudget/protection/octave_attenuation.hpp"
+#include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/computing/rows.hpp"
 #include "earbudget/protection/ratings.hpp"
 
 namespace earbudget {
 
-/// Published ways from the sound outside to the A-weighted level at the ear, before derating.
+/// Published ways from the sound outside to the A-weighted level at the ear, before derating, in
+/// the order in which "best" tries them: what is known of the person first, then of the spectrum.
 enum class Method { Par, Octave, Hml, Snr, NrrSf, Nrr, Slc80 };
 
-/// The order in which "best" tries them: what is known of the person first, then of the spectrum.
-inline constexpr std::array<Method, 7> methods_best_first = {
-    Method::Par,   Method::Octave, Method::Hml,  Method::Snr,
-    Method::NrrSf, Method::Nrr,    Method::Slc80};
+/// Spectral allowance on the NRR where no C-weighted level is known (29 CFR 1910.95, appendix B).
+inline constexpr LevelDifference nrr_allowance_with_A{7.0};
+
+struct MethodUse;
+struct AttenuationData;
+struct MethodRow;
+struct Unavailable;
+
+/// The level at the ear of each method, by the formulas of method_formulas.hpp.
+namespace level_by {
+[[nodiscard]] LevelA par(MethodUse& use);
+[[nodiscard]] LevelA octave(MethodUse& use);
+[[nodiscard]] LevelA hml(MethodUse& use);
+[[nodiscard]] LevelA snr(MethodUse& use);
+[[nodiscard]] LevelA nrr_sf(MethodUse& use);
+[[nodiscard]] LevelA nrr(MethodUse& use);
+[[nodiscard]] LevelA slc80(MethodUse& use);
+}  // namespace level_by
+
+/// What a method lacks; none where it has all that it needs.
+namespace lacking_for {
+using Lacking = std::optional<Unavailable>;
+[[nodiscard]] Lacking rating(const MethodRow&, const SoundLevels&, const AttenuationData&);
+[[nodiscard]] Lacking rating_and_C(const MethodRow&, const SoundLevels&, const AttenuationData&);
+[[nodiscard]] Lacking octave(const MethodRow&, const SoundLevels&, const AttenuationData&);
+[[nodiscard]] Lacking hml(const MethodRow&, const SoundLevels&, const AttenuationData&);
+[[nodiscard]] Lacking snr(const MethodRow&, const SoundLevels&, const AttenuationData&);
+}  // namespace lacking_for
+
+/// Whether a method would have to compute its rating from octave data, since no label states it.
+namespace must_compute {
+[[nodiscard]] bool nothing(const AttenuationData& worn);
+[[nodiscard]] bool hml(const AttenuationData& worn);
+[[nodiscard]] bool snr(const AttenuationData& worn);
+}  // namespace must_compute
+
+struct MethodRow {
+    Method key;
+    std::string_view name;  ///< as written in files
+    std::string_view source;
+    std::optional<Rating> rating;  ///< that it takes off; none: octave bands, or H, M and L
+    std::string_view formula;      ///< with octave bands or LC, or what needs LA alone by itself
+    /// Where it defines an allowance for LA alone; else empty. That of `nrr` holds without a
+    /// derating (derating.hpp).
+    std::string_view formula_from_A;
+    /// The people for whom its figure is, who get the attenuation mean + z·sd; none: z = −α of the
+    /// protection performance asked for (ISO 4869-2).
+    std::optional<double> z;
+    std::string_view people;  ///< those in words; empty: nobody in particular, or by z
+    LevelA (*level)(MethodUse& use);
+    std::optional<Unavailable> (*lacks)(const MethodRow& row, const SoundLevels& sound,
+                                        const AttenuationData& worn);
+    bool (*must_compute)(const AttenuationData& worn) = must_compute::nothing;
+
+    /// Whether its figure is for the protection performance that is asked for.
+    [[nodiscard]] constexpr bool follows_performance() const { return !z; }
+};
+
+inline constexpr auto method_rows = rows_of<MethodRow>({
+    // What a catalogue states as PAR is what others reached, on average.
+    {Method::Par, "par", "individual fit test, as NIOSH 2025-104 prefers it", Rating::PAR,
+     "L'A = LA − PAR", "", 0.0, "", level_by::par, lacking_for::rating},
+    {Method::Octave, "octave", "ISO 4869-2:2018, clause 6 (octave-band method)", std::nullopt,
+     "L'A = 10 lg Σ 10^((LA,f − APV,f)/10), LA,f = Lf + Af, APV,f = mean − α·sd", "", std::nullopt,
+     "", level_by::octave, lacking_for::octave},
+    {Method::Hml, "hml", "ISO 4869-2:2018, clause 7 (HML method)", std::nullopt,
+     "PNR = M − (H − M)/4·(LC − LA − 2) for LC − LA ≤ 2 dB, else "
+     "M − (M − L)/8·(LC − LA − 2); L'A = LA − PNR",
+     "", std::nullopt, "", level_by::hml, lacking_for::hml, must_compute::hml},
+    {Method::Snr, "snr", "ISO 4869-2:2018, clause 8 (SNR method)", Rating::SNR, "L'A = LC − SNR",
+     "", std::nullopt, "", level_by::snr, lacking_for::snr, must_compute::snr},
+    // It takes off one standard deviation (ANSI S12.6 method B; memory).
+    {Method::NrrSf, "nrr-sf", "NRR(SF), ANSI S12.6 method B (memory, edition not confirmed)",
+     Rating::NRR_SF, "L'A = LC − NRR(SF)", "L'A = LA − (NRR(SF) − 5)", -1.0,
+     "84 % of people (mean − sd)", level_by::nrr_sf, lacking_for::rating},
+    // It takes off two standard deviations (40 CFR 211.207).
+    {Method::Nrr, "nrr", "29 CFR 1910.95, appendix B (NRR)", Rating::NRR, "L'A = LC − NRR",
+     "L'A = LA − (NRR − 7)", -2.0, "98 % of people (mean − 2 sd)", level_by::nrr,
+     lacking_for::rating},
+    // It takes off one standard deviation (AS/NZS 1270; memory).
+    {Method::Slc80, "slc80", "AS/NZS 1269.3, SLC80 (memory, edition not confirmed)", Rating::SLC80,
+     "L'A = LC − SLC80", "", -1.0, "80 % of people", level_by::slc80, lacking_for::rating_and_C},
+});
+
+/// The order in which "best" tries them.
+inline constexpr auto methods_best_first = method_rows.keys();
+
+/// As written in files for the best that the data allow.
+inline constexpr std::string_view name_of_best_method = "best";
 
 /// As written in files: "octave", "hml", "snr", "nrr", "nrr-sf", "slc80", "par".
-[[nodiscard]] std::string_view name_of(Method method);
+[[nodiscard]] constexpr std::string_view name_of(Method method) { return method_rows[method].name; }
 
 /// The document and clause that define it.
-[[nodiscard]] std::string_view source_of(Method method);
+[[nodiscard]] constexpr std::string_view source_of(Method method) {
+    return method_rows[method].source;
+}
 
 /// How a method is used, by what is known of the sound.
 enum class MethodForm {
@@ -35,105 +124,54 @@ enum class MethodForm {
     FromA          ///< NRR and NRR(SF) from LA, with the allowance that they define
 };
 
-/// As written in JSON: "as-defined", "spectrum-like", "hml-check-M", "hml-check-L", "snr-from-LA",
-/// "from-LA".
-[[nodiscard]] std::string_view name_of(MethodForm form);
-
-/// For people, after the name of the method: "from LA alone, LA − L"; empty as defined.
-[[nodiscard]] std::string_view words_of(MethodForm form);
-
-/// The document and clause of a form.
-[[nodiscard]] std::string_view source_of(Method method, MethodForm form);
-
-/// The formula of a form with its source. That of `nrr` holds without a derating (derating.hpp).
-[[nodiscard]] Formula formula_of(Method method, MethodForm form);
-
-/// The bands over which the octave-band method sums: 125 Hz to 8 kHz, and 63 Hz where both the
-/// sound and the protector have it (ISO 4869-2:2018, clause 6).
-[[nodiscard]] OctaveMask bands_of_octave_method(OctaveMask sound, OctaveMask protector);
-
-/// L'A = 10 lg Σ 10^((LA,f − APVf)/10) over bands_of_octave_method (ISO 4869-2:2018, clause 6).
-/// Both must hold every band from 125 Hz to 8 kHz.
-[[nodiscard]] LevelA level_by_octave_bands(const OctaveLevelsA& sound,
-                                           const OctaveAttenuation& attenuation, double alpha);
-
-/// Predicted noise reduction PNR by H, M and L from LC − LA (ISO 4869-2:2018, clause 7).
-[[nodiscard]] LevelDifference reduction_by_hml(LevelDifference LC_minus_LA, const Hml& hml);
-
-/// LC − LA at which L and H are read off their regressions (ISO 4869-2:2018, clause 7): the HML
-/// method is defined between them.
-inline constexpr LevelDifference highest_of_hml{10.0};
-inline constexpr LevelDifference lowest_of_hml{-2.0};
-
-/// The same with H, M, L of another protection performance than 84 %. Beyond LC − LA of −2 to 10 dB
-/// the lines go on with the slope that H, M, L of 84 % have: the difference of two rounded ratings
-/// may grow while both fall, and a stricter performance would give more (own choice).
-[[nodiscard]] LevelDifference reduction_by_hml(LevelDifference LC_minus_LA, const Hml& hml,
-                                               const Hml& of_labels);
-
-/// That with its source.
-inline constexpr Formula formula_of_hml_beyond{
-    "PNR = L − (M84 − L84)/8·(LC − LA − 10) above LC − LA = 10 dB, "
-    "H + (H84 − M84)/4·(−2 − (LC − LA)) below −2 dB, M84 and the others of 84 %; L'A = LA − PNR",
-    "ISO 4869-2:2018, clause 7; beyond −2 to 10 dB this program's own"};
-
-/// L'A = LC − SNR (ISO 4869-2:2018, clause 8).
-[[nodiscard]] LevelA level_by_snr(LevelC LC, LevelDifference SNR);
-
-/// Where LA alone is known and no strong low frequencies are stated, SNR takes LC as so much above
-/// LA (EN 458; memory).
-inline constexpr LevelDifference snr_allowance_with_A{5.0};
-
-/// What LC − LA may be of a sound of which it is not known. EN 458 calls a noise low-frequency from
-/// 5 dB (memory); the ends are those of the lines of the HML method (ISO 4869-2, clause 7), which
-/// are drawn from −2 to 10 dB.
-struct RangeOfCMinusA {
-    LevelDifference lowest;
-    LevelDifference highest;
+struct MethodFormRow {
+    MethodForm key;
+    std::string_view name;     ///< as written in JSON
+    std::string_view words;    ///< for people, after the name of the method; empty as defined
+    std::string_view source;   ///< empty: the method's
+    std::string_view formula;  ///< empty: the method's
 };
 
-/// LC − LA from which a noise has strong low frequencies (EN 458; memory).
-inline constexpr LevelDifference low_frequency_from{5.0};
+inline constexpr auto method_forms = rows_of<MethodFormRow>({
+    {MethodForm::AsDefined, "as-defined", "", "", ""},
+    {MethodForm::SpectrumLike, "spectrum-like", "with another card's octave bands", "", ""},
+    {MethodForm::CheckM, "hml-check-M", "from LA alone, LA − M",
+     "EN 458 (HML check; edition not confirmed)", "L'A = LA − M"},
+    {MethodForm::CheckL, "hml-check-L", "from LA alone, LA − L",
+     "EN 458 (HML check; edition not confirmed)", "L'A = LA − L"},
+    {MethodForm::SnrFromA, "snr-from-LA", "from LA alone, LA + 5 − SNR",
+     "EN 458 (SNR from LA; memory, edition not confirmed)", "L'A = LA + 5 − SNR"},
+    {MethodForm::FromA, "from-LA", "from LA alone", "", ""},
+});
 
-/// −2 to 5 dB without strong low frequencies, 5 to 10 dB with them, −2 to 10 dB where nothing is
-/// stated (own choice).
-[[nodiscard]] RangeOfCMinusA range_of_C_minus_A(std::optional<bool> low_frequency);
+/// As written in JSON: "as-defined", "spectrum-like", "hml-check-M", …
+[[nodiscard]] constexpr std::string_view name_of(MethodForm form) {
+    return method_forms[form].name;
+}
 
-inline constexpr Formula formula_of_uncertainty_between{
-    "u = |R2 − R1|/√12, R1 and R2 the reductions at the ends of what LC − LA may be",
-    "ISO/IEC Guide 98-3, 4.3.7 (clause from memory); the ends an own choice"};
+/// For people, after the name of the method: "from LA alone, LA − L"; empty as defined.
+[[nodiscard]] constexpr std::string_view words_of(MethodForm form) {
+    return method_forms[form].words;
+}
 
-/// Standard uncertainty (k = 1) of a reduction that lies anywhere between two.
-[[nodiscard]] LevelDifference uncertainty_between(LevelDifference a, LevelDifference b);
+/// Whether a form stands in for what the method defines, from LA alone.
+[[nodiscard]] constexpr bool is_check(MethodForm form) {
+    return !method_forms[form].source.empty();
+}
 
-/// L'A = LA + 5 − SNR, where LA alone is known of a noise without strong low frequencies (EN 458;
-/// memory).
-[[nodiscard]] LevelA level_by_snr_from_A(LevelA LA, LevelDifference SNR);
+/// The document and clause of a form.
+[[nodiscard]] constexpr std::string_view source_of(Method method, MethodForm form) {
+    return is_check(form) ? method_forms[form].source : method_rows[method].source;
+}
 
-/// Spectral allowance on the NRR where no C-weighted level is known (29 CFR 1910.95, appendix B).
-inline constexpr LevelDifference nrr_allowance_with_A{7.0};
-
-/// The same on NRR(SF) (memory).
-inline constexpr LevelDifference nrr_sf_allowance_with_A{5.0};
-
-/// L'A = LC − NRR (29 CFR 1910.95, appendix B).
-[[nodiscard]] LevelA level_by_nrr(LevelC LC, LevelDifference NRR);
-
-/// L'A = LA − (NRR − 7), where only the A-weighted level is known (29 CFR 1910.95, appendix B);
-/// some deratings take another allowance than 7.
-[[nodiscard]] LevelA level_by_nrr(LevelA LA, LevelDifference NRR,
-                                  LevelDifference allowance = nrr_allowance_with_A);
-
-/// L'A = LC − NRR(SF), NRR(SF) by ANSI S12.6 method B (memory).
-[[nodiscard]] LevelA level_by_nrr_sf(LevelC LC, LevelDifference NRR_SF);
-
-/// L'A = LA − (NRR(SF) − 5), where only the A-weighted level is known (memory).
-[[nodiscard]] LevelA level_by_nrr_sf(LevelA LA, LevelDifference NRR_SF);
-
-/// L'A = LC − SLC80 (AS/NZS 1269.3, memory).
-[[nodiscard]] LevelA level_by_slc80(LevelC LC, LevelDifference SLC80);
-
-/// L'A = LA − PAR, an individual's result of a quantitative fit test (NIOSH 2025-104).
-[[nodiscard]] LevelA level_by_par(LevelA LA, LevelDifference PAR);
+/// The formula of a form with its source.
+[[nodiscard]] constexpr Formula formula_of(Method method, MethodForm form) {
+    const MethodRow& row = method_rows[method];
+    const bool from_A = form == MethodForm::FromA;
+    return {is_check(form) ? method_forms[form].formula
+            : from_A       ? row.formula_from_A
+                           : row.formula,
+            source_of(method, form)};
+}
 
 }  // namespace earbudget

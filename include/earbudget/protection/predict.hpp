@@ -3,13 +3,12 @@
 #include <array>
 #include <optional>
 #include <string>
-#include <variant>
 
 #include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/protection/derating.hpp"
 #include "earbudget/protection/method.hpp"
-#include "earbudget/protection/protection_performance.hpp"
+#include "earbudget/protection/method_formulas.hpp"
 #include "earbudget/protection/protector.hpp"
 
 namespace earbudget {
@@ -54,8 +53,9 @@ struct Prediction {
     std::optional<LevelC> LC = std::nullopt;               ///< outside, where the method used it
     std::optional<LevelDifference> rating = std::nullopt;  ///< SNR, NRR, … before derating
     std::optional<Hml> hml = std::nullopt;                 ///< where the method used it
-    std::optional<Hml> hml_of_labels = std::nullopt;       ///< where its slope counts (method.hpp)
-    bool rating_from_octaves = false;                      ///< computed, not stated on the label
+    std::optional<Hml> hml_of_labels =
+        std::nullopt;                  ///< where its slope counts (method_formulas.hpp)
+    bool rating_from_octaves = false;  ///< computed, not stated on the label
     MethodForm form = MethodForm::AsDefined;
     /// Standard uncertainty (k = 1) of the reduction by what is not known of the sound's spectrum;
     /// 0 where it is known.
@@ -76,7 +76,7 @@ struct Prediction {
     /// Octave method and ratings computed from octave data: that of what is worn; none where the
     /// SNR is that of one of an estimated pair.
     std::optional<OctaveAttenuation> octave = std::nullopt;
-    /// What a second protector adds where the method's rule adds it (pair.hpp); else 0.
+    /// What a second protector adds where the method's rule adds it (worn.hpp); else 0.
     LevelDifference second_protector = {};
     LevelDifference by_method = {};  ///< LA − L'A by the method
     LevelDifference deduction = {};  ///< what the derating takes off
@@ -96,10 +96,6 @@ struct Prediction {
 [[nodiscard]] std::optional<Unavailable> find_obstacle(Method method, const SoundLevels& sound,
                                                        const AttenuationData& worn,
                                                        const PredictionRules& rules);
-
-/// Whether a method would have to compute H, M, L or SNR from octave data, because the label does
-/// not state them.
-[[nodiscard]] bool needs_computed_rating(Method method, const AttenuationData& worn);
 
 /// Half a folder's worth of other spectra may be alike by chance: the least standard uncertainty of
 /// a reduction through a borrowed spectrum (own choice).

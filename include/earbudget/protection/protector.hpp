@@ -1,6 +1,5 @@
 #pragma once
 
-#include <array>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -14,16 +13,45 @@ namespace earbudget {
 /// Kinds of hearing protector that publications treat differently.
 enum class ProtectorType { FoamPlug, PremouldedPlug, CustomPlug, CanalCap, Earmuff };
 
+/// What publications say of one kind.
+struct ProtectorTypeRow {
+    ProtectorType key;
+    std::string_view name;  ///< as written in files
+    /// Whether it can be worn under an earmuff: the band of a canal cap would lift the cushions.
+    bool goes_under_earmuff;
+    /// Of the NRR: 25 % off an earmuff, 50 % off a formable plug, 70 % off any other plug
+    /// (NIOSH 98-126, seen in secondary sources).
+    double niosh_factor;
+    /// Of the NRR (CSA Z94.2-14, seen in secondary sources).
+    double csa_factor;
+    /// Ks, dB (TRLV Lärm part 3, DGUV Regel 112-194; seen): of a custom plug with function check.
+    double practice_deduction_dB;
+};
+
+inline constexpr auto protector_types = rows_of<ProtectorTypeRow>({
+    {ProtectorType::FoamPlug, "foam-plug", true, 0.50, 0.50, 9.0},
+    {ProtectorType::PremouldedPlug, "premoulded-plug", true, 0.30, 0.50, 5.0},
+    {ProtectorType::CustomPlug, "custom-plug", true, 0.30, 0.50, 3.0},
+    {ProtectorType::CanalCap, "canal-cap", false, 0.30, 0.50, 5.0},
+    {ProtectorType::Earmuff, "earmuff", false, 0.75, 0.70, 5.0},
+});
+
 /// As written in files: "foam-plug", "premoulded-plug", "custom-plug", "canal-cap", "earmuff".
-[[nodiscard]] std::string_view name_of(ProtectorType type);
+[[nodiscard]] constexpr std::string_view name_of(ProtectorType type) {
+    return protector_types[type].name;
+}
 
 /// Sizes of ear canals, as plugs are sold for.
 enum class CanalSize { Small, Medium, Large };
-inline constexpr std::array<CanalSize, 3> canal_sizes = {CanalSize::Small, CanalSize::Medium,
-                                                         CanalSize::Large};
+
+inline constexpr auto canal_sizes = rows_of<NameRow<CanalSize>>({
+    {CanalSize::Small, "small"},
+    {CanalSize::Medium, "medium"},
+    {CanalSize::Large, "large"},
+});
 
 /// As written in files: "small", "medium", "large".
-[[nodiscard]] std::string_view name_of(CanalSize size);
+[[nodiscard]] constexpr std::string_view name_of(CanalSize size) { return canal_sizes[size].name; }
 
 /// More than this nobody gets from any protector: sound comes through the skull (memory, rounded up
 /// from the published limits of 40 to 60 dB by band; see bone_conduction_limit).
@@ -50,7 +78,9 @@ struct AttenuationData {
 };
 
 /// Whether anything is known: octave data or a rating.
-[[nodiscard]] bool has_data(const AttenuationData& attenuation);
+[[nodiscard]] inline bool has_data(const AttenuationData& attenuation) {
+    return attenuation.octave || any_stated(attenuation.ratings);
+}
 
 /// One hearing protector of a catalogue.
 struct Protector {
@@ -64,9 +94,8 @@ struct Protector {
     Ratings ratings = {};
 
     [[nodiscard]] bool is_earmuff() const { return type == ProtectorType::Earmuff; }
-    /// A plug; not a canal cap, whose band would lift the earmuff's cushions.
     [[nodiscard]] bool goes_under_earmuff() const {
-        return !is_earmuff() && type != ProtectorType::CanalCap;
+        return protector_types[type].goes_under_earmuff;
     }
     [[nodiscard]] AttenuationData attenuation() const {
         return {.type = type, .octave = octave, .ratings = ratings};

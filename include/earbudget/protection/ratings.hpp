@@ -1,26 +1,81 @@
 #pragma once
 
-#include <array>
 #include <optional>
-#include <vector>
+#include <string_view>
 
-#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/computing/rows.hpp"
 #include "earbudget/protection/octave_attenuation.hpp"
 
 namespace earbudget {
 
-/// Ratings of a hearing protector as stated on its label or found in a fit test, in dB.
+/// Ratings of a hearing protector as stated on its label or found in a fit test, in dB. Each member
+/// has its row in `rating_rows`.
 struct Ratings {
-    std::optional<LevelDifference> SNR = std::nullopt;     ///< ISO 4869-2:2018, for 84 % of people
-    std::optional<LevelDifference> H = std::nullopt;       ///< ISO 4869-2:2018
-    std::optional<LevelDifference> M = std::nullopt;       ///< ISO 4869-2:2018
-    std::optional<LevelDifference> L = std::nullopt;       ///< ISO 4869-2:2018
-    std::optional<LevelDifference> NRR = std::nullopt;     ///< 40 CFR 211.207
-    std::optional<LevelDifference> NRR_SF = std::nullopt;  ///< ANSI S12.6 method B, subject fit
-    std::optional<LevelDifference> SLC80 = std::nullopt;   ///< AS/NZS 1270
-    std::optional<LevelDifference> PAR = std::nullopt;     ///< personal attenuation rating
+    std::optional<LevelDifference> SNR = std::nullopt;  ///< for 84 % of people
+    std::optional<LevelDifference> H = std::nullopt;
+    std::optional<LevelDifference> M = std::nullopt;
+    std::optional<LevelDifference> L = std::nullopt;
+    std::optional<LevelDifference> NRR = std::nullopt;
+    std::optional<LevelDifference> NRR_SF = std::nullopt;  ///< subject fit
+    std::optional<LevelDifference> SLC80 = std::nullopt;
+    std::optional<LevelDifference> PAR = std::nullopt;  ///< personal attenuation rating
 };
+
+enum class Rating { SNR, H, M, L, NRR, NRR_SF, SLC80, PAR };
+
+/// What is taken as the rating of two worn together that nobody measured (worn.hpp).
+enum class OfPair {
+    Higher,         ///< the higher of the two
+    HigherOfLabel,  ///< the higher of the two for the protection performance asked for
+    NotKnown        ///< no publication gives an estimate
+};
+
+/// Whether a rating follows from octave-band data.
+enum class FromOctaves { ByEdition, ByOneRule, Never };
+
+struct RatingRow {
+    Rating key;
+    std::string_view name;   ///< as written in files and JSON
+    std::string_view words;  ///< for people
+    std::optional<LevelDifference> Ratings::*value;
+    FromOctaves from_octaves;
+    OfPair of_pair;
+    std::string_view source;
+};
+
+inline constexpr auto rating_rows = rows_of<RatingRow>({
+    {Rating::SNR, "SNR", "SNR", &Ratings::SNR, FromOctaves::ByEdition, OfPair::HigherOfLabel,
+     "ISO 4869-2:2018, clause 8"},
+    {Rating::H, "H", "H", &Ratings::H, FromOctaves::ByEdition, OfPair::NotKnown,
+     "ISO 4869-2:2018, clause 7"},
+    {Rating::M, "M", "M", &Ratings::M, FromOctaves::ByEdition, OfPair::NotKnown,
+     "ISO 4869-2:2018, clause 7"},
+    {Rating::L, "L", "L", &Ratings::L, FromOctaves::ByEdition, OfPair::NotKnown,
+     "ISO 4869-2:2018, clause 7"},
+    {Rating::NRR, "NRR", "NRR", &Ratings::NRR, FromOctaves::ByOneRule, OfPair::Higher,
+     "40 CFR 211.207"},
+    {Rating::NRR_SF, "NRR_SF", "NRR_SF", &Ratings::NRR_SF, FromOctaves::Never, OfPair::Higher,
+     "ANSI S12.6, method B"},
+    {Rating::SLC80, "SLC80", "SLC80", &Ratings::SLC80, FromOctaves::Never, OfPair::Higher,
+     "AS/NZS 1270"},
+    {Rating::PAR, "PAR", "PAR (an individual's fit test)", &Ratings::PAR, FromOctaves::Never,
+     OfPair::NotKnown, "individual fit test"},
+});
+
+static_assert(sizeof(Ratings) == rating_rows.size() * sizeof(Ratings::SNR),
+              "a rating has no row, or a row no rating");
+
+[[nodiscard]] constexpr std::string_view name_of(Rating rating) { return rating_rows[rating].name; }
+
+/// What is stated of one rating.
+[[nodiscard]] constexpr const std::optional<LevelDifference>& stated_rating(const Ratings& ratings,
+                                                                            Rating rating) {
+    return ratings.*rating_rows[rating].value;
+}
+
+/// Whether any rating is stated.
+[[nodiscard]] bool any_stated(const Ratings& ratings);
 
 /// H, M and L of ISO 4869-2:2018.
 struct Hml {
@@ -31,72 +86,66 @@ struct Hml {
     bool operator==(const Hml&) const = default;
 };
 
-/// Editions of ISO 4869-2, by which H, M, L and SNR come from octave-band data.
-enum class RatingEdition {
-    Of1994,  ///< from 63 Hz where there is such a datum; SNR over 91.5 dB in each octave band
-    Of2018   ///< from 125 Hz; SNR over 92.0 dB in each octave band
+/// H, M and L where all three are stated.
+[[nodiscard]] std::optional<Hml> stated_hml(const Ratings& ratings);
+
+/// α at which labels of H, M, L and SNR hold: 84 % of people (ISO 4869-2:2018, clause 5).
+inline constexpr double alpha_of_labels = 1.0;
+
+/// Protection performance of ISO 4869-2:2018: the percentage of people who get at least the assumed
+/// protection, and the α that belongs to it.
+class ProtectionPerformance {
+  public:
+    static constexpr double lowest_percent = 50.0;
+    static constexpr double highest_percent = 98.0;
+
+    /// That of labels.
+    constexpr ProtectionPerformance() = default;
+
+    /// `percent` from 50 to 98.
+    explicit constexpr ProtectionPerformance(double percent) : percent_(percent) {}
+
+    [[nodiscard]] constexpr double percent() const { return percent_; }
+
+    /// α of ISO 4869-2:2018, table 1, where the percentage is tabled, else the normal quantile,
+    /// held between the tabled neighbours.
+    [[nodiscard]] double alpha() const;
+
+    /// The performance that labels are made for: 84 %, α = 1 (ISO 4869-2:2018, clause 5).
+    [[nodiscard]] bool is_of_labels() const { return alpha() == alpha_of_labels; }
+
+    /// Whether more people are to be protected than a label says.
+    [[nodiscard]] bool is_above_labels() const { return alpha() > alpha_of_labels; }
+
+    constexpr bool operator==(const ProtectionPerformance&) const = default;
+
+  private:
+    static constexpr double label_percent = 84.0;
+
+    double percent_ = label_percent;
 };
 
-inline constexpr Formula formula_of_pnr{"PNR = 100 − 10 lg Σ 10^((LA,f − APV,f)/10)",
-                                        "ISO 4869-2:2018, clause 7, table 2, from 125 Hz"};
-inline constexpr Formula formula_of_H{"H = 0.25·Σ PNRi − 0.48·Σ di·PNRi, noises 1 to 4",
-                                      "ISO 4869-2:2018, clause 7"};
-inline constexpr Formula formula_of_M{"M = 0.25·Σ PNRi − 0.16·Σ di·PNRi, noises 5 to 8",
-                                      "ISO 4869-2:2018, clause 7"};
-inline constexpr Formula formula_of_L{"L = 0.25·Σ PNRi + 0.23·Σ di·PNRi, noises 5 to 8",
-                                      "ISO 4869-2:2018, clause 7"};
-inline constexpr Formula formula_of_snr_rating{
-    "SNR = 100 − 10 lg Σ 10^((LA,f − APV,f)/10), LA,f = 92.0 + Af from 125 Hz, "
-    "APV,f = mean − α·sd",
-    "ISO 4869-2:2018, clause 8"};
-
-inline constexpr Formula formula_of_pnr_1994{
-    formula_of_pnr.text, "ISO 4869-2:1994, clause 7, table 2 (memory), from 63 Hz where stated"};
-inline constexpr Formula formula_of_H_1994{formula_of_H.text, "ISO 4869-2:1994, clause 7 (memory)"};
-inline constexpr Formula formula_of_M_1994{formula_of_M.text, "ISO 4869-2:1994, clause 7 (memory)"};
-inline constexpr Formula formula_of_L_1994{formula_of_L.text, "ISO 4869-2:1994, clause 7 (memory)"};
-inline constexpr Formula formula_of_snr_rating_1994{
-    "SNR = 100 − 10 lg Σ 10^((LA,f − APV,f)/10), LA,f = 91.5 + Af from 63 Hz where stated, "
-    "APV,f = mean − α·sd",
-    "ISO 4869-2:1994, clause 8 (memory)"};
-
-/// One band of a sum over bands: level of the noise, attenuation taken off.
-struct RatingBand {
-    OctaveBand band;
-    double level;        ///< A-weighted, dB
-    double attenuation;  ///< APV, or for the NRR mean less twice the deviation, dB
+/// A rating of ISO 4869-2:2018 for a protection performance.
+template <class Value>
+struct RatingAt {
+    Value value;
+    bool from_octaves = false;  ///< else as the label states it
+    bool of_84 = false;         ///< a label, which holds for 84 %, for want of octave data
 };
 
-/// One of the reference noises of ISO 4869-2:2018, table 2.
-struct NoiseReduction {
-    double d;                       ///< weight in the regressions
-    LevelDifference PNR;            ///< predicted noise reduction
-    std::vector<RatingBand> bands;  ///< it sums over
-};
+/// The SNR that counts for a protection performance, whose α is given: at 84 % the label's, which
+/// is made for it, else that of the octave data, rounded as a label is, else the label's all the
+/// same. None where neither is there.
+///
+/// Where the label and the octave data disagree, that of a stricter performance than 84 % is never
+/// above the label and that of a laxer one never below it, so that whoever asks for more is never
+/// told of more (own choice).
+[[nodiscard]] std::optional<RatingAt<LevelDifference>> snr_at(
+    const Ratings& label, const std::optional<OctaveAttenuation>& octave, double alpha);
 
-/// The eight reference noises through a protector.
-[[nodiscard]] std::array<NoiseReduction, 8> noise_reductions(
-    const OctaveAttenuation& attenuation, double alpha,
-    RatingEdition edition = RatingEdition::Of2018);
-
-/// H, M and L that follow from them, not rounded.
-[[nodiscard]] Hml hml_of(const std::array<NoiseReduction, 8>& noises);
-
-/// What the SNR sums over.
-[[nodiscard]] std::vector<RatingBand> bands_of_snr(const OctaveAttenuation& attenuation,
-                                                   double alpha,
-                                                   RatingEdition edition = RatingEdition::Of2018);
-
-/// H, M and L from octave-band data (ISO 4869-2:2018, clause 7), not rounded.
-/// The data must hold all bands from 125 Hz to 8 kHz.
-[[nodiscard]] Hml compute_hml(const OctaveAttenuation& attenuation, double alpha,
-                              RatingEdition edition = RatingEdition::Of2018);
-
-/// SNR from octave-band data (ISO 4869-2:2018, clause 8), not rounded; bands as for compute_hml.
-[[nodiscard]] LevelDifference compute_snr(const OctaveAttenuation& attenuation, double alpha,
-                                          RatingEdition edition = RatingEdition::Of2018);
-
-/// To the nearest whole decibel, as H, M, L and SNR are stated (ISO 4869-2:2018, clauses 7, 8).
-[[nodiscard]] LevelDifference rounded_as_label(LevelDifference rating);
+/// H, M and L in the same way; a label counts where it states all three.
+[[nodiscard]] std::optional<RatingAt<Hml>> hml_at(const Ratings& label,
+                                                  const std::optional<OctaveAttenuation>& octave,
+                                                  double alpha);
 
 }  // namespace earbudget

@@ -41,8 +41,16 @@ struct PermittedTime {
     [[nodiscard]] bool allows(Seconds time) const { return a_day >= time; }
 };
 
+inline constexpr auto permitted_kinds = rows_of<NameRow<PermittedTime::Kind>>({
+    {PermittedTime::Kind::Limited, "limited"},
+    {PermittedTime::Kind::Unlimited, "unlimited"},
+    {PermittedTime::Kind::NoTime, "no-time"},
+});
+
 /// As written in JSON: "limited", "unlimited", "no-time".
-[[nodiscard]] std::string_view name_of(PermittedTime::Kind kind);
+[[nodiscard]] constexpr std::string_view name_of(PermittedTime::Kind kind) {
+    return permitted_kinds[kind].name;
+}
 
 /// The permitted time by one criterion.
 struct PermittedByCriterion {
@@ -99,8 +107,17 @@ struct Recommendation {
     }
 };
 
+inline constexpr auto recommendation_codes = rows_of<NameRow<Recommendation::Code>>({
+    {Recommendation::Code::OnCondition, "on-condition"},
+    {Recommendation::Code::OnlyWith, "only-with"},
+    {Recommendation::Code::NotBeforeKnown, "not-before-known"},
+    {Recommendation::Code::NotAsItIs, "not-as-it-is"},
+});
+
 /// As written in JSON: "on-condition", "only-with", "not-before-known", "not-as-it-is".
-[[nodiscard]] std::string_view name_of(Recommendation::Code code);
+[[nodiscard]] constexpr std::string_view name_of(Recommendation::Code code) {
+    return recommendation_codes[code].name;
+}
 
 /// One sequence on its own.
 struct SequenceReview {

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <cstddef>
+#include <functional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -42,8 +44,14 @@ using WornIds = std::span<const std::string>;
 /// Whether the same is worn, in whatever order the ids stand.
 [[nodiscard]] bool are_same_set(WornIds a, WornIds b);
 
-/// Titles and ids of what is worn, "Foam plug (foam) under Earmuff (muff)". Every id must be in the
-/// catalogue.
+/// What is worn as it is put on, the plug first, in whatever order it was stated. Every id must be
+/// in the catalogue, here and below.
+[[nodiscard]] std::vector<std::string> in_order(const Catalogue& catalogue, WornIds worn);
+
+/// The one name of what is worn: by ids, "foam under muff"; "nothing worn".
+[[nodiscard]] std::string short_names_of(const Catalogue& catalogue, WornIds worn);
+
+/// The same with titles, "Foam plug (foam) under Earmuff (muff)".
 [[nodiscard]] std::string names_of(const Catalogue& catalogue, WornIds worn);
 
 /// What stands against wearing these together; none when nothing does: more than two, two plugs,
@@ -52,9 +60,18 @@ using WornIds = std::span<const std::string>;
                                                                  WornIds worn);
 
 /// The attenuation of what is worn, none for nothing: one protector's own, a pair as measured, else
-/// as estimated (protection/pair.hpp). `alpha` is that of the protection performance.
+/// as estimated (protection/worn.hpp). `alpha` is that of the protection performance.
 /// Every id must be in the catalogue and the combination possible.
 [[nodiscard]] std::optional<AttenuationData> attenuation_of(const Catalogue& catalogue,
                                                             WornIds worn, double alpha);
+
+/// What can be worn of a catalogue, as ids: every protector alone, then every plug (no canal cap)
+/// under every earmuff, of those that `permitted` lets through, in the order of the catalogue.
+[[nodiscard]] std::vector<std::vector<std::string>> wearable_sets(
+    const Catalogue& catalogue,
+    const std::function<bool(const Protector&)>& permitted = [](const Protector&) { return true; });
+
+/// How many there are of the whole catalogue.
+[[nodiscard]] std::size_t number_of_wearable_sets(const Catalogue& catalogue);
 
 }  // namespace earbudget

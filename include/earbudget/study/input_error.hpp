@@ -1,12 +1,36 @@
 #pragma once
 
+#include <memory>
 #include <stdexcept>
 #include <string>
 #include <utility>
 
-#include "earbudget/study/file_name.hpp"
-
 namespace earbudget {
+
+/// The name of a file as it was given, stored once however much was stated in the file: every datum
+/// carries one. It never changes, and compares as text; the one made of nothing is empty.
+class FileName {
+  public:
+    FileName() = default;
+    FileName(std::string name)  // NOLINT: a name is a text
+        : text_(std::make_shared<const std::string>(std::move(name))) {}
+    FileName(const char* name) : FileName(std::string(name)) {}  // NOLINT: as above
+
+    [[nodiscard]] const std::string& text() const {
+        static const std::string none;
+        return text_ ? *text_ : none;
+    }
+    operator const std::string&() const { return text(); }  // NOLINT: it is read as one
+    [[nodiscard]] bool empty() const { return text().empty(); }
+
+    friend bool operator==(const FileName& a, const FileName& b) {
+        return a.text_ == b.text_ || a.text() == b.text();
+    }
+    friend auto operator<=>(const FileName& a, const FileName& b) { return a.text() <=> b.text(); }
+
+  private:
+    std::shared_ptr<const std::string> text_;
+};
 
 /// Where something was stated: a file, and in text files the line and column, both from 1.
 struct SourcePosition {
@@ -32,6 +56,14 @@ class InputError : public std::runtime_error {
 
   private:
     SourcePosition position_;
+};
+
+/// Something in a file that could have been meant otherwise, and what it was taken as: a warning of
+/// whatever is computed from it.
+struct ReadingNote {
+    std::string code;
+    std::string text;
+    SourcePosition where;
 };
 
 }  // namespace earbudget

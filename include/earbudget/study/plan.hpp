@@ -8,14 +8,20 @@
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/exposure/random_draws.hpp"
 #include "earbudget/exposure/task_sampling.hpp"
-#include "earbudget/exposure/uncertainty.hpp"
 #include "earbudget/protection/predict.hpp"
-#include "earbudget/protection/wearing.hpp"
+#include "earbudget/protection/worn.hpp"
 #include "earbudget/study/catalogue.hpp"
 #include "earbudget/study/position.hpp"
 #include "earbudget/study/sequence.hpp"
 
 namespace earbudget {
+
+/// Whom to call about hearing or noise, as free text; what is not stated is empty.
+struct Contact {
+    std::string name = {};
+    std::string role = {};
+    std::string phone = {};
+};
 
 /// Below this at the ear protection is more than useful (EN 458; memory).
 inline constexpr LevelA useful_from_by_EN_458{70.0};

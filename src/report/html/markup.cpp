@@ -6,8 +6,8 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/study/characters.hpp"
 #include "earbudget/study/visible_text.hpp"
+#include "report/text_style.hpp"
 
 namespace earbudget::report::html {
 
@@ -39,7 +39,20 @@ std::string escaped(std::string_view text) {
     return result;
 }
 
-std::string text(std::string_view text) { return "<bdi>" + escaped(text) + "</bdi>"; }
+std::string text(std::string_view text) {
+    std::string markup;
+    for (const auto& [look, words] : stretches_of(text)) {
+        const std::string inner = "<bdi>" + escaped(words) + "</bdi>";
+        if (look == Look::Strong) {
+            markup += "<strong>" + inner + "</strong>";
+        } else if (look == Look::Hash) {
+            markup += "<span class=\"hash\">" + escaped(words) + "</span>";
+        } else if (!words.empty() || text.empty()) {
+            markup += inner;
+        }
+    }
+    return markup;
+}
 
 std::string css_text(std::string_view text) {
     std::string result;

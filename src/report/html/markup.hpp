@@ -10,7 +10,8 @@ namespace earbudget::report::html {
 /// attributes: never markup.
 [[nodiscard]] std::string escaped(std::string_view text);
 
-/// Escaped text in an element of its own, so that a direction of writing does not leave it.
+/// Escaped text in an element of its own, so that a direction of writing does not leave it, and in
+/// others where marks say how it looks (text_style.hpp).
 [[nodiscard]] std::string text(std::string_view text);
 
 /// Text, made visible_text, as the content of a CSS string within a style element: neither the

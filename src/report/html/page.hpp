@@ -5,16 +5,11 @@
 #include <utility>
 #include <vector>
 
+#include "report/document.hpp"
+
 namespace earbudget::report::html {
 
-/// What stands above every page and on each sheet of paper.
-struct PageHead {
-    std::string command;  ///< that made it
-    std::string kind;     ///< what it is, in plain words
-    std::string title;    ///< of the plan or card: a user's text
-    std::string file;     ///< that it was made from
-    std::string date;     ///< YYYY-MM-DD
-};
+using PageHead = Head;
 
 /// A place on the page: id of a section, words in the list of contents.
 using Contents = std::vector<std::pair<std::string, std::string>>;

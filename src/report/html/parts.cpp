@@ -2,26 +2,13 @@
 
 #include <fmt/format.h>
 
-#include "report/cautions.hpp"
 #include "report/html/markup.hpp"
 #include "report/html/table.hpp"
-#include "report/version.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report::html {
 
 namespace {
-
-std::string term(std::string_view name, std::string_view markup) {
-    return fmt::format("<dt>{}</dt><dd>{}</dd>\n", text(name), markup);
-}
-
-std::string sources(std::string_view kind, const std::vector<NamedSource>& sources) {
-    std::string terms;
-    for (const NamedSource& source : sources)
-        terms += term(fmt::format("{} {}", kind, source.id), text(source.source));
-    return terms;
-}
 
 std::string values_line(const WorkingStep& step) {
     std::string words;
@@ -33,17 +20,16 @@ std::string values_line(const WorkingStep& step) {
 
 std::string rows_of(const WorkingStep& step, const std::string& name) {
     if (step.columns.empty()) return "";
-    std::vector<Column> columns;
-    for (std::size_t n = 0; n < step.columns.size(); ++n)
-        columns.push_back({step.columns[n], n > 0});
-    Table table(name, std::move(columns), "worked");
-    for (const auto& row : step.rows) {
-        std::vector<std::string> cells;
-        for (std::size_t n = 0; n < row.size(); ++n)
-            cells.push_back(text(cell_words(step, n, row[n])));
-        table.row(cells);
+    Table table{.name = name, .columns = {}, .look = "worked"};
+    for (const std::string& title : step.columns)
+        table.columns.push_back({title, title});
+    for (const auto& values : step.rows) {
+        Row row;
+        for (std::size_t n = 0; n < values.size(); ++n)
+            row.cells.emplace_back(cell_words(step, n, values[n]));
+        table.rows.push_back(std::move(row));
     }
-    return table.markup();
+    return table_markup(table);
 }
 
 std::string step_block(const WorkingStep& step, const std::string& name) {
@@ -87,38 +73,6 @@ std::string answer_line(Verdict verdict, std::string_view markup) {
                        markup);
 }
 
-std::string short_cautions() {
-    std::string lines;
-    for (const std::string_view caution : cautions)
-        lines += fmt::format("{}{}", lines.empty() ? "" : " ", caution);
-    return element("div", "care", element("p", "<strong>Read with care.</strong> " + text(lines)));
-}
-
-std::string record_section(const Record& record, const RulesUsed& rules) {
-    std::string terms = term("program", text(fmt::format("earbudget {}", program_version())));
-    terms += term("date", text(record.date));
-    if (record.draws) {
-        terms += term("probabilities", text(draws_words(record)));
-    }
-    terms += sources("method", rules.methods) + sources("derating", rules.deratings) +
-             sources("criterion", rules.criteria);
-    std::string files;
-    for (const SourceFile& file : record.inputs)
-        files += term(file.path, "<span class=\"hash\">" + escaped(file.sha256) + "</span>");
-    files += term("fingerprint of all files read: " + fingerprint_in_fours(record),
-                  "<span class=\"hash\">" + escaped(record.fingerprint) + "</span>");
-    return section("record", 2, "Sources and record",
-                   "<dl class=\"record terms\">\n" + terms + "</dl>\n" +
-                       element("h3", "Files read, with their SHA-256") + "<dl class=\"record\">\n" +
-                       files + "</dl>\n");
-}
-
-std::string cautions_section(const std::vector<std::string>& more) {
-    std::vector<std::string> all = more;
-    all.insert(all.end(), cautions.begin(), cautions.end());
-    return section("cautions", 2, "Cautions", list_of(all));
-}
-
 std::string working_block(std::string_view of, const Working& working) {
     if (working.empty()) return "";
     std::string steps;
@@ -126,11 +80,6 @@ std::string working_block(std::string_view of, const Working& working) {
         steps += step_block(working[n], fmt::format("{}: step {}, {}", of, n + 1, working[n].what));
     return fmt::format("<details open>\n<summary>Working of {}</summary>\n{}</details>\n", text(of),
                        steps);
-}
-
-std::string foot(const Record& record) {
-    return element("p", "soft",
-                   text(fmt::format("earbudget {}, {}", program_version(), record.date)));
 }
 
 }  // namespace earbudget::report::html

@@ -66,7 +66,7 @@ thead th { border-bottom: 2px solid var(--ink); vertical-align: bottom; }
 tbody th { font-weight: normal; overflow-wrap: anywhere; min-width: 7.5rem; }
 td.n, th.n { text-align: right; font-variant-numeric: tabular-nums; padding-left: .5rem; }
 td.n { white-space: nowrap; }
-tr.over th, tr.over td { font-weight: bold; }
+tr.over th, tr.over td { font-weight: bold; } .group td { background: var(--wash); overflow-wrap: anywhere; }
 figure { margin: .75rem 0; }
 figcaption, summary { font-size: .85rem; color: var(--soft); }
 svg { width: 100%; max-width: 26rem; height: auto; display: block; overflow: visible; }
@@ -123,6 +123,7 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
     overflow-wrap: anywhere; }
   .fold td > div { border-bottom: 1px solid var(--line); overflow-wrap: anywhere; }
   .write td > div { min-height: 2rem; }
+  .fold .group td { display: block; } .fold .group td::before { content: none; }
 }
 @media (max-width: 40rem) {
   header, main, footer, nav { padding-left: .75rem; padding-right: .75rem; }

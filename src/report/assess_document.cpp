@@ -1,0 +1,179 @@
+#include <fmt/format.h>
+
+#include "earbudget/computing/for_each_at_once.hpp"
+#include "report/assess_report.hpp"
+#include "report/assess_sentences.hpp"
+#include "report/assess_words.hpp"
+#include "report/drawings/figures.hpp"
+#include "report/people_words.hpp"
+#include "report/text_style.hpp"
+#include "report/uncertainty_sentences.hpp"
+#include "report/working_report.hpp"
+
+namespace earbudget::report {
+
+namespace {
+
+std::string first_letter_large(std::string words) {
+    if (!words.empty() && words.front() >= 'a' && words.front() <= 'z')
+        words.front() = static_cast<char>(words.front() - 'a' + 'A');
+    return words;
+}
+
+Section verdict_section(const Assessment& assessment) {
+    Answers answers{.all = {}, .marks = verdict_marks, .loud = true};
+    for (const Verdict verdict :
+         {Verdict::Over, Verdict::Unknown, Verdict::Close, Verdict::Within}) {
+        std::string ids = ids_with(assessment, verdict);
+        if (!ids.empty())
+            answers.all.push_back({verdict, first_letter_large(words_of(verdict)), std::move(ids)});
+    }
+    std::vector<Block> blocks;
+    if (const std::string metal = metal_headline(assessment); !metal.empty())
+        blocks.push_back({Paragraph{strong(metal)}});
+    blocks.push_back({std::move(answers)});
+    blocks.push_back({ShortCautions()});
+    if (const std::size_t warnings = said_once(assessment.warnings).size(); warnings > 0) {
+        blocks.push_back({Paragraph{
+            .words = fmt::format("With {} warning{}, below.", warnings, warnings == 1 ? "" : "s"),
+            .link = "warnings"}});
+    }
+    std::vector<Block> margins = {
+        {Figure{[&assessment] { return margin_figures("margins", assessment); }}}};
+    return {"verdict", "Verdict", {{Beside{"verdict", {std::move(blocks), std::move(margins)}}}}};
+}
+
+Table limits_table(const PersonResult& person) {
+    Table table{person.person->id + ": limits",
+                {{.key = "id", .title = "limit"},
+                 {"value", "value"},
+                 {"limit", "permitted"},
+                 {"margin_dB", "margin"},
+                 {"probability_over", "P(over)"},
+                 {"not_exceeded", "95 % within"},
+                 {.key = "verdict", .title = "verdict", .number = false}}};
+    for (const CriterionResult& result : person.criteria) {
+        Row row{{result.criterion->id + ", " + quantity_text(result) +
+                     (result.at_ear ? " at the ear" : " outside"),
+                 value_text(result), limit_text(result), margin_text(result),
+                 result.probability_over ? probability_text(result) : "–",
+                 result.not_exceeded ? not_exceeded_text(result) : "–", verdict_word(result)}};
+        if (std::string apart = why_apart(person, result); !apart.empty())
+            row.notes.push_back(std::move(apart));
+        if (result.decides && result.verdict == Verdict::Over) row.verdict = Verdict::Over;
+        table.rows.push_back(std::move(row));
+    }
+    return table;
+}
+
+std::string runs_cell(const std::optional<unsigned>& runs) { return runs ? runs_text(runs) : "–"; }
+
+Table rows_table(const Plan& plan, const PersonResult& person) {
+    Table table{person.person->id + ": one session",
+                {{.key = "what", .title = "in one session"},
+                 {"seconds", "time"},
+                 {"LAeq_dB", "outside", "dB(A)"},
+                 {"reduction_dB", "reduction", "dB"},
+                 {"at_ear_LAeq_dB", "at the ear", "dB(A)"},
+                 {"share_percent", "share of energy"},
+                 {"repeats_left", "more runs that fit"},
+                 {"repeats_left_best_estimate", "by best estimate"}}};
+    for (const SegmentResult& segment : person.segments) {
+        const bool sounds = segment.row.sound != nullptr;
+        table.rows.push_back(
+            {{segment_name(plan, *person.person, segment.row), table_time(segment.row.time),
+              sounds ? decibel_cell(segment.row.outside(), "none") : Cell("no sound"),
+              sounds ? Cell(segment.reduction.dB()) : Cell("–"),
+              sounds ? decibel_cell(segment.row.at_ear, "none") : Cell("–"),
+              percent_text(segment.share_percent), runs_cell(segment.repeats_left),
+              runs_cell(segment.repeats_left_best_estimate)}});
+    }
+    return table;
+}
+
+List advice_list(const PersonResult& person) {
+    List list{.items = {}, .bullets = true};
+    for (const Advice& advice : person.advice)
+        list.items.push_back({strong(name_of(advice.code)) + ": " + advice.text});
+    return list;
+}
+
+/// The figures of a day: tables and sentences.
+std::vector<Block> numbers_of(const Plan& plan, const PersonResult& person) {
+    return {{Heading{"Figures"}, Medium::Page},
+            {limits_table(person)},
+            {sentences(uncertainty_sentences(plan, person))},
+            {rows_table(plan, person)},
+            {sentences(day_sentences(plan, person))}};
+}
+
+std::vector<Block> drawings_of(const std::string& id, const Plan& plan,
+                               const PersonResult& person) {
+    return {
+        {Figure{[id, &plan, &person] { return allowance_figure(id + "-course", plan, person); }}},
+        {Figure{[id, &plan, &person] { return spectrum_figure(id + "-spectrum", plan, person); }}},
+        {Figure{[id, &plan, &person] { return share_figure(id + "-shares", plan, person); }}}};
+}
+
+Section person_section(const std::string& id, const Plan& plan, const PersonResult& result,
+                       const std::vector<std::string>& ids, const Record& record) {
+    const Person& person = *result.person;
+    Section section{
+        .id = id,
+        .heading = fmt::format("{}, {}", name_of_group(ids), name_of(person.role)),
+        .blocks = {},
+        .in_contents = name_of_group(ids),
+        .answer = Answer{result.verdict, verdict_words(result), wears_text(plan, person)},
+        .look = "part person",
+        .of_one = true};
+    auto& blocks = section.blocks;
+    if (ids.size() > 1) blocks.push_back({Paragraph{others_of_group(ids)}});
+    blocks.push_back(
+        {Beside{"lead", {{{Heading{"Why"}, Medium::Page}, {sentences(reasons_of(result))}}}}});
+    if (!result.advice.empty())
+        blocks.push_back({Beside{"lead", {{{Heading{"What to do"}}, {advice_list(result)}}}}});
+    blocks.push_back(
+        {Beside{"with-charts", {numbers_of(plan, result), drawings_of(id, plan, result)}}});
+    section.after.push_back({Steps{name_of_group(ids), [&result, &record, ids] {
+                                       return asked_working(record, ids, result.working);
+                                   }}});
+    return section;
+}
+
+List warnings_of(const Assessment& assessment) {
+    List list{.items = {}, .bullets = true};
+    for (const Warning& warning : said_once(assessment.warnings))
+        list.items.push_back({fmt::format(
+            "{} ({})", warning_words(warning, assessment.people.size()), warning.code)});
+    return list;
+}
+
+}  // namespace
+
+Document assess_document(const Assessment& assessment, const SourceFile& file, const Record& record,
+                         const std::optional<Earlier>& earlier) {
+    const Plan& plan = *assessment.plan;
+    Document document{.head = {"assess",
+                               "Sound at the ear over a planned session, against its limits",
+                               plan.title, file.path, record.date, file.sha256}};
+    document.sections.push_back(verdict_section(assessment));
+    if (earlier) document.sections.push_back(compare_section(*earlier));
+    const auto groups = people_together(assessment.people);
+    std::vector<std::size_t> places(groups.size());
+    for (std::size_t n = 0; n < places.size(); ++n)
+        places[n] = n;
+    for (Section& one : for_each_at_once(places, [&](std::size_t n) {
+             const PersonResult& person = assessment.people[groups[n].front()];
+             return person_section(fmt::format("person-{}", n + 1), plan, person,
+                                   ids_of_group(assessment.people, groups[n]), record);
+         }))
+        document.sections.push_back(std::move(one));
+    if (!assessment.warnings.empty())
+        document.sections.push_back({"warnings", "Warnings", {{warnings_of(assessment)}}});
+    if (auto criteria = criteria_sentences(assessment); !criteria.empty())
+        document.sections.push_back({"criteria", "Criteria", {{sentences(criteria)}}});
+    add_record_and_cautions(record, rules_of(assessment), {}, document);
+    return document;
+}
+
+}  // namespace earbudget::report

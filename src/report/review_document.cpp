@@ -1,0 +1,118 @@
+#include <fmt/format.h>
+
+#include "report/review_report.hpp"
+#include "report/review_sentences.hpp"
+#include "report/review_tables.hpp"
+#include "report/text_style.hpp"
+#include "report/working_report.hpp"
+
+namespace earbudget::report {
+
+namespace {
+
+/// The mark beside a recommendation; a committee decides, so that none is simply "within".
+Verdict verdict_of(Recommendation::Code code) {
+    switch (code) {
+        case Recommendation::Code::OnCondition:
+        case Recommendation::Code::OnlyWith:
+            return Verdict::Close;
+        case Recommendation::Code::NotBeforeKnown:
+            return Verdict::Unknown;
+        case Recommendation::Code::NotAsItIs:
+            return Verdict::Over;
+    }
+    return Verdict::Unknown;
+}
+
+Section recommendations(const ReviewReport& report) {
+    Answers answers{.all = {},
+                    .marks = {"", "may be approved on conditions", "something must be known first",
+                              "not as it is"}};
+    for (const ReviewedCard& card : report.cards) {
+        const Recommendation& recommendation = card.review.recommendation;
+        answers.all.push_back({verdict_of(recommendation.code), card.review.sequence.id,
+                               std::string(first_words(recommendation.code))});
+    }
+    return {"verdict", "Recommendation", {{std::move(answers)}, {ShortCautions()}}};
+}
+
+List checks_list(const std::vector<ReviewCheck>& checks) {
+    List list;
+    for (const ReviewCheck& check : checks) {
+        const char* box = check.state == CheckState::Ok         ? "☒ stated"
+                          : check.state == CheckState::Doubtful ? "? to be looked at"
+                                                                : "☐ missing";
+        list.items.push_back({strong(box) + " – " + check_words(check)});
+    }
+    return list;
+}
+
+/// One after another, none where it is empty.
+void add(std::vector<Block> more, std::vector<Block>& blocks) {
+    for (Block& block : more)
+        blocks.push_back(std::move(block));
+}
+
+Section card_section(const std::string& id, const ReviewReport& report, const ReviewedCard& card) {
+    const SequenceReview& review = card.review;
+    const Recommendation& recommendation = review.recommendation;
+    const ReviewTerms& terms = *report.terms;
+    Section section{.id = id,
+                    .heading = fmt::format("{} ({})", review.sequence.title, review.sequence.id),
+                    .blocks = {},
+                    .in_contents = review.sequence.id,
+                    .answer = Answer{verdict_of(recommendation.code), "", recommendation.text},
+                    .of_one = true};
+    auto& blocks = section.blocks;
+    add({{Paragraph{fmt::format("{}, SHA-256 {}…", card.file.path, card.file.sha256.substr(0, 16)),
+                    "soft"}}},
+        blocks);
+    if (!recommendation.conditions.empty())
+        add({{Heading{"On condition that"}}, {sentences(recommendation.conditions, true)}}, blocks);
+    add({{Heading{"Levels at the participant's ear position, nobody protected, over one run"}}},
+        blocks);
+    add(levels_blocks(review.sequence), blocks);
+    add({{sentences({uncertainty_sentence(review.sequence),
+                     "tones: a card holds none; `earbudget measure` lists those of a recording"})},
+         {Heading{"Where the levels come from"}},
+         {Definitions{origin_entries(review.sequence.origin)}},
+         {Heading{"Peak limits"}},
+         {sentences(peak_sentences(review, terms))},
+         {Heading{"Permitted time a day"}},
+         {Paragraph{permitted_sentence(terms)}}},
+        blocks);
+    add(permitted_blocks(terms, review), blocks);
+    add({{sentences(age_sentences(review, terms))}}, blocks);
+    if (report.against) add(difference_blocks(terms, card, *report.against), blocks);
+    add({{Heading{"To tick before it is approved"}}, {checks_list(review.checks)}}, blocks);
+    section.blocks.push_back({Steps{review.sequence.id, [&report, &review] {
+                                        return asked_working(report.record, {review.sequence.id},
+                                                             review.working);
+                                    }}});
+    return section;
+}
+
+}  // namespace
+
+Document review_document(const ReviewReport& report) {
+    const bool one = report.cards.size() == 1;
+    Document document{.head = {"review", "Review of a sequence for a committee",
+                               one ? report.cards.front().review.sequence.title
+                                   : fmt::format("{} sequences", report.cards.size()),
+                               one ? report.cards.front().file.path : "see below",
+                               report.record.date}};
+    document.sections.push_back(recommendations(report));
+    for (std::size_t n = 0; n < report.cards.size(); ++n)
+        document.sections.push_back(
+            card_section(fmt::format("card-{}", n + 1), report, report.cards[n]));
+    document.sections.push_back({"methods",
+                                 "Methods and criteria, " + whom_words(*report.terms),
+                                 {{Paragraph{protectors_sentence(report)}},
+                                  {sentences(method_sentences(report))},
+                                  {sentences(criteria_sentences(*report.terms))}},
+                                 "Methods and criteria"});
+    add_record_and_cautions(report.record, rules_of(report), {}, document);
+    return document;
+}
+
+}  // namespace earbudget::report

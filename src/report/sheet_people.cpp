@@ -1,0 +1,194 @@
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "report/assess_sentences.hpp"
+#include "report/assess_words.hpp"
+#include "report/sheet_parts.hpp"
+#include "report/text_style.hpp"
+
+namespace earbudget::report {
+
+namespace {
+
+std::string in_tasks(const Plan& plan, const Person& person) {
+    std::vector<std::string> titles;
+    for (const Task& task : person.tasks) {
+        if (!task.wears || task.wears->empty()) continue;
+        const std::string title = worn_title(plan, *task.wears);
+        if (std::ranges::find(titles, title) == titles.end()) titles.push_back(title);
+    }
+    return fmt::format("{}", fmt::join(titles, ", "));
+}
+
+std::string handed_out(const Plan& plan, const SheetPerson& one) {
+    using Kind = HandOut::Kind;
+    // Nothing in bold beside somebody who must not start, as if all were well with it.
+    if (one.out->kind == Kind::Undecided) return strong("do not start, call");
+    if (one.out->kind == Kind::Nothing)
+        return strong("do not start, call") +
+               std::string("; nothing that can be worn keeps the limits");
+    if (may_not_start(one)) {
+        return strong("do not start, call") +
+               (one.out->wears.empty() ? "" : "; in the plan " + worn_title(plan, one.out->wears));
+    }
+    const std::string tasks = in_tasks(plan, one.person());
+    const bool as_planned_but_better =
+        one.out->kind == Kind::Instead && are_same_set(one.out->wears, one.person().wears);
+    std::string words = one.out->wears.empty() ? tasks.empty() ? std::string("nothing")
+                                                               : std::string("nothing but in tasks")
+                                               : strong(worn_title(plan, one.out->wears));
+    if (as_planned_but_better) words += std::string(", well seated and all the time");
+    return tasks.empty() ? words : words + "; in tasks: " + tasks;
+}
+
+std::string spare(const Plan& plan, const SheetPerson& one) {
+    using Kind = HandOut::Kind;
+    const bool none_worn = one.out->wears.empty() || may_not_start(one) ||
+                           one.out->kind == Kind::Nothing || one.out->kind == Kind::Undecided;
+    if (none_worn) return "–";
+    return one.out->spare.empty() ? "nothing else keeps the limits: call"
+                                  : worn_title(plan, one.out->spare);
+}
+
+std::string fit_words(const PersonResult& person) {
+    Verdict worst = Verdict::Within;
+    for (const CriterionResult& criterion : person.criteria) {
+        if (!criterion.decides || !criterion.with_poor_fit) continue;
+        if (*criterion.with_poor_fit > criterion.verdict)
+            worst = std::max(worst, *criterion.with_poor_fit);
+    }
+    if (worst == Verdict::Over) return "; over a limit if poorly seated";
+    return worst == Verdict::Unknown ? "; cannot be decided if poorly seated" : "";
+}
+
+/// What a day comes to, or that it must not be run so.
+std::string day_words(const PersonResult& person) {
+    const DayCourse& course = person.course;
+    const AllowanceCourse* tightest =
+        course.rows.empty() ? nullptr : course.tightest_after(course.rows.size() - 1);
+    const std::string day =
+        tightest
+            ? fmt::format("{} of {}", percent_text(tightest->after_row[course.rows.size() - 1]),
+                          on_sheet(tightest->criterion->id))
+            : "no limit";
+    switch (person.verdict) {
+        case Verdict::Within:
+            return "within: " + day + fit_words(person);
+        case Verdict::Close:
+            return "close to a limit: " + day + fit_words(person);
+        case Verdict::Unknown:
+            return "cannot be decided: do not start, call";
+        case Verdict::Over:
+            return "over a limit: do not run as planned; " + day;
+    }
+    return day;
+}
+
+std::string day_with_it(const Plan& plan, const SheetPerson& one) {
+    if (!one.out->day) return day_words(*one.planned);
+    const Person& person = one.person();
+    const std::string planned = person.wears.empty() ? "nothing" : worn_title(plan, person.wears);
+    return fmt::format("{}. In the plan {}, {}", day_words(*one.out->day), planned,
+                       day_words(*one.planned));
+}
+
+/// Where a limit is not kept with what is handed out: everything that can be done.
+std::vector<std::string> advice_of(const SheetPerson& one) {
+    const PersonResult& day = one.day();
+    std::vector<std::string> all;
+    if (day.verdict == Verdict::Within) return all;
+    for (const Advice& advice : day.advice) {
+        if (advice.code == AdviceCode::MetalOutside) continue;  // has been told above
+        all.push_back(advice.text);
+        if (day.verdict == Verdict::Close) break;
+    }
+    return all;
+}
+
+/// What is handed out, the spare and the day; people alike in one row.
+std::vector<AlikeOnSheet> rows_of(const Plan& plan, const std::vector<SheetPerson>& people) {
+    std::vector<AlikeOnSheet> rows;
+    for (const SheetPerson& one : people) {
+        add_alike(one.person().id,
+                  {handed_out(plan, one), spare(plan, one), day_with_it(plan, one)},
+                  one.day().verdict, rows);
+    }
+    return rows;
+}
+
+}  // namespace
+
+bool may_not_start(const SheetPerson& one) {
+    using Kind = HandOut::Kind;
+    const Verdict verdict = one.day().verdict;
+    return one.out->kind == Kind::Undecided || one.out->kind == Kind::Nothing ||
+           verdict == Verdict::Unknown || verdict == Verdict::Over;
+}
+
+std::vector<SheetPerson> worst_first(const Assessment& assessment, const HandOuts& outs) {
+    const Plan& plan = *assessment.plan;
+    std::vector<SheetPerson> people;
+    for (std::size_t n = 0; n < assessment.people.size(); ++n)
+        people.push_back({&assessment.people[n], &outs.each[n]});
+    std::ranges::stable_sort(people, std::ranges::greater(),
+                             [](const SheetPerson& one) { return one.planned->verdict; });
+    for (const AlikeOnSheet& row : rows_of(plan, people)) {
+        for (SheetPerson& one : people) {
+            if (std::ranges::find(row.ids, one.person().id) != row.ids.end()) one.alike = row.ids;
+        }
+    }
+    return people;
+}
+
+bool hears_timeline(const PersonResult& person) {
+    return person.person->role != Role::Staff &&
+           std::ranges::any_of(person.segments, [](const SegmentResult& segment) {
+               return segment.row.timeline_row.has_value();
+           });
+}
+
+void add_alike(const std::string& id, std::vector<std::string> cells, Verdict verdict,
+               std::vector<AlikeOnSheet>& rows) {
+    const auto same = std::ranges::find(rows, cells, &AlikeOnSheet::cells);
+    if (same == rows.end()) {
+        rows.push_back({{id}, std::move(cells), verdict});
+    } else {
+        same->ids.push_back(id);
+    }
+}
+
+std::string ids_of(const AlikeOnSheet& alike) {
+    std::string ids;
+    for (const std::string& id : alike.ids)
+        ids += (ids.empty() ? "" : ", ") + on_sheet(id);
+    return ids;
+}
+
+Section people_part(const Plan& plan, const std::vector<SheetPerson>& people) {
+    std::vector<AlikeOnSheet> advised;
+    for (const SheetPerson& one : people) {
+        auto advice = advice_of(one);
+        if (!advice.empty())
+            add_alike(one.person().id, std::move(advice), one.day().verdict, advised);
+    }
+    Table table{"What to hand out to whom",
+                {{.key = "person", .title = "person"},
+                 {.key = "wears", .title = "hand out, both ears", .number = false},
+                 {.key = "spare", .title = "spare, if it does not seat", .number = false},
+                 {.key = "day", .title = "the day with it", .number = false}}};
+    for (const AlikeOnSheet& row : rows_of(plan, people)) {
+        Row cells{{ids_of(row)}};
+        cells.cells.insert(cells.cells.end(), row.cells.begin(), row.cells.end());
+        cells.verdict = row.verdict;
+        table.rows.push_back(std::move(cells));
+    }
+    Section section{"people", "What to hand out", {{std::move(table)}}};
+    for (const AlikeOnSheet& row : advised) {
+        section.blocks.push_back({Paragraph{strong(short_names(row.ids, people))}});
+        section.blocks.push_back({sentences(row.cells)});
+    }
+    return section;
+}
+
+}  // namespace earbudget::report

@@ -1,13 +1,9 @@
-#include "advice/advice_on_days.hpp"
+#include "advice/advice_on.hpp"
 
 #include <algorithm>
 #include <cmath>
 
-#include <fmt/format.h>
-
-#include "advice/far_apart.hpp"
 #include "earbudget/computing/solver.hpp"
-#include "earbudget/day/accepted_words.hpp"
 #include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
@@ -35,15 +31,13 @@ void advise_sessions(const PersonResult& result, const HearingDay& day, const Da
     const Person& person = *result.person;
     const unsigned now = budget.sessions();
     Advice fewer{.code = AdviceCode::FewerSessions, .count = most, .confident_count = confident};
-    fewer.text =
-        fmt::format("At most {} session{} a day instead of {}.", most, most == 1 ? "" : "s", now);
+    fewer.says = {say<AdvicePhrase::FewerSessions>(most, now)};
     if (confident < most) {
-        fewer.text +=
-            confident == 0
-                ? fmt::format(" Not even one keeps {}.", words_of_accepted(person.policy))
-                : fmt::format(" At most {} keep{} {}.", confident, confident == 1 ? "s" : "",
-                              words_of_accepted(person.policy));
-        if (are_far_apart(most, confident)) fewer.text += why_far_apart(result);
+        const double percent = accepted_percent(person);
+        fewer.says.push_back(confident == 0
+                                 ? say<AdvicePhrase::NotEvenOneSession>(percent)
+                                 : say<AdvicePhrase::SessionsThatKeep>(confident, percent));
+        if (are_far_apart(most, confident)) add_why_far_apart(result, fewer.says);
     }
     advice.push_back(std::move(fewer));
     const unsigned days = rounded_up(now, most);
@@ -53,10 +47,7 @@ void advise_sessions(const PersonResult& result, const HearingDay& day, const Da
     if (is_over_on_more_days(person, spread, days)) return;
     advice.push_back(
         {.code = AdviceCode::SpreadDays,
-         .text = fmt::format(
-             "Spread the {} sessions over {} days, at most {} a day: within by the best "
-             "estimate.",
-             now, days, most),
+         .says = {say<AdvicePhrase::SpreadSessions>(now, days, most)},
          .count = most,
          .days = days});
 }
@@ -77,10 +68,8 @@ void advise_division(const HearingDay& day, const PersonResult& result,
     if (is_over_on_more_days(*result.person, divided, static_cast<unsigned>(days))) return;
     advice.push_back(
         {.code = AdviceCode::SpreadDays,
-         .text = fmt::format(
-             "Divide each session over {:.0f} days, each with no more than {} of "
-             "the time of each sequence, rests as they are: within by the best estimate.",
-             days, days == 2.0 ? "half" : fmt::format("1/{:.0f}", days)),
+         .says = {days == 2.0 ? say<AdvicePhrase::DivideInTwo>()
+                              : say<AdvicePhrase::DivideSession>(days)},
          .days = static_cast<unsigned>(days)});
 }
 
@@ -115,16 +104,14 @@ std::optional<Stand> loudest_permitted(const Plan& plan, const PersonResult& res
     return best;
 }
 
-std::string move_text(const Plan& plan, const Task& task, const Stand& stand) {
+Message move_to(const Plan& plan, const Task& task, const Stand& stand) {
     const std::string& now = plan.positions[*task.position].id;
-    const std::string& there = plan.positions[stand.position].id;
-    const bool same = stand.position == *task.position;
-    const bool has_door = plan.positions[stand.position].door_open.has_value();
-    return fmt::format("{}{}: LEX,8h {:.1f} dB(A) at the ear.",
-                       same ? fmt::format("Shut the door at {}", there)
-                            : fmt::format("Be at {}{} instead of {}", there,
-                                          has_door ? ", the door shut," : "", now),
-                       task.title.empty() ? "" : " for \"" + task.title + "\"", stand.LEX_8h.dB());
+    const Position& there = plan.positions[stand.position];
+    return say<AdvicePhrase::MoveAway>(
+        stand.position == *task.position
+            ? say<AdvicePhrase::ShutDoor>(there.id)
+            : say<AdvicePhrase::BeAt>(there.id, there.door_open.has_value(), now),
+        !task.title.empty(), task.title, stand.LEX_8h);
 }
 
 }  // namespace
@@ -150,7 +137,7 @@ void advise_position(const Plan& plan, const PersonResult& result, std::vector<A
         if (!task.position || task.levels) continue;
         if (const auto stand = loudest_permitted(plan, result, *share.task)) {
             advice.push_back({.code = AdviceCode::MoveAway,
-                              .text = move_text(plan, task, *stand),
+                              .says = {move_to(plan, task, *stand)},
                               .position = stand->position});
         }
         return;  // the task with the largest share

@@ -1,10 +1,8 @@
-#include "advice/advice_on_peaks.hpp"
+#include "advice/advice_on.hpp"
 
 #include <algorithm>
 #include <map>
 #include <string>
-
-#include <fmt/format.h>
 
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/row_peak.hpp"
@@ -13,33 +11,31 @@ namespace earbudget {
 
 namespace {
 
-/// "epi" (cards/epi.toml:4:1)
-std::string named(const Plan& plan, const Person& person, const HeardRow& row,
-                  const RowPeak& peak) {
+/// The peak that is lacking: its level and place.
+Message peak_of(const Plan& plan, const Person& person, const HeardRow& row, const RowPeak& peak,
+                bool unweighted) {
     const SourcePosition& where =
         row.sequence ? plan.sequences[*row.sequence].stated_at : person.tasks[*row.task].stated_at;
-    return where.file.empty() ? fmt::format("\"{}\"", peak.name)
-                              : fmt::format("\"{}\" ({})", peak.name, where.text());
+    return say<AdvicePhrase::PeakOf>(unweighted, peak.name, !where.file.empty(),
+                                     where.file.empty() ? "" : where.text());
 }
 
 /// Why no bound stands in.
-std::string why_no_bound(const Plan& plan, const Person& person, const HeardRow& row,
-                         const RowPeak& peak, const CriterionResult& result) {
+Message why_no_bound(const Plan& plan, const Person& person, const HeardRow& row,
+                     const RowPeak& peak, const CriterionResult& result) {
     if (peak.bound) {
-        return fmt::format(
-            "by LAeq + {:g} dB and 1.64 u{} it could reach {:.1f} dB, above {:.1f} dB",
-            peak.bound->above.dB(), peak.bound->for_unweighted.dB() > 0.0 ? " + 3 dB" : "",
-            *peak.at_most_dB(), result.limit);
+        return say<AdvicePhrase::BoundCouldReach>(peak.bound->above,
+                                                  peak.bound->for_unweighted.dB() > 0.0,
+                                                  *peak.at_most_dB(), result.limit);
     }
-    if (!row.sequence) return "no bound is taken for other noise";
-    if (!person.policy.peak_at_most_above_LAeq) return "the policy takes no bound";
-    return fmt::format("no bound is taken for levels that are {}",
-                       card_behind(plan, person, row).origin.how);
+    if (!row.sequence) return say<AdvicePhrase::NoBoundForOtherNoise>();
+    if (!person.policy.peak_at_most_above_LAeq) return say<AdvicePhrase::NoBoundByPolicy>();
+    return say<AdvicePhrase::NoBoundForLevels>(card_behind(plan, person, row).origin.how);
 }
 
 struct Wanted {
-    std::string which;                       ///< level and place
-    std::string why;                         ///< of the criterion named first
+    Message which;                           ///< level and place
+    Message why;                             ///< of the criterion named first
     std::vector<std::string> criteria = {};  ///< ids
 };
 
@@ -49,13 +45,11 @@ std::optional<Wanted> wanted(const Plan& plan, const HearingDay& day, const Pers
     const HeardRow& row = day.rows[peak.row];
     if (peak.stated_dB) {
         if (!peak.C_for_unweighted || *peak.at_most_dB() <= result.limit) return std::nullopt;
-        return Wanted{
-            "LZpeak of " + named(plan, person, row, peak),
-            fmt::format("LCpeak stands for it, and it may reach {:.1f} dB, above {:.1f} dB",
-                        *peak.at_most_dB(), result.limit)};
+        return Wanted{peak_of(plan, person, row, peak, true),
+                      say<AdvicePhrase::PeakStandsForIt>(*peak.at_most_dB(), result.limit)};
     }
     if (peak.is_within_by_bound(result.limit)) return std::nullopt;
-    return Wanted{"LCpeak of " + named(plan, person, row, peak),
+    return Wanted{peak_of(plan, person, row, peak, false),
                   why_no_bound(plan, person, row, peak, result)};
 }
 
@@ -70,7 +64,7 @@ void add(Wanted fresh, const std::string& criterion, std::vector<Wanted>& all) {
 
 bool exceeds_a_peak(const PersonResult& result, bool at_ear) {
     return std::ranges::any_of(result.criteria, [at_ear](const CriterionResult& criterion) {
-        return criterion.decides && criterion.quantity == "peak" &&
+        return criterion.decides && criterion.is_peak &&
                criterion.verdict == Verdict::Over && criterion.criterion->peak->at_ear == at_ear;
     });
 }
@@ -81,7 +75,7 @@ void advise_on_unknown_peaks(const Plan& plan, const HearingDay& day, const Pers
     std::vector<Wanted> all;
     for (const CriterionResult& criterion : result.criteria) {
         const bool unknown = criterion.decides && criterion.verdict == Verdict::Unknown;
-        if (criterion.quantity != "peak" || !unknown) continue;
+        if (!criterion.is_peak || !unknown) continue;
         for (const RowPeak& peak : row_peaks(*criterion.criterion->peak, plan, person, day)) {
             if (auto one = wanted(plan, day, person, criterion, peak))
                 add(*std::move(one), criterion.criterion->id, all);
@@ -90,30 +84,18 @@ void advise_on_unknown_peaks(const Plan& plan, const HearingDay& day, const Pers
     for (const Wanted& one : all) {
         advice.push_back(
             {.code = AdviceCode::MeasureAgain,
-             .text = fmt::format("Measure or enter {}: without it {} cannot be "
-                                 "decided, since {}.",
-                                 one.which, fmt::join(one.criteria, " and "), one.why)});
+             .says = {say<AdvicePhrase::MeasureOrEnter>(one.which, one.criteria, one.why)}});
     }
 }
 
 void advise_on_peaks_over(const PersonResult& result, std::vector<Advice>& advice) {
-    if (exceeds_a_peak(result, false)) {
-        advice.push_back({.code = AdviceCode::MeasureAgain,
-                          .text = "A peak is above its limit outside the protector: neither a "
-                                  "shorter time nor this computation can mend that. Measure the "
-                                  "peak again and do not run the sequence before it is lower."});
-    }
+    if (exceeds_a_peak(result, false))
+        advice.push_back({.code = AdviceCode::MeasureAgain, .says = {say<AdvicePhrase::PeakOutsideOver>()}});
     const bool helped = std::ranges::any_of(advice, [](const Advice& other) {
         return !other.wears.empty() && other.code != AdviceCode::TooMuchProtection;
     });
-    if (exceeds_a_peak(result, true) && !helped) {
-        advice.push_back(
-            {.code = AdviceCode::MeasureAgain,
-             .text = "A peak at the ear is above its limit, and nothing that may be worn, alone "
-                     "and well seated, is known to bring it below: a shorter time cannot mend "
-                     "that. Measure the peak again and do not run the sequence before it is "
-                     "lower."});
-    }
+    if (exceeds_a_peak(result, true) && !helped)
+        advice.push_back({.code = AdviceCode::MeasureAgain, .says = {say<AdvicePhrase::PeakAtEarOver>()}});
 }
 
 }  // namespace earbudget

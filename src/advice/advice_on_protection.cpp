@@ -1,11 +1,8 @@
-#include "advice/advice_on_protection.hpp"
+#include "advice/advice_on.hpp"
 
 #include <algorithm>
 
-#include <fmt/format.h>
-
 #include "choice/missing_reduction.hpp"
-#include "earbudget/day/accepted_words.hpp"
 #include "earbudget/limits/judge.hpp"
 
 namespace earbudget {
@@ -39,44 +36,29 @@ Advice wear_instead(const Plan& plan, const Person& person, const BestCandidate&
     const Candidate& candidate = *best.candidate;
     const bool part_of_the_time = person.wearing.fraction_of_time < 1.0;
     return {
-        .code = includes(candidate.wears, person.wears) ? AdviceCode::AddProtection
-                                                        : AdviceCode::ChangeProtection,
-        .text = fmt::format(
-            "{} {}{}: {}within every exposure limit{} if fitted as rated{}{}.",
-            // First, so that no shortened text leaves it out.
-            candidate.stated_metal_free ? "Wear" : "Once known to be free of metal, wear",
-            names_of(plan.catalogue, candidate.wears), part_of_the_time ? " all the time" : "",
-            candidate.at_ear ? fmt::format("{:.1f} dB(A) at the ear while sequences run, ",
-                                           candidate.at_ear->dB())
-                             : std::string(),
-            best.perhaps_over ? fmt::format(", though with a probability of being over above {},",
-                                            percent_of_accepted(person.policy))
-                              : std::string(),
-            is_estimated_pair(plan, candidate.wears) ? " (estimated, nobody measured this pair)"
-                                                     : "",
-            over_a_peak ? "; the peak outside stays above its limit" : ""),
+        .code = includes(candidate.wears, person.wears) ? AdviceCode::AddProtection : AdviceCode::ChangeProtection,
+        .says = {say<AdvicePhrase::WearInstead>(
+            candidate.stated_metal_free, names_of(plan.catalogue, candidate.wears),
+            part_of_the_time,
+            candidate.at_ear ? say<AdvicePhrase::WhileScanning>(*candidate.at_ear) : Message(),
+            best.perhaps_over ? say<AdvicePhrase::PerhapsOver>(accepted_percent(person))
+                              : Message(),
+            best.perhaps_over, is_estimated_pair(plan, candidate.wears), over_a_peak)},
         .wears = candidate.wears};
 }
 
-std::string why_no_reduction(const Person& person) {
-    if (person.wearing.fraction_of_time < 1.0) {
-        return fmt::format("No reduction would, while protection is worn {:.0f} % of the time.",
-                           100.0 * person.wearing.fraction_of_time);
-    }
-    return "No reduction would: the limit does not count protectors, or is too far away.";
+Message why_no_reduction(const Person& person) {
+    const double worn = person.wearing.fraction_of_time;
+    return worn < 1.0 ? say<AdvicePhrase::NoReductionPartOfTheTime>(100.0 * worn)
+                      : say<AdvicePhrase::NoReductionWould>();
 }
 
 // Only who has tried everything can speak of the catalogue.
-std::string nothing_keeps(const Person& person, const Candidates& candidates) {
+Message nothing_keeps(const Person& person, const Candidates& candidates) {
     const bool tasks =
         std::ranges::any_of(person.tasks, [](const Task& task) { return task.wears.has_value(); });
-    const std::string keep =
-        fmt::format("is known to keep every exposure limit{}",
-                    tasks ? ", with what the tasks say is worn during them" : "");
-    if (candidates.left_out == 0)
-        return fmt::format("Nothing in the catalogue that may be worn {}. ", keep);
-    return fmt::format("None of the {} tried of what may be worn {}; {} were not tried. ",
-                       candidates.tried.size(), keep, candidates.left_out);
+    if (candidates.left_out == 0) return say<AdvicePhrase::NothingInCatalogue>(tasks);
+    return say<AdvicePhrase::NoneOfTried>(candidates.tried.size(), tasks, candidates.left_out);
 }
 
 }  // namespace
@@ -100,31 +82,26 @@ void advise_reduction(const HearingDay& day, const DrawnDay& drawn, const Person
     const Person& person = *result.person;
     if (!is_over_any(person, day, limits_for_protection(person))) return;
     const bool helped = std::ranges::any_of(advice, [](const Advice& other) {
-        return other.code == AdviceCode::AddProtection ||
-               other.code == AdviceCode::ChangeProtection;
+        return other.code == AdviceCode::AddProtection || other.code == AdviceCode::ChangeProtection;
     });
-    std::string text = helped ? "" : nothing_keeps(person, candidates);
-    const auto missing = missing_reduction(person, day);
-    if (!missing) {
-        advice.push_back(
-            {.code = AdviceCode::RequiredProtection, .text = text + why_no_reduction(person)});
+    Advice more{.code = AdviceCode::RequiredProtection};
+    if (!helped) more.says.push_back(nothing_keeps(person, candidates));
+    more.reduction = missing_reduction(person, day);
+    if (!more.reduction) {
+        more.says.push_back(why_no_reduction(person));
+        advice.push_back(std::move(more));
         return;
     }
-    const auto confident = confident_reduction(person, drawn, *missing);
+    more.confident_reduction = confident_reduction(person, drawn, *more.reduction);
     const bool below_0 = std::ranges::any_of(day.rows, [](const HeardRow& row) {
         return row.prediction && row.prediction->raised_to_zero;
     });
-    text += fmt::format("{:.1f} dB more reduction than {} would keep them.", missing->dB(),
-                        below_0 ? "the method gives now, which is below 0," : "now");
-    if (confident) {
-        text +=
-            fmt::format(" {:.1f} dB keeps {}{}.", confident->dB(), words_of_accepted(person.policy),
-                        wears_anything(person) ? "" : ", as this person really gets it");
+    more.says.push_back(say<AdvicePhrase::MoreReduction>(*more.reduction, below_0));
+    if (more.confident_reduction) {
+        more.says.push_back(say<AdvicePhrase::SureReduction>(
+            *more.confident_reduction, accepted_percent(person), wears_anything(person)));
     }
-    advice.push_back({.code = AdviceCode::RequiredProtection,
-                      .text = text,
-                      .reduction = missing,
-                      .confident_reduction = confident});
+    advice.push_back(std::move(more));
 }
 
 }  // namespace earbudget

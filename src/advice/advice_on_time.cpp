@@ -1,12 +1,7 @@
-#include "advice/advice_on_time.hpp"
+#include "advice/advice_on.hpp"
 
 #include <algorithm>
 
-#include <fmt/format.h>
-
-#include "advice/far_apart.hpp"
-#include "earbudget/acoustics/duration_text.hpp"
-#include "earbudget/day/accepted_words.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/shorten.hpp"
@@ -25,34 +20,28 @@ bool is_worth_running(const std::optional<Seconds>& time, Seconds now) {
     return time && *time >= std::min(shortest_run, now) && *time >= least_part * now;
 }
 
-/// What keeps the accepted probability, beside what the best estimate permits.
-std::string confident_sentence(const LongestTime& longest, Seconds now,
-                               const PersonResult& result) {
-    const Policy& policy = result.person->policy;
-    const double confident = longest.confident.value_or(Seconds(0.0)).count();
-    std::string text = fmt::format(" At most {} keeps {}.", text_of(Seconds(confident)),
-                                   words_of_accepted(policy));
-    if (!longest.confident) {
-        text = fmt::format(" Even without it {} is not kept.", words_of_accepted(policy));
-    } else if (!is_worth_running(longest.confident, now)) {
-        text = fmt::format(" So little of it keeps {} that it is better left out.",
-                           words_of_accepted(policy));
-    }
+/// Says what keeps the accepted probability, beside what the best estimate permits.
+void add_confident(const LongestTime& longest, Seconds now, const PersonResult& result,
+                   std::vector<Message>& says) {
+    const double percent = accepted_percent(*result.person);
+    const Seconds confident = longest.confident.value_or(Seconds(0.0));
+    says.push_back(!longest.confident ? say<AdvicePhrase::NotKeptWithout>(percent)
+                   : is_worth_running(longest.confident, now)
+                       ? say<AdvicePhrase::AtMostKeeps>(confident, percent)
+                       : say<AdvicePhrase::BetterLeftOut>(percent));
     const bool far = is_worth_running(longest.best_estimate, now) &&
-                     are_far_apart(longest.best_estimate->count(), confident);
-    return far ? text + why_far_apart(result) : text;
+                     are_far_apart(longest.best_estimate->count(), confident.count());
+    if (far) add_why_far_apart(result, says);
 }
 
 // The sequence, with its row where it stands in several and the position of staff.
-std::string row_name(const Plan& plan, const HearingDay& day, std::size_t row) {
+Message row_name(const Plan& plan, const HearingDay& day, std::size_t row) {
     const HeardRow& heard = day.rows[row];
-    std::string name = fmt::format("\"{}\"", plan.sequences[*heard.sequence].id);
-    const auto same = std::count_if(day.rows.begin(), day.rows.end(), [&](const HeardRow& other) {
-        return other.sequence == heard.sequence;
-    });
-    if (same > 1) name += fmt::format(" in row {}", row + 1);
-    if (heard.position) name += fmt::format(" ({})", plan.positions[*heard.position].id);
-    return name;
+    const auto same = std::ranges::count(day.rows, heard.sequence, &HeardRow::sequence);
+    return say<AdvicePhrase::SequenceRow>(
+        plan.sequences[*heard.sequence].id,
+        same > 1 ? say<AdvicePhrase::InRow>(row + 1) : Message(), heard.position.has_value(),
+        heard.position ? plan.positions[*heard.position].id : "");
 }
 
 // How many of its repeats keep every limit.
@@ -68,66 +57,56 @@ std::optional<Advice> drop_repeats(const Plan& plan, const PersonResult& result,
     const unsigned runs = runs_in(longest.best_estimate.value());
     if (runs < 1 || runs >= heard.repeat) return std::nullopt;
     Advice advice{.code = AdviceCode::DropRepeats, .row = row, .count = runs};
-    advice.text = fmt::format("Run {} {} a session instead of {} times.", row_name(plan, day, row),
-                              runs == 1 ? "once" : fmt::format("{} times", runs), heard.repeat);
+    const double percent = accepted_percent(person);
+    const Message name = row_name(plan, day, row);
+    advice.says = {runs == 1 ? say<AdvicePhrase::RunOnce>(name, heard.repeat)
+                             : say<AdvicePhrase::RunTimes>(name, runs, heard.repeat)};
     if (!longest.confident) {
-        advice.text +=
-            fmt::format(" No number of them keeps {}.", words_of_accepted(person.policy));
+        advice.says.push_back(say<AdvicePhrase::NoNumberKeeps>(percent));
         return advice;
     }
-    advice.confident_count = std::min(runs, runs_in(*longest.confident));
-    if (advice.confident_count < runs) {
-        advice.text += fmt::format(" {} keeps {}.",
-                                   *advice.confident_count == 0
-                                       ? "Less than one of them"
-                                       : fmt::format("{} of them", *advice.confident_count),
-                                   words_of_accepted(person.policy));
-        if (*advice.confident_count > 0 && are_far_apart(runs, *advice.confident_count))
-            advice.text += why_far_apart(result);
+    const unsigned confident = std::min(runs, runs_in(*longest.confident));
+    advice.confident_count = confident;
+    if (confident < runs) {
+        advice.says.push_back(confident == 0 ? say<AdvicePhrase::LessThanOneKeeps>(percent)
+                                             : say<AdvicePhrase::SomeKeep>(confident, percent));
+        if (confident > 0 && are_far_apart(runs, confident))
+            add_why_far_apart(result, advice.says);
     }
     return advice;
 }
 
-std::string shorten_text(const Plan& plan, const PersonResult& result, const HearingDay& day,
-                         std::size_t row, const LongestTime& longest) {
-    const HeardRow& heard = day.rows[row];
-    const Policy& policy = result.person->policy;
+std::vector<Message> shorten_row_to(const Plan& plan, const PersonResult& result,
+                                    const HearingDay& day, std::size_t row,
+                                    const LongestTime& longest) {
+    const Seconds now = day.rows[row].time;
     const Seconds best = longest.best_estimate.value();
-    const std::string name = row_name(plan, day, row);
-    if (best < heard.time) {
-        if (!is_worth_running(best, heard.time)) {
-            return fmt::format(
-                "Leave out {}.{}", name,
-                longest.confident ? "" : confident_sentence(longest, heard.time, result));
-        }
-        return fmt::format("Shorten {} to at most {} a session, all its repeats together (now {}).",
-                           name, text_of(best), text_of(heard.time)) +
-               confident_sentence(longest, heard.time, result);
+    const double percent = accepted_percent(*result.person);
+    const Message name = row_name(plan, day, row);
+    std::vector<Message> says;
+    if (best < now && !is_worth_running(best, now)) {
+        says.push_back(say<AdvicePhrase::LeaveOut>(name));
+        if (!longest.confident) add_confident(longest, now, result, says);
+    } else if (best < now || !longest.confident || *longest.confident >= now) {
+        says.push_back(best < now ? say<AdvicePhrase::Shorten>(name, best, now)
+                                  : say<AdvicePhrase::DoNotLengthen>(name, best, now));
+        add_confident(longest, now, result, says);
+    } else {
+        says.push_back(
+            is_worth_running(longest.confident, now)
+                ? say<AdvicePhrase::ShortenToKeep>(name, *longest.confident, now, percent)
+                : say<AdvicePhrase::NotWorthRunning>(name, percent));
+        says.push_back(say<AdvicePhrase::ByBestEstimate>(best));
+        if (are_far_apart(best.count(), longest.confident->count()))
+            add_why_far_apart(result, says);
     }
-    if (!longest.confident || *longest.confident >= heard.time) {
-        return fmt::format(
-                   "Do not lengthen {} beyond {} a session, all its repeats together (now "
-                   "{}).",
-                   name, text_of(best), text_of(heard.time)) +
-               confident_sentence(longest, heard.time, result);
-    }
-    std::string text =
-        is_worth_running(longest.confident, heard.time)
-            ? fmt::format(
-                  "Shorten {} to at most {} a session, all its repeats together (now {}), "
-                  "to keep {}.",
-                  name, text_of(*longest.confident), text_of(heard.time), words_of_accepted(policy))
-            : fmt::format("Leave out {}: so little of it keeps {} that it is not worth running.",
-                          name, words_of_accepted(policy));
-    text += fmt::format(" By the best estimate it could last {}.", text_of(best));
-    const bool far = are_far_apart(best.count(), longest.confident->count());
-    return far ? text + why_far_apart(result) : text;
+    return says;
 }
 
 Advice shorten_row(const Plan& plan, const PersonResult& result, const HearingDay& day,
                    std::size_t row, const LongestTime& longest) {
     return {.code = AdviceCode::Shorten,
-            .text = shorten_text(plan, result, day, row, longest),
+            .says = shorten_row_to(plan, result, day, row, longest),
             .row = row,
             .seconds = longest.best_estimate,
             .confident_seconds = longest.confident};
@@ -157,6 +136,26 @@ std::vector<std::size_t> rows_by_share(const PersonResult& result) {
 
 }  // namespace
 
+void add_why_far_apart(const PersonResult& result, std::vector<Message>& says) {
+    const CriterionResult* deciding = nullptr;
+    for (const CriterionResult& criterion : result.criteria) {
+        if (!criterion.first_order || criterion.first_order->parts.empty()) continue;
+        // Far from normal, where a standard uncertainty says nothing.
+        if (criterion.probability_over &&
+            disagree(*criterion.probability_over, criterion.first_order->probability_over)) {
+            continue;
+        }
+        if (!deciding || criterion.probability_over > deciding->probability_over)
+            deciding = &criterion;
+    }
+    if (!deciding) return;
+    const FirstOrder& errors = *deciding->first_order;
+    const ErrorShare& largest = errors.parts.front();
+    says.push_back(say<AdvicePhrase::FarApart>(
+        errors.standard, name_of(largest.kind), largest.standard,
+        largest.kind == ErrorKind::People && result.people_spread_by_default));
+}
+
 void advise_shortening(const Plan& plan, const HearingDay& day, const DrawnDay& drawn,
                        const PersonResult& result, std::vector<Advice>& advice) {
     const Person& person = *result.person;
@@ -177,13 +176,12 @@ void advise_shortening(const Plan& plan, const HearingDay& day, const DrawnDay& 
     const Seconds now = time_of_sequences(day);
     if (!is_worth_running(all.best_estimate, now)) return;
     if (*all.best_estimate >= now) return;
-    advice.push_back({.code = AdviceCode::Shorten,
-                      .text = fmt::format(
-                          "Leaving out one row is not enough: shorten all of them in proportion, "
-                          "to {} a session together.{}",
-                          text_of(*all.best_estimate), confident_sentence(all, now, result)),
-                      .seconds = all.best_estimate,
-                      .confident_seconds = all.confident});
+    Advice shorten{.code = AdviceCode::Shorten,
+                   .says = {say<AdvicePhrase::ShortenAll>(*all.best_estimate)},
+                   .seconds = all.best_estimate,
+                   .confident_seconds = all.confident};
+    add_confident(all, now, result, shorten.says);
+    advice.push_back(std::move(shorten));
 }
 
 }  // namespace earbudget

@@ -2,13 +2,7 @@
 
 #include <algorithm>
 
-#include <fmt/format.h>
-
-#include "advice/advice_on_days.hpp"
-#include "advice/advice_on_peaks.hpp"
-#include "advice/advice_on_protection.hpp"
-#include "advice/advice_on_time.hpp"
-#include "advice/advice_on_wearing.hpp"
+#include "advice/advice_on.hpp"
 
 namespace earbudget {
 
@@ -16,14 +10,14 @@ namespace {
 
 bool exceeds_an_exposure_limit(const PersonResult& result) {
     return std::any_of(result.criteria.begin(), result.criteria.end(), [](const auto& criterion) {
-        return criterion.decides && criterion.quantity != "peak" &&
+        return criterion.decides && !criterion.is_peak &&
                criterion.verdict == Verdict::Over;
     });
 }
 
 bool is_close_to_an_exposure_limit(const PersonResult& result) {
     return std::any_of(result.criteria.begin(), result.criteria.end(), [](const auto& criterion) {
-        return criterion.decides && criterion.quantity != "peak" &&
+        return criterion.decides && !criterion.is_peak &&
                criterion.verdict == Verdict::Close;
     });
 }
@@ -31,52 +25,39 @@ bool is_close_to_an_exposure_limit(const PersonResult& result) {
 /// Peaks at the ear hang on what is worn, as exposures do.
 bool is_close_to_a_peak_at_ear(const PersonResult& result) {
     return std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
-        return criterion.decides && criterion.quantity == "peak" &&
+        return criterion.decides && criterion.is_peak &&
                criterion.criterion->peak->at_ear && criterion.verdict == Verdict::Close;
     });
 }
 
 /// What several cards lack alike is said once.
 struct Lacking {
-    std::string wears, what;
-    std::string alone = {};  ///< what is said of it
-    std::string names = {}, where = {};
+    const Unreached* first;
+    std::vector<Message> sounds = {};
+    std::vector<std::string> where = {};
     std::size_t count = 0;
 };
-
-/// What is lacking, of each card instead of by its name.
-std::string said_of_any(const Unreached& unreached) {
-    std::string text = unreached.text;
-    const std::string own = ": " + unreached.name + " ";
-    const auto at = text.find(own);
-    if (!unreached.protector && at != std::string::npos) text.replace(at, own.size(), ": each ");
-    return text;
-}
 
 /// What to enter so that a method reaches everything.
 void advise_to_complete(const HearingDay& day, std::vector<Advice>& advice) {
     std::vector<Lacking> all;
     for (const Unreached& unreached : day.unreached) {
-        const std::string what = said_of_any(unreached);
         const auto same = std::ranges::find_if(all, [&](const Lacking& other) {
-            return other.wears == unreached.wears && other.what == what;
+            return other.first->wears == unreached.wears &&
+                   other.first->why(true) == unreached.why(true);
         });
-        Lacking& lacking =
-            same == all.end() ? all.emplace_back(Lacking{unreached.wears, what}) : *same;
-        lacking.names += (lacking.names.empty() ? "" : ", ") + unreached.name;
-        if (unreached.where) {
-            lacking.where +=
-                fmt::format("{}{}", lacking.where.empty() ? "" : ", ", unreached.where->text());
-        }
-        lacking.alone = lacking.count++ == 0 ? unreached.text : what;
+        Lacking& lacking = same == all.end() ? all.emplace_back(Lacking{&unreached}) : *same;
+        lacking.sounds.insert(lacking.sounds.end(), unreached.sounds.begin(),
+                              unreached.sounds.end());
+        if (unreached.where) lacking.where.push_back(unreached.where->text());
+        ++lacking.count;
     }
     for (const Lacking& lacking : all) {
-        advice.push_back(
-            {.code = AdviceCode::CompleteData,
-             .text = fmt::format(
-                 "Complete what decides, {} unreduced at the ear under {}: {}{}.", lacking.names,
-                 lacking.wears, lacking.alone,
-                 lacking.where.empty() ? std::string() : fmt::format(" ({})", lacking.where))});
+        advice.push_back({.code = AdviceCode::CompleteData,
+                          .says = {say<AdvicePhrase::CompleteData>(
+                              lacking.sounds, lacking.first->wears,
+                              lacking.first->why(/*each=*/lacking.count > 1),
+                              !lacking.where.empty(), lacking.where)}});
     }
 }
 

@@ -6,8 +6,8 @@
 #include <fmt/format.h>
 
 #include "advice/traced.hpp"
+#include "choice/choice_notes.hpp"
 #include "choice/people_alike.hpp"
-#include "choice/person_warnings.hpp"
 #include "earbudget/advice/advise.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/shares.hpp"
@@ -24,7 +24,7 @@ namespace earbudget {
 
 bool hangs_on_unreached(const PersonResult& result) {
     return std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
-        return criterion.quantity != "peak" && criterion.verdict == Verdict::Unknown;
+        return !criterion.is_peak && criterion.verdict == Verdict::Unknown;
     });
 }
 
@@ -117,11 +117,8 @@ void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, Perso
         if (criterion.decides) result.verdict = std::max(result.verdict, criterion.verdict);
     }
     if (result.criteria.empty()) {
-        warnings.push_back(warning_for(
-            person, "no-criterion",
-            fmt::format("none of the plan's criteria is for the role {}; name one that is in "
-                        "\"criteria\"",
-                        name_of(person.role))));
+        warnings.push_back(
+            warning_for(person, say<WarningPhrase::NoCriterion>(name_of(person.role))));
     }
 }
 
@@ -142,7 +139,7 @@ void judge_poor_fit(const Plan& plan, PersonResult& result, Trace* trace) {
     for (CriterionResult& criterion : result.criteria) {
         criterion.with_poor_fit = criterion.verdict;
         if (criterion.verdict == Verdict::Over) continue;
-        if (criterion.quantity == "peak") {
+        if (criterion.is_peak) {
             const auto outside =
                 judge_peak(*criterion.criterion, plan, seated_poorly, day, said_already);
             if (outside) criterion.with_poor_fit = std::max(criterion.verdict, outside->verdict);
@@ -164,7 +161,7 @@ void judge_poor_fit(const Plan& plan, PersonResult& result, Trace* trace) {
 
 bool has_peak(const PersonResult& result, Verdict verdict) {
     return std::ranges::any_of(result.criteria, [verdict](const CriterionResult& criterion) {
-        return criterion.quantity == "peak" && criterion.decides && criterion.verdict == verdict;
+        return criterion.is_peak && criterion.decides && criterion.verdict == verdict;
     });
 }
 
@@ -198,38 +195,23 @@ void add_repeats_left(const HearingDay& day, const DrawnDay& drawn, PersonResult
 /// How far people differ where no octave-band data say.
 void warn_of_people(const Person& person, const DayErrors& errors, std::vector<Warning>& warnings) {
     if (errors.people_spread_by_default) {
-        warnings.push_back(
-            warning_for(person, "people-spread-by-default", words_of_default_spread()));
+        warnings.push_back(warning_for(
+            person, say<WarningPhrase::PeopleSpreadByDefault>(people_spread_by_default)));
     }
-    if (errors.people_spread_unknown) {
-        warnings.push_back(
-            warning_for(person, "people-spread-unknown",
-                        "how far people differ is not known of something that is worn, and not "
-                        "counted in the probability of being over"));
-    }
+    if (errors.people_spread_unknown)
+        warnings.push_back(warning_for(person, say<WarningPhrase::PeopleSpreadUnknown>()));
 }
 
 /// Of a large catalogue not everything is tried.
 void warn_of_left_out(const Person& person, const Candidates& candidates,
                       std::vector<Warning>& warnings) {
-    const std::size_t tried = candidates.tried.size();
     if (candidates.left_out > 0) {
-        warnings.push_back(warning_for(
-            person, "candidates-left-out",
-            fmt::format("of what could be worn instead {} were tried for the advice, the strongest "
-                        "and those that seemed to keep every limit and come nearest to the least "
-                        "useful level, and {} left out, since all would take too long: one of "
-                        "those may do better; choose ranks all of a shorter catalogue",
-                        tried, candidates.left_out)));
+        warnings.push_back(warning_for(person, say<WarningPhrase::CandidatesLeftOut>(
+                                                   candidates.tried.size(), candidates.left_out)));
     }
     if (candidates.not_asked > 0) {
-        warnings.push_back(warning_for(
-            person, "candidates-left-out",
-            fmt::format("of what could be worn instead and keeps every limit by the best estimate "
-                        "{} were asked how sure that is, none of them surely enough, and {} left "
-                        "out, since all would take too long: one of those may be surer; choose "
-                        "ranks all of a shorter catalogue",
-                        candidates.asked, candidates.not_asked)));
+        warnings.push_back(warning_for(person, say<WarningPhrase::CandidatesNotAsked>(
+                                                   candidates.asked, candidates.not_asked)));
     }
 }
 
@@ -239,9 +221,9 @@ struct Assessed {
     std::vector<Warning> warnings = {};
 };
 
-Assessed as_found_for(const Person& person, const Person& stand_in, Assessed assessed) {
-    return {as_found_for(person, stand_in, std::move(assessed.result)),
-            as_found_for(person, stand_in, std::move(assessed.warnings))};
+Assessed as_found_for(const Person& person, const Person& first, Assessed assessed) {
+    return {as_found_for(person, first, std::move(assessed.result)),
+            as_found_for(person, first, std::move(assessed.warnings))};
 }
 
 Result<Assessed> assess_person(const Plan& plan, const Person& person,
@@ -294,7 +276,7 @@ Result<Assessed> assess_person(const Plan& plan, const Person& person,
 void add_once(Warning warning, std::vector<Warning>& warnings) {
     const bool said =
         warning.people.empty() && std::ranges::any_of(warnings, [&](const Warning& other) {
-            return other.people.empty() && other.code == warning.code && other.text == warning.text;
+            return other.people.empty() && other.says == warning.says;
         });
     if (!said) warnings.push_back(std::move(warning));
 }
@@ -307,18 +289,13 @@ void warn_of_levels(const Plan& plan, std::vector<Warning>& warnings) {
         const Sequence& sequence = plan.sequences[*row.sequence];
         const LevelA LAeq = sequence.levels.LAeq;
         if (plan.background && LAeq < plan.background->LAeq) {
-            warnings.push_back({"below-background",
-                                fmt::format("\"{}\" with {:.1f} dB(A) is quieter than the plan's "
-                                            "background with {:.1f}: look at its calibration",
-                                            sequence.id, LAeq.dB(), plan.background->LAeq.dB()),
-                                sequence.stated_at});
-        } else if (LAeq < lowest_published || LAeq > highest_published) {
             warnings.push_back(
-                {"level-range",
-                 fmt::format("\"{}\" with {:.1f} dB(A) is outside {:g} to {:g} dB(A) of published "
-                             "measurements in scanners: look at its calibration and unit",
-                             sequence.id, LAeq.dB(), lowest_published.dB(), highest_published.dB()),
+                {say<WarningPhrase::BelowBackground>(sequence.id, LAeq, plan.background->LAeq),
                  sequence.stated_at});
+        } else if (LAeq < lowest_published || LAeq > highest_published) {
+            warnings.push_back({say<WarningPhrase::LevelRange>(sequence.id, LAeq, lowest_published,
+                                                               highest_published),
+                                sequence.stated_at});
         }
     }
 }

@@ -56,7 +56,7 @@ const PersonResult* find_person(const Assessment& assessment, const std::string&
 const CriterionResult* find_result(const PersonResult* person, const CriterionResult& like) {
     if (!person) return nullptr;
     for (const CriterionResult& result : person->criteria) {
-        const bool same_kind = (result.quantity == "peak") == (like.quantity == "peak");
+        const bool same_kind = (result.is_peak) == (like.is_peak);
         if (same_kind && result.criterion->id == like.criterion->id) return &result;
     }
     return nullptr;

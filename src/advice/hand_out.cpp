@@ -19,7 +19,7 @@ Verdict exposure_verdict(const PersonResult& planned) {
     bool any = false;
     for (const CriterionResult& result : planned.criteria) {
         // Nothing worn changes the peak outside.
-        if (result.quantity == "peak" && !result.criterion->peak->at_ear) continue;
+        if (result.is_peak && !result.criterion->peak->at_ear) continue;
         if (!result.decides) continue;
         if (!counts_for(*result.criterion, *planned.person, limits)) continue;
         any = true;

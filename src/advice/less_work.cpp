@@ -5,8 +5,6 @@
 #include <set>
 #include <utility>
 
-#include <fmt/format.h>
-
 #include "choice/people_alike.hpp"
 #include "earbudget/computing/solver.hpp"
 #include "earbudget/day/heard_row.hpp"
@@ -20,7 +18,7 @@ template <class Asked>
 struct Cut {
     std::size_t number;
     std::function<void(Asked&, std::size_t)> leave;
-    std::function<std::string(const Asked&)> words;  ///< of what is left
+    std::function<Message(const Asked&)> says;  ///< of what is left
 };
 
 template <class Asked>
@@ -35,11 +33,11 @@ Asked with(const Asked& asked, const Cut<Asked>& cut, std::size_t number) {
 void leave_people(Plan& plan, std::size_t number) {
     std::vector<std::pair<double, std::vector<std::size_t>>> kinds;
     for (const PeopleAlike& group : people_alike(plan.people)) {
-        const Person& first = plan.people[group.people.front()];
+        const Person& first = plan.people[group.front()];
         kinds.emplace_back(static_cast<double>(number_of_rows(plan, first)) *
                                static_cast<double>(first.policy.criteria.size() + 1) *
                                first.sessions_per_day,
-                           group.people);
+                           group);
     }
     std::ranges::stable_sort(kinds, std::ranges::greater(),
                              [](const auto& kind) { return kind.first; });
@@ -91,15 +89,15 @@ void leave_protectors(Catalogue& catalogue, std::size_t number) {
     catalogue.protectors = std::move(left);
 }
 
-std::string protectors_words(const Catalogue& catalogue) {
+Message words_of_protectors(const Catalogue& catalogue) {
     const auto muffs = std::ranges::count_if(
         catalogue.protectors, [](const auto& entry) { return entry.protector.is_earmuff(); });
     const auto plugs = std::ranges::count_if(catalogue.protectors, [](const auto& entry) {
         return entry.protector.goes_under_earmuff();
     });
-    if (muffs == 0 || plugs == 0)
-        return fmt::format("{} protectors in the catalogue", catalogue.protectors.size());
-    return fmt::format("{} plugs and {} earmuffs in the catalogue", plugs, muffs);
+    return muffs == 0 || plugs == 0
+               ? say<WorkPhrase::ProtectorsInCatalogue>(catalogue.protectors.size())
+               : say<WorkPhrase::PlugsAndEarmuffs>(plugs, muffs);
 }
 
 std::size_t largest_criteria(const Plan& plan) {
@@ -112,8 +110,9 @@ std::size_t largest_criteria(const Plan& plan) {
 using PlanCut = Cut<AskedOfPlans>;
 
 /// The same of each plan.
+template <WorkPhrase phrase>
 PlanCut plan_cut(const AskedOfPlans& asked, std::size_t (*number)(const Plan&),
-                 void (*leave)(Plan&, std::size_t), const std::string& what) {
+                 void (*leave)(Plan&, std::size_t)) {
     const auto most = [number](const AskedOfPlans& of) {
         std::size_t largest = 0;
         for (const Plan& plan : of.plans)
@@ -125,28 +124,23 @@ PlanCut plan_cut(const AskedOfPlans& asked, std::size_t (*number)(const Plan&),
                 for (Plan& plan : less.plans)
                     leave(plan, left);
             },
-            [most, what](const AskedOfPlans& less) {
-                const std::size_t left = most(less);
-                return fmt::format(fmt::runtime(what), left, left == 1 ? "" : "s");
-            }};
+            [most](const AskedOfPlans& less) { return say<phrase>(most(less)); }};
 }
 
 std::vector<PlanCut> cuts_of(const AskedOfPlans& asked) {
     std::vector<PlanCut> cuts;
-    cuts.push_back(plan_cut(
-        asked, [](const Plan& plan) { return plan.people.size(); }, leave_people,
-        "{0} people in one plan"));
-    cuts.push_back(plan_cut(
-        asked, [](const Plan& plan) { return plan.timeline.size(); }, leave_rows,
-        "{0} row{1} in the timeline"));
-    cuts.push_back(plan_cut(asked, largest_criteria, leave_criteria, "{0} criteria"));
-    cuts.push_back({plan_cut(
+    cuts.push_back(plan_cut<WorkPhrase::PeopleInOnePlan>(
+        asked, [](const Plan& plan) { return plan.people.size(); }, leave_people));
+    cuts.push_back(plan_cut<WorkPhrase::TimelineRows>(
+        asked, [](const Plan& plan) { return plan.timeline.size(); }, leave_rows));
+    cuts.push_back(plan_cut<WorkPhrase::Criteria>(asked, largest_criteria, leave_criteria));
+    cuts.push_back(plan_cut<WorkPhrase::ProtectorsInCatalogue>(
         asked, [](const Plan& plan) { return plan.catalogue.protectors.size(); },
-        [](Plan& plan, std::size_t left) { leave_protectors(plan.catalogue, left); }, "")});
-    cuts.back().words = [](const AskedOfPlans& less) {
+        [](Plan& plan, std::size_t left) { leave_protectors(plan.catalogue, left); }));
+    cuts.back().says = [](const AskedOfPlans& less) {
         const auto most = std::ranges::max_element(
             less.plans, {}, [](const Plan& plan) { return plan.catalogue.protectors.size(); });
-        return protectors_words(most->catalogue);
+        return words_of_protectors(most->catalogue);
     };
     return cuts;
 }
@@ -154,14 +148,12 @@ std::vector<PlanCut> cuts_of(const AskedOfPlans& asked) {
 std::vector<Cut<AskedOfCards>> cuts_of(const AskedOfCards& asked) {
     return {{asked.cards,
              [](AskedOfCards& less, std::size_t left) { less.cards = std::min(less.cards, left); },
-             [](const AskedOfCards& less) {
-                 return fmt::format("{} card{} at once", less.cards, less.cards == 1 ? "" : "s");
-             }},
+             [](const AskedOfCards& less) { return say<WorkPhrase::CardsAtOnce>(less.cards); }},
             {asked.terms.catalogue ? asked.terms.catalogue->protectors.size() : 0,
              [](AskedOfCards& less, std::size_t left) {
                  if (less.terms.catalogue) leave_protectors(*less.terms.catalogue, left);
              },
-             [](const AskedOfCards& less) { return protectors_words(*less.terms.catalogue); }},
+             [](const AskedOfCards& less) { return words_of_protectors(*less.terms.catalogue); }},
             {asked.terms.policy.criteria.size(),
              [](AskedOfCards& less, std::size_t left) {
                  auto& criteria = less.terms.policy.criteria;
@@ -171,8 +163,7 @@ std::vector<Cut<AskedOfCards>> cuts_of(const AskedOfCards& asked) {
                  criteria.resize(std::min(left, criteria.size()), criteria.front());
              },
              [](const AskedOfCards& less) {
-                 return fmt::format("{} criteri{}", less.terms.policy.criteria.size(),
-                                    less.terms.policy.criteria.size() == 1 ? "on" : "a");
+                 return say<WorkPhrase::CriteriaOfTerms>(less.terms.policy.criteria.size());
              }}};
 }
 
@@ -189,12 +180,14 @@ template <class Asked, class Fits>
 std::optional<LessWork<Asked>> less_of_all(const Asked& asked, const std::vector<Cut<Asked>>& cuts,
                                            const Fits& fits) {
     for (std::size_t part = 2; part <= 4096; part *= 2) {
-        LessWork<Asked> less{"", asked};
+        LessWork<Asked> less{{}, asked};
+        std::vector<Message> says;
         for (const Cut<Asked>& cut : cuts) {
             if (cut.number < 2) continue;
             cut.leave(less.asked, std::max<std::size_t>(cut.number / part, 1));
-            less.words += (less.words.empty() ? "" : " and ") + cut.words(less.asked);
+            says.push_back(cut.says(less.asked));
         }
+        less.says = say<WorkPhrase::AllOf>(says);
         if (fits(less.asked)) return less;
     }
     return std::nullopt;
@@ -212,17 +205,18 @@ std::vector<LessWork<Asked>> less_of(const Asked& asked, const SizeOf<Asked>& si
     for (const Cut<Asked>& cut : cuts) {
         if (!all.empty()) break;
         if (auto less = most_that_fits(asked, cut, fits)) {
-            const std::string words = cut.words(*less);
-            all.push_back({words, *std::move(less)});
+            const Message says = cut.says(*less);
+            all.push_back({says, *std::move(less)});
         }
     }
     Asked otherwise = asked;
     otherwise.asked.working = false;
-    if (asked.asked.working && fits(otherwise)) all.push_back({"no --working", otherwise});
+    if (asked.asked.working && fits(otherwise))
+        all.push_back({say<WorkPhrase::NoWorking>(), otherwise});
     otherwise = asked;
     otherwise.asked.form = ReportAsked::Form::Text;
     if (asked.asked.form != otherwise.asked.form && fits(otherwise))
-        all.push_back({"--format text", otherwise});
+        all.push_back({say<WorkPhrase::AsText>(), otherwise});
     if (!all.empty()) return all;
     if (auto less = less_of_all(asked, cuts, fits)) all.push_back(*std::move(less));
     return all;

@@ -102,7 +102,7 @@ void leave_reduction(const Plan& plan, const PersonResult& result, std::size_t n
                 missing_reduction);
     step.columns({"criterion", "margin_dB"});
     for (const CriterionResult& criterion : result.criteria) {
-        if (criterion.decides && criterion.quantity != "peak")
+        if (criterion.decides && !criterion.is_peak)
             step.row(criterion.criterion->id, criterion.margin);
     }
     trace.leave(step.is(in_tenths(advice.reduction.value()), "dB"));

@@ -46,8 +46,8 @@ void leave_change(const PersonResult& result, Trace& trace) {
     const auto& now = result.exposure.at_ear_LEX_8h;
     if (!result.largest_change || !now) return;
     const Change& change = *result.largest_change;
-    trace.leave(StepOf("largest change: " + change.text, {"drivers.largest_change.drop_dB"},
-                       change_of_the_day)
+    trace.leave(StepOf("largest change: ", {"drivers.largest_change.drop_dB"}, change_of_the_day)
+                    .then(std::make_shared<const Message>(change.says))
                     .value("LEX_8h_now_dB", now)
                     .value("LEX_8h_then_dB", *now - change.drop)
                     .is(change.drop, "dB"));

@@ -3,10 +3,9 @@
 #include <algorithm>
 #include <utility>
 
-#include <fmt/format.h>
-
 #include "choice/candidate_order.hpp"
 #include "day/traced_day.hpp"
+#include "earbudget/choice/phrases.hpp"
 #include "earbudget/choice/work_size.hpp"
 #include "earbudget/computing/work_meter.hpp"
 #include "earbudget/limits/judge.hpp"
@@ -170,27 +169,24 @@ bool comes_near_magnet(const Plan& plan, const Person& person) {
            });
 }
 
-std::optional<std::string> metal_forbids(const Plan& plan, const Person& person,
-                                         const Protector& protector) {
+std::optional<Message> metal_forbids(const Plan& plan, const Person& person,
+                                     const Protector& protector) {
     if (protector.metal_free.value_or(true) || !comes_near_magnet(plan, person))
         return std::nullopt;
-    return fmt::format(
-        "\"{}\" is not free of metal and must not {}", protector.id,
-        person.role == Role::Participant ? "enter the bore" : "come near the magnet");
+    return person.role == Role::Participant ? say<WarningPhrase::MetalInBore>(protector.id)
+                                            : say<WarningPhrase::MetalNearMagnet>(protector.id);
 }
 
-std::optional<std::string> metal_unstated(const Plan& plan, const Person& person,
-                                          const Protector& protector) {
+std::optional<Message> metal_unstated(const Plan& plan, const Person& person,
+                                      const Protector& protector) {
     if (protector.metal_free || !comes_near_magnet(plan, person)) return std::nullopt;
-    return fmt::format(
-        "\"{}\" is not stated to be free of metal: make sure before it {}", protector.id,
-        person.role == Role::Participant ? "enters the bore" : "comes near the magnet");
+    return say<WarningPhrase::MetalUnstated>(protector.id, person.role == Role::Participant);
 }
 
-std::optional<std::string> does_not_seat(const Person& person, const std::string& id) {
+std::optional<Message> does_not_seat(const Person& person, const std::string& id) {
     if (!person.wearing.poor_fit || std::ranges::find(person.wears, id) == person.wears.end())
         return std::nullopt;
-    return fmt::format("\"{}\" does not seat (fit = \"poor\" in the plan)", id);
+    return say<ChoicePhrase::DoesNotSeat>(id);
 }
 
 std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& person) {

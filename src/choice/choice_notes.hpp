@@ -1,9 +1,19 @@
 #pragma once
 
+#include <vector>
+
 #include "earbudget/choice/choose.hpp"
-#include "earbudget/limits/assessment.hpp"
 
 namespace earbudget {
+
+/// What was taken otherwise than a reader may expect in one person's day: what the day itself warns
+/// of, the protection, the uncertainty, the length.
+void warn_of_person(const Plan& plan, const Person& person, const HearingDay& day,
+                    std::vector<Warning>& warnings);
+
+/// Adds a warning where speech and residual noise could only be reduced by the sequences' average.
+void warn_of_intercom(const Person& person, const std::optional<IntercomAtEar>& intercom,
+                      std::vector<Warning>& warnings);
 
 /// The person wearing that, well seated and all the time; a fit test stays with what it was made
 /// with.
@@ -30,5 +40,11 @@ void note_comfort(const Plan& plan, const Person& person, RankedChoice& choice);
 
 /// Says what holds whatever is worn, and takes it out of the notes of each choice.
 void note_whatever_is_worn(const Plan& plan, const Person& person, PersonChoice& choices);
+
+/// Sorts choices, best first, and says in `reason` why each stands behind the one above it: the
+/// first of these in which they differ: the verdict, how far over a limit, more protection than
+/// useful, fit in the head coil, stated free of metal, comfort, one protector or two, distance of
+/// the level while scanning from `least_useful` in whole decibels, worn now, the distance.
+void rank(std::vector<RankedChoice>& choices, LevelA least_useful);
 
 }  // namespace earbudget

@@ -2,12 +2,10 @@
 
 #include <algorithm>
 
-#include <fmt/format.h>
-
 #include "choice/choice_notes.hpp"
 #include "choice/people_alike.hpp"
-#include "choice/rank.hpp"
 #include "earbudget/choice/candidates.hpp"
+#include "earbudget/choice/phrases.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/study/catalogue.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
@@ -20,11 +18,11 @@ namespace {
 using Wears = std::vector<std::string>;
 
 /// Why this may not be worn at all; none where it may.
-std::optional<std::string> forbidden(const Plan& plan, const Person& person, const Wears& wears) {
+std::optional<Message> forbidden(const Plan& plan, const Person& person, const Wears& wears) {
     for (const std::string& id : wears) {
         const auto& cannot = person.cannot_wear;
         if (std::find(cannot.begin(), cannot.end(), id) != cannot.end()) {
-            return fmt::format("the person cannot wear \"{}\"", id);
+            return say<ChoicePhrase::CannotWear>(id);
         }
         if (auto why = does_not_seat(person, id)) return why;
         if (auto why = metal_forbids(plan, person, plan.catalogue.find(id)->protector)) return why;
@@ -89,11 +87,11 @@ void judge_limits(const Plan& plan, const Person& person, const HearingDay& day,
     if (!undecided) note_margin(tightest, choice);
     if (choice.probability_over) {
         const double percent = 100.0 * *choice.probability_over;
-        choice.notes.push_back(
-            "over a limit with a probability of " +
-            (percent < 0.05 ? std::string("less than 0.1 %") : fmt::format("{:.1f} %", percent)));
+        choice.notes.push_back(percent < 0.05 ? say<ChoicePhrase::HardlyOver>()
+                                              : say<ChoicePhrase::OverWithProbability>(percent));
     }
-    if (default_spread) choice.notes.push_back(words_of_default_spread());
+    if (default_spread)
+        choice.notes.push_back(say<WarningPhrase::PeopleSpreadByDefault>(people_spread_by_default));
 }
 
 void judge_poor_fit(const Plan& plan, const Person& person, RankedChoice& choice) {
@@ -142,7 +140,8 @@ RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears, 
         note_day(plan, person, *day, choice);
     } else {
         choice.verdict = Verdict::Unknown;
-        choice.notes.emplace_back(day.obstacle().what());
+        choice.notes.push_back(say<ChoicePhrase::AtPlace>(day.obstacle().position(),
+                                                          as_it_stands(day.obstacle().message())));
     }
     const bool any = choice.at_ear_LEX_8h.has_value();
     choice.methods = method_spread(plan, person, wears, Wearing{}, any ? wanted : nullptr);

@@ -1,15 +1,15 @@
 #include "choice/people_alike.hpp"
 
 #include <algorithm>
+#include <map>
+#include <variant>
+
+#include "earbudget/choice/people_together.hpp"
+#include "earbudget/choice/phrases.hpp"
 
 namespace earbudget {
 
 namespace {
-
-// No id and no files that there may be, and in no text but where an id or a place stands.
-constexpr const char* id_of_stand_in = "\x01";
-constexpr const char* place_of_stand_in = "\x02";
-constexpr const char* place_of_its_policy = "\x03";
 
 /// In all but where it is stated; a member that is added must be compared here too.
 bool are_alike(const Policy& one, const Policy& other) {
@@ -74,52 +74,6 @@ bool are_alike_but_for_tasks(const Person& one, const Person& other) {
            visits == other.visits && are_alike(policy, other.policy);
 }
 
-/// Puts a person in the place of the stand-in.
-class Naming {
-  public:
-    Naming(const Person& person, const Person& stand_in) : person_(person), stand_in_(stand_in) {}
-
-    void name(std::string& text) const {
-        replace(text, stand_in_.id, person_.id);
-        replace(text, stand_in_.stated_at.text(), person_.stated_at.text());
-        replace(text, stand_in_.policy.stated_at.text(), person_.policy.stated_at.text());
-    }
-
-    void name(std::optional<SourcePosition>& place) const {
-        if (place == stand_in_.stated_at) {
-            place = person_.stated_at;
-        } else if (place == stand_in_.policy.stated_at) {
-            place = person_.policy.stated_at;
-        }
-    }
-
-    void name(std::vector<std::string>& texts) const {
-        for (std::string& text : texts)
-            name(text);
-    }
-
-    void name(RankedChoice& choice) const {
-        name(choice.reason);
-        name(choice.notes);
-    }
-
-    [[nodiscard]] const Criterion* own(const Criterion* criterion) const {
-        return person_.policy.criteria.data() + (criterion - stand_in_.policy.criteria.data());
-    }
-
-  private:
-    static void replace(std::string& text, const std::string& of_stand_in, const std::string& own) {
-        std::size_t from = 0;
-        while ((from = text.find(of_stand_in, from)) != std::string::npos) {
-            text.replace(from, of_stand_in.size(), own);
-            from += own.size();
-        }
-    }
-
-    const Person& person_;
-    const Person& stand_in_;
-};
-
 }  // namespace
 
 bool are_alike(const Person& one, const Person& other) {
@@ -134,56 +88,85 @@ std::vector<PeopleAlike> people_alike(const std::vector<Person>& people) {
         const auto known =
             groups.begin() + static_cast<std::ptrdiff_t>(std::min(groups.size(), most_kinds));
         const auto same = std::find_if(groups.begin(), known, [&](const PeopleAlike& group) {
-            return group.stand_in.tasks.empty() && are_alike(group.stand_in, people[n]);
+            const Person& first = people[group.front()];
+            return first.tasks.empty() && are_alike(first, people[n]);
         });
         if (same == known) {
-            groups.push_back({people[n], {n}});
+            groups.push_back({n});
         } else {
-            same->people.push_back(n);
-            same->stand_in.id = id_of_stand_in;
-            same->stand_in.stated_at = {place_of_stand_in};
-            same->stand_in.policy.stated_at = {place_of_its_policy};
+            same->push_back(n);
         }
     }
     return groups;
 }
 
-PersonResult as_found_for(const Person& person, const Person& stand_in, PersonResult result) {
-    const Naming naming(person, stand_in);
+PersonResult as_found_for(const Person& person, const Person& first, PersonResult result) {
     result.person = &person;
     for (CriterionResult& criterion : result.criteria) {
-        criterion.criterion = naming.own(criterion.criterion);
-        naming.name(criterion.remark);
+        criterion.criterion =
+            person.policy.criteria.data() + (criterion.criterion - first.policy.criteria.data());
     }
-    for (Advice& advice : result.advice)
-        naming.name(advice.text);
-    for (AllowanceCourse& allowance : result.course.allowances)
-        allowance.criterion = naming.own(allowance.criterion);
-    if (result.largest_change) naming.name(result.largest_change->text);
+    for (AllowanceCourse& allowance : result.course.allowances) {
+        allowance.criterion =
+            person.policy.criteria.data() + (allowance.criterion - first.policy.criteria.data());
+    }
     return result;
 }
 
-std::vector<Warning> as_found_for(const Person& person, const Person& stand_in,
+std::vector<Warning> as_found_for(const Person& person, const Person& first,
                                   std::vector<Warning> warnings) {
-    const Naming naming(person, stand_in);
     for (Warning& warning : warnings) {
-        naming.name(warning.text);
-        naming.name(warning.where);
-        naming.name(warning.people);
+        if (warning.people.empty()) continue;
+        std::ranges::replace(warning.people, first.id, person.id);
+        if (warning.where == first.stated_at) warning.where = person.stated_at;
     }
     return warnings;
 }
 
-PersonChoice as_found_for(const Person& person, const Person& stand_in, PersonChoice choice) {
-    const Naming naming(person, stand_in);
+PersonChoice as_found_for(const Person& person, const Person& first, PersonChoice choice) {
     choice.person = &person;
-    for (RankedChoice& ranked : choice.ranking)
-        naming.name(ranked);
-    naming.name(choice.unprotected);
-    for (NotPermitted& one : choice.not_permitted)
-        naming.name(one.why);
-    naming.name(choice.notes);
+    const auto name = [&](RankedChoice& ranked) {
+        for (Message& note : ranked.notes) {
+            if (!note.is(ChoicePhrase::AtPlace)) continue;
+            auto& where = std::get<SourcePosition>(note.arguments.front().value);
+            if (where == first.policy.stated_at) where = person.policy.stated_at;
+        }
+    };
+    std::ranges::for_each(choice.ranking, name);
+    name(choice.unprotected);
     return choice;
+}
+
+std::vector<PeopleTogether> people_together(const std::vector<const Person*>& people) {
+    std::vector<PeopleTogether> groups;
+    for (std::size_t n = 0; n < people.size(); ++n) {
+        const auto known =
+            groups.begin() + static_cast<std::ptrdiff_t>(std::min(groups.size(), most_kinds));
+        const auto same = std::find_if(groups.begin(), known, [&](const PeopleTogether& group) {
+            return are_alike(*people[group.front()], *people[n]);
+        });
+        if (same == known) {
+            groups.push_back({n});
+        } else {
+            same->push_back(n);
+        }
+    }
+    return groups;
+}
+
+std::vector<Warning> said_once(const std::vector<Warning>& warnings) {
+    std::vector<Warning> once;
+    std::map<Message, std::size_t> places;
+    for (const Warning& warning : warnings) {
+        const auto [known, is_new] = places.try_emplace(warning.says, once.size());
+        if (is_new) {
+            once.push_back(warning);
+            continue;
+        }
+        auto& people = once[known->second].people;
+        people.insert(people.end(), warning.people.begin(), warning.people.end());
+    }
+    return once;
 }
 
 }  // namespace earbudget

@@ -13,11 +13,9 @@
 namespace earbudget {
 
 /// People of a plan who differ in nothing but their ids and where they are stated, so that one
-/// answer, found for a stand-in, holds for all of them.
-struct PeopleAlike {
-    Person stand_in;
-    std::vector<std::size_t> people;  ///< indices into the plan's, ascending; never empty
-};
+/// answer, found for the first, holds for all of them: indices into the plan's, ascending; never
+/// empty.
+using PeopleAlike = std::vector<std::size_t>;
 
 /// People of more kinds than these are not looked through for each person.
 inline constexpr std::size_t most_kinds = 64;
@@ -26,16 +24,16 @@ inline constexpr std::size_t most_kinds = 64;
 [[nodiscard]] bool are_alike(const Person& one, const Person& other);
 
 /// Everyone of a plan in groups, in the order of each group's first. People with tasks, and those
-/// of rare kinds in a plan of very many kinds, stand alone. Somebody alone is the stand-in.
+/// of rare kinds in a plan of very many kinds, stand alone.
 [[nodiscard]] std::vector<PeopleAlike> people_alike(const std::vector<Person>& people);
 
-/// What was found for a stand-in as found for somebody of the group: ids in texts, places in files
+/// What was found for the first of a group as found for somebody else of it: ids, places in files
 /// and what points into a person. The person must outlive the result.
-[[nodiscard]] PersonResult as_found_for(const Person& person, const Person& stand_in,
+[[nodiscard]] PersonResult as_found_for(const Person& person, const Person& first,
                                         PersonResult result);
-[[nodiscard]] std::vector<Warning> as_found_for(const Person& person, const Person& stand_in,
+[[nodiscard]] std::vector<Warning> as_found_for(const Person& person, const Person& first,
                                                 std::vector<Warning> warnings);
-[[nodiscard]] PersonChoice as_found_for(const Person& person, const Person& stand_in,
+[[nodiscard]] PersonChoice as_found_for(const Person& person, const Person& first,
                                         PersonChoice choice);
 
 /// What `answer` makes of everyone, in order, with as many at work at once as there are cores;
@@ -44,22 +42,17 @@ inline constexpr std::size_t most_kinds = 64;
 template <class Answer>
 auto answer_for_everyone(const std::vector<Person>& people, const Answer& answer) {
     const auto groups = people_alike(people);
-    auto answers = for_each_at_once(groups, [&](const PeopleAlike& group) {
-        const Person& first = people[group.people.front()];
-        if (group.people.size() == 1) return answer(first).or_throw();
-        auto of_all = answer(group.stand_in);
-        // Fails likewise, with an id and a place that the user knows.
-        if (!of_all) of_all = answer(first);
-        return std::move(of_all).or_throw();
-    });
+    auto answers = for_each_at_once(
+        groups, [&](const PeopleAlike& group) { return answer(people[group.front()]).or_throw(); });
     using Found = typename decltype(answers)::value_type;
     std::vector<std::optional<Found>> found(people.size());
     for (std::size_t n = 0; n < groups.size(); ++n) {
-        const bool alone = groups[n].people.size() == 1;
-        for (const std::size_t person : groups[n].people) {
-            found[person] = alone ? std::move(answers[n])
-                                  : as_found_for(people[person], groups[n].stand_in, answers[n]);
+        const std::size_t first = groups[n].front();
+        for (const std::size_t person : groups[n]) {
+            if (person == first) continue;
+            found[person] = as_found_for(people[person], people[first], answers[n]);
         }
+        found[first] = std::move(answers[n]);
     }
     std::vector<Found> all;
     all.reserve(found.size());

@@ -1,10 +1,9 @@
-#include "choice/rank.hpp"
-
 #include <algorithm>
 #include <array>
 #include <cmath>
 
-#include <fmt/format.h>
+#include "choice/choice_notes.hpp"
+#include "earbudget/choice/phrases.hpp"
 
 namespace earbudget {
 
@@ -33,26 +32,11 @@ Keys keys_of(const RankedChoice& choice, LevelA least_useful) {
             apart};
 }
 
-std::string why_behind(const Keys& above, const Keys& here, LevelA least_useful) {
-    static constexpr std::array<const char*, 10> words = {
-        "its verdict is worse",
-        "it is further over the limit",
-        "it protects more than is useful",
-        "it does not fit the head coil",
-        "it is not stated to be free of metal",
-        "it is not what the person agrees to or has ear canals for",
-        "two have to be seated, one would do",
-        "",
-        "the one above is worn now",
-        "",
-    };
+Message why_behind(const Keys& above, const Keys& here, LevelA least_useful) {
     const auto differs = std::ranges::mismatch(above, here).in1 - above.begin();
-    if (differs == 10) return "as good as the one above, which comes first in the catalogue";
-    if (differs == 7 || differs == 9) {
-        return fmt::format("the level at its ear is further from {:.0f} dB(A), the least useful",
-                           least_useful.dB());
-    }
-    return words[static_cast<std::size_t>(differs)];
+    if (differs == 10) return say<ChoicePhrase::LaterInCatalogue>();
+    if (differs == 7 || differs == 9) return say<ChoicePhrase::FurtherFromUseful>(least_useful);
+    return say<ChoicePhrase::BehindFor>(differs + 1);
 }
 
 }  // namespace

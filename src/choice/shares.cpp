@@ -4,7 +4,7 @@
 #include <cmath>
 #include <map>
 
-#include <fmt/format.h>
+#include "earbudget/choice/phrases.hpp"
 
 namespace earbudget {
 
@@ -55,16 +55,16 @@ class Changes {
   public:
     explicit Changes(std::optional<LevelA> now) : now_(now) {}
 
-    void consider(std::string text, std::optional<LevelDifference> drop) {
+    void consider(Message says, std::optional<LevelDifference> drop) {
         if (drop && *drop > LevelDifference(0.05) && (!best_ || *drop > best_->drop)) {
-            best_ = Change{std::move(text), *drop};
+            best_ = Change{std::move(says), *drop};
         }
     }
-    void consider(std::string text, const HearingDay& instead) {
-        consider(std::move(text), daily_exposure_level(instead.at_ear()));
+    void consider(Message says, const HearingDay& instead) {
+        consider(std::move(says), daily_exposure_level(instead.at_ear()));
     }
-    void consider(std::string text, std::optional<LevelA> then) {
-        if (now_ && then) consider(std::move(text), *now_ - *then);
+    void consider(Message says, std::optional<LevelA> then) {
+        if (now_ && then) consider(std::move(says), *now_ - *then);
     }
     [[nodiscard]] const std::optional<Change>& best() const { return best_; }
 
@@ -77,15 +77,16 @@ void consider_wearing(const Plan& plan, const Person& person, Changes& changes) 
     const Wearing& wearing = person.wearing;
     if (person.wears.empty()) return;
     if (wearing.fraction_of_time < 1.0) {
-        changes.consider("worn all the time",
+        changes.consider(say<ChoicePhrase::WornAllTheTime>(),
                          hear(plan, person, person.wears, {1.0, wearing.poor_fit}));
     }
 }
 
-std::string task_name(const Plan& plan, const Task& task, std::size_t index) {
-    if (!task.title.empty()) return task.title;
-    if (task.position) return fmt::format("the time at {}", plan.positions[*task.position].id);
-    return fmt::format("task {}", index + 1);
+Message without_task(const Plan& plan, const Task& task, std::size_t index) {
+    if (!task.title.empty()) return say<ChoicePhrase::WithoutTask>(task.title);
+    if (task.position)
+        return say<ChoicePhrase::WithoutTimeAt>(plan.positions[*task.position].id);
+    return say<ChoicePhrase::WithoutTaskNumber>(index + 1);
 }
 
 }  // namespace
@@ -110,30 +111,28 @@ std::optional<Change> largest_change(const Plan& plan, const Person& person, con
     Changes changes(daily_exposure_level(day.at_ear()));
     for (const Share& share : shares_of_sequences(day)) {
         if (!share.sequence) continue;
-        changes.consider(fmt::format("without \"{}\"", plan.sequences[*share.sequence].id),
+        changes.consider(say<ChoicePhrase::Without>(plan.sequences[*share.sequence].id),
                          share.drop);
     }
     for (const Share& share : shares_of_tasks(day)) {
         if (!share.task) continue;
-        changes.consider("without " + task_name(plan, person.tasks[*share.task], *share.task),
+        changes.consider(without_task(plan, person.tasks[*share.task], *share.task),
                          share.drop);
     }
     if (day.sessions > 1) {
         HearingDay one = day;
         one.sessions = 1;
-        changes.consider("one session a day", one);
+        changes.consider(say<ChoicePhrase::OneSessionADay>(), one);
     }
     consider_wearing(plan, person, changes);
     for (const Candidate& candidate : candidates.tried) {
         changes.consider(
-            fmt::format("wearing \"{}\"{}", fmt::join(candidate.wears, "\" under \""),
-                        candidate.stated_metal_free ? "" : ", once known to be free of metal"),
+            say<ChoicePhrase::WearingInstead>(candidate.wears, !candidate.stated_metal_free),
             candidate.at_ear_LEX_8h);
     }
     std::optional<Change> best = changes.best();
     if (best && candidates.left_out > 0) {
-        best->text += fmt::format(" (the largest of those tried; {} things to wear were not)",
-                                  candidates.left_out);
+        best->says = say<ChoicePhrase::LargestOfTried>(best->says, candidates.left_out);
     }
     return best;
 }

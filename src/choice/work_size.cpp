@@ -5,10 +5,9 @@
 #include <set>
 #include <tuple>
 
-#include <fmt/format.h>
-
 #include "choice/people_alike.hpp"
 #include "computing/work_costs.hpp"
+#include "earbudget/choice/phrases.hpp"
 #include "earbudget/day/heard_row.hpp"
 #include "earbudget/study/catalogue.hpp"
 #include "earbudget/study/input_error.hpp"
@@ -141,10 +140,10 @@ Everyone everyone(const Plan& plan, const Cost& cost) {
     Everyone all;
     const SoundsOf sounds(plan);
     for (const PeopleAlike& group : people_alike(plan.people)) {
-        const DaySize day = size_of_day(plan, plan.people[group.people.front()], sounds);
+        const DaySize day = size_of_day(plan, plan.people[group.front()], sounds);
         ++all.kinds;
         all.seconds += 1e-9 * cost(day);
-        all.bytes += static_cast<double>(group.people.size()) *
+        all.bytes += static_cast<double>(group.size()) *
                      (bytes_of_row * day.rows + bytes_of_criterion * day.criteria);
         all.largest.rows = std::max(all.largest.rows, day.rows);
         all.largest.segments = std::max(all.largest.segments, day.segments);
@@ -153,15 +152,17 @@ Everyone everyone(const Plan& plan, const Cost& cost) {
     return all;
 }
 
-std::string people_words(std::size_t kinds, std::size_t people) {
-    return fmt::format("{} {}{}", kinds, kinds == 1 ? "person" : "people who differ",
-                       people > kinds ? fmt::format(" ({} in all)", people) : "");
+Message words_of_people(std::size_t kinds, std::size_t people) {
+    return say<WorkPhrase::People>(kinds,
+                                   people > kinds ? say<WorkPhrase::InAll>(people) : Message());
 }
 
-std::string day_words(const Everyone& all) {
-    return fmt::format("{:.0f} rows a day of {:.0f} sounds that differ × {:.0f} criteria",
-                       all.largest.rows, all.largest.segments, all.largest.criteria);
+Message words_of_day(const Everyone& all) {
+    return say<WorkPhrase::RowsOfADay>(all.largest.rows, all.largest.segments,
+                                       all.largest.criteria);
 }
+
+Message product(const std::vector<Message>& factors) { return say<WorkPhrase::Product>(factors); }
 
 /// Bytes of what is told of one person or one thing ranked, in JSON; a criterion says something of
 /// each row. Measured with 5 and 25 rows, 1 to 21 criteria and up to 3720 things ranked.
@@ -210,9 +211,9 @@ double report_of_everyone(const Plan& plan, const ReportAsked& asked, const Byte
     double all = 0.0;
     const SoundsOf sounds(plan);
     for (const PeopleAlike& group : people_alike(plan.people)) {
-        const double one = bytes(size_of_day(plan, plan.people[group.people.front()], sounds));
+        const double one = bytes(size_of_day(plan, plan.people[group.front()], sounds));
         const bool each = asked.form == ReportAsked::Form::Json;
-        all += each ? static_cast<double>(group.people.size()) * one : one;
+        all += each ? static_cast<double>(group.size()) * one : one;
     }
     return all;
 }
@@ -227,14 +228,13 @@ double cost_of_look(const Plan& plan) {
     return cost::predicted_sound + cost::of_pairs(plan.catalogue.pairs.size());
 }
 
-std::string sets_words(const Catalogue& catalogue) {
+Message words_of_sets(const Catalogue& catalogue) {
     const std::size_t single = catalogue.protectors.size();
     const std::size_t pairs = number_of_wearable_sets(catalogue) - single;
-    if (pairs == 0) return fmt::format("{} protectors", single);
+    if (pairs == 0) return say<WorkPhrase::Protectors>(single);
     const auto muffs = static_cast<std::size_t>(std::ranges::count_if(
         catalogue.protectors, [](const auto& entry) { return entry.protector.is_earmuff(); }));
-    return fmt::format("{} protectors and pairs ({} alone, {} plugs each under {} earmuffs)",
-                       single + pairs, single, pairs / muffs, muffs);
+    return say<WorkPhrase::ProtectorsAndPairs>(single + pairs, single, pairs / muffs, muffs);
 }
 
 }  // namespace
@@ -250,11 +250,12 @@ WorkSize size_of_assess(const Plan& plan, const ReportAsked& asked) {
     const double looks = instead > seconds_for_days
                              ? 1e-9 * sets * cost_of_look(plan) * static_cast<double>(all.kinds)
                              : 0.0;
-    return {.seconds = all.seconds + std::min(instead, seconds_for_days) + looks,
-            .bytes = all.bytes + (asked.working ? bytes_of_working(plan) : 0.0),
-            .report = report_of_everyone(
-                plan, asked, [&](const DaySize& day) { return report_of_person(day, asked); }),
-            .factors = people_words(all.kinds, plan.people.size()) + " × " + day_words(all)};
+    return {
+        .seconds = all.seconds + std::min(instead, seconds_for_days) + looks,
+        .bytes = all.bytes + (asked.working ? bytes_of_working(plan) : 0.0),
+        .report = report_of_everyone(
+            plan, asked, [&](const DaySize& day) { return report_of_person(day, asked); }),
+        .factors = product({words_of_people(all.kinds, plan.people.size()), words_of_day(all)})};
 }
 
 double bytes_of_working(const Plan& plan) {
@@ -278,8 +279,8 @@ WorkSize size_of_choose(const Plan& plan, const ReportAsked& asked) {
         .bytes = bytes,
         .report = report_of_everyone(
             plan, asked, [&](const DaySize& day) { return sets * report_of_choice(day, asked); }),
-        .factors = fmt::format("{} × {} × {}", people_words(all.kinds, plan.people.size()),
-                               sets_words(plan.catalogue), day_words(all))};
+        .factors = product({words_of_people(all.kinds, plan.people.size()),
+                            words_of_sets(plan.catalogue), words_of_day(all)})};
 }
 
 WorkSize size_of_sheet(const Plan& plan) {
@@ -300,16 +301,17 @@ WorkSize size_of_review(std::size_t cards, const ReviewTerms& terms, const Repor
     return {.seconds = seconds,
             .bytes = bytes_of_criterion * told,
             .report = told * in_form(json, asked, 0.5, 1.1),
-            .factors = fmt::format("{} card{} × {} × {} criteria", cards, cards == 1 ? "" : "s",
-                                   terms.catalogue ? sets_words(*terms.catalogue) : "nothing worn",
-                                   criteria)};
+            .factors = product(
+                {say<WorkPhrase::Cards>(cards),
+                 terms.catalogue ? words_of_sets(*terms.catalogue) : say<WorkPhrase::NothingWorn>(),
+                 say<WorkPhrase::Criteria>(criteria)})};
 }
 
 WorkSize together(const WorkSize& one, const WorkSize& other) {
     return {.seconds = one.seconds + other.seconds,
             .bytes = one.bytes + other.bytes,
             .report = one.report + other.report,
-            .factors = one.factors + " and " + other.factors};
+            .factors = say<WorkPhrase::Both>(one.factors, other.factors)};
 }
 
 double part_of_accepted(const WorkSize& size, double most_report) {
@@ -317,29 +319,27 @@ double part_of_accepted(const WorkSize& size, double most_report) {
         {size.seconds / most_seconds, size.bytes / most_bytes, size.report / most_report});
 }
 
-std::string words_of_too_much(const WorkSize& size, double most_report) {
+Message too_much(const WorkSize& size, double most_report) {
     const double part = part_of_accepted(size, most_report);
     // Rounded up, so that what is just above does not look accepted.
     const auto above = [](double value) { return std::ceil(value * 10.0) / 10.0; };
     if (size.seconds / most_seconds >= part) {
-        return fmt::format("{}: about {:.{}f} s of computing; accepted: at most {:.0f} s",
-                           size.factors, above(size.seconds),
-                           size.seconds < most_seconds + 10.0 ? 1 : 0, most_seconds);
+        const double seconds = above(size.seconds);
+        return size.seconds < most_seconds + 10.0
+                   ? say<WorkPhrase::TooLongByLittle>(size.factors, seconds, most_seconds)
+                   : say<WorkPhrase::TooLong>(size.factors, seconds, most_seconds);
     }
     const bool is_memory = size.bytes / most_bytes >= part;
     const double bytes = is_memory ? size.bytes : size.report;
     const double most = is_memory ? most_bytes : most_report;
-    return fmt::format("{}: {} of about {:.{}f} MB; accepted: at most {:.0f} MB", size.factors,
-                       is_memory ? "results" : "a report", above(bytes / 1e6),
-                       bytes < 1.1 * most ? 1 : 0, most / 1e6);
+    const double megabytes = above(bytes / 1e6);
+    return bytes < 1.1 * most
+               ? say<WorkPhrase::TooLargeByLittle>(size.factors, is_memory, megabytes, most / 1e6)
+               : say<WorkPhrase::TooLarge>(size.factors, is_memory, megabytes, most / 1e6);
 }
 
-std::string words_of_too_much_counted(const WorkSize& size) {
-    return fmt::format(
-        "{}: more than {:.0f} s of computing, since many results lie so near their "
-        "limits that they take more draws; accepted: less, for example half as many "
-        "rows, people, protectors or criteria",
-        size.factors, most_seconds_counted);
+Message too_much_counted(const WorkSize& size) {
+    return say<WorkPhrase::TooLongAsCounted>(size.factors, most_seconds_counted);
 }
 
 CandidateBudget candidate_budget(const Plan& plan) {

@@ -17,6 +17,7 @@
 #include "report/assess_json.hpp"
 #include "report/assess_report.hpp"
 #include "report/render.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::cli {
 
@@ -34,7 +35,8 @@ struct Assessed {
     void assess(Tracing tracing, bool with_courses) {
         assessment = earbudget::assess(loaded.plan, tracing, with_courses);
         for (const ReadingNote& note : loaded.notes)
-            assessment.warnings.push_back({note.code, note.text, note.where});
+            assessment.warnings.push_back(
+                {earbudget::say<WarningPhrase::DurationAsMinutes>(note.text), note.where});
     }
 
     files::LoadedPlan loaded;
@@ -70,7 +72,7 @@ std::string less_of(const AssessOptions& options, const AskedOfPlans& asked) {
         return size_of(options.sheet, of.plans.front(),
                        of.plans.size() > 1 ? &of.plans.back() : nullptr, of.asked);
     };
-    return words_of_less(less_work(asked, size, most_report()));
+    return text_of(said_of_less(less_work(asked, size, most_report())));
 }
 
 }  // namespace

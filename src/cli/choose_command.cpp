@@ -12,6 +12,7 @@
 #include "earbudget/choice/choose.hpp"
 #include "files/study_files.hpp"
 #include "report/choose_report.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::cli {
 
@@ -40,10 +41,10 @@ ExitStatus run_choose(const ChooseOptions& options) {
     std::vector<PersonChoice> choices;
     const ReportAsked asked = report_asked(options.output);
     const auto less = [&] {
-        return words_of_less(less_work(
+        return text_of(said_of_less(less_work(
             AskedOfPlans{{loaded.plan}, asked},
             [](const AskedOfPlans& of) { return size_of_choose(of.plans.front(), of.asked); },
-            most_report()));
+            most_report())));
     };
     const WorkSize size = size_of_choose(loaded.plan, asked);
     const std::string report = watched(size, options.plan, less, [&] {

@@ -16,6 +16,7 @@
 #include "earbudget/study/visible_text.hpp"
 #include "files/limits.hpp"
 #include "files/study_files.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::cli {
 
@@ -87,7 +88,7 @@ void check_channels(const report::RecordingReport& recording, const MeasureOptio
 }
 
 void say_notes(const report::RecordingReport& recording, const CardLevels& card) {
-    for (const std::string& note : card.notes)
+    for (const std::string& note : texts_of(card.notes))
         say("note: " + note);
     const MeasuredChannel* channel = loudest_channel(recording.measured);
     for (const Finding& finding : channel->levels.findings) {

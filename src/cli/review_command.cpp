@@ -15,6 +15,7 @@
 #include "earbudget/advice/less_work.hpp"
 #include "files/study_files.hpp"
 #include "report/review_report.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::cli {
 
@@ -146,7 +147,7 @@ ExitStatus run_review(const ReviewOptions& options) {
         return size_of_review(of.cards, of.terms, of.asked);
     };
     const AskedOfCards asked{cards.size() + (against ? 1 : 0), terms, report_asked(options.output)};
-    const auto less = [&] { return words_of_less(less_work(asked, size, most_report())); };
+    const auto less = [&] { return text_of(said_of_less(less_work(asked, size, most_report()))); };
     report::ReviewReport report{.terms = &terms, .cards = {}};
     const std::string file = options.protectors.value_or(options.cards.front());
     const std::string text = watched(size(asked), file, less, [&] {

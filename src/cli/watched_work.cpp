@@ -14,6 +14,7 @@
 #include "cli/messages.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "report/report_size.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::cli {
 
@@ -28,7 +29,7 @@ std::string words_of_too_large_report(const WorkSize& size) {
     return fmt::format(
         "{}: a report of more than {} MiB; accepted: at most that, for example of "
         "half as many people, rows, protectors or criteria",
-        size.factors, report::largest_report >> 20U);
+        text_of(size.factors), report::largest_report >> 20U);
 }
 
 }  // namespace
@@ -86,7 +87,7 @@ std::string watched(const WorkSize& size, const std::string& file,
                     const std::function<std::string()>& make) {
     if (part_of_accepted(size, most_report()) > 1.0) {
         throw InputError({file},
-                         fmt::format("{}, {}", words_of_too_much(size, most_report()), less()));
+                         fmt::format("{}, {}", text_of(too_much(size, most_report())), less()));
     }
     WorkMeter meter(most_seconds_counted);
     const Progress progress(meter, size);
@@ -96,7 +97,7 @@ std::string watched(const WorkSize& size, const std::string& file,
         report::check_size(text);
         return text;
     } catch (const TooMuchWork&) {
-        throw InputError({file}, words_of_too_much_counted(size));
+        throw InputError({file}, text_of(too_much_counted(size)));
     } catch (const report::ReportTooLarge&) {
         throw InputError({file}, words_of_too_large_report(size));
     }

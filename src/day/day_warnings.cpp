@@ -1,24 +1,106 @@
 #include "day/day_warnings.hpp"
 
 #include <algorithm>
+#include <map>
 #include <set>
+#include <tuple>
 
-#include <fmt/format.h>
-
-#include "day/method_warnings.hpp"
+#include "earbudget/day/methods.hpp"
 
 namespace earbudget {
 
 namespace {
 
-void warn_of_silence(const Person& person, const std::vector<HeardRow>& rows,
-                     std::vector<Warning>& warnings) {
-    const bool rests = std::any_of(rows.begin(), rows.end(),
+std::string words_of(const Prediction& prediction) {
+    const std::string_view form = words_of(prediction.form);
+    return std::string(name_of(prediction.method)) + (form.empty() ? "" : " ") + std::string(form);
+}
+
+/// The rows of sequences that a method reaches, each sequence once.
+std::vector<const HeardRow*> predicted_sequences(const WornDuring& worn) {
+    std::vector<const HeardRow*> rows;
+    std::set<std::size_t> seen;
+    for (const HeardRow* row : worn.rows) {
+        if (row->sequence && row->prediction && seen.insert(*row->sequence).second) {
+            rows.push_back(row);
+        }
+    }
+    return rows;
+}
+
+void warn_of_lowered(const WornDuring& worn, std::vector<Warning>& warnings) {
+    const auto rows = predicted_sequences(worn);
+    if (rows.empty()) return;
+    const auto better = [&](const HeardRow* one, const HeardRow* other) {
+        return is_better(one->prediction->method, other->prediction->method, worn.attenuation);
+    };
+    const Method best = (*std::ranges::min_element(rows, better))->prediction->method;
+    for (const HeardRow* row : rows) {
+        if (row->prediction->method == best) continue;
+        const auto lacking = find_obstacle(best, *row->sound, worn.attenuation, {});
+        if (!lacking) continue;
+        const Sequence& card = worn.plan.sequences[*row->sequence];
+        warnings.push_back({say<WarningPhrase::LesserMethod>(card.id, worn.wears,
+                                                             words_of(*row->prediction),
+                                                             name_of(best), lacking->text),
+                            card.stated_at});
+    }
+}
+
+/// How a form came about, what it is worth and what would be better.
+Message form_of(const HeardRow& row, const std::vector<std::string>& wears) {
+    const Prediction& prediction = *row.prediction;
+    const std::string_view method = name_of(prediction.method);
+    if (prediction.form == MethodForm::SpectrumLike) {
+        return say<WarningPhrase::BorrowedSpectrum>(row.sound->borrowed->card, method, wears,
+                                                    prediction.form_uncertainty,
+                                                    least_uncertainty_of_borrowed_spectrum);
+    }
+    const auto range = range_of_C_minus_A(row.sound->low_frequency);
+    return say<WarningPhrase::LAeqAlone>(
+        method, wears, words_of(prediction.form), source_of(prediction.method, prediction.form),
+        prediction.reduction_by_M ? say<WarningPhrase::ReductionByM>(prediction.reduction,
+                                                                     *prediction.reduction_by_M)
+                                  : Message(),
+        prediction.form_uncertainty, range.lowest, range.highest, !row.sound->low_frequency);
+}
+
+void warn_of_forms(const WornDuring& worn, std::vector<Warning>& warnings) {
+    // Those alike are one warning, at the first card.
+    std::vector<std::tuple<Message, std::vector<std::string>, SourcePosition>> said;
+    for (const HeardRow* row : predicted_sequences(worn)) {
+        const MethodForm form = row->prediction->form;
+        if (form != MethodForm::SpectrumLike && !is_check(form)) continue;
+        const Sequence& card = worn.plan.sequences[*row->sequence];
+        Message message = form_of(*row, worn.wears);
+        const auto same = std::ranges::find_if(
+            said, [&](const auto& other) { return std::get<0>(other) == message; });
+        if (same == said.end()) {
+            said.emplace_back(std::move(message), std::vector{card.id}, card.stated_at);
+        } else {
+            std::get<1>(*same).push_back(card.id);
+        }
+    }
+    for (const auto& [form, ids, where] : said)
+        warnings.push_back({say<WarningPhrase::SpectrumNotKnown>(ids, form), where});
+}
+
+void warn_of_label(const WornDuring& worn, std::vector<Warning>& warnings) {
+    const auto row = std::ranges::find_if(worn.rows, [](const HeardRow* each) {
+        return each->prediction && each->prediction->asked_of_label;
+    });
+    if (row == worn.rows.end()) return;
+    const ProtectionPerformance asked = *(*row)->prediction->asked_of_label;
+    warnings.push_back({say<WarningPhrase::LabelFor84Percent>(
+                            worn.wears, ProtectionPerformance().percent(), asked.percent(),
+                            asked.is_above_labels()),
+                        worn.plan.catalogue.find(worn.wears.front())->stated_at});
+}
+
+void warn_of_silence(const Person& person, HearingDay& day) {
+    const bool rests = std::any_of(day.rows.begin(), day.rows.end(),
                                    [](const HeardRow& row) { return !row.sequence && !row.sound; });
-    if (!rests) return;
-    warnings.push_back(warning_for(person, "no-background",
-                                   "time with no sequence running counts as time without sound, "
-                                   "since the plan has no [background]"));
+    if (rests) day.warnings.push_back(warning_for(person, say<WarningPhrase::NoBackground>()));
 }
 
 // Bands that the method leaves out may matter when their level, unreduced, comes this close to the
@@ -27,29 +109,18 @@ constexpr LevelDifference close_enough_to_matter{10.0};
 
 void warn_of_prediction(const Person& person, const std::string& sequence,
                         const Prediction& prediction, std::vector<Warning>& warnings) {
-    const auto warn = [&](const char* code, const std::string& text) {
-        warnings.push_back(warning_for(person, code, text));
+    const auto warn = [&](Message says) {
+        warnings.push_back(warning_for(person, std::move(says)));
     };
     if (prediction.raised_to_zero) {
-        warn("no-reduction",
-             fmt::format("the reduction in \"{}\" comes to {:.2g} dB and counts as 0 dB", sequence,
-                         prediction.before_holding().dB()));
+        warn(say<WarningPhrase::ReductionBelowZero>(sequence, prediction.before_holding()));
     }
     const LevelA under_protector = prediction.LA - prediction.by_method;
     if (prediction.left_out && *prediction.left_out > under_protector - close_enough_to_matter) {
-        warn("bands-left-out",
-             fmt::format("\"{}\" has {:.1f} dB(A) in octave bands that the octave-band method "
-                         "leaves out, below {} and above 8000 Hz; the level at the ear may be "
-                         "higher than computed",
-                         sequence, prediction.left_out->dB(),
-                         prediction.starts_at_63_Hz ? "63" : "125"));
+        warn(say<WarningPhrase::BandsLeftOut>(sequence, *prediction.left_out,
+                                              prediction.starts_at_63_Hz ? 63 : 125));
     }
-    if (prediction.LC_without_63_Hz) {
-        warn("LC-without-63-Hz",
-             fmt::format("LC of \"{}\" is summed from octave bands that begin at 125 Hz; enter "
-                         "LCeq or the 63 Hz band if there is sound below",
-                         sequence));
-    }
+    if (prediction.LC_without_63_Hz) warn(say<WarningPhrase::LCWithout63Hz>(sequence));
 }
 
 /// Whether something is worn against noise of which the method lacks data.
@@ -60,33 +131,47 @@ bool has_unreduced(const HearingDay& day, const Person& person, bool other_noise
     });
 }
 
+/// What no method reaches, so that it counts unreduced.
+void warn_of_unreached(const Person& person, HearingDay& day) {
+    for (const Unreached& unreached : day.unreached) {
+        if (!unreached.sequence) continue;  // rooms and other noise have warnings of their own
+        day.warnings.push_back({unreached.protector ? say<WarningPhrase::ProtectorLacksData>(
+                                                          unreached.sounds, unreached.wears,
+                                                          unreached.why())
+                                                    : say<WarningPhrase::CardLacksData>(
+                                                          unreached.sounds, unreached.wears,
+                                                          unreached.why()),
+                                unreached.where});
+    }
+    const auto& rule = person.policy.rules.method;
+    const bool by_rule = rule && !person.PAR;
+    const std::string_view method = by_rule ? name_of(*rule) : "";
+    if (has_unreduced(day, person, /*other_noise=*/false)) {
+        day.warnings.push_back(
+            warning_for(person, say<WarningPhrase::BackgroundUnreduced>(by_rule, method)));
+    }
+    if (has_unreduced(day, person, /*other_noise=*/true)) {
+        day.warnings.push_back(
+            warning_for(person, say<WarningPhrase::OtherNoiseUnreduced>(by_rule, method)));
+    }
+}
+
 }  // namespace
 
+void warn_of_methods(const WornDuring& worn, std::vector<Warning>& warnings) {
+    warn_of_lowered(worn, warnings);
+    warn_of_forms(worn, warnings);
+    warn_of_label(worn, warnings);
+}
+
 void warn_of_day(const Plan& plan, const Person& person, HearingDay& day) {
-    warn_of_silence(person, day.rows, day.warnings);
+    warn_of_silence(person, day);
     std::set<std::size_t> seen;
     for (const HeardRow& row : day.rows) {
         if (!row.sequence || !row.prediction || !seen.insert(*row.sequence).second) continue;
         warn_of_prediction(person, plan.sequences[*row.sequence].id, *row.prediction, day.warnings);
     }
-    warn_of_unreached(day);
-    const auto& rule = person.policy.rules.method;
-    const std::string needs =
-        rule && !person.PAR ? fmt::format("method {}", name_of(*rule)) : std::string("any method");
-    if (has_unreduced(day, person, /*other_noise=*/false)) {
-        day.warnings.push_back(
-            warning_for(person, "background-unreduced",
-                        fmt::format("the background counts unreduced at the ear, since "
-                                    "[background] lacks what {} needs",
-                                    needs)));
-    }
-    if (has_unreduced(day, person, /*other_noise=*/true)) {
-        day.warnings.push_back(
-            warning_for(person, "other-noise-unreduced",
-                        fmt::format("other noise counts unreduced at the ear, since its levels "
-                                    "lack what {} needs",
-                                    needs)));
-    }
+    warn_of_unreached(person, day);
 }
 
 }  // namespace earbudget

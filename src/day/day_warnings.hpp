@@ -1,11 +1,28 @@
 #pragma once
 
+#include <string>
+#include <vector>
+
 #include "earbudget/day/hearing_day.hpp"
 
 namespace earbudget {
 
-/// Adds to a day's warnings what was computed otherwise than its reader may expect: time without
-/// sound, a background that counts unreduced, bands left out, reductions raised to zero.
+/// What is worn during some rows, for warnings about its prediction.
+struct WornDuring {
+    const Plan& plan;
+    const std::vector<std::string>& wears;
+    const AttenuationData& attenuation;
+    const std::vector<HeardRow*>& rows;
+};
+
+/// Adds what a reader may not expect of the prediction under something worn: cards that lack data
+/// which others have, so that a lesser method holds for them (one warning each, at the card, with
+/// the key to enter); sequences whose spectrum is not known, so that a method is used in a form of
+/// its own; a label that holds for 84 % of people where another performance is asked for.
+void warn_of_methods(const WornDuring& worn, std::vector<Warning>& warnings);
+
+/// Adds to a day's warnings what else was computed otherwise than its reader may expect: time
+/// without sound, what counts unreduced, bands left out, reductions raised to zero.
 void warn_of_day(const Plan& plan, const Person& person, HearingDay& day);
 
 }  // namespace earbudget

@@ -1,6 +1,6 @@
 #include "earbudget/day/ear_band.hpp"
 
-#include "earbudget/study/plan.hpp"
+#include "earbudget/day/warning.hpp"
 
 namespace earbudget {
 
@@ -35,15 +35,10 @@ std::string_view name_of(EarBand band) {
     return "";
 }
 
-std::string words_by_EN_458(LevelA at_ear, bool within_limits) {
+Message by_EN_458(LevelA at_ear, bool within_limits) {
     const EarBand band = ear_band(at_ear);
-    std::string words = std::string(name_of(band)) + " by EN 458";
-    if (band == EarBand::Insufficient && within_limits) {
-        words +=
-            ", which judges the level while it is heard, yet within every limit, each of which "
-            "judges the whole day";
-    }
-    return words;
+    return say<WarningPhrase::ByEN458>(name_of(band),
+                                       band == EarBand::Insufficient && within_limits);
 }
 
 }  // namespace earbudget

@@ -8,7 +8,6 @@
 
 #include "computing/work_costs.hpp"
 #include "day/day_warnings.hpp"
-#include "day/method_warnings.hpp"
 #include "day/traced_day.hpp"
 #include "earbudget/computing/work_meter.hpp"
 #include "earbudget/day/methods.hpp"
@@ -131,26 +130,21 @@ std::optional<Method> method_of_most(const HearingDay& day, const std::vector<He
     return most == energy.end() ? std::nullopt : std::optional(most->first);
 }
 
-std::string name_of(const Plan& plan, const Person& person, const HeardRow& row) {
-    if (row.sequence) return fmt::format("\"{}\"", plan.sequences[*row.sequence].id);
+Message name_of(const Plan& plan, const Person& person, const HeardRow& row) {
+    if (row.sequence) return say<WarningPhrase::Quoted>(plan.sequences[*row.sequence].id);
     const bool own = row.task && person.tasks[*row.task].levels;
-    return own ? "other noise" : "the background";
-}
-
-std::string method_words(const PredictionRules& rules) {
-    return rules.method ? fmt::format("method {} cannot be used", name_of(*rules.method))
-                        : std::string("no method can be used");
+    return own ? say<WarningPhrase::OtherNoise>() : say<WarningPhrase::TheBackground>();
 }
 
 /// One for each card that lacks data, one for each protector.
 void add_unreached(Unreached sound, std::vector<Unreached>& all) {
     const auto same = std::ranges::find_if(all, [&](const Unreached& other) {
-        return other.text == sound.text && other.sequence == sound.sequence;
+        return other.sequence == sound.sequence && other.why() == sound.why();
     });
     if (same == all.end()) {
         all.push_back(std::move(sound));
-    } else if (same->name != sound.name) {
-        same->name += ", " + sound.name;
+    } else if (std::ranges::find(same->sounds, sound.sounds.front()) == same->sounds.end()) {
+        same->sounds.push_back(std::move(sound.sounds.front()));
     }
 }
 
@@ -183,12 +177,10 @@ Result<Predicted> wear(const Plan& plan, const Person& person,
             return std::optional<Method>();
         }
         const bool protector = obstacle->cause == Unavailable::Cause::Protector;
-        const std::string name = name_of(plan, person, row);
-        const std::string quoted = fmt::format("\"{}\"", fmt::join(wears, "\" with \""));
-        add_unreached({.name = name,
-                       .wears = quoted,
-                       .text = fmt::format("{}: {} {}", method_words(worn->rules),
-                                           protector ? quoted : name, obstacle->text),
+        add_unreached({.sounds = {name_of(plan, person, row)},
+                       .wears = wears,
+                       .method = worn->rules.method,
+                       .lacks = obstacle->text,
                        .protector = protector,
                        .sequence = row.sequence.has_value(),
                        .where = place_of(plan, row, protector, wears)},
@@ -198,10 +190,7 @@ Result<Predicted> wear(const Plan& plan, const Person& person,
     protect_all(rows, {.worn = worn->attenuation, .rules = worn->rules, .wearing = wearing},
                 choose);
     if (obstacle_of_policy) return *obstacle_of_policy;
-    const WornDuring during{plan, wears, worn->attenuation, rows};
-    warn_of_lowered(during, day.warnings);
-    warn_of_forms(during, day.warnings);
-    warn_of_label(during, day.warnings);
+    warn_of_methods({plan, wears, worn->attenuation, rows}, day.warnings);
     return Predicted{method_of_most(day, rows), worn->rules.derating};
 }
 
@@ -242,6 +231,15 @@ Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person,
 
 Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person, Trace* trace) {
     return day_or_obstacle(plan, person, person.wears, person.wearing, trace);
+}
+
+Message Unreached::why(bool each) const {
+    return say<WarningPhrase::NotReached>(method.has_value(),
+                                          method ? name_of(*method) : std::string_view(),
+                                          protector ? say<WarningPhrase::QuotedSet>(wears)
+                                          : each    ? say<WarningPhrase::Each>()
+                                                    : sounds.front(),
+                                          lacks);
 }
 
 HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,

@@ -2,34 +2,28 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
-#include <fmt/format.h>
-
+#include "earbudget/limits/remarks.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
 
 namespace earbudget {
 
 namespace {
 
-std::string exposure_remark(const Criterion& criterion, const HearingDay& day,
-                            ExposureParts parts) {
-    std::vector<std::string> remarks;
+std::vector<Message> exposure_remark(const Criterion& criterion, const HearingDay& day,
+                                     ExposureParts parts) {
+    std::vector<Message> remarks;
     const auto highest = loudest(parts);
     const auto& ceiling = criterion.rule.ceiling;
-    if (ExposureLimit(criterion).is_above_ceiling(highest)) {
-        remarks.push_back(
-            fmt::format("a level of {:.1f} dB(A) is above {:.0f} dB(A), which is not permitted for "
-                        "any time",
-                        highest->dB(), ceiling->dB()));
-    }
-    if (criterion.quantity == ExposureQuantity::WeeklyDose || criterion.weekly_average) {
-        const double days = std::max(day.days_per_week, 1.0);
-        remarks.push_back(
-            fmt::format("over a week with {:g} such day{}", days, days == 1.0 ? "" : "s"));
-    }
-    if (!criterion.remark.empty()) remarks.push_back(criterion.remark);
-    if (!criterion.when_above.empty()) remarks.push_back("above it " + criterion.when_above);
-    return fmt::format("{}", fmt::join(remarks, "; "));
+    if (ExposureLimit(criterion).is_above_ceiling(highest))
+        remarks.push_back(say<RemarkPhrase::AboveCeiling>(*highest, *ceiling));
+    if (criterion.quantity == ExposureQuantity::WeeklyDose || criterion.weekly_average)
+        remarks.push_back(say<RemarkPhrase::OverAWeek>(std::max(day.days_per_week, 1.0)));
+    if (!criterion.remark.empty()) remarks.push_back(as_it_stands(criterion.remark));
+    if (!criterion.when_above.empty())
+        remarks.push_back(say<RemarkPhrase::WhenAbove>(criterion.when_above));
+    return remarks;
 }
 
 /// What is heard for certain of a row that no method reaches: all of it while nothing is worn, and
@@ -53,20 +47,14 @@ HearingDay without_unreached(HearingDay day) {
 }
 
 /// Why a limit that is exceeded cannot be decided all the same.
-std::string unknown_remark(const Criterion& criterion, const HearingDay& day) {
-    std::vector<std::string> names;
+void add_why_unknown(const Criterion& criterion, const HearingDay& day,
+                     std::vector<Message>& remarks) {
+    std::vector<Message> sounds;
     for (const Unreached& unreached : day.unreached)
-        names.push_back(unreached.name);
-    const auto value = value_of(criterion, parts_for(criterion, without_unreached(day)));
-    std::string text = fmt::format(
-        "cannot be decided: no method reaches {} under what is worn, so that it counts unreduced",
-        names.empty() ? "some of it" : fmt::format("{}", fmt::join(names, ", ")));
-    if (value) {
-        const bool dose = is_dose(criterion.quantity);
-        text += dose ? fmt::format("; without {:.1f} %", *value)
-                     : fmt::format("; without {:.1f} dB", *value);
-    }
-    return text;
+        sounds.insert(sounds.end(), unreached.sounds.begin(), unreached.sounds.end());
+    remarks.push_back(say<RemarkPhrase::NoMethodReaches>(sounds.empty(), sounds));
+    if (const auto value = value_of(criterion, parts_for(criterion, without_unreached(day))))
+        remarks.push_back(say<RemarkPhrase::WithoutThat>(*value, is_dose(criterion.quantity)));
 }
 
 }  // namespace
@@ -89,22 +77,19 @@ CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day
     const auto parts = parts_for(criterion, day);
     const Verdict verdict = exposure_verdict(criterion, day);
     const bool over = verdict != Verdict::Within;
-    std::string remark = exposure_remark(criterion, day, parts);
-    if (verdict == Verdict::Unknown) {
-        remark = unknown_remark(criterion, day) + (remark.empty() ? "" : "; ") + remark;
-    }
+    std::vector<Message> remarks;
+    if (verdict == Verdict::Unknown) add_why_unknown(criterion, day, remarks);
+    std::ranges::move(exposure_remark(criterion, day, parts), std::back_inserter(remarks));
     auto margin = margin_of(criterion, parts);
     // What equals the limit but for the arithmetic is within.
     if (margin && !over) margin = std::max(*margin, LevelDifference(0.0));
     return {.criterion = &criterion,
-            .quantity = std::string(name_of(criterion.quantity)),
-            .unit = std::string(exposure_quantities[criterion.quantity].unit),
             .value = value_of(criterion, parts),
             .limit = criterion.limit(),
             .at_ear = criterion.with_protection,
             .margin = margin,
             .verdict = verdict,
-            .remark = std::move(remark)};
+            .remarks = std::move(remarks)};
 }
 
 namespace {

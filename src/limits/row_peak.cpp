@@ -153,20 +153,6 @@ void wear(const Plan& plan, const Person& person, const HearingDay& day, const H
 
 }  // namespace
 
-std::string_view words_of(WhyOutside why) {
-    switch (why) {
-        case WhyOutside::PoorlySeated:
-            return "poorly seated";
-        case WhyOutside::NotAllTheTime:
-            return "not worn all the time";
-        case WhyOutside::TwoWorn:
-            return "two worn together, of which the method says nothing";
-        case WhyOutside::NoHml:
-            return "H, M and L of what is worn are neither stated nor to be computed";
-    }
-    return "";
-}
-
 std::optional<double> RowPeak::counted_dB() const {
     return stated_dB ? std::optional(*stated_dB - reduction.dB()) : std::nullopt;
 }

@@ -21,7 +21,7 @@ std::vector<std::string> key(const std::string& criterion, const char* number) {
 WorkingStep limit_step(const CriterionResult& result, const std::string& of) {
     const Criterion& criterion = *result.criterion;
     StepOf step("limit of " + criterion.id, key(of, "limit"), as_published);
-    if (result.quantity == "peak") {
+    if (result.is_peak) {
         step = StepOf("peak limit of " + criterion.id, key(of, "limit"), formula_of_peak_limit);
         step.value("p_Pa", criterion.peak->pressure.Pa());
     } else if (is_dose(criterion.quantity)) {
@@ -31,7 +31,7 @@ WorkingStep limit_step(const CriterionResult& result, const std::string& of) {
             .value("threshold_dB", criterion.rule.threshold)
             .value("ceiling_dB", criterion.rule.ceiling);
     }
-    WorkingStep done = step.is(result.limit, result.unit);
+    WorkingStep done = step.is(result.limit, result.unit());
     done.source = criterion.source + (done.source.empty() ? "" : "; ") + done.source;
     return done;
 }
@@ -58,7 +58,7 @@ WorkingStep dose_step(const Plan& plan, const Person& person, const CriterionRes
         step.row(words_of(plan, person, row), part.level, part.time, T,
                  dose_percent(std::span(&part, 1), rule));
     });
-    return step.is(result.value, result.unit);
+    return step.is(result.value, result.unit());
 }
 
 const Formula& formula_of_value(const Criterion& criterion) {
@@ -76,12 +76,12 @@ WorkingStep level_step(const Plan& plan, const Person& person, const CriterionRe
         if (stretch) {
             add_rows_between(plan, person, day, heard_as(criterion), *stretch, step);
         }
-        return step.is(result.value, result.unit);
+        return step.is(result.value, result.unit());
     }
     StepOf step(criterion.id + " of the day", key(of, "value"), formula_of_value(criterion));
     add_days(criterion, day, step);
     return over_rows(plan, person, day, heard_as(criterion), std::move(step), shown(result.value),
-                     result.unit, criterion.days_counted(day.days_per_week));
+                     result.unit(), criterion.days_counted(day.days_per_week));
 }
 
 const Formula& formula_of(DoseMargin::By by) {
@@ -100,7 +100,7 @@ WorkingStep margin_step(const CriterionResult& result, const HearingDay& day,
                         const std::string& of) {
     const Criterion& criterion = *result.criterion;
     const std::string what = "margin to " + criterion.id;
-    if (result.quantity == "peak" || !is_dose(criterion.quantity)) {
+    if (result.is_peak || !is_dose(criterion.quantity)) {
         return StepOf(what, key(of, "margin_dB"), formula_of_level_margin)
             .value("limit", result.limit)
             .value("value", result.value)

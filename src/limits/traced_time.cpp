@@ -31,7 +31,7 @@ namespace {
 std::string_view worst_peak_of(const PersonResult& result) {
     Verdict worst = Verdict::Within;
     for (const CriterionResult& criterion : result.criteria) {
-        if (criterion.quantity == "peak") worst = std::max(worst, criterion.verdict);
+        if (criterion.is_peak) worst = std::max(worst, criterion.verdict);
     }
     return name_of(worst);
 }

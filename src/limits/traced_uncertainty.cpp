@@ -195,7 +195,7 @@ void leave_uncertainty(const Plan& plan, const Person& person, const HearingDay&
                            keys("not_exceeded_by_95_percent"), formula_of_not_exceeded)
                         .value("draws_above_at_most", std::floor(0.05 * draws))
                         .value("draws", draws)
-                        .is(result.not_exceeded, result.unit));
+                        .is(result.not_exceeded, result.unit()));
     }
     if (result.first_order && mean.errors)
         leave_first_order(plan, person, day, mean, result, of, trace);

@@ -4,8 +4,6 @@
 #include <cmath>
 #include <stdexcept>
 
-#include <fmt/format.h>
-
 #include "earbudget/study/level_checks.hpp"
 
 namespace earbudget {
@@ -58,26 +56,19 @@ CardLevels card_levels(const MeasuredRecording& recording) {
         levels.LZpeak = higher(levels.LZpeak, to_a_thousandth(channel.levels.LZpeak));
     }
     if (recording.channels.size() > 1) {
-        card.notes.push_back(
-            fmt::format("the card is of channel {}, the loudest, with the highest "
-                        "peak of all channels",
-                        loudest->number));
+        card.notes.push_back(say<CheckPhrase::LoudestChannel>(loudest->number));
     }
     const OctaveMask carried = ~measured.above_nyquist;
     levels.octave = stated_octaves(measured.octave, carried);
     if (agrees(a_weighted(levels.octave).sum(), levels.LAeq)) return card;
     levels.octave_A = stated_octaves(measured.octave_A, carried);
     if (agrees(levels.octave_A.sum(), levels.LAeq)) {
-        card.notes.emplace_back(
-            "tones lie away from the middle of their octave bands: the card states A-weighted "
-            "bands as measured, [levels.octave_A], which the octave-band method then uses");
+        card.notes.push_back(say<CheckPhrase::WeightedBandsStated>());
         return card;
     }
     levels.octave = {};
     levels.octave_A = {};
-    card.notes.emplace_back(
-        "the octave bands do not add up to LAeq, for want of bands that the sampling rate carries "
-        "or since a background could be taken off only some of them: the card states no bands");
+    card.notes.push_back(say<CheckPhrase::NoBandsStated>());
     return card;
 }
 

@@ -8,6 +8,7 @@
 #include "report/people_words.hpp"
 #include "report/text_style.hpp"
 #include "report/uncertainty_sentences.hpp"
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -94,7 +95,7 @@ Table rows_table(const Plan& plan, const PersonResult& person) {
 List advice_list(const PersonResult& person) {
     List list{.items = {}, .bullets = true};
     for (const Advice& advice : person.advice)
-        list.items.push_back({strong(name_of(advice.code)) + ": " + advice.text});
+        list.items.push_back({strong(name_of(advice.code)) + ": " + text_of(advice.says, " ")});
     return list;
 }
 
@@ -144,7 +145,7 @@ List warnings_of(const Assessment& assessment) {
     List list{.items = {}, .bullets = true};
     for (const Warning& warning : said_once(assessment.warnings))
         list.items.push_back({fmt::format(
-            "{} ({})", warning_words(warning, assessment.people.size()), warning.code)});
+            "{} ({})", warning_words(warning, assessment.people.size()), warning.code())});
     return list;
 }
 

@@ -55,7 +55,7 @@ FieldTable<CriterionResult> describe() {
              {"verdict_poorly_seated", &Of::with_poor_fit},
              {"source", [](const Of& of) { return of.criterion->source; }},
              {"remark", [](const Of& of) {
-                  return only_if(!of.remark.empty(), [&] { return of.remark; });
+                  return only_if(!of.remarks.empty(), [&] { return text_of(of.remarks, "; "); });
               }}}};
 }
 
@@ -111,7 +111,7 @@ FieldTable<EarBandLevel> describe() {
 
 template <>
 FieldTable<Change> describe() {
-    return {{"text", &Change::text}, {"drop_dB", &Change::drop}};
+    return {{"text", &Change::says}, {"drop_dB", &Change::drop}};
 }
 
 template <>
@@ -128,7 +128,8 @@ FieldTable<Warning> describe() {
              {"text",
               // Each person's stays apart, since each has a place of its own.
               [](const Warning& of) {
-                  return of.people.empty() ? of.text : names_of_people(of.people) + ": " + of.text;
+                  return (of.people.empty() ? "" : names_of_people(of.people) + ": ") +
+                         text_of(of.says);
               },
               "with whom it concerns in front"},
              {"where",

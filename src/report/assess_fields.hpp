@@ -5,7 +5,7 @@
 #include "earbudget/limits/allowance_course.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/limits/ear_spectrum.hpp"
-#include "report/fields.hpp"
+#include "report/shared_fields.hpp"
 
 namespace earbudget::report {
 

@@ -279,7 +279,7 @@ FieldTable<AdviceInAssess> describe() {
     return {
         "#/$defs/advice",
         {{"code", [](const Of& of) { return of.advice.code; }},
-         {"text", [](const Of& of) { return of.advice.text; }},
+         {"text", [](const Of& of) { return text_of(of.advice.says, " "); }},
          {"sequence",
           [](const Of& of) {
               return only_if(of.advice.row.has_value(), [&] {

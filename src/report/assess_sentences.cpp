@@ -5,9 +5,10 @@
 #include <fmt/format.h>
 
 #include "earbudget/choice/candidates.hpp"
-#include "earbudget/day/accepted_words.hpp"
 #include "report/assess_words.hpp"
 #include "report/people_words.hpp"
+#include "report/words/accepted.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
@@ -17,8 +18,8 @@ std::string reason_sentence(std::string_view start, const CriterionResult& resul
     const std::string margin = margin_text(result);
     return fmt::format("{}{}: {} {}, limit {}{}{}{}{}", start, result.criterion->id,
                        quantity_text(result), value_text(result), limit_text(result),
-                       margin.empty() ? "" : ", ", margin, result.remark.empty() ? "" : "; ",
-                       result.remark);
+                       margin.empty() ? "" : ", ", margin, result.remarks.empty() ? "" : "; ",
+                       text_of(result.remarks, "; "));
 }
 
 /// Of two that are reached: surely before perhaps, then by the higher value.
@@ -35,7 +36,7 @@ std::vector<const CriterionResult*> action_values_reached(const PersonResult& pe
         if (result.criterion->kind != CriterionKind::ActionValue) continue;
         if (result.verdict != Verdict::Over && result.verdict != Verdict::Close) continue;
         const auto lower = std::ranges::find_if(reached, [&](const CriterionResult* other) {
-            return other->quantity == result.quantity && other->unit == result.unit;
+            return other->quantity() == result.quantity();
         });
         if (lower == reached.end()) {
             reached.push_back(&result);
@@ -149,8 +150,7 @@ std::string verdict_words(const PersonResult& result) {
         if (value->decides || value->verdict != Verdict::Over) continue;
         const std::string& asks = value->criterion->when_above;
         words += fmt::format("; above {}{}: {}", value->criterion->id,
-                             value->quantity == "peak" ? " by the peak" : "",
-                             asks.substr(0, asks.find(',')));
+                             value->is_peak ? " by the peak" : "", asks.substr(0, asks.find(',')));
     }
     return words;
 }

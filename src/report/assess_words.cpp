@@ -11,8 +11,8 @@ namespace earbudget::report {
 namespace {
 
 std::string unit_of(const CriterionResult& result) {
-    if (result.unit == "percent") return "%";
-    if (result.quantity != "peak") return "dB(A)";
+    if (result.is_dose()) return "%";
+    if (!result.is_peak) return "dB(A)";
     const bool c_weighted = result.criterion->peak->weighting == PeakLimit::Weighting::C;
     return c_weighted ? "dB(C)" : "dB";
 }
@@ -73,8 +73,8 @@ std::string percent_text(double value) {
 }
 
 std::string value_text(const CriterionResult& result) {
-    if (!result.value) return result.quantity == "peak" ? "not known" : "no sound";
-    if (result.unit == "percent") {
+    if (!result.value) return result.is_peak ? "not known" : "no sound";
+    if (result.is_dose()) {
         const bool at_the_limit = std::abs(*result.value - result.limit) < 0.05;
         return at_the_limit ? fmt::format("{:.3f} %", *result.value) : percent_text(*result.value);
     }
@@ -82,7 +82,7 @@ std::string value_text(const CriterionResult& result) {
 }
 
 std::string limit_text(const CriterionResult& result) {
-    if (result.unit == "percent") return fmt::format("{:.0f} %", result.limit);
+    if (result.is_dose()) return fmt::format("{:.0f} %", result.limit);
     return fmt::format("{:.1f} {}", result.limit, unit_of(result));
 }
 
@@ -93,11 +93,20 @@ std::string runs_text(const std::optional<unsigned>& runs) {
 }
 
 std::string quantity_text(const CriterionResult& result) {
-    if (result.quantity == "LEX_8h") return result.criterion->weekly_average ? "LEX,w" : "LEX,8h";
-    if (result.quantity == "LAeq_loudest") return "loudest LAeq";
-    if (result.quantity == "weekly_dose") return "weekly dose";
-    if (result.quantity == "LAeq_1h") return "LAeq,1h";
-    return result.quantity;
+    if (result.is_peak) return "peak";
+    switch (result.criterion->quantity) {
+        case ExposureQuantity::Dose:
+            return "dose";
+        case ExposureQuantity::WeeklyDose:
+            return "weekly dose";
+        case ExposureQuantity::LEX_8h:
+            return result.criterion->weekly_average ? "LEX,w" : "LEX,8h";
+        case ExposureQuantity::LAeq_1h:
+            return "LAeq,1h";
+        case ExposureQuantity::LAeq_loudest:
+            return "loudest LAeq";
+    }
+    return "";
 }
 
 std::string margin_text(const CriterionResult& result) {
@@ -112,7 +121,7 @@ std::string margin_text(const CriterionResult& result) {
 
 std::string not_exceeded_text(const CriterionResult& result) {
     if (!result.not_exceeded) return "";
-    if (result.unit == "percent") return percent_text(*result.not_exceeded);
+    if (result.is_dose()) return percent_text(*result.not_exceeded);
     return fmt::format("{:.1f} {}", *result.not_exceeded, unit_of(result));
 }
 

@@ -6,6 +6,7 @@
 #include "report/drawings/figures.hpp"
 #include "report/people_words.hpp"
 #include "report/text_style.hpp"
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -45,8 +46,9 @@ std::vector<Block> answers_of(const Plan& plan, const std::vector<PersonChoice>&
 /// Why it stands where it stands, and what speaks for and against it.
 std::vector<std::string> reasons_for(const RankedChoice& choice) {
     std::vector<std::string> reasons;
-    if (!choice.reason.empty()) reasons.push_back("behind the one above: " + choice.reason);
-    reasons.insert(reasons.end(), choice.notes.begin(), choice.notes.end());
+    if (!choice.reason.empty())
+        reasons.push_back("behind the one above: " + text_of(choice.reason));
+    std::ranges::move(texts_of(choice.notes), std::back_inserter(reasons));
     // That it is over then is among the notes.
     if (choice.with_poor_fit == Verdict::Close && choice.verdict == Verdict::Within)
         reasons.push_back("poorly seated: " + words_of(*choice.with_poor_fit));
@@ -101,7 +103,7 @@ Section person_section(const Plan& plan, const PersonChoice& choice, std::string
     const auto add = [&all](const std::vector<std::string>& more) {
         all.insert(all.end(), more.begin(), more.end());
     };
-    add(choice.notes);
+    add(texts_of(choice.notes));
     add({unprotected_sentence(choice.unprotected)});
     if (choice.required) add(required_sentences(person.policy, *choice.required));
     add(not_permitted_sentences(plan, choice));

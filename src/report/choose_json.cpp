@@ -37,7 +37,7 @@ std::vector<PersonInChoose> choices_of(const ChooseReport& report) {
     });
 }
 
-std::vector<RankedInChoose> ranking_of(const PersonInChoose& of) {
+std::vector<RankedInChoose> ranked_for(const PersonInChoose& of) {
     return each_of(of.choice.ranking, [&](const RankedChoice& choice) {
         return RankedInChoose{of, choice};
     });
@@ -127,7 +127,7 @@ FieldTable<PersonInChoose> describe() {
     using Of = PersonInChoose;
     return {"#/$defs/person",
             {{"id", [](const Of& of) { return of.choice.person->id; }},
-             {"ranking", ranking_of, "best first"},
+             {"ranking", ranked_for, "best first"},
              {"unprotected",
               [](const Of& of) {
                   return UnprotectedInChoose{{of, of.choice.unprotected}};

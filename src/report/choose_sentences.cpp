@@ -5,10 +5,11 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/decimal_text.hpp"
-#include "earbudget/day/accepted_words.hpp"
 #include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
 #include "report/people_words.hpp"
+#include "report/words/accepted.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
@@ -129,7 +130,7 @@ std::string unprotected_sentence(const RankedChoice& without) {
     return fmt::format("without: {}, {} while sequences run, LEX,8h {}{}",
                        words_of(without.verdict), level_with_unit(without.while_scanning),
                        level_with_unit(without.at_ear_LEX_8h),
-                       without.notes.empty() ? "" : "; " + without.notes.front());
+                       without.notes.empty() ? "" : "; " + text_of(without.notes.front()));
 }
 
 std::string spread_sentence(const RankedChoice& choice) {
@@ -146,7 +147,8 @@ std::vector<std::string> not_permitted_sentences(const Plan& plan, const PersonC
     for (const NotPermitted& refused : choice.not_permitted) {
         if (refused.wears.size() > 1) continue;
         sentences.push_back(fmt::format("not permitted, alone or under or over another: {}: {}",
-                                        names_of(plan.catalogue, refused.wears), refused.why));
+                                        names_of(plan.catalogue, refused.wears),
+                                        text_of(refused.why)));
     }
     return sentences;
 }

@@ -60,7 +60,7 @@ FieldTable<CriterionChange> describe() {
     using Of = CriterionChange;
     return {{"id", [](const Of& of) { return known_of(of).criterion->id; }},
             {"quantity",
-             [](const Of& of) { return known_of(of).quantity; },
+             [](const Of& of) { return known_of(of).quantity(); },
              {.one_of = names_of<ExposureQuantity>({"peak"})}},
             {"before", [](const Of& of) { return on_side<CriterionOnOneSide>(of.before); }},
             {"after", [](const Of& of) { return on_side<CriterionOnOneSide>(of.after); }}};

@@ -3,11 +3,12 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/day/accepted_words.hpp"
 #include "earbudget/day/ear_band.hpp"
 #include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
 #include "report/text_style.hpp"
+#include "report/words/accepted.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
@@ -125,7 +126,7 @@ void add_drivers(const PersonResult& person, std::vector<std::string>& sentences
     if (person.largest_change) {
         sentences.push_back(
             fmt::format("largest single change in reach: {}, {:.1f} dB less at the ear",
-                        person.largest_change->text, person.largest_change->drop.dB()));
+                        text_of(person.largest_change->says), person.largest_change->drop.dB()));
     }
     if (person.study_Pa2h) {
         sentences.push_back(fmt::format("over the {} visits of the study {:.3g} Pa²h at the ear",
@@ -153,7 +154,7 @@ std::string spread_sentence(const PersonResult& person) {
 std::string ids_poorly_seated(const PersonResult& person, Verdict verdict) {
     std::string ids;
     for (const CriterionResult& result : person.criteria) {
-        if (!result.decides || result.quantity == "peak") continue;
+        if (!result.decides || result.is_peak) continue;
         if (result.with_poor_fit != verdict) continue;
         ids += (ids.empty() ? "" : ", ") + result.criterion->id;
     }
@@ -191,7 +192,7 @@ std::string usefulness_sentence(const PersonResult& person) {
     if (!person.while_scanning || person.person->wears.empty()) return "";
     std::string text =
         fmt::format("{:.1f} dB(A) at the ear while sequences run: {}", person.while_scanning->dB(),
-                    words_by_EN_458(*person.while_scanning, person.verdict <= Verdict::Close));
+                    text_of(by_EN_458(*person.while_scanning, person.verdict <= Verdict::Close)));
     if (const auto& intercom = person.intercom) {
         text += fmt::format("; intercom {:.1f} dB(A) at the ear", intercom->speech.dB());
         if (const auto above = intercom->above_residual()) {

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "report/words/words.hpp"
+
 namespace earbudget::report {
 
 namespace {
@@ -32,10 +34,10 @@ std::string others_of_group(const std::vector<std::string>& ids) {
 }
 
 std::string warning_words(const Warning& warning, std::size_t all_people) {
-    if (warning.people.empty()) return warning.text;
+    if (warning.people.empty()) return text_of(warning.says);
     const bool everyone = all_people > 1 && warning.people.size() == all_people;
     return fmt::format("for {}: {}", everyone ? "everyone" : names_of_people(warning.people),
-                       warning.text);
+                       text_of(warning.says));
 }
 
 }  // namespace earbudget::report

@@ -3,6 +3,7 @@
 #include "report/ratings_cautions.hpp"
 #include "report/ratings_report.hpp"
 #include "report/text_style.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
@@ -118,7 +119,7 @@ List notes_of(const Checks& checks) {
         if (checked->notes.empty()) continue;
         Item item{fmt::format("{}, {}", name_of(*checked), checked->stated_at.text())};
         for (const CatalogueNote& note : checked->notes)
-            item.under.push_back({fmt::format("{}: {}", note.code, note.text)});
+            item.under.push_back({fmt::format("{}: {}", note.code(), text_of(note.says))});
         list.items.push_back(std::move(item));
     }
     return list;

@@ -86,7 +86,7 @@ FieldTable<RatingComparison> describe() {
 
 template <>
 FieldTable<CatalogueNote> describe() {
-    return {"#/$defs/note", {{"code", &CatalogueNote::code}, {"text", &CatalogueNote::text}}};
+    return {"#/$defs/note", {{"code", &CatalogueNote::code}, {"text", &CatalogueNote::says}}};
 }
 
 template <>

@@ -4,6 +4,7 @@
 #include "report/review_sentences.hpp"
 #include "report/review_tables.hpp"
 #include "report/text_style.hpp"
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -57,18 +58,21 @@ Section card_section(const std::string& id, const ReviewReport& report, const Re
     const SequenceReview& review = card.review;
     const Recommendation& recommendation = review.recommendation;
     const ReviewTerms& terms = *report.terms;
-    Section section{.id = id,
-                    .heading = fmt::format("{} ({})", review.sequence.title, review.sequence.id),
-                    .blocks = {},
-                    .in_contents = review.sequence.id,
-                    .answer = Answer{verdict_of(recommendation.code), "", recommendation.text},
-                    .of_one = true};
+    Section section{
+        .id = id,
+        .heading = fmt::format("{} ({})", review.sequence.title, review.sequence.id),
+        .blocks = {},
+        .in_contents = review.sequence.id,
+        .answer = Answer{verdict_of(recommendation.code), "", text_of(recommendation.says)},
+        .of_one = true};
     auto& blocks = section.blocks;
     add({{Paragraph{fmt::format("{}, SHA-256 {}…", card.file.path, card.file.sha256.substr(0, 16)),
                     "soft"}}},
         blocks);
     if (!recommendation.conditions.empty())
-        add({{Heading{"On condition that"}}, {sentences(recommendation.conditions, true)}}, blocks);
+        add({{Heading{"On condition that"}},
+             {sentences(texts_of(recommendation.conditions), true)}},
+            blocks);
     add({{Heading{"Levels at the participant's ear position, nobody protected, over one run"}}},
         blocks);
     add(levels_blocks(review.sequence), blocks);

@@ -23,7 +23,7 @@ struct PermittedInReview {
     unsigned sessions_per_day;
 
     /// What keeps it from being decided, or decides it.
-    [[nodiscard]] std::optional<std::string> reason() const {
+    [[nodiscard]] std::optional<Message> reason() const {
         if (!choice.undecidable.empty()) return choice.undecidable;
         return by.best && !by.best->reason.empty() ? std::optional(by.best->reason) : std::nullopt;
     }
@@ -96,7 +96,7 @@ FieldTable<PeakInReview> describe() {
          {"probability_over", [](const Of& of) { return of.peak.probability_over; }, probability()},
          {"verdict", [](const Of& of) { return of.peak.verdict; }},
          {"decides", [](const Of& of) { return of.peak.decides; }},
-         {"remark", [](const Of& of) { return of.peak.remark; }}}};
+         {"remark", [](const Of& of) { return text_of(of.peak.remarks, "; "); }}}};
 }
 
 template <>
@@ -150,14 +150,14 @@ FieldTable<ReviewCheck> describe() {
     return {"#/$defs/check",
             {{"code", &ReviewCheck::code},
              {"state", &ReviewCheck::state},
-             {"text", &ReviewCheck::text},
+             {"text", &ReviewCheck::says},
              {"to_do", &ReviewCheck::to_do}}};
 }
 
 template <>
 FieldTable<Recommendation> describe() {
     return {{"code", &Recommendation::code},
-            {"text", &Recommendation::text},
+            {"text", &Recommendation::says},
             {"conditions", &Recommendation::conditions}};
 }
 

@@ -8,6 +8,7 @@
 #include "earbudget/study/sequence.hpp"
 #include "report/assess_words.hpp"
 #include "report/review_tables.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
@@ -92,7 +93,7 @@ std::vector<std::string> peak_sentences(const SequenceReview& review, const Revi
         sentences.push_back(fmt::format(
             "{}: {}{}, peak {}, limit {}{}{}; {}", peak.criterion->id, name_of(peak.verdict),
             peak.criterion->peak->at_ear ? " with nothing worn" : "", value_text(peak),
-            limit_text(peak), margin.empty() ? "" : ", ", margin, peak.remark));
+            limit_text(peak), margin.empty() ? "" : ", ", margin, text_of(peak.remarks, "; ")));
         if (peak.criterion->peak->at_ear)
             add_peaks_at_ear(review, terms, *peak.criterion, sentences);
     }
@@ -101,8 +102,8 @@ std::vector<std::string> peak_sentences(const SequenceReview& review, const Revi
 }
 
 std::string check_words(const ReviewCheck& check) {
-    return fmt::format("{}: {}{}{}", name_of(check.code), check.text,
-                       check.to_do.empty() ? "" : "; to do: ", check.to_do);
+    return fmt::format("{}: {}{}{}", name_of(check.code), text_of(check.says),
+                       check.to_do.empty() ? "" : "; to do: ", text_of(check.to_do));
 }
 
 std::string permitted_sentence(const ReviewTerms& terms) {

@@ -6,10 +6,11 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/duration_text.hpp"
-#include "earbudget/day/accepted_words.hpp"
 #include "earbudget/review/compare_cards.hpp"
 #include "report/assess_words.hpp"
 #include "report/text_style.hpp"
+#include "report/words/accepted.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
@@ -29,7 +30,8 @@ std::vector<PermittedByCriterion> tabled(const ReviewTerms& terms, const Reviewe
 std::string choice_words(const ReviewTerms& terms, const ReviewedChoice& choice) {
     std::string text = strong(choice.wears.empty() ? std::string("nothing worn")
                                                    : names_of(*terms.catalogue, choice.wears));
-    if (!choice.undecidable.empty()) return text + ": cannot be decided, " + choice.undecidable;
+    if (!choice.undecidable.empty())
+        return text + ": cannot be decided, " + text_of(choice.undecidable);
     text += fmt::format(": {} at the ear", level_with_unit(choice.at_ear));
     if (choice.method) text += fmt::format(" by {}", name_of(*choice.method));
     if (choice.poorly_seated_at_ear)
@@ -130,7 +132,7 @@ std::vector<Block> permitted_blocks(const ReviewTerms& terms, const SequenceRevi
             table.columns.push_back({"seconds_per_day", by.criterion->id});
     }
     for (const ReviewedChoice& choice : review.choices) {
-        table.rows.push_back({{choice_words(terms, choice)}, choice.notes});
+        table.rows.push_back({{choice_words(terms, choice)}, texts_of(choice.notes)});
         if (!choice.undecidable.empty()) continue;
         const auto times = tabled(terms, choice);
         table.rows.push_back(row_of("best estimate", times, &PermittedByCriterion::best));
@@ -142,7 +144,7 @@ std::vector<Block> permitted_blocks(const ReviewTerms& terms, const SequenceRevi
                 row_of("poorly seated", times, &PermittedByCriterion::poorly_seated));
     }
     std::vector<std::string> refused;
-    for (const std::string& why : review.not_permitted)
+    for (const std::string& why : texts_of(review.not_permitted))
         refused.push_back("not permitted, alone or with another: " + why);
     return {{std::move(table)}, {sentences(refused)}};
 }

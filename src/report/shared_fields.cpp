@@ -71,7 +71,7 @@ struct InJson<StepValues> {
 template <>
 FieldTable<WorkingStep> describe() {
     return {"common.schema.json#/$defs/working_step",
-            {{"what", &WorkingStep::what},
+            {{"what", what_of},
              {"of", &WorkingStep::of,
               "keys of the numbers that it gives, from the object that the working stands in"},
              {"formula", &WorkingStep::formula},

@@ -7,6 +7,7 @@
 #include "earbudget/day/methods.hpp"
 #include "report/fields.hpp"
 #include "report/record.hpp"
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -48,6 +49,15 @@ template <>
 FieldTable<EveryMethod> describe();
 template <>
 FieldTable<WorkingStep> describe();
+
+/// As what it says.
+template <>
+struct InJson<Message> {
+    static void write(const Message& message, const Note& /*note*/, JsonText& to) {
+        to.text(text_of(message));
+    }
+    static Shape shape() { return {.kind = Shape::Kind::Text}; }
+};
 
 inline constexpr std::string_view means_working =
     "with --working: the steps by which the numbers came about, in the order in which they build "

@@ -2,12 +2,13 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/day/seating.hpp"
+#include "earbudget/advice/phrases.hpp"
 #include "report/assess_report.hpp"
 #include "report/html/markup.hpp"
 #include "report/sheet_parts.hpp"
 #include "report/text_style.hpp"
 #include "report/version.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
@@ -133,8 +134,9 @@ Section seating_part(const Plan& plan, const std::vector<SheetPerson>& people) {
     if (types.empty()) return section;
     List list;
     for (const ProtectorType type : types)
-        list.items.push_back({fmt::format("{}: {}. {}: {}.", strong(words_for(type)),
-                                          how_to_seat(type), strong("Check"), how_to_check(type))});
+        list.items.push_back({fmt::format(
+            "{}: {}. {}: {}.", strong(words_for(type)), text_of(say<AdvicePhrase::HowToSeat>(type)),
+            strong("Check"), text_of(say<AdvicePhrase::HowToCheck>(type)))});
     list.items.push_back(
         {"Then ask: is the scanner's pump, the steady beat in the room, clearly quieter? If not, "
          "seat it again; then take the spare."});

@@ -6,6 +6,7 @@
 #include "report/assess_words.hpp"
 #include "report/sheet_parts.hpp"
 #include "report/text_style.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
@@ -100,7 +101,7 @@ std::vector<std::string> advice_of(const SheetPerson& one) {
     if (day.verdict == Verdict::Within) return all;
     for (const Advice& advice : day.advice) {
         if (advice.code == AdviceCode::MetalOutside) continue;  // has been told above
-        all.push_back(advice.text);
+        all.push_back(text_of(advice.says, " "));
         if (day.verdict == Verdict::Close) break;
     }
     return all;

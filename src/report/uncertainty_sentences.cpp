@@ -105,8 +105,8 @@ std::string not_counted(const Plan& plan, const PersonResult& result) {
 /// Whether some draws are over by a level that no time is permitted for, while the dose is not.
 bool is_over_by_ceiling(const CriterionResult& result) {
     return result.criterion->rule.ceiling && is_dose(result.criterion->quantity) &&
-           result.quantity != "peak" && result.not_exceeded &&
-           *result.not_exceeded <= result.limit && result.probability_over.value_or(0.0) > 0.05;
+           !result.is_peak && result.not_exceeded && *result.not_exceeded <= result.limit &&
+           result.probability_over.value_or(0.0) > 0.05;
 }
 
 }  // namespace
@@ -135,7 +135,7 @@ std::vector<std::string> uncertainty_sentences(const Plan& plan, const PersonRes
 }
 
 std::string why_apart(const PersonResult& person, const CriterionResult& result) {
-    if (result.quantity == "peak" || !result.probability_over || !result.value) return "";
+    if (result.is_peak || !result.probability_over || !result.value) return "";
     constexpr double even = 0.5;
     const bool over = result.verdict == Verdict::Over;
     if (over == (*result.probability_over >= even)) return "";

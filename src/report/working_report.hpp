@@ -16,6 +16,9 @@ namespace earbudget::report {
 [[nodiscard]] Working asked_working(const Record& record, const std::vector<std::string>& ids,
                                     const std::shared_ptr<const Working>& whole);
 
+/// What a step works out.
+[[nodiscard]] std::string what_of(const WorkingStep& step);
+
 /// What is put in: a number with twelve digits, so that what follows from it can be redone to its
 /// last printed digit; a word, or "none".
 [[nodiscard]] std::string value_words(const WorkingValue& value);

@@ -5,6 +5,7 @@
 
 #include "report/display_width.hpp"
 #include "report/text_style.hpp"
+#include "report/words/words.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {
@@ -75,7 +76,7 @@ std::string table_lines(const WorkingStep& step) {
 }
 
 std::string step_text(const WorkingStep& step) {
-    std::string text = wrapped(step.what, 4, 6);
+    std::string text = wrapped(what_of(step), 4, 6);
     text += wrapped(fmt::format("{}  [{}]", step.formula, step.source), 6, 8);
     text += values_line(step);
     if (!step.columns.empty()) text += table_lines(step);
@@ -85,6 +86,10 @@ std::string step_text(const WorkingStep& step) {
 }
 
 }  // namespace
+
+std::string what_of(const WorkingStep& step) {
+    return step.then ? step.what + text_of(*step.then) : step.what;
+}
 
 std::string value_words(const WorkingValue& value) { return text_by(value, input_text); }
 

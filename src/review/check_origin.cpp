@@ -4,8 +4,6 @@
 #include <string>
 #include <string_view>
 
-#include <fmt/format.h>
-
 #include "review/card_checks.hpp"
 #include "review/card_words.hpp"
 
@@ -23,51 +21,45 @@ constexpr std::array<std::string_view, 4> persons = {"person", "volunteer", "par
                                                      "subject"};
 constexpr std::array<std::string_view, 3> nobody = {"empty", "nobody", "unoccupied"};
 
-ReviewCheck stated_or_missing(CheckCode code, const std::string& text, const char* absent,
-                              const char* to_do) {
+ReviewCheck stated_or_missing(CheckCode code, const std::string& text, const Message& absent,
+                              const Message& to_do) {
     if (text.empty()) return {code, CheckState::Missing, absent, to_do};
-    if (may_negate(text)) {
-        return {code, CheckState::Doubtful, fmt::format("\"{}\" may say that it is not so", text),
-                to_do};
-    }
-    return {code, CheckState::Ok, text, ""};
+    if (may_negate(text))
+        return {code, CheckState::Doubtful, say<CheckPhrase::MayNegate>(text), to_do};
+    return {code, CheckState::Ok, as_it_stands(text)};
 }
 
 ReviewCheck check_how(const Origin& origin) {
     if (origin.how.empty()) {
-        return {CheckCode::Origin, CheckState::Missing,
-                "the card does not say where its levels come from",
-                "state [origin] with how = \"measured\" or \"entered\""};
+        return {CheckCode::Origin, CheckState::Missing, say<CheckPhrase::OriginNotStated>(),
+                say<CheckPhrase::StateOrigin>()};
     }
-    if (origin.how == "measured") return {CheckCode::Origin, CheckState::Ok, "measured", ""};
+    if (origin.how == "measured")
+        return {CheckCode::Origin, CheckState::Ok, say<CheckPhrase::Measured>()};
     if (origin.how == "guessed") {
-        return {CheckCode::Origin, CheckState::Doubtful,
-                "guessed, neither measured nor from a document", "measure it"};
+        return {CheckCode::Origin, CheckState::Doubtful, say<CheckPhrase::Guessed>(),
+                say<CheckPhrase::MeasureIt>()};
     }
-    return {CheckCode::Origin, CheckState::Doubtful,
-            "entered from a document and not measured here",
-            "see the document, and measure where the margin is small"};
+    return {CheckCode::Origin, CheckState::Doubtful, say<CheckPhrase::Entered>(),
+            say<CheckPhrase::SeeDocument>()};
 }
 
 ReviewCheck check_date(const Origin& origin) {
     if (!origin.when.empty() && !has_year(origin.when)) {
-        return {CheckCode::Date, CheckState::Doubtful,
-                fmt::format("\"{}\" names no year", origin.when),
-                "state the date of the measurement as YYYY-MM-DD"};
+        return {CheckCode::Date, CheckState::Doubtful, say<CheckPhrase::NamesNoYear>(origin.when),
+                say<CheckPhrase::StateFullDate>()};
     }
-    return stated_or_missing(CheckCode::Date, origin.when, "no date of the measurement",
-                             "state when it was measured");
+    return stated_or_missing(CheckCode::Date, origin.when, say<CheckPhrase::NoDate>(),
+                             say<CheckPhrase::StateWhen>());
 }
 
 ReviewCheck check_position(const Origin& origin) {
     if (!origin.where.empty() && !has_word(origin.where, places)) {
-        return {CheckCode::Position, CheckState::Doubtful,
-                fmt::format("\"{}\" does not say where the microphone stood", origin.where),
-                "state the microphone's place: the ear position in the bore is what counts"};
+        return {CheckCode::Position, CheckState::Doubtful, say<CheckPhrase::NotWhere>(origin.where),
+                say<CheckPhrase::StateEarPosition>()};
     }
-    return stated_or_missing(CheckCode::Position, origin.where,
-                             "the microphone's place is not stated",
-                             "state the scanner and the microphone's place");
+    return stated_or_missing(CheckCode::Position, origin.where, say<CheckPhrase::PlaceNotStated>(),
+                             say<CheckPhrase::StatePlace>());
 }
 
 /// As stated by its key, else as the text of the place says.
@@ -82,17 +74,15 @@ std::string subject_of(const Origin& origin) {
 ReviewCheck check_subject(const Origin& origin) {
     const std::string subject = subject_of(origin);
     if (subject.empty()) {
-        return {CheckCode::Subject, CheckState::Missing,
-                "whether a phantom or a person lay in the scanner, or nobody, is not stated",
-                "state subject = \"phantom\", \"person\" or \"empty\""};
+        return {CheckCode::Subject, CheckState::Missing, say<CheckPhrase::SubjectNotStated>(),
+                say<CheckPhrase::StateSubject>()};
     }
     if (subject == "empty") {
-        return {CheckCode::Subject, CheckState::Doubtful,
-                "measured with nobody in the scanner: a head phantom raised levels by 5 to 10 dB "
-                "(abstract seen)",
-                "measure with a head phantom, or count 10 dB more"};
+        return {CheckCode::Subject, CheckState::Doubtful, say<CheckPhrase::NobodyInScanner>(),
+                say<CheckPhrase::MeasureWithPhantom>()};
     }
-    return {CheckCode::Subject, CheckState::Ok, "measured with a " + subject, ""};
+    return {CheckCode::Subject, CheckState::Ok,
+            say<CheckPhrase::MeasuredWith>(subject == "phantom")};
 }
 
 /// "class 1", not "class 12" nor "not class 1".
@@ -109,17 +99,14 @@ std::optional<std::string> class_in(std::string_view text) {
 }
 
 ReviewCheck check_instrument_class(const Origin& origin) {
-    if (origin.instrument_class) {
-        return {CheckCode::InstrumentClass, CheckState::Ok,
-                fmt::format("class {}", *origin.instrument_class), ""};
-    }
+    constexpr CheckCode code = CheckCode::InstrumentClass;
+    if (origin.instrument_class)
+        return {code, CheckState::Ok, say<CheckPhrase::InstrumentClass>(*origin.instrument_class)};
     for (const std::string& text : {origin.instrument, origin.uncertainty}) {
-        if (const auto name = class_in(text))
-            return {CheckCode::InstrumentClass, CheckState::Ok, *name, ""};
+        if (const auto name = class_in(text)) return {code, CheckState::Ok, as_it_stands(*name)};
     }
-    return {CheckCode::InstrumentClass, CheckState::Missing,
-            "the class of the instrument by IEC 61672-1:2013 is not stated",
-            "state class 1 or class 2 with the instrument"};
+    return {code, CheckState::Missing, say<CheckPhrase::ClassNotStated>(),
+            say<CheckPhrase::StateClass>()};
 }
 
 }  // namespace
@@ -127,14 +114,15 @@ ReviewCheck check_instrument_class(const Origin& origin) {
 void check_origin(const Sequence& sequence, std::vector<ReviewCheck>& checks) {
     const Origin& origin = sequence.origin;
     checks.push_back(check_how(origin));
-    checks.push_back(stated_or_missing(CheckCode::Who, origin.who, "nobody answers for the levels",
-                                       "state who measured, or who took the levels from where"));
+    checks.push_back(stated_or_missing(CheckCode::Who, origin.who,
+                                       say<CheckPhrase::NobodyAnswers>(),
+                                       say<CheckPhrase::StateWho>()));
     checks.push_back(check_date(origin));
     checks.push_back(check_position(origin));
     checks.push_back(check_subject(origin));
     checks.push_back(stated_or_missing(CheckCode::Instrument, origin.instrument,
-                                       "no instrument is stated",
-                                       "state microphone and recorder, or sound level meter"));
+                                       say<CheckPhrase::NoInstrument>(),
+                                       say<CheckPhrase::StateInstrument>()));
     checks.push_back(check_instrument_class(origin));
 }
 

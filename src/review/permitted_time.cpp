@@ -1,12 +1,11 @@
-#include "review/permitted_time.hpp"
-
 #include <fmt/format.h>
 
-#include "earbudget/day/accepted_words.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
+#include "earbudget/review/phrases.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
 #include "limits/traced.hpp"
+#include "review/reviewed_choices.hpp"
 
 namespace earbudget {
 
@@ -15,21 +14,19 @@ namespace {
 constexpr Seconds whole_day = Hours(24);
 constexpr Seconds rounding_of_times{1e-6};
 
-std::string reason_unlimited(const Criterion& criterion, const std::optional<LevelA>& level) {
+Message reason_unlimited(const Criterion& criterion, const std::optional<LevelA>& level) {
     const auto& threshold = criterion.rule.threshold;
     if (is_dose(criterion.quantity) && level && !criterion.rule.counts(*level)) {
-        return fmt::format("{:.1f} dB(A) is below the threshold of {:g} dB(A) and does not count",
-                           level->dB(), threshold->dB());
+        return say<ReviewPhrase::BelowThreshold>(*level, *threshold);
     }
-    return "24 h of it keep the limit";
+    return say<ReviewPhrase::KeepsAllDay>();
 }
 
-std::string reason_for_none(const Criterion& criterion, const std::optional<LevelA>& level) {
+Message reason_for_none(const Criterion& criterion, const std::optional<LevelA>& level) {
     const ExposureLimit limit(criterion);
     const auto highest = limit.highest_permitted();
-    if (!limit.forbids(level)) return "no time at all keeps the limit";
-    return fmt::format("{:.1f} dB(A) is above {:g} dB(A), which is not permitted for any time",
-                       level->dB(), highest->dB());
+    if (!limit.forbids(level)) return say<ReviewPhrase::NoTimeKeeps>();
+    return say<ReviewPhrase::AboveHighest>(*level, *highest);
 }
 
 PermittedTime permitted_time(const std::optional<Seconds>& in_a_session, unsigned sessions,
@@ -82,20 +79,16 @@ std::optional<CriterionResult> peak_at_ear(const Criterion& criterion, const Pla
 void forbid_where_over(const std::optional<CriterionResult>& peak,
                        std::optional<PermittedTime>& time) {
     if (!peak || peak->verdict != Verdict::Over) return;
-    time = PermittedTime{
-        PermittedTime::Kind::NoTime, Seconds(0.0),
-        fmt::format("the peak at the ear, {:.1f} dB(C), is above {:.1f} dB(C), which no shorter "
-                    "time mends",
-                    *peak->value, peak->limit)};
+    time = PermittedTime{PermittedTime::Kind::NoTime, Seconds(0.0),
+                         say<ReviewPhrase::PeakAtEarAbove>(*peak->value, peak->limit)};
 }
 
 /// Nor does any time make one less probably over.
 void forbid_where_close(const std::optional<CriterionResult>& peak, const Policy& policy,
                         std::optional<PermittedTime>& time) {
     if (!peak || peak->verdict != Verdict::Close) return;
-    time = PermittedTime{
-        PermittedTime::Kind::NoTime, Seconds(0.0),
-        fmt::format("no time keeps {} for the peak at the ear", words_of_accepted(policy))};
+    time = PermittedTime{PermittedTime::Kind::NoTime, Seconds(0.0),
+                         say<ReviewPhrase::NoTimeForPeak>(100.0 * policy.accepted_probability)};
 }
 
 constexpr Formula time_a_day{"sessions · T, T the longest time in a session; 24 h at most",
@@ -144,10 +137,10 @@ PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index,
     result.best = permitted_time(longest.best_estimate, sessions, criterion, level);
     result.confident = permitted_time(longest.confident, sessions, criterion, level);
     if (result.confident->kind == PermittedTime::Kind::Unlimited) {
-        result.confident->reason = "24 h of it keep the limit";
+        result.confident->reason = say<ReviewPhrase::KeepsAllDay>();
     } else if (result.confident->kind == PermittedTime::Kind::NoTime) {
         result.confident->reason =
-            fmt::format("no time keeps {}", words_of_accepted(person.policy));
+            say<ReviewPhrase::NoTimeKeepsSurely>(100.0 * person.policy.accepted_probability);
     }
     std::optional<Seconds> poor;
     if (days.poorly_seated) {

@@ -2,11 +2,7 @@
 
 #include <algorithm>
 
-#include <fmt/format.h>
-
-#include "earbudget/acoustics/duration_text.hpp"
 #include "earbudget/limits/assessment.hpp"
-#include "review/approval_conditions.hpp"
 
 namespace earbudget {
 
@@ -14,21 +10,18 @@ namespace {
 
 constexpr std::size_t most_named = 3;
 
-// Targets of 60 or 45 dB that are spoken of could not be confirmed.
-const std::string no_limit_for_neonates =
-    ", since no published limit for them is known: the facility's own, by whoever is responsible";
-
 /// By best estimate; where the time asked for is not confidently permitted, that beside it.
-std::string choice_with_time(const ReviewedChoice& choice, Seconds asked_for) {
+Message choice_with_time(const ReviewedChoice& choice, Seconds asked_for) {
     const PermittedByCriterion& by = *choice.tightest();
     const PermittedByCriterion* sure = least_confident(choice);
-    std::string confidently;
+    Message confidently;
     if (sure && !sure->confident->allows(asked_for)) {
-        const bool none = sure->confident->kind == PermittedTime::Kind::NoTime;
-        confidently =
-            none ? ", confidently not at all" : ", confidently " + text_of(sure->confident->a_day);
+        confidently = sure->confident->kind == PermittedTime::Kind::NoTime
+                          ? say<ReviewPhrase::ConfidentlyNotAtAll>()
+                          : say<ReviewPhrase::Confidently>(sure->confident->a_day);
     }
-    return fmt::format("{} ({}{})", name_of_choice(choice), up_to(by, *by.best), confidently);
+    return say<ReviewPhrase::ChoiceWithTime>(name_of_choice(choice), up_to(by, *by.best),
+                                             confidently);
 }
 
 /// Those that permit the least time by every criterion, one thing worn before two.
@@ -51,42 +44,39 @@ const ReviewedChoice* best_of(const SequenceReview& review) {
     return best;
 }
 
-std::string named(const Choices& choices, Seconds asked_for) {
-    std::vector<std::string> names;
+Message named(const Choices& choices, Seconds asked_for) {
+    std::vector<Message> names;
     for (const ReviewedChoice* choice : choices) {
         if (names.size() < most_named) names.push_back(choice_with_time(*choice, asked_for));
     }
     const std::size_t more = choices.size() - names.size();
-    return fmt::format("{}{}", fmt::join(names, ", "),
-                       more > 0 ? fmt::format(" or {} more, in the table", more) : "");
+    return say<ReviewPhrase::Named>(names,
+                                    more > 0 ? say<ReviewPhrase::MoreInTable>(more) : Message());
 }
 
-std::vector<std::string> peaks_over(const SequenceReview& review) {
-    std::vector<std::string> texts;
+std::vector<Message> peaks_over(const SequenceReview& review) {
+    std::vector<Message> over;
     for (const CriterionResult& peak : review.peaks) {
         const bool outside = !peak.criterion->peak->at_ear;
         if (peak.verdict != Verdict::Over || !outside || !peak.decides) continue;
-        texts.push_back(fmt::format("{:.1f} dB, above {:.1f} dB of {}", *peak.value, peak.limit,
-                                    peak.criterion->id));
+        over.push_back(say<ReviewPhrase::PeakAbove>(*peak.value, peak.limit, peak.criterion->id));
     }
-    return texts;
+    return over;
 }
 
 /// What must be known before anything is approved.
-std::vector<std::string> needed_first(const SequenceReview& review, const ReviewTerms& terms) {
-    std::vector<std::string> codes;
+std::vector<Message> needed_first(const SequenceReview& review, const ReviewTerms& terms) {
+    std::vector<Message> needed;
     for (const ReviewCheck* check : checks_in(review.checks, CheckState::Missing)) {
-        if (check->is_needed_first()) codes.emplace_back(name_of(check->code));
+        if (check->is_needed_first()) needed.push_back(as_it_stands(name_of(check->code)));
     }
     for (const CriterionResult& peak : review.peaks) {
         const bool stated = peak.value && !peak.by_bound;
         if (peak.verdict != Verdict::Unknown && !peak.by_bound) continue;
-        codes.push_back(fmt::format("the {}peak, for {}{}", stated ? "unweighted " : "",
-                                    peak.criterion->id,
-                                    peak.by_bound ? " (kept by a bound alone)" : ""));
+        needed.push_back(say<ReviewPhrase::PeakNeeded>(stated, peak.criterion->id, peak.by_bound));
     }
-    if (terms.age == AgeGroup::Neonate) codes.emplace_back("a limit for neonates");
-    return codes;
+    if (terms.age == AgeGroup::Neonate) needed.push_back(say<ReviewPhrase::LimitForNeonates>());
+    return needed;
 }
 
 /// There are criteria, and none of them can forbid anything.
@@ -100,33 +90,27 @@ bool lacks_a_limit(const ReviewTerms& terms) {
     return any;
 }
 
-std::string text_where_nothing_works(const SequenceReview& review, const ReviewTerms& terms) {
-    const std::string wanted = text_of(terms.least_time);
+Message where_nothing_works(const SequenceReview& review, const ReviewTerms& terms) {
     const ReviewedChoice* best = best_of(review);
     if (!best) {
-        return fmt::format("not to be approved as it is: nothing can be said of any choice, {}",
-                           review.choices.empty() || review.choices.back().undecidable.empty()
-                               ? "since no criterion is for the role"
-                               : review.choices.back().undecidable);
+        const bool none = review.choices.empty() || review.choices.back().undecidable.empty();
+        return say<ReviewPhrase::NothingCanBeSaid>(none ? say<ReviewPhrase::NoCriterionForRole>()
+                                                        : review.choices.back().undecidable);
     }
     const PermittedByCriterion& by = *best->tightest();
-    const bool none = by.best->kind == PermittedTime::Kind::NoTime;
-    return fmt::format(
-        "not to be approved for {} a day as it is: {}{}", wanted,
-        none ? fmt::format("{} permits no time with {}{}", by.criterion->id, name_of_choice(*best),
-                           review.choices.size() > 1 ? " or with anything else" : "")
-             : fmt::format("{} permits most, {}", name_of_choice(*best), up_to(by, *by.best)),
-        terms.catalogue ? "" : "; review it with the protectors there are");
+    return say<ReviewPhrase::NotForTime>(
+        terms.least_time,
+        by.best->kind == PermittedTime::Kind::NoTime
+            ? say<ReviewPhrase::PermitsNoTime>(by.criterion->id, name_of_choice(*best),
+                                               review.choices.size() > 1)
+            : say<ReviewPhrase::PermitsMost>(name_of_choice(*best), up_to(by, *by.best)),
+        terms.catalogue.has_value());
 }
 
-std::string text_where_it_works(const Choices& choices, Seconds asked_for) {
-    const bool unprotected = choices.front()->wears.empty();
-    return unprotected ? fmt::format(
-                             "may be approved on conditions, also without ear protection; by "
-                             "best estimate {}",
-                             named(choices, asked_for))
-                       : fmt::format("may be approved only with {}, by best estimate",
-                                     named(choices, asked_for));
+Message where_it_works(const Choices& choices, Seconds asked_for) {
+    const Message names = named(choices, asked_for);
+    return choices.front()->wears.empty() ? say<ReviewPhrase::MayBeApproved>(names)
+                                          : say<ReviewPhrase::OnlyWith>(names);
 }
 
 }  // namespace
@@ -136,21 +120,16 @@ Recommendation recommend(const SequenceReview& review, const ReviewTerms& terms)
     const Choices choices = working(review, terms);
     Recommendation result;
     if (review.peak_verdict() == Verdict::Over) {
-        result.text = fmt::format(
-            "not to be approved as it is, whatever is worn: the peak is {}; lower the peak and "
-            "measure again",
-            fmt::join(peaks_over(review), "; "));
+        result.says = say<ReviewPhrase::PeakOver>(peaks_over(review));
         return result;
     }
     if (lacks_a_limit(terms)) {
         result.code = Code::NotBeforeKnown;
-        result.text =
-            "not to be approved before this is known: a limit; of the criteria asked for none "
-            "forbids anything, name one that does";
+        result.says = say<ReviewPhrase::NothingForbids>();
         return result;
     }
     if (choices.empty()) {
-        result.text = text_where_nothing_works(review, terms);
+        result.says = where_nothing_works(review, terms);
         return result;
     }
     result.conditions = conditions_for(review, terms, choices);
@@ -158,15 +137,14 @@ Recommendation recommend(const SequenceReview& review, const ReviewTerms& terms)
     if (!needed.empty()) {
         result.code = Code::NotBeforeKnown;
         // By a limit that is made for others nothing is foretold.
-        const bool neonate = terms.age == AgeGroup::Neonate;
-        result.text = fmt::format(
-            "not to be approved before this is known: {}{}", fmt::join(needed, ", "),
-            neonate ? no_limit_for_neonates
-                    : "; after that it " + text_where_it_works(choices, terms.least_time));
+        result.says = say<ReviewPhrase::NotBeforeKnown>(
+            needed, terms.age == AgeGroup::Neonate
+                        ? say<ReviewPhrase::NoPublishedLimit>()
+                        : say<ReviewPhrase::AfterThat>(where_it_works(choices, terms.least_time)));
         return result;
     }
     result.code = choices.front()->wears.empty() ? Code::OnCondition : Code::OnlyWith;
-    result.text = text_where_it_works(choices, terms.least_time);
+    result.says = where_it_works(choices, terms.least_time);
     return result;
 }
 

@@ -33,18 +33,13 @@ std::optional<ReviewCheck> check_of_timing(const Sequence& sequence, const Seque
     const std::string& now = sequence.origin.timing;
     const std::string& before = replaced.origin.timing;
     if (!now.empty() && now == before) return std::nullopt;
-    ReviewCheck check{
-        .code = CheckCode::TimingChanged,
-        .state = now.empty() || before.empty() ? CheckState::Missing : CheckState::Doubtful,
-        .text =
-            "whether the timing changed cannot be told, since not both cards "
-            "name it",
-        .to_do = "name the timing on both cards"};
-    if (check.state == CheckState::Doubtful) {
-        check.text = "the timing changed, from \"" + before + "\" to \"" + now + "\"";
-        check.to_do = "measure with the new timing; levels found with the other one do not hold";
+    if (now.empty() || before.empty()) {
+        return ReviewCheck{CheckCode::TimingChanged, CheckState::Missing,
+                           say<CheckPhrase::TimingUnknown>(), say<CheckPhrase::NameTiming>()};
     }
-    return check;
+    return ReviewCheck{CheckCode::TimingChanged, CheckState::Doubtful,
+                       say<CheckPhrase::TimingChanged>(before, now),
+                       say<CheckPhrase::MeasureNewTiming>()};
 }
 
 }  // namespace earbudget

@@ -3,14 +3,11 @@
 #include <algorithm>
 #include <array>
 
-#include <fmt/format.h>
-
 #include "choice/choice_notes.hpp"
-#include "choice/person_warnings.hpp"
 #include "earbudget/choice/candidates.hpp"
+#include "earbudget/choice/phrases.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/study/catalogue.hpp"
-#include "review/permitted_time.hpp"
 
 namespace earbudget {
 
@@ -21,10 +18,12 @@ constexpr Seconds starting_time{60.0};
 
 using Wears = std::vector<std::string>;
 
-constexpr std::array<std::string_view, 9> worth_a_note = {
-    "pair-with-unknown",  "pair-estimated",     "derating-superseded",
-    "no-reduction",       "bands-left-out",     "LC-without-63-Hz",
-    "fit-test-of-others", "spectrum-not-known", "label-for-84-percent"};
+constexpr std::array worth_a_note = {
+    WarningPhrase::PairWithUnknown,    WarningPhrase::PairEstimated,
+    WarningPhrase::DeratingSuperseded, WarningPhrase::ReductionBelowZero,
+    WarningPhrase::BandsLeftOut,       WarningPhrase::LCWithout63Hz,
+    WarningPhrase::FitTestOfOthers,    WarningPhrase::SpectrumNotKnown,
+    WarningPhrase::LabelFor84Percent};
 
 void note_prediction(const Plan& plan, const Person& person, const HearingDay& day,
                      ReviewedChoice& choice) {
@@ -32,10 +31,12 @@ void note_prediction(const Plan& plan, const Person& person, const HearingDay& d
     wearer.wears = choice.wears;
     std::vector<Warning> warnings;
     warn_of_person(plan, wearer, day, warnings);
-    for (const Warning& warning : warnings) {
-        if (std::ranges::find(worth_a_note, warning.code) == worth_a_note.end()) continue;
-        if (warning.code == "derating-superseded" && !day.uses(Method::Nrr)) continue;
-        choice.notes.push_back(warning.text);
+    for (Warning& warning : warnings) {
+        const bool superseded = warning.says.is(WarningPhrase::DeratingSuperseded);
+        if (superseded && !day.uses(Method::Nrr)) continue;
+        const auto is_it = [&](WarningPhrase one) { return warning.says.is(one); };
+        if (std::ranges::any_of(worth_a_note, is_it))
+            choice.notes.push_back(std::move(warning.says));
     }
 }
 
@@ -46,18 +47,9 @@ void note_wearing(const Plan& plan, const Person& person, ReviewedChoice& choice
     choice.notes = std::move(ranked.notes);
 }
 
-/// The message with its place, or without where the terms stand in no file.
-std::string reason_of(const InputError& lacking) {
-    const std::string what = lacking.what();
-    if (!lacking.position().file.empty()) return what;
-    return what.substr(lacking.position().text().size() + std::string_view(": ").size());
-}
-
-/// What stands in the way of every method, with its place where it has one.
-std::string reason_of(const Unreached& unreached) {
-    const auto& where = unreached.where;
-    return where && !where->file.empty() ? fmt::format("{}: {}", where->text(), unreached.text)
-                                         : unreached.text;
+/// What stands in the way, with its place, or without where the terms stand in no file.
+Message reason_at(const std::optional<SourcePosition>& where, const Message& why) {
+    return where && !where->file.empty() ? say<ChoicePhrase::AtPlace>(*where, why) : why;
 }
 
 /// How long the sequence may last by each criterion for the role.
@@ -91,13 +83,15 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
     note_wearing(plan, person, choice);
     const auto days = days_of(plan, wears, trace ? &steps : nullptr);
     if (!days) {
-        choice.undecidable = reason_of(days.obstacle());
+        const InputError& obstacle = days.obstacle();
+        choice.undecidable = reason_at(obstacle.position(), as_it_stands(obstacle.message()));
         return choice;
     }
     const HearingDay& as_rated = days->as_rated;
     const DrawnDay drawn(plan, person, as_rated);
     if (!as_rated.unreached.empty()) {
-        choice.undecidable = reason_of(as_rated.unreached.front());
+        const Unreached& first = as_rated.unreached.front();
+        choice.undecidable = reason_at(first.where, first.why());
         permit(plan, terms, *days, drawn, choice);
         return choice;
     }
@@ -106,7 +100,9 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
     choice.at_ear = as_rated.rows.front().at_ear;
     if (days->poorly_seated) choice.poorly_seated_at_ear = days->poorly_seated->rows.front().at_ear;
     note_prediction(plan, person, as_rated, choice);
-    if (drawn.errors().people_spread_by_default) choice.notes.push_back(words_of_default_spread());
+    if (drawn.errors().people_spread_by_default) {
+        choice.notes.push_back(say<WarningPhrase::PeopleSpreadByDefault>(people_spread_by_default));
+    }
     permit(plan, terms, *days, drawn, choice, trace ? &steps : nullptr, place);
     if (trace) trace->leave(steps.take());
     return choice;

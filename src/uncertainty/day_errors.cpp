@@ -189,13 +189,6 @@ std::string_view name_of(ErrorKind kind) {
     return "";
 }
 
-std::string words_of_default_spread() {
-    return fmt::format(
-        "no octave-band attenuation is stated for something that is worn: people are "
-        "taken to differ by {:.0f} dB (k = 1, own choice)",
-        people_spread_by_default.dB());
-}
-
 DayErrors errors_of_day(const Plan& plan, const Person& person, const HearingDay& day) {
     return Collector(plan, person, day).collect();
 }

@@ -9,6 +9,7 @@
 
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/choice/choose.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/simple_plan.hpp"
 
@@ -62,14 +63,14 @@ TEST_CASE("what is not stated to be free of metal is advised on that condition, 
         return advice_of(person, "add-protection");
     };
     const std::string condition = "Once known to be free of metal, wear ";
-    CHECK(advised().text.find(condition) == std::string::npos);
+    CHECK(text_of(advised().says, " ").find(condition) == std::string::npos);
     const std::string known = plan.catalogue.protectors.front().protector.id;
     add_protector(plan, "unknown", 30.0);  // nearer to the least useful level
     plan.catalogue.protectors.back().protector.metal_free = std::nullopt;
     CHECK(advised().wears == std::vector<std::string>{known});
     plan.catalogue.protectors.erase(plan.catalogue.protectors.begin());
     CHECK(advised().wears == std::vector<std::string>{"unknown"});
-    CHECK(advised().text.find(condition) != std::string::npos);
+    CHECK(text_of(advised().says, " ").find(condition) != std::string::npos);
     // Alike in `choose`, whose answer it is.
     const PersonChoice chosen = choose(plan).front();
     REQUIRE(chosen.answer());

@@ -199,7 +199,7 @@ TEST_CASE("a day longer than 24 hours is said to be") {
     const auto warns = [](const Plan& plan) {
         const auto warnings = assess(plan).warnings;
         return std::any_of(warnings.begin(), warnings.end(),
-                           [](const Warning& w) { return w.code == "day-too-long"; });
+                           [](const Warning& w) { return w.code() == "day-too-long"; });
     };
     CHECK(!warns(simple_plan(60.0, 24 * 60.0, 0.0)));
     CHECK(warns(simple_plan(60.0, 24 * 60.0 + 1.0, 0.0)));
@@ -213,13 +213,13 @@ TEST_CASE("a role without a criterion is not decided, and that is said") {
                    criteria.end());
     const Assessment assessment = assess(plan);
     CHECK(assessment.verdict() == Verdict::Unknown);
-    CHECK(assessment.warnings.back().code == "no-criterion");
+    CHECK(assessment.warnings.back().code() == "no-criterion");
 }
 
 TEST_CASE("levels that no scanner has, or below the room's own, are warned of") {
     const auto warned = [](const Plan& plan, std::string_view code) {
         const auto warnings = assess(plan).warnings;
-        return std::ranges::any_of(warnings, [code](const Warning& w) { return w.code == code; });
+        return std::ranges::any_of(warnings, [code](const Warning& w) { return w.code() == code; });
     };
     struct Row {
         double LAeq;

@@ -8,6 +8,7 @@
 
 #include <doctest/doctest.h>
 
+#include "report/words/words.hpp"
 #include "support/apply_advice.hpp"
 #include "support/random_staff_plan.hpp"
 
@@ -156,7 +157,7 @@ void check_position(const Case& c, Counts& counts) {
 void check(const Case& c, Counts& counts) {
     const std::string code(name_of(c.advice.code));
     CAPTURE(code);
-    CAPTURE(c.advice.text);
+    CAPTURE(text_of(c.advice.says, " "));
     if (code == "shorten" && c.advice.row) check_shorten(c, counts);
     if (code == "shorten" && !c.advice.row) check_shorten_all(c, counts);
     if (code == "drop-repeats") check_repeats(c, counts);

@@ -9,6 +9,7 @@
 
 #include <doctest/doctest.h>
 
+#include "report/words/words.hpp"
 #include "support/random_plan.hpp"
 
 using namespace earbudget;
@@ -57,11 +58,11 @@ template <class Asked>
 std::size_t check_followed(const Asked& asked, const SizeOf<Asked>& size) {
     const double before = part_of_accepted(size(asked), most_report);
     if (before <= 1.0) return 0;
-    CAPTURE(words_of_too_much(size(asked), most_report));
+    CAPTURE(text_of(too_much(size(asked), most_report)));
     const auto less = less_work(asked, size, most_report);
     CHECK_FALSE(less.empty());
     for (const auto& one : less) {
-        CAPTURE(one.words);
+        CAPTURE(text_of(one.says));
         CHECK(part_of_accepted(size(one.asked), most_report) <= 1.0);
     }
     return 1;

@@ -8,6 +8,7 @@
 
 #include <doctest/doctest.h>
 
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/plugs.hpp"
 
@@ -98,7 +99,7 @@ TEST_CASE("each rank but the first says in what it stands behind the one above")
     for (std::size_t n = 0; n < plugs.size(); ++n) {
         CAPTURE(plugs[n].id);
         CHECK(choice.ranking[n].wears == Wears{plugs[n].id});
-        CHECK(choice.ranking[n].reason.find(words[n]) != std::string::npos);
+        CHECK(text_of(choice.ranking[n].reason).find(words[n]) != std::string::npos);
     }
 }
 
@@ -145,14 +146,14 @@ TEST_CASE("known metal is not permitted for a participant, alone and in pairs, b
     CHECK(in_bore.not_permitted[0].wears == Wears{"metal"});
     CHECK(in_bore.not_permitted[1].wears == Wears{"metal", "muff"});
     for (const NotPermitted& refused : in_bore.not_permitted)
-        CHECK(refused.why == "\"metal\" is not free of metal and must not enter the bore");
+        CHECK(text_of(refused.why) == "\"metal\" is not free of metal and must not enter the bore");
     make_staff(plan);
     const PersonChoice outside = first(plan);
     CHECK(outside.not_permitted.empty());
     CHECK(outside.ranking.size() == 3);
     plan.people.front().cannot_wear = {"muff"};
     REQUIRE(first(plan).not_permitted.size() == 2);
-    CHECK(first(plan).not_permitted[0].why == "the person cannot wear \"muff\"");
+    CHECK(text_of(first(plan).not_permitted[0].why) == "the person cannot wear \"muff\"");
 }
 
 TEST_CASE("the head coil and metal are no matter for staff") {
@@ -181,14 +182,14 @@ TEST_CASE("each rank says in words how far it is from the limit and what speaks 
     plan.people.front().canal = CanalSize::Large;
     const PersonChoice choice = first(plan);
     // NIOSH permits 94.0 dB(A) for an hour (98-126, table 1-1), less than the highest hour's 99.
-    CHECK(choice.ranking[0].notes.front() == "14.0 dB left to niosh-rel");
+    CHECK(text_of(choice.ranking[0].notes.front()) == "14.0 dB left to niosh-rel");
     CHECK(says(choice.ranking[1], "29.0 dB left to niosh-rel"));
     CHECK(says(choice.ranking[1],
                "65.0 dB(A) at the ear while sequences run is below 70 dB(A): more than is useful"));
     CHECK(says(choice.ranking[1], "\"much\" does not fit the head coil"));
     CHECK(!says(choice.ranking[1], "as far as is stated"));
     CHECK(says(choice.ranking[1], "\"much\" is not made for a large ear canal"));
-    CHECK(choice.ranking[2].notes.front() == "4.0 dB over niosh-rel");
+    CHECK(text_of(choice.ranking[2].notes.front()) == "4.0 dB over niosh-rel");
     // Poorly seated, 10 dB leave 105 of 115 dB(A): over 94.
     const RankedChoice louder = first(plan_of(115.0, 60.0, {plug_of("good", 25.0)})).ranking[0];
     CHECK(louder.with_poor_fit == Verdict::Over);

@@ -6,6 +6,7 @@
 
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/choice/choose.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/plugs.hpp"
 
@@ -96,7 +97,8 @@ TEST_CASE("an action value counts no protectors: the ranking is by the other lim
     const PersonChoice choice = choose(plan).front();
     CHECK(choice.has_answer());
     CHECK(choice.ranking.front().verdict == Verdict::Within);
-    CHECK(std::ranges::any_of(choice.notes, [](const std::string& note) {
+    CHECK(std::ranges::any_of(choice.notes, [](const Message& message) {
+        const std::string note = text_of(message);
         return note.starts_with(
             "above eu-upper-action whatever is worn, which is no limit: "
             "protectors must be used");

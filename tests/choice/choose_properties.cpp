@@ -75,7 +75,7 @@ Assessed assessed_with(Plan plan, const Wears& wears) {
     plan.people.front().wearing = {};
     Assessed assessed{assess(plan).people.front()};
     std::erase_if(assessed.person.criteria, [&](const CriterionResult& result) {
-        const bool outside = result.quantity == "peak" && !result.criterion->peak->at_ear;
+        const bool outside = result.is_peak && !result.criterion->peak->at_ear;
         if (outside && result.decides)
             assessed.peak_outside = std::max(assessed.peak_outside, std::optional(result.verdict));
         return outside;

@@ -11,6 +11,7 @@
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/shares.hpp"
 #include "earbudget/study/catalogue.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/random_plan.hpp"
 
@@ -66,8 +67,9 @@ std::string said_with(const Plan& plan, const PersonResult& result, Candidates& 
     const DrawnDay drawn(plan, person, day);
     std::string said;
     for (const Advice& advice : advise(plan, day, drawn, result, candidates))
-        said += advice.text + '\n';
-    if (const auto change = largest_change(plan, person, day, candidates)) said += change->text;
+        said += text_of(advice.says, " ") + '\n';
+    if (const auto change = largest_change(plan, person, day, candidates))
+        said += text_of(change->says);
     return said;
 }
 

@@ -7,6 +7,7 @@
 
 #include <doctest/doctest.h>
 
+#include "report/words/words.hpp"
 #include "support/apply_advice.hpp"
 #include "support/near.hpp"
 #include "support/random_staff_plan.hpp"
@@ -116,8 +117,8 @@ TEST_CASE("the largest change is the largest of all, each made in the plan and a
         CHECK(result.largest_change.has_value() == (largest > 0.05));
         if (!result.largest_change) continue;
         ++changes;
-        kinds.push_back(result.largest_change->text.substr(0, 4));
-        CAPTURE(result.largest_change->text);
+        kinds.push_back(text_of(result.largest_change->says).substr(0, 4));
+        CAPTURE(text_of(result.largest_change->says));
         CHECK(near(result.largest_change->drop.dB(), largest, 1e-3, Because::Arithmetic));
     }
     CHECK(changes > 400);

@@ -10,6 +10,7 @@
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/computing/work_meter.hpp"
+#include "report/words/words.hpp"
 #include "support/random_plan.hpp"
 #include "support/simple_plan.hpp"
 
@@ -103,7 +104,7 @@ TEST_CASE("what is counted while a question is answered is about its size") {
     for (const Sizes& sizes : {Sizes{}, Sizes{.people = 5}, Sizes{.rows = 30}, Sizes{.plugs = 20},
                                Sizes{.criteria = 12}, Sizes{.sessions = 3, .fit = 2.0}}) {
         const Plan plan = plan_of(sizes);
-        CAPTURE(size_of_assess(plan).factors);
+        CAPTURE(text_of(size_of_assess(plan).factors));
         const double assessed = counted([&] { static_cast<void>(assess(plan)); });
         CAPTURE(assessed);
         const double by_size = size_of_assess(plan).seconds;
@@ -131,14 +132,14 @@ TEST_CASE("exchange rates that no other criterion has cost more, by size and by 
 TEST_CASE("too much is refused with its size before, and by the count while it is computed") {
     const Plan plan = plan_of({.people = 1000, .rows = 20, .criteria = 20});
     CHECK(part_of_accepted(size_of_assess(plan), 1e9) > 1.0);
-    const std::string said = words_of_too_much(size_of_assess(plan), 1e9);
+    const std::string said = text_of(too_much(size_of_assess(plan), 1e9));
     CHECK(said.find("1000 people who differ × 20 rows") == 0);
     CHECK(said.find("× 20 criteria: about ") != std::string::npos);
     CHECK(said.find("accepted: at most 20 s") != std::string::npos);
     // What is just above does not look accepted.
-    CHECK(words_of_too_much({.seconds = 20.01}, 1e9) ==
+    CHECK(text_of(too_much({.seconds = 20.01}, 1e9)) ==
           ": about 20.1 s of computing; accepted: at most 20 s");
-    CHECK(words_of_too_much({.seconds = 1.0, .report = 100.2e6}, 100e6) ==
+    CHECK(text_of(too_much({.seconds = 1.0, .report = 100.2e6}, 100e6)) ==
           ": a report of about 100.2 MB; accepted: at most 100 MB");
     WorkMeter meter(1e-6);
     const WorkMeter::Counting counting(&meter);

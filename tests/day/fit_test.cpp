@@ -162,7 +162,7 @@ TEST_CASE("a pair that was tested is not called estimated, and its fit test gets
     const auto is_called_estimated = [&plan] {
         const auto warnings = assess(plan).warnings;
         return std::any_of(warnings.begin(), warnings.end(),
-                           [](const Warning& w) { return w.code == "pair-estimated"; });
+                           [](const Warning& w) { return w.code() == "pair-estimated"; });
     };
     CHECK(!is_called_estimated());
     CHECK(near(reduction_of(plan), 21.0, 1e-9, Because::Arithmetic));
@@ -180,8 +180,8 @@ TEST_CASE("of a pair that was tested nothing is unknown") {
     plan.people.front().policy.rules.method = std::nullopt;
     const auto is_called_unknown = [&plan] {
         const auto warnings = assess(plan).warnings;
-        return std::ranges::any_of(warnings,
-                                   [](const Warning& w) { return w.code == "pair-with-unknown"; });
+        return std::ranges::any_of(
+            warnings, [](const Warning& w) { return w.code() == "pair-with-unknown"; });
     };
     CHECK(is_called_unknown());
     plan.people.front().PAR = LevelDifference(21.0);

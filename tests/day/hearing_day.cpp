@@ -6,6 +6,7 @@
 
 #include <doctest/doctest.h>
 
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/random_plan.hpp"
 
@@ -107,7 +108,7 @@ TEST_CASE("warnings stand where the missing datum would be entered") {
     plan.people.front().policy.rules = {};
     const HearingDay day = hear(plan, plan.people.front());
     CHECK(!day.method);
-    CHECK(day.warnings.front().text.find("no method") != std::string::npos);
+    CHECK(text_of(day.warnings.front().says).find("no method") != std::string::npos);
 }
 
 TEST_CASE("best with a derating that is not defined for the best method is refused") {
@@ -128,7 +129,7 @@ TEST_CASE("a background that no method reaches counts unreduced, with a warning"
     REQUIRE(!rest.sequence);
     CHECK(rest.at_ear->dB() == 68.0);
     REQUIRE(day.warnings.size() >= 1);
-    CHECK(day.warnings.back().code == "background-unreduced");
+    CHECK(day.warnings.back().code() == "background-unreduced");
     // By itself the background has what the HML check needs, with H, M and L from octave data.
     plan.people.front().policy.rules.method = std::nullopt;
     CHECK(hear(plan, plan.people.front()).rows[2].prediction->form == MethodForm::CheckL);
@@ -140,7 +141,7 @@ TEST_CASE("without a background a rest is time without sound, with a warning") {
     plan.background = std::nullopt;
     const HearingDay day = hear(plan, plan.people.front());
     CHECK(!day.rows[2].at_ear);
-    CHECK(day.warnings.front().code == "no-background");
+    CHECK(day.warnings.front().code() == "no-background");
 }
 
 TEST_CASE("time with and without the protector carries the same energy as the average") {
@@ -169,7 +170,7 @@ TEST_CASE("bands that the octave-band method leaves out are spoken of where they
     const auto warns = [&plan] {
         const auto warnings = hear(plan, plan.people.front()).warnings;
         return std::any_of(warnings.begin(), warnings.end(),
-                           [](const Warning& w) { return w.code == "bands-left-out"; });
+                           [](const Warning& w) { return w.code() == "bands-left-out"; });
     };
     CHECK(!warns());
     SoundLevels& levels = plan.sequences[0].levels;
@@ -187,7 +188,7 @@ TEST_CASE("LC summed from 125 Hz up is spoken of") {
         levels.octave.set(octave_bands[i], LevelZ(80.0));
     levels.LAeq = *a_weighted(levels.octave).sum();
     Plan plan = plan_with(levels, plug);
-    CHECK(hear(plan, plan.people.front()).warnings.front().code == "LC-without-63-Hz");
+    CHECK(hear(plan, plan.people.front()).warnings.front().code() == "LC-without-63-Hz");
     plan.sequences.front().levels.octave.set(OctaveBand::Hz63, LevelZ(80.0));
     CHECK(hear(plan, plan.people.front()).warnings.empty());
 }

@@ -6,6 +6,7 @@
 
 #include "earbudget/choice/check_ratings.hpp"
 #include "earbudget/protection/rating_from_octaves.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::test {
 
@@ -44,13 +45,13 @@ inline CheckedRatings check(const Protector& protector) {
 inline std::set<std::string> codes(const CheckedRatings& checked) {
     std::set<std::string> result;
     for (const CatalogueNote& note : checked.notes)
-        result.insert(note.code);
+        result.insert(std::string(note.code()));
     return result;
 }
 
 inline std::string text_of(const CheckedRatings& checked, const std::string& code) {
     for (const CatalogueNote& note : checked.notes) {
-        if (note.code == code) return note.text;
+        if (note.code() == code) return earbudget::text_of(note.says);
     }
     return "";
 }

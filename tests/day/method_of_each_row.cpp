@@ -8,6 +8,7 @@
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/day/hearing_day.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/random_plan.hpp"
 
@@ -64,8 +65,8 @@ TEST_CASE("each row: a card that lacks LC lowers its own row's method alone") {
     const Warning* warning = warning_of(day.warnings, "card-lacks-data");
     REQUIRE(warning);
     CHECK(warning->where->text() == "loc.toml:4:1");
-    CHECK(warning->text.find("\"localiser\"") != std::string::npos);
-    CHECK(warning->text.find("LCeq") != std::string::npos);
+    CHECK(text_of(warning->says).find("\"localiser\"") != std::string::npos);
+    CHECK(text_of(warning->says).find("LCeq") != std::string::npos);
 }
 
 TEST_CASE("each row: what no method reaches counts unreduced and decides only where it does") {
@@ -85,11 +86,12 @@ TEST_CASE("each row: what no method reaches counts unreduced and decides only wh
     const PersonResult& person = unknown.people.front();
     CHECK(person.criteria.front().verdict == Verdict::Unknown);
     CHECK(person.criteria.front().with_poor_fit != Verdict::Within);
-    CHECK(person.criteria.front().remark.find("\"localiser\"") != std::string::npos);
+    CHECK(text_of(person.criteria.front().remarks, "; ").find("\"localiser\"") !=
+          std::string::npos);
     CHECK(person.verdict == Verdict::Unknown);
     REQUIRE(!person.advice.empty());
     CHECK(person.advice.front().code == AdviceCode::CompleteData);
-    CHECK(person.advice.front().text.find("loc.toml:4:1") != std::string::npos);
+    CHECK(text_of(person.advice.front().says, " ").find("loc.toml:4:1") != std::string::npos);
     // What is over without it is over.
     SoundLevels very_loud = with_C;
     very_loud.LAeq = LevelA(130.0);
@@ -120,7 +122,7 @@ TEST_CASE("each row: an explicit method that lacks data leaves the row unreduced
     CHECK(day.rows[1].is_unreached());
     const Warning* warning = warning_of(day.warnings, "card-lacks-data");
     REQUIRE(warning);
-    CHECK(warning->text.find("method snr cannot be used") != std::string::npos);
+    CHECK(text_of(warning->says).find("method snr cannot be used") != std::string::npos);
 }
 
 TEST_CASE("each row: stated before computed for a task's own levels too") {
@@ -165,6 +167,6 @@ TEST_CASE("each row: what is heard without the protector is certain, whatever th
     CHECK(verdict() == Verdict::Over);
     person.wearing.fraction_of_time = 0.999;
     CHECK(verdict() == Verdict::Unknown);
-    const auto remark = assess(plan).people.front().criteria.front().remark;
+    const auto remark = text_of(assess(plan).people.front().criteria.front().remarks, "; ");
     CHECK(remark.find("without 4.0 %") != std::string::npos);
 }

@@ -24,7 +24,7 @@ Plan two_sequences() {
 }
 
 const CriterionResult& peak_of(const PersonResult& person) {
-    return *std::ranges::find(person.criteria, "peak", &CriterionResult::quantity);
+    return *std::ranges::find(person.criteria, true, &CriterionResult::is_peak);
 }
 
 }  // namespace
@@ -114,7 +114,7 @@ TEST_CASE("metal is not advised near the magnet, whoever stands there") {
     person.tasks.front().wears = {{"plug"}};
     const auto warnings = assess(plan).warnings;
     CHECK(std::ranges::any_of(
-        warnings, [](const Warning& warning) { return warning.code == "metal-near-magnet"; }));
+        warnings, [](const Warning& warning) { return warning.code() == "metal-near-magnet"; }));
 }
 
 TEST_CASE("who hears no sequence is advised protection too") {

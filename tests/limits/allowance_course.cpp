@@ -49,7 +49,7 @@ int check_person(const PersonResult& person) {
     const DayCourse course = allowance_course(person);
     std::size_t next = 0;
     for (const CriterionResult& judged : person.criteria) {
-        if (judged.quantity == "peak" || !judged.decides) continue;
+        if (judged.is_peak || !judged.decides) continue;
         REQUIRE(next < course.allowances.size());
         CHECK(course.allowances[next].criterion == judged.criterion);
         check_course(course.allowances[next++], course, judged);

@@ -59,7 +59,7 @@ TEST_CASE("the range of a margin holds the margin and is over at 5 % exactly at 
         const PersonResult& person = assessment.people.front();
         for (const CriterionResult& criterion : person.criteria) {
             const auto& range = criterion.margin_range;
-            if (criterion.quantity == "peak") CHECK_FALSE(range.has_value());
+            if (criterion.is_peak) CHECK_FALSE(range.has_value());
             if (!range || !criterion.margin) continue;
             ++ranges;
             CHECK(range->low < *criterion.margin);

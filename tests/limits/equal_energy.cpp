@@ -81,7 +81,7 @@ bool same_energy(const Plan& plan, const Plan& other) {
         near(b.exposure.at_ear_Pa2h / a.exposure.at_ear_Pa2h, 1.0, 1e-9, Because::Arithmetic);
     for (std::size_t i = 0; i < a.criteria.size(); ++i) {
         const CriterionResult& one = a.criteria[i];
-        if (one.quantity == "LAeq_1h" || !one.value) continue;
+        if (one.quantity() == "LAeq_1h" || !one.value) continue;
         // A dose can be many thousand percent, or 0 below the threshold.
         all = all && near(*b.criteria[i].value, *one.value,
                           1e-9 * std::max(1.0, std::abs(*one.value)), Because::Arithmetic);

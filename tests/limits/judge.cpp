@@ -13,6 +13,7 @@
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/uncertainty/drawn_day.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/published.hpp"
 #include "support/simple_plan.hpp"
@@ -51,7 +52,7 @@ Plan with_parent(double LAeq, double minutes) {
 
 bool warns(const Assessment& assessment, const std::string& code) {
     return std::any_of(assessment.warnings.begin(), assessment.warnings.end(),
-                       [&](const Warning& warning) { return warning.code == code; });
+                       [&](const Warning& warning) { return warning.code() == code; });
 }
 
 }  // namespace
@@ -93,13 +94,13 @@ TEST_CASE("a weekly dose is the day's dose times the days, one day where none is
     // 85 dB(A) for an hour of 40 h at 80 dB(A), by energy: 100/40 · 10^(5/10) percent.
     const double once = 2.5 * std::pow(10.0, 0.5);
     const CriterionResult unstated = judged(adult, plan);
-    CHECK(unstated.quantity == "weekly_dose");
-    CHECK(unstated.unit == "percent");
+    CHECK(unstated.quantity() == "weekly_dose");
+    CHECK(unstated.is_dose());
     CHECK(near(unstated.value.value(), once, 1e-9, Because::Arithmetic));
     plan.people.front().days_per_week = 3.0;
     const CriterionResult three = judged(adult, plan);
     CHECK(near(three.value.value(), 3.0 * once, 1e-9, Because::Arithmetic));
-    CHECK(three.remark.find("3 such days") != std::string::npos);
+    CHECK(text_of(three.remarks, "; ").find("3 such days") != std::string::npos);
     CHECK(near((*unstated.margin - *three.margin).dB(), 10.0 * std::log10(3.0), 1e-9,
                Because::Arithmetic));
     // Half of the time without it: that half at 100 dB(A), as a dose counts it.
@@ -117,14 +118,14 @@ TEST_CASE("the weekly average goes through value, margin, probability and verdic
     CHECK(daily.verdict == Verdict::Over);
     const Criterion week = averaged_over_week(published("eu-limit"));
     const CriterionResult weekly = judged_surely(week, plan);
-    CHECK(weekly.quantity == "LEX_8h");
+    CHECK(weekly.quantity() == "LEX_8h");
     CHECK(near(weekly.value.value(), 90.0 + 10.0 * std::log10(0.4), 1e-9, Because::Arithmetic));
     CHECK(weekly.verdict == Verdict::Close);
     // One level with one spread: the normal probability of margin over uncertainty.
     CHECK(near(weekly.probability_over.value(), normal_probability(-weekly.margin->dB() / 1.5),
                1.0 / 8192.0, Because::SeededRandomness));
-    CHECK(weekly.remark.find("2 such days") != std::string::npos);
-    CHECK(weekly.remark.find("article 3(3)") != std::string::npos);
+    CHECK(text_of(weekly.remarks, "; ").find("2 such days") != std::string::npos);
+    CHECK(text_of(weekly.remarks, "; ").find("article 3(3)") != std::string::npos);
 }
 
 TEST_CASE("the loudest row at the ear is that of the segments") {
@@ -138,7 +139,7 @@ TEST_CASE("the loudest row at the ear is that of the segments") {
             if (segment.row.at_ear) loudest = std::max(loudest, segment.row.at_ear->dB());
         }
         const CriterionResult& result = assessment.people.front().criteria.front();
-        CHECK(result.quantity == "LAeq_loudest");
+        CHECK(result.quantity() == "LAeq_loudest");
         CHECK(result.value.value() == loudest);
         CHECK((result.verdict == Verdict::Over) == (loudest > 99.0));
     }
@@ -151,7 +152,7 @@ TEST_CASE("accompanying persons hear their tasks and are judged by what is for t
     CHECK(near(parent.exposure.at_ear_LAeq->dB(), 84.0, 1e-9, Because::Arithmetic));
     std::vector<std::string> judged_by;
     for (const CriterionResult& result : parent.criteria)
-        judged_by.push_back(result.criterion->id + " " + result.quantity);
+        judged_by.push_back(result.criterion->id + " " + std::string(result.quantity()));
     CHECK(judged_by == std::vector<std::string>{"iec-60601-2-33 LAeq_1h", "iec-60601-2-33 peak",
                                                 "who-public-adult weekly_dose"});
     CHECK(near(parent.criteria[2].value.value(), 2.5 * std::pow(10.0, 0.4), 1e-9,
@@ -200,7 +201,7 @@ TEST_CASE("a peak is compared where its limit is, and that is said") {
         CHECK(!result->at_ear);
         const bool C_weighted = criterion.peak->weighting == PeakLimit::Weighting::C;
         CHECK(criterion.peak->at_ear == (C_weighted && criterion.with_protection));
-        CHECK((result->remark.find("outside the protector") != std::string::npos) !=
+        CHECK((text_of(result->remarks, "; ").find("outside the protector") != std::string::npos) !=
               criterion.peak->at_ear);
         CHECK(result->value == (C_weighted ? 137.0 : 137.5));
         // 137.0 dB(C) is 141.6 Pa, above the 140 and 112 Pa of the action values.

@@ -9,6 +9,7 @@
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/review/review.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/simple_plan.hpp"
 
@@ -49,7 +50,7 @@ Plan loud_peak(double LCpeak, std::vector<std::string> wears, std::optional<bool
 CriterionResult peak_in(const Plan& plan) {
     const Assessment assessment = assess(plan);
     CriterionResult peak =
-        *std::ranges::find(assessment.people.front().criteria, "peak", &CriterionResult::quantity);
+        *std::ranges::find(assessment.people.front().criteria, true, &CriterionResult::is_peak);
     peak.criterion = nullptr;  // of the assessment's plan
     return peak;
 }
@@ -66,7 +67,7 @@ TEST_CASE("a limit that counts protectors looks at the peak under one") {
     CHECK(is(usual, 135.0));
     CHECK(usual.at_ear);
     CHECK(usual.verdict == Verdict::Within);
-    CHECK(usual.remark.find("DGUV Information 212-024") != std::string::npos);
+    CHECK(text_of(usual.remarks, "; ").find("DGUV Information 212-024") != std::string::npos);
     CHECK(is(peak_in(loud_peak(150.0, {"foam"}, true)), 144.0));
     CHECK(is(peak_in(loud_peak(150.0, {"foam"}, std::nullopt)), 144.0));
     CHECK(peak_in(loud_peak(150.0, {"foam"}, std::nullopt)).verdict == Verdict::Over);

@@ -8,6 +8,7 @@
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/limits/row_peak.hpp"
 #include "earbudget/review/review.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/simple_plan.hpp"
 
@@ -36,11 +37,12 @@ struct Judged {
 Judged judged(const Plan& plan) {
     const Assessment assessment = assess(plan);
     const PersonResult& person = assessment.people.front();
-    const auto peak = std::ranges::find(person.criteria, "peak", &CriterionResult::quantity);
+    const auto peak = std::ranges::find(person.criteria, true, &CriterionResult::is_peak);
     REQUIRE(peak != person.criteria.end());
     return {*peak, person.verdict,
             person.advice.empty() ? "" : std::string(name_of(person.advice.front().code)),
-            person.advice.empty() ? "" : person.advice.front().text, person.not_judged.size()};
+            person.advice.empty() ? "" : text_of(person.advice.front().says, " "),
+            person.not_judged.size()};
 }
 
 }  // namespace
@@ -98,7 +100,7 @@ TEST_CASE("the policy's bound, none, and no less than the unit's own measured ca
     plan.sequences.push_back(other);
     CHECK(least_bound_by_measured_cards(plan).value().dB() == 26.0);
     CHECK(near(judged(plan).peak.value.value(), 109.0 + 26.0 + 3.0, 1e-9, Because::Arithmetic));
-    CHECK(judged(plan).peak.remark.find("measured cards") != std::string::npos);
+    CHECK(text_of(judged(plan).peak.remarks, "; ").find("measured cards") != std::string::npos);
     plan.sequences.back().origin.how = "entered";
     CHECK(!least_bound_by_measured_cards(plan));
     CHECK(near(judged(plan).peak.value.value(), 109.0 + 12.0 + 3.0, 1e-9, Because::Arithmetic));
@@ -159,7 +161,8 @@ TEST_CASE("a review asks for the peak although a bound keeps the limit") {
     CHECK(result.peaks.front().by_bound);
     CHECK(result.peak_verdict() == Verdict::Unknown);
     CHECK(result.recommendation.code == Recommendation::Code::NotBeforeKnown);
-    CHECK(result.recommendation.text.find("the peak, for iec-60601-2-33") != std::string::npos);
+    CHECK(text_of(result.recommendation.says).find("the peak, for iec-60601-2-33") !=
+          std::string::npos);
 }
 
 TEST_CASE("the bound is no less than what a card measured without C weighting shows") {

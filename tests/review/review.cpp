@@ -6,6 +6,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/limits/judge.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/published.hpp"
 
@@ -108,16 +109,16 @@ TEST_CASE("review: unlimited and no time come with their reason") {
     const PermittedTime below = unprotected(79.0, niosh);
     CHECK(below.kind == PermittedTime::Kind::Unlimited);
     CHECK(below.a_day == Seconds(Hours(24)));
-    CHECK(below.reason.find("below the threshold of 80 dB(A)") != std::string::npos);
+    CHECK(text_of(below.reason).find("below the threshold of 80 dB(A)") != std::string::npos);
     // 80 dB(A) counts, and fills the dose in 25.4 h.
-    CHECK(unprotected(80.0, niosh).reason == "24 h of it keep the limit");
+    CHECK(text_of(unprotected(80.0, niosh).reason) == "24 h of it keep the limit");
     const PermittedTime above = unprotected(141.0, niosh);
     CHECK(above.kind == PermittedTime::Kind::NoTime);
-    CHECK(above.reason.find("above 140 dB(A)") != std::string::npos);
+    CHECK(text_of(above.reason).find("above 140 dB(A)") != std::string::npos);
     // Where a ceiling has nothing to do with it, it is not blamed.
     ReviewTerms no_time = niosh;
     no_time.policy.criteria.front().rule.level = LevelA(30.0);
-    CHECK(unprotected(139.0, no_time).reason == "no time at all keeps the limit");
+    CHECK(text_of(unprotected(139.0, no_time).reason) == "no time at all keeps the limit");
 }
 
 TEST_CASE("review: through a protector by hand, and poorly seated") {
@@ -161,7 +162,7 @@ TEST_CASE("review: what holds metal is left out with its pairs, but for staff") 
     const SequenceReview result = review(at(100.0), terms);
     CHECK(result.choices.size() == 1);
     REQUIRE(result.not_permitted.size() == 1);
-    CHECK(result.not_permitted[0].find("must not enter the bore") != std::string::npos);
+    CHECK(text_of(result.not_permitted[0]).find("must not enter the bore") != std::string::npos);
     terms.role = Role::Staff;
     CHECK(review(at(100.0), terms).choices.size() == 2);
 }
@@ -174,14 +175,15 @@ TEST_CASE("review: a method without its data leaves the choice undecidable") {
     Sequence sequence = at(100.0);
     sequence.levels.LCeq = LevelC(101.0);
     const SequenceReview result = review(sequence, terms);
-    CHECK(result.choices[1].undecidable.find("protectors.toml:3:1: method snr cannot be used") ==
-          0);
+    CHECK(text_of(result.choices[1].undecidable)
+              .find("protectors.toml:3:1: method snr cannot be used") == 0);
     CHECK(!result.choices[1].allows(Seconds(1.0)));
     // As is what no publication defines; the terms stand in no file.
     terms.policy.stated_at = {};
     terms.policy.rules.method = Method::Par;
     terms.policy.rules.derating.kind = Derating::Kind::Niosh;
-    CHECK(review(at(100.0), terms).choices[1].undecidable.find("no publication defines") == 0);
+    CHECK(text_of(review(at(100.0), terms).choices[1].undecidable).find("no publication defines") ==
+          0);
 }
 
 TEST_CASE("review: action values are told and decide nothing where limits count protectors") {

@@ -5,6 +5,7 @@
 
 #include <doctest/doctest.h>
 
+#include "report/words/words.hpp"
 #include "review/card_words.hpp"
 
 using namespace earbudget;
@@ -23,7 +24,7 @@ CheckState state_of(const Sequence& sequence, std::string_view code) {
     REQUIRE(check);
     // Whoever has something to do is told what.
     CHECK(check->to_do.empty() == (check->state == CheckState::Ok));
-    CHECK(!check->text.empty());
+    CHECK(!check->says.empty());
     return check->state;
 }
 
@@ -115,6 +116,7 @@ TEST_CASE("review checks: what was guessed is not called entered from a document
     Sequence guessed = card();
     guessed.origin.how = "guessed";
     const auto checks = check_card(guessed);
-    CHECK(find_check(checks, CheckCode::Origin)->text.find("document") != std::string::npos);
-    CHECK(find_check(checks, CheckCode::Origin)->text.find("guessed") == 0);
+    CHECK(text_of(find_check(checks, CheckCode::Origin)->says).find("document") !=
+          std::string::npos);
+    CHECK(text_of(find_check(checks, CheckCode::Origin)->says).find("guessed") == 0);
 }

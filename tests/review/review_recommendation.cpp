@@ -4,6 +4,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/review/review.hpp"
+#include "report/words/words.hpp"
 #include "support/published.hpp"
 
 using namespace earbudget;
@@ -49,9 +50,10 @@ ReviewTerms terms_with(double PAR, bool fits = true) {
     return terms;
 }
 
-bool any_says(const std::vector<std::string>& texts, std::string_view words) {
-    return std::ranges::any_of(
-        texts, [&](const std::string& text) { return text.find(words) != std::string::npos; });
+bool any_says(const std::vector<Message>& messages, std::string_view words) {
+    return std::ranges::any_of(messages, [&](const Message& message) {
+        return text_of(message).find(words) != std::string::npos;
+    });
 }
 
 }  // namespace
@@ -62,7 +64,7 @@ TEST_CASE("review: a complete card with a working plug may be approved only with
     CHECK(checks_in(result.checks, CheckState::Missing).empty());
     CHECK(checks_in(result.checks, CheckState::Doubtful).empty());
     CHECK(result.recommendation.code == Code::OnlyWith);
-    CHECK(result.recommendation.text.find("may be approved only with plug (12 h") == 0);
+    CHECK(text_of(result.recommendation.says).find("may be approved only with plug (12 h") == 0);
     // Poorly seated 98 dB(A): 23.8 min, far less than what is offered.
     CHECK(any_says(result.recommendation.conditions, "poorly seated, plug leaves 23 min"));
     CHECK(any_says(result.recommendation.conditions, "timing"));
@@ -123,7 +125,7 @@ TEST_CASE("review: nothing is approved before what matters is known") {
     card.origin.calibration.clear();
     const SequenceReview result = review(card, terms);
     CHECK(result.recommendation.code == Code::NotBeforeKnown);
-    CHECK(result.recommendation.text.find("before this is known: calibration;") !=
+    CHECK(text_of(result.recommendation.says).find("before this is known: calibration;") !=
           std::string::npos);
     CHECK(!result.recommendation.approves());
     // What is only worth completing is a condition.
@@ -140,7 +142,7 @@ TEST_CASE("review: a peak over its limit, unknown, or not surely below") {
     card.levels.LZpeak = PeakLevelZ(141.0);
     SequenceReview result = review(card, terms);
     CHECK(result.recommendation.code == Code::NotAsItIs);
-    CHECK(result.recommendation.text.find("the peak is 141.0 dB, above 140.0 dB") !=
+    CHECK(text_of(result.recommendation.says).find("the peak is 141.0 dB, above 140.0 dB") !=
           std::string::npos);
     CHECK(!result.recommendation.approves());
     card.levels.LZpeak = card.levels.LZpeak.value() - LevelDifference(1.0);
@@ -163,17 +165,16 @@ TEST_CASE("review: nothing permits the least time, so it is not approved as it i
     const SequenceReview result = review(complete(112.0), terms);
     CHECK(result.recommendation.code == Code::NotAsItIs);
     // 102 dB(A): 480 min / 2^(17/3) = 9 min 26 s.
-    CHECK(result.recommendation.text.find("plug permits most, 9 min 26 s a day by niosh-rel") !=
-          std::string::npos);
+    CHECK(text_of(result.recommendation.says)
+              .find("plug permits most, 9 min 26 s a day by niosh-rel") != std::string::npos);
     CHECK(!result.recommendation.approves());
     terms.least_time = Seconds(300.0);
     CHECK(review(complete(112.0), terms).recommendation.approves());
     // What does not fit the head coil keeps nothing.
     CHECK(!review(complete(108.0), terms_with(25.0, false)).recommendation.approves());
     terms.catalogue = std::nullopt;
-    CHECK(
-        review(complete(112.0), terms).recommendation.text.find("review it with the protectors") !=
-        std::string::npos);
+    CHECK(text_of(review(complete(112.0), terms).recommendation.says)
+              .find("review it with the protectors") != std::string::npos);
 }
 
 TEST_CASE("review: a changed timing is a doubt, a timing that is not named too") {
@@ -205,7 +206,7 @@ TEST_CASE("review: a classification is a condition and never a reason against a 
     terms.policy.criteria = {published("fda-significant-risk")};
     result = review(complete(84.0), terms);
     CHECK(result.recommendation.code == Code::NotBeforeKnown);
-    CHECK(result.recommendation.text.find("this is known: a limit;") != std::string::npos);
+    CHECK(text_of(result.recommendation.says).find("this is known: a limit;") != std::string::npos);
 }
 
 TEST_CASE("review: children are held to their own limit, adults are told of it") {
@@ -232,19 +233,20 @@ TEST_CASE("review: children are held to their own limit, adults are told of it")
     }
     const SequenceReview neonate = review(complete(108.0), terms);
     CHECK(neonate.recommendation.code == Code::NotBeforeKnown);
-    CHECK(neonate.recommendation.text.find("no published limit for them is known") !=
+    CHECK(text_of(neonate.recommendation.says).find("no published limit for them is known") !=
           std::string::npos);
-    CHECK(neonate.recommendation.text.find("may be approved") == std::string::npos);
+    CHECK(text_of(neonate.recommendation.says).find("may be approved") == std::string::npos);
 }
 
 TEST_CASE("review: a time that is not confidently permitted has the confident one beside it") {
     const ReviewTerms terms = terms_with(25.0);
     Sequence card = complete(98.0);  // 23 min 48 s a day by NIOSH, the time asked for is 10 min
-    CHECK(review(card, terms).recommendation.text.find("confidently") == std::string::npos);
+    CHECK(text_of(review(card, terms).recommendation.says).find("confidently") ==
+          std::string::npos);
     card.levels.uncertainty = LevelDifference(5.0);
     const SequenceReview unsure = review(card, terms);
-    CHECK(unsure.recommendation.text.find("23 min 48 s a day by niosh-rel, confidently 3 min") !=
-          std::string::npos);
+    CHECK(text_of(unsure.recommendation.says)
+              .find("23 min 48 s a day by niosh-rel, confidently 3 min") != std::string::npos);
 }
 
 TEST_CASE("review: what is one country's counts where it is named") {

@@ -14,7 +14,7 @@ namespace earbudget::test {
 inline bool is_over(const Plan& plan, bool protectors_alone = false) {
     const Assessment assessment = assess(plan);
     return std::ranges::any_of(assessment.people.front().criteria, [&](const auto& result) {
-        return result.decides && result.quantity != "peak" && result.verdict == Verdict::Over &&
+        return result.decides && !result.is_peak && result.verdict == Verdict::Over &&
                (!protectors_alone || result.at_ear);
     });
 }
@@ -23,7 +23,7 @@ inline bool is_over(const Plan& plan, bool protectors_alone = false) {
 inline bool is_perhaps_over(const Plan& plan, bool protectors_alone = false) {
     const Assessment assessment = assess(plan);
     return std::ranges::any_of(assessment.people.front().criteria, [&](const auto& result) {
-        return result.decides && result.quantity != "peak" &&
+        return result.decides && !result.is_peak &&
                (!protectors_alone || result.at_ear) &&
                (result.verdict == Verdict::Over ||
                 is_above(result.probability_over.value_or(0.0),

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "earbudget/choice/choose.hpp"
+#include "report/words/words.hpp"
 #include "support/simple_plan.hpp"
 
 namespace earbudget::test {
@@ -46,7 +47,8 @@ inline void make_staff(Plan& plan) {
 }
 
 inline bool says(const RankedChoice& choice, std::string_view words) {
-    return std::any_of(choice.notes.begin(), choice.notes.end(), [words](const std::string& note) {
+    return std::any_of(choice.notes.begin(), choice.notes.end(), [words](const Message& message) {
+        const std::string note = text_of(message);
         return note.find(words) != std::string::npos;
     });
 }

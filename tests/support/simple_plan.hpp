@@ -4,6 +4,7 @@
 #include <string_view>
 
 #include "earbudget/limits/assessment.hpp"
+#include "report/words/words.hpp"
 #include "support/random_plan.hpp"
 
 namespace earbudget::test {
@@ -37,7 +38,7 @@ inline const Advice& advice_of(const PersonResult& person, std::string_view code
 }
 
 inline bool says(const Advice& advice, std::string_view words) {
-    return advice.text.find(words) != std::string::npos;
+    return text_of(advice.says, " ").find(words) != std::string::npos;
 }
 
 }  // namespace earbudget::test

@@ -231,7 +231,8 @@ TEST_CASE("working: every choice of a ranking says how its level and margin came
         CAPTURE(n);
         const Plan plan = varied_plan(random, n);
         CHECK(!choose(plan).front().unprotected.working);
-        for (const RankedChoice& choice : choose(plan, Tracing::On).front().ranking) {
+        const auto choices = choose(plan, Tracing::On);
+        for (const RankedChoice& choice : choices.front().ranking) {
             REQUIRE(choice.working);
             if (!choice.at_ear_LEX_8h) {
                 CHECK(choice.working->empty());

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <memory>
 #include <string>
 #include <string_view>
 #include <type_traits>
@@ -15,6 +16,8 @@
 
 namespace earbudget {
 
+struct Message;  // study/message.hpp
+
 /// A number, a word, or nothing where there is none.
 using WorkingValue = std::variant<std::monostate, double, std::string>;
 
@@ -25,7 +28,7 @@ struct NamedValue {
 
 /// How one number of a result came about, so that a reader can redo it with a pocket calculator.
 struct WorkingStep {
-    std::string what;             ///< for people
+    std::string what;             ///< for people; `then` follows
     std::vector<std::string> of;  ///< keys of the numbers in JSON, from the object it stands in
     std::string formula;
     std::string source;                                ///< document and clause
@@ -37,6 +40,7 @@ struct WorkingStep {
     WorkingValue result = {};  ///< of `unit`
     std::string unit = {};
     std::vector<std::string> about = {};  ///< ids of the sequences and criteria that it is about
+    std::shared_ptr<const Message> then = nullptr;
 };
 
 using Working = std::vector<WorkingStep>;
@@ -75,6 +79,10 @@ class StepOf {
                 .formula = std::string(formula.text),
                 .source = std::string(formula.source)} {}
 
+    StepOf& then(std::shared_ptr<const Message> says) {
+        step_.then = std::move(says);
+        return *this;
+    }
     /// Goes on with the formula.
     StepOf& and_then(std::string_view more) {
         step_.formula += more;

@@ -2,9 +2,9 @@
 
 #include <cstddef>
 #include <functional>
-#include <string>
 #include <vector>
 
+#include "earbudget/choice/phrases.hpp"
 #include "earbudget/choice/work_size.hpp"
 #include "earbudget/review/review.hpp"
 #include "earbudget/study/plan.hpp"
@@ -30,8 +30,8 @@ using SizeOf = std::function<WorkSize(const Asked&)>;
 /// Something less of a question.
 template <class Asked>
 struct LessWork {
-    std::string words;  ///< "22 people in one plan"
-    Asked asked;        ///< the question with it
+    Message says;  ///< "22 people in one plan"
+    Asked asked;   ///< the question with it
 };
 
 /// What of a question that is too much would do: each with a size that is within everything that
@@ -47,11 +47,11 @@ struct LessWork {
 
 /// "for example 22 people in one plan, or --format text".
 template <class Asked>
-[[nodiscard]] std::string words_of_less(const std::vector<LessWork<Asked>>& all) {
-    std::string words;
+[[nodiscard]] Message said_of_less(const std::vector<LessWork<Asked>>& all) {
+    std::vector<Message> ways;
     for (const LessWork<Asked>& one : all)
-        words += (words.empty() ? "for example " : ", or ") + one.words;
-    return words.empty() ? "less of everything" : words;
+        ways.push_back(one.says);
+    return ways.empty() ? say<WorkPhrase::LessOfEverything>() : say<WorkPhrase::ForExample>(ways);
 }
 
 }  // namespace earbudget

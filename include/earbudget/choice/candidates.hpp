@@ -66,17 +66,17 @@ void leave_scanning(const Plan& plan, const Person& person, const HearingDay& da
 [[nodiscard]] bool comes_near_magnet(const Plan& plan, const Person& person);
 
 /// Why the person may not wear a protector that is stated to hold metal; none where it may be worn.
-[[nodiscard]] std::optional<std::string> metal_forbids(const Plan& plan, const Person& person,
-                                                       const Protector& protector);
+[[nodiscard]] std::optional<Message> metal_forbids(const Plan& plan, const Person& person,
+                                                   const Protector& protector);
 
 /// That a protector is not stated to be free of metal, for a person who comes near the magnet; none
 /// where it is stated either way or does no harm.
-[[nodiscard]] std::optional<std::string> metal_unstated(const Plan& plan, const Person& person,
-                                                        const Protector& protector);
+[[nodiscard]] std::optional<Message> metal_unstated(const Plan& plan, const Person& person,
+                                                    const Protector& protector);
 
 /// Why a protector is not offered again: by the plan it does not seat on the person; none where it
 /// may be offered. Of two worn together either may be the cause, so that neither is.
-[[nodiscard]] std::optional<std::string> does_not_seat(const Person& person, const std::string& id);
+[[nodiscard]] std::optional<Message> does_not_seat(const Person& person, const std::string& id);
 
 /// Ids of what the person wears there although it holds metal, by day and in tasks, each once.
 [[nodiscard]] std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& person);

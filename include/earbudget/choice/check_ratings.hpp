@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "earbudget/acoustics/trace.hpp"
+#include "earbudget/choice/phrases.hpp"
 #include "earbudget/study/catalogue.hpp"
 
 namespace earbudget {
@@ -42,8 +43,12 @@ struct RatingComparison {
 
 /// Something in a catalogue that is likely a mistake in entering it, or keeps it from being used.
 struct CatalogueNote {
-    std::string code;
-    std::string text;  ///< what was found and what to do about it
+    Message says;  ///< what was found and what to do about it
+
+    /// As results name it.
+    [[nodiscard]] std::string_view code() const {
+        return row_of(std::get<ChoicePhrase>(says.phrase)).code;
+    }
 };
 
 /// One protector or measured pair: the ratings computed from its octave-band data beside those

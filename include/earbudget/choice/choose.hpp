@@ -34,8 +34,8 @@ struct RankedChoice {
     bool worn_now = false;          ///< what the person wears in the plan
     std::optional<IntercomAtEar> intercom = std::nullopt;
     std::vector<MethodOutcome> methods = {};
-    std::string reason = {};              ///< why behind the one above; empty for the first
-    std::vector<std::string> notes = {};  ///< what speaks for and against it
+    Message reason = {};              ///< why behind the one above; empty for the first
+    std::vector<Message> notes = {};  ///< what speaks for and against it
     /// How levels, LEX,8h and margins came about; null where that was not asked for.
     std::shared_ptr<const Working> working = nullptr;
 
@@ -47,7 +47,7 @@ struct RankedChoice {
 /// What may not be worn at all, and why.
 struct NotPermitted {
     std::vector<std::string> wears;
-    std::string why;
+    Message why;
 };
 
 /// A rating that would keep every limit, for one type of protector where a derating depends on it.
@@ -91,7 +91,7 @@ struct PersonChoice {
     RankedChoice unprotected = {};      ///< wearing nothing
     std::vector<NotPermitted> not_permitted = {};
     /// What to know whatever is worn.
-    std::vector<std::string> notes = {};
+    std::vector<Message> notes = {};
     /// By the limits on the peak outside: the same whatever is worn. None where there is no such
     /// limit or no peak is heard.
     std::optional<Verdict> peak = std::nullopt;

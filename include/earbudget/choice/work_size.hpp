@@ -1,7 +1,6 @@
 #pragma once
 
 #include <cstddef>
-#include <string>
 
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/limits/review_terms.hpp"
@@ -11,10 +10,10 @@ namespace earbudget {
 
 /// What a question will cost, known from its size before anything is computed.
 struct WorkSize {
-    double seconds = 0.0;      ///< of computing on one core, as measured (computing/work_costs.hpp)
-    double bytes = 0.0;        ///< of memory that results and one person's working take
-    double report = 0.0;       ///< bytes of the report, as measured, and a little more
-    std::string factors = {};  ///< "400 people who differ × 50 rows × 3 criteria"
+    double seconds = 0.0;  ///< of computing on one core, as measured (computing/work_costs.hpp)
+    double bytes = 0.0;    ///< of memory that results and one person's working take
+    double report = 0.0;   ///< bytes of the report, as measured, and a little more
+    Message factors = {};  ///< "400 people who differ × 50 rows × 3 criteria"
 };
 
 /// How an answer is written: what its report takes hangs on that.
@@ -61,10 +60,10 @@ inline constexpr double most_seconds_counted = 24.0;
 
 /// What is too much of a size and how much is accepted: "… × …: about 47 s of computing; accepted:
 /// at most 20 s". Of several the one that is furthest above.
-[[nodiscard]] std::string words_of_too_much(const WorkSize& size, double most_report);
+[[nodiscard]] Message too_much(const WorkSize& size, double most_report);
 
 /// What is said of a question that turned out above most_seconds_counted while it was computed.
-[[nodiscard]] std::string words_of_too_much_counted(const WorkSize& size);
+[[nodiscard]] Message too_much_counted(const WorkSize& size);
 
 /// What may go into what each person of a plan could wear instead, so that advice takes no more
 /// than some seconds for everyone.

@@ -1,9 +1,9 @@
 #pragma once
 
-#include <string>
 #include <string_view>
 
 #include "earbudget/acoustics/level.hpp"
+#include "earbudget/study/message.hpp"
 
 namespace earbudget {
 
@@ -26,6 +26,6 @@ inline constexpr std::string_view source_of_ear_band =
 [[nodiscard]] std::string_view name_of(EarBand band);
 
 /// "insufficient by EN 458" and the like; where every limit is kept all the same, why both hold.
-[[nodiscard]] std::string words_by_EN_458(LevelA at_ear, bool within_limits);
+[[nodiscard]] Message by_EN_458(LevelA at_ear, bool within_limits);
 
 }  // namespace earbudget

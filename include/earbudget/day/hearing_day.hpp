@@ -2,11 +2,11 @@
 
 #include <optional>
 #include <string>
-#include <utility>
 #include <vector>
 
 #include "earbudget/acoustics/trace.hpp"
 #include "earbudget/day/heard_row.hpp"
+#include "earbudget/day/warning.hpp"
 #include "earbudget/exposure/exposure_part.hpp"
 #include "earbudget/study/plan.hpp"
 
@@ -19,29 +19,20 @@ enum class HeardAs { Outside, AtEar, AtEarByWearing };
 /// Adds the parts of one row, heard once.
 void add_parts(const HeardRow& row, HeardAs as, std::vector<ExposurePart>& parts);
 
-/// Something that was computed otherwise than the reader may expect.
-struct Warning {
-    std::string code;
-    std::string text;  ///< without the names of those whom it concerns
-    std::optional<SourcePosition> where = std::nullopt;
-    /// Ids of those whom it concerns; empty: what is the same for everyone, a card or the plan.
-    std::vector<std::string> people = {};
-};
-
 /// A sound that no method reaches under what is worn.
 struct Unreached {
-    std::string name;        ///< of the sequence in quotation marks, or of other noise
-    std::string wears;       ///< ids in quotation marks
-    std::string text;        ///< which method cannot be used, what lacks what and what to enter
-    bool protector = false;  ///< it is the protector that lacks data
+    std::vector<Message> sounds;     ///< sequences, other noise or the background
+    std::vector<std::string> wears;  ///< ids
+    std::optional<Method> method;    ///< that cannot be used; none: not any
+    std::string lacks;               ///< what is missing and what to enter (Unavailable::text)
+    bool protector = false;          ///< it is the protector that lacks data
     bool sequence = false;
     std::optional<SourcePosition> where = std::nullopt;
-};
 
-/// A warning about one person, at the place where the person is stated.
-[[nodiscard]] inline Warning warning_for(const Person& person, std::string code, std::string text) {
-    return {std::move(code), std::move(text), person.stated_at, {person.id}};
-}
+    /// Which method cannot be used, what lacks what and what to enter; of one sound among several
+    /// that lack the same "each" is said.
+    [[nodiscard]] Message why(bool each = false) const;
+};
 
 /// A person's day: what is heard once, then the rows of a session, the session a number of times
 /// back to back.

@@ -34,15 +34,12 @@ inline constexpr auto verdicts = rows_of<NameRow<Verdict>>({
 });
 
 /// As written in JSON: "within", "close", "unknown", "over".
-[[nodiscard]] constexpr std::string_view name_of(Verdict verdict) {
-    return verdicts[verdict].name;
-}
+[[nodiscard]] constexpr std::string_view name_of(Verdict verdict) { return verdicts[verdict].name; }
 
 /// One person's exposure against one limit.
 struct CriterionResult {
     const Criterion* criterion;   ///< owned by the plan's person
-    std::string quantity;         ///< as name_of(ExposureQuantity), or "peak"
-    std::string unit;             ///< "percent" or "dB"
+    bool is_peak = false;         ///< against its limit on the peak, else on the exposure
     std::optional<double> value;  ///< none for a level without sound
     double limit = 0.0;
     bool at_ear = true;   ///< whether protectors were taken into account
@@ -64,13 +61,26 @@ struct CriterionResult {
     std::optional<Verdict> with_poor_fit = std::nullopt;
     /// Of a peak at the ear: the peak that counts then, as outside.
     std::optional<double> value_with_poor_fit = std::nullopt;
-    std::string remark = {};
+    std::vector<Message> remarks = {};
+
+    /// As results name it: as name_of(ExposureQuantity), or "peak".
+    [[nodiscard]] std::string_view quantity() const {
+        return is_peak ? "peak" : name_of(criterion->quantity);
+    }
+    /// Whether values are in percent, else in decibels.
+    [[nodiscard]] bool is_dose() const {
+        return !is_peak && earbudget::is_dose(criterion->quantity);
+    }
+    /// As results name it: "percent" or "dB".
+    [[nodiscard]] std::string unit() const {
+        return is_peak ? "dB" : std::string(exposure_quantities[criterion->quantity].unit);
+    }
 };
 
 /// What to do.
 struct Advice {
     AdviceCode code;
-    std::string text = {};
+    std::vector<Message> says = {};                           ///< a sentence each
     std::optional<std::size_t> row = std::nullopt;            ///< of the person's rows, to shorten
     std::optional<Seconds> seconds = std::nullopt;            ///< longest, best estimate within
     std::optional<Seconds> confident_seconds = std::nullopt;  ///< longest, confidently
@@ -117,7 +127,7 @@ struct Share {
 
 /// One change and by how much LEX,8h at the ear falls by it.
 struct Change {
-    std::string text;
+    Message says;
     LevelDifference drop;
 };
 

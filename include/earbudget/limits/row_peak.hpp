@@ -59,10 +59,7 @@ struct CardBehind {
                                                   std::optional<LevelDifference> least);
 
 /// Why the peak outside counts by a limit at the ear, although something is worn.
-enum class WhyOutside { PoorlySeated, NotAllTheTime, TwoWorn, NoHml };
-
-/// As in "counts outside: poorly seated".
-[[nodiscard]] std::string_view words_of(WhyOutside why);
+enum class WhyOutside { NoHml, NotAllTheTime, PoorlySeated, TwoWorn };
 
 /// The peak of one sound of a day as a limit looks at it.
 struct RowPeak {

@@ -1,9 +1,9 @@
 #pragma once
 
-#include <string>
 #include <vector>
 
 #include "earbudget/measuring/measure.hpp"
+#include "earbudget/review/phrases.hpp"
 
 namespace earbudget {
 
@@ -11,8 +11,8 @@ namespace earbudget {
 /// the channel with the highest LAeq, the ear that is worse off, and the highest peak of all.
 struct CardLevels {
     SoundLevels levels;
-    std::size_t channel;             ///< from 1
-    std::vector<std::string> notes;  ///< what was left out or put in its place, and why
+    std::size_t channel;         ///< from 1
+    std::vector<Message> notes;  ///< what was left out or put in its place, and why
 };
 
 /// Bands below −20 dB are stated as −20 dB. A-weighted bands are stated only where the bands with

@@ -36,7 +36,7 @@ struct PermittedTime {
     };
     Kind kind = Kind::NoTime;
     Seconds a_day{0.0};  ///< 24 h where unlimited
-    std::string reason = {};
+    Message reason = {};
 
     [[nodiscard]] bool allows(Seconds time) const { return a_day >= time; }
 };
@@ -77,8 +77,8 @@ struct ReviewedChoice {
     std::optional<LevelA> poorly_seated_at_ear = std::nullopt;
     std::vector<PermittedByCriterion> permitted = {};  ///< one a criterion, in the terms' order
     bool can_be_worn = true;                           ///< a participant: it fits the head coil
-    std::string undecidable = {};                      ///< why nothing can be said; else empty
-    std::vector<std::string> notes = {};
+    Message undecidable = {};                          ///< why nothing can be said; else empty
+    std::vector<Message> notes = {};
 
     /// The deciding criterion that permits least by the best estimate; null where nothing can be
     /// said.
@@ -98,8 +98,8 @@ struct Recommendation {
         NotAsItIs        ///< a limit is exceeded by all that is there
     };
     Code code = Code::NotAsItIs;
-    std::string text = {};
-    std::vector<std::string> conditions = {};
+    Message says = {};
+    std::vector<Message> conditions = {};
 
     /// Whether it is to approve the sequence, also on conditions or with named protection.
     [[nodiscard]] bool approves() const {
@@ -123,7 +123,7 @@ inline constexpr auto recommendation_codes = rows_of<NameRow<Recommendation::Cod
 struct SequenceReview {
     Sequence sequence;
     std::vector<ReviewedChoice> choices = {};  ///< nothing worn first, then in catalogue order
-    std::vector<std::string> not_permitted = {};
+    std::vector<Message> not_permitted = {};
     std::vector<CriterionResult> peaks = {};  ///< one a criterion with a peak limit, nothing worn
     std::vector<ReviewCheck> checks = {};
     Recommendation recommendation = {};

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "earbudget/computing/rows.hpp"
+#include "earbudget/review/phrases.hpp"
 #include "earbudget/study/sequence.hpp"
 
 namespace earbudget {
@@ -91,8 +92,8 @@ inline constexpr auto check_codes = rows_of<CheckRow>({
 struct ReviewCheck {
     CheckCode code;
     CheckState state = CheckState::Missing;
-    std::string text;        ///< what is stated, or what is wrong with it
-    std::string to_do = {};  ///< empty where it is Ok
+    Message says;        ///< what is stated, or what is wrong with it
+    Message to_do = {};  ///< empty where it is Ok
 
     [[nodiscard]] bool is_needed_first() const { return check_codes[code].needed_first; }
 };

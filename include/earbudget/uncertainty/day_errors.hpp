@@ -96,9 +96,6 @@ struct DayErrors {
     }
 };
 
-/// Says what counts where a label alone is known, for notes and warnings.
-[[nodiscard]] std::string words_of_default_spread();
-
 /// Finds the errors of a day of the person as `hear` or `hear_through` gives it.
 [[nodiscard]] DayErrors errors_of_day(const Plan& plan, const Person& person,
                                       const HearingDay& day);

@@ -88,7 +88,7 @@ Plot::Mark mark_of(Verdict verdict) {
 
 /// Cut where it would need more room than that.
 std::string label_of(const CriterionResult& criterion, double room) {
-    const bool peak = criterion.quantity == "peak";
+    const bool peak = criterion.is_peak;
     return fitting(criterion.criterion->id, room - (peak ? 36.0 : 0.0)) + (peak ? " peak" : "");
 }
 
@@ -102,7 +102,7 @@ void draw(const Line& line, double y, const Reach& reach, Plot& plot) {
     const auto at = [&](double dB) { return plot.px(std::clamp(dB, reach.from, reach.to)); };
     const std::string which = data("person", line.person->person->id) +
                               data("series", criterion.criterion->id) +
-                              data("quantity", criterion.quantity);
+                              data("quantity", criterion.quantity());
     if (line.range) {
         plot.stroke(
             at(line.range->low.dB()), y, at(line.range->high.dB()), y, "range",

@@ -37,7 +37,7 @@ std::string step_block(const WorkingStep& step, const std::string& name) {
                              : step.unit == "percent" ? " %"
                                                       : " " + step.unit;
     return element("div", "step",
-                   element("p", "<strong>" + text(step.what) + "</strong>") +
+                   element("p", "<strong>" + text(what_of(step)) + "</strong>") +
                        element("p", "formula", text(step.formula)) +
                        element("p", "soft", text(step.source)) + values_line(step) +
                        rows_of(step, name) +
@@ -77,7 +77,8 @@ std::string working_block(std::string_view of, const Working& working) {
     if (working.empty()) return "";
     std::string steps;
     for (std::size_t n = 0; n < working.size(); ++n)
-        steps += step_block(working[n], fmt::format("{}: step {}, {}", of, n + 1, working[n].what));
+        steps +=
+            step_block(working[n], fmt::format("{}: step {}, {}", of, n + 1, what_of(working[n])));
     return fmt::format("<details open>\n<summary>Working of {}</summary>\n{}</details>\n", text(of),
                        steps);
 }

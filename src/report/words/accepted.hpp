@@ -6,7 +6,7 @@
 
 #include "earbudget/study/plan.hpp"
 
-namespace earbudget {
+namespace earbudget::report {
 
 /// The probability of being over that a policy accepts, as in "5 %".
 [[nodiscard]] inline std::string percent_of_accepted(const Policy& policy) {
@@ -18,4 +18,4 @@ namespace earbudget {
     return fmt::format("the probability of being over at {} or less", percent_of_accepted(policy));
 }
 
-}  // namespace earbudget
+}  // namespace earbudget::report

@@ -1,0 +1,127 @@
+// Every phrase has words that use all that it is listed with; what hangs on a number follows it.
+#include "report/words/words.hpp"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include <doctest/doctest.h>
+
+#include "earbudget/advice/phrases.hpp"
+#include "earbudget/choice/phrases.hpp"
+#include "earbudget/day/warning.hpp"
+#include "earbudget/limits/remarks.hpp"
+#include "earbudget/review/phrases.hpp"
+
+using namespace earbudget;
+
+namespace {
+
+/// Some argument of a kind; another for each n.
+Argument example(char kind, unsigned n) {
+    const std::string word = "word" + std::to_string(n);
+    const Message message = as_it_stands(word);
+    switch (kind) {
+        case 's':
+            return Argument::of(word);
+        case 'n':
+            return Argument::of(n == 0 ? 0.0 : n == 1 ? 1.0 : n == 2 ? 2.0 : 20.0 + n);
+        case 't':
+            return Argument::of(Seconds(60.0 * n));
+        case 'w':
+            return Argument::of(SourcePosition{{word}, 1, 2});
+        case 'l':
+            return Argument::of(std::vector<std::string>{word, "other"});
+        case 'm':
+            return Argument::of(message);
+        case 'p':
+            return Argument::of(std::vector<Message>{message, message});
+        default:
+            FAIL("no such kind of argument: " << kind);
+            return {};
+    }
+}
+
+template <class Phrase>
+void check_all() {
+    for (std::size_t n = 0; n < number_of(Phrase{}); ++n) {
+        const auto phrase = static_cast<Phrase>(n);
+        const PhraseRow& row = row_of(phrase);
+        CAPTURE(row.name);
+        Message message{phrase, {}};
+        for (const char kind : row.arguments)
+            message.arguments.push_back(example(kind, 1));
+        const std::string text = text_of(message);
+        CHECK(!text.empty());
+        CHECK(text.find_first_of("{}|") == std::string::npos);
+        CHECK(text.find("  ") == std::string::npos);
+        for (std::size_t place = 0; place < row.arguments.size(); ++place) {
+            CAPTURE(place);
+            bool appears = false;
+            for (const unsigned other : {0U, 2U, 3U}) {
+                Message changed = message;
+                changed.arguments[place] = example(row.arguments[place], other);
+                appears = appears || text_of(changed) != text;
+            }
+            CHECK(appears);
+        }
+    }
+}
+
+}  // namespace
+
+TEST_CASE("words: every phrase of every list says all its arguments") {
+    check_all<WarningPhrase>();
+    check_all<RemarkPhrase>();
+    check_all<ChoicePhrase>();
+    check_all<AdvicePhrase>();
+    check_all<ReviewPhrase>();
+    check_all<CheckPhrase>();
+    check_all<WorkPhrase>();
+}
+
+TEST_CASE("words: codes of warnings and notes on a catalogue are there and have no blank") {
+    std::size_t with_code = 0;
+    const auto check = [&](const PhraseRow& row) {
+        with_code += row.code.empty() ? 0 : 1;
+        CHECK(row.code.find(' ') == std::string_view::npos);
+    };
+    for (const PhraseRow& row : rows_of_WarningPhrase)
+        check(row);
+    CHECK(with_code == 41);
+    for (const PhraseRow& row : rows_of_ChoicePhrase)
+        check(row);
+    CHECK(with_code == 41 + 20);
+}
+
+TEST_CASE("words: numbers in their format, one and several, lists, nothing") {
+    CHECK(text_of(say<AdvicePhrase::FewerSessions>(1U, 3U)) ==
+          "At most 1 session a day instead of 3.");
+    CHECK(text_of(say<AdvicePhrase::FewerSessions>(2U, 3U)) ==
+          "At most 2 sessions a day instead of 3.");
+    CHECK(text_of(say<WarningPhrase::ReductionBelowZero>("epi", LevelDifference(-1.25))) ==
+          "the reduction in \"epi\" comes to -1.2 dB and counts as 0 dB");
+    CHECK(text_of(say<WarningPhrase::QuotedSet>(std::vector<std::string>{"plug", "muff"})) ==
+          "\"plug\" with \"muff\"");
+    CHECK(text_of(say<RemarkPhrase::OverAWeek>(2.5)) == "over a week with 2.5 such days");
+    CHECK(text_of(say<AdvicePhrase::ByBestEstimate>(Seconds(75.0))) ==
+          "By the best estimate it could last 1 min 15 s.");
+    CHECK(text_of(Message()).empty());
+    CHECK(text_of(as_it_stands("{a text} of a user | as it is")) ==
+          "{a text} of a user | as it is");
+    const std::vector<Message> two = {say<RemarkPhrase::OverAWeek>(1),
+                                      say<RemarkPhrase::CForUnweighted>()};
+    CHECK(text_of(two, "; ").rfind("over a week with 1 such day; LCpeak stands", 0) == 0);
+}
+
+TEST_CASE("messages: equal where phrase and arguments are") {
+    const Message one = say<ReviewPhrase::NoTimeBy>("a");
+    CHECK(one == say<ReviewPhrase::NoTimeBy>("a"));
+    CHECK(one != say<ReviewPhrase::NoTimeBy>("b"));
+    CHECK(one != say<ReviewPhrase::AllDay>());
+    CHECK(say<AdvicePhrase::ShutDoor>("a") != say<AdvicePhrase::LeaveOut>(as_it_stands("a")));
+    CHECK((one < say<ReviewPhrase::NoTimeBy>("b")) != (say<ReviewPhrase::NoTimeBy>("b") < one));
+    CHECK(one.is(ReviewPhrase::NoTimeBy));
+    CHECK(!one.is(ReviewPhrase::AllDay));
+    CHECK(!one.is(WarningPhrase::NoBackground));
+}

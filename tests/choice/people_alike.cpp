@@ -26,7 +26,7 @@ Person stated_in(unsigned line, unsigned line_of_policy) {
 TEST_CASE("people who differ in id and places alone are alike") {
     const auto groups = people_alike({stated_in(10, 2), stated_in(20, 2), stated_in(30, 30)});
     REQUIRE(groups.size() == 1);
-    CHECK(groups.front().people == std::vector<std::size_t>{0, 1, 2});
+    CHECK(groups.front() == std::vector<std::size_t>{0, 1, 2});
     CHECK(people_alike({}).empty());
 }
 
@@ -64,9 +64,8 @@ TEST_CASE("whatever else differs sets people apart, and groups stand in the orde
         changes[n](people[1]);
         const auto groups = people_alike(people);
         REQUIRE(groups.size() == 2);
-        CHECK(groups[0].people == std::vector<std::size_t>{0, 2});
-        CHECK(groups[1].people == std::vector<std::size_t>{1});
-        CHECK(groups[1].stand_in.id == people[1].id);
+        CHECK(groups[0] == std::vector<std::size_t>{0, 2});
+        CHECK(groups[1] == std::vector<std::size_t>{1});
     }
 }
 

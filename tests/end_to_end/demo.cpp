@@ -16,21 +16,20 @@
 
 using namespace earbudget;
 using namespace earbudget::test;
-using nlohmann::json;
 
 namespace {
 
-const std::filesystem::path root = EARBUDGET_SOURCE_DIR;
+const std::filesystem::path source_root = EARBUDGET_SOURCE_DIR;
 
-json demo_person(const json& result, const std::string& id) {
-    for (const json& person : result["people"]) {
+nlohmann::json demo_person(const nlohmann::json& result, const std::string& id) {
+    for (const nlohmann::json& person : result["people"]) {
         if (person["id"] == id) return person;
     }
     throw std::out_of_range(id);
 }
 
-bool advises(const json& person, const std::string& code) {
-    for (const json& advice : person["advice"]) {
+bool advises(const nlohmann::json& person, const std::string& code) {
+    for (const nlohmann::json& advice : person["advice"]) {
         if (advice["code"] == code) return true;
     }
     return false;
@@ -38,7 +37,7 @@ bool advises(const json& person, const std::string& code) {
 
 std::vector<std::string> recording_names() {
     std::vector<std::string> names;
-    for (const auto& entry : std::filesystem::directory_iterator(root / "recordings")) {
+    for (const auto& entry : std::filesystem::directory_iterator(source_root / "recordings")) {
         names.push_back(entry.path().filename().string());
     }
     return names;
@@ -47,15 +46,15 @@ std::vector<std::string> recording_names() {
 }  // namespace
 
 TEST_CASE("one person of the demo is over a limit and is told what to do") {
-    const Outcome outcome =
-        run_program({"assess", "sequences/saltmarsh/plan.toml", "--format", "json"}, root.string());
+    const Outcome outcome = run_program(
+        {"assess", "sequences/saltmarsh/plan.toml", "--format", "json"}, source_root.string());
     CHECK(outcome.status == 1);
-    const json result = json::parse(outcome.output);
+    const nlohmann::json result = nlohmann::json::parse(outcome.output);
     CHECK(result["people"].size() == 4);
     CHECK(demo_person(result, "pilot-a")["verdict"] == "within");
     CHECK(demo_person(result, "operator")["verdict"] == "within");
     CHECK(demo_person(result, "companion")["verdict"] == "within");
-    const json over = demo_person(result, "pilot-b");
+    const nlohmann::json over = demo_person(result, "pilot-b");
     CHECK(over["verdict"] == "over");
     CHECK(advises(over, "shorten"));
     CHECK((advises(over, "add-protection") || advises(over, "change-protection")));
@@ -63,7 +62,8 @@ TEST_CASE("one person of the demo is over a limit and is told what to do") {
 }
 
 TEST_CASE("the text of the demo states the verdict in its first lines and cautions at its end") {
-    const Outcome outcome = run_program({"assess", "sequences/saltmarsh/plan.toml"}, root.string());
+    const Outcome outcome =
+        run_program({"assess", "sequences/saltmarsh/plan.toml"}, source_root.string());
     CHECK(outcome.output.find("OVER A LIMIT: pilot-b\n") == 0);
     CHECK(outcome.output.find("Within every limit: pilot-a, companion, operator\n") < 60);
     CHECK(outcome.output.find("do not replace a competent person") != std::string::npos);
@@ -80,13 +80,13 @@ TEST_CASE("the examples that help shows work as they stand and measure what the 
         const std::size_t card = example.find("--card ");
         if (card != std::string::npos) example.insert(card + 7, folder.path(""));
         const std::string command =
-            "cd " + root.string() + " && " + example + " > " + folder.path("output");
+            "cd " + source_root.string() + " && " + example + " > " + folder.path("output");
         const int status = std::system(command.c_str());
         CHECK(WEXITSTATUS(status) == (name == "assess" ? 1 : 0));
     }
     const Sequence by_example = files::read_sequence_card(folder.path("epi-2mm.toml"));
-    const Sequence committed =
-        files::read_sequence_card((root / "sequences/saltmarsh/cards/epi-2mm.toml").string());
+    const Sequence committed = files::read_sequence_card(
+        (source_root / "sequences/saltmarsh/cards/epi-2mm.toml").string());
     CHECK(by_example.levels.LAeq == committed.levels.LAeq);
 }
 
@@ -99,7 +99,7 @@ TEST_CASE("the generator makes the committed recordings, to one step of 16 bits"
     std::uintmax_t bytes = 0;
     for (const std::string& name : names) {
         CAPTURE(name);
-        const std::string committed = (root / "recordings" / name).string();
+        const std::string committed = (source_root / "recordings" / name).string();
         bytes += std::filesystem::file_size(committed);
         const auto old_samples = samples_of(committed);
         const auto new_samples = samples_of(folder.path(name));
@@ -118,14 +118,14 @@ TEST_CASE("the demo's cards are what measuring its recordings gives") {
     const TemporaryFolder folder;
     int cards = 0;
     for (const auto& entry :
-         std::filesystem::directory_iterator(root / "sequences/saltmarsh/cards")) {
+         std::filesystem::directory_iterator(source_root / "sequences/saltmarsh/cards")) {
         const Sequence committed = files::read_sequence_card(entry.path().string());
         CAPTURE(committed.id);
         const std::string fresh_path = folder.path(committed.id + ".toml");
         const Outcome outcome = run_program(
             {"measure", "recordings/" + committed.id + ".flac", "--calibration",
              "recordings/calibrator.flac", "--calibrator-level", "114", "--card", fresh_path},
-            root.string());
+            source_root.string());
         REQUIRE(outcome.status == 0);
         const Sequence fresh = files::read_sequence_card(fresh_path);
         CHECK(near(fresh.levels.LAeq.dB(), committed.levels.LAeq.dB(), 0.002, Because::Arithmetic));

@@ -45,7 +45,7 @@ Outcome assess_with(const StudyFolder& study, const std::string& more) {
 }
 
 /// A sound file of silence.
-std::string silence(const TemporaryFolder& folder, int channels) {
+std::string silent_recording(const TemporaryFolder& folder, int channels) {
     const std::string path = folder.path("silence.wav");
     SF_INFO info{0, 8000, channels, SF_FORMAT_WAV | SF_FORMAT_PCM_16, 0, 0};
     SNDFILE* file = sf_open(path.c_str(), SFM_WRITE, &info);
@@ -252,10 +252,10 @@ TEST_CASE("files of gigabytes are refused at once where none is so large") {
 TEST_CASE("up to 64 channels are measured together, more are refused") {
     const TemporaryFolder folder;
     const Outcome many = run_program(
-        {"measure", silence(folder, 64), "--full-scale-level", "120", "--format", "json"});
+        {"measure", silent_recording(folder, 64), "--full-scale-level", "120", "--format", "json"});
     CHECK(many.status == 1);  // silent
     CHECK(nlohmann::json::parse(many.output)["recordings"][0]["channels"].size() == 64);
-    const std::string path = silence(folder, 65);
+    const std::string path = silent_recording(folder, 65);
     check_refused(run_program({"measure", path, "--full-scale-level", "120"}), path,
                   "65 channels, of which at most 64");
 }

@@ -35,47 +35,48 @@ void check(const Written& written) {
         CHECK(outcome.errors.find(word) == std::string::npos);
 }
 
-const std::string begin = "kind = \"plan\"\n";
+const std::string plan_begins = "kind = \"plan\"\n";
 
 }  // namespace
 
 TEST_CASE("mistakes of typing TOML are called by their names") {
     const std::vector<Written> all = {
-        {begin + "title = \"Small\n", "2:15", "without its closing quote"},
+        {plan_begins + "title = \"Small\n", "2:15", "without its closing quote"},
         {"kind = \"plan\nformat = 1\n", "1:13", "without its closing quote"},
         {"kind = 'plan\nformat = 1\n", "1:13", "without its closing quote"},
-        {begin + "title = \"\"\"Small\n", "2:18", "three quotes that does not end"},
+        {plan_begins + "title = \"\"\"Small\n", "2:18", "three quotes that does not end"},
         {"kind = “plan”\n", "1:8", "curly quote"},
-        {begin + "wears = [“foam”]\n", "2:10", "curly quote"},
-        {begin + "title = \"Small”\n", "2:16", "curly quote"},
-        {begin + "sequences = \"C:\\data\\cards\"\n", "2:17", "a Windows path; accepted: /"},
-        {begin + "sequences = \"C:\\Users\\cards\"\n", "2:18", "a Windows path"},
-        {begin + "LAeq = 108,5\n", "2:11",
+        {plan_begins + "wears = [“foam”]\n", "2:10", "curly quote"},
+        {plan_begins + "title = \"Small”\n", "2:16", "curly quote"},
+        {plan_begins + "sequences = \"C:\\data\\cards\"\n", "2:17", "a Windows path; accepted: /"},
+        {plan_begins + "sequences = \"C:\\Users\\cards\"\n", "2:18", "a Windows path"},
+        {plan_begins + "LAeq = 108,5\n", "2:11",
          "108,5 has a decimal comma; accepted: a decimal point, 108.5"},
-        {begin + "title \"Small\"\n", "2:7", "no \"=\" between a key and its value"},
-        {begin + "title: \"Small\"\n", "2:6", "\":\" instead of \"=\""},
-        {begin + "title =\nformat = 1\n", "2:8", "no value behind \"=\""},
-        {begin + "duration = 8 min\n", "2:14",
+        {plan_begins + "title \"Small\"\n", "2:7", "no \"=\" between a key and its value"},
+        {plan_begins + "title: \"Small\"\n", "2:6", "\":\" instead of \"=\""},
+        {plan_begins + "title =\nformat = 1\n", "2:8", "no value behind \"=\""},
+        {plan_begins + "duration = 8 min\n", "2:14",
          "8 min without quotes; accepted: a duration in quotes, \"8 min\", or a number "
          "without its unit, 8"},
-        {begin + "LAeq = 108.5 dB # loud\n", "2:14", "a number without its unit, 108.5"},
-        {begin + "duration = 8:30\n", "2:13", "8:30 is a time without quotes"},
-        {begin + "id = epi\n", "2:6", "epi without quotes; accepted: text in quotes, \"epi\""},
-        {begin + "wears = [foam]\n", "2:11", "texts in quotes or numbers"},
-        {begin + "metal_free = True\n", "2:14", "accepted: true or false"},
-        {begin + "metal_free = yes\n", "2:14", "accepted: true or false"},
-        {begin + "LAeq = .5\n", "2:8", "a digit on both sides of the point"},
-        {begin + "difference_dB = −45.0\n", "2:17", "a minus as it is typed, -45.0"},
-        {begin + "title = \"a\";\n", "2:12", "without a comma or semicolon at the end"},
-        {begin + "mean = [20.0, 30.0\nsd = [3.0, 4.0]\n", "3:1", "a list that does not end"},
-        {begin + "[policy\nmethod = \"nrr\"\n", "2:8", "a heading that is not written right"},
-        {begin + "// rooms\n", "2:1", "accepted: # comment"},
-        {begin + "format = 1\ntitle = \"a\"\n  title = \"b\"\n", "4:3",
+        {plan_begins + "LAeq = 108.5 dB # loud\n", "2:14", "a number without its unit, 108.5"},
+        {plan_begins + "duration = 8:30\n", "2:13", "8:30 is a time without quotes"},
+        {plan_begins + "id = epi\n", "2:6",
+         "epi without quotes; accepted: text in quotes, \"epi\""},
+        {plan_begins + "wears = [foam]\n", "2:11", "texts in quotes or numbers"},
+        {plan_begins + "metal_free = True\n", "2:14", "accepted: true or false"},
+        {plan_begins + "metal_free = yes\n", "2:14", "accepted: true or false"},
+        {plan_begins + "LAeq = .5\n", "2:8", "a digit on both sides of the point"},
+        {plan_begins + "difference_dB = −45.0\n", "2:17", "a minus as it is typed, -45.0"},
+        {plan_begins + "title = \"a\";\n", "2:12", "without a comma or semicolon at the end"},
+        {plan_begins + "mean = [20.0, 30.0\nsd = [3.0, 4.0]\n", "3:1", "a list that does not end"},
+        {plan_begins + "[policy\nmethod = \"nrr\"\n", "2:8", "a heading that is not written right"},
+        {plan_begins + "// rooms\n", "2:1", "accepted: # comment"},
+        {plan_begins + "format = 1\ntitle = \"a\"\n  title = \"b\"\n", "4:3",
          "title stands twice, first in line 3"},
-        {begin + "[policy]\nmethod = \"nrr\"\n[policy]\n", "4:1",
+        {plan_begins + "[policy]\nmethod = \"nrr\"\n[policy]\n", "4:1",
          "[policy] stands twice, first in line 2"},
-        {begin + "[person]\nid = \"a\"\n[[person]]\n", "4:1", "another number of brackets"},
-        {begin + "title = \"J\xf6rg\"\n", "2:10", "not UTF-8, as in a file saved as Latin-1"},
+        {plan_begins + "[person]\nid = \"a\"\n[[person]]\n", "4:1", "another number of brackets"},
+        {plan_begins + "title = \"J\xf6rg\"\n", "2:10", "not UTF-8, as in a file saved as Latin-1"},
     };
     for (const Written& written : all)
         check(written);

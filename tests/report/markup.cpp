@@ -5,7 +5,7 @@
 
 #include <doctest/doctest.h>
 
-#include "report/html/plot.hpp"
+#include "report/drawings/plot.hpp"
 
 using namespace earbudget::report::html;
 

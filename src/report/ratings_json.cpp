@@ -60,7 +60,7 @@ FieldTable<ComputedRatings1994> describe() {
     FieldTable<ComputedRatings1994>::Rows rows;
     add_rows<ComputedRatings1994>(ratings_of_editions, rows);
     return {"#/$defs/computed_1994",
-            "by the edition of 1994 of ISO 4869-2, from 63 Hz where stated, dB; for comparison "
+            "by ISO 4869-2:1994, the earlier edition, from 63 Hz where stated, dB; for comparison "
             "alone",
             rows};
 }

@@ -20,6 +20,7 @@
 #include "report/render.hpp"
 #include "report/review_report.hpp"
 #include "report/text_table.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/published.hpp"
 #include "support/random_plan.hpp"
@@ -193,7 +194,9 @@ TEST_CASE("choose: the ranking with its levels, the answer and the reasons") {
         CHECK(table->rows[n].cells[level].number == ranked.at_ear_LEX_8h->dB());
         for (const std::string& note : table->rows[n].notes)
             rendered.hold(note);
-        if (n > 0) CHECK(table->rows[n].notes.front() == "behind the one above: " + ranked.reason);
+        if (n > 0)
+            CHECK(table->rows[n].notes.front() ==
+                  "behind the one above: " + text_of(ranked.reason));
     }
 }
 
@@ -212,7 +215,7 @@ TEST_CASE("review: times permitted, levels and checks") {
     for (const ReviewedChoice& choice : report.cards.front().review.choices)
         if (choice.at_ear)
             rendered.hold(decimal_text(choice.at_ear->dB(), 1) + " dB(A) at the ear");
-    rendered.hold(report.cards.front().review.recommendation.text);
+    rendered.hold(text_of(report.cards.front().review.recommendation.says));
     rendered.hold("Instead of invented (c)");
     rendered.hold("☐ missing");
 }

@@ -7,6 +7,7 @@
 
 #include "report/drawings/plot.hpp"
 
+using namespace earbudget::report;
 using namespace earbudget::report::html;
 
 TEST_CASE("text becomes no markup, between tags and in attributes") {

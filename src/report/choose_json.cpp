@@ -1,112 +1,168 @@
-#include <nlohmann/json.hpp>
-
 #include "report/cautions.hpp"
 #include "report/choose_report.hpp"
-#include "report/json_list.hpp"
-#include "report/json_values.hpp"
-#include "report/methods_json.hpp"
-#include "report/version.hpp"
-#include "report/words/words.hpp"
-#include "report/working_report.hpp"
+#include "report/report_shapes.hpp"
+#include "report/shared_fields.hpp"
 
 namespace earbudget::report {
 
 namespace {
 
-using Json = nlohmann::ordered_json;
+struct ChooseReport {
+    const Plan& plan;
+    const std::vector<PersonChoice>& choices;
+    const Record& record;
+};
 
-Json verdict(const std::optional<Verdict>& verdict) {
-    return verdict ? Json(name_of(*verdict)) : Json(nullptr);
-}
+struct PersonInChoose {
+    const ChooseReport& report;
+    const PersonChoice& choice;
 
-Json ranked_json(const RankedChoice& choice) {
-    return {{"wears", choice.wears},
-            {"method", choice.method ? Json(name_of(*choice.method)) : Json(nullptr)},
-            {"at_ear_LEX_8h_dB", decibels(choice.at_ear_LEX_8h)},
-            {"while_scanning_at_ear_LAeq_dB", decibels(choice.while_scanning)},
-            {"worst_margin_dB", decibels(choice.worst_margin)},
-            {"probability_over", number(choice.probability_over)},
-            {"verdict", name_of(choice.verdict)},
-            {"peak_at_ear_verdict", verdict(choice.peak_at_ear)},
-            {"verdict_poorly_seated", verdict(choice.with_poor_fit)},
-            {"more_than_useful", choice.more_than_useful},
-            {"fits_head_coil", choice.fits_head_coil},
-            {"stated_metal_free", choice.stated_metal_free},
-            {"comfortable", choice.comfortable},
-            {"intercom_above_residual_dB",
-             choice.intercom ? decibels(choice.intercom->above_residual()) : Json(nullptr)},
-            {"methods", methods_json(choice.methods)},
-            {"reason", text_of(choice.reason)},
-            {"notes", texts_of(choice.notes)}};
-}
-
-Json required_json(const RequiredReduction& required) {
-    Json json = {{"at_ear_dB", tenths(required.at_ear)},
-                 {"confident_at_ear_dB", tenths(required.confident_at_ear)},
-                 {"peak_at_ear_dB", tenths(required.peak_at_ear)},
-                 {"SNR_dB", tenths(required.SNR)},
-                 {"NRR_dB", tenths(required.NRR)},
-                 {"every_octave_band_dB", tenths(required.every_band)},
-                 {"by_type", Json::array()}};
-    for (const RequiredByType& type : required.by_type) {
-        json["by_type"].push_back({{"type", name_of(type.type)},
-                                   {"SNR_dB", tenths(type.SNR)},
-                                   {"NRR_dB", tenths(type.NRR)},
-                                   {"every_octave_band_dB", tenths(type.every_band)}});
+    [[nodiscard]] Only<Working> working(const auto& whole) const {
+        return only_if(report.record.with_working,
+                       [&] { return asked_working(report.record, {choice.person->id}, whole); });
     }
-    return json;
+};
+
+struct RankedInChoose {
+    const PersonInChoose& person;
+    const RankedChoice& choice;
+
+    [[nodiscard]] Only<Working> working() const { return person.working(choice.working); }
+};
+struct UnprotectedInChoose : RankedInChoose {};
+
+std::vector<PersonInChoose> choices_of(const ChooseReport& report) {
+    return each_of(report.choices, [&](const PersonChoice& choice) {
+        return PersonInChoose{report, choice};
+    });
 }
 
-Json person_json(const PersonChoice& choice) {
-    Json json = {{"id", choice.person->id}, {"ranking", Json::array()}};
-    for (const RankedChoice& ranked : choice.ranking)
-        json["ranking"].push_back(ranked_json(ranked));
-    const RankedChoice& without = choice.unprotected;
-    json["unprotected"] = {{"at_ear_LEX_8h_dB", decibels(without.at_ear_LEX_8h)},
-                           {"while_scanning_LAeq_dB", decibels(without.while_scanning)},
-                           {"worst_margin_dB", decibels(without.worst_margin)},
-                           {"probability_over", number(without.probability_over)},
-                           {"verdict", name_of(without.verdict)}};
-    json["peak_verdict"] = verdict(choice.peak);
-    json["not_permitted"] = Json::array();
-    for (const NotPermitted& refused : choice.not_permitted)
-        json["not_permitted"].push_back({{"wears", refused.wears}, {"why", text_of(refused.why)}});
-    json["notes"] = texts_of(choice.notes);
-    json["required_reduction"] = choice.required ? required_json(*choice.required) : Json(nullptr);
-    return json;
+std::vector<RankedInChoose> ranked_for(const PersonInChoose& of) {
+    return each_of(of.choice.ranking, [&](const RankedChoice& choice) {
+        return RankedInChoose{of, choice};
+    });
 }
 
-void add_working(const PersonChoice& choice, const Record& record, Json& json) {
-    const std::vector<std::string> ids{choice.person->id};
-    const auto working = [&](const RankedChoice& ranked) {
-        return working_json(asked_working(record, ids, ranked.working));
-    };
-    for (std::size_t place = 0; place < choice.ranking.size(); ++place)
-        json["ranking"][place]["working"] = working(choice.ranking[place]);
-    json["unprotected"]["working"] = working(choice.unprotected);
-    if (choice.required) {
-        json["working"] = working_json(asked_working(record, ids, choice.required->working));
-    }
+Only<Working> working_of_required(const PersonInChoose& of) {
+    const auto& required = of.choice.required;
+    return required ? of.working(required->working) : Only<Working>{};
 }
 
 }  // namespace
 
+template <>
+FieldTable<RequiredByType> describe() {
+    using Of = RequiredByType;
+    return {{"type", &Of::type},
+            {"SNR_dB", &Of::SNR, rounded_to(1)},
+            {"NRR_dB", &Of::NRR, rounded_to(1)},
+            {"every_octave_band_dB", &Of::every_band, rounded_to(1)}};
+}
+
+template <>
+FieldTable<RequiredReduction> describe() {
+    using Of = RequiredReduction;
+    return {"#/$defs/required",
+            "where nothing keeps every limit: what would",
+            {{"at_ear_dB", &Of::at_ear, rounded_to(1)},
+             {"confident_at_ear_dB", &Of::confident_at_ear, rounded_to(1)},
+             {"peak_at_ear_dB", &Of::peak_at_ear,
+              "of the C-weighted peak, as M - Ks or L - Ks - 5 dB", rounded_to(1)},
+             {"SNR_dB", &Of::SNR, rounded_to(1)},
+             {"NRR_dB", &Of::NRR, rounded_to(1)},
+             {"every_octave_band_dB", &Of::every_band, rounded_to(1)},
+             {"by_type", &Of::by_type}}};
+}
+
+template <>
+FieldTable<RankedInChoose> describe() {
+    using Of = RankedInChoose;
+    return {
+        "#/$defs/ranked",
+        {{"wears", [](const Of& of) { return of.choice.wears; }},
+         {"method", [](const Of& of) { return of.choice.method; }},
+         {"at_ear_LEX_8h_dB", [](const Of& of) { return of.choice.at_ear_LEX_8h; }},
+         {"while_scanning_at_ear_LAeq_dB", [](const Of& of) { return of.choice.while_scanning; }},
+         {"worst_margin_dB", [](const Of& of) { return of.choice.worst_margin; }},
+         {"probability_over", [](const Of& of) { return of.choice.probability_over; },
+          probability()},
+         {"verdict", [](const Of& of) { return of.choice.verdict; }},
+         {"peak_at_ear_verdict", [](const Of& of) { return of.choice.peak_at_ear; },
+          "by the limits on the peak at the ear, part of verdict; null where none counts"},
+         {"verdict_poorly_seated", [](const Of& of) { return of.choice.with_poor_fit; }},
+         {"more_than_useful", [](const Of& of) { return of.choice.more_than_useful; }},
+         {"fits_head_coil", [](const Of& of) { return of.choice.fits_head_coil; }},
+         {"stated_metal_free", [](const Of& of) { return of.choice.stated_metal_free; }},
+         {"comfortable", [](const Of& of) { return of.choice.comfortable; }},
+         {"intercom_above_residual_dB",
+          [](const Of& of) {
+              return of.choice.intercom ? of.choice.intercom->above_residual() : std::nullopt;
+          }},
+         {"methods", [](const Of& of) { return EveryMethod{of.choice.methods}; }},
+         {"reason", [](const Of& of) { return of.choice.reason; }},
+         {"notes", [](const Of& of) { return of.choice.notes; }},
+         {"working", &Of::working, means_working}}};
+}
+
+template <>
+FieldTable<UnprotectedInChoose> describe() {
+    using Of = UnprotectedInChoose;
+    return {"#/$defs/unprotected",
+            {{"at_ear_LEX_8h_dB", [](const Of& of) { return of.choice.at_ear_LEX_8h; }},
+             {"while_scanning_LAeq_dB", [](const Of& of) { return of.choice.while_scanning; }},
+             {"worst_margin_dB", [](const Of& of) { return of.choice.worst_margin; }},
+             {"probability_over", [](const Of& of) { return of.choice.probability_over; },
+              probability()},
+             {"verdict", [](const Of& of) { return of.choice.verdict; }},
+             {"working", &Of::working, means_working}}};
+}
+
+template <>
+FieldTable<NotPermitted> describe() {
+    return {{"wears", &NotPermitted::wears}, {"why", &NotPermitted::why}};
+}
+
+template <>
+FieldTable<PersonInChoose> describe() {
+    using Of = PersonInChoose;
+    return {"#/$defs/person",
+            {{"id", [](const Of& of) { return of.choice.person->id; }},
+             {"ranking", ranked_for, "best first"},
+             {"unprotected",
+              [](const Of& of) {
+                  return UnprotectedInChoose{{of, of.choice.unprotected}};
+              }},
+             {"peak_verdict", [](const Of& of) { return of.choice.peak; },
+              "by the limits on the peak outside"},
+             {"not_permitted", [](const Of& of) { return of.choice.not_permitted; }},
+             {"notes", [](const Of& of) { return of.choice.notes; }},
+             {"required_reduction", [](const Of& of) { return of.choice.required; }},
+             {"working", working_of_required, means_working}}};
+}
+
+template <>
+FieldTable<ChooseReport> describe() {
+    using Of = ChooseReport;
+    return {"choose.schema.json",
+            "earbudget choose --format json: what protects each person, ranked",
+            {{members_of, [](const Of&) { return Program{}; }},
+             command<Of>("choose"),
+             {"plan",
+              [](const Of& of) {
+                  return PlanFile{of.plan.title, of.record.inputs.front()};
+              }},
+             {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
+             {members_of, [](const Of& of) { return of.record.draws.value(); }},
+             {"sources", [](const Of& of) { return rules_of(of.choices); }},
+             {"people", choices_of},
+             {"cautions", [](const Of&) { return cautions; }, means_cautions, {.filled = true}}}};
+}
+
 std::string choose_json(const Plan& plan, const std::vector<PersonChoice>& choices,
                         const Record& record) {
-    const SourceFile& plan_file = record.inputs.front();
-    Json json = {
-        {"program", "earbudget"},
-        {"version", program_version()},
-        {"command", "choose"},
-        {"plan", {{"title", plan.title}, {"file", plan_file.path}, {"sha256", plan_file.sha256}}}};
-    add_record(json, record, rules_of(choices));
-    json["people"] = nullptr;
-    json["cautions"] = cautions;
-    return text_with_list(json, "people", choices.size(), [&](std::size_t n) {
-        Json one = person_json(choices[n]);
-        if (record.with_working) add_working(choices[n], record, one);
-        return one;
-    });
+    return json_of(ChooseReport{plan, choices, record});
 }
+
+const ObjectShape& choose_shape() { return table_of<ChooseReport>().shape(); }
 
 }  // namespace earbudget::report

@@ -1,63 +1,94 @@
-#include "report/compare_report.hpp"
-#include "report/json_values.hpp"
+#include "report/compare_json.hpp"
+
+#include "report/shared_fields.hpp"
 
 namespace earbudget::report {
 
 namespace {
 
-using Json = nlohmann::ordered_json;
+/// What is said of a person, or of a limit, in one of two plans.
+struct PersonOnOneSide {
+    const PersonResult& result;
+};
+struct CriterionOnOneSide {
+    const CriterionResult& result;
+};
 
-Json side_json(const CriterionResult* result) {
-    if (!result) return nullptr;
-    return {{"value", result->value ? Json(*result->value) : Json(nullptr)},
-            {"margin_dB", decibels(result->margin)},
-            {"verdict", name_of(result->verdict)}};
+template <class Side, class Result>
+std::optional<Side> on_side(const Result* result) {
+    return result ? std::optional(Side{*result}) : std::nullopt;
 }
 
-Json side_json(const PersonResult* person) {
-    if (!person) return nullptr;
-    return {{"wears", person->person->wears},
-            {"at_ear_LEX_8h_dB", decibels(person->exposure.at_ear_LEX_8h)},
-            {"verdict", name_of(person->verdict)}};
-}
-
-Json person_json(const PersonChange& change) {
-    Json json = {{"id", change.id},
-                 {"before", side_json(change.before)},
-                 {"after", side_json(change.after)},
-                 {"change_dB", decibels(change.change())},
-                 {"criteria", Json::array()}};
-    for (const CriterionChange& criterion : change.criteria) {
-        const CriterionResult& known = criterion.after ? *criterion.after : *criterion.before;
-        json["criteria"].push_back({{"id", known.criterion->id},
-                                    {"quantity", known.quantity()},
-                                    {"before", side_json(criterion.before)},
-                                    {"after", side_json(criterion.after)}});
-    }
-    return json;
+const CriterionResult& known_of(const CriterionChange& change) {
+    return change.after ? *change.after : *change.before;
 }
 
 }  // namespace
 
-Json compare_json(const Comparison& comparison, const SourceFile& earlier) {
-    Json json = {{"plan",
-                  {{"title", comparison.before->plan->title},
-                   {"file", earlier.path},
-                   {"sha256", earlier.sha256}}},
-                 {"session_seconds_before", comparison.session_before.count()},
-                 {"session_seconds_after", comparison.session_after.count()},
-                 {"sequences", Json::array()},
-                 {"people", Json::array()}};
-    for (const SequenceChange& change : comparison.sequences) {
-        json["sequences"].push_back({{"id", change.id},
-                                     {"seconds_before", seconds(change.before)},
-                                     {"seconds_after", seconds(change.after)},
-                                     {"LAeq_before_dB", decibels(change.LAeq_before)},
-                                     {"LAeq_after_dB", decibels(change.LAeq_after)}});
-    }
-    for (const PersonChange& change : comparison.people)
-        json["people"].push_back(person_json(change));
-    return json;
+template <>
+FieldTable<SequenceChange> describe() {
+    using Of = SequenceChange;
+    return {{"id", &Of::id},
+            {"seconds_before", &Of::before},
+            {"seconds_after", &Of::after},
+            {"LAeq_before_dB", &Of::LAeq_before},
+            {"LAeq_after_dB", &Of::LAeq_after}};
+}
+
+template <>
+FieldTable<PersonOnOneSide> describe() {
+    using Of = PersonOnOneSide;
+    return {"#/$defs/person",
+            "null where the plan has not this person",
+            {{"wears", [](const Of& of) { return of.result.person->wears; }},
+             {"at_ear_LEX_8h_dB", [](const Of& of) { return of.result.exposure.at_ear_LEX_8h; }},
+             {"verdict", [](const Of& of) { return of.result.verdict; }}}};
+}
+
+template <>
+FieldTable<CriterionOnOneSide> describe() {
+    using Of = CriterionOnOneSide;
+    return {"#/$defs/criterion",
+            "null where the plan does not judge by it",
+            {{"value", [](const Of& of) { return of.result.value; }},
+             {"margin_dB", [](const Of& of) { return of.result.margin; }},
+             {"verdict", [](const Of& of) { return of.result.verdict; }}}};
+}
+
+template <>
+FieldTable<CriterionChange> describe() {
+    using Of = CriterionChange;
+    return {{"id", [](const Of& of) { return known_of(of).criterion->id; }},
+            {"quantity",
+             [](const Of& of) { return known_of(of).quantity(); },
+             {.one_of = names_of<ExposureQuantity>({"peak"})}},
+            {"before", [](const Of& of) { return on_side<CriterionOnOneSide>(of.before); }},
+            {"after", [](const Of& of) { return on_side<CriterionOnOneSide>(of.after); }}};
+}
+
+template <>
+FieldTable<PersonChange> describe() {
+    using Of = PersonChange;
+    return {{"id", &Of::id},
+            {"before", [](const Of& of) { return on_side<PersonOnOneSide>(of.before); }},
+            {"after", [](const Of& of) { return on_side<PersonOnOneSide>(of.after); }},
+            {"change_dB", &Of::change},
+            {"criteria", &Of::criteria}};
+}
+
+template <>
+FieldTable<Earlier> describe() {
+    using Of = Earlier;
+    return {"compare.schema.json",
+            "The key against of earbudget assess --against: what changed since an earlier plan",
+            {{"plan",
+              [](const Of& of) {
+                  return PlanFile{of.comparison.before->plan->title, of.file};
+              }},
+             {"session_seconds_before", [](const Of& of) { return of.comparison.session_before; }},
+             {"session_seconds_after", [](const Of& of) { return of.comparison.session_after; }},
+             {"sequences", [](const Of& of) { return of.comparison.sequences; }},
+             {"people", [](const Of& of) { return of.comparison.people; }}}};
 }
 
 }  // namespace earbudget::report

@@ -1,7 +1,5 @@
 #pragma once
 
-#include <nlohmann/json_fwd.hpp>
-
 #include "earbudget/advice/compare.hpp"
 #include "report/document.hpp"
 
@@ -15,9 +13,5 @@ struct Earlier {
 
 /// What changed between two versions of a plan, person by person.
 [[nodiscard]] Section compare_section(const Earlier& earlier);
-
-/// The same as the value of "against".
-[[nodiscard]] nlohmann::ordered_json compare_json(const Comparison& comparison,
-                                                  const SourceFile& earlier);
 
 }  // namespace earbudget::report

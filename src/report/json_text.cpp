@@ -1,18 +1,19 @@
 #include "report/json_text.hpp"
 
-#include <cstdint>
-#include <string_view>
+#include <algorithm>
+#include <utility>
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 #include "earbudget/study/visible_text.hpp"
+#include "report/report_size.hpp"
 
 namespace earbudget::report {
 
 namespace {
 
-using Json = nlohmann::ordered_json;
+using Json = nlohmann::json;
 
 /// In UTF-16, as JSON escapes.
 std::string escape_of(char32_t character) {
@@ -29,8 +30,7 @@ std::string with_escapes(std::string_view text) {
         const auto character = first_character(text);
         const std::string_view bytes = text.substr(0, character ? character->bytes : 1);
         text.remove_prefix(bytes.size());
-        // Line feeds are the layout's: those of texts are escaped already.
-        if (character && character->code != '\n' && is_unseen(character->code)) {
+        if (character && is_unseen(character->code)) {
             result += escape_of(character->code);
         } else {
             result += bytes;
@@ -39,18 +39,61 @@ std::string with_escapes(std::string_view text) {
     return result;
 }
 
-void without_negative_zeros(Json& json) {
-    if (json.is_number_float() && json.get<double>() == 0.0) json = 0.0;
-    if (!json.is_structured()) return;
-    for (Json& part : json)
-        without_negative_zeros(part);
+/// Stands in JSON as it is: most texts are of such characters alone.
+bool is_plain(char character) {
+    return character >= ' ' && character <= '~' && character != '"' && character != '\\';
+}
+
+std::string quoted(std::string_view text) {
+    if (std::ranges::all_of(text, is_plain)) return fmt::format("\"{}\"", text);
+    return with_escapes(
+        Json(std::string(text)).dump(-1, ' ', false, Json::error_handler_t::replace));
 }
 
 }  // namespace
 
-std::string json_text(Json report) {
-    without_negative_zeros(report);
-    return with_escapes(report.dump(2, ' ', false, Json::error_handler_t::replace)) + "\n";
+void JsonText::begin_line() {
+    text_ += '\n';
+    text_.append(2 * depth_, ' ');
 }
+
+void JsonText::begin_value() {
+    if (!std::exchange(after_key_, false)) {
+        if (!is_empty_) text_ += ',';
+        begin_line();
+    }
+    is_empty_ = false;
+}
+
+void JsonText::add(std::string_view value) {
+    begin_value();
+    text_ += value;
+}
+
+void JsonText::open(char bracket) {
+    begin_value();
+    text_ += bracket;
+    ++depth_;
+    is_empty_ = true;
+}
+
+void JsonText::close(char bracket) {
+    --depth_;
+    if (!std::exchange(is_empty_, false)) begin_line();
+    text_ += bracket;
+    check_size(text_);
+}
+
+void JsonText::key(std::string_view name) {
+    begin_value();
+    text_ += quoted(name) + ": ";
+    after_key_ = true;
+}
+
+void JsonText::number(double value) { add(Json(value == 0.0 ? 0.0 : value).dump()); }
+
+void JsonText::text(std::string_view value) { add(quoted(value)); }
+
+std::string JsonText::take() { return std::move(text_) + "\n"; }
 
 }  // namespace earbudget::report

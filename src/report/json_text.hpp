@@ -1,14 +1,48 @@
 #pragma once
 
+#include <cstdint>
 #include <string>
-
-#include <nlohmann/json_fwd.hpp>
+#include <string_view>
+#include <vector>
 
 namespace earbudget::report {
 
-/// A report in JSON as it is written, with a line break at the end: the data as they are, but a
-/// byte that is no UTF-8 as U+FFFD. Characters that are not seen (is_unseen) are escaped (RFC 8259,
-/// clause 7; memory), so that a terminal shows them, and no number is -0.
-[[nodiscard]] std::string json_text(nlohmann::ordered_json report);
+/// JSON as every report is printed, indented by two, written from its beginning to its end: no
+/// report stands in memory as a tree. Data stand as they are, but a byte that is no UTF-8 as
+/// U+FFFD; characters that are not seen (is_unseen) are escaped (RFC 8259, clause 7; memory), so
+/// that a terminal shows them. No number is -0, and one that is none is null. What closes an object
+/// throws ReportTooLarge where the text is.
+class JsonText {
+  public:
+    void open_object() { open('{'); }
+    void close_object() { close('}'); }
+    void open_list() { open('['); }
+    void close_list() { close(']'); }
+
+    /// Of the member of an object whose value comes next.
+    void key(std::string_view name);
+
+    void null() { add("null"); }
+    void boolean(bool value) { add(value ? "true" : "false"); }
+    void integer(std::int64_t value) { add(std::to_string(value)); }
+    void natural(std::uint64_t value) { add(std::to_string(value)); }
+    void number(double value);
+    void text(std::string_view value);
+
+    /// All that was written, with a line break at its end.
+    [[nodiscard]] std::string take();
+
+  private:
+    void open(char bracket);
+    void close(char bracket);
+    void add(std::string_view value);
+    void begin_value();
+    void begin_line();
+
+    std::string text_ = {};
+    std::size_t depth_ = 0;
+    bool is_empty_ = true;   ///< nothing is in the innermost object or list
+    bool after_key_ = true;  ///< the value follows on the same line
+};
 
 }  // namespace earbudget::report

@@ -1,182 +1,254 @@
-#include <cmath>
-
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 
-#include "report/json_text.hpp"
 #include "report/measure_report.hpp"
-#include "report/version.hpp"
-#include "report/working_report.hpp"
+#include "report/report_shapes.hpp"
+#include "report/shared_fields.hpp"
 
 namespace earbudget::report {
 
 namespace {
 
-using Json = nlohmann::ordered_json;
+struct MeasureReport {
+    const std::vector<RecordingReport>& recordings;
+    const Record& record;
+};
 
-double to_a_thousandth(double value) { return std::round(value * 1000.0) / 1000.0 + 0.0; }
+/// One channel of a recording; its working may be asked for.
+struct ReportedChannel {
+    const MeasuredChannel& channel;
+    const RecordingReport& recording;
+    bool with_working;
+};
 
-template <class L>
-Json json_dB(const std::optional<L>& level) {
-    return level ? Json(to_a_thousandth(level->dB())) : Json(nullptr);
-}
+struct ReportedRecording {
+    const RecordingReport& recording;
+    bool with_working;
 
-template <quantity::MeanSquare Q>
-Json octaves(const OctaveLevels<Q>& levels) {
-    Json json = Json::object();
-    for (const OctaveBand band : octave_bands) {
-        json[std::string(name_of(band))] = json_dB(levels.at(band));
+    [[nodiscard]] std::vector<ReportedChannel> channels() const {
+        return each_of(recording.measured.channels, [&](const MeasuredChannel& channel) {
+            return ReportedChannel{channel, recording, with_working};
+        });
     }
-    return json;
+};
+
+/// The channel where something is known of its calibration.
+struct ReportedCalibration {
+    const MeasuredChannel& channel;
+};
+
+/// The course of the level, second by second.
+struct LevelHistory {
+    const ChannelLevels& levels;
+};
+
+/// A run, in the time of its file.
+struct ReportedRun {
+    const MeasuredRun& found;
+    Seconds from;
+};
+
+std::vector<ReportedRun> runs_of(const ReportedChannel& of) {
+    const Seconds from = of.recording.from.value_or(Seconds(0.0));
+    return each_of(of.channel.runs, [&](const MeasuredRun& run) { return ReportedRun{run, from}; });
 }
 
-Json third_octaves(const ChannelLevels& levels) {
-    Json json = Json::object();
+std::vector<ReportedRecording> recordings_of(const MeasureReport& of) {
+    return each_of(of.recordings, [&](const RecordingReport& recording) {
+        return ReportedRecording{recording, of.record.with_working};
+    });
+}
+
+auto third_octaves(const ChannelLevels& levels) {
+    Map<std::optional<LevelZ>> map;
     for (std::size_t n = 0; n < third_octave_count; ++n)
-        json[std::string(third_octave_names[n])] = json_dB(levels.third_octave[n]);
-    return json;
+        map.emplace_back(third_octave_names[n], levels.third_octave[n]);
+    return map;
 }
 
-Json calibration_json(const MeasuredChannel& channel) {
-    if (!channel.calibration && !channel.drift) return nullptr;
-    Json json = Json::object();
-    json["full_scale_level_dB"] =
-        channel.calibration ? Json(to_a_thousandth(channel.calibration->full_scale_level().dB()))
-                            : Json(nullptr);
-    json["drift_dB"] = channel.drift ? Json(to_a_thousandth(channel.drift->dB())) : Json(nullptr);
-    if (channel.tone) {
-        json["tone_Hz"] = to_a_thousandth(channel.tone->frequency.Hz());
-        json["tone_seconds"] = to_a_thousandth(channel.tone->steady.count());
-    }
-    return json;
+Note by_third_octave_band(int decimals) {
+    Note note{.means = "by nominal mid-band frequency, Hz", .decimals = decimals};
+    note.one_of.assign(third_octave_names.begin(), third_octave_names.end());
+    return note;
 }
 
-Json tones_json(const MeasuredChannel& channel) {
-    Json json = Json::array();
-    for (const MeasuredTone& tone : channel.tones) {
-        json.push_back({{"Hz", to_a_thousandth(tone.frequency.Hz())},
-                        {"level_dB", to_a_thousandth(tone.level.dB())},
-                        {"above_noise_dB", to_a_thousandth(tone.above_noise.dB())},
-                        {"harmonic", tone.harmonic > 0 ? Json(tone.harmonic) : Json(nullptr)}});
-    }
-    return json;
-}
-
-Json background_json(const std::optional<MeasuredBackground>& background) {
-    if (!background) return nullptr;
-    const auto& rhythm = background->rhythm;
-    return {{"LAeq_dB", json_dB(background->LAeq)},
-            {"corrected", background->effect.corrected},
-            {"upper_bounds", background->effect.upper_bounds},
-            {"upper_bound_third_octaves", background->effect.upper_bound_thirds},
-            {"averaged_seconds", to_a_thousandth(background->averaged.count())},
-            {"strokes_per_second",
-             rhythm ? Json(to_a_thousandth(1.0 / rhythm->period.count())) : Json(nullptr)}};
-}
-
-Json uncertainty_json(const std::optional<ProposedUncertainty>& uncertainty) {
-    if (!uncertainty) return nullptr;
-    Json parts = Json::array();
-    for (const UncertaintyPart& part : uncertainty->parts) {
-        parts.push_back({{"name", part.name},
-                         {"standard_dB", to_a_thousandth(part.standard.dB())},
-                         {"source", part.source}});
-    }
-    return {{"standard_dB", to_a_thousandth(uncertainty->combined().dB())},
-            {"parts", std::move(parts)}};
-}
-
-Json history_json(const ChannelLevels& levels) {
-    Json values = Json::array();
-    for (const auto& level : levels.seconds)
-        values.push_back(json_dB(level));
-    return {{"step_s", 1},
-            {"last_s", to_a_thousandth(levels.last_second.count())},
-            {"LAeq_dB", std::move(values)}};
-}
-
-Json runs_json(const MeasuredChannel& channel, Seconds from) {
-    Json json = Json::array();
-    for (const MeasuredRun& found : channel.runs) {
-        json.push_back({{"start_s", to_a_thousandth((from + found.run.start).count())},
-                        {"end_s", to_a_thousandth((from + found.run.end).count())},
-                        {"LAeq_dB", json_dB(found.LAeq)},
-                        {"long_enough", found.run.long_enough},
-                        {"steady", found.run.steady},
-                        {"begins_before", found.run.begins_before},
-                        {"ends_after", found.run.ends_after},
-                        {"usable", found.run.long_enough && found.run.steady}});
-    }
-    return json;
-}
-
-void add_time_weighted(Json& json, const ChannelLevels& levels) {
-    json["LAFmax_dB"] = json_dB(levels.LAFmax);
-    json["LAFmin_dB"] = json_dB(levels.LAFmin);
-    json["LASmax_dB"] = json_dB(levels.LASmax);
-    json["LASmin_dB"] = json_dB(levels.LASmin);
-    for (std::size_t n = 0; n < exceeded_percent.size(); ++n)
-        json[fmt::format("LAF{}_dB", exceeded_percent[n])] = json_dB(levels.LAF_exceeded[n]);
-}
-
-Json finding_json(const Finding& finding) {
-    return {{"code", name_of(finding.code)}, {"text", finding.text}};
-}
-
-Json channel_json(const MeasuredChannel& channel, const RecordingReport& recording) {
-    const ChannelLevels& levels = channel.levels;
-    Json json = {{"channel", channel.number},          {"LAeq_dB", json_dB(levels.LAeq)},
-                 {"LCeq_dB", json_dB(levels.LCeq)},    {"LZeq_dB", json_dB(levels.LZeq)},
-                 {"LAE_dB", json_dB(levels.LAE)},      {"LCpeak_dB", json_dB(levels.LCpeak)},
-                 {"LZpeak_dB", json_dB(levels.LZpeak)}};
-    add_time_weighted(json, levels);
-    json["octave_dB"] = octaves(levels.octave);
-    json["octave_A_dB"] = octaves(levels.octave_A);
-    json["third_octave_dB"] = third_octaves(levels);
-    json["fundamental_Hz"] =
-        channel.fundamental ? Json(to_a_thousandth(channel.fundamental->Hz())) : Json(nullptr);
-    json["tones"] = tones_json(channel);
-    json["calibration"] = calibration_json(channel);
-    json["background"] = background_json(channel.background);
-    json["uncertainty"] = uncertainty_json(channel.uncertainty);
-    json["history"] = history_json(levels);
-    if (recording.runs_asked_for) {
-        json["runs"] = runs_json(channel, recording.from.value_or(Seconds(0.0)));
-    }
-    json["why_no_level"] =
-        channel.why_no_level ? finding_json(*channel.why_no_level) : Json(nullptr);
-    json["quality"] = Json::array();
-    for (const Finding& finding : levels.findings)
-        json["quality"].push_back(finding_json(finding));
-    return json;
-}
-
-void add_working(const std::vector<MeasuredChannel>& channels, Json& json) {
-    for (std::size_t n = 0; n < channels.size(); ++n)
-        json[n]["working"] = working_json(channels[n].working);
-}
+// All of measuring is said to a thousandth.
+Note thousandth(std::optional<double> min = std::nullopt) { return rounded_to(3, min); }
 
 }  // namespace
 
-std::string measure_json(const std::vector<RecordingReport>& recordings, const Record& record) {
-    Json json = {{"program", "earbudget"}, {"version", program_version()}, {"command", "measure"}};
-    add_record(json, record, rules_of_measuring());
-    json["recordings"] = Json::array();
-    for (const RecordingReport& recording : recordings) {
-        const auto& channels = recording.measured.channels;
-        Json entry = {{"file", recording.file.path},
-                      {"sha256", recording.file.sha256},
-                      {"sample_rate_Hz", recording.measured.sample_rate.Hz()},
-                      {"seconds", channels.front().levels.duration.count()},
-                      {"channels", Json::array()}};
-        if (recording.from) entry["from_s"] = to_a_thousandth(recording.from->count());
-        for (const auto& channel : channels)
-            entry["channels"].push_back(channel_json(channel, recording));
-        if (record.with_working) add_working(channels, entry["channels"]);
-        json["recordings"].push_back(std::move(entry));
+template <>
+FieldTable<ChannelLevels> describe() {
+    using Of = ChannelLevels;
+    FieldTable<Of>::Rows rows{
+        {"LAeq_dB", &Of::LAeq, thousandth()},     {"LCeq_dB", &Of::LCeq, thousandth()},
+        {"LZeq_dB", &Of::LZeq, thousandth()},     {"LAE_dB", &Of::LAE, thousandth()},
+        {"LCpeak_dB", &Of::LCpeak, thousandth()}, {"LZpeak_dB", &Of::LZpeak, thousandth()},
+        {"LAFmax_dB", &Of::LAFmax, thousandth()}, {"LAFmin_dB", &Of::LAFmin, thousandth()},
+        {"LASmax_dB", &Of::LASmax, thousandth()}, {"LASmin_dB", &Of::LASmin, thousandth()}};
+    for (std::size_t n = 0; n < exceeded_percent.size(); ++n) {
+        rows.emplace_back(
+            fmt::format("LAF{}_dB", exceeded_percent[n]),
+            [n](const Of& of) { return of.LAF_exceeded[n]; }, thousandth());
     }
-    json["cautions"] = measure_cautions;
-    return json_text(std::move(json));
+    rows.emplace_back(
+        "octave_dB", [](const Of& of) { return all_bands(of.octave); }, by_octave_band(3));
+    rows.emplace_back(
+        "octave_A_dB", [](const Of& of) { return all_bands(of.octave_A); }, by_octave_band(3));
+    rows.emplace_back("third_octave_dB", third_octaves, by_third_octave_band(3));
+    return {"", "", rows};
 }
+
+template <>
+FieldTable<MeasuredTone> describe() {
+    using Of = MeasuredTone;
+    return {
+        {"Hz", &Of::frequency, thousandth()},
+        {"level_dB", &Of::level, thousandth()},
+        {"above_noise_dB", &Of::above_noise, thousandth()},
+        {"harmonic",
+         [](const Of& of) { return of.harmonic > 0 ? std::optional(of.harmonic) : std::nullopt; },
+         {.min = 1}}};
+}
+
+template <>
+FieldTable<ReportedCalibration> describe() {
+    using Of = ReportedCalibration;
+    return {{"full_scale_level_dB",
+             [](const Of& of) {
+                 return if_any(of.channel.calibration,
+                               [](const auto& known) { return known.full_scale_level(); });
+             },
+             thousandth()},
+            {"drift_dB", [](const Of& of) { return of.channel.drift; }, thousandth()},
+            {"tone_Hz",
+             [](const Of& of) { return only(if_any(of.channel.tone, &CalibratorTone::frequency)); },
+             thousandth()},
+            {"tone_seconds",
+             [](const Of& of) { return only(if_any(of.channel.tone, &CalibratorTone::steady)); },
+             thousandth()}};
+}
+
+template <>
+FieldTable<MeasuredBackground> describe() {
+    using Of = MeasuredBackground;
+    return {
+        {"LAeq_dB", &Of::LAeq, thousandth()},
+        {"corrected", [](const Of& of) { return of.effect.corrected; }},
+        {"upper_bounds", [](const Of& of) { return of.effect.upper_bounds; },
+         "levels that are upper bounds: LAeq, 63 Hz, …"},
+        {"upper_bound_third_octaves", [](const Of& of) { return of.effect.upper_bound_thirds; }},
+        {"averaged_seconds", &Of::averaged, thousandth()},
+        {"strokes_per_second",
+         [](const Of& of) {
+             return of.rhythm ? std::optional(1.0 / of.rhythm->period.count()) : std::nullopt;
+         },
+         thousandth(0.0)}};
+}
+
+template <>
+FieldTable<UncertaintyPart> describe() {
+    return {{"name", &UncertaintyPart::name},
+            {"standard_dB", &UncertaintyPart::standard, thousandth(0.0)},
+            {"source", &UncertaintyPart::source}};
+}
+
+template <>
+FieldTable<ProposedUncertainty> describe() {
+    return {{"standard_dB", &ProposedUncertainty::combined, thousandth(0.0)},
+            {"parts", &ProposedUncertainty::parts}};
+}
+
+template <>
+FieldTable<LevelHistory> describe() {
+    using Of = LevelHistory;
+    return {{"step_s", [](const Of&) { return 1; }, {.min = 1, .max = 1}},
+            {"last_s", [](const Of& of) { return of.levels.last_second; }, thousandth()},
+            {"LAeq_dB", [](const Of& of) { return of.levels.seconds; }, thousandth()}};
+}
+
+template <>
+FieldTable<ReportedRun> describe() {
+    using Of = ReportedRun;
+    return {
+        {"start_s", [](const Of& of) { return of.from + of.found.run.start; }, thousandth()},
+        {"end_s", [](const Of& of) { return of.from + of.found.run.end; }, thousandth()},
+        {"LAeq_dB", [](const Of& of) { return of.found.LAeq; }, thousandth()},
+        {"long_enough", [](const Of& of) { return of.found.run.long_enough; }},
+        {"steady", [](const Of& of) { return of.found.run.steady; }},
+        {"begins_before", [](const Of& of) { return of.found.run.begins_before; }},
+        {"ends_after", [](const Of& of) { return of.found.run.ends_after; }},
+        {"usable", [](const Of& of) { return of.found.run.long_enough && of.found.run.steady; }}};
+}
+
+template <>
+FieldTable<Finding> describe() {
+    return {"#/$defs/finding", {{"code", &Finding::code}, {"text", &Finding::text}}};
+}
+
+template <>
+FieldTable<ReportedChannel> describe() {
+    using Of = ReportedChannel;
+    return {
+        "#/$defs/channel",
+        "levels after background correction where it applies; null where there is none",
+        {{"channel", [](const Of& of) { return of.channel.number; }, {.min = 1}},
+         {members_of, [](const Of& of) -> const ChannelLevels& { return of.channel.levels; }},
+         {"fundamental_Hz", [](const Of& of) { return of.channel.fundamental; }, thousandth()},
+         {"tones", [](const Of& of) { return of.channel.tones; }},
+         {"calibration",
+          [](const Of& of) {
+              const bool is_known = of.channel.calibration || of.channel.drift;
+              return is_known ? std::optional(ReportedCalibration{of.channel}) : std::nullopt;
+          }},
+         {"background", [](const Of& of) { return of.channel.background; }},
+         {"uncertainty", [](const Of& of) { return of.channel.uncertainty; },
+          "standard uncertainty (k = 1), as proposed for a card"},
+         {"history", [](const Of& of) { return LevelHistory{of.channel.levels}; }},
+         {"runs",
+          [](const Of& of) {
+              return only_if(of.recording.runs_asked_for, [&] { return runs_of(of); });
+          },
+          "with --find-runs"},
+         {"why_no_level", [](const Of& of) { return of.channel.why_no_level; },
+          "the entry of quality for which there is no LAeq, and with it a status of 1"},
+         {"quality", [](const Of& of) { return of.channel.levels.findings; }},
+         {"working",
+          [](const Of& of) { return only_if(of.with_working, [&] { return of.channel.working; }); },
+          means_working}}};
+}
+
+template <>
+FieldTable<ReportedRecording> describe() {
+    using Of = ReportedRecording;
+    return {"measure.schema.json#/$defs/recording",
+            {{members_of, [](const Of& of) { return of.recording.file; }},
+             {"sample_rate_Hz", [](const Of& of) { return of.recording.measured.sample_rate; }},
+             {"seconds",
+              [](const Of& of) { return of.recording.measured.channels.front().levels.duration; }},
+             {"channels", &Of::channels, {.filled = true}},
+             {"from_s", [](const Of& of) { return only(of.recording.from); }, thousandth()}}};
+}
+
+template <>
+FieldTable<MeasureReport> describe() {
+    using Of = MeasureReport;
+    return {"measure.schema.json",
+            "earbudget measure --format json: recordings to levels",
+            {{members_of, [](const Of&) { return Program{}; }},
+             command<Of>("measure"),
+             {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
+             {"sources", [](const Of&) { return rules_of_measuring(); }},
+             {"recordings", recordings_of},
+             {"cautions",
+              [](const Of&) { return measure_cautions; },
+              means_cautions,
+              {.filled = true}}}};
+}
+
+std::string measure_json(const std::vector<RecordingReport>& recordings, const Record& record) {
+    return json_of(MeasureReport{recordings, record});
+}
+
+const ObjectShape& measure_shape() { return table_of<MeasureReport>().shape(); }
 
 }  // namespace earbudget::report

@@ -1,92 +1,150 @@
-#include <nlohmann/json.hpp>
-
-#include "report/json_text.hpp"
 #include "report/ratings_cautions.hpp"
 #include "report/ratings_report.hpp"
-#include "report/version.hpp"
-#include "report/words/words.hpp"
-#include "report/working_report.hpp"
+#include "report/report_shapes.hpp"
+#include "report/shared_fields.hpp"
 
 namespace earbudget::report {
 
 namespace {
 
-using Json = nlohmann::ordered_json;
+struct RatingsReport {
+    const RatingsCheck& check;
+    const Record& record;
+};
 
-template <class List>
-void add_ratings(Json& json, const Ratings& ratings, const List& names) {
+/// One protector or pair; its working may be asked for.
+struct CheckedInReport {
+    const CheckedRatings& checked;
+    bool with_working;
+};
+struct CheckedProtector : CheckedInReport {};
+struct CheckedPair : CheckedInReport {};
+
+struct ComputedRatings {
+    const Ratings& ratings;
+};
+struct ComputedRatings1994 {
+    const Ratings& ratings;
+};
+struct StatedRatings {
+    const Ratings& ratings;
+};
+
+template <class T, class Names>
+void add_rows(const Names& names, typename FieldTable<T>::Rows& rows) {
     for (const RatingRow& rating : names) {
-        const auto& value = ratings.*rating.value;
-        json[std::string(rating.name)] = value ? Json(value->dB()) : Json(nullptr);
+        rows.emplace_back(std::string(rating.name),
+                          [value = rating.value](const T& of) { return of.ratings.*value; });
     }
 }
 
-Json computed_json(const Ratings& ratings) {
-    Json json = Json::object();
-    add_ratings(json, ratings, ratings_from_octaves);
-    return json;
-}
-
-Json computed_1994_json(const Ratings& ratings) {
-    Json json = Json::object();
-    add_ratings(json, ratings, ratings_of_editions);
-    return json;
-}
-
-Json stated_json(const Ratings& ratings) {
-    Json json = computed_json(ratings);
-    add_ratings(json, ratings, ratings_as_stated);
-    return json;
-}
-
-Json difference_json(const RatingComparison& comparison) {
-    return {{"rating", comparison.rating},          {"stated", comparison.stated.dB()},
-            {"computed", comparison.computed.dB()}, {"difference_dB", comparison.difference().dB()},
-            {"agrees", comparison.agrees()},        {"apart", comparison.is_apart()}};
-}
-
-void add_check(Json& json, const CheckedRatings& checked, bool with_working) {
-    json["title"] = checked.title;
-    json["where"] = checked.stated_at.text();
-    json["computed"] = computed_json(checked.computed);
-    json["computed_unrounded"] = computed_json(checked.computed_unrounded);
-    json["computed_1994"] = computed_1994_json(checked.computed_1994);
-    json["computed_1994_unrounded"] = computed_1994_json(checked.computed_1994_unrounded);
-    json["stated"] = stated_json(checked.stated);
-    json["differences"] = Json::array();
-    for (const RatingComparison& comparison : checked.comparisons) {
-        json["differences"].push_back(difference_json(comparison));
-    }
-    json["notes"] = Json::array();
-    for (const CatalogueNote& note : checked.notes) {
-        json["notes"].push_back({{"code", note.code()}, {"text", text_of(note.says)}});
-    }
-    if (with_working) json["working"] = working_json(checked.working);
+template <class T>
+std::vector<T> every(const std::vector<CheckedRatings>& list, const Record& record) {
+    return each_of(list, [&](const CheckedRatings& checked) {
+        return T{{checked, record.with_working}};
+    });
 }
 
 }  // namespace
 
-std::string ratings_json(const RatingsCheck& check, const Record& record) {
-    const SourceFile& catalogue_file = record.inputs.front();
-    Json json = {{"program", "earbudget"},
-                 {"version", program_version()},
-                 {"command", "ratings"},
-                 {"catalogue", {{"file", catalogue_file.path}, {"sha256", catalogue_file.sha256}}}};
-    add_record(json, record, rules_of_ratings());
-    json["protectors"] = Json::array();
-    for (const CheckedRatings& checked : check.protectors) {
-        Json one = {{"id", checked.ids.front()}};
-        add_check(one, checked, record.with_working);
-        json["protectors"].push_back(std::move(one));
-    }
-    json["pairs"] = Json::array();
-    for (const CheckedRatings& checked : check.pairs) {
-        Json one = {{"protectors", checked.ids}};
-        add_check(one, checked, record.with_working);
-        json["pairs"].push_back(std::move(one));
-    }
-    json["cautions"] = ratings_cautions;
-    return json_text(std::move(json));
+template <>
+FieldTable<ComputedRatings> describe() {
+    FieldTable<ComputedRatings>::Rows rows;
+    add_rows<ComputedRatings>(ratings_from_octaves, rows);
+    return {"#/$defs/computed",
+            "from octave-band data, by ISO 4869-2:2018 and 40 CFR 211.207, dB; null without", rows};
 }
+
+template <>
+FieldTable<ComputedRatings1994> describe() {
+    FieldTable<ComputedRatings1994>::Rows rows;
+    add_rows<ComputedRatings1994>(ratings_of_editions, rows);
+    return {"#/$defs/computed_1994",
+            "by ISO 4869-2:1994, the earlier edition, from 63 Hz where stated, dB; for comparison "
+            "alone",
+            rows};
+}
+
+template <>
+FieldTable<StatedRatings> describe() {
+    FieldTable<StatedRatings>::Rows rows;
+    add_rows<StatedRatings>(ratings_from_octaves, rows);
+    add_rows<StatedRatings>(ratings_as_stated, rows);
+    return {"#/$defs/stated", "dB; null where not stated", rows};
+}
+
+template <>
+FieldTable<RatingComparison> describe() {
+    return {"#/$defs/difference",
+            {{"rating", &RatingComparison::rating},
+             {"stated", &RatingComparison::stated},
+             {"computed", &RatingComparison::computed},
+             {"difference_dB", &RatingComparison::difference},
+             {"agrees", &RatingComparison::agrees},
+             {"apart", &RatingComparison::is_apart, "more than 2 dB"}}};
+}
+
+template <>
+FieldTable<CatalogueNote> describe() {
+    return {"#/$defs/note", {{"code", &CatalogueNote::code}, {"text", &CatalogueNote::says}}};
+}
+
+template <>
+FieldTable<CheckedInReport> describe() {
+    using Of = CheckedInReport;
+    return {
+        {"title", [](const Of& of) { return of.checked.title; }},
+        {"where", [](const Of& of) { return of.checked.stated_at.text(); }, "FILE:LINE:COLUMN"},
+        {"computed", [](const Of& of) { return ComputedRatings{of.checked.computed}; }},
+        {"computed_unrounded",
+         [](const Of& of) { return ComputedRatings{of.checked.computed_unrounded}; }},
+        {"computed_1994",
+         [](const Of& of) { return ComputedRatings1994{of.checked.computed_1994}; }},
+        {"computed_1994_unrounded",
+         [](const Of& of) { return ComputedRatings1994{of.checked.computed_1994_unrounded}; }},
+        {"stated", [](const Of& of) { return StatedRatings{of.checked.stated}; }},
+        {"differences", [](const Of& of) { return of.checked.comparisons; }},
+        {"notes", [](const Of& of) { return of.checked.notes; }},
+        {"working",
+         [](const Of& of) { return only_if(of.with_working, [&] { return of.checked.working; }); },
+         means_working}};
+}
+
+template <>
+FieldTable<CheckedProtector> describe() {
+    return {{"id", [](const CheckedProtector& of) { return of.checked.ids.front(); }},
+            {members_of, [](const CheckedProtector& of) -> const CheckedInReport& { return of; }}};
+}
+
+template <>
+FieldTable<CheckedPair> describe() {
+    return {{"protectors", [](const CheckedPair& of) { return of.checked.ids; }},
+            {members_of, [](const CheckedPair& of) -> const CheckedInReport& { return of; }}};
+}
+
+template <>
+FieldTable<RatingsReport> describe() {
+    using Of = RatingsReport;
+    return {"ratings.schema.json",
+            "earbudget ratings --format json: ratings computed beside those stated",
+            {{members_of, [](const Of&) { return Program{}; }},
+             command<Of>("ratings"),
+             {"catalogue", [](const Of& of) { return of.record.inputs.front(); }},
+             {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
+             {"sources", [](const Of&) { return rules_of_ratings(); }},
+             {"protectors",
+              [](const Of& of) { return every<CheckedProtector>(of.check.protectors, of.record); }},
+             {"pairs", [](const Of& of) { return every<CheckedPair>(of.check.pairs, of.record); }},
+             {"cautions",
+              [](const Of&) { return ratings_cautions; },
+              means_cautions,
+              {.filled = true}}}};
+}
+
+std::string ratings_json(const RatingsCheck& check, const Record& record) {
+    return json_of(RatingsReport{check, record});
+}
+
+const ObjectShape& ratings_shape() { return table_of<RatingsReport>().shape(); }
 
 }  // namespace earbudget::report

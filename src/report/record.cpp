@@ -3,7 +3,6 @@
 #include <algorithm>
 
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 
 #include "earbudget/day/ear_band.hpp"
 #include "earbudget/protection/rating_from_octaves.hpp"
@@ -16,8 +15,6 @@
 namespace earbudget::report {
 
 namespace {
-
-using Json = nlohmann::ordered_json;
 
 void add_once(std::vector<NamedSource>& list, NamedSource source) {
     if (std::ranges::find(list, source) == list.end()) list.push_back(std::move(source));
@@ -44,13 +41,6 @@ void add_criteria(const Person& person, RulesUsed& rules) {
         if (criterion.is_for(person.role))
             add_once(rules.criteria, {criterion.id, criterion.source});
     }
-}
-
-Json sources_json(const std::vector<NamedSource>& sources) {
-    Json json = Json::array();
-    for (const NamedSource& source : sources)
-        json.push_back({{"id", source.id}, {"source", source.source}});
-    return json;
 }
 
 std::size_t most_draws(const DrawSettings& settings) {
@@ -118,22 +108,6 @@ RulesUsed rules_of_measuring() {
                          "IEC 61260-1 (octave and one-third-octave bands; edition not confirmed)"}},
             .deratings = {},
             .criteria = {}};
-}
-
-void add_record(Json& report, const Record& record, const RulesUsed& rules) {
-    report["date"] = record.date;
-    report["inputs"] = Json::array();
-    for (const SourceFile& file : record.inputs)
-        report["inputs"].push_back({{"file", file.path}, {"sha256", file.sha256}});
-    report["fingerprint"] = record.fingerprint;
-    if (record.draws) {
-        report["seed"] = record.draws->seed;
-        report["draws"] = record.draws->draws;
-        report["draws_of_times"] = most_draws(*record.draws);
-    }
-    report["sources"] = {{"methods", sources_json(rules.methods)},
-                         {"deratings", sources_json(rules.deratings)},
-                         {"criteria", sources_json(rules.criteria)}};
 }
 
 std::string draws_words(const Record& record) {

@@ -5,8 +5,6 @@
 #include <string_view>
 #include <vector>
 
-#include <nlohmann/json_fwd.hpp>
-
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "report/source_file.hpp"
@@ -56,9 +54,5 @@ struct Record {
 
 /// The first 16 digits of the fingerprint as they are read aloud: "8d3e d4a2 f608 48be".
 [[nodiscard]] std::string fingerprint_in_fours(const Record& record);
-
-/// Adds "date", "inputs", "fingerprint", "sources" and, where something was drawn, "seed" and
-/// "draws" to a report.
-void add_record(nlohmann::ordered_json& report, const Record& record, const RulesUsed& rules);
 
 }  // namespace earbudget::report

@@ -1,139 +1,336 @@
-#include <nlohmann/json.hpp>
-
+#include "earbudget/review/compare_cards.hpp"
 #include "report/cautions.hpp"
-#include "report/json_list.hpp"
-#include "report/json_values.hpp"
-#include "report/review_json_parts.hpp"
+#include "report/report_shapes.hpp"
 #include "report/review_report.hpp"
-#include "report/version.hpp"
-#include "report/words/words.hpp"
-#include "report/working_report.hpp"
+#include "report/shared_fields.hpp"
 
 namespace earbudget::report {
 
 namespace {
 
-using Json = nlohmann::ordered_json;
+struct CardInReview {
+    const ReviewReport& report;
+    const ReviewedCard& card;
 
-Json reason_json(const std::optional<PermittedTime>& time, const Message& undecidable) {
-    if (!undecidable.empty()) return text_of(undecidable);
-    return time && !time->reason.empty() ? Json(text_of(time->reason)) : Json(nullptr);
+    [[nodiscard]] const SequenceReview& review() const { return card.review; }
+};
+
+/// What one criterion permits of something that could be worn.
+struct PermittedInReview {
+    const ReviewedChoice& choice;
+    const Criterion& criterion;
+    const PermittedByCriterion& by;
+    unsigned sessions_per_day;
+
+    /// What keeps it from being decided, or decides it.
+    [[nodiscard]] std::optional<Message> reason() const {
+        if (!choice.undecidable.empty()) return choice.undecidable;
+        return by.best && !by.best->reason.empty() ? std::optional(by.best->reason) : std::nullopt;
+    }
+};
+
+/// What changed from the card that is replaced.
+struct AgainstInReview {
+    const ReviewedCard& now;
+    const ReviewedCard& before;
+};
+
+struct PeakInReview {
+    const CriterionResult& peak;
+};
+
+/// Null where it is not known, 0 where no time is permitted, 86400 where not limited.
+std::optional<Seconds> seconds_of(const std::optional<PermittedTime>& time) {
+    return if_any(time, &PermittedTime::a_day);
 }
 
-Json peak_json(const CriterionResult& peak) {
-    return {{"criterion", peak.criterion->id},
-            {"value_dB", number(peak.value)},
-            {"limit_dB", peak.limit},
-            {"limit_at_ear", peak.criterion->peak->at_ear},
-            {"by_bound", peak.by_bound},
-            {"probability_over", number(peak.probability_over)},
-            {"verdict", name_of(peak.verdict)},
-            {"decides", peak.decides},
-            {"remark", text_of(peak.remarks, "; ")}};
+std::optional<PermittedTime::Kind> state_of(const std::optional<PermittedTime>& time) {
+    return if_any(time, &PermittedTime::kind);
 }
 
-Json permitted_json(const ReviewedChoice& choice, const PermittedByCriterion& by,
-                    unsigned sessions) {
-    const Json a_day = seconds_json(by.best);
-    return {{"wears", choice.wears},
-            {"criterion", by.criterion->id},
-            {"decides", by.decides},
-            {"seconds_per_day", a_day},
-            {"seconds_per_session",
-             a_day.is_null() ? Json(nullptr) : Json(a_day.get<double>() / sessions)},
-            {"state", by.best ? name_of(by.best->kind) : "unknown"},
-            {"reason", reason_json(by.best, choice.undecidable)},
-            {"peak_at_ear", by.peak ? peak_json(*by.peak) : Json(nullptr)},
-            {"confident_seconds_per_day", seconds_json(by.confident)},
-            {"confident_state", state_json(by.confident)},
-            {"seconds_per_day_poorly_seated", seconds_json(by.poorly_seated)},
-            {"state_poorly_seated", state_json(by.poorly_seated)}};
+std::vector<CardInReview> cards_of(const ReviewReport& report) {
+    return each_of(report.cards, [&](const ReviewedCard& card) {
+        return CardInReview{report, card};
+    });
 }
 
-Json permitted_list(const SequenceReview& review, const ReviewTerms& terms) {
-    Json list = Json::array();
-    for (const ReviewedChoice& choice : review.choices) {
+std::vector<PermittedInReview> permitted_of(const CardInReview& of) {
+    const ReviewTerms& terms = *of.report.terms;
+    static const PermittedByCriterion nothing{.criterion = nullptr};
+    std::vector<PermittedInReview> all;
+    for (const ReviewedChoice& choice : of.review().choices) {
         if (choice.undecidable.empty()) {
             for (const PermittedByCriterion& by : choice.permitted)
-                list.push_back(permitted_json(choice, by, terms.sessions_per_day));
+                all.push_back({choice, *by.criterion, by, terms.sessions_per_day});
             continue;
         }
-        for (const Criterion& criterion : terms.policy.criteria) {
-            list.push_back(
-                permitted_json(choice, {.criterion = &criterion}, terms.sessions_per_day));
-        }
+        for (const Criterion& criterion : terms.policy.criteria)
+            all.push_back({choice, criterion, nothing, terms.sessions_per_day});
     }
-    return list;
+    return all;
 }
 
-Json choices_json(const SequenceReview& review) {
-    Json list = Json::array();
-    for (const ReviewedChoice& choice : review.choices) {
-        list.push_back(
-            {{"wears", choice.wears},
-             {"method", choice.method ? Json(name_of(*choice.method)) : Json(nullptr)},
-             {"method_source", choice.method ? Json(source_of(*choice.method)) : Json(nullptr)},
-             {"at_ear_LAeq_dB", decibels(choice.at_ear)},
-             {"at_ear_LAeq_poorly_seated_dB", decibels(choice.poorly_seated_at_ear)},
-             {"fits_head_coil", choice.can_be_worn},
-             {"notes", texts_of(choice.notes)}});
-    }
-    return list;
+std::vector<PeakInReview> peaks_of(const CardInReview& of) {
+    return each_of(of.review().peaks,
+                   [](const CriterionResult& peak) { return PeakInReview{peak}; });
 }
 
-Json peaks_json(const SequenceReview& review) {
-    Json list = Json::array();
-    for (const CriterionResult& peak : review.peaks)
-        list.push_back(peak_json(peak));
-    return list;
-}
-
-Json checks_json(const std::vector<ReviewCheck>& checks) {
-    Json list = Json::array();
-    for (const ReviewCheck& check : checks) {
-        list.push_back({{"code", name_of(check.code)},
-                        {"state", name_of(check.state)},
-                        {"text", text_of(check.says)},
-                        {"to_do", text_of(check.to_do)}});
-    }
-    return list;
-}
-
-Json file_json(const SourceFile& file) { return {{"file", file.path}, {"sha256", file.sha256}}; }
-
-Json card_json(const ReviewReport& report, const ReviewedCard& card) {
-    const SequenceReview& review = card.review;
-    Json json = {{"id", review.sequence.id}, {"title", review.sequence.title}};
-    json.update(file_json(card.file));
-    json["recommendation"] = {{"code", name_of(review.recommendation.code)},
-                              {"text", text_of(review.recommendation.says)},
-                              {"conditions", texts_of(review.recommendation.conditions)}};
-    json["levels"] = levels_json(review.sequence.levels);
-    json["origin"] = origin_json(review.sequence.origin);
-    json["peaks"] = peaks_json(review);
-    json["permitted"] = permitted_list(review, *report.terms);
-    json["choices"] = choices_json(review);
-    json["not_permitted"] = texts_of(review.not_permitted);
-    json["checks"] = checks_json(review.checks);
-    json["against"] = report.against ? against_json(card, *report.against) : Json(nullptr);
-    if (report.record.with_working) {
-        json["working"] =
-            working_json(asked_working(report.record, {review.sequence.id}, review.working));
-    }
-    return json;
+Only<Working> working_of_card(const CardInReview& of) {
+    return only_if(of.report.record.with_working, [&] {
+        return asked_working(of.report.record, {of.review().sequence.id}, of.review().working);
+    });
 }
 
 }  // namespace
 
-std::string review_json(const ReviewReport& report) {
-    Json json = {{"program", "earbudget"}, {"version", program_version()}, {"command", "review"}};
-    add_record(json, report.record, rules_of(report));
-    json["protectors"] = report.protectors ? file_json(*report.protectors) : Json(nullptr);
-    json["terms"] = review_terms_json(*report.terms);
-    json["sequences"] = nullptr;
-    json["cautions"] = cautions;
-    return text_with_list(json, "sequences", report.cards.size(),
-                          [&](std::size_t n) { return card_json(report, report.cards[n]); });
+template <>
+FieldTable<PeakInReview> describe() {
+    using Of = PeakInReview;
+    return {
+        "#/$defs/peak",
+        {{"criterion", [](const Of& of) { return of.peak.criterion->id; }},
+         {"value_dB", [](const Of& of) { return of.peak.value; }},
+         {"limit_dB", [](const Of& of) { return of.peak.limit; }},
+         {"limit_at_ear", [](const Of& of) { return of.peak.criterion->peak->at_ear; }},
+         {"by_bound", [](const Of& of) { return of.peak.by_bound; }},
+         {"probability_over", [](const Of& of) { return of.peak.probability_over; }, probability()},
+         {"verdict", [](const Of& of) { return of.peak.verdict; }},
+         {"decides", [](const Of& of) { return of.peak.decides; }},
+         {"remark", [](const Of& of) { return text_of(of.peak.remarks, "; "); }}}};
 }
+
+template <>
+FieldTable<PermittedInReview> describe() {
+    using Of = PermittedInReview;
+    return {
+        "#/$defs/permitted",
+        {{"wears", [](const Of& of) { return of.choice.wears; }},
+         {"criterion", [](const Of& of) { return of.criterion.id; }},
+         {"decides", [](const Of& of) { return of.by.decides; }},
+         {"seconds_per_day", [](const Of& of) { return seconds_of(of.by.best); },
+          "86400 where the day sets the only limit; null where unknown; see state"},
+         {"seconds_per_session",
+          [](const Of& of) {
+              const auto a_day = seconds_of(of.by.best);
+              return a_day ? std::optional(*a_day / of.sessions_per_day) : std::nullopt;
+          }},
+         {"state",
+          [](const Of& of) {
+              return of.by.best ? name_of(of.by.best->kind) : std::string_view("unknown");
+          },
+          {.one_of = names_of<PermittedTime::Kind>({"unknown"})}},
+         {"reason", &Of::reason},
+         {"peak_at_ear",
+          [](const Of& of) {
+              return of.by.peak ? std::optional(PeakInReview{*of.by.peak}) : std::nullopt;
+          },
+          "of a limit on the peak at the ear; null where it is none"},
+         {"confident_seconds_per_day", [](const Of& of) { return seconds_of(of.by.confident); }},
+         {"confident_state", [](const Of& of) { return state_of(of.by.confident); }},
+         {"seconds_per_day_poorly_seated",
+          [](const Of& of) { return seconds_of(of.by.poorly_seated); }},
+         {"state_poorly_seated", [](const Of& of) { return state_of(of.by.poorly_seated); }}}};
+}
+
+template <>
+FieldTable<ReviewedChoice> describe() {
+    using Of = ReviewedChoice;
+    return {"#/$defs/choice",
+            {{"wears", &Of::wears},
+             {"method", &Of::method},
+             {"method_source", [](const Of& of) { return source_of_known(of.method); }},
+             {"at_ear_LAeq_dB", &Of::at_ear},
+             {"at_ear_LAeq_poorly_seated_dB", &Of::poorly_seated_at_ear},
+             {"fits_head_coil", &Of::can_be_worn},
+             {"notes", &Of::notes}}};
+}
+
+template <>
+FieldTable<ReviewCheck> describe() {
+    return {"#/$defs/check",
+            {{"code", &ReviewCheck::code},
+             {"state", &ReviewCheck::state},
+             {"text", &ReviewCheck::says},
+             {"to_do", &ReviewCheck::to_do}}};
+}
+
+template <>
+FieldTable<Recommendation> describe() {
+    return {{"code", &Recommendation::code},
+            {"text", &Recommendation::says},
+            {"conditions", &Recommendation::conditions}};
+}
+
+template <>
+FieldTable<SoundLevels> describe() {
+    using Of = SoundLevels;
+    return {"#/$defs/levels",
+            {{"LAeq_dB", &Of::LAeq},
+             {"LCeq_dB", &Of::c_weighted_level},
+             {"LC_minus_LA_dB",
+              [](const Of& of) {
+                  const auto LC = of.c_weighted_level();
+                  return LC ? std::optional(c_minus_a(*LC, of.LAeq)) : std::nullopt;
+              }},
+             {"LCpeak_dB", &Of::LCpeak},
+             {"LZpeak_dB", &Of::LZpeak},
+             {"uncertainty_dB", &Of::uncertainty},
+             {"octave_dB", [](const Of& of) { return known_bands(of.octave); }, by_octave_band()},
+             {"octave_A_dB", [](const Of& of) { return known_bands(of.a_weighted_octaves()); },
+              by_octave_band()},
+             {"spectrum_like",
+              [](const Of& of) {
+                  return of.borrowed ? std::optional(of.borrowed->card) : std::nullopt;
+              },
+              "id of the card whose octave bands stand for this one's; null: its own, or none"},
+             {"low_frequency", &Of::low_frequency}}};
+}
+
+template <>
+FieldTable<Origin> describe() {
+    return {"#/$defs/origin",
+            "free text of the card, empty where it says nothing",
+            {{"how", &Origin::how},
+             {"who", &Origin::who},
+             {"when", &Origin::when},
+             {"where", &Origin::where},
+             {"subject", &Origin::subject},
+             {"timing", &Origin::timing},
+             {"instrument", &Origin::instrument},
+             {"instrument_class", &Origin::instrument_class, {.min = 1, .max = 2}},
+             {"calibration", &Origin::calibration},
+             {"background", &Origin::background},
+             {"uncertainty", &Origin::uncertainty},
+             {"recording", &Origin::recording},
+             {"recording_sha256", &Origin::recording_sha256}}};
+}
+
+template <>
+FieldTable<LevelChange> describe() {
+    return {{"level", &LevelChange::name},
+            {"before_dB", &LevelChange::before},
+            {"now_dB", &LevelChange::now},
+            {"difference_dB", &LevelChange::difference}};
+}
+
+template <>
+FieldTable<TimeChange> describe() {
+    using Of = TimeChange;
+    return {{"wears", &Of::wears},
+            {"criterion", [](const Of& of) { return of.criterion->id; }},
+            {"seconds_per_day_before", [](const Of& of) { return seconds_of(of.before); }},
+            {"state_before", [](const Of& of) { return state_of(of.before); }},
+            {"seconds_per_day_now", [](const Of& of) { return seconds_of(of.now); }},
+            {"state_now", [](const Of& of) { return state_of(of.now); }},
+            {"confident_seconds_per_day_before",
+             [](const Of& of) { return seconds_of(of.confident_before); }},
+            {"confident_seconds_per_day_now",
+             [](const Of& of) { return seconds_of(of.confident_now); }}};
+}
+
+template <>
+FieldTable<AgainstInReview> describe() {
+    using Of = AgainstInReview;
+    return {"#/$defs/against",
+            "with --against; null without",
+            {{members_of, [](const Of& of) { return of.before.file; }},
+             {"id", [](const Of& of) { return of.before.review.sequence.id; }},
+             {"levels",
+              [](const Of& of) {
+                  return level_changes(of.before.review.sequence, of.now.review.sequence);
+              }},
+             {"permitted",
+              [](const Of& of) { return time_changes(of.before.review, of.now.review); }}}};
+}
+
+template <>
+FieldTable<CardInReview> describe() {
+    using Of = CardInReview;
+    return {"#/$defs/sequence",
+            {{"id", [](const Of& of) { return of.review().sequence.id; }},
+             {"title", [](const Of& of) { return of.review().sequence.title; }},
+             {members_of, [](const Of& of) { return of.card.file; }},
+             {"recommendation", [](const Of& of) { return of.review().recommendation; }},
+             {"levels", [](const Of& of) { return of.review().sequence.levels; }},
+             {"origin", [](const Of& of) { return of.review().sequence.origin; }},
+             {"peaks", peaks_of, "with nothing worn"},
+             {"permitted", permitted_of},
+             {"choices", [](const Of& of) { return of.review().choices; }},
+             {"not_permitted", [](const Of& of) { return of.review().not_permitted; }},
+             {"checks", [](const Of& of) { return of.review().checks; }},
+             {"against",
+              [](const Of& of) {
+                  const auto& before = of.report.against;
+                  return before ? std::optional(AgainstInReview{of.card, *before}) : std::nullopt;
+              }},
+             {"working", working_of_card, means_working}}};
+}
+
+template <>
+FieldTable<Criterion> describe() {
+    using Of = Criterion;
+    return {"#/$defs/criterion",
+            {{"id", &Of::id},
+             {"quantity", &Of::quantity},
+             {"limit", &Of::limit},
+             {"at_ear", &Of::with_protection},
+             {"kind", &Of::kind},
+             {"when_above", &Of::when_above, "what follows from being above it; empty for a limit"},
+             {"source", &Of::source},
+             {"remark", &Of::remark}}};
+}
+
+template <>
+FieldTable<ReviewTerms> describe() {
+    using Of = ReviewTerms;
+    return {
+        "#/$defs/terms",
+        "by what was reviewed",
+        {{"for",
+          [](const Of& of) { return of.role == Role::Staff ? "staff" : name_of(of.age); },
+          {.one_of = names_of<AgeGroup>({"staff"})}},
+         {"role", &Of::role},
+         {"method",
+          [](const Of& of) {
+              const auto& method = of.policy.rules.method;
+              return method ? name_of(*method) : std::string_view("best");
+          },
+          {.one_of = names_of<Method>({"best"})}},
+         {"derating", [](const Of& of) { return of.policy.rules.derating.kind; }},
+         {"derating_source", [](const Of& of) { return source_of(of.policy.rules.derating.kind); }},
+         {"protection_performance",
+          [](const Of& of) { return of.policy.rules.performance.percent(); }},
+         {"accepted_probability_percent",
+          [](const Of& of) { return 100.0 * of.policy.accepted_probability; },
+          {.above = 0.0, .max = 50.0}},
+         {"sessions_per_day", &Of::sessions_per_day, {.min = 1}},
+         {"days_per_week", &Of::days_per_week},
+         {"least_seconds_per_day", &Of::least_time},
+         {"criteria", [](const Of& of) { return of.policy.criteria; }},
+         {"derating_dB", [](const Of& of) {
+              const Derating& derating = of.policy.rules.derating;
+              return only_if(derating.kind == Derating::Kind::Own, [&] { return derating.own; });
+          }}}};
+}
+
+template <>
+FieldTable<ReviewReport> describe() {
+    using Of = ReviewReport;
+    return {"review.schema.json",
+            "earbudget review --format json: sequences on their own",
+            {{members_of, [](const Of&) { return Program{}; }},
+             command<Of>("review"),
+             {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
+             {members_of, [](const Of& of) { return of.record.draws.value(); }},
+             {"sources", [](const Of& of) { return rules_of(of); }},
+             {"protectors", &Of::protectors},
+             {"terms", [](const Of& of) { return *of.terms; }},
+             {"sequences", cards_of},
+             {"cautions", [](const Of&) { return cautions; }, means_cautions, {.filled = true}}}};
+}
+
+std::string review_json(const ReviewReport& report) { return json_of(report); }
+
+const ObjectShape& review_shape() { return table_of<ReviewReport>().shape(); }
 
 }  // namespace earbudget::report

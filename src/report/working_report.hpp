@@ -4,8 +4,6 @@
 #include <string>
 #include <vector>
 
-#include <nlohmann/json_fwd.hpp>
-
 #include "earbudget/acoustics/trace.hpp"
 #include "report/record.hpp"
 
@@ -17,9 +15,6 @@ namespace earbudget::report {
                                     const Working& whole);
 [[nodiscard]] Working asked_working(const Record& record, const std::vector<std::string>& ids,
                                     const std::shared_ptr<const Working>& whole);
-
-/// The value of a key "working": one object a step, numbers in full.
-[[nodiscard]] nlohmann::ordered_json working_json(const Working& working);
 
 /// What a step works out.
 [[nodiscard]] std::string what_of(const WorkingStep& step);

@@ -14,9 +14,11 @@ namespace {
 
 /// How to seat each kind of what is worn, each once.
 std::vector<Message> seating_of(const Plan& plan, const Person& person) {
-    std::vector<std::string> ids = person.wears;
+    std::vector<std::string> ids = in_order(plan.catalogue, person.wears);
     for (const Task& task : person.tasks) {
-        if (task.wears) ids.insert(ids.end(), task.wears->begin(), task.wears->end());
+        if (!task.wears) continue;
+        for (std::string& id : in_order(plan.catalogue, *task.wears))
+            ids.push_back(std::move(id));
     }
     std::vector<Message> all;
     std::set<ProtectorType> said;

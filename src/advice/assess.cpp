@@ -64,7 +64,8 @@ std::vector<SegmentResult> segments_of(const HearingDay& day) {
         segments.push_back(std::move(segment));
     }
     for (SegmentResult& segment : segments) {
-        segment.share_percent = all > 0.0 ? 100.0 * segment.share_percent / all : 0.0;
+        segment.share_percent =
+            all > 0.0 ? std::min(100.0 * segment.share_percent / all, 100.0) : 0.0;
     }
     return segments;
 }

@@ -6,6 +6,7 @@
 
 #include <doctest/doctest.h>
 
+#include "measurement/meters/block_scan.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

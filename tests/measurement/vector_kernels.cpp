@@ -5,6 +5,7 @@
 
 #include <doctest/doctest.h>
 
+#include "measurement/meters/block_scan.hpp"
 #include "measurement/signals.hpp"
 #include "measurement/vector/high_pass.hpp"
 #include "support/near.hpp"

@@ -27,7 +27,7 @@ class OtherDrawings(Read):
             self.assertIn(person["id"], chart.title)
             marks = 0
             for choice in person["ranking"]:
-                series, methods = " + ".join(choice["wears"]), choice["methods"]
+                series, methods = " under ".join(choice["wears"]), choice["methods"]
                 known = [method for method in methods["each"]
                          if method["at_ear_LEX_8h_dB"] is not None]
                 for method in known:

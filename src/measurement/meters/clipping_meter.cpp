@@ -6,6 +6,7 @@
 #include <cstddef>
 
 #include "earbudget/measurement/meters/mean_square_meter.hpp"
+#include "measurement/meters/block_scan.hpp"
 
 namespace earbudget {
 

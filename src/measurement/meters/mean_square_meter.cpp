@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cstddef>
 
+#include "measurement/meters/block_scan.hpp"
 #include "measurement/vector/kernels.hpp"
 
 namespace earbudget {

@@ -7,6 +7,7 @@
 #include <numeric>
 #include <vector>
 
+#include "measurement/meters/block_scan.hpp"
 #include "measurement/vector/kernels.hpp"
 
 namespace earbudget {

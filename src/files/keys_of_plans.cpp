@@ -160,6 +160,11 @@ constexpr Key rows_of_position[] = {
      "false"},
 };
 
+// Of a site and of a plan.
+constexpr Key row_of_positions = {
+    "position",     Type::Tables,  "a place in the facility", "", {}, nullptr,
+    &position_keys, most_positions};
+
 constexpr Key rows_of_site[] = {
     {"title", Type::Text, "for people"},
     {"background",
@@ -169,14 +174,7 @@ constexpr Key rows_of_site[] = {
      {},
      nullptr,
      &level_keys},
-    {"position",
-     Type::Tables,
-     "a place in the facility",
-     "",
-     {},
-     nullptr,
-     &position_keys,
-     most_positions},
+    row_of_positions,
 };
 
 constexpr Key rows_of_plan[] = {
@@ -198,14 +196,7 @@ constexpr Key rows_of_plan[] = {
      {},
      nullptr,
      &level_keys},
-    {"position",
-     Type::Tables,
-     "a place in the facility",
-     "",
-     {},
-     nullptr,
-     &position_keys,
-     most_positions},
+    row_of_positions,
     {"timeline",
      Type::Tables,
      "what runs, in order",

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include "earbudget/computing/rows.hpp"
 #include "earbudget/measurement/calibration/calibration.hpp"
 #include "measuring/channel_calibration.hpp"
 
@@ -27,13 +28,21 @@ void leave_calibration(const MeasuredChannel& channel, Trace& trace) {
     }
 }
 
-/// Where a corrected level stands in JSON.
-std::string key_of_level(const std::string& level) {
-    if (level.starts_with("L")) return level + "_dB";
-    const std::string band = level.substr(0, level.find(' '));
-    if (level.ends_with("A-weighted")) return "octave_A_dB." + band;
-    return (level.ends_with("one-third octave") ? "third_octave_dB." : "octave_dB.") + band;
-}
+/// What a corrected level is called, and where it stands in JSON; a band's follows or is put in.
+struct LevelNames {
+    CorrectedLevel::Kind key;
+    std::string_view name;  ///< words, behind a band's frequency
+    std::string_view in_json;
+};
+
+constexpr auto level_names = rows_of<LevelNames>({
+    {CorrectedLevel::Kind::LAeq, "LAeq", "LAeq_dB"},
+    {CorrectedLevel::Kind::LCeq, "LCeq", "LCeq_dB"},
+    {CorrectedLevel::Kind::LZeq, "LZeq", "LZeq_dB"},
+    {CorrectedLevel::Kind::Octave, " Hz", "octave_dB."},
+    {CorrectedLevel::Kind::OctaveA, " Hz, A-weighted", "octave_A_dB."},
+    {CorrectedLevel::Kind::ThirdOctave, " Hz, one-third octave", "third_octave_dB."},
+});
 
 void leave_background(const MeasuredChannel& channel, Trace& trace) {
     if (!channel.background) return;
@@ -41,7 +50,9 @@ void leave_background(const MeasuredChannel& channel, Trace& trace) {
         const double distance = one.measured_dB - one.background_dB;
         // From no_correction on there is nothing to work out.
         if (distance >= BackgroundLimits::no_correction.dB()) continue;
-        trace.leave(StepOf(one.level + " without its background", {key_of_level(one.level)},
+        const LevelNames& names = level_names[one.level.kind];
+        trace.leave(StepOf(fmt::format("{}{} without its background", one.level.band, names.name),
+                           {fmt::format("{}{}", names.in_json, one.level.band)},
                            formula_of_background)
                         .value("L1_dB", one.measured_dB)
                         .value("L2_dB", one.background_dB)

@@ -25,11 +25,11 @@ struct Printed {
     bool to_the_right = true;
 };
 
-/// A title in lines of that width where its words allow it, broken after blanks and hyphens.
+/// A title in lines of that width where its words allow it, broken after blanks: an id stays whole.
 std::vector<std::string> in_lines(std::string_view title, std::size_t width) {
     std::vector<std::string> lines = {""};
     while (!title.empty()) {
-        const std::size_t at = title.find_first_of(" -");
+        const std::size_t at = title.find(' ');
         std::string part(title.substr(0, at == title.npos ? at : at + 1));
         title.remove_prefix(part.size());
         const std::size_t seen = width_of(part) - (part.ends_with(' ') ? 1 : 0);

@@ -40,11 +40,17 @@ std::string disagreement(const CriterionResult& result) {
         result.criterion->id, percent_text(100.0 * result.first_order->probability_over));
 }
 
-/// Whom a method's figure is for; empty where it is for nobody in particular.
-std::string people_of(Method method, const PredictionRules& rules) {
+/// Whom a method's figure is for.
+PeopleServed people_of(Method method, const PredictionRules& rules) {
     const MethodRow& row = method_rows[method];
-    if (!row.follows_performance()) return std::string(row.people);
-    return fmt::format("{:g} % of people (mean − α·sd)", rules.performance.percent());
+    if (!row.follows_performance()) return row.people;
+    return {rules.performance.percent(), "mean − α·sd"};
+}
+
+std::string words_of(const PeopleServed& people) {
+    const std::string attenuation =
+        people.attenuation.empty() ? "" : fmt::format(" ({})", people.attenuation);
+    return fmt::format("{:g} % of people get more{}", people.percent, attenuation);
 }
 
 /// Whom the figure of a limit at the ear is for, by the methods of all rows.
@@ -55,14 +61,13 @@ std::string people_of_figure(const PersonResult& person, const CriterionResult& 
         const auto& prediction = segment.row.prediction;
         if (!result.at_ear || !prediction) continue;
         derated = derated || prediction->derating.kind != Derating::Kind::None;
-        std::string one = people_of(prediction->method, person.person->policy.rules);
-        if (!one.empty() && std::ranges::find(people, one) == people.end())
-            people.push_back(std::move(one));
+        const auto served = people_of(prediction->method, person.person->policy.rules);
+        if (served.percent == 0.0) continue;
+        std::string one = words_of(served);
+        if (std::ranges::find(people, one) == people.end()) people.push_back(std::move(one));
     }
     std::string text;
     if (!people.empty()) {
-        for (std::string& one : people)
-            one = one.insert(one.find(" of people") + 10, " get more");
         text = fmt::format("{} is for people whom the protector helps little, {}",
                            value_text(result), fmt::join(people, ", or "));
     }

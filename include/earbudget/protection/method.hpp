@@ -52,6 +52,12 @@ namespace must_compute {
 [[nodiscard]] bool snr(const AttenuationData& worn);
 }  // namespace must_compute
 
+/// How many people get more than the attenuation that a figure stands for.
+struct PeopleServed {
+    double percent = 0.0;               ///< 0: nobody in particular
+    std::string_view attenuation = {};  ///< "mean − sd"; empty where it is not stated
+};
+
 struct MethodRow {
     Method key;
     std::string_view name;  ///< as written in files
@@ -64,7 +70,7 @@ struct MethodRow {
     /// The people for whom its figure is, who get the attenuation mean + z·sd; none: z = −α of the
     /// protection performance asked for (ISO 4869-2).
     std::optional<double> z;
-    std::string_view people;  ///< those in words; empty: nobody in particular, or by z
+    PeopleServed people;  ///< those in percent; none: nobody in particular, or by z
     LevelA (*level)(MethodUse& use);
     std::optional<Unavailable> (*lacks)(const MethodRow& row, const SoundLevels& sound,
                                         const AttenuationData& worn);
@@ -76,28 +82,82 @@ struct MethodRow {
 
 inline constexpr auto method_rows = rows_of<MethodRow>({
     // What a catalogue states as PAR is what others reached, on average.
-    {Method::Par, "par", "individual fit test, as NIOSH 2025-104 prefers it", Rating::PAR,
-     "L'A = LA − PAR", "", 0.0, "", level_by::par, lacking_for::rating},
-    {Method::Octave, "octave", "ISO 4869-2:2018, clause 6 (octave-band method)", std::nullopt,
-     "L'A = 10 lg Σ 10^((LA,f − APV,f)/10), LA,f = Lf + Af, APV,f = mean − α·sd", "", std::nullopt,
-     "", level_by::octave, lacking_for::octave},
-    {Method::Hml, "hml", "ISO 4869-2:2018, clause 7 (HML method)", std::nullopt,
+    {Method::Par,
+     "par",
+     "individual fit test, as NIOSH 2025-104 prefers it",
+     Rating::PAR,
+     "L'A = LA − PAR",
+     "",
+     0.0,
+     {},
+     level_by::par,
+     lacking_for::rating},
+    {Method::Octave,
+     "octave",
+     "ISO 4869-2:2018, clause 6 (octave-band method)",
+     std::nullopt,
+     "L'A = 10 lg Σ 10^((LA,f − APV,f)/10), LA,f = Lf + Af, APV,f = mean − α·sd",
+     "",
+     std::nullopt,
+     {},
+     level_by::octave,
+     lacking_for::octave},
+    {Method::Hml,
+     "hml",
+     "ISO 4869-2:2018, clause 7 (HML method)",
+     std::nullopt,
      "PNR = M − (H − M)/4·(LC − LA − 2) for LC − LA ≤ 2 dB, else "
      "M − (M − L)/8·(LC − LA − 2); L'A = LA − PNR",
-     "", std::nullopt, "", level_by::hml, lacking_for::hml, must_compute::hml},
-    {Method::Snr, "snr", "ISO 4869-2:2018, clause 8 (SNR method)", Rating::SNR, "L'A = LC − SNR",
-     "", std::nullopt, "", level_by::snr, lacking_for::snr, must_compute::snr},
+     "",
+     std::nullopt,
+     {},
+     level_by::hml,
+     lacking_for::hml,
+     must_compute::hml},
+    {Method::Snr,
+     "snr",
+     "ISO 4869-2:2018, clause 8 (SNR method)",
+     Rating::SNR,
+     "L'A = LC − SNR",
+     "",
+     std::nullopt,
+     {},
+     level_by::snr,
+     lacking_for::snr,
+     must_compute::snr},
     // It takes off one standard deviation (ANSI S12.6 method B; memory).
-    {Method::NrrSf, "nrr-sf", "NRR(SF), ANSI S12.6 method B (memory, edition not confirmed)",
-     Rating::NRR_SF, "L'A = LC − NRR(SF)", "L'A = LA − (NRR(SF) − 5)", -1.0,
-     "84 % of people (mean − sd)", level_by::nrr_sf, lacking_for::rating},
+    {Method::NrrSf,
+     "nrr-sf",
+     "NRR(SF), ANSI S12.6 method B (memory, edition not confirmed)",
+     Rating::NRR_SF,
+     "L'A = LC − NRR(SF)",
+     "L'A = LA − (NRR(SF) − 5)",
+     -1.0,
+     {84.0, "mean − sd"},
+     level_by::nrr_sf,
+     lacking_for::rating},
     // It takes off two standard deviations (40 CFR 211.207).
-    {Method::Nrr, "nrr", "29 CFR 1910.95, appendix B (NRR)", Rating::NRR, "L'A = LC − NRR",
-     "L'A = LA − (NRR − 7)", -2.0, "98 % of people (mean − 2 sd)", level_by::nrr,
+    {Method::Nrr,
+     "nrr",
+     "29 CFR 1910.95, appendix B (NRR)",
+     Rating::NRR,
+     "L'A = LC − NRR",
+     "L'A = LA − (NRR − 7)",
+     -2.0,
+     {98.0, "mean − 2 sd"},
+     level_by::nrr,
      lacking_for::rating},
     // It takes off one standard deviation (AS/NZS 1270; memory).
-    {Method::Slc80, "slc80", "AS/NZS 1269.3, SLC80 (memory, edition not confirmed)", Rating::SLC80,
-     "L'A = LC − SLC80", "", -1.0, "80 % of people", level_by::slc80, lacking_for::rating_and_C},
+    {Method::Slc80,
+     "slc80",
+     "AS/NZS 1269.3, SLC80 (memory, edition not confirmed)",
+     Rating::SLC80,
+     "L'A = LC − SLC80",
+     "",
+     -1.0,
+     {80.0},
+     level_by::slc80,
+     lacking_for::rating_and_C},
 });
 
 /// The order in which "best" tries them.

@@ -10,6 +10,8 @@ namespace {
 
 using EffectLimits = BackgroundLimits;
 
+using Kind = CorrectedLevel::Kind;
+
 /// Whether a level may be corrected, or must stay as measured beside another that is too close.
 enum class Correction { Permitted, LeftOut };
 
@@ -19,11 +21,11 @@ class Subtraction {
     template <quantity::MeanSquare Q>
     std::optional<Level<Q>> operator()(std::optional<Level<Q>> measured,
                                        const std::optional<Level<Q>>& background,
-                                       Correction correction, std::string name) {
+                                       Correction correction, CorrectedLevel level) {
         is_bound_ = false;
         if (!measured || !background) return measured;
         const Level<Q> result = lowered(*measured, *background, correction);
-        done_.push_back({std::move(name), measured->dB(), background->dB(), result.dB()});
+        done_.push_back({level, measured->dB(), background->dB(), result.dB()});
         return result;
     }
 
@@ -61,9 +63,8 @@ template <quantity::MeanSquare Q>
 void subtract(Subtraction& subtraction, OctaveLevels<Q>& levels, const OctaveLevels<Q>& background,
               Correction correction, std::vector<std::string>* bounds) {
     for (const OctaveBand band : octave_bands) {
-        const auto level =
-            subtraction(levels.at(band), background.at(band), correction,
-                        fmt::format("{} Hz{}", name_of(band), bounds ? "" : ", A-weighted"));
+        const auto level = subtraction(levels.at(band), background.at(band), correction,
+                                       {bounds ? Kind::Octave : Kind::OctaveA, name_of(band)});
         if (level) levels.set(band, *level);
         if (bounds && subtraction.is_bound()) {
             bounds->push_back(fmt::format("{} Hz", name_of(band)));
@@ -92,22 +93,22 @@ BackgroundEffect subtract_background(ChannelLevels& levels, const ChannelLevels&
     BackgroundEffect effect;
     Subtraction subtraction;
     if (levels.LAeq && background.LAeq) effect.distance = *levels.LAeq - *background.LAeq;
-    levels.LAeq = subtraction(levels.LAeq, background.LAeq, Correction::Permitted, "LAeq");
+    levels.LAeq = subtraction(levels.LAeq, background.LAeq, Correction::Permitted, {Kind::LAeq});
     effect.LAeq_is_upper_bound = subtraction.is_bound();
     if (effect.LAeq_is_upper_bound) effect.upper_bounds = {"LAeq", "LAE"};
     if (levels.LAeq && levels.LAE) levels.LAE = sound_exposure_level(*levels.LAeq, levels.duration);
     // LC − LA would come out too low with LA as measured and LC corrected; LC may not be above LZ.
     const Correction with_LA = subtraction.for_its_company();
-    levels.LCeq = subtraction(levels.LCeq, background.LCeq, with_LA, "LCeq");
+    levels.LCeq = subtraction(levels.LCeq, background.LCeq, with_LA, {Kind::LCeq});
     if (subtraction.is_bound()) effect.upper_bounds.emplace_back("LCeq");
-    levels.LZeq = subtraction(levels.LZeq, background.LZeq, subtraction.for_its_company(), "LZeq");
+    levels.LZeq =
+        subtraction(levels.LZeq, background.LZeq, subtraction.for_its_company(), {Kind::LZeq});
     if (subtraction.is_bound()) effect.upper_bounds.emplace_back("LZeq");
     subtract(subtraction, levels.octave, background.octave, with_LA, &effect.upper_bounds);
     subtract(subtraction, levels.octave_A, background.octave_A, with_LA, nullptr);
     for (std::size_t n = 0; n < third_octave_count; ++n) {
-        levels.third_octave[n] =
-            subtraction(levels.third_octave[n], background.third_octave[n], with_LA,
-                        fmt::format("{} Hz, one-third octave", third_octave_names[n]));
+        levels.third_octave[n] = subtraction(levels.third_octave[n], background.third_octave[n],
+                                             with_LA, {Kind::ThirdOctave, third_octave_names[n]});
         if (subtraction.is_bound()) {
             effect.upper_bound_thirds.push_back(fmt::format("{} Hz", third_octave_names[n]));
         }

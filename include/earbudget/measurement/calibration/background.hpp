@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "earbudget/acoustics/formula.hpp"
@@ -23,9 +24,16 @@ inline constexpr Formula formula_of_background{
     "never below −20 dB",
     "practice of ISO 3744 and ISO 1996-2 (memory, editions not confirmed)"};
 
+/// A level of a recording that a background is taken off.
+struct CorrectedLevel {
+    enum class Kind { LAeq, LCeq, LZeq, Octave, OctaveA, ThirdOctave };
+    Kind kind;
+    std::string_view band = {};  ///< mid-band frequency, "63"; empty for what has none
+};
+
 /// One level with its background taken off, or left as measured.
 struct BackgroundCorrection {
-    std::string level;  ///< "LAeq", "63 Hz", "63 Hz, A-weighted", …
+    CorrectedLevel level;
     double measured_dB = 0.0;
     double background_dB = 0.0;
     double result_dB = 0.0;

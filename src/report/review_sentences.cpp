@@ -109,7 +109,7 @@ std::string check_words(const ReviewCheck& check) {
 std::string permitted_sentence(const ReviewTerms& terms) {
     const unsigned sessions = terms.sessions_per_day;
     return fmt::format(
-        "Permitted time a day of this sequence alone, nothing else heard, rounded down; {}; "
+        "This sequence alone, nothing else heard, rounded down; {}; "
         "criteria on a week count {:g} such day{}",
         sessions == 1 ? "one session a day, which may last as long"
                       : fmt::format("{} sessions a day, each 1/{} of it", sessions, sessions),

@@ -137,7 +137,7 @@ std::vector<Block> permitted_blocks(const ReviewTerms& terms, const SequenceRevi
         const auto times = tabled(terms, choice);
         table.rows.push_back(row_of("best estimate", times, &PermittedByCriterion::best));
         table.rows.push_back(
-            row_of(fmt::format("over with {} or less", percent_of_accepted(terms.policy)), times,
+            row_of(fmt::format("{} over or less", percent_of_accepted(terms.policy)), times,
                    &PermittedByCriterion::confident));
         if (!choice.wears.empty())
             table.rows.push_back(

@@ -129,8 +129,8 @@ class Bench:
 
     def prepare(self):
         if not (self.build / "build.ninja").exists():
-            run(["cmake", "-S", self.tree, "-B", self.build, "-G", "Ninja", "-DCMAKE_BUILD_TYPE=Release",
-                 *linker(), *launcher()], check=True)
+            run(["cmake", "-S", self.tree, "-B", self.build, "-G", "Ninja", "-DCMAKE_BUILD_TYPE=Release", "-DEARBUDGET_TOGETHER=OFF",
+                 *linker()], check=True)
         if not self.compiles():
             sys.exit("what is to be changed does not compile")
         for name, command in self.stages("protection"):

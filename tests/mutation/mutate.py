@@ -129,7 +129,8 @@ class Bench:
 
     def prepare(self):
         if not (self.build / "build.ninja").exists():
-            run(["cmake", "-S", self.tree, "-B", self.build, "-G", "Ninja", "-DCMAKE_BUILD_TYPE=Release", "-DEARBUDGET_TOGETHER=OFF",
+            run(["cmake", "-S", self.tree, "-B", self.build, "-G", "Ninja", "-DCMAKE_BUILD_TYPE=Release",
+                 "-DEARBUDGET_TOGETHER=OFF",
                  *linker()], check=True)
         if not self.compiles():
             sys.exit("what is to be changed does not compile")
@@ -179,10 +180,6 @@ def run(command, **more):
 
 def linker():
     return ["-DCMAKE_EXE_LINKER_FLAGS=-fuse-ld=mold"] if shutil.which("mold") else []
-
-
-def launcher():
-    return ["-DCMAKE_CXX_COMPILER_LAUNCHER=ccache", "-DCMAKE_CXX_FLAGS=-fpch-preprocess"] if shutil.which("ccache") else []
 
 
 def copy_tree(tree):

@@ -5,7 +5,7 @@
 #include "earbudget/advice/phrases.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/limits/assessment.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {
 
@@ -30,8 +30,8 @@ void add_why_far_apart(const PersonResult& result, std::vector<Message>& says);
 
 /// Fewer sessions a day, and how many days then hold them; for one session too much, over how many
 /// days to divide it.
-void advise_fewer_sessions(const HearingDay& day, const DrawnDay& drawn, const PersonResult& result,
-                           std::vector<Advice>& advice);
+void advise_fewer_sessions(const ExposureDay& day, const MonteCarloDay& drawn,
+                           const PersonResult& result, std::vector<Advice>& advice);
 
 /// The loudest other position at which every limit is kept, for who has tasks.
 void advise_position(const Plan& plan, const PersonResult& result, std::vector<Advice>& advice);
@@ -40,23 +40,24 @@ void advise_position(const Plan& plan, const PersonResult& result, std::vector<A
 [[nodiscard]] bool exceeds_a_peak(const PersonResult& result, bool at_ear);
 
 /// Which peak to enter or to measure, where a peak limit cannot be decided without.
-void advise_on_unknown_peaks(const Plan& plan, const HearingDay& day, const PersonResult& result,
+void advise_on_unknown_peaks(const Plan& plan, const ExposureDay& day, const PersonResult& result,
                              std::vector<Advice>& advice);
 
 /// What a peak above its limit asks for, beside what `advice` holds already.
 void advise_on_peaks_over(const PersonResult& result, std::vector<Advice>& advice);
 
 /// What to wear instead, or in addition, from the catalogue.
-void advise_protection(const Plan& plan, const HearingDay& day, const PersonResult& result,
+void advise_protection(const Plan& plan, const ExposureDay& day, const PersonResult& result,
                        Candidates& candidates, bool over_a_peak, std::vector<Advice>& advice);
 
 /// How much more reduction than now would keep every limit, for who is over one, and whether
 /// anything else that was tried does.
-void advise_reduction(const HearingDay& day, const DrawnDay& drawn, const PersonResult& result,
-                      const Candidates& candidates, std::vector<Advice>& advice);
+void advise_reduction(const ExposureDay& day, const MonteCarloDay& drawn,
+                      const PersonResult& result, const Candidates& candidates,
+                      std::vector<Advice>& advice);
 
 /// The longest time of the row with the largest share, or of all sequences in proportion.
-void advise_shortening(const Plan& plan, const HearingDay& day, const DrawnDay& drawn,
+void advise_shortening(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
                        const PersonResult& result, std::vector<Advice>& advice);
 
 /// That what does not seat is not offered again; what the protector already worn would do if it
@@ -73,7 +74,7 @@ void advise_fit_check(const Plan& plan, const PersonResult& result, std::vector<
 
 /// Less protection or a louder intercom, where spoken instructions would be missed: by the
 /// intercom's level, else, where the plan says that speech must be heard, by the level at the ear.
-void advise_on_speech(const HearingDay& day, const PersonResult& result,
+void advise_on_speech(const ExposureDay& day, const PersonResult& result,
                       std::vector<Advice>& advice);
 
 }  // namespace earbudget

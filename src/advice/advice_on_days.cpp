@@ -1,8 +1,7 @@
-#include "advice/advice_on.hpp"
-
 #include <algorithm>
 #include <cmath>
 
+#include "advice/advice_on.hpp"
 #include "earbudget/computing/solver.hpp"
 #include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/judge.hpp"
@@ -21,12 +20,12 @@ constexpr double days_of_a_week = 7.0;
 
 /// Whether a limit is exceeded when a day becomes several like `day`: what is heard once a day is
 /// then heard on each of them, and a week has more of them.
-bool is_over_on_more_days(const Person& person, HearingDay day, unsigned days) {
+bool is_over_on_more_days(const Person& person, ExposureDay day, unsigned days) {
     day.days_per_week = std::min(days_of_a_week, std::max(day.days_per_week, 1.0) * days);
     return is_over_any(person, day);
 }
 
-void advise_sessions(const PersonResult& result, const HearingDay& day, const DayBudget& budget,
+void advise_sessions(const PersonResult& result, const ExposureDay& day, const DayBudget& budget,
                      unsigned most, unsigned confident, std::vector<Advice>& advice) {
     const Person& person = *result.person;
     const unsigned now = budget.sessions();
@@ -42,35 +41,33 @@ void advise_sessions(const PersonResult& result, const HearingDay& day, const Da
     advice.push_back(std::move(fewer));
     const unsigned days = rounded_up(now, most);
     if (days > most_days) return;
-    HearingDay spread = day;
+    ExposureDay spread = day;
     spread.sessions = rounded_up(now, days);
     if (is_over_on_more_days(person, spread, days)) return;
-    advice.push_back(
-        {.code = AdviceCode::SpreadDays,
-         .says = {say<AdvicePhrase::SpreadSessions>(now, days, most)},
-         .count = most,
-         .days = days});
+    advice.push_back({.code = AdviceCode::SpreadDays,
+                      .says = {say<AdvicePhrase::SpreadSessions>(now, days, most)},
+                      .count = most,
+                      .days = days});
 }
 
-void advise_division(const HearingDay& day, const PersonResult& result,
+void advise_division(const ExposureDay& day, const PersonResult& result,
                      std::vector<Advice>& advice) {
     const LongestTime longest = longest_time_of_all_sequences(*result.person, day);
     if (!longest.best_estimate || !(longest.best_estimate->count() > 0.0)) return;
     Seconds now(0.0);
-    for (const HeardRow& row : day.rows)
+    for (const ExposureRow& row : day.rows)
         now += row.sequence ? row.time : Seconds(0.0);
     const double days = std::ceil(now / *longest.best_estimate);
     if (days < 2.0 || days > most_days) return;
-    HearingDay divided = day;
-    for (HeardRow& row : divided.rows) {
+    ExposureDay divided = day;
+    for (ExposureRow& row : divided.rows) {
         if (row.sequence) row.time /= days;
     }
     if (is_over_on_more_days(*result.person, divided, static_cast<unsigned>(days))) return;
-    advice.push_back(
-        {.code = AdviceCode::SpreadDays,
-         .says = {days == 2.0 ? say<AdvicePhrase::DivideInTwo>()
-                              : say<AdvicePhrase::DivideSession>(days)},
-         .days = static_cast<unsigned>(days)});
+    advice.push_back({.code = AdviceCode::SpreadDays,
+                      .says = {days == 2.0 ? say<AdvicePhrase::DivideInTwo>()
+                                           : say<AdvicePhrase::DivideSession>(days)},
+                      .days = static_cast<unsigned>(days)});
 }
 
 /// The person at a position, its door shut, during one task.
@@ -116,8 +113,8 @@ Message move_to(const Plan& plan, const Task& task, const Stand& stand) {
 
 }  // namespace
 
-void advise_fewer_sessions(const HearingDay& day, const DrawnDay& drawn, const PersonResult& result,
-                           std::vector<Advice>& advice) {
+void advise_fewer_sessions(const ExposureDay& day, const MonteCarloDay& drawn,
+                           const PersonResult& result, std::vector<Advice>& advice) {
     const DayBudget budget(*result.person, day);
     // 0: not even one does.
     const unsigned most = most_that_keeps(0U, day.sessions, [&](unsigned sessions) {

@@ -1,9 +1,8 @@
-#include "advice/advice_on.hpp"
-
 #include <algorithm>
 #include <map>
 #include <string>
 
+#include "advice/advice_on.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/row_peak.hpp"
 
@@ -12,7 +11,7 @@ namespace earbudget {
 namespace {
 
 /// The peak that is lacking: its level and place.
-Message peak_of(const Plan& plan, const Person& person, const HeardRow& row, const RowPeak& peak,
+Message peak_of(const Plan& plan, const Person& person, const ExposureRow& row, const RowPeak& peak,
                 bool unweighted) {
     const SourcePosition& where =
         row.sequence ? plan.sequences[*row.sequence].stated_at : person.tasks[*row.task].stated_at;
@@ -21,7 +20,7 @@ Message peak_of(const Plan& plan, const Person& person, const HeardRow& row, con
 }
 
 /// Why no bound stands in.
-Message why_no_bound(const Plan& plan, const Person& person, const HeardRow& row,
+Message why_no_bound(const Plan& plan, const Person& person, const ExposureRow& row,
                      const RowPeak& peak, const CriterionResult& result) {
     if (peak.bound) {
         return say<AdvicePhrase::BoundCouldReach>(peak.bound->above,
@@ -40,9 +39,9 @@ struct Wanted {
 };
 
 /// What one row lacks for one limit; none where it lacks nothing.
-std::optional<Wanted> wanted(const Plan& plan, const HearingDay& day, const Person& person,
+std::optional<Wanted> wanted(const Plan& plan, const ExposureDay& day, const Person& person,
                              const CriterionResult& result, const RowPeak& peak) {
-    const HeardRow& row = day.rows[peak.row];
+    const ExposureRow& row = day.rows[peak.row];
     if (peak.stated_dB) {
         if (!peak.C_for_unweighted || *peak.at_most_dB() <= result.limit) return std::nullopt;
         return Wanted{peak_of(plan, person, row, peak, true),
@@ -64,12 +63,12 @@ void add(Wanted fresh, const std::string& criterion, std::vector<Wanted>& all) {
 
 bool exceeds_a_peak(const PersonResult& result, bool at_ear) {
     return std::ranges::any_of(result.criteria, [at_ear](const CriterionResult& criterion) {
-        return criterion.decides && criterion.is_peak &&
-               criterion.verdict == Verdict::Over && criterion.criterion->peak->at_ear == at_ear;
+        return criterion.decides && criterion.is_peak && criterion.verdict == Verdict::Over &&
+               criterion.criterion->peak->at_ear == at_ear;
     });
 }
 
-void advise_on_unknown_peaks(const Plan& plan, const HearingDay& day, const PersonResult& result,
+void advise_on_unknown_peaks(const Plan& plan, const ExposureDay& day, const PersonResult& result,
                              std::vector<Advice>& advice) {
     const Person& person = *result.person;
     std::vector<Wanted> all;
@@ -90,12 +89,14 @@ void advise_on_unknown_peaks(const Plan& plan, const HearingDay& day, const Pers
 
 void advise_on_peaks_over(const PersonResult& result, std::vector<Advice>& advice) {
     if (exceeds_a_peak(result, false))
-        advice.push_back({.code = AdviceCode::MeasureAgain, .says = {say<AdvicePhrase::PeakOutsideOver>()}});
+        advice.push_back(
+            {.code = AdviceCode::MeasureAgain, .says = {say<AdvicePhrase::PeakOutsideOver>()}});
     const bool helped = std::ranges::any_of(advice, [](const Advice& other) {
         return !other.wears.empty() && other.code != AdviceCode::TooMuchProtection;
     });
     if (exceeds_a_peak(result, true) && !helped)
-        advice.push_back({.code = AdviceCode::MeasureAgain, .says = {say<AdvicePhrase::PeakAtEarOver>()}});
+        advice.push_back(
+            {.code = AdviceCode::MeasureAgain, .says = {say<AdvicePhrase::PeakAtEarOver>()}});
 }
 
 }  // namespace earbudget

@@ -1,7 +1,6 @@
-#include "advice/advice_on.hpp"
-
 #include <algorithm>
 
+#include "advice/advice_on.hpp"
 #include "choice/missing_reduction.hpp"
 #include "earbudget/limits/judge.hpp"
 
@@ -10,7 +9,7 @@ namespace earbudget {
 namespace {
 
 // The missing reduction that keeps the accepted probability too, no less than `least`.
-std::optional<LevelDifference> confident_reduction(const Person& person, const DrawnDay& drawn,
+std::optional<LevelDifference> confident_reduction(const Person& person, const MonteCarloDay& drawn,
                                                    LevelDifference least) {
     return least_reduction([&](LevelDifference more) {
         return more >= least && !drawn.perhaps_over({.added = more}, limits_for_protection(person));
@@ -35,16 +34,16 @@ Advice wear_instead(const Plan& plan, const Person& person, const BestCandidate&
                     bool over_a_peak) {
     const Candidate& candidate = *best.candidate;
     const bool part_of_the_time = person.wearing.fraction_of_time < 1.0;
-    return {
-        .code = includes(candidate.wears, person.wears) ? AdviceCode::AddProtection : AdviceCode::ChangeProtection,
-        .says = {say<AdvicePhrase::WearInstead>(
-            candidate.stated_metal_free, names_of(plan.catalogue, candidate.wears),
-            part_of_the_time,
-            candidate.at_ear ? say<AdvicePhrase::WhileScanning>(*candidate.at_ear) : Message(),
-            best.perhaps_over ? say<AdvicePhrase::PerhapsOver>(accepted_percent(person))
-                              : Message(),
-            best.perhaps_over, is_estimated_pair(plan, candidate.wears), over_a_peak)},
-        .wears = candidate.wears};
+    return {.code = includes(candidate.wears, person.wears) ? AdviceCode::AddProtection
+                                                            : AdviceCode::ChangeProtection,
+            .says = {say<AdvicePhrase::WearInstead>(
+                candidate.stated_metal_free, names_of(plan.catalogue, candidate.wears),
+                part_of_the_time,
+                candidate.at_ear ? say<AdvicePhrase::WhileScanning>(*candidate.at_ear) : Message(),
+                best.perhaps_over ? say<AdvicePhrase::PerhapsOver>(accepted_percent(person))
+                                  : Message(),
+                best.perhaps_over, is_estimated_pair(plan, candidate.wears), over_a_peak)},
+            .wears = candidate.wears};
 }
 
 Message why_no_reduction(const Person& person) {
@@ -63,7 +62,7 @@ Message nothing_keeps(const Person& person, const Candidates& candidates) {
 
 }  // namespace
 
-void advise_protection(const Plan& plan, const HearingDay& day, const PersonResult& result,
+void advise_protection(const Plan& plan, const ExposureDay& day, const PersonResult& result,
                        Candidates& candidates, bool over_a_peak, std::vector<Advice>& advice) {
     const Person& person = *result.person;
     const Limits limits = limits_for_protection(person);
@@ -77,12 +76,14 @@ void advise_protection(const Plan& plan, const HearingDay& day, const PersonResu
     }
 }
 
-void advise_reduction(const HearingDay& day, const DrawnDay& drawn, const PersonResult& result,
-                      const Candidates& candidates, std::vector<Advice>& advice) {
+void advise_reduction(const ExposureDay& day, const MonteCarloDay& drawn,
+                      const PersonResult& result, const Candidates& candidates,
+                      std::vector<Advice>& advice) {
     const Person& person = *result.person;
     if (!is_over_any(person, day, limits_for_protection(person))) return;
     const bool helped = std::ranges::any_of(advice, [](const Advice& other) {
-        return other.code == AdviceCode::AddProtection || other.code == AdviceCode::ChangeProtection;
+        return other.code == AdviceCode::AddProtection ||
+               other.code == AdviceCode::ChangeProtection;
     });
     Advice more{.code = AdviceCode::RequiredProtection};
     if (!helped) more.says.push_back(nothing_keeps(person, candidates));
@@ -93,7 +94,7 @@ void advise_reduction(const HearingDay& day, const DrawnDay& drawn, const Person
         return;
     }
     more.confident_reduction = confident_reduction(person, drawn, *more.reduction);
-    const bool below_0 = std::ranges::any_of(day.rows, [](const HeardRow& row) {
+    const bool below_0 = std::ranges::any_of(day.rows, [](const ExposureRow& row) {
         return row.prediction && row.prediction->raised_to_zero;
     });
     more.says.push_back(say<AdvicePhrase::MoreReduction>(*more.reduction, below_0));

@@ -1,7 +1,6 @@
-#include "advice/advice_on.hpp"
-
 #include <algorithm>
 
+#include "advice/advice_on.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/shorten.hpp"
@@ -35,32 +34,32 @@ void add_confident(const LongestTime& longest, Seconds now, const PersonResult& 
 }
 
 // The sequence, with its row where it stands in several and the position of staff.
-Message row_name(const Plan& plan, const HearingDay& day, std::size_t row) {
-    const HeardRow& heard = day.rows[row];
-    const auto same = std::ranges::count(day.rows, heard.sequence, &HeardRow::sequence);
+Message row_name(const Plan& plan, const ExposureDay& day, std::size_t row) {
+    const ExposureRow& exposed = day.rows[row];
+    const auto same = std::ranges::count(day.rows, exposed.sequence, &ExposureRow::sequence);
     return say<AdvicePhrase::SequenceRow>(
-        plan.sequences[*heard.sequence].id,
-        same > 1 ? say<AdvicePhrase::InRow>(row + 1) : Message(), heard.position.has_value(),
-        heard.position ? plan.positions[*heard.position].id : "");
+        plan.sequences[*exposed.sequence].id,
+        same > 1 ? say<AdvicePhrase::InRow>(row + 1) : Message(), exposed.position.has_value(),
+        exposed.position ? plan.positions[*exposed.position].id : "");
 }
 
 // How many of its repeats keep every limit.
 std::optional<Advice> drop_repeats(const Plan& plan, const PersonResult& result,
-                                   const HearingDay& day, std::size_t row,
+                                   const ExposureDay& day, std::size_t row,
                                    const LongestTime& longest) {
     const Person& person = *result.person;
-    const HeardRow& heard = day.rows[row];
-    if (heard.repeat < 2) return std::nullopt;
+    const ExposureRow& exposed = day.rows[row];
+    if (exposed.repeat < 2) return std::nullopt;
     const auto runs_in = [&](Seconds time) {
-        return static_cast<unsigned>((time + Seconds(0.001)) / heard.run());
+        return static_cast<unsigned>((time + Seconds(0.001)) / exposed.run());
     };
     const unsigned runs = runs_in(longest.best_estimate.value());
-    if (runs < 1 || runs >= heard.repeat) return std::nullopt;
+    if (runs < 1 || runs >= exposed.repeat) return std::nullopt;
     Advice advice{.code = AdviceCode::DropRepeats, .row = row, .count = runs};
     const double percent = accepted_percent(person);
     const Message name = row_name(plan, day, row);
-    advice.says = {runs == 1 ? say<AdvicePhrase::RunOnce>(name, heard.repeat)
-                             : say<AdvicePhrase::RunTimes>(name, runs, heard.repeat)};
+    advice.says = {runs == 1 ? say<AdvicePhrase::RunOnce>(name, exposed.repeat)
+                             : say<AdvicePhrase::RunTimes>(name, runs, exposed.repeat)};
     if (!longest.confident) {
         advice.says.push_back(say<AdvicePhrase::NoNumberKeeps>(percent));
         return advice;
@@ -70,14 +69,13 @@ std::optional<Advice> drop_repeats(const Plan& plan, const PersonResult& result,
     if (confident < runs) {
         advice.says.push_back(confident == 0 ? say<AdvicePhrase::LessThanOneKeeps>(percent)
                                              : say<AdvicePhrase::SomeKeep>(confident, percent));
-        if (confident > 0 && are_far_apart(runs, confident))
-            add_why_far_apart(result, advice.says);
+        if (confident > 0 && are_far_apart(runs, confident)) add_why_far_apart(result, advice.says);
     }
     return advice;
 }
 
 std::vector<Message> shorten_row_to(const Plan& plan, const PersonResult& result,
-                                    const HearingDay& day, std::size_t row,
+                                    const ExposureDay& day, std::size_t row,
                                     const LongestTime& longest) {
     const Seconds now = day.rows[row].time;
     const Seconds best = longest.best_estimate.value();
@@ -103,7 +101,7 @@ std::vector<Message> shorten_row_to(const Plan& plan, const PersonResult& result
     return says;
 }
 
-Advice shorten_row(const Plan& plan, const PersonResult& result, const HearingDay& day,
+Advice shorten_row(const Plan& plan, const PersonResult& result, const ExposureDay& day,
                    std::size_t row, const LongestTime& longest) {
     return {.code = AdviceCode::Shorten,
             .says = shorten_row_to(plan, result, day, row, longest),
@@ -156,7 +154,7 @@ void add_why_far_apart(const PersonResult& result, std::vector<Message>& says) {
         largest.kind == ErrorKind::People && result.people_spread_by_default));
 }
 
-void advise_shortening(const Plan& plan, const HearingDay& day, const DrawnDay& drawn,
+void advise_shortening(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
                        const PersonResult& result, std::vector<Advice>& advice) {
     const Person& person = *result.person;
     const DayBudget budget(person, day);

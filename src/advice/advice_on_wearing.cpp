@@ -1,19 +1,18 @@
-#include "advice/advice_on.hpp"
-
 #include <cmath>
 #include <set>
 
+#include "advice/advice_on.hpp"
 #include "earbudget/advice/advise.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {
 
 namespace {
 
 /// How to seat each kind of what is worn, each once.
-std::vector<Message> seating_of(const Plan& plan, const Person& person) {
+std::vector<Message> fit_of(const Plan& plan, const Person& person) {
     std::vector<std::string> ids = in_order(plan.catalogue, person.wears);
     for (const Task& task : person.tasks) {
         if (!task.wears) continue;
@@ -24,7 +23,8 @@ std::vector<Message> seating_of(const Plan& plan, const Person& person) {
     std::set<ProtectorType> said;
     for (const std::string& id : ids) {
         ProtectorType type = plan.catalogue.find(id)->protector.type;
-        if (type == ProtectorType::CustomPlug) type = ProtectorType::PremouldedPlug;  // seated alike
+        if (type == ProtectorType::CustomPlug)
+            type = ProtectorType::PremouldedPlug;  // seated alike
         if (said.insert(type).second) all.push_back(say<AdvicePhrase::HowToSeat>(type));
     }
     return all;
@@ -39,11 +39,10 @@ void advise_on_intercom(const IntercomAtEar& intercom, bool unprotected,
     }
     const auto above = intercom.above_residual();
     if (above && *above < understood_from) {
-        advice.push_back(
-            {.code = AdviceCode::RaiseIntercom,
-             .says = {say<AdvicePhrase::RaiseIntercom>(std::abs(above->dB()), above->dB() < 0.0,
-                                                       understood_from,
-                                                       understood_from - *above)}});
+        advice.push_back({.code = AdviceCode::RaiseIntercom,
+                          .says = {say<AdvicePhrase::RaiseIntercom>(
+                              std::abs(above->dB()), above->dB() < 0.0, understood_from,
+                              understood_from - *above)}});
     }
 }
 
@@ -51,7 +50,8 @@ void advise_on_intercom(const IntercomAtEar& intercom, bool unprotected,
 
 void advise_against_metal(const Plan& plan, const Person& person, std::vector<Advice>& advice) {
     for (const std::string& id : metal_near_magnet(plan, person)) {
-        advice.push_back({.code = AdviceCode::MetalOutside, .says = {say<AdvicePhrase::MetalOutside>(id)}});
+        advice.push_back(
+            {.code = AdviceCode::MetalOutside, .says = {say<AdvicePhrase::MetalOutside>(id)}});
     }
 }
 
@@ -60,13 +60,12 @@ void advise_better_wearing(const Plan& plan, const PersonResult& result,
     const Person& person = *result.person;
     if (person.wears.empty()) return;
     if (person.wearing.poor_fit) {
-        advice.push_back(
-            {.code = AdviceCode::FitCheck,
-             .says = {say<AdvicePhrase::DoesNotSeatAnother>(person.wears,
-                                                            person.wears.size() == 1)}});
+        advice.push_back({.code = AdviceCode::FitCheck,
+                          .says = {say<AdvicePhrase::DoesNotSeatAnother>(
+                              person.wears, person.wears.size() == 1)}});
         return;
     }
-    const HearingDay throughout = hear(plan, person, person.wears, Wearing{});
+    const ExposureDay throughout = day_exposure(plan, person, person.wears, Wearing{});
     if (person.wearing.fraction_of_time < 1.0 && !is_over_any(person, throughout) &&
         worst_peak_verdict(plan, person, throughout, PeakPlace::AtEar) != Verdict::Over) {
         Person always = person;
@@ -85,15 +84,15 @@ void advise_fit_check(const Plan& plan, const PersonResult& result, std::vector<
     const Person& person = *result.person;
     if (!wears_anything(person) || person.wearing.poor_fit) return;
     const Person seated_poorly = poorly_seated(person);
-    const HearingDay day = hear(plan, seated_poorly);
+    const ExposureDay day = day_exposure(plan, seated_poorly);
     const auto peak = worst_peak_verdict(plan, seated_poorly, day, PeakPlace::AtEar);
     if (!is_over_any(person, day) && peak != Verdict::Over) return;
-    advice.push_back({.code = AdviceCode::FitCheck,
-                      .says = {say<AdvicePhrase::FitDecides>(poor_fit_reduction,
-                                                             seating_of(plan, person))}});
+    advice.push_back(
+        {.code = AdviceCode::FitCheck,
+         .says = {say<AdvicePhrase::FitDecides>(poor_fit_reduction, fit_of(plan, person))}});
 }
 
-void advise_on_speech(const HearingDay& day, const PersonResult& result,
+void advise_on_speech(const ExposureDay& day, const PersonResult& result,
                       std::vector<Advice>& advice) {
     const Person& person = *result.person;
     if (const auto& intercom = result.intercom) {

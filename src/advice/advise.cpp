@@ -10,23 +10,21 @@ namespace {
 
 bool exceeds_an_exposure_limit(const PersonResult& result) {
     return std::any_of(result.criteria.begin(), result.criteria.end(), [](const auto& criterion) {
-        return criterion.decides && !criterion.is_peak &&
-               criterion.verdict == Verdict::Over;
+        return criterion.decides && !criterion.is_peak && criterion.verdict == Verdict::Over;
     });
 }
 
 bool is_close_to_an_exposure_limit(const PersonResult& result) {
     return std::any_of(result.criteria.begin(), result.criteria.end(), [](const auto& criterion) {
-        return criterion.decides && !criterion.is_peak &&
-               criterion.verdict == Verdict::Close;
+        return criterion.decides && !criterion.is_peak && criterion.verdict == Verdict::Close;
     });
 }
 
 /// Peaks at the ear hang on what is worn, as exposures do.
 bool is_close_to_a_peak_at_ear(const PersonResult& result) {
     return std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
-        return criterion.decides && criterion.is_peak &&
-               criterion.criterion->peak->at_ear && criterion.verdict == Verdict::Close;
+        return criterion.decides && criterion.is_peak && criterion.criterion->peak->at_ear &&
+               criterion.verdict == Verdict::Close;
     });
 }
 
@@ -39,7 +37,7 @@ struct Lacking {
 };
 
 /// What to enter so that a method reaches everything.
-void advise_to_complete(const HearingDay& day, std::vector<Advice>& advice) {
+void advise_to_complete(const ExposureDay& day, std::vector<Advice>& advice) {
     std::vector<Lacking> all;
     for (const Unreached& unreached : day.unreached) {
         const auto same = std::ranges::find_if(all, [&](const Lacking& other) {
@@ -63,7 +61,7 @@ void advise_to_complete(const HearingDay& day, std::vector<Advice>& advice) {
 
 }  // namespace
 
-std::vector<Advice> advise(const Plan& plan, const HearingDay& day, const DrawnDay& drawn,
+std::vector<Advice> advise(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
                            const PersonResult& result, Candidates& candidates) {
     std::vector<Advice> advice;
     advise_against_metal(plan, *result.person, advice);

@@ -7,7 +7,7 @@
 
 #include "advice/traced.hpp"
 #include "choice/choice_notes.hpp"
-#include "choice/people_alike.hpp"
+#include "choice/homogeneous_groups.hpp"
 #include "earbudget/advice/advise.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/shares.hpp"
@@ -16,7 +16,7 @@
 #include "earbudget/limits/ear_spectrum.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "limits/traced.hpp"
 #include "review/card_checks.hpp"
 
@@ -37,7 +37,7 @@ Verdict Assessment::verdict() const {
 
 namespace {
 
-DayExposure exposure_of(const HearingDay& day) {
+DayExposure exposure_of(const ExposureDay& day) {
     const auto outside = day.outside();
     const auto at_ear = day.at_ear();
     return {.time = total_time(at_ear),
@@ -49,11 +49,11 @@ DayExposure exposure_of(const HearingDay& day) {
             .at_ear_Pa2h = sound_exposure_Pa2h(at_ear)};
 }
 
-std::vector<SegmentResult> segments_of(const HearingDay& day) {
+std::vector<SegmentResult> segments_of(const ExposureDay& day) {
     std::vector<SegmentResult> segments;
     double all = 0.0;
     segments.reserve(day.rows.size());
-    for (const HeardRow& row : day.rows) {
+    for (const ExposureRow& row : day.rows) {
         SegmentResult segment{.row = row, .reduction = LevelDifference(0.0)};
         if (row.at_ear) {
             segment.reduction = *row.outside() - *row.at_ear;
@@ -71,8 +71,8 @@ std::vector<SegmentResult> segments_of(const HearingDay& day) {
 }
 
 /// By one criterion: its exposure limit, then its limit on peaks.
-void judge_by(const Criterion& criterion, const Plan& plan, const HearingDay& day,
-              const DrawnDay& drawn, const DrawnResult& outcome, PersonResult& result,
+void judge_by(const Criterion& criterion, const Plan& plan, const ExposureDay& day,
+              const MonteCarloDay& drawn, const MonteCarloResult& outcome, PersonResult& result,
               std::vector<Warning>& warnings, Trace* trace) {
     const Person& person = *result.person;
     const auto key = [&] {
@@ -96,8 +96,8 @@ void judge_by(const Criterion& criterion, const Plan& plan, const HearingDay& da
     result.criteria.back().decides = decides(criterion, person);
 }
 
-void judge(const Plan& plan, const HearingDay& day, const DrawnDay& drawn, PersonResult& result,
-           std::vector<Warning>& warnings, Trace* trace) {
+void judge(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
+           PersonResult& result, std::vector<Warning>& warnings, Trace* trace) {
     const Person& person = *result.person;
     Trace of_criteria;
     const auto outcomes = drawn.judge();
@@ -127,7 +127,7 @@ void judge_poor_fit(const Plan& plan, PersonResult& result, Trace* trace) {
     const Person& person = *result.person;
     if (!wears_anything(person)) return;
     const Person seated_poorly = poorly_seated(person);
-    const HearingDay day = hear(plan, seated_poorly);
+    const ExposureDay day = day_exposure(plan, seated_poorly);
     result.poor_fit_LEX_8h = daily_exposure_level(day.at_ear());
     if (trace && result.poor_fit_LEX_8h)
         trace->leave(daily_exposure_step(plan, person, day,
@@ -135,7 +135,7 @@ void judge_poor_fit(const Plan& plan, PersonResult& result, Trace* trace) {
                                          "10 dB)",
                                          {"poorly_seated_LEX_8h_dB"}));
     // Never better than well seated.
-    std::optional<DrawnDay> drawn;
+    std::optional<MonteCarloDay> drawn;
     std::vector<Warning> said_already;
     for (CriterionResult& criterion : result.criteria) {
         criterion.with_poor_fit = criterion.verdict;
@@ -178,7 +178,7 @@ void set_to_0(std::optional<unsigned>& runs) {
 }
 
 /// The runs that keep every limit: none above a peak limit, which no time changes, or too near it.
-void add_repeats_left(const HearingDay& day, const DrawnDay& drawn, PersonResult& result) {
+void add_repeats_left(const ExposureDay& day, const MonteCarloDay& drawn, PersonResult& result) {
     auto best_estimate = repeats_left(*result.person, day);
     if (has_peak(result, Verdict::Over)) std::ranges::for_each(best_estimate, set_to_0);
     auto confident = best_estimate;
@@ -231,10 +231,10 @@ Result<Assessed> assess_person(const Plan& plan, const Person& person,
                                const CandidateBudget& budget, Tracing tracing, bool with_courses) {
     Trace steps = Trace::with_rows();
     Trace* const trace = tracing == Tracing::On ? &steps : nullptr;
-    const auto heard = day_or_obstacle(plan, person, trace);
-    if (!heard) return heard.obstacle();
-    const HearingDay& day = *heard;
-    const DrawnDay drawn(plan, person, day);
+    const auto exposed = day_or_obstacle(plan, person, trace);
+    if (!exposed) return exposed.obstacle();
+    const ExposureDay& day = *exposed;
+    const MonteCarloDay drawn(plan, person, day);
     std::vector<Warning> warnings;
     PersonResult result{.person = &person,
                         .method = day.method,

@@ -5,9 +5,9 @@
 #include <set>
 #include <utility>
 
-#include "choice/people_alike.hpp"
+#include "choice/homogeneous_groups.hpp"
 #include "earbudget/computing/solver.hpp"
-#include "earbudget/day/heard_row.hpp"
+#include "earbudget/day/exposure_row.hpp"
 
 namespace earbudget {
 
@@ -32,7 +32,7 @@ Asked with(const Asked& asked, const Cut<Asked>& cut, std::size_t number) {
 /// as many costs more.
 void leave_people(Plan& plan, std::size_t number) {
     std::vector<std::pair<double, std::vector<std::size_t>>> kinds;
-    for (const PeopleAlike& group : people_alike(plan.people)) {
+    for (const PeopleAlike& group : homogeneous_groups(plan.people)) {
         const Person& first = plan.people[group.front()];
         kinds.emplace_back(static_cast<double>(number_of_rows(plan, first)) *
                                static_cast<double>(first.policy.criteria.size() + 1) *

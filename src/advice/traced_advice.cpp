@@ -22,16 +22,16 @@ constexpr Formula missing_reduction{
     "search; derived"};
 
 /// The first sessions' rows, or those of once a day.
-VariableTimes sessions_of(const HearingDay& day) {
+VariableTimes sessions_of(const ExposureDay& day) {
     VariableTimes varying;
-    for (const HeardRow& row : day.rows) {
+    for (const ExposureRow& row : day.rows) {
         varying.fixed.push_back(row.once_a_day ? row.time : Seconds(0.0));
         varying.part.push_back(row.once_a_day ? 0.0 : row.time.count());
     }
     return varying;
 }
 
-void leave_shorten(const Plan& plan, const PersonResult& result, const HearingDay& day,
+void leave_shorten(const Plan& plan, const PersonResult& result, const ExposureDay& day,
                    std::size_t n, Trace& trace) {
     const Advice& advice = result.advice[n];
     const Person& person = *result.person;
@@ -48,10 +48,10 @@ void leave_shorten(const Plan& plan, const PersonResult& result, const HearingDa
                                advice.confident_seconds->count(), "s"));
 }
 
-void leave_drop(const Plan& plan, const PersonResult& result, const HearingDay& day, std::size_t n,
+void leave_drop(const Plan& plan, const PersonResult& result, const ExposureDay& day, std::size_t n,
                 Trace& trace) {
     const Advice& advice = result.advice[n];
-    const HeardRow& row = day.rows[*advice.row];
+    const ExposureRow& row = day.rows[*advice.row];
     const LongestTime longest = longest_time_of_row(*result.person, day, *advice.row);
     trace.leave(
         StepOf("runs that keep the limits", {key_of("advice", n, "repeat")}, runs_in_the_longest)
@@ -64,7 +64,7 @@ void leave_drop(const Plan& plan, const PersonResult& result, const HearingDay& 
                                static_cast<double>(*advice.confident_count), "runs"));
 }
 
-void leave_sessions(const Plan& plan, const PersonResult& result, HearingDay day, std::size_t n,
+void leave_sessions(const Plan& plan, const PersonResult& result, ExposureDay day, std::size_t n,
                     Trace& trace) {
     const Advice& advice = result.advice[n];
     day.sessions = 1;
@@ -78,7 +78,7 @@ void leave_sessions(const Plan& plan, const PersonResult& result, HearingDay day
                                static_cast<double>(*advice.confident_count), "sessions"));
 }
 
-void leave_days(const PersonResult& result, const HearingDay& day, std::size_t n, Trace& trace) {
+void leave_days(const PersonResult& result, const ExposureDay& day, std::size_t n, Trace& trace) {
     const Advice& advice = result.advice[n];
     const std::vector<std::string> of{key_of("advice", n, "days")};
     const auto days = static_cast<double>(advice.days.value());
@@ -115,7 +115,7 @@ void leave_reduction(const Plan& plan, const PersonResult& result, std::size_t n
 
 }  // namespace
 
-void leave_advice(const Plan& plan, const PersonResult& result, const HearingDay& day,
+void leave_advice(const Plan& plan, const PersonResult& result, const ExposureDay& day,
                   Trace& trace) {
     leave_repeats(plan, result, day, trace);
     for (std::size_t n = 0; n < result.advice.size(); ++n) {

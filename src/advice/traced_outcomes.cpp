@@ -29,7 +29,7 @@ void leave_list(const Plan& plan, const std::vector<Share>& shares, const std::s
                     {key_of("drivers." + list, n, "share_percent")}, sum_of_shares);
         step.columns({"row", "share_percent"});
         for (std::size_t i = 0; i < result.segments.size(); ++i) {
-            const HeardRow& row = result.segments[i].row;
+            const ExposureRow& row = result.segments[i].row;
             const bool of_it =
                 list == "tasks" ? row.task == share.task : row.sequence == share.sequence;
             if (of_it) step.row(i + 1, result.segments[i].share_percent);
@@ -63,17 +63,17 @@ void leave_intercom(const PersonResult& result, Trace& trace) {
 }
 
 /// What of the day lies in the hour where the average is highest.
-WorkingStep highest_hour(const Plan& plan, const Person& person, const HearingDay& day,
+WorkingStep highest_hour(const Plan& plan, const Person& person, const ExposureDay& day,
                          const DayExposure& exposure) {
     const auto at_ear = day.at_ear();
     const auto stretch = loudest_stretch(at_ear, Hours(1));
     StepOf step("highest hour at the ear", {"exposure.at_ear_LAeq_1h_dB"},
                 formula_of_highest_average);
-    if (stretch) add_rows_between(plan, person, day, HeardAs::AtEar, *stretch, step);
+    if (stretch) add_rows_between(plan, person, day, ExposureAt::AtEar, *stretch, step);
     return step.is(exposure.at_ear_LAeq_1h, "dB(A)");
 }
 
-void leave_shares(const Plan& plan, const PersonResult& result, const HearingDay& day,
+void leave_shares(const Plan& plan, const PersonResult& result, const ExposureDay& day,
                   Trace& trace) {
     std::vector<std::string> of;
     for (std::size_t n = 0; n < result.segments.size(); ++n)
@@ -90,17 +90,17 @@ void leave_shares(const Plan& plan, const PersonResult& result, const HearingDay
 
 }  // namespace
 
-void leave_exposure(const Plan& plan, const PersonResult& result, const HearingDay& day,
+void leave_exposure(const Plan& plan, const PersonResult& result, const ExposureDay& day,
                     Trace& trace) {
     const Person& person = *result.person;
     const DayExposure& exposure = result.exposure;
-    const auto add = [&](const char* what, const char* key, const Formula& formula, HeardAs as,
+    const auto add = [&](const char* what, const char* key, const Formula& formula, ExposureAt as,
                          const WorkingValue& value, const char* unit) {
         trace.leave(over_rows(plan, person, day, as,
                               StepOf(what, {std::string("exposure.") + key}, formula), value,
                               unit));
     };
-    using enum HeardAs;
+    using enum ExposureAt;
     add("time of the day", "seconds", formula_of_total_time, AtEar, shown(exposure.time), "s");
     add("LAeq outside", "LAeq_dB", formula_of_time_average, Outside, shown(exposure.LAeq), "dB(A)");
     add("LAeq at the ear", "at_ear_LAeq_dB", formula_of_time_average, AtEar,
@@ -121,7 +121,7 @@ void leave_exposure(const Plan& plan, const PersonResult& result, const HearingD
     leave_shares(plan, result, day, trace);
 }
 
-void leave_outcomes(const Plan& plan, const PersonResult& result, const HearingDay& day,
+void leave_outcomes(const Plan& plan, const PersonResult& result, const ExposureDay& day,
                     Trace& trace) {
     leave_list(plan, result.sequence_shares, "sequences", result, trace);
     leave_list(plan, result.task_shares, "tasks", result, trace);

@@ -23,9 +23,9 @@ struct LoudSound {
 };
 
 /// Those that hang on what is chosen, the loudest first.
-std::vector<LoudSound> loudest_of(const Person& person, const HearingDay& day) {
+std::vector<LoudSound> loudest_of(const Person& person, const ExposureDay& day) {
     std::vector<LoudSound> sounds;
-    for (const HeardRow& row : day.rows) {
+    for (const ExposureRow& row : day.rows) {
         const bool stated = row.task && person.tasks[*row.task].wears;
         if (!row.sound || stated) continue;
         const double energy =
@@ -79,7 +79,7 @@ bool all_stated_metal_free(const Plan& plan, const Person& person,
 CandidateOrder::CandidateOrder(const Plan& plan, const Person& person,
                                const std::vector<std::vector<std::string>>& sets,
                                double most_work) {
-    const HearingDay bare = hear(plan, person, {}, Wearing{});
+    const ExposureDay bare = day_exposure(plan, person, {}, Wearing{});
     needed_ = missing_reduction(person, bare).value_or(LevelDifference(0.0));
     std::vector<LoudSound> sounds = loudest_of(person, bare);
     const double a_sound = cost::predicted_sound * static_cast<double>(sets.size());

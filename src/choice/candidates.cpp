@@ -10,7 +10,7 @@
 #include "earbudget/computing/work_meter.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/study/catalogue.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {
 
@@ -126,25 +126,26 @@ std::size_t try_likeliest(const Plan& plan, const Person& person, const Candidat
 bool is_perhaps_over(const Plan& plan, const Person& person, const Candidate& candidate,
                      Limits limits) {
     if (candidate.peak_unsure) return true;
-    return perhaps_over(plan, person, hear(plan, person, candidate.wears, Wearing{}), limits);
+    return perhaps_over(plan, person, day_exposure(plan, person, candidate.wears, Wearing{}),
+                        limits);
 }
 
 }  // namespace
 
-std::optional<LevelA> level_while_scanning(const HearingDay& day) {
+std::optional<LevelA> level_while_scanning(const ExposureDay& day) {
     std::vector<ExposurePart> parts;
-    for (const HeardRow& row : day.rows) {
+    for (const ExposureRow& row : day.rows) {
         if (row.sequence) parts.push_back({row.at_ear, row.time});
     }
     return time_average(parts);
 }
 
-void leave_scanning(const Plan& plan, const Person& person, const HearingDay& day,
+void leave_scanning(const Plan& plan, const Person& person, const ExposureDay& day,
                     const std::optional<LevelA>& level, const std::string& of, Trace& trace) {
     if (!level) return;
     StepOf step("LAeq at the ear while sequences run", {of}, formula_while_scanning);
     step.columns({"row", "L_dB", "t_s"});
-    for (const HeardRow& row : day.rows) {
+    for (const ExposureRow& row : day.rows) {
         if (row.sequence) step.row(words_of(plan, person, row), row.at_ear, row.time);
     }
     trace.leave(step.is(level, "dB(A)"));

@@ -16,7 +16,7 @@ namespace {
 
 /// The warnings of a day as notes; those about the bore have notes of their own.
 std::vector<Message> warnings_of(const Plan& plan, const Person& person,
-                                 const std::vector<std::string>& wears, const HearingDay& day) {
+                                 const std::vector<std::string>& wears, const ExposureDay& day) {
     static constexpr std::array said_otherwise = {
         WarningPhrase::MetalInBore,   WarningPhrase::MetalNearMagnet,
         WarningPhrase::MetalUnstated, WarningPhrase::DoesNotFitHeadCoil,
@@ -70,8 +70,8 @@ void note_fit_test(const Person& person, RankedChoice& choice) {
 }
 
 /// The day with the octave bands that the method left out counted unreduced.
-HearingDay with_left_out_bands(HearingDay day) {
-    for (HeardRow& row : day.rows) {
+ExposureDay with_left_out_bands(ExposureDay day) {
+    for (ExposureRow& row : day.rows) {
         if (!row.prediction || !row.prediction->left_out) continue;
         const double energy =
             relative_energy(*row.while_worn) + relative_energy(*row.prediction->left_out);
@@ -80,7 +80,7 @@ HearingDay with_left_out_bands(HearingDay day) {
     return day;
 }
 
-void note_left_out(const Person& person, const HearingDay& day, RankedChoice& choice) {
+void note_left_out(const Person& person, const ExposureDay& day, RankedChoice& choice) {
     if (choice.verdict == Verdict::Over || choice.verdict == Verdict::Unknown) return;
     if (!is_over_any(person, with_left_out_bands(day), limits_for_protection(person))) return;
     choice.verdict = Verdict::Unknown;
@@ -119,7 +119,8 @@ void note_margin(const Criterion* tightest, RankedChoice& choice) {
         say<ChoicePhrase::MarginToLimit>(std::abs(margin), margin < 0.0, tightest->id));
 }
 
-void note_day(const Plan& plan, const Person& person, const HearingDay& day, RankedChoice& choice) {
+void note_day(const Plan& plan, const Person& person, const ExposureDay& day,
+              RankedChoice& choice) {
     note_usefulness(person, choice);
     const bool over = choice.verdict != Verdict::Over && choice.with_poor_fit == Verdict::Over;
     const bool undecided =
@@ -156,7 +157,7 @@ void note_comfort(const Plan& plan, const Person& person, RankedChoice& choice) 
 }
 
 void note_whatever_is_worn(const Plan& plan, const Person& person, PersonChoice& choices) {
-    const HearingDay day = hear(plan, person, {}, Wearing{});
+    const ExposureDay day = day_exposure(plan, person, {}, Wearing{});
     choices.notes = warnings_of(plan, person, {}, day);
     const auto is_said = [&said = choices.notes](const Message& note) {
         return std::ranges::find(said, note) != said.end();

@@ -8,7 +8,7 @@ namespace earbudget {
 
 /// What was taken otherwise than a reader may expect in one person's day: what the day itself warns
 /// of, the protection, the uncertainty, the length.
-void warn_of_person(const Plan& plan, const Person& person, const HearingDay& day,
+void warn_of_person(const Plan& plan, const Person& person, const ExposureDay& day,
                     std::vector<Warning>& warnings);
 
 /// Adds a warning where speech and residual noise could only be reduced by the sequences' average.
@@ -32,7 +32,7 @@ void note_margin(const Criterion* tightest, RankedChoice& choice);
 /// Says what is to be known of a day with this choice: whether it is more than useful, hangs on the
 /// fit, lets speech be heard, and every warning of its computation. A choice that a fit test speaks
 /// against, or that leaves out bands which could put the person over, becomes unknown.
-void note_day(const Plan& plan, const Person& person, const HearingDay& day, RankedChoice& choice);
+void note_day(const Plan& plan, const Person& person, const ExposureDay& day, RankedChoice& choice);
 
 /// Says what speaks against a choice before any level: head coil, metal, what the person agrees to
 /// and has ear canals for.

@@ -3,12 +3,12 @@
 #include <algorithm>
 
 #include "choice/choice_notes.hpp"
-#include "choice/people_alike.hpp"
+#include "choice/homogeneous_groups.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/study/catalogue.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "limits/traced.hpp"
 
 namespace earbudget {
@@ -31,12 +31,12 @@ std::optional<Message> forbidden(const Plan& plan, const Person& person, const W
 }
 
 /// Tells whether the spread between people is the default one.
-bool judge_surely(const Plan& plan, const Person& person, const HearingDay& day, Limits limits,
+bool judge_surely(const Plan& plan, const Person& person, const ExposureDay& day, Limits limits,
                   RankedChoice& choice) {
     const bool any = std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {
         return counts_for(criterion, person, limits);
     });
-    const DrawnDay drawn(plan, person, day);
+    const MonteCarloDay drawn(plan, person, day);
     choice.verdict = worst_best_estimate(person, day, limits);
     if (any && choice.verdict == Verdict::Within) {
         const SureProbability sure = drawn.sure_probability(limits);
@@ -49,7 +49,7 @@ bool judge_surely(const Plan& plan, const Person& person, const HearingDay& day,
 }
 
 /// The limits on the peak at the ear, which hang on what is worn.
-void judge_peak_at_ear(const Plan& plan, const Person& person, const HearingDay& day,
+void judge_peak_at_ear(const Plan& plan, const Person& person, const ExposureDay& day,
                        RankedChoice& choice, const Criterion*& tightest) {
     std::vector<Warning> said_by_assess;
     for (const Criterion& criterion : person.policy.criteria) {
@@ -66,7 +66,7 @@ void judge_peak_at_ear(const Plan& plan, const Person& person, const HearingDay&
     }
 }
 
-void judge_limits(const Plan& plan, const Person& person, const HearingDay& day,
+void judge_limits(const Plan& plan, const Person& person, const ExposureDay& day,
                   RankedChoice& choice, std::vector<CriterionResult>& judged) {
     const Limits limits = limits_for_protection(person);
     const Criterion* tightest = nullptr;
@@ -95,15 +95,15 @@ void judge_limits(const Plan& plan, const Person& person, const HearingDay& day,
 }
 
 void judge_poor_fit(const Plan& plan, const Person& person, RankedChoice& choice) {
-    const HearingDay day =
-        hear(plan, person, choice.wears, Wearing{.fraction_of_time = 1.0, .poor_fit = true});
+    const ExposureDay day = day_exposure(plan, person, choice.wears,
+                                         Wearing{.fraction_of_time = 1.0, .poor_fit = true});
     const Verdict poor = worst_exposure_verdict(plan, person, day, limits_for_protection(person));
     const auto peak = worst_peak_verdict(plan, person, day, PeakPlace::AtEar);
     choice.with_poor_fit = std::max({choice.verdict, poor, peak.value_or(Verdict::Within)});
 }
 
 /// Leaves LEX,8h, the average while scanning, how sure it is, and what was judged.
-void leave_choice(const Plan& plan, const Person& person, const HearingDay& day,
+void leave_choice(const Plan& plan, const Person& person, const ExposureDay& day,
                   const RankedChoice& choice, const std::vector<CriterionResult>& judged,
                   Trace& trace) {
     trace.leave(daily_exposure_step(plan, person, day, "LEX,8h at the ear", {"at_ear_LEX_8h_dB"}));
@@ -111,8 +111,8 @@ void leave_choice(const Plan& plan, const Person& person, const HearingDay& day,
         plan, person, day, choice.while_scanning,
         choice.wears.empty() ? "while_scanning_LAeq_dB" : "while_scanning_at_ear_LAeq_dB", trace);
     if (choice.probability_over)
-        trace.leave(drawn_step(plan, "probability of being over a limit", {"probability_over"},
-                               *choice.probability_over, choice.draws));
+        trace.leave(monte_carlo_step(plan, "probability of being over a limit",
+                                     {"probability_over"}, *choice.probability_over, choice.draws));
     bool worst_is_shown = false;
     for (const CriterionResult& result : judged) {
         // The tightest is the one that the ranking shows.

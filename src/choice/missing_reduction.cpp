@@ -11,8 +11,8 @@ namespace {
 // The day with that much less under what the person wears, or could wear who wears nothing: added
 // to the reduction as it comes out, and held at 0 then. What no method could predict counts
 // unreduced, and what a task says is worn stays.
-HearingDay reduced_by(HearingDay day, const Person& person, LevelDifference more) {
-    for (HeardRow& row : day.rows) {
+ExposureDay reduced_by(ExposureDay day, const Person& person, LevelDifference more) {
+    for (ExposureRow& row : day.rows) {
         const bool bare_by_task = row.task && person.tasks[*row.task].wears && !row.with_protector;
         if (!row.while_worn || (row.with_protector && !row.prediction) || bare_by_task) continue;
         const LevelDifference now =
@@ -27,7 +27,7 @@ HearingDay reduced_by(HearingDay day, const Person& person, LevelDifference more
 
 }  // namespace
 
-std::optional<LevelDifference> missing_reduction(const Person& person, const HearingDay& day) {
+std::optional<LevelDifference> missing_reduction(const Person& person, const ExposureDay& day) {
     return least_reduction([&](LevelDifference more) {
         return !DayBudget(person, reduced_by(day, person, more), limits_for_protection(person))
                     .is_over();

@@ -3,7 +3,7 @@
 #include <optional>
 
 #include "earbudget/computing/solver.hpp"
-#include "earbudget/day/hearing_day.hpp"
+#include "earbudget/day/exposure_day.hpp"
 
 namespace earbudget {
 
@@ -20,6 +20,6 @@ template <class Keeps>
 /// How much more reduction than now keeps every exposure limit that counts for protection, to the
 /// next tenth of a decibel; none where no reduction that people can get would.
 [[nodiscard]] std::optional<LevelDifference> missing_reduction(const Person& person,
-                                                               const HearingDay& day);
+                                                               const ExposureDay& day);
 
 }  // namespace earbudget

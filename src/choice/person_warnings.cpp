@@ -63,7 +63,7 @@ void warn_of_comfort(const Plan& plan, const Person& person, PersonWarnings& war
     }
 }
 
-void warn_of_fit(const Plan& plan, const Person& person, const HearingDay& day,
+void warn_of_fit(const Plan& plan, const Person& person, const ExposureDay& day,
                  PersonWarnings& warnings) {
     const auto& policy_method = person.policy.rules.method;
     if (person.PAR && policy_method && *policy_method != Method::Par)
@@ -88,9 +88,9 @@ void warn_of_speech(const Plan& plan, const Person& person, PersonWarnings& warn
     }
 }
 
-void warn_of_prediction(const Person& person, const HearingDay& day, PersonWarnings& warnings) {
+void warn_of_prediction(const Person& person, const ExposureDay& day, PersonWarnings& warnings) {
     const auto any = [&](bool Prediction::*is) {
-        return std::ranges::any_of(day.rows, [is](const HeardRow& row) {
+        return std::ranges::any_of(day.rows, [is](const ExposureRow& row) {
             return row.prediction && (*row.prediction).*is;
         });
     };
@@ -121,14 +121,14 @@ void warn_of_samples(const Person& person, PersonWarnings& warnings) {
 }
 
 /// The same for everyone who hears the sound, so that no person is named.
-void warn_of_defaults(const Plan& plan, const Person& person, const HearingDay& day,
+void warn_of_defaults(const Plan& plan, const Person& person, const ExposureDay& day,
                       std::vector<Warning>& warnings) {
     std::map<std::string, std::set<std::string>> names_by_source;
     const auto add = [&](const SoundErrors& sound) {
         if (sound.uncertainty.is_default)
             names_by_source[sound.uncertainty.source].insert(sound.name);
     };
-    for (const HeardRow& row : day.rows) {
+    for (const ExposureRow& row : day.rows) {
         for (const SoundErrors& sound : level_errors_of(plan, person, row))
             add(sound);
         if (row.unreduced) add(errors_of_unreduced(plan, person, row));
@@ -146,7 +146,7 @@ void warn_of_defaults(const Plan& plan, const Person& person, const HearingDay& 
 
 }  // namespace
 
-void warn_of_person(const Plan& plan, const Person& person, const HearingDay& day,
+void warn_of_person(const Plan& plan, const Person& person, const ExposureDay& day,
                     std::vector<Warning>& warnings) {
     warnings.insert(warnings.end(), day.warnings.begin(), day.warnings.end());
     PersonWarnings of_person(person, warnings);

@@ -7,7 +7,7 @@
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "limits/traced.hpp"
 
 namespace earbudget {
@@ -51,7 +51,7 @@ std::optional<LevelDifference> required(const Plan& plan, const Person& person,
         worn.type = question.type;
         return worn;
     };
-    for (const HeardRow& row : unprotected_rows(plan, person).or_throw()) {
+    for (const ExposureRow& row : unprotected_rows(plan, person).or_throw()) {
         if (row.sequence &&
             find_obstacle(question.method, *row.sound, worn_with(LevelDifference(0.0)), rules)) {
             return std::nullopt;
@@ -59,7 +59,8 @@ std::optional<LevelDifference> required(const Plan& plan, const Person& person,
     }
     const Limits limits = limits_for_protection(person);
     return least_reduction([&](LevelDifference x) {
-        const HearingDay day = hear_through(plan, person, worn_with(x), question.method, rules);
+        const ExposureDay day =
+            day_exposure_through(plan, person, worn_with(x), question.method, rules);
         if (DayBudget(person, day, limits).is_over()) return false;
         return !question.confident || !perhaps_over(plan, person, day, limits);
     });
@@ -72,7 +73,7 @@ Derating derating_for(const Person& person, Method method) {
 
 /// By how much the peak at the ear is above its limit with nothing worn, rounded up to tenths.
 std::optional<LevelDifference> required_of_peak(const Plan& plan, const Person& person) {
-    const HearingDay day = hear(plan, person, {}, Wearing{});
+    const ExposureDay day = day_exposure(plan, person, {}, Wearing{});
     std::vector<Warning> said_by_assess;
     std::optional<LevelDifference> most;
     for (const Criterion& criterion : person.policy.criteria) {

@@ -10,15 +10,15 @@ namespace earbudget {
 
 namespace {
 
-double energy_of(const HearingDay& day, const HeardRow& row) {
+double energy_of(const ExposureDay& day, const ExposureRow& row) {
     if (!row.at_ear) return 0.0;
     return relative_energy(*row.at_ear) * row.time.count() *
            static_cast<double>(day.times_a_day(row));
 }
 
-double energy_of(const HearingDay& day) {
+double energy_of(const ExposureDay& day) {
     double all = 0.0;
-    for (const HeardRow& row : day.rows)
+    for (const ExposureRow& row : day.rows)
         all += energy_of(day, row);
     return all;
 }
@@ -33,11 +33,11 @@ void complete(std::vector<Share>& shares, const std::vector<double>& energies, d
 }
 
 template <class Key>
-std::vector<Share> shares_by(const HearingDay& day, Key key) {
+std::vector<Share> shares_by(const ExposureDay& day, Key key) {
     std::vector<Share> shares;
     std::vector<double> energies;
     std::map<std::optional<std::size_t>, std::size_t> known;
-    for (const HeardRow& row : day.rows) {
+    for (const ExposureRow& row : day.rows) {
         const auto [place, is_new] = known.emplace(key(row), shares.size());
         if (is_new) {
             shares.emplace_back();
@@ -60,7 +60,7 @@ class Changes {
             best_ = Change{std::move(says), *drop};
         }
     }
-    void consider(Message says, const HearingDay& instead) {
+    void consider(Message says, const ExposureDay& instead) {
         consider(std::move(says), daily_exposure_level(instead.at_ear()));
     }
     void consider(Message says, std::optional<LevelA> then) {
@@ -78,27 +78,27 @@ void consider_wearing(const Plan& plan, const Person& person, Changes& changes) 
     if (person.wears.empty()) return;
     if (wearing.fraction_of_time < 1.0) {
         changes.consider(say<ChoicePhrase::WornAllTheTime>(),
-                         hear(plan, person, person.wears, {1.0, wearing.poor_fit}));
+                         day_exposure(plan, person, person.wears, {1.0, wearing.poor_fit}));
     }
 }
 
 Message without_task(const Plan& plan, const Task& task, std::size_t index) {
     if (!task.title.empty()) return say<ChoicePhrase::WithoutTask>(task.title);
-    if (task.position)
-        return say<ChoicePhrase::WithoutTimeAt>(plan.positions[*task.position].id);
+    if (task.position) return say<ChoicePhrase::WithoutTimeAt>(plan.positions[*task.position].id);
     return say<ChoicePhrase::WithoutTaskNumber>(index + 1);
 }
 
 }  // namespace
 
-std::vector<Share> shares_of_sequences(const HearingDay& day) {
-    return shares_by(day, [](const HeardRow& row) { return row.sequence; });
+std::vector<Share> shares_of_sequences(const ExposureDay& day) {
+    return shares_by(day, [](const ExposureRow& row) { return row.sequence; });
 }
 
-std::vector<Share> shares_of_tasks(const HearingDay& day) {
-    const bool any = std::ranges::any_of(day.rows, [](const HeardRow& row) { return !!row.task; });
+std::vector<Share> shares_of_tasks(const ExposureDay& day) {
+    const bool any =
+        std::ranges::any_of(day.rows, [](const ExposureRow& row) { return !!row.task; });
     if (!any) return {};
-    auto shares = shares_by(day, [](const HeardRow& row) { return row.task; });
+    auto shares = shares_by(day, [](const ExposureRow& row) { return row.task; });
     for (Share& share : shares) {
         share.task = share.sequence;
         share.sequence = std::nullopt;
@@ -106,7 +106,7 @@ std::vector<Share> shares_of_tasks(const HearingDay& day) {
     return shares;
 }
 
-std::optional<Change> largest_change(const Plan& plan, const Person& person, const HearingDay& day,
+std::optional<Change> largest_change(const Plan& plan, const Person& person, const ExposureDay& day,
                                      const Candidates& candidates) {
     Changes changes(daily_exposure_level(day.at_ear()));
     for (const Share& share : shares_of_sequences(day)) {
@@ -116,11 +116,10 @@ std::optional<Change> largest_change(const Plan& plan, const Person& person, con
     }
     for (const Share& share : shares_of_tasks(day)) {
         if (!share.task) continue;
-        changes.consider(without_task(plan, person.tasks[*share.task], *share.task),
-                         share.drop);
+        changes.consider(without_task(plan, person.tasks[*share.task], *share.task), share.drop);
     }
     if (day.sessions > 1) {
-        HearingDay one = day;
+        ExposureDay one = day;
         one.sessions = 1;
         changes.consider(say<ChoicePhrase::OneSessionADay>(), one);
     }

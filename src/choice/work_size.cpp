@@ -5,13 +5,13 @@
 #include <set>
 #include <tuple>
 
-#include "choice/people_alike.hpp"
+#include "choice/homogeneous_groups.hpp"
 #include "computing/work_costs.hpp"
 #include "earbudget/choice/phrases.hpp"
-#include "earbudget/day/heard_row.hpp"
+#include "earbudget/day/exposure_row.hpp"
 #include "earbudget/study/catalogue.hpp"
 #include "earbudget/study/input_error.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {
 
@@ -94,8 +94,8 @@ DaySize size_of_day(const Plan& plan, const Person& person, const SoundsOf& soun
     return size;
 }
 
-double cost_of_hearing(const DaySize& day) {
-    return cost::heard_row * day.rows + cost::predicted_sound * day.sounds +
+double cost_of_exposure(const DaySize& day) {
+    return cost::exposure_row * day.rows + cost::predicted_sound * day.sounds +
            cost::judged_row * day.rows * (day.criteria + 2.0);
 }
 
@@ -118,14 +118,14 @@ double cost_of_runs(const DaySize& day) {
 
 double cost_of_assessing(const DaySize& day, const DrawSettings& draws) {
     const auto drawn = static_cast<double>(few_draws + 2 * draws.draws);
-    return days_of_a_person * cost_of_hearing(day) + cost_of_draws(day, drawn) + cost_of_runs(day);
+    return days_of_a_person * cost_of_exposure(day) + cost_of_draws(day, drawn) + cost_of_runs(day);
 }
 
 double cost_of_choice(const DaySize& day, const DrawSettings& draws) {
     // Well seated and poorly: for some of either few draws are enough.
-    constexpr double seatings = 1.5;
-    return days_of_a_choice * cost_of_hearing(day) +
-           seatings * cost_of_draws(day, static_cast<double>(few_draws + draws.draws));
+    constexpr double fits = 1.5;
+    return days_of_a_choice * cost_of_exposure(day) +
+           fits * cost_of_draws(day, static_cast<double>(few_draws + draws.draws));
 }
 
 /// A question about everyone of a plan, and its largest factors.
@@ -139,7 +139,7 @@ template <class Cost>
 Everyone everyone(const Plan& plan, const Cost& cost) {
     Everyone all;
     const SoundsOf sounds(plan);
-    for (const PeopleAlike& group : people_alike(plan.people)) {
+    for (const PeopleAlike& group : homogeneous_groups(plan.people)) {
         const DaySize day = size_of_day(plan, plan.people[group.front()], sounds);
         ++all.kinds;
         all.seconds += 1e-9 * cost(day);
@@ -210,7 +210,7 @@ template <class Bytes>
 double report_of_everyone(const Plan& plan, const ReportAsked& asked, const Bytes& bytes) {
     double all = 0.0;
     const SoundsOf sounds(plan);
-    for (const PeopleAlike& group : people_alike(plan.people)) {
+    for (const PeopleAlike& group : homogeneous_groups(plan.people)) {
         const double one = bytes(size_of_day(plan, plan.people[group.front()], sounds));
         const bool each = asked.form == ReportAsked::Form::Json;
         all += each ? static_cast<double>(group.size()) * one : one;
@@ -243,7 +243,7 @@ WorkSize size_of_assess(const Plan& plan, const ReportAsked& asked) {
     const auto sets = static_cast<double>(number_of_wearable_sets(plan.catalogue));
     double instead = 0.0;
     const Everyone all = everyone(plan, [&](const DaySize& day) {
-        instead += 1e-9 * sets * cost_of_hearing(day);
+        instead += 1e-9 * sets * cost_of_exposure(day);
         return cost_of_assessing(day, plan.draws);
     });
     // Of more than are tried each is looked at.
@@ -344,13 +344,13 @@ Message too_much_counted(const WorkSize& size) {
 
 CandidateBudget candidate_budget(const Plan& plan) {
     const auto kinds =
-        static_cast<double>(std::max<std::size_t>(people_alike(plan.people).size(), 1));
+        static_cast<double>(std::max<std::size_t>(homogeneous_groups(plan.people).size(), 1));
     return {.for_days = seconds_for_days * 1e9 / kinds,
             .for_draws = std::max(least_for_draws, seconds_for_draws * 1e9 / kinds)};
 }
 
 std::size_t most_candidates(const Plan& plan, const Person& person, const CandidateBudget& budget) {
-    const double day = cost_of_hearing(size_of_day(plan, person, SoundsOf(plan))) +
+    const double day = cost_of_exposure(size_of_day(plan, person, SoundsOf(plan))) +
                        cost::of_pairs(plan.catalogue.pairs.size());
     const double most = std::min(budget.for_days / day, 1e9);
     return std::max(least_candidates, static_cast<std::size_t>(most));

@@ -19,7 +19,7 @@ inline constexpr double cell_of_window = 2.0;      ///< one segment of one windo
 inline constexpr double change_of_window = 0.6;    ///< one change, or window, in one draw
 inline constexpr double product_of_window = 0.2;   ///< one segment of one window in one draw
 inline constexpr double pair_looked_at = 4.0;      ///< of all measured pairs, to find one
-inline constexpr double heard_row = 300.0;         ///< one row of a day put together
+inline constexpr double exposure_row = 300.0;      ///< one row of a day put together
 inline constexpr double predicted_sound = 3000.0;  ///< one sound through one protector
 inline constexpr double errors_of_row = 3000.0;    ///< the errors of one row in one session
 inline constexpr double reviewed_criterion = 2e6;  ///< of one thing worn against one card
@@ -33,7 +33,7 @@ constexpr double of_rates(double limits, std::size_t exchange_rates) {
 }
 
 /// Of no more segments times exchange rates than these another question finds the factors known
-/// (uncertainty/drawn_levels.hpp).
+/// (uncertainty/monte_carlo_levels.hpp).
 inline constexpr std::size_t most_known = 64;
 
 /// Finding a pair among all that were measured.

@@ -30,11 +30,11 @@ class MergedParts {
 };
 
 /// The parts of a day, their order left open and equal ones made one: sums do not ask for it.
-std::vector<ExposurePart> merged_parts(const HearingDay& day, HeardAs as) {
+std::vector<ExposurePart> merged_parts(const ExposureDay& day, ExposureAt as) {
     WorkMeter::spend(cost::judged_row * static_cast<double>(day.rows.size()));
     MergedParts merged;
     std::vector<ExposurePart> of_row;
-    for (const HeardRow& row : day.rows) {
+    for (const ExposureRow& row : day.rows) {
         of_row.clear();
         add_parts(row, as, of_row);
         for (ExposurePart& part : of_row) {
@@ -46,7 +46,7 @@ std::vector<ExposurePart> merged_parts(const HearingDay& day, HeardAs as) {
 }
 
 /// In order, at the ear each row at its average or by wearing time.
-std::vector<ExposurePart> parts_of(const HearingDay& day, HeardAs as) {
+std::vector<ExposurePart> parts_of(const ExposureDay& day, ExposureAt as) {
     std::vector<ExposurePart> parts;
     const auto course = day.course();
     parts.reserve(course.size());
@@ -55,24 +55,24 @@ std::vector<ExposurePart> parts_of(const HearingDay& day, HeardAs as) {
     return parts;
 }
 
-std::vector<ExposurePart> parts_of_a_day(const Criterion& criterion, const HearingDay& day) {
-    const HeardAs as = heard_as(criterion);
+std::vector<ExposurePart> parts_of_a_day(const Criterion& criterion, const ExposureDay& day) {
+    const ExposureAt as = exposure_at(criterion);
     if (criterion.quantity != ExposureQuantity::LAeq_1h) return merged_parts(day, as);
     WorkMeter::spend(cost::judged_row * static_cast<double>(day.rows.size() * day.sessions));
-    return as == HeardAs::Outside ? day.outside() : day.at_ear();
+    return as == ExposureAt::Outside ? day.outside() : day.at_ear();
 }
 
 }  // namespace
 
-void add_parts(const HeardRow& row, HeardAs as, std::vector<ExposurePart>& parts) {
+void add_parts(const ExposureRow& row, ExposureAt as, std::vector<ExposurePart>& parts) {
     switch (as) {
-        case HeardAs::Outside:
+        case ExposureAt::Outside:
             parts.push_back({row.outside(), row.time});
             return;
-        case HeardAs::AtEar:
+        case ExposureAt::AtEar:
             parts.push_back({row.at_ear, row.time});
             return;
-        case HeardAs::AtEarByWearing:
+        case ExposureAt::AtEarByWearing:
             break;
     }
     const double worn = row.prediction || row.wearing_apart ? row.fraction_worn : 1.0;
@@ -82,21 +82,23 @@ void add_parts(const HeardRow& row, HeardAs as, std::vector<ExposurePart>& parts
     }
 }
 
-bool HearingDay::uses(Method any) const {
-    return std::ranges::any_of(rows, [any](const HeardRow& row) {
+bool ExposureDay::uses(Method any) const {
+    return std::ranges::any_of(rows, [any](const ExposureRow& row) {
         return row.prediction && row.prediction->method == any;
     });
 }
 
-std::vector<ExposurePart> HearingDay::outside() const { return parts_of(*this, HeardAs::Outside); }
-
-std::vector<ExposurePart> HearingDay::at_ear() const { return parts_of(*this, HeardAs::AtEar); }
-
-std::vector<ExposurePart> HearingDay::at_ear_by_wearing() const {
-    return parts_of(*this, HeardAs::AtEarByWearing);
+std::vector<ExposurePart> ExposureDay::outside() const {
+    return parts_of(*this, ExposureAt::Outside);
 }
 
-std::vector<std::size_t> HearingDay::course() const {
+std::vector<ExposurePart> ExposureDay::at_ear() const { return parts_of(*this, ExposureAt::AtEar); }
+
+std::vector<ExposurePart> ExposureDay::at_ear_by_wearing() const {
+    return parts_of(*this, ExposureAt::AtEarByWearing);
+}
+
+std::vector<std::size_t> ExposureDay::course() const {
     std::vector<std::size_t> once;
     std::vector<std::size_t> session;
     for (std::size_t i = 0; i < rows.size(); ++i)
@@ -107,9 +109,9 @@ std::vector<std::size_t> HearingDay::course() const {
     return once;
 }
 
-HeardAs heard_as(const Criterion& criterion) {
-    if (!criterion.with_protection) return HeardAs::Outside;
-    return is_dose(criterion.quantity) ? HeardAs::AtEarByWearing : HeardAs::AtEar;
+ExposureAt exposure_at(const Criterion& criterion) {
+    if (!criterion.with_protection) return ExposureAt::Outside;
+    return is_dose(criterion.quantity) ? ExposureAt::AtEarByWearing : ExposureAt::AtEar;
 }
 
 bool decides(const Criterion& criterion, const Person& person) {
@@ -131,7 +133,7 @@ bool counts_for(const Criterion& criterion, const Person& person, Limits limits)
     return decides(criterion, person) && (limits == Limits::All || criterion.with_protection);
 }
 
-std::vector<ExposurePart> parts_for(const Criterion& criterion, const HearingDay& day) {
+std::vector<ExposurePart> parts_for(const Criterion& criterion, const ExposureDay& day) {
     std::vector<ExposurePart> parts = parts_of_a_day(criterion, day);
     const double days = criterion.days_counted(day.days_per_week);
     if (days == 1.0) return parts;

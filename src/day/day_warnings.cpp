@@ -17,10 +17,10 @@ std::string words_of(const Prediction& prediction) {
 }
 
 /// The rows of sequences that a method reaches, each sequence once.
-std::vector<const HeardRow*> predicted_sequences(const WornDuring& worn) {
-    std::vector<const HeardRow*> rows;
+std::vector<const ExposureRow*> predicted_sequences(const WornDuring& worn) {
+    std::vector<const ExposureRow*> rows;
     std::set<std::size_t> seen;
-    for (const HeardRow* row : worn.rows) {
+    for (const ExposureRow* row : worn.rows) {
         if (row->sequence && row->prediction && seen.insert(*row->sequence).second) {
             rows.push_back(row);
         }
@@ -31,24 +31,24 @@ std::vector<const HeardRow*> predicted_sequences(const WornDuring& worn) {
 void warn_of_lowered(const WornDuring& worn, std::vector<Warning>& warnings) {
     const auto rows = predicted_sequences(worn);
     if (rows.empty()) return;
-    const auto better = [&](const HeardRow* one, const HeardRow* other) {
+    const auto better = [&](const ExposureRow* one, const ExposureRow* other) {
         return is_better(one->prediction->method, other->prediction->method, worn.attenuation);
     };
     const Method best = (*std::ranges::min_element(rows, better))->prediction->method;
-    for (const HeardRow* row : rows) {
+    for (const ExposureRow* row : rows) {
         if (row->prediction->method == best) continue;
         const auto lacking = find_obstacle(best, *row->sound, worn.attenuation, {});
         if (!lacking) continue;
         const Sequence& card = worn.plan.sequences[*row->sequence];
-        warnings.push_back({say<WarningPhrase::LesserMethod>(card.id, worn.wears,
-                                                             words_of(*row->prediction),
-                                                             name_of(best), lacking->text),
-                            card.stated_at});
+        warnings.push_back(
+            {say<WarningPhrase::LesserMethod>(card.id, worn.wears, words_of(*row->prediction),
+                                              name_of(best), lacking->text),
+             card.stated_at});
     }
 }
 
 /// How a form came about, what it is worth and what would be better.
-Message form_of(const HeardRow& row, const std::vector<std::string>& wears) {
+Message form_of(const ExposureRow& row, const std::vector<std::string>& wears) {
     const Prediction& prediction = *row.prediction;
     const std::string_view method = name_of(prediction.method);
     if (prediction.form == MethodForm::SpectrumLike) {
@@ -59,16 +59,16 @@ Message form_of(const HeardRow& row, const std::vector<std::string>& wears) {
     const auto range = range_of_C_minus_A(row.sound->low_frequency);
     return say<WarningPhrase::LAeqAlone>(
         method, wears, words_of(prediction.form), source_of(prediction.method, prediction.form),
-        prediction.reduction_by_M ? say<WarningPhrase::ReductionByM>(prediction.reduction,
-                                                                     *prediction.reduction_by_M)
-                                  : Message(),
+        prediction.reduction_by_M
+            ? say<WarningPhrase::ReductionByM>(prediction.reduction, *prediction.reduction_by_M)
+            : Message(),
         prediction.form_uncertainty, range.lowest, range.highest, !row.sound->low_frequency);
 }
 
 void warn_of_forms(const WornDuring& worn, std::vector<Warning>& warnings) {
     // Those alike are one warning, at the first card.
     std::vector<std::tuple<Message, std::vector<std::string>, SourcePosition>> said;
-    for (const HeardRow* row : predicted_sequences(worn)) {
+    for (const ExposureRow* row : predicted_sequences(worn)) {
         const MethodForm form = row->prediction->form;
         if (form != MethodForm::SpectrumLike && !is_check(form)) continue;
         const Sequence& card = worn.plan.sequences[*row->sequence];
@@ -86,20 +86,21 @@ void warn_of_forms(const WornDuring& worn, std::vector<Warning>& warnings) {
 }
 
 void warn_of_label(const WornDuring& worn, std::vector<Warning>& warnings) {
-    const auto row = std::ranges::find_if(worn.rows, [](const HeardRow* each) {
+    const auto row = std::ranges::find_if(worn.rows, [](const ExposureRow* each) {
         return each->prediction && each->prediction->asked_of_label;
     });
     if (row == worn.rows.end()) return;
     const ProtectionPerformance asked = *(*row)->prediction->asked_of_label;
-    warnings.push_back({say<WarningPhrase::LabelFor84Percent>(
-                            worn.wears, ProtectionPerformance().percent(), asked.percent(),
-                            asked.is_above_labels()),
-                        worn.plan.catalogue.find(worn.wears.front())->stated_at});
+    warnings.push_back(
+        {say<WarningPhrase::LabelFor84Percent>(worn.wears, ProtectionPerformance().percent(),
+                                               asked.percent(), asked.is_above_labels()),
+         worn.plan.catalogue.find(worn.wears.front())->stated_at});
 }
 
-void warn_of_silence(const Person& person, HearingDay& day) {
-    const bool rests = std::any_of(day.rows.begin(), day.rows.end(),
-                                   [](const HeardRow& row) { return !row.sequence && !row.sound; });
+void warn_of_silence(const Person& person, ExposureDay& day) {
+    const bool rests = std::any_of(day.rows.begin(), day.rows.end(), [](const ExposureRow& row) {
+        return !row.sequence && !row.sound;
+    });
     if (rests) day.warnings.push_back(warning_for(person, say<WarningPhrase::NoBackground>()));
 }
 
@@ -124,23 +125,22 @@ void warn_of_prediction(const Person& person, const std::string& sequence,
 }
 
 /// Whether something is worn against noise of which the method lacks data.
-bool has_unreduced(const HearingDay& day, const Person& person, bool other_noise) {
-    return std::any_of(day.rows.begin(), day.rows.end(), [&](const HeardRow& row) {
+bool has_unreduced(const ExposureDay& day, const Person& person, bool other_noise) {
+    return std::any_of(day.rows.begin(), day.rows.end(), [&](const ExposureRow& row) {
         if (row.sequence || !row.sound || row.prediction || !row.with_protector) return false;
         return other_noise == (row.task && person.tasks[*row.task].levels);
     });
 }
 
 /// What no method reaches, so that it counts unreduced.
-void warn_of_unreached(const Person& person, HearingDay& day) {
+void warn_of_unreached(const Person& person, ExposureDay& day) {
     for (const Unreached& unreached : day.unreached) {
         if (!unreached.sequence) continue;  // rooms and other noise have warnings of their own
-        day.warnings.push_back({unreached.protector ? say<WarningPhrase::ProtectorLacksData>(
-                                                          unreached.sounds, unreached.wears,
-                                                          unreached.why())
-                                                    : say<WarningPhrase::CardLacksData>(
-                                                          unreached.sounds, unreached.wears,
-                                                          unreached.why()),
+        day.warnings.push_back({unreached.protector
+                                    ? say<WarningPhrase::ProtectorLacksData>(
+                                          unreached.sounds, unreached.wears, unreached.why())
+                                    : say<WarningPhrase::CardLacksData>(
+                                          unreached.sounds, unreached.wears, unreached.why()),
                                 unreached.where});
     }
     const auto& rule = person.policy.rules.method;
@@ -164,10 +164,10 @@ void warn_of_methods(const WornDuring& worn, std::vector<Warning>& warnings) {
     warn_of_label(worn, warnings);
 }
 
-void warn_of_day(const Plan& plan, const Person& person, HearingDay& day) {
+void warn_of_day(const Plan& plan, const Person& person, ExposureDay& day) {
     warn_of_silence(person, day);
     std::set<std::size_t> seen;
-    for (const HeardRow& row : day.rows) {
+    for (const ExposureRow& row : day.rows) {
         if (!row.sequence || !row.prediction || !seen.insert(*row.sequence).second) continue;
         warn_of_prediction(person, plan.sequences[*row.sequence].id, *row.prediction, day.warnings);
     }

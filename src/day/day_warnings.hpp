@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/day/hearing_day.hpp"
+#include "earbudget/day/exposure_day.hpp"
 
 namespace earbudget {
 
@@ -12,7 +12,7 @@ struct WornDuring {
     const Plan& plan;
     const std::vector<std::string>& wears;
     const AttenuationData& attenuation;
-    const std::vector<HeardRow*>& rows;
+    const std::vector<ExposureRow*>& rows;
 };
 
 /// Adds what a reader may not expect of the prediction under something worn: cards that lack data
@@ -23,6 +23,6 @@ void warn_of_methods(const WornDuring& worn, std::vector<Warning>& warnings);
 
 /// Adds to a day's warnings what else was computed otherwise than its reader may expect: time
 /// without sound, what counts unreduced, bands left out, reductions raised to zero.
-void warn_of_day(const Plan& plan, const Person& person, HearingDay& day);
+void warn_of_day(const Plan& plan, const Person& person, ExposureDay& day);
 
 }  // namespace earbudget

@@ -5,10 +5,10 @@ namespace earbudget {
 namespace {
 
 /// By how much the protector reduces the sequences while it is worn.
-LevelDifference reduction_of(const HearingDay& day) {
+LevelDifference reduction_of(const ExposureDay& day) {
     std::vector<ExposurePart> outside;
     std::vector<ExposurePart> worn;
-    for (const HeardRow& row : day.rows) {
+    for (const ExposureRow& row : day.rows) {
         if (!row.sequence) continue;
         outside.push_back({row.outside(), row.time});
         worn.push_back({row.while_worn, row.time});
@@ -34,7 +34,7 @@ SoundLevels without_C(SoundLevels sound) {
 
 std::optional<IntercomAtEar> intercom_at_ear(const Plan& plan, const Person& person,
                                              const std::vector<std::string>& wears,
-                                             const Wearing& wearing, const HearingDay& day) {
+                                             const Wearing& wearing, const ExposureDay& day) {
     if (!plan.intercom || person.role != Role::Participant) return std::nullopt;
     SoundLevels speech = *plan.intercom;
     std::optional<SoundLevels> residual = plan.background;

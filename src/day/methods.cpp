@@ -84,12 +84,12 @@ namespace {
 
 /// Whether a method reaches every sequence that is heard with something worn, or all noise where no
 /// sequence is.
-bool reaches(const HearingDay& day) {
-    const auto worn = [](const HeardRow& row) { return row.with_protector && row.sound; };
+bool reaches(const ExposureDay& day) {
+    const auto worn = [](const ExposureRow& row) { return row.with_protector && row.sound; };
     const bool sequences = std::ranges::any_of(
-        day.rows, [&](const HeardRow& row) { return row.sequence && worn(row); });
+        day.rows, [&](const ExposureRow& row) { return row.sequence && worn(row); });
     bool any = false;
-    for (const HeardRow& row : day.rows) {
+    for (const ExposureRow& row : day.rows) {
         if (!worn(row) || (sequences && !row.sequence)) continue;
         if (!row.prediction) return false;
         any = true;
@@ -99,9 +99,9 @@ bool reaches(const HearingDay& day) {
 
 /// The method of all that is heard with something worn, rests too; none where there are several, or
 /// something counts unreduced.
-std::optional<Method> single_method(const HearingDay& day) {
+std::optional<Method> single_method(const ExposureDay& day) {
     std::optional<Method> method;
-    for (const HeardRow& row : day.rows) {
+    for (const ExposureRow& row : day.rows) {
         if (!row.with_protector || !row.sound) continue;
         if (!row.prediction || (method && *method != row.prediction->method)) return std::nullopt;
         method = row.prediction->method;
@@ -127,7 +127,7 @@ std::vector<std::string> keys_of_method(const std::vector<MethodOutcome>& method
 }
 
 /// How the levels by one method came about, then LEX,8h.
-Working working_of(const Plan& plan, const Person& person, const HearingDay& day,
+Working working_of(const Plan& plan, const Person& person, const ExposureDay& day,
                    const MethodOutcome& outcome, Working levels) {
     const std::string by =
         fmt::format("by {}, derating {}", name_of(outcome.method), name_of(outcome.derating));

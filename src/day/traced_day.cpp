@@ -25,12 +25,12 @@ struct SameRows {
     std::vector<std::size_t> rows;
 };
 
-auto alike(const HeardRow& row) {
+auto alike(const ExposureRow& row) {
     return std::tuple(row.sound.get(), row.prediction.get(), row.with_protector, row.fraction_worn,
                       row.poor_fit, row.unreduced);
 }
 
-std::vector<SameRows> distinct(const HearingDay& day) {
+std::vector<SameRows> distinct(const ExposureDay& day) {
     std::vector<SameRows> all;
     for (std::size_t i = 0; i < day.rows.size(); ++i) {
         if (!day.rows[i].sound) continue;
@@ -56,14 +56,14 @@ std::vector<std::string> keys(const Trace& trace, const SameRows& same, std::str
 
 /// What the participant's ear position has while a row runs; none where the row was measured there.
 const SoundLevels* at_ear_position(const Plan& plan, const Transmission& there,
-                                   const HeardRow& row) {
+                                   const ExposureRow& row) {
     if (!row.sequence) {
         return there.background || !plan.background ? nullptr : &*plan.background;
     }
     return there.measured.contains(*row.sequence) ? nullptr : &plan.sequences[*row.sequence].levels;
 }
 
-void leave_position(const Plan& plan, const Person& person, const HeardRow& row,
+void leave_position(const Plan& plan, const Person& person, const ExposureRow& row,
                     std::vector<std::string> of, Trace& trace) {
     if (!row.position || person.tasks[*row.task].levels) return;
     const Transmission& there =
@@ -91,7 +91,8 @@ void leave_position(const Plan& plan, const Person& person, const HeardRow& row,
     trace.leave(step.is(row.outside(), "dB(A)"));
 }
 
-void leave_row(const HeardRow& row, const std::string& name, const SameRows& same, Trace& trace) {
+void leave_row(const ExposureRow& row, const std::string& name, const SameRows& same,
+               Trace& trace) {
     if (!row.prediction) {
         trace.leave(
             StepOf(name + " at the ear", keys(trace, same, "at_ear_LAeq_dB"), nothing_taken_off)
@@ -140,7 +141,7 @@ constexpr Formula reduction_of_a_row{"reduction = LAeq outside − LAeq at the e
 
 /// What is worn during a row.
 std::vector<const Protector*> worn_during(const Plan& plan, const Person& person,
-                                          const HearingDay& day, const HeardRow& row) {
+                                          const ExposureDay& day, const ExposureRow& row) {
     const bool own = row.task && person.tasks[*row.task].wears;
     std::vector<const Protector*> worn;
     for (const std::string& id : own ? *person.tasks[*row.task].wears : day.wears)
@@ -150,12 +151,12 @@ std::vector<const Protector*> worn_during(const Plan& plan, const Person& person
 
 }  // namespace
 
-std::vector<std::string> topics_of(const Plan& plan, const HeardRow& row) {
+std::vector<std::string> topics_of(const Plan& plan, const ExposureRow& row) {
     if (!row.sequence) return {};
     return {plan.sequences[*row.sequence].id};
 }
 
-std::string words_of(const Plan& plan, const Person& person, const HeardRow& row) {
+std::string words_of(const Plan& plan, const Person& person, const ExposureRow& row) {
     const Task* task = row.task ? &person.tasks[*row.task] : nullptr;
     std::string words = row.sequence   ? plan.sequences[*row.sequence].id
                         : !task        ? "rest"
@@ -166,9 +167,9 @@ std::string words_of(const Plan& plan, const Person& person, const HeardRow& row
     return words;
 }
 
-void leave_levels(const Plan& plan, const Person& person, const HearingDay& day, Trace& trace) {
+void leave_levels(const Plan& plan, const Person& person, const ExposureDay& day, Trace& trace) {
     for (const SameRows& same : distinct(day)) {
-        const HeardRow& row = day.rows[same.rows.front()];
+        const ExposureRow& row = day.rows[same.rows.front()];
         const std::string name = words_of(plan, person, row);
         const Trace::About about(trace, topics_of(plan, row));
         leave_position(plan, person, row, keys(trace, same, "LAeq_dB"), trace);
@@ -187,33 +188,33 @@ void leave_levels(const Plan& plan, const Person& person, const HearingDay& day,
     }
 }
 
-WorkingStep over_rows(const Plan& plan, const Person& person, const HearingDay& day, HeardAs as,
+WorkingStep over_rows(const Plan& plan, const Person& person, const ExposureDay& day, ExposureAt as,
                       StepOf step, const WorkingValue& result, const std::string& unit,
                       double days) {
     step.columns({"row", "L_dB", "t_s"});
-    for_each_part(day, as, days, [&](const HeardRow& row, const ExposurePart& part) {
+    for_each_part(day, as, days, [&](const ExposureRow& row, const ExposurePart& part) {
         step.row(words_of(plan, person, row), part.level, part.time);
     });
     return step.is(result, unit);
 }
 
-void add_rows_between(const Plan& plan, const Person& person, const HearingDay& day, HeardAs as,
+void add_rows_between(const Plan& plan, const Person& person, const ExposureDay& day, ExposureAt as,
                       const LoudestStretch& stretch, StepOf& step) {
     step.value("begins_s", stretch.begin).columns({"row", "L_dB", "t_s"});
     const Seconds end = stretch.begin + Hours(1);
     Seconds begins(0.0);
     for (const std::size_t i : day.course()) {
-        const HeardRow& row = day.rows[i];
+        const ExposureRow& row = day.rows[i];
         const Seconds within = std::min(begins + row.time, end) - std::max(begins, stretch.begin);
-        const auto level = as == HeardAs::Outside ? row.outside() : row.at_ear;
+        const auto level = as == ExposureAt::Outside ? row.outside() : row.at_ear;
         if (within > Seconds(0.0)) step.row(words_of(plan, person, row), level, within);
         begins += row.time;
     }
 }
 
-WorkingStep daily_exposure_step(const Plan& plan, const Person& person, const HearingDay& day,
+WorkingStep daily_exposure_step(const Plan& plan, const Person& person, const ExposureDay& day,
                                 std::string what, std::vector<std::string> of) {
-    return over_rows(plan, person, day, HeardAs::AtEar,
+    return over_rows(plan, person, day, ExposureAt::AtEar,
                      StepOf(std::move(what), std::move(of), formula_of_daily_exposure_at_ear),
                      shown(daily_exposure_level(day.at_ear())), "dB(A)");
 }

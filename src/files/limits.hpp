@@ -15,7 +15,7 @@ inline constexpr std::size_t largest_text_file = std::size_t{4} << 20U;  ///< by
 inline constexpr std::size_t most_values_of_a_file = 800'000;
 inline constexpr std::size_t most_timeline_rows = 2'000;
 /// People with their tasks, times the rows that each of them hears.
-inline constexpr std::size_t most_heard_rows = 20'000;
+inline constexpr std::size_t most_exposure_rows = 20'000;
 inline constexpr std::size_t most_people = 2'000;
 inline constexpr std::size_t most_tasks = 200;  ///< of one person
 inline constexpr std::size_t most_positions = 200;

@@ -74,7 +74,7 @@ std::vector<TimelineRow> read_timeline(TableReader& plan, const std::vector<Sequ
 }
 
 /// How many rows a person's day is computed from.
-std::size_t rows_heard_by(const Person& person, std::size_t timeline) {
+std::size_t exposure_rows_of(const Person& person, std::size_t timeline) {
     std::size_t rows = person.role == Role::Participant ? timeline : 0;
     for (const Task& task : person.tasks)
         rows += task.duration ? 1 : timeline;
@@ -84,12 +84,12 @@ std::size_t rows_heard_by(const Person& person, std::size_t timeline) {
 void check_size(const TableReader& file, const Plan& plan) {
     std::size_t rows = 0;
     for (const Person& person : plan.people)
-        rows += rows_heard_by(person, plan.timeline.size());
-    if (rows > most_heard_rows) {
+        rows += exposure_rows_of(person, plan.timeline.size());
+    if (rows > most_exposure_rows) {
         throw InputError(file.position_of("person"),
                          fmt::format("all people together hear {} timeline rows and tasks; "
                                      "accepted: at most {}, for example fewer people in one plan",
-                                     rows, most_heard_rows));
+                                     rows, most_exposure_rows));
     }
 }
 

@@ -19,7 +19,7 @@ struct Course {
     [[nodiscard]] Seconds begin(std::size_t n) const { return n == 0 ? Seconds(0.0) : ends[n - 1]; }
 };
 
-Course course_of(const HearingDay& day) {
+Course course_of(const ExposureDay& day) {
     Course course{day.course(), {}};
     Seconds now(0.0);
     for (const std::size_t row : course.rows)
@@ -52,18 +52,18 @@ class RunningEnergy {
 };
 
 /// The parts of one row heard once, as its criterion looks at it.
-std::vector<ExposurePart> parts_of(const ExposureLimit& limit, const HeardRow& row) {
+std::vector<ExposurePart> parts_of(const ExposureLimit& limit, const ExposureRow& row) {
     std::vector<ExposurePart> parts;
-    add_parts(row, heard_as(limit.criterion()), parts);
+    add_parts(row, exposure_at(limit.criterion()), parts);
     return parts;
 }
 
 /// What each row of the day uses by itself, percent; for the highest hour what an hour of it would.
-std::vector<double> percent_of_rows(const ExposureLimit& limit, const HearingDay& day) {
+std::vector<double> percent_of_rows(const ExposureLimit& limit, const ExposureDay& day) {
     const bool of_hour = limit.accumulation() == Accumulation::HighestHour;
     const ExposureLimit by_row = of_hour ? limit.of_loudest_part() : limit;
     std::vector<double> percent;
-    for (const HeardRow& row : day.rows)
+    for (const ExposureRow& row : day.rows)
         percent.push_back(all_of_it * by_row.used(parts_of(limit, row)));
     return percent;
 }
@@ -131,7 +131,7 @@ std::optional<Seconds> passing(const std::vector<AllowancePoint>& points) {
 }
 
 /// The beginning of the first row with a level that is not permitted for any time.
-std::optional<Seconds> above_ceiling(const ExposureLimit& limit, const HearingDay& day,
+std::optional<Seconds> above_ceiling(const ExposureLimit& limit, const ExposureDay& day,
                                      const Course& course) {
     if (!limit.criterion().rule.ceiling) return std::nullopt;
     for (std::size_t n = 0; n < course.rows.size(); ++n) {
@@ -141,7 +141,7 @@ std::optional<Seconds> above_ceiling(const ExposureLimit& limit, const HearingDa
     return std::nullopt;
 }
 
-std::optional<Seconds> reached(const ExposureLimit& limit, const HearingDay& day,
+std::optional<Seconds> reached(const ExposureLimit& limit, const ExposureDay& day,
                                const Course& course, const AllowanceCourse& allowance) {
     // What equals the limit but for arithmetic is within, as everywhere.
     if (!is_over(limit.criterion(), parts_for(limit.criterion(), day))) return std::nullopt;
@@ -151,7 +151,7 @@ std::optional<Seconds> reached(const ExposureLimit& limit, const HearingDay& day
     return std::min(*too_loud, *used_up);
 }
 
-AllowanceCourse course_of_limit(const Criterion& criterion, const HearingDay& day,
+AllowanceCourse course_of_limit(const Criterion& criterion, const ExposureDay& day,
                                 const Course& course) {
     AllowanceCourse allowance{.criterion = &criterion, .points = {{Seconds(0.0), 0.0}}};
     const ExposureLimit limit(criterion, criterion.days_counted(day.days_per_week));
@@ -186,21 +186,21 @@ std::optional<double> DayCourse::highest_after(std::size_t row) const {
     return tightest ? std::optional(tightest->after_row[row]) : std::nullopt;
 }
 
-HearingDay day_of(const PersonResult& result) {
-    HearingDay day{.rows = {},
-                   .sessions = result.person->sessions_per_day,
-                   .days_per_week = result.person->days_per_week.value_or(1.0),
-                   .method = result.method,
-                   .derating = result.derating,
-                   .wears = result.person->wears,
-                   .wearing = result.person->wearing};
+ExposureDay day_of(const PersonResult& result) {
+    ExposureDay day{.rows = {},
+                    .sessions = result.person->sessions_per_day,
+                    .days_per_week = result.person->days_per_week.value_or(1.0),
+                    .method = result.method,
+                    .derating = result.derating,
+                    .wears = result.person->wears,
+                    .wearing = result.person->wearing};
     for (const SegmentResult& segment : result.segments)
         day.rows.push_back(segment.row);
     return day;
 }
 
 DayCourse allowance_course(const PersonResult& result) {
-    const HearingDay day = day_of(result);
+    const ExposureDay day = day_of(result);
     const Course course = course_of(day);
     DayCourse all{.rows = course.rows, .ends = course.ends, .allowances = {}};
     if (course.rows.empty()) return all;

@@ -9,7 +9,7 @@ namespace earbudget {
 
 namespace {
 
-std::vector<ExposurePart> parts_of(const HeardRow& row, HeardAs as) {
+std::vector<ExposurePart> parts_of(const ExposureRow& row, ExposureAt as) {
     std::vector<ExposurePart> parts;
     add_parts(row, as, parts);
     return parts;
@@ -17,7 +17,7 @@ std::vector<ExposurePart> parts_of(const HeardRow& row, HeardAs as) {
 
 }  // namespace
 
-DayBudget::DayBudget(const Person& person, const HearingDay& day, Limits limits)
+DayBudget::DayBudget(const Person& person, const ExposureDay& day, Limits limits)
     : sessions_(day.sessions), too_loud_(day.rows.size(), false) {
     for (std::size_t i = 0; i < day.rows.size(); ++i) {
         times_.push_back(day.rows[i].time);
@@ -30,9 +30,9 @@ DayBudget::DayBudget(const Person& person, const HearingDay& day, Limits limits)
     too_loud_rows_ = static_cast<std::size_t>(std::ranges::count(too_loud_, true));
 }
 
-void DayBudget::add(const Criterion& criterion, const HearingDay& day) {
+void DayBudget::add(const Criterion& criterion, const ExposureDay& day) {
     const ExposureLimit limit(criterion, criterion.days_counted(day.days_per_week));
-    const HeardAs as = heard_as(criterion);
+    const ExposureAt as = exposure_at(criterion);
     if (limit.highest_permitted()) {
         for (std::size_t i = 0; i < day.rows.size(); ++i)
             too_loud_[i] = too_loud_[i] || limit.forbids(loudest(parts_of(day.rows[i], as)));
@@ -42,12 +42,12 @@ void DayBudget::add(const Criterion& criterion, const HearingDay& day) {
             return;  // all is said by what it forbids
         case Accumulation::HighestHour:
             hours_.push_back({limit, {}});
-            for (const HeardRow& row : day.rows)
+            for (const ExposureRow& row : day.rows)
                 hours_.back().levels.push_back(parts_of(row, as).front().level);
             return;
         case Accumulation::Sum:
             sums_.push_back({limit, {}, 0.0});
-            for (const HeardRow& row : day.rows)
+            for (const ExposureRow& row : day.rows)
                 sums_.back().a_second.push_back(limit.used(parts_of(row, as)) / row.time.count());
             sums_.back().total = used_of(sums_.back(), times_, sessions_);
     }
@@ -57,8 +57,8 @@ double DayBudget::used_of(const Sum& sum, std::span<const Seconds> times, unsign
     WorkMeter::spend(cost::row_of_course * static_cast<double>(times.size()));
     double total = 0.0;
     for (std::size_t i = 0; i < times.size(); ++i) {
-        const double heard = once_a_day_[i] ? 1.0 : static_cast<double>(sessions);
-        total += heard * sum.a_second[i] * times[i].count();
+        const double exposed = once_a_day_[i] ? 1.0 : static_cast<double>(sessions);
+        total += exposed * sum.a_second[i] * times[i].count();
     }
     return total;
 }
@@ -154,9 +154,9 @@ std::vector<BudgetLine> DayBudget::lines(std::span<const Seconds> fixed,
 std::optional<Seconds> DayBudget::longest_of_row(std::size_t row, Seconds most) const {
     if (too_loud_rows_ > (too_loud_[row] ? 1U : 0U)) return std::nullopt;
     std::optional<Seconds> longest = too_loud_[row] ? Seconds(0.0) : most;
-    const double heard = once_a_day_[row] ? 1.0 : static_cast<double>(sessions_);
+    const double exposed = once_a_day_[row] ? 1.0 : static_cast<double>(sessions_);
     for (const Sum& sum : sums_) {
-        const double a_second = heard * sum.a_second[row];
+        const double a_second = exposed * sum.a_second[row];
         longest = kept_by(sum.total - a_second * times_[row].count(), a_second, *longest);
         if (!longest) return std::nullopt;
     }

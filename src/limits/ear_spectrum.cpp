@@ -4,14 +4,14 @@ namespace earbudget {
 
 namespace {
 
-bool is_by_band(const HeardRow& row) {
+bool is_by_band(const ExposureRow& row) {
     return row.prediction && row.prediction->method == Method::Octave && row.prediction->octave &&
            !row.prediction->raised_to_zero && !row.poor_fit && !row.unreduced;
 }
 
 }  // namespace
 
-std::vector<EarBandLevel> ear_spectrum(const HeardRow& row) {
+std::vector<EarBandLevel> ear_spectrum(const ExposureRow& row) {
     std::vector<EarBandLevel> spectrum;
     if (!row.sound) return spectrum;
     const OctaveLevelsA outside = row.sound->a_weighted_octaves();
@@ -32,7 +32,7 @@ std::vector<EarBandLevel> ear_spectrum(const HeardRow& row) {
     return spectrum;
 }
 
-const HeardRow* row_with_most_energy(const PersonResult& result) {
+const ExposureRow* row_with_most_energy(const PersonResult& result) {
     for (const Share& share : result.sequence_shares) {
         if (!share.sequence) continue;
         for (const SegmentResult& segment : result.segments) {
@@ -43,7 +43,7 @@ const HeardRow* row_with_most_energy(const PersonResult& result) {
 }
 
 std::optional<EarSpectrum> spectrum_with_most_energy(const PersonResult& result) {
-    const HeardRow* const row = row_with_most_energy(result);
+    const ExposureRow* const row = row_with_most_energy(result);
     if (!row) return std::nullopt;
     return EarSpectrum{*row->sequence, ear_spectrum(*row)};
 }

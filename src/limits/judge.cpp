@@ -5,13 +5,13 @@
 #include <iterator>
 
 #include "earbudget/limits/remarks.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {
 
 namespace {
 
-std::vector<Message> exposure_remark(const Criterion& criterion, const HearingDay& day,
+std::vector<Message> exposure_remark(const Criterion& criterion, const ExposureDay& day,
                                      ExposureParts parts) {
     std::vector<Message> remarks;
     const auto highest = loudest(parts);
@@ -28,7 +28,7 @@ std::vector<Message> exposure_remark(const Criterion& criterion, const HearingDa
 
 /// What is heard for certain of a row that no method reaches: all of it while nothing is worn, and
 /// what is added unreduced.
-void keep_what_is_certain(HeardRow& row) {
+void keep_what_is_certain(ExposureRow& row) {
     const auto outside = row.outside();
     row.wearing_apart = true;
     row.while_worn = row.unreduced;
@@ -39,15 +39,15 @@ void keep_what_is_certain(HeardRow& row) {
 }
 
 /// The day without what no method reaches while a protector is worn.
-HearingDay without_unreached(HearingDay day) {
-    for (HeardRow& row : day.rows) {
+ExposureDay without_unreached(ExposureDay day) {
+    for (ExposureRow& row : day.rows) {
         if (row.is_unreached()) keep_what_is_certain(row);
     }
     return day;
 }
 
 /// Why a limit that is exceeded cannot be decided all the same.
-void add_why_unknown(const Criterion& criterion, const HearingDay& day,
+void add_why_unknown(const Criterion& criterion, const ExposureDay& day,
                      std::vector<Message>& remarks) {
     std::vector<Message> sounds;
     for (const Unreached& unreached : day.unreached)
@@ -65,15 +65,15 @@ Verdict verdict_by(bool over, std::optional<double> probability_over, double acc
     return close ? Verdict::Close : Verdict::Within;
 }
 
-Verdict exposure_verdict(const Criterion& criterion, const HearingDay& day) {
+Verdict exposure_verdict(const Criterion& criterion, const ExposureDay& day) {
     if (!is_over(criterion, parts_for(criterion, day))) return Verdict::Within;
-    const bool unreached = std::ranges::any_of(day.rows, &HeardRow::is_unreached);
+    const bool unreached = std::ranges::any_of(day.rows, &ExposureRow::is_unreached);
     if (!criterion.with_protection || !unreached) return Verdict::Over;
     return is_over(criterion, parts_for(criterion, without_unreached(day))) ? Verdict::Over
                                                                             : Verdict::Unknown;
 }
 
-CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day) {
+CriterionResult judge_exposure(const Criterion& criterion, const ExposureDay& day) {
     const auto parts = parts_for(criterion, day);
     const Verdict verdict = exposure_verdict(criterion, day);
     const bool over = verdict != Verdict::Within;
@@ -106,7 +106,7 @@ bool is_by_value(const CriterionResult& result) {
 
 }  // namespace
 
-void add_uncertainty(const DrawnResult& drawn, const std::optional<FirstOrder>& first_order,
+void add_uncertainty(const MonteCarloResult& drawn, const std::optional<FirstOrder>& first_order,
                      const Policy& policy, CriterionResult& result) {
     // Draws of what counts unreduced for want of a method tell nothing.
     if (result.verdict == Verdict::Unknown) return;
@@ -119,14 +119,14 @@ void add_uncertainty(const DrawnResult& drawn, const std::optional<FirstOrder>& 
                                 policy.accepted_probability);
 }
 
-bool is_over_any(const Person& person, const HearingDay& day, Limits limits) {
+bool is_over_any(const Person& person, const ExposureDay& day, Limits limits) {
     return std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {
         return counts_for(criterion, person, limits) &&
                is_over(criterion, parts_for(criterion, day));
     });
 }
 
-Verdict worst_best_estimate(const Person& person, const HearingDay& day, Limits limits) {
+Verdict worst_best_estimate(const Person& person, const ExposureDay& day, Limits limits) {
     std::optional<Verdict> worst;
     for (const Criterion& criterion : person.policy.criteria) {
         if (!counts_for(criterion, person, limits)) continue;
@@ -136,7 +136,7 @@ Verdict worst_best_estimate(const Person& person, const HearingDay& day, Limits 
     return worst.value_or(Verdict::Unknown);
 }
 
-Verdict worst_exposure_verdict(const Plan& plan, const Person& person, const HearingDay& day,
+Verdict worst_exposure_verdict(const Plan& plan, const Person& person, const ExposureDay& day,
                                Limits limits) {
     const bool any = std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {
         return counts_for(criterion, person, limits);

@@ -136,7 +136,7 @@ std::vector<Message> peak_remarks(const Criterion& criterion, const RowPeaks& pe
 }  // namespace
 
 std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan& plan,
-                                          const Person& person, const HearingDay& day,
+                                          const Person& person, const ExposureDay& day,
                                           std::vector<Warning>& warnings, Trace* trace,
                                           const std::string& key) {
     if (!criterion.peak) return std::nullopt;
@@ -181,7 +181,7 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
 }
 
 std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,
-                                          const HearingDay& day, PeakPlace where) {
+                                          const ExposureDay& day, PeakPlace where) {
     std::optional<Verdict> worst;
     std::vector<Warning> said_by_assess;
     for (const Criterion& criterion : person.policy.criteria) {

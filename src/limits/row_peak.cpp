@@ -69,7 +69,7 @@ bool may_be_bounded(const Origin& origin) {
     return origin.how.empty() || origin.how == "measured" || origin.how == "entered";
 }
 
-CardBehind card_behind(const Plan& plan, const Person& person, const HeardRow& row) {
+CardBehind card_behind(const Plan& plan, const Person& person, const ExposureRow& row) {
     const Sequence& card = plan.sequences[*row.sequence];
     if (!row.position) return {card.levels, card.origin};
     const Transmission& there = transmission_to(plan, person, row);
@@ -79,7 +79,7 @@ CardBehind card_behind(const Plan& plan, const Person& person, const HeardRow& r
     return {measured->second, origin == there.measured_origin.end() ? not_stated : origin->second};
 }
 
-std::optional<PeakBound> peak_bound(const Plan& plan, const Person& person, const HeardRow& row,
+std::optional<PeakBound> peak_bound(const Plan& plan, const Person& person, const ExposureRow& row,
                                     PeakLimit::Weighting weighting,
                                     std::optional<LevelDifference> least) {
     const auto& by_policy = person.policy.peak_at_most_above_LAeq;
@@ -99,7 +99,7 @@ std::optional<PeakBound> peak_bound(const Plan& plan, const Person& person, cons
 
 namespace {
 
-std::string name_of(const Plan& plan, const Person& person, const HeardRow& row) {
+std::string name_of(const Plan& plan, const Person& person, const ExposureRow& row) {
     if (row.sequence) return plan.sequences[*row.sequence].id;
     if (!row.task) return "background";
     const std::string& title = person.tasks[*row.task].title;
@@ -109,7 +109,7 @@ std::string name_of(const Plan& plan, const Person& person, const HeardRow& row)
 bool states(const SoundLevels& levels) { return levels.LCpeak || levels.LZpeak; }
 
 /// A background's peak that was added to a sequence without one is not the sequence's.
-bool is_stated(const Plan& plan, const Person& person, const HeardRow& row) {
+bool is_stated(const Plan& plan, const Person& person, const ExposureRow& row) {
     return states(*row.sound) && (!row.sequence || states(card_behind(plan, person, row).levels));
 }
 
@@ -129,7 +129,7 @@ void add_stated(const SoundLevels& sound, PeakLimit::Weighting weighting, RowPea
     }
 }
 
-void wear(const Plan& plan, const Person& person, const HearingDay& day, const HeardRow& row,
+void wear(const Plan& plan, const Person& person, const ExposureDay& day, const ExposureRow& row,
           RowPeak& peak) {
     if (!row.with_protector) return;
     const auto& own = row.task ? person.tasks[*row.task].wears : std::nullopt;
@@ -175,13 +175,13 @@ double RowPeak::probability_over(double limit_dB) const {
 }
 
 std::vector<RowPeak> row_peaks(const PeakLimit& limit, const Plan& plan, const Person& person,
-                               const HearingDay& day) {
+                               const ExposureDay& day) {
     const auto least = least_bound_by_measured_cards(plan);
     std::vector<RowPeak> peaks;
     // Under different things, if tasks name what is worn.
     std::set<std::pair<const SoundLevels*, std::optional<std::size_t>>> seen;
     for (std::size_t i = 0; i < day.rows.size(); ++i) {
-        const HeardRow& row = day.rows[i];
+        const ExposureRow& row = day.rows[i];
         if (!row.sound) continue;
         if (!seen.emplace(row.sound.get(), limit.at_ear ? row.task : std::nullopt).second) continue;
         RowPeak peak{.row = i, .name = name_of(plan, person, row)};

@@ -14,7 +14,7 @@ namespace {
 
 constexpr Seconds longest_day = Hours(24);
 
-std::optional<Seconds> longest_by(const DayBudget& budget, const HearingDay& day,
+std::optional<Seconds> longest_by(const DayBudget& budget, const ExposureDay& day,
                                   const VariableTimes& variable, Seconds most) {
     auto longest = budget.longest(variable.fixed, variable.part, most);
     if (longest && budget.hour_matters()) {
@@ -28,8 +28,8 @@ std::optional<Seconds> longest_by(const DayBudget& budget, const HearingDay& day
     return longest ? std::optional(rounded_down(*longest, most)) : std::nullopt;
 }
 
-LongestTime longest(const Person& person, const HearingDay& day, const VariableTimes& variable,
-                    Seconds most, const DrawnDay* drawn,
+LongestTime longest(const Person& person, const ExposureDay& day, const VariableTimes& variable,
+                    Seconds most, const MonteCarloDay* drawn,
                     std::optional<std::size_t> only = std::nullopt) {
     LongestTime result;
     result.best_estimate = longest_by(DayBudget(person, day), day, variable, most);
@@ -41,7 +41,7 @@ LongestTime longest(const Person& person, const HearingDay& day, const VariableT
 }
 
 // How long the row may be before the day has more than 24 hours; never less than it is.
-Seconds room_for(const HearingDay& day, std::size_t row) {
+Seconds room_for(const ExposureDay& day, std::size_t row) {
     const VariableTimes variable = one_row(day, row);
     Seconds others(0.0);
     double times = 0.0;
@@ -53,9 +53,9 @@ Seconds room_for(const HearingDay& day, std::size_t row) {
     return std::max((longest_day - others) / times, day.rows[row].time);
 }
 
-Seconds total_time_of(const HearingDay& day) {
+Seconds total_time_of(const ExposureDay& day) {
     Seconds total(0.0);
-    for (const HeardRow& row : day.rows)
+    for (const ExposureRow& row : day.rows)
         total += static_cast<double>(day.times_a_day(row)) * row.time;
     return total;
 }
@@ -63,7 +63,7 @@ Seconds total_time_of(const HearingDay& day) {
 /// The day with more runs of one row, and of others that the same row of the plan sets.
 class MoreRuns {
   public:
-    MoreRuns(const DayBudget& budget, const HearingDay& day, std::size_t row)
+    MoreRuns(const DayBudget& budget, const ExposureDay& day, std::size_t row)
         : budget_(budget), day_(day), run_(day.rows[row].run()) {
         for (std::size_t i = 0; i < day.rows.size(); ++i) {
             if (i == row || day.rows[i].is_same_plan_row(day.rows[row])) rows_.push_back(i);
@@ -104,14 +104,15 @@ class MoreRuns {
     }
 
     const DayBudget& budget_;
-    const HearingDay& day_;
+    const ExposureDay& day_;
     Seconds run_;
     std::vector<std::size_t> rows_;
 };
 
 // So many that fit, while one more does not. The highest hour can fall again where a longer row
 // brings loud ones apart; a number that ends at a limit is what is asked for.
-unsigned runs_left(const DayBudget& budget, const HearingDay& day, std::size_t row, Seconds total) {
+unsigned runs_left(const DayBudget& budget, const ExposureDay& day, std::size_t row,
+                   Seconds total) {
     const MoreRuns more(budget, day, row);
     const unsigned most = more.by_sums(more.room(total));
     if (more.is_by_sums()) return most;
@@ -120,14 +121,14 @@ unsigned runs_left(const DayBudget& budget, const HearingDay& day, std::size_t r
 
 }  // namespace
 
-Seconds room_in_a_day(const HearingDay& day, std::size_t row) { return room_for(day, row); }
+Seconds room_in_a_day(const ExposureDay& day, std::size_t row) { return room_for(day, row); }
 
-LongestTime longest_time_of_row(const Person& person, const HearingDay& day, std::size_t row,
-                                const DrawnDay* drawn, std::optional<std::size_t> only) {
+LongestTime longest_time_of_row(const Person& person, const ExposureDay& day, std::size_t row,
+                                const MonteCarloDay* drawn, std::optional<std::size_t> only) {
     return longest(person, day, one_row(day, row), room_in_a_day(day, row), drawn, only);
 }
 
-std::vector<std::optional<unsigned>> repeats_left(const Person& person, const HearingDay& day) {
+std::vector<std::optional<unsigned>> repeats_left(const Person& person, const ExposureDay& day) {
     const DayBudget budget(person, day);
     const bool over = budget.is_over();
     const Seconds total = total_time_of(day);
@@ -144,8 +145,8 @@ std::vector<std::optional<unsigned>> repeats_left(const Person& person, const He
     return runs;
 }
 
-LongestTime longest_time_of_all_sequences(const Person& person, const HearingDay& day,
-                                          const DrawnDay* drawn) {
+LongestTime longest_time_of_all_sequences(const Person& person, const ExposureDay& day,
+                                          const MonteCarloDay* drawn) {
     const Seconds now = time_of_sequences(day);
     if (!(now.count() > 0.0)) return {};
     return longest(person, day, all_sequences(day), now, drawn);
@@ -154,9 +155,9 @@ LongestTime longest_time_of_all_sequences(const Person& person, const HearingDay
 namespace {
 
 /// The day as it is, and a run more of one row and of others that the same row of the plan sets.
-VariableTimes more_runs(const HearingDay& day, std::size_t row) {
+VariableTimes more_runs(const ExposureDay& day, std::size_t row) {
     VariableTimes runs;
-    for (const HeardRow& other : day.rows) {
+    for (const ExposureRow& other : day.rows) {
         const bool grows = &other == &day.rows[row] || other.is_same_plan_row(day.rows[row]);
         runs.fixed.push_back(other.time);
         runs.part.push_back(grows ? day.rows[row].run().count() : 0.0);
@@ -168,7 +169,7 @@ VariableTimes more_runs(const HearingDay& day, std::size_t row) {
 using Alike = std::tuple<std::vector<std::size_t>, double, bool, unsigned>;
 
 /// None where other rows grow with this one.
-std::optional<Alike> alike(const HearingDay& day, const DrawnDay& drawn, std::size_t row,
+std::optional<Alike> alike(const ExposureDay& day, const MonteCarloDay& drawn, std::size_t row,
                            const VariableTimes& runs, unsigned best_estimate) {
     const auto growing = std::ranges::count_if(runs.part, [](double part) { return part > 0.0; });
     if (growing != 1) return std::nullopt;
@@ -179,7 +180,7 @@ std::optional<Alike> alike(const HearingDay& day, const DrawnDay& drawn, std::si
 }  // namespace
 
 std::vector<std::optional<unsigned>> confident_repeats_left(
-    const HearingDay& day, const DrawnDay& drawn,
+    const ExposureDay& day, const MonteCarloDay& drawn,
     const std::vector<std::optional<unsigned>>& best_estimate) {
     std::vector<std::optional<unsigned>> left(day.rows.size());
     std::optional<bool> over_now;

@@ -8,7 +8,7 @@
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/row_peak.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "earbudget/uncertainty/variable_times.hpp"
 
 namespace earbudget {
@@ -19,23 +19,23 @@ namespace earbudget {
 /// Leaves limit, value, margin and probability of one exposure limit; `key` is where it stands
 /// among the results: "criteria[0]", "worst" for what a ranking shows, or empty. `mean` is what its
 /// exposure by first order was made of, if it has one.
-void leave_criterion(const Plan& plan, const Person& person, const HearingDay& day,
+void leave_criterion(const Plan& plan, const Person& person, const ExposureDay& day,
                      const MeanDay& mean, const CriterionResult& result, const std::string& key,
                      Trace& trace);
 
 /// Leaves the same of a limit on peaks: reductions, bounds, then the highest.
-void leave_peak_criterion(const Plan& plan, const Person& person, const HearingDay& day,
+void leave_peak_criterion(const Plan& plan, const Person& person, const ExposureDay& day,
                           const std::vector<RowPeak>& peaks, const CriterionResult& result,
                           const std::string& key, Trace& trace);
 
 /// Leaves what the protectors of a day take off at the mean of every error, and how that differs
 /// between people: the octave bands behind it, for the first-order uncertainty of `criteria`.
-void leave_mean_reductions(const Plan& plan, const Person& person, const HearingDay& day,
+void leave_mean_reductions(const Plan& plan, const Person& person, const ExposureDay& day,
                            const DayErrors& errors, const std::vector<CriterionResult>& criteria,
                            Trace& trace);
 
 /// Leaves how sure the result of an exposure limit is; `of` is empty where it has no keys.
-void leave_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
+void leave_uncertainty(const Plan& plan, const Person& person, const ExposureDay& day,
                        const MeanDay& mean, const CriterionResult& result, const std::string& of,
                        Trace& trace);
 
@@ -46,22 +46,22 @@ void leave_uncertainty(const Plan& plan, const Person& person, const HearingDay&
                                          const Formula& formula = formula_of_confident);
 
 /// The probability of being over something, by draws.
-[[nodiscard]] WorkingStep drawn_step(const Plan& plan, std::string what,
-                                     std::vector<std::string> of, double probability,
-                                     std::size_t draws);
+[[nodiscard]] WorkingStep monte_carlo_step(const Plan& plan, std::string what,
+                                           std::vector<std::string> of, double probability,
+                                           std::size_t draws);
 
 /// What each limit leaves: its lines as rows of a step.
 void add_lines(const DayBudget& budget, const VariableTimes& varying, const char* rate,
                StepOf& step);
 
 /// The longest time of a row or of all sequences by the best estimate, at most `most`.
-[[nodiscard]] WorkingStep longest_step(const Person& person, const HearingDay& day,
+[[nodiscard]] WorkingStep longest_step(const Person& person, const ExposureDay& day,
                                        const VariableTimes& varying, Seconds most,
                                        const std::optional<Seconds>& result, std::string what,
                                        std::vector<std::string> of);
 
 /// Leaves how many more runs of each row fit.
-void leave_repeats(const Plan& plan, const PersonResult& result, const HearingDay& day,
+void leave_repeats(const Plan& plan, const PersonResult& result, const ExposureDay& day,
                    Trace& trace);
 
 }  // namespace earbudget

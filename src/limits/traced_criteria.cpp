@@ -36,13 +36,13 @@ WorkingStep limit_step(const CriterionResult& result, const std::string& of) {
     return done;
 }
 
-void add_days(const Criterion& criterion, const HearingDay& day, StepOf& step) {
+void add_days(const Criterion& criterion, const ExposureDay& day, StepOf& step) {
     const double days = criterion.days_counted(day.days_per_week);
     if (days != 1.0) step.value("days_counted", days);
 }
 
 WorkingStep dose_step(const Plan& plan, const Person& person, const CriterionResult& result,
-                      const HearingDay& day, const std::string& of) {
+                      const ExposureDay& day, const std::string& of) {
     const Criterion& criterion = *result.criterion;
     const DoseRule& rule = criterion.rule;
     StepOf step(criterion.id + " of the day", key(of, "value"), formula_of_dose);
@@ -53,11 +53,13 @@ WorkingStep dose_step(const Plan& plan, const Person& person, const CriterionRes
         .value("threshold_dB", rule.threshold);
     step.columns({"row", "L_dB", "C_s", "T_s", "percent"}).worked({"T_s", "percent"});
     const double days = criterion.days_counted(day.days_per_week);
-    for_each_part(day, heard_as(criterion), days, [&](const HeardRow& row, ExposurePart part) {
-        const auto T = part.level ? std::optional(rule.permitted_time(*part.level)) : std::nullopt;
-        step.row(words_of(plan, person, row), part.level, part.time, T,
-                 dose_percent(std::span(&part, 1), rule));
-    });
+    for_each_part(
+        day, exposure_at(criterion), days, [&](const ExposureRow& row, ExposurePart part) {
+            const auto T =
+                part.level ? std::optional(rule.permitted_time(*part.level)) : std::nullopt;
+            step.row(words_of(plan, person, row), part.level, part.time, T,
+                     dose_percent(std::span(&part, 1), rule));
+        });
     return step.is(result.value, result.unit());
 }
 
@@ -68,20 +70,20 @@ const Formula& formula_of_value(const Criterion& criterion) {
 }
 
 WorkingStep level_step(const Plan& plan, const Person& person, const CriterionResult& result,
-                       const HearingDay& day, const std::string& of) {
+                       const ExposureDay& day, const std::string& of) {
     const Criterion& criterion = *result.criterion;
     if (criterion.quantity == ExposureQuantity::LAeq_1h) {
         StepOf step(criterion.id + " of the day", key(of, "value"), formula_of_highest_average);
         const auto stretch = loudest_stretch(parts_for(criterion, day), averaging_hour);
         if (stretch) {
-            add_rows_between(plan, person, day, heard_as(criterion), *stretch, step);
+            add_rows_between(plan, person, day, exposure_at(criterion), *stretch, step);
         }
         return step.is(result.value, result.unit());
     }
     StepOf step(criterion.id + " of the day", key(of, "value"), formula_of_value(criterion));
     add_days(criterion, day, step);
-    return over_rows(plan, person, day, heard_as(criterion), std::move(step), shown(result.value),
-                     result.unit(), criterion.days_counted(day.days_per_week));
+    return over_rows(plan, person, day, exposure_at(criterion), std::move(step),
+                     shown(result.value), result.unit(), criterion.days_counted(day.days_per_week));
 }
 
 const Formula& formula_of(DoseMargin::By by) {
@@ -96,7 +98,7 @@ const Formula& formula_of(DoseMargin::By by) {
     return formula_of_dose_margin;
 }
 
-WorkingStep margin_step(const CriterionResult& result, const HearingDay& day,
+WorkingStep margin_step(const CriterionResult& result, const ExposureDay& day,
                         const std::string& of) {
     const Criterion& criterion = *result.criterion;
     const std::string what = "margin to " + criterion.id;
@@ -154,7 +156,7 @@ void leave_bound(const std::string& row, const PeakBound& bound, Trace& trace) {
                     .is(bound.dB(), "dB"));
 }
 
-void leave_peak(const Plan& plan, const Person& person, const HearingDay& day,
+void leave_peak(const Plan& plan, const Person& person, const ExposureDay& day,
                 const std::vector<RowPeak>& peaks, const CriterionResult& result,
                 std::vector<std::string> of, Trace& trace) {
     const bool at_ear = result.criterion->peak->at_ear;
@@ -162,7 +164,7 @@ void leave_peak(const Plan& plan, const Person& person, const HearingDay& day,
                 at_ear ? formula_of_highest_peak_at_ear : formula_of_highest_peak);
     step.columns({"row", "LCpeak_dB", "LZpeak_dB", "bound_dB", "reduction_dB"});
     for (const RowPeak& peak : peaks) {
-        const HeardRow& row = day.rows[peak.row];
+        const ExposureRow& row = day.rows[peak.row];
         const std::string name = words_of(plan, person, row);
         if (peak.worn) leave_reduction(name, *peak.worn, trace);
         if (peak.bound) leave_bound(name, *peak.bound, trace);
@@ -172,7 +174,7 @@ void leave_peak(const Plan& plan, const Person& person, const HearingDay& day,
     trace.leave(step.is(result.value, "dB"));
 }
 
-WorkingStep peak_probability_step(const Plan& plan, const Person& person, const HearingDay& day,
+WorkingStep peak_probability_step(const Plan& plan, const Person& person, const ExposureDay& day,
                                   const std::vector<RowPeak>& peaks, const CriterionResult& result,
                                   std::vector<std::string> of) {
     StepOf step("probability of being over the peak limit of " + result.criterion->id,
@@ -189,7 +191,7 @@ WorkingStep peak_probability_step(const Plan& plan, const Person& person, const 
 
 double in_tenths(LevelDifference difference) { return std::round(difference.dB() * 10.0) / 10.0; }
 
-void leave_criterion(const Plan& plan, const Person& person, const HearingDay& day,
+void leave_criterion(const Plan& plan, const Person& person, const ExposureDay& day,
                      const MeanDay& mean, const CriterionResult& result, const std::string& of,
                      Trace& trace) {
     const Trace::About about(trace, {result.criterion->id});
@@ -200,7 +202,7 @@ void leave_criterion(const Plan& plan, const Person& person, const HearingDay& d
     leave_uncertainty(plan, person, day, mean, result, of, trace);
 }
 
-void leave_peak_criterion(const Plan& plan, const Person& person, const HearingDay& day,
+void leave_peak_criterion(const Plan& plan, const Person& person, const ExposureDay& day,
                           const std::vector<RowPeak>& peaks, const CriterionResult& result,
                           const std::string& of, Trace& trace) {
     const Trace::About about(trace, {result.criterion->id});

@@ -30,7 +30,7 @@ void add_bands(const SoundLevels& sound, const PeopleSpread& spread, StepOf& mea
 }
 
 /// The unclamped reduction by the method, then that at the mean and its slope.
-void leave_mean_reduction(const HeardRow& row, const SegmentProtection& protection,
+void leave_mean_reduction(const ExposureRow& row, const SegmentProtection& protection,
                           const std::string& name, Trace& trace) {
     const PeopleSpread* spread = protection.spread;
     const bool by_bands = spread && !spread->bands().empty();
@@ -59,7 +59,7 @@ void leave_mean_reduction(const HeardRow& row, const SegmentProtection& protecti
 
 }  // namespace
 
-void leave_mean_reductions(const Plan& plan, const Person& person, const HearingDay& day,
+void leave_mean_reductions(const Plan& plan, const Person& person, const ExposureDay& day,
                            const DayErrors& errors, const std::vector<CriterionResult>& criteria,
                            Trace& trace) {
     std::vector<std::string> ids;
@@ -70,7 +70,7 @@ void leave_mean_reductions(const Plan& plan, const Person& person, const Hearing
     const Trace::About about(trace, ids);
     std::set<std::pair<const Prediction*, bool>> seen;
     for (std::size_t i = 0; i < day.rows.size(); ++i) {
-        const HeardRow& row = day.rows[i];
+        const ExposureRow& row = day.rows[i];
         const auto place = errors.segment_of(i, 0);
         if (!place || !row.prediction) continue;
         const auto& protection = errors.segments[*place].protection;

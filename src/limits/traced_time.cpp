@@ -13,7 +13,7 @@ void add_lines(const DayBudget& budget, const VariableTimes& varying, const char
         step.row(line.criterion->id, line.limit, line.fixed, line.rate);
 }
 
-WorkingStep longest_step(const Person& person, const HearingDay& day, const VariableTimes& varying,
+WorkingStep longest_step(const Person& person, const ExposureDay& day, const VariableTimes& varying,
                          Seconds most, const std::optional<Seconds>& result, std::string what,
                          std::vector<std::string> of) {
     const DayBudget budget(person, day);
@@ -38,13 +38,13 @@ std::string_view worst_peak_of(const PersonResult& result) {
 
 }  // namespace
 
-void leave_repeats(const Plan& plan, const PersonResult& result, const HearingDay& day,
+void leave_repeats(const Plan& plan, const PersonResult& result, const ExposureDay& day,
                    Trace& trace) {
     const Person& person = *result.person;
     for (std::size_t i = 0; i < day.rows.size(); ++i) {
         const SegmentResult& segment = result.segments[i];
         if (!segment.repeats_left_best_estimate) continue;
-        const HeardRow& row = day.rows[i];
+        const ExposureRow& row = day.rows[i];
         const LongestTime longest = longest_time_of_row(person, day, i);
         const Trace::About about(trace, topics_of(plan, row));
         trace.leave(longest_step(person, day, one_row(day, i), room_in_a_day(day, i),

@@ -9,7 +9,7 @@
 
 #include "earbudget/exposure/dose.hpp"
 #include "earbudget/limits/assessment.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "limits/traced.hpp"
 
 namespace earbudget {
@@ -34,7 +34,7 @@ bool is_reduced(const Segment& segment, const Criterion& criterion) {
     return segment.protection && criterion.with_protection;
 }
 
-std::vector<MeanRow> mean_rows(const HearingDay& day, const MeanDay& mean,
+std::vector<MeanRow> mean_rows(const ExposureDay& day, const MeanDay& mean,
                                const Criterion& criterion) {
     const double days = criterion.days_counted(day.days_per_week);
     const bool loudest = accumulation_of(criterion.quantity) == Accumulation::Loudest;
@@ -60,7 +60,7 @@ std::vector<MeanRow> mean_rows(const HearingDay& day, const MeanDay& mean,
 }
 
 /// How far the exposure is above its limit at the mean of every error, and what each row has of it.
-WorkingStep mean_step(const Plan& plan, const Person& person, const HearingDay& day,
+WorkingStep mean_step(const Plan& plan, const Person& person, const ExposureDay& day,
                       const MeanDay& mean, const CriterionResult& result, const std::string& of) {
     const Criterion& criterion = *result.criterion;
     StepOf step(criterion.id + " above its limit at the mean of every error",
@@ -89,7 +89,7 @@ WorkingStep mean_step(const Plan& plan, const Person& person, const HearingDay& 
 using ErrorInRow = std::tuple<std::size_t, double, double>;  // row, coefficient, size
 
 /// By variable: what it does in each row. Rows alike are one segment, and share what that has.
-std::map<std::size_t, std::vector<ErrorInRow>> errors_in_rows(const HearingDay& day,
+std::map<std::size_t, std::vector<ErrorInRow>> errors_in_rows(const ExposureDay& day,
                                                               const MeanDay& mean) {
     const DayErrors& errors = *mean.errors;
     std::vector<double> seconds(errors.segments.size(), 0.0);
@@ -119,7 +119,7 @@ std::map<std::size_t, std::vector<ErrorInRow>> errors_in_rows(const HearingDay& 
 }
 
 /// One kind of error: every error of it, those alike together, in every row.
-WorkingStep part_step(const Plan& plan, const Person& person, const HearingDay& day,
+WorkingStep part_step(const Plan& plan, const Person& person, const ExposureDay& day,
                       const MeanDay& mean, const CriterionResult& result, const ErrorShare& part,
                       const std::string& key) {
     std::map<std::vector<ErrorInRow>, unsigned> alike;
@@ -153,7 +153,7 @@ WorkingStep shares_step(const CriterionResult& result, const std::string& of) {
     return step.is("in the last column", "percent");
 }
 
-void leave_first_order(const Plan& plan, const Person& person, const HearingDay& day,
+void leave_first_order(const Plan& plan, const Person& person, const ExposureDay& day,
                        const MeanDay& mean, const CriterionResult& result, const std::string& of,
                        Trace& trace) {
     const FirstOrder& first_order = *result.first_order;
@@ -179,7 +179,7 @@ void leave_first_order(const Plan& plan, const Person& person, const HearingDay&
 
 }  // namespace
 
-void leave_uncertainty(const Plan& plan, const Person& person, const HearingDay& day,
+void leave_uncertainty(const Plan& plan, const Person& person, const ExposureDay& day,
                        const MeanDay& mean, const CriterionResult& result, const std::string& of,
                        Trace& trace) {
     if (!result.probability_over) return;
@@ -187,8 +187,8 @@ void leave_uncertainty(const Plan& plan, const Person& person, const HearingDay&
     const auto keys = [&](const char* name) {
         return of.empty() ? std::vector<std::string>{} : std::vector{key + name};
     };
-    trace.leave(drawn_step(plan, "probability of being over " + result.criterion->id,
-                           keys("probability_over"), *result.probability_over, result.draws));
+    trace.leave(monte_carlo_step(plan, "probability of being over " + result.criterion->id,
+                                 keys("probability_over"), *result.probability_over, result.draws));
     if (result.not_exceeded) {
         const auto draws = static_cast<double>(result.draws);
         trace.leave(StepOf(result.criterion->id + ", not exceeded by 95 % of people",
@@ -201,10 +201,10 @@ void leave_uncertainty(const Plan& plan, const Person& person, const HearingDay&
         leave_first_order(plan, person, day, mean, result, of, trace);
 }
 
-WorkingStep drawn_step(const Plan& plan, std::string what, std::vector<std::string> of,
-                       double probability, std::size_t count) {
+WorkingStep monte_carlo_step(const Plan& plan, std::string what, std::vector<std::string> of,
+                             double probability, std::size_t count) {
     const auto draws = static_cast<double>(count);
-    return StepOf(std::move(what), std::move(of), formula_of_drawn_probability)
+    return StepOf(std::move(what), std::move(of), formula_of_monte_carlo_probability)
         .value("draws_over", std::round(probability * draws))
         .value("draws", draws)
         .value("seed", plan.draws.seed)

@@ -45,7 +45,7 @@ struct SegmentInAssess {
     const PersonInAssess& of;
     const SegmentResult& segment;
 
-    [[nodiscard]] const HeardRow& row() const { return segment.row; }
+    [[nodiscard]] const ExposureRow& row() const { return segment.row; }
     [[nodiscard]] const Task* task() const {
         return row().task ? &of.person().tasks[*row().task] : nullptr;
     }

@@ -48,7 +48,7 @@ std::string verdict_word(const CriterionResult& result) {
     return "";
 }
 
-std::string segment_name(const Plan& plan, const Person& person, const HeardRow& row) {
+std::string segment_name(const Plan& plan, const Person& person, const ExposureRow& row) {
     const Task* task = row.task ? &person.tasks[*row.task] : nullptr;
     std::string what = row.sequence ? plan.sequences[*row.sequence].id
                        : !task      ? "rest"

@@ -15,7 +15,8 @@ namespace earbudget::report {
 [[nodiscard]] std::string verdict_word(const CriterionResult& result);
 
 /// What is heard during a row: sequence or task, position, door.
-[[nodiscard]] std::string segment_name(const Plan& plan, const Person& person, const HeardRow& row);
+[[nodiscard]] std::string segment_name(const Plan& plan, const Person& person,
+                                       const ExposureRow& row);
 
 /// A level to one decimal, without its unit; "none" without sound.
 [[nodiscard]] std::string level_text(const std::optional<LevelA>& level);

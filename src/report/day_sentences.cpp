@@ -20,7 +20,7 @@ struct PredictedAlike {
     std::vector<std::string> names;
 };
 
-std::string name_in(const Plan& plan, const Person& person, const HeardRow& row) {
+std::string name_in(const Plan& plan, const Person& person, const ExposureRow& row) {
     if (row.sequence) return fmt::format("\"{}\"", plan.sequences[*row.sequence].id);
     return row.task && person.tasks[*row.task].levels ? "other noise" : "the background";
 }
@@ -34,7 +34,7 @@ bool are_alike(const Prediction* a, const Prediction* b) {
 std::vector<PredictedAlike> predicted_alike(const Plan& plan, const PersonResult& person) {
     std::vector<PredictedAlike> all;
     for (const SegmentResult& segment : person.segments) {
-        const HeardRow& row = segment.row;
+        const ExposureRow& row = segment.row;
         if (!row.with_protector || !row.sound) continue;
         const Prediction* const prediction = row.prediction.get();
         auto same = std::ranges::find_if(all, [&](const PredictedAlike& other) {

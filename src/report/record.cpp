@@ -7,7 +7,7 @@
 #include "earbudget/day/ear_band.hpp"
 #include "earbudget/protection/rating_from_octaves.hpp"
 #include "earbudget/study/visible_text.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "report/review_report.hpp"
 #include "report/text_style.hpp"
 #include "report/version.hpp"

@@ -128,7 +128,7 @@ std::vector<Block> first_part(const Plan& plan, const std::vector<SheetPerson>& 
     return blocks;
 }
 
-Section seating_part(const Plan& plan, const std::vector<SheetPerson>& people) {
+Section fit_part(const Plan& plan, const std::vector<SheetPerson>& people) {
     Section section{"seating", "Before the first run: seat and check both ears", {}};
     const auto types = types_of(plan, people);
     if (types.empty()) return section;
@@ -160,7 +160,7 @@ Section stop_part(const std::optional<Contact>& contact) {
 Section writing_part(const std::vector<SheetPerson>& people) {
     std::vector<AlikeOnSheet> rows;
     for (const SheetPerson& one : people) {
-        if (!hears_timeline(*one.planned)) continue;
+        if (!is_exposed_to_timeline(*one.planned)) continue;
         const std::string role(name_of(one.person().role));
         add_alike(one.person().id, {role, fmt::format("{}", fmt::join(one.out->wears, " "))},
                   one.planned->verdict, rows);
@@ -208,7 +208,7 @@ Document sheet_document(const Assessment& assessment, const HandOuts& outs, cons
         .form = large ? Document::Form::Sheet : Document::Form::SmallSheet};
     document.sections.push_back({"first", "", std::move(first)});
     for (Section& section :
-         std::array{people_part(plan, people), stop_part(contact), seating_part(plan, people),
+         std::array{people_part(plan, people), stop_part(contact), fit_part(plan, people),
                     runs_part(plan, people), writing_part(people)})
         if (!section.blocks.empty()) document.sections.push_back(std::move(section));
     return document;

@@ -26,7 +26,7 @@ struct SheetPerson {
                                                    const HandOuts& outs);
 
 /// Whether the person lies or sits in the room while the timeline runs.
-[[nodiscard]] bool hears_timeline(const PersonResult& person);
+[[nodiscard]] bool is_exposed_to_timeline(const PersonResult& person);
 
 /// People of whom a table says the same, one row for all.
 struct AlikeOnSheet {
@@ -72,7 +72,7 @@ void add_alike(const std::string& id, std::vector<std::string> cells, Verdict ve
 [[nodiscard]] Section people_part(const Plan& plan, const std::vector<SheetPerson>& people);
 
 /// How each kind of what is handed out, of spares and of what tasks say is seated and checked.
-[[nodiscard]] Section seating_part(const Plan& plan, const std::vector<SheetPerson>& people);
+[[nodiscard]] Section fit_part(const Plan& plan, const std::vector<SheetPerson>& people);
 
 /// The timeline's runs in order, with the part of the day's allowance used after each and how many
 /// more fit, for those who are in the room; three a table.

@@ -142,7 +142,7 @@ std::vector<SheetPerson> worst_first(const Assessment& assessment, const HandOut
     return people;
 }
 
-bool hears_timeline(const PersonResult& person) {
+bool is_exposed_to_timeline(const PersonResult& person) {
     return person.person->role != Role::Staff &&
            std::ranges::any_of(person.segments, [](const SegmentResult& segment) {
                return segment.row.timeline_row.has_value();

@@ -49,7 +49,7 @@ std::string cell_of(const Listener& listener, std::size_t timeline_row, bool nam
 std::vector<const Criterion*> limits_of(const std::vector<SheetPerson>& people) {
     std::vector<const Criterion*> limits;
     for (const SheetPerson& one : people) {
-        if (!hears_timeline(*one.planned)) continue;
+        if (!is_exposed_to_timeline(*one.planned)) continue;
         const DayCourse& course = one.day().course;
         for (std::size_t n = 0; n < course.rows.size(); ++n) {
             if (!one.day().segments[course.rows[n]].row.timeline_row) continue;
@@ -91,7 +91,7 @@ std::vector<AlikeOnSheet> listeners_of(const Plan& plan, const std::vector<Sheet
                                        bool name_limits) {
     std::vector<AlikeOnSheet> listeners;
     for (const SheetPerson& one : people) {
-        if (!hears_timeline(*one.planned)) continue;
+        if (!is_exposed_to_timeline(*one.planned)) continue;
         const PersonResult& day = one.day();
         // A day of another plan's person, whose timeline is the same.
         const Listener listener{&day, day.course};

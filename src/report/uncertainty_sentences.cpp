@@ -95,7 +95,7 @@ std::string not_counted(const Plan& plan, const PersonResult& result) {
     }
     const bool at_a_position =
         std::ranges::any_of(result.segments, [&](const SegmentResult& segment) {
-            const HeardRow& row = segment.row;
+            const ExposureRow& row = segment.row;
             if (!row.position) return false;
             const bool open = row.task && person.tasks[*row.task].door_open;
             const Transmission& there = plan.positions[*row.position].with(open);

@@ -3,7 +3,7 @@
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/review/phrases.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "limits/traced.hpp"
 #include "review/reviewed_choices.hpp"
 
@@ -41,8 +41,8 @@ PermittedTime permitted_time(const std::optional<Seconds>& in_a_session, unsigne
     return {PermittedTime::Kind::Limited, a_day, {}};
 }
 
-std::optional<LevelA> level_for(const Criterion& criterion, const HearingDay& day) {
-    const HeardRow& row = day.rows.front();
+std::optional<LevelA> level_for(const Criterion& criterion, const ExposureDay& day) {
+    const ExposureRow& row = day.rows.front();
     return criterion.with_protection ? row.at_ear : row.outside();
 }
 
@@ -55,7 +55,8 @@ Result<ReviewedDays> days_of(const Plan& plan, const std::vector<std::string>& w
     if (!as_rated) return as_rated.obstacle();
     ReviewedDays days{*std::move(as_rated), std::nullopt};
     if (!wears.empty()) {
-        days.poorly_seated = hear(plan, person, wears, {.fraction_of_time = 1.0, .poor_fit = true});
+        days.poorly_seated =
+            day_exposure(plan, person, wears, {.fraction_of_time = 1.0, .poor_fit = true});
     }
     return days;
 }
@@ -69,7 +70,7 @@ Person with_criterion(const Person& person, const Criterion& criterion) {
 namespace {
 
 std::optional<CriterionResult> peak_at_ear(const Criterion& criterion, const Plan& plan,
-                                           const Person& person, const HearingDay& day) {
+                                           const Person& person, const ExposureDay& day) {
     if (!criterion.peak || !criterion.peak->at_ear) return std::nullopt;
     std::vector<Warning> said_by_the_checks;
     return judge_peak(criterion, plan, person, day, said_by_the_checks);
@@ -95,7 +96,7 @@ constexpr Formula time_a_day{"sessions · T, T the longest time in a session; 24
                              "docs/methods.md, review; derived"};
 
 /// Leaves the longest time in a session, then a day.
-void leave_time(const Person& person, const HearingDay& day, const std::optional<Seconds>& longest,
+void leave_time(const Person& person, const ExposureDay& day, const std::optional<Seconds>& longest,
                 const std::string& what, std::string key, const PermittedTime& permitted,
                 Trace& trace) {
     trace.leave(longest_step(person, day, one_row(day, 0), room_in_a_day(day, 0), longest,
@@ -127,7 +128,7 @@ void leave_permitted(const Plan& plan, const Person& person, const PermittedByCr
 
 PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index, const Plan& plan,
                                   const Person& person, const ReviewedDays& days,
-                                  const DrawnDay& drawn, const PermittedTrace& trace) {
+                                  const MonteCarloDay& drawn, const PermittedTrace& trace) {
     PermittedByCriterion result{.criterion = &criterion};
     result.decides = counts_for(criterion, person, limits_for_protection(person));
     const Person one = with_criterion(person, criterion);

@@ -17,7 +17,7 @@ bool is_among(const std::vector<Criterion>& criteria, const Criterion& criterion
 
 void judge_peaks(const Plan& plan, const ReviewTerms& terms, SequenceReview& result, Trace* trace) {
     const Person& person = plan.people.front();
-    const HearingDay day = hear(plan, person, {}, Wearing{});
+    const ExposureDay day = day_exposure(plan, person, {}, Wearing{});
     std::vector<Warning> said_by_the_checks;
     for (const Criterion& criterion : terms.policy.criteria) {
         if (!criterion.is_for(terms.role) || !criterion.peak) continue;

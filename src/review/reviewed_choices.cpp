@@ -25,7 +25,7 @@ constexpr std::array worth_a_note = {
     WarningPhrase::FitTestOfOthers,    WarningPhrase::SpectrumNotKnown,
     WarningPhrase::LabelFor84Percent};
 
-void note_prediction(const Plan& plan, const Person& person, const HearingDay& day,
+void note_prediction(const Plan& plan, const Person& person, const ExposureDay& day,
                      ReviewedChoice& choice) {
     Person wearer = person;
     wearer.wears = choice.wears;
@@ -54,7 +54,7 @@ Message reason_at(const std::optional<SourcePosition>& where, const Message& why
 
 /// How long the sequence may last by each criterion for the role.
 void permit(const Plan& plan, const ReviewTerms& terms, const ReviewedDays& days,
-            const DrawnDay& drawn, ReviewedChoice& choice, Trace* trace = nullptr,
+            const MonteCarloDay& drawn, ReviewedChoice& choice, Trace* trace = nullptr,
             std::size_t place = 0) {
     const Person& person = plan.people.front();
     const auto& criteria = terms.policy.criteria;
@@ -87,8 +87,8 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
         choice.undecidable = reason_at(obstacle.position(), as_it_stands(obstacle.message()));
         return choice;
     }
-    const HearingDay& as_rated = days->as_rated;
-    const DrawnDay drawn(plan, person, as_rated);
+    const ExposureDay& as_rated = days->as_rated;
+    const MonteCarloDay drawn(plan, person, as_rated);
     if (!as_rated.unreached.empty()) {
         const Unreached& first = as_rated.unreached.front();
         choice.undecidable = reason_at(first.where, first.why());

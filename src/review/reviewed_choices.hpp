@@ -1,7 +1,7 @@
 #pragma once
 
 #include "earbudget/review/review.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {
 
@@ -14,8 +14,8 @@ void review_choices(const Plan& plan, const ReviewTerms& terms, SequenceReview& 
 
 /// A day of one sequence alone with something worn.
 struct ReviewedDays {
-    HearingDay as_rated;
-    std::optional<HearingDay> poorly_seated;  ///< none where nothing is worn
+    ExposureDay as_rated;
+    std::optional<ExposureDay> poorly_seated;  ///< none where nothing is worn
 };
 
 /// The day of a plan of one row (plan_of_one) with something worn; an obstacle as day_or_obstacle.
@@ -36,7 +36,8 @@ struct PermittedTrace {
 /// index there; its draws are those of the day as rated, made once for all criteria.
 [[nodiscard]] PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index,
                                                 const Plan& plan, const Person& person,
-                                                const ReviewedDays& days, const DrawnDay& drawn,
+                                                const ReviewedDays& days,
+                                                const MonteCarloDay& drawn,
                                                 const PermittedTrace& trace);
 
 }  // namespace earbudget

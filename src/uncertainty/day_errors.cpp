@@ -25,7 +25,7 @@ constexpr unsigned most_independent_sessions = 8;
 /// Puts a day's errors together row by row.
 class Collector {
   public:
-    Collector(const Plan& plan, const Person& person, const HearingDay& day)
+    Collector(const Plan& plan, const Person& person, const ExposureDay& day)
         : plan_(plan),
           person_(person),
           day_(day),
@@ -47,7 +47,7 @@ class Collector {
                            std::optional<double>, std::size_t, Terms>;
 
     void add(std::size_t index) {
-        const HeardRow& row = day_.rows[index];
+        const ExposureRow& row = day_.rows[index];
         auto& there = errors_.segments_of_row.emplace_back();
         const auto sounds = level_errors_of(plan_, person_, row);
         if (sounds.empty()) return;
@@ -99,7 +99,7 @@ class Collector {
             variables[order[n]].direction = n;
     }
 
-    std::optional<ErrorTerm> duration_of(const HeardRow& row) {
+    std::optional<ErrorTerm> duration_of(const ExposureRow& row) {
         const Task* const task = row.task ? &person_.tasks[*row.task] : nullptr;
         if (!task || !task->duration_range) return std::nullopt;
         return ErrorTerm{variables_.of(ErrorKind::Duration, fmt::format("task {}", *row.task)),
@@ -130,7 +130,7 @@ class Collector {
         add(ErrorKind::Difference, sound.difference, sound.place);
     }
 
-    std::size_t find_or_add(const HeardRow& row, Segment segment) {
+    std::size_t find_or_add(const ExposureRow& row, Segment segment) {
         Terms terms;
         for (const auto* some : {&segment.errors, &segment.errors_of_unreduced}) {
             for (const ErrorTerm& term : *some)
@@ -154,7 +154,7 @@ class Collector {
 
     const Plan& plan_;
     const Person& person_;
-    const HearingDay& day_;
+    const ExposureDay& day_;
     DayErrors errors_;
     ErrorVariables variables_{errors_};
     ProtectionErrors protection_;
@@ -189,7 +189,7 @@ std::string_view name_of(ErrorKind kind) {
     return "";
 }
 
-DayErrors errors_of_day(const Plan& plan, const Person& person, const HearingDay& day) {
+DayErrors errors_of_day(const Plan& plan, const Person& person, const ExposureDay& day) {
     return Collector(plan, person, day).collect();
 }
 

@@ -93,7 +93,7 @@ class MeanSegment {
     bool is_held_ = false;
 };
 
-std::vector<double> seconds_of(const HearingDay& day, const DayErrors& errors) {
+std::vector<double> seconds_of(const ExposureDay& day, const DayErrors& errors) {
     std::vector<double> seconds(errors.segments.size(), 0.0);
     for (std::size_t row = 0; row < day.rows.size(); ++row) {
         for (unsigned session = 0; session < day.times_a_day(day.rows[row]); ++session) {
@@ -111,7 +111,7 @@ struct Total {
     std::vector<Sensitivity> slopes = {};
 };
 
-Total total_of(const ExposureLimit& limit, const HearingDay& day, const DayErrors& errors,
+Total total_of(const ExposureLimit& limit, const ExposureDay& day, const DayErrors& errors,
                MeanDay* mean) {
     const std::vector<double> seconds = seconds_of(day, errors);
     Total total;
@@ -143,7 +143,7 @@ Total total_of(const ExposureLimit& limit, const HearingDay& day, const DayError
 
 }  // namespace
 
-std::optional<FirstOrder> first_order(const Criterion& criterion, const HearingDay& day,
+std::optional<FirstOrder> first_order(const Criterion& criterion, const ExposureDay& day,
                                       const DayErrors& errors, MeanDay* mean) {
     const ExposureLimit limit(criterion, criterion.days_counted(day.days_per_week));
     if (limit.accumulation() == Accumulation::HighestHour) return std::nullopt;

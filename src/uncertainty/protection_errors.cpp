@@ -15,31 +15,31 @@ std::size_t ErrorVariables::of(ErrorKind kind, const std::string& name) {
     return known->second;
 }
 
-LevelDifference ProtectionErrors::fit_of(const HeardRow& row) const {
+LevelDifference ProtectionErrors::fit_of(const ExposureRow& row) const {
     if (!row.prediction) return LevelDifference(0.0);
     return is_fit_tested(row) && person_.PAR_uncertainty ? *person_.PAR_uncertainty
                                                          : person_.fit_uncertainty;
 }
 
-bool ProtectionErrors::is_fit_tested(const HeardRow& row) const {
+bool ProtectionErrors::is_fit_tested(const ExposureRow& row) const {
     return row.prediction->method == Method::Par && person_.PAR &&
            are_same_set(worn_in(row), person_.wears);
 }
 
-bool ProtectionErrors::has_own_protection(const HeardRow& row) const {
+bool ProtectionErrors::has_own_protection(const ExposureRow& row) const {
     return row.task && person_.tasks[*row.task].wears;
 }
 
-const std::vector<std::string>& ProtectionErrors::worn_in(const HeardRow& row) const {
+const std::vector<std::string>& ProtectionErrors::worn_in(const ExposureRow& row) const {
     return has_own_protection(row) ? *person_.tasks[*row.task].wears : day_.wears;
 }
 
 /// Whose insertions count: the person's, or those of a task with protectors of its own.
-std::optional<std::size_t> ProtectionErrors::owner_of(const HeardRow& row) const {
+std::optional<std::size_t> ProtectionErrors::owner_of(const ExposureRow& row) const {
     return has_own_protection(row) ? row.task : std::nullopt;
 }
 
-std::string ProtectionErrors::insertion_of(const HeardRow& row, unsigned session) {
+std::string ProtectionErrors::insertion_of(const ExposureRow& row, unsigned session) {
     const auto owner = owner_of(row);
     return fmt::format("{}\n{}\n{}", owner ? fmt::format("task {}", *owner) : "person",
                        insertions_[owner],
@@ -47,14 +47,14 @@ std::string ProtectionErrors::insertion_of(const HeardRow& row, unsigned session
 }
 
 /// Of a task with protectors of its own that which it states; one variable a day for both.
-std::optional<ErrorTerm> ProtectionErrors::wearing_time(const HeardRow& row) {
+std::optional<ErrorTerm> ProtectionErrors::wearing_time(const ExposureRow& row) {
     const double size = has_own_protection(row) ? person_.tasks[*row.task].worn_uncertainty
                                                 : person_.worn_uncertainty;
     if (!(size > 0.0)) return std::nullopt;
     return ErrorTerm{variables_.of(ErrorKind::WearingTime, ""), size};
 }
 
-std::optional<SegmentProtection> ProtectionErrors::of(const HeardRow& row, unsigned session) {
+std::optional<SegmentProtection> ProtectionErrors::of(const ExposureRow& row, unsigned session) {
     if (!row.prediction) {
         // Nothing is worn, by no task's decision: something could be.
         if (row.with_protector || has_own_protection(row)) return std::nullopt;
@@ -81,7 +81,7 @@ std::optional<SegmentProtection> ProtectionErrors::of(const HeardRow& row, unsig
 }
 
 /// One for each prediction; null where none is known.
-const PeopleSpread* ProtectionErrors::spread_of(const HeardRow& row) {
+const PeopleSpread* ProtectionErrors::spread_of(const ExposureRow& row) {
     const auto [known, is_new] = spreads_.try_emplace(row.prediction.get(), nullptr);
     if (!is_new) return known->second;
     if (is_fit_tested(row)) return nullptr;
@@ -105,7 +105,7 @@ const PeopleSpread* ProtectionErrors::spread_of(const HeardRow& row) {
     return known->second = errors_.spreads.back().get();
 }
 
-void ProtectionErrors::end(const HeardRow& row) {
+void ProtectionErrors::end(const ExposureRow& row) {
     if (row.reinsert) ++insertions_[owner_of(row)];
 }
 

@@ -29,32 +29,32 @@ class ErrorVariables {
 class ProtectionErrors {
   public:
     /// All must outlive this.
-    ProtectionErrors(const Plan& plan, const Person& person, const HearingDay& day,
+    ProtectionErrors(const Plan& plan, const Person& person, const ExposureDay& day,
                      ErrorVariables& variables, DayErrors& errors)
         : plan_(plan), person_(person), day_(day), variables_(variables), errors_(errors) {}
 
     /// What one insertion differs by from another (k = 1): a fit test says it, else the person's
     /// own figure does.
-    [[nodiscard]] LevelDifference fit_of(const HeardRow& row) const;
+    [[nodiscard]] LevelDifference fit_of(const ExposureRow& row) const;
 
     /// The protection of a row in one session; none where nothing is worn, nor could be.
-    [[nodiscard]] std::optional<SegmentProtection> of(const HeardRow& row, unsigned session);
+    [[nodiscard]] std::optional<SegmentProtection> of(const ExposureRow& row, unsigned session);
 
     /// Ends a row: after one with `reinsert` the next insertion counts.
-    void end(const HeardRow& row);
+    void end(const ExposureRow& row);
 
   private:
-    [[nodiscard]] bool is_fit_tested(const HeardRow& row) const;
-    [[nodiscard]] bool has_own_protection(const HeardRow& row) const;
-    [[nodiscard]] const std::vector<std::string>& worn_in(const HeardRow& row) const;
-    [[nodiscard]] std::optional<std::size_t> owner_of(const HeardRow& row) const;
-    [[nodiscard]] std::string insertion_of(const HeardRow& row, unsigned session);
-    [[nodiscard]] std::optional<ErrorTerm> wearing_time(const HeardRow& row);
-    [[nodiscard]] const PeopleSpread* spread_of(const HeardRow& row);
+    [[nodiscard]] bool is_fit_tested(const ExposureRow& row) const;
+    [[nodiscard]] bool has_own_protection(const ExposureRow& row) const;
+    [[nodiscard]] const std::vector<std::string>& worn_in(const ExposureRow& row) const;
+    [[nodiscard]] std::optional<std::size_t> owner_of(const ExposureRow& row) const;
+    [[nodiscard]] std::string insertion_of(const ExposureRow& row, unsigned session);
+    [[nodiscard]] std::optional<ErrorTerm> wearing_time(const ExposureRow& row);
+    [[nodiscard]] const PeopleSpread* spread_of(const ExposureRow& row);
 
     const Plan& plan_;
     const Person& person_;
-    const HearingDay& day_;
+    const ExposureDay& day_;
     ErrorVariables& variables_;
     DayErrors& errors_;
     std::map<const Prediction*, const PeopleSpread*> spreads_;

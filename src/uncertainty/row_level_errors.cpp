@@ -44,26 +44,27 @@ SoundErrors of_card(const Sequence& sequence, const SoundLevels& levels, const O
     return of(sequence.id, stated_or_default_uncertainty(levels, origin), origin);
 }
 
-SoundErrors at_ear_position(const Plan& plan, const HeardRow& row) {
+SoundErrors at_ear_position(const Plan& plan, const ExposureRow& row) {
     if (!row.sequence) return of_plan("background", *plan.background);
     const Sequence& card = plan.sequences[*row.sequence];
     return of_card(card, card.levels, card.origin);
 }
 
-bool is_door_open(const Person& person, const HeardRow& row) {
+bool is_door_open(const Person& person, const ExposureRow& row) {
     return row.task && person.tasks[*row.task].door_open;
 }
 
 }  // namespace
 
-const Transmission& transmission_to(const Plan& plan, const Person& person, const HeardRow& row) {
+const Transmission& transmission_to(const Plan& plan, const Person& person,
+                                    const ExposureRow& row) {
     return plan.positions[*row.position].with(is_door_open(person, row));
 }
 
 namespace {
 
 /// Of what is heard by the difference of a position.
-SoundErrors moved(const Plan& plan, const Person& person, const HeardRow& row) {
+SoundErrors moved(const Plan& plan, const Person& person, const ExposureRow& row) {
     const Position& position = plan.positions[*row.position];
     const bool opened = is_door_open(person, row) && position.door_open;
     SoundErrors errors = at_ear_position(plan, row);
@@ -85,7 +86,7 @@ std::optional<SoundErrors> measured_there(const Plan& plan, const Transmission& 
 }  // namespace
 
 std::vector<SoundErrors> level_errors_of(const Plan& plan, const Person& person,
-                                         const HeardRow& row) {
+                                         const ExposureRow& row) {
     if (!row.sound) return {};
     if (row.task && person.tasks[*row.task].levels) return {of_task(person, *row.task)};
     if (!row.position) return {at_ear_position(plan, row)};
@@ -102,12 +103,13 @@ std::vector<SoundErrors> level_errors_of(const Plan& plan, const Person& person,
     return {std::move(sequence), std::move(background)};
 }
 
-LevelDifference uncertainty_of_sound(const Plan& plan, const Person& person, const HeardRow& row) {
+LevelDifference uncertainty_of_sound(const Plan& plan, const Person& person,
+                                     const ExposureRow& row) {
     const SoundErrors own = level_errors_of(plan, person, row).front();
     return LevelDifference(std::hypot(own.uncertainty.whole.dB(), own.difference.dB()));
 }
 
-SoundErrors errors_of_unreduced(const Plan& plan, const Person& person, const HeardRow& row) {
+SoundErrors errors_of_unreduced(const Plan& plan, const Person& person, const ExposureRow& row) {
     return of_plan("background", transmission_to(plan, person, row).background.value());
 }
 

@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/day/heard_row.hpp"
+#include "earbudget/day/exposure_row.hpp"
 #include "earbudget/study/sequence.hpp"
 
 namespace earbudget {
@@ -22,20 +22,20 @@ struct SoundErrors {
 
 /// What a row's position says, its door as during the row's task; the row must have one.
 [[nodiscard]] const Transmission& transmission_to(const Plan& plan, const Person& person,
-                                                  const HeardRow& row);
+                                                  const ExposureRow& row);
 
-/// Of the level outside the protector, but for HeardRow::unreduced: a sequence and, at a position,
-/// the background there that is added to it. Empty for a row without sound.
+/// Of the level outside the protector, but for ExposureRow::unreduced: a sequence and, at a
+/// position, the background there that is added to it. Empty for a row without sound.
 [[nodiscard]] std::vector<SoundErrors> level_errors_of(const Plan& plan, const Person& person,
-                                                       const HeardRow& row);
+                                                       const ExposureRow& row);
 
 /// Standard uncertainty of a row's own sound at its place, of the level as of the peak: of what
 /// states the peak, no background.
 [[nodiscard]] LevelDifference uncertainty_of_sound(const Plan& plan, const Person& person,
-                                                   const HeardRow& row);
+                                                   const ExposureRow& row);
 
-/// Of HeardRow::unreduced, which the row must have.
+/// Of ExposureRow::unreduced, which the row must have.
 [[nodiscard]] SoundErrors errors_of_unreduced(const Plan& plan, const Person& person,
-                                              const HeardRow& row);
+                                              const ExposureRow& row);
 
 }  // namespace earbudget

@@ -20,7 +20,7 @@ std::vector<Seconds> VariableTimes::lasting(Seconds time) const {
     return times;
 }
 
-VariableTimes one_row(const HearingDay& day, std::size_t row) {
+VariableTimes one_row(const ExposureDay& day, std::size_t row) {
     VariableTimes variable;
     for (std::size_t i = 0; i < day.rows.size(); ++i) {
         const bool varies = i == row || day.rows[i].is_same_plan_row(day.rows[row]);
@@ -30,17 +30,17 @@ VariableTimes one_row(const HearingDay& day, std::size_t row) {
     return variable;
 }
 
-Seconds time_of_sequences(const HearingDay& day) {
+Seconds time_of_sequences(const ExposureDay& day) {
     Seconds now(0.0);
-    for (const HeardRow& row : day.rows)
+    for (const ExposureRow& row : day.rows)
         now += row.sequence ? row.time : Seconds(0.0);
     return now;
 }
 
-VariableTimes all_sequences(const HearingDay& day) {
+VariableTimes all_sequences(const ExposureDay& day) {
     const Seconds now = time_of_sequences(day);
     VariableTimes variable;
-    for (const HeardRow& row : day.rows) {
+    for (const ExposureRow& row : day.rows) {
         variable.fixed.push_back(row.sequence ? Seconds(0.0) : row.time);
         variable.part.push_back(row.sequence ? row.time / now : 0.0);
     }

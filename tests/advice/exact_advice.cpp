@@ -23,7 +23,7 @@ struct Case {
     const PersonResult& person;
     const Advice& advice;
 
-    [[nodiscard]] const HeardRow& row() const { return person.segments[*advice.row].row; }
+    [[nodiscard]] const ExposureRow& row() const { return person.segments[*advice.row].row; }
     [[nodiscard]] Seconds day_with(Seconds time) const {
         return assess(with_row_lasting(plan, row(), time)).people.front().exposure.time;
     }

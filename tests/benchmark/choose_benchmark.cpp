@@ -55,7 +55,7 @@ double evaluate(const Plan& plan) {
     double sum = 0.0;
     for (const Person& person : plan.people) {
         for (const CatalogueEntry& entry : plan.catalogue.protectors) {
-            const HearingDay day = hear(plan, person, {entry.protector.id}, Wearing{});
+            const ExposureDay day = day_exposure(plan, person, {entry.protector.id}, Wearing{});
             for (const Criterion& criterion : person.policy.criteria)
                 sum += judge_exposure(criterion, day).margin->dB();
         }

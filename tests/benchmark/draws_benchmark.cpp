@@ -7,7 +7,7 @@
 
 #include "benchmark/median.hpp"
 #include "earbudget/exposure/random_draws.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "support/random_plan.hpp"
 
 namespace {
@@ -68,9 +68,9 @@ double plain_loop(const Plan& plan, std::size_t draws) {
     return static_cast<double>(over);
 }
 
-double judged(const Plan& plan, const HearingDay& day, const DrawSettings& settings) {
+double judged(const Plan& plan, const ExposureDay& day, const DrawSettings& settings) {
     const Person& person = plan.people.front();
-    const DrawnDay drawn(plan, person, day, settings);
+    const MonteCarloDay drawn(plan, person, day, settings);
     return drawn.judge().front().probability_over;
 }
 
@@ -79,7 +79,7 @@ double judged(const Plan& plan, const HearingDay& day, const DrawSettings& setti
 int main() {
     volatile double sink = 0.0;
     const Plan large = plan_of(30, 30, true);
-    const HearingDay large_day = hear(large, large.people.front());
+    const ExposureDay large_day = day_exposure(large, large.people.front());
     const double plain =
         benchmark::median_seconds(runs, [&] { sink = plain_loop(large, plain_draws); }) *
         static_cast<double>(million) / static_cast<double>(plain_draws);
@@ -95,7 +95,7 @@ int main() {
                     threads, threads == 1 ? " " : "s", taken, plain / taken);
     }
     const Plan usual = plan_of(20, 200, false);
-    const HearingDay usual_day = hear(usual, usual.people.front());
+    const ExposureDay usual_day = day_exposure(usual, usual.people.front());
     const double one =
         benchmark::median_seconds(runs, [&] { sink = judged(usual, usual_day, {}); });
     std::printf("  20 sounds, 200 rows, shared errors, the default draws  %6.2f ms (limit 1 ms)\n",

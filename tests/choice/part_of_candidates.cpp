@@ -63,8 +63,8 @@ const Candidate* best_of(const Plan& plan, Candidates& candidates) {
 /// All that is said of anything else to wear.
 std::string said_with(const Plan& plan, const PersonResult& result, Candidates& candidates) {
     const Person& person = plan.people.front();
-    const HearingDay day = hear(plan, person);
-    const DrawnDay drawn(plan, person, day);
+    const ExposureDay day = day_exposure(plan, person);
+    const MonteCarloDay drawn(plan, person, day);
     std::string said;
     for (const Advice& advice : advise(plan, day, drawn, result, candidates))
         said += text_of(advice.says, " ") + '\n';
@@ -156,6 +156,6 @@ TEST_CASE("without a need to leave anything out everything is tried in the catal
     for (std::size_t n = 0; n < sets.size(); ++n) {
         CHECK(all.tried[n].wears == sets[n]);
         CHECK(all.tried[n].at_ear_LEX_8h ==
-              daily_exposure_level(hear(plan, person, sets[n], Wearing{}).at_ear()));
+              daily_exposure_level(day_exposure(plan, person, sets[n], Wearing{}).at_ear()));
     }
 }

@@ -29,7 +29,7 @@ bool keeps(Plan plan, Method method, double dB) {
     plan.catalogue.protectors.push_back({protector});
     Person& person = plan.people.front();
     person.policy.rules.method = method;
-    return !is_over_any(person, hear(plan, person, {"just"}, Wearing{}));
+    return !is_over_any(person, day_exposure(plan, person, {"just"}, Wearing{}));
 }
 
 void check_least(const Plan& plan, Method method, const std::optional<LevelDifference>& required) {

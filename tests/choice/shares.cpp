@@ -18,7 +18,7 @@ using namespace earbudget::test;
 namespace {
 
 std::optional<LevelA> level_of(const Plan& plan) {
-    return daily_exposure_level(hear(plan, plan.people.front()).at_ear());
+    return daily_exposure_level(day_exposure(plan, plan.people.front()).at_ear());
 }
 
 Plan without_sequence(Plan plan, std::size_t sequence) {
@@ -82,7 +82,7 @@ TEST_CASE("shares sum to 100 %, and a drop is what assessing without it gives") 
     for (int round = 0; round < 500; ++round) {
         CAPTURE(round);
         const Plan plan = random_staff_plan(random);
-        const HearingDay day = hear(plan, plan.people.front());
+        const ExposureDay day = day_exposure(plan, plan.people.front());
         const LevelA now = *level_of(plan);
         check_shares(shares_of_sequences(day));
         for (const Share& share : shares_of_sequences(day)) {
@@ -132,7 +132,7 @@ TEST_CASE("without sound there are no shares to drop and no change") {
     Plan plan{.title = "silence"};
     plan.timeline.push_back({.sequence = {}, .duration = Seconds(60)});
     plan.people.push_back(participant({}));
-    const HearingDay day = hear(plan, plan.people.front());
+    const ExposureDay day = day_exposure(plan, plan.people.front());
     const auto shares = shares_of_sequences(day);
     REQUIRE(shares.size() == 1);
     CHECK(shares[0].percent == 0.0);

@@ -62,9 +62,9 @@ TEST_CASE("a person's fit test beats every method of the policy and every label"
     asked.push_back(std::nullopt);
     for (const auto& method : asked) {
         plan.people.front().policy.rules.method = method;
-        const HearingDay day = hear(plan, plan.people.front());
+        const ExposureDay day = day_exposure(plan, plan.people.front());
         CHECK(day.method == Method::Par);
-        for (const HeardRow& row : day.rows)
+        for (const ExposureRow& row : day.rows)
             CHECK(near((*row.outside() - *row.at_ear).dB(), 12.5, 1e-9, Because::Arithmetic));
     }
 }
@@ -125,7 +125,7 @@ TEST_CASE("choosing goes by the fit test for what was tested and by labels for a
         const PersonChoice labels = choose(untested).front();
         REQUIRE(tested.ranking.size() == labels.ranking.size());
         const double outside =
-            daily_exposure_level(hear(plan, plan.people.front()).outside())->dB();
+            daily_exposure_level(day_exposure(plan, plan.people.front()).outside())->dB();
         for (const RankedChoice& choice : tested.ranking) {
             CAPTURE(choice.wears);
             if (choice.wears == plan.people.front().wears) {
@@ -194,7 +194,7 @@ TEST_CASE("a fit test with a derating that is not defined for a pair is never co
     Plan plan = tested_plan(random, 21.0);
     plan.people.front().wears = {"plug", "muff"};
     plan.people.front().policy.rules.derating.kind = Derating::Kind::Trlv;
-    CHECK_THROWS_AS(static_cast<void>(hear(plan, plan.people.front())), InputError);
+    CHECK_THROWS_AS(static_cast<void>(day_exposure(plan, plan.people.front())), InputError);
 }
 
 TEST_CASE("a poor fit leaves 10 dB of a fit test, or less where less was found") {

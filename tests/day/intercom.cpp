@@ -24,12 +24,12 @@ SoundLevels speech_of(std::mt19937& random) {
     return speech;
 }
 
-std::optional<IntercomAtEar> heard(const Plan& plan) {
+std::optional<IntercomAtEar> exposed(const Plan& plan) {
     const Person& person = plan.people.front();
-    return intercom_at_ear(plan, person, person.wears, person.wearing, hear(plan, person));
+    return intercom_at_ear(plan, person, person.wears, person.wearing, day_exposure(plan, person));
 }
 
-double above_residual(const Plan& plan) { return heard(plan)->above_residual()->dB(); }
+double above_residual(const Plan& plan) { return exposed(plan)->above_residual()->dB(); }
 
 }  // namespace
 
@@ -55,9 +55,9 @@ TEST_CASE("equal attenuation in all bands leaves the difference that the plan st
         plan.catalogue.protectors.front().protector.octave = flat_attenuation(22.0);
         const double stated = (plan.intercom->LAeq - plan.background->LAeq).dB();
         CHECK(near(above_residual(plan), stated, 1e-9, Because::Arithmetic));
-        CHECK(near(heard(plan)->speech.dB(), plan.intercom->LAeq.dB() - 22.0, 1e-9,
+        CHECK(near(exposed(plan)->speech.dB(), plan.intercom->LAeq.dB() - 22.0, 1e-9,
                    Because::Arithmetic));
-        CHECK(near(heard(plan)->residual->dB(), plan.background->LAeq.dB() - 22.0, 1e-9,
+        CHECK(near(exposed(plan)->residual->dB(), plan.background->LAeq.dB() - 22.0, 1e-9,
                    Because::Arithmetic));
     }
 }
@@ -89,27 +89,27 @@ TEST_CASE("where speech or the room lacks the method's data both are reduced ali
     CHECK(near(above_residual(plan), 15.0, 1e-9, Because::Arithmetic));
     std::vector<ExposurePart> outside;
     std::vector<ExposurePart> worn;
-    for (const HeardRow& row : hear(plan, plan.people.front()).rows) {
+    for (const ExposureRow& row : day_exposure(plan, plan.people.front()).rows) {
         if (!row.sequence) continue;
         outside.push_back({row.outside(), row.time});
         worn.push_back({row.while_worn, row.time});
     }
     const double reduction = (*time_average(outside) - *time_average(worn)).dB();
-    CHECK(near(heard(plan)->speech.dB(), 75.0 - reduction, 1e-9, Because::Arithmetic));
+    CHECK(near(exposed(plan)->speech.dB(), 75.0 - reduction, 1e-9, Because::Arithmetic));
     // Also where only one of the two lacks them: two ways would not be comparable.
     plan.intercom = speech_of(random);
     const double stated = plan.intercom->LAeq.dB();
     CHECK(near(above_residual(plan), stated - 60.0, 1e-9, Because::Arithmetic));
-    CHECK(near(heard(plan)->speech.dB(), stated - reduction, 1e-9, Because::Arithmetic));
+    CHECK(near(exposed(plan)->speech.dB(), stated - reduction, 1e-9, Because::Arithmetic));
 }
 
 TEST_CASE("speech is heard with the protector on, however much of the time it is worn") {
     std::mt19937 random(87);
     Plan plan = random_plan(random);
     plan.intercom = speech_of(random);
-    const LevelA worn_always = heard(plan)->speech;
+    const LevelA worn_always = exposed(plan)->speech;
     plan.people.front().wearing.fraction_of_time = 0.5;
-    CHECK(heard(plan)->speech == worn_always);
+    CHECK(exposed(plan)->speech == worn_always);
 }
 
 TEST_CASE("the reduction of speech is that of a fit test and of a poor fit where they are") {
@@ -118,26 +118,26 @@ TEST_CASE("the reduction of speech is that of a fit test and of a poor fit where
     plan.intercom = speech_of(random);
     const double stated = plan.intercom->LAeq.dB();
     plan.people.front().PAR = LevelDifference(24.0);
-    CHECK(near(heard(plan)->speech.dB(), stated - 24.0, 1e-9, Because::Arithmetic));
+    CHECK(near(exposed(plan)->speech.dB(), stated - 24.0, 1e-9, Because::Arithmetic));
     plan.people.front().wearing.poor_fit = true;
-    CHECK(near(heard(plan)->speech.dB(), stated - 10.0, 1e-9, Because::Arithmetic));
+    CHECK(near(exposed(plan)->speech.dB(), stated - 10.0, 1e-9, Because::Arithmetic));
     plan.people.front().wears = {};
     plan.people.front().PAR.reset();
-    CHECK(near(heard(plan)->speech.dB(), stated, 1e-9, Because::Arithmetic));
+    CHECK(near(exposed(plan)->speech.dB(), stated, 1e-9, Because::Arithmetic));
 }
 
 TEST_CASE("no intercom without one in the plan, none for staff, no residual without background") {
     std::mt19937 random(86);
     Plan plan = random_plan(random);
-    CHECK(!heard(plan));
+    CHECK(!exposed(plan));
     plan.intercom = speech_of(random);
-    CHECK(heard(plan));
+    CHECK(exposed(plan));
     plan.background.reset();
-    CHECK(heard(plan));
-    CHECK(!heard(plan)->residual);
-    CHECK(!heard(plan)->above_residual());
+    CHECK(exposed(plan));
+    CHECK(!exposed(plan)->residual);
+    CHECK(!exposed(plan)->above_residual());
     make_staff(plan);
-    CHECK(!heard(plan));
+    CHECK(!exposed(plan));
     CHECK(!assess(plan).people.front().intercom);
 }
 
@@ -151,7 +151,7 @@ TEST_CASE("by NRR speech and noise go through the same form, from C only where b
     plan.intercom = SoundLevels{.LAeq = LevelA(66.0)};
     // 29 CFR 1910.95, appendix B: from A both lose 26 - 7 dB, and 6 dB are left between them.
     CHECK(near(above_residual(plan), 6.0, 1e-9, Because::Arithmetic));
-    CHECK(near(heard(plan)->speech.dB(), 66.0 - 19.0, 1e-9, Because::Arithmetic));
+    CHECK(near(exposed(plan)->speech.dB(), 66.0 - 19.0, 1e-9, Because::Arithmetic));
     // With C of both each goes by LC - NRR.
     plan.intercom->LCeq = LevelC(67.5);
     CHECK(near(above_residual(plan), 67.5 - 60.5, 1e-9, Because::Arithmetic));

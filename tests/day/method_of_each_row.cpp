@@ -7,7 +7,7 @@
 
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/choice/choose.hpp"
-#include "earbudget/day/hearing_day.hpp"
+#include "earbudget/day/exposure_day.hpp"
 #include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/random_plan.hpp"
@@ -56,7 +56,7 @@ const Warning* warning_of(const std::vector<Warning>& warnings, std::string_view
 
 TEST_CASE("each row: a card that lacks LC lowers its own row's method alone") {
     const Plan plan = plan_of_two(with_C, A_alone(95.0), snr_and_nrr);
-    const HearingDay day = hear(plan, plan.people.front());
+    const ExposureDay day = day_exposure(plan, plan.people.front());
     CHECK(day.rows[0].prediction->method == Method::Snr);
     CHECK(near(day.rows[0].at_ear->dB(), 71.0, 1e-9, Because::Arithmetic));  // LC − SNR
     CHECK(day.rows[1].prediction->method == Method::Nrr);
@@ -118,7 +118,7 @@ TEST_CASE("each row: a protector without data leaves others answered") {
 TEST_CASE("each row: an explicit method that lacks data leaves the row unreduced") {
     Plan plan = plan_of_two(with_C, A_alone(95.0), snr_and_nrr);
     plan.people.front().policy.rules.method = Method::Snr;
-    const HearingDay day = hear(plan, plan.people.front());
+    const ExposureDay day = day_exposure(plan, plan.people.front());
     CHECK(day.rows[1].is_unreached());
     const Warning* warning = warning_of(day.warnings, "card-lacks-data");
     REQUIRE(warning);
@@ -135,7 +135,7 @@ TEST_CASE("each row: stated before computed for a task's own levels too") {
     plan.people.front().tasks.push_back({.duration = Seconds(600), .levels = with_C});
     plan.timeline.push_back({.sequence = {}, .duration = Seconds(60)});
     // SNR and H, M, L would have to be computed; NRR stands on the label.
-    CHECK(hear(plan, plan.people.front()).rows.front().prediction->method == Method::Nrr);
+    CHECK(day_exposure(plan, plan.people.front()).rows.front().prediction->method == Method::Nrr);
 }
 
 TEST_CASE("each row: a list of methods holds those that reach every sequence") {

@@ -95,14 +95,15 @@ TEST_CASE("the policy's method is marked once and is the day's, between the extr
                                           [](const MethodOutcome& o) { return o.of_policy; });
         const MethodSpread spread = spread_of(outcomes);
         CHECK(marked == (spread.of_policy ? 1 : 0));
-        const HearingDay day = hear(plan, plan.people.front());
-        const auto by_it = [&](const HeardRow& row) {
+        const ExposureDay day = day_exposure(plan, plan.people.front());
+        const auto by_it = [&](const ExposureRow& row) {
             return row.prediction && row.prediction->method == day.method;
         };
         // With "best" rests may have a method of their own; an asked one leaves them unreduced.
         const bool asked = plan.people.front().policy.rules.method.has_value();
-        const bool single = std::ranges::all_of(
-            day.rows, [&](const HeardRow& row) { return (asked && !row.sequence) || by_it(row); });
+        const bool single = std::ranges::all_of(day.rows, [&](const ExposureRow& row) {
+            return (asked && !row.sequence) || by_it(row);
+        });
         CHECK(spread.of_policy.has_value() == single);
         if (!single) continue;
         ++with_policy;
@@ -125,10 +126,11 @@ TEST_CASE("equal attenuation in all bands: octave bands and H, M, L agree, SNR i
         CHECK(near(levels.at(Method::Octave).dB(), levels.at(Method::Hml).dB(), 1e-9,
                    Because::Arithmetic));
         const Person& person = plan.people.front();
-        const double outside = daily_exposure_level(hear(plan, person, {}, {}).outside())->dB();
+        const double outside =
+            daily_exposure_level(day_exposure(plan, person, {}, {}).outside())->dB();
         CHECK(near(levels.at(Method::Octave).dB(), outside - A, 1e-9, Because::Arithmetic));
         std::vector<ExposurePart> by_C;
-        for (const HeardRow& row : hear(plan, person).rows) {
+        for (const ExposureRow& row : day_exposure(plan, person).rows) {
             const double LC = row.sound->c_weighted_level()->dB();
             by_C.push_back({LevelA(LC - A - 1.0), person.sessions_per_day * row.time});
         }

@@ -53,10 +53,10 @@ TEST_CASE("a background is averaged over whole strokes of the pump and taken off
         return first_channel(measured(folder, words));
     };
     const json alone = with("alone.wav", {});
-    const json heard = with("heard.wav", {});
+    const json exposed = with("heard.wav", {});
     const json corrected = with("heard.wav", {"--background", "background.wav", "--card",
                                               "card.toml", "--instrument-class", "2"});
-    CHECK(heard["LAeq_dB"].get<double>() - alone["LAeq_dB"].get<double>() > 0.8);
+    CHECK(exposed["LAeq_dB"].get<double>() - alone["LAeq_dB"].get<double>() > 0.8);
     CHECK(near(corrected["LAeq_dB"], alone["LAeq_dB"], 0.1, Because::SeededRandomness));
     CHECK(near(corrected["octave_dB"]["4000"], alone["octave_dB"]["4000"], 0.1,
                Because::SeededRandomness));

@@ -4,7 +4,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/day/heard_row.hpp"
+#include "earbudget/day/exposure_row.hpp"
 #include "files/study_files.hpp"
 #include "support/near.hpp"
 #include "support/temporary_folder.hpp"

@@ -59,15 +59,15 @@ int check_person(const PersonResult& person) {
 }
 
 /// The value that a criterion would have if the day ended at a moment.
-double used_until(const Criterion& criterion, const HearingDay& day, Seconds at) {
+double used_until(const Criterion& criterion, const ExposureDay& day, Seconds at) {
     std::vector<ExposurePart> parts;
     Seconds begin(0.0);
     for (const std::size_t row : day.course()) {
         const Seconds time = std::min(day.rows[row].time, at - begin);
         if (time <= Seconds(0.0)) break;
-        HeardRow cut = day.rows[row];
+        ExposureRow cut = day.rows[row];
         cut.time = time;
-        add_parts(cut, heard_as(criterion), parts);
+        add_parts(cut, exposure_at(criterion), parts);
         begin += day.rows[row].time;
     }
     for (ExposurePart& part : parts)
@@ -129,7 +129,7 @@ TEST_CASE("in between the course of an allowance is what a day that ends there w
         Plan plan = random_plan(random);
         plan.people.front().policy.criteria = every_criterion(Role::Participant);
         const Assessment assessment = assess(plan);
-        const HearingDay day = hear(plan, plan.people.front());
+        const ExposureDay day = day_exposure(plan, plan.people.front());
         const DayCourse course = allowance_course(assessment.people.front());
         for (const AllowanceCourse& allowance : course.allowances) {
             CAPTURE(allowance.criterion->id);

@@ -40,16 +40,16 @@ Person with_criteria(Person person, const Draw& draw) {
     return person;
 }
 
-HearingDay varied(HearingDay day, const Draw& draw) {
+ExposureDay varied(ExposureDay day, const Draw& draw) {
     day.sessions = draw.whole(1, 8);
-    for (HeardRow& row : day.rows)
+    for (ExposureRow& row : day.rows)
         row.time *= draw.chance(0.1) ? 0.0 : draw.between(0.05, 3.0);
     return day;
 }
 
-std::vector<Seconds> times_of(const HearingDay& day) {
+std::vector<Seconds> times_of(const ExposureDay& day) {
     std::vector<Seconds> times;
-    for (const HeardRow& row : day.rows)
+    for (const ExposureRow& row : day.rows)
         times.push_back(row.time);
     return times;
 }
@@ -65,14 +65,14 @@ TEST_CASE("a day budget and the judged day agree for any times and sessions") {
         CAPTURE(round);
         const Plan plan = random_staff_plan(random);
         const Person person = with_criteria(plan.people.front(), draw);
-        const HearingDay day = hear(plan, person);
+        const ExposureDay day = day_exposure(plan, person);
         for (const Limits limits : {Limits::All, Limits::WithProtection}) {
             const DayBudget budget(person, day, limits);
             CHECK(budget.is_over() == is_over_any(person, day, limits));
             CHECK(budget.times() == times_of(day));
             CHECK(budget.sessions() == day.sessions);
             for (int other = 0; other < 5; ++other) {
-                const HearingDay then = varied(day, draw);
+                const ExposureDay then = varied(day, draw);
                 const bool is = is_over_any(person, then, limits);
                 CHECK(budget.is_over(times_of(then), then.sessions) == is);
                 ++(is ? over : within);
@@ -92,7 +92,7 @@ TEST_CASE("the highest hour alone: sums are kept, the hour decides") {
         CAPTURE(round);
         const Plan plan = random_staff_plan(random);
         Person person = plan.people.front();
-        const HearingDay day = hear(plan, person);
+        const ExposureDay day = day_exposure(plan, person);
         Criterion hour = *find_published_criterion("iec-60601-2-33");
         hour.roles = {person.role};
         const auto highest = highest_average(day.at_ear(), Hours(1));
@@ -107,7 +107,7 @@ TEST_CASE("the highest hour alone: sums are kept, the hour decides") {
             ++over;
             CHECK(budget.hour_matters());
         }
-        const HearingDay then = varied(day, draw);
+        const ExposureDay then = varied(day, draw);
         CHECK(budget.is_hour_over(times_of(then), then.sessions) == is_over_any(person, then));
     }
     CHECK(over > 100);
@@ -120,7 +120,7 @@ TEST_CASE("the longest time of a budget is where its sum is full") {
         CAPTURE(round);
         const Plan plan = random_staff_plan(random);
         const Person& person = plan.people.front();
-        const HearingDay day = hear(plan, person);
+        const ExposureDay day = day_exposure(plan, person);
         const DayBudget budget(person, day);
         if (budget.hour_matters()) continue;
         std::vector<Seconds> fixed = budget.times();

@@ -42,7 +42,7 @@ TEST_CASE("no band is said to be at the ear where the method does not go by band
     Plan plan = random_plan(random);
     plan.people.front().policy.rules.method = Method::Snr;
     const Assessment assessment = assess(plan);
-    const HeardRow* row = row_with_most_energy(assessment.people.front());
+    const ExposureRow* row = row_with_most_energy(assessment.people.front());
     REQUIRE(row != nullptr);
     const auto spectrum = ear_spectrum(*row);
     CHECK(spectrum.size() > 5);

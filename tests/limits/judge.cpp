@@ -12,7 +12,7 @@
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/choose.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/published.hpp"
@@ -24,7 +24,7 @@ using namespace earbudget::test;
 namespace {
 
 CriterionResult judged(const Criterion& criterion, const Plan& plan) {
-    const HearingDay day = hear(plan, plan.people.front());
+    const ExposureDay day = day_exposure(plan, plan.people.front());
     return judge_exposure(criterion, day);
 }
 
@@ -32,9 +32,9 @@ CriterionResult judged(const Criterion& criterion, const Plan& plan) {
 CriterionResult judged_surely(const Criterion& criterion, Plan plan) {
     plan.people.front().policy.criteria = {criterion};
     plan.people.front().policy.criteria.front().roles = {plan.people.front().role};
-    const HearingDay day = hear(plan, plan.people.front());
+    const ExposureDay day = day_exposure(plan, plan.people.front());
     CriterionResult result = judge_exposure(criterion, day);
-    add_uncertainty(DrawnDay(plan, plan.people.front(), day).judge().front(), std::nullopt,
+    add_uncertainty(MonteCarloDay(plan, plan.people.front(), day).judge().front(), std::nullopt,
                     plan.people.front().policy, result);
     return result;
 }
@@ -191,7 +191,7 @@ TEST_CASE("a peak is compared where its limit is, and that is said") {
     plan.sequences.front().levels.LZpeak = PeakLevelZ(137.5);
     std::vector<Warning> warnings;
     const Person& person = plan.people.front();
-    const HearingDay day = hear(plan, person);
+    const ExposureDay day = day_exposure(plan, person);
     for (const Criterion& criterion : published_criteria()) {
         const auto result = judge_peak(criterion, plan, person, day, warnings);
         CHECK(result.has_value() == criterion.peak.has_value());

@@ -33,7 +33,7 @@ std::optional<CriterionResult> judged(const Criterion& criterion,
     }
     plan.people.front().policy.peak_at_most_above_LAeq = std::nullopt;  // peak_bound.cpp has it
     static std::vector<Warning> warnings;
-    const HearingDay day = hear(plan, plan.people.front());
+    const ExposureDay day = day_exposure(plan, plan.people.front());
     return judge_peak(criterion, plan, plan.people.front(), day, warnings);
 }
 

@@ -38,14 +38,14 @@ TEST_CASE("one slack: whoever asks whether a limit is exceeded hears the same") 
             const Plan plan = using_of_limit(criterion, 1.0 + beyond);
             const Drawn drawn(plan);
             const Criterion& own = drawn.person.policy.criteria.front();
-            CHECK(is_over(own, parts_for(own, drawn.heard)) == over);
-            CHECK(is_over_any(drawn.person, drawn.heard) == over);
-            CHECK(judge_exposure(own, drawn.heard).verdict ==
+            CHECK(is_over(own, parts_for(own, drawn.exposed)) == over);
+            CHECK(is_over_any(drawn.person, drawn.exposed) == over);
+            CHECK(judge_exposure(own, drawn.exposed).verdict ==
                   (over ? Verdict::Over : Verdict::Within));
-            CHECK(DayBudget(drawn.person, drawn.heard).is_over() == over);
+            CHECK(DayBudget(drawn.person, drawn.exposed).is_over() == over);
             CHECK(drawn.day.perhaps_over() == over);
             CHECK(drawn.day.judge().front().probability_over == (over ? 1.0 : 0.0));
-            const auto first = first_order(own, drawn.heard, drawn.day.errors());
+            const auto first = first_order(own, drawn.exposed, drawn.day.errors());
             if (first) CHECK(first->probability_over == (over ? 1.0 : 0.0));
             CHECK(first.has_value() == (own.quantity != ExposureQuantity::LAeq_1h));
         }

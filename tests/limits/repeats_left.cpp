@@ -7,7 +7,7 @@
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "support/apply_advice.hpp"
 #include "support/random_staff_plan.hpp"
 #include "support/spread_plan.hpp"
@@ -18,12 +18,12 @@ using namespace earbudget::test;
 namespace {
 
 bool is_over_now(const Plan& plan) {
-    return is_over_any(plan.people.front(), hear(plan, plan.people.front()));
+    return is_over_any(plan.people.front(), day_exposure(plan, plan.people.front()));
 }
 
 // Rounding may keep a day of exactly 24 hours from being full.
 bool is_longer_than_a_day(const Plan& plan) {
-    return total_time(hear(plan, plan.people.front()).at_ear()) > Hours(24) - Seconds(0.01);
+    return total_time(day_exposure(plan, plan.people.front()).at_ear()) > Hours(24) - Seconds(0.01);
 }
 
 struct Counts {
@@ -107,7 +107,7 @@ TEST_CASE("so many confident repeats keep the accepted probability, one more doe
             const auto close_with = [&](unsigned more) {
                 const Plan longer = with_runs(plan, segment.row, segment.row.repeat + more);
                 const Person& same = longer.people.front();
-                return perhaps_over(longer, same, hear(longer, same));
+                return perhaps_over(longer, same, day_exposure(longer, same));
             };
             many += *left > 20 ? 1 : 0;
             if (*left > 0) CHECK(!close_with(*left));

@@ -15,28 +15,28 @@ using namespace earbudget::test;
 
 namespace {
 
-HearingDay with_row_time(HearingDay day, std::size_t row, Seconds time) {
+ExposureDay with_row_time(ExposureDay day, std::size_t row, Seconds time) {
     day.rows[row].time = time;
     return day;
 }
 
 // Whether a time is bounded by a limit and not by the 24 hours of a day.
-bool is_bounded(const HearingDay& day, std::size_t row, const std::optional<Seconds>& time) {
+bool is_bounded(const ExposureDay& day, std::size_t row, const std::optional<Seconds>& time) {
     if (!time || *time < Seconds(1.0)) return false;
     return total_time(with_row_time(day, row, 1.02 * *time).at_ear()) < Hours(24);
 }
 
-HearingDay with_sequences_scaled(HearingDay day, double factor) {
-    for (HeardRow& row : day.rows) {
+ExposureDay with_sequences_scaled(ExposureDay day, double factor) {
+    for (ExposureRow& row : day.rows) {
         if (row.sequence) row.time *= factor;
     }
     return day;
 }
 
 /// Over by the best estimate, or more probably than accepted, on a day of the first person.
-bool is_perhaps_over(const Plan& plan, const HearingDay& day) {
+bool is_perhaps_over(const Plan& plan, const ExposureDay& day) {
     const Person& person = plan.people.front();
-    return is_over_any(person, day) || DrawnDay(plan, person, day).perhaps_over();
+    return is_over_any(person, day) || MonteCarloDay(plan, person, day).perhaps_over();
 }
 
 }  // namespace
@@ -48,8 +48,8 @@ TEST_CASE("the longest time keeps every limit, one percent more does not") {
     for (int round = 0; round < 600; ++round) {
         const Plan plan = random_plan(random);
         const Person& person = plan.people.front();
-        const HearingDay day = hear(plan, person);
-        const DrawnDay drawn(plan, person, day);
+        const ExposureDay day = day_exposure(plan, person);
+        const MonteCarloDay drawn(plan, person, day);
         for (std::size_t row = 0; row < day.rows.size(); ++row) {
             if (!day.rows[row].sequence) continue;
             const LongestTime longest = longest_time_of_row(person, day, row, &drawn);
@@ -76,13 +76,13 @@ TEST_CASE("all sequences in proportion: the factor keeps every limit, one percen
     for (int round = 0; round < 400; ++round) {
         const Plan plan = random_plan(random);
         const Person& person = plan.people.front();
-        const HearingDay day = hear(plan, person);
+        const ExposureDay day = day_exposure(plan, person);
         if (!is_over_any(person, day)) continue;
         const LongestTime longest = longest_time_of_all_sequences(person, day);
         if (!longest.best_estimate || *longest.best_estimate < Seconds(1.0)) continue;
         ++solved;
         Seconds now(0.0);
-        for (const HeardRow& row : day.rows)
+        for (const ExposureRow& row : day.rows)
             now += row.sequence ? row.time : Seconds(0.0);
         const double factor = *longest.best_estimate / now;
         CHECK(factor < 1.0);
@@ -105,7 +105,7 @@ TEST_CASE("a quiet row that keeps two loud ones apart is not shortened into an o
     Person& person = plan.people.front();
     auto& criteria = person.policy.criteria;
     std::erase_if(criteria, [](const Criterion& c) { return c.id != "iec-60601-2-33"; });
-    HearingDay day = hear(plan, person);
+    ExposureDay day = day_exposure(plan, person);
     const auto over_at = [&](double seconds) {
         return is_over_any(person, with_row_time(day, 1, Seconds(seconds)));
     };
@@ -141,7 +141,7 @@ TEST_CASE("random days with a tight hour: every time up to the longest keeps the
         person.wears = {};
         std::erase_if(person.policy.criteria,
                       [](const Criterion& c) { return c.id != "iec-60601-2-33"; });
-        const HearingDay day = hear(plan, person);
+        const ExposureDay day = day_exposure(plan, person);
         const LongestTime longest = longest_time_of_row(person, day, 1);
         if (!longest.best_estimate || *longest.best_estimate > Hours(3)) continue;
         ++bounded;
@@ -172,7 +172,7 @@ TEST_CASE("a card that states no uncertainty counts with the default of how it c
         plan.sequences.front().origin.how = c.how;
         plan.sequences.front().origin.instrument_class = c.instrument_class;
         const Drawn drawn(plan);
-        const LongestTime longest = longest_time_of_row(drawn.person, drawn.heard, 0, &drawn.day);
+        const LongestTime longest = longest_time_of_row(drawn.person, drawn.exposed, 0, &drawn.day);
         const double shorter = std::pow(10.0, -0.1 * 1.6448536 * c.u);
         // One error alone is stratified; of two the 95 % point strays by 0.023 deviations (k = 1),
         // of 1.8 dB by 1 % of the time.

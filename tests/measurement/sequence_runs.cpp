@@ -24,7 +24,7 @@ struct Played {
     double drop;    // dB
 };
 
-Course heard(const std::vector<Played>& sequences, const Course& background) {
+Course exposed(const std::vector<Played>& sequences, const Course& background) {
     return [=](double t) {
         double energy = std::pow(10.0, 0.1 * background(t));
         for (const Played& s : sequences) {
@@ -84,7 +84,7 @@ TEST_CASE("Runs are found where sequences play, to 0.2 s") {
                 const double lowest = mean_level(background, period) + above;
                 const auto played = session(row.kind, lowest, random);
                 const auto runs = find_sequence_runs(
-                    history_of(heard(played, background), played.back().end + 5.0, 30.0, random));
+                    history_of(exposed(played, background), played.back().end + 5.0, 30.0, random));
                 REQUIRE(runs.size() == played.size());
                 for (std::size_t n = 0; n < runs.size(); ++n) {
                     CHECK(near(runs[n].start.count(), played[n].start, 0.2,
@@ -105,7 +105,7 @@ TEST_CASE("A run tells its level, whether it is steady and what it stands above"
                                      {60.5, 75.0, -38.0, 0.0, 0.0, 0.0},
                                      {80.0, 86.0, -30.0, 0.0, 0.0, 0.0}};
     const auto runs =
-        find_sequence_runs(history_of(heard(played, humming(0.5, 4.0)), 100.0, 30.0, random));
+        find_sequence_runs(history_of(exposed(played, humming(0.5, 4.0)), 100.0, 30.0, random));
     REQUIRE(runs.size() == 3);
     CHECK(near(10.0 * std::log10(runs[0].mean_square), -30.0, 0.2, Because::SeededRandomness));
     REQUIRE(runs[0].above_background.has_value());
@@ -130,7 +130,7 @@ TEST_CASE("A run cut off by the recording says so") {
     const std::vector<Played> played{{-1.0, 20.0, -40.0, 0.0, 0.0, 0.0},
                                      {30.0, 99.0, -40.0, 0.0, 0.0, 0.0}};
     const auto runs =
-        find_sequence_runs(history_of(heard(played, humming(0.5, 4.0)), 60.0, 30.0, random));
+        find_sequence_runs(history_of(exposed(played, humming(0.5, 4.0)), 60.0, 30.0, random));
     REQUIRE(runs.size() == 2);
     CHECK(runs[0].begins_before);
     CHECK(!runs[0].ends_after);
@@ -160,7 +160,7 @@ TEST_CASE("A recording of one sequence has no run, or one where it falls to the 
         find_sequence_runs(history_of([](double) { return -30.0; }, 300.0, 30.0, random)).empty());
     const std::vector<Played> pulsing{{0.0, 300.0, -30.0, 10.0, 1.4, 99.0}};
     const auto runs =
-        find_sequence_runs(history_of(heard(pulsing, humming(0.5, 4.0)), 300.0, 30.0, random));
+        find_sequence_runs(history_of(exposed(pulsing, humming(0.5, 4.0)), 300.0, 30.0, random));
     REQUIRE(runs.size() == 1);
     CHECK(runs[0].begins_before);
     // The recording ends within a pause, which belongs to nothing yet.
@@ -173,7 +173,7 @@ TEST_CASE("Bangs, silence and nothing at all are no sequences") {
     CHECK(find_sequence_runs({Seconds(0.05), std::vector<float>(6000, 0.0F)}).empty());
     const std::vector<Played> bangs{{20.0, 20.2, -20.0, 0.0, 0.0, 0.0},
                                     {50.0, 51.5, -40.0, 0.0, 0.0, 0.0}};
-    CHECK(find_sequence_runs(history_of(heard(bangs, humming(0.5, 4.0)), 90.0, 30.0, random))
+    CHECK(find_sequence_runs(history_of(exposed(bangs, humming(0.5, 4.0)), 90.0, 30.0, random))
               .empty());
 }
 

@@ -54,7 +54,7 @@ TEST_CASE("ISO 9612, annex D: three tasks give LEX,8h 84.3 dB (memory)") {
                                            {level_of_samples(welding), Hours(1.5)}};
     CHECK(near(daily_exposure_level(day)->dB(), 84.3, 0.05, Because::PrintedRounding));
     const Plan plan = annex_D();
-    CHECK(near(daily_exposure_level(Drawn(plan).heard.at_ear())->dB(), 84.3, 0.05,
+    CHECK(near(daily_exposure_level(Drawn(plan).exposed.at_ear())->dB(), 84.3, 0.05,
                Because::PrintedRounding));
 }
 
@@ -74,7 +74,7 @@ TEST_CASE("ISO 9612, annexes C and D: U = 2.7 dB, k = 1.65, by sampling, duratio
     // The program rounds nothing on the way: 2.77.
     const Plan plan = annex_D();
     const Drawn drawn(plan);
-    const auto result = first_order(published("eu-limit"), drawn.heard, drawn.day.errors());
+    const auto result = first_order(published("eu-limit"), drawn.exposed, drawn.day.errors());
     REQUIRE(result);
     CHECK(near(1.65 * result->standard.dB(), 2.7, 0.07, Because::PrintedRounding));
     CHECK(near(1.65 * result->standard.dB(), 2.766, 0.001, Because::PrintedRounding));
@@ -98,7 +98,7 @@ TEST_CASE("ISO 9612, annex C: the draws carry sampling and duration") {
     }
     const Drawn surer(exact);
     CHECK(*surer.day.judge().front().not_exceeded < most - 0.7);
-    const auto result = first_order(published("eu-limit"), surer.heard, surer.day.errors());
+    const auto result = first_order(published("eu-limit"), surer.exposed, surer.day.errors());
     CHECK(near(result->standard.dB(), std::sqrt((0.7 * 0.7 + 1.0) * 0.58803), 0.001,
                Because::PrintedRounding));
 }

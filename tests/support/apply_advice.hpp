@@ -23,8 +23,7 @@ inline bool is_over(const Plan& plan, bool protectors_alone = false) {
 inline bool is_perhaps_over(const Plan& plan, bool protectors_alone = false) {
     const Assessment assessment = assess(plan);
     return std::ranges::any_of(assessment.people.front().criteria, [&](const auto& result) {
-        return result.decides && !result.is_peak &&
-               (!protectors_alone || result.at_ear) &&
+        return result.decides && !result.is_peak && (!protectors_alone || result.at_ear) &&
                (result.verdict == Verdict::Over ||
                 is_above(result.probability_over.value_or(0.0),
                          plan.people.front().policy.accepted_probability));
@@ -32,7 +31,7 @@ inline bool is_perhaps_over(const Plan& plan, bool protectors_alone = false) {
 }
 
 /// The plan with all runs of a row lasting so long together: in the timeline, or in the task.
-inline Plan with_row_lasting(Plan plan, const HeardRow& row, Seconds time) {
+inline Plan with_row_lasting(Plan plan, const ExposureRow& row, Seconds time) {
     if (row.timeline_row) {
         TimelineRow& stated = plan.timeline[*row.timeline_row];
         stated.duration = time / static_cast<double>(stated.repeat);
@@ -43,7 +42,7 @@ inline Plan with_row_lasting(Plan plan, const HeardRow& row, Seconds time) {
 }
 
 /// The plan with so many runs of a row; a task counts as one run.
-inline Plan with_runs(Plan plan, const HeardRow& row, unsigned runs) {
+inline Plan with_runs(Plan plan, const ExposureRow& row, unsigned runs) {
     if (!row.timeline_row) return with_row_lasting(std::move(plan), row, runs * row.run());
     plan.timeline[*row.timeline_row].repeat = runs;
     return plan;

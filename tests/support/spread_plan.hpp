@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "support/published.hpp"
 #include "support/random_protector.hpp"
 
@@ -67,13 +67,13 @@ inline OctaveAttenuation flat(double mean, double deviation) {
 struct Drawn {
     explicit Drawn(const Plan& plan, const DrawSettings& settings = {})
         : person(plan.people.front()),
-          heard(hear(plan, person)),
-          day(plan, person, heard, settings) {}
+          exposed(day_exposure(plan, person)),
+          day(plan, person, exposed, settings) {}
     Drawn(const Drawn&) = delete;
 
     const Person& person;
-    HearingDay heard;
-    DrawnDay day;
+    ExposureDay exposed;
+    MonteCarloDay day;
 };
 
 }  // namespace earbudget::test

@@ -7,7 +7,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/limits/shorten.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "support/random_plan.hpp"
 #include "support/spread_plan.hpp"
 
@@ -21,7 +21,7 @@ constexpr double near_enough = 0.02;
 
 std::optional<Seconds> confident(const Plan& plan, const DrawSettings& settings) {
     const Drawn drawn(plan, settings);
-    return longest_time_of_row(drawn.person, drawn.heard, 0, &drawn.day).confident;
+    return longest_time_of_row(drawn.person, drawn.exposed, 0, &drawn.day).confident;
 }
 
 /// The middle one of five times from 200,000 draws, which alone stray by up to 1 % where errors
@@ -90,7 +90,7 @@ TEST_CASE("the same of random plans, with the hour's limit among theirs") {
             sequence.levels.uncertainty_parts =
                 UncertaintyParts{.position = LevelDifference(1.0), .run = LevelDifference(2.0)};
         const Drawn drawn(plan);
-        const auto longest = longest_time_of_row(drawn.person, drawn.heard, 0, &drawn.day);
+        const auto longest = longest_time_of_row(drawn.person, drawn.exposed, 0, &drawn.day);
         if (!longest.confident || *longest.confident < Seconds(60.0)) continue;
         CHECK(near_ones(plan) >= 19);
         ++asked;

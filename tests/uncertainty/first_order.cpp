@@ -16,7 +16,8 @@ using namespace earbudget::test;
 namespace {
 
 FirstOrder of(const Plan& plan, const Drawn& drawn) {
-    return first_order(plan.people.front().policy.criteria.front(), drawn.heard, drawn.day.errors())
+    return first_order(plan.people.front().policy.criteria.front(), drawn.exposed,
+                       drawn.day.errors())
         .value();
 }
 

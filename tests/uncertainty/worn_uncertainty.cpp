@@ -29,7 +29,7 @@ Plan two_protectors() {
 /// Sizes of the wearing-time errors: beside the scanner and in the workshop; 0 for none.
 std::pair<double, double> sizes(const Plan& plan) {
     const Person& person = plan.people.front();
-    const HearingDay day = hear(plan, person);
+    const ExposureDay day = day_exposure(plan, person);
     const DayErrors errors = errors_of_day(plan, person, day);
     const auto size = [&](bool workshop) {
         for (std::size_t row = 0; row < day.rows.size(); ++row) {

@@ -280,7 +280,7 @@ TEST_CASE("working: a pair's SNR that no label states is worked out from the one
             plan.catalogue.protectors.front().protector.ratings.SNR = LevelDifference(0.0);
         }
         const Assessment assessment = assess(plan, Tracing::On);
-        const HeardRow& row = assessment.people.front().segments.front().row;
+        const ExposureRow& row = assessment.people.front().segments.front().row;
         REQUIRE(row.prediction);
         CHECK(row.prediction->rating_from_octaves);
         int seen = 0;

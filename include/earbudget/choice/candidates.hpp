@@ -49,10 +49,10 @@ inline constexpr Formula formula_while_scanning{
     "IEC 61672-1:2013, 3.11 (clause from memory)"};
 
 /// Average level at the ear over the rows in which a sequence runs; none without one.
-[[nodiscard]] std::optional<LevelA> level_while_scanning(const HearingDay& day);
+[[nodiscard]] std::optional<LevelA> level_while_scanning(const ExposureDay& day);
 
 /// Leaves the average at the ear over the rows with a sequence; `of` is its key.
-void leave_scanning(const Plan& plan, const Person& person, const HearingDay& day,
+void leave_scanning(const Plan& plan, const Person& person, const ExposureDay& day,
                     const std::optional<LevelA>& level, const std::string& of, Trace& trace);
 
 /// Whether a person agrees to wear a protector of this kind.

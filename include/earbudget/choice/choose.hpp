@@ -23,7 +23,7 @@ struct RankedChoice {
     std::optional<Verdict> peak_at_ear = std::nullopt;
     Verdict verdict = Verdict::Unknown;
     /// The highest of all exposure limits that count; none where nothing can be said and where it
-    /// is over by the best estimate (DrawnDay::sure_probability).
+    /// is over by the best estimate (MonteCarloDay::sure_probability).
     std::optional<double> probability_over = std::nullopt;
     std::size_t draws = 0;  ///< behind it
     std::optional<Verdict> with_poor_fit = std::nullopt;

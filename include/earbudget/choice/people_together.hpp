@@ -3,7 +3,7 @@
 #include <cstddef>
 #include <vector>
 
-#include "earbudget/day/hearing_day.hpp"
+#include "earbudget/day/exposure_day.hpp"
 #include "earbudget/study/plan.hpp"
 
 namespace earbudget {

@@ -16,16 +16,16 @@ inline constexpr Formula formula_of_drop{"drop = −10 lg(1 − share/100)",
 
 /// What each sequence heard has of the day's sound energy at the ear, all rests together; largest
 /// first.
-[[nodiscard]] std::vector<Share> shares_of_sequences(const HearingDay& day);
+[[nodiscard]] std::vector<Share> shares_of_sequences(const ExposureDay& day);
 
 /// The same of each task; empty where the person has none.
-[[nodiscard]] std::vector<Share> shares_of_tasks(const HearingDay& day);
+[[nodiscard]] std::vector<Share> shares_of_tasks(const ExposureDay& day);
 
 /// The single change that lowers LEX,8h at the ear most: a sequence or task left out, one session a
 /// day, another protector, worn all the time; of what was tried, and its text says so where
 /// something to wear was not. None where the day has no sound.
 [[nodiscard]] std::optional<Change> largest_change(const Plan& plan, const Person& person,
-                                                   const HearingDay& day,
+                                                   const ExposureDay& day,
                                                    const Candidates& candidates);
 
 }  // namespace earbudget

@@ -2,7 +2,7 @@
 
 #include <vector>
 
-#include "earbudget/day/hearing_day.hpp"
+#include "earbudget/day/exposure_day.hpp"
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/exposure/limit.hpp"
 #include "earbudget/study/plan.hpp"
@@ -26,11 +26,11 @@ enum class Limits { All, WithProtection };
 [[nodiscard]] bool counts_for(const Criterion& criterion, const Person& person, Limits limits);
 
 /// Outside, at the ear, or for doses at the ear with the wearing time apart.
-[[nodiscard]] HeardAs heard_as(const Criterion& criterion);
+[[nodiscard]] ExposureAt exposure_at(const Criterion& criterion);
 
 /// The parts of a day that a criterion looks at: outside or at the ear, by wearing time for doses,
 /// their times multiplied by the days that it counts (Criterion::days_counted).
 [[nodiscard]] std::vector<ExposurePart> parts_for(const Criterion& criterion,
-                                                  const HearingDay& day);
+                                                  const ExposureDay& day);
 
 }  // namespace earbudget

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/day/hearing_day.hpp"
+#include "earbudget/day/exposure_day.hpp"
 
 namespace earbudget {
 
@@ -33,6 +33,6 @@ inline constexpr LevelA faintest_speech{50.0};
 [[nodiscard]] std::optional<IntercomAtEar> intercom_at_ear(const Plan& plan, const Person& person,
                                                            const std::vector<std::string>& wears,
                                                            const Wearing& wearing,
-                                                           const HearingDay& day);
+                                                           const ExposureDay& day);
 
 }  // namespace earbudget

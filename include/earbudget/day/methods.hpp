@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/day/hearing_day.hpp"
+#include "earbudget/day/exposure_day.hpp"
 #include "earbudget/protection/predict.hpp"
 
 namespace earbudget {

@@ -6,15 +6,15 @@
 #include <string_view>
 #include <vector>
 
-#include "earbudget/day/hearing_day.hpp"
+#include "earbudget/day/exposure_day.hpp"
 #include "earbudget/day/intercom.hpp"
 #include "earbudget/day/methods.hpp"
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/limits/advice_code.hpp"
 #include "earbudget/limits/day_course.hpp"
 #include "earbudget/study/plan.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
 #include "earbudget/uncertainty/first_order.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {
 
@@ -95,7 +95,7 @@ struct Advice {
 
 /// One row at the outside and at the ear, with its share of the sound energy of the day.
 struct SegmentResult {
-    HeardRow row;
+    ExposureRow row;
     LevelDifference reduction;
     double share_percent = 0.0;
     /// How many more runs of it alone fit into every session with no limit over with more than the

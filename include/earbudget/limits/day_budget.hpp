@@ -31,7 +31,7 @@ struct BudgetLine {
 /// time changes them.
 class DayBudget {
   public:
-    DayBudget(const Person& person, const HearingDay& day, Limits limits = Limits::All);
+    DayBudget(const Person& person, const ExposureDay& day, Limits limits = Limits::All);
 
     /// How long each row lasts now.
     [[nodiscard]] const std::vector<Seconds>& times() const { return times_; }
@@ -75,7 +75,7 @@ class DayBudget {
         std::vector<std::optional<LevelA>> levels;  // of each row
     };
 
-    void add(const Criterion& criterion, const HearingDay& day);
+    void add(const Criterion& criterion, const ExposureDay& day);
     [[nodiscard]] double used_of(const Sum& sum, std::span<const Seconds> times,
                                  unsigned sessions) const;
     [[nodiscard]] bool can_exceed(const Hour& hour) const;

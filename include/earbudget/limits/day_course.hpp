@@ -3,7 +3,7 @@
 #include <optional>
 #include <vector>
 
-#include "earbudget/day/hearing_day.hpp"
+#include "earbudget/day/exposure_day.hpp"
 #include "earbudget/exposure/criterion.hpp"
 
 namespace earbudget {

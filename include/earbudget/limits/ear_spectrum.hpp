@@ -11,7 +11,7 @@ namespace earbudget {
 /// what is worn. At the ear only while worn and well seated, and where the bands sum to the row's
 /// level there: other methods, a poor fit and a background that nothing reduces say nothing of
 /// bands. Empty without bands.
-[[nodiscard]] std::vector<EarBandLevel> ear_spectrum(const HeardRow& row);
+[[nodiscard]] std::vector<EarBandLevel> ear_spectrum(const ExposureRow& row);
 
 /// Those of the sequence that has most of the day's sound energy at the ear; none where none has
 /// any.
@@ -19,6 +19,6 @@ namespace earbudget {
 
 /// The row of the sequence that has most of the day's sound energy at the ear; null where none has
 /// any. Points into the result.
-[[nodiscard]] const HeardRow* row_with_most_energy(const PersonResult& result);
+[[nodiscard]] const ExposureRow* row_with_most_energy(const PersonResult& result);
 
 }  // namespace earbudget

@@ -5,7 +5,7 @@
 #include "earbudget/acoustics/formula.hpp"
 #include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/limits/assessment.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {
 
@@ -15,15 +15,15 @@ namespace earbudget {
                                  double accepted);
 
 /// By the best estimate alone: over, within, or unknown where the limit is exceeded only by what no
-/// method reaches under a protector (HeardRow::is_unreached), which counts unreduced.
-[[nodiscard]] Verdict exposure_verdict(const Criterion& criterion, const HearingDay& day);
+/// method reaches under a protector (ExposureRow::is_unreached), which counts unreduced.
+[[nodiscard]] Verdict exposure_verdict(const Criterion& criterion, const ExposureDay& day);
 
 /// Judges a day by the exposure limit of one criterion: by the best estimate alone, as
 /// exposure_verdict.
-[[nodiscard]] CriterionResult judge_exposure(const Criterion& criterion, const HearingDay& day);
+[[nodiscard]] CriterionResult judge_exposure(const Criterion& criterion, const ExposureDay& day);
 
 /// Adds how sure a result is; the verdict may become close.
-void add_uncertainty(const DrawnResult& drawn, const std::optional<FirstOrder>& first_order,
+void add_uncertainty(const MonteCarloResult& drawn, const std::optional<FirstOrder>& first_order,
                      const Policy& policy, CriterionResult& result);
 
 inline constexpr Formula formula_of_peak_limit{"L = 20 lg(p / 20 µPa)", "level of the pressure p"};
@@ -50,7 +50,7 @@ inline constexpr Formula formula_of_peak_probability{
 /// and some peak is not stated. None where the criterion has no such limit or nothing heard has, or
 /// should have, a peak. Leaves in the trace how it came about; `key` is where it stands in JSON.
 [[nodiscard]] std::optional<CriterionResult> judge_peak(
-    const Criterion& criterion, const Plan& plan, const Person& person, const HearingDay& day,
+    const Criterion& criterion, const Plan& plan, const Person& person, const ExposureDay& day,
     std::vector<Warning>& warnings, Trace* trace = nullptr, const std::string& key = "");
 
 /// Which peak limits are asked for: those on the peak outside, which nothing worn changes, those at
@@ -59,22 +59,22 @@ enum class PeakPlace { Outside, AtEar, Anywhere };
 
 /// The worst of judge_peak over the criteria for the person's role; none where none says anything.
 [[nodiscard]] std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,
-                                                        const HearingDay& day,
+                                                        const ExposureDay& day,
                                                         PeakPlace where = PeakPlace::Anywhere);
 
 /// Whether the best estimate of any criterion for the person's role is over its limit on this day.
 /// Peaks are left out, see worst_peak_verdict: no time changes them. What no method reaches counts
 /// unreduced.
-[[nodiscard]] bool is_over_any(const Person& person, const HearingDay& day,
+[[nodiscard]] bool is_over_any(const Person& person, const ExposureDay& day,
                                Limits limits = Limits::All);
 
 /// The worst exposure_verdict of all criteria for the person's role; unknown where there is none.
-[[nodiscard]] Verdict worst_best_estimate(const Person& person, const HearingDay& day,
+[[nodiscard]] Verdict worst_best_estimate(const Person& person, const ExposureDay& day,
                                           Limits limits = Limits::All);
 
 /// The worst verdict of all criteria for the person's role on this day, peaks left out; unknown
 /// where no criterion is for the role.
 [[nodiscard]] Verdict worst_exposure_verdict(const Plan& plan, const Person& person,
-                                             const HearingDay& day, Limits limits = Limits::All);
+                                             const ExposureDay& day, Limits limits = Limits::All);
 
 }  // namespace earbudget

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "earbudget/acoustics/formula.hpp"
-#include "earbudget/day/hearing_day.hpp"
+#include "earbudget/day/exposure_day.hpp"
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/protection/worn.hpp"
 
@@ -49,12 +49,13 @@ struct CardBehind {
     const Origin& origin;
     bool measured_there = true;  ///< or at the ear position, moved by a difference
 };
-[[nodiscard]] CardBehind card_behind(const Plan& plan, const Person& person, const HeardRow& row);
+[[nodiscard]] CardBehind card_behind(const Plan& plan, const Person& person,
+                                     const ExposureRow& row);
 
 /// The bound on the peak of a row with a sequence; none where the policy has none, for other noise,
 /// and where the card was not measured or entered. `least` is least_bound_by_measured_cards.
 [[nodiscard]] std::optional<PeakBound> peak_bound(const Plan& plan, const Person& person,
-                                                  const HeardRow& row,
+                                                  const ExposureRow& row,
                                                   PeakLimit::Weighting weighting,
                                                   std::optional<LevelDifference> least);
 
@@ -89,6 +90,6 @@ struct RowPeak {
 /// Of every sound of a day that could matter for a peak limit, each once: sequences, other noise,
 /// and a background that states a peak. One that states none is no reason to doubt.
 [[nodiscard]] std::vector<RowPeak> row_peaks(const PeakLimit& limit, const Plan& plan,
-                                             const Person& person, const HearingDay& day);
+                                             const Person& person, const ExposureDay& day);
 
 }  // namespace earbudget

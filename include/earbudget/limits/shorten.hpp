@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "earbudget/acoustics/formula.hpp"
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {
 
@@ -36,30 +36,31 @@ struct LongestTime {
 /// times where a window of an hour fits exactly between two row ends, and halving between the last
 /// that is within and the first that is not, misses nothing. `drawn`, of the same day, adds the
 /// confident time; with `only`, by that criterion of those it was drawn for alone.
-[[nodiscard]] LongestTime longest_time_of_row(const Person& person, const HearingDay& day,
-                                              std::size_t row, const DrawnDay* drawn = nullptr,
+[[nodiscard]] LongestTime longest_time_of_row(const Person& person, const ExposureDay& day,
+                                              std::size_t row, const MonteCarloDay* drawn = nullptr,
                                               std::optional<std::size_t> only = std::nullopt);
 
 /// How long a row may be before the day has more than 24 hours; never less than it is.
-[[nodiscard]] Seconds room_in_a_day(const HearingDay& day, std::size_t row);
+[[nodiscard]] Seconds room_in_a_day(const ExposureDay& day, std::size_t row);
 
 /// How many more runs of each row fit into every session by the best estimate, right after those it
 /// has: 0 where the day is over already, none for a rest. Never more than fit into a day of 24
 /// hours.
 [[nodiscard]] std::vector<std::optional<unsigned>> repeats_left(const Person& person,
-                                                                const HearingDay& day);
+                                                                const ExposureDay& day);
 
 /// How long all rows with a sequence may last in a session together, each shortened by the same
 /// factor, rests unchanged. Solved in the same way; never longer than now.
-[[nodiscard]] LongestTime longest_time_of_all_sequences(const Person& person, const HearingDay& day,
-                                                        const DrawnDay* drawn = nullptr);
+[[nodiscard]] LongestTime longest_time_of_all_sequences(const Person& person,
+                                                        const ExposureDay& day,
+                                                        const MonteCarloDay* drawn = nullptr);
 
 /// How many more runs of each row alone fit into every session, right after those it has, with no
 /// exposure limit over with more than the accepted probability; peaks are left out. Looked for up
 /// to `best_estimate`, of repeats_left: 0 where that is 0, none where that is none. `drawn` is of
 /// the same day.
 [[nodiscard]] std::vector<std::optional<unsigned>> confident_repeats_left(
-    const HearingDay& day, const DrawnDay& drawn,
+    const ExposureDay& day, const MonteCarloDay& drawn,
     const std::vector<std::optional<unsigned>>& best_estimate);
 
 }  // namespace earbudget

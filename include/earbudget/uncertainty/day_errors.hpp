@@ -8,7 +8,7 @@
 #include <string_view>
 #include <vector>
 
-#include "earbudget/day/hearing_day.hpp"
+#include "earbudget/day/exposure_day.hpp"
 #include "earbudget/protection/people_spread.hpp"
 
 namespace earbudget {
@@ -37,13 +37,13 @@ static_assert(static_cast<std::size_t>(ErrorKind::Spectrum) + 1 == number_of_err
 struct ErrorVariable {
     ErrorKind kind;
     std::uint64_t stream;
-    /// Its direction in a lattice of draws: those that matter most come first (own choice: people, wearing time,
-    /// then by the largest size), whatever the order of rows and cards.
+    /// Its direction in a lattice of draws: those that matter most come first (own choice: people,
+    /// wearing time, then by the largest size), whatever the order of rows and cards.
     std::size_t direction = 0;
 };
 
-/// An error: so many decibels (or, of the wearing time, a fraction) for each standard deviation of a
-/// variable, which other errors may share.
+/// An error: so many decibels (or, of the wearing time, a fraction) for each standard deviation of
+/// a variable, which other errors may share.
 struct ErrorTerm {
     std::size_t variable;
     double size;
@@ -68,7 +68,7 @@ struct SegmentProtection {
 struct Segment {
     LevelA outside;                                  ///< but for what is added unreduced
     std::vector<ErrorTerm> errors = {};              ///< of that level
-    std::optional<LevelA> unreduced = std::nullopt;  ///< added at the ear (HeardRow::unreduced)
+    std::optional<LevelA> unreduced = std::nullopt;  ///< added at the ear (ExposureRow::unreduced)
     std::vector<ErrorTerm> errors_of_unreduced = {};
     /// Of the time, a fraction of it for each standard deviation; none: as the plan says.
     std::optional<ErrorTerm> duration = std::nullopt;
@@ -96,8 +96,8 @@ struct DayErrors {
     }
 };
 
-/// Finds the errors of a day of the person as `hear` or `hear_through` gives it.
+/// Finds the errors of a day of the person as `hear` or `day_exposure_through` gives it.
 [[nodiscard]] DayErrors errors_of_day(const Plan& plan, const Person& person,
-                                      const HearingDay& day);
+                                      const ExposureDay& day);
 
 }  // namespace earbudget

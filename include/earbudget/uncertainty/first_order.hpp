@@ -106,7 +106,7 @@ struct MeanDay {
 /// above a threshold. Leaves what it was made of in `mean`, which then points to the
 /// errors.
 [[nodiscard]] std::optional<FirstOrder> first_order(const Criterion& criterion,
-                                                    const HearingDay& day, const DayErrors& errors,
+                                                    const ExposureDay& day, const DayErrors& errors,
                                                     MeanDay* mean = nullptr);
 
 /// What a protector takes off at the mean of every error: of people too, not those that the method

@@ -16,9 +16,9 @@ namespace {
 // What follows is ours.
 constexpr double slowest_Hz = 1.0;
 constexpr double fastest_Hz = 4.0;
-constexpr Seconds shortest_heard{8.0};  // at 1 Hz lines that lie apart need this
+constexpr Seconds shortest_history{8.0};  // at 1 Hz lines that lie apart need this
 constexpr Seconds longest_heard{600.0};
-constexpr double smallest_swing = 0.5;    // dB
+constexpr double smallest_swing = 0.5;          // dB
 constexpr double greatest_above_median = 20.0;  // dB re median: one bang must not fill the spectrum
 constexpr double odds_against = 1e6;
 constexpr int slowest_divisor = 12;  // of a slower rhythm, of which a harmonic was found
@@ -103,7 +103,7 @@ double mean_swing(std::span<const double> levels, double strokes_per_step) {
 }  // namespace
 
 std::optional<PumpRhythm> find_pump_rhythm(const LevelHistory& history) {
-    if (!(history.step * static_cast<double>(history.mean_square.size()) >= shortest_heard)) {
+    if (!(history.step * static_cast<double>(history.mean_square.size()) >= shortest_history)) {
         return std::nullopt;
     }
     const double step = history.step.count();

@@ -1,4 +1,4 @@
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 #include <cmath>
 #include <random>
@@ -63,7 +63,7 @@ TEST_CASE("without any uncertainty every draw is the best estimate") {
         for (std::size_t i = 0; i < results.size(); ++i) {
             const Criterion& criterion = person.policy.criteria[i];
             CAPTURE(criterion.id);
-            const auto parts = parts_for(criterion, drawn.heard);
+            const auto parts = parts_for(criterion, drawn.exposed);
             const double value = *value_of(criterion, parts);
             CHECK(near(*results[i].not_exceeded, value, 1e-9 * std::max(1.0, value),
                        Because::Arithmetic));
@@ -84,7 +84,7 @@ TEST_CASE("a flat protector: level and people add by their squares") {
         plan.people.front().policy.criteria.front().rule.level = LevelA(72.0);
         const Drawn drawn(plan);
         const auto result = drawn.day.judge().front();
-        const double mean = drawn.heard.rows.front().while_worn->dB() - sd;
+        const double mean = drawn.exposed.rows.front().while_worn->dB() - sd;
         const double u = std::hypot(1.5, sd);
         // Bands left out by the method (31.5 Hz and 16 kHz) shift R by nothing: it cancels.
         CHECK(near(result.probability_over, normal_probability((mean - 72.0) / u), of_many_draws,

@@ -25,7 +25,7 @@ inline constexpr std::size_t most_kinds = 64;
 
 /// Everyone of a plan in groups, in the order of each group's first. People with tasks, and those
 /// of rare kinds in a plan of very many kinds, stand alone.
-[[nodiscard]] std::vector<PeopleAlike> people_alike(const std::vector<Person>& people);
+[[nodiscard]] std::vector<PeopleAlike> homogeneous_groups(const std::vector<Person>& people);
 
 /// What was found for the first of a group as found for somebody else of it: ids, places in files
 /// and what points into a person. The person must outlive the result.
@@ -41,7 +41,7 @@ inline constexpr std::size_t most_kinds = 64;
 /// There must be an as_found_for for its value.
 template <class Answer>
 auto answer_for_everyone(const std::vector<Person>& people, const Answer& answer) {
-    const auto groups = people_alike(people);
+    const auto groups = homogeneous_groups(people);
     auto answers = for_each_at_once(
         groups, [&](const PeopleAlike& group) { return answer(people[group.front()]).or_throw(); });
     using Found = typename decltype(answers)::value_type;

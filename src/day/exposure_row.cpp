@@ -1,4 +1,4 @@
-#include "earbudget/day/heard_row.hpp"
+#include "earbudget/day/exposure_row.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -112,7 +112,8 @@ class Sounds {
 
 /// The rows of the timeline, or those of one sequence alone.
 void add_timeline(const Plan& plan, Sounds& sounds, const Place& place,
-                  std::optional<std::size_t> only, HeardRow row, std::vector<HeardRow>& rows) {
+                  std::optional<std::size_t> only, ExposureRow row,
+                  std::vector<ExposureRow>& rows) {
     for (std::size_t i = 0; i < plan.timeline.size(); ++i) {
         const TimelineRow& stated = plan.timeline[i];
         if (only && stated.sequence != only) continue;
@@ -128,9 +129,9 @@ void add_timeline(const Plan& plan, Sounds& sounds, const Place& place,
 }
 
 void add_task(const Plan& plan, Sounds& sounds, const Task& task, std::size_t index,
-              std::vector<HeardRow>& rows) {
+              std::vector<ExposureRow>& rows) {
     const Place place{task.position, task.door_open};
-    HeardRow row{.position = task.position, .task = index, .once_a_day = task.once_a_day};
+    ExposureRow row{.position = task.position, .task = index, .once_a_day = task.once_a_day};
     if (!task.duration) {
         add_timeline(plan, sounds, place, task.sequence, row, rows);
         return;
@@ -148,13 +149,13 @@ constexpr LevelA lowest_level{lowest_level_dB};
 
 }  // namespace
 
-LevelA HeardRow::with_unreduced(LevelA level) const {
+LevelA ExposureRow::with_unreduced(LevelA level) const {
     if (!unreduced) return level;
     return *level_of_relative_energy<quantity::AWeighted>(relative_energy(level) +
                                                           relative_energy(*unreduced));
 }
 
-LevelA HeardRow::without_unreduced(LevelA level) const {
+LevelA ExposureRow::without_unreduced(LevelA level) const {
     if (!unreduced) return level;
     const double rest = relative_energy(level) - relative_energy(*unreduced);
     return level_of_relative_energy<quantity::AWeighted>(rest).value_or(lowest_level);
@@ -172,9 +173,9 @@ std::size_t number_of_rows(const Plan& plan, const Person& person) {
     return rows;
 }
 
-Result<std::vector<HeardRow>> unprotected_rows(const Plan& plan, const Person& person) {
+Result<std::vector<ExposureRow>> unprotected_rows(const Plan& plan, const Person& person) {
     Sounds sounds(plan);
-    std::vector<HeardRow> rows;
+    std::vector<ExposureRow> rows;
     for (const bool once_a_day : {true, false}) {
         if (!once_a_day && person.role == Role::Participant) {
             add_timeline(plan, sounds, {}, std::nullopt, {}, rows);

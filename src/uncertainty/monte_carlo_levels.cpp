@@ -1,4 +1,4 @@
-#include "uncertainty/drawn_levels.hpp"
+#include "uncertainty/monte_carlo_levels.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -12,7 +12,7 @@ namespace earbudget {
 
 namespace {
 
-// The sizes of what is kept: drawn_levels.hpp says why.
+// The sizes of what is kept: monte_carlo_levels.hpp says why.
 constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;
 
 constexpr std::size_t most_factors = 64;
@@ -66,14 +66,14 @@ VariableDraws::Block VariableDraws::block(Eigen::Index first, Eigen::Index size,
     return scratch;
 }
 
-void DrawnLevels::begin(VariableDraws::Block variables) {
+void MonteCarloLevels::begin(VariableDraws::Block variables) {
     variables_.emplace(variables);
     factors_.clear();
     for (PeopleFactor& people : people_)
         people.known = false;
 }
 
-void DrawnLevels::draw(const Segment& segment, LevelDifference added) {
+void MonteCarloLevels::draw(const Segment& segment, LevelDifference added) {
     segment_ = &segment;
     added_ = added;
     has_time_with_ = false;
@@ -83,7 +83,7 @@ void DrawnLevels::draw(const Segment& segment, LevelDifference added) {
         rates.outside_known = rates.worn_known = false;
 }
 
-void DrawnLevels::find_fraction(const SegmentProtection& protection) {
+void MonteCarloLevels::find_fraction(const SegmentProtection& protection) {
     const double stated = protection.fraction_worn;
     if (!protection.wearing_time) {
         has_time_with_ = stated > 0.0;
@@ -95,13 +95,13 @@ void DrawnLevels::find_fraction(const SegmentProtection& protection) {
     has_time_with_ = has_time_without_ = true;
 }
 
-DrawnLevels::Rates& DrawnLevels::rates_of(double growth) {
+MonteCarloLevels::Rates& MonteCarloLevels::rates_of(double growth) {
     for (Rates& rates : rates_)
         if (rates.growth == growth) return rates;
     return rates_.emplace_back(Rates{growth});
 }
 
-const Eigen::ArrayXd& DrawnLevels::factor(double growth, const std::vector<ErrorTerm>& terms) {
+const Eigen::ArrayXd& MonteCarloLevels::factor(double growth, const std::vector<ErrorTerm>& terms) {
     for (const Factor& known : factors_)
         if (known.growth == growth && known.terms == terms) return known.values;
     if (factors_.size() == most_factors) factors_.pop_front();
@@ -113,7 +113,7 @@ const Eigen::ArrayXd& DrawnLevels::factor(double growth, const std::vector<Error
     return made.values;
 }
 
-const Eigen::ArrayXd& DrawnLevels::people(double growth, const SegmentProtection& protection) {
+const Eigen::ArrayXd& MonteCarloLevels::people(double growth, const SegmentProtection& protection) {
     const auto same = std::ranges::find_if(people_, [&](const PeopleFactor& known) {
         return known.spread == protection.spread && known.growth == growth;
     });
@@ -130,13 +130,13 @@ const Eigen::ArrayXd& DrawnLevels::people(double growth, const SegmentProtection
     return people.values;
 }
 
-Eigen::ArrayXd DrawnLevels::sound(double growth) {
+Eigen::ArrayXd MonteCarloLevels::sound(double growth) {
     const double rate = rate_at(growth, segment_->outside.dB());
     if (segment_->errors.empty()) return Eigen::ArrayXd::Constant(variables_->rows(), rate);
     return rate * factor(growth, segment_->errors);
 }
 
-void DrawnLevels::add_unreduced(double growth, Eigen::ArrayXd& rates) {
+void MonteCarloLevels::add_unreduced(double growth, Eigen::ArrayXd& rates) {
     if (!segment_->unreduced) return;
     const double rate = rate_at(growth, segment_->unreduced->dB());
     const Eigen::ArrayXd rest = rate * factor(growth, segment_->errors_of_unreduced);
@@ -150,7 +150,7 @@ void DrawnLevels::add_unreduced(double growth, Eigen::ArrayXd& rates) {
     rates = rates.exp();
 }
 
-const Eigen::ArrayXd& DrawnLevels::outside(double growth) {
+const Eigen::ArrayXd& MonteCarloLevels::outside(double growth) {
     Rates& rates = rates_of(growth);
     if (!std::exchange(rates.outside_known, true)) {
         rates.outside = sound(growth);
@@ -159,7 +159,7 @@ const Eigen::ArrayXd& DrawnLevels::outside(double growth) {
     return rates.outside;
 }
 
-const Eigen::ArrayXd& DrawnLevels::worn(double growth) {
+const Eigen::ArrayXd& MonteCarloLevels::worn(double growth) {
     Rates& rates = rates_of(growth);
     if (std::exchange(rates.worn_known, true)) return rates.worn;
     const SegmentProtection& protection = *segment_->protection;
@@ -178,8 +178,8 @@ const Eigen::ArrayXd& DrawnLevels::worn(double growth) {
     return rates.worn;
 }
 
-const Eigen::ArrayXd& DrawnLevels::rate(double growth, bool at_ear,
-                                        const std::optional<LevelA>& threshold) {
+const Eigen::ArrayXd& MonteCarloLevels::rate(double growth, bool at_ear,
+                                             const std::optional<LevelA>& threshold) {
     const bool with = at_ear && has_time_with_;
     const bool without = !at_ear || has_time_without_;
     const double least = threshold ? rate_at(growth, (*threshold - level_slack).dB()) : 0.0;
@@ -200,12 +200,12 @@ const Eigen::ArrayXd& DrawnLevels::rate(double growth, bool at_ear,
     return result_;
 }
 
-Eigen::ArrayXd DrawnLevels::time_factor() const {
+Eigen::ArrayXd MonteCarloLevels::time_factor() const {
     const ErrorTerm& error = segment_->duration.value();
     return (1.0 + error.size * drawn(error.variable)).max(0.0);
 }
 
-void DrawnLevels::mark_above(double growth, bool at_ear, LevelA level, Marks marks) {
+void MonteCarloLevels::mark_above(double growth, bool at_ear, LevelA level, Marks marks) {
     const double most = rate_at(growth, (level + level_slack).dB());
     const bool varies = at_ear && segment_->protection && segment_->protection->wearing_time;
     if (!at_ear) {

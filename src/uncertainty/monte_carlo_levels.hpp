@@ -69,7 +69,7 @@ class VariableDraws {
 ///   most 96, so that a thousand sounds do not fill the memory; of more, one at a time.
 ///
 /// Memory: a number a draw for each entry, 8 kB in a block of 1024.
-class DrawnLevels {
+class MonteCarloLevels {
   public:
     using Marks = Eigen::Ref<Eigen::Array<bool, Eigen::Dynamic, 1>>;
 

@@ -1,5 +1,5 @@
 // What is heard where: measured there, by the difference, with the room's own background.
-#include "earbudget/day/heard_row.hpp"
+#include "earbudget/day/exposure_row.hpp"
 
 #include <cmath>
 #include <string>
@@ -27,7 +27,7 @@ Plan plan_at(const Transmission& there) {
     return plan;
 }
 
-std::vector<HeardRow> rows_at(const Transmission& there) {
+std::vector<ExposureRow> rows_at(const Transmission& there) {
     const Plan plan = plan_at(there);
     return unprotected_rows(plan, plan.people.front()).or_throw();
 }
@@ -129,7 +129,7 @@ TEST_CASE(
     const auto day = day_or_obstacle(silent, person);
     REQUIRE(!day);
     CHECK(std::string(day.obstacle().what()) == rows.obstacle().what());
-    CHECK_THROWS_WITH_AS(static_cast<void>(hear(silent, person)), day.obstacle().what(),
+    CHECK_THROWS_WITH_AS(static_cast<void>(day_exposure(silent, person)), day.obstacle().what(),
                          InputError);
     const Plan plan = plan_at({.difference = LevelDifference(-20.0)});
     const auto possible = day_or_obstacle(plan, plan.people.front());

@@ -1,4 +1,4 @@
-#include "uncertainty/drawn_state.hpp"
+#include "uncertainty/monte_carlo_state.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -10,7 +10,7 @@ namespace earbudget {
 
 namespace {
 
-std::vector<ExposureLimit> limits_of(const Person& person, const HearingDay& day) {
+std::vector<ExposureLimit> limits_of(const Person& person, const ExposureDay& day) {
     std::vector<ExposureLimit> limits;
     for (const Criterion& criterion : person.policy.criteria)
         limits.emplace_back(criterion, criterion.days_counted(day.days_per_week));
@@ -27,21 +27,21 @@ Eigen::Index accepted_draws(Eigen::Index draws, double accepted) {
         std::floor(accepted * static_cast<double>(draws) + arithmetic_slack));
 }
 
-DrawnDay::State::State(const Plan& of, const Person& whose, const HearingDay& heard,
-                       const DrawSettings& drawn_by)
+MonteCarloDay::State::State(const Plan& of, const Person& whose, const ExposureDay& exposed,
+                            const DrawSettings& drawn_by)
     : plan(of),
       person(whose),
-      day(heard),
+      day(exposed),
       settings(drawn_by),
-      errors(errors_of_day(plan, person, heard)),
+      errors(errors_of_day(plan, person, exposed)),
       variables(errors.variables, settings),
-      limits(errors, variables, limits_of(person, heard), static_cast<Eigen::Index>(settings.draws),
-             settings.threads),
+      limits(errors, variables, limits_of(person, exposed),
+             static_cast<Eigen::Index>(settings.draws), settings.threads),
       now(limits.limits().size()),
       loud_hours(limits.limits().size()) {}
 
-SegmentTimes DrawnDay::State::times_of(std::span<const Seconds> times, unsigned sessions,
-                                       bool in_order) const {
+SegmentTimes MonteCarloDay::State::times_of(std::span<const Seconds> times, unsigned sessions,
+                                            bool in_order) const {
     SegmentTimes result{.seconds = std::vector<double>(errors.segments.size(), 0.0)};
     WorkMeter::spend(cost::row_of_course * static_cast<double>(day.rows.size() * (sessions + 1)));
     const auto add = [&](bool once_a_day, unsigned session) {
@@ -58,12 +58,12 @@ SegmentTimes DrawnDay::State::times_of(std::span<const Seconds> times, unsigned 
     return result;
 }
 
-std::vector<DrawnOutcome> DrawnDay::State::outcomes(const DayChange& change,
-                                                    const std::vector<bool>& wanted,
-                                                    bool only_over) const {
+std::vector<MonteCarloOutcome> MonteCarloDay::State::outcomes(const DayChange& change,
+                                                              const std::vector<bool>& wanted,
+                                                              bool only_over) const {
     std::vector<Seconds> as_it_is;
     if (!change.times) {
-        for (const HeardRow& row : day.rows)
+        for (const ExposureRow& row : day.rows)
             as_it_is.push_back(row.time);
     }
     bool in_order = false;
@@ -74,13 +74,14 @@ std::vector<DrawnOutcome> DrawnDay::State::outcomes(const DayChange& change,
         change.added, wanted, only_over);
 }
 
-DrawnOutcome DrawnDay::State::outcome(std::size_t criterion, const DayChange& change) const {
+MonteCarloOutcome MonteCarloDay::State::outcome(std::size_t criterion,
+                                                const DayChange& change) const {
     std::vector<bool> wanted(limits.limits().size(), false);
     wanted.at(criterion) = true;
     return std::move(outcomes(change, wanted)[criterion]);
 }
 
-const DrawnOutcome& DrawnDay::State::outcome_now(std::size_t criterion) const {
+const MonteCarloOutcome& MonteCarloDay::State::outcome_now(std::size_t criterion) const {
     if (now.at(criterion).used.size() == 0) {
         std::vector<bool> sums = wanted_by(Limits::All);
         for (std::size_t i = 0; i < sums.size(); ++i)
@@ -90,35 +91,35 @@ const DrawnOutcome& DrawnDay::State::outcome_now(std::size_t criterion) const {
     return now[criterion];
 }
 
-double DrawnDay::State::highest_probability(const DayChange& change,
-                                            const std::vector<bool>& wanted) const {
+double MonteCarloDay::State::highest_probability(const DayChange& change,
+                                                 const std::vector<bool>& wanted) const {
     double highest = 0.0;
-    for (const DrawnOutcome& outcome : outcomes(change, wanted, true)) {
+    for (const MonteCarloOutcome& outcome : outcomes(change, wanted, true)) {
         if (outcome.used.size() == 0) continue;
         highest = std::max(highest, share_of(outcome.over().count(), outcome.used.size()));
     }
     return highest;
 }
 
-SureProbability DrawnDay::State::sure_probability(const DayChange& change,
-                                                  const std::vector<bool>& wanted) const {
+SureProbability MonteCarloDay::State::sure_probability(const DayChange& change,
+                                                       const std::vector<bool>& wanted) const {
     return surely([&](const State& by) { return by.highest_probability(change, wanted); });
 }
 
-bool DrawnDay::State::is_over(const DayChange& change, const std::vector<bool>& wanted) const {
+bool MonteCarloDay::State::is_over(const DayChange& change, const std::vector<bool>& wanted) const {
     return is_above(sure_probability(change, wanted).value, accepted());
 }
 
-bool DrawnDay::State::is_plainly_within(const DayChange& change,
-                                        const std::vector<bool>& wanted) const {
+bool MonteCarloDay::State::is_plainly_within(const DayChange& change,
+                                             const std::vector<bool>& wanted) const {
     if (settings.draws <= few_draws) return false;
     const State& fewer = by(few, few_draws);
     const double share = fewer.highest_probability(change, wanted);
     return fewer.is_beyond_doubt(share) && !is_above(share, accepted());
 }
 
-bool DrawnDay::State::is_plainly_over(const DayChange& change,
-                                      const std::vector<bool>& wanted) const {
+bool MonteCarloDay::State::is_plainly_over(const DayChange& change,
+                                           const std::vector<bool>& wanted) const {
     const auto plainly = [&](const State& by) {
         const double share = by.highest_probability(change, wanted);
         return by.is_beyond_doubt(share) && is_above(share, accepted());
@@ -127,7 +128,8 @@ bool DrawnDay::State::is_plainly_over(const DayChange& change,
     return settings.draws_of_times > settings.draws && plainly(*this);
 }
 
-SureProbability DrawnDay::State::surely(const std::function<double(const State&)>& share) const {
+SureProbability MonteCarloDay::State::surely(
+    const std::function<double(const State&)>& share) const {
     if (settings.draws > few_draws) {
         const State& fewer = by(few, few_draws);
         const double by_few = share(fewer);
@@ -139,15 +141,15 @@ SureProbability DrawnDay::State::surely(const std::function<double(const State&)
     return {share(more), more.settings.draws};
 }
 
-bool DrawnDay::State::is_beyond_doubt(double share) const {
+bool MonteCarloDay::State::is_beyond_doubt(double share) const {
     const double accept = accepted();
     const double deviation =
         std::sqrt(accept * (1.0 - accept) / static_cast<double>(settings.draws));
     return std::abs(share - accept) > without_doubt * deviation;
 }
 
-const DrawnDay::State& DrawnDay::State::by(std::unique_ptr<const State>& other,
-                                           std::size_t draws_of_other) const {
+const MonteCarloDay::State& MonteCarloDay::State::by(std::unique_ptr<const State>& other,
+                                                     std::size_t draws_of_other) const {
     if (!other) {
         DrawSettings changed = settings;
         changed.draws = changed.draws_of_times = draws_of_other;
@@ -156,11 +158,11 @@ const DrawnDay::State& DrawnDay::State::by(std::unique_ptr<const State>& other,
     return *other;
 }
 
-const DrawnDay::State& DrawnDay::State::by_many() const {
+const MonteCarloDay::State& MonteCarloDay::State::by_many() const {
     return settings.draws_of_times > settings.draws ? by(many, settings.draws_of_times) : *this;
 }
 
-bool DrawnDay::State::hour_matters(std::size_t criterion) const {
+bool MonteCarloDay::State::hour_matters(std::size_t criterion) const {
     auto& known = loud_hours.at(criterion);
     if (!known) {
         known = is_above(
@@ -170,13 +172,13 @@ bool DrawnDay::State::hour_matters(std::size_t criterion) const {
     return *known;
 }
 
-LongestTimes DrawnDay::State::longest(std::size_t criterion, const DrawnOutcome& at_0,
-                                      const std::vector<double>& part, Seconds most) const {
+LongestTimes MonteCarloDay::State::longest(std::size_t criterion, const MonteCarloOutcome& at_0,
+                                           const std::vector<double>& part, Seconds most) const {
     WorkMeter::spend(cost::time_of_draw * static_cast<double>(settings.draws));
     std::vector<Seconds> a_second;
     for (const double share : part)
         a_second.emplace_back(share);
-    const DrawnOutcome rise = outcome(criterion, {.times = a_second});
+    const MonteCarloOutcome rise = outcome(criterion, {.times = a_second});
     const auto over_at_0 = at_0.over();
     LongestTimes longest{
         .seconds = (left_of_limit(at_0.used) / rise.used.max(1e-300)).max(0.0).min(most.count()),
@@ -185,14 +187,14 @@ LongestTimes DrawnDay::State::longest(std::size_t criterion, const DrawnOutcome&
     return longest;
 }
 
-std::vector<bool> DrawnDay::State::all_for_the_role() const {
+std::vector<bool> MonteCarloDay::State::all_for_the_role() const {
     std::vector<bool> wanted;
     for (const Criterion& criterion : person.policy.criteria)
         wanted.push_back(criterion.is_for(person.role));
     return wanted;
 }
 
-std::vector<bool> DrawnDay::State::wanted_by(Limits which) const {
+std::vector<bool> MonteCarloDay::State::wanted_by(Limits which) const {
     std::vector<bool> wanted;
     for (const Criterion& criterion : person.policy.criteria)
         wanted.push_back(counts_for(criterion, person, which));

@@ -1,10 +1,10 @@
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
 
-#include "uncertainty/drawn_state.hpp"
+#include "uncertainty/monte_carlo_state.hpp"
 
 namespace earbudget {
 
@@ -28,29 +28,29 @@ double at_place(Eigen::ArrayXd& values, Eigen::Index place) {
 
 }  // namespace
 
-DrawnDay::DrawnDay(const Plan& plan, const Person& person, const HearingDay& day)
-    : DrawnDay(plan, person, day, plan.draws) {}
+MonteCarloDay::MonteCarloDay(const Plan& plan, const Person& person, const ExposureDay& day)
+    : MonteCarloDay(plan, person, day, plan.draws) {}
 
-DrawnDay::DrawnDay(const Plan& plan, const Person& person, const HearingDay& day,
-                   const DrawSettings& settings)
+MonteCarloDay::MonteCarloDay(const Plan& plan, const Person& person, const ExposureDay& day,
+                             const DrawSettings& settings)
     : state_(std::make_unique<const State>(plan, person, day, settings)) {}
 
-DrawnDay::~DrawnDay() = default;
-DrawnDay::DrawnDay(DrawnDay&&) noexcept = default;
+MonteCarloDay::~MonteCarloDay() = default;
+MonteCarloDay::MonteCarloDay(MonteCarloDay&&) noexcept = default;
 
-std::vector<DrawnResult> DrawnDay::judge(const DayChange& change) const {
-    std::vector<DrawnResult> results;
+std::vector<MonteCarloResult> MonteCarloDay::judge(const DayChange& change) const {
+    std::vector<MonteCarloResult> results;
     const auto& limits = state_->limits.limits();
     auto outcomes = state_->outcomes(change, state_->all_for_the_role());
-    const bool doubt = std::ranges::any_of(outcomes, [this](const DrawnOutcome& outcome) {
+    const bool doubt = std::ranges::any_of(outcomes, [this](const MonteCarloOutcome& outcome) {
         return outcome.used.size() > 0 &&
                !state_->is_beyond_doubt(share_of(outcome.over().count(), outcome.used.size()));
     });
     const State& by = doubt ? state_->by_many() : *state_;
     if (&by != state_.get()) outcomes = by.outcomes(change, state_->all_for_the_role());
     for (std::size_t i = 0; i < limits.size(); ++i) {
-        DrawnOutcome& outcome = outcomes[i];
-        DrawnResult& result = results.emplace_back();
+        MonteCarloOutcome& outcome = outcomes[i];
+        MonteCarloResult& result = results.emplace_back();
         if (outcome.used.size() == 0) continue;
         result.draws = by.settings.draws;
         result.probability_over = share_of(outcome.over().count(), outcome.used.size());
@@ -71,7 +71,7 @@ std::vector<DrawnResult> DrawnDay::judge(const DayChange& change) const {
     return results;
 }
 
-Eigen::ArrayXd DrawnDay::values(std::size_t criterion, const DayChange& change) const {
+Eigen::ArrayXd MonteCarloDay::values(std::size_t criterion, const DayChange& change) const {
     const ExposureLimit& limit = state_->limits.limits().at(criterion);
     Eigen::ArrayXd values = state_->outcome(criterion, change).used;
     if (!is_dose(limit.criterion().quantity) && !(values > 0.0).all()) return {};
@@ -80,26 +80,26 @@ Eigen::ArrayXd DrawnDay::values(std::size_t criterion, const DayChange& change) 
     return values;
 }
 
-bool DrawnDay::perhaps_over(const DayChange& change, Limits limits) const {
+bool MonteCarloDay::perhaps_over(const DayChange& change, Limits limits) const {
     return state_->is_over(change, state_->wanted_by(limits));
 }
 
-SureProbability DrawnDay::sure_probability(Limits limits) const {
+SureProbability MonteCarloDay::sure_probability(Limits limits) const {
     return state_->sure_probability({}, state_->wanted_by(limits));
 }
 
-bool DrawnDay::perhaps_over_one(std::size_t criterion) const {
+bool MonteCarloDay::perhaps_over_one(std::size_t criterion) const {
     std::vector<bool> wanted(state_->limits.limits().size(), false);
     wanted.at(criterion) = true;
     return state_->is_over({}, wanted);
 }
 
-const DayErrors& DrawnDay::errors() const { return state_->errors; }
+const DayErrors& MonteCarloDay::errors() const { return state_->errors; }
 
-const DrawSettings& DrawnDay::settings() const { return state_->settings; }
+const DrawSettings& MonteCarloDay::settings() const { return state_->settings; }
 
-bool perhaps_over(const Plan& plan, const Person& person, const HearingDay& day, Limits limits) {
-    return DrawnDay(plan, person, day).perhaps_over({}, limits);
+bool perhaps_over(const Plan& plan, const Person& person, const ExposureDay& day, Limits limits) {
+    return MonteCarloDay(plan, person, day).perhaps_over({}, limits);
 }
 
 }  // namespace earbudget

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "earbudget/acoustics/trace.hpp"
-#include "earbudget/day/heard_row.hpp"
+#include "earbudget/day/exposure_row.hpp"
 #include "earbudget/day/warning.hpp"
 #include "earbudget/exposure/exposure_part.hpp"
 #include "earbudget/study/plan.hpp"
@@ -14,10 +14,10 @@ namespace earbudget {
 
 /// A row's sound outside the protector, at the ear averaged over the wearing time, or at the ear
 /// with the time with and without the protector apart.
-enum class HeardAs { Outside, AtEar, AtEarByWearing };
+enum class ExposureAt { Outside, AtEar, AtEarByWearing };
 
 /// Adds the parts of one row, heard once.
-void add_parts(const HeardRow& row, HeardAs as, std::vector<ExposurePart>& parts);
+void add_parts(const ExposureRow& row, ExposureAt as, std::vector<ExposurePart>& parts);
 
 /// A sound that no method reaches under what is worn.
 struct Unreached {
@@ -36,8 +36,8 @@ struct Unreached {
 
 /// A person's day: what is heard once, then the rows of a session, the session a number of times
 /// back to back.
-struct HearingDay {
-    std::vector<HeardRow> rows;
+struct ExposureDay {
+    std::vector<ExposureRow> rows;
     unsigned sessions = 1;
     double days_per_week = 1.0;  ///< days like this one
     /// By which most of the sound's energy was predicted; none: nothing worn, or nothing reached.
@@ -55,7 +55,7 @@ struct HearingDay {
     [[nodiscard]] std::vector<std::size_t> course() const;
 
     /// How often a row is heard a day.
-    [[nodiscard]] unsigned times_a_day(const HeardRow& row) const {
+    [[nodiscard]] unsigned times_a_day(const ExposureRow& row) const {
         return row.once_a_day ? 1U : sessions;
     }
 
@@ -83,24 +83,24 @@ struct HearingDay {
 /// An obstacle is a policy whose method no publication defines with its derating, and a position
 /// that says nothing about a sequence heard there (unprotected_rows). Leaves in the trace how every
 /// distinct sound came to the ear.
-[[nodiscard]] Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person,
-                                                 const std::vector<std::string>& wears,
-                                                 const Wearing& wearing, Trace* trace = nullptr);
+[[nodiscard]] Result<ExposureDay> day_or_obstacle(const Plan& plan, const Person& person,
+                                                  const std::vector<std::string>& wears,
+                                                  const Wearing& wearing, Trace* trace = nullptr);
 /// The same with what the person wears.
-[[nodiscard]] Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person,
-                                                 Trace* trace = nullptr);
+[[nodiscard]] Result<ExposureDay> day_or_obstacle(const Plan& plan, const Person& person,
+                                                  Trace* trace = nullptr);
 
 /// As day_or_obstacle, for who can do nothing without the day: throws the obstacle.
-[[nodiscard]] HearingDay hear(const Plan& plan, const Person& person,
-                              const std::vector<std::string>& wears, const Wearing& wearing,
-                              Trace* trace = nullptr);
+[[nodiscard]] ExposureDay day_exposure(const Plan& plan, const Person& person,
+                                       const std::vector<std::string>& wears,
+                                       const Wearing& wearing, Trace* trace = nullptr);
 
 /// What a person would hear through any attenuation, by one method and its rules: for questions
 /// that no catalogue entry answers. Rows whose sound lacks what the method needs count unreduced.
 /// Throws as `hear`.
-[[nodiscard]] HearingDay hear_through(const Plan& plan, const Person& person,
-                                      const AttenuationData& worn, Method method,
-                                      const PredictionRules& rules);
+[[nodiscard]] ExposureDay day_exposure_through(const Plan& plan, const Person& person,
+                                               const AttenuationData& worn, Method method,
+                                               const PredictionRules& rules);
 
 /// The person with everything poorly seated, also what is worn during tasks.
 [[nodiscard]] Person poorly_seated(Person person);
@@ -112,10 +112,11 @@ struct HearingDay {
 /// the sound lacks what the method needs.
 [[nodiscard]] std::optional<LevelA> level_through(const Plan& plan, const Person& person,
                                                   const std::vector<std::string>& wears,
-                                                  const Wearing& wearing, const HearingDay& day,
+                                                  const Wearing& wearing, const ExposureDay& day,
                                                   const SoundLevels& sound);
 
 /// As `hear` with what the person wears.
-[[nodiscard]] HearingDay hear(const Plan& plan, const Person& person, Trace* trace = nullptr);
+[[nodiscard]] ExposureDay day_exposure(const Plan& plan, const Person& person,
+                                       Trace* trace = nullptr);
 
 }  // namespace earbudget

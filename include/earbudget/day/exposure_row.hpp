@@ -14,7 +14,7 @@
 namespace earbudget {
 
 /// What one person hears during one timeline row or task, all its repeats.
-struct HeardRow {
+struct ExposureRow {
     std::optional<std::size_t> sequence = std::nullopt;  ///< index into Plan::sequences; none: rest
     std::optional<std::size_t> position = std::nullopt;  ///< index into Plan::positions
     std::optional<std::size_t> task = std::nullopt;      ///< index into Person::tasks
@@ -47,7 +47,7 @@ struct HeardRow {
     }
     /// Whether both last as long as the same row of the plan says: whoever changes one changes
     /// both.
-    [[nodiscard]] bool is_same_plan_row(const HeardRow& other) const {
+    [[nodiscard]] bool is_same_plan_row(const ExposureRow& other) const {
         return timeline_row && timeline_row == other.timeline_row;
     }
     /// A level at the ear with the unreduced background.
@@ -63,7 +63,7 @@ struct HeardRow {
 /// The rows of a person's day outside the protector: what is heard once a day first, then one
 /// session: a participant's timeline and tasks, the tasks of others. An obstacle is a position that
 /// says nothing about a sequence without octave bands.
-[[nodiscard]] Result<std::vector<HeardRow>> unprotected_rows(const Plan& plan,
-                                                             const Person& person);
+[[nodiscard]] Result<std::vector<ExposureRow>> unprotected_rows(const Plan& plan,
+                                                                const Person& person);
 
 }  // namespace earbudget

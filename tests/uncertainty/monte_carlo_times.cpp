@@ -5,7 +5,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/uncertainty/drawn_day.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "support/near.hpp"
 #include "support/normal_quantile.hpp"
 #include "support/spread_plan.hpp"

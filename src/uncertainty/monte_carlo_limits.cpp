@@ -1,4 +1,4 @@
-#include "uncertainty/drawn_limits.hpp"
+#include "uncertainty/monte_carlo_limits.hpp"
 
 #include <algorithm>
 #include <atomic>
@@ -18,7 +18,7 @@ constexpr Eigen::Index most_blocks = 64;
 }  // namespace
 
 /// What one thread works with.
-struct DrawnLimits::Work {
+struct MonteCarloLimits::Work {
     const SegmentTimes& times;
     LevelDifference added;
     const std::vector<bool>& wanted;
@@ -28,12 +28,13 @@ struct DrawnLimits::Work {
     Eigen::ArrayXXd scratch = {};
     std::vector<Eigen::MatrixXd> energies = {};  // of each hour: draws by segments
     Eigen::ArrayXd timed = {};                   // a rate times what its time varies by
-    DrawnLevels own_levels = {};
-    DrawnLevels* levels = &own_levels;  ///< of the block worked on
+    MonteCarloLevels own_levels = {};
+    MonteCarloLevels* levels = &own_levels;  ///< of the block worked on
 };
 
-DrawnLimits::DrawnLimits(const DayErrors& errors, const VariableDraws& variables,
-                         std::vector<ExposureLimit> limits, Eigen::Index draws, unsigned threads)
+MonteCarloLimits::MonteCarloLimits(const DayErrors& errors, const VariableDraws& variables,
+                                   std::vector<ExposureLimit> limits, Eigen::Index draws,
+                                   unsigned threads)
     : errors_(errors),
       variables_(variables),
       limits_(std::move(limits)),
@@ -49,9 +50,9 @@ DrawnLimits::DrawnLimits(const DayErrors& errors, const VariableDraws& variables
     }
 }
 
-void DrawnLimits::add(std::size_t segment, Eigen::Index first, Eigen::Index size, Work& work,
-                      std::vector<DrawnOutcome>& outcomes) const {
-    DrawnLevels& levels = *work.levels;
+void MonteCarloLimits::add(std::size_t segment, Eigen::Index first, Eigen::Index size, Work& work,
+                           std::vector<MonteCarloOutcome>& outcomes) const {
+    MonteCarloLevels& levels = *work.levels;
     for (std::size_t i = 0; i < limits_.size(); ++i) {
         if (!work.wanted[i]) continue;
         const ExposureLimit& limit = limits_[i];
@@ -89,9 +90,9 @@ void DrawnLimits::add(std::size_t segment, Eigen::Index first, Eigen::Index size
     }
 }
 
-void DrawnLimits::add_rate(std::size_t limit, std::size_t segment, Eigen::Index first,
-                           const Eigen::Ref<const Eigen::ArrayXd>& rate, Work& work,
-                           DrawnOutcome& outcome) const {
+void MonteCarloLimits::add_rate(std::size_t limit, std::size_t segment, Eigen::Index first,
+                                const Eigen::Ref<const Eigen::ArrayXd>& rate, Work& work,
+                                MonteCarloOutcome& outcome) const {
     auto used = outcome.used.segment(first, rate.size());
     const double factor = limits_[limit].used_at_reference();
     switch (limits_[limit].accumulation()) {
@@ -107,21 +108,21 @@ void DrawnLimits::add_rate(std::size_t limit, std::size_t segment, Eigen::Index 
 }
 
 /// Takes the levels of the block, or begins it with the thread's own where none are kept.
-void DrawnLimits::choose_levels(Eigen::Index first, Eigen::Index size, Work& work) const {
+void MonteCarloLimits::choose_levels(Eigen::Index first, Eigen::Index size, Work& work) const {
     if (levels_.empty()) {
         work.own_levels.begin(variables_.block(first, size, work.scratch));
         return;
     }
     auto& levels = levels_[static_cast<std::size_t>(first / draws_at_once)];
     if (!levels) {
-        levels = std::make_unique<DrawnLevels>();
+        levels = std::make_unique<MonteCarloLevels>();
         levels->begin(variables_.block(first, size, work.scratch));
     }
     work.levels = levels.get();
 }
 
-void DrawnLimits::work_on(Eigen::Index first, Eigen::Index size, Work& work,
-                          std::vector<DrawnOutcome>& outcomes) const {
+void MonteCarloLimits::work_on(Eigen::Index first, Eigen::Index size, Work& work,
+                               std::vector<MonteCarloOutcome>& outcomes) const {
     choose_levels(first, size, work);
     work.energies.resize(limits_.size());
     const auto is_hour = [&](std::size_t i) {
@@ -149,7 +150,7 @@ void DrawnLimits::work_on(Eigen::Index first, Eigen::Index size, Work& work,
 }
 
 /// Made when they are first needed: most hours are plainly within.
-const HourWindows& DrawnLimits::windows_of(const std::vector<CoursePart>& course) const {
+const HourWindows& MonteCarloLimits::windows_of(const std::vector<CoursePart>& course) const {
     const std::lock_guard one_at_a_time(making_hours_);
     if (hours_.empty() || course != course_) {
         course_ = course;
@@ -159,8 +160,8 @@ const HourWindows& DrawnLimits::windows_of(const std::vector<CoursePart>& course
 }
 
 /// Room for what is not known yet, to be marked as known when all draws are done.
-std::vector<DrawnLimits::Kept*> DrawnLimits::make_room(const SegmentTimes& times,
-                                                       const std::vector<bool>& wanted) const {
+std::vector<MonteCarloLimits::Kept*> MonteCarloLimits::make_room(
+    const SegmentTimes& times, const std::vector<bool>& wanted) const {
     std::vector<Kept*> fresh;
     for (std::size_t limit = 0; limit < limits_.size(); ++limit) {
         if (!wanted[limit]) continue;
@@ -177,7 +178,7 @@ std::vector<DrawnLimits::Kept*> DrawnLimits::make_room(const SegmentTimes& times
 }
 
 /// What one level of one draw costs for one of these limits, on average.
-double DrawnLimits::cost_of_rate(const std::vector<bool>& wanted, std::size_t heard) const {
+double MonteCarloLimits::cost_of_rate(const std::vector<bool>& wanted, std::size_t exposed) const {
     std::set<double> growths, all_growths;
     for (std::size_t i = 0; i < limits_.size(); ++i) {
         all_growths.insert(limits_[i].growth());
@@ -185,31 +186,33 @@ double DrawnLimits::cost_of_rate(const std::vector<bool>& wanted, std::size_t he
     }
     // Each has factors of its own.
     const bool known =
-        !levels_.empty() && levels_.front() && heard * all_growths.size() <= cost::most_known;
+        !levels_.empty() && levels_.front() && exposed * all_growths.size() <= cost::most_known;
     if (known) return cost::rate_again;
     const auto limits = static_cast<double>(std::ranges::count(wanted, true));
     return limits > 0.0 ? cost::of_rates(limits, growths.size()) / limits : 0.0;
 }
 
 /// What is about to be computed, but for hours.
-void DrawnLimits::count_work(const SegmentTimes& times, const std::vector<bool>& wanted, bool keeps,
-                             std::size_t fresh) const {
-    const auto heard = std::ranges::count_if(times.seconds, [](double time) { return time > 0.0; });
-    const auto rates = static_cast<double>(heard * std::ranges::count(wanted, true));
+void MonteCarloLimits::count_work(const SegmentTimes& times, const std::vector<bool>& wanted,
+                                  bool keeps, std::size_t fresh) const {
+    const auto exposed =
+        std::ranges::count_if(times.seconds, [](double time) { return time > 0.0; });
+    const auto rates = static_cast<double>(exposed * std::ranges::count(wanted, true));
     double hours = 0.0;
     for (std::size_t i = 0; i < limits_.size(); ++i)
         if (wanted[i] && limits_[i].accumulation() == Accumulation::HighestHour) hours += 1.0;
     const double anew = keeps ? static_cast<double>(fresh) : rates;
     WorkMeter::spend(static_cast<double>(draws_) *
-                     (cost_of_rate(wanted, static_cast<std::size_t>(heard)) * anew +
+                     (cost_of_rate(wanted, static_cast<std::size_t>(exposed)) * anew +
                       cost::kept_rate_of_draw * (rates - anew) +
-                      cost::hour_of_draw * hours * static_cast<double>(heard)));
+                      cost::hour_of_draw * hours * static_cast<double>(exposed)));
 }
 
-std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, LevelDifference added,
-                                                const std::vector<bool>& wanted,
-                                                bool only_over) const {
-    std::vector<DrawnOutcome> outcomes(limits_.size());
+std::vector<MonteCarloOutcome> MonteCarloLimits::outcomes(const SegmentTimes& times,
+                                                          LevelDifference added,
+                                                          const std::vector<bool>& wanted,
+                                                          bool only_over) const {
+    std::vector<MonteCarloOutcome> outcomes(limits_.size());
     for (std::size_t i = 0; i < limits_.size(); ++i) {
         if (!wanted[i]) continue;
         outcomes[i].used.setZero(draws_);
@@ -237,8 +240,8 @@ std::vector<DrawnOutcome> DrawnLimits::outcomes(const SegmentTimes& times, Level
     return outcomes;
 }
 
-double DrawnLimits::share_of_loud_hours(std::size_t limit) const {
-    DrawnOutcome loudest{
+double MonteCarloLimits::share_of_loud_hours(std::size_t limit) const {
+    MonteCarloOutcome loudest{
         .used = Eigen::ArrayXd::Zero(draws_),
         .above_ceiling = Eigen::Array<bool, Eigen::Dynamic, 1>::Constant(draws_, false)};
     bool known = !kept_.empty();
@@ -249,8 +252,8 @@ double DrawnLimits::share_of_loud_hours(std::size_t limit) const {
             loudest.used =
                 loudest.used.max(limits_[limit].used_at_reference() * kept(limit, segment).rate);
     } else {
-        const DrawnLimits others(errors_, variables_, {limits_[limit].of_loudest_part()}, draws_,
-                                 threads_);
+        const MonteCarloLimits others(errors_, variables_, {limits_[limit].of_loudest_part()},
+                                      draws_, threads_);
         const SegmentTimes any{.seconds = std::vector<double>(errors_.segments.size(), 1.0)};
         loudest = std::move(others.outcomes(any, LevelDifference(0.0), {true}).front());
     }

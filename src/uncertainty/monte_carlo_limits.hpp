@@ -6,14 +6,14 @@
 #include <vector>
 
 #include "earbudget/exposure/limit.hpp"
-#include "uncertainty/drawn_levels.hpp"
 #include "uncertainty/hour_windows.hpp"
+#include "uncertainty/monte_carlo_levels.hpp"
 
 namespace earbudget {
 
 /// How one criterion comes out: what is used of its limit in each draw, and where a level is above
 /// the ceiling.
-struct DrawnOutcome {
+struct MonteCarloOutcome {
     Eigen::ArrayXd used;
     Eigen::Array<bool, Eigen::Dynamic, 1> above_ceiling;
 
@@ -32,10 +32,10 @@ struct SegmentTimes {
 ///
 /// Draws are taken in blocks of 1024, so that the handful of arrays that a segment needs stay in
 /// the processor's innermost cache; threads take the next block as they come free, and what comes
-/// out does not hang on who had which. In a block each segment's rate (DrawnLevels) is asked for
-/// once a limit and added to what is used: times the segment's seconds for a sum, by the highest
-/// for the loudest part; for the highest hour it is put aside until all segments are there, and the
-/// loudest window is sought then (HourWindows).
+/// out does not hang on who had which. In a block each segment's rate (MonteCarloLevels) is asked
+/// for once a limit and added to what is used: times the segment's seconds for a sum, by the
+/// highest for the loudest part; for the highest hour it is put aside until all segments are there,
+/// and the loudest window is sought then (HourWindows).
 ///
 /// The same day is asked about many times, with other times of its rows: for the longest time, for
 /// runs, for sessions. Three caches serve that:
@@ -43,25 +43,26 @@ struct SegmentTimes {
 ///   it, so that another question is a sum of products. Begun with the second question, since most
 ///   days are asked one; not where a reduction is added, which changes it; nor where it would take
 ///   more than most_kept numbers.
-/// - `levels_`: the DrawnLevels of each block, whose factors another question finds again. Only
+/// - `levels_`: the MonteCarloLevels of each block, whose factors another question finds again.
+/// Only
 ///   with one thread, where draws are kept, and for 64 blocks at most.
 /// - `hours_` of `course_`: the windows of an hour follow from the course alone, and are dear.
 ///
 /// Memory: 9 bytes a draw for each limit that is asked about and what is kept, 32 MB at most.
 /// Questions are asked by one thread at a time.
-class DrawnLimits {
+class MonteCarloLimits {
   public:
-    DrawnLimits(const DayErrors& errors, const VariableDraws& variables,
-                std::vector<ExposureLimit> limits, Eigen::Index draws, unsigned threads);
+    MonteCarloLimits(const DayErrors& errors, const VariableDraws& variables,
+                     std::vector<ExposureLimit> limits, Eigen::Index draws, unsigned threads);
 
     [[nodiscard]] const std::vector<ExposureLimit>& limits() const { return limits_; }
 
     /// The outcomes of those limits that are wanted; the others are empty. Where only being over is
     /// asked for, an hour may count as its loudest part while that is within.
-    [[nodiscard]] std::vector<DrawnOutcome> outcomes(const SegmentTimes& times,
-                                                     LevelDifference added,
-                                                     const std::vector<bool>& wanted,
-                                                     bool only_over = false) const;
+    [[nodiscard]] std::vector<MonteCarloOutcome> outcomes(const SegmentTimes& times,
+                                                          LevelDifference added,
+                                                          const std::vector<bool>& wanted,
+                                                          bool only_over = false) const;
 
     /// The share of the draws in which a limit on the highest hour can be exceeded at all: in which
     /// its loudest part exceeds it.
@@ -77,7 +78,7 @@ class DrawnLimits {
     };
     static constexpr Eigen::Index most_kept = Eigen::Index{1} << 22;
 
-    [[nodiscard]] double cost_of_rate(const std::vector<bool>& wanted, std::size_t heard) const;
+    [[nodiscard]] double cost_of_rate(const std::vector<bool>& wanted, std::size_t exposed) const;
     void count_work(const SegmentTimes& times, const std::vector<bool>& wanted, bool keeps,
                     std::size_t fresh) const;
     [[nodiscard]] const HourWindows& windows_of(const std::vector<CoursePart>& course) const;
@@ -89,20 +90,20 @@ class DrawnLimits {
                                                const std::vector<bool>& wanted) const;
 
     void work_on(Eigen::Index first, Eigen::Index size, Work& work,
-                 std::vector<DrawnOutcome>& outcomes) const;
+                 std::vector<MonteCarloOutcome>& outcomes) const;
     void add(std::size_t segment, Eigen::Index first, Eigen::Index size, Work& work,
-             std::vector<DrawnOutcome>& outcomes) const;
+             std::vector<MonteCarloOutcome>& outcomes) const;
     void add_rate(std::size_t limit, std::size_t segment, Eigen::Index first,
                   const Eigen::Ref<const Eigen::ArrayXd>& rate, Work& work,
-                  DrawnOutcome& outcome) const;
+                  MonteCarloOutcome& outcome) const;
 
     const DayErrors& errors_;
     const VariableDraws& variables_;
     std::vector<ExposureLimit> limits_;
     Eigen::Index draws_;
     unsigned threads_;
-    mutable std::vector<std::unique_ptr<DrawnLevels>> levels_;  // by block; empty: not kept
-    mutable unsigned asked_ = 0;                                // questions so far
+    mutable std::vector<std::unique_ptr<MonteCarloLevels>> levels_;  // by block; empty: not kept
+    mutable unsigned asked_ = 0;                                     // questions so far
     mutable std::mutex making_hours_;
     mutable std::vector<CoursePart> course_;
     mutable HourWindows hours_;

@@ -1,4 +1,4 @@
-#include "earbudget/day/hearing_day.hpp"
+#include "earbudget/day/exposure_day.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -30,7 +30,7 @@ std::shared_ptr<const Prediction> predicted(const SoundLevels& sound, Method met
         predict(method, sound, protection.worn, protection.rules));
 }
 
-void protect(HeardRow& row, const Protection& protection) {
+void protect(ExposureRow& row, const Protection& protection) {
     row.with_protector = true;
     row.fraction_worn = protection.wearing.fraction_of_time;
     row.poor_fit = protection.wearing.poor_fit;
@@ -44,9 +44,10 @@ void protect(HeardRow& row, const Protection& protection) {
 
 /// Protects rows, predicting each sound once by the method that `choose` names for it, if any.
 template <class Choose>
-void protect_all(const std::vector<HeardRow*>& rows, const Protection& protection, Choose choose) {
+void protect_all(const std::vector<ExposureRow*>& rows, const Protection& protection,
+                 Choose choose) {
     std::map<const SoundLevels*, std::shared_ptr<const Prediction>> known;
-    for (HeardRow* row : rows) {
+    for (ExposureRow* row : rows) {
         if (row->sound) {
             const auto [same, is_new] = known.try_emplace(row->sound.get());
             if (is_new) {
@@ -60,20 +61,20 @@ void protect_all(const std::vector<HeardRow*>& rows, const Protection& protectio
     }
 }
 
-Result<HearingDay> unprotected_day(const Plan& plan, const Person& person) {
-    WorkMeter::spend(cost::heard_row * static_cast<double>(number_of_rows(plan, person)));
+Result<ExposureDay> unprotected_day(const Plan& plan, const Person& person) {
+    WorkMeter::spend(cost::exposure_row * static_cast<double>(number_of_rows(plan, person)));
     auto rows = unprotected_rows(plan, person);
     if (!rows) return rows.obstacle();
-    return HearingDay{.rows = *std::move(rows),
-                      .sessions = person.sessions_per_day,
-                      .days_per_week = person.days_per_week.value_or(1.0)};
+    return ExposureDay{.rows = *std::move(rows),
+                       .sessions = person.sessions_per_day,
+                       .days_per_week = person.days_per_week.value_or(1.0)};
 }
 
 /// The rows that one set of protectors is worn during.
-std::vector<HeardRow*> rows_of(HearingDay& day, const Person& person,
-                               std::optional<std::size_t> task) {
-    std::vector<HeardRow*> rows;
-    for (HeardRow& row : day.rows) {
+std::vector<ExposureRow*> rows_of(ExposureDay& day, const Person& person,
+                                  std::optional<std::size_t> task) {
+    std::vector<ExposureRow*> rows;
+    for (ExposureRow& row : day.rows) {
         const bool own = row.task && person.tasks[*row.task].wears;
         if (task ? row.task == task : !own) rows.push_back(&row);
     }
@@ -118,9 +119,10 @@ struct Predicted {
 };
 
 /// The method of most of the energy outside; none where nothing is predicted.
-std::optional<Method> method_of_most(const HearingDay& day, const std::vector<HeardRow*>& rows) {
+std::optional<Method> method_of_most(const ExposureDay& day,
+                                     const std::vector<ExposureRow*>& rows) {
     std::map<Method, double> energy;
-    for (const HeardRow* row : rows) {
+    for (const ExposureRow* row : rows) {
         if (!row->prediction) continue;
         energy[row->prediction->method] += relative_energy(row->sound->LAeq) * row->time.count() *
                                            static_cast<double>(day.times_a_day(*row));
@@ -130,7 +132,7 @@ std::optional<Method> method_of_most(const HearingDay& day, const std::vector<He
     return most == energy.end() ? std::nullopt : std::optional(most->first);
 }
 
-Message name_of(const Plan& plan, const Person& person, const HeardRow& row) {
+Message name_of(const Plan& plan, const Person& person, const ExposureRow& row) {
     if (row.sequence) return say<WarningPhrase::Quoted>(plan.sequences[*row.sequence].id);
     const bool own = row.task && person.tasks[*row.task].levels;
     return own ? say<WarningPhrase::OtherNoise>() : say<WarningPhrase::TheBackground>();
@@ -149,7 +151,7 @@ void add_unreached(Unreached sound, std::vector<Unreached>& all) {
 }
 
 /// Where the missing datum belongs: at the card, or at what is worn.
-std::optional<SourcePosition> place_of(const Plan& plan, const HeardRow& row, bool protector,
+std::optional<SourcePosition> place_of(const Plan& plan, const ExposureRow& row, bool protector,
                                        const std::vector<std::string>& wears) {
     if (protector) return plan.catalogue.find(wears.front())->stated_at;
     if (row.sequence) return plan.sequences[*row.sequence].stated_at;
@@ -160,15 +162,15 @@ std::optional<SourcePosition> place_of(const Plan& plan, const HeardRow& row, bo
 /// derating.
 Result<Predicted> wear(const Plan& plan, const Person& person,
                        const std::vector<std::string>& wears, const Wearing& wearing,
-                       const std::vector<HeardRow*>& rows, HearingDay& day) {
+                       const std::vector<ExposureRow*>& rows, ExposureDay& day) {
     const auto worn = what_is_worn(plan, person, wears);
     if (!worn) {
-        for (HeardRow* row : rows)
+        for (ExposureRow* row : rows)
             row->while_worn = row->at_ear = row->outside();
         return Predicted{};
     }
     std::optional<InputError> obstacle_of_policy;
-    const auto choose = [&](const HeardRow& row) {
+    const auto choose = [&](const ExposureRow& row) {
         const ChosenMethod chosen = choose_method(*row.sound, worn->attenuation, worn->rules);
         const auto& obstacle = chosen.obstacle;
         if (!obstacle) return chosen.method;
@@ -195,7 +197,7 @@ Result<Predicted> wear(const Plan& plan, const Person& person,
 }
 
 /// What is worn during tasks that name it; tells what stands in its way.
-std::optional<InputError> wear_for_tasks(const Plan& plan, const Person& person, HearingDay& day) {
+std::optional<InputError> wear_for_tasks(const Plan& plan, const Person& person, ExposureDay& day) {
     for (std::size_t task = 0; task < person.tasks.size(); ++task) {
         const Task& own = person.tasks[task];
         if (!own.wears) continue;
@@ -212,9 +214,9 @@ std::optional<InputError> wear_for_tasks(const Plan& plan, const Person& person,
 
 }  // namespace
 
-Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person,
-                                   const std::vector<std::string>& wears, const Wearing& wearing,
-                                   Trace* trace) {
+Result<ExposureDay> day_or_obstacle(const Plan& plan, const Person& person,
+                                    const std::vector<std::string>& wears, const Wearing& wearing,
+                                    Trace* trace) {
     auto day = unprotected_day(plan, person);
     if (!day) return day;
     day->wears = wears;
@@ -229,7 +231,7 @@ Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person,
     return day;
 }
 
-Result<HearingDay> day_or_obstacle(const Plan& plan, const Person& person, Trace* trace) {
+Result<ExposureDay> day_or_obstacle(const Plan& plan, const Person& person, Trace* trace) {
     return day_or_obstacle(plan, person, person.wears, person.wearing, trace);
 }
 
@@ -242,17 +244,19 @@ Message Unreached::why(bool each) const {
                                           lacks);
 }
 
-HearingDay hear(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
-                const Wearing& wearing, Trace* trace) {
+ExposureDay day_exposure(const Plan& plan, const Person& person,
+                         const std::vector<std::string>& wears, const Wearing& wearing,
+                         Trace* trace) {
     return day_or_obstacle(plan, person, wears, wearing, trace).or_throw();
 }
 
-HearingDay hear_through(const Plan& plan, const Person& person, const AttenuationData& worn,
-                        Method method, const PredictionRules& rules) {
-    HearingDay day = unprotected_day(plan, person).or_throw();
+ExposureDay day_exposure_through(const Plan& plan, const Person& person,
+                                 const AttenuationData& worn, Method method,
+                                 const PredictionRules& rules) {
+    ExposureDay day = unprotected_day(plan, person).or_throw();
     day.method = method;
     protect_all(rows_of(day, person, std::nullopt), {.worn = worn, .rules = rules, .wearing = {}},
-                [method](const HeardRow&) { return std::optional(method); });
+                [method](const ExposureRow&) { return std::optional(method); });
     if (const auto obstacle = wear_for_tasks(plan, person, day)) throw *obstacle;
     return day;
 }
@@ -272,7 +276,7 @@ bool wears_anything(const Person& person) {
 
 std::optional<LevelA> level_through(const Plan& plan, const Person& person,
                                     const std::vector<std::string>& wears, const Wearing& wearing,
-                                    const HearingDay& day, const SoundLevels& sound) {
+                                    const ExposureDay& day, const SoundLevels& sound) {
     const auto worn = what_is_worn(plan, person, wears);
     if (!worn) return sound.LAeq;
     if (!day.method) return std::nullopt;
@@ -283,8 +287,8 @@ std::optional<LevelA> level_through(const Plan& plan, const Person& person,
     return sound.LAeq - reduction_as_fitted(prediction->reduction, wearing.poor_fit);
 }
 
-HearingDay hear(const Plan& plan, const Person& person, Trace* trace) {
-    return hear(plan, person, person.wears, person.wearing, trace);
+ExposureDay day_exposure(const Plan& plan, const Person& person, Trace* trace) {
+    return day_exposure(plan, person, person.wears, person.wearing, trace);
 }
 
 }  // namespace earbudget

@@ -1,5 +1,6 @@
-// Which people are answered for once. What they then read is held in end_to_end/people_alike.cpp.
-#include "choice/people_alike.hpp"
+// Which people are answered for once. What they then read is held in
+// end_to_end/homogeneous_groups.cpp.
+#include "choice/homogeneous_groups.hpp"
 
 #include <functional>
 
@@ -24,10 +25,10 @@ Person stated_in(unsigned line, unsigned line_of_policy) {
 }  // namespace
 
 TEST_CASE("people who differ in id and places alone are alike") {
-    const auto groups = people_alike({stated_in(10, 2), stated_in(20, 2), stated_in(30, 30)});
+    const auto groups = homogeneous_groups({stated_in(10, 2), stated_in(20, 2), stated_in(30, 30)});
     REQUIRE(groups.size() == 1);
     CHECK(groups.front() == std::vector<std::size_t>{0, 1, 2});
-    CHECK(people_alike({}).empty());
+    CHECK(homogeneous_groups({}).empty());
 }
 
 TEST_CASE("whatever else differs sets people apart, and groups stand in the order of their first") {
@@ -62,7 +63,7 @@ TEST_CASE("whatever else differs sets people apart, and groups stand in the orde
         CAPTURE(n);
         std::vector<Person> people = {stated_in(10, 2), stated_in(20, 2), stated_in(30, 2)};
         changes[n](people[1]);
-        const auto groups = people_alike(people);
+        const auto groups = homogeneous_groups(people);
         REQUIRE(groups.size() == 2);
         CHECK(groups[0] == std::vector<std::size_t>{0, 2});
         CHECK(groups[1] == std::vector<std::size_t>{1});
@@ -73,5 +74,5 @@ TEST_CASE("people with tasks stand alone, however alike") {
     std::vector<Person> people = {stated_in(10, 2), stated_in(20, 2)};
     for (Person& person : people)
         person.tasks.emplace_back();
-    CHECK(people_alike(people).size() == 2);
+    CHECK(homogeneous_groups(people).size() == 2);
 }

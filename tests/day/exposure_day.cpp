@@ -1,4 +1,4 @@
-#include "earbudget/day/hearing_day.hpp"
+#include "earbudget/day/exposure_day.hpp"
 
 #include <algorithm>
 #include <random>
@@ -15,7 +15,9 @@ using namespace earbudget::test;
 
 namespace {
 
-std::optional<Method> method_of(const Plan& plan) { return hear(plan, plan.people.front()).method; }
+std::optional<Method> method_of(const Plan& plan) {
+    return day_exposure(plan, plan.people.front()).method;
+}
 
 Plan plan_with(const SoundLevels& levels, const Protector& protector) {
     Plan plan{.title = "p"};
@@ -30,7 +32,7 @@ Plan plan_with(const SoundLevels& levels, const Protector& protector) {
 
 std::string error_of(const Plan& plan) {
     try {
-        static_cast<void>(hear(plan, plan.people.front()));
+        static_cast<void>(day_exposure(plan, plan.people.front()));
     } catch (const InputError& error) {
         return error.what();
     }
@@ -86,8 +88,8 @@ TEST_CASE("a person's fit test holds for what was tested, and only there") {
     Plan plan = random_plan(random);
     Person& person = plan.people.front();
     person.PAR = LevelDifference(12.0);
-    CHECK(hear(plan, person).method == Method::Par);
-    CHECK(hear(plan, person, {"muff"}, {}).method == Method::Octave);
+    CHECK(day_exposure(plan, person).method == Method::Par);
+    CHECK(day_exposure(plan, person, {"muff"}, {}).method == Method::Octave);
 }
 
 TEST_CASE("warnings stand where the missing datum would be entered") {
@@ -96,7 +98,7 @@ TEST_CASE("warnings stand where the missing datum would be entered") {
     const SoundLevels A_only{.LAeq = LevelA(100.0)};
     Plan plan = plan_with(A_only, plug);
     const auto where = [&plan] {
-        return hear(plan, plan.people.front()).warnings.front().where.value().text();
+        return day_exposure(plan, plan.people.front()).warnings.front().where.value().text();
     };
     plan.people.front().policy.rules.method = Method::Snr;
     CHECK(where() == "a.toml:5:1");
@@ -106,7 +108,7 @@ TEST_CASE("warnings stand where the missing datum would be entered") {
     plan.people.front().policy.rules.method = Method::Snr;
     CHECK(error_of(plan).find("plan.toml:7:1: ") == 0);
     plan.people.front().policy.rules = {};
-    const HearingDay day = hear(plan, plan.people.front());
+    const ExposureDay day = day_exposure(plan, plan.people.front());
     CHECK(!day.method);
     CHECK(text_of(day.warnings.front().says).find("no method") != std::string::npos);
 }
@@ -124,22 +126,22 @@ TEST_CASE("a background that no method reaches counts unreduced, with a warning"
     Plan plan = random_plan(random);
     plan.background = SoundLevels{.LAeq = LevelA(68.0)};
     plan.people.front().policy.rules.method = Method::Octave;
-    const HearingDay day = hear(plan, plan.people.front());
-    const HeardRow& rest = day.rows[2];
+    const ExposureDay day = day_exposure(plan, plan.people.front());
+    const ExposureRow& rest = day.rows[2];
     REQUIRE(!rest.sequence);
     CHECK(rest.at_ear->dB() == 68.0);
     REQUIRE(day.warnings.size() >= 1);
     CHECK(day.warnings.back().code() == "background-unreduced");
     // By itself the background has what the HML check needs, with H, M and L from octave data.
     plan.people.front().policy.rules.method = std::nullopt;
-    CHECK(hear(plan, plan.people.front()).rows[2].prediction->form == MethodForm::CheckL);
+    CHECK(day_exposure(plan, plan.people.front()).rows[2].prediction->form == MethodForm::CheckL);
 }
 
 TEST_CASE("without a background a rest is time without sound, with a warning") {
     std::mt19937 random(27);
     Plan plan = random_plan(random);
     plan.background = std::nullopt;
-    const HearingDay day = hear(plan, plan.people.front());
+    const ExposureDay day = day_exposure(plan, plan.people.front());
     CHECK(!day.rows[2].at_ear);
     CHECK(day.warnings.front().code() == "no-background");
 }
@@ -148,7 +150,7 @@ TEST_CASE("time with and without the protector carries the same energy as the av
     std::mt19937 random(28);
     const Plan plan = random_plan(random);
     const Person& person = plan.people.front();
-    const HearingDay day = hear(plan, person, person.wears, {.fraction_of_time = 0.8});
+    const ExposureDay day = day_exposure(plan, person, person.wears, {.fraction_of_time = 0.8});
     CHECK(near(daily_exposure_level(day.at_ear())->dB(),
                daily_exposure_level(day.at_ear_by_wearing())->dB(), 1e-9, Because::Arithmetic));
     CHECK(near(total_time(day.at_ear_by_wearing()).count(), total_time(day.at_ear()).count(), 1e-6,
@@ -159,8 +161,8 @@ TEST_CASE("a poor fit caps the reduction at 10 dB in every row") {
     std::mt19937 random(29);
     const Plan plan = random_plan(random);
     const Person& person = plan.people.front();
-    const HearingDay day = hear(plan, person, person.wears, {.poor_fit = true});
-    for (const HeardRow& row : day.rows)
+    const ExposureDay day = day_exposure(plan, person, person.wears, {.poor_fit = true});
+    for (const ExposureRow& row : day.rows)
         CHECK((*row.outside() - *row.at_ear).dB() <= 10.0);
 }
 
@@ -168,7 +170,7 @@ TEST_CASE("bands that the octave-band method leaves out are spoken of where they
     std::mt19937 random(30);
     Plan plan = random_plan(random);
     const auto warns = [&plan] {
-        const auto warnings = hear(plan, plan.people.front()).warnings;
+        const auto warnings = day_exposure(plan, plan.people.front()).warnings;
         return std::any_of(warnings.begin(), warnings.end(),
                            [](const Warning& w) { return w.code() == "bands-left-out"; });
     };
@@ -188,7 +190,7 @@ TEST_CASE("LC summed from 125 Hz up is spoken of") {
         levels.octave.set(octave_bands[i], LevelZ(80.0));
     levels.LAeq = *a_weighted(levels.octave).sum();
     Plan plan = plan_with(levels, plug);
-    CHECK(hear(plan, plan.people.front()).warnings.front().code() == "LC-without-63-Hz");
+    CHECK(day_exposure(plan, plan.people.front()).warnings.front().code() == "LC-without-63-Hz");
     plan.sequences.front().levels.octave.set(OctaveBand::Hz63, LevelZ(80.0));
-    CHECK(hear(plan, plan.people.front()).warnings.empty());
+    CHECK(day_exposure(plan, plan.people.front()).warnings.empty());
 }

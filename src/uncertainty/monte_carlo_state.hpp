@@ -4,8 +4,8 @@
 #include <memory>
 #include <vector>
 
-#include "earbudget/uncertainty/drawn_day.hpp"
-#include "uncertainty/drawn_limits.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
+#include "uncertainty/monte_carlo_limits.hpp"
 
 namespace earbudget {
 
@@ -19,32 +19,32 @@ namespace earbudget {
 /// How a day is drawn (docs/uncertainty.md; ISO/IEC Guide 98-3, supplement 1).
 ///
 /// Its errors are standard normal variables (DayErrors), its rows segments that name which of them
-/// they have and by how much. VariableDraws draws the variables, DrawnLevels turns a segment in a
-/// block of draws into rates, DrawnLimits adds those up for each limit; each says what it keeps.
-/// Asked is nearly always on which side of the accepted probability a share of the draws lies. A
-/// thousand draws tell that of most days beyond doubt, five standard deviations away; the
+/// they have and by how much. VariableDraws draws the variables, MonteCarloLevels turns a segment
+/// in a block of draws into rates, MonteCarloLimits adds those up for each limit; each says what it
+/// keeps. Asked is nearly always on which side of the accepted probability a share of the draws
+/// lies. A thousand draws tell that of most days beyond doubt, five standard deviations away; the
 /// settings' draws of most others; 65,536 of the rest. So the same day stands here by up to three
 /// numbers of draws, each a State of its own, made when it is first needed:
 /// - `few` and `many`: the day by fewer and by more draws, with all that they keep;
 /// - `now`: what each sum uses of its limit as the day is, from which the runs of every row start;
 /// - `loud_hours`: whether a highest hour can decide anything, since looking for it is dear.
 ///
-/// Memory: that of VariableDraws and DrawnLimits for each, 64 MB at most a State and little more.
-/// Asked by one thread at a time.
-struct DrawnDay::State {
-    State(const Plan& of, const Person& whose, const HearingDay& heard,
+/// Memory: that of VariableDraws and MonteCarloLimits for each, 64 MB at most a State and little
+/// more. Asked by one thread at a time.
+struct MonteCarloDay::State {
+    State(const Plan& of, const Person& whose, const ExposureDay& exposed,
           const DrawSettings& drawn_by);
 
     /// How long each segment lasts in all, and the course of the day where `in_order`.
     [[nodiscard]] SegmentTimes times_of(std::span<const Seconds> times, unsigned sessions,
                                         bool in_order) const;
 
-    [[nodiscard]] std::vector<DrawnOutcome> outcomes(const DayChange& change,
-                                                     const std::vector<bool>& wanted,
-                                                     bool only_over = false) const;
-    [[nodiscard]] DrawnOutcome outcome(std::size_t criterion, const DayChange& change) const;
+    [[nodiscard]] std::vector<MonteCarloOutcome> outcomes(const DayChange& change,
+                                                          const std::vector<bool>& wanted,
+                                                          bool only_over = false) const;
+    [[nodiscard]] MonteCarloOutcome outcome(std::size_t criterion, const DayChange& change) const;
     /// The same of the day as it is, for a criterion that is a sum: kept.
-    [[nodiscard]] const DrawnOutcome& outcome_now(std::size_t criterion) const;
+    [[nodiscard]] const MonteCarloOutcome& outcome_now(std::size_t criterion) const;
 
     /// The highest probability of being over of the limits wanted.
     [[nodiscard]] double highest_probability(const DayChange& change,
@@ -77,7 +77,7 @@ struct DrawnDay::State {
 
     /// How much longer a day can become in each draw by one criterion that is a sum, when each row
     /// lasts fixed + part·T; `at_0` is the outcome for T = 0.
-    [[nodiscard]] LongestTimes longest(std::size_t criterion, const DrawnOutcome& at_0,
+    [[nodiscard]] LongestTimes longest(std::size_t criterion, const MonteCarloOutcome& at_0,
                                        const std::vector<double>& part, Seconds most) const;
 
     [[nodiscard]] std::vector<bool> wanted_by(Limits which) const;
@@ -90,13 +90,13 @@ struct DrawnDay::State {
 
     const Plan& plan;
     const Person& person;
-    const HearingDay& day;
+    const ExposureDay& day;
     DrawSettings settings;
     mutable std::unique_ptr<const State> few, many;
     DayErrors errors;
     VariableDraws variables;
-    DrawnLimits limits;
-    mutable std::vector<DrawnOutcome> now;                // by criterion; empty: not known yet
+    MonteCarloLimits limits;
+    mutable std::vector<MonteCarloOutcome> now;           // by criterion; empty: not known yet
     mutable std::vector<std::optional<bool>> loud_hours;  // by criterion
 
   private:

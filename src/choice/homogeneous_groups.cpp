@@ -1,4 +1,4 @@
-#include "choice/people_alike.hpp"
+#include "choice/homogeneous_groups.hpp"
 
 #include <algorithm>
 #include <map>
@@ -82,7 +82,7 @@ bool are_alike(const Person& one, const Person& other) {
                               [](const Task& a, const Task& b) { return are_alike(a, b); });
 }
 
-std::vector<PeopleAlike> people_alike(const std::vector<Person>& people) {
+std::vector<PeopleAlike> homogeneous_groups(const std::vector<Person>& people) {
     std::vector<PeopleAlike> groups;
     for (std::size_t n = 0; n < people.size(); ++n) {
         const auto known =

@@ -12,7 +12,7 @@
 
 namespace earbudget {
 
-inline constexpr Formula formula_of_drawn_probability{
+inline constexpr Formula formula_of_monte_carlo_probability{
     "P = draws in which the exposure is above the limit, or a level above the ceiling / all draws",
     "ISO/IEC Guide 98-3, supplement 1 (memory); docs/uncertainty.md"};
 inline constexpr Formula formula_of_not_exceeded{
@@ -38,8 +38,8 @@ struct MarginRange {
     LevelDifference high;  ///< likewise a larger one; at least, where that counts nothing
 };
 
-/// How one criterion comes out over all draws of a day (DrawnDay).
-struct DrawnResult {
+/// How one criterion comes out over all draws of a day (MonteCarloDay).
+struct MonteCarloResult {
     double probability_over = 0.0;
     /// What 95 % of the draws do not exceed, in the criterion's unit; none without sound.
     std::optional<double> not_exceeded = std::nullopt;
@@ -73,20 +73,20 @@ struct SureProbability {
 /// A person's day drawn many times with all its errors (docs/uncertainty.md; ISO/IEC Guide 98-3,
 /// supplement 1). Criteria are named by their index in Policy::criteria; those for other roles are
 /// left out of all answers.
-class DrawnDay {
+class MonteCarloDay {
   public:
-    /// The day must be one of the person by `hear` or `hear_through`; plan, person and day must
-    /// outlive this. Draws are those of the plan, unless told otherwise.
-    DrawnDay(const Plan& plan, const Person& person, const HearingDay& day);
-    DrawnDay(const Plan& plan, const Person& person, const HearingDay& day,
-             const DrawSettings& settings);
-    ~DrawnDay();
-    DrawnDay(DrawnDay&&) noexcept;
+    /// The day must be one of the person by `hear` or `day_exposure_through`; plan, person and day
+    /// must outlive this. Draws are those of the plan, unless told otherwise.
+    MonteCarloDay(const Plan& plan, const Person& person, const ExposureDay& day);
+    MonteCarloDay(const Plan& plan, const Person& person, const ExposureDay& day,
+                  const DrawSettings& settings);
+    ~MonteCarloDay();
+    MonteCarloDay(MonteCarloDay&&) noexcept;
 
     /// How every criterion comes out, in order; of those for other roles nothing. By the draws of
     /// times where others leave a doubt on which side of the accepted probability one lies, so that
     /// probabilities and times agree.
-    [[nodiscard]] std::vector<DrawnResult> judge(const DayChange& change = {}) const;
+    [[nodiscard]] std::vector<MonteCarloResult> judge(const DayChange& change = {}) const;
 
     /// The value of one criterion in each draw, in its unit, ceilings left out; −∞ never: a level
     /// without sound gives an empty array.
@@ -142,8 +142,8 @@ class DrawnDay {
 };
 
 /// Whether the probability of being over any of the limits is above the accepted one, as
-/// DrawnDay::perhaps_over, by fewer draws where those leave no doubt of it.
-[[nodiscard]] bool perhaps_over(const Plan& plan, const Person& person, const HearingDay& day,
+/// MonteCarloDay::perhaps_over, by fewer draws where those leave no doubt of it.
+[[nodiscard]] bool perhaps_over(const Plan& plan, const Person& person, const ExposureDay& day,
                                 Limits limits = Limits::All);
 
 }  // namespace earbudget

@@ -10,7 +10,7 @@
 #include <stdexcept>
 #include <utility>
 
-#include "uncertainty/drawn_state.hpp"
+#include "uncertainty/monte_carlo_state.hpp"
 
 namespace earbudget {
 
@@ -34,23 +34,24 @@ std::optional<Seconds> LongestTimes::confident(double accepted) const {
     return Seconds(*place);
 }
 
-bool DrawnDay::is_sum(std::size_t criterion) const {
+bool MonteCarloDay::is_sum(std::size_t criterion) const {
     return state_->accumulation(criterion) == Accumulation::Sum;
 }
 
-LongestTimes DrawnDay::longest(std::size_t criterion, const VariableTimes& variable,
-                               Seconds most) const {
+LongestTimes MonteCarloDay::longest(std::size_t criterion, const VariableTimes& variable,
+                                    Seconds most) const {
     if (!is_sum(criterion)) throw std::logic_error("the criterion is no sum over the day");
     const State& many = state_->by_many();
     return many.longest(criterion, many.outcome(criterion, {.times = variable.fixed}),
                         variable.part, most);
 }
 
-LongestTimes DrawnDay::longest_of_row(std::size_t criterion, std::size_t row, Seconds most) const {
+LongestTimes MonteCarloDay::longest_of_row(std::size_t criterion, std::size_t row,
+                                           Seconds most) const {
     return longest(criterion, one_row(state_->day, row), most);
 }
 
-std::vector<bool> DrawnDay::limits_beside_sums(std::vector<bool> wanted) const {
+std::vector<bool> MonteCarloDay::limits_beside_sums(std::vector<bool> wanted) const {
     std::vector<bool> others = std::move(wanted);
     for (std::size_t i = 0; i < others.size(); ++i) {
         others[i] = others[i] && !is_sum(i) &&
@@ -59,7 +60,7 @@ std::vector<bool> DrawnDay::limits_beside_sums(std::vector<bool> wanted) const {
     return others;
 }
 
-bool DrawnDay::order_matters() const {
+bool MonteCarloDay::order_matters() const {
     const std::vector<bool> wanted = state_->wanted_by(Limits::All);
     for (std::size_t i = 0; i < wanted.size(); ++i) {
         if (wanted[i] && state_->accumulation(i) == Accumulation::HighestHour &&
@@ -69,8 +70,8 @@ bool DrawnDay::order_matters() const {
     return false;
 }
 
-std::optional<Seconds> DrawnDay::confident_time(const VariableTimes& variable, Seconds most,
-                                                std::optional<std::size_t> only) const {
+std::optional<Seconds> MonteCarloDay::confident_time(const VariableTimes& variable, Seconds most,
+                                                     std::optional<std::size_t> only) const {
     std::vector<bool> wanted = state_->wanted_by(Limits::All);
     if (only) {
         wanted.assign(wanted.size(), false);
@@ -97,7 +98,7 @@ std::optional<Seconds> DrawnDay::confident_time(const VariableTimes& variable, S
     return time ? std::optional(rounded_down(*time, most)) : std::nullopt;
 }
 
-unsigned DrawnDay::confident_runs(const VariableTimes& runs, unsigned most) const {
+unsigned MonteCarloDay::confident_runs(const VariableTimes& runs, unsigned most) const {
     const auto keep = [&](unsigned more, const std::vector<bool>& limits) {
         return !state_->is_over({.times = runs.lasting(Seconds(more))}, limits);
     };

@@ -1,7 +1,7 @@
 #include <algorithm>
 
 #include "advice/advice_on.hpp"
-#include "choice/missing_reduction.hpp"
+#include "choice/required_reduction.hpp"
 #include "earbudget/limits/judge.hpp"
 
 namespace earbudget {

@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 
 #include "choice/catalogue_notes.hpp"
-#include "earbudget/acoustics/arithmetic_slack.hpp"
+#include "earbudget/acoustics/level.hpp"
 #include "earbudget/protection/rating_from_octaves.hpp"
 #include "earbudget/protection/ratings.hpp"
 #include "protection/traced.hpp"

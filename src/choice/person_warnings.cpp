@@ -7,7 +7,7 @@
 #include "choice/choice_notes.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "uncertainty/row_level_errors.hpp"
+#include "earbudget/uncertainty/row_level_errors.hpp"
 
 namespace earbudget {
 

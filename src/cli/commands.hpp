@@ -1,6 +1,6 @@
 #pragma once
 
-#include "cli/exit_status.hpp"
+#include "cli/messages.hpp"
 #include "cli/options.hpp"
 
 namespace earbudget::cli {

@@ -1,10 +1,14 @@
 #include "cli/deliver.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cstdlib>
 #include <filesystem>
 #include <stdexcept>
+#include <string>
 #include <string_view>
 
+#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 #include <unistd.h>
 
@@ -54,6 +58,98 @@ std::string rendered(const report::Document& document, const OutputOptions& outp
     const bool able = terminal && std::string_view(terminal) != "dumb";
     return report::as_text(
         document, {.colour = !output.file && wanted && able && ::isatty(STDOUT_FILENO) == 1});
+}
+
+namespace {
+
+struct Ending {
+    std::string_view ending;
+    std::string_view format;
+};
+
+constexpr std::array<Ending, 4> endings = {
+    {{".html", "html"}, {".htm", "html"}, {".json", "json"}, {".txt", "text"}}};
+
+constexpr std::string_view of_inputs = ".toml";
+
+/// In small letters, with its dot; empty for none. A name of which nothing stands before the dot
+/// has none, but for what would look like an input.
+std::string ending_of(const std::string& file) {
+    const auto name = std::filesystem::path(file).filename();
+    std::string ending = name.extension().empty() ? name.string() : name.extension().string();
+    for (char& c : ending)
+        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    return name.extension().empty() && ending != of_inputs ? "" : ending;
+}
+
+std::string_view format_of(std::string_view ending) {
+    const auto* found = std::ranges::find(endings, ending, &Ending::ending);
+    return found == endings.end() ? std::string_view() : found->format;
+}
+
+bool is_standard_output(const std::string& file) {
+    constexpr std::array<std::string_view, 4> names = {"-", "/dev/stdout", "/dev/fd/1",
+                                                       "/proc/self/fd/1"};
+    return std::ranges::find(names, file) != names.end();
+}
+
+/// As --format checks it.
+bool writes(const CLI::App& command, std::string_view format) {
+    return !format.empty() &&
+           command.get_option("--format")->get_type_name().find(format) != std::string::npos;
+}
+
+[[noreturn]] void refuse(const CLI::App& command, const std::string& file, const std::string& why) {
+    throw UsageProblem(
+        fmt::format("earbudget {}: --output \"{}\" {}", command.get_name(), file, why));
+}
+
+[[noreturn]] void refuse_ending(const CLI::App& command, const std::string& file,
+                                std::string_view ending) {
+    const bool pages = writes(command, "html");
+    refuse(command, file,
+           fmt::format("ends in {}, {}; accepted: {}.json, .txt or no ending{}", ending,
+                       ending == of_inputs ? "which is for plans, cards and catalogues"
+                                           : "which is not written",
+                       pages ? ".html for a page, " : "",
+                       ending == ".pdf" && pages ? "; a browser prints a page as PDF" : ""));
+}
+
+}  // namespace
+
+void settle_format(const CLI::App& command, OutputOptions& output) {
+    if (!output.file) return;
+    if (is_standard_output(*output.file)) {
+        refuse(command, *output.file,
+               "is standard output; accepted: leave out --output, and the report goes there");
+    }
+    const std::string ending = ending_of(*output.file);
+    if (ending == of_inputs) refuse_ending(command, *output.file, ending);
+    if (ending.empty()) return;
+    const std::string_view format = format_of(ending);
+    if (command.get_option("--format")->count() > 0) {
+        if (format == output.format) return;
+        output.note = fmt::format("note: \"{}\" ends in {} and --format is {}: {} is written",
+                                  *output.file, ending, output.format, output.format);
+        return;
+    }
+    if (!writes(command, format)) refuse_ending(command, *output.file, ending);
+    output.format = format;
+}
+
+void check_sheet(const AssessOptions& options) {
+    if (!options.sheet) return;
+    if (options.output.format != "html") {
+        throw UsageProblem(
+            fmt::format("earbudget assess: --sheet is a page and --format is {}; accepted: --sheet "
+                        "with --format html",
+                        options.output.format));
+    }
+    if (options.against || options.output.working) {
+        throw UsageProblem(
+            "earbudget assess: --sheet holds neither --against nor --working; accepted: --sheet "
+            "without them");
+    }
 }
 
 }  // namespace earbudget::cli

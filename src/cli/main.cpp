@@ -10,7 +10,6 @@
 #include <unistd.h>
 
 #include "cli/commands.hpp"
-#include "cli/last_resort.hpp"
 #include "cli/messages.hpp"
 #include "cli/parse_command_line.hpp"
 #include "earbudget/study/input_error.hpp"

@@ -8,8 +8,7 @@
 #include <fmt/format.h>
 
 #include "cli/messages.hpp"
-#include "earbudget/acoustics/decimal_text.hpp"
-#include "earbudget/acoustics/duration_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/measurement/calibration/background.hpp"
 #include "earbudget/measuring/card_levels.hpp"
 #include "earbudget/study/level_checks.hpp"

@@ -12,11 +12,10 @@
 #include <fmt/format.h>
 
 #include "cli/command_line.hpp"
+#include "cli/deliver.hpp"
 #include "cli/help_words.hpp"
 #include "cli/messages.hpp"
 #include "cli/option_values.hpp"
-#include "cli/output_format.hpp"
-#include "cli/typed_instead.hpp"
 #include "files/ids.hpp"
 
 namespace earbudget::cli {

@@ -5,9 +5,9 @@
 
 #include <fmt/format.h>
 
-#include "cli/list_option.hpp"
 #include "cli/messages.hpp"
 #include "cli/option_ranges.hpp"
+#include "cli/review_options.hpp"
 #include "earbudget/protection/predict.hpp"
 #include "files/ids.hpp"
 #include "files/written_values.hpp"

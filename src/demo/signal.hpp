@@ -3,9 +3,8 @@
 #include <cstdint>
 #include <vector>
 
-#include "earbudget/acoustics/duration.hpp"
-#include "earbudget/acoustics/frequency.hpp"
 #include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/units.hpp"
 
 namespace earbudget::demo {
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <vector>
 
-#include "earbudget/acoustics/pressure.hpp"
+#include "earbudget/acoustics/units.hpp"
 
 namespace earbudget {
 

@@ -7,7 +7,7 @@
 #include <string_view>
 #include <vector>
 
-#include "earbudget/acoustics/octave_band.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/protection/derating.hpp"
 #include "earbudget/protection/protector.hpp"

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/arithmetic_slack.hpp"
+#include "earbudget/acoustics/level.hpp"
 #include "earbudget/study/level_checks.hpp"
 #include "files/readers.hpp"
 

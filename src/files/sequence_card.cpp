@@ -4,11 +4,11 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/decimal_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 #include "files/ids.hpp"
 #include "files/readers.hpp"
 #include "files/study_files.hpp"
-#include "review/card_words.hpp"
+#include "review/check_origin.hpp"
 
 namespace earbudget::files {
 

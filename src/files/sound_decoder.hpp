@@ -10,7 +10,7 @@
 
 #include <sndfile.h>
 
-#include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/acoustics/level.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
 #include "files/open_file.hpp"
 

@@ -4,7 +4,7 @@
 #include <memory>
 #include <string>
 
-#include "earbudget/acoustics/duration.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "files/open_file.hpp"

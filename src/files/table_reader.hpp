@@ -6,7 +6,7 @@
 #include <type_traits>
 #include <vector>
 
-#include "earbudget/acoustics/duration.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "files/error_list.hpp"
 #include "files/keys.hpp"
 #include "files/toml_tree.hpp"

@@ -4,7 +4,7 @@
 #include <string>
 #include <string_view>
 
-#include "earbudget/acoustics/duration.hpp"
+#include "earbudget/acoustics/units.hpp"
 
 namespace earbudget::files {
 

@@ -11,10 +11,9 @@
 #include <string>
 #include <vector>
 
-#include "guides/bash_completion.hpp"
+#include "guides/completions.hpp"
 #include "guides/input_guides.hpp"
 #include "guides/manual_page.hpp"
-#include "guides/other_completions.hpp"
 #include "guides/schemas.hpp"
 
 namespace {

@@ -4,9 +4,9 @@
 #include <set>
 #include <utility>
 
-#include "earbudget/acoustics/arithmetic_slack.hpp"
+#include "earbudget/acoustics/level.hpp"
 #include "earbudget/acoustics/normal_distribution.hpp"
-#include "uncertainty/row_level_errors.hpp"
+#include "earbudget/uncertainty/row_level_errors.hpp"
 
 namespace earbudget {
 

@@ -9,7 +9,7 @@
 #include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/row_peak.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
-#include "earbudget/uncertainty/variable_times.hpp"
+#include "earbudget/uncertainty/row_level_errors.hpp"
 
 namespace earbudget {
 

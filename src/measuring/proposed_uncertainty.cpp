@@ -5,7 +5,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/decimal_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/measurement/calibration/background.hpp"
 #include "earbudget/measurement/calibration/calibration.hpp"
 #include "earbudget/measurement/findings/steadiness.hpp"

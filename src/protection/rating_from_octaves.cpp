@@ -3,7 +3,7 @@
 #include <array>
 #include <cmath>
 
-#include "earbudget/acoustics/frequency_weighting.hpp"
+#include "earbudget/acoustics/bands.hpp"
 
 namespace earbudget {
 

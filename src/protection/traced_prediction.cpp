@@ -4,9 +4,9 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/frequency_weighting.hpp"
-#include "earbudget/protection/worn.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "earbudget/protection/ratings.hpp"
+#include "earbudget/protection/worn.hpp"
 #include "protection/traced.hpp"
 
 namespace earbudget {

@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/decimal_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 
 namespace earbudget::report {
 

@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/decimal_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 #include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
 #include "report/people_words.hpp"

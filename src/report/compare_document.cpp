@@ -3,7 +3,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/duration_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 #include "report/assess_words.hpp"
 #include "report/compare_report.hpp"
 #include "report/people_words.hpp"

@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include "earbudget/acoustics/decimal_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/study/visible_text.hpp"
 
 namespace earbudget::report {

@@ -16,7 +16,7 @@
 #include <utility>
 #include <vector>
 
-#include "earbudget/acoustics/frequency.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "report/json_text.hpp"
 #include "report/shape.hpp"
 

@@ -7,7 +7,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/decimal_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 #include "report/text_style.hpp"
 
 namespace earbudget::report {

@@ -4,7 +4,7 @@
 #include <string>
 #include <string_view>
 
-#include "earbudget/acoustics/decimal_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/measuring/measure.hpp"
 
 namespace earbudget::report {

@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/duration_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/study/sequence.hpp"
 #include "report/assess_words.hpp"
 #include "report/review_tables.hpp"

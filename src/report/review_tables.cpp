@@ -5,7 +5,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/duration_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/review/compare_cards.hpp"
 #include "report/assess_words.hpp"
 #include "report/text_style.hpp"

@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/acoustics/octave_levels.hpp"
+#include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/day/methods.hpp"
 #include "report/fields.hpp"
 #include "report/record.hpp"

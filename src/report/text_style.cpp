@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/duration_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/study/visible_text.hpp"
 #include "report/display_width.hpp"
 

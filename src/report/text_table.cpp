@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/decimal_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/study/visible_text.hpp"
 #include "report/display_width.hpp"
 #include "report/text_style.hpp"

@@ -1,6 +1,6 @@
 #include "earbudget/study/sequence.hpp"
 #include "review/card_checks.hpp"
-#include "review/card_words.hpp"
+#include "review/check_origin.hpp"
 
 namespace earbudget {
 

@@ -6,8 +6,8 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/arithmetic_slack.hpp"
-#include "earbudget/acoustics/frequency_weighting.hpp"
+#include "earbudget/acoustics/bands.hpp"
+#include "earbudget/acoustics/level.hpp"
 #include "earbudget/protection/method_formulas.hpp"
 
 namespace earbudget {

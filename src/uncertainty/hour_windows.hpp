@@ -5,7 +5,7 @@
 
 #include <Eigen/Core>
 
-#include "earbudget/acoustics/duration.hpp"
+#include "earbudget/acoustics/units.hpp"
 
 namespace earbudget {
 

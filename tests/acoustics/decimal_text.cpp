@@ -1,7 +1,7 @@
 // Numbers are printed as people write them.
-#include "earbudget/acoustics/decimal_text.hpp"
-
 #include <doctest/doctest.h>
+
+#include "earbudget/acoustics/number_text.hpp"
 
 using namespace earbudget;
 

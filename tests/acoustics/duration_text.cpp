@@ -1,6 +1,6 @@
-#include "earbudget/acoustics/duration_text.hpp"
-
 #include <doctest/doctest.h>
+
+#include "earbudget/acoustics/number_text.hpp"
 
 using namespace earbudget;
 

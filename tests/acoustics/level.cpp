@@ -6,7 +6,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/acoustics/pressure.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "support/near.hpp"
 
 using namespace earbudget;

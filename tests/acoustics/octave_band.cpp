@@ -1,11 +1,9 @@
-#include "earbudget/acoustics/octave_band.hpp"
-
 #include <string>
 
 #include <doctest/doctest.h>
 
-#include "earbudget/acoustics/frequency_weighting.hpp"
-#include "earbudget/acoustics/octave_levels.hpp"
+#include "earbudget/acoustics/bands.hpp"
+#include "earbudget/acoustics/sound_levels.hpp"
 #include "support/near.hpp"
 
 using namespace earbudget;

@@ -1,11 +1,9 @@
-#include "earbudget/acoustics/third_octave.hpp"
-
 #include <cmath>
 #include <string>
 
 #include <doctest/doctest.h>
 
-#include "earbudget/acoustics/octave_band.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "support/near.hpp"
 
 using namespace earbudget;

@@ -8,7 +8,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/acoustics/frequency_weighting.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "support/near.hpp"
 #include "support/random_plan.hpp"
 #include "support/simple_plan.hpp"

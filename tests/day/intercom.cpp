@@ -6,7 +6,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/acoustics/frequency_weighting.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "earbudget/advice/assess.hpp"
 #include "support/near.hpp"
 #include "support/plugs.hpp"

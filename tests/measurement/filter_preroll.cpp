@@ -1,11 +1,12 @@
+#include "earbudget/measurement/meters/filter_preroll.hpp"
+
 #include <array>
 #include <cmath>
 #include <numbers>
 
 #include <doctest/doctest.h>
 
-#include "earbudget/acoustics/frequency_weighting.hpp"
-#include "earbudget/measurement/meters/filter_preroll.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

@@ -1,11 +1,10 @@
-#include "measurement/spectrum/power_transform.hpp"
+#include "earbudget/measurement/spectrum/power_transform.hpp"
 
 #include <cmath>
 #include <stdexcept>
 
 #include <doctest/doctest.h>
 
-#include "earbudget/measurement/spectrum/real_fft.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

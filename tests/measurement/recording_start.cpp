@@ -7,7 +7,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/acoustics/frequency_weighting.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "earbudget/measurement/meters/channel_analyser.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"

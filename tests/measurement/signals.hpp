@@ -9,7 +9,7 @@
 #include <span>
 #include <vector>
 
-#include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/acoustics/level.hpp"
 #include "earbudget/measurement/meters/channel_analyser.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
 

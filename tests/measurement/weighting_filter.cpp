@@ -8,7 +8,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/acoustics/frequency_weighting.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

@@ -3,12 +3,9 @@
 #include <optional>
 #include <vector>
 
-#include "earbudget/acoustics/duration.hpp"
-#include "earbudget/acoustics/frequency.hpp"
-#include "earbudget/acoustics/frequency_weighting.hpp"
-#include "earbudget/acoustics/octave_levels.hpp"
-#include "earbudget/acoustics/pressure.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "earbudget/exposure/dose.hpp"
 #include "earbudget/exposure/limit.hpp"
 #include "earbudget/measurement/calibration/calibration.hpp"

@@ -5,7 +5,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/acoustics/frequency_weighting.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "earbudget/protection/rating_from_octaves.hpp"
 #include "support/near.hpp"
 #include "support/random_protector.hpp"

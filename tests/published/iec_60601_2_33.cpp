@@ -3,7 +3,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/acoustics/pressure.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "support/near.hpp"
 #include "support/published.hpp"
 

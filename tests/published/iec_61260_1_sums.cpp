@@ -9,7 +9,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/acoustics/octave_band.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "earbudget/measurement/spectrum/spectrum_meter.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"

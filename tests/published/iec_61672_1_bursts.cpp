@@ -6,7 +6,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/acoustics/frequency_weighting.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "earbudget/measurement/calibration/calibration.hpp"
 #include "earbudget/measurement/meters/channel_levels.hpp"
 #include "earbudget/measurement/meters/mean_square_meter.hpp"

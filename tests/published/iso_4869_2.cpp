@@ -9,7 +9,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/acoustics/frequency_weighting.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "earbudget/acoustics/normal_distribution.hpp"
 #include "earbudget/protection/method_formulas.hpp"
 #include "earbudget/protection/rating_from_octaves.hpp"

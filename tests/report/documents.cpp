@@ -7,7 +7,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/acoustics/decimal_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/advice/compare.hpp"
 #include "earbudget/choice/check_ratings.hpp"

@@ -3,7 +3,7 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/acoustics/arithmetic_slack.hpp"
+#include "earbudget/acoustics/level.hpp"
 #include "earbudget/study/level_checks.hpp"
 
 using namespace earbudget;

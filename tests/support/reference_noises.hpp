@@ -2,7 +2,7 @@
 
 #include <array>
 
-#include "earbudget/acoustics/octave_levels.hpp"
+#include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/protection/method_formulas.hpp"
 
 namespace earbudget::test {

@@ -1,7 +1,7 @@
 #pragma once
 
-#include <optional>
 #include <memory>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <type_traits>
@@ -9,12 +9,17 @@
 #include <variant>
 #include <vector>
 
-#include "earbudget/acoustics/duration.hpp"
-#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level.hpp"
-#include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/acoustics/units.hpp"
 
 namespace earbudget {
+
+/// How a number is computed, for readers: the formula as published and where it stands. Kept beside
+/// the function that computes it.
+struct Formula {
+    std::string_view text;
+    std::string_view source;  ///< document and clause
+};
 
 struct Message;  // study/message.hpp
 

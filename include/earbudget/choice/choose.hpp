@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/acoustics/formula.hpp"
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/limits/assessment.hpp"
 
 namespace earbudget {

@@ -2,7 +2,7 @@
 
 #include <vector>
 
-#include "earbudget/acoustics/formula.hpp"
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/limits/assessment.hpp"
 

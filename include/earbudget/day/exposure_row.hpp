@@ -5,8 +5,8 @@
 #include <optional>
 #include <vector>
 
-#include "earbudget/acoustics/duration.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "earbudget/protection/predict.hpp"
 #include "earbudget/study/plan.hpp"
 #include "earbudget/study/result.hpp"

@@ -7,8 +7,8 @@
 #include <string_view>
 #include <vector>
 
-#include "earbudget/acoustics/formula.hpp"
-#include "earbudget/acoustics/pressure.hpp"
+#include "earbudget/acoustics/trace.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "earbudget/computing/rows.hpp"
 #include "earbudget/exposure/dose.hpp"
 

@@ -2,8 +2,8 @@
 
 #include <optional>
 
-#include "earbudget/acoustics/arithmetic_slack.hpp"
-#include "earbudget/acoustics/formula.hpp"
+#include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/exposure/exposure_part.hpp"
 
 namespace earbudget {

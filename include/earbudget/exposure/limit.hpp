@@ -3,7 +3,7 @@
 #include <numbers>
 #include <optional>
 
-#include "earbudget/acoustics/arithmetic_slack.hpp"
+#include "earbudget/acoustics/level.hpp"
 #include "earbudget/exposure/criterion.hpp"
 
 namespace earbudget {

@@ -2,9 +2,9 @@
 
 #include <span>
 
-#include "earbudget/acoustics/duration.hpp"
-#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/trace.hpp"
+#include "earbudget/acoustics/units.hpp"
 
 namespace earbudget {
 

@@ -4,7 +4,7 @@
 #include <span>
 #include <vector>
 
-#include "earbudget/acoustics/formula.hpp"
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/exposure/limit.hpp"
 #include "earbudget/limits/judge.hpp"
 

@@ -2,7 +2,7 @@
 
 #include <vector>
 
-#include "earbudget/acoustics/formula.hpp"
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"

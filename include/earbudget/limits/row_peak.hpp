@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/acoustics/formula.hpp"
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/day/exposure_day.hpp"
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/protection/worn.hpp"

@@ -3,7 +3,7 @@
 #include <optional>
 #include <vector>
 
-#include "earbudget/acoustics/formula.hpp"
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {

@@ -4,9 +4,9 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/acoustics/formula.hpp"
-#include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/acoustics/level.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/acoustics/trace.hpp"
 
 namespace earbudget {
 

@@ -4,9 +4,9 @@
 #include <optional>
 #include <string_view>
 
-#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/computing/rows.hpp"
 #include "earbudget/protection/ratings.hpp"
 

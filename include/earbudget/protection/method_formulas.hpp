@@ -2,8 +2,8 @@
 
 #include <optional>
 
-#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/protection/method.hpp"
 #include "earbudget/protection/octave_attenuation.hpp"
 #include "earbudget/protection/ratings.hpp"

@@ -4,8 +4,8 @@
 #include <cstddef>
 #include <optional>
 
-#include "earbudget/acoustics/level_difference.hpp"
-#include "earbudget/acoustics/octave_levels.hpp"
+#include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/sound_levels.hpp"
 
 namespace earbudget {
 

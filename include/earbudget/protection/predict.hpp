@@ -4,8 +4,8 @@
 #include <optional>
 #include <string>
 
-#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/protection/derating.hpp"
 #include "earbudget/protection/method.hpp"
 #include "earbudget/protection/method_formulas.hpp"

@@ -3,7 +3,7 @@
 #include <array>
 #include <vector>
 
-#include "earbudget/acoustics/formula.hpp"
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/protection/octave_attenuation.hpp"
 #include "earbudget/protection/ratings.hpp"
 

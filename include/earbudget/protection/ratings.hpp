@@ -3,7 +3,7 @@
 #include <optional>
 #include <string_view>
 
-#include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/acoustics/level.hpp"
 #include "earbudget/computing/rows.hpp"
 #include "earbudget/protection/octave_attenuation.hpp"
 

@@ -2,8 +2,8 @@
 
 #include <optional>
 
-#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/protection/protector.hpp"
 
 namespace earbudget {

@@ -10,7 +10,7 @@
 #include <variant>
 #include <vector>
 
-#include "earbudget/acoustics/duration.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "earbudget/study/input_error.hpp"
 
 namespace earbudget {

@@ -5,8 +5,8 @@
 #include <optional>
 #include <string>
 
-#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "earbudget/study/sequence.hpp"
 

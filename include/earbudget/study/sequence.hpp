@@ -3,8 +3,8 @@
 #include <optional>
 #include <string>
 
-#include "earbudget/acoustics/duration.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "earbudget/study/input_error.hpp"
 
 namespace earbudget {

@@ -4,7 +4,7 @@
 #include <numbers>
 #include <stdexcept>
 
-#include "earbudget/acoustics/pressure.hpp"
+#include "earbudget/acoustics/units.hpp"
 
 namespace earbudget {
 

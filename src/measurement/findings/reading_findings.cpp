@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/octave_band.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "earbudget/measurement/findings/interference.hpp"
 #include "earbudget/measurement/findings/sequence_runs.hpp"
 #include "earbudget/measurement/findings/steadiness.hpp"

@@ -10,7 +10,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/measurement/spectrum/real_fft.hpp"
+#include "earbudget/measurement/spectrum/power_transform.hpp"
 
 namespace earbudget {
 

@@ -5,7 +5,7 @@
 #include <numeric>
 #include <utility>
 
-#include "earbudget/acoustics/frequency_weighting.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "earbudget/measurement/meters/filter_preroll.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
 #include "earbudget/measurement/spectrum/spectrum_meter.hpp"

@@ -13,7 +13,7 @@
 
 #include <kissfft/kissfft.hh>
 
-#include "earbudget/acoustics/frequency_weighting.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "measurement/vector/high_pass.hpp"
 
 namespace earbudget {

@@ -8,7 +8,7 @@
 #include <span>
 #include <vector>
 
-#include "earbudget/measurement/spectrum/real_fft.hpp"
+#include "earbudget/measurement/spectrum/power_transform.hpp"
 #include "earbudget/measurement/spectrum/tones.hpp"
 
 namespace earbudget {

@@ -8,7 +8,7 @@
 
 #include "earbudget/measurement/meters/filter_preroll.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
-#include "measurement/spectrum/power_transform.hpp"
+#include "earbudget/measurement/spectrum/power_transform.hpp"
 
 namespace earbudget {
 

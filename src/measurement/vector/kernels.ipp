@@ -1,5 +1,5 @@
 // Compiled once for every kind of processor; EARBUDGET_KERNELS is the name of the table.
-#include "measurement/vector/floats.hpp"
+#include "measurement/vector/kernels.hpp"
 
 namespace earbudget::vector {
 

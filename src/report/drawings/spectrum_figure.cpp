@@ -3,7 +3,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/decimal_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 #include "report/drawings/figures.hpp"
 #include "report/drawings/plot.hpp"
 

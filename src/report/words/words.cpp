@@ -7,7 +7,7 @@
 #include <fmt/args.h>
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/duration_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 
 namespace earbudget::report {
 

@@ -4,8 +4,8 @@
 #include <string_view>
 #include <vector>
 
-#include "earbudget/acoustics/formula.hpp"
-#include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/measurement/meters/channel_levels.hpp"
 
 namespace earbudget {

@@ -1,8 +1,7 @@
 #pragma once
 
-#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level.hpp"
-#include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/acoustics/trace.hpp"
 #include "earbudget/measurement/calibration/calibrator_tone.hpp"
 
 namespace earbudget {

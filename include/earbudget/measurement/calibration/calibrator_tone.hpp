@@ -7,14 +7,12 @@
 #include <variant>
 #include <vector>
 
-#include "earbudget/acoustics/duration.hpp"
-#include "earbudget/acoustics/frequency.hpp"
 #include "earbudget/acoustics/level.hpp"
-#include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "earbudget/measurement/findings/finding.hpp"
 #include "earbudget/measurement/meters/clipping_meter.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
-#include "earbudget/measurement/spectrum/real_fft.hpp"
+#include "earbudget/measurement/spectrum/power_transform.hpp"
 
 namespace earbudget {
 

@@ -2,8 +2,8 @@
 
 #include <optional>
 
-#include "earbudget/acoustics/duration.hpp"
-#include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "earbudget/measurement/meters/time_weighted_meter.hpp"
 
 namespace earbudget {

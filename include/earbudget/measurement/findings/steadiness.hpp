@@ -6,8 +6,8 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/acoustics/duration.hpp"
-#include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "earbudget/measurement/findings/finding.hpp"
 #include "earbudget/measurement/meters/time_weighted_meter.hpp"
 

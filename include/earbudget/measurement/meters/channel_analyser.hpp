@@ -6,7 +6,7 @@
 #include <span>
 #include <vector>
 
-#include "earbudget/acoustics/frequency.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "earbudget/measurement/meters/channel_reading.hpp"
 #include "earbudget/measurement/meters/clipping_meter.hpp"
 #include "earbudget/measurement/meters/dropout_meter.hpp"

@@ -3,11 +3,10 @@
 #include <optional>
 #include <vector>
 
-#include "earbudget/acoustics/duration.hpp"
-#include "earbudget/acoustics/frequency.hpp"
+#include "earbudget/acoustics/bands.hpp"
 #include "earbudget/acoustics/level.hpp"
-#include "earbudget/acoustics/octave_levels.hpp"
-#include "earbudget/acoustics/third_octave.hpp"
+#include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "earbudget/measurement/findings/steadiness.hpp"
 #include "earbudget/measurement/meters/clipping_meter.hpp"
 #include "earbudget/measurement/meters/dropout_meter.hpp"

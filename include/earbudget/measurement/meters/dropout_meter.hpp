@@ -5,8 +5,7 @@
 #include <optional>
 #include <span>
 
-#include "earbudget/acoustics/duration.hpp"
-#include "earbudget/acoustics/frequency.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
 
 namespace earbudget {

@@ -5,7 +5,7 @@
 #include <span>
 #include <vector>
 
-#include "earbudget/acoustics/frequency.hpp"
+#include "earbudget/acoustics/units.hpp"
 
 namespace earbudget {
 
@@ -14,9 +14,9 @@ namespace earbudget {
 /// where nothing recurs as closely as `greatest_mismatch`, the squared difference relative to that
 /// of unrelated sounds. `start` is up to a second long and has no mean.
 [[nodiscard]] std::optional<std::vector<float>> recurring_preroll(std::span<const float> start,
-                                                               Frequency sample_rate,
-                                                               std::size_t length,
-                                                               double greatest_mismatch);
+                                                                  Frequency sample_rate,
+                                                                  std::size_t length,
+                                                                  double greatest_mismatch);
 
 /// What a weighting filter should have heard before a recording began: 0.2 s of samples.
 ///
@@ -24,6 +24,7 @@ namespace earbudget {
 /// C-weighted peak up to 3 dB above a 31.5 Hz tone's own, and far more below. What came before is
 /// unknown; likely is a recurring past, else, where sound goes on, its first value held, else
 /// stillness, as before a single burst.
-[[nodiscard]] std::vector<float> filter_preroll(std::span<const float> start, Frequency sample_rate);
+[[nodiscard]] std::vector<float> filter_preroll(std::span<const float> start,
+                                                Frequency sample_rate);
 
 }  // namespace earbudget

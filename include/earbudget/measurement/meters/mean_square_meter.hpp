@@ -5,9 +5,9 @@
 #include <optional>
 #include <span>
 
-#include "earbudget/acoustics/duration.hpp"
-#include "earbudget/acoustics/formula.hpp"
 #include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/trace.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
 
 namespace earbudget {

@@ -5,8 +5,8 @@
 #include <span>
 #include <vector>
 
-#include "earbudget/acoustics/duration.hpp"
-#include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/units.hpp"
 
 namespace earbudget {
 

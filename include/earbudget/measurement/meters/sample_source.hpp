@@ -6,9 +6,8 @@
 #include <optional>
 #include <span>
 
-#include "earbudget/acoustics/duration.hpp"
-#include "earbudget/acoustics/frequency.hpp"
 #include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "earbudget/measurement/findings/steadiness.hpp"
 
 namespace earbudget {

@@ -8,9 +8,8 @@
 #include <span>
 #include <vector>
 
-#include "earbudget/acoustics/duration.hpp"
-#include "earbudget/acoustics/frequency.hpp"
 #include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/units.hpp"
 
 namespace earbudget {
 

@@ -5,7 +5,7 @@
 #include <span>
 #include <vector>
 
-#include "earbudget/acoustics/frequency.hpp"
+#include "earbudget/acoustics/units.hpp"
 
 namespace earbudget {
 

@@ -5,10 +5,10 @@
 #include <span>
 #include <vector>
 
-#include "earbudget/acoustics/frequency.hpp"
-#include "earbudget/acoustics/level_difference.hpp"
-#include "earbudget/acoustics/octave_levels.hpp"
-#include "earbudget/acoustics/third_octave.hpp"
+#include "earbudget/acoustics/bands.hpp"
+#include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/sound_levels.hpp"
+#include "earbudget/acoustics/units.hpp"
 
 namespace earbudget {
 

@@ -3,9 +3,8 @@
 #include <optional>
 #include <vector>
 
-#include "earbudget/acoustics/frequency.hpp"
 #include "earbudget/acoustics/level.hpp"
-#include "earbudget/acoustics/level_difference.hpp"
+#include "earbudget/acoustics/units.hpp"
 #include "earbudget/measurement/spectrum/spectrum_meter.hpp"
 
 namespace earbudget {

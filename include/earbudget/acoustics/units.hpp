@@ -1,12 +1,41 @@
 #pragma once
 
+#include <chrono>
 #include <cmath>
 #include <compare>
 
-#include "earbudget/acoustics/duration.hpp"
 #include "earbudget/acoustics/level.hpp"
 
 namespace earbudget {
+
+/// A frequency in hertz, also a sampling rate.
+class Frequency {
+  public:
+    explicit constexpr Frequency(double hertz) : hertz_(hertz) {}
+
+    /// Value in Hz.
+    [[nodiscard]] constexpr double Hz() const { return hertz_; }
+
+    constexpr auto operator<=>(const Frequency&) const = default;
+
+    friend constexpr Frequency operator*(double factor, Frequency f) {
+        return Frequency(factor * f.hertz_);
+    }
+    friend constexpr Frequency operator/(Frequency f, double divisor) {
+        return Frequency(f.hertz_ / divisor);
+    }
+    /// Ratio of two frequencies, without a unit.
+    friend constexpr double operator/(Frequency a, Frequency b) { return a.hertz_ / b.hertz_; }
+
+  private:
+    double hertz_;
+};
+
+/// A length of time in seconds, with fractions.
+using Seconds = std::chrono::duration<double>;
+
+/// A length of time in hours, with fractions.
+using Hours = std::chrono::duration<double, std::ratio<3600>>;
 
 /// A sound pressure in pascals, root mean square or peak as its name says.
 class Pressure {

@@ -1,10 +1,16 @@
-#include "earbudget/acoustics/duration_text.hpp"
+#include "earbudget/acoustics/number_text.hpp"
 
 #include <cmath>
 
 #include <fmt/format.h>
 
 namespace earbudget {
+
+std::string decimal_text(double value, int decimals) {
+    const std::string text = fmt::format("{:.{}f}", value, decimals);
+    const bool is_zero = text.find_first_not_of("-0.") == std::string::npos;
+    return is_zero && text.starts_with('-') ? text.substr(1) : text;
+}
 
 std::string text_of(Seconds time) {
     const double whole = std::floor(time.count());

@@ -1,8 +1,38 @@
-#include "earbudget/acoustics/frequency_weighting.hpp"
+#include "earbudget/acoustics/bands.hpp"
 
 #include <cmath>
 
 namespace earbudget {
+
+namespace {
+
+constexpr std::array<double, octave_band_count> nominal_Hz = {31.5, 63,   125,  250,  500,
+                                                              1000, 2000, 4000, 8000, 16000};
+
+// IEC 61260-1, 5.2: octave frequency ratio, base ten.
+const double octave_ratio = std::pow(10.0, 0.3);
+
+}  // namespace
+
+Frequency nominal_frequency(OctaveBand band) { return Frequency(nominal_Hz[index_of(band)]); }
+
+std::string_view name_of(OctaveBand band) { return octave_band_names[index_of(band)]; }
+
+std::optional<OctaveBand> octave_band_named(Frequency f) {
+    for (const OctaveBand band : octave_bands) {
+        if (nominal_frequency(band) == f) return band;
+    }
+    return std::nullopt;
+}
+
+Frequency mid_band_frequency(OctaveBand band) {
+    const int n = static_cast<int>(index_of(band)) - static_cast<int>(index_of(OctaveBand::Hz1000));
+    return Frequency(1000.0 * std::pow(octave_ratio, n));
+}
+
+Frequency lower_edge(OctaveBand band) { return mid_band_frequency(band) / std::sqrt(octave_ratio); }
+
+Frequency upper_edge(OctaveBand band) { return std::sqrt(octave_ratio) * mid_band_frequency(band); }
 
 namespace {
 
@@ -48,5 +78,26 @@ LevelDifference c_weighting(Frequency f) {
 LevelDifference a_weighting(OctaveBand band) { return LevelDifference(a_of_bands[index_of(band)]); }
 
 LevelDifference c_weighting(OctaveBand band) { return LevelDifference(c_of_bands[index_of(band)]); }
+
+namespace {
+
+constexpr double position_of_1000_Hz = 17.0;
+
+// G^(1/3) = 10^(1/10).
+Frequency at(double thirds) { return Frequency(1000.0 * std::pow(10.0, 0.1 * thirds)); }
+
+}  // namespace
+
+Frequency third_octave_mid_band(std::size_t position) {
+    return at(static_cast<double>(position) - position_of_1000_Hz);
+}
+
+Frequency third_octave_lower_edge(std::size_t position) {
+    return at(static_cast<double>(position) - position_of_1000_Hz - 0.5);
+}
+
+Frequency third_octave_upper_edge(std::size_t position) {
+    return at(static_cast<double>(position) - position_of_1000_Hz + 0.5);
+}
 
 }  // namespace earbudget

@@ -1,12 +1,11 @@
 // What drives the exposure: shares add up, and every drop is what leaving out the thing gives.
-#include "earbudget/choice/shares.hpp"
-
 #include <algorithm>
 #include <numeric>
 #include <random>
 
 #include <doctest/doctest.h>
 
+#include "earbudget/advice/assess.hpp"
 #include "report/words/words.hpp"
 #include "support/apply_advice.hpp"
 #include "support/near.hpp"

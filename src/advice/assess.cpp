@@ -6,9 +6,9 @@
 #include <fmt/format.h>
 
 #include "advice/advising.hpp"
-#include "choice/choice_notes.hpp"
-#include "choice/homogeneous_groups.hpp"
+#include "choice/notes.hpp"
 #include "earbudget/choice/candidates.hpp"
+#include "earbudget/choice/homogeneous_groups.hpp"
 #include "earbudget/choice/work_size.hpp"
 #include "earbudget/limits/allowance_course.hpp"
 #include "earbudget/limits/ear_spectrum.hpp"
@@ -16,7 +16,7 @@
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "limits/traced.hpp"
-#include "review/card_checks.hpp"
+#include "review/reviewing.hpp"
 
 namespace earbudget {
 

@@ -1,10 +1,9 @@
-#include "choice/required_reduction.hpp"
-
 #include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
 
+#include "choice/candidate_order.hpp"
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/judge.hpp"

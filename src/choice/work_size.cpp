@@ -5,8 +5,8 @@
 #include <set>
 #include <tuple>
 
-#include "choice/homogeneous_groups.hpp"
 #include "computing/work_costs.hpp"
+#include "earbudget/choice/homogeneous_groups.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/day/exposure_row.hpp"
 #include "earbudget/study/catalogue.hpp"

@@ -10,7 +10,7 @@
 #include "cli/messages.hpp"
 #include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/measurement/calibration/background.hpp"
-#include "earbudget/measuring/card_levels.hpp"
+#include "earbudget/measuring/measure.hpp"
 #include "earbudget/study/level_checks.hpp"
 #include "earbudget/study/visible_text.hpp"
 #include "files/limits.hpp"

@@ -5,7 +5,7 @@
 
 #include "cli/options.hpp"
 #include "earbudget/study/plan.hpp"
-#include "report/working_for.hpp"
+#include "report/working.hpp"
 
 namespace earbudget::cli {
 

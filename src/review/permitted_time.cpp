@@ -5,7 +5,7 @@
 #include "earbudget/review/phrases.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "limits/traced.hpp"
-#include "review/reviewed_choices.hpp"
+#include "review/reviewing.hpp"
 
 namespace earbudget {
 
@@ -59,12 +59,6 @@ Result<ReviewedDays> days_of(const Plan& plan, const std::vector<std::string>& w
             day_exposure(plan, person, wears, {.fraction_of_time = 1.0, .poor_fit = true});
     }
     return days;
-}
-
-Person with_criterion(const Person& person, const Criterion& criterion) {
-    Person one = person;
-    one.policy.criteria = {criterion};
-    return one;
 }
 
 namespace {
@@ -130,7 +124,8 @@ PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index,
                                   const MonteCarloDay& drawn, const PermittedTrace& trace) {
     PermittedByCriterion result{.criterion = &criterion};
     result.decides = counts_for(criterion, person, limits_for_protection(person));
-    const Person one = with_criterion(person, criterion);
+    Person one = person;  // each is solved on its own
+    one.policy.criteria = {criterion};
     const unsigned sessions = person.sessions_per_day;
     const auto level = level_for(criterion, days.as_rated);
     const LongestTime longest = longest_time_of_row(one, days.as_rated, 0, &drawn, index);

@@ -18,7 +18,8 @@ bool is_of_word(char c) {
     return std::isalnum(byte) != 0 || byte >= 0x80 || c == '.';
 }
 
-/// The words of free text, in small letters; a full stop stays between digits only.
+}  // namespace
+
 std::vector<std::string> words_of(std::string_view text) {
     std::vector<std::string> words = {""};
     for (std::size_t i = 0; i < text.size(); ++i) {
@@ -33,6 +34,8 @@ std::vector<std::string> words_of(std::string_view text) {
     }
     return words;
 }
+
+namespace {
 
 /// Whether any of some words, in small letters, stands in free text as a word of its own.
 bool has_word(std::string_view text, std::span<const std::string_view> words) {

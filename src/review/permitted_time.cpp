@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include "computing/work_costs.hpp"
+#include "earbudget/computing/work_meter.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/review/phrases.hpp"
@@ -122,6 +124,7 @@ void leave_permitted(const Plan& plan, const Person& person, const PermittedByCr
 PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index, const Plan& plan,
                                   const Person& person, const ReviewedDays& days,
                                   const MonteCarloDay& drawn, const PermittedTrace& trace) {
+    WorkMeter::spend(cost::permitted_time);
     PermittedByCriterion result{.criterion = &criterion};
     result.decides = counts_for(criterion, person, limits_for_protection(person));
     Person one = person;  // each is solved on its own

@@ -24,6 +24,9 @@ void check_measurement(const Sequence& sequence, std::vector<ReviewCheck>& check
 /// The levels by themselves.
 void check_levels(const SoundLevels& levels, std::vector<ReviewCheck>& checks);
 
+/// The words of free text, in small letters; a full stop stays between digits only.
+[[nodiscard]] std::vector<std::string> words_of(std::string_view text);
+
 /// Whether free text may say that something is not so: "no", "not", "none", "without", "unknown".
 [[nodiscard]] bool may_negate(std::string_view text);
 

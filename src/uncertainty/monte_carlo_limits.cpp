@@ -15,6 +15,21 @@ namespace {
 constexpr Eigen::Index draws_at_once = 1024;
 constexpr Eigen::Index most_blocks = 64;
 
+/// Of how many segments the sound's errors are not those of one of the last before it, whose factor
+/// is then known.
+double part_with_factors_anew(const std::vector<Segment>& segments) {
+    std::size_t anew = 0;
+    for (std::size_t i = 0; i < segments.size(); ++i) {
+        const auto begin =
+            segments.begin() + static_cast<std::ptrdiff_t>(i - std::min(i, cost::most_known));
+        const auto here = segments.begin() + static_cast<std::ptrdiff_t>(i);
+        anew += std::find_if(begin, here, [&](const Segment& other) {
+                    return other.errors == here->errors;
+                }) == here;
+    }
+    return static_cast<double>(anew) / static_cast<double>(segments.size());
+}
+
 }  // namespace
 
 /// What one thread works with.
@@ -40,6 +55,7 @@ MonteCarloLimits::MonteCarloLimits(const DayErrors& errors, const VariableDraws&
       limits_(std::move(limits)),
       draws_(draws),
       threads_(threads) {
+    if (!errors.segments.empty()) factors_anew_ = part_with_factors_anew(errors.segments);
     const auto all = static_cast<Eigen::Index>(limits_.size() * errors.segments.size());
     if (all * draws <= most_kept) kept_.resize(static_cast<std::size_t>(all));
     // A lattice is drawn for times alone, which are several questions: the first counts as second.
@@ -189,7 +205,8 @@ double MonteCarloLimits::cost_of_rate(const std::vector<bool>& wanted, std::size
         !levels_.empty() && levels_.front() && exposed * all_growths.size() <= cost::most_known;
     if (known) return cost::rate_again;
     const auto limits = static_cast<double>(std::ranges::count(wanted, true));
-    return limits > 0.0 ? cost::of_rates(limits, growths.size()) / limits : 0.0;
+    const double rates = factors_anew_ * static_cast<double>(growths.size());
+    return limits > 0.0 ? cost::of_rates(limits, rates) / limits : 0.0;
 }
 
 /// What is about to be computed, but for hours.

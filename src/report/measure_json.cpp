@@ -3,6 +3,7 @@
 #include "report/measure_report.hpp"
 #include "report/report_shapes.hpp"
 #include "report/shared_fields.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
@@ -182,7 +183,9 @@ FieldTable<ReportedRun> describe() {
 
 template <>
 FieldTable<Finding> describe() {
-    return {"#/$defs/finding", {{"code", &Finding::code}, {"text", &Finding::text}}};
+    return {
+        "#/$defs/finding",
+        {{"code", &Finding::code}, {"text", [](const Finding& of) { return text_of(of.says); }}}};
 }
 
 template <>

@@ -3,6 +3,7 @@
 #include "report/report_shapes.hpp"
 #include "report/review_report.hpp"
 #include "report/shared_fields.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
@@ -275,9 +276,10 @@ FieldTable<Criterion> describe() {
              {"limit", &Of::limit},
              {"at_ear", &Of::with_protection},
              {"kind", &Of::kind},
-             {"when_above", &Of::when_above, "what follows from being above it; empty for a limit"},
+             {"when_above", [](const Of& of) { return text_of(of.when_above, ", "); },
+              "what follows from being above it; empty for a limit"},
              {"source", &Of::source},
-             {"remark", &Of::remark}}};
+             {"remark", [](const Of& of) { return text_of(of.remarks, "; "); }}}};
 }
 
 template <>

@@ -15,17 +15,19 @@ namespace {
 constexpr Eigen::Index draws_at_once = 1024;
 constexpr Eigen::Index most_blocks = 64;
 
-/// Of how many segments the sound's errors are not those of one of the last before it, whose factor
-/// is then known.
+/// Part of the segments that have a sound, or a spread between people, that none of the last ones
+/// before had, whose factors are then known.
 double part_with_factors_anew(const std::vector<Segment>& segments) {
+    const auto spread_of = [](const Segment& segment) {
+        return segment.protection ? segment.protection->spread : nullptr;
+    };
     std::size_t anew = 0;
     for (std::size_t i = 0; i < segments.size(); ++i) {
-        const auto begin =
-            segments.begin() + static_cast<std::ptrdiff_t>(i - std::min(i, cost::most_known));
         const auto here = segments.begin() + static_cast<std::ptrdiff_t>(i);
-        anew += std::find_if(begin, here, [&](const Segment& other) {
-                    return other.errors == here->errors;
-                }) == here;
+        const auto last = here - static_cast<std::ptrdiff_t>(std::min(i, cost::most_known));
+        anew += std::none_of(last, here, [&](const Segment& other) {
+            return other.errors == here->errors && spread_of(other) == spread_of(*here);
+        });
     }
     return static_cast<double>(anew) / static_cast<double>(segments.size());
 }

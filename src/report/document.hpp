@@ -186,6 +186,9 @@ struct Document {
 /// Sentences that there are: empty ones are left out.
 [[nodiscard]] List sentences(const std::vector<std::string>& all, bool bullets = false);
 
+/// One after another.
+void append(std::vector<Block> more, std::vector<Block>& blocks);
+
 /// The sections at the end of every report: what it was made of, and what must be read with it;
 /// `more` cautions stand first.
 void add_record_and_cautions(const Record& record, const RulesUsed& rules,

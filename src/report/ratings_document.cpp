@@ -26,17 +26,13 @@ std::string name_of(const CheckedRatings& checked) {
 
 // "foam (SNR, NRR); muff (H)", of what is more than 2 dB apart.
 std::string apart_names(const Checks& checks) {
-    std::string text;
-    for (const CheckedRatings* checked : checks) {
-        std::vector<std::string_view> apart;
-        for (const RatingComparison& comparison : checked->comparisons) {
-            if (comparison.is_apart()) apart.push_back(comparison.rating);
-        }
-        if (apart.empty()) continue;
-        text += fmt::format("{}{} ({})", text.empty() ? "" : "; ", name_of(*checked),
-                            fmt::join(apart, ", "));
-    }
-    return text;
+    return joined(checks, "; ", [](const CheckedRatings* checked) {
+        const std::string apart =
+            joined(checked->comparisons, ", ", [](const RatingComparison& comparison) {
+                return std::string(comparison.is_apart() ? comparison.rating : "");
+            });
+        return apart.empty() ? "" : fmt::format("{} ({})", name_of(*checked), apart);
+    });
 }
 
 Answer answer_of(const Checks& checks) {

@@ -11,6 +11,7 @@
 #include "earbudget/protection/predict.hpp"
 #include "files/ids.hpp"
 #include "files/written_values.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::cli {
 
@@ -128,7 +129,7 @@ void check_numbers(const ReviewOptions& options) {
 void check_combination(const PredictionRules& rules) {
     if (!rules.method) return;
     const auto undefined = undefined_combination(rules.derating.kind, *rules.method);
-    if (undefined) refuse(undefined->text);
+    if (undefined) refuse(text_of(undefined->says));
 }
 
 Seconds least_time_of(const ReviewOptions& options) {

@@ -5,6 +5,7 @@
 #include "earbudget/acoustics/level.hpp"
 #include "earbudget/study/level_checks.hpp"
 #include "files/readers.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::files {
 
@@ -70,7 +71,7 @@ void read_levels(TableReader& table, std::optional<LevelA> LAeq_of_samples, Soun
         levels.LAeq = *sum;
     }
     if (const auto contradiction = contradiction_in(levels)) {
-        throw InputError(table.position_of(contradiction->key), contradiction->text);
+        throw InputError(table.position_of(contradiction->key), text_of(contradiction->says));
     }
 }
 

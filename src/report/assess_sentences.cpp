@@ -47,7 +47,7 @@ std::string action_value_sentence(const CriterionResult& result) {
     return fmt::format("{} {}: {} {}, action value {}, outside; {}; no protector lowers it",
                        result.verdict == Verdict::Over ? "above" : "perhaps above",
                        result.criterion->id, quantity_text(result), value_text(result),
-                       limit_text(result), result.criterion->when_above);
+                       limit_text(result), text_of(result.criterion->when_above, ", "));
 }
 
 std::string default_criteria_text(const PersonResult& person) {
@@ -148,9 +148,10 @@ std::string verdict_words(const PersonResult& result) {
     std::string words = words_of(result.verdict);
     for (const CriterionResult* value : action_values_reached(result)) {
         if (value->decides || value->verdict != Verdict::Over) continue;
-        const std::string& asks = value->criterion->when_above;
+        const auto& asks = value->criterion->when_above;
         words += fmt::format("; above {}{}: {}", value->criterion->id,
-                             value->is_peak ? " by the peak" : "", asks.substr(0, asks.find(',')));
+                             value->is_peak ? " by the peak" : "",
+                             asks.empty() ? "" : text_of(asks.front()));
     }
     return words;
 }

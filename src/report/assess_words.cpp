@@ -34,8 +34,9 @@ std::string verdict_word(const CriterionResult& result) {
 }
 
 std::string criterion_words(const Criterion& criterion) {
-    return joined({criterion.source, criterion.remark,
-                   criterion.when_above.empty() ? "" : "above it " + criterion.when_above},
+    const std::string follows = text_of(criterion.when_above, ", ");
+    return joined({criterion.source, text_of(criterion.remarks, "; "),
+                   follows.empty() ? "" : "above it " + follows},
                   "; ");
 }
 

@@ -92,7 +92,7 @@ Table table_of(const Checks& checks) {
     Table table{.name = "Ratings",
                 .columns = {{"id", "protector"}, {.key = "", .title = "", .number = false}}};
     for (const RatingRow& rating : ratings_from_octaves)
-        table.columns.push_back({std::string(rating.name), std::string(rating.name), "dB"});
+        table.columns.push_back({rating.name, std::string(rating.name), "dB"});
     for (const CheckedRatings* checked : checks) {
         add_row(name_of(*checked), "stated", checked->stated, -1, table);
         const bool computed = checked->computed.SNR.has_value();  // all five or none

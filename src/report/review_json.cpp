@@ -2,6 +2,7 @@
 #include "report/cautions.hpp"
 #include "report/reports.hpp"
 #include "report/shared_fields.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
@@ -269,9 +270,10 @@ FieldTable<Criterion> describe() {
              {"limit", &Of::limit},
              {"at_ear", &Of::with_protection},
              {"kind", &Of::kind},
-             {"when_above", &Of::when_above, "what follows from being above it; empty for a limit"},
+             {"when_above", [](const Of& of) { return text_of(of.when_above, ", "); },
+              "what follows from being above it; empty for a limit"},
              {"source", &Of::source},
-             {"remark", &Of::remark}}};
+             {"remark", [](const Of& of) { return text_of(of.remarks, "; "); }}}};
 }
 
 template <>

@@ -103,7 +103,7 @@ std::string permitted_sentence(const ReviewTerms& terms) {
 std::string uncertainty_sentence(const Sequence& sequence) {
     const StatedUncertainty uncertainty = stated_or_default_uncertainty(sequence);
     return fmt::format("standard uncertainty (k = 1) {:.1f} dB, {}", uncertainty.whole.dB(),
-                       uncertainty.source);
+                       text_of(uncertainty.source));
 }
 
 std::string protectors_sentence(const ReviewReport& report) {

@@ -8,6 +8,7 @@
 #include "advice/traced.hpp"
 #include "choice/choice_notes.hpp"
 #include "choice/homogeneous_groups.hpp"
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/advice/advise.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/shares.hpp"
@@ -131,8 +132,7 @@ void judge_poor_fit(const Plan& plan, PersonResult& result, Trace* trace) {
     result.poor_fit_LEX_8h = daily_exposure_level(day.at_ear());
     if (trace && result.poor_fit_LEX_8h)
         trace->leave(daily_exposure_step(plan, person, day,
-                                         "LEX,8h at the ear, poorly seated (reductions at most "
-                                         "10 dB)",
+                                         say<StepPhrase::DailyExposurePoorlySeated>(),
                                          {"poorly_seated_LEX_8h_dB"}));
     // Never better than well seated.
     std::optional<MonteCarloDay> drawn;

@@ -1,4 +1,5 @@
 #include "advice/traced.hpp"
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/shorten.hpp"
@@ -37,13 +38,13 @@ void leave_shorten(const Plan& plan, const PersonResult& result, const ExposureD
     const Person& person = *result.person;
     const VariableTimes varying = advice.row ? one_row(day, *advice.row) : all_sequences(day);
     const Seconds most = advice.row ? room_in_a_day(day, *advice.row) : time_of_sequences(day);
-    const std::string what =
-        advice.row ? "longest time of " + words_of(plan, person, day.rows[*advice.row])
-                   : std::string("longest time of all sequences");
+    const Message what =
+        advice.row ? say<StepPhrase::LongestTime>(words_of(plan, person, day.rows[*advice.row]))
+                   : say<StepPhrase::LongestOfAll>();
     trace.leave(longest_step(person, day, varying, most, advice.seconds, what,
                              {key_of("advice", n, "seconds")}));
     if (!advice.confident_seconds) return;
-    trace.leave(confident_step(plan, person, "confident " + what,
+    trace.leave(confident_step(plan, person, say<StepPhrase::Confident>(what),
                                {key_of("advice", n, "confident_seconds")},
                                advice.confident_seconds->count(), "s"));
 }
@@ -53,13 +54,13 @@ void leave_drop(const Plan& plan, const PersonResult& result, const ExposureDay&
     const Advice& advice = result.advice[n];
     const ExposureRow& row = day.rows[*advice.row];
     const LongestTime longest = longest_time_of_row(*result.person, day, *advice.row);
-    trace.leave(
-        StepOf("runs that keep the limits", {key_of("advice", n, "repeat")}, runs_in_the_longest)
-            .value("longest_s", longest.best_estimate)
-            .value("run_s", row.run())
-            .is(advice.count.value(), "runs"));
+    trace.leave(StepOf(say<StepPhrase::RunsThatKeep>(), {key_of("advice", n, "repeat")},
+                       runs_in_the_longest)
+                    .value("longest_s", longest.best_estimate)
+                    .value("run_s", row.run())
+                    .is(advice.count.value(), "runs"));
     if (!advice.confident_count) return;
-    trace.leave(confident_step(plan, *result.person, "confident runs",
+    trace.leave(confident_step(plan, *result.person, say<StepPhrase::ConfidentRuns>(),
                                {key_of("advice", n, "confident_repeat")},
                                static_cast<double>(*advice.confident_count), "runs"));
 }
@@ -68,12 +69,12 @@ void leave_sessions(const Plan& plan, const PersonResult& result, ExposureDay da
                     Trace& trace) {
     const Advice& advice = result.advice[n];
     day.sessions = 1;
-    StepOf step("sessions that keep the limits", {key_of("advice", n, "sessions_per_day")},
+    StepOf step(say<StepPhrase::SessionsThatKeep>(), {key_of("advice", n, "sessions_per_day")},
                 most_sessions);
     add_lines(DayBudget(*result.person, day), sessions_of(day), "a_session", step);
     trace.leave(step.is(advice.count.value(), "sessions"));
     if (!advice.confident_count) return;
-    trace.leave(confident_step(plan, *result.person, "confident sessions",
+    trace.leave(confident_step(plan, *result.person, say<StepPhrase::ConfidentSessions>(),
                                {key_of("advice", n, "confident_sessions_per_day")},
                                static_cast<double>(*advice.confident_count), "sessions"));
 }
@@ -83,14 +84,14 @@ void leave_days(const PersonResult& result, const ExposureDay& day, std::size_t 
     const std::vector<std::string> of{key_of("advice", n, "days")};
     const auto days = static_cast<double>(advice.days.value());
     if (advice.count) {
-        trace.leave(StepOf("days to spread over", of, days_for_sessions)
+        trace.leave(StepOf(say<StepPhrase::DaysToSpread>(), of, days_for_sessions)
                         .value("sessions_now", day.sessions)
                         .value("most_sessions", *advice.count)
                         .is(days, "days"));
         return;
     }
     const LongestTime longest = longest_time_of_all_sequences(*result.person, day);
-    trace.leave(StepOf("days to divide over", of, days_for_time)
+    trace.leave(StepOf(say<StepPhrase::DaysToDivide>(), of, days_for_time)
                     .value("time_now_s", time_of_sequences(day))
                     .value("longest_s", longest.best_estimate)
                     .is(days, "days"));
@@ -98,7 +99,7 @@ void leave_days(const PersonResult& result, const ExposureDay& day, std::size_t 
 
 void leave_reduction(const Plan& plan, const PersonResult& result, std::size_t n, Trace& trace) {
     const Advice& advice = result.advice[n];
-    StepOf step("reduction that is missing", {key_of("advice", n, "added_reduction_dB")},
+    StepOf step(say<StepPhrase::MissingReduction>(), {key_of("advice", n, "added_reduction_dB")},
                 missing_reduction);
     step.columns({"criterion", "margin_dB"});
     for (const CriterionResult& criterion : result.criteria) {
@@ -107,7 +108,7 @@ void leave_reduction(const Plan& plan, const PersonResult& result, std::size_t n
     }
     trace.leave(step.is(in_tenths(advice.reduction.value()), "dB"));
     if (!advice.confident_reduction) return;
-    trace.leave(confident_step(plan, *result.person, "confident reduction that is missing",
+    trace.leave(confident_step(plan, *result.person, say<StepPhrase::ConfidentMissingReduction>(),
                                {key_of("advice", n, "confident_added_reduction_dB")},
                                in_tenths(*advice.confident_reduction), "dB",
                                formula_of_confident_least));

@@ -6,6 +6,7 @@
 
 #include "choice/catalogue_notes.hpp"
 #include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/protection/rating_from_octaves.hpp"
 #include "earbudget/protection/ratings.hpp"
 #include "protection/traced.hpp"
@@ -54,7 +55,7 @@ void leave_rounding(const Ratings& unrounded, const Ratings& rounded, const List
                     const std::string& of, const Formula& formula, Trace& trace) {
     for (const RatingRow& rating : names) {
         const std::string name(rating.name);
-        trace.leave(StepOf(name + " as on a label", {of + name},
+        trace.leave(StepOf(say<StepPhrase::AsOnLabel>(name), {of + name},
                            name == "NRR" ? to_whole_decibels_of_NRR : formula)
                         .value("unrounded_dB", unrounded.*rating.value)
                         .is(rounded.*rating.value, "dB"));
@@ -66,7 +67,7 @@ void leave_edition(const OctaveAttenuation& octave, const Ratings& exact, Rating
     leave_hml(octave, alpha_of_labels, {*exact.H, *exact.M, *exact.L}, {Rounding::None, edition},
               of, trace);
     StepOf step(
-        "SNR unrounded", key_of_rating(of, "SNR"),
+        say<StepPhrase::Unrounded>("SNR"), key_of_rating(of, "SNR"),
         edition == RatingEdition::Of1994 ? formula_of_snr_rating_1994 : formula_of_snr_rating);
     step.value("alpha", alpha_of_labels);
     trace.leave(
@@ -80,9 +81,9 @@ Working working_of(const CheckedRatings& checked) {
     const OctaveAttenuation& octave = *checked.octave;
     const Ratings& exact = checked.computed_unrounded;
     leave_edition(octave, exact, RatingEdition::Of2018, "computed_unrounded.", trace);
-    trace.leave(
-        over_bands(StepOf("NRR unrounded", {"computed_unrounded.NRR"}, formula_of_nrr_rating),
-                   bands_of_nrr(octave), exact.NRR));
+    trace.leave(over_bands(StepOf(say<StepPhrase::Unrounded>("NRR"), {"computed_unrounded.NRR"},
+                                  formula_of_nrr_rating),
+                           bands_of_nrr(octave), exact.NRR));
     leave_rounding(exact, checked.computed, ratings_from_octaves, "computed.", to_whole_decibels,
                    trace);
     const Ratings& of_1994 = checked.computed_1994_unrounded;
@@ -91,7 +92,7 @@ Working working_of(const CheckedRatings& checked) {
                    to_whole_decibels_1994, trace);
     for (std::size_t n = 0; n < checked.comparisons.size(); ++n) {
         const RatingComparison& comparison = checked.comparisons[n];
-        trace.leave(StepOf(std::string(comparison.rating) + " stated and computed",
+        trace.leave(StepOf(say<StepPhrase::StatedAndComputed>(comparison.rating),
                            {key_of("differences", n, "difference_dB")}, stated_less_computed)
                         .value("stated_dB", comparison.stated)
                         .value("computed_dB", comparison.computed)

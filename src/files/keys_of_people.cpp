@@ -17,7 +17,9 @@ constexpr NumberRange spread_range{0.0, 20.0, "dB"};
 Words canal_names() { return names_of(canal_sizes); }
 Words roles_in_a_study() { return names_of(role_rows); }
 Words fits() { return {"as-rated", "poor"}; }
-Words kinds_worn() { return {"plugs", "earmuffs"}; }
+Words kinds_worn() {
+    return {wears_only[WearsOnly::Plugs].name, wears_only[WearsOnly::Earmuffs].name};
+}
 Words doors() { return {"shut", "open"}; }
 Words rhythms() { return {"session", "day"}; }
 

@@ -40,13 +40,13 @@ void leave_uncertainty(const Plan& plan, const Person& person, const ExposureDay
                        Trace& trace);
 
 /// What the draws give for the accepted probability.
-[[nodiscard]] WorkingStep confident_step(const Plan& plan, const Person& person, std::string what,
+[[nodiscard]] WorkingStep confident_step(const Plan& plan, const Person& person, Message what,
                                          std::vector<std::string> of, double result,
                                          std::string unit,
                                          const Formula& formula = formula_of_confident);
 
 /// The probability of being over something, by draws.
-[[nodiscard]] WorkingStep monte_carlo_step(const Plan& plan, std::string what,
+[[nodiscard]] WorkingStep monte_carlo_step(const Plan& plan, Message what,
                                            std::vector<std::string> of, double probability,
                                            std::size_t draws);
 
@@ -57,7 +57,7 @@ void add_lines(const DayBudget& budget, const VariableTimes& varying, const char
 /// The longest time of a row or of all sequences by the best estimate, at most `most`.
 [[nodiscard]] WorkingStep longest_step(const Person& person, const ExposureDay& day,
                                        const VariableTimes& varying, Seconds most,
-                                       const std::optional<Seconds>& result, std::string what,
+                                       const std::optional<Seconds>& result, Message what,
                                        std::vector<std::string> of);
 
 /// Leaves how many more runs of each row fit.

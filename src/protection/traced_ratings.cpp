@@ -1,5 +1,4 @@
-#include <fmt/format.h>
-
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "protection/traced.hpp"
 
 namespace earbudget {
@@ -23,16 +22,15 @@ void leave_hml(const OctaveAttenuation& attenuation, double alpha, const Hml& hm
     const auto noises = noise_reductions(attenuation, alpha, how.edition);
     const Hml exact = hml_of(noises);
     for (std::size_t n = 0; n < noises.size(); ++n) {
-        StepOf step(fmt::format("predicted noise reduction of noise {}", n + 1), {},
+        StepOf step(say<StepPhrase::NoiseReduction>(n + 1), {},
                     of_1994 ? formula_of_pnr_1994 : formula_of_pnr);
         step.value("alpha", alpha);
         trace.leave(over_bands(std::move(step), noises[n].bands, noises[n].PNR));
     }
     const auto leave = [&](const char* name, const Formula& formula, std::size_t first,
                            LevelDifference unrounded, LevelDifference result) {
-        StepOf step(fmt::format("{} from octave data, {}", name,
-                                rounded ? "to whole decibels" : "unrounded"),
-                    key_of_rating(of, name), formula);
+        StepOf step(say<StepPhrase::RatingFromOctaves>(name, rounded), key_of_rating(of, name),
+                    formula);
         if (rounded) step.value("rounded_to_dB", 1.0);
         if (rounded && rounded_as_label(unrounded) != result) step.value(label_that_holds, result);
         step.columns({"noise", "d", "PNR_dB"});

@@ -1,5 +1,4 @@
-#include <fmt/format.h>
-
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/review/phrases.hpp"
@@ -97,11 +96,11 @@ constexpr Formula time_a_day{"sessions · T, T the longest time in a session; 24
 
 /// Leaves the longest time in a session, then a day.
 void leave_time(const Person& person, const ExposureDay& day, const std::optional<Seconds>& longest,
-                const std::string& what, std::string key, const PermittedTime& permitted,
+                const Message& what, std::string key, const PermittedTime& permitted,
                 Trace& trace) {
     trace.leave(longest_step(person, day, one_row(day, 0), room_in_a_day(day, 0), longest,
-                             "longest time in a session, " + what, {}));
-    trace.leave(StepOf("permitted time a day, " + what, {std::move(key)}, time_a_day)
+                             say<StepPhrase::LongestInSession>(what), {}));
+    trace.leave(StepOf(say<StepPhrase::PermittedADay>(what), {std::move(key)}, time_a_day)
                     .value("sessions", day.sessions)
                     .value("T_s", longest)
                     .is(permitted.a_day, "s"));
@@ -113,14 +112,14 @@ void leave_permitted(const Plan& plan, const Person& person, const PermittedByCr
                      const std::optional<Seconds>& poorly_seated, const PermittedTrace& place) {
     Trace& trace = *place.trace;
     const Trace::About about(trace, {by.criterion->id});
-    const std::string what = fmt::format("{}, {}", place.worn, by.criterion->id);
+    const Message what = say<StepPhrase::WornBy>(place.worn, by.criterion->id);
     const auto key = [&](std::string_view name) { return key_of("permitted", place.place, name); };
     leave_time(person, days.as_rated, longest, what, key("seconds_per_day"), *by.best, trace);
-    trace.leave(confident_step(plan, person, "confident time a day, " + what,
+    trace.leave(confident_step(plan, person, say<StepPhrase::ConfidentADay>(what),
                                {key("confident_seconds_per_day")}, by.confident->a_day.count(),
                                "s"));
     if (by.poorly_seated)
-        leave_time(person, *days.poorly_seated, poorly_seated, what + ", poorly seated",
+        leave_time(person, *days.poorly_seated, poorly_seated, say<StepPhrase::PoorlySeated>(what),
                    key("seconds_per_day_poorly_seated"), *by.poorly_seated, trace);
 }
 

@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "earbudget/computing/rows.hpp"
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/exposure/random_draws.hpp"
 #include "earbudget/exposure/task_sampling.hpp"
@@ -84,6 +85,12 @@ struct Task {
 
 /// What a person agrees to wear.
 enum class WearsOnly { Anything, Plugs, Earmuffs };
+
+inline constexpr auto wears_only = rows_of<NameRow<WearsOnly>>({
+    {WearsOnly::Anything, "anything"},  // where a file names none of the others
+    {WearsOnly::Plugs, "plugs"},
+    {WearsOnly::Earmuffs, "earmuffs"},
+});
 
 /// A person of the plan.
 struct Person {

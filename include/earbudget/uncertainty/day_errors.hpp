@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "earbudget/computing/rows.hpp"
 #include "earbudget/day/exposure_day.hpp"
 #include "earbudget/protection/people_spread.hpp"
 
@@ -27,11 +28,21 @@ enum class ErrorKind {
     Spectrum,     ///< of a reduction found without the sound's own spectrum, one draw a day
 };
 
-inline constexpr std::size_t number_of_error_kinds = 10;
-static_assert(static_cast<std::size_t>(ErrorKind::Spectrum) + 1 == number_of_error_kinds);
+inline constexpr auto error_kinds = rows_of<NameRow<ErrorKind>>({
+    {ErrorKind::Instrument, "instrument or source of the level"},
+    {ErrorKind::Microphone, "microphone position"},
+    {ErrorKind::Run, "run to run"},
+    {ErrorKind::Sampling, "sampling of a task's level"},
+    {ErrorKind::Duration, "duration of a task"},
+    {ErrorKind::Difference, "difference of the position"},
+    {ErrorKind::People, "attenuation between people"},
+    {ErrorKind::Fit, "fit of the individual"},
+    {ErrorKind::WearingTime, "wearing time"},
+    {ErrorKind::Spectrum, "spectrum not known"},
+});
 
 /// The name in reports: "microphone position", "run to run", …
-[[nodiscard]] std::string_view name_of(ErrorKind kind);
+[[nodiscard]] constexpr std::string_view name_of(ErrorKind kind) { return error_kinds[kind].name; }
 
 /// A standard normal variable, and the stream that its draws come from.
 struct ErrorVariable {

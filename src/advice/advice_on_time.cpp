@@ -4,7 +4,7 @@
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/shorten.hpp"
-#include "earbudget/uncertainty/row_level_errors.hpp"
+#include "earbudget/uncertainty/day_errors.hpp"
 
 namespace earbudget {
 

@@ -10,7 +10,7 @@
 #include "cli/option_values.hpp"
 #include "cli/record_of.hpp"
 #include "cli/review_options.hpp"
-#include "earbudget/study/level_checks.hpp"
+#include "earbudget/study/sequence.hpp"
 #include "report/version.hpp"
 
 namespace earbudget::cli {

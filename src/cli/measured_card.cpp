@@ -9,9 +9,9 @@
 
 #include "cli/messages.hpp"
 #include "earbudget/acoustics/number_text.hpp"
-#include "earbudget/measurement/calibration/background.hpp"
+#include "earbudget/measurement/calibration/calibration.hpp"
 #include "earbudget/measuring/card_levels.hpp"
-#include "earbudget/study/level_checks.hpp"
+#include "earbudget/study/sequence.hpp"
 #include "earbudget/study/visible_text.hpp"
 #include "files/limits.hpp"
 #include "files/study_files.hpp"

@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/level.hpp"
-#include "earbudget/study/level_checks.hpp"
+#include "earbudget/study/sequence.hpp"
 #include "files/readers.hpp"
 #include "report/words/words.hpp"
 

@@ -1,8 +1,7 @@
-#include "earbudget/limits/allowance_course.hpp"
-
 #include <algorithm>
 #include <cmath>
 
+#include "earbudget/limits/day_course.hpp"
 #include "earbudget/limits/judge.hpp"
 
 namespace earbudget {

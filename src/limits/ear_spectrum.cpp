@@ -1,4 +1,4 @@
-#include "earbudget/limits/ear_spectrum.hpp"
+#include "earbudget/limits/day_course.hpp"
 
 namespace earbudget {
 

@@ -8,8 +8,8 @@
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/row_peak.hpp"
+#include "earbudget/uncertainty/day_errors.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
-#include "earbudget/uncertainty/row_level_errors.hpp"
 
 namespace earbudget {
 

@@ -11,7 +11,6 @@
 
 #include "computing/work_costs.hpp"
 #include "earbudget/computing/work_meter.hpp"
-#include "earbudget/uncertainty/row_level_errors.hpp"
 #include "uncertainty/protection_errors.hpp"
 
 namespace earbudget {

@@ -1,11 +1,10 @@
-#include "uncertainty/hour_windows.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <set>
 
 #include "computing/work_costs.hpp"
 #include "earbudget/computing/work_meter.hpp"
+#include "uncertainty/monte_carlo_limits.hpp"
 
 namespace earbudget {
 

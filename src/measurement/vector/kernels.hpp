@@ -3,6 +3,8 @@
 #include <cstddef>
 #include <cstring>
 
+namespace earbudget::vector {
+
 #define EARBUDGET_INLINE [[gnu::always_inline]] inline
 
 namespace earbudget::vector {
@@ -84,5 +86,13 @@ struct Kernels {
 
 /// For the processor that runs this.
 [[nodiscard]] const Kernels& kernels();
+
+}  // namespace earbudget::vector
+
+/// How many samples a high-pass section looks back.
+inline constexpr int high_pass_reach = 8;
+
+/// A section with a real pole, silent so far.
+[[nodiscard]] HighPass high_pass_with_pole(double pole);
 
 }  // namespace earbudget::vector

@@ -1,4 +1,5 @@
 #include "earbudget/exposure/criterion.hpp"
+#include "earbudget/study/plan.hpp"
 #include "files/keys.hpp"
 #include "files/limits.hpp"
 

@@ -3,6 +3,7 @@
 
 #include "earbudget/limits/day_course.hpp"
 #include "earbudget/limits/judge.hpp"
+#include "earbudget/limits/assessment.hpp"
 
 namespace earbudget {
 

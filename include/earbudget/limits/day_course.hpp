@@ -5,9 +5,10 @@
 
 #include "earbudget/day/exposure_day.hpp"
 #include "earbudget/exposure/criterion.hpp"
-#include "earbudget/limits/assessment.hpp"
 
 namespace earbudget {
+
+struct PersonResult;  // limits/assessment.hpp
 
 /// So much of an allowance is used so long after the day began.
 struct AllowancePoint {

@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/units.hpp"
+#include "earbudget/measurement/meters/channel_reading.hpp"
 
 namespace earbudget {
 

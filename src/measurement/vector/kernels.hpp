@@ -3,8 +3,6 @@
 #include <cstddef>
 #include <cstring>
 
-namespace earbudget::vector {
-
 #define EARBUDGET_INLINE [[gnu::always_inline]] inline
 
 namespace earbudget::vector {
@@ -86,8 +84,6 @@ struct Kernels {
 
 /// For the processor that runs this.
 [[nodiscard]] const Kernels& kernels();
-
-}  // namespace earbudget::vector
 
 /// How many samples a high-pass section looks back.
 inline constexpr int high_pass_reach = 8;

@@ -7,9 +7,10 @@
 #include "earbudget/acoustics/level.hpp"
 #include "earbudget/acoustics/trace.hpp"
 #include "earbudget/measurement/calibration/calibrator_tone.hpp"
-#include "earbudget/measurement/meters/channel_reading.hpp"
 
 namespace earbudget {
+
+struct ChannelLevels;  // measurement/meters/channel_reading.hpp
 
 inline constexpr Formula formula_of_calibration{
     "full-scale level = calibrator's level − level of its tone re full scale",

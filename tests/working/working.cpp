@@ -9,6 +9,7 @@
 
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/choice/choose.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/random_plan.hpp"
 

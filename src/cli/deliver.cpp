@@ -1,5 +1,3 @@
-#include "cli/deliver.hpp"
-
 #include <algorithm>
 #include <array>
 #include <cstdlib>
@@ -8,12 +6,10 @@
 #include <string>
 #include <string_view>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 #include <unistd.h>
 
-#include "cli/messages.hpp"
-#include "cli/record_of.hpp"
+#include "cli/steps.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "report/render.hpp"
 
@@ -93,18 +89,16 @@ bool is_standard_output(const std::string& file) {
     return std::ranges::find(names, file) != names.end();
 }
 
-/// As --format checks it.
-bool writes(const CLI::App& command, std::string_view format) {
-    return !format.empty() &&
-           command.get_option("--format")->get_type_name().find(format) != std::string::npos;
+bool writes(const CommandDescription& command, std::string_view format) {
+    return std::ranges::count(command.find("--format")->choices, format) > 0;
 }
 
-[[noreturn]] void refuse(const CLI::App& command, const std::string& file, const std::string& why) {
-    throw UsageProblem(
-        fmt::format("earbudget {}: --output \"{}\" {}", command.get_name(), file, why));
+[[noreturn]] void refuse(const CommandDescription& command, const std::string& file,
+                         const std::string& why) {
+    throw UsageProblem(fmt::format("earbudget {}: --output \"{}\" {}", command.name, file, why));
 }
 
-[[noreturn]] void refuse_ending(const CLI::App& command, const std::string& file,
+[[noreturn]] void refuse_ending(const CommandDescription& command, const std::string& file,
                                 std::string_view ending) {
     const bool pages = writes(command, "html");
     refuse(command, file,
@@ -117,7 +111,9 @@ bool writes(const CLI::App& command, std::string_view format) {
 
 }  // namespace
 
-void settle_format(const CLI::App& command, OutputOptions& output) {
+void settle_format(const CommandDescription& command, OutputOptions& output) {
+    const std::optional<std::string> stated = output.format;
+    if (!stated) output.format = "text";
     if (!output.file) return;
     if (is_standard_output(*output.file)) {
         refuse(command, *output.file,
@@ -127,14 +123,13 @@ void settle_format(const CLI::App& command, OutputOptions& output) {
     if (ending == of_inputs) refuse_ending(command, *output.file, ending);
     if (ending.empty()) return;
     const std::string_view format = format_of(ending);
-    if (command.get_option("--format")->count() > 0) {
-        if (format == output.format) return;
+    if (!stated) {
+        if (!writes(command, format)) refuse_ending(command, *output.file, ending);
+        output.format = format;
+    } else if (format != *stated) {
         output.note = fmt::format("note: \"{}\" ends in {} and --format is {}: {} is written",
-                                  *output.file, ending, output.format, output.format);
-        return;
+                                  *output.file, ending, *stated, *stated);
     }
-    if (!writes(command, format)) refuse_ending(command, *output.file, ending);
-    output.format = format;
 }
 
 void check_sheet(const AssessOptions& options) {
@@ -143,7 +138,7 @@ void check_sheet(const AssessOptions& options) {
         throw UsageProblem(
             fmt::format("earbudget assess: --sheet is a page and --format is {}; accepted: --sheet "
                         "with --format html",
-                        options.output.format));
+                        *options.output.format));
     }
     if (options.against || options.output.working) {
         throw UsageProblem(

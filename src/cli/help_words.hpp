@@ -5,29 +5,29 @@
 #include <string>
 #include <vector>
 
-namespace CLI {
-class App;
-}
+#include "cli/command_table.hpp"
 
 namespace earbudget::cli {
 
-/// "measure", "assess", …, as help lists them.
-[[nodiscard]] std::vector<std::string> names_of_commands(const CLI::App& program);
-
 /// What the words of help ask for: "help", "help COMMAND" and "COMMAND help", unless that is the
 /// name of a file. None for anything else. Throws UsageProblem for a command that is none.
-[[nodiscard]] std::optional<std::string> help_asked_for(const CLI::App& program,
+[[nodiscard]] std::optional<std::string> help_asked_for(const ProgramDescription& program,
                                                         std::span<const char* const> words);
 
-/// The words of a command line as they are typed into a shell, "earbudget" before them.
-[[nodiscard]] std::string typed(std::span<const std::string> words);
+// What is to be typed: "; type: earbudget assess plan.toml"; empty where that would be refused.
 
-/// The command that takes what lies at a path, by what it holds: "assess" for a plan and a folder
-/// with one. None for what no command takes, and where nothing is.
-[[nodiscard]] std::optional<std::string> command_taking(const std::string& path);
+/// The words with the first put right: a command for what it names where it is a file, else the
+/// nearest of `names`.
+[[nodiscard]] std::string to_type_instead(std::span<const char* const> words,
+                                          const std::vector<std::string>& names);
+
+/// The words behind a command with one option put right.
+[[nodiscard]] std::string typed_with(const CommandDescription& command,
+                                     std::span<const char* const> words, const std::string& wrong,
+                                     const std::string& right);
 
 /// What is said where no command is named: lines with each command, and what to type first.
-[[nodiscard]] std::vector<std::string> short_usage(const CLI::App& program);
+[[nodiscard]] std::vector<std::string> short_usage(const ProgramDescription& program);
 
 /// The plan in the current folder, to be named as an example; none where there is none.
 [[nodiscard]] std::optional<std::string> plan_here();

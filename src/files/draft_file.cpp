@@ -1,4 +1,3 @@
-#include "files/draft_file.hpp"
 
 #include <cerrno>
 #include <cstdio>
@@ -10,7 +9,6 @@
 #include <unistd.h>
 
 #include "earbudget/study/input_error.hpp"
-#include "files/draft_file.hpp"
 #include "files/open_file.hpp"
 #include "files/output.hpp"
 

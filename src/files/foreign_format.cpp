@@ -1,7 +1,7 @@
 #include <algorithm>
 #include <array>
 
-#include "files/toml_mistake.hpp"
+#include "files/toml_tree.hpp"
 
 namespace earbudget::files {
 
@@ -13,38 +13,23 @@ constexpr std::string_view as_plain_text =
     "a TOML file, plain text as a text editor saves it, in UTF-8";
 
 struct Signature {
-    std::string_view bytes;
     ForeignFormat format;
+    std::array<std::string_view, 11> begins;  ///< of files of the format
 };
 
-constexpr ForeignFormat recording = {
-    name_of_recordings,
-    "a TOML file; recordings are for earbudget measure, which writes a card of them"};
-constexpr ForeignFormat office_file = {
-    "a file of a word processor or a spreadsheet (or another archive)", as_plain_text};
 constexpr ForeignFormat utf16 = {"text in UTF-16", as_plain_text};
 
 // As the formats' own descriptions state them (memory).
-constexpr std::array<Signature, 20> signatures = {{{"RIFF", recording},
-                                                   {"RIFX", recording},
-                                                   {"RF64", recording},
-                                                   {"BW64", recording},
-                                                   {"riff", recording},
-                                                   {"fLaC", recording},
-                                                   {"FORM", recording},
-                                                   {"caff", recording},
-                                                   {"OggS", recording},
-                                                   {".snd", recording},
-                                                   {"ID3", recording},
-                                                   {"PK\x03\x04", office_file},
-                                                   {"\xD0\xCF\x11\xE0", office_file},
-                                                   {"{\\rtf", office_file},
-                                                   {"\x1f\x8b", office_file},
-                                                   {"%PDF", {"a PDF", as_plain_text}},
-                                                   {"\x89PNG", {"a picture", as_plain_text}},
-                                                   {"\xff\xd8\xff", {"a picture", as_plain_text}},
-                                                   {"\xff\xfe", utf16},
-                                                   {"\xfe\xff", utf16}}};
+constexpr Signature signatures[] = {
+    {{name_of_recordings,
+      "a TOML file; recordings are for earbudget measure, which writes a card of them"},
+     {"RIFF", "RIFX", "RF64", "BW64", "riff", "fLaC", "FORM", "caff", "OggS", ".snd", "ID3"}},
+    {{"a file of a word processor or a spreadsheet (or another archive)", as_plain_text},
+     {"PK\x03\x04", "\xD0\xCF\x11\xE0", "{\\rtf", "\x1f\x8b"}},
+    {{"a PDF", as_plain_text}, {"%PDF"}},
+    {{"a picture", as_plain_text}, {"\x89PNG", "\xff\xd8\xff"}},
+    {utf16, {"\xff\xfe", "\xfe\xff"}},
+};
 
 // Of other things too.
 constexpr std::array<std::string_view, 4> containers = {"RIFF", "RIFX", "RF64", "BW64"};
@@ -99,12 +84,13 @@ bool has_lines_ended_by_returns(std::string_view text) {
 }  // namespace
 
 std::optional<ForeignFormat> foreign_format_of(std::string_view bytes) {
-    for (const Signature& signature : signatures) {
-        if (!bytes.starts_with(signature.bytes)) continue;
-        const bool is_container =
-            std::ranges::find(containers, signature.bytes) != containers.end();
-        if (is_container && bytes.substr(0, 12).find("WAVE") != 8) continue;
-        return signature.format;
+    for (const auto& [format, begins] : signatures) {
+        for (const std::string_view begin : begins) {
+            if (begin.empty() || !bytes.starts_with(begin)) continue;
+            const bool is_container = std::ranges::count(containers, begin) > 0;
+            if (is_container && bytes.substr(0, 12).find("WAVE") != 8) continue;
+            return format;
+        }
     }
     // Without a mark every other byte of Latin letters is zero.
     if (bytes.size() >= 4 && (bytes[0] == '\0') != (bytes[1] == '\0') &&

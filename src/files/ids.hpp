@@ -13,6 +13,10 @@ namespace earbudget::files {
 [[nodiscard]] std::optional<std::string> nearest_name(std::string_view name,
                                                       const std::vector<std::string>& names);
 
+/// ", the nearest known is \"mprage\"", for messages; empty when nothing is near.
+[[nodiscard]] std::string nearest_words(std::string_view name,
+                                        const std::vector<std::string>& names);
+
 /// The error for an id that is not among those known, naming the nearest and all of them. `none`
 /// says why where there are none: "the catalogue is empty".
 [[nodiscard]] InputError unknown_id(std::string_view what, const Located<std::string>& id,

@@ -25,7 +25,6 @@ OctaveLevels<Q> read_octaves(TableReader& levels, std::string_view key) {
 constexpr double agreement_of_parts = 0.1;
 
 void read_uncertainty(TableReader& table, SoundLevels& levels) {
-    table.put("uncertainty", levels.uncertainty);
     auto stated = table.table("uncertainty_parts");
     if (!stated) return;
     UncertaintyParts parts;
@@ -51,21 +50,17 @@ void read_levels(TableReader& table, std::optional<LevelA> LAeq_of_samples, Soun
     std::optional<LevelA> LAeq = LAeq_of_samples;
     if (!LAeq) table.put("LAeq", LAeq);
     levels.LAeq = LAeq.value_or(LevelA(0.0));
-    table.put("LCeq", levels.LCeq);
-    table.put("LCpeak", levels.LCpeak);
-    table.put("LZpeak", levels.LZpeak);
+    for_each_level_key(levels, [&](std::string_view key, auto& value) { table.put(key, value); });
     read_uncertainty(table, levels);
     levels.octave = read_octaves<quantity::Unweighted>(table, "octave");
     levels.octave_A = read_octaves<quantity::AWeighted>(table, "octave_A");
-    table.put("low_frequency", levels.low_frequency);
     if (!LAeq) {
         const auto sum = levels.a_weighted_octaves().sum();
         if (!sum) {
-            throw InputError(
-                table.position(),
-                fmt::format("{} has neither \"LAeq\" nor octave-band levels; accepted: "
-                            "at least one of them",
-                            table.name()));
+            throw InputError(table.position(),
+                             fmt::format("{} has neither \"LAeq\" nor octave-band levels; "
+                                         "accepted: at least one of them",
+                                         table.name()));
         }
         levels.LAeq = *sum;
     }

@@ -133,9 +133,9 @@ void refuse_place(const std::string& place, const std::string& or_else) {
         errno = error;
         fail_to_write(place);
     }
-    throw InputError({place}, fmt::format("cannot write here: {}; accepted: a place that can be "
-                                          "written to{}",
-                                          words_of(error, place), or_else));
+    throw InputError(
+        {place}, fmt::format("cannot write here: {}; accepted: a place that can be written to{}",
+                             words_of(error, place), or_else));
 }
 
 void check_can_write(const std::string& file, bool force) {
@@ -162,9 +162,10 @@ void check_all_different(const std::vector<std::string>& outputs) {
     for (std::size_t n = 0; n < outputs.size(); ++n) {
         for (std::size_t k = 0; k < n; ++k) {
             if (!are_same(outputs[n], outputs[k])) continue;
-            throw InputError({outputs[n]}, fmt::format("this is the same file as \"{}\"; accepted: "
-                                                       "a name for each output",
-                                                       outputs[k]));
+            throw InputError(
+                {outputs[n]},
+                fmt::format("this is the same file as \"{}\"; accepted: a name for each output",
+                            outputs[k]));
         }
     }
 }

@@ -4,9 +4,9 @@
 #include <fmt/format.h>
 
 #include "files/ids.hpp"
-#include "files/limits.hpp"
 #include "files/readers.hpp"
 #include "files/study_files.hpp"
+#include "files/text_inputs.hpp"
 
 namespace earbudget::files {
 

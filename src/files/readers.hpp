@@ -14,6 +14,17 @@ namespace earbudget::files {
 
 // Each reads one table of a file, or one subject of it. Mistakes go to the table's list of errors.
 
+/// Gives `visit` the keys of level_keys with one value, but LAeq, and where their values stand: to
+/// read and to write them.
+template <class Levels, class Visit>
+void for_each_level_key(Levels& levels, Visit&& visit) {
+    visit("LCeq", levels.LCeq);
+    visit("LCpeak", levels.LCpeak);
+    visit("LZpeak", levels.LZpeak);
+    visit("uncertainty", levels.uncertainty);
+    visit("low_frequency", levels.low_frequency);
+}
+
 /// Reads the keys of level_keys; at least LAeq or octave, or an LAeq that was made of samples.
 /// Levels that contradict each other (study/level_checks.hpp) are a mistake too.
 [[nodiscard]] SoundLevels read_levels(TableReader& table,
@@ -71,9 +82,6 @@ void read_site(const TomlTable& document, const std::string& path, Plan& plan,
 
 /// Reads "worn" and "fit".
 [[nodiscard]] Wearing read_wearing(TableReader& table);
-
-/// Reads "worn_uncertainty", 0 to 0.5; 0 when absent.
-[[nodiscard]] double read_worn_uncertainty(TableReader& table);
 
 /// Reads one task; sequences, positions and protectors must be in the plan.
 [[nodiscard]] Task read_task(TableReader& table, const Plan& plan);

@@ -4,7 +4,6 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/number_text.hpp"
 #include "files/ids.hpp"
 #include "files/readers.hpp"
 #include "files/study_files.hpp"
@@ -13,27 +12,6 @@
 namespace earbudget::files {
 
 namespace {
-
-struct OriginText {
-    std::string_view key;
-    std::string Origin::*text;
-};
-
-// In the order in which cards are written.
-constexpr OriginText texts_of_origin[] = {
-    {"how", &Origin::how},
-    {"who", &Origin::who},
-    {"when", &Origin::when},
-    {"where", &Origin::where},
-    {"subject", &Origin::subject},
-    {"timing", &Origin::timing},
-    {"instrument", &Origin::instrument},
-    {"calibration", &Origin::calibration},
-    {"background", &Origin::background},
-    {"uncertainty", &Origin::uncertainty},
-    {"recording", &Origin::recording},
-    {"recording_sha256", &Origin::recording_sha256},
-};
 
 std::optional<double> seconds_in(std::string_view unit) {
     if (unit == "s") return 1.0;
@@ -85,15 +63,13 @@ void read_origin(TableReader& card, bool states_bound, Sequence& sequence) {
     if (!table) return;
     Origin& origin = sequence.origin;
     card.errors().attempt([&] { static_cast<void>(table->require_text("how")); });
-    for (const auto& [key, text] : texts_of_origin) {
-        const TomlValue* value = table->any(key);
+    for (const OriginRow& row : origin_rows) {
+        const TomlValue* value = table->any(row.key);
         const auto* stated = value ? std::get_if<std::string>(&value->content) : nullptr;
         // A line of a form that was left empty says nothing.
-        if (!stated || !stated->empty()) table->put(key, origin.*text);
+        if (stated && stated->empty() && row.member.index() == 0) continue;
+        std::visit([&](auto member) { table->put(row.key, origin.*member); }, row.member);
     }
-    table->put("instrument_class", origin.instrument_class);
-    if (const auto duration = table->number("duration_s"))
-        origin.duration = Seconds(duration->value);
     if (!table->has("duration_s")) origin.duration = duration_of_old_card(origin);
     if (!states_bound) sequence.LAeq_is_upper_bound = is_upper_bound_on_old_card(origin);
 }
@@ -109,83 +85,16 @@ void read_spectrum_like(TableReader& levels, Sequence& sequence) {
     sequence.spectrum_like_at = other->position;
 }
 
-// A TOML basic string.
-std::string toml_string(std::string_view text) {
-    std::string result = "\"";
-    for (const char c : text) {
-        const auto byte = static_cast<unsigned char>(c);
-        if (c == '"' || c == '\\') {
-            result += '\\';
-            result += c;
-        } else if (byte < 0x20 || byte == 0x7f) {
-            result += fmt::format("\\u{:04X}", byte);
-        } else {
-            result += c;
-        }
-    }
-    return result + '"';
-}
-
-// A TOML float: always with a decimal point, at most three decimals.
-std::string toml_number(double value) {
-    std::string text = decimal_text(value, 3);
-    while (text.back() == '0' && text[text.size() - 2] != '.')
-        text.pop_back();
-    return text;
-}
-
-template <quantity::MeanSquare Q>
-std::string octave_table(std::string_view name, const OctaveLevels<Q>& levels) {
-    if (levels.empty()) return "";
-    std::string text = fmt::format("\n[levels.{}]\n", name);
-    for (const OctaveBand band : octave_bands) {
-        if (const auto level = levels.at(band)) {
-            text += fmt::format("\"{}\" = {}\n", name_of(band), toml_number(level->dB()));
-        }
-    }
-    return text;
-}
-
-// What is not known counts as 0 and is not written as if it were.
-std::string parts_table(const UncertaintyParts& parts) {
-    std::string text = fmt::format("\n[levels.uncertainty_parts]\ninstrument = {}\n",
-                                   toml_number(parts.instrument.dB()));
-    if (parts.position.dB() > 0.0)
-        text += fmt::format("position = {}\n", toml_number(parts.position.dB()));
-    if (parts.run.dB() > 0.0) text += fmt::format("run = {}\n", toml_number(parts.run.dB()));
-    return text;
-}
-
-std::string origin_table(const Origin& origin) {
-    std::string text = "\n[origin]\n";
-    for (const auto& [key, member] : texts_of_origin) {
-        if (!(origin.*member).empty())
-            text += fmt::format("{} = {}\n", key, toml_string(origin.*member));
-        if (key == "instrument" && origin.instrument_class)
-            text += fmt::format("instrument_class = {}\n", *origin.instrument_class);
-    }
-    if (origin.duration)
-        text += fmt::format("duration_s = {}\n", toml_number(origin.duration->count()));
-    return text;
-}
-
 }  // namespace
-
-Sequence read_sequence_card(const std::string& path, TextInputs& inputs) {
-    return read_sequence_card(read_toml(path, inputs), path);
-}
 
 Sequence read_sequence_card(const std::string& path) {
     TextInputs inputs;
-    return read_sequence_card(path, inputs);
+    return read_sequence_card(read_toml(path, inputs), path);
 }
 
 Sequence read_sequence_card(const TomlTable& document, const std::string& path) {
-    ErrorList errors;
-    std::optional<Sequence> card;
-    errors.attempt([&] { card = read_sequence_card(document, path, errors); });
-    errors.throw_if_any();
-    return card.value();
+    return without_mistakes(
+        [&](ErrorList& errors) { return read_sequence_card(document, path, errors); });
 }
 
 Sequence read_sequence_card(const TomlTable& document, const std::string& path, ErrorList& errors) {
@@ -207,30 +116,6 @@ Sequence read_sequence_card(const TomlTable& document, const std::string& path, 
             {{path}, "the sequence card has no [levels]; accepted: at least LAeq or octave"});
     }
     return sequence;
-}
-
-std::string write_sequence_card(const Sequence& sequence) {
-    const SoundLevels& levels = sequence.levels;
-    std::string text = fmt::format(
-        "kind = \"sequence\"\nformat = 1\nid = {}\ntitle = {}\n\n[levels]\nLAeq = {}\n",
-        toml_string(sequence.id), toml_string(sequence.title), toml_number(levels.LAeq.dB()));
-    if (levels.LCeq) text += fmt::format("LCeq = {}\n", toml_number(levels.LCeq->dB()));
-    if (levels.LCpeak) text += fmt::format("LCpeak = {}\n", toml_number(levels.LCpeak->dB()));
-    if (levels.LZpeak) text += fmt::format("LZpeak = {}\n", toml_number(levels.LZpeak->dB()));
-    if (levels.uncertainty)
-        text += fmt::format("uncertainty = {}\n", toml_number(levels.uncertainty->dB()));
-    if (sequence.LAeq_is_upper_bound) text += "LAeq_is_upper_bound = true\n";
-    if (levels.low_frequency) text += fmt::format("low_frequency = {}\n", *levels.low_frequency);
-    if (!sequence.spectrum_like.empty()) {
-        text += fmt::format("spectrum_like = {}\n", toml_string(sequence.spectrum_like));
-    }
-    if (levels.uncertainty_parts) text += parts_table(*levels.uncertainty_parts);
-    if (!levels.borrowed) {
-        text += octave_table("octave", levels.octave);
-        text += octave_table("octave_A", levels.octave_A);
-    }
-    if (!sequence.origin.how.empty()) text += origin_table(sequence.origin);
-    return text;
 }
 
 }  // namespace earbudget::files

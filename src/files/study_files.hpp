@@ -8,8 +8,8 @@
 #include <vector>
 
 #include "earbudget/study/catalogue.hpp"
-#include "earbudget/study/plan.hpp"
 #include "earbudget/study/input_error.hpp"
+#include "earbudget/study/plan.hpp"
 #include "earbudget/study/sequence.hpp"
 #include "files/error_list.hpp"
 #include "files/ids.hpp"
@@ -19,10 +19,7 @@
 
 namespace earbudget::files {
 
-/// Reads a sequence card, kind = "sequence". Throws InputError.
-[[nodiscard]] Sequence read_sequence_card(const std::string& path, TextInputs& inputs);
-
-/// The same of a file that nothing else is read with.
+/// Reads a sequence card, kind = "sequence", which nothing else is read with. Throws InputError.
 [[nodiscard]] Sequence read_sequence_card(const std::string& path);
 
 /// The same from the content of the file at `path`.
@@ -62,10 +59,8 @@ struct CardInFolder {
 [[nodiscard]] CardInFolder read_sequence_card_in_folder(const std::string& path, TextInputs& inputs,
                                                         SequenceFolders& folders);
 
-/// Reads a protector catalogue, kind = "protectors"; it may be empty. `referred_from` is where a
-/// plan names it, for the message when it cannot be opened. Throws InputError.
-[[nodiscard]] Catalogue read_protector_catalogue(const std::string& path, TextInputs& inputs,
-                                                 const SourcePosition* referred_from = nullptr);
+/// Reads a protector catalogue, kind = "protectors"; it may be empty. Throws InputError.
+[[nodiscard]] Catalogue read_protector_catalogue(const std::string& path, TextInputs& inputs);
 
 /// The same of a file that nothing else is read with.
 [[nodiscard]] Catalogue read_protector_catalogue(const std::string& path);
@@ -101,6 +96,5 @@ struct LoadedPlan {
 
 /// The same with inputs that nothing else is read with.
 [[nodiscard]] LoadedPlan read_plan(const std::string& path);
-[[nodiscard]] LoadedPlan read_plan(const TomlTable& document, const std::string& path);
 
 }  // namespace earbudget::files

@@ -88,6 +88,8 @@ class TableReader {
     [[noreturn]] void refuse(std::string_view key, const std::string& message) const;
     /// Lists a mistake at a key's value that is one whatever else is wrong.
     void report(std::string_view key, const std::string& message) const;
+    /// Lists that an id stands twice, and where first.
+    void report_twice(std::string_view id, const SourcePosition& first) const;
     [[nodiscard]] ErrorList& errors() const { return *errors_; }
     /// Whether this table, or what was read since its first key was, has a mistake.
     [[nodiscard]] bool has_mistakes() const { return begun_at_ && errors_->size() > *begun_at_; }

@@ -38,9 +38,10 @@ void read_sequence(TableReader& table, const Located<std::string>& during, const
     }
     const bool is_known = !table.errors().may_have_lost("timeline");
     if (!task.duration && is_known && !runs_in_timeline(plan, *task.sequence)) {
-        table.refuse("during", fmt::format("names \"{}\", which the timeline does not run; "
-                                           "accepted: with a duration",
-                                           during.value));
+        table.refuse(
+            "during",
+            fmt::format("names \"{}\", which the timeline does not run; accepted: with a duration",
+                        during.value));
     }
 }
 
@@ -48,10 +49,11 @@ std::vector<LevelA> read_samples(TableReader& levels) {
     const auto stated = levels.numbers("LAeq_samples");
     if (!stated) return {};
     if (stated->value.size() < fewest_samples) {
-        levels.refuse("LAeq_samples",
-                      fmt::format("holds {}; accepted: {} or more measured LAeq (ISO 9612:2009, "
-                                  "9.3), or LAeq",
-                                  stated->value.size(), fewest_samples));
+        levels.refuse(
+            "LAeq_samples",
+            fmt::format(
+                "holds {}; accepted: {} or more measured LAeq (ISO 9612:2009, 9.3), or LAeq",
+                stated->value.size(), fewest_samples));
     }
     for (const std::string_view key : {"LAeq", "uncertainty"}) {
         if (!levels.has(key)) continue;
@@ -79,10 +81,9 @@ void read_duration_range(TableReader& table, Task& task) {
     const auto stated = table.texts("duration_range");
     if (!stated) return;
     const auto refuse = [&table](const std::string& what) {
-        table.refuse("duration_range",
-                     what +
-                         "; accepted: [\"1 h\", \"2 h\"], the shortest and the longest, beside a "
-                         "duration between them");
+        table.refuse("duration_range", what +
+                                           "; accepted: [\"1 h\", \"2 h\"], the shortest and the "
+                                           "longest, beside a duration between them");
     };
     std::vector<Seconds> ends;
     for (const auto& end : stated->value) {
@@ -139,9 +140,10 @@ void read_place(TableReader& table, const Plan& plan, Task& task) {
     if (!task.door_open || !task.position) return;
     const Position& there = plan.positions[*task.position];
     if (there.door_open || errors.has_lost("position", there.id)) return;
-    table.refuse("door", fmt::format("is open, but position \"{}\" has no "
-                                     "[position.door_open]; accepted: \"shut\"",
-                                     there.id));
+    table.refuse(
+        "door",
+        fmt::format("is open, but position \"{}\" has no [position.door_open]; accepted: \"shut\"",
+                    there.id));
 }
 
 }  // namespace
@@ -185,11 +187,6 @@ Wearing read_wearing(TableReader& table) {
     return wearing;
 }
 
-double read_worn_uncertainty(TableReader& table) {
-    const auto stated = table.number("worn_uncertainty");
-    return stated ? stated->value : 0.0;
-}
-
 Task read_task(TableReader& table, const Plan& plan) {
     Task task{.stated_at = table.position()};
     table.put("title", task.title);
@@ -198,7 +195,7 @@ Task read_task(TableReader& table, const Plan& plan) {
     if (const auto per = table.text("per")) task.once_a_day = per->value == "day";
     if (table.has("wears")) task.wears = read_wears(table, plan.catalogue);
     task.wearing = read_wearing(table);
-    task.worn_uncertainty = read_worn_uncertainty(table);
+    table.put("worn_uncertainty", task.worn_uncertainty);
     table.attempt([&] {
         for (const char* key : {"worn", "fit", "worn_uncertainty"}) {
             if (task.wears || !table.has(key)) continue;

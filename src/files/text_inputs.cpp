@@ -12,7 +12,7 @@
 
 #include "files/ids.hpp"
 #include "files/open_file.hpp"
-#include "files/toml_mistake.hpp"
+#include "files/toml_tree.hpp"
 
 namespace earbudget::files {
 

@@ -1,5 +1,3 @@
-#include "files/toml_mistake.hpp"
-
 #include <algorithm>
 #include <array>
 #include <optional>
@@ -8,7 +6,7 @@
 
 #include <fmt/format.h>
 
-#include "files/toml_mistake.hpp"
+#include "files/toml_tree.hpp"
 
 namespace earbudget::files {
 
@@ -118,8 +116,8 @@ std::string mistake_of_doubles(const Place& place) {
     if (is_heading && (place.says("array") || place.says("table '")) &&
         (place.says("as array-of-tables") || place.says("existing array"))) {
         return fmt::format(
-            "{} stands beside the same name with another number of brackets; "
-            "accepted: the same for each, [[…]] where there may be several",
+            "{} stands beside the same name with another number of brackets; accepted: the same "
+            "for each, [[…]] where there may be several",
             excerpt(line));
     }
     const std::string_view what = is_heading ? line : place.key();
@@ -164,8 +162,7 @@ std::string mistake_at(const Place& place) {
     if (place.says("parsing array") &&
         !(place.is_behind_equals() && place.value().starts_with('['))) {
         return "a list that does not end before this line; accepted: commas between its entries "
-               "and "
-               "] behind the last";
+               "and ] behind the last";
     }
     if (place.is_behind_equals()) return toml_value_mistake(place.value());
     return mistake_of_line(place);

@@ -3,7 +3,7 @@
 
 #include <fmt/format.h>
 
-#include "files/toml_mistake.hpp"
+#include "files/toml_tree.hpp"
 #include "files/written_values.hpp"
 
 namespace earbudget::files {
@@ -36,16 +36,14 @@ std::string mistake_of_number(std::string_view value, std::string_view number) {
     }
     if (value.find(':') != value.npos) {
         return fmt::format(
-            "{} is a time without quotes; accepted: a duration in quotes, such as "
-            "\"8 min\"",
+            "{} is a time without quotes; accepted: a duration in quotes, such as \"8 min\"",
             excerpt(value));
     }
     if (std::ranges::any_of(value.substr(number.size()), is_letter)) {
         const std::string quoted =
             parse_duration(value) ? "a duration in quotes" : "text in quotes";
         return fmt::format(
-            "{0} without quotes; accepted: {2}, \"{0}\", or a number without its "
-            "unit, {1}",
+            "{0} without quotes; accepted: {2}, \"{0}\", or a number without its unit, {1}",
             excerpt(value), excerpt(number), quoted);
     }
     if (number.size() == value.size()) {
@@ -86,8 +84,7 @@ std::string toml_value_mistake(std::string_view value) {
     }
     if (value[0] == '[') {
         return "a list that is not written right; accepted: texts in quotes or numbers, with "
-               "commas "
-               "between them, [\"foam\", \"muff\"] or [20.0, 22.5]";
+               "commas between them, [\"foam\", \"muff\"] or [20.0, 22.5]";
     }
     if (value[0] == '{') {
         return "a table in a line that is not written right; accepted: { key = value, key = value "
@@ -95,8 +92,7 @@ std::string toml_value_mistake(std::string_view value) {
     }
     if (value[0] == '"' || value[0] == '\'') {
         return "more behind the closing quote; accepted: one key = value in a line, without a "
-               "comma "
-               "or semicolon at the end";
+               "comma or semicolon at the end";
     }
     return fmt::format("{0} without quotes; accepted: text in quotes, \"{0}\"", excerpt(value));
 }

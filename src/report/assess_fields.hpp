@@ -32,7 +32,7 @@ FieldTable<Warning> describe();
 template <>
 struct InJson<Derating> {
     static void write(const Derating& derating, const Note& note, JsonText& to) {
-        if (derating.kind == Derating::Kind::Own) return table_of<Derating>().write(derating, to);
+        if (derating.kind == Derating::Kind::Own) return table_of<Derating>().write(&derating, to);
         InJson<Derating::Kind>::write(derating.kind, note, to);
     }
     static Shape shape() {

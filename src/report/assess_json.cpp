@@ -4,7 +4,6 @@
 #include "report/assess_fields.hpp"
 #include "report/cautions.hpp"
 #include "report/compare_json.hpp"
-#include "report/report_shapes.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {
@@ -133,7 +132,7 @@ FieldTable<TaskOfSegment> describe() {
                  return only_if(task && task->position,
                                 [&] { return task->door_open ? "open" : "shut"; });
              },
-             {.one_of = {"open", "shut"}}},
+             {.one_of = "open shut"}},
             {"wears",
              [](const Of& of) {
                  const Task* task = of.segment.task();
@@ -144,7 +143,7 @@ FieldTable<TaskOfSegment> describe() {
                  return only_if(of.segment.task(),
                                 [&] { return of.segment.row().once_a_day ? "day" : "session"; });
              },
-             {.one_of = {"day", "session"}}}};
+             {.one_of = "day session"}}};
 }
 
 template <>
@@ -159,7 +158,7 @@ FieldTable<MethodOfSegment> describe() {
             {"method_form",
              [](const Of& of) { return only_if(of.form(), [&] { return of.form()->form; }); },
              "how, where not as the method is defined",
-             {.none_of = {std::string(name_of(MethodForm::AsDefined))}}},
+             {.none_of = name_of(MethodForm::AsDefined)}},
             {"spectrum_uncertainty_dB",
              [](const Of& of) {
                  return only_if(of.form(), [&] { return of.form()->form_uncertainty; });
@@ -315,7 +314,7 @@ FieldTable<PersonTerms> describe() {
          probability()},
         {"fit",
          [](const Of& of) { return of.of.person().wearing.poor_fit ? "poor" : "as-rated"; },
-         {.one_of = {"as-rated", "poor"}}},
+         {.one_of = "as-rated poor"}},
         {"method", [](const Of& of) { return of.of.result.method; }},
         {"derating", [](const Of& of) { return of.of.result.derating; }},
         {"policy_derating", [](const Of& of) { return of.of.person().policy.rules.derating; }},
@@ -390,6 +389,6 @@ std::string assess_json(const Assessment& assessment, const SourceFile& plan_fil
     return json_of(AssessReport{assessment, plan_file, record, earlier});
 }
 
-const ObjectShape& assess_shape() { return table_of<AssessReport>().shape(); }
+const ObjectShape& assess_shape() { return object_shape<AssessReport>(); }
 
 }  // namespace earbudget::report

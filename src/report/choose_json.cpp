@@ -1,6 +1,5 @@
 #include "report/cautions.hpp"
 #include "report/choose_report.hpp"
-#include "report/report_shapes.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {
@@ -163,6 +162,6 @@ std::string choose_json(const Plan& plan, const std::vector<PersonChoice>& choic
     return json_of(ChooseReport{plan, choices, record});
 }
 
-const ObjectShape& choose_shape() { return table_of<ChooseReport>().shape(); }
+const ObjectShape& choose_shape() { return object_shape<ChooseReport>(); }
 
 }  // namespace earbudget::report

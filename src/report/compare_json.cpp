@@ -61,7 +61,7 @@ FieldTable<CriterionChange> describe() {
     return {{"id", [](const Of& of) { return known_of(of).criterion->id; }},
             {"quantity",
              [](const Of& of) { return known_of(of).quantity(); },
-             {.one_of = names_of<ExposureQuantity>({"peak"})}},
+             {.names = names_of<ExposureQuantity>, .one_of = "peak"}},
             {"before", [](const Of& of) { return on_side<CriterionOnOneSide>(of.before); }},
             {"after", [](const Of& of) { return on_side<CriterionOnOneSide>(of.after); }}};
 }

@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include "report/measure_report.hpp"
-#include "report/report_shapes.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {
@@ -66,9 +65,13 @@ auto third_octaves(const ChannelLevels& levels) {
 }
 
 Note by_third_octave_band(int decimals) {
-    Note note{.means = "by nominal mid-band frequency, Hz", .decimals = decimals};
-    note.one_of.assign(third_octave_names.begin(), third_octave_names.end());
-    return note;
+    return {.means = "by nominal mid-band frequency, Hz",
+            .names =
+                [] {
+                    return std::vector<std::string>(third_octave_names.begin(),
+                                                    third_octave_names.end());
+                },
+            .decimals = decimals};
 }
 
 // All of measuring is said to a thousandth.
@@ -79,23 +82,21 @@ Note thousandth(std::optional<double> min = std::nullopt) { return rounded_to(3,
 template <>
 FieldTable<ChannelLevels> describe() {
     using Of = ChannelLevels;
-    FieldTable<Of>::Rows rows{
+    FieldTable<Of> rows{
         {"LAeq_dB", &Of::LAeq, thousandth()},     {"LCeq_dB", &Of::LCeq, thousandth()},
         {"LZeq_dB", &Of::LZeq, thousandth()},     {"LAE_dB", &Of::LAE, thousandth()},
         {"LCpeak_dB", &Of::LCpeak, thousandth()}, {"LZpeak_dB", &Of::LZpeak, thousandth()},
         {"LAFmax_dB", &Of::LAFmax, thousandth()}, {"LAFmin_dB", &Of::LAFmin, thousandth()},
         {"LASmax_dB", &Of::LASmax, thousandth()}, {"LASmin_dB", &Of::LASmin, thousandth()}};
-    for (std::size_t n = 0; n < exceeded_percent.size(); ++n) {
-        rows.emplace_back(
-            fmt::format("LAF{}_dB", exceeded_percent[n]),
-            [n](const Of& of) { return of.LAF_exceeded[n]; }, thousandth());
-    }
-    rows.emplace_back(
-        "octave_dB", [](const Of& of) { return all_bands(of.octave); }, by_octave_band(3));
-    rows.emplace_back(
-        "octave_A_dB", [](const Of& of) { return all_bands(of.octave_A); }, by_octave_band(3));
-    rows.emplace_back("third_octave_dB", third_octaves, by_third_octave_band(3));
-    return {"", "", rows};
+    static const auto exceeded =
+        each_of(exceeded_percent, [](int percent) { return fmt::format("LAF{}_dB", percent); });
+    for (std::size_t n = 0; n < exceeded.size(); ++n)
+        rows.add({exceeded[n], [n](const Of& of) { return of.LAF_exceeded[n]; }, thousandth()});
+    rows.add({"octave_dB", [](const Of& of) { return all_bands(of.octave); }, by_octave_band(3)});
+    rows.add(
+        {"octave_A_dB", [](const Of& of) { return all_bands(of.octave_A); }, by_octave_band(3)});
+    rows.add({"third_octave_dB", third_octaves, by_third_octave_band(3)});
+    return rows;
 }
 
 template <>
@@ -249,6 +250,6 @@ std::string measure_json(const std::vector<RecordingReport>& recordings, const R
     return json_of(MeasureReport{recordings, record});
 }
 
-const ObjectShape& measure_shape() { return table_of<MeasureReport>().shape(); }
+const ObjectShape& measure_shape() { return object_shape<MeasureReport>(); }
 
 }  // namespace earbudget::report

@@ -1,6 +1,5 @@
 #include "report/ratings_cautions.hpp"
 #include "report/ratings_report.hpp"
-#include "report/report_shapes.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {
@@ -31,11 +30,9 @@ struct StatedRatings {
 };
 
 template <class T, class Names>
-void add_rows(const Names& names, typename FieldTable<T>::Rows& rows) {
-    for (const RatingRow& rating : names) {
-        rows.emplace_back(std::string(rating.name),
-                          [value = rating.value](const T& of) { return of.ratings.*value; });
-    }
+void add_rows(const Names& names, FieldTable<T>& table) {
+    for (const RatingRow& rating : names)
+        table.add({rating.name, [value = rating.value](const T& of) { return of.ratings.*value; }});
 }
 
 template <class T>
@@ -49,28 +46,30 @@ std::vector<T> every(const std::vector<CheckedRatings>& list, const Record& reco
 
 template <>
 FieldTable<ComputedRatings> describe() {
-    FieldTable<ComputedRatings>::Rows rows;
-    add_rows<ComputedRatings>(ratings_from_octaves, rows);
-    return {"#/$defs/computed",
-            "from octave-band data, by ISO 4869-2:2018 and 40 CFR 211.207, dB; null without", rows};
+    FieldTable<ComputedRatings> table(
+        "#/$defs/computed",
+        "from octave-band data, by ISO 4869-2:2018 and 40 CFR 211.207, dB; null without", {});
+    add_rows(ratings_from_octaves, table);
+    return table;
 }
 
 template <>
 FieldTable<ComputedRatings1994> describe() {
-    FieldTable<ComputedRatings1994>::Rows rows;
-    add_rows<ComputedRatings1994>(ratings_of_editions, rows);
-    return {"#/$defs/computed_1994",
-            "by ISO 4869-2:1994, the earlier edition, from 63 Hz where stated, dB; for comparison "
-            "alone",
-            rows};
+    FieldTable<ComputedRatings1994> table(
+        "#/$defs/computed_1994",
+        "by ISO 4869-2:1994, the earlier edition, from 63 Hz where stated, dB; for comparison "
+        "alone",
+        {});
+    add_rows(ratings_of_editions, table);
+    return table;
 }
 
 template <>
 FieldTable<StatedRatings> describe() {
-    FieldTable<StatedRatings>::Rows rows;
-    add_rows<StatedRatings>(ratings_from_octaves, rows);
-    add_rows<StatedRatings>(ratings_as_stated, rows);
-    return {"#/$defs/stated", "dB; null where not stated", rows};
+    FieldTable<StatedRatings> table("#/$defs/stated", "dB; null where not stated", {});
+    add_rows(ratings_from_octaves, table);
+    add_rows(ratings_as_stated, table);
+    return table;
 }
 
 template <>
@@ -145,6 +144,6 @@ std::string ratings_json(const RatingsCheck& check, const Record& record) {
     return json_of(RatingsReport{check, record});
 }
 
-const ObjectShape& ratings_shape() { return table_of<RatingsReport>().shape(); }
+const ObjectShape& ratings_shape() { return object_shape<RatingsReport>(); }
 
 }  // namespace earbudget::report

@@ -1,6 +1,5 @@
 #include "earbudget/review/compare_cards.hpp"
 #include "report/cautions.hpp"
-#include "report/report_shapes.hpp"
 #include "report/review_report.hpp"
 #include "report/shared_fields.hpp"
 
@@ -118,7 +117,7 @@ FieldTable<PermittedInReview> describe() {
           [](const Of& of) {
               return of.by.best ? name_of(of.by.best->kind) : std::string_view("unknown");
           },
-          {.one_of = names_of<PermittedTime::Kind>({"unknown"})}},
+          {.names = names_of<PermittedTime::Kind>, .one_of = "unknown"}},
          {"reason", &Of::reason},
          {"peak_at_ear",
           [](const Of& of) {
@@ -281,14 +280,14 @@ FieldTable<ReviewTerms> describe() {
         "by what was reviewed",
         {{"for",
           [](const Of& of) { return of.role == Role::Staff ? "staff" : name_of(of.age); },
-          {.one_of = names_of<AgeGroup>({"staff"})}},
+          {.names = names_of<AgeGroup>, .one_of = "staff"}},
          {"role", &Of::role},
          {"method",
           [](const Of& of) {
               const auto& method = of.policy.rules.method;
               return method ? name_of(*method) : std::string_view("best");
           },
-          {.one_of = names_of<Method>({"best"})}},
+          {.names = names_of<Method>, .one_of = "best"}},
          {"derating", [](const Of& of) { return of.policy.rules.derating.kind; }},
          {"derating_source", [](const Of& of) { return source_of(of.policy.rules.derating.kind); }},
          {"protection_performance",
@@ -324,6 +323,6 @@ FieldTable<ReviewReport> describe() {
 
 std::string review_json(const ReviewReport& report) { return json_of(report); }
 
-const ObjectShape& review_shape() { return table_of<ReviewReport>().shape(); }
+const ObjectShape& review_shape() { return object_shape<ReviewReport>(); }
 
 }  // namespace earbudget::report

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/number_text.hpp"
+#include "report/assess_words.hpp"
 #include "report/drawings/figures.hpp"
 #include "report/drawings/plot.hpp"
 

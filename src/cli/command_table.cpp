@@ -1,9 +1,7 @@
 #include "cli/command_table.hpp"
 
-#include "cli/examples.hpp"
 #include "cli/review_terms.hpp"
 #include "cli/steps.hpp"
-#include "report/version.hpp"
 
 namespace earbudget::cli {
 
@@ -34,16 +32,11 @@ OptionDescription& add_flag(Options& options, const char* name, std::string text
     return add(options, name, "", std::move(text), &target);
 }
 
-OptionDescription help_option() {
-    return {.names = {"--help", "-h"}, .text = "Print this help message and exit"};
-}
-
-CommandDescription command_of(const char* name, const char* text, std::string_view example,
-                              OptionDescription operand, OutputOptions& output) {
+CommandDescription command_of(const char* name, const char* text, OptionDescription operand,
+                              OutputOptions& output) {
     operand.required = true;
     return {.name = name,
             .text = text,
-            .example = std::string(example),
             .operands = {std::move(operand)},
             .options = {help_option()},
             .output = &output};
@@ -148,7 +141,6 @@ CommandDescription measure_command(MeasureOptions& measure) {
     auto command = command_of(
         "measure",
         "recordings to levels: LAeq, LCeq, LZeq, LAE, maxima, percentiles, peaks, bands and tones",
-        measure_example,
         {.value = "RECORDING...", .text = "sound files", .target = &measure.recordings},
         measure.output);
     add_calibration(command.options, measure);
@@ -162,8 +154,7 @@ CommandDescription measure_command(MeasureOptions& measure) {
 CommandDescription assess_command(AssessOptions& assess) {
     auto command = command_of(
         "assess", "everyone's exposure over a plan, against each limit, with verdict and advice",
-        assess_example, {.value = "PLAN", .text = "plan, TOML", .target = &assess.plan},
-        assess.output);
+        {.value = "PLAN", .text = "plan, TOML", .target = &assess.plan}, assess.output);
     add(command.options, "--against", "PLAN",
         "an earlier version of the plan: what changed, person by person", &assess.against);
     add_flag(command.options, "--sheet",
@@ -178,7 +169,6 @@ CommandDescription assess_command(AssessOptions& assess) {
 CommandDescription ratings_command(RatingsOptions& ratings) {
     auto command = command_of(
         "ratings", "ratings computed from octave-band data beside those that a catalogue states",
-        ratings_example,
         {.value = "PROTECTORS", .text = "protector catalogue, TOML", .target = &ratings.protectors},
         ratings.output);
     add_output(command, false);
@@ -189,8 +179,7 @@ CommandDescription ratings_command(RatingsOptions& ratings) {
 CommandDescription choose_command(ChooseOptions& choose) {
     auto command =
         command_of("choose", "every protector and permitted pair ranked for each person of a plan",
-                   choose_example, {.value = "PLAN", .text = "plan, TOML", .target = &choose.plan},
-                   choose.output);
+                   {.value = "PLAN", .text = "plan, TOML", .target = &choose.plan}, choose.output);
     add_output(command);
     add_draws(command, "person, criterion or sequence");
     command.run = [&choose] { return run_choose(choose); };
@@ -242,7 +231,6 @@ CommandDescription review_command(ReviewOptions& review) {
     auto command = command_of(
         "review",
         "one sequence on its own for a committee: levels, permitted time, what is missing",
-        review_example,
         {.value = "CARD...", .text = "sequence cards, TOML", .target = &review.cards},
         review.output);
     add(command.options, "--against", "CARD",
@@ -259,27 +247,14 @@ CommandDescription review_command(ReviewOptions& review) {
 
 }  // namespace
 
-ProgramDescription describe_program() {
-    auto told = std::make_unique<CommandOptions>();
-    CommandDescription program{
-        .name = "earbudget",
-        .text =
-            "How much noise people in and around an MRI scanner are exposed to, and which ear "
-            "protection makes a planned session keep the limits.",
-        .example = std::string(program_example),
-        .options = {
-            help_option(),
-            {.names = {"--version"}, .text = "Display program version information and exit"}}};
+std::vector<CommandDescription> command_rows(CommandOptions& told) {
     std::vector<CommandDescription> commands;
-    commands.push_back(measure_command(told->measure));
-    commands.push_back(assess_command(told->assess));
-    commands.push_back(ratings_command(told->ratings));
-    commands.push_back(choose_command(told->choose));
-    commands.push_back(review_command(told->review));
-    return {.version = std::string(report::program_version()),
-            .program = std::move(program),
-            .commands = std::move(commands),
-            .told = std::move(told)};
+    commands.push_back(measure_command(told.measure));
+    commands.push_back(assess_command(told.assess));
+    commands.push_back(ratings_command(told.ratings));
+    commands.push_back(choose_command(told.choose));
+    commands.push_back(review_command(told.review));
+    return commands;
 }
 
 }  // namespace earbudget::cli

@@ -54,7 +54,7 @@ struct OptionDescription {
 struct CommandDescription {
     std::string name;
     std::string text;
-    std::string example;  ///< with the exit status, in lines
+    std::string example = {};  ///< with the exit status, in lines
     std::vector<OptionDescription> operands = {};
     std::vector<OptionDescription> options = {};
     OutputOptions* output = nullptr;
@@ -88,6 +88,11 @@ struct ProgramDescription {
     /// "measure", "assess", …, as help lists them.
     [[nodiscard]] std::vector<std::string> names_of_commands() const;
 };
+
+[[nodiscard]] OptionDescription help_option();
+
+/// The rows of every command, whose values go into `told`.
+[[nodiscard]] std::vector<CommandDescription> command_rows(CommandOptions& told);
 
 /// Every command with its options.
 [[nodiscard]] ProgramDescription describe_program();

@@ -11,6 +11,7 @@
 
 #include "cli/steps.hpp"
 #include "earbudget/study/input_error.hpp"
+#include "files/written_values.hpp"
 #include "report/render.hpp"
 
 namespace earbudget::cli {
@@ -22,11 +23,6 @@ void check_output(const OutputOptions& output) {
 void check_output_is_no_input(const OutputOptions& output, const files::ReadBefore& inputs) {
     if (output.file) files::check_is_no_input(*output.file, inputs);
     if (!output.file) files::check_standard_output({}, inputs);
-}
-
-std::string folder_of(const std::string& file) {
-    const auto parent = std::filesystem::path(file).parent_path();
-    return parent.empty() ? "." : parent.string();
 }
 
 void deliver(const std::string& made, const OutputOptions& output,
@@ -72,9 +68,8 @@ constexpr std::string_view of_inputs = ".toml";
 /// has none, but for what would look like an input.
 std::string ending_of(const std::string& file) {
     const auto name = std::filesystem::path(file).filename();
-    std::string ending = name.extension().empty() ? name.string() : name.extension().string();
-    for (char& c : ending)
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    const std::string ending = files::in_small_letters(
+        name.extension().empty() ? name.string() : name.extension().string());
     return name.extension().empty() && ending != of_inputs ? "" : ending;
 }
 

@@ -1,4 +1,3 @@
-#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <cstdint>
@@ -156,78 +155,6 @@ class Words {
 };
 
 }  // namespace
-
-bool is_among(const std::string& name, const std::vector<std::string>& names) {
-    return std::ranges::find(names, name) != names.end();
-}
-
-bool OptionDescription::has_name(const std::string& wanted) const {
-    return is_among(wanted, names);
-}
-
-std::string OptionDescription::accepted() const {
-    return fmt::format("{} {}: {}", name(), takes_a_value() ? value : "without a value", text);
-}
-
-OptionDescription& OptionDescription::within(const files::NumberRange& numbers) {
-    range = numbers;
-    text += fmt::format(", from {:g} to {:g}{}{}", numbers.lowest, numbers.highest,
-                        numbers.unit.empty() ? "" : " ", numbers.unit);
-    return *this;
-}
-
-OptionDescription& OptionDescription::offering(std::vector<std::string> values) {
-    choices = std::move(values);
-    return *this;
-}
-
-OptionDescription& OptionDescription::only(std::vector<std::string> values) {
-    fits = [values](const std::string& one) { return is_among(one, values); };
-    return offering(std::move(values));
-}
-
-OptionDescription& OptionDescription::stating_default() {
-    left_out = std::visit(
-        [](const auto* told) -> std::string {
-            using Value = std::remove_cvref_t<decltype(*told)>;
-            if constexpr (fmt::is_formattable<Value>::value) return fmt::format("{}", *told);
-            return "";
-        },
-        target);
-    return *this;
-}
-
-const OptionDescription* CommandDescription::find(const std::string& wanted) const {
-    for (const OptionDescription& option : options)
-        if (option.has_name(wanted)) return &option;
-    return nullptr;
-}
-
-std::string CommandDescription::operand() const {
-    std::string all;
-    for (const OptionDescription& one : operands)
-        all += (all.empty() ? "" : " ") + one.value;
-    return all;
-}
-
-std::vector<std::string> CommandDescription::names_of_options() const {
-    std::vector<std::string> names;
-    for (const OptionDescription& option : options)
-        names.insert(names.end(), option.names.begin(), option.names.end());
-    return names;
-}
-
-const CommandDescription* ProgramDescription::find(const std::string& command) const {
-    const auto found = std::ranges::find(commands, command, &CommandDescription::name);
-    return found == commands.end() ? nullptr : &*found;
-}
-
-std::vector<std::string> ProgramDescription::names_of_commands() const {
-    std::vector<std::string> names;
-    for (const CommandDescription& command : commands)
-        names.push_back(command.name);
-    return names;
-}
 
 void check_option_values(const CommandDescription& command, std::span<const char* const> words) {
     auto problems = Words(command, words).problems();

@@ -4,6 +4,7 @@
 #include <CLI/CLI.hpp>
 
 #include "cli/parse_command_line.hpp"
+#include "files/written_values.hpp"
 
 namespace earbudget::cli {
 
@@ -20,9 +21,7 @@ void add(CLI::App& command, const OptionDescription& row) {
         if constexpr (std::is_same_v<Target, bool>) {
             return command.add_flag(row.name(), *target, row.text);
         } else {
-            std::string operand = row.value.substr(0, row.value.find('.'));
-            std::ranges::transform(operand, operand.begin(),
-                                   [](char c) { return c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c; });
+            const auto operand = files::in_small_letters(row.value.substr(0, row.value.find('.')));
             auto* option =
                 command.add_option(row.names.empty() ? operand : row.name(), *target, row.text);
             option->option_text(row.value)->required(row.required);

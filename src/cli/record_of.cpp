@@ -113,16 +113,13 @@ void check(const std::string& command, const std::string& id, const Ids& people,
 
 report::WorkingFor working_for(const std::string& command, const OutputOptions& output,
                                const Plan& plan) {
-    Ids people;
+    const Ids people = files::ids_of(plan.people);
     Ids criteria;
-    Ids sequences;
+    const Ids sequences = files::ids_of(plan.sequences);
     for (const Person& person : plan.people) {
-        people.push_back(person.id);
         for (const Criterion& criterion : person.policy.criteria)
             add_once(criterion.id, criteria);
     }
-    for (const Sequence& sequence : plan.sequences)
-        sequences.push_back(sequence.id);
     for (const std::string& id : output.working_for)
         check(command, id, people, criteria, sequences);
     Ids topics = criteria;

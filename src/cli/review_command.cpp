@@ -9,6 +9,7 @@
 #include "cli/commands.hpp"
 #include "cli/review_terms.hpp"
 #include "cli/steps.hpp"
+#include "files/open_file.hpp"
 #include "files/study_files.hpp"
 #include "report/review_report.hpp"
 
@@ -88,8 +89,8 @@ report::Record record_of(const ReviewOptions& options, const Reading& reading,
 std::set<std::string> folders_of(const ReviewOptions& options) {
     std::set<std::string> folders;
     for (const std::string& card : options.cards)
-        folders.insert(folder_of(card));
-    if (options.against) folders.insert(folder_of(*options.against));
+        folders.insert(files::folder_of(card));
+    if (options.against) folders.insert(files::folder_of(*options.against));
     return folders;
 }
 

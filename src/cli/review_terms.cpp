@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <ranges>
 
 #include <fmt/format.h>
 
@@ -94,17 +95,11 @@ Derating derating_of(const ReviewOptions& options) {
                     option, given, problem));
 }
 
-std::string_view trimmed(std::string_view text) {
-    const std::size_t begin = text.find_first_not_of(' ');
-    if (begin == text.npos) return "";
-    return text.substr(begin, text.find_last_not_of(' ') + 1 - begin);
-}
-
 /// Takes one entry and the comma behind it off the text.
 std::string take_entry(std::string_view& text, const std::string& given, std::string_view option) {
     if (!text.starts_with('"')) {
         const std::size_t comma = text.find(',');
-        const std::string entry(trimmed(text.substr(0, comma)));
+        const std::string entry(files::trimmed(text.substr(0, comma)));
         text.remove_prefix(comma == text.npos ? text.size() : comma);
         return entry;
     }
@@ -116,7 +111,7 @@ std::string take_entry(std::string_view& text, const std::string& given, std::st
         if (text[at] == '"') ++at;
         entry += text[at];
     }
-    text = trimmed(text.substr(at + 1));
+    text = files::trimmed(text.substr(at + 1));
     if (!text.empty() && text.front() != ',')
         refuse_list(option, given, "with more behind a quote");
     return entry;
@@ -130,23 +125,15 @@ std::vector<std::string> entries_of(const std::vector<std::string>& given,
                                     std::string_view option) {
     std::vector<std::string> entries;
     for (const std::string& list : given) {
-        std::string_view text = trimmed(list);
+        std::string_view text = files::trimmed(list);
         for (bool more = true; more;) {
             entries.push_back(take_entry(text, list, option));
             if (entries.back().empty()) refuse_list(option, list, "with an empty entry");
             more = text.starts_with(',');
-            if (more) text = trimmed(text.substr(1));
+            if (more) text = files::trimmed(text.substr(1));
         }
     }
     return entries;
-}
-
-std::vector<std::string> ids_for(Role role) {
-    std::vector<std::string> ids;
-    for (const Criterion& criterion : published_criteria()) {
-        if (criterion.is_for(role)) ids.push_back(criterion.id);
-    }
-    return ids;
 }
 
 ReviewCriteria criteria_of(const ReviewOptions& options, Role role, AgeGroup age) {
@@ -155,10 +142,12 @@ ReviewCriteria criteria_of(const ReviewOptions& options, Role role, AgeGroup age
     for (const std::string& id : entries_of(options.criteria, "earbudget review: --criteria")) {
         const Criterion* criterion = find_published_criterion(id);
         if (!criterion) refuse_name("--criteria", id, published_ids());
-        if (!criterion->is_for(role)) {
+        const auto fits = [&](const Criterion& one) { return one.is_for(role); };
+        if (!fits(*criterion)) {
             refuse(fmt::format(
                 "--criteria: \"{}\" is not for the role {}; accepted: {}, or another --role", id,
-                name_of(role), fmt::join(ids_for(role), ", ")));
+                name_of(role),
+                fmt::join(files::ids_of(published_criteria() | std::views::filter(fits)), ", ")));
         }
         if (std::ranges::find(criteria, id, &Criterion::id) != criteria.end())
             refuse(fmt::format("--criteria: \"{}\" stands twice; accepted: each once", id));
@@ -199,12 +188,7 @@ std::vector<std::string> method_names() {
 
 std::vector<std::string> derating_names() { return strings(files::names_of(named_deratings)); }
 
-std::vector<std::string> published_ids() {
-    std::vector<std::string> ids;
-    for (const Criterion& criterion : published_criteria())
-        ids.push_back(criterion.id);
-    return ids;
-}
+std::vector<std::string> published_ids() { return files::ids_of(published_criteria()); }
 
 ReviewTerms review_terms(const ReviewOptions& options) {
     const Role role = role_of(options);

@@ -37,9 +37,6 @@ void check_output(const OutputOptions& output);
 /// have been. Throws InputError.
 void check_output_is_no_input(const OutputOptions& output, const files::ReadBefore& inputs);
 
-/// The folder that a file lies in.
-[[nodiscard]] std::string folder_of(const std::string& file);
-
 /// Whether a text is a day of the calendar written as YYYY-MM-DD, from 0001-01-01.
 [[nodiscard]] bool is_date(const std::string& text);
 

@@ -23,20 +23,14 @@ namespace {
 
 /// Where the folder is there and yet nothing can be made in it.
 std::string words_of(int error, const std::string& place) {
-    const auto parent = std::filesystem::path(place).parent_path();
     std::error_code ignored;
     if (error != ENOENT || place.empty()) return std::generic_category().message(error);
-    return std::filesystem::is_directory(parent.empty() ? "." : parent, ignored)
+    return std::filesystem::is_directory(folder_of(place), ignored)
                ? std::string("this folder takes no files")
-               : fmt::format("there is no folder \"{}\"", parent.string());
+               : fmt::format("there is no folder \"{}\"", folder_of(place));
 }
 
 using std::filesystem::path;
-
-std::string folder_of(const std::string& file) {
-    const auto parent = path(file).parent_path();
-    return parent.empty() ? "." : parent.string();
-}
 
 void check_folder_of(const std::string& file) {
     if (file.empty()) {

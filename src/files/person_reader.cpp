@@ -3,7 +3,6 @@
 
 #include <fmt/format.h>
 
-#include "files/readers.hpp"
 #include "files/study_files.hpp"
 #include "files/text_inputs.hpp"
 

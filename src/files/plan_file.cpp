@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include "files/ids.hpp"
-#include "files/readers.hpp"
 #include "files/study_files.hpp"
 #include "files/table_reader.hpp"
 #include "files/text_inputs.hpp"
@@ -15,19 +14,6 @@ namespace {
 
 std::string beside(const std::string& plan_path, const std::string& relative) {
     return (std::filesystem::path(plan_path).parent_path() / relative).string();
-}
-
-std::size_t sequence_named(const Located<std::string>& id, const std::vector<Sequence>& sequences,
-                           ErrorList& errors) {
-    const auto found = std::ranges::find(sequences, id.value, &Sequence::id);
-    if (found != sequences.end()) return static_cast<std::size_t>(found - sequences.begin());
-    std::vector<std::string> ids;
-    for (const Sequence& sequence : sequences)
-        ids.push_back(sequence.id);
-    list_unknown_id(
-        errors, "sequence", id, ids,
-        "there are no cards where the plan's key \"sequences\" tells (subfolders are not read)");
-    throw AlreadyListed();
 }
 
 /// Throws InputError for keys that do not belong together.
@@ -44,8 +30,14 @@ void read_timeline_row(TableReader& table, const std::vector<Sequence>& sequence
             "[[timeline]] must hold either a sequence with its duration or a rest; accepted: "
             "sequence = \"…\" and duration = \"8 min\", or rest = \"2 min\"");
     }
-    if (sequence)
-        errors.attempt([&] { row.sequence = sequence_named(*sequence, sequences, errors); });
+    if (sequence) {
+        errors.attempt([&] {
+            row.sequence =
+                index_named(errors, "sequence", *sequence, sequences,
+                            "there are no cards where the plan's key \"sequences\" tells "
+                            "(subfolders are not read)");
+        });
+    }
     if (const auto reinsert = table.boolean("reinsert")) {
         if (sequence) {
             table.refuse("reinsert",

@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include "files/ids.hpp"
-#include "files/readers.hpp"
 #include "files/study_files.hpp"
 #include "files/table_reader.hpp"
 #include "files/text_inputs.hpp"

@@ -2,6 +2,7 @@
 #include <filesystem>
 #include <map>
 #include <memory>
+#include <ranges>
 #include <string_view>
 #include <system_error>
 
@@ -70,9 +71,7 @@ const Sequence& spectrum_for(const Sequence& card, const std::vector<Sequence>& 
     if (card.spectrum_like == card.id) refuse("the card itself");
     const auto found = std::ranges::find(cards, card.spectrum_like, &Sequence::id);
     if (found == cards.end()) {
-        std::vector<std::string> ids;
-        for (const Sequence& other : cards)
-            if (has_spectrum(other)) ids.push_back(other.id);
+        const auto ids = ids_of(cards | std::views::filter(has_spectrum));
         throw unknown_id("sequence", {card.spectrum_like, card.spectrum_like_at}, ids,
                          "no card of this folder has octave bands from 125 to 8000 Hz");
     }
@@ -143,8 +142,7 @@ CardInFolder read_sequence_card_in_folder(const std::string& path, TextInputs& i
                                           SequenceFolders& folders) {
     Sequence card = read_sequence_card(read_toml(path, inputs), path);
     if (card.spectrum_like.empty()) return {std::move(card), {}};
-    const auto parent = std::filesystem::path(path).parent_path();
-    const std::string folder = parent.empty() ? "." : parent.string();
+    const std::string folder = folder_of(path);
     auto cards = folders.find(folder);
     if (cards == folders.end()) {
         auto read = without_mistakes([&](ErrorList& errors) {

@@ -3,22 +3,12 @@
 #include <fmt/format.h>
 
 #include "files/ids.hpp"
-#include "files/readers.hpp"
+#include "files/study_files.hpp"
 #include "files/written_values.hpp"
 
 namespace earbudget::files {
 
 namespace {
-
-std::size_t position_named(const Located<std::string>& id, const Plan& plan, ErrorList& errors) {
-    std::vector<std::string> ids;
-    for (std::size_t i = 0; i < plan.positions.size(); ++i) {
-        if (plan.positions[i].id == id.value) return i;
-        ids.push_back(plan.positions[i].id);
-    }
-    list_unknown_id(errors, "position", id, ids, "the plan has no [[position]]");
-    throw AlreadyListed();
-}
 
 bool runs_in_timeline(const Plan& plan, std::size_t sequence) {
     return std::ranges::any_of(
@@ -27,15 +17,8 @@ bool runs_in_timeline(const Plan& plan, std::size_t sequence) {
 
 void read_sequence(TableReader& table, const Located<std::string>& during, const Plan& plan,
                    Task& task) {
-    for (std::size_t i = 0; i < plan.sequences.size(); ++i)
-        if (plan.sequences[i].id == during.value) task.sequence = i;
-    if (!task.sequence) {
-        std::vector<std::string> ids = {"timeline"};
-        for (const Sequence& sequence : plan.sequences)
-            ids.push_back(sequence.id);
-        list_unknown_id(table.errors(), "sequence", during, ids, "");
-        throw AlreadyListed();
-    }
+    task.sequence =
+        index_named(table.errors(), "sequence", during, plan.sequences, "", {"timeline"});
     const bool is_known = !table.errors().may_have_lost("timeline");
     if (!task.duration && is_known && !runs_in_timeline(plan, *task.sequence)) {
         table.refuse(
@@ -117,9 +100,7 @@ void read_sound(TableReader& table, const Plan& plan, Task& task) {
         table.refuse("during", "stands beside [levels]; accepted: a duration with levels");
     }
     if (during && !timeline) {
-        table.errors().attempt([&] {
-            read_sequence(table, {during->value, during->position}, plan, task);
-        });
+        table.errors().attempt([&] { read_sequence(table, *during, plan, task); });
     }
 }
 
@@ -135,7 +116,8 @@ void read_place(TableReader& table, const Plan& plan, Task& task) {
     }
     if (!position) return;
     errors.attempt([&] {
-        task.position = position_named({position->value, position->position}, plan, errors);
+        task.position = index_named(errors, "position", *position, plan.positions,
+                                    "the plan has no [[position]]");
     });
     if (!task.door_open || !task.position) return;
     const Position& there = plan.positions[*task.position];

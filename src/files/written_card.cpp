@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/number_text.hpp"
-#include "files/readers.hpp"
 #include "files/study_files.hpp"
 
 namespace earbudget::files {

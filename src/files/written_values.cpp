@@ -47,13 +47,10 @@ std::optional<double> take_number(std::string_view& text) {
     return value;
 }
 
-char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
-
 std::optional<std::size_t> take_unit(std::string_view& text) {
-    std::string name;
-    while (name.size() < text.size() && lower(text[name.size()]) >= 'a' &&
-           lower(text[name.size()]) <= 'z')
-        name += lower(text[name.size()]);
+    const auto is_letter = [](char c) { return c >= 'a' && c <= 'z'; };
+    std::string name = in_small_letters(text);
+    name.erase(std::ranges::find_if_not(name, is_letter), name.end());
     for (std::size_t n = 0; n < units.size() && !name.empty(); ++n) {
         if (std::ranges::count(units.at(n).names, name) == 0) continue;
         text.remove_prefix(name.size());
@@ -123,6 +120,19 @@ std::optional<Seconds> parse_clock(std::string_view text) {
 }
 
 }  // namespace
+
+std::string in_small_letters(std::string_view text) {
+    std::string result(text);
+    for (char& c : result)
+        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    return result;
+}
+
+std::string_view trimmed(std::string_view text, std::string_view blanks) {
+    const std::size_t begin = text.find_first_not_of(blanks);
+    if (begin == text.npos) return "";
+    return text.substr(begin, text.find_last_not_of(blanks) + 1 - begin);
+}
 
 std::optional<Seconds> parse_duration(std::string_view text) {
     if (text.find(':') != std::string_view::npos) return parse_clock(text);

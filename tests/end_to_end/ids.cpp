@@ -45,7 +45,7 @@ TEST_CASE("ids with blanks, commas, slashes and letters of any language go throu
     const Outcome outcome = run_program({"assess", "plan.toml", "--format", "json"}, study.root());
     CAPTURE(outcome.errors);
     REQUIRE(outcome.status <= 1);
-    const auto json = nlohmann::json::parse(outcome.output);
+    const auto report = nlohmann::json::parse(outcome.output);
     CHECK(json["people"][0]["id"] == "Jörg <b>");
     CHECK(json["people"][0]["wears"][0] == "Stöpsel, weich");
     CHECK(json["people"][0]["segments"][0]["sequence"] == "a/b 2 mm");

@@ -13,11 +13,8 @@
 #include "earbudget/choice/check_ratings.hpp"
 #include "earbudget/choice/choose.hpp"
 #include "files/study_files.hpp"
-#include "report/assess_json.hpp"
-#include "report/assess_report.hpp"
-#include "report/choose_report.hpp"
-#include "report/ratings_report.hpp"
-#include "report/render.hpp"
+#include "report/document.hpp"
+#include "report/reports.hpp"
 
 namespace earbudget::cli {
 

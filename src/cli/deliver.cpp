@@ -12,7 +12,7 @@
 #include "cli/steps.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "files/written_values.hpp"
-#include "report/render.hpp"
+#include "report/document.hpp"
 
 namespace earbudget::cli {
 

@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include "cli/command_table.hpp"
-#include "report/version.hpp"
+#include "report/record.hpp"
 
 namespace earbudget::cli {
 

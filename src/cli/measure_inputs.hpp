@@ -6,8 +6,8 @@
 #include "earbudget/measurement/meters/sample_source.hpp"
 #include "earbudget/measuring/measure.hpp"
 #include "files/sound_file.hpp"
-#include "report/measure_report.hpp"
-#include "report/source_file.hpp"
+#include "report/record.hpp"
+#include "report/reports.hpp"
 
 namespace earbudget::cli {
 

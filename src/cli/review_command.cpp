@@ -11,7 +11,7 @@
 #include "cli/steps.hpp"
 #include "files/open_file.hpp"
 #include "files/study_files.hpp"
-#include "report/review_report.hpp"
+#include "report/reports.hpp"
 
 namespace earbudget::cli {
 

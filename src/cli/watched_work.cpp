@@ -12,7 +12,7 @@
 #include "cli/steps.hpp"
 #include "earbudget/computing/work_meter.hpp"
 #include "earbudget/study/input_error.hpp"
-#include "report/report_size.hpp"
+#include "report/json_text.hpp"
 #include "report/words/words.hpp"
 
 namespace earbudget::cli {

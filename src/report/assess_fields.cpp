@@ -1,6 +1,6 @@
 #include "report/assess_fields.hpp"
 
-#include "report/people_words.hpp"
+#include "report/assess_words.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {

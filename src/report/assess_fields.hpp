@@ -5,6 +5,8 @@
 #include "earbudget/limits/allowance_course.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/limits/ear_spectrum.hpp"
+#include "report/fields.hpp"
+#include "report/reports.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {
@@ -42,5 +44,8 @@ struct InJson<Derating> {
                 .parts = {names, {.kind = Shape::Kind::Object, .object = object_shape<Derating>}}};
     }
 };
+
+template <>
+FieldTable<Earlier> describe();
 
 }  // namespace earbudget::report

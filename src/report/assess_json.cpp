@@ -1,9 +1,7 @@
-#include "report/assess_json.hpp"
-
 #include "earbudget/day/ear_band.hpp"
 #include "report/assess_fields.hpp"
 #include "report/cautions.hpp"
-#include "report/compare_json.hpp"
+#include "report/reports.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {

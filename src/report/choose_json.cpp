@@ -1,5 +1,5 @@
 #include "report/cautions.hpp"
-#include "report/choose_report.hpp"
+#include "report/reports.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {

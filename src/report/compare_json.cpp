@@ -1,5 +1,4 @@
-#include "report/compare_json.hpp"
-
+#include "report/assess_fields.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {

@@ -7,7 +7,6 @@
 #include <nlohmann/json.hpp>
 
 #include "earbudget/study/visible_text.hpp"
-#include "report/report_size.hpp"
 
 namespace earbudget::report {
 

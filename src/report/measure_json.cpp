@@ -1,6 +1,6 @@
 #include <fmt/format.h>
 
-#include "report/measure_report.hpp"
+#include "report/reports.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {

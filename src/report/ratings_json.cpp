@@ -1,5 +1,5 @@
-#include "report/ratings_cautions.hpp"
-#include "report/ratings_report.hpp"
+#include "report/cautions.hpp"
+#include "report/reports.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {

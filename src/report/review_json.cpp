@@ -1,6 +1,6 @@
 #include "earbudget/review/compare_cards.hpp"
 #include "report/cautions.hpp"
-#include "report/review_report.hpp"
+#include "report/reports.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {

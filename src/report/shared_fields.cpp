@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <variant>
 
-#include "report/version.hpp"
+#include "report/record.hpp"
 
 namespace earbudget::report {
 

@@ -12,6 +12,7 @@
 #include "cli/messages.hpp"
 #include "cli/parse_command_line.hpp"
 #include "earbudget/study/input_error.hpp"
+#include "report/words/words.hpp"
 
 namespace {
 
@@ -55,6 +56,9 @@ int main(int count, char** arguments) {
         return cli::bad_input;
     } catch (const InputError& error) {
         cli::say(error.what());
+        return cli::bad_input;
+    } catch (const Obstacle& obstacle) {
+        cli::say(text_of(obstacle));
         return cli::bad_input;
     } catch (const cli::UsageProblem& problem) {
         cli::say(problem.what());

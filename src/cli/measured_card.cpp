@@ -60,14 +60,15 @@ void check_channels(const report::RecordingReport& recording, const MeasureOptio
             if (finding.code == QualityCode::Clipped ||
                 finding.code == QualityCode::LevelOutOfRange ||
                 (finding.code == QualityCode::BackgroundTooClose && is_quieter(channel))) {
-                refuse(recording, fmt::format("channel {}: {}", channel.number, finding.text));
+                refuse(recording,
+                       fmt::format("channel {}: {}", channel.number, text_of(finding.says)));
             }
         }
     }
     refuse_lossy_class_1(recording, options);
     if (loudest_channel(recording.measured)) return;
     const auto& why = recording.measured.channels.front().why_no_level;
-    refuse(recording, why ? why->text : "there is no level");
+    refuse(recording, why ? text_of(why->says) : "there is no level");
 }
 
 void say_notes(const report::RecordingReport& recording, const CardLevels& card) {
@@ -80,7 +81,7 @@ void say_notes(const report::RecordingReport& recording, const CardLevels& card)
             finding.code == QualityCode::DataBeyondTheHeader)
             continue;
         say(fmt::format("note: the card does not say: {}: {}", name_of(finding.code),
-                        finding.text));
+                        text_of(finding.says)));
     }
 }
 
@@ -181,7 +182,7 @@ std::string measured_card(const report::RecordingReport& recording, const Measur
     CardLevels card = card_levels(recording.measured);
     state_uncertainty(loudest_channel(recording.measured)->uncertainty, options, card.levels);
     if (const auto contradiction = contradiction_in(card.levels)) {
-        refuse(recording, contradiction->text);
+        refuse(recording, text_of(contradiction->says));
     }
     const MeasuredChannel* channel = loudest_channel(recording.measured);
     const std::string text = files::write_sequence_card(

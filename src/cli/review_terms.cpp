@@ -10,6 +10,7 @@
 #include "files/ids.hpp"
 #include "files/keys.hpp"
 #include "files/written_values.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::cli {
 
@@ -159,7 +160,7 @@ ReviewCriteria criteria_of(const ReviewOptions& options, Role role, AgeGroup age
 void check_combination(const PredictionRules& rules) {
     if (!rules.method) return;
     const auto undefined = undefined_combination(rules.derating.kind, *rules.method);
-    if (undefined) refuse(undefined->text);
+    if (undefined) refuse(text_of(undefined->says));
 }
 
 Seconds least_time_of(const ReviewOptions& options) {

@@ -5,6 +5,7 @@
 
 #include "files/study_files.hpp"
 #include "files/text_inputs.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::files {
 
@@ -95,7 +96,7 @@ void check_combination(const Policy& policy) {
     const auto& rules = policy.rules;
     if (!rules.method) return;
     if (const auto undefined = undefined_combination(rules.derating.kind, *rules.method)) {
-        throw InputError(policy.stated_at, undefined->text);
+        throw InputError(policy.stated_at, text_of(undefined->says));
     }
 }
 

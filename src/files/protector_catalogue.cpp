@@ -7,6 +7,7 @@
 #include "files/study_files.hpp"
 #include "files/table_reader.hpp"
 #include "files/text_inputs.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::files {
 
@@ -134,9 +135,8 @@ std::vector<std::string> read_pair_ids(TableReader& table, const Catalogue& cata
         worn.push_back(id.value);
     }
     if (worn.size() != 2 || lost_any(table.errors(), worn)) throw AlreadyListed();
-    if (const auto obstacle = cannot_be_worn_together(catalogue, worn)) {
-        throw InputError(ids->position, "[[pair]] names " + *obstacle);
-    }
+    const Message obstacle = cannot_be_worn_together(catalogue, worn);
+    if (!obstacle.empty()) throw InputError(ids->position, "[[pair]] names " + text_of(obstacle));
     if (catalogue.find(worn[0])->protector.is_earmuff()) std::swap(worn[0], worn[1]);
     for (const MeasuredPair& other : catalogue.pairs) {
         if (other.plug == worn[0] && other.earmuff == worn[1]) {

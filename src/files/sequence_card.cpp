@@ -7,6 +7,7 @@
 #include "earbudget/study/level_checks.hpp"
 #include "files/ids.hpp"
 #include "files/study_files.hpp"
+#include "report/words/words.hpp"
 #include "review/check_origin.hpp"
 
 namespace earbudget::files {
@@ -68,7 +69,7 @@ void read_levels(TableReader& table, std::optional<LevelA> LAeq_of_samples, Soun
         levels.LAeq = *sum;
     }
     if (const auto contradiction = contradiction_in(levels)) {
-        throw InputError(table.position_of(contradiction->key), contradiction->text);
+        throw InputError(table.position_of(contradiction->key), text_of(contradiction->says));
     }
 }
 

@@ -5,6 +5,7 @@
 #include "files/ids.hpp"
 #include "files/study_files.hpp"
 #include "files/written_values.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::files {
 
@@ -156,8 +157,8 @@ std::vector<std::string> read_wears(TableReader& table, const Catalogue& catalog
     std::vector<std::string> wears = read_protector_ids(table, "wears", catalogue);
     table.attempt([&] {
         if (lost_any(table.errors(), wears)) return;
-        if (const auto obstacle = cannot_be_worn_together(catalogue, wears))
-            table.refuse("wears", "names " + *obstacle);
+        const Message obstacle = cannot_be_worn_together(catalogue, wears);
+        if (!obstacle.empty()) table.refuse("wears", "names " + text_of(obstacle));
     });
     return wears;
 }

@@ -49,7 +49,7 @@ std::string action_value_sentence(const CriterionResult& result) {
     return fmt::format("{} {}: {} {}, action value {}, outside; {}; no protector lowers it",
                        result.verdict == Verdict::Over ? "above" : "perhaps above",
                        result.criterion->id, quantity_text(result), value_text(result),
-                       limit_text(result), result.criterion->when_above);
+                       limit_text(result), text_of(result.criterion->when_above, ", "));
 }
 
 std::string default_criteria_text(const PersonResult& person) {
@@ -153,9 +153,10 @@ std::string verdict_words(const PersonResult& result) {
     std::string words = words_of(result.verdict);
     for (const CriterionResult* value : action_values_reached(result)) {
         if (value->decides || value->verdict != Verdict::Over) continue;
-        const std::string& asks = value->criterion->when_above;
+        const auto& asks = value->criterion->when_above;
         words += fmt::format("; above {}{}: {}", value->criterion->id,
-                             value->is_peak ? " by the peak" : "", asks.substr(0, asks.find(',')));
+                             value->is_peak ? " by the peak" : "",
+                             asks.empty() ? "" : text_of(asks.front()));
     }
     return words;
 }
@@ -206,10 +207,11 @@ std::vector<std::string> criteria_sentences(const Assessment& assessment) {
     }
     std::vector<std::string> sentences;
     for (const Criterion* criterion : used) {
-        sentences.push_back(
-            fmt::format("{}: {}, {}{}{}{}{}", criterion->id, criterion->title, criterion->source,
-                        criterion->remark.empty() ? "" : "; ", criterion->remark,
-                        criterion->when_above.empty() ? "" : "; above it ", criterion->when_above));
+        sentences.push_back(fmt::format("{}: {}, {}{}{}{}{}", criterion->id, criterion->title,
+                                        criterion->source, criterion->remarks.empty() ? "" : "; ",
+                                        text_of(criterion->remarks, "; "),
+                                        criterion->when_above.empty() ? "" : "; above it ",
+                                        text_of(criterion->when_above, ", ")));
     }
     return sentences;
 }

@@ -22,7 +22,9 @@ double as_noted(double value, const Note& note) {
 
 void AnyTable::write(const void* object, JsonText& to) const {
     to.open_object();
+    to.outer.enter(type_, object);
     write_rows(object, to);
+    to.outer.leave();
     to.close_object();
 }
 

@@ -216,6 +216,22 @@ requires(!std::convertible_to<V, std::string_view>) struct InJson<V> {
 struct MembersOf {};
 inline constexpr MembersOf members_of;
 
+template <class T, class Get>
+[[nodiscard]] decltype(auto) given(const Get& get, const T& object, const Outer& outer) {
+    if constexpr (std::is_member_object_pointer_v<Get>) {
+        return (object.*get);
+    } else if constexpr (std::is_member_function_pointer_v<Get>) {
+        return (object.*get)();
+    } else if constexpr (requires { get(object, outer); }) {
+        return get(object, outer);
+    } else {
+        return get(object);
+    }
+}
+template <class T, class Get>
+using Given = std::remove_cvref_t<decltype(given(std::declval<const Get&>(),
+                                                 std::declval<const T&>(), Outer()))>;
+
 /// A key of an object, whatever its type: where its value comes from and what its schema says of
 /// it. The getter, a pointer to a member or a function with little captured, lies in the row
 /// itself, and one function a type of value writes it: rows cost little to compile.
@@ -230,20 +246,21 @@ struct AnyField {
     const AnyTable& (*members)() = nullptr;  ///< instead of a key of its own
     alignas(void*) std::array<std::byte, 16> get = {};
 
-    /// What the row's getter gives of an object.
+    /// What the row's getter gives of an object, and of those around it where it takes them.
     template <class T, class Get>
-    [[nodiscard]] decltype(auto) value_of(const void* object) const {
+    [[nodiscard]] decltype(auto) value_of(const void* object, const Outer& outer) const {
         const void* const bytes = get.data();
-        return std::invoke(*std::launder(static_cast<const Get*>(bytes)),
-                           *static_cast<const T*>(object));
+        return given(*std::launder(static_cast<const Get*>(bytes)), *static_cast<const T*>(object),
+                     outer);
     }
 };
 
 /// The keys of an object in their order, whatever its type.
 class AnyTable {
   public:
-    AnyTable(std::string_view shared_as, std::string_view means)
-        : shared_as_(shared_as), means_(means) {}
+    /// `type` is the tag of its objects' type.
+    AnyTable(const void* type, std::string_view shared_as, std::string_view means)
+        : type_(type), shared_as_(shared_as), means_(means) {}
 
     void write(const void* object, JsonText& to) const;
     /// Without the brackets of the object.
@@ -256,12 +273,13 @@ class AnyTable {
   private:
     void add_to(ObjectShape& shape) const;
 
+    const void* type_;
     std::string_view shared_as_, means_;
 };
 
 template <class T, class Get>
 void write_value(const AnyField& field, const void* object, JsonText& to) {
-    const auto& value = field.value_of<T, Get>(object);
+    const auto& value = field.value_of<T, Get>(object, to.outer);
     using V = std::remove_cvref_t<decltype(value)>;
     if constexpr (is_only<V>) {
         if (!value.value) return;
@@ -275,17 +293,18 @@ void write_value(const AnyField& field, const void* object, JsonText& to) {
 
 template <class T, class Get>
 void write_members(const AnyField& field, const void* object, JsonText& to) {
-    const auto& members = field.value_of<T, Get>(object);
+    const auto& members = field.value_of<T, Get>(object, to.outer);
     field.members().write_rows(&members, to);
 }
 
 /// A key of an object of type T.
 template <class T>
 struct Field : AnyField {
-    /// `get` gives the value, as std::invoke calls it: a member or a function of it.
+    /// `get` gives the value: a member, or a function of the object, and of the Outer where what
+    /// it stands in is needed.
     template <class Get>
     Field(std::string_view its_key, Get its_get, const Note& its_note = {}) {
-        using V = std::remove_cvref_t<std::invoke_result_t<const Get&, const T&>>;
+        using V = Given<T, Get>;
         keep(its_get);
         key = its_key;
         note = its_note;
@@ -308,7 +327,7 @@ struct Field : AnyField {
     Field(MembersOf /*all*/, Get its_get) {
         keep(its_get);
         write = write_members<T, Get>;
-        members = table_of<std::remove_cvref_t<std::invoke_result_t<const Get&, const T&>>>;
+        members = table_of<Given<T, Get>>;
     }
 
   private:
@@ -332,12 +351,14 @@ class FieldTable : public AnyTable {
 
     FieldTable(std::string_view shared_as, std::string_view means,
                std::initializer_list<Field<T>> fields)
-        : AnyTable(shared_as, means) {
+        : AnyTable(&Outer::tag_of<T>, shared_as, means) {
+        add(fields);
+    }
+
+    void add(std::initializer_list<Field<T>> fields) {
         for (const AnyField& field : fields)
             rows_.push_back(field);
     }
-
-    void add(const Field<T>& field) { rows_.push_back(field); }
 };
 
 template <class T>

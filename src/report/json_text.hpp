@@ -5,6 +5,7 @@
 #include <stdexcept>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace earbudget::report {
@@ -21,6 +22,29 @@ class ReportTooLarge : public std::runtime_error {
 inline void check_size(const std::string& report) {
     if (report.size() > largest_report) throw ReportTooLarge();
 }
+
+/// The objects that a value stands in: a part of a report may need what is around it, a sequence's
+/// id that of the plan.
+class Outer {
+  public:
+    void enter(const void* type, const void* object) { objects_.emplace_back(type, object); }
+    void leave() { objects_.pop_back(); }
+
+    /// The innermost object of that type; std::logic_error where there is none.
+    template <class T>
+    [[nodiscard]] const T& the() const {
+        return *static_cast<const T*>(find(&tag_of<T>));
+    }
+
+    /// Its address stands for a type.
+    template <class T>
+    static constexpr char tag_of = 0;
+
+  private:
+    [[nodiscard]] const void* find(const void* type) const;
+
+    std::vector<std::pair<const void*, const void*>> objects_ = {};
+};
 
 /// JSON as every report is printed, indented by two, written from its beginning to its end: no
 /// report stands in memory as a tree. Data stand as they are, but a byte that is no UTF-8 as
@@ -46,6 +70,8 @@ class JsonText {
 
     /// All that was written, with a line break at its end.
     [[nodiscard]] std::string take();
+
+    Outer outer = {};  ///< what the value that is written next stands in
 
   private:
     void open(char bracket);

@@ -2,24 +2,17 @@
 #include "report/cautions.hpp"
 #include "report/reports.hpp"
 #include "report/shared_fields.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
 namespace {
-
-struct CardInReview {
-    const ReviewReport& report;
-    const ReviewedCard& card;
-
-    [[nodiscard]] const SequenceReview& review() const { return card.review; }
-};
 
 /// What one criterion permits of something that could be worn.
 struct PermittedInReview {
     const ReviewedChoice& choice;
     const Criterion& criterion;
     const PermittedByCriterion& by;
-    unsigned sessions_per_day;
 
     /// What keeps it from being decided, or decides it.
     [[nodiscard]] std::optional<Message> reason() const {
@@ -30,7 +23,6 @@ struct PermittedInReview {
 
 /// What changed from the card that is replaced.
 struct AgainstInReview {
-    const ReviewedCard& now;
     const ReviewedCard& before;
 };
 
@@ -47,36 +39,30 @@ std::optional<PermittedTime::Kind> state_of(const std::optional<PermittedTime>& 
     return if_any(time, &PermittedTime::kind);
 }
 
-std::vector<CardInReview> cards_of(const ReviewReport& report) {
-    return each_of(report.cards, [&](const ReviewedCard& card) {
-        return CardInReview{report, card};
-    });
-}
-
-std::vector<PermittedInReview> permitted_of(const CardInReview& of) {
-    const ReviewTerms& terms = *of.report.terms;
+std::vector<PermittedInReview> permitted_of(const ReviewedCard& card, const Outer& in) {
     static const PermittedByCriterion nothing{.criterion = nullptr};
     std::vector<PermittedInReview> all;
-    for (const ReviewedChoice& choice : of.review().choices) {
+    for (const ReviewedChoice& choice : card.review.choices) {
         if (choice.undecidable.empty()) {
             for (const PermittedByCriterion& by : choice.permitted)
-                all.push_back({choice, *by.criterion, by, terms.sessions_per_day});
+                all.push_back({choice, *by.criterion, by});
             continue;
         }
-        for (const Criterion& criterion : terms.policy.criteria)
-            all.push_back({choice, criterion, nothing, terms.sessions_per_day});
+        for (const Criterion& criterion : in.the<ReviewReport>().terms->policy.criteria)
+            all.push_back({choice, criterion, nothing});
     }
     return all;
 }
 
-std::vector<PeakInReview> peaks_of(const CardInReview& of) {
-    return each_of(of.review().peaks,
+std::vector<PeakInReview> peaks_of(const ReviewedCard& card) {
+    return each_of(card.review.peaks,
                    [](const CriterionResult& peak) { return PeakInReview{peak}; });
 }
 
-Only<Working> working_of_card(const CardInReview& of) {
-    return only_if(of.report.record.with_working, [&] {
-        return asked_working(of.report.record, {of.review().sequence.id}, of.review().working);
+Only<Working> working_of_card(const ReviewedCard& card, const Outer& in) {
+    const Record& record = in.the<ReviewReport>().record;
+    return only_if(record.with_working, [&] {
+        return asked_working(record, {card.review.sequence.id}, card.review.working);
     });
 }
 
@@ -109,9 +95,10 @@ FieldTable<PermittedInReview> describe() {
          {"seconds_per_day", [](const Of& of) { return seconds_of(of.by.best); },
           "86400 where the day sets the only limit; null where unknown; see state"},
          {"seconds_per_session",
-          [](const Of& of) {
-              const auto a_day = seconds_of(of.by.best);
-              return a_day ? std::optional(*a_day / of.sessions_per_day) : std::nullopt;
+          [](const Of& of, const Outer& in) {
+              return if_any(seconds_of(of.by.best), [&](Seconds a_day) {
+                  return a_day / in.the<ReviewReport>().terms->sessions_per_day;
+              });
           }},
          {"state",
           [](const Of& of) {
@@ -121,7 +108,8 @@ FieldTable<PermittedInReview> describe() {
          {"reason", &Of::reason},
          {"peak_at_ear",
           [](const Of& of) {
-              return of.by.peak ? std::optional(PeakInReview{*of.by.peak}) : std::nullopt;
+              return if_any(of.by.peak,
+                            [](const CriterionResult& peak) { return PeakInReview{peak}; });
           },
           "of a limit on the peak at the ear; null where it is none"},
          {"confident_seconds_per_day", [](const Of& of) { return seconds_of(of.by.confident); }},
@@ -168,8 +156,8 @@ FieldTable<SoundLevels> describe() {
              {"LCeq_dB", &Of::c_weighted_level},
              {"LC_minus_LA_dB",
               [](const Of& of) {
-                  const auto LC = of.c_weighted_level();
-                  return LC ? std::optional(c_minus_a(*LC, of.LAeq)) : std::nullopt;
+                  return if_any(of.c_weighted_level(),
+                                [&](LevelC level) { return c_minus_a(level, of.LAeq); });
               }},
              {"LCpeak_dB", &Of::LCpeak},
              {"LZpeak_dB", &Of::LZpeak},
@@ -228,34 +216,42 @@ FieldTable<AgainstInReview> describe() {
             {{members_of, [](const Of& of) { return of.before.file; }},
              {"id", [](const Of& of) { return of.before.review.sequence.id; }},
              {"levels",
-              [](const Of& of) {
-                  return level_changes(of.before.review.sequence, of.now.review.sequence);
+              [](const Of& of, const Outer& in) {
+                  return level_changes(of.before.review.sequence,
+                                       in.the<ReviewedCard>().review.sequence);
               }},
-             {"permitted",
-              [](const Of& of) { return time_changes(of.before.review, of.now.review); }}}};
+             {"permitted", [](const Of& of, const Outer& in) {
+                  return time_changes(of.before.review, in.the<ReviewedCard>().review);
+              }}}};
 }
 
 template <>
-FieldTable<CardInReview> describe() {
-    using Of = CardInReview;
-    return {"#/$defs/sequence",
-            {{"id", [](const Of& of) { return of.review().sequence.id; }},
-             {"title", [](const Of& of) { return of.review().sequence.title; }},
-             {members_of, [](const Of& of) { return of.card.file; }},
-             {"recommendation", [](const Of& of) { return of.review().recommendation; }},
-             {"levels", [](const Of& of) { return of.review().sequence.levels; }},
-             {"origin", [](const Of& of) { return of.review().sequence.origin; }},
-             {"peaks", peaks_of, "with nothing worn"},
-             {"permitted", permitted_of},
-             {"choices", [](const Of& of) { return of.review().choices; }},
-             {"not_permitted", [](const Of& of) { return of.review().not_permitted; }},
-             {"checks", [](const Of& of) { return of.review().checks; }},
-             {"against",
-              [](const Of& of) {
-                  const auto& before = of.report.against;
-                  return before ? std::optional(AgainstInReview{of.card, *before}) : std::nullopt;
-              }},
-             {"working", working_of_card, means_working}}};
+FieldTable<ReviewedCard> describe() {
+    using Of = ReviewedCard;
+    return {
+        "#/$defs/sequence",
+        {{"id", [](const Of& of) { return of.review.sequence.id; }},
+         {"title", [](const Of& of) { return of.review.sequence.title; }}, {members_of, &Of::file},
+         {"recommendation", [](const Of& of) { return of.review.recommendation; }},
+         {"levels", [](const Of& of) { return of.review.sequence.levels; }},
+         {"origin", [](const Of& of) { return of.review.sequence.origin; }},
+         {"peaks", peaks_of, "with nothing worn"}, {"permitted", permitted_of},
+         {"choices", [](const Of& of) -> const auto& {return of.review.choices;
+}
+}  // namespace earbudget::report
+, {"not_permitted", [](const Of& of) { return of.review.not_permitted; }},
+    {"checks", [](const Of& of) { return of.review.checks; }},
+    {"against",
+     [](const Of&, const Outer& in) {
+         return if_any(in.the<ReviewReport>().against,
+                       [](const ReviewedCard& before) { return AgainstInReview{before}; });
+     }},
+{
+    "working", working_of_card, means_working
+}
+}
+}
+;
 }
 
 template <>
@@ -267,9 +263,10 @@ FieldTable<Criterion> describe() {
              {"limit", &Of::limit},
              {"at_ear", &Of::with_protection},
              {"kind", &Of::kind},
-             {"when_above", &Of::when_above, "what follows from being above it; empty for a limit"},
+             {"when_above", [](const Of& of) { return text_of(of.when_above, ", "); },
+              "what follows from being above it; empty for a limit"},
              {"source", &Of::source},
-             {"remark", &Of::remark}}};
+             {"remark", [](const Of& of) { return text_of(of.remarks, "; "); }}}};
 }
 
 template <>
@@ -317,7 +314,7 @@ FieldTable<ReviewReport> describe() {
              {"sources", [](const Of& of) { return rules_of(of); }},
              {"protectors", &Of::protectors},
              {"terms", [](const Of& of) { return *of.terms; }},
-             {"sequences", cards_of},
+             {"sequences", &Of::cards},
              {"cautions", [](const Of&) { return cautions; }, means_cautions, {.filled = true}}}};
 }
 

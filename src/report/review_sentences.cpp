@@ -117,7 +117,7 @@ std::string permitted_sentence(const ReviewTerms& terms) {
 std::string uncertainty_sentence(const Sequence& sequence) {
     const StatedUncertainty uncertainty = stated_or_default_uncertainty(sequence);
     return fmt::format("standard uncertainty (k = 1) {:.1f} dB, {}", uncertainty.whole.dB(),
-                       uncertainty.source);
+                       text_of(uncertainty.source));
 }
 
 std::string protectors_sentence(const ReviewReport& report) {
@@ -148,10 +148,10 @@ std::vector<std::string> method_sentences(const ReviewReport& report) {
 std::vector<std::string> criteria_sentences(const ReviewTerms& terms) {
     std::vector<std::string> sentences;
     for (const Criterion& criterion : terms.policy.criteria) {
-        sentences.push_back(fmt::format("{}: {}{}{}{}{}", criterion.id, criterion.source,
-                                        criterion.remark.empty() ? "" : "; ", criterion.remark,
-                                        criterion.when_above.empty() ? "" : "; above it ",
-                                        criterion.when_above));
+        sentences.push_back(fmt::format(
+            "{}: {}{}{}{}{}", criterion.id, criterion.source, criterion.remarks.empty() ? "" : "; ",
+            text_of(criterion.remarks, "; "), criterion.when_above.empty() ? "" : "; above it ",
+            text_of(criterion.when_above, ", ")));
     }
     sentences.push_back(fmt::format(
         "The exit status is 0 for a recommendation to approve, also on conditions or with named "

@@ -6,9 +6,10 @@
 #include <string_view>
 #include <variant>
 
+#include "earbudget/acoustics/message.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/acoustics/units.hpp"
-#include "earbudget/study/input_error.hpp"
+#include "earbudget/computing/source_position.hpp"
 
 namespace earbudget {
 
@@ -81,13 +82,19 @@ inline constexpr LevelDifference uncertainty_of_class_1{0.7};
 inline constexpr LevelDifference uncertainty_of_other_instruments{1.5};
 inline constexpr LevelDifference uncertainty_of_position{1.0};
 
+// Where an uncertainty comes from: stated, or the default for how the levels came about, its size.
+#define EARBUDGET_ORIGINS(row)                                                               \
+    row(Stated, "") row(MeasuredByClass1, "n") row(MeasuredOtherwise, "n") row(Entered, "n") \
+        row(EnteredInPlan, "n") row(Guessed, "n") row(NoOrigin, "n")
+EARBUDGET_PHRASES(OriginPhrase, EARBUDGET_ORIGINS)
+
 /// The standard uncertainty of a level and where it comes from.
 struct StatedUncertainty {
     /// Parts as stated; a whole without parts counts as the instrument's, shared by all that one
     /// measurement found.
     UncertaintyParts parts;
     LevelDifference whole;
-    std::string source;       ///< for people: "stated on the card", "default: …"
+    Message source;           ///< an OriginPhrase
     bool is_default = false;  ///< nothing was stated
 };
 

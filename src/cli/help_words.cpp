@@ -1,5 +1,3 @@
-#include "cli/help_words.hpp"
-
 #include <algorithm>
 #include <array>
 #include <filesystem>

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <cstdint>
@@ -59,20 +60,28 @@ std::optional<std::string> why_no_whole_number(std::string_view value) {
     return std::nullopt;
 }
 
+template <class T>
+std::span<T> values_in(T& one) {
+    return {&one, 1};
+}
+template <class T>
+std::span<T> values_in(std::optional<T>& one) {
+    return one ? std::span<T>(&*one, 1) : std::span<T>();
+}
+template <class T>
+std::span<T> values_in(std::vector<T>& all) {
+    return all;
+}
+
 /// By the type of what the option is put into.
 std::optional<std::string> why_no_number(const OptionDescription& option,
                                          const std::string& value) {
     const auto by_type = [&](auto* target) -> std::optional<std::string> {
-        using Target = std::remove_pointer_t<decltype(target)>;
-        if constexpr (std::is_same_v<Target, std::int64_t>)
-            return why_no_whole_number<std::int64_t>(value);
-        else if constexpr (std::is_same_v<Target, unsigned> ||
-                           std::is_same_v<Target, std::optional<unsigned>>)
-            return why_no_whole_number<unsigned>(value);
-        else if constexpr (std::is_same_v<Target, double> ||
-                           std::is_same_v<Target, std::optional<double>> ||
-                           std::is_same_v<Target, std::vector<double>>)
+        using Value = typename decltype(values_in(*target))::value_type;
+        if constexpr (std::is_same_v<Value, double>)
             return why_no_decimal(value);
+        else if constexpr (std::is_integral_v<Value> && !std::is_same_v<Value, bool>)
+            return why_no_whole_number<Value>(value);
         else
             return std::nullopt;
     };
@@ -167,26 +176,20 @@ void check_option_values(const CommandDescription& command, std::span<const char
 void settle_numbers(const CommandDescription& command) {
     for (const OptionDescription& option : command.options) {
         const auto settle = [&](auto& number) {
-            if (number == 0) number = 0;  // not -0
-            if (!option.range || (static_cast<double>(number) >= option.range->lowest &&
-                                  static_cast<double>(number) <= option.range->highest))
-                return;
-            throw UsageProblem(
-                fmt::format("earbudget {}: {} is {}; accepted: {:g} to {:g}{}{}", command.name,
-                            option.name(), number, option.range->lowest, option.range->highest,
-                            option.range->unit.empty() ? "" : " ", option.range->unit));
+            if constexpr (std::is_arithmetic_v<std::remove_reference_t<decltype(number)>>) {
+                if (number == 0) number = {};  // not -0
+                const auto value = static_cast<double>(number);
+                if (!option.range ||
+                    (value >= option.range->lowest && value <= option.range->highest))
+                    return;
+                throw UsageProblem(
+                    fmt::format("earbudget {}: {} is {}; accepted: {:g} to {:g}{}{}", command.name,
+                                option.name(), number, option.range->lowest, option.range->highest,
+                                option.range->unit.empty() ? "" : " ", option.range->unit));
+            }
         };
-        const auto by_type = [&](auto* target) {
-            using Target = std::remove_pointer_t<decltype(target)>;
-            if constexpr (std::is_same_v<Target, double> || std::is_same_v<Target, unsigned>)
-                settle(*target);
-            else if constexpr (std::is_same_v<Target, std::optional<double>>) {
-                if (*target) settle(**target);
-            } else if constexpr (std::is_same_v<Target, std::vector<double>>)
-                for (double& number : *target)
-                    settle(number);
-        };
-        std::visit(by_type, option.target);
+        std::visit([&](auto* target) { std::ranges::for_each(values_in(*target), settle); },
+                   option.target);
     }
 }
 

@@ -9,7 +9,6 @@
 
 #include <fmt/format.h>
 
-#include "cli/help_words.hpp"
 #include "cli/steps.hpp"
 #include "files/ids.hpp"
 #include "files/output.hpp"

@@ -161,6 +161,12 @@ template <class Rows>
     return words;
 }
 
+/// The same, for rows of tables of keys.
+template <const auto& Rows>
+[[nodiscard]] Words words_of() {
+    return names_of(Rows);
+}
+
 /// `"a", "b" or "c"`.
 [[nodiscard]] std::string one_of(const Words& words);
 

@@ -11,8 +11,6 @@ constexpr NumberRange fraction_range{0.0, 1.0, ""};
 constexpr NumberRange worn_uncertainty_range{0.0, 0.5, ""};
 constexpr NumberRange spread_range{0.0, 20.0, "dB"};
 
-Words canal_names() { return names_of(canal_sizes); }
-Words roles_in_a_study() { return names_of(role_rows); }
 Words fits() { return {"as-rated", "poor"}; }
 Words kinds_worn() { return {"plugs", "earmuffs"}; }
 Words doors() { return {"shut", "open"}; }
@@ -59,7 +57,7 @@ constexpr KeyTable task_keys{"task", rows_of_task, nullptr, &wearing_keys};
 
 constexpr Key rows_of_person[] = {
     row::id("id", "the person's name here", needed),
-    row::word("role", roles_in_a_study,
+    row::word("role", words_of<role_rows>,
               "`\"participant\"` hears the timeline at the ear position; `\"staff\"` and "
               "`\"accompanying\"` (a parent in the room) hear what their tasks say",
               needed),
@@ -74,7 +72,7 @@ constexpr Key rows_of_person[] = {
                 "0"),
     row::word("only", kinds_worn,
               "what the person agrees to wear; others are ranked lower by `choose`"),
-    row::word("canal", canal_names, "ear canal; plugs not made for it are ranked lower"),
+    row::word("canal", words_of<canal_sizes>, "ear canal; plugs not made for it are ranked lower"),
     row::texts("cannot_wear", "ids that do not fit this person; never advised"),
     row::count("sessions_per_day", sessions_per_day_range,
                "sessions of a day are taken back to back", "1"),

@@ -19,8 +19,6 @@ Words method_names() {
     return words;
 }
 
-Words derating_names() { return names_of(named_deratings); }
-Words role_names() { return names_of(role_rows); }
 Words none_at_all() { return {"none"}; }
 
 constexpr Key rows_of_derating[] = {
@@ -31,7 +29,7 @@ constexpr Key rows_of_policy[] = {
     row::word("method", method_names,
               "from the level outside to the level at the ear, see [methods.md](methods.md)",
               "`\"best\"`"),
-    row::word("derating", derating_names,
+    row::word("derating", words_of<named_deratings>,
               "see there; the facility's own deduction is `{ dB = 6.0 }`", "`\"none\"`",
               &derating_keys),
     row::number("protection_performance",
@@ -86,7 +84,7 @@ constexpr Key rows_of_criterion[] = {
     row::number("peak_dBC", peak_limit_range, "highest peak permitted, C-weighted"),
     row::number("peak_dB", peak_limit_range, "the same, unweighted, in the place of `peak_dBC`"),
     row::flag("with_protection", "judged at the ear under what is worn", "true"),
-    row::texts("for", "whom it is for", "`[\"participant\", \"staff\"]`", role_names),
+    row::texts("for", "whom it is for", "`[\"participant\", \"staff\"]`", words_of<role_rows>),
     row::text("source", "where it comes from"),
 };
 

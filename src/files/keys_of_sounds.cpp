@@ -87,9 +87,6 @@ constexpr Key rows_of_card[] = {
     row::table("origin", &origin_keys, "where the levels come from"),
 };
 
-Words type_names() { return names_of(protector_types); }
-Words canals_fitted() { return names_of(canal_sizes); }
-
 constexpr Key rows_of_attenuation[] = {
     row::numbers(
         "frequency", NumberRange{63.0, 8000.0, "Hz"},
@@ -112,13 +109,14 @@ constexpr Key rows_of_attenuation[] = {
 constexpr Key rows_of_protector[] = {
     row::id("id", "name in plans", needed),
     row::text("title", "for people", "the id"),
-    row::word("type", type_names, "its type; a `foam-plug` is a formable one", needed),
+    row::word("type", words_of<protector_types>, "its type; a `foam-plug` is a formable one",
+              needed),
     row::flag("fits_head_coil",
               "in the bore an earmuff not stated to fit the head coil is not advised"),
     row::flag("metal_free",
               "near the magnet what is not stated to be free of metal is advised on that condition "
               "alone"),
-    row::texts("canal", "ear canals that a plug is made for", "all", canals_fitted),
+    row::texts("canal", "ear canals that a plug is made for", "all", words_of<canal_sizes>),
 };
 constexpr KeyTable protector_keys{"protector", rows_of_protector, nullptr, &attenuation_keys};
 

@@ -63,6 +63,11 @@ class TableReader {
     template <class T>
     void put(std::string_view key, std::optional<T>& target);
 
+    /// Whether a text is this word; what is absent or wrong leaves the target as it is.
+    void put_whether(std::string_view key, std::string_view word, bool& target) {
+        if (const auto stated = text(key)) target = stated->value == word;
+    }
+
     /// The enumerator whose name a text is; none where it is absent or none of the names.
     template <class Rows>
     [[nodiscard]] auto choice(std::string_view key, const Rows& rows);

@@ -108,7 +108,7 @@ void read_sound(TableReader& table, const Plan& plan, Task& task) {
 /// Where the person is, and how the door stands.
 void read_place(TableReader& table, const Plan& plan, Task& task) {
     ErrorList& errors = table.errors();
-    if (const auto door = table.text("door")) task.door_open = door->value == "open";
+    table.put_whether("door", "open", task.door_open);
     const auto position = table.text("position");
     if (!position && !task.levels) {
         throw InputError(table.position(),
@@ -166,7 +166,7 @@ std::vector<std::string> read_wears(TableReader& table, const Catalogue& catalog
 Wearing read_wearing(TableReader& table) {
     Wearing wearing;
     table.put("worn", wearing.fraction_of_time);
-    if (const auto fit = table.text("fit")) wearing.poor_fit = fit->value == "poor";
+    table.put_whether("fit", "poor", wearing.poor_fit);
     return wearing;
 }
 
@@ -175,7 +175,7 @@ Task read_task(TableReader& table, const Plan& plan) {
     table.put("title", task.title);
     table.attempt([&] { read_sound(table, plan, task); });
     table.attempt([&] { read_place(table, plan, task); });
-    if (const auto per = table.text("per")) task.once_a_day = per->value == "day";
+    table.put_whether("per", "day", task.once_a_day);
     if (table.has("wears")) task.wears = read_wears(table, plan.catalogue);
     task.wearing = read_wearing(table);
     table.put("worn_uncertainty", task.worn_uncertainty);

@@ -188,8 +188,11 @@ void settle_numbers(const CommandDescription& command) {
                                 option.range->unit.empty() ? "" : " ", option.range->unit));
             }
         };
-        std::visit([&](auto* target) { std::ranges::for_each(values_in(*target), settle); },
-                   option.target);
+        std::visit(
+            [&](auto* target) {
+                if (target) std::ranges::for_each(values_in(*target), settle);  // --help has none
+            },
+            option.target);
     }
 }
 

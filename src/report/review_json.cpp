@@ -178,9 +178,9 @@ FieldTable<Origin> describe() {
     FieldTable<Origin> table("#/$defs/origin", "free text of the card, empty where it says nothing",
                              {});
     for (const OriginRow& row : origin_rows) {
-        if (const auto* text = std::get_if<0>(&row.member)) table.add({row.key, *text});
+        if (const auto* text = std::get_if<0>(&row.member)) table.add({{row.key, *text}});
         if (const auto* number = std::get_if<1>(&row.member))
-            table.add({row.key, *number, {.min = 1, .max = 2}});
+            table.add({{row.key, *number, {.min = 1, .max = 2}}});
     }
     return table;
 }

@@ -3,9 +3,8 @@
 
 #include <fmt/format.h>
 
-#include "files/limits.hpp"
-#include "files/readers.hpp"
 #include "files/study_files.hpp"
+#include "files/text_inputs.hpp"
 #include "report/words/words.hpp"
 
 namespace earbudget::files {
@@ -55,7 +54,7 @@ void read_spread(TableReader& table, Person& person) {
         }
         person.fit_uncertainty = LevelDifference(fit->value);
     }
-    person.worn_uncertainty = read_worn_uncertainty(table);
+    table.put("worn_uncertainty", person.worn_uncertainty);
 }
 
 // What the person agrees to wear and what fits: to choose by, no reason to refuse a plan.

@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "files/limits.hpp"
+#include "files/text_inputs.hpp"
 #include "guides/guides.hpp"
 
 namespace earbudget::guides {

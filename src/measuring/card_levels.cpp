@@ -3,7 +3,7 @@
 #include <stdexcept>
 
 #include "earbudget/measuring/measure.hpp"
-#include "earbudget/study/level_checks.hpp"
+#include "earbudget/study/sequence.hpp"
 
 namespace earbudget {
 

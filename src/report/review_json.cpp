@@ -175,21 +175,14 @@ FieldTable<SoundLevels> describe() {
 
 template <>
 FieldTable<Origin> describe() {
-    return {"#/$defs/origin",
-            "free text of the card, empty where it says nothing",
-            {{"how", &Origin::how},
-             {"who", &Origin::who},
-             {"when", &Origin::when},
-             {"where", &Origin::where},
-             {"subject", &Origin::subject},
-             {"timing", &Origin::timing},
-             {"instrument", &Origin::instrument},
-             {"instrument_class", &Origin::instrument_class, {.min = 1, .max = 2}},
-             {"calibration", &Origin::calibration},
-             {"background", &Origin::background},
-             {"uncertainty", &Origin::uncertainty},
-             {"recording", &Origin::recording},
-             {"recording_sha256", &Origin::recording_sha256}}};
+    FieldTable<Origin> table("#/$defs/origin", "free text of the card, empty where it says nothing",
+                             {});
+    for (const OriginRow& row : origin_rows) {
+        if (const auto* text = std::get_if<0>(&row.member)) table.add({{row.key, *text}});
+        if (const auto* number = std::get_if<1>(&row.member))
+            table.add({{row.key, *number, {.min = 1, .max = 2}}});
+    }
+    return table;
 }
 
 template <>

@@ -196,7 +196,7 @@ TEST_CASE("a longest time carries what its working shows: most, lines of the lim
             if (!day.rows[row].sequence) continue;
             const LongestTime longest = longest_time_of_row(person, day, row);
             CHECK(of_rows[row].best_estimate == longest.best_estimate);
-            const WorkingStep step = longest.step("T", {});
+            const WorkingStep step = longest.step(Message(), {});
             CHECK(step.rows.size() == longest.how.lines.size());
             const auto* shown = std::get_if<double>(&step.result);
             REQUIRE((shown != nullptr) == longest.best_estimate.has_value());

@@ -1,31 +1,77 @@
-#include "earbudget/advice/advise.hpp"
-
 #include <algorithm>
+#include <cmath>
 
-#include "advice/advice_on.hpp"
+#include "advice/advising.hpp"
+#include "earbudget/advice/assess.hpp"
+#include "earbudget/limits/row_peak.hpp"
+#include "limits/traced.hpp"
 
 namespace earbudget {
 
+bool Advising::has_exposure(Verdict verdict) const {
+    return std::ranges::any_of(result.criteria, [&](const CriterionResult& criterion) {
+        return criterion.decides && !criterion.is_peak && criterion.verdict == verdict;
+    });
+}
+
+bool Advising::has_peak(Verdict verdict, bool at_ear) const {
+    return std::ranges::any_of(result.criteria, [&](const CriterionResult& criterion) {
+        return criterion.decides && criterion.is_peak && criterion.verdict == verdict &&
+               criterion.criterion->peak->at_ear == at_ear;
+    });
+}
+
+bool Advising::keeps_limits(const Person& as, const ExposureDay& other, PeakPlace where,
+                            Limits limits) const {
+    return !is_over_any(as, other, limits) &&
+           worst_peak_verdict(plan, as, other, where) != Verdict::Over;
+}
+
+std::vector<std::string> Advising::key(std::string_view number) const {
+    return {key_of("advice", advice.size(), number)};
+}
+
+void Advising::leave(WorkingStep step) const {
+    if (trace) trace->leave(std::move(step));
+}
+
+void Advising::leave_confident(const std::string& what, std::string_view number, double value,
+                               const std::string& unit) const {
+    if (trace) trace->leave(confident_step(plan, person, what, key(number), value, unit));
+}
+
+void Advising::add_why_far_apart(double best_estimate, double confident,
+                                 std::vector<Message>& says) const {
+    constexpr double far_apart = 20.0;  // own choice
+    if (!(best_estimate > 0.0 && best_estimate >= far_apart * confident)) return;
+    const CriterionResult* deciding = nullptr;
+    for (const CriterionResult& criterion : result.criteria) {
+        if (!criterion.first_order || criterion.first_order->parts.empty()) continue;
+        // Far from normal, where a standard uncertainty says nothing.
+        if (criterion.probability_over &&
+            disagree(*criterion.probability_over, criterion.first_order->probability_over)) {
+            continue;
+        }
+        if (!deciding || criterion.probability_over > deciding->probability_over)
+            deciding = &criterion;
+    }
+    if (!deciding) return;
+    const FirstOrder& errors = *deciding->first_order;
+    const ErrorShare& largest = errors.parts.front();
+    says.push_back(say<AdvicePhrase::FarApart>(
+        errors.standard, name_of(largest.kind), largest.standard,
+        largest.kind == ErrorKind::People && result.people_spread_by_default));
+}
+
 namespace {
 
-bool exceeds_an_exposure_limit(const PersonResult& result) {
-    return std::any_of(result.criteria.begin(), result.criteria.end(), [](const auto& criterion) {
-        return criterion.decides && !criterion.is_peak && criterion.verdict == Verdict::Over;
-    });
-}
-
-bool is_close_to_an_exposure_limit(const PersonResult& result) {
-    return std::any_of(result.criteria.begin(), result.criteria.end(), [](const auto& criterion) {
-        return criterion.decides && !criterion.is_peak && criterion.verdict == Verdict::Close;
-    });
-}
-
-/// Peaks at the ear hang on what is worn, as exposures do.
-bool is_close_to_a_peak_at_ear(const PersonResult& result) {
-    return std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
-        return criterion.decides && criterion.is_peak && criterion.criterion->peak->at_ear &&
-               criterion.verdict == Verdict::Close;
-    });
+/// Whatever is worn near the magnet and holds metal stays outside; before all that is about
+/// hearing.
+void advise_against_metal(Advising& on) {
+    for (const std::string& id : metal_near_magnet(on.plan, on.person)) {
+        on.advice.push_back(
+            {.code = AdviceCode::MetalOutside, .says = {say<AdvicePhrase::MetalOutside>(id)}});
+    }
 }
 
 /// What several cards lack alike is said once.
@@ -37,9 +83,9 @@ struct Lacking {
 };
 
 /// What to enter so that a method reaches everything.
-void advise_to_complete(const ExposureDay& day, std::vector<Advice>& advice) {
+void advise_to_complete(Advising& on) {
     std::vector<Lacking> all;
-    for (const Unreached& unreached : day.unreached) {
+    for (const Unreached& unreached : on.day.unreached) {
         const auto same = std::ranges::find_if(all, [&](const Lacking& other) {
             return other.first->wears == unreached.wears &&
                    other.first->why(true) == unreached.why(true);
@@ -51,41 +97,144 @@ void advise_to_complete(const ExposureDay& day, std::vector<Advice>& advice) {
         ++lacking.count;
     }
     for (const Lacking& lacking : all) {
-        advice.push_back({.code = AdviceCode::CompleteData,
-                          .says = {say<AdvicePhrase::CompleteData>(
-                              lacking.sounds, lacking.first->wears,
-                              lacking.first->why(/*each=*/lacking.count > 1),
-                              !lacking.where.empty(), lacking.where)}});
+        on.advice.push_back({.code = AdviceCode::CompleteData,
+                             .says = {say<AdvicePhrase::CompleteData>(
+                                 lacking.sounds, lacking.first->wears,
+                                 lacking.first->why(/*each=*/lacking.count > 1),
+                                 !lacking.where.empty(), lacking.where)}});
     }
+}
+
+/// The peak that is lacking: its level and place.
+Message peak_of(const Advising& on, const ExposureRow& row, const RowPeak& peak, bool unweighted) {
+    const SourcePosition& where = row.sequence ? on.plan.sequences[*row.sequence].stated_at
+                                               : on.person.tasks[*row.task].stated_at;
+    return say<AdvicePhrase::PeakOf>(unweighted, peak.name, !where.file.empty(),
+                                     where.file.empty() ? "" : where.text());
+}
+
+/// Why no bound stands in.
+Message why_no_bound(const Advising& on, const ExposureRow& row, const RowPeak& peak,
+                     double limit) {
+    if (peak.bound) {
+        return say<AdvicePhrase::BoundCouldReach>(
+            peak.bound->above, peak.bound->for_unweighted.dB() > 0.0, *peak.at_most_dB(), limit);
+    }
+    if (!row.sequence) return say<AdvicePhrase::NoBoundForOtherNoise>();
+    if (!on.person.policy.peak_at_most_above_LAeq) return say<AdvicePhrase::NoBoundByPolicy>();
+    return say<AdvicePhrase::NoBoundForLevels>(card_behind(on.plan, on.person, row).origin.how);
+}
+
+struct WantedPeak {
+    Message which;                           ///< level and place
+    Message why;                             ///< of the criterion named first
+    std::vector<std::string> criteria = {};  ///< ids
+};
+
+/// What one row lacks for a limit; none where it lacks nothing.
+std::optional<WantedPeak> wanted(const Advising& on, const RowPeak& peak, double limit) {
+    const ExposureRow& row = on.day.rows[peak.row];
+    if (peak.stated_dB) {
+        if (!peak.C_for_unweighted || *peak.at_most_dB() <= limit) return std::nullopt;
+        return WantedPeak{peak_of(on, row, peak, true),
+                          say<AdvicePhrase::PeakStandsForIt>(*peak.at_most_dB(), limit)};
+    }
+    if (peak.is_within_by_bound(limit)) return std::nullopt;
+    return WantedPeak{peak_of(on, row, peak, false), why_no_bound(on, row, peak, limit)};
+}
+
+void add(WantedPeak fresh, const std::string& criterion, std::vector<WantedPeak>& all) {
+    const auto same = std::ranges::find(all, fresh.which, &WantedPeak::which);
+    WantedPeak& one = same == all.end() ? all.emplace_back(std::move(fresh)) : *same;
+    if (std::ranges::find(one.criteria, criterion) == one.criteria.end())
+        one.criteria.push_back(criterion);
+}
+
+/// Which peak to enter or to measure, where a peak limit cannot be decided without.
+void advise_on_unknown_peaks(Advising& on) {
+    std::vector<WantedPeak> all;
+    for (const CriterionResult& result : on.result.criteria) {
+        const bool unknown = result.decides && result.verdict == Verdict::Unknown;
+        if (!result.is_peak || !unknown) continue;
+        for (const RowPeak& peak : row_peaks(*result.criterion->peak, on.plan, on.person, on.day)) {
+            if (auto one = wanted(on, peak, result.limit))
+                add(*std::move(one), result.criterion->id, all);
+        }
+    }
+    for (const WantedPeak& one : all) {
+        on.advice.push_back(
+            {.code = AdviceCode::MeasureAgain,
+             .says = {say<AdvicePhrase::MeasureOrEnter>(one.which, one.criteria, one.why)}});
+    }
+}
+
+/// What a peak above its limit asks for, beside what there is already.
+void advise_on_peaks_over(Advising& on) {
+    const auto measure_again = [&on](const Message& says) {
+        on.advice.push_back({.code = AdviceCode::MeasureAgain, .says = {says}});
+    };
+    if (on.has_peak(Verdict::Over, false)) measure_again(say<AdvicePhrase::PeakOutsideOver>());
+    const bool helped = std::ranges::any_of(on.advice, [](const Advice& other) {
+        return !other.wears.empty() && other.code != AdviceCode::TooMuchProtection;
+    });
+    if (on.has_peak(Verdict::Over, true) && !helped)
+        measure_again(say<AdvicePhrase::PeakAtEarOver>());
+}
+
+void advise_on_intercom(Advising& on, const IntercomAtEar& intercom) {
+    if (intercom.speech < faintest_speech && !on.person.wears.empty()) {
+        on.advice.push_back(
+            {.code = AdviceCode::TooMuchProtection,
+             .says = {say<AdvicePhrase::SpeechMissed>(intercom.speech, faintest_speech)}});
+    }
+    const auto above = intercom.above_residual();
+    if (above && *above < understood_from) {
+        on.advice.push_back({.code = AdviceCode::RaiseIntercom,
+                             .says = {say<AdvicePhrase::RaiseIntercom>(
+                                 std::abs(above->dB()), above->dB() < 0.0, understood_from,
+                                 understood_from - *above)}});
+    }
+}
+
+/// Less protection or a louder intercom, where spoken instructions would be missed: by the
+/// intercom's level, else, where the plan says that speech must be heard, by the level at the ear.
+void advise_on_speech(Advising& on) {
+    if (on.result.intercom) return advise_on_intercom(on, *on.result.intercom);
+    const Policy& policy = on.person.policy;
+    if (on.person.wears.empty() || !policy.speech_must_be_heard) return;
+    const auto level = level_while_scanning(on.day);
+    if (!level || *level >= policy.least_useful) return;
+    on.advice.push_back({.code = AdviceCode::TooMuchProtection,
+                         .says = {say<AdvicePhrase::SpeechNotHeard>(*level, policy.least_useful)}});
 }
 
 }  // namespace
 
 std::vector<Advice> advise(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
-                           const PersonResult& result, Candidates& candidates) {
-    std::vector<Advice> advice;
-    advise_against_metal(plan, *result.person, advice);
-    advise_on_unknown_peaks(plan, day, result, advice);
-    const bool over = exceeds_an_exposure_limit(result);
+                           const PersonResult& result, Candidates& candidates, Trace* trace) {
+    Advising on{plan, day, drawn, result, candidates, trace};
+    advise_against_metal(on);
+    advise_on_unknown_peaks(on);
+    const bool over = on.has_exposure(Verdict::Over);
     const bool undecided = hangs_on_unreached(result);
-    const bool over_or_close = over || is_close_to_an_exposure_limit(result);
-    const bool over_at_ear = exceeds_a_peak(result, true);
-    if (over || over_at_ear) advise_better_wearing(plan, result, advice);
+    const bool over_or_close = over || on.has_exposure(Verdict::Close);
+    // Peaks at the ear hang on what is worn, as exposures do.
+    const bool over_at_ear = on.has_peak(Verdict::Over, true);
+    if (over || over_at_ear) advise_better_wearing(on);
     if (undecided || result.verdict == Verdict::Unknown || result.verdict == Verdict::Close)
-        advise_to_complete(day, advice);
-    if (over_or_close || undecided || over_at_ear || is_close_to_a_peak_at_ear(result)) {
-        advise_protection(plan, day, result, candidates, exceeds_a_peak(result, false), advice);
-    }
-    if (over_or_close) advise_shortening(plan, day, drawn, result, advice);
+        advise_to_complete(on);
+    if (over_or_close || undecided || over_at_ear || on.has_peak(Verdict::Close, true))
+        advise_protection(on);
+    if (over_or_close) advise_shortening(on);
     if (over) {
-        advise_fewer_sessions(day, drawn, result, advice);
-        advise_position(plan, result, advice);
-        advise_reduction(day, drawn, result, candidates, advice);
+        advise_fewer_sessions(on);
+        advise_position(on);
+        advise_reduction(on);
     }
-    advise_on_peaks_over(result, advice);
-    if (!over && !undecided && !over_at_ear) advise_fit_check(plan, result, advice);
-    advise_on_speech(day, result, advice);
-    return advice;
+    advise_on_peaks_over(on);
+    if (!over && !undecided && !over_at_ear) advise_fit_check(on);
+    advise_on_speech(on);
+    return std::move(on.advice);
 }
 
 }  // namespace earbudget

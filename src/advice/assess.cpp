@@ -5,12 +5,10 @@
 
 #include <fmt/format.h>
 
-#include "advice/traced.hpp"
+#include "advice/advising.hpp"
 #include "choice/choice_notes.hpp"
 #include "choice/homogeneous_groups.hpp"
-#include "earbudget/advice/advise.hpp"
 #include "earbudget/choice/candidates.hpp"
-#include "earbudget/choice/shares.hpp"
 #include "earbudget/choice/work_size.hpp"
 #include "earbudget/limits/allowance_course.hpp"
 #include "earbudget/limits/ear_spectrum.hpp"
@@ -37,38 +35,7 @@ Verdict Assessment::verdict() const {
 
 namespace {
 
-DayExposure exposure_of(const ExposureDay& day) {
-    const auto outside = day.outside();
-    const auto at_ear = day.at_ear();
-    return {.time = total_time(at_ear),
-            .LAeq = time_average(outside),
-            .at_ear_LAeq = time_average(at_ear),
-            .at_ear_LAeq_1h = highest_average(at_ear, Hours(1)),
-            .LEX_8h = daily_exposure_level(outside),
-            .at_ear_LEX_8h = daily_exposure_level(at_ear),
-            .at_ear_Pa2h = sound_exposure_Pa2h(at_ear)};
-}
-
-std::vector<SegmentResult> segments_of(const ExposureDay& day) {
-    std::vector<SegmentResult> segments;
-    double all = 0.0;
-    segments.reserve(day.rows.size());
-    for (const ExposureRow& row : day.rows) {
-        SegmentResult segment{.row = row, .reduction = LevelDifference(0.0)};
-        if (row.at_ear) {
-            segment.reduction = *row.outside() - *row.at_ear;
-            segment.share_percent = relative_energy(*row.at_ear) * row.time.count() *
-                                    static_cast<double>(day.times_a_day(row));
-            all += segment.share_percent;
-        }
-        segments.push_back(std::move(segment));
-    }
-    for (SegmentResult& segment : segments) {
-        segment.share_percent =
-            all > 0.0 ? std::min(100.0 * segment.share_percent / all, 100.0) : 0.0;
-    }
-    return segments;
-}
+constexpr Formula above_the_room{"speech at the ear − residual noise at the ear", "difference"};
 
 /// By one criterion: its exposure limit, then its limit on peaks.
 void judge_by(const Criterion& criterion, const Plan& plan, const ExposureDay& day,
@@ -160,16 +127,11 @@ void judge_poor_fit(const Plan& plan, PersonResult& result, Trace* trace) {
     }
 }
 
-bool has_peak(const PersonResult& result, Verdict verdict) {
-    return std::ranges::any_of(result.criteria, [verdict](const CriterionResult& criterion) {
-        return criterion.is_peak && criterion.decides && criterion.verdict == verdict;
-    });
-}
-
-/// Also beside a peak that is not known.
-bool is_any_close(const PersonResult& result) {
-    return std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
-        return criterion.decides && criterion.verdict == Verdict::Close;
+/// Whether a limit that decides has this verdict, of any kind or on peaks alone.
+bool has(const PersonResult& result, Verdict verdict, bool on_peaks_alone) {
+    return std::ranges::any_of(result.criteria, [&](const CriterionResult& criterion) {
+        return (criterion.is_peak || !on_peaks_alone) && criterion.decides &&
+               criterion.verdict == verdict;
     });
 }
 
@@ -177,12 +139,33 @@ void set_to_0(std::optional<unsigned>& runs) {
     if (runs) runs = 0U;
 }
 
+/// What of speech, and of sequences, comes to the ear.
+void add_intercom(const Plan& plan, const ExposureDay& day, PersonResult& result,
+                  std::vector<Warning>& warnings, Trace* trace) {
+    const Person& person = *result.person;
+    result.intercom = intercom_at_ear(plan, person, person.wears, person.wearing, day);
+    warn_of_intercom(person, result.intercom, warnings);
+    if (person.role == Role::Participant) result.while_scanning = level_while_scanning(day);
+    if (!trace) return;
+    if (result.intercom && result.intercom->residual) {
+        trace->leave(StepOf("speech above what is left of the room", {"intercom.above_residual_dB"},
+                            above_the_room)
+                         .value("speech_dB", result.intercom->speech)
+                         .value("residual_dB", result.intercom->residual)
+                         .is(result.intercom->above_residual(), "dB"));
+    }
+    leave_scanning(plan, person, day, result.while_scanning, "while_scanning.at_ear_LAeq_dB",
+                   *trace);
+}
+
 /// The runs that keep every limit: none above a peak limit, which no time changes, or too near it.
-void add_repeats_left(const ExposureDay& day, const MonteCarloDay& drawn, PersonResult& result) {
-    auto best_estimate = repeats_left(*result.person, day);
-    if (has_peak(result, Verdict::Over)) std::ranges::for_each(best_estimate, set_to_0);
+void add_repeats_left(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
+                      PersonResult& result, Trace* trace) {
+    std::vector<LongestTime> longest;
+    auto best_estimate = repeats_left(*result.person, day, trace ? &longest : nullptr);
+    if (has(result, Verdict::Over, true)) std::ranges::for_each(best_estimate, set_to_0);
     auto confident = best_estimate;
-    if (has_peak(result, Verdict::Close)) {
+    if (has(result, Verdict::Close, true)) {
         std::ranges::for_each(confident, set_to_0);
     } else {
         confident = confident_repeats_left(day, drawn, best_estimate);
@@ -191,6 +174,7 @@ void add_repeats_left(const ExposureDay& day, const MonteCarloDay& drawn, Person
         result.segments[row].repeats_left = confident[row];
         result.segments[row].repeats_left_best_estimate = best_estimate[row];
     }
+    if (trace) leave_repeats(plan, result, day, longest, *trace);
 }
 
 /// How far people differ where no octave-band data say.
@@ -236,35 +220,22 @@ Result<Assessed> assess_person(const Plan& plan, const Person& person,
     const ExposureDay& day = *exposed;
     const MonteCarloDay drawn(plan, person, day);
     std::vector<Warning> warnings;
-    PersonResult result{.person = &person,
-                        .method = day.method,
-                        .derating = day.derating,
-                        .segments = segments_of(day),
-                        .exposure = exposure_of(day)};
-    if (person.visits) result.study_Pa2h = *person.visits * result.exposure.at_ear_Pa2h;
-    if (trace) leave_exposure(plan, result, day, *trace);
+    PersonResult result{.person = &person, .method = day.method, .derating = day.derating};
+    add_exposure(plan, day, result, trace);
     warn_of_person(plan, person, day, warnings);
     warn_of_people(person, drawn.errors(), warnings);
     judge(plan, day, drawn, result, warnings, trace);
-    result.sequence_shares = shares_of_sequences(day);
-    result.task_shares = shares_of_tasks(day);
     // Nobody within every limit is told to wear something else.
-    const bool helps = result.verdict == Verdict::Over || result.verdict == Verdict::Close ||
-                       hangs_on_unreached(result) || is_any_close(result);
+    const bool helps = result.verdict == Verdict::Over || hangs_on_unreached(result) ||
+                       has(result, Verdict::Close, false);
     Candidates candidates = helps ? candidates_for(plan, person, budget) : Candidates();
-    result.largest_change = largest_change(plan, person, day, candidates);
-    result.intercom = intercom_at_ear(plan, person, person.wears, person.wearing, day);
-    warn_of_intercom(person, result.intercom, warnings);
-    if (person.role == Role::Participant) result.while_scanning = level_while_scanning(day);
-    if (trace) leave_outcomes(plan, result, day, *trace);
+    add_shares(plan, day, candidates, result, trace);
+    add_intercom(plan, day, result, warnings, trace);
     judge_poor_fit(plan, result, trace);
     result.methods = method_spread(plan, person, person.wears, person.wearing, trace);
-    add_repeats_left(day, drawn, result);
-    result.advice = advise(plan, day, drawn, result, candidates);
-    if (trace) {
-        leave_advice(plan, result, day, *trace);
-        result.working = std::make_shared<const Working>(steps.take());
-    }
+    add_repeats_left(plan, day, drawn, result, trace);
+    result.advice = advise(plan, day, drawn, result, candidates, trace);
+    if (trace) result.working = std::make_shared<const Working>(steps.take());
     warn_of_left_out(person, candidates, warnings);
     if (with_courses) {
         result.course = allowance_course(result);

@@ -20,23 +20,6 @@ bool differs_by_more(const RatingComparison& comparison, LevelDifference limit) 
     return std::max(difference, -difference) > limit + level_slack;
 }
 
-Ratings unrounded(const std::optional<OctaveAttenuation>& octave, RatingEdition edition) {
-    if (!octave || !hold_all_from_125_Hz(octave->bands())) return {};
-    const Hml hml = compute_hml(*octave, alpha_of_labels, edition);
-    return {
-        .SNR = compute_snr(*octave, alpha_of_labels, edition), .H = hml.H, .M = hml.M, .L = hml.L};
-}
-
-Ratings rounded(const Ratings& exact) {
-    Ratings result;
-    for (const RatingRow& rating : ratings_from_octaves) {
-        if (const auto& value = exact.*rating.value)
-            result.*rating.value = rounded_as_label(*value);
-    }
-    if (exact.NRR) result.NRR = rounded_as_nrr_label(*exact.NRR);
-    return result;
-}
-
 void append(std::vector<CatalogueNote>& notes, std::vector<CatalogueNote> more) {
     std::move(more.begin(), more.end(), std::back_inserter(notes));
 }
@@ -49,79 +32,97 @@ constexpr Formula to_whole_decibels_of_NRR{"to the nearest whole decibel, .5 dow
                                            "40 CFR 211.207"};
 constexpr Formula stated_less_computed{"difference = stated − computed", "difference"};
 
+/// H, M, L and SNR by one edition, not rounded; none where the data are not whole. `of` is what
+/// stands before their names in the keys.
+Ratings unrounded(const std::optional<OctaveAttenuation>& octave, RatingEdition edition,
+                  const std::string& of, Trace* trace) {
+    if (!octave || !hold_all_from_125_Hz(octave->bands())) return {};
+    HmlWorking how{alpha_of_labels, Rounding::None, edition};
+    const Hml hml = how.of(*octave);
+    std::vector<RatingBand> bands;
+    const LevelDifference SNR = compute_snr(*octave, alpha_of_labels, edition, &bands);
+    if (trace) {
+        leave_hml(hml, how, of, *trace);
+        StepOf step(
+            "SNR unrounded", key_of_rating(of, "SNR"),
+            edition == RatingEdition::Of1994 ? formula_of_snr_rating_1994 : formula_of_snr_rating);
+        step.value("alpha", alpha_of_labels);
+        trace->leave(over_bands(std::move(step), bands, SNR));
+    }
+    return {.SNR = SNR, .H = hml.H, .M = hml.M, .L = hml.L};
+}
+
+LevelDifference unrounded_nrr(const OctaveAttenuation& octave, Trace* trace) {
+    std::vector<RatingBand> bands;
+    const LevelDifference NRR = compute_nrr(octave, &bands);
+    if (trace) {
+        StepOf step("NRR unrounded", {"computed_unrounded.NRR"}, formula_of_nrr_rating);
+        trace->leave(over_bands(std::move(step), bands, NRR));
+    }
+    return NRR;
+}
+
+/// As on a label.
 template <class List>
-void leave_rounding(const Ratings& unrounded, const Ratings& rounded, const List& names,
-                    const std::string& of, const Formula& formula, Trace& trace) {
+Ratings rounded(const Ratings& exact, const List& names, const std::string& of,
+                const Formula& formula, Trace* trace) {
+    Ratings result;
     for (const RatingRow& rating : names) {
+        const auto& value = exact.*rating.value;
+        if (!value) continue;
         const std::string name(rating.name);
-        trace.leave(StepOf(name + " as on a label", {of + name},
-                           name == "NRR" ? to_whole_decibels_of_NRR : formula)
-                        .value("unrounded_dB", unrounded.*rating.value)
-                        .is(rounded.*rating.value, "dB"));
+        const bool is_NRR = name == name_of(Rating::NRR);
+        auto& label = result.*rating.value;
+        label = is_NRR ? rounded_as_nrr_label(*value) : rounded_as_label(*value);
+        if (!trace) continue;
+        trace->leave(StepOf(name + " as on a label", {of + name},
+                            is_NRR ? to_whole_decibels_of_NRR : formula)
+                         .value("unrounded_dB", value)
+                         .is(label, "dB"));
     }
+    return result;
 }
 
-void leave_edition(const OctaveAttenuation& octave, const Ratings& exact, RatingEdition edition,
-                   const std::string& of, Trace& trace) {
-    leave_hml(octave, alpha_of_labels, {*exact.H, *exact.M, *exact.L}, {Rounding::None, edition},
-              of, trace);
-    StepOf step(
-        "SNR unrounded", key_of_rating(of, "SNR"),
-        edition == RatingEdition::Of1994 ? formula_of_snr_rating_1994 : formula_of_snr_rating);
-    step.value("alpha", alpha_of_labels);
-    trace.leave(
-        over_bands(std::move(step), bands_of_snr(octave, alpha_of_labels, edition), exact.SNR));
-}
-
-/// How the ratings computed from octave-band data came about.
-Working working_of(const CheckedRatings& checked) {
-    if (!checked.octave) return {};
-    Trace trace;
-    const OctaveAttenuation& octave = *checked.octave;
-    const Ratings& exact = checked.computed_unrounded;
-    leave_edition(octave, exact, RatingEdition::Of2018, "computed_unrounded.", trace);
-    trace.leave(
-        over_bands(StepOf("NRR unrounded", {"computed_unrounded.NRR"}, formula_of_nrr_rating),
-                   bands_of_nrr(octave), exact.NRR));
-    leave_rounding(exact, checked.computed, ratings_from_octaves, "computed.", to_whole_decibels,
-                   trace);
-    const Ratings& of_1994 = checked.computed_1994_unrounded;
-    leave_edition(octave, of_1994, RatingEdition::Of1994, "computed_1994_unrounded.", trace);
-    leave_rounding(of_1994, checked.computed_1994, ratings_of_editions, "computed_1994.",
-                   to_whole_decibels_1994, trace);
-    for (std::size_t n = 0; n < checked.comparisons.size(); ++n) {
-        const RatingComparison& comparison = checked.comparisons[n];
-        trace.leave(StepOf(std::string(comparison.rating) + " stated and computed",
-                           {key_of("differences", n, "difference_dB")}, stated_less_computed)
-                        .value("stated_dB", comparison.stated)
-                        .value("computed_dB", comparison.computed)
-                        .is(comparison.difference(), "dB"));
+void compare(CheckedRatings& result, Trace* trace) {
+    for (const RatingRow& rating : ratings_from_octaves) {
+        const auto& computed = result.computed.*rating.value;
+        const auto& label = result.stated.*rating.value;
+        if (!computed || !label) continue;
+        const std::string key = key_of("differences", result.comparisons.size(), "difference_dB");
+        result.comparisons.push_back({rating.name, *label, *computed});
+        if (!trace) continue;
+        trace->leave(
+            StepOf(std::string(rating.name) + " stated and computed", {key}, stated_less_computed)
+                .value("stated_dB", *label)
+                .value("computed_dB", *computed)
+                .is(result.comparisons.back().difference(), "dB"));
     }
-    return trace.take();
 }
 
 // Everything but the names.
 CheckedRatings checked(const std::optional<OctaveAttenuation>& octave, const Ratings& stated,
                        Tracing tracing) {
     CheckedRatings result;
+    Trace steps;
+    Trace* const trace = tracing == Tracing::On ? &steps : nullptr;
     result.stated = stated;
-    result.computed_unrounded = unrounded(octave, RatingEdition::Of2018);
+    result.computed_unrounded =
+        unrounded(octave, RatingEdition::Of2018, "computed_unrounded.", trace);
     if (result.computed_unrounded.SNR) {
         result.octave = octave;
-        result.computed_unrounded.NRR = compute_nrr(*octave);
+        result.computed_unrounded.NRR = unrounded_nrr(*octave, trace);
     }
-    result.computed = rounded(result.computed_unrounded);
-    result.computed_1994_unrounded = unrounded(octave, RatingEdition::Of1994);
-    result.computed_1994 = rounded(result.computed_1994_unrounded);
-    for (const RatingRow& rating : ratings_from_octaves) {
-        const auto& computed = result.computed.*rating.value;
-        const auto& label = stated.*rating.value;
-        if (computed && label) result.comparisons.push_back({rating.name, *label, *computed});
-    }
+    result.computed = rounded(result.computed_unrounded, ratings_from_octaves, "computed.",
+                              to_whole_decibels, trace);
+    result.computed_1994_unrounded =
+        unrounded(octave, RatingEdition::Of1994, "computed_1994_unrounded.", trace);
+    result.computed_1994 = rounded(result.computed_1994_unrounded, ratings_of_editions,
+                                   "computed_1994.", to_whole_decibels_1994, trace);
+    compare(result, trace);
     append(result.notes, notes_on_octaves(octave, any_stated(stated)));
     append(result.notes, notes_on_ratings(stated, result.computed));
     append(result.notes, notes_on_comparisons(result.comparisons, octave));
-    if (tracing == Tracing::On) result.working = working_of(result);
+    result.working = steps.take();
     return result;
 }
 

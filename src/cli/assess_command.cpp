@@ -14,9 +14,8 @@
 #include "earbudget/advice/hand_out.hpp"
 #include "earbudget/advice/less_work.hpp"
 #include "files/study_files.hpp"
-#include "report/assess_json.hpp"
-#include "report/assess_report.hpp"
-#include "report/render.hpp"
+#include "report/document.hpp"
+#include "report/reports.hpp"
 #include "report/words/words.hpp"
 
 namespace earbudget::cli {

@@ -11,7 +11,7 @@
 #include "earbudget/advice/less_work.hpp"
 #include "earbudget/choice/choose.hpp"
 #include "files/study_files.hpp"
-#include "report/choose_report.hpp"
+#include "report/reports.hpp"
 #include "report/words/words.hpp"
 
 namespace earbudget::cli {

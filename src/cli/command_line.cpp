@@ -11,7 +11,7 @@
 #include "cli/record_of.hpp"
 #include "cli/review_options.hpp"
 #include "earbudget/study/level_checks.hpp"
-#include "report/version.hpp"
+#include "report/record.hpp"
 
 namespace earbudget::cli {
 

@@ -15,7 +15,7 @@
 #include "cli/messages.hpp"
 #include "cli/record_of.hpp"
 #include "earbudget/study/input_error.hpp"
-#include "report/render.hpp"
+#include "report/document.hpp"
 
 namespace earbudget::cli {
 

@@ -6,7 +6,7 @@
 
 #include "cli/command_line.hpp"
 #include "cli/review_terms.hpp"
-#include "report/version.hpp"
+#include "report/record.hpp"
 
 namespace earbudget::cli {
 

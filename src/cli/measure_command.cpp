@@ -13,7 +13,7 @@
 #include "earbudget/computing/for_each_at_once.hpp"
 #include "files/error_list.hpp"
 #include "files/output.hpp"
-#include "report/measure_report.hpp"
+#include "report/reports.hpp"
 
 namespace earbudget::cli {
 

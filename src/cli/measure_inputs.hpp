@@ -6,7 +6,7 @@
 #include "earbudget/measurement/meters/sample_source.hpp"
 #include "earbudget/measuring/measure.hpp"
 #include "files/sound_file.hpp"
-#include "report/source_file.hpp"
+#include "report/record.hpp"
 
 namespace earbudget::cli {
 

@@ -3,7 +3,7 @@
 #include <string>
 
 #include "cli/options.hpp"
-#include "report/measure_report.hpp"
+#include "report/reports.hpp"
 
 namespace earbudget::cli {
 

@@ -3,7 +3,7 @@
 #include "cli/record_of.hpp"
 #include "earbudget/choice/check_ratings.hpp"
 #include "files/study_files.hpp"
-#include "report/ratings_report.hpp"
+#include "report/reports.hpp"
 
 namespace earbudget::cli {
 

@@ -14,7 +14,7 @@
 #include "cli/working_for.hpp"
 #include "earbudget/advice/less_work.hpp"
 #include "files/study_files.hpp"
-#include "report/review_report.hpp"
+#include "report/reports.hpp"
 #include "report/words/words.hpp"
 
 namespace earbudget::cli {

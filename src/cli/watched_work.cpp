@@ -13,7 +13,7 @@
 
 #include "cli/messages.hpp"
 #include "earbudget/study/input_error.hpp"
-#include "report/report_size.hpp"
+#include "report/json_text.hpp"
 #include "report/words/words.hpp"
 
 namespace earbudget::cli {

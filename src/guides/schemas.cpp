@@ -6,7 +6,7 @@
 
 #include <nlohmann/json.hpp>
 
-#include "report/report_shapes.hpp"
+#include "report/shape.hpp"
 
 namespace earbudget::guides {
 
@@ -206,16 +206,17 @@ class Schemas {
 
     Json map(const Shape& shape, const Note& note, const std::string& file) {
         Json schema = {{"type", "object"}};
-        if (!note.one_of.empty()) schema["propertyNames"] = {{"enum", note.one_of}};
+        if (const auto names = note.texts(); !names.empty())
+            schema["propertyNames"] = {{"enum", names}};
         if (shape.object) add_fields(shape.object(), file, schema);
         schema["additionalProperties"] = value_of(shape.parts[0], {}, file);
         return schema;
     }
 
     static Json scalar(const Shape& shape, const Note& note) {
-        std::vector<std::string> names = note.one_of.empty() ? shape.names : note.one_of;
-        for (const std::string& name : note.none_of)
-            std::erase(names, name);
+        std::vector<std::string> names = note.texts();
+        if (names.empty()) names = shape.names;
+        std::erase(names, note.none_of);
         if (names.size() == 1) return {{"const", names[0]}};
         if (!names.empty()) return {{"enum", names}};
         Json schema = {{"type", name_of(shape.kind)}};
@@ -297,7 +298,7 @@ ObjectShape archive() {
         "archive.schema.json", "earbudget-collect: every recording of an archive in one", {}};
     for (FieldShape field : report::measure_shape().fields) {
         if (field.key == "fingerprint") continue;
-        if (field.key == "command") field.note.one_of = {"collect"};
+        if (field.key == "command") field.note.one_of = "collect";
         if (means.contains(field.key)) field.note.means = means.at(field.key);
         archive.fields.push_back(field);
         if (field.key != "recordings") continue;

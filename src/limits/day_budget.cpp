@@ -139,14 +139,20 @@ std::optional<Seconds> DayBudget::longest(std::span<const Seconds> fixed,
     return longest;
 }
 
+void add_lines(const std::vector<BudgetLine>& lines, const char* rate, StepOf& step) {
+    step.columns({"criterion", "limit", "others", rate});
+    for (const BudgetLine& line : lines)
+        step.row(line.criterion->id, line.limit, line.fixed, line.rate);
+}
+
 std::vector<BudgetLine> DayBudget::lines(std::span<const Seconds> fixed,
-                                         std::span<const double> part) const {
+                                         std::span<const double> part, unsigned sessions) const {
     const std::vector<Seconds> a_second = a_second_of(part);
     std::vector<BudgetLine> lines;
     for (const Sum& sum : sums_) {
         const double limit = sum.limit.as_sum();
-        lines.push_back({&sum.limit.criterion(), limit, limit * used_of(sum, fixed, sessions_),
-                         limit * used_of(sum, a_second, sessions_)});
+        lines.push_back({&sum.limit.criterion(), limit, limit * used_of(sum, fixed, sessions),
+                         limit * used_of(sum, a_second, sessions)});
     }
     return lines;
 }

@@ -14,8 +14,8 @@ namespace {
 
 constexpr Seconds longest_day = Hours(24);
 
-std::optional<Seconds> longest_by(const DayBudget& budget, const ExposureDay& day,
-                                  const VariableTimes& variable, Seconds most) {
+LongestTime longest_by(const DayBudget& budget, const ExposureDay& day,
+                       const VariableTimes& variable, Seconds most) {
     auto longest = budget.longest(variable.fixed, variable.part, most);
     if (longest && budget.hour_matters()) {
         longest = longest_that_keeps(
@@ -25,14 +25,17 @@ std::optional<Seconds> longest_by(const DayBudget& budget, const ExposureDay& da
             },
             near_in_time);
     }
-    return longest ? std::optional(rounded_down(*longest, most)) : std::nullopt;
+    LongestTime result;
+    result.how = {budget.hour_matters(), budget.has_too_loud_row(variable.lasting(most)), most,
+                  budget.lines(variable.fixed, variable.part, budget.sessions())};
+    if (longest) result.best_estimate = rounded_down(*longest, most);
+    return result;
 }
 
 LongestTime longest(const Person& person, const ExposureDay& day, const VariableTimes& variable,
                     Seconds most, const MonteCarloDay* drawn,
                     std::optional<std::size_t> only = std::nullopt) {
-    LongestTime result;
-    result.best_estimate = longest_by(DayBudget(person, day), day, variable, most);
+    LongestTime result = longest_by(DayBudget(person, day), day, variable, most);
     if (!drawn || !result.best_estimate) return result;
     // A label for nearly everyone can be stricter than the accepted probability.
     result.confident = drawn->confident_time(variable, most, only);
@@ -121,22 +124,35 @@ unsigned runs_left(const DayBudget& budget, const ExposureDay& day, std::size_t 
 
 }  // namespace
 
-Seconds room_in_a_day(const ExposureDay& day, std::size_t row) { return room_for(day, row); }
+WorkingStep LongestTime::step(std::string what, std::vector<std::string> of) const {
+    StepOf step(std::move(what), std::move(of),
+                how.hour_matters ? formula_of_longest_with_hour : formula_of_longest_time);
+    step.value("most_s", how.most);
+    if (how.above_a_level_never_permitted) step.value("above_a_level_never_permitted", "yes");
+    add_lines(how.lines, "rate_per_s", step);
+    return step.is(best_estimate, "s");
+}
 
 LongestTime longest_time_of_row(const Person& person, const ExposureDay& day, std::size_t row,
                                 const MonteCarloDay* drawn, std::optional<std::size_t> only) {
-    return longest(person, day, one_row(day, row), room_in_a_day(day, row), drawn, only);
+    return longest(person, day, one_row(day, row), room_for(day, row), drawn, only);
 }
 
-std::vector<std::optional<unsigned>> repeats_left(const Person& person, const ExposureDay& day) {
+std::vector<std::optional<unsigned>> repeats_left(const Person& person, const ExposureDay& day,
+                                                  std::vector<LongestTime>* longest) {
     const DayBudget budget(person, day);
     const bool over = budget.is_over();
     const Seconds total = total_time_of(day);
     std::vector<std::optional<unsigned>> runs;
     for (std::size_t row = 0; row < day.rows.size(); ++row) {
+        if (longest) longest->emplace_back();
         if (!day.rows[row].sequence) {
             runs.emplace_back(std::nullopt);
-        } else if (over) {
+            continue;
+        }
+        if (longest)
+            longest->back() = longest_by(budget, day, one_row(day, row), room_for(day, row));
+        if (over) {
             runs.emplace_back(0U);
         } else {
             runs.emplace_back(runs_left(budget, day, row, total));

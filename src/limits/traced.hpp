@@ -6,8 +6,8 @@
 
 #include "day/traced_day.hpp"
 #include "earbudget/limits/assessment.hpp"
-#include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/row_peak.hpp"
+#include "earbudget/limits/shorten.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "earbudget/uncertainty/row_level_errors.hpp"
 
@@ -50,18 +50,8 @@ void leave_uncertainty(const Plan& plan, const Person& person, const ExposureDay
                                            std::vector<std::string> of, double probability,
                                            std::size_t draws);
 
-/// What each limit leaves: its lines as rows of a step.
-void add_lines(const DayBudget& budget, const VariableTimes& varying, const char* rate,
-               StepOf& step);
-
-/// The longest time of a row or of all sequences by the best estimate, at most `most`.
-[[nodiscard]] WorkingStep longest_step(const Person& person, const ExposureDay& day,
-                                       const VariableTimes& varying, Seconds most,
-                                       const std::optional<Seconds>& result, std::string what,
-                                       std::vector<std::string> of);
-
-/// Leaves how many more runs of each row fit.
+/// Leaves how many more runs of each row fit; `longest` is from repeats_left.
 void leave_repeats(const Plan& plan, const PersonResult& result, const ExposureDay& day,
-                   Trace& trace);
+                   const std::vector<LongestTime>& longest, Trace& trace);
 
 }  // namespace earbudget

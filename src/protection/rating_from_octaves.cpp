@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cmath>
+#include <utility>
 
 #include "earbudget/acoustics/bands.hpp"
 
@@ -51,53 +52,33 @@ bool counts(const OctaveAttenuation& attenuation, OctaveBand band, RatingEdition
 }
 
 /// H, M and L from the predicted noise reductions of the eight noises.
-template <class ReductionOf>
-Hml regressed(const ReductionOf& pnr) {
+Hml regressed(const std::array<double, 8>& pnr) {
     double mean_high = 0.0;  // noises 1 to 4
     double slope_high = 0.0;
     double mean_low = 0.0;  // noises 5 to 8
     double slope_low = 0.0;
     for (std::size_t i = 0; i < 4; ++i) {
-        mean_high += 0.25 * pnr(i);
-        slope_high += reference_noises[i].d * pnr(i);
-        mean_low += 0.25 * pnr(i + 4);
-        slope_low += reference_noises[i + 4].d * pnr(i + 4);
+        mean_high += 0.25 * pnr[i];
+        slope_high += reference_noises[i].d * pnr[i];
+        mean_low += 0.25 * pnr[i + 4];
+        slope_low += reference_noises[i + 4].d * pnr[i + 4];
     }
     return {LevelDifference(mean_high - slope_H * slope_high),
             LevelDifference(mean_low - slope_M * slope_low),
             LevelDifference(mean_low + slope_L * slope_low)};
 }
 
-template <class AWeightedBandLevel>
-std::vector<RatingBand> bands_of(const OctaveAttenuation& attenuation, double alpha,
-                                 RatingEdition edition, AWeightedBandLevel level_at) {
-    std::vector<RatingBand> bands;
-    for (std::size_t i = 0; i < band_count; ++i) {
-        const OctaveBand band = octave_bands[first_band + i];
-        if (!counts(attenuation, band, edition)) continue;
-        bands.push_back(
-            {band, level_at(i, band), attenuation.assumed_protection_value(band, alpha).dB()});
-    }
-    return bands;
-}
-
-auto pink_noise_of(RatingEdition edition) {
-    return [edition](std::size_t, OctaveBand band) {
-        const bool of_2018 = edition == RatingEdition::Of2018;
-        return (of_2018 ? snr_band_level : snr_band_level_1994) + a_weighting(band).dB();
-    };
-}
-
 // 100 dB minus the level under the protector: 100 − 10 lg Σ 10^((LA,f − APVf)/10).
 template <class AWeightedBandLevel>
 double noise_reduction(const OctaveAttenuation& attenuation, double alpha, RatingEdition edition,
-                       AWeightedBandLevel level_at) {
+                       AWeightedBandLevel level_at, std::vector<RatingBand>* bands) {
     double energy = 0.0;
     for (std::size_t i = 0; i < band_count; ++i) {
         const OctaveBand band = octave_bands[first_band + i];
         if (!counts(attenuation, band, edition)) continue;
         const double apv = attenuation.assumed_protection_value(band, alpha).dB();
         energy += std::pow(10.0, (level_at(i, band) - apv) / 10.0);
+        if (bands) bands->push_back({band, level_at(i, band), apv});
     }
     return 100.0 - 10.0 * std::log10(energy);
 }
@@ -126,67 +107,44 @@ double attenuation_of_most(const OctaveAttenuation& attenuation, OctaveBand band
 
 }  // namespace
 
-Hml compute_hml(const OctaveAttenuation& attenuation, double alpha, RatingEdition edition) {
+Hml compute_hml(const OctaveAttenuation& attenuation, double alpha, RatingEdition edition,
+                std::vector<NoiseReduction>* noises) {
     std::array<double, reference_noises.size()> pnr{};
     for (std::size_t i = 0; i < pnr.size(); ++i) {
         const auto& noise = reference_noises[i];
-        pnr[i] = noise_reduction(attenuation, alpha, edition,
-                                 [&](std::size_t band, OctaveBand) { return noise.LA[band]; });
+        std::vector<RatingBand> bands;
+        pnr[i] = noise_reduction(
+            attenuation, alpha, edition,
+            [&](std::size_t band, OctaveBand) { return noise.LA[band]; },
+            noises ? &bands : nullptr);
+        if (noises) noises->push_back({noise.d, LevelDifference(pnr[i]), std::move(bands)});
     }
-    return regressed([&](std::size_t i) { return pnr[i]; });
+    return regressed(pnr);
 }
 
 LevelDifference compute_snr(const OctaveAttenuation& attenuation, double alpha,
-                            RatingEdition edition) {
-    return LevelDifference(noise_reduction(attenuation, alpha, edition, pink_noise_of(edition)));
-}
-
-std::array<NoiseReduction, 8> noise_reductions(const OctaveAttenuation& attenuation, double alpha,
-                                               RatingEdition edition) {
-    std::array<NoiseReduction, 8> reductions;
-    for (std::size_t n = 0; n < reductions.size(); ++n) {
-        const ReferenceNoise& noise = reference_noises[n];
-        const auto level_at = [&](std::size_t band, OctaveBand) { return noise.LA[band]; };
-        reductions[n] = {noise.d,
-                         LevelDifference(noise_reduction(attenuation, alpha, edition, level_at)),
-                         bands_of(attenuation, alpha, edition, level_at)};
-    }
-    return reductions;
-}
-
-Hml hml_of(const std::array<NoiseReduction, 8>& noises) {
-    return regressed([&](std::size_t i) { return noises[i].PNR.dB(); });
-}
-
-std::vector<RatingBand> bands_of_snr(const OctaveAttenuation& attenuation, double alpha,
-                                     RatingEdition edition) {
-    return bands_of(attenuation, alpha, edition, pink_noise_of(edition));
+                            RatingEdition edition, std::vector<RatingBand>* bands) {
+    const double pink = edition == RatingEdition::Of2018 ? snr_band_level : snr_band_level_1994;
+    return LevelDifference(noise_reduction(
+        attenuation, alpha, edition,
+        [&](std::size_t, OctaveBand band) { return pink + a_weighting(band).dB(); }, bands));
 }
 
 LevelDifference rounded_as_label(LevelDifference rating) {
     return LevelDifference(std::round(rating.dB()) + 0.0);  // no "-0"
 }
 
-LevelDifference compute_nrr(const OctaveAttenuation& attenuation) {
+LevelDifference compute_nrr(const OctaveAttenuation& attenuation, std::vector<RatingBand>* bands) {
     double energy = 0.0;
     for (const OctaveBand band : octave_bands) {
         if (!bands_from_125_Hz().test(index_of(band))) continue;
-        const double level =
-            nrr_band_level + a_weighting(band).dB() - attenuation_of_most(attenuation, band);
-        energy += std::pow(10.0, level / 10.0);
+        const double level = nrr_band_level + a_weighting(band).dB();
+        const double taken_off = attenuation_of_most(attenuation, band);
+        energy += std::pow(10.0, (level - taken_off) / 10.0);
+        if (bands) bands->push_back({band, level, taken_off});
     }
     return LevelDifference(nrr_c_weighted_level - 10.0 * std::log10(energy) -
                            nrr_spectral_uncertainty);
-}
-
-std::vector<RatingBand> bands_of_nrr(const OctaveAttenuation& attenuation) {
-    std::vector<RatingBand> bands;
-    for (const OctaveBand band : octave_bands) {
-        if (!bands_from_125_Hz().test(index_of(band))) continue;
-        bands.push_back({band, nrr_band_level + a_weighting(band).dB(),
-                         attenuation_of_most(attenuation, band)});
-    }
-    return bands;
 }
 
 LevelDifference rounded_as_nrr_label(LevelDifference rating) {

@@ -27,16 +27,21 @@ inline constexpr const char* label_that_holds = "held_at_label_dB";
 /// Whether ratings stand as computed or as on a label, to whole decibels.
 enum class Rounding { None, WholeDecibels };
 
-/// How H, M and L were computed.
+/// How H, M and L were computed from octave data: for which α, by which edition, from which noises.
 struct HmlWorking {
+    double alpha;
     Rounding rounding;
     RatingEdition edition = RatingEdition::Of2018;
+    std::vector<NoiseReduction> noises = {};
+    Hml exact = {};
+
+    /// Computes them and keeps all of it.
+    Hml of(const OctaveAttenuation& attenuation);
 };
 
 /// Leaves how H, M and L came from octave-band data; `of` is what stands before their names in the
 /// keys.
-void leave_hml(const OctaveAttenuation& attenuation, double alpha, const Hml& hml,
-               const HmlWorking& how, const std::string& of, Trace& trace);
+void leave_hml(const Hml& hml, const HmlWorking& how, const std::string& of, Trace& trace);
 
 /// The key of a rating; none where ratings have no keys.
 [[nodiscard]] std::vector<std::string> key_of_rating(const std::string& of, const char* name);

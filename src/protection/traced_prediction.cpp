@@ -44,18 +44,21 @@ std::pair<std::string, OctaveAttenuation> source_of_snr(const Worn& worn,
 void leave_computed_rating(const Worn& worn, const Prediction& prediction, Trace& trace) {
     if (!prediction.rating_from_octaves) return;
     if (prediction.hml) {
-        leave_hml(*prediction.octave, prediction.performance.alpha(), *prediction.hml,
-                  {Rounding::WholeDecibels}, "", trace);
+        // Ratings are looked up for every prediction; what they sum over is kept for this one.
+        HmlWorking how{prediction.performance.alpha(), Rounding::WholeDecibels};
+        how.of(*prediction.octave);
+        leave_hml(*prediction.hml, how, "", trace);
         return;
     }
     const auto [of, octave] = source_of_snr(worn, prediction);
     StepOf step("SNR " + of + "from octave data, to whole decibels", {}, formula_of_snr_rating);
     const double alpha = prediction.performance.alpha();
     step.value("alpha", alpha).value("rounded_to_dB", 1.0);
-    if (rounded_as_label(compute_snr(octave, alpha)) != prediction.rating) {
+    std::vector<RatingBand> bands;
+    const LevelDifference exact = compute_snr(octave, alpha, RatingEdition::Of2018, &bands);
+    if (rounded_as_label(exact) != prediction.rating)
         step.value(label_that_holds, prediction.rating);
-    }
-    trace.leave(over_bands(std::move(step), bands_of_snr(octave, alpha), prediction.rating));
+    trace.leave(over_bands(std::move(step), bands, prediction.rating));
 }
 
 void leave_pair_bands(const Worn& stated, const Prediction& prediction, Trace& trace) {

@@ -16,16 +16,18 @@ std::vector<std::string> key_of_rating(const std::string& of, const char* name) 
     return of.empty() ? std::vector<std::string>() : std::vector{of + name};
 }
 
-void leave_hml(const OctaveAttenuation& attenuation, double alpha, const Hml& hml,
-               const HmlWorking& how, const std::string& of, Trace& trace) {
+Hml HmlWorking::of(const OctaveAttenuation& attenuation) {
+    return exact = compute_hml(attenuation, alpha, edition, &noises);
+}
+
+void leave_hml(const Hml& hml, const HmlWorking& how, const std::string& of, Trace& trace) {
     const bool of_1994 = how.edition == RatingEdition::Of1994;
     const bool rounded = how.rounding == Rounding::WholeDecibels;
-    const auto noises = noise_reductions(attenuation, alpha, how.edition);
-    const Hml exact = hml_of(noises);
+    const auto& noises = how.noises;
     for (std::size_t n = 0; n < noises.size(); ++n) {
         StepOf step(fmt::format("predicted noise reduction of noise {}", n + 1), {},
                     of_1994 ? formula_of_pnr_1994 : formula_of_pnr);
-        step.value("alpha", alpha);
+        step.value("alpha", how.alpha);
         trace.leave(over_bands(std::move(step), noises[n].bands, noises[n].PNR));
     }
     const auto leave = [&](const char* name, const Formula& formula, std::size_t first,
@@ -40,9 +42,9 @@ void leave_hml(const OctaveAttenuation& attenuation, double alpha, const Hml& hm
             step.row(n + 1, noises[n].d, noises[n].PNR);
         trace.leave(step.is(result, "dB"));
     };
-    leave("H", of_1994 ? formula_of_H_1994 : formula_of_H, 0, exact.H, hml.H);
-    leave("M", of_1994 ? formula_of_M_1994 : formula_of_M, 4, exact.M, hml.M);
-    leave("L", of_1994 ? formula_of_L_1994 : formula_of_L, 4, exact.L, hml.L);
+    leave("H", of_1994 ? formula_of_H_1994 : formula_of_H, 0, how.exact.H, hml.H);
+    leave("M", of_1994 ? formula_of_M_1994 : formula_of_M, 4, how.exact.M, hml.M);
+    leave("L", of_1994 ? formula_of_L_1994 : formula_of_L, 4, how.exact.L, hml.L);
 }
 
 }  // namespace earbudget

@@ -1,13 +1,11 @@
 #include <fmt/format.h>
 
 #include "earbudget/computing/for_each_at_once.hpp"
-#include "report/assess_report.hpp"
-#include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
-#include "report/drawings/figures.hpp"
-#include "report/people_words.hpp"
+#include "report/drawings/plot.hpp"
+#include "report/reports.hpp"
+#include "report/sentences.hpp"
 #include "report/text_style.hpp"
-#include "report/uncertainty_sentences.hpp"
 #include "report/words/words.hpp"
 #include "report/working_report.hpp"
 

@@ -1,6 +1,6 @@
 #include "report/assess_fields.hpp"
 
-#include "report/people_words.hpp"
+#include "report/assess_words.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {
@@ -34,10 +34,10 @@ FieldTable<CriterionResult> describe() {
     using Of = CriterionResult;
     return {"#/$defs/criterion",
             {{"id", [](const Of& of) { return of.criterion->id; }},
-             {"quantity", &Of::quantity, {.one_of = names_of<ExposureQuantity>({"peak"})}},
+             {"quantity", &Of::quantity, {.names = names_of<ExposureQuantity>, .one_of = "peak"}},
              {"value", &Of::value},
              {"limit", &Of::limit},
-             {"unit", &Of::unit, {.one_of = {"percent", "dB"}}},
+             {"unit", &Of::unit, {.one_of = "percent dB"}},
              {"at_ear", &Of::at_ear},
              {"by_bound", &Of::by_bound,
               "a peak that no card states is within by a bound: value is then what it is at most"},

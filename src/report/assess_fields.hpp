@@ -5,6 +5,8 @@
 #include "earbudget/limits/allowance_course.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/limits/ear_spectrum.hpp"
+#include "report/fields.hpp"
+#include "report/reports.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {
@@ -32,7 +34,7 @@ FieldTable<Warning> describe();
 template <>
 struct InJson<Derating> {
     static void write(const Derating& derating, const Note& note, JsonText& to) {
-        if (derating.kind == Derating::Kind::Own) return table_of<Derating>().write(derating, to);
+        if (derating.kind == Derating::Kind::Own) return table_of<Derating>().write(&derating, to);
         InJson<Derating::Kind>::write(derating.kind, note, to);
     }
     static Shape shape() {
@@ -42,5 +44,8 @@ struct InJson<Derating> {
                 .parts = {names, {.kind = Shape::Kind::Object, .object = object_shape<Derating>}}};
     }
 };
+
+template <>
+FieldTable<Earlier> describe();
 
 }  // namespace earbudget::report

@@ -1,12 +1,10 @@
-#include "report/assess_sentences.hpp"
-
 #include <algorithm>
 
 #include <fmt/format.h>
 
 #include "earbudget/choice/candidates.hpp"
 #include "report/assess_words.hpp"
-#include "report/people_words.hpp"
+#include "report/sentences.hpp"
 #include "report/words/accepted.hpp"
 #include "report/words/words.hpp"
 
@@ -64,6 +62,38 @@ std::string default_criteria_text(const PersonResult& person) {
                        name_of(person.person->role), ids);
 }
 
+/// What is to be known of the peaks beside the verdict.
+void add_peak_reasons(const PersonResult& person, std::vector<std::string>& reasons) {
+    for (const CriterionResult& result : person.criteria) {
+        if (result.by_bound && person.verdict <= Verdict::Close) {
+            reasons.push_back(reason_sentence("", result));
+        }
+    }
+    for (const std::string& id : person.not_judged) {
+        if (person.verdict == Verdict::Unknown) continue;  // said already
+        reasons.push_back(
+            fmt::format("not judged: the peak limit of {}, since a peak is not stated", id));
+    }
+    const Person& who = *person.person;
+    const bool any = std::ranges::any_of(who.policy.criteria, [&](const Criterion& criterion) {
+        return criterion.is_for(who.role) && criterion.peak;
+    });
+    if (!any && !person.criteria.empty()) {
+        reasons.emplace_back("peaks were not judged: none of the criteria has a limit on them");
+    }
+}
+
+/// Beside what cannot be decided; whether there are any.
+bool add_close_ones(const PersonResult& person, std::vector<std::string>& reasons) {
+    if (person.verdict != Verdict::Unknown) return false;
+    const std::size_t before = reasons.size();
+    for (const CriterionResult& result : person.criteria) {
+        if (result.decides && result.verdict == Verdict::Close)
+            reasons.push_back(reason_sentence("", result));
+    }
+    return reasons.size() > before;
+}
+
 }  // namespace
 
 std::string worn_in_tasks(const Plan& plan, const Person& person) {
@@ -119,31 +149,6 @@ std::string ids_with(const Assessment& assessment, Verdict verdict) {
     return ids;
 }
 
-namespace {
-
-/// What is to be known of the peaks beside the verdict.
-void add_peak_reasons(const PersonResult& person, std::vector<std::string>& reasons) {
-    for (const CriterionResult& result : person.criteria) {
-        if (result.by_bound && person.verdict <= Verdict::Close) {
-            reasons.push_back(reason_sentence("", result));
-        }
-    }
-    for (const std::string& id : person.not_judged) {
-        if (person.verdict == Verdict::Unknown) continue;  // said already
-        reasons.push_back(
-            fmt::format("not judged: the peak limit of {}, since a peak is not stated", id));
-    }
-    const Person& who = *person.person;
-    const bool any = std::ranges::any_of(who.policy.criteria, [&](const Criterion& criterion) {
-        return criterion.is_for(who.role) && criterion.peak;
-    });
-    if (!any && !person.criteria.empty()) {
-        reasons.emplace_back("peaks were not judged: none of the criteria has a limit on them");
-    }
-}
-
-}  // namespace
-
 std::string verdict_words(const PersonResult& result) {
     std::string words = words_of(result.verdict);
     for (const CriterionResult* value : action_values_reached(result)) {
@@ -154,21 +159,6 @@ std::string verdict_words(const PersonResult& result) {
     }
     return words;
 }
-
-namespace {
-
-/// Beside what cannot be decided; whether there are any.
-bool add_close_ones(const PersonResult& person, std::vector<std::string>& reasons) {
-    if (person.verdict != Verdict::Unknown) return false;
-    const std::size_t before = reasons.size();
-    for (const CriterionResult& result : person.criteria) {
-        if (result.decides && result.verdict == Verdict::Close)
-            reasons.push_back(reason_sentence("", result));
-    }
-    return reasons.size() > before;
-}
-
-}  // namespace
 
 // Why the person's verdict is what it is: the limits that make it so, or the tightest one.
 std::vector<std::string> reasons_of(const PersonResult& person) {

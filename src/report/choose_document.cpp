@@ -1,10 +1,9 @@
 #include <fmt/format.h>
 
 #include "report/assess_words.hpp"
-#include "report/choose_report.hpp"
-#include "report/choose_sentences.hpp"
-#include "report/drawings/figures.hpp"
-#include "report/people_words.hpp"
+#include "report/drawings/plot.hpp"
+#include "report/reports.hpp"
+#include "report/sentences.hpp"
 #include "report/text_style.hpp"
 #include "report/words/words.hpp"
 #include "report/working_report.hpp"

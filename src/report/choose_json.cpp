@@ -1,6 +1,5 @@
 #include "report/cautions.hpp"
-#include "report/choose_report.hpp"
-#include "report/report_shapes.hpp"
+#include "report/reports.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {
@@ -13,39 +12,24 @@ struct ChooseReport {
     const Record& record;
 };
 
-struct PersonInChoose {
-    const ChooseReport& report;
-    const PersonChoice& choice;
-
-    [[nodiscard]] Only<Working> working(const auto& whole) const {
-        return only_if(report.record.with_working,
-                       [&] { return asked_working(report.record, {choice.person->id}, whole); });
-    }
-};
-
-struct RankedInChoose {
-    const PersonInChoose& person;
+/// With nothing worn.
+struct UnprotectedInChoose {
     const RankedChoice& choice;
-
-    [[nodiscard]] Only<Working> working() const { return person.working(choice.working); }
 };
-struct UnprotectedInChoose : RankedInChoose {};
 
-std::vector<PersonInChoose> choices_of(const ChooseReport& report) {
-    return each_of(report.choices, [&](const PersonChoice& choice) {
-        return PersonInChoose{report, choice};
+Only<Working> working_in(const Outer& in, const auto& whole) {
+    const Record& record = in.the<ChooseReport>().record;
+    return only_if(record.with_working, [&] {
+        return asked_working(record, {in.the<PersonChoice>().person->id}, whole);
     });
 }
 
-std::vector<RankedInChoose> ranked_for(const PersonInChoose& of) {
-    return each_of(of.choice.ranking, [&](const RankedChoice& choice) {
-        return RankedInChoose{of, choice};
-    });
+Only<Working> working_of_ranked(const RankedChoice& choice, const Outer& in) {
+    return working_in(in, choice.working);
 }
 
-Only<Working> working_of_required(const PersonInChoose& of) {
-    const auto& required = of.choice.required;
-    return required ? of.working(required->working) : Only<Working>{};
+Only<Working> working_of_required(const PersonChoice& choice, const Outer& in) {
+    return choice.required ? working_in(in, choice.required->working) : Only<Working>{};
 }
 
 }  // namespace
@@ -75,46 +59,45 @@ FieldTable<RequiredReduction> describe() {
 }
 
 template <>
-FieldTable<RankedInChoose> describe() {
-    using Of = RankedInChoose;
+FieldTable<RankedChoice> describe() {
+    using Of = RankedChoice;
     return {
         "#/$defs/ranked",
-        {{"wears", [](const Of& of) { return of.choice.wears; }},
-         {"method", [](const Of& of) { return of.choice.method; }},
-         {"at_ear_LEX_8h_dB", [](const Of& of) { return of.choice.at_ear_LEX_8h; }},
-         {"while_scanning_at_ear_LAeq_dB", [](const Of& of) { return of.choice.while_scanning; }},
-         {"worst_margin_dB", [](const Of& of) { return of.choice.worst_margin; }},
-         {"probability_over", [](const Of& of) { return of.choice.probability_over; },
-          probability()},
-         {"verdict", [](const Of& of) { return of.choice.verdict; }},
-         {"peak_at_ear_verdict", [](const Of& of) { return of.choice.peak_at_ear; },
+        {{"wears", &Of::wears},
+         {"method", &Of::method},
+         {"at_ear_LEX_8h_dB", &Of::at_ear_LEX_8h},
+         {"while_scanning_at_ear_LAeq_dB", &Of::while_scanning},
+         {"worst_margin_dB", &Of::worst_margin},
+         {"probability_over", &Of::probability_over, probability()},
+         {"verdict", &Of::verdict},
+         {"peak_at_ear_verdict", &Of::peak_at_ear,
           "by the limits on the peak at the ear, part of verdict; null where none counts"},
-         {"verdict_poorly_seated", [](const Of& of) { return of.choice.with_poor_fit; }},
-         {"more_than_useful", [](const Of& of) { return of.choice.more_than_useful; }},
-         {"fits_head_coil", [](const Of& of) { return of.choice.fits_head_coil; }},
-         {"stated_metal_free", [](const Of& of) { return of.choice.stated_metal_free; }},
-         {"comfortable", [](const Of& of) { return of.choice.comfortable; }},
+         {"verdict_poorly_seated", &Of::with_poor_fit},
+         {"more_than_useful", &Of::more_than_useful},
+         {"fits_head_coil", &Of::fits_head_coil},
+         {"stated_metal_free", &Of::stated_metal_free},
+         {"comfortable", &Of::comfortable},
          {"intercom_above_residual_dB",
-          [](const Of& of) {
-              return of.choice.intercom ? of.choice.intercom->above_residual() : std::nullopt;
-          }},
-         {"methods", [](const Of& of) { return EveryMethod{of.choice.methods}; }},
-         {"reason", [](const Of& of) { return of.choice.reason; }},
-         {"notes", [](const Of& of) { return of.choice.notes; }},
-         {"working", &Of::working, means_working}}};
+          [](const Of& of) { return of.intercom ? of.intercom->above_residual() : std::nullopt; }},
+         {"methods", [](const Of& of) { return EveryMethod{of.methods}; }},
+         {"reason", &Of::reason},
+         {"notes", &Of::notes},
+         {"working", working_of_ranked, means_working}}};
 }
 
 template <>
 FieldTable<UnprotectedInChoose> describe() {
     using Of = UnprotectedInChoose;
-    return {"#/$defs/unprotected",
-            {{"at_ear_LEX_8h_dB", [](const Of& of) { return of.choice.at_ear_LEX_8h; }},
-             {"while_scanning_LAeq_dB", [](const Of& of) { return of.choice.while_scanning; }},
-             {"worst_margin_dB", [](const Of& of) { return of.choice.worst_margin; }},
-             {"probability_over", [](const Of& of) { return of.choice.probability_over; },
-              probability()},
-             {"verdict", [](const Of& of) { return of.choice.verdict; }},
-             {"working", &Of::working, means_working}}};
+    return {
+        "#/$defs/unprotected",
+        {{"at_ear_LEX_8h_dB", [](const Of& of) { return of.choice.at_ear_LEX_8h; }},
+         {"while_scanning_LAeq_dB", [](const Of& of) { return of.choice.while_scanning; }},
+         {"worst_margin_dB", [](const Of& of) { return of.choice.worst_margin; }},
+         {"probability_over", [](const Of& of) { return of.choice.probability_over; },
+          probability()},
+         {"verdict", [](const Of& of) { return of.choice.verdict; }},
+         {"working", [](const Of& of, const Outer& in) { return working_of_ranked(of.choice, in); },
+          means_working}}};
 }
 
 template <>
@@ -123,20 +106,16 @@ FieldTable<NotPermitted> describe() {
 }
 
 template <>
-FieldTable<PersonInChoose> describe() {
-    using Of = PersonInChoose;
+FieldTable<PersonChoice> describe() {
+    using Of = PersonChoice;
     return {"#/$defs/person",
-            {{"id", [](const Of& of) { return of.choice.person->id; }},
-             {"ranking", ranked_for, "best first"},
-             {"unprotected",
-              [](const Of& of) {
-                  return UnprotectedInChoose{{of, of.choice.unprotected}};
-              }},
-             {"peak_verdict", [](const Of& of) { return of.choice.peak; },
-              "by the limits on the peak outside"},
-             {"not_permitted", [](const Of& of) { return of.choice.not_permitted; }},
-             {"notes", [](const Of& of) { return of.choice.notes; }},
-             {"required_reduction", [](const Of& of) { return of.choice.required; }},
+            {{"id", [](const Of& of) { return of.person->id; }},
+             {"ranking", &Of::ranking, "best first"},
+             {"unprotected", [](const Of& of) { return UnprotectedInChoose{of.unprotected}; }},
+             {"peak_verdict", &Of::peak, "by the limits on the peak outside"},
+             {"not_permitted", &Of::not_permitted},
+             {"notes", &Of::notes},
+             {"required_reduction", &Of::required},
              {"working", working_of_required, means_working}}};
 }
 
@@ -145,8 +124,7 @@ FieldTable<ChooseReport> describe() {
     using Of = ChooseReport;
     return {"choose.schema.json",
             "earbudget choose --format json: what protects each person, ranked",
-            {{members_of, [](const Of&) { return Program{}; }},
-             command<Of>("choose"),
+            {{members_of, [](const Of&) { return Program{}; }}, command<Of>("choose"),
              {"plan",
               [](const Of& of) {
                   return PlanFile{of.plan.title, of.record.inputs.front()};
@@ -154,8 +132,15 @@ FieldTable<ChooseReport> describe() {
              {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
              {members_of, [](const Of& of) { return of.record.draws.value(); }},
              {"sources", [](const Of& of) { return rules_of(of.choices); }},
-             {"people", choices_of},
-             {"cautions", [](const Of&) { return cautions; }, means_cautions, {.filled = true}}}};
+             {"people", [](const Of& of) -> const auto& {return of.choices;
+}
+}  // namespace earbudget::report
+, {
+    "cautions", [](const Of&) { return cautions; }, means_cautions, { .filled = true }
+}
+}
+}
+;
 }
 
 std::string choose_json(const Plan& plan, const std::vector<PersonChoice>& choices,
@@ -163,6 +148,6 @@ std::string choose_json(const Plan& plan, const std::vector<PersonChoice>& choic
     return json_of(ChooseReport{plan, choices, record});
 }
 
-const ObjectShape& choose_shape() { return table_of<ChooseReport>().shape(); }
+const ObjectShape& choose_shape() { return object_shape<ChooseReport>(); }
 
 }  // namespace earbudget::report

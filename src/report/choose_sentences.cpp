@@ -1,13 +1,10 @@
-#include "report/choose_sentences.hpp"
-
 #include <algorithm>
 
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/number_text.hpp"
-#include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
-#include "report/people_words.hpp"
+#include "report/sentences.hpp"
 #include "report/words/accepted.hpp"
 #include "report/words/words.hpp"
 

@@ -5,8 +5,7 @@
 
 #include "earbudget/acoustics/number_text.hpp"
 #include "report/assess_words.hpp"
-#include "report/compare_report.hpp"
-#include "report/people_words.hpp"
+#include "report/reports.hpp"
 #include "report/text_style.hpp"
 
 namespace earbudget::report {

@@ -1,5 +1,4 @@
-#include "report/compare_json.hpp"
-
+#include "report/assess_fields.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {
@@ -61,7 +60,7 @@ FieldTable<CriterionChange> describe() {
     return {{"id", [](const Of& of) { return known_of(of).criterion->id; }},
             {"quantity",
              [](const Of& of) { return known_of(of).quantity(); },
-             {.one_of = names_of<ExposureQuantity>({"peak"})}},
+             {.names = names_of<ExposureQuantity>, .one_of = "peak"}},
             {"before", [](const Of& of) { return on_side<CriterionOnOneSide>(of.before); }},
             {"after", [](const Of& of) { return on_side<CriterionOnOneSide>(of.after); }}};
 }

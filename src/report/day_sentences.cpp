@@ -4,8 +4,8 @@
 #include <fmt/format.h>
 
 #include "earbudget/day/ear_band.hpp"
-#include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
+#include "report/sentences.hpp"
 #include "report/text_style.hpp"
 #include "report/words/accepted.hpp"
 #include "report/words/words.hpp"

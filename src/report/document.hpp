@@ -12,12 +12,13 @@
 #include "earbudget/acoustics/trace.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "report/record.hpp"
+#include "report/text_style.hpp"
 
 namespace earbudget::report {
 
 // A report as a value: what it says, in order, without line breaks, margins or markup. One builder
-// an answer makes it from the result; text and page render it (render.hpp). Words may hold marks of
-// how a part of them looks (text_style.hpp); what they say is the same in every medium.
+// an answer makes it from the result; text and page render it (as_text, as_page). Words may hold
+// marks of how a part of them looks (text_style.hpp); what they say is the same in every medium.
 
 /// Where a block stands.
 enum class Medium {
@@ -189,5 +190,18 @@ struct Document {
 /// `more` cautions stand first.
 void add_record_and_cautions(const Record& record, const RulesUsed& rules,
                              const std::vector<std::string>& more, Document& document);
+
+/// What a cell says in its column: the number as the column rounds it, or the words; with its unit.
+[[nodiscard]] std::string words_of(const Cell& cell, const Column& column);
+
+/// A table for a terminal: columns as wide as what stands in them, titles broken to that, notes
+/// below their row. One that is too wide goes on below itself with the columns that are left.
+[[nodiscard]] std::string text_table(const Table& table, std::size_t indent);
+
+/// A document for a terminal, with a line break at its end.
+[[nodiscard]] std::string as_text(const Document& document, const TextStyle& style);
+
+/// A document as one HTML file that needs nothing else, on a screen and on paper.
+[[nodiscard]] std::string as_page(const Document& document);
 
 }  // namespace earbudget::report

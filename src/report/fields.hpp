@@ -1,13 +1,13 @@
 #pragma once
 
-#include <algorithm>
 #include <array>
 #include <chrono>
-#include <cmath>
 #include <concepts>
+#include <cstddef>
 #include <cstdint>
 #include <functional>
 #include <initializer_list>
+#include <new>
 #include <optional>
 #include <ranges>
 #include <string>
@@ -30,8 +30,13 @@ namespace earbudget::report {
 /// A value whose key is left out where there is none.
 template <class V>
 struct Only {
+    using Value = V;
     std::optional<V> value = std::nullopt;
 };
+template <class V>
+inline constexpr bool is_only = false;
+template <class V>
+inline constexpr bool is_only<Only<V>> = true;
 
 template <class V>
 [[nodiscard]] Only<V> only(const std::optional<V>& value) {
@@ -73,9 +78,11 @@ class FieldTable;
 template <class T>
 FieldTable<T> describe();
 
+class AnyTable;
+
 /// The same, made once.
 template <class T>
-const FieldTable<T>& table_of();
+const AnyTable& table_of();
 
 template <class T>
 const ObjectShape& object_shape();
@@ -89,7 +96,7 @@ inline constexpr std::string_view shared_as = {};
 template <class V>
 struct InJson {
     static void write(const V& value, const Note& /*note*/, JsonText& to) {
-        table_of<V>().write(value, to);
+        table_of<V>().write(&value, to);
     }
     static Shape shape() { return {.kind = Shape::Kind::Object, .object = object_shape<V>}; }
 };
@@ -124,11 +131,7 @@ struct InJson<V> {
 };
 
 /// Rounded where the row says so, without what binary fractions add.
-inline double as_noted(double value, const Note& note) {
-    if (note.decimals < 0) return value;
-    const double factor = std::pow(10.0, note.decimals);
-    return std::round(value * factor) / factor;
-}
+[[nodiscard]] double as_noted(double value, const Note& note);
 
 // What a number is in JSON: seconds, hertz, decibels.
 inline double figure_of(std::floating_point auto value) { return value; }
@@ -213,119 +216,168 @@ requires(!std::convertible_to<V, std::string_view>) struct InJson<V> {
 struct MembersOf {};
 inline constexpr MembersOf members_of;
 
-/// A key of an object: where its value comes from and what its schema says of it.
-template <class T>
-class Field {
+template <class T, class Get>
+[[nodiscard]] decltype(auto) given(const Get& get, const T& object, const Outer& outer) {
+    if constexpr (std::is_member_object_pointer_v<Get>) {
+        return (object.*get);
+    } else if constexpr (std::is_member_function_pointer_v<Get>) {
+        return (object.*get)();
+    } else if constexpr (requires { get(object, outer); }) {
+        return get(object, outer);
+    } else {
+        return get(object);
+    }
+}
+template <class T, class Get>
+using Given = std::remove_cvref_t<decltype(given(std::declval<const Get&>(),
+                                                 std::declval<const T&>(), Outer()))>;
+
+/// A key of an object, whatever its type: where its value comes from and what its schema says of
+/// it. The getter, a pointer to a member or a function with little captured, lies in the row
+/// itself, and one function a type of value writes it: rows cost little to compile.
+struct AnyField {
+    using Write = void (*)(const AnyField&, const void* object, JsonText&);
+
+    std::string_view key = {};
+    Note note = {};
+    Write write = nullptr;                   ///< the key with its value
+    Shape (*shape)() = nullptr;              ///< of its value
+    bool always = true;                      ///< there in every object
+    const AnyTable& (*members)() = nullptr;  ///< instead of a key of its own
+    alignas(void*) std::array<std::byte, 16> get = {};
+
+    /// What the row's getter gives of an object, and of those around it where it takes them.
+    template <class T, class Get>
+    [[nodiscard]] decltype(auto) value_of(const void* object, const Outer& outer) const {
+        const void* const bytes = get.data();
+        return given(*std::launder(static_cast<const Get*>(bytes)), *static_cast<const T*>(object),
+                     outer);
+    }
+};
+
+/// The keys of an object in their order, whatever its type.
+class AnyTable {
   public:
-    /// `get` gives the value, as std::invoke calls it: a member or a function of it.
+    /// `type` is the tag of its objects' type.
+    AnyTable(const void* type, std::string_view shared_as, std::string_view means)
+        : type_(type), shared_as_(shared_as), means_(means) {}
+
+    void write(const void* object, JsonText& to) const;
+    /// Without the brackets of the object.
+    void write_rows(const void* object, JsonText& to) const;
+    [[nodiscard]] ObjectShape shape() const;
+
+  protected:
+    std::vector<AnyField> rows_ = {};
+
+  private:
+    void add_to(ObjectShape& shape) const;
+
+    const void* type_;
+    std::string_view shared_as_, means_;
+};
+
+template <class T, class Get>
+void write_value(const AnyField& field, const void* object, JsonText& to) {
+    const auto& value = field.value_of<T, Get>(object, to.outer);
+    using V = std::remove_cvref_t<decltype(value)>;
+    if constexpr (is_only<V>) {
+        if (!value.value) return;
+        to.key(field.key);
+        InJson<typename V::Value>::write(*value.value, field.note, to);
+    } else {
+        to.key(field.key);
+        InJson<V>::write(value, field.note, to);
+    }
+}
+
+template <class T, class Get>
+void write_members(const AnyField& field, const void* object, JsonText& to) {
+    const auto& members = field.value_of<T, Get>(object, to.outer);
+    field.members().write_rows(&members, to);
+}
+
+/// A key of an object of type T.
+template <class T>
+struct Field : AnyField {
+    /// `get` gives the value: a member, or a function of the object, and of the Outer where what
+    /// it stands in is needed.
     template <class Get>
-    Field(std::string key, Get get, Note note = {}) {
-        using V = std::remove_cvref_t<std::invoke_result_t<const Get&, const T&>>;
-        add<V>(std::move(key), std::move(get), std::move(note));
+    Field(std::string_view its_key, Get its_get, const Note& its_note = {}) {
+        using V = Given<T, Get>;
+        keep(its_get);
+        key = its_key;
+        note = its_note;
+        write = write_value<T, Get>;
+        always = !is_only<V>;
+        if constexpr (is_only<V>) {
+            shape = InJson<typename V::Value>::shape;
+        } else {
+            shape = InJson<V>::shape;
+        }
     }
     template <class Get>
-    Field(std::string key, Get get, std::string_view means, Note note = {})
-        : Field(std::move(key), std::move(get), said(means, std::move(note))) {}
+    Field(std::string_view its_key, Get its_get, std::string_view means, const Note& its_note = {})
+        : Field(its_key, its_get, its_note) {
+        note.means = means;
+    }
 
     /// Every key of what `get` gives.
     template <class Get>
-    Field(MembersOf /*all*/, Get get) {
-        using U = std::remove_cvref_t<std::invoke_result_t<const Get&, const T&>>;
-        for (const auto& [shape, write] : table_of<U>().rows()) {
-            rows_.push_back({shape, [get, write](const T& object, JsonText& to) {
-                                 write(std::invoke(get, object), to);
-                             }});
-        }
+    Field(MembersOf /*all*/, Get its_get) {
+        keep(its_get);
+        write = write_members<T, Get>;
+        members = table_of<Given<T, Get>>;
     }
-
-    struct Row {
-        FieldShape shape;
-        std::function<void(const T&, JsonText&)> write;  ///< with its key
-    };
-    [[nodiscard]] const std::vector<Row>& rows() const { return rows_; }
 
   private:
-    template <class V, class Get>
-    void add(std::string key, Get get, Note note) {
-        rows_.push_back({{key, InJson<V>::shape(), note, true},
-                         [key, get = std::move(get), note](const T& object, JsonText& to) {
-                             to.key(key);
-                             InJson<V>::write(std::invoke(get, object), note, to);
-                         }});
+    template <class Get>
+    void keep(const Get& its_get) {
+        static_assert(std::is_trivially_copyable_v<Get> && sizeof(Get) <= sizeof(get));
+        ::new (static_cast<void*>(get.data())) Get(its_get);
     }
-    template <class Optional, class Get>
-    requires std::same_as<Optional, Only<typename decltype(Optional::value)::value_type>>
-    void add(std::string key, Get get, Note note) {
-        using V = typename decltype(Optional::value)::value_type;
-        rows_.push_back({{key, InJson<V>::shape(), note, false},
-                         [key, get = std::move(get), note](const T& object, JsonText& to) {
-                             const Only<V> only = std::invoke(get, object);
-                             if (!only.value) return;
-                             to.key(key);
-                             InJson<V>::write(*only.value, note, to);
-                         }});
-    }
-    static Note said(std::string_view means, Note note) {
-        note.means = means;
-        return note;
-    }
-
-    std::vector<Row> rows_ = {};
 };
 
-/// The keys of an object in their order.
+/// The keys of an object of type T.
 template <class T>
-class FieldTable {
+class FieldTable : public AnyTable {
   public:
-    using Rows = std::vector<Field<T>>;
-
     /// Its schema stands where it is used.
     FieldTable(std::initializer_list<Field<T>> fields) : FieldTable({}, {}, fields) {}
 
     /// `shared_as` is where its schema stands, as others refer to it: "#/$defs/share".
-    FieldTable(std::string_view shared_as, const Rows& fields)
+    FieldTable(std::string_view shared_as, std::initializer_list<Field<T>> fields)
         : FieldTable(shared_as, {}, fields) {}
 
-    FieldTable(std::string_view shared_as, std::string_view means, const Rows& fields)
-        : shape_{shared_as, means, {}} {
-        for (const Field<T>& field : fields) {
-            for (const auto& row : field.rows()) {
-                rows_.push_back(row);
-                shape_.fields.push_back(row.shape);
-            }
-        }
+    FieldTable(std::string_view shared_as, std::string_view means,
+               std::initializer_list<Field<T>> fields)
+        : AnyTable(&Outer::tag_of<T>, shared_as, means) {
+        add(fields);
     }
 
-    void write(const T& object, JsonText& to) const {
-        to.open_object();
-        for (const auto& row : rows_)
-            row.write(object, to);
-        to.close_object();
+    void add(std::initializer_list<Field<T>> fields) {
+        for (const AnyField& field : fields)
+            rows_.push_back(field);
     }
-    [[nodiscard]] const ObjectShape& shape() const { return shape_; }
-    [[nodiscard]] const std::vector<typename Field<T>::Row>& rows() const { return rows_; }
-
-  private:
-    ObjectShape shape_;
-    std::vector<typename Field<T>::Row> rows_ = {};
 };
 
 template <class T>
-const FieldTable<T>& table_of() {
+const AnyTable& table_of() {
     static const FieldTable<T> table = describe<T>();
     return table;
 }
 
 template <class T>
 const ObjectShape& object_shape() {
-    return table_of<T>().shape();
+    static const ObjectShape shape = table_of<T>().shape();
+    return shape;
 }
 
 /// A whole report, with a line break at its end.
 template <class T>
 [[nodiscard]] std::string json_of(const T& report) {
     JsonText text;
-    table_of<T>().write(report, text);
+    table_of<T>().write(&report, text);
     return text.take();
 }
 

@@ -1,13 +1,13 @@
 #include "report/json_text.hpp"
 
 #include <algorithm>
+#include <stdexcept>
 #include <utility>
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 #include "earbudget/study/visible_text.hpp"
-#include "report/report_size.hpp"
 
 namespace earbudget::report {
 
@@ -51,6 +51,14 @@ std::string quoted(std::string_view text) {
 }
 
 }  // namespace
+
+const void* Outer::find(const void* type) const {
+    const auto innermost = std::find_if(objects_.rbegin(), objects_.rend(),
+                                        [type](const auto& one) { return one.first == type; });
+    if (innermost == objects_.rend())
+        throw std::logic_error("a part of a report without what it stands in");
+    return innermost->second;
+}
 
 void JsonText::begin_line() {
     text_ += '\n';

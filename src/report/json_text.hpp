@@ -1,11 +1,50 @@
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
+#include <stdexcept>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace earbudget::report {
+
+/// A report of more bytes than this helps nobody and fills the memory; own choice.
+inline constexpr std::size_t largest_report = std::size_t{128} << 20U;
+
+class ReportTooLarge : public std::runtime_error {
+  public:
+    ReportTooLarge() : std::runtime_error("the report would be larger than is accepted") {}
+};
+
+/// Throws ReportTooLarge beyond that.
+inline void check_size(const std::string& report) {
+    if (report.size() > largest_report) throw ReportTooLarge();
+}
+
+/// The objects that a value stands in: a part of a report may need what is around it, a sequence's
+/// id that of the plan.
+class Outer {
+  public:
+    void enter(const void* type, const void* object) { objects_.emplace_back(type, object); }
+    void leave() { objects_.pop_back(); }
+
+    /// The innermost object of that type; std::logic_error where there is none.
+    template <class T>
+    [[nodiscard]] const T& the() const {
+        return *static_cast<const T*>(find(&tag_of<T>));
+    }
+
+    /// Its address stands for a type.
+    template <class T>
+    static constexpr char tag_of = 0;
+
+  private:
+    [[nodiscard]] const void* find(const void* type) const;
+
+    std::vector<std::pair<const void*, const void*>> objects_ = {};
+};
 
 /// JSON as every report is printed, indented by two, written from its beginning to its end: no
 /// report stands in memory as a tree. Data stand as they are, but a byte that is no UTF-8 as
@@ -31,6 +70,8 @@ class JsonText {
 
     /// All that was written, with a line break at its end.
     [[nodiscard]] std::string take();
+
+    Outer outer = {};  ///< what the value that is written next stands in
 
   private:
     void open(char bracket);

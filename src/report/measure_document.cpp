@@ -1,10 +1,10 @@
 #include <fmt/format.h>
 
 #include "report/assess_words.hpp"
-#include "report/drawings/figures.hpp"
+#include "report/drawings/plot.hpp"
 #include "report/html/markup.hpp"
-#include "report/measure_report.hpp"
-#include "report/measure_sentences.hpp"
+#include "report/reports.hpp"
+#include "report/sentences.hpp"
 #include "report/text_style.hpp"
 
 namespace earbudget::report {

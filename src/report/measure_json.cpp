@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
-#include "report/measure_report.hpp"
-#include "report/report_shapes.hpp"
+#include "report/reports.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {
@@ -11,24 +10,6 @@ namespace {
 struct MeasureReport {
     const std::vector<RecordingReport>& recordings;
     const Record& record;
-};
-
-/// One channel of a recording; its working may be asked for.
-struct ReportedChannel {
-    const MeasuredChannel& channel;
-    const RecordingReport& recording;
-    bool with_working;
-};
-
-struct ReportedRecording {
-    const RecordingReport& recording;
-    bool with_working;
-
-    [[nodiscard]] std::vector<ReportedChannel> channels() const {
-        return each_of(recording.measured.channels, [&](const MeasuredChannel& channel) {
-            return ReportedChannel{channel, recording, with_working};
-        });
-    }
 };
 
 /// The channel where something is known of its calibration.
@@ -41,21 +22,9 @@ struct LevelHistory {
     const ChannelLevels& levels;
 };
 
-/// A run, in the time of its file.
-struct ReportedRun {
-    const MeasuredRun& found;
-    Seconds from;
-};
-
-std::vector<ReportedRun> runs_of(const ReportedChannel& of) {
-    const Seconds from = of.recording.from.value_or(Seconds(0.0));
-    return each_of(of.channel.runs, [&](const MeasuredRun& run) { return ReportedRun{run, from}; });
-}
-
-std::vector<ReportedRecording> recordings_of(const MeasureReport& of) {
-    return each_of(of.recordings, [&](const RecordingReport& recording) {
-        return ReportedRecording{recording, of.record.with_working};
-    });
+/// A time in the file that is measured.
+Seconds in_file(Seconds time, const Outer& in) {
+    return in.the<RecordingReport>().from.value_or(Seconds(0.0)) + time;
 }
 
 auto third_octaves(const ChannelLevels& levels) {
@@ -66,9 +35,13 @@ auto third_octaves(const ChannelLevels& levels) {
 }
 
 Note by_third_octave_band(int decimals) {
-    Note note{.means = "by nominal mid-band frequency, Hz", .decimals = decimals};
-    note.one_of.assign(third_octave_names.begin(), third_octave_names.end());
-    return note;
+    return {.means = "by nominal mid-band frequency, Hz",
+            .names =
+                [] {
+                    return std::vector<std::string>(third_octave_names.begin(),
+                                                    third_octave_names.end());
+                },
+            .decimals = decimals};
 }
 
 // All of measuring is said to a thousandth.
@@ -79,23 +52,21 @@ Note thousandth(std::optional<double> min = std::nullopt) { return rounded_to(3,
 template <>
 FieldTable<ChannelLevels> describe() {
     using Of = ChannelLevels;
-    FieldTable<Of>::Rows rows{
+    FieldTable<Of> rows{
         {"LAeq_dB", &Of::LAeq, thousandth()},     {"LCeq_dB", &Of::LCeq, thousandth()},
         {"LZeq_dB", &Of::LZeq, thousandth()},     {"LAE_dB", &Of::LAE, thousandth()},
         {"LCpeak_dB", &Of::LCpeak, thousandth()}, {"LZpeak_dB", &Of::LZpeak, thousandth()},
         {"LAFmax_dB", &Of::LAFmax, thousandth()}, {"LAFmin_dB", &Of::LAFmin, thousandth()},
         {"LASmax_dB", &Of::LASmax, thousandth()}, {"LASmin_dB", &Of::LASmin, thousandth()}};
-    for (std::size_t n = 0; n < exceeded_percent.size(); ++n) {
-        rows.emplace_back(
-            fmt::format("LAF{}_dB", exceeded_percent[n]),
-            [n](const Of& of) { return of.LAF_exceeded[n]; }, thousandth());
-    }
-    rows.emplace_back(
-        "octave_dB", [](const Of& of) { return all_bands(of.octave); }, by_octave_band(3));
-    rows.emplace_back(
-        "octave_A_dB", [](const Of& of) { return all_bands(of.octave_A); }, by_octave_band(3));
-    rows.emplace_back("third_octave_dB", third_octaves, by_third_octave_band(3));
-    return {"", "", rows};
+    static const auto exceeded =
+        each_of(exceeded_percent, [](int percent) { return fmt::format("LAF{}_dB", percent); });
+    for (std::size_t n = 0; n < exceeded.size(); ++n)
+        rows.add({{exceeded[n], [n](const Of& of) { return of.LAF_exceeded[n]; }, thousandth()}});
+    rows.add(
+        {{"octave_dB", [](const Of& of) { return all_bands(of.octave); }, by_octave_band(3)},
+         {"octave_A_dB", [](const Of& of) { return all_bands(of.octave_A); }, by_octave_band(3)},
+         {"third_octave_dB", third_octaves, by_third_octave_band(3)}});
+    return rows;
 }
 
 template <>
@@ -140,7 +111,8 @@ FieldTable<MeasuredBackground> describe() {
         {"averaged_seconds", &Of::averaged, thousandth()},
         {"strokes_per_second",
          [](const Of& of) {
-             return of.rhythm ? std::optional(1.0 / of.rhythm->period.count()) : std::nullopt;
+             return if_any(of.rhythm,
+                           [](const auto& rhythm) { return 1.0 / rhythm.period.count(); });
          },
          thousandth(0.0)}};
 }
@@ -167,17 +139,18 @@ FieldTable<LevelHistory> describe() {
 }
 
 template <>
-FieldTable<ReportedRun> describe() {
-    using Of = ReportedRun;
-    return {
-        {"start_s", [](const Of& of) { return of.from + of.found.run.start; }, thousandth()},
-        {"end_s", [](const Of& of) { return of.from + of.found.run.end; }, thousandth()},
-        {"LAeq_dB", [](const Of& of) { return of.found.LAeq; }, thousandth()},
-        {"long_enough", [](const Of& of) { return of.found.run.long_enough; }},
-        {"steady", [](const Of& of) { return of.found.run.steady; }},
-        {"begins_before", [](const Of& of) { return of.found.run.begins_before; }},
-        {"ends_after", [](const Of& of) { return of.found.run.ends_after; }},
-        {"usable", [](const Of& of) { return of.found.run.long_enough && of.found.run.steady; }}};
+FieldTable<MeasuredRun> describe() {
+    using Of = MeasuredRun;
+    return {{"start_s", [](const Of& of, const Outer& in) { return in_file(of.run.start, in); },
+             thousandth()},
+            {"end_s", [](const Of& of, const Outer& in) { return in_file(of.run.end, in); },
+             thousandth()},
+            {"LAeq_dB", &Of::LAeq, thousandth()},
+            {"long_enough", [](const Of& of) { return of.run.long_enough; }},
+            {"steady", [](const Of& of) { return of.run.steady; }},
+            {"begins_before", [](const Of& of) { return of.run.begins_before; }},
+            {"ends_after", [](const Of& of) { return of.run.ends_after; }},
+            {"usable", [](const Of& of) { return of.run.long_enough && of.run.steady; }}};
 }
 
 template <>
@@ -186,69 +159,80 @@ FieldTable<Finding> describe() {
 }
 
 template <>
-FieldTable<ReportedChannel> describe() {
-    using Of = ReportedChannel;
+FieldTable<MeasuredChannel> describe() {
+    using Of = MeasuredChannel;
     return {
         "#/$defs/channel",
         "levels after background correction where it applies; null where there is none",
-        {{"channel", [](const Of& of) { return of.channel.number; }, {.min = 1}},
-         {members_of, [](const Of& of) -> const ChannelLevels& { return of.channel.levels; }},
-         {"fundamental_Hz", [](const Of& of) { return of.channel.fundamental; }, thousandth()},
-         {"tones", [](const Of& of) { return of.channel.tones; }},
+        {{"channel", &Of::number, {.min = 1}},
+         {members_of, &Of::levels},
+         {"fundamental_Hz", &Of::fundamental, thousandth()},
+         {"tones", &Of::tones},
          {"calibration",
           [](const Of& of) {
-              const bool is_known = of.channel.calibration || of.channel.drift;
-              return is_known ? std::optional(ReportedCalibration{of.channel}) : std::nullopt;
+              const bool is_known = of.calibration || of.drift;
+              return is_known ? std::optional(ReportedCalibration{of}) : std::nullopt;
           }},
-         {"background", [](const Of& of) { return of.channel.background; }},
-         {"uncertainty", [](const Of& of) { return of.channel.uncertainty; },
-          "standard uncertainty (k = 1), as proposed for a card"},
-         {"history", [](const Of& of) { return LevelHistory{of.channel.levels}; }},
+         {"background", &Of::background},
+         {"uncertainty", &Of::uncertainty, "standard uncertainty (k = 1), as proposed for a card"},
+         {"history", [](const Of& of) { return LevelHistory{of.levels}; }},
          {"runs",
-          [](const Of& of) {
-              return only_if(of.recording.runs_asked_for, [&] { return runs_of(of); });
+          [](const Of& of, const Outer& in) {
+              return only_if(in.the<RecordingReport>().runs_asked_for, [&] { return of.runs; });
           },
           "with --find-runs"},
-         {"why_no_level", [](const Of& of) { return of.channel.why_no_level; },
+         {"why_no_level", &Of::why_no_level,
           "the entry of quality for which there is no LAeq, and with it a status of 1"},
-         {"quality", [](const Of& of) { return of.channel.levels.findings; }},
+         {"quality", [](const Of& of) { return of.levels.findings; }},
          {"working",
-          [](const Of& of) { return only_if(of.with_working, [&] { return of.channel.working; }); },
+          [](const Of& of, const Outer& in) {
+              return only_if(in.the<MeasureReport>().record.with_working,
+                             [&] { return of.working; });
+          },
           means_working}}};
 }
 
 template <>
-FieldTable<ReportedRecording> describe() {
-    using Of = ReportedRecording;
+FieldTable<RecordingReport> describe() {
+    using Of = RecordingReport;
     return {"measure.schema.json#/$defs/recording",
-            {{members_of, [](const Of& of) { return of.recording.file; }},
-             {"sample_rate_Hz", [](const Of& of) { return of.recording.measured.sample_rate; }},
-             {"seconds",
-              [](const Of& of) { return of.recording.measured.channels.front().levels.duration; }},
-             {"channels", &Of::channels, {.filled = true}},
-             {"from_s", [](const Of& of) { return only(of.recording.from); }, thousandth()}}};
+            {{members_of, &Of::file},
+             {"sample_rate_Hz", [](const Of& of) { return of.measured.sample_rate; }},
+             {"seconds", [](const Of& of) { return of.measured.channels.front().levels.duration; }},
+             {"channels", [](const Of& of) -> const auto& {return of.measured.channels;
+}
+, { .filled = true }
+}  // namespace earbudget::report
+, {
+    "from_s", [](const Of& of) { return only(of.from); }, thousandth()
+}
+}
+}
+;
 }
 
 template <>
 FieldTable<MeasureReport> describe() {
     using Of = MeasureReport;
-    return {"measure.schema.json",
-            "earbudget measure --format json: recordings to levels",
-            {{members_of, [](const Of&) { return Program{}; }},
-             command<Of>("measure"),
+    return {"measure.schema.json", "earbudget measure --format json: recordings to levels",
+            {{members_of, [](const Of&) { return Program{}; }}, command<Of>("measure"),
              {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
              {"sources", [](const Of&) { return rules_of_measuring(); }},
-             {"recordings", recordings_of},
-             {"cautions",
-              [](const Of&) { return measure_cautions; },
-              means_cautions,
-              {.filled = true}}}};
+             {"recordings", [](const Of& of) -> const auto& {return of.recordings;
+}
+}
+, {
+    "cautions", [](const Of&) { return measure_cautions; }, means_cautions, { .filled = true }
+}
+}
+}
+;
 }
 
 std::string measure_json(const std::vector<RecordingReport>& recordings, const Record& record) {
     return json_of(MeasureReport{recordings, record});
 }
 
-const ObjectShape& measure_shape() { return table_of<MeasureReport>().shape(); }
+const ObjectShape& measure_shape() { return object_shape<MeasureReport>(); }
 
 }  // namespace earbudget::report

@@ -1,5 +1,3 @@
-#include "report/measure_sentences.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <functional>
@@ -8,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/number_text.hpp"
+#include "report/sentences.hpp"
 #include "report/text_style.hpp"
 
 namespace earbudget::report {

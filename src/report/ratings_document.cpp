@@ -1,7 +1,7 @@
 #include <fmt/format.h>
 
-#include "report/ratings_cautions.hpp"
-#include "report/ratings_report.hpp"
+#include "report/cautions.hpp"
+#include "report/reports.hpp"
 #include "report/text_style.hpp"
 #include "report/words/words.hpp"
 

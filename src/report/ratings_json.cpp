@@ -1,6 +1,5 @@
-#include "report/ratings_cautions.hpp"
-#include "report/ratings_report.hpp"
-#include "report/report_shapes.hpp"
+#include "report/cautions.hpp"
+#include "report/reports.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {
@@ -12,13 +11,12 @@ struct RatingsReport {
     const Record& record;
 };
 
-/// One protector or pair; its working may be asked for.
-struct CheckedInReport {
+struct CheckedProtector {
     const CheckedRatings& checked;
-    bool with_working;
 };
-struct CheckedProtector : CheckedInReport {};
-struct CheckedPair : CheckedInReport {};
+struct CheckedPair {
+    const CheckedRatings& checked;
+};
 
 struct ComputedRatings {
     const Ratings& ratings;
@@ -31,46 +29,45 @@ struct StatedRatings {
 };
 
 template <class T, class Names>
-void add_rows(const Names& names, typename FieldTable<T>::Rows& rows) {
-    for (const RatingRow& rating : names) {
-        rows.emplace_back(std::string(rating.name),
-                          [value = rating.value](const T& of) { return of.ratings.*value; });
-    }
+void add_rows(const Names& names, FieldTable<T>& table) {
+    for (const RatingRow& rating : names)
+        table.add(
+            {{rating.name, [value = rating.value](const T& of) { return of.ratings.*value; }}});
 }
 
 template <class T>
-std::vector<T> every(const std::vector<CheckedRatings>& list, const Record& record) {
-    return each_of(list, [&](const CheckedRatings& checked) {
-        return T{{checked, record.with_working}};
-    });
+std::vector<T> every(const std::vector<CheckedRatings>& list) {
+    return each_of(list, [](const CheckedRatings& checked) { return T{checked}; });
 }
 
 }  // namespace
 
 template <>
 FieldTable<ComputedRatings> describe() {
-    FieldTable<ComputedRatings>::Rows rows;
-    add_rows<ComputedRatings>(ratings_from_octaves, rows);
-    return {"#/$defs/computed",
-            "from octave-band data, by ISO 4869-2:2018 and 40 CFR 211.207, dB; null without", rows};
+    FieldTable<ComputedRatings> table(
+        "#/$defs/computed",
+        "from octave-band data, by ISO 4869-2:2018 and 40 CFR 211.207, dB; null without", {});
+    add_rows(ratings_from_octaves, table);
+    return table;
 }
 
 template <>
 FieldTable<ComputedRatings1994> describe() {
-    FieldTable<ComputedRatings1994>::Rows rows;
-    add_rows<ComputedRatings1994>(ratings_of_editions, rows);
-    return {"#/$defs/computed_1994",
-            "by ISO 4869-2:1994, the earlier edition, from 63 Hz where stated, dB; for comparison "
-            "alone",
-            rows};
+    FieldTable<ComputedRatings1994> table(
+        "#/$defs/computed_1994",
+        "by ISO 4869-2:1994, the earlier edition, from 63 Hz where stated, dB; for comparison "
+        "alone",
+        {});
+    add_rows(ratings_of_editions, table);
+    return table;
 }
 
 template <>
 FieldTable<StatedRatings> describe() {
-    FieldTable<StatedRatings>::Rows rows;
-    add_rows<StatedRatings>(ratings_from_octaves, rows);
-    add_rows<StatedRatings>(ratings_as_stated, rows);
-    return {"#/$defs/stated", "dB; null where not stated", rows};
+    FieldTable<StatedRatings> table("#/$defs/stated", "dB; null where not stated", {});
+    add_rows(ratings_from_octaves, table);
+    add_rows(ratings_as_stated, table);
+    return table;
 }
 
 template <>
@@ -90,61 +87,72 @@ FieldTable<CatalogueNote> describe() {
 }
 
 template <>
-FieldTable<CheckedInReport> describe() {
-    using Of = CheckedInReport;
+FieldTable<CheckedRatings> describe() {
+    using Of = CheckedRatings;
     return {
-        {"title", [](const Of& of) { return of.checked.title; }},
-        {"where", [](const Of& of) { return of.checked.stated_at.text(); }, "FILE:LINE:COLUMN"},
-        {"computed", [](const Of& of) { return ComputedRatings{of.checked.computed}; }},
-        {"computed_unrounded",
-         [](const Of& of) { return ComputedRatings{of.checked.computed_unrounded}; }},
-        {"computed_1994",
-         [](const Of& of) { return ComputedRatings1994{of.checked.computed_1994}; }},
+        {"title", &Of::title},
+        {"where", [](const Of& of) { return of.stated_at.text(); }, "FILE:LINE:COLUMN"},
+        {"computed", [](const Of& of) { return ComputedRatings{of.computed}; }},
+        {"computed_unrounded", [](const Of& of) { return ComputedRatings{of.computed_unrounded}; }},
+        {"computed_1994", [](const Of& of) { return ComputedRatings1994{of.computed_1994}; }},
         {"computed_1994_unrounded",
-         [](const Of& of) { return ComputedRatings1994{of.checked.computed_1994_unrounded}; }},
-        {"stated", [](const Of& of) { return StatedRatings{of.checked.stated}; }},
-        {"differences", [](const Of& of) { return of.checked.comparisons; }},
-        {"notes", [](const Of& of) { return of.checked.notes; }},
+         [](const Of& of) { return ComputedRatings1994{of.computed_1994_unrounded}; }},
+        {"stated", [](const Of& of) { return StatedRatings{of.stated}; }},
+        {"differences", &Of::comparisons},
+        {"notes", &Of::notes},
         {"working",
-         [](const Of& of) { return only_if(of.with_working, [&] { return of.checked.working; }); },
+         [](const Of& of, const Outer& in) {
+             return only_if(in.the<RatingsReport>().record.with_working,
+                            [&] { return of.working; });
+         },
          means_working}};
 }
 
 template <>
 FieldTable<CheckedProtector> describe() {
-    return {{"id", [](const CheckedProtector& of) { return of.checked.ids.front(); }},
-            {members_of, [](const CheckedProtector& of) -> const CheckedInReport& { return of; }}};
+    using Of = CheckedProtector;
+    return {{"id", [](const Of& of) { return of.checked.ids.front(); }},
+            {members_of, [](const Of& of) -> const auto& {return of.checked;
+}
+}  // namespace earbudget::report
+}
+;
 }
 
 template <>
 FieldTable<CheckedPair> describe() {
-    return {{"protectors", [](const CheckedPair& of) { return of.checked.ids; }},
-            {members_of, [](const CheckedPair& of) -> const CheckedInReport& { return of; }}};
+    using Of = CheckedPair;
+    return {{"protectors", [](const Of& of) { return of.checked.ids; }},
+            {members_of, [](const Of& of) -> const auto& {return of.checked;
+}
+}
+}
+;
 }
 
 template <>
 FieldTable<RatingsReport> describe() {
     using Of = RatingsReport;
-    return {"ratings.schema.json",
-            "earbudget ratings --format json: ratings computed beside those stated",
-            {{members_of, [](const Of&) { return Program{}; }},
-             command<Of>("ratings"),
-             {"catalogue", [](const Of& of) { return of.record.inputs.front(); }},
-             {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
-             {"sources", [](const Of&) { return rules_of_ratings(); }},
-             {"protectors",
-              [](const Of& of) { return every<CheckedProtector>(of.check.protectors, of.record); }},
-             {"pairs", [](const Of& of) { return every<CheckedPair>(of.check.pairs, of.record); }},
-             {"cautions",
-              [](const Of&) { return ratings_cautions; },
-              means_cautions,
-              {.filled = true}}}};
+    return {
+        "ratings.schema.json",
+        "earbudget ratings --format json: ratings computed beside those stated",
+        {{members_of, [](const Of&) { return Program{}; }},
+         command<Of>("ratings"),
+         {"catalogue", [](const Of& of) { return of.record.inputs.front(); }},
+         {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
+         {"sources", [](const Of&) { return rules_of_ratings(); }},
+         {"protectors", [](const Of& of) { return every<CheckedProtector>(of.check.protectors); }},
+         {"pairs", [](const Of& of) { return every<CheckedPair>(of.check.pairs); }},
+         {"cautions",
+          [](const Of&) { return ratings_cautions; },
+          means_cautions,
+          {.filled = true}}}};
 }
 
 std::string ratings_json(const RatingsCheck& check, const Record& record) {
     return json_of(RatingsReport{check, record});
 }
 
-const ObjectShape& ratings_shape() { return table_of<RatingsReport>().shape(); }
+const ObjectShape& ratings_shape() { return object_shape<RatingsReport>(); }
 
 }  // namespace earbudget::report

@@ -7,10 +7,15 @@
 
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/limits/assessment.hpp"
-#include "report/source_file.hpp"
 #include "report/working_for.hpp"
 
 namespace earbudget::report {
+
+/// A file that a report was made from, as the user named it.
+struct SourceFile {
+    std::string path;
+    std::string sha256;
+};
 
 /// Something published that a result rests on.
 struct NamedSource {
@@ -54,5 +59,9 @@ struct Record {
 
 /// The first 16 digits of the fingerprint as they are read aloud: "8d3e d4a2 f608 48be".
 [[nodiscard]] std::string fingerprint_in_fours(const Record& record);
+
+/// The version of the program, as `project()` states it: "0.3.0". One source holds it, so that a
+/// new version compiles one file.
+[[nodiscard]] std::string_view program_version();
 
 }  // namespace earbudget::report

@@ -1,8 +1,7 @@
 #include <fmt/format.h>
 
-#include "report/review_report.hpp"
-#include "report/review_sentences.hpp"
-#include "report/review_tables.hpp"
+#include "report/reports.hpp"
+#include "report/sentences.hpp"
 #include "report/text_style.hpp"
 #include "report/words/words.hpp"
 #include "report/working_report.hpp"

@@ -1,26 +1,17 @@
 #include "earbudget/review/compare_cards.hpp"
 #include "report/cautions.hpp"
-#include "report/report_shapes.hpp"
-#include "report/review_report.hpp"
+#include "report/reports.hpp"
 #include "report/shared_fields.hpp"
 
 namespace earbudget::report {
 
 namespace {
 
-struct CardInReview {
-    const ReviewReport& report;
-    const ReviewedCard& card;
-
-    [[nodiscard]] const SequenceReview& review() const { return card.review; }
-};
-
 /// What one criterion permits of something that could be worn.
 struct PermittedInReview {
     const ReviewedChoice& choice;
     const Criterion& criterion;
     const PermittedByCriterion& by;
-    unsigned sessions_per_day;
 
     /// What keeps it from being decided, or decides it.
     [[nodiscard]] std::optional<Message> reason() const {
@@ -31,7 +22,6 @@ struct PermittedInReview {
 
 /// What changed from the card that is replaced.
 struct AgainstInReview {
-    const ReviewedCard& now;
     const ReviewedCard& before;
 };
 
@@ -48,36 +38,30 @@ std::optional<PermittedTime::Kind> state_of(const std::optional<PermittedTime>& 
     return if_any(time, &PermittedTime::kind);
 }
 
-std::vector<CardInReview> cards_of(const ReviewReport& report) {
-    return each_of(report.cards, [&](const ReviewedCard& card) {
-        return CardInReview{report, card};
-    });
-}
-
-std::vector<PermittedInReview> permitted_of(const CardInReview& of) {
-    const ReviewTerms& terms = *of.report.terms;
+std::vector<PermittedInReview> permitted_of(const ReviewedCard& card, const Outer& in) {
     static const PermittedByCriterion nothing{.criterion = nullptr};
     std::vector<PermittedInReview> all;
-    for (const ReviewedChoice& choice : of.review().choices) {
+    for (const ReviewedChoice& choice : card.review.choices) {
         if (choice.undecidable.empty()) {
             for (const PermittedByCriterion& by : choice.permitted)
-                all.push_back({choice, *by.criterion, by, terms.sessions_per_day});
+                all.push_back({choice, *by.criterion, by});
             continue;
         }
-        for (const Criterion& criterion : terms.policy.criteria)
-            all.push_back({choice, criterion, nothing, terms.sessions_per_day});
+        for (const Criterion& criterion : in.the<ReviewReport>().terms->policy.criteria)
+            all.push_back({choice, criterion, nothing});
     }
     return all;
 }
 
-std::vector<PeakInReview> peaks_of(const CardInReview& of) {
-    return each_of(of.review().peaks,
+std::vector<PeakInReview> peaks_of(const ReviewedCard& card) {
+    return each_of(card.review.peaks,
                    [](const CriterionResult& peak) { return PeakInReview{peak}; });
 }
 
-Only<Working> working_of_card(const CardInReview& of) {
-    return only_if(of.report.record.with_working, [&] {
-        return asked_working(of.report.record, {of.review().sequence.id}, of.review().working);
+Only<Working> working_of_card(const ReviewedCard& card, const Outer& in) {
+    const Record& record = in.the<ReviewReport>().record;
+    return only_if(record.with_working, [&] {
+        return asked_working(record, {card.review.sequence.id}, card.review.working);
     });
 }
 
@@ -110,19 +94,21 @@ FieldTable<PermittedInReview> describe() {
          {"seconds_per_day", [](const Of& of) { return seconds_of(of.by.best); },
           "86400 where the day sets the only limit; null where unknown; see state"},
          {"seconds_per_session",
-          [](const Of& of) {
-              const auto a_day = seconds_of(of.by.best);
-              return a_day ? std::optional(*a_day / of.sessions_per_day) : std::nullopt;
+          [](const Of& of, const Outer& in) {
+              return if_any(seconds_of(of.by.best), [&](Seconds a_day) {
+                  return a_day / in.the<ReviewReport>().terms->sessions_per_day;
+              });
           }},
          {"state",
           [](const Of& of) {
               return of.by.best ? name_of(of.by.best->kind) : std::string_view("unknown");
           },
-          {.one_of = names_of<PermittedTime::Kind>({"unknown"})}},
+          {.names = names_of<PermittedTime::Kind>, .one_of = "unknown"}},
          {"reason", &Of::reason},
          {"peak_at_ear",
           [](const Of& of) {
-              return of.by.peak ? std::optional(PeakInReview{*of.by.peak}) : std::nullopt;
+              return if_any(of.by.peak,
+                            [](const CriterionResult& peak) { return PeakInReview{peak}; });
           },
           "of a limit on the peak at the ear; null where it is none"},
          {"confident_seconds_per_day", [](const Of& of) { return seconds_of(of.by.confident); }},
@@ -169,8 +155,8 @@ FieldTable<SoundLevels> describe() {
              {"LCeq_dB", &Of::c_weighted_level},
              {"LC_minus_LA_dB",
               [](const Of& of) {
-                  const auto LC = of.c_weighted_level();
-                  return LC ? std::optional(c_minus_a(*LC, of.LAeq)) : std::nullopt;
+                  return if_any(of.c_weighted_level(),
+                                [&](LevelC level) { return c_minus_a(level, of.LAeq); });
               }},
              {"LCpeak_dB", &Of::LCpeak},
              {"LZpeak_dB", &Of::LZpeak},
@@ -236,34 +222,42 @@ FieldTable<AgainstInReview> describe() {
             {{members_of, [](const Of& of) { return of.before.file; }},
              {"id", [](const Of& of) { return of.before.review.sequence.id; }},
              {"levels",
-              [](const Of& of) {
-                  return level_changes(of.before.review.sequence, of.now.review.sequence);
+              [](const Of& of, const Outer& in) {
+                  return level_changes(of.before.review.sequence,
+                                       in.the<ReviewedCard>().review.sequence);
               }},
-             {"permitted",
-              [](const Of& of) { return time_changes(of.before.review, of.now.review); }}}};
+             {"permitted", [](const Of& of, const Outer& in) {
+                  return time_changes(of.before.review, in.the<ReviewedCard>().review);
+              }}}};
 }
 
 template <>
-FieldTable<CardInReview> describe() {
-    using Of = CardInReview;
-    return {"#/$defs/sequence",
-            {{"id", [](const Of& of) { return of.review().sequence.id; }},
-             {"title", [](const Of& of) { return of.review().sequence.title; }},
-             {members_of, [](const Of& of) { return of.card.file; }},
-             {"recommendation", [](const Of& of) { return of.review().recommendation; }},
-             {"levels", [](const Of& of) { return of.review().sequence.levels; }},
-             {"origin", [](const Of& of) { return of.review().sequence.origin; }},
-             {"peaks", peaks_of, "with nothing worn"},
-             {"permitted", permitted_of},
-             {"choices", [](const Of& of) { return of.review().choices; }},
-             {"not_permitted", [](const Of& of) { return of.review().not_permitted; }},
-             {"checks", [](const Of& of) { return of.review().checks; }},
-             {"against",
-              [](const Of& of) {
-                  const auto& before = of.report.against;
-                  return before ? std::optional(AgainstInReview{of.card, *before}) : std::nullopt;
-              }},
-             {"working", working_of_card, means_working}}};
+FieldTable<ReviewedCard> describe() {
+    using Of = ReviewedCard;
+    return {
+        "#/$defs/sequence",
+        {{"id", [](const Of& of) { return of.review.sequence.id; }},
+         {"title", [](const Of& of) { return of.review.sequence.title; }}, {members_of, &Of::file},
+         {"recommendation", [](const Of& of) { return of.review.recommendation; }},
+         {"levels", [](const Of& of) { return of.review.sequence.levels; }},
+         {"origin", [](const Of& of) { return of.review.sequence.origin; }},
+         {"peaks", peaks_of, "with nothing worn"}, {"permitted", permitted_of},
+         {"choices", [](const Of& of) -> const auto& {return of.review.choices;
+}
+}  // namespace earbudget::report
+, {"not_permitted", [](const Of& of) { return of.review.not_permitted; }},
+    {"checks", [](const Of& of) { return of.review.checks; }},
+    {"against",
+     [](const Of&, const Outer& in) {
+         return if_any(in.the<ReviewReport>().against,
+                       [](const ReviewedCard& before) { return AgainstInReview{before}; });
+     }},
+{
+    "working", working_of_card, means_working
+}
+}
+}
+;
 }
 
 template <>
@@ -288,14 +282,14 @@ FieldTable<ReviewTerms> describe() {
         "by what was reviewed",
         {{"for",
           [](const Of& of) { return of.role == Role::Staff ? "staff" : name_of(of.age); },
-          {.one_of = names_of<AgeGroup>({"staff"})}},
+          {.names = names_of<AgeGroup>, .one_of = "staff"}},
          {"role", &Of::role},
          {"method",
           [](const Of& of) {
               const auto& method = of.policy.rules.method;
               return method ? name_of(*method) : std::string_view("best");
           },
-          {.one_of = names_of<Method>({"best"})}},
+          {.names = names_of<Method>, .one_of = "best"}},
          {"derating", [](const Of& of) { return of.policy.rules.derating.kind; }},
          {"derating_source", [](const Of& of) { return source_of(of.policy.rules.derating.kind); }},
          {"protection_performance",
@@ -325,12 +319,12 @@ FieldTable<ReviewReport> describe() {
              {"sources", [](const Of& of) { return rules_of(of); }},
              {"protectors", &Of::protectors},
              {"terms", [](const Of& of) { return *of.terms; }},
-             {"sequences", cards_of},
+             {"sequences", &Of::cards},
              {"cautions", [](const Of&) { return cautions; }, means_cautions, {.filled = true}}}};
 }
 
 std::string review_json(const ReviewReport& report) { return json_of(report); }
 
-const ObjectShape& review_shape() { return table_of<ReviewReport>().shape(); }
+const ObjectShape& review_shape() { return object_shape<ReviewReport>(); }
 
 }  // namespace earbudget::report

@@ -1,5 +1,3 @@
-#include "report/review_sentences.hpp"
-
 #include <algorithm>
 
 #include <fmt/format.h>
@@ -7,7 +5,7 @@
 #include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/study/sequence.hpp"
 #include "report/assess_words.hpp"
-#include "report/review_tables.hpp"
+#include "report/sentences.hpp"
 #include "report/words/words.hpp"
 
 namespace earbudget::report {

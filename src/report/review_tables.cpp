@@ -1,5 +1,3 @@
-#include "report/review_tables.hpp"
-
 #include <algorithm>
 #include <cmath>
 
@@ -8,6 +6,7 @@
 #include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/review/compare_cards.hpp"
 #include "report/assess_words.hpp"
+#include "report/sentences.hpp"
 #include "report/text_style.hpp"
 #include "report/words/accepted.hpp"
 #include "report/words/words.hpp"

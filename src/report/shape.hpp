@@ -5,7 +5,6 @@
 #include <optional>
 #include <string>
 #include <string_view>
-#include <utility>
 #include <vector>
 
 #include "earbudget/computing/rows.hpp"
@@ -16,11 +15,15 @@ namespace earbudget::report {
 struct Note {
     std::string_view means = {};  ///< for people
     std::optional<double> min = std::nullopt, above = std::nullopt, max = std::nullopt;
-    std::string_view pattern = {};          ///< a regular expression that a text fits
-    std::vector<std::string> one_of = {};   ///< all that a text may be
-    std::vector<std::string> none_of = {};  ///< names of an enumeration that do not occur
-    bool filled = false;                    ///< a list or a text is never empty
-    int decimals = -1;                      ///< to which numbers are rounded; -1: not at all
+    std::string_view pattern = {};             ///< a regular expression that a text fits
+    std::vector<std::string> (*names)() = {};  ///< what a text may be, besides `one_of`
+    std::string_view one_of = {};              ///< words that a text may be, between blanks
+    std::string_view none_of = {};             ///< a name of an enumeration that does not occur
+    bool filled = false;                       ///< a list or a text is never empty
+    int decimals = -1;                         ///< to which numbers are rounded; -1: not at all
+
+    /// All that a text may be: `names`, then `one_of`; empty where the row says nothing of it.
+    [[nodiscard]] std::vector<std::string> texts() const;
 };
 
 struct ObjectShape;
@@ -73,12 +76,18 @@ void add_names(std::vector<std::string>& names) {
 }
 
 template <class E>
-[[nodiscard]] std::vector<std::string> names_of(std::vector<std::string> more = {}) {
+[[nodiscard]] std::vector<std::string> names_of() {
     std::vector<std::string> names;
     add_names<E>(names);
-    for (std::string& name : more)
-        names.push_back(std::move(name));
     return names;
 }
+
+// What the JSON of each command is, from the tables by which it is written.
+
+[[nodiscard]] const ObjectShape& assess_shape();
+[[nodiscard]] const ObjectShape& choose_shape();
+[[nodiscard]] const ObjectShape& measure_shape();
+[[nodiscard]] const ObjectShape& ratings_shape();
+[[nodiscard]] const ObjectShape& review_shape();
 
 }  // namespace earbudget::report

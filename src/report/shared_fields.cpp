@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <variant>
 
-#include "report/version.hpp"
+#include "report/record.hpp"
 
 namespace earbudget::report {
 
@@ -57,8 +57,7 @@ struct InJson<StepValues> {
             to.key(value.name);
             InJson<WorkingValue>::write(value.value, note, to);
         }
-        for (const auto& row : table_of<StepValues>().rows())
-            row.write(values, to);
+        table_of<StepValues>().write_rows(&values, to);
         to.close_object();
     }
     static Shape shape() {
@@ -84,7 +83,7 @@ FieldTable<WorkingStep> describe() {
 
 template <>
 FieldTable<Program> describe() {
-    return {{"program", [](const Program&) { return "earbudget"; }, {.one_of = {"earbudget"}}},
+    return {{"program", [](const Program&) { return "earbudget"; }, {.one_of = "earbudget"}},
             {"version",
              [](const Program&) { return program_version(); },
              {.pattern = "^[0-9]+\\.[0-9]+\\.[0-9]+$"}}};
@@ -163,11 +162,13 @@ FieldTable<EveryMethod> describe() {
 }
 
 Note by_octave_band(int decimals) {
-    Note note{
+    return {
         .means = "by nominal mid-band frequency, Hz; a band that is not known is left out or null",
+        .names =
+            [] {
+                return std::vector<std::string>(octave_band_names.begin(), octave_band_names.end());
+            },
         .decimals = decimals};
-    note.one_of.assign(octave_band_names.begin(), octave_band_names.end());
-    return note;
 }
 
 }  // namespace earbudget::report

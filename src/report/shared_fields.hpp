@@ -79,8 +79,8 @@ inline constexpr std::string_view shared_as<Method> = "common.schema.json#/$defs
 
 /// The name of the command that made a report.
 template <class T>
-[[nodiscard]] Field<T> command(std::string name) {
-    return {"command", [name](const T&) { return name; }, {.one_of = {name}}};
+[[nodiscard]] Field<T> command(std::string_view name) {
+    return {"command", [name](const T&) { return name; }, {.one_of = name}};
 }
 
 /// Levels by octave band: those that are known.

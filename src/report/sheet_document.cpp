@@ -3,11 +3,11 @@
 #include <fmt/format.h>
 
 #include "earbudget/advice/phrases.hpp"
-#include "report/assess_report.hpp"
 #include "report/html/markup.hpp"
+#include "report/record.hpp"
+#include "report/reports.hpp"
 #include "report/sheet_parts.hpp"
 #include "report/text_style.hpp"
-#include "report/version.hpp"
 #include "report/words/words.hpp"
 
 namespace earbudget::report {

@@ -2,8 +2,8 @@
 
 #include <fmt/format.h>
 
-#include "report/assess_sentences.hpp"
 #include "report/assess_words.hpp"
+#include "report/sentences.hpp"
 #include "report/sheet_parts.hpp"
 #include "report/text_style.hpp"
 #include "report/words/words.hpp"

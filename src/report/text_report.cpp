@@ -5,8 +5,7 @@
 
 #include "earbudget/computing/for_each_at_once.hpp"
 #include "earbudget/study/visible_text.hpp"
-#include "report/render.hpp"
-#include "report/text_table.hpp"
+#include "report/document.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report {

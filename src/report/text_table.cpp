@@ -1,12 +1,10 @@
-#include "report/text_table.hpp"
-
 #include <algorithm>
 
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/study/visible_text.hpp"
-#include "report/display_width.hpp"
+#include "report/document.hpp"
 #include "report/text_style.hpp"
 
 namespace earbudget::report {

@@ -1,10 +1,9 @@
-#include "report/uncertainty_sentences.hpp"
-
 #include <algorithm>
 
 #include <fmt/format.h>
 
 #include "report/assess_words.hpp"
+#include "report/sentences.hpp"
 
 namespace earbudget::report {
 

@@ -1,4 +1,4 @@
-#include "report/version.hpp"
+#include "report/record.hpp"
 
 namespace earbudget::report {
 

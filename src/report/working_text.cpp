@@ -3,7 +3,6 @@
 
 #include <fmt/format.h>
 
-#include "report/display_width.hpp"
 #include "report/text_style.hpp"
 #include "report/words/words.hpp"
 #include "report/working_report.hpp"

@@ -96,31 +96,30 @@ constexpr Formula time_a_day{"sessions · T, T the longest time in a session; 24
                              "docs/methods.md, review; derived"};
 
 /// Leaves the longest time in a session, then a day.
-void leave_time(const Person& person, const ExposureDay& day, const std::optional<Seconds>& longest,
-                const std::string& what, std::string key, const PermittedTime& permitted,
-                Trace& trace) {
-    trace.leave(longest_step(person, day, one_row(day, 0), room_in_a_day(day, 0), longest,
-                             "longest time in a session, " + what, {}));
+void leave_time(unsigned sessions, const LongestTime& longest, const std::string& what,
+                std::string key, const PermittedTime& permitted, Trace& trace) {
+    trace.leave(longest.step("longest time in a session, " + what, {}));
     trace.leave(StepOf("permitted time a day, " + what, {std::move(key)}, time_a_day)
-                    .value("sessions", day.sessions)
-                    .value("T_s", longest)
+                    .value("sessions", sessions)
+                    .value("T_s", longest.best_estimate)
                     .is(permitted.a_day, "s"));
 }
 
-/// Leaves how the times of one criterion, alone of `person`, came about.
+/// Leaves how the times of one criterion came about.
 void leave_permitted(const Plan& plan, const Person& person, const PermittedByCriterion& by,
-                     const ReviewedDays& days, const std::optional<Seconds>& longest,
-                     const std::optional<Seconds>& poorly_seated, const PermittedTrace& place) {
+                     const LongestTime& longest, const LongestTime& poorly_seated,
+                     const PermittedTrace& place) {
     Trace& trace = *place.trace;
     const Trace::About about(trace, {by.criterion->id});
     const std::string what = fmt::format("{}, {}", place.worn, by.criterion->id);
     const auto key = [&](std::string_view name) { return key_of("permitted", place.place, name); };
-    leave_time(person, days.as_rated, longest, what, key("seconds_per_day"), *by.best, trace);
+    const unsigned sessions = person.sessions_per_day;
+    leave_time(sessions, longest, what, key("seconds_per_day"), *by.best, trace);
     trace.leave(confident_step(plan, person, "confident time a day, " + what,
                                {key("confident_seconds_per_day")}, by.confident->a_day.count(),
                                "s"));
     if (by.poorly_seated)
-        leave_time(person, *days.poorly_seated, poorly_seated, what + ", poorly seated",
+        leave_time(sessions, poorly_seated, what + ", poorly seated",
                    key("seconds_per_day_poorly_seated"), *by.poorly_seated, trace);
 }
 
@@ -143,11 +142,11 @@ PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index,
         result.confident->reason =
             say<ReviewPhrase::NoTimeKeepsSurely>(100.0 * person.policy.accepted_probability);
     }
-    std::optional<Seconds> poor;
+    LongestTime poor;
     if (days.poorly_seated) {
-        poor = longest_time_of_row(one, *days.poorly_seated, 0).best_estimate;
-        result.poorly_seated =
-            permitted_time(poor, sessions, criterion, level_for(criterion, *days.poorly_seated));
+        poor = longest_time_of_row(one, *days.poorly_seated, 0);
+        result.poorly_seated = permitted_time(poor.best_estimate, sessions, criterion,
+                                              level_for(criterion, *days.poorly_seated));
         forbid_where_over(peak_at_ear(criterion, plan, person, *days.poorly_seated),
                           result.poorly_seated);
     }
@@ -155,7 +154,7 @@ PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index,
     forbid_where_over(result.peak, result.best);
     forbid_where_over(result.peak, result.confident);
     forbid_where_close(result.peak, person.policy, result.confident);
-    if (trace.trace) leave_permitted(plan, one, result, days, longest.best_estimate, poor, trace);
+    if (trace.trace) leave_permitted(plan, person, result, longest, poor, trace);
     return result;
 }
 

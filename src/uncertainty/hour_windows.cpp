@@ -2,7 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <set>
+#include <functional>
+#include <unordered_map>
 
 #include "computing/work_costs.hpp"
 #include "earbudget/computing/work_meter.hpp"
@@ -28,6 +29,13 @@ Shares shares_from(double begin, double length, const std::vector<CoursePart>& c
     for (double& share : shares)
         share = std::nearbyint(share * 1e12) * 1e-12;
     return shares;
+}
+
+std::size_t hash_of(const Shares& shares) {
+    std::size_t hash = 0;
+    for (const double share : shares)
+        hash = 31 * hash + std::hash<double>()(share);
+    return hash;
 }
 
 bool is_below(const Shares& a, const Shares& b) {
@@ -73,11 +81,17 @@ std::vector<Shares> windows_in_order(const std::vector<CoursePart>& course, std:
         begins.push_back(end - length);
     }
     std::ranges::sort(begins);
-    std::set<Shares> known;
+    std::unordered_multimap<std::size_t, std::size_t> known;  // windows by their hash
     std::vector<Shares> windows;
     for (const double begin : begins) {
         Shares shares = shares_from(begin, length, course, ends, segments);
-        if (known.insert(shares).second) windows.push_back(std::move(shares));
+        const std::size_t hash = hash_of(shares);
+        const auto [first, last] = known.equal_range(hash);
+        if (std::any_of(first, last,
+                        [&](const auto& one) { return windows[one.second] == shares; }))
+            continue;
+        known.emplace(hash, windows.size());
+        windows.push_back(std::move(shares));
     }
     return windows;
 }
@@ -92,9 +106,13 @@ HourWindows::HourWindows(const std::vector<CoursePart>& course, std::size_t segm
                          Seconds window) {
     const auto kept = without_lesser(windows_in_order(course, segments, window.count()));
     shares_.resize(static_cast<Eigen::Index>(kept.size()), static_cast<Eigen::Index>(segments));
-    for (std::size_t i = 0; i < kept.size(); ++i) {
-        shares_.row(static_cast<Eigen::Index>(i)) =
-            Eigen::Map<const Eigen::RowVectorXd>(kept[i].data(), shares_.cols());
+    // Eight windows at a time, since those of one segment lie side by side.
+    for (std::size_t first = 0; first < kept.size(); first += 8) {
+        for (std::size_t segment = 0; segment < segments; ++segment) {
+            for (std::size_t i = first; i < std::min(first + 8, kept.size()); ++i)
+                shares_(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(segment)) =
+                    kept[i][segment];
+        }
     }
     Eigen::Index all = 0;
     std::vector<double> before(segments, 0.0);

@@ -35,8 +35,7 @@ TEST_CASE("what does not seat on somebody is offered neither by choose nor by ad
         const auto refused = std::ranges::find_if(
             choice.not_permitted, [](const NotPermitted& one) { return one.wears.size() == 1; });
         REQUIRE(refused != choice.not_permitted.end());
-        CHECK(text_of(refused->why) ==
-              "\"plug\" does not seat (fit = \"poor\" in the plan)");
+        CHECK(text_of(refused->why) == "\"plug\" does not seat (fit = \"poor\" in the plan)");
         const Assessment assessment = assess(plan);
         for (const Advice& advice : assessment.people.front().advice) {
             CHECK(!holds(advice.wears, "plug"));

@@ -1,5 +1,3 @@
-#include "earbudget/advice/advise.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <string>

@@ -6,10 +6,8 @@
 
 #include <doctest/doctest.h>
 
-#include "earbudget/advice/advise.hpp"
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/choice/candidates.hpp"
-#include "earbudget/choice/shares.hpp"
 #include "earbudget/study/catalogue.hpp"
 #include "report/words/words.hpp"
 #include "support/near.hpp"

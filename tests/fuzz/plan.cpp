@@ -6,9 +6,8 @@
 #include "files/text_inputs.hpp"
 #include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
-#include "report/assess_json.hpp"
-#include "report/assess_report.hpp"
-#include "report/render.hpp"
+#include "report/document.hpp"
+#include "report/reports.hpp"
 
 using namespace earbudget;
 

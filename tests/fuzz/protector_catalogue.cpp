@@ -4,8 +4,8 @@
 #include "files/study_files.hpp"
 #include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
-#include "report/ratings_report.hpp"
-#include "report/render.hpp"
+#include "report/document.hpp"
+#include "report/reports.hpp"
 
 using namespace earbudget;
 

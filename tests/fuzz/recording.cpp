@@ -10,8 +10,8 @@
 #include "files/sound_file.hpp"
 #include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"
-#include "report/measure_report.hpp"
-#include "report/render.hpp"
+#include "report/document.hpp"
+#include "report/reports.hpp"
 
 using namespace earbudget;
 

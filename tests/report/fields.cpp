@@ -74,7 +74,7 @@ TEST_CASE("an object has the keys of its rows in their order, rounded where the 
 }
 
 TEST_CASE("the same rows tell a schema names, what may be null and what may be missing") {
-    const auto& fields = report::table_of<Room>().shape().fields;
+    const auto& fields = report::object_shape<Room>().fields;
     REQUIRE(fields.size() == 6);
     CHECK(fields[0].shape.names == std::vector<std::string>{"open", "shut"});
     CHECK(fields[0].shape.or_null);

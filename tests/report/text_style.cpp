@@ -5,8 +5,6 @@
 
 #include <doctest/doctest.h>
 
-#include "report/display_width.hpp"
-
 using namespace earbudget;
 using namespace earbudget::report;
 

@@ -26,6 +26,9 @@ struct BudgetLine {
     double rate;  ///< a second
 };
 
+/// Adds them as rows of a step, whose last column is `rate`.
+void add_lines(const std::vector<BudgetLine>& lines, const char* rate, StepOf& step);
+
 /// What each row of a day takes of what each exposure limit of a person allows, so that other
 /// times, repeats and numbers of sessions can be judged by adding up. Peaks are left out, since no
 /// time changes them.
@@ -47,9 +50,10 @@ class DayBudget {
     [[nodiscard]] std::optional<Seconds> longest(std::span<const Seconds> fixed,
                                                  std::span<const double> part, Seconds most) const;
 
-    /// The lines that `longest` solves.
+    /// The lines that `longest` solves, for so many sessions.
     [[nodiscard]] std::vector<BudgetLine> lines(std::span<const Seconds> fixed,
-                                                std::span<const double> part) const;
+                                                std::span<const double> part,
+                                                unsigned sessions) const;
 
     /// What `longest` answers when one row changes its time and the others do not; its time must be
     /// above 0 s.

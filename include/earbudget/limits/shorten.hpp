@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "earbudget/acoustics/trace.hpp"
+#include "earbudget/limits/day_budget.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {
@@ -25,6 +26,15 @@ struct LongestTime {
     /// Within and over with no more than the accepted probability; none: not even at 0 s, or not
     /// asked for.
     std::optional<Seconds> confident;
+    /// How the best estimate came about, for whoever leaves it (LongestTime::step).
+    struct How {
+        bool hour_matters, above_a_level_never_permitted;
+        Seconds most;
+        std::vector<BudgetLine> lines;
+    } how = {};
+
+    /// That as a step of a working, for people and by its keys in JSON.
+    [[nodiscard]] WorkingStep step(std::string what, std::vector<std::string> of) const;
 };
 
 /// How long one row may last in a session, all its repeats together, the others unchanged. Rounded
@@ -40,14 +50,11 @@ struct LongestTime {
                                               std::size_t row, const MonteCarloDay* drawn = nullptr,
                                               std::optional<std::size_t> only = std::nullopt);
 
-/// How long a row may be before the day has more than 24 hours; never less than it is.
-[[nodiscard]] Seconds room_in_a_day(const ExposureDay& day, std::size_t row);
-
 /// How many more runs of each row fit into every session by the best estimate, right after those it
 /// has: 0 where the day is over already, none for a rest. Never more than fit into a day of 24
-/// hours.
-[[nodiscard]] std::vector<std::optional<unsigned>> repeats_left(const Person& person,
-                                                                const ExposureDay& day);
+/// hours. `longest` gets the longest time of each row where somebody asks how that came about.
+[[nodiscard]] std::vector<std::optional<unsigned>> repeats_left(
+    const Person& person, const ExposureDay& day, std::vector<LongestTime>* longest = nullptr);
 
 /// How long all rows with a sequence may last in a session together, each shortened by the same
 /// factor, rests unchanged. Solved in the same way; never longer than now.

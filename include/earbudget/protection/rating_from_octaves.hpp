@@ -1,6 +1,5 @@
 #pragma once
 
-#include <array>
 #include <vector>
 
 #include "earbudget/acoustics/trace.hpp"
@@ -52,27 +51,18 @@ struct NoiseReduction {
     std::vector<RatingBand> bands;  ///< it sums over
 };
 
-/// The eight reference noises through a protector.
-[[nodiscard]] std::array<NoiseReduction, 8> noise_reductions(
-    const OctaveAttenuation& attenuation, double alpha,
-    RatingEdition edition = RatingEdition::Of2018);
-
-/// H, M and L that follow from them, not rounded.
-[[nodiscard]] Hml hml_of(const std::array<NoiseReduction, 8>& noises);
-
-/// What the SNR sums over.
-[[nodiscard]] std::vector<RatingBand> bands_of_snr(const OctaveAttenuation& attenuation,
-                                                   double alpha,
-                                                   RatingEdition edition = RatingEdition::Of2018);
-
 /// H, M and L from octave-band data (ISO 4869-2:2018, clause 7), not rounded.
-/// The data must hold all bands from 125 Hz to 8 kHz.
+/// The data must hold all bands from 125 Hz to 8 kHz. `noises` gets the eight reference noises
+/// through the protector where somebody asks how the ratings came about.
 [[nodiscard]] Hml compute_hml(const OctaveAttenuation& attenuation, double alpha,
-                              RatingEdition edition = RatingEdition::Of2018);
+                              RatingEdition edition = RatingEdition::Of2018,
+                              std::vector<NoiseReduction>* noises = nullptr);
 
 /// SNR from octave-band data (ISO 4869-2:2018, clause 8), not rounded; bands as for compute_hml.
+/// `bands` gets what it sums over.
 [[nodiscard]] LevelDifference compute_snr(const OctaveAttenuation& attenuation, double alpha,
-                                          RatingEdition edition = RatingEdition::Of2018);
+                                          RatingEdition edition = RatingEdition::Of2018,
+                                          std::vector<RatingBand>* bands = nullptr);
 
 /// To the nearest whole decibel, as H, M, L and SNR are stated (ISO 4869-2:2018, clauses 7, 8).
 [[nodiscard]] LevelDifference rounded_as_label(LevelDifference rating);
@@ -87,11 +77,9 @@ inline constexpr Formula formula_of_nrr_rating{
 /// The data must hold all octave bands from 125 Hz to 8 kHz; 63 Hz is not used. At 4 and 8 kHz the
 /// rule takes the mean of the data at 3150 and 4000 Hz, of 6300 and 8000 Hz, and the sum of their
 /// two standard deviations in the place of twice one; where the data at 3150 or 6300 Hz are
-/// missing, the octave band stands alone with twice its own.
-[[nodiscard]] LevelDifference compute_nrr(const OctaveAttenuation& attenuation);
-
-/// What the NRR sums over.
-[[nodiscard]] std::vector<RatingBand> bands_of_nrr(const OctaveAttenuation& attenuation);
+/// missing, the octave band stands alone with twice its own. `bands` gets what it sums over.
+[[nodiscard]] LevelDifference compute_nrr(const OctaveAttenuation& attenuation,
+                                          std::vector<RatingBand>* bands = nullptr);
 
 /// To the nearest whole decibel, values ending in .5 downwards, as an NRR is stated
 /// (40 CFR 211.207).

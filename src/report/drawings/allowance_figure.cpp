@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include "report/assess_words.hpp"
-#include "report/drawings/figures.hpp"
 #include "report/drawings/plot.hpp"
 #include "report/text_style.hpp"
 

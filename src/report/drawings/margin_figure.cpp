@@ -5,7 +5,6 @@
 
 #include "earbudget/choice/people_together.hpp"
 #include "report/assess_words.hpp"
-#include "report/drawings/figures.hpp"
 #include "report/drawings/plot.hpp"
 
 namespace earbudget::report {

@@ -4,11 +4,8 @@
 
 #include "earbudget/computing/for_each_at_once.hpp"
 #include "report/cautions.hpp"
+#include "report/document.hpp"
 #include "report/html/markup.hpp"
-#include "report/html/page.hpp"
-#include "report/html/parts.hpp"
-#include "report/html/table.hpp"
-#include "report/render.hpp"
 
 namespace earbudget::report {
 

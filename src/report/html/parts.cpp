@@ -1,9 +1,7 @@
-#include "report/html/parts.hpp"
-
 #include <fmt/format.h>
 
+#include "report/document.hpp"
 #include "report/html/markup.hpp"
-#include "report/html/table.hpp"
 #include "report/working_report.hpp"
 
 namespace earbudget::report::html {
@@ -44,6 +42,80 @@ std::string step_block(const WorkingStep& step, const std::string& name) {
                        element("p", text("= " + result_words(step.result) + unit)));
 }
 
+class TableMarkup {
+  public:
+    explicit TableMarkup(const Table& table)
+        : table_(table),
+          has_notes_(!table.notes_title.empty()),
+          folds_(table.columns.size() + (has_notes_ ? 1 : 0) > 3 || table.look == "worked") {}
+
+    [[nodiscard]] std::string markup() const {
+        std::string rows;
+        for (const Row& row : table_.rows)
+            rows += row.cells.size() == 1 ? heading(row) : row_markup(row);
+        return fmt::format(
+            "<div class=\"wide{4}{5}\" role=\"region\" aria-label=\"{0}\" tabindex=\"0\">\n"
+            "<table>\n<caption>{1}</caption>\n<thead>\n<tr>{2}</tr>\n</thead>\n<tbody>\n{3}"
+            "</tbody>\n</table>\n</div>\n",
+            escaped(table_.name), text(table_.name), head(), rows, folds_ ? " fold" : "",
+            table_.look.empty() ? "" : " " + table_.look);
+    }
+
+  private:
+    static std::string title_of(const Column& column) {
+        return column.unit.empty() ? column.title : column.title + ", " + column.unit;
+    }
+
+    static std::string_view class_of(const Column& column) {
+        return column.number ? " class=\"n\"" : "";
+    }
+
+    [[nodiscard]] std::string head() const {
+        std::string markup;
+        for (std::size_t n = 0; n < table_.columns.size(); ++n) {
+            const Column& column = table_.columns[n];
+            markup += fmt::format("<th scope=\"col\"{}>{}</th>", n == 0 ? "" : class_of(column),
+                                  text(title_of(column)));
+        }
+        if (has_notes_) markup += "<th scope=\"col\">" + text(table_.notes_title) + "</th>";
+        return markup;
+    }
+
+    [[nodiscard]] std::string heading(const Row& row) const {
+        return fmt::format("<tr class=\"group\"><td colspan=\"{}\">{}{}</td></tr>\n",
+                           table_.columns.size() + (has_notes_ ? 1 : 0), text(row.cells[0].words),
+                           list_of(row.notes));
+    }
+
+    [[nodiscard]] std::string value(std::string_view look, std::string_view title,
+                                    std::string_view markup) const {
+        if (!folds_) return fmt::format("<td{}>{}</td>", look, markup);
+        return fmt::format("<td{} data-label=\"{}\"><div>{}</div></td>", look, escaped(title),
+                           markup);
+    }
+
+    [[nodiscard]] std::string row_markup(const Row& row) const {
+        std::string markup = row.verdict ? fmt::format("<tr class=\"{}\">", name_of(*row.verdict))
+                                         : std::string("<tr>");
+        for (std::size_t n = 0; n < row.cells.size(); ++n) {
+            const Column& column = table_.columns[n];
+            const std::string words = words_of(row.cells[n], column);
+            std::string cell = words.empty() ? "" : text(words);
+            const bool last = n + 1 == row.cells.size();
+            if (last && !has_notes_ && !row.notes.empty())
+                cell += ": " + text(fmt::format("{}", fmt::join(row.notes, "; ")));
+            markup += n == 0 ? "<th scope=\"row\">" + cell + "</th>"
+                             : value(class_of(column), title_of(column), cell);
+        }
+        if (has_notes_) markup += value("", table_.notes_title, list_of(row.notes));
+        return markup + "</tr>\n";
+    }
+
+    const Table& table_;
+    bool has_notes_;
+    bool folds_;
+};
+
 }  // namespace
 
 std::string mark_of(Verdict verdict) {
@@ -82,5 +154,7 @@ std::string working_block(std::string_view of, const Working& working) {
     return fmt::format("<details open>\n<summary>Working of {}</summary>\n{}</details>\n", text(of),
                        steps);
 }
+
+std::string table_markup(const Table& table) { return TableMarkup(table).markup(); }
 
 }  // namespace earbudget::report::html

@@ -1,12 +1,11 @@
 // What drives the exposure: shares add up, and every drop is what leaving out the thing gives.
-#include "earbudget/choice/shares.hpp"
-
 #include <algorithm>
 #include <numeric>
 #include <random>
 
 #include <doctest/doctest.h>
 
+#include "earbudget/advice/assess.hpp"
 #include "report/words/words.hpp"
 #include "support/apply_advice.hpp"
 #include "support/near.hpp"
@@ -65,11 +64,11 @@ double largest_drop(const Plan& plan, const PersonResult& result, LevelA now) {
         consider(without_task(plan, i));
     consider(with_sessions(plan, 1));
     if (!person.wears.empty()) {
-        consider(wearing(plan, person.wears, {1.0, person.wearing.poor_fit}));
+        consider(earbudget::test::wearing(plan, person.wears, {1.0, person.wearing.poor_fit}));
     }
     if (result.verdict == Verdict::Over || result.verdict == Verdict::Close) {
         for (const Candidate& candidate : candidates_for(plan, person).tried)
-            consider(wearing(plan, candidate.wears, {}));
+            consider(earbudget::test::wearing(plan, candidate.wears, {}));
     }
     return largest;
 }

@@ -109,8 +109,8 @@ std::vector<std::uint16_t> by_score(const Scores& scores) {
     std::vector<std::uint16_t> step_of(static_cast<std::size_t>(scores.size()));
     std::array<std::uint32_t, score_steps + 1> begins = {};
     for (std::size_t i = 0; i < step_of.size(); ++i) {
-        step_of[i] = static_cast<std::uint16_t>((highest - scores[static_cast<Eigen::Index>(i)]) *
-                                                a_step);
+        step_of[i] =
+            static_cast<std::uint16_t>((highest - scores[static_cast<Eigen::Index>(i)]) * a_step);
         ++begins[step_of[i] + 1U];
     }
     for (std::size_t i = 1; i < begins.size(); ++i)
@@ -125,8 +125,8 @@ std::vector<std::uint16_t> by_score(const Scores& scores) {
 
 std::vector<std::uint16_t> loudest_first(const DayErrors& errors,
                                          const std::vector<ExposureLimit>& limits,
-                                         const std::vector<bool>& wanted,
-                                         const SegmentTimes& times, const LatticeDraws& lattice) {
+                                         const std::vector<bool>& wanted, const SegmentTimes& times,
+                                         const LatticeDraws& lattice) {
     // An hour's loudest part stands for it.
     std::vector<ExposureLimit> smooth;
     for (const ExposureLimit& limit : limits) {

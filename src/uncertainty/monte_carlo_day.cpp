@@ -52,8 +52,7 @@ MonteCarloResult result_of(MonteCarloOutcome outcome, const ExposureLimit& limit
     const double high = exceeded_by_few(outcome.used, draws);
     if (high > 0.0) {
         // What at most 5 % of the draws are below; where that counts nothing, the least that does.
-        const double low =
-            at_place(outcome.used, accepted_draws(draws, left_out_of_95_percent));
+        const double low = at_place(outcome.used, accepted_draws(draws, left_out_of_95_percent));
         const double counts = low > 0.0 ? low : least_above_0(outcome.used);
         result.margin_range = {limit.margin_of(high), limit.margin_of(counts)};
     }

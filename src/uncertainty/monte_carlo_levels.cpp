@@ -52,8 +52,8 @@ void VariableDraws::write(Eigen::Index first, Eigen::Ref<Eigen::ArrayXXd> to) co
             if (numbers_.empty()) {
                 lattice_->write(variable.stream, variable.direction, begin, to.col(column(i)));
             } else {
-                const auto some = std::span(numbers_).subspan(
-                    begin, static_cast<std::size_t>(to.rows()));
+                const auto some =
+                    std::span(numbers_).subspan(begin, static_cast<std::size_t>(to.rows()));
                 lattice_->write(variable.stream, variable.direction, some, to.col(column(i)));
             }
         } else {

@@ -56,7 +56,8 @@ class VariableDraws {
     std::optional<NormalDraws> draws_;  // of variables beyond the lattice's directions, or of all
     Eigen::Index count_;
     bool keeps_ = false;
-    std::vector<std::uint16_t> numbers_ = {};  // of the lattice's draws in order; empty: as they are
+    std::vector<std::uint16_t> numbers_ =
+        {};  // of the lattice's draws in order; empty: as they are
     mutable std::mutex writing_;
     mutable Eigen::Index written_ = 0;
     mutable Eigen::ArrayXXd kept_;

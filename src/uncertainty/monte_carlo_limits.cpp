@@ -197,8 +197,7 @@ double MonteCarloLimits::cost_of_rate(const std::vector<bool>& wanted, std::size
 
 /// What is about to be computed, but for hours.
 void MonteCarloLimits::count_work(const SegmentTimes& times, const std::vector<bool>& wanted,
-                                  bool keeps, std::size_t fresh,
-                                  Eigen::Index draws) const {
+                                  bool keeps, std::size_t fresh, Eigen::Index draws) const {
     const auto exposed =
         std::ranges::count_if(times.seconds, [](double time) { return time > 0.0; });
     const auto rates = static_cast<double>(exposed * std::ranges::count(wanted, true));

@@ -81,8 +81,8 @@ class MonteCarloLimits {
     void find(const SegmentTimes& times, LevelDifference added, const std::vector<bool>& wanted,
               bool only_over, DrawRange range, std::vector<MonteCarloOutcome>& outcomes) const;
 
-    /// The same day by one limit on the highest hour, of which the loudest part stands for the hour:
-    /// where that does not exceed it no hour can.
+    /// The same day by one limit on the highest hour, of which the loudest part stands for the
+    /// hour: where that does not exceed it no hour can.
     [[nodiscard]] MonteCarloLimits of_loudest_part(std::size_t limit) const;
 
   private:

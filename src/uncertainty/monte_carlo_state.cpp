@@ -4,8 +4,8 @@
 #include <cmath>
 
 #include "computing/work_costs.hpp"
-#include "uncertainty/draw_order.hpp"
 #include "earbudget/computing/work_meter.hpp"
+#include "uncertainty/draw_order.hpp"
 
 namespace earbudget {
 
@@ -101,9 +101,9 @@ MonteCarloDay::State::Asked MonteCarloDay::State::asked(const DayChange& change,
     bool in_order = false;
     for (std::size_t i = 0; i < wanted.size(); ++i)
         in_order = in_order || (wanted[i] && accumulation(i) == Accumulation::HighestHour);
-    return {times_of(change.times.value_or(as_it_is), change.sessions.value_or(day.sessions),
-                     in_order),
-            change.added, std::move(wanted), only_over};
+    return {
+        times_of(change.times.value_or(as_it_is), change.sessions.value_or(day.sessions), in_order),
+        change.added, std::move(wanted), only_over};
 }
 
 void MonteCarloDay::State::find(const Asked& question, DrawRange range,
@@ -290,7 +290,8 @@ LongestTimes MonteCarloDay::State::longest(std::size_t criterion, std::span<cons
         const MonteCarloOutcome& before = (standing ? at_0 : now)[criterion];
         const MonteCarloOutcome& then = rise[criterion];
         const auto used = before.used.segment(range.first, size);
-        const auto too_much = before.above_ceiling.segment(range.first, size) || is_above_limit(used);
+        const auto too_much =
+            before.above_ceiling.segment(range.first, size) || is_above_limit(used);
         longest.seconds.conservativeResize(range.end);
         auto seconds = longest.seconds.tail(size);
         seconds = (left_of_limit(used) / then.used.segment(range.first, size).max(1e-300))

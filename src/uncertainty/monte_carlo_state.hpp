@@ -92,9 +92,7 @@ struct MonteCarloDay::State {
     [[nodiscard]] Accumulation accumulation(std::size_t criterion) const {
         return limits.limits().at(criterion).accumulation();
     }
-    [[nodiscard]] Eigen::Index draws() const {
-        return static_cast<Eigen::Index>(settings.draws);
-    }
+    [[nodiscard]] Eigen::Index draws() const { return static_cast<Eigen::Index>(settings.draws); }
     [[nodiscard]] double accepted() const { return person.policy.accepted_probability; }
 
     const Plan& plan;
@@ -106,9 +104,9 @@ struct MonteCarloDay::State {
     const DayErrors& errors;
     VariableDraws variables;
     MonteCarloLimits limits;
-    bool is_in_order = false;  // draws by how loud the day is, the loudest first
-    mutable std::vector<MonteCarloOutcome> now;           // by criterion; empty: not known yet
-    mutable Eigen::Index now_known = 0;                   // draws of it
+    bool is_in_order = false;                    // draws by how loud the day is, the loudest first
+    mutable std::vector<MonteCarloOutcome> now;  // by criterion; empty: not known yet
+    mutable Eigen::Index now_known = 0;          // draws of it
     mutable std::vector<std::optional<bool>> loud_hours;  // by criterion
 
   private:

@@ -114,8 +114,8 @@ unsigned MonteCarloDay::confident_runs(const VariableTimes& runs, unsigned most)
     if (within) return most;
     for (std::size_t i = 0; i < wanted.size(); ++i) {
         if (!wanted[i] || !is_sum(i)) continue;
-        const auto fit = many.longest(i, {}, runs.part, Seconds(most))
-                             .confident(state_->accepted());
+        const auto fit =
+            many.longest(i, {}, runs.part, Seconds(most)).confident(state_->accepted());
         if (!fit) return 0;
         most = std::min(most, whole_runs(*fit));
     }

@@ -3,9 +3,9 @@
 
 #include <fmt/format.h>
 
-#include "files/limits.hpp"
-#include "files/readers.hpp"
 #include "files/study_files.hpp"
+#include "files/text_inputs.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::files {
 
@@ -54,13 +54,12 @@ void read_spread(TableReader& table, Person& person) {
         }
         person.fit_uncertainty = LevelDifference(fit->value);
     }
-    person.worn_uncertainty = read_worn_uncertainty(table);
+    table.put("worn_uncertainty", person.worn_uncertainty);
 }
 
 // What the person agrees to wear and what fits: to choose by, no reason to refuse a plan.
 void read_comfort(TableReader& table, Person& person) {
-    if (const auto only = table.text("only"))
-        person.only = only->value == "plugs" ? WearsOnly::Plugs : WearsOnly::Earmuffs;
+    person.only = table.choice("only", wears_only).value_or(WearsOnly::Anything);
     person.canal = table.choice("canal", canal_sizes);
 }
 
@@ -96,7 +95,7 @@ void check_combination(const Policy& policy) {
     const auto& rules = policy.rules;
     if (!rules.method) return;
     if (const auto undefined = undefined_combination(rules.derating.kind, *rules.method)) {
-        throw InputError(policy.stated_at, undefined->text);
+        throw InputError(policy.stated_at, text_of(undefined->says));
     }
 }
 

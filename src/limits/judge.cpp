@@ -4,7 +4,6 @@
 #include <cmath>
 #include <iterator>
 
-#include "earbudget/limits/remarks.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {
@@ -20,7 +19,7 @@ std::vector<Message> exposure_remark(const Criterion& criterion, const ExposureD
         remarks.push_back(say<RemarkPhrase::AboveCeiling>(*highest, *ceiling));
     if (criterion.quantity == ExposureQuantity::WeeklyDose || criterion.weekly_average)
         remarks.push_back(say<RemarkPhrase::OverAWeek>(std::max(day.days_per_week, 1.0)));
-    if (!criterion.remark.empty()) remarks.push_back(as_it_stands(criterion.remark));
+    remarks.insert(remarks.end(), criterion.remarks.begin(), criterion.remarks.end());
     if (!criterion.when_above.empty())
         remarks.push_back(say<RemarkPhrase::WhenAbove>(criterion.when_above));
     return remarks;

@@ -7,7 +7,7 @@
 
 #include "measurement/meters/block_scan.hpp"
 #include "measurement/signals.hpp"
-#include "measurement/vector/high_pass.hpp"
+#include "measurement/vector/kernels.hpp"
 #include "support/near.hpp"
 
 namespace earbudget::vector {

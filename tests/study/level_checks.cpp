@@ -1,9 +1,10 @@
-#include "earbudget/study/level_checks.hpp"
-
 #include <limits>
 #include <string>
 
 #include <doctest/doctest.h>
+
+#include "earbudget/study/sequence.hpp"
+#include "report/words/words.hpp"
 
 using namespace earbudget;
 
@@ -17,7 +18,7 @@ SoundLevels with_octaves(double LAeq) {
 
 bool contradicts(const SoundLevels& levels, const std::string& words) {
     const auto found = contradiction_in(levels);
-    return found && found->text.find(words) != std::string::npos;
+    return found && text_of(found->says).find(words) != std::string::npos;
 }
 
 }  // namespace

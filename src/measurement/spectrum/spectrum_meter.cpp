@@ -6,8 +6,8 @@
 #include <cstddef>
 #include <numbers>
 
-#include "earbudget/measurement/meters/filter_preroll.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
+#include "earbudget/measurement/meters/weighting_filter.hpp"
 #include "earbudget/measurement/spectrum/power_transform.hpp"
 
 namespace earbudget {

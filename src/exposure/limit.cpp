@@ -58,6 +58,12 @@ ExposureLimit ExposureLimit::of_loudest_part() const {
     return loudest;
 }
 
+ExposureLimit ExposureLimit::without_threshold() const {
+    ExposureLimit smooth = *this;
+    smooth.threshold_.reset();
+    return smooth;
+}
+
 double ExposureLimit::used_by(std::optional<LevelA> level) const {
     if (!level || (is_dose(criterion_->quantity) && !criterion_->rule.counts(*level))) return 0.0;
     return used_at_reference_ * std::exp(growth_ * (*level - reference).dB());

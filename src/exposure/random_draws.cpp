@@ -166,13 +166,31 @@ LatticeDraws::LatticeDraws(std::uint64_t seed)
 
 void LatticeDraws::write(std::uint64_t stream, std::size_t direction, std::size_t first,
                          Eigen::Ref<Eigen::ArrayXd> draws) const {
-    constexpr std::uint64_t mask = lattice_size - 1;
-    const std::uint64_t step = steps.at(direction);
-    std::uint64_t place = mixed(seed_ ^ mixed(stream)) + step * first;
+    const unsigned step = step_along(direction);
+    unsigned place = place_of_first(stream) + step * static_cast<unsigned>(first);
     for (double& draw : draws) {
-        draw = (*middles_)[static_cast<Eigen::Index>(place & mask)];
+        draw = (*middles_)[static_cast<std::uint16_t>(place)];
         place += step;
     }
+}
+
+void LatticeDraws::write(std::uint64_t stream, std::size_t direction,
+                         std::span<const std::uint16_t> numbers,
+                         Eigen::Ref<Eigen::ArrayXd> draws) const {
+    const unsigned step = step_along(direction);
+    const unsigned first = place_of_first(stream);
+    for (std::size_t i = 0; i < numbers.size(); ++i) {
+        draws[static_cast<Eigen::Index>(i)] =
+            (*middles_)[static_cast<std::uint16_t>(first + step * numbers[i])];
+    }
+}
+
+std::uint16_t LatticeDraws::place_of_first(std::uint64_t stream) const {
+    return static_cast<std::uint16_t>(mixed(seed_ ^ mixed(stream)));
+}
+
+std::uint16_t LatticeDraws::step_along(std::size_t direction) {
+    return static_cast<std::uint16_t>(steps.at(direction));
 }
 
 Eigen::ArrayXd normal_draws(std::uint64_t seed, std::uint64_t stream, std::size_t count) {

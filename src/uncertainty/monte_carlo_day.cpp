@@ -17,9 +17,6 @@ double least_above_0(const Eigen::ArrayXd& values) {
     return least;
 }
 
-// Of people that a printed value holds for, whatever probability of being over a plan accepts.
-constexpr double left_out_of_95_percent = 0.05;
-
 /// The value at one place of all in order.
 double at_place(Eigen::ArrayXd& values, Eigen::Index place) {
     std::nth_element(values.data(), values.data() + place, values.data() + values.size());
@@ -33,41 +30,66 @@ MonteCarloDay::MonteCarloDay(const Plan& plan, const Person& person, const Expos
 
 MonteCarloDay::MonteCarloDay(const Plan& plan, const Person& person, const ExposureDay& day,
                              const DrawSettings& settings)
-    : state_(std::make_unique<const State>(plan, person, day, settings)) {}
+    : state_(std::make_unique<const State>(
+          plan, person, day, settings,
+          std::make_shared<const DayErrors>(errors_of_day(plan, person, day)))) {}
 
 MonteCarloDay::~MonteCarloDay() = default;
 MonteCarloDay::MonteCarloDay(MonteCarloDay&&) noexcept = default;
+
+namespace {
+
+/// The smallest value that at most 5 % of all draws exceed; those that use most are there.
+double exceeded_by_few(Eigen::ArrayXd& used, Eigen::Index draws) {
+    return at_place(used, used.size() - 1 - accepted_draws(draws, left_out_of_95_percent));
+}
+
+/// By all draws.
+MonteCarloResult result_of(MonteCarloOutcome outcome, const ExposureLimit& limit) {
+    const Eigen::Index draws = outcome.used.size();
+    MonteCarloResult result{.probability_over = share_of(outcome.over_in({0, draws}), draws),
+                            .draws = static_cast<std::size_t>(draws)};
+    const double high = exceeded_by_few(outcome.used, draws);
+    if (high > 0.0) {
+        // What at most 5 % of the draws are below; where that counts nothing, the least that does.
+        const double low = at_place(outcome.used, accepted_draws(draws, left_out_of_95_percent));
+        const double counts = low > 0.0 ? low : least_above_0(outcome.used);
+        result.margin_range = {limit.margin_of(high), limit.margin_of(counts)};
+    }
+    if (high > 0.0 || is_dose(limit.criterion().quantity))
+        result.not_exceeded = limit.value_of(high);
+    return result;
+}
+
+/// The same by more draws, of which those are there that use most; the other end stays as it was.
+void settle(MonteCarloOutcome outcome, Eigen::Index draws, const ExposureLimit& limit,
+            MonteCarloResult& result) {
+    result.draws = static_cast<std::size_t>(draws);
+    result.probability_over = share_of(outcome.over_in({0, outcome.used.size()}), draws);
+    const double high = exceeded_by_few(outcome.used, draws);
+    if (high > 0.0 || is_dose(limit.criterion().quantity))
+        result.not_exceeded = limit.value_of(high);
+    if (high > 0.0 && result.margin_range) result.margin_range->low = limit.margin_of(high);
+}
+
+}  // namespace
 
 std::vector<MonteCarloResult> MonteCarloDay::judge(const DayChange& change) const {
     std::vector<MonteCarloResult> results;
     const auto& limits = state_->limits.limits();
     auto outcomes = state_->outcomes(change, state_->all_for_the_role());
-    const bool doubt = std::ranges::any_of(outcomes, [this](const MonteCarloOutcome& outcome) {
-        return outcome.used.size() > 0 &&
-               !state_->is_beyond_doubt(share_of(outcome.over().count(), outcome.used.size()));
-    });
-    const State& by = doubt ? state_->by_many() : *state_;
-    if (&by != state_.get()) outcomes = by.outcomes(change, state_->all_for_the_role());
+    std::vector<bool> doubted(limits.size(), false);
     for (std::size_t i = 0; i < limits.size(); ++i) {
-        MonteCarloOutcome& outcome = outcomes[i];
         MonteCarloResult& result = results.emplace_back();
-        if (outcome.used.size() == 0) continue;
-        result.draws = by.settings.draws;
-        result.probability_over = share_of(outcome.over().count(), outcome.used.size());
-        // The smallest value that at most 5 % of the draws exceed, and the largest that at most 5 %
-        // are below.
-        const Eigen::Index beyond = accepted_draws(outcome.used.size(), left_out_of_95_percent);
-        const double low = at_place(outcome.used, beyond);
-        const double high = at_place(outcome.used, outcome.used.size() - 1 - beyond);
-        if (high > 0.0) {
-            // Where the low end counts nothing, the least that counts stands for it.
-            const double counts = low > 0.0 ? low : least_above_0(outcome.used);
-            result.margin_range = {limits[i].margin_of(high), limits[i].margin_of(counts)};
-        }
-        if (high > 0.0 || is_dose(limits[i].criterion().quantity)) {
-            result.not_exceeded = limits[i].value_of(high);
-        }
+        if (outcomes[i].used.size() == 0) continue;
+        result = result_of(std::move(outcomes[i]), limits[i]);
+        doubted[i] = !state_->is_beyond_doubt(result.probability_over);
     }
+    const State& many = state_->by_many();
+    if (&many == state_.get() || std::ranges::find(doubted, true) == doubted.end()) return results;
+    outcomes = many.loudest_outcomes(change, doubted);
+    for (std::size_t i = 0; i < limits.size(); ++i)
+        if (doubted[i]) settle(std::move(outcomes[i]), many.draws(), limits[i], results[i]);
     return results;
 }
 

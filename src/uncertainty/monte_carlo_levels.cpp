@@ -36,13 +36,26 @@ VariableDraws::VariableDraws(const std::vector<ErrorVariable>& variables,
         draws_.emplace(settings.seed, settings.draws);
 }
 
-void VariableDraws::write(Eigen::Index first, Eigen::ArrayXXd& to) const {
+VariableDraws::VariableDraws(const std::vector<ErrorVariable>& variables, Eigen::ArrayXXd points)
+    : variables_(variables),
+      count_(points.rows()),
+      keeps_(true),
+      written_(points.rows()),
+      kept_(std::move(points)) {}
+
+void VariableDraws::write(Eigen::Index first, Eigen::Ref<Eigen::ArrayXXd> to) const {
     WorkMeter::spend(cost::variable_of_draw * static_cast<double>(to.size()));
     for (std::size_t i = 0; i < variables_.size(); ++i) {
         const ErrorVariable& variable = variables_[i];
         const auto begin = static_cast<std::size_t>(first);
         if (lattice_ && variable.direction < LatticeDraws::dimensions) {
-            lattice_->write(variable.stream, variable.direction, begin, to.col(column(i)));
+            if (numbers_.empty()) {
+                lattice_->write(variable.stream, variable.direction, begin, to.col(column(i)));
+            } else {
+                const auto some =
+                    std::span(numbers_).subspan(begin, static_cast<std::size_t>(to.rows()));
+                lattice_->write(variable.stream, variable.direction, some, to.col(column(i)));
+            }
         } else {
             draws_->write(variable.stream, begin, to.col(column(i)));
         }
@@ -54,10 +67,11 @@ VariableDraws::Block VariableDraws::block(Eigen::Index first, Eigen::Index size,
     if (keeps_) {
         // Not std::call_once: the C library aborts where memory fails and an exception leaves it.
         const std::lock_guard one_writes(writing_);
-        if (!is_written_) {
-            kept_.resize(count_, column(variables_.size()));
-            write(0, kept_);
-            is_written_ = true;
+        if (written_ == 0) kept_.resize(count_, column(variables_.size()));
+        if (written_ < first + size) {
+            const Eigen::Index until = lattice() ? first + size : count_;
+            write(written_, kept_.middleRows(written_, until - written_));
+            written_ = until;
         }
         return kept_.middleRows(first, size);
     }

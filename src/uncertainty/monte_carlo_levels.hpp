@@ -19,14 +19,26 @@ namespace earbudget {
 /// be had on any thread, at any time, and comes out the same.
 ///
 /// Every question asked of a day reads all of them. Up to most_kept numbers (32 MB) they are
-/// therefore drawn once and kept; of more, each block is drawn again for each question, into the
-/// scratch of whoever works on it.
+/// therefore drawn once and kept, as far as questions have gone; of more, each block is drawn again
+/// for each question, into the scratch of whoever works on it.
 class VariableDraws {
   public:
     /// Some draws, one variable a column.
     using Block = Eigen::Ref<const Eigen::ArrayXXd, 0, Eigen::OuterStride<>>;
 
     VariableDraws(const std::vector<ErrorVariable>& variables, const DrawSettings& settings);
+
+    /// Points instead of draws: one a row, each variable's value in standard deviations.
+    VariableDraws(const std::vector<ErrorVariable>& variables, Eigen::ArrayXXd points);
+
+    /// The lattice, where all variables are drawn from it and kept, so that the draws may stand in
+    /// another order; null elsewhere.
+    [[nodiscard]] const LatticeDraws* lattice() const {
+        return keeps_ && lattice_ && !draws_ ? &*lattice_ : nullptr;
+    }
+
+    /// From now on draw n is that of numbers[n]. Before any block is asked for, of a lattice.
+    void put_in_order(std::vector<std::uint16_t> numbers) { numbers_ = std::move(numbers); }
 
     /// Draws `first` to `first + size` of all variables, which stay there as long as this and
     /// `scratch` do.
@@ -37,15 +49,17 @@ class VariableDraws {
     [[nodiscard]] bool is_kept() const { return keeps_; }
 
   private:
-    void write(Eigen::Index first, Eigen::ArrayXXd& to) const;
+    void write(Eigen::Index first, Eigen::Ref<Eigen::ArrayXXd> to) const;
 
     const std::vector<ErrorVariable>& variables_;
     std::optional<LatticeDraws> lattice_;
     std::optional<NormalDraws> draws_;  // of variables beyond the lattice's directions, or of all
     Eigen::Index count_;
     bool keeps_ = false;
+    std::vector<std::uint16_t> numbers_ =
+        {};  // of the lattice's draws in order; empty: as they are
     mutable std::mutex writing_;
-    mutable bool is_written_ = false;
+    mutable Eigen::Index written_ = 0;
     mutable Eigen::ArrayXXd kept_;
 };
 

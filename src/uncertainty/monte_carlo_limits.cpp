@@ -79,7 +79,7 @@ void MonteCarloLimits::add(std::size_t segment, Eigen::Index first, Eigen::Index
         Kept* const keep = work.keeps ? &kept(i, segment) : nullptr;
         // How long a part lasts changes no level, nor (docs/uncertainty.md) the highest hour.
         const bool timed = limit.is_sum() && errors_.segments[segment].duration;
-        if (keep && !keep->known) {
+        if (keep && keep->known <= first) {
             keep->rate.segment(first, size) =
                 levels.rate(limit.growth(), at_ear, limit.threshold());
             if (timed) keep->rate.segment(first, size) *= levels.time_factor();
@@ -178,17 +178,20 @@ const HourWindows& MonteCarloLimits::windows_of(const std::vector<CoursePart>& c
 }
 
 /// Room for what is not known yet, to be marked as known when all draws are done.
-std::vector<MonteCarloLimits::Kept*> MonteCarloLimits::make_room(
-    const SegmentTimes& times, const std::vector<bool>& wanted) const {
+std::vector<MonteCarloLimits::Kept*> MonteCarloLimits::make_room(const SegmentTimes& times,
+                                                                 const std::vector<bool>& wanted,
+                                                                 Eigen::Index end) const {
     std::vector<Kept*> fresh;
     for (std::size_t limit = 0; limit < limits_.size(); ++limit) {
         if (!wanted[limit]) continue;
         for (std::size_t segment = 0; segment < errors_.segments.size(); ++segment) {
-            if (!(times.seconds[segment] > 0.0) || kept(limit, segment).known) continue;
             Kept& room = kept(limit, segment);
-            room.rate.resize(draws_);
-            if (limits_[limit].criterion().rule.ceiling)
-                room.above_ceiling.setConstant(draws_, false);
+            if (!(times.seconds[segment] > 0.0) || room.known >= end) continue;
+            if (room.known == 0) {
+                room.rate.resize(draws_);
+                if (limits_[limit].criterion().rule.ceiling)
+                    room.above_ceiling.setConstant(draws_, false);
+            }
             fresh.push_back(&room);
         }
     }
@@ -213,7 +216,7 @@ double MonteCarloLimits::cost_of_rate(const std::vector<bool>& wanted, std::size
 
 /// What is about to be computed, but for hours.
 void MonteCarloLimits::count_work(const SegmentTimes& times, const std::vector<bool>& wanted,
-                                  bool keeps, std::size_t fresh) const {
+                                  bool keeps, std::size_t fresh, Eigen::Index draws) const {
     const auto exposed =
         std::ranges::count_if(times.seconds, [](double time) { return time > 0.0; });
     const auto rates = static_cast<double>(exposed * std::ranges::count(wanted, true));
@@ -221,7 +224,7 @@ void MonteCarloLimits::count_work(const SegmentTimes& times, const std::vector<b
     for (std::size_t i = 0; i < limits_.size(); ++i)
         if (wanted[i] && limits_[i].accumulation() == Accumulation::HighestHour) hours += 1.0;
     const double anew = keeps ? static_cast<double>(fresh) : rates;
-    WorkMeter::spend(static_cast<double>(draws_) *
+    WorkMeter::spend(static_cast<double>(draws) *
                      (cost_of_rate(wanted, static_cast<std::size_t>(exposed)) * anew +
                       cost::kept_rate_of_draw * (rates - anew) +
                       cost::hour_of_draw * hours * static_cast<double>(exposed)));
@@ -232,51 +235,45 @@ std::vector<MonteCarloOutcome> MonteCarloLimits::outcomes(const SegmentTimes& ti
                                                           const std::vector<bool>& wanted,
                                                           bool only_over) const {
     std::vector<MonteCarloOutcome> outcomes(limits_.size());
+    find(times, added, wanted, only_over, {0, draws_}, outcomes);
+    return outcomes;
+}
+
+void MonteCarloLimits::find(const SegmentTimes& times, LevelDifference added,
+                            const std::vector<bool>& wanted, bool only_over, DrawRange range,
+                            std::vector<MonteCarloOutcome>& outcomes) const {
     for (std::size_t i = 0; i < limits_.size(); ++i) {
         if (!wanted[i]) continue;
-        outcomes[i].used.setZero(draws_);
-        outcomes[i].above_ceiling.setConstant(draws_, false);
+        outcomes[i].used.conservativeResize(range.end);
+        outcomes[i].used.tail(range.end - range.first).setZero();
+        outcomes[i].above_ceiling.conservativeResize(range.end);
+        outcomes[i].above_ceiling.tail(range.end - range.first).setConstant(false);
     }
-    const bool keeps = !kept_.empty() && added == LevelDifference(0.0) && ++asked_ > 1;
-    const std::vector<Kept*> fresh = keeps ? make_room(times, wanted) : std::vector<Kept*>();
-    count_work(times, wanted, keeps, fresh.size());
-    std::atomic<Eigen::Index> next = 0;
+    if (range.first == 0) ++asked_;
+    const bool keeps = !kept_.empty() && added == LevelDifference(0.0) && asked_ > 1;
+    const std::vector<Kept*> fresh =
+        keeps ? make_room(times, wanted, range.end) : std::vector<Kept*>();
+    count_work(times, wanted, keeps, fresh.size(), range.end - range.first);
+    std::atomic<Eigen::Index> next = range.first;
     const auto work_off = [&](unsigned) {
         Work work{.times = times,
                   .added = added,
                   .wanted = wanted,
                   .keeps = keeps,
                   .only_over = only_over};
-        for (Eigen::Index first = next.fetch_add(draws_at_once); first < draws_;
+        for (Eigen::Index first = next.fetch_add(draws_at_once); first < range.end;
              first = next.fetch_add(draws_at_once)) {
-            work_on(first, std::min(draws_at_once, draws_ - first), work, outcomes);
+            work_on(first, std::min(draws_at_once, range.end - first), work, outcomes);
         }
         return true;
     };
     static_cast<void>(for_each_at_once(std::vector<unsigned>(threads_), work_off));
     for (Kept* one : fresh)
-        one->known = true;
-    return outcomes;
+        one->known = std::max(one->known, range.end);
 }
 
-double MonteCarloLimits::share_of_loud_hours(std::size_t limit) const {
-    MonteCarloOutcome loudest{
-        .used = Eigen::ArrayXd::Zero(draws_),
-        .above_ceiling = Eigen::Array<bool, Eigen::Dynamic, 1>::Constant(draws_, false)};
-    bool known = !kept_.empty();
-    for (std::size_t segment = 0; known && segment < errors_.segments.size(); ++segment)
-        known = kept(limit, segment).known;
-    if (known) {
-        for (std::size_t segment = 0; segment < errors_.segments.size(); ++segment)
-            loudest.used =
-                loudest.used.max(limits_[limit].used_at_reference() * kept(limit, segment).rate);
-    } else {
-        const MonteCarloLimits others(errors_, variables_, {limits_[limit].of_loudest_part()},
-                                      draws_, threads_);
-        const SegmentTimes any{.seconds = std::vector<double>(errors_.segments.size(), 1.0)};
-        loudest = std::move(others.outcomes(any, LevelDifference(0.0), {true}).front());
-    }
-    return static_cast<double>(loudest.over().count()) / static_cast<double>(draws_);
+MonteCarloLimits MonteCarloLimits::of_loudest_part(std::size_t limit) const {
+    return {errors_, variables_, {limits_[limit].of_loudest_part()}, draws_, threads_};
 }
 
 }  // namespace earbudget

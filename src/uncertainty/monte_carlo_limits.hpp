@@ -13,6 +13,11 @@
 
 namespace earbudget {
 
+/// Some draws, whole blocks but for the last: from `first` to before `end`.
+struct DrawRange {
+    Eigen::Index first, end;
+};
+
 /// A stretch of a day; no segment: silence.
 struct CoursePart {
     std::optional<std::size_t> segment;
@@ -74,6 +79,14 @@ struct MonteCarloOutcome {
     [[nodiscard]] Eigen::Array<bool, Eigen::Dynamic, 1> over() const {
         return above_ceiling || is_above_limit(used);
     }
+
+    /// In how many of some draws.
+    [[nodiscard]] Eigen::Index over_in(DrawRange range) const {
+        const Eigen::Index size = range.end - range.first;
+        return (above_ceiling.segment(range.first, size) ||
+                is_above_limit(used.segment(range.first, size)))
+            .count();
+    }
 };
 
 /// The time of each segment in a day, and its course where an hour is looked for.
@@ -118,15 +131,19 @@ class MonteCarloLimits {
                                                           const std::vector<bool>& wanted,
                                                           bool only_over = false) const;
 
-    /// The share of the draws in which a limit on the highest hour can be exceeded at all: in which
-    /// its loudest part exceeds it.
-    [[nodiscard]] double share_of_loud_hours(std::size_t limit) const;
+    /// The draws `range` of those outcomes, behind those of the ranges before.
+    void find(const SegmentTimes& times, LevelDifference added, const std::vector<bool>& wanted,
+              bool only_over, DrawRange range, std::vector<MonteCarloOutcome>& outcomes) const;
+
+    /// The same day by one limit on the highest hour, of which the loudest part stands for the
+    /// hour: where that does not exceed it no hour can.
+    [[nodiscard]] MonteCarloLimits of_loudest_part(std::size_t limit) const;
 
   private:
     struct Work;
     /// The rate of one segment for one limit in all draws.
     struct Kept {
-        bool known = false;
+        Eigen::Index known = 0;  ///< draws from the first
         Eigen::ArrayXd rate = {};
         Eigen::Array<bool, Eigen::Dynamic, 1> above_ceiling = {};
     };
@@ -134,14 +151,15 @@ class MonteCarloLimits {
 
     [[nodiscard]] double cost_of_rate(const std::vector<bool>& wanted, std::size_t exposed) const;
     void count_work(const SegmentTimes& times, const std::vector<bool>& wanted, bool keeps,
-                    std::size_t fresh) const;
+                    std::size_t fresh, Eigen::Index draws) const;
     [[nodiscard]] const HourWindows& windows_of(const std::vector<CoursePart>& course) const;
     void choose_levels(Eigen::Index first, Eigen::Index size, Work& work) const;
     [[nodiscard]] Kept& kept(std::size_t limit, std::size_t segment) const {
         return kept_[limit * errors_.segments.size() + segment];
     }
     [[nodiscard]] std::vector<Kept*> make_room(const SegmentTimes& times,
-                                               const std::vector<bool>& wanted) const;
+                                               const std::vector<bool>& wanted,
+                                               Eigen::Index end) const;
 
     void work_on(Eigen::Index first, Eigen::Index size, Work& work,
                  std::vector<MonteCarloOutcome>& outcomes) const;

@@ -12,6 +12,9 @@ namespace earbudget {
 /// How many of some draws may be over for a share that is accepted.
 [[nodiscard]] Eigen::Index accepted_draws(Eigen::Index draws, double accepted);
 
+// Of people that a printed value holds for, whatever probability of being over a plan accepts.
+inline constexpr double left_out_of_95_percent = 0.05;
+
 [[nodiscard]] inline double share_of(Eigen::Index some, Eigen::Index all) {
     return static_cast<double>(some) / static_cast<double>(all);
 }
@@ -33,18 +36,20 @@ namespace earbudget {
 /// more. Asked by one thread at a time.
 struct MonteCarloDay::State {
     State(const Plan& of, const Person& whose, const ExposureDay& exposed,
-          const DrawSettings& drawn_by);
+          const DrawSettings& drawn_by, std::shared_ptr<const DayErrors> with);
 
     /// How long each segment lasts in all, and the course of the day where `in_order`.
     [[nodiscard]] SegmentTimes times_of(std::span<const Seconds> times, unsigned sessions,
                                         bool in_order) const;
 
     [[nodiscard]] std::vector<MonteCarloOutcome> outcomes(const DayChange& change,
-                                                          const std::vector<bool>& wanted,
-                                                          bool only_over = false) const;
+                                                          const std::vector<bool>& wanted) const;
     [[nodiscard]] MonteCarloOutcome outcome(std::size_t criterion, const DayChange& change) const;
-    /// The same of the day as it is, for a criterion that is a sum: kept.
-    [[nodiscard]] const MonteCarloOutcome& outcome_now(std::size_t criterion) const;
+
+    /// The outcomes of limits as far as the share over and what 95 % of the draws do not exceed
+    /// hang on them: draws that come later than that use nothing.
+    [[nodiscard]] std::vector<MonteCarloOutcome> loudest_outcomes(const DayChange& change,
+                                                                  std::vector<bool> wanted) const;
 
     /// The highest probability of being over of the limits wanted.
     [[nodiscard]] double highest_probability(const DayChange& change,
@@ -76,8 +81,9 @@ struct MonteCarloDay::State {
     [[nodiscard]] bool hour_matters(std::size_t criterion) const;
 
     /// How much longer a day can become in each draw by one criterion that is a sum, when each row
-    /// lasts fixed + part·T; `at_0` is the outcome for T = 0.
-    [[nodiscard]] LongestTimes longest(std::size_t criterion, const MonteCarloOutcome& at_0,
+    /// lasts fixed + part·T; where `fixed` is empty, longer than the day as it is. Draws that do
+    /// not matter for what the accepted share keeps may have `most`.
+    [[nodiscard]] LongestTimes longest(std::size_t criterion, std::span<const Seconds> fixed,
                                        const std::vector<double>& part, Seconds most) const;
 
     [[nodiscard]] std::vector<bool> wanted_by(Limits which) const;
@@ -86,6 +92,7 @@ struct MonteCarloDay::State {
     [[nodiscard]] Accumulation accumulation(std::size_t criterion) const {
         return limits.limits().at(criterion).accumulation();
     }
+    [[nodiscard]] Eigen::Index draws() const { return static_cast<Eigen::Index>(settings.draws); }
     [[nodiscard]] double accepted() const { return person.policy.accepted_probability; }
 
     const Plan& plan;
@@ -93,13 +100,34 @@ struct MonteCarloDay::State {
     const ExposureDay& day;
     DrawSettings settings;
     mutable std::unique_ptr<const State> few, many;
-    DayErrors errors;
+    std::shared_ptr<const DayErrors> shared;  // by all numbers of draws
+    const DayErrors& errors;
     VariableDraws variables;
     MonteCarloLimits limits;
-    mutable std::vector<MonteCarloOutcome> now;           // by criterion; empty: not known yet
+    bool is_in_order = false;                    // draws by how loud the day is, the loudest first
+    mutable std::vector<MonteCarloOutcome> now;  // by criterion; empty: not known yet
+    mutable Eigen::Index now_known = 0;          // draws of it
     mutable std::vector<std::optional<bool>> loud_hours;  // by criterion
 
   private:
+    /// A question to the limits: what lasts how long, and for which of them.
+    struct Asked {
+        SegmentTimes times;
+        LevelDifference added;
+        std::vector<bool> wanted;
+        bool only_over = false;
+    };
+    /// The highest share of the draws that is over a limit: draws in order are asked for until the
+    /// last quarter of them is over none.
+    [[nodiscard]] double highest_share(const MonteCarloLimits& of, Asked question) const;
+    [[nodiscard]] Asked asked(const DayChange& change, std::vector<bool> wanted,
+                              bool only_over) const;
+    void find(const Asked& question, DrawRange range,
+              std::vector<MonteCarloOutcome>& outcomes) const;
+    [[nodiscard]] DrawRange first_draws() const;
+    [[nodiscard]] DrawRange draws_after(DrawRange range) const;
+    void find_now(Eigen::Index end) const;
+    [[nodiscard]] bool is_ended(const Eigen::ArrayXd& seconds, DrawRange range) const;
     [[nodiscard]] const State& by(std::unique_ptr<const State>& other, std::size_t draws) const;
 };
 

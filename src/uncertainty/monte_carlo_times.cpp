@@ -29,7 +29,8 @@ unsigned whole_runs(Seconds runs) {
 std::optional<Seconds> LongestTimes::confident(double accepted) const {
     if (is_above(probability_over_at_0, accepted)) return std::nullopt;
     Eigen::ArrayXd sorted = seconds;
-    double* const place = sorted.data() + accepted_draws(sorted.size(), accepted);
+    double* const place =
+        sorted.data() + accepted_draws(static_cast<Eigen::Index>(draws), accepted);
     std::nth_element(sorted.data(), place, sorted.data() + sorted.size());
     return Seconds(*place);
 }
@@ -42,8 +43,7 @@ LongestTimes MonteCarloDay::longest(std::size_t criterion, const VariableTimes& 
                                     Seconds most) const {
     if (!is_sum(criterion)) throw std::logic_error("the criterion is no sum over the day");
     const State& many = state_->by_many();
-    return many.longest(criterion, many.outcome(criterion, {.times = variable.fixed}),
-                        variable.part, most);
+    return many.longest(criterion, variable.fixed, variable.part, most);
 }
 
 LongestTimes MonteCarloDay::longest_of_row(std::size_t criterion, std::size_t row,
@@ -114,8 +114,8 @@ unsigned MonteCarloDay::confident_runs(const VariableTimes& runs, unsigned most)
     if (within) return most;
     for (std::size_t i = 0; i < wanted.size(); ++i) {
         if (!wanted[i] || !is_sum(i)) continue;
-        const auto fit = many.longest(i, many.outcome_now(i), runs.part, Seconds(most))
-                             .confident(state_->accepted());
+        const auto fit =
+            many.longest(i, {}, runs.part, Seconds(most)).confident(state_->accepted());
         if (!fit) return 0;
         most = std::min(most, whole_runs(*fit));
     }

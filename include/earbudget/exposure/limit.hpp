@@ -53,6 +53,9 @@ class ExposureLimit {
     /// The same limit on the loudest part: no highest hour uses more of it.
     [[nodiscard]] ExposureLimit of_loudest_part() const;
 
+    /// The same limit without its threshold: what is used of it grows smoothly with levels.
+    [[nodiscard]] ExposureLimit without_threshold() const;
+
     /// What a second at a level uses of a sum; of others, what the level is of the limit. 0 without
     /// sound and below the threshold of a dose.
     [[nodiscard]] double used_by(std::optional<LevelA> level) const;

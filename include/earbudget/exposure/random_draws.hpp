@@ -3,6 +3,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <memory>
+#include <span>
 #include <string_view>
 
 #include <Eigen/Core>
@@ -77,6 +78,15 @@ class LatticeDraws {
     /// `dimensions`.
     void write(std::uint64_t stream, std::size_t direction, std::size_t first,
                Eigen::Ref<Eigen::ArrayXd> draws) const;
+
+    /// Writes the draws of those numbers, in their order.
+    void write(std::uint64_t stream, std::size_t direction, std::span<const std::uint16_t> numbers,
+               Eigen::Ref<Eigen::ArrayXd> draws) const;
+
+    /// Where draw 0 of a stream stands among the middles; each further one stands `step_along` on.
+    [[nodiscard]] std::uint16_t place_of_first(std::uint64_t stream) const;
+    [[nodiscard]] static std::uint16_t step_along(std::size_t direction);
+    [[nodiscard]] const Eigen::ArrayXd& middles() const { return *middles_; }
 
   private:
     std::uint64_t seed_;

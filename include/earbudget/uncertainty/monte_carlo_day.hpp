@@ -54,9 +54,11 @@ struct DayChange {
     LevelDifference added{0.0};  ///< reduction under what is worn or could be, on top
 };
 
-/// The longest time of something with which a limit is kept, in each draw.
+/// The longest time of something with which a limit is kept, in each draw; draws that change
+/// nothing of what the accepted share keeps may be left out.
 struct LongestTimes {
     Eigen::ArrayXd seconds;              ///< 0 where no time keeps it
+    std::size_t draws = 0;               ///< with those left out, which keep more
     double probability_over_at_0 = 0.0;  ///< of being over whatever the time
     /// The longest time with a probability of being over of at most `accepted`; none: not even 0 s.
     [[nodiscard]] std::optional<Seconds> confident(double accepted) const;

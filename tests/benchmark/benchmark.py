@@ -22,7 +22,8 @@ QUICK_S = 0.06  # so short a process is run five times as often
 
 
 def side_of(cost, other):
-    return {f"{key}_ratio": round(cost[f"{key}_s"] / max(other[f"{key}_s"], 1e-6), 4) for key in ("wall", "CPU")}
+    return {f"{key}_ratio": round(cost[f"{key}_s"] / max(other[f"{key}_s"], 1e-6), 4)
+            for key in ("wall", "CPU")}
 
 
 def timed(workload, place, runs):
@@ -101,6 +102,9 @@ def print_table(result):
               f"{number(before, 'wall_ratio', 9)}{number(before, 'CPU_ratio', 7)}   {target_text(m)}".rstrip())
     print("\nGrowth of CPU time without the start, slope on a double-logarithmic scale")
     for g in result["growth"]:
+        if "left_out" in g:
+            print(f"{g['name']:<34} left out: {g['left_out']}")
+            continue
         times = " ".join(f"{size}: {s:.4f}" for size, s in zip(g["sizes"], g["CPU_s"]))
         print(f"{g['name']:<34}{g['slope']:6.2f}, steepest {g['steepest']:5.2f}  {target_text(g)}\n    {times} s")
 

@@ -1,13 +1,16 @@
-// Times of the library itself, in seconds. in_process plain_loop, million_one_thread,
-// million_two_threads, default_draws or random_plans.
+// Times of the library itself, in seconds, of which the program refuses some as too much work.
+// in_process plain_loop, million_one_thread, million_two_threads, default_draws, random_plans,
+// choose_unlike or assess_unlike_worn.
 #include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <random>
+#include <string>
 #include <string_view>
 #include <vector>
 
 #include "earbudget/advice/assess.hpp"
+#include "earbudget/choice/choose.hpp"
 #include "earbudget/exposure/random_draws.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "support/random_plan.hpp"
@@ -110,11 +113,55 @@ double seconds_of_random_plans() {
            });
 }
 
+/// 50 people of whom no two are alike.
+Plan plan_of_many(std::size_t protectors, std::size_t sounds, std::size_t rows) {
+    std::mt19937 random(4);
+    Plan plan{.title = "invented"};
+    for (std::size_t n = 0; n < protectors; ++n) {
+        plan.catalogue.protectors.push_back({test::random_protector(
+            random, "plug-" + std::to_string(n), ProtectorType::PremouldedPlug)});
+    }
+    for (std::size_t n = 0; n < sounds; ++n)
+        plan.sequences.push_back(test::random_sequence(random, "sequence-" + std::to_string(n)));
+    for (std::size_t n = 0; n < rows; ++n)
+        plan.timeline.push_back({.sequence = n % sounds, .duration = Seconds(60.0)});
+    for (unsigned n = 0; n < 50; ++n) {
+        plan.people.push_back(test::participant({"plug-0"}));
+        plan.people.back().id += std::to_string(n);
+        plan.people.back().policy.rules.method = Method::Octave;
+        plan.people.back().visits = n + 1;
+    }
+    return plan;
+}
+
+double seconds_of_choosing() {
+    const Plan plan = plan_of_many(40, 50, 50);
+    return seconds_of([&] { return choose(plan).front().ranking.front().worst_margin->dB(); });
+}
+
+double seconds_of_assessing_worn() {
+    Plan plan = plan_of_many(1, 20, 200);
+    for (Sequence& sequence : plan.sequences)
+        sequence.levels = sequence.levels.shifted(LevelDifference(-20.0));  // within every limit
+    for (TimelineRow& row : plan.timeline)
+        row.duration = Seconds(30.0);
+    for (Person& person : plan.people) {
+        person.wearing.fraction_of_time = 0.9;
+        person.fit_uncertainty = LevelDifference(3.0);
+    }
+    return seconds_of([&] { return static_cast<double>(assess(plan).verdict()); });
+}
+
+double seconds_of_named(std::string_view name) {
+    if (name == "random_plans") return seconds_of_random_plans();
+    if (name == "choose_unlike") return seconds_of_choosing();
+    if (name == "assess_unlike_worn") return seconds_of_assessing_worn();
+    return seconds_of_draws(name);
+}
+
 }  // namespace
 
 int main(int count, char** arguments) {
-    const std::string_view name = count == 2 ? arguments[1] : "";
-    std::printf("%.6f\n",
-                name == "random_plans" ? seconds_of_random_plans() : seconds_of_draws(name));
+    std::printf("%.6f\n", seconds_of_named(count == 2 ? arguments[1] : ""));
     return 0;
 }

@@ -3,7 +3,7 @@
 #include <map>
 #include <string>
 
-#include "cli/description.hpp"
+#include "cli/command_table.hpp"
 #include "files/keys.hpp"
 
 namespace earbudget::guides {

@@ -40,10 +40,10 @@ void check_channels(const std::string& path, std::size_t channels, const Measure
                                      request.background->channels.size(), path, channels));
     }
     if (options.channel && (*options.channel < 1 || *options.channel > channels)) {
-        throw InputError({path}, fmt::format("the recording has no channel {}; accepted: {}",
-                                             *options.channel,
-                                             channels == 1 ? std::string("1, the only one")
-                                                           : fmt::format("1 to {}", channels)));
+        throw InputError(
+            {path}, fmt::format("the recording has no channel {}; accepted: {}", *options.channel,
+                                channels == 1 ? std::string("1, the only one")
+                                              : fmt::format("1 to {}", channels)));
     }
 }
 

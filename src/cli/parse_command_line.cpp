@@ -124,8 +124,8 @@ std::string problem_of(const ProgramDescription& program, const CommandDescripti
                           why.too_many.size() == 1 ? "is one word too many" : "are words too many");
     const auto plan = why.is_lacking && command.operand() == "PLAN" ? plan_here() : std::nullopt;
     return fmt::format(
-        "{}; accepted: earbudget {} {}{}, and options as earbudget {} --help lists them",
-        problem, command.name, command.operand(),
+        "{}; accepted: earbudget {} {}{}, and options as earbudget {} --help lists them", problem,
+        command.name, command.operand(),
         plan ? fmt::format(" (here earbudget {} {})", command.name, *plan) : "", command.name);
 }
 

@@ -226,8 +226,7 @@ ReviewTerms review_terms(const ReviewOptions& options) {
     rules.performance = ProtectionPerformance(options.protection_performance);
     const bool has_role = problems.attempt([&] { terms.role = role_of(options); });
     const bool has_age = problems.attempt([&] { terms.age = age_of(options); });
-    if (has_role && has_age)
-        problems.attempt([&] { check_whom(options, terms.role, terms.age); });
+    if (has_role && has_age) problems.attempt([&] { check_whom(options, terms.role, terms.age); });
     const bool has_method = problems.attempt([&] { rules.method = method_of(options); });
     const bool has_derating = problems.attempt([&] { rules.derating = derating_of(options); });
     if (has_method && has_derating) problems.attempt([&] { check_combination(rules); });

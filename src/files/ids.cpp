@@ -163,12 +163,12 @@ TableReader open_document(const TomlTable& document, const std::string& path, co
     const std::string_view stated = kind_of(document);
     if (!stated.empty() && stated != kind) {
         const std::string_view command = command_for_kind(stated);
-        throw InputError(
-            find_kind(document)->position,
-            fmt::format(
-                "\"kind\" is \"{}\"{}; accepted: kind = \"{}\"", stated,
-                command.empty() ? "" : fmt::format(", a file for earbudget {} {}", command, as_typed(path)),
-                kind));
+        throw InputError(find_kind(document)->position,
+                         fmt::format("\"kind\" is \"{}\"{}; accepted: kind = \"{}\"", stated,
+                                     command.empty() ? ""
+                                                     : fmt::format(", a file for earbudget {} {}",
+                                                                   command, as_typed(path)),
+                                     kind));
     }
     if (stated.empty()) {
         const TomlValue& value = *find_kind(document);

@@ -32,8 +32,7 @@ void read_timeline_row(TableReader& table, const std::vector<Sequence>& sequence
     }
     if (sequence) {
         errors.attempt([&] {
-            row.sequence =
-                index_named(errors, "sequence", *sequence, sequences, why_no_cards);
+            row.sequence = index_named(errors, "sequence", *sequence, sequences, why_no_cards);
         });
     }
     if (const auto reinsert = table.boolean("reinsert")) {
@@ -50,12 +49,14 @@ void read_timeline_row(TableReader& table, const std::vector<Sequence>& sequence
 std::vector<TimelineRow> read_timeline(TableReader& plan, const std::vector<Sequence>& sequences) {
     std::vector<TimelineRow> timeline;
     const std::string_view why_no_cards =
-        plan.has("sequences") ? "there are no cards in the folder that the plan's key "
-                                "\"sequences\" names (subfolders are not read)"
-                              : "the plan has no key \"sequences\", which names the folder of cards";
+        plan.has("sequences")
+            ? "there are no cards in the folder that the plan's key "
+              "\"sequences\" names (subfolders are not read)"
+            : "the plan has no key \"sequences\", which names the folder of cards";
     for (TableReader& table : plan.tables("timeline")) {
         timeline.push_back({.sequence = {}, .stated_at = table.position()});
-        if (!table.attempt([&] { read_timeline_row(table, sequences, why_no_cards, timeline.back()); }))
+        if (!table.attempt(
+                [&] { read_timeline_row(table, sequences, why_no_cards, timeline.back()); }))
             plan.errors().lose("timeline", std::nullopt);
     }
     if (timeline.empty()) {

@@ -151,8 +151,9 @@ TEST_CASE("lists on the command line take quotes") {
                                         study.root());
     CAPTURE(outcome.errors);
     CHECK(outcome.status <= 1);
-    CHECK(holds(message({"review", "cards/epi.toml", "--criteria", "\"a, \"\"b\"\"\",niosh-rel"}, study),
-                "--criteria is \"a, \"b\"\""));
+    CHECK(holds(
+        message({"review", "cards/epi.toml", "--criteria", "\"a, \"\"b\"\"\",niosh-rel"}, study),
+        "--criteria is \"a, \"b\"\""));
     CHECK(holds(message({"review", "cards/epi.toml", "--criteria", "\"niosh-rel"}, study),
                 "in which a quote does not end"));
     CHECK(holds(message({"review", "cards/epi.toml", "--criteria", "niosh-rel,"}, study),

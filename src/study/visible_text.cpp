@@ -92,11 +92,23 @@ bool is_seen(char32_t character, char32_t before, std::string_view rest) {
     return !is_unseen(character);
 }
 
+/// How many bytes from the first are letters, digits and signs of ASCII: nearly all of most texts.
+std::size_t plainly_seen(std::string_view text) {
+    const auto end = std::ranges::find_if(text, [](char c) { return c < ' ' || c > '~'; });
+    return static_cast<std::size_t>(end - text.begin());
+}
+
 std::string visible(std::string_view text, bool keep_line_feeds) {
     std::string result;
     result.reserve(text.size());
     char32_t before = 0;  // none, or what was replaced
     while (!text.empty()) {
+        if (const std::size_t plain = plainly_seen(text)) {
+            result += text.substr(0, plain);
+            before = static_cast<unsigned char>(result.back());
+            text.remove_prefix(plain);
+            continue;
+        }
         const auto character = first_character(text);
         const std::string_view bytes = text.substr(0, character ? character->bytes : 1);
         text.remove_prefix(bytes.size());

@@ -92,20 +92,15 @@ bool is_seen(char32_t character, char32_t before, std::string_view rest) {
     return !is_unseen(character);
 }
 
-/// How many bytes from the first are letters, digits and signs of ASCII: nearly all of most texts.
-std::size_t plainly_seen(std::string_view text) {
-    const auto end = std::ranges::find_if(text, [](char c) { return c < ' ' || c > '~'; });
-    return static_cast<std::size_t>(end - text.begin());
-}
-
 std::string visible(std::string_view text, bool keep_line_feeds) {
     std::string result;
     result.reserve(text.size());
     char32_t before = 0;  // none, or what was replaced
     while (!text.empty()) {
-        if (const std::size_t plain = plainly_seen(text)) {
+        // Nearly all of a report.
+        if (const std::size_t plain = printable_ascii(text); plain > 0) {
             result += text.substr(0, plain);
-            before = static_cast<unsigned char>(result.back());
+            before = static_cast<unsigned char>(text[plain - 1]);
             text.remove_prefix(plain);
             continue;
         }
@@ -127,6 +122,11 @@ std::string visible(std::string_view text, bool keep_line_feeds) {
 }
 
 }  // namespace
+
+std::size_t printable_ascii(std::string_view text) {
+    const auto other = std::ranges::find_if(text, [](char c) { return c < ' ' || c > '~'; });
+    return static_cast<std::size_t>(other - text.begin());
+}
 
 std::optional<Character> first_character(std::string_view text) {
     if (text.empty()) return std::nullopt;

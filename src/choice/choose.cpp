@@ -140,8 +140,8 @@ RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears, 
         note_day(plan, person, *day, choice);
     } else {
         choice.verdict = Verdict::Unknown;
-        choice.notes.push_back(say<ChoicePhrase::AtPlace>(day.obstacle().position(),
-                                                          as_it_stands(day.obstacle().message())));
+        choice.notes.push_back(
+            say<ChoicePhrase::AtPlace>(day.obstacle().position(), day.obstacle().says()));
     }
     const bool any = choice.at_ear_LEX_8h.has_value();
     choice.methods = method_spread(plan, person, wears, Wearing{}, any ? wanted : nullptr);

@@ -123,7 +123,7 @@ void warn_of_samples(const Person& person, PersonWarnings& warnings) {
 /// The same for everyone who hears the sound, so that no person is named.
 void warn_of_defaults(const Plan& plan, const Person& person, const ExposureDay& day,
                       std::vector<Warning>& warnings) {
-    std::map<std::string, std::set<std::string>> names_by_source;
+    std::map<Message, std::set<std::string>> names_by_source;
     const auto add = [&](const SoundErrors& sound) {
         if (sound.uncertainty.is_default)
             names_by_source[sound.uncertainty.source].insert(sound.name);

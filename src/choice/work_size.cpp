@@ -8,9 +8,9 @@
 #include "choice/homogeneous_groups.hpp"
 #include "computing/work_costs.hpp"
 #include "earbudget/choice/phrases.hpp"
+#include "earbudget/computing/source_position.hpp"
 #include "earbudget/day/exposure_row.hpp"
 #include "earbudget/study/catalogue.hpp"
-#include "earbudget/study/input_error.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {

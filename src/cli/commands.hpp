@@ -1,9 +1,90 @@
 #pragma once
 
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
 #include "cli/messages.hpp"
-#include "cli/options.hpp"
 
 namespace earbudget::cli {
+
+/// What every command can be told about its output.
+struct OutputOptions {
+    std::optional<std::string> format;     ///< stated, else by the ending of the file
+    std::optional<std::string> file;       ///< none: standard output
+    std::string note = {};                 ///< to be said when the file is written; empty for none
+    bool force = false;                    ///< replace an existing file
+    std::optional<std::string> date;       ///< YYYY-MM-DD; none: today
+    bool working = false;                  ///< show how each number came about
+    std::vector<std::string> working_for;  ///< ids that it is about; empty: everything
+    std::int64_t seed = 1;                 ///< of the draws, from 0
+
+    [[nodiscard]] std::uint64_t seed_of_draws() const { return static_cast<std::uint64_t>(seed); }
+};
+
+/// earbudget measure RECORDING... Where several values are given, each is for one channel.
+struct MeasureOptions {
+    std::vector<std::string> recordings;
+    std::vector<std::string> calibration;        ///< recordings of a calibrator's tone
+    std::vector<std::string> calibration_after;  ///< the same after the measurement
+    std::optional<double> calibrator_level_dB;   ///< that it produced
+    bool accept_drift = false;
+    bool accept_length = false;                 ///< as the headers announce it
+    std::vector<double> full_scale_level_dB;    ///< RMS level of a full-scale sine
+    std::vector<double> sensitivity_mV_per_Pa;  ///< of the microphone
+    std::vector<double> full_scale_volts;       ///< peak volts at full scale
+    std::optional<std::string> background;      ///< recording without the sequence
+    std::optional<std::string> from, to;        ///< part of each recording
+    bool find_runs = false;
+    std::optional<unsigned> channel;              ///< from 1; none: all
+    std::optional<std::string> history;           ///< CSV file of LAeq of each second
+    std::optional<std::string> instrument_class;  ///< "1" or "2"
+    std::optional<std::string> card;              ///< sequence card to write
+    std::string card_id;                          ///< empty: the name of the card's file
+    std::string card_title;                       ///< empty: the id
+    std::string who, when, where, instrument;     ///< origin on the card, free text
+    std::optional<double> uncertainty_dB;         ///< for the card
+    OutputOptions output;
+};
+
+/// earbudget choose PLAN
+struct ChooseOptions {
+    std::string plan;
+    OutputOptions output;
+};
+
+/// earbudget assess PLAN
+struct AssessOptions {
+    std::string plan;
+    std::optional<std::string> against;  ///< an earlier version of the plan
+    bool sheet = false;                  ///< the operator's sheet instead of the report
+    OutputOptions output;
+};
+
+/// earbudget ratings PROTECTORS
+struct RatingsOptions {
+    std::string protectors;
+    OutputOptions output;
+};
+
+/// earbudget review CARD...
+struct ReviewOptions {
+    std::vector<std::string> cards;
+    std::optional<std::string> against;     ///< the card that is replaced
+    std::optional<std::string> protectors;  ///< catalogue
+    std::vector<std::string> criteria;      ///< ids; empty: every published one for the role
+    std::optional<std::string> for_whom;    ///< an age group, or "staff"; none: "adult"
+    std::optional<std::string> role;        ///< none: of `for_whom`
+    std::string method = "best";
+    std::string derating = "none";
+    double protection_performance = 84.0;  ///< percent
+    double accepted_probability = 5.0;     ///< percent
+    unsigned sessions_per_day = 1;
+    double days_per_week = 1.0;
+    std::string at_least = "10 min";  ///< a day, by every criterion
+    OutputOptions output;
+};
 
 /// Each runs one command and returns the exit status for a computed result. They throw InputError
 /// for bad input and other exceptions for faults.

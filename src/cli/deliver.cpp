@@ -1,5 +1,3 @@
-#include "cli/deliver.hpp"
-
 #include <algorithm>
 #include <array>
 #include <cstdlib>
@@ -8,13 +6,12 @@
 #include <string>
 #include <string_view>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 #include <unistd.h>
 
-#include "cli/messages.hpp"
-#include "cli/record_of.hpp"
+#include "cli/steps.hpp"
 #include "earbudget/study/input_error.hpp"
+#include "files/written_values.hpp"
 #include "report/document.hpp"
 
 namespace earbudget::cli {
@@ -26,11 +23,6 @@ void check_output(const OutputOptions& output) {
 void check_output_is_no_input(const OutputOptions& output, const files::ReadBefore& inputs) {
     if (output.file) files::check_is_no_input(*output.file, inputs);
     if (!output.file) files::check_standard_output({}, inputs);
-}
-
-std::string folder_of(const std::string& file) {
-    const auto parent = std::filesystem::path(file).parent_path();
-    return parent.empty() ? "." : parent.string();
 }
 
 void deliver(const std::string& made, const OutputOptions& output,
@@ -76,9 +68,8 @@ constexpr std::string_view of_inputs = ".toml";
 /// has none, but for what would look like an input.
 std::string ending_of(const std::string& file) {
     const auto name = std::filesystem::path(file).filename();
-    std::string ending = name.extension().empty() ? name.string() : name.extension().string();
-    for (char& c : ending)
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    const std::string ending = files::in_small_letters(
+        name.extension().empty() ? name.string() : name.extension().string());
     return name.extension().empty() && ending != of_inputs ? "" : ending;
 }
 
@@ -93,18 +84,16 @@ bool is_standard_output(const std::string& file) {
     return std::ranges::find(names, file) != names.end();
 }
 
-/// As --format checks it.
-bool writes(const CLI::App& command, std::string_view format) {
-    return !format.empty() &&
-           command.get_option("--format")->get_type_name().find(format) != std::string::npos;
+bool writes(const CommandDescription& command, std::string_view format) {
+    return std::ranges::count(command.find("--format")->choices, format) > 0;
 }
 
-[[noreturn]] void refuse(const CLI::App& command, const std::string& file, const std::string& why) {
-    throw UsageProblem(
-        fmt::format("earbudget {}: --output \"{}\" {}", command.get_name(), file, why));
+[[noreturn]] void refuse(const CommandDescription& command, const std::string& file,
+                         const std::string& why) {
+    throw UsageProblem(fmt::format("earbudget {}: --output \"{}\" {}", command.name, file, why));
 }
 
-[[noreturn]] void refuse_ending(const CLI::App& command, const std::string& file,
+[[noreturn]] void refuse_ending(const CommandDescription& command, const std::string& file,
                                 std::string_view ending) {
     const bool pages = writes(command, "html");
     refuse(command, file,
@@ -117,7 +106,9 @@ bool writes(const CLI::App& command, std::string_view format) {
 
 }  // namespace
 
-void settle_format(const CLI::App& command, OutputOptions& output) {
+void settle_format(const CommandDescription& command, OutputOptions& output) {
+    const std::optional<std::string> stated = output.format;
+    if (!stated) output.format = "text";
     if (!output.file) return;
     if (is_standard_output(*output.file)) {
         refuse(command, *output.file,
@@ -127,14 +118,13 @@ void settle_format(const CLI::App& command, OutputOptions& output) {
     if (ending == of_inputs) refuse_ending(command, *output.file, ending);
     if (ending.empty()) return;
     const std::string_view format = format_of(ending);
-    if (command.get_option("--format")->count() > 0) {
-        if (format == output.format) return;
+    if (!stated) {
+        if (!writes(command, format)) refuse_ending(command, *output.file, ending);
+        output.format = format;
+    } else if (format != *stated) {
         output.note = fmt::format("note: \"{}\" ends in {} and --format is {}: {} is written",
-                                  *output.file, ending, output.format, output.format);
-        return;
+                                  *output.file, ending, *stated, *stated);
     }
-    if (!writes(command, format)) refuse_ending(command, *output.file, ending);
-    output.format = format;
 }
 
 void check_sheet(const AssessOptions& options) {
@@ -143,7 +133,7 @@ void check_sheet(const AssessOptions& options) {
         throw UsageProblem(
             fmt::format("earbudget assess: --sheet is a page and --format is {}; accepted: --sheet "
                         "with --format html",
-                        options.output.format));
+                        *options.output.format));
     }
     if (options.against || options.output.working) {
         throw UsageProblem(

@@ -1,5 +1,3 @@
-#include "cli/help_words.hpp"
-
 #include <algorithm>
 #include <array>
 #include <filesystem>
@@ -8,12 +6,11 @@
 #include <system_error>
 #include <utility>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-#include "cli/messages.hpp"
+#include "cli/parse_command_line.hpp"
 #include "files/ids.hpp"
-#include "files/toml_mistake.hpp"
+#include "files/toml_tree.hpp"
 
 namespace earbudget::cli {
 
@@ -30,30 +27,22 @@ namespace {
 }
 
 /// "help", "help COMMAND"; --help and -h add nothing.
-std::string help_for(const CLI::App& program, std::vector<std::string> asked) {
+std::string help_for(const ProgramDescription& program, std::vector<std::string> asked) {
     std::erase_if(asked, [](const std::string& word) { return word == "--help" || word == "-h"; });
     if (asked.size() > 1) {
         throw UsageProblem(
             fmt::format("earbudget help: \"{}\" is a word too many; accepted: earbudget help "
                         "COMMAND, with one of {}",
-                        asked[1], fmt::join(names_of_commands(program), ", ")));
+                        asked[1], fmt::join(program.names_of_commands(), ", ")));
     }
-    if (asked.empty() || asked[0] == "help") return program.help();
-    for (const CLI::App* command : program.get_subcommands(nullptr))
-        if (command->get_name() == asked[0]) return command->help(program.get_name());
-    refuse_help_for(asked[0], names_of_commands(program));
+    if (asked.empty() || asked[0] == "help") return help_of(program);
+    if (program.find(asked[0])) return help_of(program, asked[0]);
+    refuse_help_for(asked[0], program.names_of_commands());
 }
 
 }  // namespace
 
-std::vector<std::string> names_of_commands(const CLI::App& program) {
-    std::vector<std::string> names;
-    for (const CLI::App* command : program.get_subcommands(nullptr))
-        names.push_back(command->get_name());
-    return names;
-}
-
-std::optional<std::string> help_asked_for(const CLI::App& program,
+std::optional<std::string> help_asked_for(const ProgramDescription& program,
                                           std::span<const char* const> words) {
     if (words.empty()) return std::nullopt;
     const std::vector<std::string> asked(words.begin(), words.end());
@@ -88,8 +77,7 @@ bool is_recording(const std::string& path) {
 
 constexpr std::string_view name_of_plan = "plan.toml";
 
-}  // namespace
-
+/// The words of a command line as they are typed into a shell, "earbudget" before them.
 std::string typed(std::span<const std::string> words) {
     std::string line = "earbudget";
     for (const std::string& word : words)
@@ -97,6 +85,8 @@ std::string typed(std::span<const std::string> words) {
     return line;
 }
 
+/// The command that takes what lies at a path, by what it holds: "assess" for a plan and a folder
+/// with one. None for what no command takes, and where nothing is.
 std::optional<std::string> command_taking(const std::string& path) {
     std::error_code ignored;
     if (std::filesystem::is_directory(path, ignored)) {
@@ -116,14 +106,46 @@ std::optional<std::string> command_taking(const std::string& path) {
     }
 }
 
-std::vector<std::string> short_usage(const CLI::App& program) {
+/// "; type: earbudget assess plan.toml"; empty for words that would be refused.
+std::string to_type(const std::vector<std::string>& words) {
+    return is_accepted(words) ? "; type: " + typed(words) : "";
+}
+
+}  // namespace
+
+std::string to_type_instead(std::span<const char* const> words,
+                            const std::vector<std::string>& names) {
+    std::vector<std::string> right(words.begin(), words.end());
+    if (const auto command = command_taking(right.front())) {
+        right.insert(right.begin(), *command);
+        std::error_code ignored;
+        if (std::filesystem::is_directory(right[1], ignored))
+            right[1] = (std::filesystem::path(right[1]) / "plan.toml").string();
+    } else if (const auto nearest = files::nearest_name(right.front(), names)) {
+        right.front() = *nearest;
+    } else {
+        return "";
+    }
+    return to_type(right);
+}
+
+std::string typed_with(const CommandDescription& command, std::span<const char* const> words,
+                       const std::string& wrong, const std::string& right) {
+    std::vector<std::string> all = {command.name};
+    for (const std::string word : words) {
+        const std::string name = word.substr(0, word.find('='));
+        all.push_back(name == wrong ? right + word.substr(name.size()) : word);
+    }
+    return to_type(all);
+}
+
+std::vector<std::string> short_usage(const ProgramDescription& program) {
     constexpr std::size_t room = 30;
     std::vector<std::string> lines;
-    for (const CLI::App* command : program.get_subcommands(nullptr)) {
-        std::string usage = "earbudget " + command->get_name();
-        for (const CLI::Option* option : command->get_options())
-            if (option->get_positional()) usage += " " + option->get_option_text();
-        lines.push_back(fmt::format("  {:<{}} {}", usage, room, command->get_description()));
+    for (const CommandDescription& command : program.commands) {
+        lines.push_back(fmt::format("  {:<{}} {}",
+                                    fmt::format("earbudget {} {}", command.name, command.operand()),
+                                    room, command.text));
     }
     const auto plan = plan_here();
     lines.push_back(

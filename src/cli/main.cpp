@@ -9,35 +9,14 @@
 #endif
 #include <unistd.h>
 
-#include "cli/commands.hpp"
 #include "cli/messages.hpp"
 #include "cli/parse_command_line.hpp"
 #include "earbudget/study/input_error.hpp"
-#include "files/output.hpp"
+#include "report/words/words.hpp"
 
 namespace {
 
 using namespace earbudget;
-
-cli::ExitStatus run(const cli::CommandLine& command_line) {
-    if (const auto* measure = std::get_if<cli::MeasureOptions>(&command_line)) {
-        return cli::run_measure(*measure);
-    }
-    if (const auto* assess = std::get_if<cli::AssessOptions>(&command_line)) {
-        return cli::run_assess(*assess);
-    }
-    if (const auto* choose = std::get_if<cli::ChooseOptions>(&command_line)) {
-        return cli::run_choose(*choose);
-    }
-    if (const auto* ratings = std::get_if<cli::RatingsOptions>(&command_line)) {
-        return cli::run_ratings(*ratings);
-    }
-    if (const auto* review = std::get_if<cli::ReviewOptions>(&command_line)) {
-        return cli::run_review(*review);
-    }
-    files::write_standard_output(std::get<cli::Information>(command_line).text);
-    return cli::computed;
-}
 
 /// A file must not be given the number of a standard stream that was closed by whoever started the
 /// program, and then be written into.
@@ -71,12 +50,15 @@ int main(int count, char** arguments) {
     occupy_standard_streams();
     keep_memory();
     try {
-        return run(cli::parse_command_line(count, arguments));
+        return cli::run_command_line(count, arguments);
     } catch (const files::InputErrors& errors) {
         cli::say_errors(errors);
         return cli::bad_input;
     } catch (const InputError& error) {
         cli::say(error.what());
+        return cli::bad_input;
+    } catch (const Obstacle& obstacle) {
+        cli::say(text_of(obstacle));
         return cli::bad_input;
     } catch (const cli::UsageProblem& problem) {
         cli::say(problem.what());

@@ -5,11 +5,8 @@
 #include <fmt/format.h>
 
 #include "cli/commands.hpp"
-#include "cli/deliver.hpp"
 #include "cli/measure_inputs.hpp"
-#include "cli/measured_card.hpp"
-#include "cli/messages.hpp"
-#include "cli/record_of.hpp"
+#include "cli/steps.hpp"
 #include "earbudget/computing/for_each_at_once.hpp"
 #include "files/error_list.hpp"
 #include "files/output.hpp"
@@ -120,19 +117,14 @@ bool has_levels(const report::RecordingReport& recording) {
     });
 }
 
-InstrumentClass instrument_class(const MeasureOptions& options) {
-    if (!options.instrument_class) return InstrumentClass::NotStated;
-    return *options.instrument_class == "1" ? InstrumentClass::One : InstrumentClass::Two;
-}
-
 /// A file that serves twice, as a calibrator's before and after, must have been the same each time.
 void add_read(report::Record& record, const report::SourceFile& file) {
     for (const report::SourceFile& other : record.inputs) {
         if (other.path != file.path || other.sha256 == file.sha256) continue;
-        throw InputError({file.path},
-                         fmt::format("\"{}\" changed while it was read; accepted: a recording that "
-                                     "is finished",
-                                     file.path));
+        throw InputError(
+            {file.path},
+            fmt::format("\"{}\" changed while it was read; accepted: a recording that is finished",
+                        file.path));
     }
     add_input(record, file);
 }
@@ -140,8 +132,7 @@ void add_read(report::Record& record, const report::SourceFile& file) {
 report::Record record_of_measuring(const MeasureOptions& options,
                                    const std::vector<report::RecordingReport>& recordings,
                                    const FilesRead& others) {
-    report::Record record{.date = report_date(options.output), .inputs = {}};
-    record.with_working = options.output.working;
+    report::Record record = record_of(options.output);
     for (const report::RecordingReport& recording : recordings)
         add_read(record, recording.file);
     for (const report::SourceFile& file : others)
@@ -163,13 +154,6 @@ void check_outputs(const MeasureOptions& options) {
     if (!options.output.file) files::check_standard_output(outputs, inputs);
 }
 
-std::string report_of(const MeasureOptions& options,
-                      const std::vector<report::RecordingReport>& recordings,
-                      const report::Record& record) {
-    if (options.output.format == "json") return report::measure_json(recordings, record);
-    return rendered(report::measure_document(recordings, record), options.output);
-}
-
 }  // namespace
 
 ExitStatus run_measure(const MeasureOptions& options) {
@@ -187,9 +171,12 @@ ExitStatus run_measure(const MeasureOptions& options) {
             errors.attempt([&] { static_cast<void>(files::SoundFile(path)); });
         errors.throw_if_any();
     }
+    const InstrumentClass instrument = !options.instrument_class ? InstrumentClass::NotStated
+                                       : *options.instrument_class == "1" ? InstrumentClass::One
+                                                                          : InstrumentClass::Two;
     const MeasureRequest request{.calibration = std::move(calibration),
                                  .background = background ? &*background : nullptr,
-                                 .instrument = instrument_class(options),
+                                 .instrument = instrument,
                                  .find_runs = options.find_runs,
                                  .accept_length = options.accept_length,
                                  .tracing = tracing(options.output)};
@@ -205,7 +192,9 @@ ExitStatus run_measure(const MeasureOptions& options) {
         }
     }
     const report::Record record = record_of_measuring(options, recordings, read_before);
-    const std::string report = report_of(options, recordings, record);
+    const std::string report = in_format(
+        options.output, [&] { return report::measure_json(recordings, record); },
+        [&] { return report::measure_document(recordings, record); });
     std::vector<files::OutputFile> others;
     if (options.card) others.push_back({*options.card, measured_card(recordings.front(), options)});
     if (options.history) others.push_back({*options.history, report::measure_history(recordings)});

@@ -31,10 +31,9 @@ Tones tones_in(const std::vector<std::string>& paths, FilesRead& read) {
         }
         const std::size_t channel = found.size() == 1 ? 0 : n;
         if (channel >= found.size()) {
-            throw InputError({paths[n]},
-                             fmt::format("calibration {} has no channel {}; accepted: one channel, "
-                                         "or as many as the recording",
-                                         n + 1, n + 1));
+            throw InputError({paths[n]}, fmt::format("calibration {} has no channel {}; accepted: "
+                                                     "one channel, or as many as the recording",
+                                                     n + 1, n + 1));
         }
         tones.results.push_back(found[channel]);
         tones.recordings.push_back(origin);
@@ -110,10 +109,9 @@ std::optional<Excerpt> part_of(files::SoundFile& recording, const std::string& p
     const Seconds to =
         options.to ? parse_moment(*options.to).value() : whole.value_or(Seconds(1e9));
     if (whole && (from >= *whole || to > *whole + Seconds(0.001))) {
-        throw InputError({path},
-                         fmt::format("the recording lasts {:.3f} s; accepted: --from and --to "
-                                     "within it, from 0 to {:.3f}",
-                                     whole->count(), whole->count()));
+        throw InputError({path}, fmt::format("the recording lasts {:.3f} s; accepted: --from and "
+                                             "--to within it, from 0 to {:.3f}",
+                                             whole->count(), whole->count()));
     }
     return std::make_optional<Excerpt>(recording, from, to);
 }

@@ -2,11 +2,12 @@
 
 #include <optional>
 
-#include "cli/options.hpp"
+#include "cli/commands.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
 #include "earbudget/measuring/measure.hpp"
 #include "files/sound_file.hpp"
 #include "report/record.hpp"
+#include "report/reports.hpp"
 
 namespace earbudget::cli {
 
@@ -36,5 +37,14 @@ using FilesRead = std::vector<report::SourceFile>;
 /// for a part beyond the recording's end.
 [[nodiscard]] std::optional<Excerpt> part_of(files::SoundFile& recording, const std::string& path,
                                              const MeasureOptions& options);
+
+/// The id on the card: the one stated, else the name of the card's file.
+[[nodiscard]] std::string card_id(const MeasureOptions& options);
+
+/// The text of the sequence card of a measured recording, which reads back to its levels. What the
+/// card's reader must know goes to standard error as notes. Throws InputError where there is no
+/// level, where a channel is clipped, and where the levels contradict each other.
+[[nodiscard]] std::string measured_card(const report::RecordingReport& recording,
+                                        const MeasureOptions& options);
 
 }  // namespace earbudget::cli

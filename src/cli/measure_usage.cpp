@@ -1,14 +1,14 @@
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <filesystem>
 
 #include <fmt/format.h>
 
 #include "cli/measure_inputs.hpp"
-#include "cli/measured_card.hpp"
-#include "cli/messages.hpp"
-#include "cli/option_ranges.hpp"
+#include "earbudget/study/visible_text.hpp"
 #include "files/study_files.hpp"
+#include "files/text_inputs.hpp"
 #include "files/written_values.hpp"
 
 namespace earbudget::cli {
@@ -19,36 +19,17 @@ namespace {
     throw UsageProblem("earbudget measure: " + message);
 }
 
-void check_within(double value, std::string_view option, const OptionRange& range) {
-    if (std::isfinite(value) && value >= range.least && value <= range.most) return;
-    refuse_usage(fmt::format("{} is {}; accepted: {:g} to {:g} {}", option, value, range.least,
-                             range.most, range.unit));
-}
-
-void check_values(const MeasureOptions& options) {
-    for (const double level : options.full_scale_level_dB)
-        check_within(level, "--full-scale-level", full_scale_levels);
-    if (options.calibrator_level_dB)
-        check_within(*options.calibrator_level_dB, "--calibrator-level", calibrator_levels);
-    for (const double sensitivity : options.sensitivity_mV_per_Pa)
-        check_within(sensitivity, "--sensitivity", sensitivities);
-    for (const double volts : options.full_scale_volts)
-        check_within(volts, "--full-scale-volts", full_scale_voltages);
-}
-
 /// A card of another name would not be found in its folder.
 void check_names(const MeasureOptions& options) {
     if (options.card && !files::is_read_in_folder(*options.card)) {
         refuse_usage(
-            fmt::format("--card \"{}\" would not be found among the cards of its folder; "
-                        "accepted: a file name that ends in .toml and does not begin with "
-                        "a dot",
+            fmt::format("--card \"{}\" would not be found among the cards of its folder; accepted: "
+                        "a file name that ends in .toml and does not begin with a dot",
                         *options.card));
     }
     if (options.history && std::filesystem::path(*options.history).extension() != ".csv") {
         refuse_usage(
-            fmt::format("--history \"{}\" is a table; accepted: a file name that ends in "
-                        ".csv",
+            fmt::format("--history \"{}\" is a table; accepted: a file name that ends in .csv",
                         *options.history));
     }
 }
@@ -127,10 +108,52 @@ void check_part(const MeasureOptions& options) {
     }
 }
 
+/// What no card could be read again with.
+void check_texts(const MeasureOptions& options) {
+    using Text = std::pair<std::string_view, const std::string&>;
+    for (const auto& [option, text] :
+         {Text{"--title", options.card_title}, Text{"--who", options.who},
+          Text{"--when", options.when}, Text{"--where", options.where},
+          Text{"--instrument", options.instrument}}) {
+        if (!characters_of(text)) {
+            refuse_usage(fmt::format("{} is \"{}\", which is not UTF-8; accepted: text in UTF-8",
+                                     option, visible_text(text)));
+        }
+        if (text.size() > files::longest_text) {
+            refuse_usage(fmt::format("{} has {} bytes; accepted: at most {}", option, text.size(),
+                                     files::longest_text));
+        }
+    }
+}
+
+void check_card_usage(const MeasureOptions& options) {
+    if (!options.card) {
+        const auto is_stated = [](const std::string& text) { return !text.empty(); };
+        const bool for_a_card =
+            options.uncertainty_dB ||
+            std::ranges::any_of(std::array{options.card_id, options.card_title, options.who,
+                                           options.when, options.where, options.instrument},
+                                is_stated);
+        if (for_a_card) {
+            refuse_usage(
+                "--id, --title, --uncertainty, --who, --when, --where and --instrument are for a "
+                "card; accepted: with --card FILE");
+        }
+        return;
+    }
+    if (options.recordings.size() != 1) {
+        refuse_usage("--card is for one recording; accepted: one RECORDING");
+    }
+    check_texts(options);
+    if (const auto why = files::why_no_id(card_id(options))) {
+        refuse_usage(fmt::format("\"{}\"{} is no id for a card; accepted: --id with {}",
+                                 card_id(options), *why, files::accepted_ids));
+    }
+}
+
 }  // namespace
 
 void check_measure_usage(const MeasureOptions& options) {
-    check_values(options);
     check_names(options);
     check_pairs(options);
     check_calibration(options);

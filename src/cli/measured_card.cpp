@@ -1,36 +1,20 @@
-#include "cli/measured_card.hpp"
-
-#include <algorithm>
-#include <array>
 #include <cmath>
 #include <filesystem>
 
 #include <fmt/format.h>
 
-#include "cli/messages.hpp"
+#include "cli/measure_inputs.hpp"
 #include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/measurement/calibration/background.hpp"
 #include "earbudget/measuring/card_levels.hpp"
 #include "earbudget/study/level_checks.hpp"
 #include "earbudget/study/visible_text.hpp"
-#include "files/limits.hpp"
 #include "files/study_files.hpp"
 #include "report/words/words.hpp"
 
 namespace earbudget::cli {
 
 namespace {
-
-std::string card_id(const MeasureOptions& options) {
-    return options.card_id.empty()
-               ? visible_text(std::filesystem::path(*options.card).stem().string())
-               : options.card_id;
-}
-
-std::optional<unsigned> instrument_class_of(const MeasureOptions& options) {
-    if (!options.instrument_class) return std::nullopt;
-    return *options.instrument_class == "1" ? 1U : 2U;
-}
 
 /// Whether the recording, its background or its calibrator's was compressed with a loss.
 bool is_lossy(const MeasuredSources& sources) {
@@ -63,7 +47,7 @@ bool is_quieter(const MeasuredChannel& channel) {
 /// Class 1 stands for a whole chain of which nothing is lost.
 void refuse_lossy_class_1(const report::RecordingReport& recording, const MeasureOptions& options) {
     const MeasuredChannel* channel = loudest_channel(recording.measured);
-    if (!channel || instrument_class_of(options) != 1U || !is_lossy(channel->sources)) return;
+    if (!channel || options.instrument_class != "1" || !is_lossy(channel->sources)) return;
     throw InputError({recording.file.path},
                      "no card of class 1 can be written: the recording, its background or its "
                      "calibration was compressed with a loss; accepted: --instrument-class 2 or "
@@ -76,14 +60,15 @@ void check_channels(const report::RecordingReport& recording, const MeasureOptio
             if (finding.code == QualityCode::Clipped ||
                 finding.code == QualityCode::LevelOutOfRange ||
                 (finding.code == QualityCode::BackgroundTooClose && is_quieter(channel))) {
-                refuse(recording, fmt::format("channel {}: {}", channel.number, finding.text));
+                refuse(recording,
+                       fmt::format("channel {}: {}", channel.number, text_of(finding.says)));
             }
         }
     }
     refuse_lossy_class_1(recording, options);
     if (loudest_channel(recording.measured)) return;
     const auto& why = recording.measured.channels.front().why_no_level;
-    refuse(recording, why ? why->text : "there is no level");
+    refuse(recording, why ? text_of(why->says) : "there is no level");
 }
 
 void say_notes(const report::RecordingReport& recording, const CardLevels& card) {
@@ -96,7 +81,7 @@ void say_notes(const report::RecordingReport& recording, const CardLevels& card)
             finding.code == QualityCode::DataBeyondTheHeader)
             continue;
         say(fmt::format("note: the card does not say: {}: {}", name_of(finding.code),
-                        finding.text));
+                        text_of(finding.says)));
     }
 }
 
@@ -156,7 +141,9 @@ Origin origin_of(const report::RecordingReport& recording, const CardLevels& car
             .when = options.when,
             .where = options.where,
             .instrument = options.instrument,
-            .instrument_class = instrument_class_of(options),
+            .instrument_class = options.instrument_class
+                                    ? std::optional(*options.instrument_class == "1" ? 1U : 2U)
+                                    : std::nullopt,
             .calibration = calibration_text(*channel, options),
             .background = background_text(*channel, options),
             .uncertainty = uncertainty_text(*channel, options),
@@ -182,61 +169,12 @@ void state_uncertainty(const std::optional<ProposedUncertainty>& proposed,
     }
 }
 
-/// What no card could be read again with.
-void check_texts(const MeasureOptions& options) {
-    using Text = std::pair<std::string_view, const std::string&>;
-    for (const auto& [option, text] :
-         {Text{"--title", options.card_title}, Text{"--who", options.who},
-          Text{"--when", options.when}, Text{"--where", options.where},
-          Text{"--instrument", options.instrument}}) {
-        if (!characters_of(text)) {
-            throw UsageProblem(fmt::format(
-                "earbudget measure: {} is \"{}\", which is not UTF-8; accepted: text in UTF-8",
-                option, visible_text(text)));
-        }
-        if (text.size() > files::longest_text) {
-            throw UsageProblem(
-                fmt::format("earbudget measure: {} has {} bytes; accepted: at most "
-                            "{}",
-                            option, text.size(), files::longest_text));
-        }
-    }
-}
-
 }  // namespace
 
-void check_card_usage(const MeasureOptions& options) {
-    if (!options.card) {
-        const auto is_stated = [](const std::string& text) { return !text.empty(); };
-        const bool for_a_card =
-            options.uncertainty_dB ||
-            std::ranges::any_of(std::array{options.card_id, options.card_title, options.who,
-                                           options.when, options.where, options.instrument},
-                                is_stated);
-        if (for_a_card) {
-            throw UsageProblem(
-                "earbudget measure: --id, --title, --uncertainty, --who, --when, --where and "
-                "--instrument are for a card; accepted: with --card FILE");
-        }
-        return;
-    }
-    const auto refuse_usage = [](const std::string& message) {
-        throw UsageProblem("earbudget measure: " + message);
-    };
-    if (options.recordings.size() != 1) {
-        refuse_usage("--card is for one recording; accepted: one RECORDING");
-    }
-    check_texts(options);
-    const double highest = highest_uncertainty.dB();
-    if (options.uncertainty_dB &&
-        !(*options.uncertainty_dB >= 0.0 && *options.uncertainty_dB <= highest)) {
-        refuse_usage(fmt::format("--uncertainty is {}; accepted: 0 to {:.0f} dB",
-                                 *options.uncertainty_dB, highest));
-    }
-    if (const auto why = files::why_no_id(card_id(options))) {
-        refuse_usage(fmt::format("\"{}\"{} is no id for a card; accepted: --id with {}",
-                                 card_id(options), *why, files::accepted_ids));
-    }
+std::string card_id(const MeasureOptions& options) {
+    return options.card_id.empty()
+               ? visible_text(std::filesystem::path(*options.card).stem().string())
+               : options.card_id;
 }
 
 std::string measured_card(const report::RecordingReport& recording, const MeasureOptions& options) {
@@ -244,7 +182,7 @@ std::string measured_card(const report::RecordingReport& recording, const Measur
     CardLevels card = card_levels(recording.measured);
     state_uncertainty(loudest_channel(recording.measured)->uncertainty, options, card.levels);
     if (const auto contradiction = contradiction_in(card.levels)) {
-        refuse(recording, contradiction->text);
+        refuse(recording, text_of(contradiction->says));
     }
     const MeasuredChannel* channel = loudest_channel(recording.measured);
     const std::string text = files::write_sequence_card(

@@ -1,5 +1,4 @@
-#include "cli/option_values.hpp"
-
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <cstdint>
@@ -7,24 +6,16 @@
 #include <string_view>
 #include <system_error>
 #include <utility>
-#include <vector>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 #include "cli/messages.hpp"
+#include "cli/parse_command_line.hpp"
 #include "files/written_values.hpp"
 
 namespace earbudget::cli {
 
 namespace {
-
-/// "earbudget assess: --format is empty; accepted: …".
-std::string refusal(const CLI::App& command, const CLI::Option& option,
-                    const std::string& problem) {
-    return fmt::format("earbudget {}: {} {}; accepted: {}", command.get_name(), name_of(option),
-                       problem, accepted_of(option));
-}
 
 template <class Number>
 std::errc parse(std::string_view text) {
@@ -69,37 +60,47 @@ std::optional<std::string> why_no_whole_number(std::string_view value) {
     return std::nullopt;
 }
 
-/// By the type that the option was declared with: "FLOAT", "UINT" or "INT".
-std::optional<std::string> why_no_number(const CLI::Option& option, const std::string& value) {
-    const std::string type = option.get_type_name();
-    if (type.starts_with("FLOAT")) return why_no_decimal(value);
-    if (type.starts_with("UINT")) return why_no_whole_number<std::uint32_t>(value);
-    return type.starts_with("INT") ? why_no_whole_number<std::int64_t>(value) : std::nullopt;
+template <class T>
+std::span<T> values_in(T& one) {
+    return {&one, 1};
+}
+template <class T>
+std::span<T> values_in(std::optional<T>& one) {
+    return one ? std::span<T>(&*one, 1) : std::span<T>();
+}
+template <class T>
+std::span<T> values_in(std::vector<T>& all) {
+    return all;
 }
 
-/// By the checks that the option was declared with.
-bool passes_checks(CLI::Option& option, std::string value) {
-    try {
-        for (int n = 0;; ++n)
-            if (!(*option.get_validator(n))(value).empty()) return false;
-    } catch (const CLI::OptionNotFound&) {
-        return true;  // that was the last
-    }
+/// By the type of what the option is put into.
+std::optional<std::string> why_no_number(const OptionDescription& option,
+                                         const std::string& value) {
+    const auto by_type = [&](auto* target) -> std::optional<std::string> {
+        using Value = typename decltype(values_in(*target))::value_type;
+        if constexpr (std::is_same_v<Value, double>)
+            return why_no_decimal(value);
+        else if constexpr (std::is_integral_v<Value> && !std::is_same_v<Value, bool>)
+            return why_no_whole_number<Value>(value);
+        else
+            return std::nullopt;
+    };
+    return std::visit(by_type, option.target);
 }
 
 /// What is wrong with a value; none where it is accepted.
-std::optional<std::string> problem_of(CLI::Option& option, const std::string& value) {
+std::optional<std::string> problem_of(const OptionDescription& option, const std::string& value) {
     if (value.empty()) return "is empty";
     if (const auto why = why_no_number(option, value))
         return fmt::format("is \"{}\"{}", value, *why);
-    if (!passes_checks(option, value)) return fmt::format("is \"{}\"", value);
+    if (option.fits && !option.fits(value)) return fmt::format("is \"{}\"", value);
     return std::nullopt;
 }
 
 /// The words behind a command, one after another, and what is wrong with each.
 class Words {
   public:
-    Words(CLI::App& command, std::span<const char* const> words)
+    Words(const CommandDescription& command, std::span<const char* const> words)
         : command_(command), words_(words.begin(), words.end()) {}
 
     std::vector<std::string> problems() {
@@ -114,17 +115,17 @@ class Words {
         if (word.empty()) refuse_empty_operand();
         if (is_behind_dashes_ || !word.starts_with("--")) return;
         const std::size_t equals = word.find('=');
-        CLI::Option* option = command_.get_option_no_throw(word.substr(0, equals));
+        const OptionDescription* option = command_.find(word.substr(0, equals));
         if (option == nullptr) return;  // the parser says so
         if (equals != std::string::npos) {
             look_at_value(*option, word.substr(equals + 1));
-        } else if (takes_a_value(*option) && at_ < words_.size()) {
+        } else if (option->takes_a_value() && at_ < words_.size()) {
             look_at_next_word(*option);
         }
     }
 
-    void look_at_value(CLI::Option& option, const std::string& value) {
-        if (!takes_a_value(option)) {
+    void look_at_value(const OptionDescription& option, const std::string& value) {
+        if (!option.takes_a_value()) {
             refuse(option, fmt::format("is given the value \"{}\"", value));
         } else if (const auto problem = problem_of(option, value)) {
             refuse(option, *problem);
@@ -133,10 +134,9 @@ class Words {
 
     /// Another option would be taken for the value: --output --force would write a file of that
     /// name.
-    void look_at_next_word(CLI::Option& option) {
+    void look_at_next_word(const OptionDescription& option) {
         const std::string& value = words_[at_];
-        if (value.starts_with('-') &&
-            command_.get_option_no_throw(value.substr(0, value.find('='))) != nullptr) {
+        if (value.starts_with('-') && command_.find(value.substr(0, value.find('=')))) {
             refuse(option, "has no value");
             return;
         }
@@ -144,18 +144,19 @@ class Words {
         look_at_value(option, value);
     }
 
-    void refuse(const CLI::Option& option, const std::string& problem) {
-        problems_.push_back(refusal(command_, option, problem));
+    void refuse(const OptionDescription& option, const std::string& problem) {
+        problems_.push_back(fmt::format("earbudget {}: {} {}; accepted: {}", command_.name,
+                                        option.name(), problem, option.accepted()));
     }
 
     void refuse_empty_operand() {
-        std::string name = operand_of(command_);
+        std::string name = command_.operand();
         name.resize(name.find_last_not_of('.') + 1);
         problems_.push_back(fmt::format("earbudget {0}: {1} is empty; accepted: earbudget {0} {2}",
-                                        command_.get_name(), name, operand_of(command_)));
+                                        command_.name, name, command_.operand()));
     }
 
-    CLI::App& command_;
+    const CommandDescription& command_;
     std::vector<std::string> words_;
     std::size_t at_ = 0;
     bool is_behind_dashes_ = false;
@@ -164,26 +165,7 @@ class Words {
 
 }  // namespace
 
-std::string name_of(const CLI::Option& option) { return "--" + option.get_lnames().front(); }
-
-bool takes_a_value(const CLI::Option& option) { return option.get_items_expected_min() > 0; }
-
-std::string accepted_of(const CLI::Option& option) {
-    return fmt::format("{} {}: {}", name_of(option),
-                       takes_a_value(option) ? option.get_option_text() : "without a value",
-                       option.get_description());
-}
-
-std::string operand_of(const CLI::App& command) {
-    std::string operands;
-    for (const CLI::Option* option : command.get_options()) {
-        if (!option->get_positional()) continue;
-        operands += (operands.empty() ? "" : " ") + option->get_option_text();
-    }
-    return operands;
-}
-
-void check_option_values(CLI::App& command, std::span<const char* const> words) {
+void check_option_values(const CommandDescription& command, std::span<const char* const> words) {
     auto problems = Words(command, words).problems();
     if (problems.empty()) return;
     const std::string first = problems.front();
@@ -191,14 +173,26 @@ void check_option_values(CLI::App& command, std::span<const char* const> words) 
     throw UsageProblem(first, std::move(problems));
 }
 
-void take_minus_zero_for_zero(CLI::App& command) {
-    const auto without_sign = [](const std::string& value) {
-        double number = 1.0;
-        std::from_chars(value.data(), value.data() + value.size(), number);
-        return number == 0.0 && value.starts_with('-') ? value.substr(1) : value;
-    };
-    for (CLI::Option* option : command.get_options()) {
-        if (option->get_type_name().starts_with("FLOAT")) option->transform(without_sign);
+void settle_numbers(const CommandDescription& command) {
+    for (const OptionDescription& option : command.options) {
+        const auto settle = [&](auto& number) {
+            if constexpr (std::is_arithmetic_v<std::remove_reference_t<decltype(number)>>) {
+                if (number == 0) number = {};  // not -0
+                const auto value = static_cast<double>(number);
+                if (!option.range ||
+                    (value >= option.range->lowest && value <= option.range->highest))
+                    return;
+                throw UsageProblem(
+                    fmt::format("earbudget {}: {} is {}; accepted: {:g} to {:g}{}{}", command.name,
+                                option.name(), number, option.range->lowest, option.range->highest,
+                                option.range->unit.empty() ? "" : " ", option.range->unit));
+            }
+        };
+        std::visit(
+            [&](auto* target) {
+                if (target) std::ranges::for_each(values_in(*target), settle);  // --help has none
+            },
+            option.target);
     }
 }
 

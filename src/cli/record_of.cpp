@@ -1,5 +1,3 @@
-#include "cli/record_of.hpp"
-
 #include <algorithm>
 #include <array>
 #include <chrono>
@@ -7,6 +5,8 @@
 
 #include <fmt/format.h>
 
+#include "cli/steps.hpp"
+#include "files/ids.hpp"
 #include "files/open_file.hpp"
 
 namespace earbudget::cli {
@@ -43,25 +43,23 @@ std::string fingerprint_of(const std::vector<report::SourceFile>& inputs) {
 
 }  // namespace
 
-bool is_date(std::string_view text) {
+bool is_date(const std::string& text) {
     if (text.size() != pattern.size()) return false;
     for (std::size_t i = 0; i < pattern.size(); ++i) {
         const bool fits = pattern[i] == '-' ? text[i] == '-' : text[i] >= '0' && text[i] <= '9';
         if (!fits) return false;
     }
-    const int year = number_in(text.substr(0, 4));
+    const int year = number_in(std::string_view(text).substr(0, 4));
     const std::chrono::year_month_day date(
         std::chrono::year(year),
-        std::chrono::month(static_cast<unsigned>(number_in(text.substr(5, 2)))),
-        std::chrono::day(static_cast<unsigned>(number_in(text.substr(8, 2)))));
+        std::chrono::month(static_cast<unsigned>(number_in(std::string_view(text).substr(5, 2)))),
+        std::chrono::day(static_cast<unsigned>(number_in(std::string_view(text).substr(8, 2)))));
     return year >= 1 && date.ok();
 }
 
-std::string report_date(const OutputOptions& output) { return output.date.value_or(today()); }
-
 report::Record record_of(const OutputOptions& output, const std::vector<std::string>& paths,
                          const files::TextInputs& inputs) {
-    report::Record record{.date = report_date(output), .inputs = {}};
+    report::Record record{.date = output.date ? *output.date : today(), .inputs = {}};
     record.with_working = output.working;
     add_inputs(record, paths, inputs);
     return record;
@@ -83,6 +81,61 @@ void add_inputs(report::Record& record, const std::vector<std::string>& paths,
         if (!known) record.inputs.push_back({name, inputs.sha256(path)});
     }
     record.fingerprint = fingerprint_of(record.inputs);
+}
+
+namespace {
+
+using Ids = std::vector<std::string>;
+
+void add_once(const std::string& id, Ids& ids) {
+    if (std::ranges::find(ids, id) == ids.end()) ids.push_back(id);
+}
+
+/// "person a, b".
+std::string listed(const char* kind, const Ids& ids) {
+    return ids.empty() ? "" : fmt::format("; {} {}", kind, fmt::join(ids, ", "));
+}
+
+void check(const std::string& command, const std::string& id, const Ids& people,
+           const Ids& criteria, const Ids& sequences) {
+    Ids all;
+    for (const Ids* some : {&people, &criteria, &sequences})
+        all.insert(all.end(), some->begin(), some->end());
+    if (std::ranges::find(all, id) != all.end()) return;
+    const std::string accepted =
+        listed("person", people) + listed("criterion", criteria) + listed("sequence", sequences);
+    throw UsageProblem(fmt::format(
+        "earbudget {}: --working-for \"{}\" is none of the ids here{}; accepted: {}", command, id,
+        files::nearest_words(id, all), accepted.empty() ? "" : accepted.substr(2)));
+}
+
+}  // namespace
+
+report::WorkingFor working_for(const std::string& command, const OutputOptions& output,
+                               const Plan& plan) {
+    const Ids people = files::ids_of(plan.people);
+    Ids criteria;
+    const Ids sequences = files::ids_of(plan.sequences);
+    for (const Person& person : plan.people) {
+        for (const Criterion& criterion : person.policy.criteria)
+            add_once(criterion.id, criteria);
+    }
+    for (const std::string& id : output.working_for)
+        check(command, id, people, criteria, sequences);
+    Ids topics = criteria;
+    topics.insert(topics.end(), sequences.begin(), sequences.end());
+    return report::WorkingFor::of(output.working_for, people, topics);
+}
+
+report::WorkingFor working_for_review(const OutputOptions& output, const Ids& sequences,
+                                      const std::vector<Criterion>& all) {
+    Ids criteria;
+    for (const Criterion& criterion : all)
+        add_once(criterion.id, criteria);
+    for (const std::string& id : output.working_for)
+        check("review", id, {}, criteria, sequences);
+    // Each sequence has a working of its own, as each person of a plan has.
+    return report::WorkingFor::of(output.working_for, sequences, criteria);
 }
 
 }  // namespace earbudget::cli

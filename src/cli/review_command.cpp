@@ -7,15 +7,11 @@
 #include <fmt/format.h>
 
 #include "cli/commands.hpp"
-#include "cli/deliver.hpp"
-#include "cli/record_of.hpp"
 #include "cli/review_terms.hpp"
-#include "cli/watched_work.hpp"
-#include "cli/working_for.hpp"
-#include "earbudget/advice/less_work.hpp"
+#include "cli/steps.hpp"
+#include "files/open_file.hpp"
 #include "files/study_files.hpp"
 #include "report/reports.hpp"
-#include "report/words/words.hpp"
 
 namespace earbudget::cli {
 
@@ -49,8 +45,7 @@ InputError stands_twice(const std::string& path, const std::string& first, const
     std::error_code ignored;
     if (std::filesystem::equivalent(path, first, ignored)) {
         return {{path},
-                fmt::format("this card is given twice, first as \"{}\"; accepted: each card "
-                            "once",
+                fmt::format("this card is given twice, first as \"{}\"; accepted: each card once",
                             first)};
     }
     return {{path},
@@ -94,8 +89,8 @@ report::Record record_of(const ReviewOptions& options, const Reading& reading,
 std::set<std::string> folders_of(const ReviewOptions& options) {
     std::set<std::string> folders;
     for (const std::string& card : options.cards)
-        folders.insert(folder_of(card));
-    if (options.against) folders.insert(folder_of(*options.against));
+        folders.insert(files::folder_of(card));
+    if (options.against) folders.insert(files::folder_of(*options.against));
     return folders;
 }
 
@@ -113,11 +108,6 @@ report::ReviewReport report_of(const ReviewOptions& options, const ReviewTerms& 
             report.cards.back().review.checks.push_back(*std::move(timing));
     }
     return report;
-}
-
-std::string text_of_report(const ReviewOptions& options, const report::ReviewReport& report) {
-    if (options.output.format == "json") return report::review_json(report);
-    return rendered(report::review_document(report), options.output);
 }
 
 }  // namespace
@@ -147,15 +137,16 @@ ExitStatus run_review(const ReviewOptions& options) {
         return size_of_review(of.cards, of.terms, of.asked);
     };
     const AskedOfCards asked{cards.size() + (against ? 1 : 0), terms, report_asked(options.output)};
-    const auto less = [&] { return text_of(said_of_less(less_work(asked, size, most_report()))); };
     report::ReviewReport report{.terms = &terms, .cards = {}};
     const std::string file = options.protectors.value_or(options.cards.front());
-    const std::string text = watched(size(asked), file, less, [&] {
+    const std::string text = watched(asked, size, file, [&] {
         report = report_of(options, terms, reading, cards, against);
         report.record = record_of(options, reading, cards, against);
         report.record.draws = terms.draws;
         report.record.working_for = wanted;
-        return text_of_report(options, report);
+        return in_format(
+            options.output, [&] { return report::review_json(report); },
+            [&] { return report::review_document(report); });
     });
     deliver(text, options.output);
     const auto approved = [](const report::ReviewedCard& card) {

@@ -2,21 +2,19 @@
 
 #include <algorithm>
 #include <charconv>
+#include <ranges>
 
 #include <fmt/format.h>
 
-#include "cli/messages.hpp"
-#include "cli/option_ranges.hpp"
-#include "cli/review_options.hpp"
 #include "earbudget/protection/predict.hpp"
 #include "files/ids.hpp"
+#include "files/keys.hpp"
 #include "files/written_values.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::cli {
 
 namespace {
-
-constexpr double highest_own_derating_dB = 60.0;  // as in a plan's policy
 
 [[noreturn]] void refuse(const std::string& message) {
     throw UsageProblem("earbudget review: " + message);
@@ -24,13 +22,18 @@ constexpr double highest_own_derating_dB = 60.0;  // as in a plan's policy
 
 [[noreturn]] void refuse_name(std::string_view option, const std::string& name,
                               const std::vector<std::string>& accepted) {
-    const auto nearest = files::nearest_name(name, accepted);
     refuse(fmt::format("{} is \"{}\"{}; accepted: {}", option, name,
-                       nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "",
-                       fmt::join(accepted, ", ")));
+                       files::nearest_words(name, accepted), fmt::join(accepted, ", ")));
 }
 
 constexpr std::string_view staff = "staff";
+
+template <class Names>
+std::vector<std::string> strings(const Names& names, std::string_view one_more = {}) {
+    std::vector<std::string> all(names.begin(), names.end());
+    if (!one_more.empty()) all.emplace_back(one_more);
+    return all;
+}
 
 Role role_of(const ReviewOptions& options) {
     if (!options.role) return options.for_whom == staff ? Role::Staff : Role::Participant;
@@ -47,10 +50,9 @@ AgeGroup age_of(const ReviewOptions& options, Role role) {
     const bool fits =
         for_staff ? role == Role::Staff : role != Role::Staff || *group == AgeGroup::Adult;
     if (!fits) {
-        refuse(
-            fmt::format("--for {} stands beside --role {}; accepted: one of them, or two that "
-                        "agree",
-                        *options.for_whom, name_of(role)));
+        refuse(fmt::format(
+            "--for {} stands beside --role {}; accepted: one of them, or two that agree",
+            *options.for_whom, name_of(role)));
     }
     return *group;
 }
@@ -71,8 +73,10 @@ std::optional<double> number_in(const std::string& text) {
 
 Derating derating_of(const ReviewOptions& options) {
     if (const auto dB = number_in(options.derating)) {
-        if (!(*dB >= 0.0 && *dB <= highest_own_derating_dB))
-            refuse(fmt::format("--derating is {}; accepted: 0 to 60 dB", options.derating));
+        const files::NumberRange& range = files::derating_keys.at("dB").range;
+        if (!(*dB >= range.lowest && *dB <= range.highest))
+            refuse(fmt::format("--derating is {}; accepted: {}", options.derating,
+                               files::text_of(range)));
         return {.kind = Derating::Kind::Own, .own = LevelDifference(*dB == 0.0 ? 0.0 : *dB)};
     }
     if (const auto kind = derating_named(options.derating)) return {.kind = *kind};
@@ -81,17 +85,56 @@ Derating derating_of(const ReviewOptions& options) {
             fmt::format("--derating is \"{}\", with a decimal comma; accepted: a decimal point, {}",
                         options.derating, *right));
     }
-    std::vector<std::string> accepted = derating_names();
-    accepted.emplace_back("a number of dB");
-    refuse_name("--derating", options.derating, accepted);
+    refuse_name("--derating", options.derating, strings(derating_names(), "a number of dB"));
 }
 
-std::vector<std::string> ids_for(Role role) {
-    std::vector<std::string> ids;
-    for (const Criterion& criterion : published_criteria()) {
-        if (criterion.is_for(role)) ids.push_back(criterion.id);
+[[noreturn]] void refuse_list(std::string_view option, const std::string& given,
+                              std::string_view problem) {
+    throw UsageProblem(
+        fmt::format("{} is \"{}\", {}; accepted: entries with commas between them, in double "
+                    "quotes where they hold one: '\"Adult, plugs\",x'",
+                    option, given, problem));
+}
+
+/// Takes one entry and the comma behind it off the text.
+std::string take_entry(std::string_view& text, const std::string& given, std::string_view option) {
+    if (!text.starts_with('"')) {
+        const std::size_t comma = text.find(',');
+        const std::string entry(files::trimmed(text.substr(0, comma)));
+        text.remove_prefix(comma == text.npos ? text.size() : comma);
+        return entry;
     }
-    return ids;
+    std::string entry;
+    std::size_t at = 1;
+    for (;; ++at) {
+        if (at >= text.size()) refuse_list(option, given, "in which a quote does not end");
+        if (text[at] == '"' && !text.substr(at + 1).starts_with('"')) break;
+        if (text[at] == '"') ++at;
+        entry += text[at];
+    }
+    text = files::trimmed(text.substr(at + 1));
+    if (!text.empty() && text.front() != ',')
+        refuse_list(option, given, "with more behind a quote");
+    return entry;
+}
+
+/// The entries of a list on the command line, given once or several times: parted by commas, but
+/// not within double quotes, of which two stand for one: '"Adult, plugs",x'. Blanks around entries
+/// do not count. Throws UsageProblem where a quote does not end or an entry is empty; `option`
+/// begins the message: "earbudget review: --criteria".
+std::vector<std::string> entries_of(const std::vector<std::string>& given,
+                                    std::string_view option) {
+    std::vector<std::string> entries;
+    for (const std::string& list : given) {
+        std::string_view text = files::trimmed(list);
+        for (bool more = true; more;) {
+            entries.push_back(take_entry(text, list, option));
+            if (entries.back().empty()) refuse_list(option, list, "with an empty entry");
+            more = text.starts_with(',');
+            if (more) text = files::trimmed(text.substr(1));
+        }
+    }
+    return entries;
 }
 
 ReviewCriteria criteria_of(const ReviewOptions& options, Role role, AgeGroup age) {
@@ -100,11 +143,12 @@ ReviewCriteria criteria_of(const ReviewOptions& options, Role role, AgeGroup age
     for (const std::string& id : entries_of(options.criteria, "earbudget review: --criteria")) {
         const Criterion* criterion = find_published_criterion(id);
         if (!criterion) refuse_name("--criteria", id, published_ids());
-        if (!criterion->is_for(role)) {
-            refuse(
-                fmt::format("--criteria: \"{}\" is not for the role {}; accepted: {}, or "
-                            "another --role",
-                            id, name_of(role), fmt::join(ids_for(role), ", ")));
+        const auto fits = [&](const Criterion& one) { return one.is_for(role); };
+        if (!fits(*criterion)) {
+            refuse(fmt::format(
+                "--criteria: \"{}\" is not for the role {}; accepted: {}, or another --role", id,
+                name_of(role),
+                fmt::join(files::ids_of(published_criteria() | std::views::filter(fits)), ", ")));
         }
         if (std::ranges::find(criteria, id, &Criterion::id) != criteria.end())
             refuse(fmt::format("--criteria: \"{}\" stands twice; accepted: each once", id));
@@ -113,22 +157,10 @@ ReviewCriteria criteria_of(const ReviewOptions& options, Role role, AgeGroup age
     return {std::move(criteria), {}};
 }
 
-void check_numbers(const ReviewOptions& options) {
-    const auto check = [](std::string_view option, double value, const OptionRange& range) {
-        if (!(value >= range.least && value <= range.most))
-            refuse(fmt::format("{} is {:g}; accepted: {:g} to {:g}", option, value, range.least,
-                               range.most));
-    };
-    check("--protection-performance", options.protection_performance, protection_performances);
-    check("--accepted-probability", options.accepted_probability, accepted_probabilities);
-    check("--sessions-per-day", static_cast<double>(options.sessions_per_day), sessions_a_day);
-    check("--days-per-week", options.days_per_week, days_a_week);
-}
-
 void check_combination(const PredictionRules& rules) {
     if (!rules.method) return;
     const auto undefined = undefined_combination(rules.derating.kind, *rules.method);
-    if (undefined) refuse(undefined->text);
+    if (undefined) refuse(text_of(undefined->says));
 }
 
 Seconds least_time_of(const ReviewOptions& options) {
@@ -145,41 +177,21 @@ Seconds least_time_of(const ReviewOptions& options) {
 
 }  // namespace
 
-std::vector<std::string> role_names() {
-    const auto names = role_rows.names();
-    return {names.begin(), names.end()};
-}
+std::vector<std::string> role_names() { return strings(role_rows.names()); }
 
-std::vector<std::string> whom_names() {
-    const auto ages = age_groups.names();
-    std::vector<std::string> names(ages.begin(), ages.end());
-    names.emplace_back(staff);
-    return names;
-}
+std::vector<std::string> whom_names() { return strings(age_groups.names(), staff); }
 
 std::vector<std::string> method_names() {
-    std::vector<std::string> names = {std::string(name_of_best_method)};
-    for (const std::string_view name : method_rows.names())
-        names.emplace_back(name);
+    std::vector<std::string> names = strings(method_rows.names());
+    names.insert(names.begin(), std::string(name_of_best_method));
     return names;
 }
 
-std::vector<std::string> derating_names() {
-    std::vector<std::string> names;
-    for (const DeratingRow& row : named_deratings)
-        names.emplace_back(row.name);
-    return names;
-}
+std::vector<std::string> derating_names() { return strings(files::names_of(named_deratings)); }
 
-std::vector<std::string> published_ids() {
-    std::vector<std::string> ids;
-    for (const Criterion& criterion : published_criteria())
-        ids.push_back(criterion.id);
-    return ids;
-}
+std::vector<std::string> published_ids() { return files::ids_of(published_criteria()); }
 
 ReviewTerms review_terms(const ReviewOptions& options) {
-    check_numbers(options);
     const Role role = role_of(options);
     ReviewTerms terms{.role = role, .age = age_of(options, role)};
     terms.policy.rules = {.method = method_of(options),

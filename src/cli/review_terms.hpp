@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "cli/options.hpp"
+#include "cli/commands.hpp"
 #include "earbudget/review/review.hpp"
 
 namespace earbudget::cli {

@@ -1,5 +1,3 @@
-#include "cli/watched_work.hpp"
-
 #include <algorithm>
 #include <chrono>
 #include <cmath>
@@ -11,7 +9,8 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
-#include "cli/messages.hpp"
+#include "cli/steps.hpp"
+#include "earbudget/computing/work_meter.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "report/json_text.hpp"
 #include "report/words/words.hpp"
@@ -27,24 +26,38 @@ constexpr auto between = 300ms;
 
 std::string words_of_too_large_report(const WorkSize& size) {
     return fmt::format(
-        "{}: a report of more than {} MiB; accepted: at most that, for example of "
-        "half as many people, rows, protectors or criteria",
+        "{}: a report of more than {} MiB; accepted: at most that, for example of half as many "
+        "people, rows, protectors or criteria",
         text_of(size.factors), report::largest_report >> 20U);
 }
 
-}  // namespace
+/// While it lives, the line on standard error; at the end it is gone. It must end before anything
+/// is written: an interrupt then waits for this thread alone (InterruptsWait).
+class Progress {
+  public:
+    /// The seconds that the work was estimated at are told by `size`.
+    Progress(const WorkMeter& meter, const WorkSize& size) {
+        if (::isatty(STDERR_FILENO) != 1) return;
+        try {
+            thread_ = std::jthread(
+                [this, &meter, size](const std::stop_token& end) { watch(end, meter, size); });
+        } catch (const std::system_error&) {
+            // No thread to be had: no progress is shown.
+        }
+    }
+    Progress(const Progress&) = delete;
+    Progress& operator=(const Progress&) = delete;
 
-struct Progress::Line {
+  private:
     void watch(const std::stop_token& end, const WorkMeter& meter, const WorkSize& size) {
-        std::unique_lock lock(mutex);
+        std::unique_lock lock(mutex_);
         bool shown = false;
         auto wait = std::chrono::milliseconds(not_before);
-        while (!sleeping.wait_for(lock, end, wait, [&] { return end.stop_requested(); })) {
+        while (!sleeping_.wait_for(lock, end, wait, [&] { return end.stop_requested(); })) {
             // Work that turns out longer than its size tells ends when it is too much.
             const double all = meter.done() > size.seconds ? most_seconds_counted : size.seconds;
             say_passing(
-                fmt::format("computing, {:.0f} % of at most {:.0f} s of work done (Ctrl-C "
-                            "ends it)",
+                fmt::format("computing, {:.0f} % of at most {:.0f} s of work done (Ctrl-C ends it)",
                             100.0 * meter.done() / std::max(all, 1e-3), std::ceil(all)));
             shown = true;
             wait = between;
@@ -52,25 +65,12 @@ struct Progress::Line {
         if (shown) say_passing("");
     }
 
-    std::mutex mutex = {};
-    std::condition_variable_any sleeping = {};
-    std::jthread thread = {};
+    std::mutex mutex_ = {};
+    std::condition_variable_any sleeping_ = {};
+    std::jthread thread_ = {};
 };
 
-Progress::Progress(const WorkMeter& meter, const WorkSize& size) {
-    if (::isatty(STDERR_FILENO) != 1) return;
-    line_ = std::make_unique<Line>();
-    try {
-        line_->thread =
-            std::jthread([line = line_.get(), &meter, size](const std::stop_token& end) {
-                line->watch(end, meter, size);
-            });
-    } catch (const std::system_error&) {
-        line_.reset();  // no thread to be had: no progress is shown
-    }
-}
-
-Progress::~Progress() = default;
+}  // namespace
 
 ReportAsked report_asked(const OutputOptions& output) {
     using Form = ReportAsked::Form;

@@ -42,7 +42,7 @@ void warn_of_lowered(const WornDuring& worn, std::vector<Warning>& warnings) {
         const Sequence& card = worn.plan.sequences[*row->sequence];
         warnings.push_back(
             {say<WarningPhrase::LesserMethod>(card.id, worn.wears, words_of(*row->prediction),
-                                              name_of(best), lacking->text),
+                                              name_of(best), lacking->says),
              card.stated_at});
     }
 }

@@ -4,8 +4,6 @@
 #include <cmath>
 #include <map>
 
-#include <fmt/format.h>
-
 #include "computing/work_costs.hpp"
 #include "day/day_warnings.hpp"
 #include "day/traced_day.hpp"
@@ -81,10 +79,10 @@ std::vector<ExposureRow*> rows_of(ExposureDay& day, const Person& person,
     return rows;
 }
 
-InputError undefined(const Person& person, const ChosenMethod& chosen) {
-    const std::string best =
-        chosen.method ? fmt::format("method best is {} here; ", name_of(*chosen.method)) : "";
-    return {person.policy.stated_at, best + chosen.obstacle->text};
+Obstacle undefined(const Person& person, const ChosenMethod& chosen) {
+    const Message& why = chosen.obstacle->says;
+    return {person.policy.stated_at,
+            chosen.method ? say<ObstaclePhrase::ByBestMethod>(name_of(*chosen.method), why) : why};
 }
 
 /// What is worn, with a fit test of this person, and the rules that hold for it.
@@ -169,7 +167,7 @@ Result<Predicted> wear(const Plan& plan, const Person& person,
             row->while_worn = row->at_ear = row->outside();
         return Predicted{};
     }
-    std::optional<InputError> obstacle_of_policy;
+    std::optional<Obstacle> obstacle_of_policy;
     const auto choose = [&](const ExposureRow& row) {
         const ChosenMethod chosen = choose_method(*row.sound, worn->attenuation, worn->rules);
         const auto& obstacle = chosen.obstacle;
@@ -182,7 +180,7 @@ Result<Predicted> wear(const Plan& plan, const Person& person,
         add_unreached({.sounds = {name_of(plan, person, row)},
                        .wears = wears,
                        .method = worn->rules.method,
-                       .lacks = obstacle->text,
+                       .lacks = obstacle->says,
                        .protector = protector,
                        .sequence = row.sequence.has_value(),
                        .where = place_of(plan, row, protector, wears)},
@@ -197,7 +195,7 @@ Result<Predicted> wear(const Plan& plan, const Person& person,
 }
 
 /// What is worn during tasks that name it; tells what stands in its way.
-std::optional<InputError> wear_for_tasks(const Plan& plan, const Person& person, ExposureDay& day) {
+std::optional<Obstacle> wear_for_tasks(const Plan& plan, const Person& person, ExposureDay& day) {
     for (std::size_t task = 0; task < person.tasks.size(); ++task) {
         const Task& own = person.tasks[task];
         if (!own.wears) continue;

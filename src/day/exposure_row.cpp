@@ -4,7 +4,7 @@
 #include <cmath>
 #include <utility>
 
-#include <fmt/format.h>
+#include "earbudget/day/warning.hpp"
 
 namespace earbudget {
 
@@ -26,7 +26,7 @@ class Sounds {
     explicit Sounds(const Plan& plan) : plan_(plan) {}
 
     /// The first position that says nothing about something heard there; its sound is then missing.
-    [[nodiscard]] const std::optional<InputError>& obstacle() const { return obstacle_; }
+    [[nodiscard]] const std::optional<Obstacle>& obstacle() const { return obstacle_; }
 
     /// Of a sequence, or of the background; null where the plan says nothing about that.
     [[nodiscard]] Sound at(const Place& place, std::optional<std::size_t> sequence) {
@@ -52,7 +52,7 @@ class Sounds {
         const Transmission& transmission = at(place);
         if (transmission.background) return transmission.background;
         if (!plan_.background) return std::nullopt;
-        return moved(*plan_.background, place, "[background]");
+        return moved(*plan_.background, place, as_it_stands("[background]"));
     }
 
     [[nodiscard]] std::optional<SoundLevels> sequence(std::size_t index, const Place& place) {
@@ -61,7 +61,7 @@ class Sounds {
         const Transmission& transmission = at(place);
         const auto measured = transmission.measured.find(index);
         if (measured != transmission.measured.end()) return measured->second;
-        auto there = moved(sequence.levels, place, "\"" + sequence.id + "\"");
+        auto there = moved(sequence.levels, place, say<WarningPhrase::Quoted>(sequence.id));
         const auto& background = transmission.background;
         if (!there || !background || !can_be_added(*background, *there)) return there;
         return together(*there, *background);
@@ -72,18 +72,14 @@ class Sounds {
     }
 
     [[nodiscard]] std::optional<SoundLevels> moved(const SoundLevels& sound, const Place& place,
-                                                   const std::string& name) {
+                                                   const Message& name) {
         const Transmission& transmission = at(place);
         auto there = sound_there(sound, transmission);
         if (!there) {
             const Position& position = plan_.positions[*place.position];
             if (obstacle_) return std::nullopt;
-            obstacle_.emplace(
-                position.stated_at,
-                fmt::format("position \"{}\" has no level for {}: neither a card measured there "
-                            "nor a difference that applies; accepted: difference_dB, differences "
-                            "by octave band where the card has bands, or cards measured there",
-                            position.id, name));
+            obstacle_.emplace(position.stated_at,
+                              say<ObstaclePhrase::NoLevelAtPosition>(position.id, name));
             return std::nullopt;
         }
         // The error of the difference is independent of that of the card.
@@ -107,7 +103,7 @@ class Sounds {
 
     const Plan& plan_;
     std::vector<std::pair<Place, SoundsThere>> known_;
-    std::optional<InputError> obstacle_;
+    std::optional<Obstacle> obstacle_;
 };
 
 /// The rows of the timeline, or those of one sequence alone.

@@ -33,9 +33,7 @@ Unavailable nothing_reaches(const std::vector<Method>& order, const SoundLevels&
         if (!of_sound || method == Method::Snr) of_sound = std::move(obstacle);
     }
     if (of_sound) return *std::move(of_sound);
-    return {Unavailable::Cause::Protector,
-            "has no rating that any method can use; accepted: SNR, H, M and L, NRR, or frequency, "
-            "mean and sd"};
+    return {Unavailable::Cause::Protector, say<ObstaclePhrase::NoRatingAtAll>()};
 }
 
 }  // namespace

@@ -30,12 +30,7 @@ Criterion averaged_over_week(Criterion criterion) {
     if (!criterion.allows_weekly_average || criterion.weekly_average) return criterion;
     criterion.weekly_average = true;
     criterion.source += ", with 3(3)";
-    const std::string before = criterion.remark.empty() ? "" : criterion.remark + "; ";
-    criterion.remark =
-        before +
-        "the weekly average LEX,w stands for the daily level: article 3(3) is for exposure that "
-        "varies markedly from day to day, asks for adequate monitoring and needs national law that "
-        "allows it (from memory); the employer and the competent authority answer for that";
+    criterion.remarks.push_back(say<CriterionPhrase::WeeklyAverage>());
     return criterion;
 }
 

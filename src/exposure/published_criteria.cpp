@@ -10,6 +10,8 @@ namespace earbudget {
 
 namespace {
 
+using enum CriterionPhrase;
+
 // Of criteria that print their times by it: 2^(ΔL/3), and of levels, which do not use it.
 constexpr LevelDifference exchange_of_3_dB{3.0};
 constexpr Pressure peak_140_dB{200.0};
@@ -58,10 +60,9 @@ Criterion osha_action() {
             .with_protection = false,
             .roles = {Role::Staff},
             .source = "29 CFR 1910.95(c)(1)",
-            .remark = "half of the permissible dose, 85 dB(A) for eight hours, without protectors",
+            .remarks = {say<HalfTheDose>()},
             .kind = CriterionKind::ActionValue,
-            .when_above =  // (i)(1) for the protectors: memory
-            "a hearing conservation programme is required and protectors must be offered"};
+            .when_above = {say<Programme>()}};  // (i)(1) for the protectors: memory
 }
 
 // What the three values of the directive have in common.
@@ -75,7 +76,7 @@ Criterion eu_value(double LEX_8h, double peak_Pa, bool with_protection) {
             .with_protection = with_protection,
             .roles = {Role::Staff},
             .source = {},
-            .remark = "national law may be stricter",
+            .remarks = {say<NationalLaw>()},
             .allows_weekly_average = true};
 }
 
@@ -94,10 +95,8 @@ Criterion eu_upper_action() {
     criterion.title = "EU upper exposure action value";
     criterion.source = "Directive 2003/10/EC, article 3(1)(b)";
     criterion.kind = CriterionKind::ActionValue;
-    criterion.remark += "; without protectors";
-    criterion.when_above =  // articles 5(2) and 6(1)(b): memory
-        "protectors must be used, and a programme of technical and organisational measures is "
-        "required";
+    criterion.remarks.push_back(say<WithoutProtectors>());
+    criterion.when_above = {say<ProtectorsUsed>(), say<Measures>()};  // 5(2), 6(1)(b): memory
     return criterion;
 }
 
@@ -107,9 +106,8 @@ Criterion eu_lower_action() {
     criterion.title = "EU lower exposure action value";
     criterion.source = "Directive 2003/10/EC, article 3(1)(c)";
     criterion.kind = CriterionKind::ActionValue;
-    criterion.remark += "; without protectors";
-    criterion.when_above =  // articles 6(1)(a) and 8: memory
-        "protectors must be offered, with information and training";
+    criterion.remarks.push_back(say<WithoutProtectors>());
+    criterion.when_above = {say<ProtectorsOffered>(), say<WithTraining>()};  // 6(1)(a), 8: memory
     return criterion;
 }
 
@@ -124,9 +122,7 @@ Criterion de_under_protector() {
             .roles = {Role::Staff},
             .source =
                 "DGUV Regel 112-194 (edition not confirmed); LärmVibrationsArbSchV § 8(2) (memory)",
-            .remark =
-                "LEX,8h and LpC,peak, both under the protector; the practice deductions of "
-                "derating trlv go with it",
+            .remarks = {say<UnderProtector>()},
             .only_where_named = true};
 }
 
@@ -140,9 +136,7 @@ Criterion iec_60601_2_33() {
         .with_protection = true,
         .roles = {Role::Participant, Role::Accompanying},  // others in the room: memory
         .source = "IEC 60601-2-33, 201.9.6.2.1 (a national text, edition not confirmed)",
-        .remark =
-            "99 dB(A) for one hour is LEX,8h 90 dB(A): this is not an 85 dB(A) criterion, "
-            "NIOSH allows 18.9 minutes at that level"};
+        .remarks = {say<NotThatOf85dB>()}};
 }
 
 Criterion fda_significant_risk() {
@@ -157,11 +151,9 @@ Criterion fda_significant_risk() {
             .source =
                 "FDA, Criteria for significant risk investigations of magnetic resonance "
                 "diagnostic devices (2014)",
-            .remark = "the text gives no averaging time, so that the loudest row counts",
+            .remarks = {say<NoAveragingTime>()},
             .kind = CriterionKind::Classification,
-            .when_above =
-                "the study counts as significant risk and needs a different approval, in US law an "
-                "investigational device exemption (from memory)"};
+            .when_above = {say<SignificantRisk>(), say<DeviceExemption>()}};
 }
 
 // WHO–ITU H.870 is about listening devices; it is taken for a week of all that is heard here. It
@@ -174,9 +166,7 @@ Criterion who_public(const char* id, const char* title, double level) {
             .with_protection = true,
             .roles = {Role::Participant, Role::Accompanying},
             .source = "WHO and ITU-T H.870 (03/2022)",
-            .remark =
-                "made for personal listening (from memory); only this plan's noise is in the "
-                "week, not what else the person hears"};
+            .remarks = {say<PersonalListening>()}};
 }
 
 }  // namespace

@@ -1,4 +1,3 @@
-#include "files/draft_file.hpp"
 
 #include <cerrno>
 #include <cstdio>
@@ -10,7 +9,6 @@
 #include <unistd.h>
 
 #include "earbudget/study/input_error.hpp"
-#include "files/draft_file.hpp"
 #include "files/open_file.hpp"
 #include "files/output.hpp"
 
@@ -58,9 +56,8 @@ DraftFile::~DraftFile() {
 }
 
 bool DraftFile::open_nameless() {
-    const auto parent = std::filesystem::path(place_).parent_path();
-    const std::string folder = parent.empty() ? "." : parent.string();
-    file_ = ::open(folder.c_str(), O_TMPFILE | O_WRONLY | O_CLOEXEC, readable_and_writable);
+    file_ =
+        ::open(folder_of(place_).c_str(), O_TMPFILE | O_WRONLY | O_CLOEXEC, readable_and_writable);
     if (file_ < 0) {
         // File systems and kernels that know no nameless files say so in these ways.
         if (errno != EOPNOTSUPP && errno != EISDIR && errno != ENOENT && errno != EINVAL) {

@@ -7,6 +7,7 @@
 #include <set>
 #include <string>
 #include <string_view>
+#include <type_traits>
 #include <vector>
 
 #include "earbudget/study/input_error.hpp"
@@ -80,5 +81,15 @@ class ErrorList {
     std::vector<ReadingNote> notes_;
     std::set<std::string> folders_;
 };
+
+/// What `read` gives, which goes on after mistakes and lists them. Throws InputErrors for all.
+template <class Read>
+[[nodiscard]] auto without_mistakes(Read&& read) {
+    ErrorList errors;
+    std::optional<std::invoke_result_t<Read, ErrorList&>> result;
+    errors.attempt([&] { result = read(errors); });
+    errors.throw_if_any();
+    return *std::move(result);
+}
 
 }  // namespace earbudget::files

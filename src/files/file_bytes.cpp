@@ -38,10 +38,7 @@ std::string FileBytes::text(std::uint64_t at, std::size_t length) {
 std::uint64_t FileBytes::number(std::uint64_t at, std::size_t length, ByteOrder order) {
     std::string bytes = text(at, length);
     if (order == ByteOrder::Little) std::reverse(bytes.begin(), bytes.end());
-    std::uint64_t value = 0;
-    for (const char byte : bytes)
-        value = value << 8U | static_cast<unsigned char>(byte);
-    return value;
+    return number_in(bytes);
 }
 
 std::uint64_t FileBytes::first_unlike(std::uint64_t at, char byte) {
@@ -53,6 +50,30 @@ std::uint64_t FileBytes::first_unlike(std::uint64_t at, char byte) {
         at += bytes.size();
     }
     return size();
+}
+
+unsigned Bits::next(unsigned count) {
+    unsigned value = 0;
+    for (; count > 0; --count, ++at_) {
+        good_ = good_ && at_ < 8 * bytes_.size();
+        const unsigned byte = good_ ? static_cast<unsigned char>(bytes_[at_ / 8]) : 0U;
+        value = value << 1U | (byte >> (7 - at_ % 8) & 1U);
+    }
+    return value;
+}
+
+std::uint64_t number_in(std::string_view bytes) {
+    std::uint64_t value = 0;
+    for (const char byte : bytes)
+        value = value << 8U | static_cast<unsigned char>(byte);
+    return value;
+}
+
+std::string bytes_of(std::uint64_t number, unsigned size) {
+    std::string bytes;
+    while (size-- > 0)
+        bytes += static_cast<char>(number >> 8 * size & 0xFFU);
+    return bytes;
 }
 
 std::optional<std::uint64_t> end_of_id3_tag(FileBytes& bytes, std::uint64_t at) {

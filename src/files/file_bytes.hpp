@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <optional>
 #include <span>
@@ -52,6 +53,56 @@ class FileBytes {
     std::size_t window_size_ = 0;
     bool good_ = true;
 };
+
+/// Bits one after another, the highest of each byte first; after the end zeros, and no longer
+/// `good`.
+class Bits {
+  public:
+    explicit Bits(std::string_view bytes) : bytes_(bytes) {}
+
+    [[nodiscard]] bool good() const { return good_; }
+    /// Up to 32 of them as a number.
+    unsigned next(unsigned count);
+    /// Bytes from which something was taken.
+    [[nodiscard]] std::string_view taken() const { return bytes_.substr(0, (at_ + 7) / 8); }
+
+  private:
+    std::string_view bytes_;
+    std::size_t at_ = 0;
+    bool good_ = true;
+};
+
+/// The number that up to eight bytes are, the highest first.
+[[nodiscard]] std::uint64_t number_in(std::string_view bytes);
+/// A number in so many bytes, the highest first.
+[[nodiscard]] std::string bytes_of(std::uint64_t number, unsigned size);
+
+/// A cyclic redundancy check of bytes that goes on from that of others; of the polynomial the
+/// highest term is left out, and with the lowest bit first its bits are reversed.
+template <class Sum, Sum Polynomial, bool LowestFirst = false>
+[[nodiscard]] Sum checksum(std::string_view bytes, Sum sum = 0) {
+    constexpr unsigned width = 8 * sizeof(Sum);
+    static constexpr auto of_byte = [] {
+        std::array<Sum, 256> table{};
+        for (unsigned n = 0; n < table.size(); ++n) {
+            std::uint64_t value = LowestFirst ? n : std::uint64_t{n} << (width - 8);
+            for (int bit = 0; bit < 8; ++bit) {
+                const bool out = (LowestFirst ? value : value >> (width - 1)) & 1U;
+                value = (LowestFirst ? value >> 1U : value << 1U) ^ (out ? Polynomial : 0U);
+            }
+            table[n] = static_cast<Sum>(value);
+        }
+        return table;
+    }();
+    for (const char letter : bytes) {
+        const auto byte = static_cast<unsigned char>(letter);
+        const auto rest = std::uint64_t{sum};
+        sum = LowestFirst
+                  ? static_cast<Sum>(rest >> 8U ^ of_byte[(rest ^ byte) & 0xFFU])
+                  : static_cast<Sum>(rest << 8U ^ of_byte[(rest >> (width - 8) ^ byte) & 0xFFU]);
+    }
+    return sum;
+}
 
 /// Where a tag of the kind ID3v2 ends that begins at a position (ID3v2.4.0, structure, 3.1 and 3.4;
 /// memory); none where none begins.

@@ -1,32 +1,15 @@
 #include <algorithm>
-#include <cmath>
+#include <array>
 #include <cstdint>
-#include <stdexcept>
 #include <string>
+#include <string_view>
+
+#include <fmt/format.h>
 
 #include "files/file_bytes.hpp"
 #include "files/sound_structure.hpp"
 
 namespace earbudget::files {
-
-namespace {
-
-void require_MD5(int succeeded) {
-    if (succeeded != 1) throw std::runtime_error("MD5 could not be computed");
-}
-
-/// So many bytes of each sample, the lowest first.
-template <std::size_t Bytes>
-void write_samples(std::span<const double> samples, double scale, unsigned char* to) {
-    for (const double sample : samples) {
-        // Exact: the decoder divided by this power of two.
-        const auto value = static_cast<std::uint64_t>(static_cast<std::int64_t>(sample * scale));
-        for (std::size_t n = 0; n < Bytes; ++n)
-            *to++ = static_cast<unsigned char>(value >> 8 * n);
-    }
-}
-
-}  // namespace
 
 std::optional<FlacHeader> flac_header(const OpenFile& file) {
     const std::uint64_t begin = end_of_leading_tags(file);
@@ -45,40 +28,160 @@ std::optional<FlacHeader> flac_header(const OpenFile& file) {
     return header;
 }
 
-FlacSum::FlacSum(const Digest& stated, unsigned bits) : stated_(stated), bits_(bits) {
-    require_MD5(MD5_Init(&state_));
+namespace {
+
+// By the code in a frame's head; 0: as the file's header says.
+constexpr std::array<unsigned, 12> frame_sample_rates = {
+    0, 88200, 176400, 192000, 8000, 16000, 22050, 24000, 32000, 44100, 48000, 96000};
+
+struct Frame {
+    unsigned block_size = 0;
+    unsigned sample_rate = 0;
+    unsigned channels = 0;
+    std::uint64_t number = 0;  ///< of the frame, or of its first sample
+    bool counts_samples = false;
+};
+
+/// A number of up to 36 bits, longer the larger it is, as UTF-8 would have it; none where it is
+/// none.
+std::optional<std::uint64_t> take_coded(Bits& bits) {
+    unsigned more = 0;
+    while (more < 7 && bits.next(1) == 1)
+        ++more;
+    if (more == 1) return std::nullopt;
+    std::uint64_t value = bits.next(more < 7 ? 7 - more : 1);
+    if (more == 7) value = 0;  // that first byte has no bits of the number
+    for (; more > 1; --more)
+        value = value << 6U | (bits.next(8) & 0x3FU);
+    return value;
 }
 
-std::optional<FlacSum> FlacSum::stated_by(const OpenFile& file) {
-    const auto header = flac_header(file);
-    if (!header || header->MD5 == Digest{}) return std::nullopt;
-    return FlacSum(header->MD5, header->bits);
+unsigned block_size_of(unsigned code, Bits& bits) {
+    if (code == 1) return 192;
+    if (code >= 2 && code <= 5) return 576U << (code - 2);
+    if (code == 6) return bits.next(8) + 1;
+    if (code == 7) return bits.next(16) + 1;
+    return code >= 8 ? 256U << (code - 8) : 0;
 }
 
-void FlacSum::add(std::span<const double> interleaved) {
-    const double scale = std::ldexp(1.0, static_cast<int>(bits_) - 1);
-    const unsigned bytes = (bits_ + 7) / 8;
-    bytes_.resize(interleaved.size() * bytes);
-    switch (bytes) {
-        case 1:
-            write_samples<1>(interleaved, scale, bytes_.data());
-            break;
-        case 2:
-            write_samples<2>(interleaved, scale, bytes_.data());
-            break;
-        case 3:
-            write_samples<3>(interleaved, scale, bytes_.data());
-            break;
-        default:
-            write_samples<4>(interleaved, scale, bytes_.data());
+unsigned sample_rate_of(unsigned code, Bits& bits) {
+    if (code < frame_sample_rates.size()) return frame_sample_rates.at(code);
+    if (code == 12) return 1000 * bits.next(8);
+    return code == 13 ? bits.next(16) : 10 * bits.next(16);
+}
+
+/// The head of a frame at the begin of some bytes; none where it is none.
+std::optional<Frame> frame_at(std::string_view bytes) {
+    Bits bits(bytes);
+    const bool is_synchronous = bits.next(15) == 0x7FFC;
+    const bool counts_samples = bits.next(1) == 1;
+    const unsigned block_size = bits.next(4);
+    const unsigned sample_rate = bits.next(4);
+    const unsigned channels = bits.next(4);
+    bits.next(4);
+    if (!is_synchronous || sample_rate == 15 || channels > 10) return std::nullopt;
+    const auto number = take_coded(bits);
+    if (!number) return std::nullopt;
+    Frame frame{.channels = channels < 8 ? channels + 1 : 2,
+                .number = *number,
+                .counts_samples = counts_samples};
+    frame.block_size = block_size_of(block_size, bits);
+    frame.sample_rate = sample_rate_of(sample_rate, bits);
+    const std::uint8_t sum = checksum<std::uint8_t, 0x07>(bits.taken());
+    const bool fits = bits.next(8) == sum;
+    return bits.good() && fits && frame.block_size > 0 ? std::optional(frame) : std::nullopt;
+}
+
+/// A frame near the end, and whether it ends there.
+struct LastFrame {
+    Frame frame;
+    bool is_whole;
+};
+
+bool fits(const Frame& frame, const FlacHeader& header) {
+    return frame.channels == header.channels &&
+           (frame.sample_rate == 0 || frame.sample_rate == header.sample_rate);
+}
+
+/// The last frame that is whole, else the last head of one that fits the file's: the frame may be
+/// cut off, or something follow it.
+std::optional<LastFrame> last_frame(std::string_view end, const FlacHeader& header) {
+    constexpr int most_tried = 8;
+    std::optional<LastFrame> last;
+    int tried = 0;
+    std::size_t at = end.rfind('\xFF');
+    while (at != std::string_view::npos && tried < most_tried) {
+        const auto rest = end.substr(at);
+        at = at > 0 ? end.rfind('\xFF', at - 1) : std::string_view::npos;
+        const auto frame = frame_at(rest);
+        if (!frame) continue;
+        ++tried;
+        // With its own checksum behind, the checksum of a frame is 0, and that of several, also
+        // with zeros behind.
+        if (mpeg_checksum(rest, 0) == 0) return LastFrame{*frame, true};
+        if (!last && fits(*frame, header)) last = LastFrame{*frame, false};
     }
-    require_MD5(MD5_Update(&state_, bytes_.data(), bytes_.size()));
+    return last;
 }
 
-bool FlacSum::fits() {
-    Digest found{};
-    require_MD5(MD5_Final(found.data(), &state_));
-    return found == stated_;
+/// Frames may be longer than one thinks: 8 channels of 24 bits have up to 1.5 MB.
+std::optional<LastFrame> find_last_frame(const OpenFile& file, std::uint64_t begin,
+                                         const FlacHeader& header) {
+    std::optional<LastFrame> last;
+    std::string end;
+    for (const std::size_t longest : {std::size_t{64} << 10U, std::size_t{4} << 20U}) {
+        const std::uint64_t size = std::min<std::uint64_t>(longest, file.size() - begin);
+        end.resize(static_cast<std::size_t>(size));
+        end.resize(file.read_at(file.size() - size, end));
+        last = last_frame(end, header);
+        if (last && last->is_whole) break;
+    }
+    return last;
+}
+
+/// Where another file of the kind begins inside: its marker with the head of its first block.
+std::optional<std::uint64_t> begin_of_another(const OpenFile& file, std::uint64_t from) {
+    constexpr std::size_t block = std::size_t{1} << 20U;
+    std::string bytes(block, '\0');
+    while (from < file.size()) {
+        const std::size_t got = file.read_at(from, bytes);
+        const std::string_view read(bytes.data(), got);
+        for (std::size_t at = read.find("fLaC"); at != std::string_view::npos;
+             at = read.find("fLaC", at + 1)) {
+            const auto head = read.substr(at, FlacHeader::head);
+            if (head.size() == FlacHeader::head &&
+                (number_in(head.substr(4)) & 0x7FFFFFFFU) == 0x22) {
+                return from + at;
+            }
+        }
+        if (got < FlacHeader::head) break;
+        from += got - (FlacHeader::head - 1);
+    }
+    return std::nullopt;
+}
+
+}  // namespace
+
+std::optional<FlacEnd> flac_end(const OpenFile& file) {
+    const auto header = flac_header(file);
+    if (!header) return std::nullopt;
+    const std::uint64_t begin = header->begin + FlacHeader::head;
+    const auto last = find_last_frame(file, std::min(begin, file.size()), *header);
+    FlacEnd end;
+    end.announced = header->samples;
+    end.another_begins = begin_of_another(file, begin);
+    if (!last) return end;
+    const Frame& frame = last->frame;
+    end.samples = frame.number * (frame.counts_samples ? 1 : header->block_size) +
+                  (last->is_whole ? frame.block_size : 0);
+    if (frame.sample_rate != 0 && frame.sample_rate != header->sample_rate) {
+        end.damage = fmt::format("damaged: its header says {} Hz, its frames {} Hz",
+                                 header->sample_rate, frame.sample_rate);
+    } else if (frame.channels != header->channels) {
+        end.damage = fmt::format("damaged: its header says {} channels, its frames {}",
+                                 header->channels, frame.channels);
+    }
+    return end;
 }
 
 }  // namespace earbudget::files

@@ -35,25 +35,11 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
 
 constexpr std::size_t most_characters = 100;  // own choice: what fits a line or two
 
-struct Range {
-    std::uint32_t first;
-    std::uint32_t last;
-};
-
-// Zs.
-constexpr std::array<Range, 7> blank = {{{0x20, 0x20},
-                                         {0xA0, 0xA0},
-                                         {0x1680, 0x1680},
-                                         {0x2000, 0x200A},
-                                         {0x202F, 0x202F},
-                                         {0x205F, 0x205F},
-                                         {0x3000, 0x3000}}};
-
-template <std::size_t N>
-bool is_in(const std::array<Range, N>& ranges, std::uint32_t character) {
-    return std::ranges::any_of(ranges, [character](const Range& range) {
-        return character >= range.first && character <= range.last;
-    });
+/// Zs.
+bool is_blank(std::uint32_t character) {
+    constexpr std::array<std::uint32_t, 6> single = {0x20, 0xA0, 0x1680, 0x202F, 0x205F, 0x3000};
+    return std::ranges::count(single, character) > 0 ||
+           (character >= 0x2000 && character <= 0x200A);
 }
 
 const TomlValue* find_kind(const TomlTable& document) {
@@ -67,10 +53,9 @@ void check_states_kind(const TomlTable& document, const std::string& path, std::
     if (find_kind(document) != nullptr) return;
     for (const TomlEntry& entry : document.entries) {
         if (!nearest_name(entry.key, {"kind"})) continue;
-        throw InputError(entry.position,
-                         fmt::format("unknown key \"{}\" in the file, the nearest known is "
-                                     "\"kind\"; accepted: kind = \"{}\"",
-                                     entry.key, kind));
+        throw InputError(entry.position, fmt::format("unknown key \"{}\" in the file, the nearest "
+                                                     "known is \"kind\"; accepted: kind = \"{}\"",
+                                                     entry.key, kind));
     }
     throw InputError({path},
                      fmt::format("the file has no \"kind\"; accepted: kind = \"{}\"", kind));
@@ -95,14 +80,17 @@ std::optional<std::string> nearest_name(std::string_view name,
     return nearest;
 }
 
+std::string nearest_words(std::string_view name, const std::vector<std::string>& names) {
+    const auto nearest = nearest_name(name, names);
+    return nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "";
+}
+
 InputError unknown_id(std::string_view what, const Located<std::string>& id,
                       const std::vector<std::string>& known, std::string_view none) {
-    const auto nearest = nearest_name(id.value, known);
-    return {id.position,
-            fmt::format("unknown {} \"{}\"{}; accepted: {}", what, id.value,
-                        nearest ? fmt::format(", the nearest known is \"{}\"", *nearest) : "",
-                        known.empty() ? fmt::format("none, {}", none)
-                                      : fmt::format("{}", fmt::join(known, ", ")))};
+    return {id.position, fmt::format("unknown {} \"{}\"{}; accepted: {}", what, id.value,
+                                     nearest_words(id.value, known),
+                                     known.empty() ? fmt::format("none, {}", none)
+                                                   : fmt::format("{}", fmt::join(known, ", ")))};
 }
 
 void list_unknown_id(ErrorList& errors, std::string_view what, const Located<std::string>& id,
@@ -128,7 +116,7 @@ std::optional<std::string> why_no_id(std::string_view id) {
         return fmt::format(", with U+{:04X}, which cannot be seen",
                            static_cast<std::uint32_t>(unseen ? unseen->code : 0));
     }
-    if (is_in(blank, characters->front()) || is_in(blank, characters->back()))
+    if (is_blank(characters->front()) || is_blank(characters->back()))
         return ", with a blank at an end";
     return std::nullopt;
 }

@@ -13,6 +13,10 @@ namespace earbudget::files {
 [[nodiscard]] std::optional<std::string> nearest_name(std::string_view name,
                                                       const std::vector<std::string>& names);
 
+/// ", the nearest known is \"mprage\"", for messages; empty when nothing is near.
+[[nodiscard]] std::string nearest_words(std::string_view name,
+                                        const std::vector<std::string>& names);
+
 /// The error for an id that is not among those known, naming the nearest and all of them. `none`
 /// says why where there are none: "the catalogue is empty".
 [[nodiscard]] InputError unknown_id(std::string_view what, const Located<std::string>& id,
@@ -21,6 +25,29 @@ namespace earbudget::files {
 /// Lists that error, but not where an entry of this sort could not be read: it may be that one.
 void list_unknown_id(ErrorList& errors, std::string_view what, const Located<std::string>& id,
                      const std::vector<std::string>& known, std::string_view none);
+
+/// The ids of what has such.
+template <class All>
+[[nodiscard]] std::vector<std::string> ids_of(All&& all) {
+    std::vector<std::string> ids;
+    for (const auto& one : all)
+        ids.push_back(one.id);
+    return ids;
+}
+
+/// Where what has this id stands. Lists the error where nothing has it, with `more` ids that are
+/// known too, and throws AlreadyListed.
+template <class All>
+[[nodiscard]] std::size_t index_named(ErrorList& errors, std::string_view what,
+                                      const Located<std::string>& id, const All& all,
+                                      std::string_view none, std::vector<std::string> more = {}) {
+    for (std::size_t i = 0; i < all.size(); ++i)
+        if (all[i].id == id.value) return i;
+    for (std::string& known : ids_of(all))
+        more.push_back(std::move(known));
+    list_unknown_id(errors, what, id, more, none);
+    throw AlreadyListed();
+}
 
 /// What ids may be, for messages.
 inline constexpr std::string_view accepted_ids =

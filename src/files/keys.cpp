@@ -7,7 +7,7 @@
 #include <fmt/format.h>
 
 #include "files/ids.hpp"
-#include "files/limits.hpp"
+#include "files/text_inputs.hpp"
 #include "files/written_values.hpp"
 
 namespace earbudget::files {
@@ -99,15 +99,20 @@ InputError wrong_type(const TomlValue& value, const Key& key, std::string_view a
             fmt::format("\"{}\" is {}; accepted: {}", key.name, value.kind(), accepted)};
 }
 
+namespace {
+
+template <class T>
+const T& content_of(const TomlValue& value, const Key& key, std::string_view accepted) {
+    if (const T* content = std::get_if<T>(&value.content)) return *content;
+    throw wrong_type(value, key, accepted);
+}
+
+}  // namespace
+
 double number_of(const TomlValue& value, const Key& key) {
-    double number = 0.0;
-    if (const auto* integer = std::get_if<std::int64_t>(&value.content)) {
-        number = static_cast<double>(*integer);
-    } else if (const auto* floating = std::get_if<double>(&value.content)) {
-        number = *floating;
-    } else {
-        throw wrong_type(value, key, accepted_number(key));
-    }
+    const auto* integer = std::get_if<std::int64_t>(&value.content);
+    const double number = integer ? static_cast<double>(*integer)
+                                  : content_of<double>(value, key, accepted_number(key));
     if (!std::isfinite(number) || number < key.range.lowest || number > key.range.highest) {
         throw InputError(value.position, fmt::format("\"{}\" is {:g}; accepted: {}", key.name,
                                                      number, accepted_number(key)));
@@ -116,30 +121,26 @@ double number_of(const TomlValue& value, const Key& key) {
 }
 
 unsigned count_of(const TomlValue& value, const Key& key) {
-    const auto* integer = std::get_if<std::int64_t>(&value.content);
-    if (!integer) throw wrong_type(value, key, accepted_by(key));
-    const auto number = static_cast<double>(*integer);
+    const auto integer = content_of<std::int64_t>(value, key, accepted_by(key));
+    const auto number = static_cast<double>(integer);
     if (number < key.range.lowest || number > key.range.highest) {
         throw InputError(value.position, fmt::format("\"{}\" is {}; accepted: {}", key.name,
-                                                     *integer, accepted_by(key)));
+                                                     integer, accepted_by(key)));
     }
-    return static_cast<unsigned>(*integer);
+    return static_cast<unsigned>(integer);
 }
 
 bool flag_of(const TomlValue& value, const Key& key) {
-    const auto* flag = std::get_if<bool>(&value.content);
-    if (!flag) throw wrong_type(value, key, accepted_by(key));
-    return *flag;
+    return content_of<bool>(value, key, accepted_by(key));
 }
 
 const std::string& text_of(const TomlValue& value, const Key& key) {
-    const auto* text = std::get_if<std::string>(&value.content);
-    if (!text) throw wrong_type(value, key, accepted_by(key));
-    if (text->size() > longest_text) {
+    const auto& text = content_of<std::string>(value, key, accepted_by(key));
+    if (text.size() > longest_text) {
         throw InputError(value.position, fmt::format("\"{}\" has {} bytes; accepted: at most {}",
-                                                     key.name, text->size(), longest_text));
+                                                     key.name, text.size(), longest_text));
     }
-    return *text;
+    return text;
 }
 
 void check_is_one_of(const TomlValue& value, const Key& key) {
@@ -158,9 +159,8 @@ const std::string& line_of(const TomlValue& value, const Key& key) {
     if (std::ranges::any_of(text, is_control)) {
         throw InputError(
             value.position,
-            fmt::format("\"{}\" holds a control character or a line break, as \\t in a "
-                        "Windows path is one; accepted: text in one line, with / in "
-                        "paths",
+            fmt::format("\"{}\" holds a control character or a line break, as \\t in a Windows "
+                        "path is one; accepted: text in one line, with / in paths",
                         key.name));
     }
     check_is_one_of(value, key);
@@ -168,13 +168,12 @@ const std::string& line_of(const TomlValue& value, const Key& key) {
 }
 
 const TomlArray& array_of(const TomlValue& value, const Key& key, std::string_view accepted) {
-    const auto* array = std::get_if<TomlArray>(&value.content);
-    if (!array) throw wrong_type(value, key, accepted);
-    if (array->size() > key.most) {
+    const auto& array = content_of<TomlArray>(value, key, accepted);
+    if (array.size() > key.most) {
         throw InputError(value.position, fmt::format("\"{}\" has {} entries; accepted: at most {}",
-                                                     key.name, array->size(), key.most));
+                                                     key.name, array.size(), key.most));
     }
-    return *array;
+    return array;
 }
 
 }  // namespace earbudget::files

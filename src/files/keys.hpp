@@ -11,6 +11,7 @@
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/protection/derating.hpp"
 #include "earbudget/protection/protector.hpp"
+#include "files/text_inputs.hpp"
 #include "files/toml_tree.hpp"
 
 namespace earbudget::files {
@@ -65,17 +66,62 @@ struct Key {
     std::size_t most = 0;               ///< entries of an array
 };
 
+/// `when_absent` of a key that must be stated.
+inline constexpr std::string_view needed = "needed";
+
+/// Rows of tables of keys, each with what its type needs.
+namespace row {
+
+using Doc = std::string_view;
+using Type = Key::Type;
+
+constexpr Key text(Doc name, Doc doc, Doc when_absent = {}) {
+    return {name, Type::Text, doc, when_absent};
+}
+constexpr Key id(Doc name, Doc doc, Doc when_absent = {}) {
+    return {name, Type::Id, doc, when_absent};
+}
+constexpr Key flag(Doc name, Doc doc, Doc when_absent = {}) {
+    return {name, Type::Flag, doc, when_absent};
+}
+constexpr Key duration(Doc name, Doc doc, Doc when_absent = {}) {
+    return {name, Type::Duration, doc, when_absent};
+}
+constexpr Key word(Doc name, Words (*words)(), Doc doc, Doc when_absent = {},
+                   const KeyTable* table = nullptr) {
+    return {name, Type::Word, doc, when_absent, {}, words, table};
+}
+constexpr Key number(Doc name, NumberRange range, Doc doc, Doc when_absent = {},
+                     Words (*words)() = nullptr) {
+    return {name, Type::Number, doc, when_absent, range, words};
+}
+constexpr Key count(Doc name, NumberRange range, Doc doc, Doc when_absent = {}) {
+    return {name, Type::Count, doc, when_absent, range};
+}
+constexpr Key texts(Doc name, Doc doc, Doc when_absent = {}, Words (*words)() = nullptr,
+                    std::size_t most = most_values) {
+    return {name, Type::Texts, doc, when_absent, {}, words, nullptr, most};
+}
+constexpr Key numbers(Doc name, NumberRange range, Doc doc) {
+    return {name, Type::Numbers, doc, {}, range, nullptr, nullptr, most_values};
+}
+constexpr Key table(Doc name, const KeyTable* keys, Doc doc, Doc when_absent = {}) {
+    return {name, Type::Table, doc, when_absent, {}, nullptr, keys};
+}
+constexpr Key tables(Doc name, const KeyTable* keys, std::size_t most, Doc doc,
+                     Doc when_absent = {}) {
+    return {name, Type::Tables, doc, when_absent, {}, nullptr, keys, most};
+}
+
 /// A row for each octave band.
-constexpr auto band_rows(NumberRange range) {
+constexpr auto bands(NumberRange range) {
     std::array<Key, octave_band_count> rows{};
     for (std::size_t n = 0; n < rows.size(); ++n)
-        rows[n] = {octave_band_names[n], Key::Type::Number,
-                   "octave band of this mid-band frequency, Hz", "", range};
+        rows[n] = number(octave_band_names[n], range, "octave band of this mid-band frequency, Hz");
     return rows;
 }
 
-/// `when_absent` of a key that must be stated.
-inline constexpr std::string_view needed = "needed";
+}  // namespace row
 
 /// The keys of a table.
 struct KeyTable {
@@ -113,6 +159,12 @@ template <class Rows>
     for (const auto& row : rows)
         words.push_back(row.name);
     return words;
+}
+
+/// The same, for rows of tables of keys.
+template <const auto& Rows>
+[[nodiscard]] Words words_of() {
+    return names_of(Rows);
 }
 
 /// `"a", "b" or "c"`.

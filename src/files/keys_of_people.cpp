@@ -1,6 +1,5 @@
 #include "earbudget/exposure/criterion.hpp"
 #include "files/keys.hpp"
-#include "files/limits.hpp"
 
 namespace earbudget::files {
 
@@ -8,126 +7,81 @@ namespace earbudget::files {
 
 namespace {
 
-using Type = Key::Type;
-
 constexpr NumberRange fraction_range{0.0, 1.0, ""};
 constexpr NumberRange worn_uncertainty_range{0.0, 0.5, ""};
 constexpr NumberRange spread_range{0.0, 20.0, "dB"};
 
-Words canal_names() { return names_of(canal_sizes); }
-Words roles_in_a_study() { return names_of(role_rows); }
 Words fits() { return {"as-rated", "poor"}; }
 Words kinds_worn() { return {"plugs", "earmuffs"}; }
 Words doors() { return {"shut", "open"}; }
 Words rhythms() { return {"session", "day"}; }
 
 constexpr Key rows_of_task_levels[] = {
-    {"LAeq_samples", Type::Numbers,
-     "three or more measured LAeq in the place of `LAeq`: their energy average, with the "
-     "sampling's uncertainty beside that of instrument and position (`uncertainty_parts`, else "
-     "1.5 and 1.0 dB of ISO 9612:2009)",
-     "", level_range, nullptr, nullptr, most_values},
+    row::numbers(
+        "LAeq_samples", level_range,
+        "three or more measured LAeq in the place of `LAeq`: their energy average, with the "
+        "sampling's uncertainty beside that of instrument and position (`uncertainty_parts`, else "
+        "1.5 and 1.0 dB of ISO 9612:2009)"),
 };
 // Messages name it behind those that all levels have.
 constexpr KeyTable task_level_keys{"task_levels", rows_of_task_levels, &level_keys};
 
 constexpr Key rows_of_wearing[] = {
-    {"wears",
-     Type::Texts,
-     "ids: `[]` nothing, one, or a plug and an earmuff",
-     "nothing",
-     {},
-     nullptr,
-     nullptr,
-     most_values},
-    {"worn", Type::Number, "fraction of the time it is really worn", "1", fraction_range},
-    {"fit", Type::Word, "how it sits", "`\"as-rated\"`", {}, fits},
-    {"worn_uncertainty", Type::Number,
-     "standard uncertainty (k = 1) of `worn`; not of tasks that name what is worn during them", "0",
-     worn_uncertainty_range},
+    row::texts("wears", "ids: `[]` nothing, one, or a plug and an earmuff", "nothing"),
+    row::number("worn", fraction_range, "fraction of the time it is really worn", "1"),
+    row::word("fit", fits, "how it sits", "`\"as-rated\"`"),
+    row::number(
+        "worn_uncertainty", worn_uncertainty_range,
+        "standard uncertainty (k = 1) of `worn`; not of tasks that name what is worn during them",
+        "0"),
 };
 
 constexpr Key rows_of_task[] = {
-    {"title", Type::Text, "for people"},
-    {"position", Type::Text, "where; may be left out with `[person.task.levels]`"},
-    {"door", Type::Word, "how the door stands", "`\"shut\"`", {}, doors},
-    {"during", Type::Text,
-     "`\"timeline\"`, or the id of a sequence: its runs in the timeline (a row each, and as the "
-     "timeline changes), or for `duration`, which then counts as one run"},
-    {"duration", Type::Duration, "without `during`: so long with nothing running"},
-    {"duration_range",
-     Type::Texts,
-     "`[\"1 h\", \"2 h\"]`: the shortest and the longest that it takes, beside a `duration` "
-     "between them; half the range is its standard uncertainty (ISO 9612:2009, annex C)",
-     "",
-     {},
-     nullptr,
-     nullptr,
-     most_values},
-    {"levels",
-     Type::Table,
-     "other noise with levels of its own, for `duration`",
-     "",
-     {},
-     nullptr,
-     &task_level_keys},
-    {"per", Type::Word, "how often", "`\"session\"`", {}, rhythms},
+    row::text("title", "for people"),
+    row::text("position", "where; may be left out with `[person.task.levels]`"),
+    row::word("door", doors, "how the door stands", "`\"shut\"`"),
+    row::text(
+        "during",
+        "`\"timeline\"`, or the id of a sequence: its runs in the timeline (a row each, and as the "
+        "timeline changes), or for `duration`, which then counts as one run"),
+    row::duration("duration", "without `during`: so long with nothing running"),
+    row::texts(
+        "duration_range",
+        "`[\"1 h\", \"2 h\"]`: the shortest and the longest that it takes, beside a `duration` "
+        "between them; half the range is its standard uncertainty (ISO 9612:2009, annex C)"),
+    row::table("levels", &task_level_keys, "other noise with levels of its own, for `duration`"),
+    row::word("per", rhythms, "how often", "`\"session\"`"),
 };
 constexpr KeyTable wearing_keys{"wearing", rows_of_wearing};
 constexpr KeyTable task_keys{"task", rows_of_task, nullptr, &wearing_keys};
 
 constexpr Key rows_of_person[] = {
-    {"id", Type::Id, "the person's name here", needed},
-    {"role",
-     Type::Word,
-     "`\"participant\"` hears the timeline at the ear position; `\"staff\"` and "
-     "`\"accompanying\"` (a parent in the room) hear what their tasks say",
-     needed,
-     {},
-     roles_in_a_study},
-    {"PAR",
-     Type::Number,
-     "this person's fit-test result with what `wears` says; used before any label, with a warning "
-     "where the policy names another method",
-     "",
-     {0.0, 80.0, "dB"}},
-    {"PAR_uncertainty", Type::Number, "its standard uncertainty (k = 1) over insertions", "",
-     spread_range},
-    {"fit_uncertainty", Type::Number,
-     "without a `PAR_uncertainty`, how far one insertion differs from the next (k = 1)", "0",
-     spread_range},
-    {"only",
-     Type::Word,
-     "what the person agrees to wear; others are ranked lower by `choose`",
-     "",
-     {},
-     kinds_worn},
-    {"canal", Type::Word, "ear canal; plugs not made for it are ranked lower", "", {}, canal_names},
-    {"cannot_wear",
-     Type::Texts,
-     "ids that do not fit this person; never advised",
-     "",
-     {},
-     nullptr,
-     nullptr,
-     most_values},
-    {"sessions_per_day", Type::Count, "sessions of a day are taken back to back", "1",
-     sessions_per_day_range},
-    {"days_per_week", Type::Number, "days like this one in a week, for weekly limits and averages",
-     "1", days_per_week_range},
-    {"visits",
-     Type::Count,
-     "days of the study in all; the result adds up the sound exposure over them",
-     "",
-     {1.0, 10'000.0, ""}},
-    {"task",
-     Type::Tables,
-     "a part of the day; needed for all but participants",
-     "",
-     {},
-     nullptr,
-     &task_keys,
-     most_tasks},
+    row::id("id", "the person's name here", needed),
+    row::word("role", words_of<role_rows>,
+              "`\"participant\"` hears the timeline at the ear position; `\"staff\"` and "
+              "`\"accompanying\"` (a parent in the room) hear what their tasks say",
+              needed),
+    row::number("PAR", NumberRange{0.0, 80.0, "dB"},
+                "this person's fit-test result with what `wears` says; used before any label, with "
+                "a warning "
+                "where the policy names another method"),
+    row::number("PAR_uncertainty", spread_range,
+                "its standard uncertainty (k = 1) over insertions"),
+    row::number("fit_uncertainty", spread_range,
+                "without a `PAR_uncertainty`, how far one insertion differs from the next (k = 1)",
+                "0"),
+    row::word("only", kinds_worn,
+              "what the person agrees to wear; others are ranked lower by `choose`"),
+    row::word("canal", words_of<canal_sizes>, "ear canal; plugs not made for it are ranked lower"),
+    row::texts("cannot_wear", "ids that do not fit this person; never advised"),
+    row::count("sessions_per_day", sessions_per_day_range,
+               "sessions of a day are taken back to back", "1"),
+    row::number("days_per_week", days_per_week_range,
+                "days like this one in a week, for weekly limits and averages", "1"),
+    row::count("visits", NumberRange{1.0, 10'000.0, ""},
+               "days of the study in all; the result adds up the sound exposure over them"),
+    row::tables("task", &task_keys, most_tasks,
+                "a part of the day; needed for all but participants"),
 };
 
 }  // namespace

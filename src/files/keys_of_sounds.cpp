@@ -1,7 +1,7 @@
 #include "earbudget/protection/protector.hpp"
 #include "earbudget/study/level_checks.hpp"
+#include "earbudget/study/sequence.hpp"
 #include "files/keys.hpp"
-#include "files/limits.hpp"
 
 namespace earbudget::files {
 
@@ -9,179 +9,125 @@ namespace earbudget::files {
 
 namespace {
 
-using Type = Key::Type;
-
 constexpr NumberRange uncertainty_range{0.0, highest_uncertainty.dB(), "dB"};
 constexpr NumberRange attenuation_range{-20.0, 80.0, "dB"};
 
-constexpr auto level_bands = band_rows(level_range);
+constexpr auto level_bands = row::bands(level_range);
 
 constexpr Key rows_of_parts[] = {
-    {"instrument", Type::Number, "of the instrument", "0", uncertainty_range},
-    {"position", Type::Number, "of the microphone's place", "0", uncertainty_range},
-    {"run", Type::Number, "from one run to the next", "0", uncertainty_range},
+    row::number("instrument", uncertainty_range, "of the instrument", "0"),
+    row::number("position", uncertainty_range, "of the microphone's place", "0"),
+    row::number("run", uncertainty_range, "from one run to the next", "0"),
 };
 constexpr KeyTable part_keys{"uncertainty_parts", rows_of_parts};
 
 constexpr Key rows_of_levels[] = {
-    {"LAeq", Type::Number, "dB(A); may be left out where the octave bands are stated",
-     "the sum of the bands", level_range},
-    {"LCeq", Type::Number,
-     "dB(C); needed by `slc80` where there are no octave bands, and by `snr` unless "
-     "`low_frequency = false`",
-     "", level_range},
-    {"LCpeak", Type::Number, "highest peak, C-weighted", "", level_range},
-    {"LZpeak", Type::Number, "highest peak, unweighted", "", level_range},
-    {"uncertainty", Type::Number, "standard uncertainty (k = 1) of the levels as a whole", "",
-     uncertainty_range},
-    {"uncertainty_parts",
-     Type::Table,
-     "what it is made of (k = 1): the parts combine to `uncertainty` within 0.1 dB, or give it",
-     "",
-     {},
-     nullptr,
-     &part_keys},
-    {"octave", Type::Table, "unweighted octave-band levels", "", {}, nullptr, &octave_keys},
-    {"octave_A",
-     Type::Table,
-     "A-weighted octave-band levels as measured, in place of `octave` and the weighting at "
-     "mid-band; `measure` writes them for tones near the edge of a band",
-     "",
-     {},
-     nullptr,
-     &octave_keys},
-    {"low_frequency", Type::Flag,
-     "whether low frequencies are strong in it: LC − LA of 5 dB or more, measured, or known of "
-     "sounds of its kind"},
+    row::number("LAeq", level_range, "dB(A); may be left out where the octave bands are stated",
+                "the sum of the bands"),
+    row::number("LCeq", level_range,
+                "dB(C); needed by `slc80` where there are no octave bands, and by `snr` unless "
+                "`low_frequency = false`"),
+    row::number("LCpeak", level_range, "highest peak, C-weighted"),
+    row::number("LZpeak", level_range, "highest peak, unweighted"),
+    row::number("uncertainty", uncertainty_range,
+                "standard uncertainty (k = 1) of the levels as a whole"),
+    row::table(
+        "uncertainty_parts", &part_keys,
+        "what it is made of (k = 1): the parts combine to `uncertainty` within 0.1 dB, or give it"),
+    row::table("octave", &octave_keys, "unweighted octave-band levels"),
+    row::table(
+        "octave_A", &octave_keys,
+        "A-weighted octave-band levels as measured, in place of `octave` and the weighting at "
+        "mid-band; `measure` writes them for tones near the edge of a band"),
+    row::flag(
+        "low_frequency",
+        "whether low frequencies are strong in it: LC − LA of 5 dB or more, measured, or known of "
+        "sounds of its kind"),
 };
 
 constexpr Key rows_of_card_levels[] = {
-    {"LAeq_is_upper_bound", Type::Flag,
-     "whether the background was too close to be taken off, so that LAeq may be lower", "false"},
-    {"spectrum_like", Type::Text,
-     "id of another card of the same folder whose octave bands stand for this one's, shifted to "
-     "this LAeq; never its peak"},
+    row::flag("LAeq_is_upper_bound",
+              "whether the background was too close to be taken off, so that LAeq may be lower",
+              "false"),
+    row::text(
+        "spectrum_like",
+        "id of another card of the same folder whose octave bands stand for this one's, shifted to "
+        "this LAeq; never its peak"),
 };
 constexpr KeyTable card_level_keys{"card_levels", rows_of_card_levels, &level_keys};
 
 Words ways_to_state() { return {"measured", "entered", "guessed"}; }
 Words subjects() { return {"phantom", "person", "empty"}; }
 
-constexpr Key rows_of_origin[] = {
-    {"how", Type::Word, "how the levels came about", needed, {}, ways_to_state},
-    {"who", Type::Text, "who measured"},
-    {"when", Type::Text, "the date"},
-    {"where", Type::Text, "the place"},
-    {"subject", Type::Word, "what lay in the scanner", "", {}, subjects},
-    {"timing", Type::Text, "timing of the protocol that was measured, which a level belongs to"},
-    {"instrument", Type::Text, "the instrument"},
-    {"instrument_class", Type::Count, "its class by IEC 61672-1:2013", "", {1.0, 2.0, ""}},
-    {"calibration", Type::Text, "how the decibels came about"},
-    {"background", Type::Text, "what was taken off, where something was"},
-    {"uncertainty", Type::Text, "what the uncertainty is made of"},
-    {"recording", Type::Text, "the recording's name and channel"},
-    {"recording_sha256", Type::Text, "SHA-256 of that file, hexadecimal"},
-    {"duration_s",
-     Type::Number,
-     "length of the recording that the levels were measured from, seconds",
-     "",
-     {0.0, 3'600'000.0, "s"}},
-};
+constexpr auto rows_of_origin = [] {
+    std::array<Key, origin_rows.size()> rows{};
+    for (std::size_t n = 0; n < rows.size(); ++n) {
+        const auto& [name, doc, member] = origin_rows[n];
+        rows[n] = member.index() == 0   ? row::text(name, doc)
+                  : member.index() == 1 ? row::count(name, {1.0, 2.0, ""}, doc)
+                                        : row::number(name, {0.0, 3'600'000.0, "s"}, doc);
+        if (name == "how") rows[n] = row::word(name, ways_to_state, doc, needed);
+        if (name == "subject") rows[n] = row::word(name, subjects, doc);
+    }
+    return rows;
+}();
 constexpr KeyTable origin_keys{"origin", rows_of_origin};
 
 constexpr Key rows_of_file[] = {
-    {"kind", Type::Text, "the kind of file", needed},
-    {"format", Type::Count, "the version of the format", needed, {1.0, 1.0, ""}},
+    row::text("kind", "the kind of file", needed),
+    row::count("format", NumberRange{1.0, 1.0, ""}, "the version of the format", needed),
 };
 
 constexpr Key rows_of_card[] = {
-    {"id", Type::Id, "name in plans", needed},
-    {"title", Type::Text, "for people", "the id"},
-    {"levels",
-     Type::Table,
-     "at the participant's ear position, nobody protected, averaged over one run",
-     needed,
-     {},
-     nullptr,
-     &card_level_keys},
-    {"origin", Type::Table, "where the levels come from", "", {}, nullptr, &origin_keys},
+    row::id("id", "name in plans", needed),
+    row::text("title", "for people", "the id"),
+    row::table("levels", &card_level_keys,
+               "at the participant's ear position, nobody protected, averaged over one run",
+               needed),
+    row::table("origin", &origin_keys, "where the levels come from"),
 };
 
-Words type_names() { return names_of(protector_types); }
-Words canals_fitted() { return names_of(canal_sizes); }
-
 constexpr Key rows_of_attenuation[] = {
-    {"frequency",
-     Type::Numbers,
-     "octave bands, 63 to 8000 Hz, in any order; 3150 (or 3000) and 6300 (or 6000) Hz may stand "
-     "there too and count for the NRR that `ratings` computes and for nothing else",
-     "",
-     {63.0, 8000.0, "Hz"},
-     nullptr,
-     nullptr,
-     most_values},
-    {"mean", Type::Numbers, "mean attenuation in each of them", "", attenuation_range, nullptr,
-     nullptr, most_values},
-    {"sd",
-     Type::Numbers,
-     "standard deviation between people in each of them",
-     "",
-     {0.0, 30.0, "dB"},
-     nullptr,
-     nullptr,
-     most_values},
-    {"SNR", Type::Number, "rating (ISO 4869-2:2018)", "", attenuation_range},
-    {"H", Type::Number, "rating for high frequencies (ISO 4869-2:2018)", "", attenuation_range},
-    {"M", Type::Number, "rating for medium frequencies (ISO 4869-2:2018)", "", attenuation_range},
-    {"L", Type::Number, "rating for low frequencies (ISO 4869-2:2018)", "", attenuation_range},
-    {"NRR", Type::Number, "rating (40 CFR 211)", "", attenuation_range},
-    {"NRR_SF", Type::Number, "rating by subjects who fit it themselves", "", attenuation_range},
-    {"SLC80", Type::Number, "rating (AS/NZS 1270, memory)", "", attenuation_range},
-    {"PAR", Type::Number, "what a fit test reached, here that of others, of which a warning tells",
-     "", attenuation_range},
+    row::numbers(
+        "frequency", NumberRange{63.0, 8000.0, "Hz"},
+        "octave bands, 63 to 8000 Hz, in any order; 3150 (or 3000) and 6300 (or 6000) Hz may stand "
+        "there too and count for the NRR that `ratings` computes and for nothing else"),
+    row::numbers("mean", attenuation_range, "mean attenuation in each of them"),
+    row::numbers("sd", NumberRange{0.0, 30.0, "dB"},
+                 "standard deviation between people in each of them"),
+    row::number("SNR", attenuation_range, "rating (ISO 4869-2:2018)"),
+    row::number("H", attenuation_range, "rating for high frequencies (ISO 4869-2:2018)"),
+    row::number("M", attenuation_range, "rating for medium frequencies (ISO 4869-2:2018)"),
+    row::number("L", attenuation_range, "rating for low frequencies (ISO 4869-2:2018)"),
+    row::number("NRR", attenuation_range, "rating (40 CFR 211)"),
+    row::number("NRR_SF", attenuation_range, "rating by subjects who fit it themselves"),
+    row::number("SLC80", attenuation_range, "rating (AS/NZS 1270, memory)"),
+    row::number("PAR", attenuation_range,
+                "what a fit test reached, here that of others, of which a warning tells"),
 };
 
 constexpr Key rows_of_protector[] = {
-    {"id", Type::Id, "name in plans", needed},
-    {"title", Type::Text, "for people", "the id"},
-    {"type", Type::Word, "its type; a `foam-plug` is a formable one", needed, {}, type_names},
-    {"fits_head_coil", Type::Flag,
-     "in the bore an earmuff not stated to fit the head coil is not advised"},
-    {"metal_free", Type::Flag,
-     "near the magnet what is not stated to be free of metal is advised on that condition alone"},
-    {"canal",
-     Type::Texts,
-     "ear canals that a plug is made for",
-     "all",
-     {},
-     canals_fitted,
-     nullptr,
-     most_values},
+    row::id("id", "name in plans", needed),
+    row::text("title", "for people", "the id"),
+    row::word("type", words_of<protector_types>, "its type; a `foam-plug` is a formable one",
+              needed),
+    row::flag("fits_head_coil",
+              "in the bore an earmuff not stated to fit the head coil is not advised"),
+    row::flag("metal_free",
+              "near the magnet what is not stated to be free of metal is advised on that condition "
+              "alone"),
+    row::texts("canal", "ear canals that a plug is made for", "all", words_of<canal_sizes>),
 };
 constexpr KeyTable protector_keys{"protector", rows_of_protector, nullptr, &attenuation_keys};
 
 constexpr Key rows_of_pair[] = {
-    {"protectors",
-     Type::Texts,
-     "the ids of a plug and an earmuff, worn together",
-     needed,
-     {},
-     nullptr,
-     nullptr,
-     2},
+    row::texts("protectors", "the ids of a plug and an earmuff, worn together", needed, nullptr, 2),
 };
 constexpr KeyTable pair_keys{"pair", rows_of_pair, nullptr, &attenuation_keys};
 
 constexpr Key rows_of_catalogue[] = {
-    {"protector", Type::Tables, "a protector", "", {}, nullptr, &protector_keys, most_protectors},
-    {"pair",
-     Type::Tables,
-     "two protectors worn together, as measured",
-     "",
-     {},
-     nullptr,
-     &pair_keys,
-     most_pairs},
+    row::tables("protector", &protector_keys, most_protectors, "a protector"),
+    row::tables("pair", &pair_keys, most_pairs, "two protectors worn together, as measured"),
 };
 
 }  // namespace

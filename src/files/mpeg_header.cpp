@@ -1,5 +1,6 @@
 #include <array>
 
+#include "files/file_bytes.hpp"
 #include "files/sound_structure.hpp"
 
 namespace earbudget::files {
@@ -27,24 +28,6 @@ std::size_t frame_size(const MpegHeader& header, unsigned kilobits, bool is_padd
 }
 
 constexpr unsigned most_pairs_of_lines = 288;  // of the 576 lines of a granule
-
-class Bits {
-  public:
-    explicit Bits(std::string_view bytes) : bytes_(bytes) {}
-
-    unsigned next(unsigned count) {
-        unsigned value = 0;
-        for (; count > 0; --count, ++at_) {
-            const auto byte = static_cast<unsigned char>(bytes_[at_ / 8]);
-            value = value << 1U | (byte >> (7 - at_ % 8) & 1U);
-        }
-        return value;
-    }
-
-  private:
-    std::string_view bytes_;
-    std::size_t at_ = 0;
-};
 
 struct Side {
     unsigned samples_begin;  ///< so many bytes before the frame's own
@@ -86,10 +69,9 @@ Side read_side(const MpegHeader& header, std::string_view bytes) {
 }
 
 bool fits_checksum(const MpegHeader& header, std::string_view frame) {
-    const auto byte = [&](std::size_t n) { return static_cast<unsigned char>(frame[n]); };
     const auto start = mpeg_checksum(frame.substr(2, 2), 0xFFFF);
     const auto sum = mpeg_checksum(frame.substr(header.side_begin(), header.side_size()), start);
-    return sum == (byte(4) << 8U | byte(5));
+    return sum == number_in(frame.substr(4, 2));
 }
 
 }  // namespace
@@ -110,35 +92,33 @@ unsigned MpegHeader::samples() const {
 }
 
 std::optional<MpegHeader> mpeg_header(std::string_view bytes) {
-    if (bytes.size() < 4) return std::nullopt;
-    const auto byte = [&](std::size_t n) { return static_cast<unsigned char>(bytes[n]); };
-    const bool synchronous = byte(0) == 0xFF && (byte(1) & 0xE0U) == 0xE0;
-    const unsigned version = byte(1) >> 3U & 3U;  // 3: MPEG 1, 2: MPEG 2, 0: MPEG 2.5
-    const unsigned layer = 4 - (byte(1) >> 1U & 3U);
-    const unsigned bit_rate = byte(2) >> 4U;
-    const unsigned sample_rate = byte(2) >> 2U & 3U;
-    if (!synchronous || version == 1 || layer == 4 || sample_rate == 3) return std::nullopt;
+    Bits bits(bytes);
+    const bool synchronous = bits.next(11) == 0x7FF;
+    const unsigned version = bits.next(2);  // 3: MPEG 1, 2: MPEG 2, 0: MPEG 2.5
+    const unsigned layer = 4 - bits.next(2);
+    const bool has_checksum = bits.next(1) == 0;
+    const unsigned bit_rate = bits.next(4);
+    const unsigned sample_rate = bits.next(2);
+    const bool is_padded = bits.next(1) == 1;
+    bits.next(1);
+    const unsigned channels = bits.next(8) >> 6U == 3 ? 1 : 2;
+    if (!bits.good() || !synchronous || version == 1 || layer == 4 || sample_rate == 3)
+        return std::nullopt;
     if (bit_rate == 0 || bit_rate == 15) return std::nullopt;
     MpegHeader header{.is_first_version = version == 3,
                       .layer = layer,
-                      .has_checksum = (byte(1) & 1U) == 0,
+                      .has_checksum = has_checksum,
                       .sample_rate = sample_rates.at(sample_rate),
-                      .channels = (byte(3) >> 6U) == 3 ? 1U : 2U,
+                      .channels = channels,
                       .frame_size = 0};
     if (version != 3) header.sample_rate /= version == 2 ? 2 : 4;
     const auto& rates = header.is_first_version ? first_version : second_version;
-    header.frame_size = frame_size(header, rates.at(layer - 1).at(bit_rate), (byte(2) & 2U) != 0);
+    header.frame_size = frame_size(header, rates.at(layer - 1).at(bit_rate), is_padded);
     return header;
 }
 
 std::uint16_t mpeg_checksum(std::string_view bytes, std::uint16_t start) {
-    unsigned sum = start;
-    for (const char byte : bytes) {
-        sum ^= static_cast<unsigned>(static_cast<unsigned char>(byte)) << 8U;
-        for (int bit = 0; bit < 8; ++bit)
-            sum = ((sum << 1U) ^ ((sum & 0x8000U) != 0 ? 0x8005U : 0U)) & 0xFFFFU;
-    }
-    return static_cast<std::uint16_t>(sum);
+    return checksum<std::uint16_t, 0x8005>(bytes, start);
 }
 
 std::string MpegSides::add(const MpegHeader& header, std::string_view frame) {

@@ -1,4 +1,4 @@
-#include <array>
+#include <algorithm>
 #include <cstdint>
 #include <map>
 
@@ -14,28 +14,11 @@ namespace {
 constexpr std::size_t head_size = 27;  // before the table of segments
 constexpr std::size_t checksum_at = 22;
 
-constexpr std::array<std::uint32_t, 256> page_checksum_table() {
-    constexpr std::uint32_t polynomial = 0x04C11DB7;
-    std::array<std::uint32_t, 256> table{};
-    for (std::uint32_t n = 0; n < 256; ++n) {
-        std::uint32_t value = n << 24U;
-        for (int bit = 0; bit < 8; ++bit)
-            value = (value << 1U) ^ ((value >> 31U) != 0 ? polynomial : 0);
-        table.at(n) = value;
-    }
-    return table;
-}
-
 /// Of a page whose own checksum counts as zero.
 std::uint32_t checksum_of(std::string_view page) {
-    static constexpr auto table = page_checksum_table();
-    std::uint32_t sum = 0;
-    for (std::size_t n = 0; n < page.size(); ++n) {
-        const bool own = n >= checksum_at && n < checksum_at + 4;
-        const std::uint32_t byte = own ? 0 : static_cast<unsigned char>(page[n]);
-        sum = (sum << 8U) ^ table[(sum >> 24U) ^ byte];
-    }
-    return sum;
+    std::string bytes(page);
+    std::fill_n(bytes.begin() + checksum_at, 4, '\0');
+    return checksum<std::uint32_t, 0x04C11DB7>(bytes);
 }
 
 struct Page {

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cerrno>
-#include <fstream>
+#include <filesystem>
 #include <stdexcept>
 #include <system_error>
 #include <vector>
@@ -65,6 +65,11 @@ class Digest {
 };
 
 }  // namespace
+
+std::string folder_of(const std::string& file) {
+    const auto parent = std::filesystem::path(file).parent_path();
+    return parent.empty() ? "." : parent.string();
+}
 
 OpenFile::OpenFile(std::string path)
     : path_(std::move(path)),

@@ -18,6 +18,9 @@ namespace earbudget::files {
            error == ENOMEM || error == EIO || error == EFBIG;
 }
 
+/// The folder that a file lies in.
+[[nodiscard]] std::string folder_of(const std::string& file);
+
 /// Whether two are one file.
 [[nodiscard]] inline bool is_same(const struct stat& one, const struct stat& other) {
     return one.st_dev == other.st_dev && one.st_ino == other.st_ino;

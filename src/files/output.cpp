@@ -12,7 +12,6 @@
 #include <unistd.h>
 
 #include "earbudget/study/input_error.hpp"
-#include "files/draft_file.hpp"
 
 namespace earbudget::files {
 
@@ -80,9 +79,10 @@ void OutputFiles::move_one(std::size_t n) {
     for (std::size_t k = 0; k < n; ++k) {
         // Some file systems take names for one that differ in small and capital letters.
         if (!drafts_[k]->stands_at(draft.place())) continue;
-        throw InputError({draft.place()}, fmt::format("this is the same file as \"{}\"; accepted: "
-                                                      "a name for each output",
-                                                      drafts_[k]->place()));
+        throw InputError(
+            {draft.place()},
+            fmt::format("this is the same file as \"{}\"; accepted: a name for each output",
+                        drafts_[k]->place()));
     }
     // After the last there is nothing that could still fail.
     const bool is_last = n + 1 == drafts_.size();

@@ -23,20 +23,14 @@ namespace {
 
 /// Where the folder is there and yet nothing can be made in it.
 std::string words_of(int error, const std::string& place) {
-    const auto parent = std::filesystem::path(place).parent_path();
     std::error_code ignored;
     if (error != ENOENT || place.empty()) return std::generic_category().message(error);
-    return std::filesystem::is_directory(parent.empty() ? "." : parent, ignored)
+    return std::filesystem::is_directory(folder_of(place), ignored)
                ? std::string("this folder takes no files")
-               : fmt::format("there is no folder \"{}\"", parent.string());
+               : fmt::format("there is no folder \"{}\"", folder_of(place));
 }
 
 using std::filesystem::path;
-
-std::string folder_of(const std::string& file) {
-    const auto parent = path(file).parent_path();
-    return parent.empty() ? "." : parent.string();
-}
 
 void check_folder_of(const std::string& file) {
     if (file.empty()) {
@@ -133,9 +127,9 @@ void refuse_place(const std::string& place, const std::string& or_else) {
         errno = error;
         fail_to_write(place);
     }
-    throw InputError({place}, fmt::format("cannot write here: {}; accepted: a place that can be "
-                                          "written to{}",
-                                          words_of(error, place), or_else));
+    throw InputError(
+        {place}, fmt::format("cannot write here: {}; accepted: a place that can be written to{}",
+                             words_of(error, place), or_else));
 }
 
 void check_can_write(const std::string& file, bool force) {
@@ -162,9 +156,10 @@ void check_all_different(const std::vector<std::string>& outputs) {
     for (std::size_t n = 0; n < outputs.size(); ++n) {
         for (std::size_t k = 0; k < n; ++k) {
             if (!are_same(outputs[n], outputs[k])) continue;
-            throw InputError({outputs[n]}, fmt::format("this is the same file as \"{}\"; accepted: "
-                                                       "a name for each output",
-                                                       outputs[k]));
+            throw InputError(
+                {outputs[n]},
+                fmt::format("this is the same file as \"{}\"; accepted: a name for each output",
+                            outputs[k]));
         }
     }
 }

@@ -3,9 +3,9 @@
 
 #include <fmt/format.h>
 
-#include "files/limits.hpp"
-#include "files/readers.hpp"
 #include "files/study_files.hpp"
+#include "files/text_inputs.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::files {
 
@@ -54,7 +54,7 @@ void read_spread(TableReader& table, Person& person) {
         }
         person.fit_uncertainty = LevelDifference(fit->value);
     }
-    person.worn_uncertainty = read_worn_uncertainty(table);
+    table.put("worn_uncertainty", person.worn_uncertainty);
 }
 
 // What the person agrees to wear and what fits: to choose by, no reason to refuse a plan.
@@ -96,7 +96,7 @@ void check_combination(const Policy& policy) {
     const auto& rules = policy.rules;
     if (!rules.method) return;
     if (const auto undefined = undefined_combination(rules.derating.kind, *rules.method)) {
-        throw InputError(policy.stated_at, undefined->text);
+        throw InputError(policy.stated_at, text_of(undefined->says));
     }
 }
 

@@ -4,10 +4,9 @@
 #include <fmt/format.h>
 
 #include "files/ids.hpp"
-#include "files/limits.hpp"
-#include "files/readers.hpp"
 #include "files/study_files.hpp"
 #include "files/table_reader.hpp"
+#include "files/text_inputs.hpp"
 
 namespace earbudget::files {
 
@@ -15,19 +14,6 @@ namespace {
 
 std::string beside(const std::string& plan_path, const std::string& relative) {
     return (std::filesystem::path(plan_path).parent_path() / relative).string();
-}
-
-std::size_t sequence_named(const Located<std::string>& id, const std::vector<Sequence>& sequences,
-                           ErrorList& errors) {
-    const auto found = std::ranges::find(sequences, id.value, &Sequence::id);
-    if (found != sequences.end()) return static_cast<std::size_t>(found - sequences.begin());
-    std::vector<std::string> ids;
-    for (const Sequence& sequence : sequences)
-        ids.push_back(sequence.id);
-    list_unknown_id(errors, "sequence", id, ids,
-                    "there are no cards where the plan's key \"sequences\" tells (subfolders "
-                    "are not read)");
-    throw AlreadyListed();
 }
 
 /// Throws InputError for keys that do not belong together.
@@ -41,11 +27,17 @@ void read_timeline_row(TableReader& table, const std::vector<Sequence>& sequence
     if (sequence.has_value() == rest.has_value() || sequence.has_value() != duration.has_value()) {
         throw InputError(
             table.position(),
-            "[[timeline]] must hold either a sequence with its duration or a rest; "
-            "accepted: sequence = \"…\" and duration = \"8 min\", or rest = \"2 min\"");
+            "[[timeline]] must hold either a sequence with its duration or a rest; accepted: "
+            "sequence = \"…\" and duration = \"8 min\", or rest = \"2 min\"");
     }
-    if (sequence)
-        errors.attempt([&] { row.sequence = sequence_named(*sequence, sequences, errors); });
+    if (sequence) {
+        errors.attempt([&] {
+            row.sequence =
+                index_named(errors, "sequence", *sequence, sequences,
+                            "there are no cards where the plan's key \"sequences\" tells "
+                            "(subfolders are not read)");
+        });
+    }
     if (const auto reinsert = table.boolean("reinsert")) {
         if (sequence) {
             table.refuse("reinsert",
@@ -114,39 +106,38 @@ std::optional<Contact> read_contact(TableReader& plan) {
     return contact;
 }
 
-/// The cards and the catalogue. Where they cannot be read, nobody knows which ids there are.
+/// Reads what a key names. Where it cannot be read nobody knows which ids of that sort there are.
+template <class Read>
+void read_named(TableReader& file, std::string_view key, const std::string& sort, Read&& read) {
+    const auto stated = file.text(key);
+    bool is_there = !stated && !file.has(key) && !file.is_misspelt(key);
+    if (stated) {
+        file.errors().attempt([&] {
+            read(*stated);
+            is_there = true;
+        });
+    }
+    if (!is_there) file.errors().lose(sort, std::nullopt);
+}
+
 void read_sequences(TableReader& file, const std::string& path, LoadedPlan& loaded,
                     TextInputs& inputs) {
-    ErrorList& errors = file.errors();
-    const auto folder = file.text("sequences");
-    const bool is_there = errors.attempt([&] {
-        if (!folder) return;
-        loaded.plan.sequences =
-            read_sequence_folder(beside(path, folder->value), folder->position, inputs, errors);
+    read_named(file, "sequences", "sequence", [&](const Located<std::string>& folder) {
+        loaded.plan.sequences = read_sequence_folder(beside(path, folder.value), folder.position,
+                                                     inputs, file.errors());
     });
-    const bool unknown = loaded.plan.sequences.empty() && !is_there;
-    if (unknown || (!folder && (file.has("sequences") || file.is_misspelt("sequences"))))
-        errors.lose("sequence", std::nullopt);
     for (const Sequence& card : loaded.plan.sequences)
         loaded.files.push_back(card.stated_at.file);
 }
 
 void read_catalogue(TableReader& file, const std::string& path, LoadedPlan& loaded,
                     TextInputs& inputs) {
-    ErrorList& errors = file.errors();
-    const auto stated = file.text("protectors");
-    bool is_there = stated || !(file.has("protectors") || file.is_misspelt("protectors"));
-    if (stated) {
-        const std::string catalogue = beside(path, stated->value);
-        is_there = false;
-        errors.attempt([&] {
-            const TomlTable document = read_toml(catalogue, inputs, &stated->position);
-            loaded.plan.catalogue = read_protector_catalogue(document, catalogue, errors);
-            is_there = true;
-        });
+    read_named(file, "protectors", "protector", [&](const Located<std::string>& stated) {
+        const std::string catalogue = beside(path, stated.value);
         loaded.files.push_back(catalogue);
-    }
-    if (!is_there) errors.lose("protector", std::nullopt);
+        const TomlTable document = read_toml(catalogue, inputs, &stated.position);
+        loaded.plan.catalogue = read_protector_catalogue(document, catalogue, file.errors());
+    });
 }
 
 std::optional<SoundLevels> read_own_levels(TableReader& file, std::string_view key) {
@@ -157,22 +148,14 @@ std::optional<SoundLevels> read_own_levels(TableReader& file, std::string_view k
 /// Rooms of the plan, and of the site where it names one.
 void read_rooms(TableReader& file, const std::string& path, LoadedPlan& loaded,
                 TextInputs& inputs) {
-    ErrorList& errors = file.errors();
     Plan& plan = loaded.plan;
     plan.background = read_own_levels(file, "background");
     plan.intercom = read_own_levels(file, "intercom");
     read_positions(file, path, plan, loaded.files, inputs);
-    const auto site = file.text("site");
-    bool is_there = site || !(file.has("site") || file.is_misspelt("site"));
-    if (site) {
-        is_there = false;
-        errors.attempt([&] {
-            read_site(beside(path, site->value), site->position, plan, loaded.files, inputs,
-                      errors);
-            is_there = true;
-        });
-    }
-    if (!is_there) errors.lose("position", std::nullopt);
+    read_named(file, "site", "position", [&](const Located<std::string>& site) {
+        read_site(beside(path, site.value), site.position, plan, loaded.files, inputs,
+                  file.errors());
+    });
 }
 
 void read_plan(const TomlTable& document, const std::string& path, LoadedPlan& loaded,
@@ -201,11 +184,6 @@ LoadedPlan read_plan(const std::string& path, TextInputs& inputs) {
 LoadedPlan read_plan(const std::string& path) {
     TextInputs inputs;
     return read_plan(path, inputs);
-}
-
-LoadedPlan read_plan(const TomlTable& document, const std::string& path) {
-    TextInputs inputs;
-    return read_plan(document, path, inputs);
 }
 
 LoadedPlan read_plan(const TomlTable& document, const std::string& path, TextInputs& inputs) {

@@ -4,9 +4,8 @@
 #include <fmt/format.h>
 
 #include "files/ids.hpp"
-#include "files/limits.hpp"
-#include "files/readers.hpp"
 #include "files/study_files.hpp"
+#include "files/text_inputs.hpp"
 
 namespace earbudget::files {
 
@@ -63,13 +62,6 @@ Criterion read_criterion(TableReader& table, const std::string& id) {
         criterion.peak->at_ear = criterion.with_protection;
     }
     return criterion;
-}
-
-std::vector<std::string> ids_of(std::span<const Criterion> criteria) {
-    std::vector<std::string> ids;
-    for (const Criterion& criterion : criteria)
-        ids.push_back(criterion.id);
-    return ids;
 }
 
 const Criterion* find_criterion(std::span<const Criterion> criteria, std::string_view id) {

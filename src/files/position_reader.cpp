@@ -4,9 +4,8 @@
 #include <fmt/format.h>
 
 #include "files/ids.hpp"
-#include "files/limits.hpp"
-#include "files/readers.hpp"
 #include "files/study_files.hpp"
+#include "files/text_inputs.hpp"
 
 namespace earbudget::files {
 
@@ -41,10 +40,9 @@ void read_measured(const Folder& folder, const Located<std::string>& stated,
     const std::vector<Sequence>& cards = cards_in(path, stated.position, folder);
     folder.cards += cards.size();
     if (folder.cards > most_cards_at_positions) {
-        throw InputError(stated.position,
-                         fmt::format("the folders of all positions hold more than {} cards; "
-                                     "accepted: those that are needed",
-                                     most_cards_at_positions));
+        throw InputError(stated.position, fmt::format("the folders of all positions hold more than "
+                                                      "{} cards; accepted: those that are needed",
+                                                      most_cards_at_positions));
     }
     for (const Sequence& card : cards) {
         const auto& sequences = folder.plan.sequences;
@@ -77,11 +75,11 @@ Transmission read_transmission(TableReader& table, const Folder& folder) {
     }
     const bool differs = transmission.difference || !transmission.octave_difference.empty();
     if (!differs && !sequences) {
-        throw InputError(table.position(),
-                         fmt::format("{} says nothing of the levels there; accepted: "
-                                     "difference_dB, [octave] differences or a folder "
-                                     "\"sequences\" of cards measured there",
-                                     table.name()));
+        throw InputError(
+            table.position(),
+            fmt::format("{} says nothing of the levels there; accepted: difference_dB, [octave] "
+                        "differences or a folder \"sequences\" of cards measured there",
+                        table.name()));
     }
     return transmission;
 }
@@ -115,9 +113,7 @@ void read_positions(TableReader& file, const std::string& path, Plan& plan,
             read_position(table, {path, plan, paths, cards, read, inputs, file.errors()});
         const auto same = std::ranges::find(plan.positions, position.id, &Position::id);
         if (same != plan.positions.end() && !position.id.empty()) {
-            table.report("id", fmt::format("\"{}\" stands twice, first at {}; accepted: each id "
-                                           "once",
-                                           position.id, same->stated_at.text()));
+            table.report_twice(position.id, same->stated_at);
             file.errors().lose("position", std::nullopt);
         }
         plan.positions.push_back(std::move(position));

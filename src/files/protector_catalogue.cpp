@@ -4,10 +4,10 @@
 #include <fmt/format.h>
 
 #include "files/ids.hpp"
-#include "files/limits.hpp"
-#include "files/readers.hpp"
 #include "files/study_files.hpp"
 #include "files/table_reader.hpp"
+#include "files/text_inputs.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::files {
 
@@ -22,11 +22,11 @@ TestBand band_of(const Located<double>& frequency) {
     if (Hz == 6300.0 || Hz == 6000.0) return ExtraBand::Hz6300;
     const auto band = octave_band_named(Frequency(Hz));
     if (band && permitted_attenuation_bands().test(index_of(*band))) return *band;
-    throw InputError(frequency.position,
-                     fmt::format("{:g} Hz is not a band of attenuation data; accepted: 63, 125, "
-                                 "250, 500, 1000, 2000, 4000, 8000, and for the NRR 3150 (or "
-                                 "3000) and 6300 (or 6000)",
-                                 Hz));
+    throw InputError(
+        frequency.position,
+        fmt::format("{:g} Hz is not a band of attenuation data; accepted: 63, 125, 250, 500, 1000, "
+                    "2000, 4000, 8000, and for the NRR 3150 (or 3000) and 6300 (or 6000)",
+                    Hz));
 }
 
 bool has(const OctaveAttenuation& attenuation, TestBand band) {
@@ -59,8 +59,8 @@ std::optional<OctaveAttenuation> read_octave_attenuation(TableReader& table) {
     if (means->value.size() != size || deviations->value.size() != size) {
         throw InputError(
             frequencies->position,
-            fmt::format("\"frequency\" has {} values, \"mean\" {} and \"sd\" {}; "
-                        "accepted: as many of each{}",
+            fmt::format("\"frequency\" has {} values, \"mean\" {} and \"sd\" {}; accepted: as many "
+                        "of each{}",
                         size, means->value.size(), deviations->value.size(),
                         means->value.size() == 2 * size ? ", with decimal points" : ""));
     }
@@ -91,10 +91,8 @@ Ratings read_ratings(TableReader& table) {
 
 void read_protector_id(TableReader& table, Catalogue& catalogue, CatalogueEntry& entry) {
     entry.protector.id = require_id(table).value;
-    if (const CatalogueEntry* other = catalogue.find(entry.protector.id)) {
-        table.report("id", fmt::format("\"{}\" stands twice, first at {}; accepted: each id once",
-                                       entry.protector.id, other->stated_at.text()));
-    }
+    if (const CatalogueEntry* other = catalogue.find(entry.protector.id))
+        table.report_twice(entry.protector.id, other->stated_at);
 }
 
 /// Added even with mistakes, so that who wears it is not said to wear what is unknown.
@@ -137,9 +135,8 @@ std::vector<std::string> read_pair_ids(TableReader& table, const Catalogue& cata
         worn.push_back(id.value);
     }
     if (worn.size() != 2 || lost_any(table.errors(), worn)) throw AlreadyListed();
-    if (const auto obstacle = cannot_be_worn_together(catalogue, worn)) {
-        throw InputError(ids->position, "[[pair]] names " + *obstacle);
-    }
+    const Message obstacle = cannot_be_worn_together(catalogue, worn);
+    if (!obstacle.empty()) throw InputError(ids->position, "[[pair]] names " + text_of(obstacle));
     if (catalogue.find(worn[0])->protector.is_earmuff()) std::swap(worn[0], worn[1]);
     for (const MeasuredPair& other : catalogue.pairs) {
         if (other.plug == worn[0] && other.earmuff == worn[1]) {
@@ -165,9 +162,8 @@ void read_pair(TableReader& table, Catalogue& catalogue) {
 
 }  // namespace
 
-Catalogue read_protector_catalogue(const std::string& path, TextInputs& inputs,
-                                   const SourcePosition* referred_from) {
-    return read_protector_catalogue(read_toml(path, inputs, referred_from), path);
+Catalogue read_protector_catalogue(const std::string& path, TextInputs& inputs) {
+    return read_protector_catalogue(read_toml(path, inputs), path);
 }
 
 Catalogue read_protector_catalogue(const std::string& path) {
@@ -176,11 +172,8 @@ Catalogue read_protector_catalogue(const std::string& path) {
 }
 
 Catalogue read_protector_catalogue(const TomlTable& document, const std::string& path) {
-    ErrorList errors;
-    Catalogue catalogue;
-    errors.attempt([&] { catalogue = read_protector_catalogue(document, path, errors); });
-    errors.throw_if_any();
-    return catalogue;
+    return without_mistakes(
+        [&](ErrorList& errors) { return read_protector_catalogue(document, path, errors); });
 }
 
 Catalogue read_protector_catalogue(const TomlTable& document, const std::string& path,

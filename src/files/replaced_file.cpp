@@ -10,7 +10,6 @@
 #include <unistd.h>
 
 #include "earbudget/study/input_error.hpp"
-#include "files/draft_file.hpp"
 #include "files/open_file.hpp"
 #include "files/output.hpp"
 

@@ -4,36 +4,84 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/number_text.hpp"
+#include "earbudget/study/level_checks.hpp"
 #include "files/ids.hpp"
-#include "files/readers.hpp"
 #include "files/study_files.hpp"
+#include "report/words/words.hpp"
 #include "review/check_origin.hpp"
 
 namespace earbudget::files {
 
 namespace {
 
-struct OriginText {
-    std::string_view key;
-    std::string Origin::*text;
-};
+template <quantity::MeanSquare Q>
+OctaveLevels<Q> read_octaves(TableReader& levels, std::string_view key) {
+    OctaveLevels<Q> octaves;
+    auto table = levels.table(key);
+    if (!table) return octaves;
+    for (const OctaveBand band : octave_bands)
+        if (const auto level = table->number(name_of(band)))
+            octaves.set(band, Level<Q>(level->value));
+    return octaves;
+}
 
-// In the order in which cards are written.
-constexpr OriginText texts_of_origin[] = {
-    {"how", &Origin::how},
-    {"who", &Origin::who},
-    {"when", &Origin::when},
-    {"where", &Origin::where},
-    {"subject", &Origin::subject},
-    {"timing", &Origin::timing},
-    {"instrument", &Origin::instrument},
-    {"calibration", &Origin::calibration},
-    {"background", &Origin::background},
-    {"uncertainty", &Origin::uncertainty},
-    {"recording", &Origin::recording},
-    {"recording_sha256", &Origin::recording_sha256},
-};
+// Of what is stated to a tenth of a decibel.
+constexpr double agreement_of_parts = 0.1;
+
+void read_uncertainty(TableReader& table, SoundLevels& levels) {
+    auto stated = table.table("uncertainty_parts");
+    if (!stated) return;
+    UncertaintyParts parts;
+    stated->put("instrument", parts.instrument);
+    stated->put("position", parts.position);
+    stated->put("run", parts.run);
+    const double combined = parts.combined().dB();
+    const double whole = levels.uncertainty.value_or(parts.combined()).dB();
+    if (std::abs(whole - combined) > agreement_of_parts + arithmetic_slack) {
+        throw InputError(
+            stated->position(),
+            fmt::format("the parts of the uncertainty combine to {:.2f} dB, but \"uncertainty\" is "
+                        "{:.2f} dB; accepted: parts whose root of the sum of the squares is within "
+                        "{:.1f} dB of it, or no \"uncertainty\"",
+                        combined, whole, agreement_of_parts));
+    }
+    levels.uncertainty = LevelDifference(whole);
+    levels.uncertainty_parts = parts;
+}
+
+/// Throws InputError for levels that are missing or contradict each other.
+void read_levels(TableReader& table, std::optional<LevelA> LAeq_of_samples, SoundLevels& levels) {
+    std::optional<LevelA> LAeq = LAeq_of_samples;
+    if (!LAeq) table.put("LAeq", LAeq);
+    levels.LAeq = LAeq.value_or(LevelA(0.0));
+    for_each_level_key(levels, [&](std::string_view key, auto& value) { table.put(key, value); });
+    read_uncertainty(table, levels);
+    levels.octave = read_octaves<quantity::Unweighted>(table, "octave");
+    levels.octave_A = read_octaves<quantity::AWeighted>(table, "octave_A");
+    if (!LAeq) {
+        const auto sum = levels.a_weighted_octaves().sum();
+        if (!sum) {
+            throw InputError(table.position(),
+                             fmt::format("{} has neither \"LAeq\" nor octave-band levels; "
+                                         "accepted: at least one of them",
+                                         table.name()));
+        }
+        levels.LAeq = *sum;
+    }
+    if (const auto contradiction = contradiction_in(levels)) {
+        throw InputError(table.position_of(contradiction->key), text_of(contradiction->says));
+    }
+}
+
+}  // namespace
+
+SoundLevels read_levels(TableReader& table, std::optional<LevelA> LAeq_of_samples) {
+    SoundLevels levels{.LAeq = LevelA(0.0)};
+    table.attempt([&] { read_levels(table, LAeq_of_samples, levels); });
+    return levels;
+}
+
+namespace {
 
 std::optional<double> seconds_in(std::string_view unit) {
     if (unit == "s") return 1.0;
@@ -85,15 +133,13 @@ void read_origin(TableReader& card, bool states_bound, Sequence& sequence) {
     if (!table) return;
     Origin& origin = sequence.origin;
     card.errors().attempt([&] { static_cast<void>(table->require_text("how")); });
-    for (const auto& [key, text] : texts_of_origin) {
-        const TomlValue* value = table->any(key);
+    for (const OriginRow& row : origin_rows) {
+        const TomlValue* value = table->any(row.key);
         const auto* stated = value ? std::get_if<std::string>(&value->content) : nullptr;
         // A line of a form that was left empty says nothing.
-        if (!stated || !stated->empty()) table->put(key, origin.*text);
+        if (stated && stated->empty() && row.member.index() == 0) continue;
+        std::visit([&](auto member) { table->put(row.key, origin.*member); }, row.member);
     }
-    table->put("instrument_class", origin.instrument_class);
-    if (const auto duration = table->number("duration_s"))
-        origin.duration = Seconds(duration->value);
     if (!table->has("duration_s")) origin.duration = duration_of_old_card(origin);
     if (!states_bound) sequence.LAeq_is_upper_bound = is_upper_bound_on_old_card(origin);
 }
@@ -109,83 +155,16 @@ void read_spectrum_like(TableReader& levels, Sequence& sequence) {
     sequence.spectrum_like_at = other->position;
 }
 
-// A TOML basic string.
-std::string toml_string(std::string_view text) {
-    std::string result = "\"";
-    for (const char c : text) {
-        const auto byte = static_cast<unsigned char>(c);
-        if (c == '"' || c == '\\') {
-            result += '\\';
-            result += c;
-        } else if (byte < 0x20 || byte == 0x7f) {
-            result += fmt::format("\\u{:04X}", byte);
-        } else {
-            result += c;
-        }
-    }
-    return result + '"';
-}
-
-// A TOML float: always with a decimal point, at most three decimals.
-std::string toml_number(double value) {
-    std::string text = decimal_text(value, 3);
-    while (text.back() == '0' && text[text.size() - 2] != '.')
-        text.pop_back();
-    return text;
-}
-
-template <quantity::MeanSquare Q>
-std::string octave_table(std::string_view name, const OctaveLevels<Q>& levels) {
-    if (levels.empty()) return "";
-    std::string text = fmt::format("\n[levels.{}]\n", name);
-    for (const OctaveBand band : octave_bands) {
-        if (const auto level = levels.at(band)) {
-            text += fmt::format("\"{}\" = {}\n", name_of(band), toml_number(level->dB()));
-        }
-    }
-    return text;
-}
-
-// What is not known counts as 0 and is not written as if it were.
-std::string parts_table(const UncertaintyParts& parts) {
-    std::string text = fmt::format("\n[levels.uncertainty_parts]\ninstrument = {}\n",
-                                   toml_number(parts.instrument.dB()));
-    if (parts.position.dB() > 0.0)
-        text += fmt::format("position = {}\n", toml_number(parts.position.dB()));
-    if (parts.run.dB() > 0.0) text += fmt::format("run = {}\n", toml_number(parts.run.dB()));
-    return text;
-}
-
-std::string origin_table(const Origin& origin) {
-    std::string text = "\n[origin]\n";
-    for (const auto& [key, member] : texts_of_origin) {
-        if (!(origin.*member).empty())
-            text += fmt::format("{} = {}\n", key, toml_string(origin.*member));
-        if (key == "instrument" && origin.instrument_class)
-            text += fmt::format("instrument_class = {}\n", *origin.instrument_class);
-    }
-    if (origin.duration)
-        text += fmt::format("duration_s = {}\n", toml_number(origin.duration->count()));
-    return text;
-}
-
 }  // namespace
-
-Sequence read_sequence_card(const std::string& path, TextInputs& inputs) {
-    return read_sequence_card(read_toml(path, inputs), path);
-}
 
 Sequence read_sequence_card(const std::string& path) {
     TextInputs inputs;
-    return read_sequence_card(path, inputs);
+    return read_sequence_card(read_toml(path, inputs), path);
 }
 
 Sequence read_sequence_card(const TomlTable& document, const std::string& path) {
-    ErrorList errors;
-    std::optional<Sequence> card;
-    errors.attempt([&] { card = read_sequence_card(document, path, errors); });
-    errors.throw_if_any();
-    return card.value();
+    return without_mistakes(
+        [&](ErrorList& errors) { return read_sequence_card(document, path, errors); });
 }
 
 Sequence read_sequence_card(const TomlTable& document, const std::string& path, ErrorList& errors) {
@@ -207,30 +186,6 @@ Sequence read_sequence_card(const TomlTable& document, const std::string& path, 
             {{path}, "the sequence card has no [levels]; accepted: at least LAeq or octave"});
     }
     return sequence;
-}
-
-std::string write_sequence_card(const Sequence& sequence) {
-    const SoundLevels& levels = sequence.levels;
-    std::string text = fmt::format(
-        "kind = \"sequence\"\nformat = 1\nid = {}\ntitle = {}\n\n[levels]\nLAeq = {}\n",
-        toml_string(sequence.id), toml_string(sequence.title), toml_number(levels.LAeq.dB()));
-    if (levels.LCeq) text += fmt::format("LCeq = {}\n", toml_number(levels.LCeq->dB()));
-    if (levels.LCpeak) text += fmt::format("LCpeak = {}\n", toml_number(levels.LCpeak->dB()));
-    if (levels.LZpeak) text += fmt::format("LZpeak = {}\n", toml_number(levels.LZpeak->dB()));
-    if (levels.uncertainty)
-        text += fmt::format("uncertainty = {}\n", toml_number(levels.uncertainty->dB()));
-    if (sequence.LAeq_is_upper_bound) text += "LAeq_is_upper_bound = true\n";
-    if (levels.low_frequency) text += fmt::format("low_frequency = {}\n", *levels.low_frequency);
-    if (!sequence.spectrum_like.empty()) {
-        text += fmt::format("spectrum_like = {}\n", toml_string(sequence.spectrum_like));
-    }
-    if (levels.uncertainty_parts) text += parts_table(*levels.uncertainty_parts);
-    if (!levels.borrowed) {
-        text += octave_table("octave", levels.octave);
-        text += octave_table("octave_A", levels.octave_A);
-    }
-    if (!sequence.origin.how.empty()) text += origin_table(sequence.origin);
-    return text;
 }
 
 }  // namespace earbudget::files

@@ -2,15 +2,16 @@
 #include <filesystem>
 #include <map>
 #include <memory>
+#include <ranges>
 #include <string_view>
 #include <system_error>
 
 #include <fmt/format.h>
 
 #include "files/ids.hpp"
-#include "files/limits.hpp"
 #include "files/open_file.hpp"
 #include "files/study_files.hpp"
+#include "files/text_inputs.hpp"
 
 namespace earbudget::files {
 
@@ -21,9 +22,10 @@ std::vector<std::string> toml_files(const std::string& folder, const SourcePosit
     std::filesystem::directory_iterator entries(folder, failure);
     if (failure) {
         if (is_machine_fault(failure.value())) throw std::system_error(failure, folder);
-        throw InputError(named_at, fmt::format("cannot read the folder \"{}\": {}; accepted: a "
-                                               "folder of sequence cards",
-                                               folder, failure.message()));
+        throw InputError(
+            named_at,
+            fmt::format("cannot read the folder \"{}\": {}; accepted: a folder of sequence cards",
+                        folder, failure.message()));
     }
     std::vector<std::string> paths;
     for (const auto& entry : entries) {
@@ -60,18 +62,16 @@ bool has_spectrum(const Sequence& card) {
 /// The card that another names in `spectrum_like`.
 const Sequence& spectrum_for(const Sequence& card, const std::vector<Sequence>& cards) {
     const auto refuse = [&](std::string_view why) {
-        throw InputError(card.spectrum_like_at,
-                         fmt::format("\"spectrum_like\" is \"{}\", {}; accepted: the id of another "
-                                     "card of this folder with octave bands of its own from 125 to "
-                                     "8000 Hz",
-                                     card.spectrum_like, why));
+        throw InputError(
+            card.spectrum_like_at,
+            fmt::format("\"spectrum_like\" is \"{}\", {}; accepted: the id of another card of this "
+                        "folder with octave bands of its own from 125 to 8000 Hz",
+                        card.spectrum_like, why));
     };
     if (card.spectrum_like == card.id) refuse("the card itself");
     const auto found = std::ranges::find(cards, card.spectrum_like, &Sequence::id);
     if (found == cards.end()) {
-        std::vector<std::string> ids;
-        for (const Sequence& other : cards)
-            if (has_spectrum(other)) ids.push_back(other.id);
+        const auto ids = ids_of(cards | std::views::filter(has_spectrum));
         throw unknown_id("sequence", {card.spectrum_like, card.spectrum_like_at}, ids,
                          "no card of this folder has octave bands from 125 to 8000 Hz");
     }
@@ -126,10 +126,10 @@ std::vector<Sequence> read_sequence_folder(const std::string& folder,
         if (!sequence) continue;
         const auto [known, is_new] = path_of_id.emplace(sequence->id, path);
         if (!is_new && !sequence->id.empty()) {
-            errors.add({{path},
-                        fmt::format("the id \"{}\" is also that of \"{}\"; accepted: each "
-                                    "id on one card",
-                                    sequence->id, known->second)});
+            errors.add(
+                {{path},
+                 fmt::format("the id \"{}\" is also that of \"{}\"; accepted: each id on one card",
+                             sequence->id, known->second)});
             errors.lose("sequence", std::nullopt);
         }
         sequences.push_back(*std::move(sequence));
@@ -140,15 +140,14 @@ std::vector<Sequence> read_sequence_folder(const std::string& folder,
 
 CardInFolder read_sequence_card_in_folder(const std::string& path, TextInputs& inputs,
                                           SequenceFolders& folders) {
-    Sequence card = read_sequence_card(path, inputs);
+    Sequence card = read_sequence_card(read_toml(path, inputs), path);
     if (card.spectrum_like.empty()) return {std::move(card), {}};
-    const auto parent = std::filesystem::path(path).parent_path();
-    const std::string folder = parent.empty() ? "." : parent.string();
+    const std::string folder = folder_of(path);
     auto cards = folders.find(folder);
     if (cards == folders.end()) {
-        ErrorList errors;
-        auto read = read_sequence_folder(folder, card.spectrum_like_at, inputs, errors);
-        errors.throw_if_any();
+        auto read = without_mistakes([&](ErrorList& errors) {
+            return read_sequence_folder(folder, card.spectrum_like_at, inputs, errors);
+        });
         cards = folders.emplace(folder, std::move(read)).first;
     }
     const auto found = std::ranges::find(cards->second, card.id, &Sequence::id);

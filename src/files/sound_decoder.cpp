@@ -32,11 +32,6 @@ std::mutex& one_at_a_time() {
     return mutex;
 }
 
-std::optional<Quantization> linear(int bits) {
-    const double step = std::ldexp(1.0, 1 - bits);
-    return Quantization{1.0 - step, step};
-}
-
 }  // namespace
 
 SoundBytes::SoundBytes(const OpenFile& file, ShownBytes shown)
@@ -132,88 +127,67 @@ std::string DecoderWords::first_line() const {
     return line;
 }
 
+namespace {
+
+/// What is known of an encoding.
+struct Encoding {
+    int format;
+    unsigned bytes;  ///< of one sample in a file; 0: not all of one size
+    int bits;        ///< of samples that are whole numbers; 0: of others
+    std::optional<LevelDifference> loss = std::nullopt;
+};
+
+// No converter delivers more than 24 bits: 32 are a container. What is not here was made for
+// speech: GSM, NMS ADPCM, G.721, G.723, VOX.
+constexpr Encoding encodings[] = {
+    {SF_FORMAT_PCM_S8, 1, 8},
+    {SF_FORMAT_PCM_U8, 1, 8},
+    {SF_FORMAT_PCM_16, 2, 16},
+    {SF_FORMAT_PCM_24, 3, 24},
+    {SF_FORMAT_PCM_32, 4, 24},
+    {SF_FORMAT_FLOAT, 4, 0},
+    {SF_FORMAT_DOUBLE, 8, 0},
+    {SF_FORMAT_ALAC_16, 0, 16},
+    {SF_FORMAT_ALAC_20, 0, 20},
+    {SF_FORMAT_ALAC_24, 0, 24},
+    {SF_FORMAT_ALAC_32, 0, 24},
+    {SF_FORMAT_DPCM_8, 0, 0},
+    {SF_FORMAT_DPCM_16, 0, 0},
+    {SF_FORMAT_DWVW_12, 0, 0},
+    {SF_FORMAT_DWVW_16, 0, 0},
+    {SF_FORMAT_DWVW_24, 0, 0},
+    {SF_FORMAT_ALAW, 1, 0, change_by_companding},
+    {SF_FORMAT_ULAW, 1, 0, change_by_companding},
+    {SF_FORMAT_IMA_ADPCM, 0, 0, change_by_lossy_compression},
+    {SF_FORMAT_MS_ADPCM, 0, 0, change_by_lossy_compression},
+    {SF_FORMAT_VORBIS, 0, 0, change_by_lossy_compression},
+    {SF_FORMAT_OPUS, 0, 0, change_by_lossy_compression},
+    {SF_FORMAT_MPEG_LAYER_I, 0, 0, change_by_lossy_compression},
+    {SF_FORMAT_MPEG_LAYER_II, 0, 0, change_by_lossy_compression},
+    {SF_FORMAT_MPEG_LAYER_III, 0, 0, change_by_lossy_compression},
+};
+
+Encoding encoding_of(int format) {
+    const auto* found = std::ranges::find(encodings, format & SF_FORMAT_SUBMASK, &Encoding::format);
+    return found != std::end(encodings) ? *found
+                                        : Encoding{format, 0, 0, change_by_speech_compression};
+}
+
+}  // namespace
+
 std::optional<Quantization> quantization_of(int format) {
-    switch (format & SF_FORMAT_SUBMASK) {
-        case SF_FORMAT_PCM_S8:
-        case SF_FORMAT_PCM_U8:
-            return linear(8);
-        case SF_FORMAT_PCM_16:
-        case SF_FORMAT_ALAC_16:
-            return linear(16);
-        case SF_FORMAT_ALAC_20:
-            return linear(20);
-        case SF_FORMAT_PCM_24:
-        case SF_FORMAT_ALAC_24:
-        // No converter delivers more than 24 bits: 32 are a container.
-        case SF_FORMAT_PCM_32:
-        case SF_FORMAT_ALAC_32:
-            return linear(24);
-        // ITU-T G.711, tables 1a and 2a: largest decoded values 4032/4096 and 8031/8192, and their
-        // distance from the next (memory; libsndfile decodes 32256 and 32124 of 32768).
-        case SF_FORMAT_ALAW:
-            return Quantization{32256.0 / 32768.0, 1024.0 / 32768.0};
-        case SF_FORMAT_ULAW:
-            return Quantization{32124.0 / 32768.0, 1024.0 / 32768.0};
-        default:
-            return std::nullopt;
-    }
+    // ITU-T G.711, tables 1a and 2a: largest decoded values 4032/4096 and 8031/8192, and their
+    // distance from the next (memory; libsndfile decodes 32256 and 32124 of 32768).
+    const int encoding = format & SF_FORMAT_SUBMASK;
+    if (encoding == SF_FORMAT_ALAW) return Quantization{32256.0 / 32768.0, 1024.0 / 32768.0};
+    if (encoding == SF_FORMAT_ULAW) return Quantization{32124.0 / 32768.0, 1024.0 / 32768.0};
+    const int bits = encoding_of(format).bits;
+    const double step = std::ldexp(1.0, 1 - bits);
+    return bits > 0 ? std::optional(Quantization{1.0 - step, step}) : std::nullopt;
 }
 
-std::optional<LevelDifference> loss_of(int format) {
-    switch (format & SF_FORMAT_SUBMASK) {
-        case SF_FORMAT_PCM_S8:
-        case SF_FORMAT_PCM_U8:
-        case SF_FORMAT_PCM_16:
-        case SF_FORMAT_PCM_24:
-        case SF_FORMAT_PCM_32:
-        case SF_FORMAT_FLOAT:
-        case SF_FORMAT_DOUBLE:
-        case SF_FORMAT_ALAC_16:
-        case SF_FORMAT_ALAC_20:
-        case SF_FORMAT_ALAC_24:
-        case SF_FORMAT_ALAC_32:
-        case SF_FORMAT_DPCM_8:
-        case SF_FORMAT_DPCM_16:
-        case SF_FORMAT_DWVW_12:
-        case SF_FORMAT_DWVW_16:
-        case SF_FORMAT_DWVW_24:
-            return std::nullopt;
-        case SF_FORMAT_ALAW:
-        case SF_FORMAT_ULAW:
-            return change_by_companding;
-        case SF_FORMAT_IMA_ADPCM:
-        case SF_FORMAT_MS_ADPCM:
-        case SF_FORMAT_VORBIS:
-        case SF_FORMAT_OPUS:
-        case SF_FORMAT_MPEG_LAYER_I:
-        case SF_FORMAT_MPEG_LAYER_II:
-        case SF_FORMAT_MPEG_LAYER_III:
-            return change_by_lossy_compression;
-        // GSM, NMS ADPCM, G.721, G.723, VOX: made for speech.
-        default:
-            return change_by_speech_compression;
-    }
-}
+std::optional<LevelDifference> loss_of(int format) { return encoding_of(format).loss; }
 
-unsigned bytes_of_sample(int format) {
-    switch (format & SF_FORMAT_SUBMASK) {
-        case SF_FORMAT_PCM_S8:
-        case SF_FORMAT_PCM_U8:
-        case SF_FORMAT_ALAW:
-        case SF_FORMAT_ULAW:
-            return 1;
-        case SF_FORMAT_PCM_16:
-            return 2;
-        case SF_FORMAT_PCM_24:
-            return 3;
-        case SF_FORMAT_PCM_32:
-        case SF_FORMAT_FLOAT:
-            return 4;
-        case SF_FORMAT_DOUBLE:
-            return 8;
-        default:
-            return 0;
-    }
-}
+unsigned bytes_of_sample(int format) { return encoding_of(format).bytes; }
 
 }  // namespace earbudget::files

@@ -11,10 +11,11 @@
 #include <sndfile.h>
 
 #include "earbudget/measurement/meters/weighting_filter.hpp"
-#include "files/limits.hpp"
+#include "files/file_bytes.hpp"
 #include "files/open_file.hpp"
 #include "files/sound_decoder.hpp"
 #include "files/sound_structure.hpp"
+#include "files/text_inputs.hpp"
 
 namespace earbudget::files {
 
@@ -45,8 +46,7 @@ ShownBytes all_of(const OpenFile& file) {
     const auto size = sound_data_size(file);
     if (!size || size->announced != std::numeric_limits<std::uint64_t>::max()) return shown;
     shown.replaced_at = size->begin - 8;
-    for (int shift = 56; shift >= 0; shift -= 8)
-        shown.replaced_by += static_cast<char>(size->present >> shift);
+    shown.replaced_by = bytes_of(size->present, 8);
     return shown;
 }
 
@@ -87,10 +87,10 @@ SoundFile::~SoundFile() = default;
 bool SoundFile::is_changed() const { return !file_->is_unchanged() || !file_->is_in_its_place(); }
 
 void SoundFile::refuse_changed() const {
-    throw InputError({file_->path(), 1, 1},
-                     fmt::format("\"{}\" changed while it was read; accepted: a recording that is "
-                                 "finished",
-                                 file_->path()));
+    throw InputError(
+        {file_->path(), 1, 1},
+        fmt::format("\"{}\" changed while it was read; accepted: a recording that is finished",
+                    file_->path()));
 }
 
 void SoundFile::refuse(const std::string& why) const {
@@ -206,10 +206,9 @@ void SoundFile::refuse_unusable() const {
         refuse(fmt::format("sampled at {} Hz", info.samplerate));
     }
     if (channels() > most_channels) {
-        refuse(
-            fmt::format("{} channels, of which at most {} are measured together; cut the others "
-                        "off first",
-                        channels(), most_channels));
+        refuse(fmt::format(
+            "{} channels, of which at most {} are measured together; cut the others off first",
+            channels(), most_channels));
     }
     if (info.frames <= 0) refuse("no samples in it");
     const bool ogg = (info.format & SF_FORMAT_TYPEMASK) == SF_FORMAT_OGG;

@@ -216,4 +216,9 @@ void TableReader::report(std::string_view key, const std::string& message) const
     errors_->add({position_of(key), fmt::format("\"{}\" {}", key, message)});
 }
 
+void TableReader::report_twice(std::string_view id, const SourcePosition& first) const {
+    report("id", fmt::format("\"{}\" stands twice, first at {}; accepted: each id once", id,
+                             first.text()));
+}
+
 }  // namespace earbudget::files

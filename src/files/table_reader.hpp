@@ -63,6 +63,11 @@ class TableReader {
     template <class T>
     void put(std::string_view key, std::optional<T>& target);
 
+    /// Whether a text is this word; what is absent or wrong leaves the target as it is.
+    void put_whether(std::string_view key, std::string_view word, bool& target) {
+        if (const auto stated = text(key)) target = stated->value == word;
+    }
+
     /// The enumerator whose name a text is; none where it is absent or none of the names.
     template <class Rows>
     [[nodiscard]] auto choice(std::string_view key, const Rows& rows);
@@ -88,6 +93,8 @@ class TableReader {
     [[noreturn]] void refuse(std::string_view key, const std::string& message) const;
     /// Lists a mistake at a key's value that is one whatever else is wrong.
     void report(std::string_view key, const std::string& message) const;
+    /// Lists that an id stands twice, and where first.
+    void report_twice(std::string_view id, const SourcePosition& first) const;
     [[nodiscard]] ErrorList& errors() const { return *errors_; }
     /// Whether this table, or what was read since its first key was, has a mistake.
     [[nodiscard]] bool has_mistakes() const { return begun_at_ && errors_->size() > *begun_at_; }

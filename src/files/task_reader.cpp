@@ -3,22 +3,13 @@
 #include <fmt/format.h>
 
 #include "files/ids.hpp"
-#include "files/readers.hpp"
+#include "files/study_files.hpp"
 #include "files/written_values.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::files {
 
 namespace {
-
-std::size_t position_named(const Located<std::string>& id, const Plan& plan, ErrorList& errors) {
-    std::vector<std::string> ids;
-    for (std::size_t i = 0; i < plan.positions.size(); ++i) {
-        if (plan.positions[i].id == id.value) return i;
-        ids.push_back(plan.positions[i].id);
-    }
-    list_unknown_id(errors, "position", id, ids, "the plan has no [[position]]");
-    throw AlreadyListed();
-}
 
 bool runs_in_timeline(const Plan& plan, std::size_t sequence) {
     return std::ranges::any_of(
@@ -27,20 +18,14 @@ bool runs_in_timeline(const Plan& plan, std::size_t sequence) {
 
 void read_sequence(TableReader& table, const Located<std::string>& during, const Plan& plan,
                    Task& task) {
-    for (std::size_t i = 0; i < plan.sequences.size(); ++i)
-        if (plan.sequences[i].id == during.value) task.sequence = i;
-    if (!task.sequence) {
-        std::vector<std::string> ids = {"timeline"};
-        for (const Sequence& sequence : plan.sequences)
-            ids.push_back(sequence.id);
-        list_unknown_id(table.errors(), "sequence", during, ids, "");
-        throw AlreadyListed();
-    }
+    task.sequence =
+        index_named(table.errors(), "sequence", during, plan.sequences, "", {"timeline"});
     const bool is_known = !table.errors().may_have_lost("timeline");
     if (!task.duration && is_known && !runs_in_timeline(plan, *task.sequence)) {
-        table.refuse("during", fmt::format("names \"{}\", which the timeline does not run; "
-                                           "accepted: with a duration",
-                                           during.value));
+        table.refuse(
+            "during",
+            fmt::format("names \"{}\", which the timeline does not run; accepted: with a duration",
+                        during.value));
     }
 }
 
@@ -48,10 +33,11 @@ std::vector<LevelA> read_samples(TableReader& levels) {
     const auto stated = levels.numbers("LAeq_samples");
     if (!stated) return {};
     if (stated->value.size() < fewest_samples) {
-        levels.refuse("LAeq_samples",
-                      fmt::format("holds {}; accepted: {} or more measured LAeq (ISO 9612:2009, "
-                                  "9.3), or LAeq",
-                                  stated->value.size(), fewest_samples));
+        levels.refuse(
+            "LAeq_samples",
+            fmt::format(
+                "holds {}; accepted: {} or more measured LAeq (ISO 9612:2009, 9.3), or LAeq",
+                stated->value.size(), fewest_samples));
     }
     for (const std::string_view key : {"LAeq", "uncertainty"}) {
         if (!levels.has(key)) continue;
@@ -79,10 +65,9 @@ void read_duration_range(TableReader& table, Task& task) {
     const auto stated = table.texts("duration_range");
     if (!stated) return;
     const auto refuse = [&table](const std::string& what) {
-        table.refuse("duration_range",
-                     what +
-                         "; accepted: [\"1 h\", \"2 h\"], the shortest and the longest, beside a "
-                         "duration between them");
+        table.refuse("duration_range", what +
+                                           "; accepted: [\"1 h\", \"2 h\"], the shortest and the "
+                                           "longest, beside a duration between them");
     };
     std::vector<Seconds> ends;
     for (const auto& end : stated->value) {
@@ -116,16 +101,14 @@ void read_sound(TableReader& table, const Plan& plan, Task& task) {
         table.refuse("during", "stands beside [levels]; accepted: a duration with levels");
     }
     if (during && !timeline) {
-        table.errors().attempt([&] {
-            read_sequence(table, {during->value, during->position}, plan, task);
-        });
+        table.errors().attempt([&] { read_sequence(table, *during, plan, task); });
     }
 }
 
 /// Where the person is, and how the door stands.
 void read_place(TableReader& table, const Plan& plan, Task& task) {
     ErrorList& errors = table.errors();
-    if (const auto door = table.text("door")) task.door_open = door->value == "open";
+    table.put_whether("door", "open", task.door_open);
     const auto position = table.text("position");
     if (!position && !task.levels) {
         throw InputError(table.position(),
@@ -134,14 +117,16 @@ void read_place(TableReader& table, const Plan& plan, Task& task) {
     }
     if (!position) return;
     errors.attempt([&] {
-        task.position = position_named({position->value, position->position}, plan, errors);
+        task.position = index_named(errors, "position", *position, plan.positions,
+                                    "the plan has no [[position]]");
     });
     if (!task.door_open || !task.position) return;
     const Position& there = plan.positions[*task.position];
     if (there.door_open || errors.has_lost("position", there.id)) return;
-    table.refuse("door", fmt::format("is open, but position \"{}\" has no "
-                                     "[position.door_open]; accepted: \"shut\"",
-                                     there.id));
+    table.refuse(
+        "door",
+        fmt::format("is open, but position \"{}\" has no [position.door_open]; accepted: \"shut\"",
+                    there.id));
 }
 
 }  // namespace
@@ -172,8 +157,8 @@ std::vector<std::string> read_wears(TableReader& table, const Catalogue& catalog
     std::vector<std::string> wears = read_protector_ids(table, "wears", catalogue);
     table.attempt([&] {
         if (lost_any(table.errors(), wears)) return;
-        if (const auto obstacle = cannot_be_worn_together(catalogue, wears))
-            table.refuse("wears", "names " + *obstacle);
+        const Message obstacle = cannot_be_worn_together(catalogue, wears);
+        if (!obstacle.empty()) table.refuse("wears", "names " + text_of(obstacle));
     });
     return wears;
 }
@@ -181,13 +166,8 @@ std::vector<std::string> read_wears(TableReader& table, const Catalogue& catalog
 Wearing read_wearing(TableReader& table) {
     Wearing wearing;
     table.put("worn", wearing.fraction_of_time);
-    if (const auto fit = table.text("fit")) wearing.poor_fit = fit->value == "poor";
+    table.put_whether("fit", "poor", wearing.poor_fit);
     return wearing;
-}
-
-double read_worn_uncertainty(TableReader& table) {
-    const auto stated = table.number("worn_uncertainty");
-    return stated ? stated->value : 0.0;
 }
 
 Task read_task(TableReader& table, const Plan& plan) {
@@ -195,10 +175,10 @@ Task read_task(TableReader& table, const Plan& plan) {
     table.put("title", task.title);
     table.attempt([&] { read_sound(table, plan, task); });
     table.attempt([&] { read_place(table, plan, task); });
-    if (const auto per = table.text("per")) task.once_a_day = per->value == "day";
+    table.put_whether("per", "day", task.once_a_day);
     if (table.has("wears")) task.wears = read_wears(table, plan.catalogue);
     task.wearing = read_wearing(table);
-    task.worn_uncertainty = read_worn_uncertainty(table);
+    table.put("worn_uncertainty", task.worn_uncertainty);
     table.attempt([&] {
         for (const char* key : {"worn", "fit", "worn_uncertainty"}) {
             if (task.wears || !table.has(key)) continue;

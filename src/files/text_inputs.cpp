@@ -12,7 +12,7 @@
 
 #include "files/ids.hpp"
 #include "files/open_file.hpp"
-#include "files/toml_mistake.hpp"
+#include "files/toml_tree.hpp"
 
 namespace earbudget::files {
 
@@ -27,18 +27,15 @@ std::string size_words(std::size_t bytes) {
 /// A word on the file whose name is nearest in the same folder; empty for none.
 std::string nearest_file(const std::string& path) {
     constexpr std::size_t most_names = 1000;
-    const std::filesystem::path wanted(path);
-    const auto folder =
-        wanted.parent_path().empty() ? std::filesystem::path(".") : wanted.parent_path();
     std::vector<std::string> names;
     std::error_code failure;
-    std::filesystem::directory_iterator entry(folder, failure);
+    std::filesystem::directory_iterator entry(folder_of(path), failure);
     for (; !failure && entry != std::filesystem::directory_iterator() && names.size() < most_names;
          entry.increment(failure)) {
         names.push_back(entry->path().filename().string());
     }
     std::ranges::sort(names);
-    const std::string name = wanted.filename().string();
+    const std::string name = std::filesystem::path(path).filename().string();
     const bool is_without_ending = std::ranges::find(names, name + ".toml") != names.end();
     const auto nearest =
         is_without_ending ? std::optional(name + ".toml") : nearest_name(name, names);

@@ -1,5 +1,3 @@
-#include "files/toml_mistake.hpp"
-
 #include <algorithm>
 #include <array>
 #include <optional>
@@ -8,7 +6,8 @@
 
 #include <fmt/format.h>
 
-#include "files/toml_mistake.hpp"
+#include "files/toml_tree.hpp"
+#include "files/written_values.hpp"
 
 namespace earbudget::files {
 
@@ -16,11 +15,7 @@ namespace {
 
 constexpr std::string_view blanks = " \t\r";
 
-std::string_view trimmed(std::string_view text) {
-    const std::size_t begin = text.find_first_not_of(blanks);
-    if (begin == text.npos) return "";
-    return text.substr(begin, text.find_last_not_of(blanks) + 1 - begin);
-}
+std::string_view without_blanks(std::string_view text) { return trimmed(text, blanks); }
 
 /// Columns count characters, not bytes.
 std::size_t characters_in(std::string_view line) {
@@ -76,10 +71,10 @@ struct Place {
         return equals != line.npos && equals + 1 < at.column;
     }
     [[nodiscard]] std::string_view key() const {
-        return trimmed(line.substr(0, find_outside_quotes(line, '=')));
+        return without_blanks(line.substr(0, find_outside_quotes(line, '=')));
     }
     [[nodiscard]] std::string_view value() const {
-        return trimmed(line.substr(find_outside_quotes(line, '=') + 1));
+        return without_blanks(line.substr(find_outside_quotes(line, '=') + 1));
     }
 };
 
@@ -93,7 +88,7 @@ std::string mistake_of_text(const Place& place) {
     }
     if (place.says("end-of-file"))
         return "a text in three quotes that does not end; accepted: \"text in one line\"";
-    const bool at_end = place.at.column > characters_in(trimmed(place.line));
+    const bool at_end = place.at.column > characters_in(without_blanks(place.line));
     if (!at_end) return "a control character in a text; accepted: text without it";
     if (has_curly_quotes(place.line)) return std::string(curly);
     return "a text without its closing quote; accepted: \"text\", in one line";
@@ -103,23 +98,23 @@ std::string mistake_of_text(const Place& place) {
 std::optional<std::size_t> first_of(const Place& place, std::string_view wanted, bool in_table) {
     std::optional<std::size_t> found;
     for (std::size_t n = 0; n + 1 < place.lines.size(); ++n) {
-        const std::string_view line = trimmed(place.lines[n]);
+        const std::string_view line = without_blanks(place.lines[n]);
         if (in_table && line.starts_with('[')) found.reset();
         const std::string_view begin =
-            in_table ? trimmed(line.substr(0, find_outside_quotes(line, '='))) : line;
+            in_table ? without_blanks(line.substr(0, find_outside_quotes(line, '='))) : line;
         if (begin == wanted) found = n + 1;
     }
     return found;
 }
 
 std::string mistake_of_doubles(const Place& place) {
-    const std::string_view line = trimmed(place.line);
+    const std::string_view line = without_blanks(place.line);
     const bool is_heading = line.starts_with('[');
     if (is_heading && (place.says("array") || place.says("table '")) &&
         (place.says("as array-of-tables") || place.says("existing array"))) {
         return fmt::format(
-            "{} stands beside the same name with another number of brackets; "
-            "accepted: the same for each, [[…]] where there may be several",
+            "{} stands beside the same name with another number of brackets; accepted: the same "
+            "for each, [[…]] where there may be several",
             excerpt(line));
     }
     const std::string_view what = is_heading ? line : place.key();
@@ -130,7 +125,7 @@ std::string mistake_of_doubles(const Place& place) {
 }
 
 std::string mistake_of_line(const Place& place) {
-    const std::string_view line = trimmed(place.line);
+    const std::string_view line = without_blanks(place.line);
     if (line.starts_with("//") || line.starts_with(';') || line.starts_with("--"))
         return "a comment that does not begin with #; accepted: # comment";
     if (line.starts_with('[')) {
@@ -138,7 +133,7 @@ std::string mistake_of_line(const Place& place) {
                "blanks in its name";
     }
     const std::size_t equals = find_outside_quotes(line, '=');
-    const std::string_view key = trimmed(line.substr(0, std::min(equals, line.size())));
+    const std::string_view key = without_blanks(line.substr(0, std::min(equals, line.size())));
     if (equals == line.npos && key.find(':') != key.npos)
         return "\":\" instead of \"=\"; accepted: key = value";
     if (equals == line.npos) {
@@ -164,8 +159,7 @@ std::string mistake_at(const Place& place) {
     if (place.says("parsing array") &&
         !(place.is_behind_equals() && place.value().starts_with('['))) {
         return "a list that does not end before this line; accepted: commas between its entries "
-               "and "
-               "] behind the last";
+               "and ] behind the last";
     }
     if (place.is_behind_equals()) return toml_value_mistake(place.value());
     return mistake_of_line(place);
@@ -187,7 +181,7 @@ std::optional<InputError> zero_character_in(const std::vector<std::string_view>&
 
 InputError toml_mistake(std::string_view text, const SourcePosition& found_at,
                         std::string_view description) {
-    if (found_at.line == 1 || trimmed(text.substr(0, text.find('\n'))).empty()) {
+    if (found_at.line == 1 || without_blanks(text.substr(0, text.find('\n'))).empty()) {
         if (const auto foreign = foreign_text_format_of(text)) {
             return {found_at,
                     fmt::format("not TOML: {}; accepted: {}", foreign->what, foreign->accepted)};

@@ -7,8 +7,7 @@
 #include <toml++/toml.h>
 
 #include "earbudget/study/input_error.hpp"
-#include "files/limits.hpp"
-#include "files/toml_mistake.hpp"
+#include "files/text_inputs.hpp"
 
 namespace earbudget::files {
 
@@ -176,8 +175,8 @@ void refuse_deep_keys(const std::string& toml, const std::string& path) {
         }
         if (begins_more.find(c) != begins_more.npos && ++values > most_values_of_a_file) {
             throw InputError(walk.position(path),
-                             fmt::format("more than {} keys, values and parts of them; accepted: "
-                                         "a file of at most as many",
+                             fmt::format("more than {} keys, values and parts of them; accepted: a "
+                                         "file of at most as many",
                                          most_values_of_a_file));
         }
         if (ends_a_key.find(c) != ends_a_key.npos) parts = 1;

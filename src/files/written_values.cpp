@@ -12,31 +12,16 @@ namespace earbudget::files {
 
 namespace {
 
+/// Units by all their names, in the order in which they may follow one another.
 struct Unit {
-    std::string_view name;
-    std::size_t place;  ///< in the order in which units may follow one another
+    double seconds;
+    std::array<std::string_view, 5> names;
 };
 
-constexpr std::array<double, 4> seconds_of_place = {3600.0, 60.0, 1.0, 0.001};
-
-constexpr std::array<Unit, 18> units = {{{"h", 0},
-                                         {"hr", 0},
-                                         {"hrs", 0},
-                                         {"hour", 0},
-                                         {"hours", 0},
-                                         {"min", 1},
-                                         {"m", 1},
-                                         {"mins", 1},
-                                         {"minute", 1},
-                                         {"minutes", 1},
-                                         {"s", 2},
-                                         {"sec", 2},
-                                         {"secs", 2},
-                                         {"second", 2},
-                                         {"seconds", 2},
-                                         {"ms", 3},
-                                         {"millisecond", 3},
-                                         {"milliseconds", 3}}};
+constexpr std::array<Unit, 4> units = {{{3600.0, {"h", "hr", "hrs", "hour", "hours"}},
+                                        {60.0, {"min", "m", "mins", "minute", "minutes"}},
+                                        {1.0, {"s", "sec", "secs", "second", "seconds"}},
+                                        {0.001, {"ms", "millisecond", "milliseconds"}}}};
 
 /// Also those that do not break, which come with copied text.
 void skip_spaces(std::string_view& text) {
@@ -62,17 +47,16 @@ std::optional<double> take_number(std::string_view& text) {
     return value;
 }
 
-char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
-
 std::optional<std::size_t> take_unit(std::string_view& text) {
-    std::string name;
-    while (name.size() < text.size() && lower(text[name.size()]) >= 'a' &&
-           lower(text[name.size()]) <= 'z')
-        name += lower(text[name.size()]);
-    const auto* unit = std::ranges::find(units, name, &Unit::name);
-    if (unit == units.end()) return std::nullopt;
-    text.remove_prefix(name.size());
-    return unit->place;
+    const auto is_letter = [](char c) { return c >= 'a' && c <= 'z'; };
+    std::string name = in_small_letters(text);
+    name.erase(std::ranges::find_if_not(name, is_letter), name.end());
+    for (std::size_t n = 0; n < units.size() && !name.empty(); ++n) {
+        if (std::ranges::count(units.at(n).names, name) == 0) continue;
+        text.remove_prefix(name.size());
+        return n;
+    }
+    return std::nullopt;
 }
 
 std::optional<Seconds> parse_units(std::string_view text) {
@@ -87,7 +71,7 @@ std::optional<Seconds> parse_units(std::string_view text) {
         const auto unit = take_unit(text);
         if (!unit || *unit < next_unit) return std::nullopt;
         next_unit = *unit + 1;
-        sum += *number * seconds_of_place[*unit];
+        sum += *number * units.at(*unit).seconds;
         skip_spaces(text);
     }
     return Seconds(sum);
@@ -136,6 +120,19 @@ std::optional<Seconds> parse_clock(std::string_view text) {
 }
 
 }  // namespace
+
+std::string in_small_letters(std::string_view text) {
+    std::string result(text);
+    for (char& c : result)
+        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    return result;
+}
+
+std::string_view trimmed(std::string_view text, std::string_view blanks) {
+    const std::size_t begin = text.find_first_not_of(blanks);
+    if (begin == text.npos) return "";
+    return text.substr(begin, text.find_last_not_of(blanks) + 1 - begin);
+}
 
 std::optional<Seconds> parse_duration(std::string_view text) {
     if (text.find(':') != std::string_view::npos) return parse_clock(text);

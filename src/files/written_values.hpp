@@ -11,6 +11,12 @@ namespace earbudget::files {
 /// Of the decimal system, in any locale.
 [[nodiscard]] constexpr bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
+/// In small letters, of those of ASCII.
+[[nodiscard]] std::string in_small_letters(std::string_view text);
+
+/// Without blanks, or other characters, at its ends.
+[[nodiscard]] std::string_view trimmed(std::string_view text, std::string_view blanks = " ");
+
 /// What parse_duration accepts, for messages.
 inline constexpr std::string_view accepted_durations =
     "a duration in quotes such as \"90 s\", \"8 min\", \"1 h 10 min\" or \"00:08:30\"";

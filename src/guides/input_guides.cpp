@@ -7,7 +7,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "files/limits.hpp"
+#include "files/text_inputs.hpp"
 
 namespace earbudget::guides {
 

@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "cli/description.hpp"
+#include "cli/command_table.hpp"
 
 namespace earbudget::guides {
 

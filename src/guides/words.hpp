@@ -1,6 +1,6 @@
 #pragma once
 
-#include "cli/description.hpp"
+#include "cli/command_table.hpp"
 
 namespace earbudget::guides {
 

@@ -20,7 +20,7 @@ std::vector<Message> exposure_remark(const Criterion& criterion, const ExposureD
         remarks.push_back(say<RemarkPhrase::AboveCeiling>(*highest, *ceiling));
     if (criterion.quantity == ExposureQuantity::WeeklyDose || criterion.weekly_average)
         remarks.push_back(say<RemarkPhrase::OverAWeek>(std::max(day.days_per_week, 1.0)));
-    if (!criterion.remark.empty()) remarks.push_back(as_it_stands(criterion.remark));
+    remarks.insert(remarks.end(), criterion.remarks.begin(), criterion.remarks.end());
     if (!criterion.when_above.empty())
         remarks.push_back(say<RemarkPhrase::WhenAbove>(criterion.when_above));
     return remarks;

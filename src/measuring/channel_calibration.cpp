@@ -2,8 +2,6 @@
 
 #include <cmath>
 
-#include <fmt/format.h>
-
 namespace earbudget {
 
 namespace {
@@ -14,36 +12,6 @@ constexpr LevelZ lowest_usual{90.0};
 constexpr LevelZ highest_usual{130.0};
 
 bool is_unusual(LevelZ produced) { return produced < lowest_usual || produced > highest_usual; }
-
-Finding unusual(LevelZ produced) {
-    return {QualityCode::UnusualCalibrator,
-            fmt::format("The calibrator's level is stated as {:g} dB; calibrators usually produce "
-                        "94, 104, 114 or 124 dB. Read its label: every level hangs on it.",
-                        produced.dB())};
-}
-
-Finding after_the_measurement(const Finding& finding) {
-    return {finding.code, "After the measurement: " + finding.text};
-}
-
-Finding other_tone(const CalibratorTone& before, const CalibratorTone& after) {
-    return {QualityCode::CalibrationNotATone,
-            fmt::format("The calibrator's tone was {:.0f} Hz before the measurement and {:.0f} Hz "
-                        "after it: no drift can be told. Record the same tone again.",
-                        before.frequency.Hz(), after.frequency.Hz())};
-}
-
-Finding drifted(LevelDifference drift, bool accepted) {
-    const std::string what = fmt::format(
-        "The calibrator was recorded {:.2f} dB {} after the measurement than before; "
-        "at most {:.1f} dB are accepted",
-        std::abs(drift.dB()), drift.dB() > 0.0 ? "higher" : "lower", greatest_drift.dB());
-    return {QualityCode::Drift,
-            what + (accepted ? ". Accepted by request: the levels are those of the calibration "
-                               "before, and the drift counts in their uncertainty."
-                             : ", so that there are no levels. Measure again, or accept the drift "
-                               "with --accept-drift.")};
-}
 
 /// Without a calibration there are no levels, and this is why.
 void drop(ChannelCalibration& result, const Finding& why) {
@@ -56,18 +24,23 @@ void take_drift(ChannelCalibration& result, const RecordedCalibrator& source, st
     if (source.after.empty()) return;
     const auto& after = for_channel(source.after, index);
     if (const auto* reason = std::get_if<Finding>(&after)) {
-        drop(result, after_the_measurement(*reason));
+        drop(result, {reason->code, say<FindingPhrase::AfterMeasurement>(reason->says)});
         return;
     }
     const auto& tone = std::get<CalibratorTone>(after);
     if (std::abs(tone.frequency / result.tone->frequency - 1.0) >
         CalibratorToneLimits::frequency_deviation) {
-        drop(result, other_tone(*result.tone, tone));
+        drop(result,
+             {QualityCode::CalibrationNotATone,
+              say<FindingPhrase::OtherTone>(result.tone->frequency.Hz(), tone.frequency.Hz())});
         return;
     }
     result.drift = drift_between(*result.tone, tone);
     if (is_accepted_drift(*result.drift)) return;
-    const Finding finding = drifted(*result.drift, source.accept_drift);
+    const double drift = result.drift->dB();
+    const Finding finding{QualityCode::Drift,
+                          say<FindingPhrase::Drift>(std::abs(drift), drift > 0.0, greatest_drift,
+                                                    source.accept_drift)};
     if (source.accept_drift) {
         result.findings.push_back(finding);
     } else {
@@ -83,8 +56,8 @@ void take_state(ChannelCalibration& result, const std::vector<ToneRecording>& re
     const ToneRecording& recording = for_channel(recordings, index);
     const bool whole = is_whole(recording.state, accept_length);
     for (const Finding& on_state : findings_on(recording.state, accept_length)) {
-        const Finding finding{on_state.code, fmt::format("In the calibrator's recording \"{}\": {}",
-                                                         recording.name, on_state.text)};
+        const Finding finding{on_state.code,
+                              say<FindingPhrase::InCalibration>(recording.name, on_state.says)};
         if (!whole && finding.code == QualityCode::DataBeyondTheHeader) {
             drop(result, finding);
         } else {
@@ -104,7 +77,10 @@ ChannelCalibration calibration_by_tone(const RecordedCalibrator& calibrator, std
         .calibration = Calibration::from_tone(tone.level, calibrator.produced),
         .tone = tone,
         .produced = calibrator.produced};
-    if (is_unusual(calibrator.produced)) result.findings.push_back(unusual(calibrator.produced));
+    if (is_unusual(calibrator.produced)) {
+        result.findings.push_back({QualityCode::UnusualCalibrator,
+                                   say<FindingPhrase::UnusualCalibrator>(calibrator.produced)});
+    }
     take_drift(result, calibrator, index);
     return result;
 }

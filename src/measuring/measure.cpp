@@ -4,8 +4,6 @@
 #include <cmath>
 #include <iterator>
 
-#include <fmt/format.h>
-
 #include "earbudget/measurement/meters/channel_reading.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
 #include "measuring/channel_calibration.hpp"
@@ -14,17 +12,12 @@ namespace earbudget {
 
 namespace {
 
-Finding no_rhythm() {
-    return {QualityCode::NoPumpRhythm,
-            "No rhythm of a pump is heard in the background recording: it was averaged as a whole. "
-            "Make sure that it was recorded at the same place, with the magnet's pump running and "
-            "nothing else."};
-}
+Finding no_rhythm() { return {QualityCode::NoPumpRhythm, say<FindingPhrase::NoPumpRhythm>()}; }
 
 /// What is wrong with the background is wrong with what it is taken off.
 void pass_on(std::vector<Finding> of_background, std::vector<Finding>& findings) {
     for (Finding& finding : of_background)
-        findings.push_back({finding.code, "In the background recording: " + finding.text});
+        findings.push_back({finding.code, say<FindingPhrase::InBackground>(finding.says)});
 }
 
 /// Of the recording and of its background.
@@ -53,7 +46,8 @@ std::optional<Finding> why_no_level_in(ChannelLevels& levels) {
     if (auto too_loud = first_with(QualityCode::LevelOutOfRange, findings)) return too_loud;
     std::ranges::reverse(findings);
     if (auto too_faint = first_with(QualityCode::NearNoiseFloor, findings)) return too_faint;
-    levels.findings.push_back({QualityCode::NearNoiseFloor, "A-weighted, nothing is left."});
+    levels.findings.push_back(
+        {QualityCode::NearNoiseFloor, say<FindingPhrase::NothingAWeighted>()});
     return levels.findings.back();
 }
 

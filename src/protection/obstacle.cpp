@@ -1,65 +1,41 @@
-#include <fmt/format.h>
-
 #include "earbudget/protection/predict.hpp"
 
 namespace earbudget {
 
 namespace {
 
+using lacking_for::Lacking;
 using Cause = Unavailable::Cause;
 
-std::string missing_bands(OctaveMask present) {
-    std::string names;
+std::vector<std::string> missing_bands(OctaveMask present) {
+    std::vector<std::string> names;
     for (const OctaveBand band : octave_bands) {
         const std::size_t i = index_of(band);
-        if (!bands_from_125_Hz().test(i) || present.test(i)) continue;
-        names += names.empty() ? "" : ", ";
-        names += name_of(band);
+        if (bands_from_125_Hz().test(i) && !present.test(i)) names.emplace_back(name_of(band));
     }
     return names;
 }
 
-std::optional<Unavailable> obstacle_to_octaves(const SoundLevels& sound,
-                                               const AttenuationData& worn) {
-    if (!worn.octave) {
-        return Unavailable{Cause::Protector,
-                           "has no octave-band data; accepted: frequency, mean and sd"};
-    }
-    if (const auto missing = missing_bands(worn.octave->bands()); !missing.empty()) {
-        return Unavailable{
-            Cause::Protector,
-            fmt::format("has no mean and sd at {} Hz; accepted: all of 125 to 8000 Hz", missing)};
-    }
+Lacking obstacle_to_octaves(const SoundLevels& sound, const AttenuationData& worn) {
+    if (!worn.octave) return Unavailable{Cause::Protector, say<ObstaclePhrase::NoOctaveData>()};
+    if (const auto missing = missing_bands(worn.octave->bands()); !missing.empty())
+        return Unavailable{Cause::Protector, say<ObstaclePhrase::NoDataInBands>(missing)};
     const OctaveMask bands = sound.a_weighted_octaves().bands();
-    if (bands.none()) {
-        return Unavailable{Cause::Sound,
-                           "has no octave-band levels; accepted: [levels.octave], 125 to 8000 Hz"};
-    }
-    if (const auto missing = missing_bands(bands); !missing.empty()) {
-        return Unavailable{
-            Cause::Sound,
-            fmt::format("has no octave-band level at {} Hz; accepted: all of 125 to 8000 Hz",
-                        missing)};
-    }
+    if (bands.none()) return Unavailable{Cause::Sound, say<ObstaclePhrase::NoOctaveLevels>()};
+    if (const auto missing = missing_bands(bands); !missing.empty())
+        return Unavailable{Cause::Sound, say<ObstaclePhrase::NoLevelInBands>(missing)};
     return std::nullopt;
 }
 
-std::optional<Unavailable> obstacle_to_c_level(const SoundLevels& sound) {
+Lacking obstacle_to_c_level(const SoundLevels& sound, bool does_without_low_frequency = false) {
     if (sound.c_weighted_level()) return std::nullopt;
-    return Unavailable{
-        Cause::Sound,
-        "has neither LCeq nor all octave-band levels from 125 to 8000 Hz; accepted: LCeq, "
-        "[levels.octave], or spectrum_like with a card that has them"};
+    return Unavailable{Cause::Sound, say<ObstaclePhrase::NoCLevel>(does_without_low_frequency)};
 }
 
 // Without strong low frequencies the SNR does with LA.
-std::optional<Unavailable> obstacle_to_snr(const SoundLevels& sound) {
-    auto obstacle = obstacle_to_c_level(sound);
-    if (!obstacle || sound.low_frequency == false) return std::nullopt;
-    if (!sound.low_frequency) {
-        obstacle->text += ", or low_frequency = false where low frequencies are not strong";
-    }
-    return obstacle;
+Lacking obstacle_to_snr(const SoundLevels& sound) {
+    if (sound.low_frequency == false) return std::nullopt;
+    return obstacle_to_c_level(sound, !sound.low_frequency);
 }
 
 bool has_full_octaves(const AttenuationData& worn) {
@@ -67,22 +43,16 @@ bool has_full_octaves(const AttenuationData& worn) {
 }
 
 // That of one of the two, never of their bands put together (worn.hpp).
-std::optional<Unavailable> obstacle_to_pair_SNR(const AttenuationData& worn) {
+Lacking obstacle_to_pair_SNR(const AttenuationData& worn) {
     if (worn.ratings.SNR) return std::nullopt;
-    return Unavailable{Cause::Protector,
-                       "has no SNR; accepted: frequency, mean and sd from 125 to 8000 Hz of one of "
-                       "the two, or its SNR"};
+    return Unavailable{Cause::Protector, say<ObstaclePhrase::NoSnrOfTwo>()};
 }
 
 // A label, which holds at 84 %, stands for any other performance too where there are no octave
 // data.
-std::optional<Unavailable> obstacle_to_iso_rating(std::string_view name, bool is_stated,
-                                                  const AttenuationData& worn) {
+Lacking obstacle_to_iso_rating(std::string_view name, bool is_stated, const AttenuationData& worn) {
     if (is_stated || has_full_octaves(worn)) return std::nullopt;
-    return Unavailable{
-        Cause::Protector,
-        fmt::format("has no {0}; accepted: {0}, or frequency, mean and sd from 125 to 8000 Hz",
-                    name)};
+    return Unavailable{Cause::Protector, say<ObstaclePhrase::NoRatingNorOctaves>(name)};
 }
 
 std::string accepted_deratings(DefinedWith with) {
@@ -111,7 +81,7 @@ namespace lacking_for {
 Lacking rating(const MethodRow& row, const SoundLevels& /*sound*/, const AttenuationData& worn) {
     if (stated_rating(worn.ratings, *row.rating)) return std::nullopt;
     return Unavailable{Cause::Protector,
-                       fmt::format("has no {0}; accepted: {0}", rating_rows[*row.rating].words)};
+                       say<ObstaclePhrase::NoRating>(rating_rows[*row.rating].words)};
 }
 
 Lacking rating_and_C(const MethodRow& row, const SoundLevels& sound, const AttenuationData& worn) {
@@ -125,11 +95,8 @@ Lacking octave(const MethodRow& /*row*/, const SoundLevels& sound, const Attenua
 
 // Without LC the check does with LA.
 Lacking hml(const MethodRow& /*row*/, const SoundLevels& /*sound*/, const AttenuationData& worn) {
-    if (worn.estimated_pair || worn.is_estimated_from_two()) {
-        return Unavailable{Cause::Protector,
-                           "has no H, M, L: no publication estimates them for a pair; "
-                           "accepted: a [[pair]] as measured"};
-    }
+    if (worn.estimated_pair || worn.is_estimated_from_two())
+        return Unavailable{Cause::Protector, say<ObstaclePhrase::NoHmlOfTwo>()};
     return obstacle_to_iso_rating("H, M and L", stated_hml(worn.ratings).has_value(), worn);
 }
 
@@ -156,12 +123,9 @@ bool snr(const AttenuationData& worn) {
 
 std::optional<Unavailable> undefined_combination(Derating::Kind derating, Method method) {
     if (is_defined(derating, method)) return std::nullopt;
-    return Unavailable{
-        Cause::Combination,
-        fmt::format("no publication defines derating {0} with method {1}; accepted: {0} with "
-                    "method nrr; {2} with every method",
-                    name_of(derating), name_of(method),
-                    accepted_deratings(DefinedWith::EveryMethod))};
+    return Unavailable{Cause::Combination, say<ObstaclePhrase::DeratingUndefined>(
+                                               name_of(derating), name_of(method),
+                                               accepted_deratings(DefinedWith::EveryMethod))};
 }
 
 std::optional<Unavailable> find_obstacle(Method method, const SoundLevels& sound,
@@ -175,12 +139,10 @@ std::optional<Unavailable> find_obstacle(Method method, const SoundLevels& sound
         (method != Method::Nrr || derating.nrr_rule(worn.type))) {
         return std::nullopt;
     }
-    return Unavailable{
-        Cause::Combination,
-        fmt::format("derating {} says nothing about two protectors worn together; accepted: {} "
-                    "with method nrr; {} with every method",
-                    derating.name, deratings_of_pairs(DefinedWith::NrrAlone),
-                    deratings_of_pairs(DefinedWith::EveryMethod))};
+    return Unavailable{Cause::Combination,
+                       say<ObstaclePhrase::DeratingOfTwoUndefined>(
+                           derating.name, deratings_of_pairs(DefinedWith::NrrAlone),
+                           deratings_of_pairs(DefinedWith::EveryMethod))};
 }
 
 }  // namespace earbudget

@@ -37,9 +37,8 @@ LevelDifference spread_over(const BorrowedSpectrum& borrowed, Method method,
 
 Prediction predict(Method method, const SoundLevels& sound, const AttenuationData& worn,
                    const PredictionRules& rules) {
-    if (const auto obstacle = find_obstacle(method, sound, worn, rules)) {
-        throw std::logic_error("predict was called although the protection " + obstacle->text);
-    }
+    if (find_obstacle(method, sound, worn, rules))
+        throw std::logic_error("predict was called although there is an obstacle");
     Prediction result{.method = method,
                       .derating = rules.derating,
                       .performance = rules.performance,

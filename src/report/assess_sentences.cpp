@@ -13,11 +13,9 @@ namespace earbudget::report {
 namespace {
 
 std::string reason_sentence(std::string_view start, const CriterionResult& result) {
-    const std::string margin = margin_text(result);
-    return fmt::format("{}{}: {} {}, limit {}{}{}{}{}", start, result.criterion->id,
-                       quantity_text(result), value_text(result), limit_text(result),
-                       margin.empty() ? "" : ", ", margin, result.remarks.empty() ? "" : "; ",
-                       text_of(result.remarks, "; "));
+    const std::string limit = joined({limit_text(result), margin_text(result)}, ", ");
+    return fmt::format("{}{}: {} {}, limit {}", start, result.criterion->id, quantity_text(result),
+                       value_text(result), joined({limit, text_of(result.remarks, "; ")}, "; "));
 }
 
 /// Of two that are reached: surely before perhaps, then by the higher value.
@@ -49,15 +47,15 @@ std::string action_value_sentence(const CriterionResult& result) {
     return fmt::format("{} {}: {} {}, action value {}, outside; {}; no protector lowers it",
                        result.verdict == Verdict::Over ? "above" : "perhaps above",
                        result.criterion->id, quantity_text(result), value_text(result),
-                       limit_text(result), result.criterion->when_above);
+                       limit_text(result), text_of(result.criterion->when_above, ", "));
 }
 
 std::string default_criteria_text(const PersonResult& person) {
-    std::string ids;
-    for (const Criterion& criterion : person.person->policy.criteria) {
-        // One of the plan's own counts beside them.
-        if (find_published_criterion(criterion.id)) ids += (ids.empty() ? "" : ", ") + criterion.id;
-    }
+    // One of the plan's own counts beside them.
+    const std::string ids =
+        joined(person.person->policy.criteria, ", ", [](const Criterion& criterion) {
+            return find_published_criterion(criterion.id) ? criterion.id : "";
+        });
     return fmt::format("the plan names no criteria: these are those of role {} by default, {}",
                        name_of(person.person->role), ids);
 }
@@ -99,11 +97,10 @@ bool add_close_ones(const PersonResult& person, std::vector<std::string>& reason
 std::string worn_in_tasks(const Plan& plan, const Person& person) {
     std::vector<std::string> worn;
     for (const Task& task : person.tasks) {
-        if (!task.wears || task.wears->empty()) continue;
-        std::string name = short_names_of(plan.catalogue, *task.wears);
-        if (std::ranges::find(worn, name) == worn.end()) worn.push_back(std::move(name));
+        if (task.wears && !task.wears->empty())
+            add_once(short_names_of(plan.catalogue, *task.wears), worn);
     }
-    return fmt::format("{}", fmt::join(worn, ", "));
+    return joined(worn, ", ");
 }
 
 std::string wears_text(const Plan& plan, const Person& person) {
@@ -120,16 +117,15 @@ std::string wears_text(const Plan& plan, const Person& person) {
 }
 
 std::string metal_headline(const Plan& plan, const std::vector<const Person*>& people) {
-    std::string who;
-    for (const PeopleTogether& group : people_together(people)) {
+    const auto words = [&](const PeopleTogether& group) {
         const auto metal = metal_near_magnet(plan, *people[group.front()]);
-        if (metal.empty()) continue;
+        if (metal.empty()) return std::string();
         std::vector<std::string> ids;
         for (const std::size_t n : group)
             ids.push_back(people[n]->id);
-        who += fmt::format("{}{} (\"{}\")", who.empty() ? "" : ", ", name_of_group(ids),
-                           fmt::join(metal, "\", \""));
-    }
+        return fmt::format("{} (\"{}\")", name_of_group(ids), fmt::join(metal, "\", \""));
+    };
+    const std::string who = joined(people_together(people), ", ", words);
     return who.empty() ? "" : "METAL AT THE MAGNET: " + who;
 }
 
@@ -141,21 +137,21 @@ std::string metal_headline(const Assessment& assessment) {
 }
 
 std::string ids_with(const Assessment& assessment, Verdict verdict) {
-    std::string ids;
-    for (const PeopleTogether& group : people_together(assessment.people)) {
-        if (assessment.people[group.front()].verdict != verdict) continue;
-        ids += (ids.empty() ? "" : ", ") + name_of_group(ids_of_group(assessment.people, group));
-    }
-    return ids;
+    const auto& people = assessment.people;
+    return joined(people_together(people), ", ", [&](const PeopleTogether& group) {
+        return people[group.front()].verdict == verdict ? name_of_group(ids_of_group(people, group))
+                                                        : "";
+    });
 }
 
 std::string verdict_words(const PersonResult& result) {
     std::string words = words_of(result.verdict);
     for (const CriterionResult* value : action_values_reached(result)) {
         if (value->decides || value->verdict != Verdict::Over) continue;
-        const std::string& asks = value->criterion->when_above;
+        const auto& asks = value->criterion->when_above;
         words += fmt::format("; above {}{}: {}", value->criterion->id,
-                             value->is_peak ? " by the peak" : "", asks.substr(0, asks.find(',')));
+                             value->is_peak ? " by the peak" : "",
+                             asks.empty() ? "" : text_of(asks.front()));
     }
     return words;
 }
@@ -206,10 +202,8 @@ std::vector<std::string> criteria_sentences(const Assessment& assessment) {
     }
     std::vector<std::string> sentences;
     for (const Criterion* criterion : used) {
-        sentences.push_back(
-            fmt::format("{}: {}, {}{}{}{}{}", criterion->id, criterion->title, criterion->source,
-                        criterion->remark.empty() ? "" : "; ", criterion->remark,
-                        criterion->when_above.empty() ? "" : "; above it ", criterion->when_above));
+        sentences.push_back(fmt::format("{}: {}, {}", criterion->id, criterion->title,
+                                        criterion_words(*criterion)));
     }
     return sentences;
 }

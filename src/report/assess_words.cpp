@@ -23,32 +23,30 @@ constexpr std::size_t most_named = 3;
 }  // namespace
 
 std::string words_of(Verdict verdict) {
-    switch (verdict) {
-        case Verdict::Within:
-            return "within every limit";
-        case Verdict::Close:
-            return "close to a limit";
-        case Verdict::Unknown:
-            return "cannot be decided";
-        case Verdict::Over:
-            return "over a limit";
-    }
-    return "";
+    return std::string(verdict_marks[static_cast<std::size_t>(verdict)]);
 }
 
 std::string verdict_word(const CriterionResult& result) {
-    if (result.decides) return std::string(name_of(result.verdict));
-    switch (result.verdict) {
-        case Verdict::Within:
-            return "below, no limit";
-        case Verdict::Close:
-            return "perhaps above, no limit";
-        case Verdict::Unknown:
-            return "unknown, no limit";
-        case Verdict::Over:
-            return "above, no limit";
-    }
-    return "";
+    static constexpr std::array beside_limits = {"below, no limit", "perhaps above, no limit",
+                                                 "unknown, no limit", "above, no limit"};
+    return result.decides ? std::string(name_of(result.verdict))
+                          : beside_limits[static_cast<std::size_t>(result.verdict)];
+}
+
+std::string criterion_words(const Criterion& criterion) {
+    const std::string follows = text_of(criterion.when_above, ", ");
+    return joined({criterion.source, text_of(criterion.remarks, "; "),
+                   follows.empty() ? "" : "above it " + follows},
+                  "; ");
+}
+
+std::string derating_words(const Derating& derating) {
+    if (derating.kind == Derating::Kind::None) return "";
+    return fmt::format("derating {}: {}",
+                       derating.kind == Derating::Kind::Own
+                           ? fmt::format("{:.1f} dB", derating.own.dB())
+                           : std::string(name_of(derating.kind)),
+                       source_of(derating.kind));
 }
 
 std::string segment_name(const Plan& plan, const Person& person, const ExposureRow& row) {
@@ -136,12 +134,9 @@ std::string probability_text(const CriterionResult& result) {
 std::string names_of_people(const std::vector<std::string>& ids) {
     if (ids.size() > most_named)
         return fmt::format("{}, {} and {} others", ids[0], ids[1], ids.size() - 2);
-    std::string names;
-    for (std::size_t n = 0; n < ids.size(); ++n) {
-        if (n > 0) names += n + 1 == ids.size() ? " and " : ", ";
-        names += ids[n];
-    }
-    return names;
+    if (ids.empty()) return "";
+    return fmt::format("{}{}{}", fmt::join(ids.begin(), ids.end() - 1, ", "),
+                       ids.size() > 1 ? " and " : "", ids.back());
 }
 
 std::string name_of_group(const std::vector<std::string>& ids) {

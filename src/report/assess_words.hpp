@@ -16,6 +16,12 @@ namespace earbudget::report {
 /// How one criterion comes out: "over"; "above, no limit" of an action value beside limits.
 [[nodiscard]] std::string verdict_word(const CriterionResult& result);
 
+/// Where a criterion stands, what to know of it and what follows above it.
+[[nodiscard]] std::string criterion_words(const Criterion& criterion);
+
+/// "derating osha-half: …" with its source; empty for none.
+[[nodiscard]] std::string derating_words(const Derating& derating);
+
 /// What is heard during a row: sequence or task, position, door.
 [[nodiscard]] std::string segment_name(const Plan& plan, const Person& person,
                                        const ExposureRow& row);

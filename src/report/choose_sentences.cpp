@@ -20,7 +20,7 @@ std::string difference_words(const std::optional<LevelDifference>& level) {
     return level ? decimal_text(level->dB(), 1) + " dB" : std::string("not to be told");
 }
 
-std::string derating_words(const Policy& policy) {
+std::string label_terms(const Policy& policy) {
     const auto kind = policy.rules.derating.kind;
     if (kind == Derating::Kind::None) return "with no derating";
     return kind == Derating::Kind::Own
@@ -32,16 +32,17 @@ std::string derating_words(const Policy& policy) {
 
 std::string headline(const Plan& plan, const std::vector<PersonChoice>& choices) {
     std::vector<const Person*> people;
-    std::string undecided;
     for (const PersonChoice& choice : choices)
         people.push_back(choice.person);
-    for (const PeopleTogether& group : people_together(choices)) {
-        if (choices[group.front()].verdict() != Verdict::Unknown) continue;
-        undecided += (undecided.empty() ? "CANNOT BE DECIDED: " : ", ") +
-                     name_of_group(ids_of_group(choices, group));
-    }
-    const std::string metal = metal_headline(plan, people);
-    return metal + (metal.empty() || undecided.empty() ? "" : "; ") + undecided;
+    const std::string undecided =
+        joined(people_together(choices), ", ", [&](const PeopleTogether& group) {
+            return choices[group.front()].verdict() == Verdict::Unknown
+                       ? name_of_group(ids_of_group(choices, group))
+                       : "";
+        });
+    return joined(
+        {metal_headline(plan, people), undecided.empty() ? "" : "CANNOT BE DECIDED: " + undecided},
+        "; ");
 }
 
 std::string answer_words(const Plan& plan, const PersonChoice& choice) {
@@ -69,13 +70,10 @@ std::string answer_words(const Plan& plan, const PersonChoice& choice) {
 }
 
 std::string peak_sentence(const PersonChoice& choice) {
-    if (choice.peak == Verdict::Over) {
-        return "a peak outside is above its limit, whatever is worn";
-    }
-    if (choice.peak == Verdict::Unknown) {
-        return "whether the peak limits are kept cannot be decided, whatever is worn";
-    }
-    return "";
+    if (choice.peak == Verdict::Over) return "a peak outside is above its limit, whatever is worn";
+    return choice.peak == Verdict::Unknown
+               ? "whether the peak limits are kept cannot be decided, whatever is worn"
+               : "";
 }
 
 std::string terms_sentence(const Person& person) {
@@ -83,7 +81,7 @@ std::string terms_sentence(const Person& person) {
         "method {}, {}, {:g} % of people protected; each as well seated and worn all "
         "the time",
         person.policy.rules.method ? name_of(*person.policy.rules.method) : "best",
-        derating_words(person.policy), person.policy.rules.performance.percent());
+        label_terms(person.policy), person.policy.rules.performance.percent());
 }
 
 std::vector<std::string> required_sentences(const Policy& policy,
@@ -97,28 +95,24 @@ std::vector<std::string> required_sentences(const Policy& policy,
         text += fmt::format("; {} less of the C-weighted peak, as M − Ks or L − Ks − 5 dB",
                             difference_words(required.peak_at_ear));
     }
-    std::string ratings;
-    const auto add = [&ratings](std::string_view name,
-                                const std::optional<LevelDifference>& level) {
-        if (level)
-            ratings +=
-                fmt::format("{}{} {}", ratings.empty() ? "" : ", ", name, difference_words(level));
+    const auto words = [](std::string_view name, const std::optional<LevelDifference>& level) {
+        return level ? fmt::format("{} {}", name, difference_words(level)) : std::string();
     };
-    add("SNR", required.SNR);
-    add("NRR", required.NRR);
-    add("every octave band", required.every_band);
-    if (!ratings.empty()) {
-        text += fmt::format("; as a label at 84 %, {}: {}", derating_words(policy), ratings);
-    }
+    const auto labels = [&](const auto& SNR, const auto& NRR, const auto& every_band) {
+        return joined(
+            {words("SNR", SNR), words("NRR", NRR), words("every octave band", every_band)}, ", ");
+    };
+    const std::string all = labels(required.SNR, required.NRR, required.every_band);
+    if (!all.empty()) text += fmt::format("; as a label at 84 %, {}: {}", label_terms(policy), all);
     std::vector<std::string> sentences{std::move(text)};
+    const std::optional<LevelDifference> said_above;
     for (const RequiredByType& type : required.by_type) {
-        ratings.clear();
-        if (!required.SNR) add("SNR", type.SNR);
-        if (!required.NRR) add("NRR", type.NRR);
-        if (!required.every_band) add("every octave band", type.every_band);
-        if (ratings.empty()) continue;
-        sentences.push_back(fmt::format("as a label of a {}, {}: {}", name_of(type.type),
-                                        derating_words(policy), ratings));
+        const std::string own =
+            labels(required.SNR ? said_above : type.SNR, required.NRR ? said_above : type.NRR,
+                   required.every_band ? said_above : type.every_band);
+        if (!own.empty())
+            sentences.push_back(fmt::format("as a label of a {}, {}: {}", name_of(type.type),
+                                            label_terms(policy), own));
     }
     return sentences;
 }

@@ -16,6 +16,11 @@ std::string time_or_none(const std::optional<Seconds>& time) {
     return time ? text_of(*time) : std::string("not run");
 }
 
+/// What differs, and how, where it does.
+std::string changed(std::string_view what, const std::string& was, const std::string& is) {
+    return was == is ? "" : fmt::format("; {}{} before, {} now", what, was, is);
+}
+
 /// What a card states otherwise, the level always.
 std::string card_words(const SequenceChange& change) {
     const SoundLevels& was = change.card_before->levels;
@@ -25,10 +30,6 @@ std::string card_words(const SequenceChange& change) {
     const auto level = [](const auto& value) {
         return value ? fmt::format("{:.1f} dB", value->dB()) : std::string("not stated");
     };
-    const auto add = [&text](std::string_view what, const std::string& one,
-                             const std::string& other) {
-        if (one != other) text += fmt::format("; {} {} before, {} now", what, one, other);
-    };
     const auto low = [](const SoundLevels& levels) {
         if (!levels.low_frequency) return std::string("not stated");
         return std::string(*levels.low_frequency ? "true" : "false");
@@ -37,17 +38,14 @@ std::string card_words(const SequenceChange& change) {
         if (levels.borrowed) return fmt::format("those of \"{}\"", levels.borrowed->card);
         return std::string(levels.a_weighted_octaves().bands().none() ? "not stated" : "its own");
     };
-    add("LCeq", level(was.LCeq), level(is.LCeq));
-    add("LCpeak", level(was.LCpeak), level(is.LCpeak));
-    add("LZpeak", level(was.LZpeak), level(is.LZpeak));
-    add("uncertainty", level(was.uncertainty), level(is.uncertainty));
-    add("low_frequency", low(was), low(is));
-    if (bands(was) != bands(is)) {
-        add("octave bands", bands(was), bands(is));
-    } else if (change.are_octaves_changed()) {
-        text += "; octave bands differ";
-    }
-    return text;
+    text += changed("LCeq ", level(was.LCeq), level(is.LCeq)) +
+            changed("LCpeak ", level(was.LCpeak), level(is.LCpeak)) +
+            changed("LZpeak ", level(was.LZpeak), level(is.LZpeak)) +
+            changed("uncertainty ", level(was.uncertainty), level(is.uncertainty)) +
+            changed("low_frequency ", low(was), low(is)) +
+            changed("octave bands ", bands(was), bands(is));
+    const bool only_levels = bands(was) == bands(is) && change.are_octaves_changed();
+    return only_levels ? text + "; octave bands differ" : text;
 }
 
 std::string sequence_sentence(const SequenceChange& change) {
@@ -60,18 +58,14 @@ std::string sequence_sentence(const SequenceChange& change) {
 }
 
 /// What a dose is reckoned with.
-std::string rule_of(const CriterionResult* result) {
-    const DoseRule& rule = result->criterion->rule;
+std::string rule_of(const CriterionResult& result) {
+    const DoseRule& rule = result.criterion->rule;
     return fmt::format("{:g} dB(A), {:g} dB exchange, {:g} h", rule.level.dB(), rule.exchange.dB(),
                        rule.hours.count());
 }
 
 /// What else of a person's day the plans state differently.
 std::string causes(const Person& before, const Person& after) {
-    std::string text;
-    const auto add = [&text](std::string_view what, const std::string& was, const std::string& is) {
-        if (was != is) text += fmt::format("; {} {} before, {} now", what, was, is);
-    };
     const auto number = [](const auto& value) {
         return value ? fmt::format("{:g}", static_cast<double>(*value)) : std::string("not stated");
     };
@@ -84,13 +78,13 @@ std::string causes(const Person& before, const Person& after) {
         return fmt::format("{:.0f} % of the time{}", 100.0 * person.wearing.fraction_of_time,
                            person.wearing.poor_fit ? ", poorly seated" : "");
     };
-    add("sessions a day", fmt::format("{}", before.sessions_per_day),
-        fmt::format("{}", after.sessions_per_day));
-    add("days a week", number(before.days_per_week), number(after.days_per_week));
-    add("method", method(before), method(after));
-    add("worn", worn(before), worn(after));
-    add("tasks", fmt::format("{}", before.tasks.size()), fmt::format("{}", after.tasks.size()));
-    return text;
+    return changed("sessions a day ", std::to_string(before.sessions_per_day),
+                   std::to_string(after.sessions_per_day)) +
+           changed("days a week ", number(before.days_per_week), number(after.days_per_week)) +
+           changed("method ", method(before), method(after)) +
+           changed("worn ", worn(before), worn(after)) +
+           changed("tasks ", std::to_string(before.tasks.size()),
+                   std::to_string(after.tasks.size()));
 }
 
 std::string or_not_known(std::string text) { return text.empty() ? "not known" : text; }
@@ -101,26 +95,17 @@ std::string side(const CriterionResult* result) {
 
 std::string criterion_sentence(const CriterionChange& change) {
     const CriterionResult& known = change.after ? *change.after : *change.before;
-    std::string text = fmt::format("{} {}: {} before, {} now", known.criterion->id,
-                                   quantity_text(known), side(change.before), side(change.after));
-    if (change.before && change.after && change.before->limit != change.after->limit) {
-        text += fmt::format("; limit {} before, {} now", limit_text(*change.before),
-                            limit_text(*change.after));
-    }
-    if (change.before && change.after && rule_of(change.before) != rule_of(change.after)) {
-        text += fmt::format("; {} before, {} now", rule_of(change.before), rule_of(change.after));
-    }
-    if (change.before && change.after &&
-        probability_text(*change.before) != probability_text(*change.after)) {
-        text += fmt::format("; probability of being over {} before, {} now",
-                            or_not_known(probability_text(*change.before)),
-                            or_not_known(probability_text(*change.after)));
-    }
-    if (change.before && change.after && change.before->verdict != change.after->verdict) {
-        text += fmt::format("; {} before, {} now", words_of(change.before->verdict),
-                            words_of(change.after->verdict));
-    }
-    return text;
+    const std::string text =
+        fmt::format("{} {}: {} before, {} now", known.criterion->id, quantity_text(known),
+                    side(change.before), side(change.after));
+    if (!change.before || !change.after) return text;
+    const CriterionResult& was = *change.before;
+    const CriterionResult& is = *change.after;
+    return text + changed("limit ", limit_text(was), limit_text(is)) +
+           changed("", rule_of(was), rule_of(is)) +
+           changed("probability of being over ", or_not_known(probability_text(was)),
+                   or_not_known(probability_text(is))) +
+           changed("", words_of(was.verdict), words_of(is.verdict));
 }
 
 std::string worn_or_nothing(const Catalogue& catalogue, const Person& person) {

@@ -41,16 +41,14 @@ std::vector<PredictedAlike> predicted_alike(const Plan& plan, const PersonResult
             return are_alike(other.prediction, prediction);
         });
         if (same == all.end()) same = all.insert(same, {prediction, {}});
-        std::string name = name_in(plan, *person.person, row);
-        if (std::ranges::find(same->names, name) == same->names.end())
-            same->names.push_back(std::move(name));
+        add_once(name_in(plan, *person.person, row), same->names);
     }
     return all;
 }
 
 std::string name_with_form(const Prediction& prediction) {
-    const std::string_view form = words_of(prediction.form);
-    return fmt::format("{}{}{}", name_of(prediction.method), form.empty() ? "" : " ", form);
+    return joined({std::string(name_of(prediction.method)), std::string(words_of(prediction.form))},
+                  " ");
 }
 
 std::string source_with_uncertainty(const Prediction& prediction) {
@@ -69,15 +67,14 @@ std::string words_of_methods(const std::vector<PredictedAlike>& all, bool best) 
         return fmt::format("method {}{}: {}", name_with_form(*only), chosen,
                            source_with_uncertainty(*only));
     }
-    std::string text = fmt::format("methods{}: ", chosen);
-    for (const PredictedAlike& alike : all) {
-        if (&alike != &all.front()) text += "; ";
-        text += alike.prediction ? fmt::format("{} ({})", name_with_form(*alike.prediction),
-                                               source_with_uncertainty(*alike.prediction))
-                                 : std::string("none, so that it counts unreduced,");
-        text += fmt::format(" for {}", fmt::join(alike.names, ", "));
-    }
-    return text;
+    return fmt::format("methods{}: {}", chosen, joined(all, "; ", [](const PredictedAlike& alike) {
+                           const std::string by =
+                               alike.prediction
+                                   ? fmt::format("{} ({})", name_with_form(*alike.prediction),
+                                                 source_with_uncertainty(*alike.prediction))
+                                   : "none, so that it counts unreduced,";
+                           return fmt::format("{} for {}", by, fmt::join(alike.names, ", "));
+                       }));
 }
 
 std::string method_sentence(const Plan& plan, const PersonResult& person) {
@@ -91,16 +88,8 @@ std::string method_sentence(const Plan& plan, const PersonResult& person) {
     if (iso != all.end()) {
         text += fmt::format(", protects {:g} % of people", iso->prediction->performance.percent());
     }
-    const Derating& derating = person.derating;
-    if (derating.kind == Derating::Kind::Own) {
-        text +=
-            fmt::format("; derating {:.1f} dB: {}", derating.own.dB(), source_of(derating.kind));
-    } else if (derating.kind != Derating::Kind::None) {
-        text += fmt::format("; derating {}: {}", name_of(derating.kind), source_of(derating.kind));
-    } else {
-        text += "; no derating";
-    }
-    return text;
+    const std::string derating = derating_words(person.derating);
+    return text + "; " + (derating.empty() ? "no derating" : derating);
 }
 
 std::string exposure_sentence(const PersonResult& person) {
@@ -138,12 +127,11 @@ std::string spread_sentence(const PersonResult& person) {
     if (person.methods.size() < 2) return "";
     const MethodSpread spread = spread_of(person.methods);
     if (!spread.lowest || !spread.highest) return "";
-    std::string each;
-    for (const MethodOutcome& outcome : person.methods) {
-        if (!outcome.at_ear_LEX_8h) continue;
-        each += fmt::format("{}{} {:.1f}", each.empty() ? "" : ", ", name_of(outcome.method),
-                            outcome.at_ear_LEX_8h->dB());
-    }
+    const std::string each = joined(person.methods, ", ", [](const MethodOutcome& outcome) {
+        return outcome.at_ear_LEX_8h
+                   ? fmt::format("{} {:.1f}", name_of(outcome.method), outcome.at_ear_LEX_8h->dB())
+                   : std::string();
+    });
     return fmt::format(
         "LEX,8h at the ear by every method that the data allow: {:.1f} to "
         "{:.1f} dB(A) ({})",
@@ -152,24 +140,21 @@ std::string spread_sentence(const PersonResult& person) {
 
 /// The exposure limits that come out so poorly seated.
 std::string ids_poorly_seated(const PersonResult& person, Verdict verdict) {
-    std::string ids;
-    for (const CriterionResult& result : person.criteria) {
-        if (!result.decides || result.is_peak) continue;
-        if (result.with_poor_fit != verdict) continue;
-        ids += (ids.empty() ? "" : ", ") + result.criterion->id;
-    }
-    return ids;
+    return joined(person.criteria, ", ", [&](const CriterionResult& result) {
+        const bool counts = result.decides && !result.is_peak;
+        return counts && result.with_poor_fit == verdict ? result.criterion->id : "";
+    });
 }
 
 /// "no exposure limit exceeded" only where each of them can be decided.
 std::string limits_poorly_seated(const PersonResult& person) {
     const std::string over = ids_poorly_seated(person, Verdict::Over);
-    const std::string unknown = ids_poorly_seated(person, Verdict::Unknown);
-    std::string text = over.empty() ? "" : "over " + over;
+    std::string unknown = ids_poorly_seated(person, Verdict::Unknown);
     if (!unknown.empty())
-        text += fmt::format(
-            "{}cannot be decided by {}, since some of it counts unreduced for want of a method",
-            text.empty() ? "" : "; ", unknown);
+        unknown = fmt::format(
+            "cannot be decided by {}, since some of it counts unreduced for want of a method",
+            unknown);
+    const std::string text = joined({over.empty() ? "" : "over " + over, unknown}, "; ");
     return text.empty() ? "no exposure limit exceeded" : text;
 }
 

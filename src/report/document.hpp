@@ -9,6 +9,8 @@
 #include <variant>
 #include <vector>
 
+#include <fmt/format.h>
+
 #include "earbudget/acoustics/trace.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "report/record.hpp"
@@ -68,9 +70,14 @@ inline constexpr std::array<std::string_view, 4> verdict_marks = {
 
 /// A column of a table: what its numbers are.
 struct Column {
-    std::string key;        ///< as in the JSON where it has the number
-    std::string title;      ///< in words
-    std::string unit = {};  ///< of all its numbers; empty where each cell has its own, or none
+    /// The title, with the unit behind it.
+    [[nodiscard]] std::string whole_title() const {
+        return unit.empty() ? title : fmt::format("{}, {}", title, unit);
+    }
+
+    std::string_view key;        ///< as in the JSON where it has the number
+    std::string title;           ///< in words
+    std::string_view unit = {};  ///< of all its numbers; empty where each cell has its own, or none
     int decimals = 1;
     bool number = true;  ///< to be read downwards: right-aligned
 };
@@ -86,7 +93,7 @@ struct Cell {
 
     std::string words = {};
     std::optional<double> number = std::nullopt;
-    std::string unit = {};  ///< of this number, where the column has none
+    std::string_view unit = {};  ///< of this number, where the column has none
 };
 
 struct Row {
@@ -185,6 +192,9 @@ struct Document {
 
 /// Sentences that there are: empty ones are left out.
 [[nodiscard]] List sentences(const std::vector<std::string>& all, bool bullets = false);
+
+/// One after another.
+void append(std::vector<Block> more, std::vector<Block>& blocks);
 
 /// The sections at the end of every report: what it was made of, and what must be read with it;
 /// `more` cautions stand first.

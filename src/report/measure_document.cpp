@@ -6,6 +6,7 @@
 #include "report/reports.hpp"
 #include "report/sentences.hpp"
 #include "report/text_style.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
@@ -133,7 +134,7 @@ Section channel_section(const std::string& id, const RecordingReport& recording,
     Section section{.id = id, .heading = name, .blocks = {}, .of_one = true};
     std::vector<std::string> findings;
     for (const Finding& finding : levels.findings)
-        findings.push_back(fmt::format("{}: {}", name_of(finding.code), finding.text));
+        findings.push_back(fmt::format("{}: {}", name_of(finding.code), text_of(finding.says)));
     section.blocks.push_back({sentences(findings, true)});
     const bool has_levels = channel.calibration && levels.LZeq;
     if (has_levels) add_levels(id, name, recording, channel, section.blocks);

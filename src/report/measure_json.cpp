@@ -2,6 +2,7 @@
 
 #include "report/reports.hpp"
 #include "report/shared_fields.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
@@ -155,7 +156,9 @@ FieldTable<MeasuredRun> describe() {
 
 template <>
 FieldTable<Finding> describe() {
-    return {"#/$defs/finding", {{"code", &Finding::code}, {"text", &Finding::text}}};
+    return {
+        "#/$defs/finding",
+        {{"code", &Finding::code}, {"text", [](const Finding& of) { return text_of(of.says); }}}};
 }
 
 template <>

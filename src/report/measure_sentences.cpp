@@ -64,18 +64,17 @@ std::string tones_sentence(const MeasuredChannel& channel) {
     auto tones = channel.tones;
     std::ranges::stable_sort(tones, std::greater{},
                              [](const MeasuredTone& tone) { return tone.level.dB(); });
-    std::string list;
-    for (const MeasuredTone& tone : std::span(tones).first(std::min(most, tones.size()))) {
+    const auto words = [](const MeasuredTone& tone) {
         const std::string place = tone.harmonic == 0 ? ""
                                   : tone.harmonic == 1
                                       ? ", fundamental"
                                       : fmt::format(", harmonic {}", tone.harmonic);
-        list += fmt::format("{}{:.1f} Hz ({:.1f} dB{})", list.empty() ? "" : "; ",
-                            tone.frequency.Hz(), tone.level.dB(), place);
-    }
+        return fmt::format("{:.1f} Hz ({:.1f} dB{})", tone.frequency.Hz(), tone.level.dB(), place);
+    };
     const std::string more =
         tones.size() > most ? fmt::format("; and {} fainter", tones.size() - most) : std::string();
-    return "tones: " + list + more;
+    const auto loudest = std::span(tones).first(std::min(most, tones.size()));
+    return "tones: " + joined(loudest, "; ", words) + more;
 }
 
 std::string background_sentence(const std::optional<MeasuredBackground>& background) {
@@ -91,12 +90,11 @@ std::string background_sentence(const std::optional<MeasuredBackground>& backgro
 
 std::string proposed_uncertainty_sentence(const std::optional<ProposedUncertainty>& uncertainty) {
     if (!uncertainty) return "";
-    std::string list;
-    for (const UncertaintyPart& part : uncertainty->parts) {
-        list += fmt::format("{}{} {:.2f}", list.empty() ? "" : "; ", part.name, part.standard.dB());
-    }
     return fmt::format("standard uncertainty of LAeq proposed: {:.2f} dB (k = 1), from: {}",
-                       uncertainty->combined().dB(), list);
+                       uncertainty->combined().dB(),
+                       joined(uncertainty->parts, "; ", [](const UncertaintyPart& part) {
+                           return fmt::format("{} {:.2f}", part.name, part.standard.dB());
+                       }));
 }
 
 std::string_view usability_words(const SequenceRun& run) {

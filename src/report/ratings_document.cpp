@@ -26,17 +26,13 @@ std::string name_of(const CheckedRatings& checked) {
 
 // "foam (SNR, NRR); muff (H)", of what is more than 2 dB apart.
 std::string apart_names(const Checks& checks) {
-    std::string text;
-    for (const CheckedRatings* checked : checks) {
-        std::vector<std::string_view> apart;
-        for (const RatingComparison& comparison : checked->comparisons) {
-            if (comparison.is_apart()) apart.push_back(comparison.rating);
-        }
-        if (apart.empty()) continue;
-        text += fmt::format("{}{} ({})", text.empty() ? "" : "; ", name_of(*checked),
-                            fmt::join(apart, ", "));
-    }
-    return text;
+    return joined(checks, "; ", [](const CheckedRatings* checked) {
+        const std::string apart =
+            joined(checked->comparisons, ", ", [](const RatingComparison& comparison) {
+                return std::string(comparison.is_apart() ? comparison.rating : "");
+            });
+        return apart.empty() ? "" : fmt::format("{} ({})", name_of(*checked), apart);
+    });
 }
 
 Answer answer_of(const Checks& checks) {
@@ -96,7 +92,7 @@ Table table_of(const Checks& checks) {
     Table table{.name = "Ratings",
                 .columns = {{"id", "protector"}, {.key = "", .title = "", .number = false}}};
     for (const RatingRow& rating : ratings_from_octaves)
-        table.columns.push_back({std::string(rating.name), std::string(rating.name), "dB"});
+        table.columns.push_back({rating.name, std::string(rating.name), "dB"});
     for (const CheckedRatings* checked : checks) {
         add_row(name_of(*checked), "stated", checked->stated, -1, table);
         const bool computed = checked->computed.SNR.has_value();  // all five or none

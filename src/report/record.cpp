@@ -17,30 +17,27 @@ namespace earbudget::report {
 
 namespace {
 
-void add_once(std::vector<NamedSource>& list, NamedSource source) {
-    if (std::ranges::find(list, source) == list.end()) list.push_back(std::move(source));
-}
-
 void add_method(const std::optional<Method>& method, RulesUsed& rules) {
     if (!method) return;
-    add_once(rules.methods, {std::string(name_of(*method)), std::string(source_of(*method))});
+    add_once(NamedSource{std::string(name_of(*method)), std::string(source_of(*method))},
+             rules.methods);
 }
 
 /// How useful a level at the ear is, which is said of whoever wears something.
 void add_ear_band(RulesUsed& rules) {
-    add_once(rules.methods, {"useful levels", std::string(source_of_ear_band)});
+    add_once(NamedSource{"useful levels", std::string(source_of_ear_band)}, rules.methods);
 }
 
 void add_derating(const Derating& derating, RulesUsed& rules) {
     std::string name(name_of(derating.kind));
     if (derating.kind == Derating::Kind::Own) name = fmt::format("{:g} dB", derating.own.dB());
-    add_once(rules.deratings, {std::move(name), std::string(source_of(derating.kind))});
+    add_once(NamedSource{std::move(name), std::string(source_of(derating.kind))}, rules.deratings);
 }
 
 void add_criteria(const Person& person, RulesUsed& rules) {
     for (const Criterion& criterion : person.policy.criteria) {
         if (criterion.is_for(person.role))
-            add_once(rules.criteria, {criterion.id, criterion.source});
+            add_once(NamedSource{criterion.id, criterion.source}, rules.criteria);
     }
 }
 
@@ -95,7 +92,7 @@ RulesUsed rules_of(const ReviewReport& report) {
     }
     add_derating(report.terms->policy.rules.derating, rules);
     for (const Criterion& criterion : report.terms->policy.criteria)
-        add_once(rules.criteria, {criterion.id, criterion.source});
+        add_once(NamedSource{criterion.id, criterion.source}, rules.criteria);
     return rules;
 }
 
@@ -137,6 +134,10 @@ std::string fingerprint_in_fours(const Record& record) {
     for (std::size_t n = 0; n < digits.size(); n += 4)
         words += (n == 0 ? "" : " ") + digits.substr(n, 4);
     return words;
+}
+
+void append(std::vector<Block> more, std::vector<Block>& blocks) {
+    std::ranges::move(more, std::back_inserter(blocks));
 }
 
 List sentences(const std::vector<std::string>& all, bool bullets) {

@@ -12,16 +12,9 @@ namespace {
 
 /// The mark beside a recommendation; a committee decides, so that none is simply "within".
 Verdict verdict_of(Recommendation::Code code) {
-    switch (code) {
-        case Recommendation::Code::OnCondition:
-        case Recommendation::Code::OnlyWith:
-            return Verdict::Close;
-        case Recommendation::Code::NotBeforeKnown:
-            return Verdict::Unknown;
-        case Recommendation::Code::NotAsItIs:
-            return Verdict::Over;
-    }
-    return Verdict::Unknown;
+    static constexpr std::array verdicts = {Verdict::Close, Verdict::Close, Verdict::Unknown,
+                                            Verdict::Over};
+    return verdicts[static_cast<std::size_t>(code)];
 }
 
 Section recommendations(const ReviewReport& report) {
@@ -47,12 +40,6 @@ List checks_list(const std::vector<ReviewCheck>& checks) {
     return list;
 }
 
-/// One after another, none where it is empty.
-void add(std::vector<Block> more, std::vector<Block>& blocks) {
-    for (Block& block : more)
-        blocks.push_back(std::move(block));
-}
-
 Section card_section(const std::string& id, const ReviewReport& report, const ReviewedCard& card) {
     const SequenceReview& review = card.review;
     const Recommendation& recommendation = review.recommendation;
@@ -65,17 +52,19 @@ Section card_section(const std::string& id, const ReviewReport& report, const Re
         .answer = Answer{verdict_of(recommendation.code), "", text_of(recommendation.says)},
         .of_one = true};
     auto& blocks = section.blocks;
-    add({{Paragraph{fmt::format("{}, SHA-256 {}…", card.file.path, card.file.sha256.substr(0, 16)),
+    append(
+        {{Paragraph{fmt::format("{}, SHA-256 {}…", card.file.path, card.file.sha256.substr(0, 16)),
                     "soft"}}},
         blocks);
     if (!recommendation.conditions.empty())
-        add({{Heading{"On condition that"}},
-             {sentences(texts_of(recommendation.conditions), true)}},
-            blocks);
-    add({{Heading{"Levels at the participant's ear position, nobody protected, over one run"}}},
-        blocks);
-    add(levels_blocks(review.sequence), blocks);
-    add({{sentences({uncertainty_sentence(review.sequence),
+        append({{Heading{"On condition that"}},
+                {sentences(texts_of(recommendation.conditions), true)}},
+               blocks);
+    append({{Heading{"Levels at the participant's ear position, nobody protected, over one run"}}},
+           blocks);
+    append(levels_blocks(review.sequence), blocks);
+    append(
+        {{sentences({uncertainty_sentence(review.sequence),
                      "tones: a card holds none; `earbudget measure` lists those of a recording"})},
          {Heading{"Where the levels come from"}},
          {Definitions{origin_entries(review.sequence.origin)}},
@@ -84,10 +73,10 @@ Section card_section(const std::string& id, const ReviewReport& report, const Re
          {Heading{"Permitted time a day"}},
          {Paragraph{permitted_sentence(terms)}}},
         blocks);
-    add(permitted_blocks(terms, review), blocks);
-    add({{sentences(age_sentences(review, terms))}}, blocks);
-    if (report.against) add(difference_blocks(terms, card, *report.against), blocks);
-    add({{Heading{"To tick before it is approved"}}, {checks_list(review.checks)}}, blocks);
+    append(permitted_blocks(terms, review), blocks);
+    append({{sentences(age_sentences(review, terms))}}, blocks);
+    if (report.against) append(difference_blocks(terms, card, *report.against), blocks);
+    append({{Heading{"To tick before it is approved"}}, {checks_list(review.checks)}}, blocks);
     section.blocks.push_back({Steps{review.sequence.id, [&report, &review] {
                                         return asked_working(report.record, {review.sequence.id},
                                                              review.working);

@@ -2,6 +2,7 @@
 #include "report/cautions.hpp"
 #include "report/reports.hpp"
 #include "report/shared_fields.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::report {
 
@@ -174,21 +175,14 @@ FieldTable<SoundLevels> describe() {
 
 template <>
 FieldTable<Origin> describe() {
-    return {"#/$defs/origin",
-            "free text of the card, empty where it says nothing",
-            {{"how", &Origin::how},
-             {"who", &Origin::who},
-             {"when", &Origin::when},
-             {"where", &Origin::where},
-             {"subject", &Origin::subject},
-             {"timing", &Origin::timing},
-             {"instrument", &Origin::instrument},
-             {"instrument_class", &Origin::instrument_class, {.min = 1, .max = 2}},
-             {"calibration", &Origin::calibration},
-             {"background", &Origin::background},
-             {"uncertainty", &Origin::uncertainty},
-             {"recording", &Origin::recording},
-             {"recording_sha256", &Origin::recording_sha256}}};
+    FieldTable<Origin> table("#/$defs/origin", "free text of the card, empty where it says nothing",
+                             {});
+    for (const OriginRow& row : origin_rows) {
+        if (const auto* text = std::get_if<0>(&row.member)) table.add({{row.key, *text}});
+        if (const auto* number = std::get_if<1>(&row.member))
+            table.add({{row.key, *number, {.min = 1, .max = 2}}});
+    }
+    return table;
 }
 
 template <>
@@ -269,9 +263,10 @@ FieldTable<Criterion> describe() {
              {"limit", &Of::limit},
              {"at_ear", &Of::with_protection},
              {"kind", &Of::kind},
-             {"when_above", &Of::when_above, "what follows from being above it; empty for a limit"},
+             {"when_above", [](const Of& of) { return text_of(of.when_above, ", "); },
+              "what follows from being above it; empty for a limit"},
              {"source", &Of::source},
-             {"remark", &Of::remark}}};
+             {"remark", [](const Of& of) { return text_of(of.remarks, "; "); }}}};
 }
 
 template <>

@@ -12,21 +12,11 @@ namespace earbudget::report {
 
 namespace {
 
-std::string derating_sentence(const Derating& derating) {
-    if (derating.kind == Derating::Kind::None) return "derating none";
-    return fmt::format("derating {}: {}",
-                       derating.kind == Derating::Kind::Own
-                           ? fmt::format("{:g} dB", derating.own.dB())
-                           : std::string(name_of(derating.kind)),
-                       source_of(derating.kind));
-}
-
 std::vector<Method> methods_used(const ReviewReport& report) {
     std::vector<Method> used;
     for (const ReviewedCard& card : report.cards) {
         for (const ReviewedChoice& choice : card.review.choices) {
-            if (choice.method && std::ranges::find(used, *choice.method) == used.end())
-                used.push_back(*choice.method);
+            if (choice.method) add_once(*choice.method, used);
         }
     }
     return used;
@@ -35,32 +25,29 @@ std::vector<Method> methods_used(const ReviewReport& report) {
 /// What each choice leaves of the peak.
 void add_peaks_at_ear(const SequenceReview& review, const ReviewTerms& terms,
                       const Criterion& criterion, std::vector<std::string>& sentences) {
-    std::string text;
+    std::vector<std::string> each;
     for (const ReviewedChoice& choice : review.choices) {
         if (choice.wears.empty()) continue;
         for (const PermittedByCriterion& by : choice.permitted) {
-            if (!by.peak || by.criterion->id != criterion.id) continue;
-            text += fmt::format("{}{} {}, {}", text.empty() ? "" : "; ", worn_words(terms, choice),
-                                value_text(*by.peak), name_of(by.peak->verdict));
+            if (by.peak && by.criterion->id == criterion.id)
+                each.push_back(fmt::format("{} {}, {}", worn_words(terms, choice),
+                                           value_text(*by.peak), name_of(by.peak->verdict)));
         }
     }
-    if (!text.empty()) sentences.push_back(fmt::format("{} at the ear: {}", criterion.id, text));
+    if (!each.empty())
+        sentences.push_back(fmt::format("{} at the ear: {}", criterion.id, fmt::join(each, "; ")));
 }
 
 }  // namespace
 
 std::string_view first_words(Recommendation::Code code) {
-    switch (code) {
-        case Recommendation::Code::OnCondition:
-            return "may be approved, on conditions, without ear protection";
-        case Recommendation::Code::OnlyWith:
-            return "may be approved only with ear protection";
-        case Recommendation::Code::NotBeforeKnown:
-            return "not to be approved before more is known";
-        case Recommendation::Code::NotAsItIs:
-            return "not to be approved as it is";
-    }
-    return "";
+    static constexpr std::array words = {
+        "may be approved, on conditions, without ear protection",
+        "may be approved only with ear protection",
+        "not to be approved before more is known",
+        "not to be approved as it is",
+    };
+    return words[static_cast<std::size_t>(code)];
 }
 
 std::vector<std::pair<std::string, std::string>> origin_entries(const Origin& origin) {
@@ -87,11 +74,10 @@ std::vector<std::pair<std::string, std::string>> origin_entries(const Origin& or
 std::vector<std::string> peak_sentences(const SequenceReview& review, const ReviewTerms& terms) {
     std::vector<std::string> sentences;
     for (const CriterionResult& peak : review.peaks) {
-        const std::string margin = margin_text(peak);
         sentences.push_back(fmt::format(
-            "{}: {}{}, peak {}, limit {}{}{}; {}", peak.criterion->id, name_of(peak.verdict),
+            "{}: {}{}, peak {}, limit {}; {}", peak.criterion->id, name_of(peak.verdict),
             peak.criterion->peak->at_ear ? " with nothing worn" : "", value_text(peak),
-            limit_text(peak), margin.empty() ? "" : ", ", margin, text_of(peak.remarks, "; ")));
+            joined({limit_text(peak), margin_text(peak)}, ", "), text_of(peak.remarks, "; ")));
         if (peak.criterion->peak->at_ear)
             add_peaks_at_ear(review, terms, *peak.criterion, sentences);
     }
@@ -117,7 +103,7 @@ std::string permitted_sentence(const ReviewTerms& terms) {
 std::string uncertainty_sentence(const Sequence& sequence) {
     const StatedUncertainty uncertainty = stated_or_default_uncertainty(sequence);
     return fmt::format("standard uncertainty (k = 1) {:.1f} dB, {}", uncertainty.whole.dB(),
-                       uncertainty.source);
+                       text_of(uncertainty.source));
 }
 
 std::string protectors_sentence(const ReviewReport& report) {
@@ -139,7 +125,8 @@ std::vector<std::string> method_sentences(const ReviewReport& report) {
         rules.performance.percent()));
     for (const Method method : methods_used(report))
         sentences.push_back(fmt::format("method {}: {}", name_of(method), source_of(method)));
-    sentences.push_back(derating_sentence(rules.derating));
+    const std::string derating = derating_words(rules.derating);
+    sentences.push_back(derating.empty() ? "derating none" : derating);
     const std::string_view caution = caution_on(rules.derating.kind);
     if (!caution.empty()) sentences.emplace_back(caution);
     return sentences;
@@ -148,10 +135,7 @@ std::vector<std::string> method_sentences(const ReviewReport& report) {
 std::vector<std::string> criteria_sentences(const ReviewTerms& terms) {
     std::vector<std::string> sentences;
     for (const Criterion& criterion : terms.policy.criteria) {
-        sentences.push_back(fmt::format("{}: {}{}{}{}{}", criterion.id, criterion.source,
-                                        criterion.remark.empty() ? "" : "; ", criterion.remark,
-                                        criterion.when_above.empty() ? "" : "; above it ",
-                                        criterion.when_above));
+        sentences.push_back(criterion.id + ": " + criterion_words(criterion));
     }
     sentences.push_back(fmt::format(
         "The exit status is 0 for a recommendation to approve, also on conditions or with named "

@@ -87,9 +87,9 @@ std::vector<Block> levels_blocks(const Sequence& sequence) {
     const SoundLevels& levels = sequence.levels;
     Table table{sequence.id + ": levels over one run",
                 {{.key = "level", .title = "level"}, {"value", "value"}}};
-    const auto add = [&](std::string name, const auto& value, std::string unit) {
+    const auto add = [&](std::string name, const auto& value, std::string_view unit) {
         Cell cell = decibel_cell(value, "not stated");
-        if (value) cell.unit = std::move(unit);
+        if (value) cell.unit = unit;
         table.rows.push_back({{std::move(name), std::move(cell)}});
     };
     add("LAeq", std::optional(levels.LAeq), "dB(A)");

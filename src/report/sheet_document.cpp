@@ -39,10 +39,8 @@ std::string_view words_for(ProtectorType type) {
 std::vector<ProtectorType> types_of(const Plan& plan, const std::vector<SheetPerson>& people) {
     std::vector<ProtectorType> types;
     const auto add = [&](const std::vector<std::string>& ids) {
-        for (const std::string& id : ids) {
-            const auto type = plan.catalogue.find(id)->protector.type;
-            if (std::ranges::find(types, type) == types.end()) types.push_back(type);
-        }
+        for (const std::string& id : ids)
+            add_once(plan.catalogue.find(id)->protector.type, types);
     };
     for (const SheetPerson& one : people)
         add(one.out->wears);
@@ -56,13 +54,9 @@ std::vector<ProtectorType> types_of(const Plan& plan, const std::vector<SheetPer
 
 /// "; call 204, duty physicist"
 std::string call_words(const std::optional<Contact>& contact) {
-    std::string whom;
-    if (contact) {
-        for (const std::string* part : {&contact->phone, &contact->name}) {
-            if (!part->empty()) whom += (whom.empty() ? " " : ", ") + on_sheet(*part);
-        }
-    }
-    return "; call" + whom + ".";
+    const std::string whom =
+        contact ? joined({on_sheet(contact->phone), on_sheet(contact->name)}, ", ") : "";
+    return joined({"; call", whom}, " ") + ".";
 }
 
 std::string why_not(const SheetPerson& one) {
@@ -89,15 +83,7 @@ void add(const SheetPerson& one, Line line, std::vector<Line>& lines) {
 
 std::string contact_words(const std::optional<Contact>& contact) {
     if (!contact) return strong("Call") + ": ____________________ (not stated in the plan)";
-    std::string words;
-    for (const std::string* part : {&contact->phone, &contact->name, &contact->role})
-        if (!part->empty()) words += (words.empty() ? "" : ", ") + *part;
-    return strong("Call") + ": " + words;
-}
-
-void append(std::vector<Block> more, std::vector<Block>& blocks) {
-    for (Block& block : more)
-        blocks.push_back(std::move(block));
+    return strong("Call") + ": " + joined({contact->phone, contact->name, contact->role}, ", ");
 }
 
 }  // namespace

@@ -33,7 +33,7 @@ struct Worn {
 void note(const std::string& id, const std::string& by, std::vector<Worn>& worn) {
     auto known = std::ranges::find(worn, id, &Worn::id);
     if (known == worn.end()) known = worn.insert(worn.end(), {id});
-    if (std::ranges::find(known->by, by) == known->by.end()) known->by.push_back(by);
+    add_once(by, known->by);
 }
 
 std::vector<std::string> ids_to_look_at(const SheetPerson& one) {
@@ -64,10 +64,8 @@ std::string sequence_title(const Plan& plan, std::size_t sequence) {
 }
 
 std::string worn_title(const Plan& plan, WornIds worn) {
-    std::string words;
-    for (const std::string& id : in_order(plan.catalogue, worn))
-        words += (words.empty() ? "" : " under ") + protector_title(plan, id);
-    return words;
+    return joined(in_order(plan.catalogue, worn), " under ",
+                  [&](const std::string& id) { return protector_title(plan, id); });
 }
 
 std::string short_names(const std::vector<std::string>& ids,

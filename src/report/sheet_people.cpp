@@ -15,11 +15,9 @@ namespace {
 std::string in_tasks(const Plan& plan, const Person& person) {
     std::vector<std::string> titles;
     for (const Task& task : person.tasks) {
-        if (!task.wears || task.wears->empty()) continue;
-        const std::string title = worn_title(plan, *task.wears);
-        if (std::ranges::find(titles, title) == titles.end()) titles.push_back(title);
+        if (task.wears && !task.wears->empty()) add_once(worn_title(plan, *task.wears), titles);
     }
-    return fmt::format("{}", fmt::join(titles, ", "));
+    return joined(titles, ", ");
 }
 
 std::string handed_out(const Plan& plan, const SheetPerson& one) {
@@ -159,12 +157,7 @@ void add_alike(const std::string& id, std::vector<std::string> cells, Verdict ve
     }
 }
 
-std::string ids_of(const AlikeOnSheet& alike) {
-    std::string ids;
-    for (const std::string& id : alike.ids)
-        ids += (ids.empty() ? "" : ", ") + on_sheet(id);
-    return ids;
-}
+std::string ids_of(const AlikeOnSheet& alike) { return joined(alike.ids, ", ", on_sheet); }
 
 Section people_part(const Plan& plan, const std::vector<SheetPerson>& people) {
     std::vector<AlikeOnSheet> advised;

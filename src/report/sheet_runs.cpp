@@ -119,9 +119,8 @@ Table runs_table(const Plan& plan, const std::vector<SheetPerson>& people,
                 .columns = {{.key = "run", .title = "run"}},
                 .rows = {},
                 .look = "runs"};
-    const auto add = [&table](std::string key, std::string title) {
-        table.columns.push_back(
-            {.key = std::move(key), .title = std::move(title), .number = false});
+    const auto add = [&table](std::string_view key, std::string title) {
+        table.columns.push_back({.key = key, .title = std::move(title), .number = false});
     };
     for (const AlikeOnSheet& one : listeners)
         add("used", short_names(one.ids, people) + one.cells.front());

@@ -114,16 +114,18 @@ std::string strong(std::string_view text) { return with_look(Look::Strong, text)
 std::string hash_digits(std::string_view text) { return with_look(Look::Hash, text); }
 
 std::string coloured(Verdict verdict, std::string_view text) {
-    switch (verdict) {
-        case Verdict::Within:
-            return with_look(Look::Green, text);
-        case Verdict::Close:
-        case Verdict::Unknown:
-            return with_look(Look::Yellow, text);
-        case Verdict::Over:
-            return with_look(Look::Red, text);
+    static constexpr std::array looks = {Look::Green, Look::Yellow, Look::Yellow, Look::Red};
+    return with_look(looks[static_cast<std::size_t>(verdict)], text);
+}
+
+std::string joined(const std::vector<std::string>& parts, std::string_view between) {
+    std::string all;
+    for (const std::string& part : parts) {
+        if (part.empty()) continue;
+        if (!all.empty()) all += between;
+        all += part;
     }
-    return std::string(text);
+    return all;
 }
 
 std::string printed(std::string_view text) {

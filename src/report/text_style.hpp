@@ -1,8 +1,11 @@
 #pragma once
 
+#include <algorithm>
 #include <cstddef>
+#include <functional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "earbudget/limits/assessment.hpp"
@@ -17,6 +20,24 @@ namespace earbudget::report {
 [[nodiscard]] std::string coloured(Verdict verdict, std::string_view text);
 /// The digits of a sum, to be read one by one.
 [[nodiscard]] std::string hash_digits(std::string_view text);
+
+/// Words one after another, those that are empty left out.
+[[nodiscard]] std::string joined(const std::vector<std::string>& parts, std::string_view between);
+/// The same of what is said of each thing.
+template <class Things, class Words>
+[[nodiscard]] std::string joined(const Things& things, std::string_view between,
+                                 const Words& words_of_one) {
+    std::vector<std::string> parts;
+    for (const auto& thing : things)
+        parts.push_back(std::invoke(words_of_one, thing));
+    return joined(parts, between);
+}
+
+/// Each value stands once in a list.
+template <class Value>
+void add_once(Value value, std::vector<Value>& list) {
+    if (std::ranges::find(list, value) == list.end()) list.push_back(std::move(value));
+}
 
 /// What marks say of a stretch of text.
 enum class Look : char {

@@ -67,7 +67,7 @@ Printed printed_column(const Table& table, std::size_t n) {
         if (n > 0 || width <= widest_label) result.width = std::max(result.width, width);
     }
     result.head = in_lines(visible_text(column.title), result.width);
-    if (!column.unit.empty()) result.head.push_back(column.unit);
+    if (!column.unit.empty()) result.head.emplace_back(column.unit);
     std::size_t widest_line = 0;
     for (const std::string& line : result.head)
         widest_line = std::max(widest_line, width_of(line));
@@ -153,8 +153,7 @@ std::string in_parts(const Table& table, std::size_t indent) {
 std::string across(const Table& table, std::size_t indent) {
     std::size_t label = 0;
     for (const Column& column : table.columns)
-        label = std::max(
-            label, width_of(column.title) + (column.unit.empty() ? 0 : width_of(column.unit) + 2));
+        label = std::max(label, width_of(column.whole_title()));
     constexpr std::size_t cell_width = 7;
     const std::size_t in_a_line = std::max<std::size_t>(1, (96 - indent - label) / cell_width);
     std::string text;
@@ -162,9 +161,7 @@ std::string across(const Table& table, std::size_t indent) {
         const std::size_t end = std::min(begin + in_a_line, table.rows.size());
         for (std::size_t n = 0; n < table.columns.size(); ++n) {
             const Column& column = table.columns[n];
-            text += std::string(indent, ' ') +
-                    at_left(column.unit.empty() ? column.title : column.title + ", " + column.unit,
-                            label);
+            text += std::string(indent, ' ') + at_left(column.whole_title(), label);
             for (std::size_t k = begin; k < end; ++k)
                 text +=
                     at_right(visible_text(words_of(table.rows[k].cells[n], column)), cell_width);
@@ -178,7 +175,7 @@ std::string across(const Table& table, std::size_t indent) {
 
 std::string words_of(const Cell& cell, const Column& column) {
     std::string words = cell.number ? decimal_text(*cell.number, column.decimals) : cell.words;
-    return cell.unit.empty() ? words : words + " " + cell.unit;
+    return cell.unit.empty() ? words : fmt::format("{} {}", words, cell.unit);
 }
 
 std::string text_table(const Table& table, std::size_t indent) {

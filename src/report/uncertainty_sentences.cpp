@@ -19,12 +19,10 @@ const CriterionResult* tightest_by_first_order(const PersonResult& person) {
 }
 
 std::string parts_text(const FirstOrder& first_order) {
-    std::string text;
-    for (const ErrorShare& part : first_order.parts) {
-        text += fmt::format("{}{} {:.1f} dB", text.empty() ? ": " : ", ", name_of(part.kind),
-                            part.standard.dB());
-    }
-    return text;
+    const std::string parts = joined(first_order.parts, ", ", [](const ErrorShare& part) {
+        return fmt::format("{} {:.1f} dB", name_of(part.kind), part.standard.dB());
+    });
+    return parts.empty() ? "" : ": " + parts;
 }
 
 bool disagrees(const CriterionResult& result) {
@@ -61,16 +59,14 @@ std::string people_of_figure(const PersonResult& person, const CriterionResult& 
         if (!result.at_ear || !prediction) continue;
         derated = derated || prediction->derating.kind != Derating::Kind::None;
         const auto served = people_of(prediction->method, person.person->policy.rules);
-        if (served.percent == 0.0) continue;
-        std::string one = words_of(served);
-        if (std::ranges::find(people, one) == people.end()) people.push_back(std::move(one));
+        if (served.percent != 0.0) add_once(words_of(served), people);
     }
     std::string text;
     if (!people.empty()) {
         text = fmt::format("{} is for people whom the protector helps little, {}",
                            value_text(result), fmt::join(people, ", or "));
     }
-    if (derated) text += fmt::format("{}a derating is taken off", text.empty() ? "" : ", and ");
+    text = joined({text, derated ? "a derating is taken off" : ""}, ", and ");
     return text.empty() ? "errors of several levels do not add up evenly" : text;
 }
 

@@ -15,7 +15,7 @@ void add_action_values(const ReviewedChoice& choice, std::vector<Message>& into)
     for (const PermittedByCriterion& by : choice.permitted) {
         if (by.decides || by.criterion->with_protection) continue;
         if (by.best->kind == PermittedTime::Kind::Unlimited) continue;
-        const std::string& above = by.criterion->when_above;
+        const auto& above = by.criterion->when_above;
         reached.push_back(say<ReviewPhrase::KeptUpTo>(up_to(by, *by.best), !above.empty(), above));
     }
     if (!reached.empty()) into.push_back(say<ReviewPhrase::ActionValues>(reached));

@@ -83,8 +83,7 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
     note_wearing(plan, person, choice);
     const auto days = days_of(plan, wears, trace ? &steps : nullptr);
     if (!days) {
-        const InputError& obstacle = days.obstacle();
-        choice.undecidable = reason_at(obstacle.position(), as_it_stands(obstacle.message()));
+        choice.undecidable = reason_at(days.obstacle().position(), days.obstacle().says());
         return choice;
     }
     const ExposureDay& as_rated = days->as_rated;

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/protection/predict.hpp"
 #include "earbudget/protection/worn.hpp"
 
 namespace earbudget {
@@ -63,17 +64,14 @@ std::string names_of(const Catalogue& catalogue, WornIds worn) {
     return names.empty() ? "nothing worn" : names;
 }
 
-std::optional<std::string> cannot_be_worn_together(const Catalogue& catalogue, WornIds worn) {
-    if (worn.size() < 2) return std::nullopt;
-    if (worn.size() > 2) return "more than two protectors; accepted: a plug and an earmuff";
+Message cannot_be_worn_together(const Catalogue& catalogue, WornIds worn) {
+    if (worn.size() < 2) return {};
+    if (worn.size() > 2) return say<ObstaclePhrase::MoreThanTwo>();
     const auto [plug, earmuff] = plug_and_muff(catalogue, worn);
-    if (plug->is_earmuff()) return "two earmuffs; accepted: a plug and an earmuff";
-    if (!earmuff->is_earmuff()) return "two plugs; accepted: a plug and an earmuff";
-    if (!plug->goes_under_earmuff()) {
-        return "a canal cap under an earmuff, whose cushions its band would lift; accepted: a plug "
-               "and an earmuff";
-    }
-    return std::nullopt;
+    if (plug->is_earmuff()) return say<ObstaclePhrase::TwoEarmuffs>();
+    if (!earmuff->is_earmuff()) return say<ObstaclePhrase::TwoPlugs>();
+    if (!plug->goes_under_earmuff()) return say<ObstaclePhrase::CapUnderEarmuff>();
+    return {};
 }
 
 std::optional<AttenuationData> attenuation_of(const Catalogue& catalogue, WornIds worn,

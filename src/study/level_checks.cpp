@@ -4,11 +4,9 @@
 #include <cmath>
 #include <string_view>
 
-#include <fmt/format.h>
-
 #include "earbudget/acoustics/bands.hpp"
 #include "earbudget/acoustics/level.hpp"
-#include "earbudget/protection/method_formulas.hpp"
+#include "earbudget/protection/predict.hpp"
 
 namespace earbudget {
 
@@ -26,9 +24,8 @@ constexpr LevelDifference highest_A_above_Z{1.3};
 
 Found implausible(std::string_view key, double decibels) {
     if (is_plausible_level(decibels)) return std::nullopt;
-    return Contradiction{std::string(key),
-                         fmt::format("{} is {:g} dB; accepted: {:.0f} to {:.0f} dB", key, decibels,
-                                     lowest_level_dB, highest_level_dB)};
+    return Contradiction{std::string(key), say<ObstaclePhrase::LevelOutside>(
+                                               key, decibels, lowest_level_dB, highest_level_dB)};
 }
 
 template <class L>
@@ -48,10 +45,8 @@ Found implausible_level(const SoundLevels& levels) {
     const LevelDifference none(0.0);
     if (levels.uncertainty &&
         !(*levels.uncertainty >= none && *levels.uncertainty <= highest_uncertainty)) {
-        return Contradiction{"uncertainty",
-                             fmt::format("uncertainty is {:g} dB; accepted: 0 to "
-                                         "{:.0f} dB",
-                                         levels.uncertainty->dB(), highest_uncertainty.dB())};
+        return Contradiction{"uncertainty", say<ObstaclePhrase::UncertaintyOutside>(
+                                                *levels.uncertainty, highest_uncertainty)};
     }
     return std::nullopt;
 }
@@ -62,14 +57,9 @@ Found octave_sum_off_LAeq(const SoundLevels& levels) {
     const double apart = std::abs((*sum - levels.LAeq).dB());
     if (apart <= (octave_sum_tolerance + level_slack).dB()) return std::nullopt;
     const bool complete = hold_all_from_125_Hz(levels.a_weighted_octaves().bands());
-    return Contradiction{
-        "LAeq",
-        fmt::format(
-            "LAeq is {:.1f} dB but the {}octave-band levels sum to {:.1f} dB(A), "
-            "{:.1f} dB apart; accepted: up to {:.0f} dB apart{}",
-            levels.LAeq.dB(), levels.octave_A.empty() ? "" : "A-weighted ", sum->dB(), apart,
-            octave_sum_tolerance.dB(),
-            complete || *sum > levels.LAeq ? "" : ", or no octave bands where not all are known")};
+    return Contradiction{"LAeq", say<ObstaclePhrase::OctavesOffLAeq>(
+                                     levels.LAeq, !levels.octave_A.empty(), *sum, apart,
+                                     octave_sum_tolerance, !complete && *sum <= levels.LAeq)};
 }
 
 // The lowest and highest A weighting at any frequency inside a band.
@@ -91,12 +81,8 @@ Found octave_A_off_octave(const SoundLevels& levels) {
         const double gain = with_A->dB() - without->dB();
         const auto [least, most] = weighting_range(band);
         if (gain >= least.dB() - rounding && gain <= most.dB() + rounding) continue;
-        return Contradiction{
-            "octave_A",
-            fmt::format("octave_A has {:.1f} dB(A) at {} Hz and octave {:.1f} dB; "
-                        "accepted: {:.1f} to {:.1f} dB between them, the A weighting "
-                        "inside that band",
-                        with_A->dB(), name_of(band), without->dB(), least.dB(), most.dB())};
+        return Contradiction{"octave_A", say<ObstaclePhrase::OctaveAOffOctave>(
+                                             *with_A, name_of(band), *without, least, most)};
     }
     return std::nullopt;
 }
@@ -104,10 +90,8 @@ Found octave_A_off_octave(const SoundLevels& levels) {
 Found LAeq_above_LCeq(const SoundLevels& levels) {
     if (!levels.LCeq) return std::nullopt;
     if (-c_minus_a(*levels.LCeq, levels.LAeq) <= highest_A_above_C) return std::nullopt;
-    return Contradiction{"LAeq",
-                         fmt::format("LAeq {:.1f} dB is above LCeq {:.1f} dB by more than "
-                                     "the weightings allow; accepted: up to {:.0f} dB",
-                                     levels.LAeq.dB(), levels.LCeq->dB(), highest_A_above_C.dB())};
+    return Contradiction{
+        "LAeq", say<ObstaclePhrase::AAboveC>(levels.LAeq, *levels.LCeq, highest_A_above_C)};
 }
 
 Found LAeq_above_LZ(const SoundLevels& levels) {
@@ -115,10 +99,7 @@ Found LAeq_above_LZ(const SoundLevels& levels) {
     if (!LZ) return std::nullopt;
     const double above = levels.LAeq.dB() - LZ->dB();
     if (above <= (highest_A_above_Z + level_slack).dB()) return std::nullopt;
-    return Contradiction{"LAeq", fmt::format("LAeq {:.1f} dB is above the unweighted {:.1f} dB of "
-                                             "the octave bands; accepted: up to {:.1f} dB above, "
-                                             "which is all that A weighting amplifies",
-                                             levels.LAeq.dB(), LZ->dB(), highest_A_above_Z.dB())};
+    return Contradiction{"LAeq", say<ObstaclePhrase::AAboveZ>(levels.LAeq, *LZ, highest_A_above_Z)};
 }
 
 // Below the bands LCeq would promise too little noise to every method that starts from it; above
@@ -127,10 +108,8 @@ Found LCeq_below_octaves(const SoundLevels& levels) {
     const auto sum = c_weighted(levels.octave).sum();
     if (!levels.LCeq || !sum) return std::nullopt;
     if (*sum - *levels.LCeq <= octave_sum_tolerance + level_slack) return std::nullopt;
-    return Contradiction{"LCeq",
-                         fmt::format("LCeq is {:.1f} dB but the octave-band levels sum to "
-                                     "{:.1f} dB(C); accepted: LCeq at most {:.0f} dB below",
-                                     levels.LCeq->dB(), sum->dB(), octave_sum_tolerance.dB())};
+    return Contradiction{
+        "LCeq", say<ObstaclePhrase::CBelowOctaves>(*levels.LCeq, *sum, octave_sum_tolerance)};
 }
 
 // What strong low frequencies are said to be lacking decides how much of a sound a protector takes.
@@ -139,11 +118,8 @@ Found low_frequency_against_levels(const SoundLevels& levels) {
     if (levels.low_frequency != false || !LC) return std::nullopt;
     const LevelDifference C_minus_A = c_minus_a(*LC, levels.LAeq);
     if (C_minus_A < low_frequency_from - level_slack) return std::nullopt;
-    return Contradiction{
-        "low_frequency",
-        fmt::format("low_frequency is false but LCeq lies {:.1f} dB above LAeq; accepted: false "
-                    "below {:.0f} dB",
-                    C_minus_A.dB(), low_frequency_from.dB())};
+    return Contradiction{"low_frequency",
+                         say<ObstaclePhrase::LowFrequencyAgainstC>(C_minus_A, low_frequency_from)};
 }
 
 template <class L>
@@ -153,9 +129,7 @@ Found peak_below_average(std::string_view key, const std::optional<L>& peak,
     const double average = levels.LCeq ? levels.LCeq->dB() : (levels.LAeq - highest_A_above_C).dB();
     if (peak->dB() >= average) return std::nullopt;
     return Contradiction{std::string(key),
-                         fmt::format("{} {:.1f} dB is below the average level {:.1f} dB; accepted: "
-                                     "a peak of the same sound is never below its average",
-                                     key, peak->dB(), average)};
+                         say<ObstaclePhrase::PeakBelowAverage>(key, *peak, average)};
 }
 
 Found low_peak(const SoundLevels& levels) {

@@ -13,35 +13,32 @@ StatedUncertainty stated(const SoundLevels& levels) {
     return {.parts = levels.uncertainty_parts.value_or(
                 UncertaintyParts{.instrument = *levels.uncertainty}),
             .whole = *levels.uncertainty,
-            .source = "stated"};
+            .source = say<OriginPhrase::Stated>()};
 }
 
-StatedUncertainty by_default(UncertaintyParts parts, std::string_view why) {
+template <OriginPhrase why>
+StatedUncertainty by_default(const UncertaintyParts& parts) {
     return {.parts = parts,
             .whole = parts.combined(),
-            .source = fmt::format("default of {:.1f} dB: {}", parts.combined().dB(), why),
+            .source = say<why>(parts.combined()),
             .is_default = true};
 }
 
 }  // namespace
 
 StatedUncertainty stated_or_default_uncertainty(const SoundLevels& levels, const Origin& origin) {
+    using enum OriginPhrase;
     if (levels.uncertainty) return stated(levels);
     if (origin.how == "measured") {
-        const bool is_class_1 = origin.instrument_class == 1U;
-        return by_default(
-            {.instrument = is_class_1 ? uncertainty_of_class_1 : uncertainty_of_other_instruments,
-             .position = uncertainty_of_position},
-            is_class_1 ? "measured with a class 1 instrument (ISO 9612:2009, annex C)"
-                       : "measured, instrument not stated to be class 1 (ISO 9612:2009, "
-                         "annex C)");
+        UncertaintyParts parts{.instrument = uncertainty_of_other_instruments,
+                               .position = uncertainty_of_position};
+        if (origin.instrument_class != 1U) return by_default<MeasuredOtherwise>(parts);
+        parts.instrument = uncertainty_of_class_1;
+        return by_default<MeasuredByClass1>(parts);
     }
-    if (origin.how == "entered") {
-        return by_default({.instrument = entered}, "entered from a document (own choice)");
-    }
-    return by_default({.instrument = guessed}, origin.how == "guessed"
-                                                   ? "guessed (own choice)"
-                                                   : "no origin stated (own choice)");
+    if (origin.how == "entered") return by_default<Entered>({.instrument = entered});
+    return origin.how == "guessed" ? by_default<Guessed>({.instrument = guessed})
+                                   : by_default<NoOrigin>({.instrument = guessed});
 }
 
 StatedUncertainty stated_or_default_uncertainty(const Sequence& card) {
@@ -50,7 +47,7 @@ StatedUncertainty stated_or_default_uncertainty(const Sequence& card) {
 
 StatedUncertainty stated_or_default_uncertainty_in_plan(const SoundLevels& levels) {
     if (levels.uncertainty) return stated(levels);
-    return by_default({.instrument = entered}, "entered in the plan (own choice)");
+    return by_default<OriginPhrase::EnteredInPlan>({.instrument = entered});
 }
 
 std::string measurement_of(const Origin& origin) {

@@ -33,8 +33,8 @@ Plan plan_with(const SoundLevels& levels, const Protector& protector) {
 std::string error_of(const Plan& plan) {
     try {
         static_cast<void>(day_exposure(plan, plan.people.front()));
-    } catch (const InputError& error) {
-        return error.what();
+    } catch (const Obstacle& error) {
+        return text_of(error);
     }
     return "";
 }

@@ -7,6 +7,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/advice/assess.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/plugs.hpp"
 
@@ -90,8 +91,8 @@ TEST_CASE("a position that says nothing of a sequence names itself, the sequence
     try {
         static_cast<void>(assess(plan));
         FAIL("no error");
-    } catch (const InputError& error) {
-        const std::string words = error.what();
+    } catch (const Obstacle& error) {
+        const std::string words = text_of(error);
         CAPTURE(words);
         CHECK(words.find("site.toml:7:1") != std::string::npos);
         CHECK(words.find("\"beside\"") != std::string::npos);
@@ -128,12 +129,11 @@ TEST_CASE(
     CHECK(rows.obstacle().position() == silent.positions.front().stated_at);
     const auto day = day_or_obstacle(silent, person);
     REQUIRE(!day);
-    CHECK(std::string(day.obstacle().what()) == rows.obstacle().what());
-    CHECK_THROWS_WITH_AS(static_cast<void>(day_exposure(silent, person)), day.obstacle().what(),
-                         InputError);
+    CHECK(text_of(day.obstacle()) == text_of(rows.obstacle()));
+    CHECK_THROWS_AS(static_cast<void>(day_exposure(silent, person)), Obstacle);
     const Plan plan = plan_at({.difference = LevelDifference(-20.0)});
     const auto possible = day_or_obstacle(plan, plan.people.front());
     REQUIRE(possible);
     CHECK(possible->rows.size() == 2);
-    CHECK_THROWS_AS(static_cast<void>(assess(silent)), InputError);
+    CHECK_THROWS_AS(static_cast<void>(assess(silent)), Obstacle);
 }

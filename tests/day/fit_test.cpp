@@ -10,6 +10,7 @@
 
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/choice/choose.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/plugs.hpp"
 
@@ -194,7 +195,7 @@ TEST_CASE("a fit test with a derating that is not defined for a pair is never co
     Plan plan = tested_plan(random, 21.0);
     plan.people.front().wears = {"plug", "muff"};
     plan.people.front().policy.rules.derating.kind = Derating::Kind::Trlv;
-    CHECK_THROWS_AS(static_cast<void>(day_exposure(plan, plan.people.front())), InputError);
+    CHECK_THROWS_AS(static_cast<void>(day_exposure(plan, plan.people.front())), Obstacle);
 }
 
 TEST_CASE("a poor fit leaves 10 dB of a fit test, or less where less was found") {

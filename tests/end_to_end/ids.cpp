@@ -45,12 +45,12 @@ TEST_CASE("ids with blanks, commas, slashes and letters of any language go throu
     const Outcome outcome = run_program({"assess", "plan.toml", "--format", "json"}, study.root());
     CAPTURE(outcome.errors);
     REQUIRE(outcome.status <= 1);
-    const auto json = nlohmann::json::parse(outcome.output);
-    CHECK(json["people"][0]["id"] == "Jörg <b>");
-    CHECK(json["people"][0]["wears"][0] == "Stöpsel, weich");
-    CHECK(json["people"][0]["segments"][0]["sequence"] == "a/b 2 mm");
-    CHECK(json["people"][0]["criteria"][1]["id"] == "Wärme, 日本");
-    CHECK(json["people"][1]["id"] == "Adult, plugs");
+    const auto report = nlohmann::json::parse(outcome.output);
+    CHECK(report["people"][0]["id"] == "Jörg <b>");
+    CHECK(report["people"][0]["wears"][0] == "Stöpsel, weich");
+    CHECK(report["people"][0]["segments"][0]["sequence"] == "a/b 2 mm");
+    CHECK(report["people"][0]["criteria"][1]["id"] == "Wärme, 日本");
+    CHECK(report["people"][1]["id"] == "Adult, plugs");
     for (const std::string command : {"assess", "choose"}) {
         const std::string page =
             run_program({command, "plan.toml", "--format", "html"}, study.root()).output;

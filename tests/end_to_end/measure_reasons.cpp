@@ -13,7 +13,6 @@
 
 using namespace earbudget;
 using namespace earbudget::test;
-using nlohmann::json;
 
 namespace {
 
@@ -71,7 +70,7 @@ std::vector<Row> rows_in(const TemporaryFolder& folder) {
          "Nothing but digital silence"}};
 }
 
-Words with(Words words, const Words& more) {
+Words words_with(Words words, const Words& more) {
     words.insert(words.begin(), "measure");
     words.insert(words.end(), more.begin(), more.end());
     return words;
@@ -84,20 +83,20 @@ TEST_CASE("the reason why there are no decibels is the same in JSON, text, page 
     std::size_t rows = 0;
     for (const Row& row : rows_in(folder)) {
         CAPTURE(row.in_full);
-        const json channel = first_channel(measured(folder, row.words, 1));
+        const nlohmann::json channel = first_channel(measured(folder, row.words, 1));
         CHECK(channel["LAeq_dB"].is_null());
         REQUIRE(channel["why_no_level"].is_object());
         CHECK(channel["why_no_level"]["code"] == row.code);
         const std::string text = channel["why_no_level"]["text"];
         CHECK(holds(text, row.in_full));
         CHECK(has_quality(channel, row.code));
-        const Outcome report = run_program(with(row.words, {}), folder.path(""));
+        const Outcome report = run_program(words_with(row.words, {}), folder.path(""));
         CHECK(report.status == 1);
         CHECK(holds(report.output, "\n  " + row.in_short + "\n"));
-        const Outcome page = run_program(with(row.words, {"--format", "html"}), folder.path(""));
+        const Outcome page = run_program(words_with(row.words, {"--format", "html"}), folder.path(""));
         CHECK(page.status == 1);
         CHECK(holds(page.output, "no level: " + row.in_short));
-        const Outcome card = run_program(with(row.words, {"--card", "c.toml"}), folder.path(""));
+        const Outcome card = run_program(words_with(row.words, {"--card", "c.toml"}), folder.path(""));
         CHECK(card.status == 2);
         CHECK(holds(card.errors, "no card can be written: "));
         CHECK(holds(card.errors, text.substr(0, text.size() - 1) + "; accepted: "));
@@ -112,6 +111,6 @@ TEST_CASE("where there are levels no reason is given for their lack") {
     write_sound(folder.path("rec.wav"), white_noise(0.1, 4.0, full_rate), wav_16);
     const Words words = {"rec.wav", "--full-scale-level", "130"};
     CHECK(first_channel(measured(folder, words))["why_no_level"].is_null());
-    const Outcome report = run_program(with(words, {}), folder.path(""));
+    const Outcome report = run_program(words_with(words, {}), folder.path(""));
     CHECK(!holds(report.output, "so no "));
 }

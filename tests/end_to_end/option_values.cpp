@@ -5,7 +5,7 @@
 
 #include <doctest/doctest.h>
 
-#include "cli/description.hpp"
+#include "cli/command_table.hpp"
 #include "support/program.hpp"
 #include "support/study_folder.hpp"
 

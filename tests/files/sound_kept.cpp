@@ -9,6 +9,7 @@
 
 #include "files/sound_files.hpp"
 #include "measurement/signals.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 
 using namespace earbudget;
@@ -112,7 +113,7 @@ TEST_CASE("where samples have no size of their own a length is not accepted") {
         CHECK(!state.time_beyond_header.has_value());
         CHECK(!is_whole(state, true));
         REQUIRE(!findings_on(state, true).empty());
-        CHECK(findings_on(state, true)[0].text.find("does not serve") != std::string::npos);
+        CHECK(text_of(findings_on(state, true)[0].says).find("does not serve") != std::string::npos);
         ++rows;
     }
     CHECK(rows == 3);

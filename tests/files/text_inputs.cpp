@@ -8,7 +8,6 @@
 
 #include <doctest/doctest.h>
 
-#include "files/limits.hpp"
 #include "files/open_file.hpp"
 #include "files/study_files.hpp"
 #include "support/study_folder.hpp"

@@ -6,6 +6,7 @@
 
 #include "earbudget/study/sequence.hpp"
 #include "files/study_files.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/temporary_folder.hpp"
 
@@ -35,7 +36,7 @@ std::string card_refusal(const std::string& levels, const std::string& origin = 
 double default_of(const std::string& origin) {
     const auto found = stated_or_default_uncertainty(card_with("", origin));
     CHECK(found.is_default);
-    CHECK(found.source.find("default") == 0);
+    CHECK(text_of(found.source).starts_with("default"));
     return found.whole.dB();
 }
 

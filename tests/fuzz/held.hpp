@@ -11,6 +11,7 @@
 #include "earbudget/study/visible_text.hpp"
 #include "files/error_list.hpp"
 #include "files/toml_tree.hpp"
+#include "report/words/words.hpp"
 
 namespace earbudget::fuzz {
 
@@ -49,6 +50,8 @@ void use_or_refuse(Use&& use) {
             hold_is_clear(refusal);
     } catch (const InputError& refusal) {
         hold_is_clear(refusal);
+    } catch (const Obstacle& obstacle) {
+        hold_is_clear(InputError(obstacle.position(), text_of(obstacle.says())));
     }
 }
 

@@ -2,7 +2,6 @@
 
 #include <set>
 
-#include "files/readers.hpp"
 #include "files/study_files.hpp"
 #include "fuzz/bounds.hpp"
 #include "fuzz/held.hpp"

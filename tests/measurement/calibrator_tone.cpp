@@ -8,6 +8,7 @@
 
 #include "measurement/formats.hpp"
 #include "measurement/signals.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 
 using namespace earbudget;
@@ -25,7 +26,7 @@ CalibratorToneResult result_of(const Signal& signal, double sample_rate = tone_r
 void check_tone(const CalibratorToneResult& result, double level_dB, double hertz,
                 double tolerance_dB = 0.01) {
     const auto* refusal = std::get_if<Finding>(&result);
-    if (refusal) MESSAGE(refusal->text);
+    if (refusal) MESSAGE(text_of(refusal->says));
     REQUIRE(refusal == nullptr);
     const auto& tone = std::get<CalibratorTone>(result);
     CHECK(near(tone.level.dB(), level_dB, tolerance_dB, Because::OwnTolerance));
@@ -39,9 +40,9 @@ void check_refused(const CalibratorToneResult& result, const std::string& reason
                    QualityCode code = QualityCode::CalibrationNotATone) {
     const auto* finding = std::get_if<Finding>(&result);
     REQUIRE(finding != nullptr);
-    CAPTURE(finding->text);
+    CAPTURE(text_of(finding->says));
     CHECK(finding->code == code);
-    CHECK(finding->text.find(reason) != std::string::npos);
+    CHECK(text_of(finding->says).find(reason) != std::string::npos);
 }
 
 constexpr double level_of_tenth = -20.0;  // a sine of amplitude 0.1

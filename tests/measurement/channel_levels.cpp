@@ -10,6 +10,7 @@
 #include "earbudget/measurement/meters/channel_reading.hpp"
 #include "measurement/formats.hpp"
 #include "measurement/signals.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 
 using namespace earbudget;
@@ -26,7 +27,7 @@ ChannelLevels levels_of(const Signal& signal, double rate, double full_scale_dB,
 std::set<std::string> codes(const ChannelLevels& levels) {
     std::set<std::string> result;
     for (const Finding& finding : levels.findings) {
-        CHECK(finding.text.size() > 40);
+        CHECK(text_of(finding.says).size() > 40);
         result.emplace(name_of(finding.code));
     }
     return result;
@@ -97,13 +98,13 @@ TEST_CASE("A clipped recording is marked, and where it begins to be") {
     std::fill(signal.begin(), signal.begin() + 24000, 0.01);
     const auto levels = levels_of(signal, 48000, 114.0, linear_16);
     CHECK(codes(levels) == Codes{"clipped"});
-    CHECK(levels.findings.front().text.find("0.50 s") != std::string::npos);
+    CHECK(text_of(levels.findings.front().says).find("0.50 s") != std::string::npos);
 }
 
 TEST_CASE("Bands above half the sampling rate are named") {
     const auto levels = levels_of(white_noise(0.1, 3.0, 16000), 16000, 114.0);
     CHECK(codes(levels) == Codes{"band-above-nyquist"});
-    CHECK(levels.findings.front().text.find("8000, 16000 Hz") != std::string::npos);
+    CHECK(text_of(levels.findings.front().says).find("8000, 16000 Hz") != std::string::npos);
     CHECK(codes(levels_of(white_noise(0.1, 3.0, 44100), 44100, 114.0)) == Codes{});
 }
 

@@ -8,6 +8,7 @@
 
 #include "earbudget/protection/predict.hpp"
 #include "earbudget/protection/worn.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/random_protector.hpp"
 
@@ -72,7 +73,7 @@ TEST_CASE("LA alone: SNR takes LA + 5 where no strong low frequencies are stated
         const auto obstacle = find_obstacle(Method::Snr, A_alone(stated), with_hml(), {});
         REQUIRE(obstacle);
         CHECK(obstacle->cause == Unavailable::Cause::Sound);
-        CHECK((obstacle->text.find("low_frequency") != std::string::npos) == !stated);
+        CHECK((text_of(obstacle->says).find("low_frequency") != std::string::npos) == !stated);
     }
 }
 

@@ -8,6 +8,7 @@
 
 #include <doctest/doctest.h>
 
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/random_protector.hpp"
 
@@ -162,8 +163,8 @@ TEST_CASE("only the nrr method has a factor derating, everything else is refused
             if (!obstacle) continue;
             ++refused;
             CHECK(obstacle->cause == Cause::Combination);
-            CHECK(obstacle->text.find(name_of(method)) != std::string::npos);
-            CHECK(obstacle->text.find(name_of(kind)) != std::string::npos);
+            CHECK(text_of(obstacle->says).find(name_of(method)) != std::string::npos);
+            CHECK(text_of(obstacle->says).find(name_of(kind)) != std::string::npos);
         }
     }
     CHECK(refused == 18);
@@ -185,12 +186,12 @@ TEST_CASE("SNR without LCeq or octave levels is refused with what to enter") {
         const auto obstacle = find_obstacle(method, echo_A_only, plug, {});
         REQUIRE(obstacle);
         CHECK(obstacle->cause == Cause::Sound);
-        CHECK(obstacle->text.find("LCeq") != std::string::npos);
+        CHECK(text_of(obstacle->says).find("LCeq") != std::string::npos);
         CHECK(!find_obstacle(method, echo, plug, {}));
     }
     const auto octaves = find_obstacle(Method::Octave, echo, plug, {});
     REQUIRE(octaves);
-    CHECK(octaves->text.find("[levels.octave]") != std::string::npos);
+    CHECK(text_of(octaves->says).find("[levels.octave]") != std::string::npos);
 }
 
 TEST_CASE("a band that is missing is named, on the card and in the catalogue") {
@@ -206,7 +207,7 @@ TEST_CASE("a band that is missing is named, on the card and in the catalogue") {
     sound.octave = without;
     const auto in_card = find_obstacle(Method::Octave, sound, plug, {});
     REQUIRE(in_card);
-    CHECK(in_card->text.find("2000 Hz") != std::string::npos);
+    CHECK(text_of(in_card->says).find("2000 Hz") != std::string::npos);
 }
 
 TEST_CASE("from 125 Hz where either side has no 63 Hz") {

@@ -8,6 +8,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/acoustics/units.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/published.hpp"
 
@@ -118,11 +119,11 @@ TEST_CASE("a weekly average needs no day that is not one, and says what it asks 
     // Every other week is no half week: the week that has the day has it whole.
     CHECK(weekly.days_counted(0.5) == weekly.days_counted(1.0));
     CHECK(weekly.id == "eu-limit");
-    CHECK(weekly.remark.find("article 3(3)") != std::string::npos);
-    CHECK(weekly.remark.find("adequate monitoring") != std::string::npos);
-    CHECK(weekly.remark.find("national law may be stricter") != std::string::npos);
-    CHECK(averaged_over_week(weekly).remark == weekly.remark);  // said once
+    CHECK(text_of(weekly.remarks, "; ").find("article 3(3)") != std::string::npos);
+    CHECK(text_of(weekly.remarks, "; ").find("adequate monitoring") != std::string::npos);
+    CHECK(text_of(weekly.remarks, "; ").find("national law may be stricter") != std::string::npos);
+    CHECK(averaged_over_week(weekly).remarks == weekly.remarks);  // said once
     const Criterion& niosh = published("niosh-rel");
     CHECK(!averaged_over_week(niosh).weekly_average);
-    CHECK(averaged_over_week(niosh).remark == niosh.remark);
+    CHECK(averaged_over_week(niosh).remarks == niosh.remarks);
 }

@@ -7,6 +7,7 @@
 
 #include <doctest/doctest.h>
 
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/published.hpp"
 #include "support/spread_plan.hpp"
@@ -42,8 +43,9 @@ TEST_CASE("significant risk: with protectors, for participants, 140 dB unweighte
     CHECK(significant_risk().peak->weighting == PeakLimit::Weighting::None);
     CHECK(near(level_of<quantity::UnweightedPeak>(significant_risk().peak->pressure).dB(), 140.0,
                1e-9, Because::Arithmetic));
-    CHECK(significant_risk().when_above.find("significant risk") != std::string::npos);
-    CHECK(significant_risk().when_above.find("investigational device exemption") !=
+    CHECK(text_of(significant_risk().when_above, ", ").find("significant risk") !=
+          std::string::npos);
+    CHECK(text_of(significant_risk().when_above, ", ").find("investigational device exemption") !=
           std::string::npos);
 }
 

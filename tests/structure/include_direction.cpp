@@ -19,7 +19,8 @@ using Rooms = std::vector<std::string>;
 
 /// Rooms on one floor never include one another, but all that is on the floors below.
 const std::vector<Rooms>& floors() {
-    static const std::vector<Rooms> table = {{"computing", "acoustics"},
+    static const std::vector<Rooms> table = {{"computing"},
+                                             {"acoustics"},
                                              {"measurement", "protection", "exposure"},
                                              {"study"},
                                              {"day"},
@@ -28,6 +29,7 @@ const std::vector<Rooms>& floors() {
                                              {"choice"},
                                              {"review"},
                                              {"measuring", "advice"},
+                                             {"words"},
                                              {"files", "report"},
                                              {"cli"},
                                              {"guides"}};
@@ -59,6 +61,8 @@ std::string included_folder(std::string line) {
     for (const std::string_view start : {"#include \"earbudget/", "#include \""}) {
         if (line.rfind(start, 0) != 0) continue;
         line.erase(0, start.size());
+        // A room of its own in the house of reports: files refuse in the same words.
+        if (line.starts_with("report/words/")) return "words";
         return line.substr(0, line.find('/'));
     }
     return "";
@@ -88,7 +92,7 @@ TEST_CASE("includes point down") {
     const std::filesystem::path root = EARBUDGET_SOURCE_DIR;
     int seen = 0;
     for (const auto& [layer, lower] : permitted()) {
-        seen += check_folder(layer, root / "src" / layer);
+        seen += check_folder(layer, root / "src" / (layer == "words" ? "report/words" : layer));
         const auto headers = root / "include" / "earbudget" / layer;
         if (std::filesystem::exists(headers)) seen += check_folder(layer, headers);
     }

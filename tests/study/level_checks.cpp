@@ -1,4 +1,5 @@
 #include "earbudget/study/level_checks.hpp"
+#include "report/words/words.hpp"
 
 #include <limits>
 #include <string>
@@ -17,7 +18,7 @@ SoundLevels with_octaves(double LAeq) {
 
 bool contradicts(const SoundLevels& levels, const std::string& words) {
     const auto found = contradiction_in(levels);
-    return found && found->text.find(words) != std::string::npos;
+    return found && text_of(found->says).find(words) != std::string::npos;
 }
 
 }  // namespace

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "earbudget/study/message.hpp"
+#include "earbudget/acoustics/message.hpp"
 
 namespace earbudget {
 

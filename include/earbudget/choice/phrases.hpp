@@ -1,6 +1,6 @@
 #pragma once
 
-#include "earbudget/study/message.hpp"
+#include "earbudget/acoustics/message.hpp"
 
 namespace earbudget {
 
@@ -14,7 +14,7 @@ namespace earbudget {
     row(MoreThanUseful, "nn") row(InsufficientAtEar, "nm") row(SpeechMissed, "nn") \
     row(SpeechNotUnderstood, "nnn") row(FitTestOutweighs, "l") row(BandsLeftOutCouldExceed, "") \
     row(HangsOnFit, "n") row(NotForHeadCoil, "sn") row(NotForCanal, "ss") row(AgreesTo, "n") \
-    row(AboveWhateverIsWorn, "ss") row(OverWhateverIsWorn, "s") row(PoorlySeatedNotOffered, "") \
+    row(AboveWhateverIsWorn, "sp") row(OverWhateverIsWorn, "s") row(PoorlySeatedNotOffered, "") \
     row(WornPartOfTheTime, "") row(BehindFor, "n") row(FurtherFromUseful, "n") \
     row(LaterInCatalogue, "") row(Without, "s") row(WithoutTask, "s") row(WithoutTimeAt, "s") \
     row(WithoutTaskNumber, "n") row(OneSessionADay, "") row(WornAllTheTime, "") \

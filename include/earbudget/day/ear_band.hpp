@@ -3,7 +3,7 @@
 #include <string_view>
 
 #include "earbudget/acoustics/level.hpp"
-#include "earbudget/study/message.hpp"
+#include "earbudget/acoustics/message.hpp"
 
 namespace earbudget {
 

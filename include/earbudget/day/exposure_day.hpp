@@ -24,7 +24,7 @@ struct Unreached {
     std::vector<Message> sounds;     ///< sequences, other noise or the background
     std::vector<std::string> wears;  ///< ids
     std::optional<Method> method;    ///< that cannot be used; none: not any
-    std::string lacks;               ///< what is missing and what to enter (Unavailable::text)
+    Message lacks;                   ///< what is missing and what to enter (Unavailable::says)
     bool protector = false;          ///< it is the protector that lacks data
     bool sequence = false;
     std::optional<SourcePosition> where = std::nullopt;

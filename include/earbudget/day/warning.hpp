@@ -5,7 +5,7 @@
 #include <string_view>
 #include <vector>
 
-#include "earbudget/study/message.hpp"
+#include "earbudget/acoustics/message.hpp"
 #include "earbudget/study/plan.hpp"
 
 namespace earbudget {
@@ -17,8 +17,8 @@ namespace earbudget {
     row(BandsLeftOut, "snn", "bands-left-out") row(LCWithout63Hz, "s", "LC-without-63-Hz") \
     row(BackgroundUnreduced, "ns", "background-unreduced") \
     row(OtherNoiseUnreduced, "ns", "other-noise-unreduced") \
-    row(LesserMethod, "slsss", "card-lacks-data") row(CardLacksData, "plm", "card-lacks-data") \
-    row(ProtectorLacksData, "plm", "protector-lacks-data") row(NotReached, "nsms") \
+    row(LesserMethod, "slssm", "card-lacks-data") row(CardLacksData, "plm", "card-lacks-data") \
+    row(ProtectorLacksData, "plm", "protector-lacks-data") row(NotReached, "nsmm") \
     row(Quoted, "s") row(QuotedSet, "l") row(Each, "") row(OtherNoise, "") row(TheBackground, "") \
     row(SpectrumNotKnown, "lm", "spectrum-not-known") row(BorrowedSpectrum, "sslnn") \
     row(LAeqAlone, "slssmnnnn") row(ReductionByM, "nn") \
@@ -36,7 +36,7 @@ namespace earbudget {
     row(PairWithUnknown, "", "pair-with-unknown") row(PairEstimated, "", "pair-estimated") \
     row(DeratingSuperseded, "s", "derating-superseded") \
     row(DeratingHasLimit, "s", "derating-has-limit") row(FewSamples, "nnsn", "few-samples") \
-    row(UncertaintyByDefault, "ls", "uncertainty-by-default") row(DayTooLong, "", "day-too-long") \
+    row(UncertaintyByDefault, "lm", "uncertainty-by-default") row(DayTooLong, "", "day-too-long") \
     row(PeopleSpreadByDefault, "n", "people-spread-by-default") \
     row(PeopleSpreadUnknown, "", "people-spread-unknown") \
     row(CandidatesLeftOut, "nn", "candidates-left-out") \

@@ -7,6 +7,7 @@
 #include <string_view>
 #include <vector>
 
+#include "earbudget/acoustics/message.hpp"
 #include "earbudget/acoustics/trace.hpp"
 #include "earbudget/acoustics/units.hpp"
 #include "earbudget/computing/rows.hpp"
@@ -135,6 +136,17 @@ inline constexpr auto criterion_kinds = rows_of<NameRow<CriterionKind>>({
     return criterion_kinds[kind].name;
 }
 
+// What is said of published criteria.
+// clang-format off
+#define EARBUDGET_CRITERION_PHRASES(row) \
+    row(HalfTheDose, "") row(NationalLaw, "") row(WithoutProtectors, "") row(UnderProtector, "") \
+    row(NotThatOf85dB, "") row(NoAveragingTime, "") row(PersonalListening, "") \
+    row(WeeklyAverage, "") row(Programme, "") row(ProtectorsUsed, "") row(Measures, "") \
+    row(ProtectorsOffered, "") row(WithTraining, "") row(SignificantRisk, "") \
+    row(DeviceExemption, "")
+// clang-format on
+EARBUDGET_PHRASES(CriterionPhrase, EARBUDGET_CRITERION_PHRASES)
+
 /// A published or own limit on noise exposure, with where it comes from.
 struct Criterion {
     std::string id;
@@ -144,15 +156,16 @@ struct Criterion {
     DoseRule rule;
     double dose_limit_percent = 100.0;  ///< for doses
     std::optional<PeakLimit> peak = std::nullopt;
-    bool with_protection = true;  ///< whether hearing protectors are taken into account
-    std::vector<Role> roles;      ///< whom it is for
-    std::string source;           ///< document and clause
-    std::string remark = {};      ///< what must be known to read its verdict, possibly empty
+    bool with_protection = true;        ///< whether hearing protectors are taken into account
+    std::vector<Role> roles;            ///< whom it is for
+    std::string source;                 ///< document and clause
+    std::vector<Message> remarks = {};  ///< what must be known to read its verdict
     /// Whether its text lets a weekly average stand for the daily level.
     bool allows_weekly_average = false;
     bool weekly_average = false;  ///< LEX_8h is then LEX,w, see averaged_over_week
     CriterionKind kind = CriterionKind::Limit;
-    std::string when_above = {};  ///< what follows from being above it; empty for a limit
+    /// What follows from being above it, the first in short; empty for a limit.
+    std::vector<Message> when_above = {};
     /// One country's: counts only where it is named, also in a review, which takes all others.
     bool only_where_named = false;
 

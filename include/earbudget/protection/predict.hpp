@@ -2,8 +2,8 @@
 
 #include <array>
 #include <optional>
-#include <string>
 
+#include "earbudget/acoustics/message.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/acoustics/trace.hpp"
 #include "earbudget/protection/derating.hpp"
@@ -22,6 +22,21 @@ struct PredictionRules {
     bool operator==(const PredictionRules&) const = default;
 };
 
+// Why something stated cannot be computed with, and what is accepted: of protection, of what is
+// worn together, of positions, of levels that contradict each other.
+// clang-format off
+#define EARBUDGET_OBSTACLES(row) \
+    row(NoOctaveData, "") row(NoDataInBands, "l") row(NoOctaveLevels, "") \
+    row(NoLevelInBands, "l") row(NoCLevel, "n") row(NoSnrOfTwo, "") row(NoRatingNorOctaves, "s") \
+    row(NoRating, "s") row(NoHmlOfTwo, "") row(NoRatingAtAll, "") row(DeratingUndefined, "sss") \
+    row(DeratingOfTwoUndefined, "sss") row(ByBestMethod, "sm") row(NoLevelAtPosition, "sm") \
+    row(MoreThanTwo, "") row(TwoEarmuffs, "") row(TwoPlugs, "") row(CapUnderEarmuff, "") \
+    row(LevelOutside, "snnn") row(UncertaintyOutside, "nn") row(OctavesOffLAeq, "nnnnnn") \
+    row(OctaveAOffOctave, "nsnnn") row(AAboveC, "nnn") row(AAboveZ, "nnn") \
+    row(CBelowOctaves, "nnn") row(LowFrequencyAgainstC, "nn") row(PeakBelowAverage, "snn")
+// clang-format on
+EARBUDGET_PHRASES(ObstaclePhrase, EARBUDGET_OBSTACLES)
+
 /// Why a level at the ear cannot be predicted, and what would mend it.
 struct Unavailable {
     enum class Cause {
@@ -30,7 +45,7 @@ struct Unavailable {
         Combination,  ///< no publication defines the method with this derating or performance
     };
     Cause cause;
-    std::string text;  ///< what is missing and what to enter, without a subject
+    Message says;  ///< an ObstaclePhrase: what is missing and what to enter, without a subject
 };
 
 inline constexpr Formula formula_of_reduction{

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "earbudget/study/message.hpp"
+#include "earbudget/acoustics/message.hpp"
 
 namespace earbudget {
 
@@ -16,8 +16,8 @@ namespace earbudget {
     row(NotForTime, "tmn") row(PermitsNoTime, "smn") row(PermitsMost, "mm") \
     row(MayBeApproved, "m") row(OnlyWith, "m") row(PeakOver, "p") row(NothingForbids, "") \
     row(NotBeforeKnown, "pm") row(NoPublishedLimit, "") row(AfterThat, "m") \
-    row(NoLongerThanTable, "") row(ActionValues, "p") row(KeptUpTo, "mns") \
-    row(IsAnotherKind, "snmns") row(MeasurePeakAgain, "nnnsn") row(FitIsChecked, "mmn") \
+    row(NoLongerThanTable, "") row(ActionValues, "p") row(KeptUpTo, "mnp") \
+    row(IsAnotherKind, "snmnp") row(MeasurePeakAgain, "nnnsn") row(FitIsChecked, "mmn") \
     row(KnownMetalFree, "l") row(MeasureLevelAgain, "mnt") row(SameTiming, "") \
     row(CardIsCompleted, "l") row(IsLookedAt, "l")
 // clang-format on
@@ -34,7 +34,7 @@ EARBUDGET_PHRASES(ReviewPhrase, EARBUDGET_REVIEW)
     row(ClassNotStated, "") row(TimingNotNamed, "") row(CalibrationNotStated, "") \
     row(DurationNotStated, "") row(DurationMeasured, "tn") row(RoomNotStated, "") \
     row(NoRecording, "") row(RecordingWithoutHash, "s") row(RecordingWithHash, "ss") \
-    row(NoUncertainty, "s") row(StandardUncertainty, "nn") row(PartsNotStated, "") \
+    row(NoUncertainty, "m") row(StandardUncertainty, "nn") row(PartsNotStated, "") \
     row(Parts, "nnn") row(LevelInRange, "nnnn") row(NoBands, "") row(BandsBorrowed, "s") \
     row(BandsStated, "") row(BandsNotStated, "l") row(NoLCeq, "") row(LCeqLevel, "nn") \
     row(LCMinusLA, "sn") row(NoLCpeak, "") row(NoLZpeak, "") row(PeakLevel, "n") \

@@ -7,8 +7,8 @@
 #include <string_view>
 #include <vector>
 
+#include "earbudget/computing/source_position.hpp"
 #include "earbudget/protection/protector.hpp"
-#include "earbudget/study/input_error.hpp"
 
 namespace earbudget {
 
@@ -54,10 +54,10 @@ using WornIds = std::span<const std::string>;
 /// The same with titles, "Foam plug (foam) under Earmuff (muff)".
 [[nodiscard]] std::string names_of(const Catalogue& catalogue, WornIds worn);
 
-/// What stands against wearing these together; none when nothing does: more than two, two plugs,
-/// two earmuffs, a canal cap under an earmuff. Every id must be in the catalogue.
-[[nodiscard]] std::optional<std::string> cannot_be_worn_together(const Catalogue& catalogue,
-                                                                 WornIds worn);
+/// What stands against wearing these together, an ObstaclePhrase; empty when nothing does: more
+/// than two, two plugs, two earmuffs, a canal cap under an earmuff. Every id must be in the
+/// catalogue.
+[[nodiscard]] Message cannot_be_worn_together(const Catalogue& catalogue, WornIds worn);
 
 /// The attenuation of what is worn, none for nothing: one protector's own, a pair as measured, else
 /// as estimated (protection/worn.hpp). `alpha` is that of the protection performance.

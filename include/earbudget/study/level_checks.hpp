@@ -3,6 +3,7 @@
 #include <optional>
 #include <string>
 
+#include "earbudget/acoustics/message.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
 
 namespace earbudget {
@@ -16,8 +17,8 @@ inline constexpr LevelDifference highest_uncertainty{30.0};
 
 /// Something in a set of levels that cannot be.
 struct Contradiction {
-    std::string key;   ///< the one to look at, as in files: "LAeq", "LCpeak", "octave", …
-    std::string text;  ///< with both numbers and what is accepted
+    std::string key;  ///< the one to look at, as in files: "LAeq", "LCpeak", "octave", …
+    Message says;     ///< an ObstaclePhrase, with both numbers and what is accepted
 };
 
 /// Finds what contradicts itself in a set of levels, none when nothing does: a level outside −20 to

@@ -7,7 +7,7 @@
 
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/acoustics/trace.hpp"
-#include "earbudget/study/input_error.hpp"
+#include "earbudget/computing/source_position.hpp"
 #include "earbudget/study/sequence.hpp"
 
 namespace earbudget {

@@ -1,11 +1,15 @@
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
+#include <string_view>
+#include <variant>
 
+#include "earbudget/acoustics/message.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/acoustics/units.hpp"
-#include "earbudget/study/input_error.hpp"
+#include "earbudget/computing/source_position.hpp"
 
 namespace earbudget {
 
@@ -28,6 +32,36 @@ struct Origin {
     std::optional<Seconds> duration = std::nullopt;  ///< of what the levels were measured from
 };
 
+/// What is said of a key of a card's [origin]: readers and writers of cards, their documents and
+/// the JSON of a review go by these.
+struct OriginRow {
+    std::string_view key;
+    std::string_view doc;  ///< in one line of Markdown
+    std::variant<std::string Origin::*, std::optional<unsigned> Origin::*,
+                 std::optional<Seconds> Origin::*>
+        member;
+};
+
+/// In the order in which cards are written.
+inline constexpr auto origin_rows = std::to_array<OriginRow>({
+    {"how", "how the levels came about", &Origin::how},
+    {"who", "who measured", &Origin::who},
+    {"when", "the date", &Origin::when},
+    {"where", "the place", &Origin::where},
+    {"subject", "what lay in the scanner", &Origin::subject},
+    {"timing", "timing of the protocol that was measured, which a level belongs to",
+     &Origin::timing},
+    {"instrument", "the instrument", &Origin::instrument},
+    {"instrument_class", "its class by IEC 61672-1:2013", &Origin::instrument_class},
+    {"calibration", "how the decibels came about", &Origin::calibration},
+    {"background", "what was taken off, where something was", &Origin::background},
+    {"uncertainty", "what the uncertainty is made of", &Origin::uncertainty},
+    {"recording", "the recording's name and channel", &Origin::recording},
+    {"recording_sha256", "SHA-256 of that file, hexadecimal", &Origin::recording_sha256},
+    {"duration_s", "length of the recording that the levels were measured from, seconds",
+     &Origin::duration},
+});
+
 /// What one sequence does to the ear of a person in the scanner: a sequence card.
 struct Sequence {
     std::string id;
@@ -48,13 +82,19 @@ inline constexpr LevelDifference uncertainty_of_class_1{0.7};
 inline constexpr LevelDifference uncertainty_of_other_instruments{1.5};
 inline constexpr LevelDifference uncertainty_of_position{1.0};
 
+// Where an uncertainty comes from: stated, or the default for how the levels came about, its size.
+#define EARBUDGET_ORIGINS(row)                                                               \
+    row(Stated, "") row(MeasuredByClass1, "n") row(MeasuredOtherwise, "n") row(Entered, "n") \
+        row(EnteredInPlan, "n") row(Guessed, "n") row(NoOrigin, "n")
+EARBUDGET_PHRASES(OriginPhrase, EARBUDGET_ORIGINS)
+
 /// The standard uncertainty of a level and where it comes from.
 struct StatedUncertainty {
     /// Parts as stated; a whole without parts counts as the instrument's, shared by all that one
     /// measurement found.
     UncertaintyParts parts;
     LevelDifference whole;
-    std::string source;       ///< for people: "stated on the card", "default: …"
+    Message source;           ///< an OriginPhrase
     bool is_default = false;  ///< nothing was stated
 };
 

@@ -72,19 +72,10 @@ void subtract(Subtraction& subtraction, OctaveLevels<Q>& levels, const OctaveLev
     }
 }
 
-Finding too_close(const BackgroundEffect& effect) {
-    if (effect.distance && *effect.distance < -EffectLimits::not_valid) {
-        return {QualityCode::BackgroundTooClose,
-                fmt::format("The background is {:.1f} dB louder than the recording: they may have "
-                            "been named the wrong way round. Nothing here is a level of a "
-                            "sequence.",
-                            -effect.distance->dB())};
-    }
-    return {QualityCode::BackgroundTooClose,
-            fmt::format("Less than {:.0f} dB above the background, or used together with such a "
-                        "level, so that these are upper bounds, as measured: {}. Record closer to "
-                        "the source or in a quieter room.",
-                        EffectLimits::not_valid.dB(), fmt::join(effect.upper_bounds, ", "))};
+Message too_close(const BackgroundEffect& effect) {
+    if (effect.distance && *effect.distance < -EffectLimits::not_valid)
+        return say<FindingPhrase::LouderBackground>(-*effect.distance);
+    return say<FindingPhrase::UpperBounds>(EffectLimits::not_valid, effect.upper_bounds);
 }
 
 }  // namespace
@@ -115,7 +106,8 @@ BackgroundEffect subtract_background(ChannelLevels& levels, const ChannelLevels&
     }
     effect.corrected = subtraction.corrected();
     effect.corrections = std::move(subtraction.done());
-    if (!effect.upper_bounds.empty()) levels.findings.push_back(too_close(effect));
+    if (!effect.upper_bounds.empty())
+        levels.findings.push_back({QualityCode::BackgroundTooClose, too_close(effect)});
     return effect;
 }
 

@@ -10,8 +10,6 @@
 #include <span>
 #include <string>
 
-#include <fmt/format.h>
-
 #include "earbudget/measurement/meters/sample_source.hpp"
 #include "measurement/vector/kernels.hpp"
 
@@ -159,54 +157,37 @@ Frames longest_steady_stretch(Frames frames) {
     return longest;
 }
 
-Finding refused(std::string why) {
-    return {QualityCode::CalibrationNotATone,
-            fmt::format("No calibrator tone: {}. Record at least 3 s of the calibrator, sitting "
-                        "tight on the microphone.",
-                        why)};
+Finding refused(const Message& why) {
+    return {QualityCode::CalibrationNotATone, say<FindingPhrase::NoTone>(why)};
 }
 
-Finding clipped() {
-    return {QualityCode::Clipped,
-            "The calibrator tone is cut off at full scale and cannot be used. Lower the gain and "
-            "record calibration and measurement again."};
-}
-
-std::string why_no_frame_is_a_tone(Frames frames) {
+Message why_no_frame_is_a_tone(Frames frames) {
     const auto& loudest = *std::ranges::max_element(frames, {}, &CalibratorFrame::tone);
-    if (!(loudest.tone > 0.0)) return "nothing but silence";
+    if (!(loudest.tone > 0.0)) return say<FindingPhrase::ToneOfSilence>();
     if (!has_calibrator_frequency(loudest)) {
-        return fmt::format(
-            "the strongest component is at {:.1f} Hz; 250 Hz and 1000 Hz are accepted, within "
-            "{:.1f} % (IEC 60942:2017, class 1)",
-            loudest.frequency, 100.0 * ToneLimits::frequency_deviation);
+        return say<FindingPhrase::ToneOfOtherFrequency>(loudest.frequency,
+                                                        100.0 * ToneLimits::frequency_deviation);
     }
     if (!is_pure(loudest)) {
-        return fmt::format(
-            "distortion and noise are {:.1f} % of the tone; at most {:.1f} % are accepted "
-            "(IEC 60942:2017, class 1)",
-            100.0 * std::sqrt(loudest.other / loudest.tone), 100.0 * ToneLimits::distortion);
+        return say<FindingPhrase::ToneDistorted>(100.0 * std::sqrt(loudest.other / loudest.tone),
+                                                 100.0 * ToneLimits::distortion);
     }
-    return "low-frequency noise is stronger than the tone";
+    return say<FindingPhrase::ToneBelowNoise>();
 }
 
 std::optional<Finding> objection(Frames frames, Frames steady, Seconds duration) {
-    if (frames.empty()) return refused("the recording is shorter than 0.2 s");
+    if (frames.empty()) return refused(say<FindingPhrase::ToneRecordedTooShort>());
     if (steady.empty()) return refused(why_no_frame_is_a_tone(frames));
-    if (std::ranges::any_of(steady, &CalibratorFrame::clipped)) return clipped();
+    if (std::ranges::any_of(steady, &CalibratorFrame::clipped))
+        return Finding{QualityCode::Clipped, say<FindingPhrase::ToneCutOff>()};
     if (duration < ToneLimits::shortest) {
-        return refused(
-            fmt::format("it stays within {:.1f} dB for {:.1f} s only; {:.0f} s are needed",
-                        ToneLimits::spread.dB(), duration.count(), ToneLimits::shortest.count()));
+        return refused(say<FindingPhrase::ToneTooShort>(ToneLimits::spread, duration.count(),
+                                                        ToneLimits::shortest.count()));
     }
     // Levels that wander further than the limit have a steady stretch somewhere by chance.
     const auto tones = static_cast<std::size_t>(std::ranges::count_if(frames, is_tone));
-    if (2 * steady.size() < tones) {
-        return refused(
-            fmt::format("its level wanders: of all the tone less than half stays within "
-                        "{:.1f} dB",
-                        ToneLimits::spread.dB()));
-    }
+    if (2 * steady.size() < tones)
+        return refused(say<FindingPhrase::ToneWanders>(ToneLimits::spread));
     return std::nullopt;
 }
 
@@ -243,10 +224,7 @@ CalibratorToneResult tone_in(const CalibratorFrames& recording, Frequency sample
     const Seconds duration = length_of(steady, recording, sample_rate);
     if (auto finding = objection(frames, steady, duration)) return *std::move(finding);
     if (const auto apart = second_level(frames, steady, recording, sample_rate)) {
-        return refused(
-            fmt::format("it holds a second steady tone, {:.1f} dB {}, and which one the "
-                        "stated level belongs to is not known",
-                        std::abs(apart->dB()), apart->dB() > 0.0 ? "louder" : "quieter"));
+        return refused(say<FindingPhrase::SecondTone>(std::abs(apart->dB()), apart->dB() > 0.0));
     }
 
     double frequency = 0.0;
@@ -254,7 +232,7 @@ CalibratorToneResult tone_in(const CalibratorFrames& recording, Frequency sample
         frequency += frame.frequency / static_cast<double>(steady.size());
     }
     const auto level = level_of_mean_square(mean_tone(steady));
-    if (!level) return refused("nothing but silence");
+    if (!level) return refused(say<FindingPhrase::ToneOfSilence>());
     return CalibratorTone{*level, Frequency(frequency), duration, spread_of(steady)};
 }
 

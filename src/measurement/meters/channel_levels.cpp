@@ -4,8 +4,6 @@
 #include <string>
 #include <string_view>
 
-#include <fmt/format.h>
-
 #include "earbudget/measurement/meters/sample_source.hpp"
 
 namespace earbudget {
@@ -16,37 +14,30 @@ namespace {
 class PlausibleLevels {
   public:
     template <class Quantity>
-    std::optional<Level<Quantity>> take(std::optional<Level<Quantity>> level,
-                                        std::string_view name) {
+    std::optional<Level<Quantity>> take(std::optional<Level<Quantity>> level, const Message& name) {
         if (!level || is_plausible_level(level->dB())) return level;
-        append(level->dB() > highest_level_dB ? too_high_ : too_low_, name);
+        (level->dB() > highest_level_dB ? too_high_ : too_low_).push_back(name);
         return std::nullopt;
+    }
+    template <class Quantity>
+    std::optional<Level<Quantity>> take(std::optional<Level<Quantity>> level, const char* name) {
+        return take(level, as_it_stands(name));
     }
 
     void report(std::vector<Finding>& findings) const {
         if (!too_high_.empty()) {
             findings.push_back({QualityCode::LevelOutOfRange,
-                                fmt::format("Above {:.0f} dB, which no sound in air is, and so not "
-                                            "given: {}. Check the calibration.",
-                                            highest_level_dB, too_high_)});
+                                say<FindingPhrase::TooLoud>(highest_level_dB, too_high_)});
         }
         if (!too_low_.empty()) {
-            findings.push_back(
-                {QualityCode::NearNoiseFloor,
-                 fmt::format("Below {:.0f} dB, which no microphone hears, and so not "
-                             "given: {}. Check the calibration and the gain.",
-                             lowest_level_dB, too_low_)});
+            findings.push_back({QualityCode::NearNoiseFloor,
+                                say<FindingPhrase::TooFaint>(lowest_level_dB, too_low_)});
         }
     }
 
   private:
-    static void append(std::string& names, std::string_view name) {
-        if (!names.empty()) names += ", ";
-        names += name;
-    }
-
-    std::string too_high_;
-    std::string too_low_;
+    std::vector<Message> too_high_;
+    std::vector<Message> too_low_;
 };
 
 template <class Quantity>
@@ -61,7 +52,7 @@ OctaveLevels<Quantity> in_air(const OctaveLevels<quantity::FullScale>& recorded,
                               const Calibration& calibration, PlausibleLevels& plausible) {
     OctaveLevels<Quantity> levels;
     for (const OctaveBand band : octave_bands) {
-        const auto name = fmt::format("the {} Hz band", name_of(band));
+        const auto name = say<FindingPhrase::Band>(name_of(band));
         const auto level = plausible.take(in_air<Quantity>(recorded.at(band), calibration), name);
         if (level) levels.set(band, *level);
     }
@@ -88,8 +79,7 @@ void take_time_weighted(ChannelLevels& levels, const TimeWeightedLevels& recorde
 /// A band without energy in a recording that is not silent has no level either: say so.
 void report_empty_bands(const ChannelReading& reading, std::vector<Finding>& findings) {
     if (!reading.Z || (reading.octave.bands() | reading.above_nyquist).all()) return;
-    findings.push_back(
-        {QualityCode::NearNoiseFloor, "Some octave bands hold nothing at all and are not given."});
+    findings.push_back({QualityCode::NearNoiseFloor, say<FindingPhrase::EmptyBands>()});
 }
 
 }  // namespace

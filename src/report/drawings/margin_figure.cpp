@@ -72,17 +72,9 @@ Reach reach_of(const std::vector<Line>& lines) {
 }
 
 Plot::Mark mark_of(Verdict verdict) {
-    switch (verdict) {
-        case Verdict::Within:
-            return Plot::Mark::Circle;
-        case Verdict::Close:
-            return Plot::Mark::HalfDisc;
-        case Verdict::Unknown:
-            return Plot::Mark::Question;
-        case Verdict::Over:
-            return Plot::Mark::Diamond;
-    }
-    return Plot::Mark::Circle;
+    static constexpr std::array marks = {Plot::Mark::Circle, Plot::Mark::HalfDisc,
+                                         Plot::Mark::Question, Plot::Mark::Diamond};
+    return marks[static_cast<std::size_t>(verdict)];
 }
 
 /// Cut where it would need more room than that.

@@ -56,11 +56,9 @@ void draw_spread(const RankedChoice& choice, const std::string& worn, double y, 
 }
 
 std::string words_of_each(const RankedChoice& choice) {
-    std::string each;
-    for (const MethodOutcome& outcome : choice.methods)
-        each += fmt::format("{}{} {}", each.empty() ? "" : ", ", name_of(outcome.method),
-                            level_text(outcome.at_ear_LEX_8h));
-    return each;
+    return joined(choice.methods, ", ", [](const MethodOutcome& outcome) {
+        return fmt::format("{} {}", name_of(outcome.method), level_text(outcome.at_ear_LEX_8h));
+    });
 }
 
 }  // namespace

@@ -62,10 +62,6 @@ class TableMarkup {
     }
 
   private:
-    static std::string title_of(const Column& column) {
-        return column.unit.empty() ? column.title : column.title + ", " + column.unit;
-    }
-
     static std::string_view class_of(const Column& column) {
         return column.number ? " class=\"n\"" : "";
     }
@@ -75,7 +71,7 @@ class TableMarkup {
         for (std::size_t n = 0; n < table_.columns.size(); ++n) {
             const Column& column = table_.columns[n];
             markup += fmt::format("<th scope=\"col\"{}>{}</th>", n == 0 ? "" : class_of(column),
-                                  text(title_of(column)));
+                                  text(column.whole_title()));
         }
         if (has_notes_) markup += "<th scope=\"col\">" + text(table_.notes_title) + "</th>";
         return markup;
@@ -105,7 +101,7 @@ class TableMarkup {
             if (last && !has_notes_ && !row.notes.empty())
                 cell += ": " + text(fmt::format("{}", fmt::join(row.notes, "; ")));
             markup += n == 0 ? "<th scope=\"row\">" + cell + "</th>"
-                             : value(class_of(column), title_of(column), cell);
+                             : value(class_of(column), column.whole_title(), cell);
         }
         if (has_notes_) markup += value("", table_.notes_title, list_of(row.notes));
         return markup + "</tr>\n";

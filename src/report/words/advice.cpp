@@ -1,5 +1,4 @@
 #include "earbudget/advice/phrases.hpp"
-
 #include "report/words/words.hpp"
 
 namespace earbudget::report {
@@ -9,8 +8,7 @@ EARBUDGET_WORDS(
     {CompleteData,
      "Complete what decides, {0:, } unreduced at the ear under \"{1:\" with \"}\": {2}{3:? "
      "(|}{4:, }{3:?)|}."},
-    {MetalOutside,
-     "\"{}\" is not free of metal: it must not come near the magnet. Take another."},
+    {MetalOutside, "\"{}\" is not free of metal: it must not come near the magnet. Take another."},
     {DoesNotSeatAnother,
      "\"{0:\" with \"}\" {1:?does|do} not seat (fit = \"poor\") and {1:?is|are} not offered again: "
      "take another, and check both ears before the first run."},
@@ -53,8 +51,7 @@ EARBUDGET_WORDS(
     {SomeKeep, "{} of them keeps the probability of being over at {:g} % or less."},
     {LeaveOut, "Leave out {}."},
     {Shorten, "Shorten {} to at most {} a session, all its repeats together (now {})."},
-    {DoNotLengthen,
-     "Do not lengthen {} beyond {} a session, all its repeats together (now {})."},
+    {DoNotLengthen, "Do not lengthen {} beyond {} a session, all its repeats together (now {})."},
     {ShortenToKeep,
      "Shorten {} to at most {} a session, all its repeats together (now {}), to keep the "
      "probability of being over at {:g} % or less."},
@@ -73,8 +70,7 @@ EARBUDGET_WORDS(
      "together."},
     {FewerSessions, "At most {0} session{0:?|s} a day instead of {1}."},
     {NotEvenOneSession, "Not even one keeps the probability of being over at {:g} % or less."},
-    {SessionsThatKeep,
-     "At most {0} keep{0:?s|} the probability of being over at {1:g} % or less."},
+    {SessionsThatKeep, "At most {0} keep{0:?s|} the probability of being over at {1:g} % or less."},
     {SpreadSessions,
      "Spread the {} sessions over {} days, at most {} a day: within by the best estimate."},
     {DivideInTwo,
@@ -85,8 +81,7 @@ EARBUDGET_WORDS(
      "sequence, rests as they are: within by the best estimate."},
     {MoveAway, "{0}{1:? for \"|}{2}{1:?\"|}: LEX,8h {3:.1f} dB(A) at the ear."},
     {ShutDoor, "Shut the door at {}"}, {BeAt, "Be at {}{:?, the door shut,|} instead of {}"},
-    {MeasureOrEnter,
-     "Measure or enter {}: without it {: and } cannot be decided, since {}."},
+    {MeasureOrEnter, "Measure or enter {}: without it {: and } cannot be decided, since {}."},
     {PeakOf, "{0:?LZpeak|LCpeak} of \"{1}\"{2:? (|}{3}{2:?)|}"},
     {PeakStandsForIt, "LCpeak stands for it, and it may reach {:.1f} dB, above {:.1f} dB"},
     {BoundCouldReach,
@@ -98,7 +93,8 @@ EARBUDGET_WORDS(
      "A peak is above its limit outside the protector: neither a shorter time nor this computation "
      "can mend that. Measure the peak again and do not run the sequence before it is lower."},
     {PeakAtEarOver,
-     "A peak at the ear is above its limit, and nothing that may be worn, alone and well seated, is "
+     "A peak at the ear is above its limit, and nothing that may be worn, alone and well seated, "
+     "is "
      "known to bring it below: a shorter time cannot mend that. Measure the peak again and do not "
      "run the sequence before it is lower."},
     {SpeechMissed,

@@ -4,8 +4,7 @@
 namespace earbudget::report {
 
 EARBUDGET_WORDS(
-    ChoicePhrase,
-    {CannotWear, "the person cannot wear \"{}\""},
+    ChoicePhrase, {CannotWear, "the person cannot wear \"{}\""},
     {DoesNotSeat, "\"{}\" does not seat (fit = \"poor\" in the plan)"}, {AtPlace, "{}: {}"},
     {Undecided, "cannot be decided by {}: what no method reaches counts unreduced"},
     {NoCriterionForRole, "none of the plan's criteria is for the role {}"},
@@ -33,7 +32,7 @@ EARBUDGET_WORDS(
     {NotForHeadCoil, "\"{}\" does not fit the head coil{:?|, as far as is stated}"},
     {NotForCanal, "\"{}\" is not made for a {} ear canal"},
     {AgreesTo, "the person agrees to {:?plugs|earmuffs} only"},
-    {AboveWhateverIsWorn, "above {} whatever is worn, which is no limit: {}"},
+    {AboveWhateverIsWorn, "above {} whatever is worn, which is no limit: {:, }"},
     {OverWhateverIsWorn, "over {} whatever is worn: it counts no protectors"},
     {PoorlySeatedNotOffered,
      "what the plan has poorly seated is not offered again; this ranking takes everything else as "
@@ -46,8 +45,7 @@ EARBUDGET_WORDS(
      "{:?its verdict is worse|it is further over the limit|it protects more than is useful|it does "
      "not fit the head coil|it is not stated to be free of metal|it is not what the person agrees "
      "to or has ear canals for|two have to be seated, one would do||the one above is worn now}"},
-    {FurtherFromUseful,
-     "the level at its ear is further from {:.0f} dB(A), the least useful"},
+    {FurtherFromUseful, "the level at its ear is further from {:.0f} dB(A), the least useful"},
     {LaterInCatalogue, "as good as the one above, which comes first in the catalogue"},
     {Without, "without \"{}\""}, {WithoutTask, "without {}"},
     {WithoutTimeAt, "without the time at {}"}, {WithoutTaskNumber, "without task {}"},
@@ -74,8 +72,7 @@ EARBUDGET_WORDS(
      "more than 2 dB apart, stated for computed: {:, }. Compare ratings, mean and sd with the "
      "sheet, and whether all are of one product and one test{:?; the test for an NRR also has 3150 "
      "and 6300 Hz: enter them where the sheet states them|}"},
-    {StatedForComputed,
-     "{} {:g} for {:g} ({:+g} dB{:?; with its digits swapped it would agree|})"},
+    {StatedForComputed, "{} {:g} for {:g} ({:+g} dB{:?; with its digits swapped it would agree|})"},
     {UnitOfMean,
      "every mean attenuation lies between 0 and 1: a fraction rather than decibels; enter dB"},
     {UnitOfSd,

@@ -7,7 +7,7 @@ EARBUDGET_WORDS(
     RemarkPhrase,
     {AboveCeiling,
      "a level of {:.1f} dB(A) is above {:.0f} dB(A), which is not permitted for any time"},
-    {OverAWeek, "over a week with {0:g} such day{0:?|s}"}, {WhenAbove, "above it {}"},
+    {OverAWeek, "over a week with {0:g} such day{0:?|s}"}, {WhenAbove, "above it {:, }"},
     {NoMethodReaches,
      "cannot be decided: no method reaches {0:?some of it|}{1:, } under what is worn, so that it "
      "counts unreduced"},
@@ -20,8 +20,7 @@ EARBUDGET_WORDS(
     {LessThanOutside,
      ", {:.1f} dB less than outside by DGUV Information 212-024, annex 1 (edition not confirmed): "
      "{:?what the fit test gives, less than |}{}"},
-    {ReductionByM, "M {:g} − Ks {:g} dB"},
-    {ReductionByL, "L {:g} − Ks {:g} − 5 dB"},
+    {ReductionByM, "M {:g} − Ks {:g} dB"}, {ReductionByL, "L {:g} − Ks {:g} − 5 dB"},
     {SmallerReduction,
      "the smaller of M {0:g} − Ks {1:g} and L {2:g} − Ks {1:g} − 5 dB, since low_frequency is not "
      "stated"},
@@ -35,6 +34,7 @@ EARBUDGET_WORDS(
      "by a bound, since no peak is stated for \"{:\", \"}\": at most {:.1f} dB, taken {:g} dB "
      "above LAeq ({:?by the plan's measured cards and 3 dB|peak_at_most_above_LAeq, own choice}), "
      "and 1.64 u{:?, and 3 dB for the unweighted peak|}"},
-    {HighestKnown, "highest known {:.1f} dB"}, {NoPeakStated, "no peak is stated for \"{:\", \"}\""})
+    {HighestKnown, "highest known {:.1f} dB"},
+    {NoPeakStated, "no peak is stated for \"{:\", \"}\""})
 
 }  // namespace earbudget::report

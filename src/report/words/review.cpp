@@ -20,8 +20,7 @@ EARBUDGET_WORDS(
     {PeakAbove, "{:.1f} dB, above {:.1f} dB of {}"},
     {PeakNeeded, "the {:?unweighted |}peak, for {}{:? (kept by a bound alone)|}"},
     {LimitForNeonates, "a limit for neonates"},
-    {NothingCanBeSaid,
-     "not to be approved as it is: nothing can be said of any choice, {}"},
+    {NothingCanBeSaid, "not to be approved as it is: nothing can be said of any choice, {}"},
     {NoCriterionForRole, "since no criterion is for the role"},
     {NotForTime,
      "not to be approved for {} a day as it is: {}{:?|; review it with the protectors there are}"},
@@ -47,16 +46,15 @@ EARBUDGET_WORDS(
      "heard that day counted in a plan"},
     {ActionValues,
      "what action values ask for is done, which count no protectors and are kept up to {:, }"},
-    {KeptUpTo, "{0}{1:? (above it |}{2}{1:?)|}"},
-    {IsAnotherKind, "{} is {:?|perhaps }exceeded with {}, {:?by the level|by the peak}: {}"},
+    {KeptUpTo, "{0}{1:? (above it |}{2:, }{1:?)|}"},
+    {IsAnotherKind, "{} is {:?|perhaps }exceeded with {}, {:?by the level|by the peak}: {:, }"},
     {MeasurePeakAgain,
      "the peak is measured again with less uncertainty: {:.1f} dB{:? at the ear|} is within {:.1f} "
      "dB of {}, but over with a probability of {:.0f} %"},
     {FitIsChecked,
      "the fit of both ears is checked before the first run: poorly seated, {} leaves {}{:?, and "
      "the table says it of the others|}"},
-    {KnownMetalFree,
-     "it is known that these are free of metal, which is not stated: {:, }"},
+    {KnownMetalFree, "it is known that these are free of metal, which is not stated: {:, }"},
     {MeasureLevelAgain,
      "the level is measured again with less uncertainty, or a larger reduction is worn than {} "
      "gives: to keep the probability of being over at {:g} % or less it is permitted for {} a "

@@ -1,5 +1,4 @@
 #include "earbudget/day/warning.hpp"
-
 #include "report/words/words.hpp"
 
 namespace earbudget::report {
@@ -26,11 +25,8 @@ EARBUDGET_WORDS(
     {CardLacksData, "{:, } unreduced at the ear under \"{:\" with \"}\": {}"},
     {ProtectorLacksData, "{:, } unreduced at the ear under \"{:\" with \"}\": {}"},
     {NotReached, "{0:?method |no method can be used}{1}{0:? cannot be used|}: {2} {3}"},
-    {Quoted, "\"{}\""},
-    {QuotedSet, "\"{:\" with \"}\""},
-    {Each, "each"},
-    {OtherNoise, "other noise"},
-    {TheBackground, "the background"},
+    {Quoted, "\"{}\""}, {QuotedSet, "\"{:\" with \"}\""}, {Each, "each"},
+    {OtherNoise, "other noise"}, {TheBackground, "the background"},
     {SpectrumNotKnown, "\"{:\", \"}\": {}"},
     {BorrowedSpectrum,
      "octave bands are those of \"{}\", shifted to this LAeq: {} under \"{:\" with \"}\" counts "
@@ -82,8 +78,7 @@ EARBUDGET_WORDS(
      "nobody measured this pair; estimated by the higher rating plus 5 dB (OSHA technical manual, "
      "for NRR), in octave bands by the better device plus 5 dB below the limits of bone conduction "
      "(from memory)"},
-    {DeratingSuperseded, "{}"},
-    {DeratingHasLimit, "{}"},
+    {DeratingSuperseded, "{}"}, {DeratingHasLimit, "{}"},
     {FewSamples,
      "the {0} samples of {1:?\"|a task's noise}{2}{1:?\"|} lie {3:.1f} dB apart: measure as many "
      "again or divide the task (ISO 9612:2009, 9.3, from memory)"},

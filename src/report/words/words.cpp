@@ -125,4 +125,8 @@ std::string text_of(const std::vector<Message>& messages, std::string_view betwe
     return fmt::format("{}", fmt::join(texts_of(messages), between));
 }
 
+std::string text_of(const Obstacle& obstacle) {
+    return fmt::format("{}: {}", obstacle.position().text(), text_of(obstacle.says()));
+}
+
 }  // namespace earbudget

@@ -6,7 +6,8 @@
 #include <string_view>
 #include <vector>
 
-#include "earbudget/study/message.hpp"
+#include "earbudget/acoustics/message.hpp"
+#include "earbudget/study/result.hpp"
 
 namespace earbudget {
 
@@ -17,6 +18,8 @@ namespace earbudget {
 [[nodiscard]] std::vector<std::string> texts_of(const std::vector<Message>& messages);
 /// And in one text.
 [[nodiscard]] std::string text_of(const std::vector<Message>& messages, std::string_view between);
+/// "FILE:LINE:COLUMN: what is wrong; accepted: what is".
+[[nodiscard]] std::string text_of(const Obstacle& obstacle);
 
 namespace report {
 
@@ -38,6 +41,10 @@ template <class Phrase, std::size_t number>
     return true;
 }
 
+[[nodiscard]] std::string_view pattern_of(FindingPhrase phrase);
+[[nodiscard]] std::string_view pattern_of(ObstaclePhrase phrase);
+[[nodiscard]] std::string_view pattern_of(CriterionPhrase phrase);
+[[nodiscard]] std::string_view pattern_of(OriginPhrase phrase);
 [[nodiscard]] std::string_view pattern_of(WarningPhrase phrase);
 [[nodiscard]] std::string_view pattern_of(RemarkPhrase phrase);
 [[nodiscard]] std::string_view pattern_of(ChoicePhrase phrase);

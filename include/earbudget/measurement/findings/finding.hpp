@@ -1,8 +1,8 @@
 #pragma once
 
-#include <string>
 #include <string_view>
 
+#include "earbudget/acoustics/message.hpp"
 #include "earbudget/computing/rows.hpp"
 
 namespace earbudget {
@@ -51,10 +51,27 @@ inline constexpr auto quality_codes = rows_of<NameRow<QualityCode>>({
     return quality_codes[code].name;
 }
 
+// What is said of recordings: what was found and what to do about it.
+// clang-format off
+#define EARBUDGET_FINDINGS(row) \
+    row(CutOff, "mnn") row(FullScale, "") row(BelowFullScale, "n") row(SamplesMissing, "nnn") \
+    row(ConstantOffset, "n") row(TooShort, "nnn") row(AboveNyquist, "nnl") \
+    row(DigitalSilence, "") row(NearRounding, "") row(ManySounds, "n") row(NotSteady, "nnn") \
+    row(Bursts, "nnn") row(RarePeaks, "nnn") row(BeyondTheHeader, "nmn") row(OfSound, "n") \
+    row(Lossy, "n") row(TooLoud, "np") row(TooFaint, "np") row(Band, "s") row(EmptyBands, "") \
+    row(NothingAWeighted, "") row(LouderBackground, "n") row(UpperBounds, "nl") \
+    row(NoPumpRhythm, "") row(ToneCutOff, "") row(NoTone, "m") row(ToneOfSilence, "") \
+    row(ToneOfOtherFrequency, "nn") row(ToneDistorted, "nn") row(ToneBelowNoise, "") \
+    row(ToneRecordedTooShort, "") row(ToneTooShort, "nnn") row(ToneWanders, "n") \
+    row(SecondTone, "nn") row(UnusualCalibrator, "n") row(OtherTone, "nn") row(Drift, "nnnn") \
+    row(AfterMeasurement, "m") row(InCalibration, "sm") row(InBackground, "m")
+// clang-format on
+EARBUDGET_PHRASES(FindingPhrase, EARBUDGET_FINDINGS)
+
 /// Something about a recording that its reader must know.
 struct Finding {
     QualityCode code;
-    std::string text;  ///< what was found and what to do about it
+    Message says;  ///< a FindingPhrase
 };
 
 }  // namespace earbudget

@@ -1,4 +1,4 @@
-#include "earbudget/study/message.hpp"
+#include "earbudget/acoustics/message.hpp"
 
 #include <algorithm>
 

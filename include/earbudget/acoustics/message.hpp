@@ -11,12 +11,16 @@
 #include <vector>
 
 #include "earbudget/acoustics/units.hpp"
-#include "earbudget/study/input_error.hpp"
+#include "earbudget/computing/source_position.hpp"
 
 namespace earbudget {
 
 // What the rooms say to one another and to a reader: a phrase and its arguments. The words stand in
 // report/words alone, so that another language is another table. Phrases are listed by subject:
+enum class FindingPhrase : unsigned char;
+enum class ObstaclePhrase : unsigned char;
+enum class CriterionPhrase : unsigned char;
+enum class OriginPhrase : unsigned char;
 enum class WarningPhrase : unsigned char;
 enum class RemarkPhrase : unsigned char;
 enum class ChoicePhrase : unsigned char;
@@ -37,8 +41,9 @@ struct Argument;
 /// Something to be said: a phrase with its arguments, or a text of the user as it stands; nothing
 /// by default.
 struct Message {
-    std::variant<std::monostate, WarningPhrase, RemarkPhrase, ChoicePhrase, AdvicePhrase,
-                 ReviewPhrase, CheckPhrase, WorkPhrase>
+    std::variant<std::monostate, FindingPhrase, ObstaclePhrase, CriterionPhrase, OriginPhrase,
+                 WarningPhrase, RemarkPhrase, ChoicePhrase, AdvicePhrase, ReviewPhrase,
+                 CheckPhrase, WorkPhrase>
         phrase;
     std::vector<Argument> arguments;
 

@@ -1,0 +1,260 @@
+#include "cli/command_table.hpp"
+
+#include "cli/review_terms.hpp"
+#include "cli/steps.hpp"
+
+namespace earbudget::cli {
+
+namespace {
+
+using files::NumberRange;
+using Options = std::vector<OptionDescription>;
+
+/// A full scale may lie above every sound that a channel will carry. Own choice.
+constexpr NumberRange full_scale_levels{lowest_level_dB, 250.0, "dB"};
+/// Far beyond every microphone and recorder. Own choices.
+constexpr NumberRange microphone_sensitivities{1e-6, 1e6, "mV/Pa"};
+constexpr NumberRange full_scale_voltages{1e-6, 1e6, "V"};
+
+/// Of a number that a file may state too.
+const NumberRange& range_of(const files::KeyTable& keys, std::string_view key) {
+    return keys.at(key).range;
+}
+
+/// An option that takes a value, or with an empty placeholder none.
+OptionDescription& add(Options& options, const char* name, const char* value, std::string text,
+                       OptionTarget target) {
+    options.push_back({.names = {name}, .value = value, .text = std::move(text), .target = target});
+    return options.back();
+}
+
+OptionDescription& add_flag(Options& options, const char* name, std::string text, bool& target) {
+    return add(options, name, "", std::move(text), &target);
+}
+
+CommandDescription command_of(const char* name, const char* text, OptionDescription operand,
+                              OutputOptions& output) {
+    operand.required = true;
+    return {.name = name,
+            .text = text,
+            .operands = {std::move(operand)},
+            .options = {help_option()},
+            .output = &output};
+}
+
+void add_output(CommandDescription& command, bool with_pages = true) {
+    Options& options = command.options;
+    OutputOptions& output = *command.output;
+    auto formats = with_pages ? std::vector<std::string>{"text", "json", "html"}
+                              : std::vector<std::string>{"text", "json"};
+    add(options, "--format", "FORMAT",
+        with_pages ? "text, json or html; by the ending of --output when left out"
+                   : "text or json; by the ending of --output when left out",
+        &output.format)
+        .only(std::move(formats))
+        .left_out = "text";
+    add(options, "--output", "FILE", "write the report to this file, whole or not at all",
+        &output.file);
+    add_flag(options, "--force", "replace existing files, none that was read: all outputs or none",
+             output.force);
+    add(options, "--date", "YYYY-MM-DD",
+        "date of the report, a day of the calendar such as 2026-02-28; today's when left out",
+        &output.date)
+        .fits = is_date;
+    add_flag(options, "--working",
+             "show how each number came about: formula, clause and the values put in",
+             output.working);
+}
+
+/// Options of what is computed with draws.
+void add_draws(CommandDescription& command, const std::string& ids) {
+    add(command.options, "--working-for", "ID",
+        "the working of this " + ids + " alone; again for each more", &command.output->working_for);
+    add(command.options, "--seed", "N",
+        "of the draws behind each probability of being over, from 0 to 9223372036854775807: "
+        "another one shows how far they stray",
+        &command.output->seed)
+        .stating_default();
+}
+
+void add_calibration(Options& options, MeasureOptions& measure) {
+    add(options, "--calibration", "FILE",
+        "recording of a calibrator's tone, made with the same gain; this and the other "
+        "calibrations again for each channel where they differ",
+        &measure.calibration);
+    add(options, "--calibrator-level", "DB", "level that the calibrator produced",
+        &measure.calibrator_level_dB)
+        .within(files::level_range);
+    add(options, "--calibration-after", "FILE",
+        "the tone recorded again after the measurement, to see the drift",
+        &measure.calibration_after);
+    add_flag(options, "--accept-drift",
+             "measure although the calibration drifted by more than 0.5 dB", measure.accept_drift);
+    add(options, "--full-scale-level", "DB",
+        "RMS level of a full-scale sine, instead of a calibration", &measure.full_scale_level_dB)
+        .within(full_scale_levels);
+    add(options, "--sensitivity", "MV_PER_PA",
+        "sensitivity of the microphone, instead of a calibration, with --full-scale-volts",
+        &measure.sensitivity_mV_per_Pa)
+        .within(microphone_sensitivities);
+    add(options, "--full-scale-volts", "V",
+        "peak volts at the recorder's input that reach full scale", &measure.full_scale_volts)
+        .within(full_scale_voltages);
+}
+
+void add_part(Options& options, MeasureOptions& measure) {
+    add(options, "--background", "FILE",
+        "recording at the same place and gain without the sequence, to be taken off",
+        &measure.background);
+    add_flag(options, "--accept-length",
+             "measure what the header announces although the file holds more samples",
+             measure.accept_length);
+    add_flag(options, "--find-runs", "find when sequences play in a long recording",
+             measure.find_runs);
+    add(options, "--from", "T", "measure from here on: seconds, \"1 min 20 s\" or 00:01:20",
+        &measure.from);
+    add(options, "--to", "T", "measure up to here", &measure.to);
+    add(options, "--channel", "N", "only this channel, from 1", &measure.channel);
+    add(options, "--history", "FILE", "write LAeq of each second to this file, .csv",
+        &measure.history);
+}
+
+void add_card(Options& options, MeasureOptions& measure) {
+    add(options, "--card", "FILE", "write a sequence card, .toml", &measure.card);
+    add(options, "--id", "ID", "id on the card, the file's name when left out", &measure.card_id);
+    add(options, "--title", "TEXT", "title on the card", &measure.card_title);
+    add(options, "--who", "TEXT", "who measured, for the card", &measure.who);
+    add(options, "--when", "TEXT", "date of the measurement, for the card", &measure.when);
+    add(options, "--where", "TEXT", "scanner and position, for the card", &measure.where);
+    add(options, "--instrument", "TEXT", "microphone and recorder, for the card",
+        &measure.instrument);
+    add(options, "--instrument-class", "CLASS",
+        "class of the instrument by IEC 61672-1:2013, 1 or 2", &measure.instrument_class)
+        .only({"1", "2"});
+    add(options, "--uncertainty", "DB",
+        "standard uncertainty (k = 1) of the levels for the card, instead of the one proposed",
+        &measure.uncertainty_dB)
+        .within(range_of(files::level_keys, "uncertainty"));
+}
+
+CommandDescription measure_command(MeasureOptions& measure) {
+    auto command = command_of(
+        "measure",
+        "recordings to levels: LAeq, LCeq, LZeq, LAE, maxima, percentiles, peaks, bands and tones",
+        {.value = "RECORDING...", .text = "sound files", .target = &measure.recordings},
+        measure.output);
+    add_calibration(command.options, measure);
+    add_part(command.options, measure);
+    add_card(command.options, measure);
+    add_output(command);
+    command.run = [&measure] { return run_measure(measure); };
+    return command;
+}
+
+CommandDescription assess_command(AssessOptions& assess) {
+    auto command = command_of(
+        "assess", "everyone's exposure over a plan, against each limit, with verdict and advice",
+        {.value = "PLAN", .text = "plan, TOML", .target = &assess.plan}, assess.output);
+    add(command.options, "--against", "PLAN",
+        "an earlier version of the plan: what changed, person by person", &assess.against);
+    add_flag(command.options, "--sheet",
+             "with --format html: one sheet of paper for the operator at the scanner",
+             assess.sheet);
+    add_output(command);
+    add_draws(command, "person, criterion or sequence");
+    command.run = [&assess] { return run_assess(assess); };
+    return command;
+}
+
+CommandDescription ratings_command(RatingsOptions& ratings) {
+    auto command = command_of(
+        "ratings", "ratings computed from octave-band data beside those that a catalogue states",
+        {.value = "PROTECTORS", .text = "protector catalogue, TOML", .target = &ratings.protectors},
+        ratings.output);
+    add_output(command, false);
+    command.run = [&ratings] { return run_ratings(ratings); };
+    return command;
+}
+
+CommandDescription choose_command(ChooseOptions& choose) {
+    auto command =
+        command_of("choose", "every protector and permitted pair ranked for each person of a plan",
+                   {.value = "PLAN", .text = "plan, TOML", .target = &choose.plan}, choose.output);
+    add_output(command);
+    add_draws(command, "person, criterion or sequence");
+    command.run = [&choose] { return run_choose(choose); };
+    return command;
+}
+
+void add_terms(Options& options, ReviewOptions& review) {
+    const NumberRange days{files::days_per_week_range.lowest, files::days_per_week_range.highest};
+    add(options, "--criteria", "ID,ID",
+        "ids of published criteria, with commas or the option again; every one for the role when "
+        "left out",
+        &review.criteria)
+        .offering(published_ids());
+    add(options, "--for", "WHOM",
+        "adult, teenager, child, neonate or staff: whose limits decide; adult when left out",
+        &review.for_whom);
+    add(options, "--role", "ROLE", "participant, staff or accompanying; participant when left out",
+        &review.role)
+        .offering(role_names());
+    add(options, "--method", "METHOD", "as in a plan's policy", &review.method)
+        .offering(method_names())
+        .stating_default();
+    add(options, "--derating", "DERATING",
+        "as in a plan's policy, or the facility's own deduction in dB", &review.derating)
+        .offering(derating_names())
+        .stating_default();
+    add(options, "--protection-performance", "PERCENT",
+        "people protected, for methods octave, hml and snr", &review.protection_performance)
+        .within(range_of(files::policy_keys, "protection_performance"))
+        .stating_default();
+    add(options, "--accepted-probability", "PERCENT",
+        "probability of being over that confident times keep", &review.accepted_probability)
+        .within(range_of(files::policy_keys, "accepted_probability"))
+        .stating_default();
+    add(options, "--sessions-per-day", "N", "sessions with this sequence, back to back",
+        &review.sessions_per_day)
+        .within(files::sessions_per_day_range)
+        .stating_default();
+    add(options, "--days-per-week", "N", "such days in a week, for criteria on a week",
+        &review.days_per_week)
+        .within(days)
+        .stating_default();
+    add(options, "--at-least", "T",
+        "time a day that something must permit for a recommendation to approve", &review.at_least)
+        .stating_default();
+}
+
+CommandDescription review_command(ReviewOptions& review) {
+    auto command = command_of(
+        "review",
+        "one sequence on its own for a committee: levels, permitted time, what is missing",
+        {.value = "CARD...", .text = "sequence cards, TOML", .target = &review.cards},
+        review.output);
+    add(command.options, "--against", "CARD",
+        "the card of the sequence that is replaced: what changes", &review.against);
+    add(command.options, "--protectors", "FILE",
+        "protector catalogue; without one nothing worn is all that is reviewed",
+        &review.protectors);
+    add_terms(command.options, review);
+    add_output(command);
+    add_draws(command, "criterion or sequence");
+    command.run = [&review] { return run_review(review); };
+    return command;
+}
+
+}  // namespace
+
+std::vector<CommandDescription> command_rows(CommandOptions& told) {
+    std::vector<CommandDescription> commands;
+    commands.push_back(measure_command(told.measure));
+    commands.push_back(assess_command(told.assess));
+    commands.push_back(ratings_command(told.ratings));
+    commands.push_back(choose_command(told.choose));
+    commands.push_back(review_command(told.review));
+    return commands;
+}
+
+}  // namespace earbudget::cli

@@ -1,0 +1,156 @@
+#include "cli/commands.hpp"
+
+#include <algorithm>
+#include <optional>
+#include <string>
+
+#include <fmt/format.h>
+
+#include "cli/steps.hpp"
+#include "earbudget/advice/assess.hpp"
+#include "earbudget/advice/compare.hpp"
+#include "earbudget/advice/hand_out.hpp"
+#include "earbudget/choice/check_ratings.hpp"
+#include "earbudget/choice/choose.hpp"
+#include "files/study_files.hpp"
+#include "report/document.hpp"
+#include "report/reports.hpp"
+
+namespace earbudget::cli {
+
+namespace {
+
+/// A plan as it was read, no output among its files.
+files::LoadedPlan read_plan(const std::string& path, const OutputOptions& output,
+                            files::TextInputs& inputs) {
+    files::LoadedPlan loaded = files::read_plan(path, inputs);
+    loaded.plan.draws.seed = output.seed_of_draws();
+    check_output_is_no_input(output, {loaded.files, loaded.folders});
+    return loaded;
+}
+
+/// What every report on a plan records.
+report::Record record_of(const std::string& command, const OutputOptions& output,
+                         const files::LoadedPlan& loaded, const files::TextInputs& inputs) {
+    report::Record record = cli::record_of(output, loaded.files, inputs);
+    record.draws = loaded.plan.draws;
+    record.working_for = working_for(command, output, loaded.plan);
+    return record;
+}
+
+/// A plan with its assessment, once it is made, which points into it.
+struct Assessed {
+    Assessed(const std::string& path, const OutputOptions& output, files::TextInputs& inputs)
+        : loaded(read_plan(path, output, inputs)), file{path, inputs.sha256(path)} {}
+    Assessed(const Assessed&) = delete;
+    Assessed& operator=(const Assessed&) = delete;
+
+    void assess(Tracing tracing, bool with_courses) {
+        assessment = earbudget::assess(loaded.plan, tracing, with_courses);
+        for (const ReadingNote& note : loaded.notes)
+            assessment.warnings.push_back(
+                {earbudget::say<WarningPhrase::DurationAsMinutes>(note.text), note.where});
+    }
+
+    files::LoadedPlan loaded;
+    report::SourceFile file;
+    Assessment assessment = {};
+};
+
+std::string report_of(const AssessOptions& options, const Assessed& now,
+                      const report::Record& record, const std::optional<report::Earlier>& earlier) {
+    if (options.sheet) {
+        const HandOuts outs = hand_out(now.assessment);
+        return report::as_page(
+            report::sheet_document(now.assessment, outs, now.file, now.loaded.contact, record));
+    }
+    return in_format(
+        options.output,
+        [&] { return report::assess_json(now.assessment, now.file, record, earlier); },
+        [&] { return report::assess_document(now.assessment, now.file, record, earlier); });
+}
+
+/// Of a plan, or of one and its earlier version.
+WorkSize size_of(bool sheet, const AskedOfPlans& of) {
+    if (sheet) return size_of_sheet(of.plans.front());
+    const WorkSize size = size_of_assess(of.plans.front(), of.asked);
+    if (of.plans.size() == 1) return size;
+    WorkSize both = together(size, size_of_assess(of.plans.back()));
+    both.report = size.report;  // of the earlier one the report has verdicts alone
+    return both;
+}
+
+}  // namespace
+
+ExitStatus run_assess(const AssessOptions& options) {
+    check_output(options.output);
+    files::TextInputs inputs;
+    Assessed now(options.plan, options.output, inputs);
+    report::Record record = record_of("assess", options.output, now.loaded, inputs);
+    AskedOfPlans asked{{now.loaded.plan}, report_asked(options.output)};
+    std::optional<Assessed> before;
+    if (options.against) {
+        before.emplace(*options.against, options.output, inputs);
+        add_inputs(record, before->loaded.files, inputs);
+        asked.plans.push_back(before->loaded.plan);
+    }
+    const SizeOf<AskedOfPlans> size = [&](const AskedOfPlans& of) {
+        return size_of(options.sheet, of);
+    };
+    const std::string report = watched(asked, size, options.plan, [&] {
+        std::optional<report::Earlier> earlier;
+        now.assess(options.sheet ? Tracing::Off : tracing(options.output),
+                   options.output.format != "text" || options.sheet);
+        if (before) {
+            before->assess(Tracing::Off, false);
+            earlier = report::Earlier{compare(before->assessment, now.assessment), before->file};
+        }
+        return report_of(options, now, record, earlier);
+    });
+    deliver(report, options.output);
+    const Verdict verdict = now.assessment.verdict();
+    return verdict == Verdict::Over || verdict == Verdict::Unknown ? over_or_unknown : computed;
+}
+
+ExitStatus run_choose(const ChooseOptions& options) {
+    check_output(options.output);
+    files::TextInputs inputs;
+    const files::LoadedPlan loaded = read_plan(options.plan, options.output, inputs);
+    const Plan& plan = loaded.plan;
+    for (const ReadingNote& note : loaded.notes)
+        say(fmt::format("{}: note: {}", note.where.text(), note.text));
+    report::Record record = record_of("choose", options.output, loaded, inputs);
+    record.fewer_draws_where_clear = true;
+    std::vector<PersonChoice> choices;
+    const SizeOf<AskedOfPlans> size = [](const AskedOfPlans& of) {
+        return size_of_choose(of.plans.front(), of.asked);
+    };
+    const AskedOfPlans asked{{plan}, report_asked(options.output)};
+    const std::string report = watched(asked, size, options.plan, [&] {
+        choices = choose(plan, tracing(options.output));
+        return in_format(
+            options.output, [&] { return report::choose_json(plan, choices, record); },
+            [&] { return report::choose_document(plan, choices, record); });
+    });
+    deliver(report, options.output);
+    const auto is_answered = [](const PersonChoice& choice) {
+        return choice.verdict() == Verdict::Within || choice.verdict() == Verdict::Close;
+    };
+    return std::ranges::all_of(choices, is_answered) ? computed : over_or_unknown;
+}
+
+ExitStatus run_ratings(const RatingsOptions& options) {
+    check_output(options.output);
+    files::TextInputs inputs;
+    const Catalogue catalogue = files::read_protector_catalogue(options.protectors, inputs);
+    check_output_is_no_input(options.output, {{options.protectors}});
+    const report::Record record = cli::record_of(options.output, {options.protectors}, inputs);
+    const RatingsCheck check = check_ratings(catalogue, tracing(options.output));
+    deliver(in_format(
+                options.output, [&] { return report::ratings_json(check, record); },
+                [&] { return report::ratings_document(check, record); }),
+            options.output);
+    return check.any_apart() ? over_or_unknown : computed;
+}
+
+}  // namespace earbudget::cli

@@ -1,0 +1,173 @@
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "cli/command_table.hpp"
+#include "report/record.hpp"
+
+namespace earbudget::cli {
+
+namespace {
+
+/// What each command's help ends with: an example that works on the demo, and the exit status. Each
+/// line of an example that does not end in a backslash is a command.
+struct Example {
+    std::string_view command;
+    std::string_view lines;
+    std::string_view status;
+};
+
+constexpr Example examples[] = {
+    {"earbudget",
+     R"(  earbudget measure recordings/epi-2mm.flac --calibration recordings/calibrator.flac \
+      --calibrator-level 114
+  earbudget assess sequences/saltmarsh/plan.toml
+
+earbudget help COMMAND tells the options of each command, with an example of its own.
+)",
+     R"(0 computed, nobody over a limit, 1 computed, somebody over a limit or not decidable,
+2 bad input, 3 a fault of the program or the machine.
+)"},
+    {"measure",
+     R"(  earbudget measure recordings/epi-2mm.flac --calibration recordings/calibrator.flac \
+      --calibrator-level 114 --background recordings/background.flac --card epi-2mm.toml
+)",
+     R"(0 measured, 1 there is no level: the calibration is no tone or drifted, a file holds
+more than its header announces, silence, or out of range (with --card 2), 2 bad input, 3 a fault
+of the program or the machine.
+)"},
+    {"assess",
+     R"(  earbudget assess sequences/saltmarsh/plan.toml
+)",
+     R"(0 nobody over a limit, 1 somebody over a limit or not decidable, 2 bad input,
+3 a fault of the program or the machine.
+)"},
+    {"choose",
+     R"(  earbudget choose sequences/saltmarsh/plan.toml
+)",
+     R"(0 everybody has something that keeps every exposure limit, 1 somebody has not, cannot
+be decided or hears a peak above its limit, 2 bad input, 3 a fault of the program or the machine.
+)"},
+    {"ratings",
+     R"(  earbudget ratings sequences/saltmarsh/protectors.toml
+)",
+     R"(0 nothing stated is more than 2 dB from what is computed, 1 something is,
+2 bad input, 3 a fault of the program or the machine.
+)"},
+    {"review",
+     R"(  earbudget review sequences/saltmarsh/cards/epi-2mm.toml \
+      --protectors sequences/saltmarsh/protectors.toml
+)",
+     R"(0 for every card the peak limits are kept and something permits the time of --at-least
+by every criterion, 1 for some card not, or it cannot be decided, 2 bad input, 3 a fault of the
+program or the machine.
+)"},
+};
+
+std::string example_of(std::string_view command) {
+    const auto* example = std::ranges::find(examples, command, &Example::command);
+    return fmt::format(
+        "\nExample, in the folder of the source or the installed share/earbudget/demo:\n{}\nExit "
+        "status: {}",
+        example->lines, example->status);
+}
+
+}  // namespace
+
+OptionDescription help_option() {
+    return {.names = {"--help", "-h"}, .text = "Print this help message and exit"};
+}
+
+bool is_among(const std::string& name, const std::vector<std::string>& names) {
+    return std::ranges::find(names, name) != names.end();
+}
+
+bool OptionDescription::has_name(const std::string& wanted) const {
+    return is_among(wanted, names);
+}
+
+std::string OptionDescription::accepted() const {
+    return fmt::format("{} {}: {}", name(), takes_a_value() ? value : "without a value", text);
+}
+
+OptionDescription& OptionDescription::within(const files::NumberRange& numbers) {
+    range = numbers;
+    text += fmt::format(", from {:g} to {:g}{}{}", numbers.lowest, numbers.highest,
+                        numbers.unit.empty() ? "" : " ", numbers.unit);
+    return *this;
+}
+
+OptionDescription& OptionDescription::offering(std::vector<std::string> values) {
+    choices = std::move(values);
+    return *this;
+}
+
+OptionDescription& OptionDescription::only(std::vector<std::string> values) {
+    fits = [values](const std::string& one) { return is_among(one, values); };
+    return offering(std::move(values));
+}
+
+OptionDescription& OptionDescription::stating_default() {
+    left_out = std::visit(
+        [](const auto* told) -> std::string {
+            using Value = std::remove_cvref_t<decltype(*told)>;
+            if constexpr (fmt::is_formattable<Value>::value) return fmt::format("{}", *told);
+            return "";
+        },
+        target);
+    return *this;
+}
+
+const OptionDescription* CommandDescription::find(const std::string& wanted) const {
+    for (const OptionDescription& option : options)
+        if (option.has_name(wanted)) return &option;
+    return nullptr;
+}
+
+std::string CommandDescription::operand() const {
+    std::string all;
+    for (const OptionDescription& one : operands)
+        all += (all.empty() ? "" : " ") + one.value;
+    return all;
+}
+
+std::vector<std::string> CommandDescription::names_of_options() const {
+    std::vector<std::string> names;
+    for (const OptionDescription& option : options)
+        names.insert(names.end(), option.names.begin(), option.names.end());
+    return names;
+}
+
+const CommandDescription* ProgramDescription::find(const std::string& command) const {
+    const auto found = std::ranges::find(commands, command, &CommandDescription::name);
+    return found == commands.end() ? nullptr : &*found;
+}
+
+std::vector<std::string> ProgramDescription::names_of_commands() const {
+    std::vector<std::string> names;
+    for (const CommandDescription& command : commands)
+        names.push_back(command.name);
+    return names;
+}
+
+ProgramDescription describe_program() {
+    auto told = std::make_unique<CommandOptions>();
+    CommandDescription program{
+        .name = "earbudget",
+        .text =
+            "How much noise people in and around an MRI scanner are exposed to, and which ear "
+            "protection makes a planned session keep the limits.",
+        .example = example_of("earbudget"),
+        .options = {
+            help_option(),
+            {.names = {"--version"}, .text = "Display program version information and exit"}}};
+    auto commands = command_rows(*told);
+    for (CommandDescription& command : commands)
+        command.example = example_of(command.name);
+    return {.version = std::string(report::program_version()),
+            .program = std::move(program),
+            .commands = std::move(commands),
+            .told = std::move(told)};
+}
+
+}  // namespace earbudget::cli

@@ -1,0 +1,112 @@
+#pragma once
+
+#include <functional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "cli/command_table.hpp"
+#include "earbudget/advice/less_work.hpp"
+#include "earbudget/choice/work_size.hpp"
+#include "earbudget/study/plan.hpp"
+#include "files/output.hpp"
+#include "files/text_inputs.hpp"
+#include "report/document.hpp"
+#include "report/record.hpp"
+#include "report/words/words.hpp"
+#include "report/working_for.hpp"
+
+namespace earbudget::cli {
+
+// The steps that commands share, in their order.
+
+/// The format of what --output names, by its ending, where --format is not stated: .html, .htm,
+/// .json, .txt; text where there is no ending. What is stated counts, and a note says so where the
+/// ending is another. Throws UsageProblem for any other ending where --format is not stated, always
+/// for .toml, in large or small letters, which would be taken for an input; and for the names of
+/// standard output.
+void settle_format(const CommandDescription& command, OutputOptions& output);
+
+/// A sheet is a page, and holds neither a comparison nor a working. Throws UsageProblem.
+void check_sheet(const AssessOptions& options);
+
+/// Refuses an output file that exists before anything is computed. Throws InputError.
+void check_output(const OutputOptions& output);
+
+/// Refuses an output, file or standard output, that is one of the files that were read or could
+/// have been. Throws InputError.
+void check_output_is_no_input(const OutputOptions& output, const files::ReadBefore& inputs);
+
+/// Whether a text is a day of the calendar written as YYYY-MM-DD, from 0001-01-01.
+[[nodiscard]] bool is_date(const std::string& text);
+
+/// Whether a working is asked for.
+[[nodiscard]] inline Tracing tracing(const OutputOptions& output) {
+    return output.working ? Tracing::On : Tracing::Off;
+}
+
+/// The record of a report made from these files, as they were read; its date is the one given,
+/// else the clock's, local.
+[[nodiscard]] report::Record record_of(const OutputOptions& output,
+                                       const std::vector<std::string>& paths = {},
+                                       const files::TextInputs& inputs = {});
+
+/// Adds an input with its known hash, once.
+void add_input(report::Record& record, report::SourceFile file);
+
+/// Adds text files with the hashes of what was read, each once,
+/// by the name by which it was asked for first.
+void add_inputs(report::Record& record, const std::vector<std::string>& paths,
+                const files::TextInputs& inputs);
+
+/// What --working-for of a command asks for, among the people, criteria and sequences of a plan.
+/// Throws UsageProblem for an id that is none of them.
+[[nodiscard]] report::WorkingFor working_for(const std::string& command,
+                                             const OutputOptions& output, const Plan& plan);
+
+/// The same of a review: among sequences and criteria.
+[[nodiscard]] report::WorkingFor working_for_review(const OutputOptions& output,
+                                                    const std::vector<std::string>& sequences,
+                                                    const std::vector<Criterion>& criteria);
+
+/// How the report will be written; `working` only where all of it is asked for.
+[[nodiscard]] ReportAsked report_asked(const OutputOptions& output);
+
+/// What a report may have, in bytes.
+[[nodiscard]] double most_report();
+
+/// Refuses what is too much by its size, at the file that asks for it, with what would do as `less`
+/// tells it; else makes the report, counted, and refuses it when it turns out to be too much, or
+/// too large (InputError). Meanwhile a line on standard error tells how far the work has come,
+/// where that is a terminal and the work lasts longer than two seconds.
+[[nodiscard]] std::string watched(const WorkSize& size, const std::string& file,
+                                  const std::function<std::string()>& less,
+                                  const std::function<std::string()>& make);
+
+/// The same of something asked for whose size, and that of less of it, `size` tells.
+template <class Asked>
+[[nodiscard]] std::string watched(const Asked& asked, const SizeOf<Asked>& size,
+                                  const std::string& file,
+                                  const std::function<std::string()>& make) {
+    return watched(
+        size(asked), file,
+        [&] { return text_of(said_of_less(less_work(asked, size, most_report()))); }, make);
+}
+
+/// A document as a page or as text, in colour only on a terminal that shows it, and not with
+/// NO_COLOR set.
+[[nodiscard]] std::string rendered(const report::Document& document, const OutputOptions& output);
+
+/// A report as JSON where that is asked for, else its document as a page or as text.
+template <class Json, class Document>
+[[nodiscard]] std::string in_format(const OutputOptions& output, Json&& json, Document&& document) {
+    return output.format == "json" ? json() : rendered(document(), output);
+}
+
+/// Writes a report to the file that was asked for, or to standard output, and other files that
+/// were asked for. All files are in their places or none, and none where standard output did not
+/// take the whole report.
+void deliver(const std::string& report, const OutputOptions& output,
+             std::vector<files::OutputFile> others = {});
+
+}  // namespace earbudget::cli

@@ -1,0 +1,106 @@
+#include "earbudget/exposure/criterion.hpp"
+#include "earbudget/protection/predict.hpp"
+#include "earbudget/study/sequence.hpp"
+#include "report/words/words.hpp"
+
+namespace earbudget::report {
+
+EARBUDGET_WORDS(
+    ObstaclePhrase, {NoOctaveData, "has no octave-band data; accepted: frequency, mean and sd"},
+    {NoDataInBands, "has no mean and sd at {:, } Hz; accepted: all of 125 to 8000 Hz"},
+    {NoOctaveLevels, "has no octave-band levels; accepted: [levels.octave], 125 to 8000 Hz"},
+    {NoLevelInBands, "has no octave-band level at {:, } Hz; accepted: all of 125 to 8000 Hz"},
+    {NoCLevel,
+     "has neither LCeq nor all octave-band levels from 125 to 8000 Hz; accepted: LCeq, "
+     "[levels.octave], or spectrum_like with a card that has them{:?, or low_frequency = false "
+     "where low frequencies are not strong|}"},
+    {NoSnrOfTwo,
+     "has no SNR; accepted: frequency, mean and sd from 125 to 8000 Hz of one of the two, or its "
+     "SNR"},
+    {NoRatingNorOctaves,
+     "has no {0}; accepted: {0}, or frequency, mean and sd from 125 to 8000 Hz"},
+    {NoRating, "has no {0}; accepted: {0}"},
+    {NoHmlOfTwo,
+     "has no H, M, L: no publication estimates them for a pair; accepted: a [[pair]] as measured"},
+    {NoRatingAtAll,
+     "has no rating that any method can use; accepted: SNR, H, M and L, NRR, or frequency, mean "
+     "and sd"},
+    {DeratingUndefined,
+     "no publication defines derating {0} with method {1}; accepted: {0} with method nrr; {2} with "
+     "every method"},
+    {DeratingOfTwoUndefined,
+     "derating {} says nothing about two protectors worn together; accepted: {} with method nrr; "
+     "{} with every method"},
+    {ByBestMethod, "method best is {} here; {}"},
+    {NoLevelAtPosition,
+     "position \"{}\" has no level for {}: neither a card measured there nor a difference that "
+     "applies; accepted: difference_dB, differences by octave band where the card has bands, or "
+     "cards measured there"},
+    {MoreThanTwo, "more than two protectors; accepted: a plug and an earmuff"},
+    {TwoEarmuffs, "two earmuffs; accepted: a plug and an earmuff"},
+    {TwoPlugs, "two plugs; accepted: a plug and an earmuff"},
+    {CapUnderEarmuff,
+     "a canal cap under an earmuff, whose cushions its band would lift; accepted: a plug and an "
+     "earmuff"},
+    {LevelOutside, "{} is {:g} dB; accepted: {:.0f} to {:.0f} dB"},
+    {UncertaintyOutside, "uncertainty is {:g} dB; accepted: 0 to {:.0f} dB"},
+    {OctavesOffLAeq,
+     "LAeq is {:.1f} dB but the {:?A-weighted |}octave-band levels sum to {:.1f} dB(A), {:.1f} dB "
+     "apart; accepted: up to {:.0f} dB apart{:?, or no octave bands where not all are known|}"},
+    {OctaveAOffOctave,
+     "octave_A has {:.1f} dB(A) at {} Hz and octave {:.1f} dB; accepted: {:.1f} to {:.1f} dB "
+     "between them, the A weighting inside that band"},
+    {AAboveC,
+     "LAeq {:.1f} dB is above LCeq {:.1f} dB by more than the weightings allow; accepted: up to "
+     "{:.0f} dB"},
+    {AAboveZ,
+     "LAeq {:.1f} dB is above the unweighted {:.1f} dB of the octave bands; accepted: up to {:.1f} "
+     "dB above, which is all that A weighting amplifies"},
+    {CBelowOctaves,
+     "LCeq is {:.1f} dB but the octave-band levels sum to {:.1f} dB(C); accepted: LCeq at most "
+     "{:.0f} dB below"},
+    {LowFrequencyAgainstC,
+     "low_frequency is false but LCeq lies {:.1f} dB above LAeq; accepted: false below {:.0f} dB"},
+    {PeakBelowAverage,
+     "{} {:.1f} dB is below the average level {:.1f} dB; accepted: a peak of the same sound is "
+     "never below its average"})
+
+EARBUDGET_WORDS(
+    OriginPhrase, {Stated, "stated"},
+    {MeasuredByClass1,
+     "default of {:.1f} dB: measured with a class 1 instrument (ISO 9612:2009, annex C)"},
+    {MeasuredOtherwise,
+     "default of {:.1f} dB: measured, instrument not stated to be class 1 (ISO 9612:2009, annex "
+     "C)"},
+    {Entered, "default of {:.1f} dB: entered from a document (own choice)"},
+    {EnteredInPlan, "default of {:.1f} dB: entered in the plan (own choice)"},
+    {Guessed, "default of {:.1f} dB: guessed (own choice)"},
+    {NoOrigin, "default of {:.1f} dB: no origin stated (own choice)"})
+
+EARBUDGET_WORDS(
+    CriterionPhrase,
+    {HalfTheDose, "half of the permissible dose, 85 dB(A) for eight hours, without protectors"},
+    {NationalLaw, "national law may be stricter"}, {WithoutProtectors, "without protectors"},
+    {UnderProtector,
+     "LEX,8h and LpC,peak, both under the protector; the practice deductions of derating trlv go "
+     "with it"},
+    {NotThatOf85dB,
+     "99 dB(A) for one hour is LEX,8h 90 dB(A): this is not an 85 dB(A) criterion, NIOSH allows "
+     "18.9 minutes at that level"},
+    {NoAveragingTime, "the text gives no averaging time, so that the loudest row counts"},
+    {PersonalListening,
+     "made for personal listening (from memory); only this plan's noise is in the week, not what "
+     "else the person hears"},
+    {WeeklyAverage,
+     "the weekly average LEX,w stands for the daily level: article 3(3) is for exposure that "
+     "varies markedly from day to day, asks for adequate monitoring and needs national law that "
+     "allows it (from memory); the employer and the competent authority answer for that"},
+    {Programme, "a hearing conservation programme is required and protectors must be offered"},
+    {ProtectorsUsed, "protectors must be used"},
+    {Measures, "and a programme of technical and organisational measures is required"},
+    {ProtectorsOffered, "protectors must be offered"},
+    {WithTraining, "with information and training"},
+    {SignificantRisk, "the study counts as significant risk and needs a different approval"},
+    {DeviceExemption, "in US law an investigational device exemption (from memory)"})
+
+}  // namespace earbudget::report

@@ -24,6 +24,7 @@ using namespace earbudget::benchmark;
 using earbudget::test::TemporaryFolder;
 
 constexpr double memory_target_MB = 32.0;
+constexpr double memory_of_64_channels_MB = 160.0;
 constexpr Recording three_hours{.seconds = 3 * 3600};
 
 struct Options {
@@ -102,8 +103,7 @@ double compare_times(const TemporaryFolder& folder, const Options& options) {
     const double peak_MB = compare(
         {"measure / bare read", measure({mono}), {EARBUDGET_BARE_READ, mono}, {AtMost, 3.0}},
         options.runs);
-    compare({"measure two files / one", measure({mono, other}), measure({mono}), {AtMost, 1.15}},
-            options.runs);
+    compare({"measure two files / one", measure({mono, other}), measure({mono}), {}}, options.runs);
     compare({"measure stereo / mono", measure({stereo}), measure({mono}), {}}, options.runs);
     if (!options.scipy) return peak_MB;
     if (scipy_is_there()) {
@@ -129,6 +129,13 @@ void print_memory_of_three_hours(const TemporaryFolder& folder) {
     print_memory("measure, 3 hours", cost_of(measure({path})).peak_MB, memory_target_MB);
 }
 
+void print_memory_of_many_channels(const TemporaryFolder& folder) {
+    const std::string path = folder.path("64-channels.wav");
+    write(path, {.seconds = 12, .channels = 64});
+    print_memory("measure, 64 channels", cost_of(measure({path})).peak_MB,
+                 memory_of_64_channels_MB);
+}
+
 void run(const Options& options) {
     print_conditions(options.runs);
     const TemporaryFolder folder;
@@ -137,6 +144,7 @@ void run(const Options& options) {
     std::printf("Others kept %.2f processors busy meanwhile.\n", others.processors());
     std::printf("\nPeak resident memory\n");
     print_memory("measure, 10 minutes", peak_MB, memory_target_MB);
+    print_memory_of_many_channels(folder);
     if (options.three_hours) print_memory_of_three_hours(folder);
 }
 

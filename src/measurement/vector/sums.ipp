@@ -1,28 +1,54 @@
-/// So many results at once share each tap.
-template <class F, std::size_t groups>
-HWY_INLINE std::size_t correlate_from(std::size_t n, const float* taps, std::size_t tap_count,
-                                      const float* x, float* y, std::size_t count) {
-    constexpr std::size_t width = F::parts * F::in_a_part;
-    for (; n + groups * width <= count; n += groups * width) {
-        F sums[groups];
-        for (F& sum : sums)
-            sum = all<F>(0.0F);
-        for (std::size_t k = 0; k < tap_count; ++k) {
-            const auto tap = all<F>(taps[k]);
-            HWY_UNROLL(8)
-            for (std::size_t g = 0; g < groups; ++g)
-                sums[g] = product_plus(tap, load<F>(x + n + k + g * width), sums[g]);
-        }
+constexpr std::size_t results_at_once = 8;  // vectors of eight
+
+/// Adds the products of `groups` times eight taps. What eight samples are worth is added to several
+/// results while they are at hand: those that lie eight taps apart.
+template <std::size_t groups>
+HWY_INLINE void add_products(const float* taps, const float* x, Eight (&sums)[results_at_once]) {
+    for (std::size_t k = 0; k < lanes; ++k) {
+        Eight tap[groups];
         for (std::size_t g = 0; g < groups; ++g)
-            store(y + n + g * width, sums[g]);
+            tap[g] = all<Eight>(taps[k + g * lanes]);
+        HWY_UNROLL(11)
+        for (std::size_t at = 0; at < results_at_once + groups - 1; ++at) {
+            const auto samples = load<Eight>(x + k + at * lanes);
+            HWY_UNROLL(4)
+            for (std::size_t g = 0; g < groups; ++g) {
+                if (at >= g && at - g < results_at_once)
+                    sums[at - g] = product_plus(tap[g], samples, sums[at - g]);
+            }
+        }
     }
-    return n;
+}
+
+template <std::size_t results>
+HWY_INLINE void add_product(float tap, const float* x, Eight (&sums)[results]) {
+    const auto taps = all<Eight>(tap);
+    HWY_UNROLL(8)
+    for (std::size_t r = 0; r < results; ++r)
+        sums[r] = product_plus(taps, load<Eight>(x + r * lanes), sums[r]);
 }
 
 void correlate(const float* taps, std::size_t tap_count, const float* x, float* y,
                std::size_t count) {
-    std::size_t n = correlate_from<Eight, 8>(0, taps, tap_count, x, y, count);
-    n = correlate_from<Eight, 1>(n, taps, tap_count, x, y, count);
+    std::size_t n = 0;
+    for (; n + results_at_once * lanes <= count; n += results_at_once * lanes) {
+        Eight sums[results_at_once];
+        for (Eight& sum : sums)
+            sum = all<Eight>(0.0F);
+        std::size_t k = 0;
+        for (; k + 4 * lanes <= tap_count; k += 4 * lanes)
+            add_products<4>(taps + k, x + n + k, sums);
+        for (; k < tap_count; ++k)
+            add_product(taps[k], x + n + k, sums);
+        for (std::size_t r = 0; r < results_at_once; ++r)
+            store(y + n + r * lanes, sums[r]);
+    }
+    for (; n + lanes <= count; n += lanes) {
+        Eight sum[1] = {all<Eight>(0.0F)};
+        for (std::size_t k = 0; k < tap_count; ++k)
+            add_product(taps[k], x + n + k, sum);
+        store(y + n, sum[0]);
+    }
     for (; n < count; ++n) {
         float sum = 0.0F;
         for (std::size_t k = 0; k < tap_count; ++k)
@@ -93,12 +119,18 @@ void sums_of_squares(const float* x, std::size_t length, std::size_t blocks, flo
 }
 
 void narrow(const double* x, double offset, float* y, std::size_t count) {
-    const hn::ScalableTag<double> wide;
-    const hn::Rebind<float, hn::ScalableTag<double>> slim;
+    using Wider = hn::ScalableTag<double>;
+    const Wider wide;
+    const hn::Rebind<float, Wider> slim;
+    constexpr std::size_t step = hn::MaxLanes(Wider());
+    constexpr std::size_t at_once = 4;
     const auto offsets = hn::Set(wide, offset);
     std::size_t n = 0;
-    for (; n + hn::Lanes(wide) <= count; n += hn::Lanes(wide))
-        hn::StoreU(hn::DemoteTo(slim, hn::Sub(hn::LoadU(wide, x + n), offsets)), slim, y + n);
+    for (; n + at_once * step <= count; n += at_once * step) {
+        HWY_UNROLL(4)
+        for (std::size_t k = n; k < n + at_once * step; k += step)
+            hn::StoreU(hn::DemoteTo(slim, hn::Sub(hn::LoadU(wide, x + k), offsets)), slim, y + k);
+    }
     for (; n < count; ++n)
         y[n] = static_cast<float>(x[n] - offset);
 }

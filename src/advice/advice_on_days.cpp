@@ -2,9 +2,10 @@
 #include <cmath>
 
 #include "advice/advising.hpp"
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/computing/solver.hpp"
 #include "earbudget/limits/day_budget.hpp"
-#include "earbudget/uncertainty/row_level_errors.hpp"
+#include "earbudget/uncertainty/day_errors.hpp"
 
 namespace earbudget {
 
@@ -38,7 +39,7 @@ void spread_sessions(Advising& on, unsigned now, unsigned most) {
     ExposureDay spread = on.day;
     spread.sessions = rounded_up(now, days);
     if (is_over_on_more_days(on.person, spread, days)) return;
-    on.leave(StepOf("days to spread over", on.key("days"), days_for_sessions)
+    on.leave(StepOf(say<StepPhrase::DaysToSpread>(), on.key("days"), days_for_sessions)
                  .value("sessions_now", now)
                  .value("most_sessions", most)
                  .is(days, "days"));
@@ -59,7 +60,7 @@ void divide_session(Advising& on) {
         if (row.sequence) row.time /= days;
     }
     if (is_over_on_more_days(on.person, divided, static_cast<unsigned>(days))) return;
-    on.leave(StepOf("days to divide over", on.key("days"), days_for_time)
+    on.leave(StepOf(say<StepPhrase::DaysToDivide>(), on.key("days"), days_for_time)
                  .value("time_now_s", now)
                  .value("longest_s", longest.best_estimate)
                  .is(days, "days"));
@@ -78,10 +79,11 @@ void leave_sessions(const Advising& on, const DayBudget& budget, unsigned most,
         varying.fixed.push_back(row.once_a_day ? row.time : Seconds(0.0));
         varying.part.push_back(row.once_a_day ? 0.0 : row.time.count());
     }
-    StepOf step("sessions that keep the limits", on.key("sessions_per_day"), most_sessions);
+    StepOf step(say<StepPhrase::SessionsThatKeep>(), on.key("sessions_per_day"), most_sessions);
     add_lines(budget.lines(varying.fixed, varying.part, 1), "a_session", step);
     on.leave(step.is(most, "sessions"));
-    on.leave_confident("confident sessions", "confident_sessions_per_day", confident, "sessions");
+    on.leave_confident(say<StepPhrase::ConfidentSessions>(), "confident_sessions_per_day",
+                       confident, "sessions");
 }
 
 }  // namespace

@@ -1,8 +1,9 @@
 #include <algorithm>
 
 #include "advice/advising.hpp"
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/limits/day_budget.hpp"
-#include "earbudget/uncertainty/row_level_errors.hpp"
+#include "earbudget/uncertainty/day_errors.hpp"
 #include "limits/traced.hpp"
 
 namespace earbudget {
@@ -42,13 +43,12 @@ Message row_name(const Advising& on, std::size_t row) {
         exposed.position ? on.plan.positions[*exposed.position].id : "");
 }
 
-void leave_shortened(const Advising& on, const std::string& of, const LongestTime& longest) {
+void leave_shortened(const Advising& on, const Message& what, const LongestTime& longest) {
     if (!on.trace) return;
-    const std::string what = "longest time of " + of;
     on.leave(longest.step(what, on.key("seconds")));
     if (longest.confident) {
-        on.leave_confident("confident " + what, "confident_seconds", longest.confident->count(),
-                           "s");
+        on.leave_confident(say<StepPhrase::Confident>(what), "confident_seconds",
+                           longest.confident->count(), "s");
     }
 }
 
@@ -66,14 +66,14 @@ void advise_fewer_repeats(Advising& on, std::size_t row, const LongestTime& long
     const Message name = row_name(on, row);
     advice.says = {runs == 1 ? say<AdvicePhrase::RunOnce>(name, exposed.repeat)
                              : say<AdvicePhrase::RunTimes>(name, runs, exposed.repeat)};
-    on.leave(StepOf("runs that keep the limits", on.key("repeat"), runs_in_the_longest)
+    on.leave(StepOf(say<StepPhrase::RunsThatKeep>(), on.key("repeat"), runs_in_the_longest)
                  .value("longest_s", longest.best_estimate)
                  .value("run_s", exposed.run())
                  .is(runs, "runs"));
     if (longest.confident) {
         const unsigned confident = std::min(runs, runs_in(*longest.confident));
         advice.confident_count = confident;
-        on.leave_confident("confident runs", "confident_repeat", confident, "runs");
+        on.leave_confident(say<StepPhrase::ConfidentRuns>(), "confident_repeat", confident, "runs");
         if (confident == 0) {
             advice.says.push_back(say<AdvicePhrase::LessThanOneKeeps>(percent));
         } else if (confident < runs) {
@@ -115,7 +115,8 @@ void shorten_row(Advising& on, std::size_t row, const LongestTime& longest) {
     const ExposureRow& exposed = on.day.rows[row];
     std::optional<Trace::About> about;
     if (on.trace) about.emplace(*on.trace, topics_of(on.plan, exposed));
-    leave_shortened(on, words_of(on.plan, on.person, exposed), longest);
+    leave_shortened(on, say<StepPhrase::LongestTime>(words_of(on.plan, on.person, exposed)),
+                    longest);
     on.advice.push_back({.code = AdviceCode::Shorten,
                          .says = shorten_row_to(on, row, longest),
                          .row = row,
@@ -128,7 +129,7 @@ void shorten_all(Advising& on) {
     const LongestTime all = longest_time_of_all_sequences(on.person, on.day, &on.drawn);
     const Seconds now = time_of_sequences(on.day);
     if (!is_worth_running(all.best_estimate, now) || *all.best_estimate >= now) return;
-    leave_shortened(on, "all sequences", all);
+    leave_shortened(on, say<StepPhrase::LongestOfAll>(), all);
     Advice shorten{.code = AdviceCode::Shorten,
                    .says = {say<AdvicePhrase::ShortenAll>(*all.best_estimate)},
                    .seconds = all.best_estimate,

@@ -3,6 +3,7 @@
 
 #include "advice/advising.hpp"
 #include "choice/required_reduction.hpp"
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "limits/traced.hpp"
 
 namespace earbudget {
@@ -180,7 +181,7 @@ Message nothing_keeps(const Person& person, const Candidates& candidates) {
 
 void leave_reduction(const Advising& on, const Advice& more) {
     if (!on.trace) return;
-    StepOf step("reduction that is missing", on.key("added_reduction_dB"),
+    StepOf step(say<StepPhrase::MissingReduction>(), on.key("added_reduction_dB"),
                 formula_of_missing_reduction);
     step.columns({"criterion", "margin_dB"});
     for (const CriterionResult& criterion : on.result.criteria) {
@@ -189,7 +190,7 @@ void leave_reduction(const Advising& on, const Advice& more) {
     }
     on.leave(step.is(in_tenths(*more.reduction), "dB"));
     if (!more.confident_reduction) return;
-    on.leave(confident_step(on.plan, on.person, "confident reduction that is missing",
+    on.leave(confident_step(on.plan, on.person, say<StepPhrase::ConfidentMissingReduction>(),
                             on.key("confident_added_reduction_dB"),
                             in_tenths(*more.confident_reduction), "dB",
                             formula_of_confident_least));

@@ -35,7 +35,7 @@ void Advising::leave(WorkingStep step) const {
     if (trace) trace->leave(std::move(step));
 }
 
-void Advising::leave_confident(const std::string& what, std::string_view number, double value,
+void Advising::leave_confident(const Message& what, std::string_view number, double value,
                                const std::string& unit) const {
     if (trace) trace->leave(confident_step(plan, person, what, key(number), value, unit));
 }

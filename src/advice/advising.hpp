@@ -54,7 +54,7 @@ struct Advising {
     [[nodiscard]] std::vector<std::string> key(std::string_view number) const;
     void leave(WorkingStep step) const;
     /// The same of what the draws give for the accepted probability.
-    void leave_confident(const std::string& what, std::string_view number, double value,
+    void leave_confident(const Message& what, std::string_view number, double value,
                          const std::string& unit) const;
 };
 

@@ -8,10 +8,10 @@
 #include "advice/advising.hpp"
 #include "choice/choice_notes.hpp"
 #include "choice/homogeneous_groups.hpp"
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/work_size.hpp"
-#include "earbudget/limits/allowance_course.hpp"
-#include "earbudget/limits/ear_spectrum.hpp"
+#include "earbudget/limits/day_course.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
@@ -98,8 +98,7 @@ void judge_poor_fit(const Plan& plan, PersonResult& result, Trace* trace) {
     result.poor_fit_LEX_8h = daily_exposure_level(day.at_ear());
     if (trace && result.poor_fit_LEX_8h)
         trace->leave(daily_exposure_step(plan, person, day,
-                                         "LEX,8h at the ear, poorly seated (reductions at most "
-                                         "10 dB)",
+                                         say<StepPhrase::DailyExposurePoorlySeated>(),
                                          {"poorly_seated_LEX_8h_dB"}));
     // Never better than well seated.
     std::optional<MonteCarloDay> drawn;
@@ -148,11 +147,11 @@ void add_intercom(const Plan& plan, const ExposureDay& day, PersonResult& result
     if (person.role == Role::Participant) result.while_scanning = level_while_scanning(day);
     if (!trace) return;
     if (result.intercom && result.intercom->residual) {
-        trace->leave(StepOf("speech above what is left of the room", {"intercom.above_residual_dB"},
-                            above_the_room)
-                         .value("speech_dB", result.intercom->speech)
-                         .value("residual_dB", result.intercom->residual)
-                         .is(result.intercom->above_residual(), "dB"));
+        trace->leave(
+            StepOf(say<StepPhrase::SpeechAbove>(), {"intercom.above_residual_dB"}, above_the_room)
+                .value("speech_dB", result.intercom->speech)
+                .value("residual_dB", result.intercom->residual)
+                .is(result.intercom->above_residual(), "dB"));
     }
     leave_scanning(plan, person, day, result.while_scanning, "while_scanning.at_ear_LAeq_dB",
                    *trace);

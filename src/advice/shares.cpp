@@ -2,10 +2,9 @@
 #include <cmath>
 #include <map>
 
-#include <fmt/format.h>
-
 #include "advice/advising.hpp"
 #include "day/traced_day.hpp"
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/exposure/exposure_part.hpp"
@@ -147,7 +146,7 @@ void leave_list(const Plan& plan, const std::vector<Share>& shares, const std::s
         const Trace::About about(trace, share.sequence
                                             ? std::vector{plan.sequences[*share.sequence].id}
                                             : std::vector<std::string>());
-        StepOf step(fmt::format("{} {}, share", list, n + 1),
+        StepOf step(say<StepPhrase::ShareOfList>(list, n + 1),
                     {key_of("drivers." + list, n, "share_percent")}, sum_of_shares);
         step.columns({"row", "share_percent"});
         for (std::size_t i = 0; i < result.segments.size(); ++i) {
@@ -157,7 +156,7 @@ void leave_list(const Plan& plan, const std::vector<Share>& shares, const std::s
             if (of_it) step.row(i + 1, result.segments[i].share_percent);
         }
         trace.leave(step.is(share.percent, "percent"));
-        trace.leave(StepOf(fmt::format("{} {}, drop without it", list, n + 1),
+        trace.leave(StepOf(say<StepPhrase::DropWithout>(list, n + 1),
                            {key_of("drivers." + list, n, "drop_without_it_dB")}, formula_of_drop)
                         .value("share_percent", share.percent)
                         .is(share.drop, "dB"));
@@ -168,8 +167,8 @@ void leave_change(const PersonResult& result, Trace& trace) {
     const auto& now = result.exposure.at_ear_LEX_8h;
     if (!result.largest_change || !now) return;
     const Change& change = *result.largest_change;
-    trace.leave(StepOf("largest change: ", {"drivers.largest_change.drop_dB"}, change_of_the_day)
-                    .then(std::make_shared<const Message>(change.says))
+    trace.leave(StepOf(say<StepPhrase::LargestChange>(change.says),
+                       {"drivers.largest_change.drop_dB"}, change_of_the_day)
                     .value("LEX_8h_now_dB", now)
                     .value("LEX_8h_then_dB", *now - change.drop)
                     .is(change.drop, "dB"));
@@ -197,14 +196,14 @@ void leave_shares(const Plan& plan, const PersonResult& result, const ExposureDa
     std::vector<std::string> of;
     for (std::size_t n = 0; n < result.segments.size(); ++n)
         of.push_back(key_of("segments", n, "share_percent"));
-    StepOf step("shares of the sound energy at the ear", std::move(of), formula_of_share);
+    StepOf step(say<StepPhrase::SharesAtEar>(), std::move(of), formula_of_share);
     step.columns({"row", "L_dB", "t_s", "share_percent"}).worked({"share_percent"});
     for (const SegmentResult& segment : result.segments) {
         step.row(words_of(plan, *result.person, segment.row), segment.row.at_ear,
                  static_cast<double>(day.times_a_day(segment.row)) * segment.row.time,
                  segment.share_percent);
     }
-    trace.leave(step.is("in the last column", "percent"));
+    trace.leave(step.is(say<StepPhrase::InLastColumn>(), "percent"));
 }
 
 /// Leaves what was computed of the day's exposure.
@@ -212,32 +211,35 @@ void leave_exposure(const Plan& plan, const ExposureDay& day, const PersonResult
                     const std::optional<LoudestStretch>& loudest_hour, Trace& trace) {
     const Person& person = *result.person;
     const DayExposure& exposure = result.exposure;
-    const auto add = [&](const char* what, const char* key, const Formula& formula, ExposureAt as,
-                         const WorkingValue& value, const char* unit) {
+    const auto add = [&](const Message& what, const char* key, const Formula& formula,
+                         ExposureAt as, const WorkingValue& value, const char* unit) {
         trace.leave(over_rows(plan, person, day, as,
                               StepOf(what, {std::string("exposure.") + key}, formula), value,
                               unit));
     };
     using enum ExposureAt;
-    add("time of the day", "seconds", formula_of_total_time, AtEar, shown(exposure.time), "s");
-    add("LAeq outside", "LAeq_dB", formula_of_time_average, Outside, shown(exposure.LAeq), "dB(A)");
-    add("LAeq at the ear", "at_ear_LAeq_dB", formula_of_time_average, AtEar,
+    add(say<StepPhrase::TimeOfTheDay>(), "seconds", formula_of_total_time, AtEar,
+        shown(exposure.time), "s");
+    add(say<StepPhrase::LAeqOutside>(), "LAeq_dB", formula_of_time_average, Outside,
+        shown(exposure.LAeq), "dB(A)");
+    add(say<StepPhrase::LAeqAtEar>(), "at_ear_LAeq_dB", formula_of_time_average, AtEar,
         shown(exposure.at_ear_LAeq), "dB(A)");
-    StepOf hour("highest hour at the ear", {"exposure.at_ear_LAeq_1h_dB"},
+    StepOf hour(say<StepPhrase::HighestHour>(), {"exposure.at_ear_LAeq_1h_dB"},
                 formula_of_highest_average);
     if (loudest_hour) add_rows_between(plan, person, day, AtEar, *loudest_hour, hour);
     trace.leave(hour.is(exposure.at_ear_LAeq_1h, "dB(A)"));
-    add("LEX,8h outside", "LEX_8h_dB", formula_of_daily_exposure, Outside, shown(exposure.LEX_8h),
-        "dB(A)");
-    add("LEX,8h at the ear", "at_ear_LEX_8h_dB", formula_of_daily_exposure_at_ear, AtEar,
-        shown(exposure.at_ear_LEX_8h), "dB(A)");
-    add("sound exposure at the ear", "at_ear_Pa2h", formula_of_sound_exposure, AtEar,
+    add(say<StepPhrase::DailyExposureOutside>(), "LEX_8h_dB", formula_of_daily_exposure, Outside,
+        shown(exposure.LEX_8h), "dB(A)");
+    add(say<StepPhrase::DailyExposure>(), "at_ear_LEX_8h_dB", formula_of_daily_exposure_at_ear,
+        AtEar, shown(exposure.at_ear_LEX_8h), "dB(A)");
+    add(say<StepPhrase::ExposureAtEar>(), "at_ear_Pa2h", formula_of_sound_exposure, AtEar,
         shown(exposure.at_ear_Pa2h), "Pa²h");
     if (result.study_Pa2h) {
-        trace.leave(StepOf("sound exposure over the study", {"study_at_ear_Pa2h"}, over_the_study)
-                        .value("visits", *person.visits)
-                        .value("E_Pa2h", exposure.at_ear_Pa2h)
-                        .is(result.study_Pa2h, "Pa²h"));
+        trace.leave(
+            StepOf(say<StepPhrase::ExposureOfStudy>(), {"study_at_ear_Pa2h"}, over_the_study)
+                .value("visits", *person.visits)
+                .value("E_Pa2h", exposure.at_ear_Pa2h)
+                .is(result.study_Pa2h, "Pa²h"));
     }
     leave_shares(plan, result, day, trace);
 }

@@ -5,6 +5,7 @@
 
 #include "choice/candidate_order.hpp"
 #include "day/traced_day.hpp"
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/choice/work_size.hpp"
 #include "earbudget/computing/work_meter.hpp"
@@ -143,7 +144,7 @@ std::optional<LevelA> level_while_scanning(const ExposureDay& day) {
 void leave_scanning(const Plan& plan, const Person& person, const ExposureDay& day,
                     const std::optional<LevelA>& level, const std::string& of, Trace& trace) {
     if (!level) return;
-    StepOf step("LAeq at the ear while sequences run", {of}, formula_while_scanning);
+    StepOf step(say<StepPhrase::WhileScanning>(), {of}, formula_while_scanning);
     step.columns({"row", "L_dB", "t_s"});
     for (const ExposureRow& row : day.rows) {
         if (row.sequence) step.row(words_of(plan, person, row), row.at_ear, row.time);

@@ -6,6 +6,7 @@
 
 #include "choice/catalogue_notes.hpp"
 #include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/protection/rating_from_octaves.hpp"
 #include "earbudget/protection/ratings.hpp"
 #include "protection/traced.hpp"
@@ -44,7 +45,7 @@ Ratings unrounded(const std::optional<OctaveAttenuation>& octave, RatingEdition 
     if (trace) {
         leave_hml(hml, how, of, *trace);
         StepOf step(
-            "SNR unrounded", key_of_rating(of, "SNR"),
+            say<StepPhrase::Unrounded>("SNR"), key_of_rating(of, "SNR"),
             edition == RatingEdition::Of1994 ? formula_of_snr_rating_1994 : formula_of_snr_rating);
         step.value("alpha", alpha_of_labels);
         trace->leave(over_bands(std::move(step), bands, SNR));
@@ -56,7 +57,8 @@ LevelDifference unrounded_nrr(const OctaveAttenuation& octave, Trace* trace) {
     std::vector<RatingBand> bands;
     const LevelDifference NRR = compute_nrr(octave, &bands);
     if (trace) {
-        StepOf step("NRR unrounded", {"computed_unrounded.NRR"}, formula_of_nrr_rating);
+        StepOf step(say<StepPhrase::Unrounded>("NRR"), {"computed_unrounded.NRR"},
+                    formula_of_nrr_rating);
         trace->leave(over_bands(std::move(step), bands, NRR));
     }
     return NRR;
@@ -75,7 +77,7 @@ Ratings rounded(const Ratings& exact, const List& names, const std::string& of,
         auto& label = result.*rating.value;
         label = is_NRR ? rounded_as_nrr_label(*value) : rounded_as_label(*value);
         if (!trace) continue;
-        trace->leave(StepOf(name + " as on a label", {of + name},
+        trace->leave(StepOf(say<StepPhrase::AsOnLabel>(name), {of + name},
                             is_NRR ? to_whole_decibels_of_NRR : formula)
                          .value("unrounded_dB", value)
                          .is(label, "dB"));
@@ -92,7 +94,7 @@ void compare(CheckedRatings& result, Trace* trace) {
         result.comparisons.push_back({rating.name, *label, *computed});
         if (!trace) continue;
         trace->leave(
-            StepOf(std::string(rating.name) + " stated and computed", {key}, stated_less_computed)
+            StepOf(say<StepPhrase::StatedAndComputed>(rating.name), {key}, stated_less_computed)
                 .value("stated_dB", *label)
                 .value("computed_dB", *computed)
                 .is(result.comparisons.back().difference(), "dB"));

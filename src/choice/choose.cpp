@@ -4,6 +4,7 @@
 
 #include "choice/choice_notes.hpp"
 #include "choice/homogeneous_groups.hpp"
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/limits/judge.hpp"
@@ -106,13 +107,14 @@ void judge_poor_fit(const Plan& plan, const Person& person, RankedChoice& choice
 void leave_choice(const Plan& plan, const Person& person, const ExposureDay& day,
                   const RankedChoice& choice, const std::vector<CriterionResult>& judged,
                   Trace& trace) {
-    trace.leave(daily_exposure_step(plan, person, day, "LEX,8h at the ear", {"at_ear_LEX_8h_dB"}));
+    trace.leave(daily_exposure_step(plan, person, day, say<StepPhrase::DailyExposure>(),
+                                    {"at_ear_LEX_8h_dB"}));
     leave_scanning(
         plan, person, day, choice.while_scanning,
         choice.wears.empty() ? "while_scanning_LAeq_dB" : "while_scanning_at_ear_LAeq_dB", trace);
     if (choice.probability_over)
-        trace.leave(monte_carlo_step(plan, "probability of being over a limit",
-                                     {"probability_over"}, *choice.probability_over, choice.draws));
+        trace.leave(monte_carlo_step(plan, say<StepPhrase::OverALimit>(), {"probability_over"},
+                                     *choice.probability_over, choice.draws));
     bool worst_is_shown = false;
     for (const CriterionResult& result : judged) {
         // The tightest is the one that the ranking shows.

@@ -7,7 +7,7 @@
 #include "choice/choice_notes.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "earbudget/uncertainty/row_level_errors.hpp"
+#include "earbudget/uncertainty/day_errors.hpp"
 
 namespace earbudget {
 

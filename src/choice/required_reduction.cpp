@@ -3,8 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include <fmt/format.h>
-
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/limits/day_budget.hpp"
 #include "earbudget/limits/judge.hpp"
@@ -151,7 +150,7 @@ RequiredReduction required_reduction(const Plan& plan, const Person& person) {
 Working working_of(const RequiredReduction& required, const Person& person,
                    const std::optional<LevelDifference>& margin) {
     Trace trace;
-    const auto add = [&](const std::string& what, const std::string& key, const Formula& formula,
+    const auto add = [&](const Message& what, const std::string& key, const Formula& formula,
                          const std::optional<LevelDifference>& value) {
         if (!value) return;
         StepOf step(what, {"required_reduction." + key}, formula);
@@ -159,20 +158,22 @@ Working working_of(const RequiredReduction& required, const Person& person,
             .value("derating", name_of(person.policy.rules.derating.kind));
         trace.leave(step.is(in_tenths(*value), "dB"));
     };
-    add("reduction needed at the ear", "at_ear_dB", formula_of_required_reduction, required.at_ear);
-    add("confident reduction needed at the ear", "confident_at_ear_dB",
+    add(say<StepPhrase::NeededAtEar>(), "at_ear_dB", formula_of_required_reduction,
+        required.at_ear);
+    add(say<StepPhrase::ConfidentlyNeededAtEar>(), "confident_at_ear_dB",
         formula_of_required_reduction, required.confident_at_ear);
-    const auto add_ratings = [&](const std::string& of, const std::string& key,
-                                 const auto& ratings) {
-        add("SNR needed" + of, key + "SNR_dB", formula_of_required_rating, ratings.SNR);
-        add("NRR needed" + of, key + "NRR_dB", formula_of_required_rating, ratings.NRR);
-        add("reduction needed in every octave band" + of, key + "every_octave_band_dB",
+    const auto add_ratings = [&](const Message& of, const std::string& key, const auto& ratings) {
+        add(say<StepPhrase::RatingNeeded>("SNR", of), key + "SNR_dB", formula_of_required_rating,
+            ratings.SNR);
+        add(say<StepPhrase::RatingNeeded>("NRR", of), key + "NRR_dB", formula_of_required_rating,
+            ratings.NRR);
+        add(say<StepPhrase::EveryBandNeeded>(of), key + "every_octave_band_dB",
             formula_of_required_rating, ratings.every_band);
     };
-    add_ratings("", "", required);
+    add_ratings({}, "", required);
     for (std::size_t n = 0; n < required.by_type.size(); ++n) {
         const RequiredByType& type = required.by_type[n];
-        add_ratings(fmt::format(" of a {}", name_of(type.type)), key_of("by_type", n, ""), type);
+        add_ratings(say<StepPhrase::OfAType>(name_of(type.type)), key_of("by_type", n, ""), type);
     }
     return trace.take();
 }

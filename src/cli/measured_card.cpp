@@ -5,9 +5,9 @@
 
 #include "cli/measure_inputs.hpp"
 #include "earbudget/acoustics/number_text.hpp"
-#include "earbudget/measurement/calibration/background.hpp"
+#include "earbudget/measurement/calibration/calibration.hpp"
 #include "earbudget/measuring/card_levels.hpp"
-#include "earbudget/study/level_checks.hpp"
+#include "earbudget/study/sequence.hpp"
 #include "earbudget/study/visible_text.hpp"
 #include "files/study_files.hpp"
 #include "report/words/words.hpp"

@@ -1,4 +1,4 @@
-#include "earbudget/day/intercom.hpp"
+#include "earbudget/day/exposure_day.hpp"
 
 namespace earbudget {
 

@@ -3,9 +3,8 @@
 #include <algorithm>
 #include <utility>
 
-#include <fmt/format.h>
-
 #include "day/traced_day.hpp"
+#include "earbudget/acoustics/step_phrases.hpp"
 
 namespace earbudget {
 
@@ -127,11 +126,12 @@ std::vector<std::string> keys_of_method(const std::vector<MethodOutcome>& method
 /// How the levels by one method came about, then LEX,8h.
 Working working_of(const Plan& plan, const Person& person, const ExposureDay& day,
                    const MethodOutcome& outcome, Working levels) {
-    const std::string by =
-        fmt::format("by {}, derating {}", name_of(outcome.method), name_of(outcome.derating));
+    const auto method = name_of(outcome.method);
+    const auto derating = name_of(outcome.derating);
     for (WorkingStep& step : levels)
-        step.what += ", " + by;
-    levels.push_back(daily_exposure_step(plan, person, day, "LEX,8h at the ear " + by, {}));
+        step.what = say<StepPhrase::ByMethod>(step.what, method, derating);
+    levels.push_back(daily_exposure_step(plan, person, day,
+                                         say<StepPhrase::DailyExposureBy>(method, derating), {}));
     return levels;
 }
 

@@ -3,8 +3,7 @@
 #include <algorithm>
 #include <tuple>
 
-#include <fmt/format.h>
-
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/study/position.hpp"
 #include "protection/traced.hpp"
 
@@ -73,7 +72,7 @@ void leave_position(const Plan& plan, const Person& person, const ExposureRow& r
     const auto moved = sound_there(*here, there);
     if (!moved) return;
     const bool by_band = !there.octave_difference.empty() && !here->a_weighted_octaves().empty();
-    StepOf step("LAeq of " + words_of(plan, person, row), std::move(of),
+    StepOf step(say<StepPhrase::PositionLevel>(words_of(plan, person, row)), std::move(of),
                 by_band ? formula_of_band_differences : formula_of_difference);
     step.value("at_ear_position_dB", here->LAeq);
     if (by_band) {
@@ -91,18 +90,17 @@ void leave_position(const Plan& plan, const Person& person, const ExposureRow& r
     trace.leave(step.is(row.outside(), "dB(A)"));
 }
 
-void leave_row(const ExposureRow& row, const std::string& name, const SameRows& same,
-               Trace& trace) {
+void leave_row(const ExposureRow& row, const Message& name, const SameRows& same, Trace& trace) {
     if (!row.prediction) {
-        trace.leave(
-            StepOf(name + " at the ear", keys(trace, same, "at_ear_LAeq_dB"), nothing_taken_off)
-                .value("LA_dB", row.outside())
-                .is(row.at_ear, "dB(A)"));
+        trace.leave(StepOf(say<StepPhrase::AtEar>(name), keys(trace, same, "at_ear_LAeq_dB"),
+                           nothing_taken_off)
+                        .value("LA_dB", row.outside())
+                        .is(row.at_ear, "dB(A)"));
         return;
     }
     const bool all_the_time = row.fraction_worn == 1.0;
     trace.leave(
-        StepOf(name + " at the ear while worn",
+        StepOf(say<StepPhrase::AtEarWhileWorn>(name),
                all_the_time ? keys(trace, same, "at_ear_LAeq_dB") : std::vector<std::string>(),
                row.unreduced ? fit_beside_background : formula_of_fit)
             .value("LA_dB", row.sound->LAeq)
@@ -111,8 +109,8 @@ void leave_row(const ExposureRow& row, const std::string& name, const SameRows& 
             .value("fit", row.poor_fit ? "poor" : "as-rated")
             .is(row.while_worn, "dB(A)"));
     if (all_the_time) return;
-    trace.leave(StepOf(name + " at the ear over the wearing time",
-                       keys(trace, same, "at_ear_LAeq_dB"), formula_of_wearing_time)
+    trace.leave(StepOf(say<StepPhrase::AtEarOverTime>(name), keys(trace, same, "at_ear_LAeq_dB"),
+                       formula_of_wearing_time)
                     .value("w", row.fraction_worn)
                     .value("L'_dB", row.while_worn)
                     .value("LA_dB", row.outside())
@@ -120,18 +118,18 @@ void leave_row(const ExposureRow& row, const std::string& name, const SameRows& 
 }
 
 /// What a prediction from LA alone, or by another card's bands, may be wrong by.
-void leave_form(const Prediction& prediction, const std::string& name, const SameRows& same,
+void leave_form(const Prediction& prediction, const Message& name, const SameRows& same,
                 Trace& trace) {
     if (prediction.form == MethodForm::AsDefined) return;
     const auto& ends = prediction.form_ends;
-    StepOf step("spectrum of " + name + ", standard uncertainty of the reduction",
+    StepOf step(say<StepPhrase::SpectrumUncertainty>(name),
                 keys(trace, same, "spectrum_uncertainty_dB"),
                 ends ? formula_of_uncertainty_between : formula_of_spread_over_spectra);
     if (ends) step.value("R1_dB", (*ends)[0]).value("R2_dB", (*ends)[1]);
     trace.leave(step.is(prediction.form_uncertainty, "dB"));
     if (!prediction.reduction_by_M) return;
-    trace.leave(StepOf("reduction of " + name + " by M beside it",
-                       keys(trace, same, "reduction_by_M_dB"), formula_of_reduction_by_M)
+    trace.leave(StepOf(say<StepPhrase::ReductionByM>(name), keys(trace, same, "reduction_by_M_dB"),
+                       formula_of_reduction_by_M)
                     .value("M_dB", prediction.hml->M)
                     .value("deduction_dB", prediction.deduction)
                     .is(prediction.reduction_by_M, "dB"));
@@ -156,21 +154,21 @@ std::vector<std::string> topics_of(const Plan& plan, const ExposureRow& row) {
     return {plan.sequences[*row.sequence].id};
 }
 
-std::string words_of(const Plan& plan, const Person& person, const ExposureRow& row) {
+Message words_of(const Plan& plan, const Person& person, const ExposureRow& row) {
     const Task* task = row.task ? &person.tasks[*row.task] : nullptr;
-    std::string words = row.sequence   ? plan.sequences[*row.sequence].id
-                        : !task        ? "rest"
-                        : task->levels ? "noise of its own"
-                                       : "background";
-    if (task && !task->title.empty()) words = fmt::format("{}, {}", task->title, words);
-    if (row.position) words += fmt::format(" at {}", plan.positions[*row.position].id);
+    Message words = row.sequence   ? as_it_stands(plan.sequences[*row.sequence].id)
+                    : !task        ? say<StepPhrase::Rest>()
+                    : task->levels ? say<StepPhrase::OwnNoise>()
+                                   : say<StepPhrase::Background>();
+    if (task && !task->title.empty()) words = say<StepPhrase::InTask>(task->title, words);
+    if (row.position) words = say<StepPhrase::AtPosition>(words, plan.positions[*row.position].id);
     return words;
 }
 
 void leave_levels(const Plan& plan, const Person& person, const ExposureDay& day, Trace& trace) {
     for (const SameRows& same : distinct(day)) {
         const ExposureRow& row = day.rows[same.rows.front()];
-        const std::string name = words_of(plan, person, row);
+        const Message name = words_of(plan, person, row);
         const Trace::About about(trace, topics_of(plan, row));
         leave_position(plan, person, row, keys(trace, same, "LAeq_dB"), trace);
         if (row.prediction) {
@@ -180,11 +178,11 @@ void leave_levels(const Plan& plan, const Person& person, const ExposureDay& day
         }
         leave_row(row, name, same, trace);
         if (!trace.has_rows()) continue;
-        trace.leave(
-            StepOf("reduction of " + name, keys(trace, same, "reduction_dB"), reduction_of_a_row)
-                .value("LAeq_dB", row.outside())
-                .value("at_ear_LAeq_dB", row.at_ear)
-                .is(*row.outside() - *row.at_ear, "dB"));
+        trace.leave(StepOf(say<StepPhrase::Reduction>(name), keys(trace, same, "reduction_dB"),
+                           reduction_of_a_row)
+                        .value("LAeq_dB", row.outside())
+                        .value("at_ear_LAeq_dB", row.at_ear)
+                        .is(*row.outside() - *row.at_ear, "dB"));
     }
 }
 
@@ -213,7 +211,7 @@ void add_rows_between(const Plan& plan, const Person& person, const ExposureDay&
 }
 
 WorkingStep daily_exposure_step(const Plan& plan, const Person& person, const ExposureDay& day,
-                                std::string what, std::vector<std::string> of) {
+                                Message what, std::vector<std::string> of) {
     return over_rows(plan, person, day, ExposureAt::AtEar,
                      StepOf(std::move(what), std::move(of), formula_of_daily_exposure_at_ear),
                      shown(daily_exposure_level(day.at_ear())), "dB(A)");

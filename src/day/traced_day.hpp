@@ -14,7 +14,7 @@ namespace earbudget {
 [[nodiscard]] std::vector<std::string> topics_of(const Plan& plan, const ExposureRow& row);
 
 /// What a row is, for people: sequence or rest, with position or task.
-[[nodiscard]] std::string words_of(const Plan& plan, const Person& person, const ExposureRow& row);
+[[nodiscard]] Message words_of(const Plan& plan, const Person& person, const ExposureRow& row);
 
 /// Leaves how every distinct sound of a day came to the ear: position, prediction, fit, wearing
 /// time.
@@ -44,7 +44,7 @@ void add_rows_between(const Plan& plan, const Person& person, const ExposureDay&
 
 /// LEX,8h at the ear of a day.
 [[nodiscard]] WorkingStep daily_exposure_step(const Plan& plan, const Person& person,
-                                              const ExposureDay& day, std::string what,
+                                              const ExposureDay& day, Message what,
                                               std::vector<std::string> of);
 
 }  // namespace earbudget

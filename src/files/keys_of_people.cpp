@@ -1,4 +1,5 @@
 #include "earbudget/exposure/criterion.hpp"
+#include "earbudget/study/plan.hpp"
 #include "files/keys.hpp"
 
 namespace earbudget::files {
@@ -12,7 +13,9 @@ constexpr NumberRange worn_uncertainty_range{0.0, 0.5, ""};
 constexpr NumberRange spread_range{0.0, 20.0, "dB"};
 
 Words fits() { return {"as-rated", "poor"}; }
-Words kinds_worn() { return {"plugs", "earmuffs"}; }
+Words kinds_worn() {
+    return {wears_only[WearsOnly::Plugs].name, wears_only[WearsOnly::Earmuffs].name};
+}
 Words doors() { return {"shut", "open"}; }
 Words rhythms() { return {"session", "day"}; }
 

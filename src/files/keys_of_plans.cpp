@@ -1,7 +1,7 @@
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/protection/method.hpp"
 #include "earbudget/protection/ratings.hpp"
-#include "earbudget/study/level_checks.hpp"
+#include "earbudget/study/sequence.hpp"
 #include "files/keys.hpp"
 
 namespace earbudget::files {

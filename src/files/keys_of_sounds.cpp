@@ -1,5 +1,4 @@
 #include "earbudget/protection/protector.hpp"
-#include "earbudget/study/level_checks.hpp"
 #include "earbudget/study/sequence.hpp"
 #include "files/keys.hpp"
 

@@ -59,8 +59,7 @@ void read_spread(TableReader& table, Person& person) {
 
 // What the person agrees to wear and what fits: to choose by, no reason to refuse a plan.
 void read_comfort(TableReader& table, Person& person) {
-    if (const auto only = table.text("only"))
-        person.only = only->value == "plugs" ? WearsOnly::Plugs : WearsOnly::Earmuffs;
+    person.only = table.choice("only", wears_only).value_or(WearsOnly::Anything);
     person.canal = table.choice("canal", canal_sizes);
 }
 

@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/study/level_checks.hpp"
+#include "earbudget/study/sequence.hpp"
 #include "files/ids.hpp"
 #include "files/study_files.hpp"
 #include "report/words/words.hpp"

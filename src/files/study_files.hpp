@@ -111,7 +111,7 @@ void for_each_level_key(Levels& levels, Visit&& visit) {
 }
 
 /// Reads the keys of level_keys; at least LAeq or octave, or an LAeq that was made of samples.
-/// Levels that contradict each other (study/level_checks.hpp) are a mistake too.
+/// Levels that contradict each other (study/sequence.hpp) are a mistake too.
 [[nodiscard]] SoundLevels read_levels(TableReader& table,
                                       std::optional<LevelA> LAeq_of_samples = std::nullopt);
 

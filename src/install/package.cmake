@@ -15,5 +15,5 @@ set(CPACK_DEBIAN_PACKAGE_SECTION science)
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
 # To measure an archive, and to build with the library.
 set(CPACK_DEBIAN_PACKAGE_SUGGESTS
-  "parallel, python3, rsync, cmake, libeigen3-dev (>= 3.4), libfmt-dev (>= 9), libhwy-dev, libkissfft-dev")
+  "parallel, python3, rsync, cmake, libeigen3-dev (>= 3.4), libfmt-dev (>= 9), libkissfft-dev")
 include(CPack)

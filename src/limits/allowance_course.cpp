@@ -1,9 +1,9 @@
-#include "earbudget/limits/allowance_course.hpp"
-
 #include <algorithm>
 #include <cmath>
 
+#include "earbudget/limits/day_course.hpp"
 #include "earbudget/limits/judge.hpp"
+#include "earbudget/limits/assessment.hpp"
 
 namespace earbudget {
 

@@ -1,4 +1,5 @@
-#include "earbudget/limits/ear_spectrum.hpp"
+#include "earbudget/limits/day_course.hpp"
+#include "earbudget/limits/assessment.hpp"
 
 namespace earbudget {
 

@@ -4,7 +4,6 @@
 #include <cmath>
 #include <iterator>
 
-#include "earbudget/limits/remarks.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {

@@ -3,7 +3,6 @@
 #include <string>
 
 #include "earbudget/limits/judge.hpp"
-#include "earbudget/limits/remarks.hpp"
 #include "earbudget/limits/row_peak.hpp"
 #include "limits/traced.hpp"
 

@@ -6,7 +6,7 @@
 
 #include "earbudget/acoustics/level.hpp"
 #include "earbudget/acoustics/normal_distribution.hpp"
-#include "earbudget/uncertainty/row_level_errors.hpp"
+#include "earbudget/uncertainty/day_errors.hpp"
 
 namespace earbudget {
 

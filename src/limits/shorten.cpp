@@ -124,7 +124,7 @@ unsigned runs_left(const DayBudget& budget, const ExposureDay& day, std::size_t 
 
 }  // namespace
 
-WorkingStep LongestTime::step(std::string what, std::vector<std::string> of) const {
+WorkingStep LongestTime::step(Message what, std::vector<std::string> of) const {
     StepOf step(std::move(what), std::move(of),
                 how.hour_matters ? formula_of_longest_with_hour : formula_of_longest_time);
     step.value("most_s", how.most);

@@ -9,7 +9,6 @@
 #include "earbudget/limits/row_peak.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
-#include "earbudget/uncertainty/row_level_errors.hpp"
 
 namespace earbudget {
 
@@ -40,13 +39,13 @@ void leave_uncertainty(const Plan& plan, const Person& person, const ExposureDay
                        Trace& trace);
 
 /// What the draws give for the accepted probability.
-[[nodiscard]] WorkingStep confident_step(const Plan& plan, const Person& person, std::string what,
+[[nodiscard]] WorkingStep confident_step(const Plan& plan, const Person& person, Message what,
                                          std::vector<std::string> of, double result,
                                          std::string unit,
                                          const Formula& formula = formula_of_confident);
 
 /// The probability of being over something, by draws.
-[[nodiscard]] WorkingStep monte_carlo_step(const Plan& plan, std::string what,
+[[nodiscard]] WorkingStep monte_carlo_step(const Plan& plan, Message what,
                                            std::vector<std::string> of, double probability,
                                            std::size_t draws);
 

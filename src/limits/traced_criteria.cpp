@@ -1,5 +1,6 @@
 #include <cmath>
 
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "limits/traced.hpp"
@@ -20,9 +21,10 @@ std::vector<std::string> key(const std::string& criterion, const char* number) {
 
 WorkingStep limit_step(const CriterionResult& result, const std::string& of) {
     const Criterion& criterion = *result.criterion;
-    StepOf step("limit of " + criterion.id, key(of, "limit"), as_published);
+    StepOf step(say<StepPhrase::Limit>(criterion.id), key(of, "limit"), as_published);
     if (result.is_peak) {
-        step = StepOf("peak limit of " + criterion.id, key(of, "limit"), formula_of_peak_limit);
+        step = StepOf(say<StepPhrase::PeakLimit>(criterion.id), key(of, "limit"),
+                      formula_of_peak_limit);
         step.value("p_Pa", criterion.peak->pressure.Pa());
     } else if (is_dose(criterion.quantity)) {
         step.value("level_dB", criterion.rule.level)
@@ -45,7 +47,7 @@ WorkingStep dose_step(const Plan& plan, const Person& person, const CriterionRes
                       const ExposureDay& day, const std::string& of) {
     const Criterion& criterion = *result.criterion;
     const DoseRule& rule = criterion.rule;
-    StepOf step(criterion.id + " of the day", key(of, "value"), formula_of_dose);
+    StepOf step(say<StepPhrase::OfTheDay>(criterion.id), key(of, "value"), formula_of_dose);
     add_days(criterion, day, step);
     step.value("level_dB", rule.level)
         .value("exchange_dB", rule.exchange)
@@ -73,14 +75,16 @@ WorkingStep level_step(const Plan& plan, const Person& person, const CriterionRe
                        const ExposureDay& day, const std::string& of) {
     const Criterion& criterion = *result.criterion;
     if (criterion.quantity == ExposureQuantity::LAeq_1h) {
-        StepOf step(criterion.id + " of the day", key(of, "value"), formula_of_highest_average);
+        StepOf step(say<StepPhrase::OfTheDay>(criterion.id), key(of, "value"),
+                    formula_of_highest_average);
         const auto stretch = loudest_stretch(parts_for(criterion, day), averaging_hour);
         if (stretch) {
             add_rows_between(plan, person, day, exposure_at(criterion), *stretch, step);
         }
         return step.is(result.value, result.unit());
     }
-    StepOf step(criterion.id + " of the day", key(of, "value"), formula_of_value(criterion));
+    StepOf step(say<StepPhrase::OfTheDay>(criterion.id), key(of, "value"),
+                formula_of_value(criterion));
     add_days(criterion, day, step);
     return over_rows(plan, person, day, exposure_at(criterion), std::move(step),
                      shown(result.value), result.unit(), criterion.days_counted(day.days_per_week));
@@ -101,7 +105,7 @@ const Formula& formula_of(DoseMargin::By by) {
 WorkingStep margin_step(const CriterionResult& result, const ExposureDay& day,
                         const std::string& of) {
     const Criterion& criterion = *result.criterion;
-    const std::string what = "margin to " + criterion.id;
+    const Message what = say<StepPhrase::Margin>(criterion.id);
     if (result.is_peak || !is_dose(criterion.quantity)) {
         return StepOf(what, key(of, "margin_dB"), formula_of_level_margin)
             .value("limit", result.limit)
@@ -123,31 +127,18 @@ WorkingStep margin_step(const CriterionResult& result, const ExposureDay& day,
     return step.is(result.margin, "dB");
 }
 
-std::string_view words_of(PeakReduction::Form form) {
-    switch (form) {
-        case PeakReduction::Form::Usual:
-            return "not of low frequency: M − Ks";
-        case PeakReduction::Form::LowFrequency:
-            return "low frequency: L − Ks − 5 dB";
-        case PeakReduction::Form::SmallerOfBoth:
-            return "not stated: the smaller of both";
-    }
-    return "";
+void leave_reduction(const Message& row, const PeakReduction& worn, Trace& trace) {
+    trace.leave(StepOf(say<StepPhrase::PeakReduction>(row), {}, formula_of_peak_reduction)
+                    .value("M_dB", worn.M)
+                    .value("L_dB", worn.L)
+                    .value("H_M_L", say<StepPhrase::ComputedFromOctaves>(worn.from_octaves))
+                    .value("Ks_dB", worn.Ks)
+                    .value("low_frequency", say<StepPhrase::PeakReductionForm>(worn.form))
+                    .is(worn.reduction, "dB"));
 }
 
-void leave_reduction(const std::string& row, const PeakReduction& worn, Trace& trace) {
-    trace.leave(
-        StepOf("reduction of the peak of " + row, {}, formula_of_peak_reduction)
-            .value("M_dB", worn.M)
-            .value("L_dB", worn.L)
-            .value("H_M_L", worn.from_octaves ? "computed from octave-band data" : "as stated")
-            .value("Ks_dB", worn.Ks)
-            .value("low_frequency", words_of(worn.form))
-            .is(worn.reduction, "dB"));
-}
-
-void leave_bound(const std::string& row, const PeakBound& bound, Trace& trace) {
-    trace.leave(StepOf("bound on the peak of " + row, {}, formula_of_peak_bound)
+void leave_bound(const Message& row, const PeakBound& bound, Trace& trace) {
+    trace.leave(StepOf(say<StepPhrase::PeakBound>(row), {}, formula_of_peak_bound)
                     .value("LAeq_dB", bound.LAeq)
                     .value("above_dB", bound.above)
                     .value("u_dB", bound.u)
@@ -160,12 +151,12 @@ void leave_peak(const Plan& plan, const Person& person, const ExposureDay& day,
                 const std::vector<RowPeak>& peaks, const CriterionResult& result,
                 std::vector<std::string> of, Trace& trace) {
     const bool at_ear = result.criterion->peak->at_ear;
-    StepOf step("highest peak for " + result.criterion->id, std::move(of),
+    StepOf step(say<StepPhrase::HighestPeak>(result.criterion->id), std::move(of),
                 at_ear ? formula_of_highest_peak_at_ear : formula_of_highest_peak);
     step.columns({"row", "LCpeak_dB", "LZpeak_dB", "bound_dB", "reduction_dB"});
     for (const RowPeak& peak : peaks) {
         const ExposureRow& row = day.rows[peak.row];
-        const std::string name = words_of(plan, person, row);
+        const Message name = words_of(plan, person, row);
         if (peak.worn) leave_reduction(name, *peak.worn, trace);
         if (peak.bound) leave_bound(name, *peak.bound, trace);
         const auto bound = peak.bound ? std::optional(peak.bound->dB()) : std::nullopt;
@@ -177,8 +168,8 @@ void leave_peak(const Plan& plan, const Person& person, const ExposureDay& day,
 WorkingStep peak_probability_step(const Plan& plan, const Person& person, const ExposureDay& day,
                                   const std::vector<RowPeak>& peaks, const CriterionResult& result,
                                   std::vector<std::string> of) {
-    StepOf step("probability of being over the peak limit of " + result.criterion->id,
-                std::move(of), formula_of_peak_probability);
+    StepOf step(say<StepPhrase::PeakProbability>(result.criterion->id), std::move(of),
+                formula_of_peak_probability);
     step.value("limit", result.limit).columns({"row", "L_dB", "u_dB"});
     for (const RowPeak& peak : peaks) {
         if (!peak.stated_dB) continue;

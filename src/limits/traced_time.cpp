@@ -3,6 +3,7 @@
 #include <utility>
 
 #include "earbudget/acoustics/bands.hpp"
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
@@ -31,9 +32,9 @@ void leave_repeats(const Plan& plan, const PersonResult& result, const ExposureD
         if (!segment.repeats_left_best_estimate) continue;
         const ExposureRow& row = day.rows[i];
         const Trace::About about(trace, topics_of(plan, row));
-        trace.leave(longest[i].step("longest time of " + words_of(plan, person, row), {}));
-        const std::string more = "more runs of " + words_of(plan, person, row);
-        trace.leave(StepOf(more + " by the best estimate",
+        trace.leave(longest[i].step(say<StepPhrase::LongestTime>(words_of(plan, person, row)), {}));
+        const Message more = say<StepPhrase::MoreRuns>(words_of(plan, person, row));
+        trace.leave(StepOf(say<StepPhrase::ByBestEstimate>(more),
                            {key_of("segments", i, "repeats_left_best_estimate")},
                            formula_of_repeats_left)
                         .value("longest_s", longest[i].best_estimate)
@@ -52,8 +53,7 @@ namespace {
 
 /// The octave bands that people differ in.
 void add_bands(const SoundLevels& sound, const PeopleSpread& spread, StepOf& mean) {
-    if (spread.by_pink_noise())
-        mean.value("sound", "pink noise, 100 dB in every band, since the sound lacks bands");
+    if (spread.by_pink_noise()) mean.value("sound", say<StepPhrase::PinkNoise>());
     const bool weighted = spread.by_pink_noise() || sound.octave_A.empty();
     mean.columns({"Hz", "Lf_dB", "Af_dB", "LA_dB", "mean_dB", "sd_dB", "APV_dB", "left_dB",
                   "left_at_mean_dB"});
@@ -71,15 +71,13 @@ void add_bands(const SoundLevels& sound, const PeopleSpread& spread, StepOf& mea
 
 /// The unclamped reduction by the method, then that at the mean and its slope.
 void leave_mean_reduction(const ExposureRow& row, const SegmentProtection& protection,
-                          const std::string& name, Trace& trace) {
+                          const Message& name, Trace& trace) {
     const PeopleSpread* spread = protection.spread;
     const bool by_bands = spread && !spread->bands().empty();
-    const auto start = [&](const char* what, const Formula& formula) {
-        return StepOf(what + name, {}, formula);
-    };
-    StepOf mean = start("R at the mean of every error, ", by_bands ? formula_of_R_at_the_mean
-                                                          : spread ? formula_of_R_of_a_label
-                                                                   : formula_of_R_without_spread);
+    StepOf mean(say<StepPhrase::ReductionAtMean>(name), {},
+                by_bands ? formula_of_R_at_the_mean
+                : spread ? formula_of_R_of_a_label
+                         : formula_of_R_without_spread);
     mean.value("R_dB", protection.reduction)
         .value("fit", protection.poor_fit ? "poor" : "as-rated");
     if (spread) mean.value("z0", spread->assumed_z());
@@ -87,7 +85,7 @@ void leave_mean_reduction(const ExposureRow& row, const SegmentProtection& prote
     if (by_bands) add_bands(*row.sound, *spread, mean);
     trace.leave(mean.is(mean_reduction(protection), "dB"));
     if (!spread) return;
-    StepOf slope = start("dR/dz, between people, ", formula_of_slope);
+    StepOf slope(say<StepPhrase::Slope>(name), {}, formula_of_slope);
     if (!by_bands) slope.value("sd_dB", spread->slope(0.0));
     if (by_bands) {
         slope.columns({"Hz", "LA_dB", "mean_dB", "sd_dB"});

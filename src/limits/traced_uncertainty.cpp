@@ -5,8 +5,7 @@
 #include <tuple>
 #include <utility>
 
-#include <fmt/format.h>
-
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/exposure/dose.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
@@ -63,7 +62,7 @@ std::vector<MeanRow> mean_rows(const ExposureDay& day, const MeanDay& mean,
 WorkingStep mean_step(const Plan& plan, const Person& person, const ExposureDay& day,
                       const MeanDay& mean, const CriterionResult& result, const std::string& of) {
     const Criterion& criterion = *result.criterion;
-    StepOf step(criterion.id + " above its limit at the mean of every error",
+    StepOf step(say<StepPhrase::AboveLimitAtMean>(criterion.id),
                 {of + ".first_order.above_limit_dB"}, formula_of_mean(criterion));
     if (is_dose(criterion.quantity)) {
         step.value("exchange_dB", criterion.rule.exchange)
@@ -126,8 +125,8 @@ WorkingStep part_step(const Plan& plan, const Person& person, const ExposureDay&
     for (const auto& [variable, rows] : errors_in_rows(day, mean)) {
         if (mean.errors->variables[variable].kind == part.kind) ++alike[rows];
     }
-    StepOf step(fmt::format("uncertainty of {} by {}", result.criterion->id, name_of(part.kind)),
-                {key}, formula_of_part);
+    StepOf step(say<StepPhrase::PartOfUncertainty>(result.criterion->id, name_of(part.kind)), {key},
+                formula_of_part);
     step.columns({"row", "error", "n", "c", "size"});
     double number = 0.0;
     for (const auto& [rows, times] : alike) {
@@ -145,33 +144,33 @@ WorkingStep shares_step(const CriterionResult& result, const std::string& of) {
     std::vector<std::string> keys;
     for (std::size_t n = 0; n < parts.size(); ++n)
         keys.push_back(key_of(of + ".first_order.parts", n, "share_percent"));
-    StepOf step("shares of the uncertainty of " + result.criterion->id, std::move(keys),
+    StepOf step(say<StepPhrase::SharesOfUncertainty>(result.criterion->id), std::move(keys),
                 formula_of_shares_of_parts);
     step.columns({"error", "u_dB", "share_percent"}).worked({"share_percent"});
     for (const ErrorShare& part : parts)
         step.row(name_of(part.kind), part.standard, 100.0 * part.share_of_variance);
-    return step.is("in the last column", "percent");
+    return step.is(say<StepPhrase::InLastColumn>(), "percent");
 }
 
 void leave_first_order(const Plan& plan, const Person& person, const ExposureDay& day,
                        const MeanDay& mean, const CriterionResult& result, const std::string& of,
                        Trace& trace) {
     const FirstOrder& first_order = *result.first_order;
-    const std::string what = result.criterion->id + " by first order";
+    const std::string& id = result.criterion->id;
     trace.leave(mean_step(plan, person, day, mean, result, of));
     for (std::size_t n = 0; n < first_order.parts.size(); ++n) {
         trace.leave(part_step(plan, person, day, mean, result, first_order.parts[n],
                               key_of(of + ".first_order.parts", n, "standard_dB")));
     }
     if (!first_order.parts.empty()) trace.leave(shares_step(result, of));
-    StepOf step("standard uncertainty of " + what, {of + ".first_order.standard_dB"},
+    StepOf step(say<StepPhrase::FirstOrderUncertainty>(id), {of + ".first_order.standard_dB"},
                 formula_of_combined_parts);
     step.columns({"error", "u_dB"});
     for (const ErrorShare& part : first_order.parts)
         step.row(name_of(part.kind), part.standard);
     trace.leave(step.is(first_order.standard, "dB"));
-    trace.leave(StepOf("probability of being over " + what, {of + ".first_order.probability_over"},
-                       formula_of_first_order_probability)
+    trace.leave(StepOf(say<StepPhrase::FirstOrderProbability>(id),
+                       {of + ".first_order.probability_over"}, formula_of_first_order_probability)
                     .value("x_dB", first_order.above_limit)
                     .value("u_dB", first_order.standard)
                     .is(first_order.probability_over, ""));
@@ -187,11 +186,11 @@ void leave_uncertainty(const Plan& plan, const Person& person, const ExposureDay
     const auto keys = [&](const char* name) {
         return of.empty() ? std::vector<std::string>{} : std::vector{key + name};
     };
-    trace.leave(monte_carlo_step(plan, "probability of being over " + result.criterion->id,
+    trace.leave(monte_carlo_step(plan, say<StepPhrase::Probability>(result.criterion->id),
                                  keys("probability_over"), *result.probability_over, result.draws));
     if (result.not_exceeded) {
         const auto draws = static_cast<double>(result.draws);
-        trace.leave(StepOf(result.criterion->id + ", not exceeded by 95 % of people",
+        trace.leave(StepOf(say<StepPhrase::NotExceeded>(result.criterion->id),
                            keys("not_exceeded_by_95_percent"), formula_of_not_exceeded)
                         .value("draws_above_at_most", std::floor(0.05 * draws))
                         .value("draws", draws)
@@ -201,7 +200,7 @@ void leave_uncertainty(const Plan& plan, const Person& person, const ExposureDay
         leave_first_order(plan, person, day, mean, result, of, trace);
 }
 
-WorkingStep monte_carlo_step(const Plan& plan, std::string what, std::vector<std::string> of,
+WorkingStep monte_carlo_step(const Plan& plan, Message what, std::vector<std::string> of,
                              double probability, std::size_t count) {
     const auto draws = static_cast<double>(count);
     return StepOf(std::move(what), std::move(of), formula_of_monte_carlo_probability)
@@ -211,7 +210,7 @@ WorkingStep monte_carlo_step(const Plan& plan, std::string what, std::vector<std
         .is(probability, "");
 }
 
-WorkingStep confident_step(const Plan& plan, const Person& person, std::string what,
+WorkingStep confident_step(const Plan& plan, const Person& person, Message what,
                            std::vector<std::string> of, double result, std::string unit,
                            const Formula& formula) {
     const auto draws = static_cast<double>(std::max(plan.draws.draws, plan.draws.draws_of_times));

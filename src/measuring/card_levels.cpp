@@ -4,7 +4,7 @@
 #include <cmath>
 #include <stdexcept>
 
-#include "earbudget/study/level_checks.hpp"
+#include "earbudget/study/sequence.hpp"
 
 namespace earbudget {
 

@@ -6,7 +6,6 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/number_text.hpp"
-#include "earbudget/measurement/calibration/background.hpp"
 #include "earbudget/measurement/calibration/calibration.hpp"
 #include "earbudget/measurement/findings/steadiness.hpp"
 #include "earbudget/study/sequence.hpp"

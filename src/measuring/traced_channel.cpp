@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/computing/rows.hpp"
 #include "earbudget/measurement/calibration/calibration.hpp"
 #include "measuring/channel_calibration.hpp"
@@ -10,7 +11,7 @@ namespace {
 
 void leave_calibration(const MeasuredChannel& channel, Trace& trace) {
     if (channel.calibration) {
-        StepOf step("level of a full-scale sine", {"calibration.full_scale_level_dB"},
+        StepOf step(say<StepPhrase::FullScaleSine>(), {"calibration.full_scale_level_dB"},
                     channel.tone ? formula_of_calibration : formula_of_stated_calibration);
         if (channel.tone) {
             step.value("calibrator_dB", channel.calibrator_level)
@@ -21,10 +22,11 @@ void leave_calibration(const MeasuredChannel& channel, Trace& trace) {
         trace.leave(step.is(channel.calibration->full_scale_level(), "dB"));
     }
     if (channel.drift && channel.tone) {
-        trace.leave(StepOf("drift of the calibration", {"calibration.drift_dB"}, formula_of_drift)
-                        .value("tone_before_dB_re_full_scale", channel.tone->level)
-                        .value("tone_after_dB_re_full_scale", channel.tone->level + *channel.drift)
-                        .is(channel.drift, "dB"));
+        trace.leave(
+            StepOf(say<StepPhrase::CalibrationDrift>(), {"calibration.drift_dB"}, formula_of_drift)
+                .value("tone_before_dB_re_full_scale", channel.tone->level)
+                .value("tone_after_dB_re_full_scale", channel.tone->level + *channel.drift)
+                .is(channel.drift, "dB"));
     }
 }
 
@@ -51,7 +53,7 @@ void leave_background(const MeasuredChannel& channel, Trace& trace) {
         // From no_correction on there is nothing to work out.
         if (distance >= BackgroundLimits::no_correction.dB()) continue;
         const LevelNames& names = level_names[one.level.kind];
-        trace.leave(StepOf(fmt::format("{}{} without its background", one.level.band, names.name),
+        trace.leave(StepOf(say<StepPhrase::WithoutBackground>(one.level.band, names.name),
                            {fmt::format("{}{}", names.in_json, one.level.band)},
                            formula_of_background)
                         .value("L1_dB", one.measured_dB)
@@ -63,7 +65,7 @@ void leave_background(const MeasuredChannel& channel, Trace& trace) {
 
 void leave_uncertainty(const MeasuredChannel& channel, Trace& trace) {
     if (!channel.uncertainty) return;
-    StepOf step("standard uncertainty of LAeq", {"uncertainty.standard_dB"},
+    StepOf step(say<StepPhrase::LAeqUncertainty>(), {"uncertainty.standard_dB"},
                 formula_of_combined_uncertainty);
     if (channel.background) step.value("L1_minus_L2_dB", channel.background->effect.distance);
     step.columns({"part", "u_dB", "c", "source"});
@@ -82,7 +84,7 @@ Working working_of(const MeasuredChannel& channel) {
     if (!channel.calibration || !channel.levels.LAeq) return trace.take();
     leave_background(channel, trace);
     if (channel.levels.LAE) {
-        trace.leave(StepOf("LAE", {"LAE_dB"}, formula_of_LAE)
+        trace.leave(StepOf(say<StepPhrase::SoundExposureLevel>(), {"LAE_dB"}, formula_of_LAE)
                         .value("LAeq_dB", channel.levels.LAeq)
                         .value("T_s", channel.levels.duration)
                         .is(channel.levels.LAE, "dB(A)"));

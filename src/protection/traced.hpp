@@ -13,8 +13,7 @@ namespace earbudget {
 /// where they were computed, the method, the derating. `name` is of the sound; `worn` are those
 /// whose data were used, one or two.
 void leave_prediction(const Prediction& prediction, const SoundLevels& sound,
-                      const std::vector<const Protector*>& worn, const std::string& name,
-                      Trace& trace);
+                      const std::vector<const Protector*>& worn, const Message& name, Trace& trace);
 
 /// A step that sums over bands.
 [[nodiscard]] WorkingStep over_bands(StepOf step, const std::vector<RatingBand>& bands,

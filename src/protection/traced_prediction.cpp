@@ -2,9 +2,8 @@
 #include <string>
 #include <utility>
 
-#include <fmt/format.h>
-
 #include "earbudget/acoustics/bands.hpp"
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/protection/ratings.hpp"
 #include "earbudget/protection/worn.hpp"
 #include "protection/traced.hpp"
@@ -15,10 +14,10 @@ namespace {
 
 using Worn = std::vector<const Protector*>;
 
-void leave_LC(const SoundLevels& sound, const Prediction& prediction, const std::string& name,
+void leave_LC(const SoundLevels& sound, const Prediction& prediction, const Message& name,
               Trace& trace) {
     if (!prediction.LC || sound.LCeq) return;
-    StepOf step("LC of " + name + " from its octave bands", {}, formula_of_LC);
+    StepOf step(say<StepPhrase::LCFromBands>(name), {}, formula_of_LC);
     step.columns({"Hz", "Lf_dB", "Cf_dB"});
     for (const OctaveBand band : octave_bands) {
         if (sound.octave.has(band)) {
@@ -30,13 +29,13 @@ void leave_LC(const SoundLevels& sound, const Prediction& prediction, const std:
 
 /// The octave data that an SNR was computed from, and whose they are where two are worn: of an
 /// estimated pair's two, one that has this SNR.
-std::pair<std::string, OctaveAttenuation> source_of_snr(const Worn& worn,
-                                                        const Prediction& prediction) {
-    if (prediction.octave) return {"", *prediction.octave};
+std::pair<Message, OctaveAttenuation> source_of_snr(const Worn& worn,
+                                                    const Prediction& prediction) {
+    if (prediction.octave) return {Message(), *prediction.octave};
     for (const Protector* one : worn) {
         const auto SNR = snr_at(one->ratings, one->octave, prediction.performance.alpha());
         if (SNR && SNR->from_octaves && SNR->value == prediction.rating)
-            return {"of " + one->id + " ", *one->octave};
+            return {say<StepPhrase::OfProtector>(one->id), *one->octave};
     }
     throw std::logic_error("an SNR was computed from nothing");
 }
@@ -51,7 +50,7 @@ void leave_computed_rating(const Worn& worn, const Prediction& prediction, Trace
         return;
     }
     const auto [of, octave] = source_of_snr(worn, prediction);
-    StepOf step("SNR " + of + "from octave data, to whole decibels", {}, formula_of_snr_rating);
+    StepOf step(say<StepPhrase::SnrFromOctaves>(of), {}, formula_of_snr_rating);
     const double alpha = prediction.performance.alpha();
     step.value("alpha", alpha).value("rounded_to_dB", 1.0);
     std::vector<RatingBand> bands;
@@ -68,7 +67,7 @@ void leave_pair_bands(const Worn& stated, const Prediction& prediction, Trace& t
     if (worn[0]->is_earmuff()) std::swap(worn[0], worn[1]);
     const std::string& one = worn[0]->id;
     const std::string& other = worn[1]->id;
-    StepOf step("octave bands of " + one + " under " + other, {}, formula_of_pair_bands);
+    StepOf step(say<StepPhrase::PairBands>(one, other), {}, formula_of_pair_bands);
     step.value("alpha", prediction.performance.alpha());
     step.columns({"Hz", one + "_mean_dB", one + "_sd_dB", other + "_mean_dB", other + "_sd_dB",
                   "mean_dB", "sd_dB"});
@@ -85,7 +84,7 @@ void leave_pair_bands(const Worn& stated, const Prediction& prediction, Trace& t
                  of(second, false), prediction.octave->mean(band),
                  prediction.octave->deviation(band));
     }
-    trace.leave(step.is("in the last two columns", "dB"));
+    trace.leave(step.is(say<StepPhrase::InLastTwoColumns>(), "dB"));
 }
 
 void add_octaves(const SoundLevels& sound, const Prediction& prediction, StepOf& step) {
@@ -147,12 +146,12 @@ Formula formula_for(const Prediction& prediction) {
 }  // namespace
 
 void leave_prediction(const Prediction& prediction, const SoundLevels& sound,
-                      const std::vector<const Protector*>& worn, const std::string& name,
+                      const std::vector<const Protector*>& worn, const Message& name,
                       Trace& trace) {
     leave_LC(sound, prediction, name, trace);
     leave_pair_bands(worn, prediction, trace);
     leave_computed_rating(worn, prediction, trace);
-    StepOf step(fmt::format("{} under the protector by {}", name, name_of(prediction.method)), {},
+    StepOf step(say<StepPhrase::UnderProtector>(name, name_of(prediction.method)), {},
                 formula_for(prediction));
     if (has_allowance(prediction)) step.and_then(" − pair");
     step.value("LA_dB", prediction.LA);
@@ -175,7 +174,7 @@ void leave_prediction(const Prediction& prediction, const SoundLevels& sound,
     }
     const LevelA level = prediction.LA - prediction.by_method;
     trace.leave(step.is(level, "dB(A)"));
-    trace.leave(StepOf("reduction of " + name + " after derating", {}, formula_of_reduction)
+    trace.leave(StepOf(say<StepPhrase::AfterDerating>(name), {}, formula_of_reduction)
                     .value("LA_dB", prediction.LA)
                     .value("L'A_dB", level)
                     .value("deduction_dB", prediction.deduction)

@@ -2,9 +2,8 @@
 
 #include <vector>
 
-#include "earbudget/limits/allowance_course.hpp"
 #include "earbudget/limits/assessment.hpp"
-#include "earbudget/limits/ear_spectrum.hpp"
+#include "earbudget/limits/day_course.hpp"
 #include "report/fields.hpp"
 #include "report/reports.hpp"
 #include "report/shared_fields.hpp"

@@ -31,6 +31,7 @@ struct InJson<WorkingValue> {
     static void write(const WorkingValue& value, const Note& /*note*/, JsonText& to) {
         if (const auto* number = std::get_if<double>(&value)) return to.number(*number);
         if (const auto* word = std::get_if<std::string>(&value)) return to.text(*word);
+        if (const auto* says = std::get_if<Message>(&value)) return to.text(text_of(*says));
         to.null();
     }
     static Shape shape() {

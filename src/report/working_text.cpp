@@ -39,6 +39,7 @@ template <class NumberText>
 std::string text_by(const WorkingValue& value, const NumberText& number_text) {
     if (const auto* number = std::get_if<double>(&value)) return number_text(*number);
     if (const auto* word = std::get_if<std::string>(&value)) return *word;
+    if (const auto* says = std::get_if<Message>(&value)) return text_of(*says);
     return "none";
 }
 
@@ -86,9 +87,7 @@ std::string step_text(const WorkingStep& step) {
 
 }  // namespace
 
-std::string what_of(const WorkingStep& step) {
-    return step.then ? step.what + text_of(*step.then) : step.what;
-}
+std::string what_of(const WorkingStep& step) { return text_of(step.what); }
 
 std::string value_words(const WorkingValue& value) { return text_by(value, input_text); }
 

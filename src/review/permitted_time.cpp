@@ -1,5 +1,4 @@
-#include <fmt/format.h>
-
+#include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/review/phrases.hpp"
@@ -96,10 +95,10 @@ constexpr Formula time_a_day{"sessions · T, T the longest time in a session; 24
                              "docs/methods.md, review; derived"};
 
 /// Leaves the longest time in a session, then a day.
-void leave_time(unsigned sessions, const LongestTime& longest, const std::string& what,
-                std::string key, const PermittedTime& permitted, Trace& trace) {
-    trace.leave(longest.step("longest time in a session, " + what, {}));
-    trace.leave(StepOf("permitted time a day, " + what, {std::move(key)}, time_a_day)
+void leave_time(unsigned sessions, const LongestTime& longest, const Message& what, std::string key,
+                const PermittedTime& permitted, Trace& trace) {
+    trace.leave(longest.step(say<StepPhrase::LongestInSession>(what), {}));
+    trace.leave(StepOf(say<StepPhrase::PermittedADay>(what), {std::move(key)}, time_a_day)
                     .value("sessions", sessions)
                     .value("T_s", longest.best_estimate)
                     .is(permitted.a_day, "s"));
@@ -111,15 +110,15 @@ void leave_permitted(const Plan& plan, const Person& person, const PermittedByCr
                      const PermittedTrace& place) {
     Trace& trace = *place.trace;
     const Trace::About about(trace, {by.criterion->id});
-    const std::string what = fmt::format("{}, {}", place.worn, by.criterion->id);
+    const Message what = say<StepPhrase::WornBy>(place.worn, by.criterion->id);
     const auto key = [&](std::string_view name) { return key_of("permitted", place.place, name); };
     const unsigned sessions = person.sessions_per_day;
     leave_time(sessions, longest, what, key("seconds_per_day"), *by.best, trace);
-    trace.leave(confident_step(plan, person, "confident time a day, " + what,
+    trace.leave(confident_step(plan, person, say<StepPhrase::ConfidentADay>(what),
                                {key("confident_seconds_per_day")}, by.confident->a_day.count(),
                                "s"));
     if (by.poorly_seated)
-        leave_time(sessions, poorly_seated, what + ", poorly seated",
+        leave_time(sessions, poorly_seated, say<StepPhrase::PoorlySeated>(what),
                    key("seconds_per_day_poorly_seated"), *by.poorly_seated, trace);
 }
 

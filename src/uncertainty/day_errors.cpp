@@ -11,7 +11,6 @@
 
 #include "computing/work_costs.hpp"
 #include "earbudget/computing/work_meter.hpp"
-#include "earbudget/uncertainty/row_level_errors.hpp"
 #include "uncertainty/protection_errors.hpp"
 
 namespace earbudget {
@@ -162,32 +161,6 @@ class Collector {
 };
 
 }  // namespace
-
-std::string_view name_of(ErrorKind kind) {
-    switch (kind) {
-        case ErrorKind::Instrument:
-            return "instrument or source of the level";
-        case ErrorKind::Microphone:
-            return "microphone position";
-        case ErrorKind::Run:
-            return "run to run";
-        case ErrorKind::Sampling:
-            return "sampling of a task's level";
-        case ErrorKind::Duration:
-            return "duration of a task";
-        case ErrorKind::Difference:
-            return "difference of the position";
-        case ErrorKind::People:
-            return "attenuation between people";
-        case ErrorKind::Fit:
-            return "fit of the individual";
-        case ErrorKind::WearingTime:
-            return "wearing time";
-        case ErrorKind::Spectrum:
-            return "spectrum not known";
-    }
-    return "";
-}
 
 DayErrors errors_of_day(const Plan& plan, const Person& person, const ExposureDay& day) {
     return Collector(plan, person, day).collect();

@@ -153,7 +153,7 @@ std::optional<FirstOrder> first_order(const Criterion& criterion, const Exposure
     std::vector<double> of_variable(errors.variables.size(), 0.0);
     for (const Sensitivity& slope : total.slopes)
         of_variable[slope.variable] += slope.coefficient * slope.size;
-    std::array<double, number_of_error_kinds> variance = {};
+    std::array<double, error_kinds.size()> variance = {};
     for (std::size_t i = 0; i < of_variable.size(); ++i) {
         const auto kind = static_cast<std::size_t>(errors.variables[i].kind);
         variance[kind] += of_variable[i] * of_variable[i];
@@ -162,7 +162,7 @@ std::optional<FirstOrder> first_order(const Criterion& criterion, const Exposure
     for (const double part : variance)
         all += part;
     result.standard = LevelDifference(std::sqrt(all));
-    for (std::size_t kind = 0; kind < number_of_error_kinds; ++kind) {
+    for (std::size_t kind = 0; kind < error_kinds.size(); ++kind) {
         if (!(variance[kind] > 0.0)) continue;
         result.parts.push_back({static_cast<ErrorKind>(kind),
                                 LevelDifference(std::sqrt(variance[kind])), variance[kind] / all});

@@ -1,5 +1,3 @@
-#include "uncertainty/hour_windows.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <functional>
@@ -7,6 +5,7 @@
 
 #include "computing/work_costs.hpp"
 #include "earbudget/computing/work_meter.hpp"
+#include "uncertainty/monte_carlo_limits.hpp"
 
 namespace earbudget {
 

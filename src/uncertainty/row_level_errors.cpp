@@ -1,5 +1,3 @@
-#include "earbudget/uncertainty/row_level_errors.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <utility>
@@ -8,6 +6,7 @@
 
 #include "earbudget/exposure/limit.hpp"
 #include "earbudget/study/sequence.hpp"
+#include "earbudget/uncertainty/day_errors.hpp"
 
 namespace earbudget {
 

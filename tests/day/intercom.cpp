@@ -1,5 +1,3 @@
-#include "earbudget/day/intercom.hpp"
-
 #include <random>
 #include <string>
 #include <vector>
@@ -8,6 +6,7 @@
 
 #include "earbudget/acoustics/bands.hpp"
 #include "earbudget/advice/assess.hpp"
+#include "earbudget/day/exposure_day.hpp"
 #include "support/near.hpp"
 #include "support/plugs.hpp"
 

@@ -1,13 +1,12 @@
 // What the day uses of a limit as it goes on must end where the verdict begins: at the value of
 // judge_exposure, over a limit exactly where that is.
-#include "earbudget/limits/allowance_course.hpp"
-
 #include <cmath>
 #include <random>
 
 #include <doctest/doctest.h>
 
 #include "earbudget/advice/assess.hpp"
+#include "earbudget/limits/day_course.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "support/random_plan.hpp"
 #include "support/random_staff_plan.hpp"

@@ -1,7 +1,5 @@
 // Bands at the ear must sum to the level at the ear, else a drawing tells another story than the
 // verdict; and the range of a margin must hold the margin.
-#include "earbudget/limits/ear_spectrum.hpp"
-
 #include <cmath>
 #include <random>
 
@@ -9,6 +7,7 @@
 
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/exposure/criterion.hpp"
+#include "earbudget/limits/day_course.hpp"
 #include "support/random_plan.hpp"
 
 using namespace earbudget;

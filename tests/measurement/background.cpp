@@ -1,9 +1,8 @@
-#include "earbudget/measurement/calibration/background.hpp"
-
 #include <cmath>
 
 #include <doctest/doctest.h>
 
+#include "earbudget/measurement/calibration/calibration.hpp"
 #include "earbudget/measurement/meters/channel_reading.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"

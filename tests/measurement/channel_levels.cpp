@@ -1,4 +1,3 @@
-#include "earbudget/measurement/meters/channel_levels.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -1,5 +1,3 @@
-#include "earbudget/measurement/meters/filter_preroll.hpp"
-
 #include <array>
 #include <cmath>
 #include <numbers>
@@ -7,6 +5,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/acoustics/bands.hpp"
+#include "earbudget/measurement/meters/weighting_filter.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

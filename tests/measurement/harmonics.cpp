@@ -1,10 +1,9 @@
-#include "earbudget/measurement/spectrum/harmonics.hpp"
-
 #include <algorithm>
 #include <vector>
 
 #include <doctest/doctest.h>
 
+#include "earbudget/measurement/spectrum/tones.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"
 

@@ -1,5 +1,3 @@
-#include "earbudget/measurement/findings/interference.hpp"
-
 #include <cmath>
 #include <numeric>
 #include <string>
@@ -7,6 +5,7 @@
 
 #include <doctest/doctest.h>
 
+#include "earbudget/measurement/findings/steadiness.hpp"
 #include "measurement/level_histories.hpp"
 #include "support/near.hpp"
 

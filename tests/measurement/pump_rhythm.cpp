@@ -1,11 +1,10 @@
-#include "earbudget/measurement/findings/pump_rhythm.hpp"
-
 #include <cmath>
 #include <string>
 #include <vector>
 
 #include <doctest/doctest.h>
 
+#include "earbudget/measurement/findings/steadiness.hpp"
 #include "measurement/level_histories.hpp"
 #include "support/near.hpp"
 

@@ -29,7 +29,7 @@ endif()
 
 run(dpkg-deb --field ${package} Package Depends Suggests)
 must_hold("${output}" "Package: earbudget" "libsndfile1 (>=" "libfmt9 (>=" "libssl3 (>=" "libc6 (>="
-  "parallel, python3" "libkissfft-float131" "libtomlplusplus3" "libhwy1" "libeigen3-dev")
+  "parallel, python3" "libkissfft-float131" "libtomlplusplus3" "libeigen3-dev")
 
 run(dpkg-deb --contents ${package})
 must_hold("${output}" " ./usr/bin/earbudget\n" " ./usr/bin/earbudget-collect\n" " ./usr/lib/libearbudget.a\n"

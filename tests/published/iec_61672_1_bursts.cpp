@@ -8,7 +8,7 @@
 
 #include "earbudget/acoustics/bands.hpp"
 #include "earbudget/measurement/calibration/calibration.hpp"
-#include "earbudget/measurement/meters/channel_levels.hpp"
+#include "earbudget/measurement/meters/channel_reading.hpp"
 #include "earbudget/measurement/meters/mean_square_meter.hpp"
 #include "measurement/signals.hpp"
 #include "support/near.hpp"

@@ -153,7 +153,7 @@ TEST_CASE("what is worn has one name, in whatever order it is stated") {
               std::string::npos);
         const Working& working = *assessment.people.front().working;
         CHECK(std::ranges::any_of(working, [](const WorkingStep& step) {
-            return step.what == "octave bands of plug under muff";
+            return text_of(step.what) == "octave bands of plug under muff";
         }));
     }
     CHECK(texts.front() == texts.back());

@@ -10,7 +10,7 @@
 #include "earbudget/advice/phrases.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/day/warning.hpp"
-#include "earbudget/limits/remarks.hpp"
+#include "earbudget/limits/judge.hpp"
 #include "earbudget/review/phrases.hpp"
 
 using namespace earbudget;

@@ -16,7 +16,7 @@
 #include "earbudget/measurement/findings/finding.hpp"
 #include "earbudget/protection/derating.hpp"
 #include "earbudget/review/review.hpp"
-#include "earbudget/study/age_group.hpp"
+#include "earbudget/study/plan.hpp"
 
 using namespace earbudget;
 

@@ -1,10 +1,10 @@
-#include "earbudget/study/level_checks.hpp"
-#include "report/words/words.hpp"
-
 #include <limits>
 #include <string>
 
 #include <doctest/doctest.h>
+
+#include "earbudget/study/sequence.hpp"
+#include "report/words/words.hpp"
 
 using namespace earbudget;
 

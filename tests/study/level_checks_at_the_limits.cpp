@@ -4,7 +4,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/acoustics/level.hpp"
-#include "earbudget/study/level_checks.hpp"
+#include "earbudget/study/sequence.hpp"
 
 using namespace earbudget;
 

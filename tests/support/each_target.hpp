@@ -1,24 +1,21 @@
 #pragma once
 
-#include <cstdint>
-#include <vector>
-
-#include <hwy/targets.h>
+#include "computing/vector/target.hpp"
 
 namespace earbudget::test {
 
-/// Calls `body` once for each kind of processor that this one can stand for, with the vector code
-/// of that kind: the plain code of any processor among them.
+/// Calls `body` with the name of each kind of processor that this one can stand for, with the
+/// vector code of that kind: the code of any processor first.
 template <class Body>
 void on_each_target(const Body& body) {
     struct Reset {
-        ~Reset() { hwy::SetSupportedTargetsForTest(0); }
+        ~Reset() { vector::use_at_most(vector::Target::AVX512); }
     } const reset;
-    std::vector<std::int64_t> targets = hwy::SupportedAndGeneratedTargets();
-    targets.push_back(HWY_SCALAR);
-    for (const std::int64_t target : targets) {
-        hwy::SetSupportedTargetsForTest(target);
-        body(hwy::TargetName(target));
+    constexpr const char* names[] = {"any", "SSE4", "AVX2", "AVX512"};
+    using enum vector::Target;
+    for (const vector::Target target : {Any, SSE4, AVX2, AVX512}) {
+        vector::use_at_most(target);
+        if (vector::target() == target) body(names[static_cast<int>(target)]);
     }
 }
 

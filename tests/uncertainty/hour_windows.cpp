@@ -1,7 +1,5 @@
 // The loudest hour of a course, by two ways of adding up, held against the search over a list of
 // levels that the best estimate uses.
-#include "uncertainty/hour_windows.hpp"
-
 #include <cmath>
 #include <random>
 
@@ -9,6 +7,7 @@
 
 #include "earbudget/exposure/exposure_part.hpp"
 #include "support/near.hpp"
+#include "uncertainty/monte_carlo_limits.hpp"
 
 using namespace earbudget;
 using namespace earbudget::test;

@@ -9,6 +9,7 @@
 
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/choice/choose.hpp"
+#include "report/words/words.hpp"
 #include "support/near.hpp"
 #include "support/random_plan.hpp"
 
@@ -285,10 +286,11 @@ TEST_CASE("working: a pair's SNR that no label states is worked out from the one
         CHECK(row.prediction->rating_from_octaves);
         int seen = 0;
         for (const WorkingStep& step : *assessment.people.front().working) {
-            if (!step.what.starts_with("SNR of ")) continue;
+            const std::string what = text_of(step.what);
+            if (!what.starts_with("SNR of ")) continue;
             ++seen;
             CHECK(std::get<double>(step.result) == row.prediction->rating->dB());
-            const std::string id = step.what.substr(7, 4);
+            const std::string id = what.substr(7, 4);
             CHECK((n % 2 == 0 || id == "muff"));
             // 100 dB(C) of pink noise less what is left under the one of the two alone, ISO 4869-2.
             double left = 0.0;

@@ -21,6 +21,7 @@ enum class FindingPhrase : unsigned char;
 enum class ObstaclePhrase : unsigned char;
 enum class CriterionPhrase : unsigned char;
 enum class OriginPhrase : unsigned char;
+enum class StepPhrase : unsigned char;
 enum class WarningPhrase : unsigned char;
 enum class RemarkPhrase : unsigned char;
 enum class ChoicePhrase : unsigned char;
@@ -42,7 +43,7 @@ struct Argument;
 /// by default.
 struct Message {
     std::variant<std::monostate, FindingPhrase, ObstaclePhrase, CriterionPhrase, OriginPhrase,
-                 WarningPhrase, RemarkPhrase, ChoicePhrase, AdvicePhrase, ReviewPhrase,
+                 StepPhrase, WarningPhrase, RemarkPhrase, ChoicePhrase, AdvicePhrase, ReviewPhrase,
                  CheckPhrase, WorkPhrase>
         phrase;
     std::vector<Argument> arguments;

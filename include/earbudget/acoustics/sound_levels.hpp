@@ -101,7 +101,7 @@ struct BorrowedSpectrum;
 /// What is known of one sound at one place, nobody protected, averaged over one run of it.
 ///
 /// Only LAeq is always there. Whether the members contradict each other is checked where they are
-/// entered (study/level_checks.hpp).
+/// entered (study/sequence.hpp).
 struct SoundLevels {
     LevelA LAeq;
     std::optional<LevelC> LCeq = std::nullopt;

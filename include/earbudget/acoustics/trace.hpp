@@ -1,6 +1,5 @@
 #pragma once
 
-#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -10,6 +9,7 @@
 #include <vector>
 
 #include "earbudget/acoustics/level.hpp"
+#include "earbudget/acoustics/message.hpp"
 #include "earbudget/acoustics/units.hpp"
 
 namespace earbudget {
@@ -21,10 +21,8 @@ struct Formula {
     std::string_view source;  ///< document and clause
 };
 
-struct Message;  // study/message.hpp
-
-/// A number, a word, or nothing where there is none.
-using WorkingValue = std::variant<std::monostate, double, std::string>;
+/// A number, a name, words, or nothing where there is none.
+using WorkingValue = std::variant<std::monostate, double, std::string, Message>;
 
 struct NamedValue {
     std::string name;  ///< the symbol in the formula, with its unit as in JSON keys: "LC_dB"
@@ -33,7 +31,7 @@ struct NamedValue {
 
 /// How one number of a result came about, so that a reader can redo it with a pocket calculator.
 struct WorkingStep {
-    std::string what;             ///< for people; `then` follows
+    Message what;                 ///< a StepPhrase (acoustics/step_phrases.hpp)
     std::vector<std::string> of;  ///< keys of the numbers in JSON, from the object it stands in
     std::string formula;
     std::string source;                                ///< document and clause
@@ -45,7 +43,6 @@ struct WorkingStep {
     WorkingValue result = {};  ///< of `unit`
     std::string unit = {};
     std::vector<std::string> about = {};  ///< ids of the sequences and criteria that it is about
-    std::shared_ptr<const Message> then = nullptr;
 };
 
 using Working = std::vector<WorkingStep>;
@@ -78,16 +75,12 @@ template <class T>
 /// Builds a step from its parts.
 class StepOf {
   public:
-    StepOf(std::string what, std::vector<std::string> of, const Formula& formula)
+    StepOf(Message what, std::vector<std::string> of, const Formula& formula)
         : step_{.what = std::move(what),
                 .of = std::move(of),
                 .formula = std::string(formula.text),
                 .source = std::string(formula.source)} {}
 
-    StepOf& then(std::shared_ptr<const Message> says) {
-        step_.then = std::move(says);
-        return *this;
-    }
     /// Goes on with the formula.
     StepOf& and_then(std::string_view more) {
         step_.formula += more;

@@ -7,7 +7,6 @@
 #include <vector>
 
 #include "earbudget/day/exposure_day.hpp"
-#include "earbudget/day/intercom.hpp"
 #include "earbudget/day/methods.hpp"
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/limits/advice_code.hpp"

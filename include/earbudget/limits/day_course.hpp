@@ -8,6 +8,8 @@
 
 namespace earbudget {
 
+struct PersonResult;  // limits/assessment.hpp
+
 /// So much of an allowance is used so long after the day began.
 struct AllowancePoint {
     Seconds at;
@@ -53,5 +55,26 @@ struct EarSpectrum {
     std::size_t sequence;                  ///< of the plan
     std::vector<EarBandLevel> bands = {};  ///< none where none are known
 };
+
+/// The octave bands that are known of a row's sound, and by the octave method what comes through
+/// what is worn. At the ear only while worn and well seated, and where the bands sum to the row's
+/// level there: other methods, a poor fit and a background that nothing reduces say nothing of
+/// bands. Empty without bands.
+[[nodiscard]] std::vector<EarBandLevel> ear_spectrum(const ExposureRow& row);
+
+/// Those of the sequence that has most of the day's sound energy at the ear; none where none has
+/// any.
+[[nodiscard]] std::optional<EarSpectrum> spectrum_with_most_energy(const PersonResult& result);
+
+/// The row of the sequence that has most of the day's sound energy at the ear; null where none has
+/// any. Points into the result.
+[[nodiscard]] const ExposureRow* row_with_most_energy(const PersonResult& result);
+
+/// The day that a result was made from, without its warnings.
+[[nodiscard]] ExposureDay day_of(const PersonResult& result);
+
+/// How a person's day uses each exposure limit. It ends at the value of judge_exposure and reaches
+/// a limit exactly where that is over. Peaks are left out, since they do not add up.
+[[nodiscard]] DayCourse allowance_course(const PersonResult& result);
 
 }  // namespace earbudget

@@ -2,6 +2,7 @@
 
 #include <vector>
 
+#include "earbudget/acoustics/message.hpp"
 #include "earbudget/acoustics/trace.hpp"
 #include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/limits/assessment.hpp"
@@ -76,5 +77,16 @@ enum class PeakPlace { Outside, AtEar, Anywhere };
 /// where no criterion is for the role.
 [[nodiscard]] Verdict worst_exposure_verdict(const Plan& plan, const Person& person,
                                              const ExposureDay& day, Limits limits = Limits::All);
+
+// What must be known to read the verdict by a limit.
+// clang-format off
+#define EARBUDGET_REMARKS(row) \
+    row(AboveCeiling, "nn") row(OverAWeek, "n") row(WhenAbove, "p") row(NoMethodReaches, "np") \
+    row(WithoutThat, "nn") row(PeakOutside, "n") row(PeakAtEar, "m") row(LessThanOutside, "nnm") \
+    row(ReductionByM, "nn") row(ReductionByL, "nn") row(SmallerReduction, "nnn") \
+    row(AsOutside, "n") row(CForUnweighted, "") row(ByBound, "lnnnn") row(HighestKnown, "n") \
+    row(NoPeakStated, "l")
+// clang-format on
+EARBUDGET_PHRASES(RemarkPhrase, EARBUDGET_REMARKS)
 
 }  // namespace earbudget

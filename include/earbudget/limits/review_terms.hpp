@@ -4,7 +4,6 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/study/age_group.hpp"
 #include "earbudget/study/plan.hpp"
 
 namespace earbudget {

@@ -34,7 +34,7 @@ struct LongestTime {
     } how = {};
 
     /// That as a step of a working, for people and by its keys in JSON.
-    [[nodiscard]] WorkingStep step(std::string what, std::vector<std::string> of) const;
+    [[nodiscard]] WorkingStep step(Message what, std::vector<std::string> of) const;
 };
 
 /// How long one row may last in a session, all its repeats together, the others unchanged. Rounded

@@ -8,13 +8,11 @@
 #include <vector>
 
 #include "earbudget/acoustics/trace.hpp"
-#include "earbudget/measurement/calibration/background.hpp"
 #include "earbudget/measurement/calibration/calibration.hpp"
 #include "earbudget/measurement/calibration/calibrator_tone.hpp"
-#include "earbudget/measurement/findings/pump_rhythm.hpp"
 #include "earbudget/measurement/findings/sequence_runs.hpp"
 #include "earbudget/measurement/findings/steadiness.hpp"
-#include "earbudget/measurement/meters/channel_levels.hpp"
+#include "earbudget/measurement/meters/channel_reading.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
 #include "earbudget/measurement/spectrum/tones.hpp"
 #include "earbudget/measuring/proposed_uncertainty.hpp"

@@ -68,6 +68,8 @@ class OctaveAttenuation {
 };
 
 /// The bands in which attenuation may be stated: 125 Hz to 8 kHz, and 63 Hz where there are data.
-[[nodiscard]] OctaveMask permitted_attenuation_bands();
+[[nodiscard]] inline OctaveMask permitted_attenuation_bands() {
+    return bands_from_125_Hz().set(index_of(OctaveBand::Hz63));
+}
 
 }  // namespace earbudget

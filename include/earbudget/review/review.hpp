@@ -7,7 +7,7 @@
 #include "earbudget/limits/assessment.hpp"
 #include "earbudget/limits/review_terms.hpp"
 #include "earbudget/review/review_checks.hpp"
-#include "earbudget/study/age_group.hpp"
+#include "earbudget/study/plan.hpp"
 
 namespace earbudget {
 

@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "earbudget/computing/rows.hpp"
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/exposure/random_draws.hpp"
 #include "earbudget/exposure/task_sampling.hpp"
@@ -85,6 +86,12 @@ struct Task {
 /// What a person agrees to wear.
 enum class WearsOnly { Anything, Plugs, Earmuffs };
 
+inline constexpr auto wears_only = rows_of<NameRow<WearsOnly>>({
+    {WearsOnly::Anything, "anything"},  // where a file names none of the others
+    {WearsOnly::Plugs, "plugs"},
+    {WearsOnly::Earmuffs, "earmuffs"},
+});
+
 /// A person of the plan.
 struct Person {
     std::string id;
@@ -125,5 +132,29 @@ struct Plan {
     std::vector<Person> people = {};
     DrawSettings draws = {};  ///< by which probabilities are found
 };
+
+/// How old somebody is, as far as ears, protectors and limits go by it; from the oldest.
+enum class AgeGroup { Adult, Teenager, Child, Neonate };
+
+struct AgeGroupRow {
+    AgeGroup key;
+    std::string_view name;   ///< as written in files and options
+    std::string_view words;  ///< for sentences
+};
+
+inline constexpr auto age_groups = rows_of<AgeGroupRow>({
+    {AgeGroup::Adult, "adult", "an adult"},
+    {AgeGroup::Teenager, "teenager", "a teenager"},
+    {AgeGroup::Child, "child", "a child"},
+    {AgeGroup::Neonate, "neonate", "a neonate"},
+});
+
+/// As written in files and options: "adult", "teenager", "child", "neonate".
+[[nodiscard]] constexpr std::string_view name_of(AgeGroup group) { return age_groups[group].name; }
+
+/// For sentences: "an adult", "a teenager", "a child", "a neonate".
+[[nodiscard]] constexpr std::string_view words_of(AgeGroup group) {
+    return age_groups[group].words;
+}
 
 }  // namespace earbudget

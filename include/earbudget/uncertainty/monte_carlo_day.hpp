@@ -8,7 +8,6 @@
 
 #include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/uncertainty/day_errors.hpp"
-#include "earbudget/uncertainty/row_level_errors.hpp"
 
 namespace earbudget {
 

@@ -1,5 +1,7 @@
 #include "computing/vector/draws.hpp"
 
+#include "computing/vector/target.hpp"
+
 // Highway compiles this file once for each kind of processor, from the line after foreach_target.
 #undef HWY_TARGET_INCLUDE
 #define HWY_TARGET_INCLUDE "computing/vector/draws.cpp"
@@ -8,6 +10,29 @@
 #include <hwy/highway.h>
 #include <hwy/contrib/math/math-inl.h>
 // clang-format on
+
+#ifndef EARBUDGET_LOOPS_OVER_DRAWS
+#define EARBUDGET_LOOPS_OVER_DRAWS
+
+namespace earbudget::vector {
+
+namespace {
+
+/// The functions of draws.hpp as one kind of processor has them.
+struct Loops {
+    decltype(vector::exponentials)* exponentials;
+    decltype(vector::write_left)* write_left;
+    decltype(vector::write_mixture)* write_mixture;
+    decltype(vector::mark_above)* mark_above;
+    decltype(vector::interpolate)* interpolate;
+    decltype(vector::add_scaled)* add_scaled;
+};
+
+}  // namespace
+
+}  // namespace earbudget::vector
+
+#endif
 
 HWY_BEFORE_NAMESPACE();
 namespace earbudget::vector::HWY_NAMESPACE {
@@ -193,6 +218,12 @@ void add_scaled_on(double scale, std::span<const double> x, double* sums) {
     for_each_place(x.size(), AddScaled{scale, x.data(), sums});
 }
 
+const Loops& all_loops() {
+    static constexpr Loops loops = {exponentials_on, write_left_on,  write_mixture_on,
+                                    mark_above_on,   interpolate_on, add_scaled_on};
+    return loops;
+}
+
 }  // namespace earbudget::vector::HWY_NAMESPACE
 HWY_AFTER_NAMESPACE();
 
@@ -200,35 +231,35 @@ HWY_AFTER_NAMESPACE();
 
 namespace earbudget::vector {
 
-HWY_EXPORT(exponentials_on);
-HWY_EXPORT(write_left_on);
-HWY_EXPORT(write_mixture_on);
-HWY_EXPORT(mark_above_on);
-HWY_EXPORT(interpolate_on);
-HWY_EXPORT(add_scaled_on);
+namespace {
+
+const Loops& loops() {
+    static constexpr ForTargets<const Loops&()> kinds = EARBUDGET_ON_TARGETS(all_loops);
+    return kinds.chosen()();
+}
+
+}  // namespace
 
 void exponentials(std::span<const Addend> sum, std::span<double> to) {
-    HWY_DYNAMIC_DISPATCH(exponentials_on)(sum, to);
+    loops().exponentials(sum, to);
 }
 
-void write_left(const Left& left, std::span<double> to) {
-    HWY_DYNAMIC_DISPATCH(write_left_on)(left, to);
-}
+void write_left(const Left& left, std::span<double> to) { loops().write_left(left, to); }
 
 void write_mixture(const Mixture& mixture, std::span<double> to) {
-    HWY_DYNAMIC_DISPATCH(write_mixture_on)(mixture, to);
+    loops().write_mixture(mixture, to);
 }
 
 void mark_above(std::span<const double> rates, double most, const Presence& presence, bool* marks) {
-    HWY_DYNAMIC_DISPATCH(mark_above_on)(rates, most, presence, marks);
+    loops().mark_above(rates, most, presence, marks);
 }
 
 void interpolate(const Pieces& pieces, std::span<const double> x, double* to) {
-    HWY_DYNAMIC_DISPATCH(interpolate_on)(pieces, x, to);
+    loops().interpolate(pieces, x, to);
 }
 
 void add_scaled(double scale, std::span<const double> x, double* sums) {
-    HWY_DYNAMIC_DISPATCH(add_scaled_on)(scale, x, sums);
+    loops().add_scaled(scale, x, sums);
 }
 
 }  // namespace earbudget::vector

@@ -5,7 +5,7 @@
 #include <span>
 
 /// The inner loops over draws, on as many numbers at once as the processor has room for: compiled
-/// for several kinds of processor, of which Highway picks when the program runs. Each is one pass
+/// for several kinds of processor, one of which is picked when the program runs. Each is one pass
 /// over its arrays, without memory of its own; results may differ between processors by 1e-14 of
 /// themselves (a test holds them against each other). Arrays that are written must be none of those
 /// that are read.

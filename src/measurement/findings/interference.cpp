@@ -1,10 +1,10 @@
-#include "earbudget/measurement/findings/interference.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <span>
 #include <vector>
+
+#include "earbudget/measurement/findings/steadiness.hpp"
 
 namespace earbudget {
 

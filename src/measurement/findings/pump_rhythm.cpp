@@ -1,4 +1,3 @@
-#include "earbudget/measurement/findings/pump_rhythm.hpp"
 
 #include <algorithm>
 #include <cmath>

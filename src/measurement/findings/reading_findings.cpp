@@ -3,10 +3,9 @@
 #include <vector>
 
 #include "earbudget/acoustics/bands.hpp"
-#include "earbudget/measurement/findings/interference.hpp"
 #include "earbudget/measurement/findings/sequence_runs.hpp"
 #include "earbudget/measurement/findings/steadiness.hpp"
-#include "earbudget/measurement/meters/channel_levels.hpp"
+#include "earbudget/measurement/meters/channel_reading.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
 
 namespace earbudget {

@@ -6,8 +6,8 @@
 #include <utility>
 
 #include "earbudget/acoustics/bands.hpp"
-#include "earbudget/measurement/meters/filter_preroll.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
+#include "earbudget/measurement/meters/weighting_filter.hpp"
 #include "earbudget/measurement/spectrum/spectrum_meter.hpp"
 #include "measurement/vector/kernels.hpp"
 

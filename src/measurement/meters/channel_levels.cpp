@@ -1,9 +1,8 @@
-#include "earbudget/measurement/meters/channel_levels.hpp"
-
 #include <algorithm>
 #include <string>
 #include <string_view>
 
+#include "earbudget/measurement/meters/channel_reading.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
 
 namespace earbudget {

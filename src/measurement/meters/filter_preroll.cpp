@@ -1,5 +1,3 @@
-#include "earbudget/measurement/meters/filter_preroll.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
@@ -7,6 +5,7 @@
 #include <optional>
 
 #include "earbudget/measurement/meters/mean_square_meter.hpp"
+#include "earbudget/measurement/meters/weighting_filter.hpp"
 #include "measurement/vector/kernels.hpp"
 
 namespace earbudget {
@@ -106,8 +105,8 @@ std::optional<std::size_t> recurrence(std::span<const float> start, std::size_t 
 }  // namespace
 
 std::optional<std::vector<float>> recurring_preroll(std::span<const float> start,
-                                                 Frequency sample_rate, std::size_t length,
-                                                 double greatest_mismatch) {
+                                                    Frequency sample_rate, std::size_t length,
+                                                    double greatest_mismatch) {
     const std::size_t head = samples_in(head_seconds, sample_rate.Hz());
     if (start.size() < 2 * head) return std::nullopt;
     const auto period = recurrence(start, head, sample_rate.Hz(), greatest_mismatch);

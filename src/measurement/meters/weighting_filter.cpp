@@ -14,7 +14,7 @@
 #include <kissfft/kissfft.hh>
 
 #include "earbudget/acoustics/bands.hpp"
-#include "measurement/vector/high_pass.hpp"
+#include "measurement/vector/kernels.hpp"
 
 namespace earbudget {
 

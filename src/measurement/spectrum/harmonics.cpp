@@ -1,9 +1,9 @@
-#include "earbudget/measurement/spectrum/harmonics.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <vector>
+
+#include "earbudget/measurement/spectrum/tones.hpp"
 
 namespace earbudget {
 

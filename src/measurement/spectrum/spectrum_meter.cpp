@@ -7,8 +7,8 @@
 #include <numbers>
 
 #include "computing/assistant.hpp"
-#include "earbudget/measurement/meters/filter_preroll.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
+#include "earbudget/measurement/meters/weighting_filter.hpp"
 #include "earbudget/measurement/spectrum/power_transform.hpp"
 #include "measurement/spectrum/shared_tables.hpp"
 

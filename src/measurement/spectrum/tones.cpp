@@ -8,7 +8,6 @@
 #include <span>
 
 #include "earbudget/measurement/meters/sample_source.hpp"
-#include "earbudget/measurement/spectrum/harmonics.hpp"
 #include "measurement/spectrum/line_spectrum.hpp"
 
 namespace earbudget {

@@ -1,5 +1,7 @@
 #include "measurement/vector/kernels.hpp"
 
+#include "computing/vector/target.hpp"
+
 // Highway compiles this file once for each kind of processor, from the line after foreach_target.
 #undef HWY_TARGET_INCLUDE
 #define HWY_TARGET_INCLUDE "measurement/vector/kernels.cpp"
@@ -44,9 +46,20 @@ HWY_AFTER_NAMESPACE();
 
 namespace earbudget::vector {
 
-HWY_EXPORT(all_kernels);
+const Kernels& kernels() {
+    static constexpr ForTargets<const Kernels&()> kinds = EARBUDGET_ON_TARGETS(all_kernels);
+    return kinds.chosen()();
+}
 
-const Kernels& kernels() { return HWY_DYNAMIC_DISPATCH(all_kernels)(); }
+HighPass high_pass_with_pole(double pole) {
+    HighPass section{};
+    double power = 1.0;
+    for (int k = 0; k + 1 < high_pass_reach; ++k, power *= pole)
+        section.taps[k] = static_cast<float>((pole - 1.0) * power);
+    section.taps[high_pass_reach - 1] = static_cast<float>(-power);
+    section.pole_8 = static_cast<float>(power * pole);
+    return section;
+}
 
 }  // namespace earbudget::vector
 

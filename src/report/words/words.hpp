@@ -45,6 +45,7 @@ template <class Phrase, std::size_t number>
 [[nodiscard]] std::string_view pattern_of(ObstaclePhrase phrase);
 [[nodiscard]] std::string_view pattern_of(CriterionPhrase phrase);
 [[nodiscard]] std::string_view pattern_of(OriginPhrase phrase);
+[[nodiscard]] std::string_view pattern_of(StepPhrase phrase);
 [[nodiscard]] std::string_view pattern_of(WarningPhrase phrase);
 [[nodiscard]] std::string_view pattern_of(RemarkPhrase phrase);
 [[nodiscard]] std::string_view pattern_of(ChoicePhrase phrase);

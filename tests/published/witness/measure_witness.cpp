@@ -6,7 +6,6 @@
 #include <exception>
 #include <string>
 
-#include "earbudget/measurement/meters/channel_levels.hpp"
 #include "earbudget/measurement/meters/channel_reading.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
 #include "files/sound_file.hpp"

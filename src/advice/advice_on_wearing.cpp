@@ -2,7 +2,7 @@
 #include <set>
 
 #include "advice/advising.hpp"
-#include "choice/required_reduction.hpp"
+#include "choice/candidate_order.hpp"
 #include "earbudget/acoustics/step_phrases.hpp"
 #include "limits/traced.hpp"
 

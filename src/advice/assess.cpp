@@ -6,17 +6,17 @@
 #include <fmt/format.h>
 
 #include "advice/advising.hpp"
-#include "choice/choice_notes.hpp"
-#include "choice/homogeneous_groups.hpp"
+#include "choice/notes.hpp"
 #include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/choice/candidates.hpp"
+#include "earbudget/choice/homogeneous_groups.hpp"
 #include "earbudget/choice/work_size.hpp"
 #include "earbudget/limits/day_course.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "limits/traced.hpp"
-#include "review/card_checks.hpp"
+#include "review/reviewing.hpp"
 
 namespace earbudget {
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <iterator>
 
-#include "choice/choice_notes.hpp"
+#include "choice/notes.hpp"
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/limits/judge.hpp"

@@ -5,7 +5,7 @@
 #include <set>
 #include <utility>
 
-#include "choice/homogeneous_groups.hpp"
+#include "earbudget/choice/homogeneous_groups.hpp"
 #include "earbudget/computing/solver.hpp"
 #include "earbudget/day/exposure_row.hpp"
 

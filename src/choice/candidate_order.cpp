@@ -5,8 +5,7 @@
 #include <cmath>
 #include <utility>
 
-#include "choice/choice_notes.hpp"
-#include "choice/required_reduction.hpp"
+#include "choice/notes.hpp"
 #include "computing/work_costs.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/computing/work_meter.hpp"

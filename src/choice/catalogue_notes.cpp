@@ -1,7 +1,7 @@
-#include "choice/catalogue_notes.hpp"
-
 #include <algorithm>
 #include <cmath>
+
+#include "choice/notes.hpp"
 
 namespace earbudget {
 

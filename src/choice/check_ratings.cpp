@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include "choice/catalogue_notes.hpp"
+#include "choice/notes.hpp"
 #include "earbudget/acoustics/level.hpp"
 #include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/protection/rating_from_octaves.hpp"

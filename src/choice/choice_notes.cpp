@@ -1,10 +1,9 @@
-#include "choice/choice_notes.hpp"
-
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <iterator>
 
+#include "choice/notes.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/day/ear_band.hpp"
@@ -14,24 +13,10 @@ namespace earbudget {
 
 namespace {
 
-/// The warnings of a day as notes; those about the bore have notes of their own.
-std::vector<Message> warnings_of(const Plan& plan, const Person& person,
-                                 const std::vector<std::string>& wears, const ExposureDay& day) {
-    static constexpr std::array said_otherwise = {
-        WarningPhrase::MetalInBore,   WarningPhrase::MetalNearMagnet,
-        WarningPhrase::MetalUnstated, WarningPhrase::DoesNotFitHeadCoil,
-        WarningPhrase::NotWhatFits,   WarningPhrase::IntercomByAverage};
-    std::vector<Warning> warnings;
-    warn_of_person(plan, wearing_that(person, wears), day, warnings);
-    std::vector<Message> notes;
-    for (Warning& warning : warnings) {
-        const bool superseded = warning.says.is(WarningPhrase::DeratingSuperseded);
-        if (superseded && !day.uses(Method::Nrr)) continue;
-        const auto is_it = [&](WarningPhrase one) { return warning.says.is(one); };
-        if (std::ranges::none_of(said_otherwise, is_it)) notes.push_back(std::move(warning.says));
-    }
-    return notes;
-}
+constexpr std::array said_otherwise = {
+    WarningPhrase::MetalInBore,   WarningPhrase::MetalNearMagnet,
+    WarningPhrase::MetalUnstated, WarningPhrase::DoesNotFitHeadCoil,
+    WarningPhrase::NotWhatFits,   WarningPhrase::IntercomByAverage};
 
 void note_usefulness(const Person& person, RankedChoice& choice) {
     if (choice.wears.empty() || !choice.while_scanning) return;
@@ -97,6 +82,22 @@ Person wearing_that(const Person& person, const std::vector<std::string>& wears)
     return wearer;
 }
 
+std::vector<Message> notes_of_warnings(const Plan& plan, const Person& person,
+                                       const std::vector<std::string>& wears,
+                                       const ExposureDay& day,
+                                       std::span<const WarningPhrase> phrases, bool these) {
+    std::vector<Warning> warnings;
+    warn_of_person(plan, wearing_that(person, wears), day, warnings);
+    std::vector<Message> notes;
+    for (Warning& warning : warnings) {
+        const bool superseded = warning.says.is(WarningPhrase::DeratingSuperseded);
+        if (superseded && !day.uses(Method::Nrr)) continue;
+        const auto is_it = [&](WarningPhrase one) { return warning.says.is(one); };
+        if (std::ranges::any_of(phrases, is_it) == these) notes.push_back(std::move(warning.says));
+    }
+    return notes;
+}
+
 void note_undecided(const Person& person, const Criterion* tightest, RankedChoice& choice) {
     choice.notes.push_back(tightest ? say<ChoicePhrase::Undecided>(tightest->id)
                                     : say<ChoicePhrase::NoCriterionForRole>(name_of(person.role)));
@@ -127,7 +128,7 @@ void note_day(const Plan& plan, const Person& person, const ExposureDay& day,
         choice.verdict <= Verdict::Close && choice.with_poor_fit == Verdict::Unknown;
     if (over || undecided) choice.notes.push_back(say<ChoicePhrase::HangsOnFit>(over));
     note_speech(choice);
-    std::ranges::move(warnings_of(plan, person, choice.wears, day),
+    std::ranges::move(notes_of_warnings(plan, person, choice.wears, day, said_otherwise, false),
                       std::back_inserter(choice.notes));
     note_fit_test(person, choice);
     note_left_out(person, day, choice);
@@ -158,7 +159,7 @@ void note_comfort(const Plan& plan, const Person& person, RankedChoice& choice) 
 
 void note_whatever_is_worn(const Plan& plan, const Person& person, PersonChoice& choices) {
     const ExposureDay day = day_exposure(plan, person, {}, Wearing{});
-    choices.notes = warnings_of(plan, person, {}, day);
+    choices.notes = notes_of_warnings(plan, person, {}, day, said_otherwise, false);
     const auto is_said = [&said = choices.notes](const Message& note) {
         return std::ranges::find(said, note) != said.end();
     };

@@ -2,10 +2,10 @@
 
 #include <algorithm>
 
-#include "choice/choice_notes.hpp"
-#include "choice/homogeneous_groups.hpp"
+#include "choice/notes.hpp"
 #include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/choice/candidates.hpp"
+#include "earbudget/choice/homogeneous_groups.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/study/catalogue.hpp"

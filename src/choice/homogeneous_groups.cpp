@@ -1,10 +1,9 @@
-#include "choice/homogeneous_groups.hpp"
+#include "earbudget/choice/homogeneous_groups.hpp"
 
 #include <algorithm>
 #include <map>
 #include <variant>
 
-#include "earbudget/choice/people_together.hpp"
 #include "earbudget/choice/phrases.hpp"
 
 namespace earbudget {

@@ -4,7 +4,7 @@
 #include <string>
 #include <utility>
 
-#include "choice/choice_notes.hpp"
+#include "choice/notes.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/uncertainty/day_errors.hpp"

@@ -1,8 +1,7 @@
-#include "choice/required_reduction.hpp"
-
 #include <algorithm>
 #include <cmath>
 
+#include "choice/candidate_order.hpp"
 #include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/limits/day_budget.hpp"

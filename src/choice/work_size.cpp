@@ -5,8 +5,8 @@
 #include <set>
 #include <tuple>
 
-#include "choice/homogeneous_groups.hpp"
 #include "computing/work_costs.hpp"
+#include "earbudget/choice/homogeneous_groups.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/computing/source_position.hpp"
 #include "earbudget/day/exposure_row.hpp"
@@ -35,38 +35,35 @@ constexpr double bytes_of_row = 700.0, bytes_of_criterion = 1500.0, bytes_of_wor
 /// What the cost of one person hangs on.
 struct DaySize {
     double rows = 0.0, sounds = 0.0, segments = 0.0, course = 0.0, criteria = 0.0;
-    std::size_t exchange_rates = 0;
+    double exchange_rates = 0.0;
 };
+
+using Sequences = std::set<std::optional<std::size_t>>;  // none: a rest
+
+Sequences sequences_of(const Plan& plan) {
+    Sequences sequences;
+    for (const TimelineRow& row : plan.timeline)
+        sequences.insert(row.sequence);
+    return sequences;
+}
 
 /// Rows by place and sequence: what sounds alike counts once.
-class SoundsOf {
-  public:
-    explicit SoundsOf(const Plan& plan) {
-        for (const TimelineRow& row : plan.timeline)
-            of_timeline_.insert(row.sequence);
-    }
-
-    [[nodiscard]] std::size_t count(const Person& person) const {
-        using Place = std::tuple<std::optional<std::size_t>, bool, std::optional<std::size_t>>;
-        std::set<Place> sounds;
-        std::size_t own = 0;
-        if (person.role == Role::Participant) own += of_timeline_.size();
-        for (const Task& task : person.tasks) {
-            if (task.levels) {
-                ++own;
-            } else if (task.duration || task.sequence) {
-                sounds.insert({task.position, task.door_open, task.sequence});
-            } else {
-                for (const auto& sequence : of_timeline_)
-                    sounds.insert({task.position, task.door_open, sequence});
-            }
+std::size_t number_of_sounds(const Person& person, const Sequences& timeline) {
+    using Place = std::tuple<std::optional<std::size_t>, bool, std::optional<std::size_t>>;
+    std::set<Place> sounds;
+    std::size_t own = person.role == Role::Participant ? timeline.size() : 0;
+    for (const Task& task : person.tasks) {
+        if (task.levels) {
+            ++own;
+        } else if (task.duration || task.sequence) {
+            sounds.insert({task.position, task.door_open, task.sequence});
+        } else {
+            for (const auto& sequence : timeline)
+                sounds.insert({task.position, task.door_open, sequence});
         }
-        return own + sounds.size();
     }
-
-  private:
-    std::set<std::optional<std::size_t>> of_timeline_;
-};
+    return own + sounds.size();
+}
 
 bool varies_by_run(const Plan& plan, const Person& person) {
     return person.fit_uncertainty.dB() > 0.0 || person.PAR_uncertainty ||
@@ -76,22 +73,30 @@ bool varies_by_run(const Plan& plan, const Person& person) {
            });
 }
 
-DaySize size_of_day(const Plan& plan, const Person& person, const SoundsOf& sounds) {
-    DaySize size;
+DaySize size_of_day(const Plan& plan, const Person& person, const Sequences& timeline) {
     const double sessions = person.sessions_per_day;
-    size.rows = static_cast<double>(number_of_rows(plan, person));
-    size.sounds = static_cast<double>(sounds.count(person));
+    DaySize size{.rows = static_cast<double>(number_of_rows(plan, person)),
+                 .sounds = static_cast<double>(number_of_sounds(person, timeline))};
     size.segments = varies_by_run(plan, person) ? size.rows * std::min(sessions, levels_of_errors)
                                                 : size.sounds;
     size.course = size.rows * sessions;
-    size.criteria = static_cast<double>(std::ranges::count_if(
-        person.policy.criteria,
-        [&](const Criterion& criterion) { return criterion.is_for(person.role); }));
     std::set<double> rates;
-    for (const Criterion& criterion : person.policy.criteria)
-        if (criterion.is_for(person.role)) rates.insert(criterion.rule.exchange.dB());
-    size.exchange_rates = rates.size();
+    for (const Criterion& criterion : person.policy.criteria) {
+        if (!criterion.is_for(person.role)) continue;
+        ++size.criteria;
+        rates.insert(criterion.rule.exchange.dB());
+    }
+    size.exchange_rates = static_cast<double>(rates.size());
     return size;
+}
+
+/// Calls for the day of the first of each group of people alike, and how many they are.
+template <class Use>
+void for_each_kind(const Plan& plan, const Use& use) {
+    const Sequences timeline = sequences_of(plan);
+    for (const PeopleAlike& group : homogeneous_groups(plan.people))
+        use(size_of_day(plan, plan.people[group.front()], timeline),
+            static_cast<double>(group.size()));
 }
 
 double cost_of_exposure(const DaySize& day) {
@@ -101,8 +106,9 @@ double cost_of_exposure(const DaySize& day) {
 
 double cost_of_draws(const DaySize& day, double draws) {
     const double anew = day.segments > static_cast<double>(cost::most_known) ? 2.0 : 1.0;
+    const double rates = day.exchange_rates * std::min(day.sounds / day.segments, 1.0);
     return cost::errors_of_row * std::max(day.segments, day.rows) +
-           draws * day.segments * anew * cost::of_rates(day.criteria, day.exchange_rates);
+           draws * day.segments * anew * cost::of_rates(day.criteria, rates);
 }
 
 /// More runs of every row that sounds otherwise: the whole day by many draws once, and for each
@@ -138,31 +144,27 @@ struct Everyone {
 template <class Cost>
 Everyone everyone(const Plan& plan, const Cost& cost) {
     Everyone all;
-    const SoundsOf sounds(plan);
-    for (const PeopleAlike& group : homogeneous_groups(plan.people)) {
-        const DaySize day = size_of_day(plan, plan.people[group.front()], sounds);
+    for_each_kind(plan, [&](const DaySize& day, double people) {
         ++all.kinds;
         all.seconds += 1e-9 * cost(day);
-        all.bytes += static_cast<double>(group.size()) *
-                     (bytes_of_row * day.rows + bytes_of_criterion * day.criteria);
+        all.bytes += people * (bytes_of_row * day.rows + bytes_of_criterion * day.criteria);
         all.largest.rows = std::max(all.largest.rows, day.rows);
         all.largest.segments = std::max(all.largest.segments, day.segments);
         all.largest.criteria = std::max(all.largest.criteria, day.criteria);
-    }
+    });
     return all;
 }
 
-Message words_of_people(std::size_t kinds, std::size_t people) {
-    return say<WorkPhrase::People>(kinds,
-                                   people > kinds ? say<WorkPhrase::InAll>(people) : Message());
+/// "400 people who differ × 50 rows × 3 criteria", with what could be worn between them.
+Message words_of(const Everyone& all, const Plan& plan, std::vector<Message> between = {}) {
+    const std::size_t people = plan.people.size();
+    between.insert(between.begin(),
+                   say<WorkPhrase::People>(
+                       all.kinds, people > all.kinds ? say<WorkPhrase::InAll>(people) : Message()));
+    between.push_back(
+        say<WorkPhrase::RowsOfADay>(all.largest.rows, all.largest.segments, all.largest.criteria));
+    return say<WorkPhrase::Product>(between);
 }
-
-Message words_of_day(const Everyone& all) {
-    return say<WorkPhrase::RowsOfADay>(all.largest.rows, all.largest.segments,
-                                       all.largest.criteria);
-}
-
-Message product(const std::vector<Message>& factors) { return say<WorkPhrase::Product>(factors); }
 
 /// Bytes of what is told of one person or one thing ranked, in JSON; a criterion says something of
 /// each row. Measured with 5 and 25 rows, 1 to 21 criteria and up to 3720 things ranked.
@@ -180,41 +182,36 @@ constexpr ToldSize told_of_person{5000.0, 800.0, 2200.0, 90.0},
     worked_of_choice{5000.0, 4700.0, 1700.0, 240.0};
 constexpr double told_of_review = 400.0, worked_of_review = 1500.0;
 
-/// Of that in another form; measured likewise.
-double in_form(double json, const ReportAsked& asked, double text, double page) {
-    switch (asked.form) {
-        case ReportAsked::Form::Text:
-            return text * json;
-        case ReportAsked::Form::Json:
-            return json;
-        case ReportAsked::Form::Page:
-            return page * json;
+/// In another form that is so many times of it; measured likewise.
+struct InForms {
+    double text, page;
+
+    [[nodiscard]] double of(double json, ReportAsked::Form form) const {
+        return json * (form == ReportAsked::Form::Text   ? text
+                       : form == ReportAsked::Form::Page ? page
+                                                         : 1.0);
     }
-    return json;
-}
+};
 
-double report_of_person(const DaySize& day, const ReportAsked& asked) {
+/// What is told of one, with its working where asked for.
+double report_of(const DaySize& day, const ReportAsked& asked, bool person) {
+    const ToldSize& told = person ? told_of_person : told_of_choice;
+    const ToldSize& worked = person ? worked_of_person : worked_of_choice;
     constexpr double drawings = 15000.0;
-    double bytes = in_form(told_of_person.of(day), asked, 0.5, 1.3);
-    if (asked.form == ReportAsked::Form::Page) bytes += drawings;
-    return asked.working ? bytes + in_form(worked_of_person.of(day), asked, 0.45, 1.35) : bytes;
-}
-
-double report_of_choice(const DaySize& day, const ReportAsked& asked) {
-    const double bytes = in_form(told_of_choice.of(day), asked, 0.8, 1.1);
-    return asked.working ? bytes + in_form(worked_of_choice.of(day), asked, 0.45, 1.1) : bytes;
+    const bool drawn = person && asked.form == ReportAsked::Form::Page;
+    const InForms forms = person ? InForms{0.5, 1.3} : InForms{0.8, 1.1};
+    const InForms worked_forms = person ? InForms{0.45, 1.35} : InForms{0.45, 1.1};
+    return forms.of(told.of(day), asked.form) + (drawn ? drawings : 0.0) +
+           (asked.working ? worked_forms.of(worked.of(day), asked.form) : 0.0);
 }
 
 /// For each person in JSON, else for people alike once.
-template <class Bytes>
-double report_of_everyone(const Plan& plan, const ReportAsked& asked, const Bytes& bytes) {
+double report_of_everyone(const Plan& plan, const ReportAsked& asked, bool person) {
     double all = 0.0;
-    const SoundsOf sounds(plan);
-    for (const PeopleAlike& group : homogeneous_groups(plan.people)) {
-        const double one = bytes(size_of_day(plan, plan.people[group.front()], sounds));
-        const bool each = asked.form == ReportAsked::Form::Json;
-        all += each ? static_cast<double>(group.size()) * one : one;
-    }
+    for_each_kind(plan, [&](const DaySize& day, double people) {
+        all +=
+            report_of(day, asked, person) * (asked.form == ReportAsked::Form::Json ? people : 1.0);
+    });
     return all;
 }
 
@@ -250,21 +247,17 @@ WorkSize size_of_assess(const Plan& plan, const ReportAsked& asked) {
     const double looks = instead > seconds_for_days
                              ? 1e-9 * sets * cost_of_look(plan) * static_cast<double>(all.kinds)
                              : 0.0;
-    return {
-        .seconds = all.seconds + std::min(instead, seconds_for_days) + looks,
-        .bytes = all.bytes + (asked.working ? bytes_of_working(plan) : 0.0),
-        .report = report_of_everyone(
-            plan, asked, [&](const DaySize& day) { return report_of_person(day, asked); }),
-        .factors = product({words_of_people(all.kinds, plan.people.size()), words_of_day(all)})};
+    return {.seconds = all.seconds + std::min(instead, seconds_for_days) + looks,
+            .bytes = all.bytes + (asked.working ? bytes_of_working(plan) : 0.0),
+            .report = report_of_everyone(plan, asked, /*person=*/true),
+            .factors = words_of(all, plan)};
 }
 
 double bytes_of_working(const Plan& plan) {
-    const SoundsOf sounds(plan);
     double most = 0.0;
-    for (const Person& person : plan.people) {
-        const DaySize day = size_of_day(plan, person, sounds);
+    for_each_kind(plan, [&](const DaySize& day, double) {
         most = std::max(most, bytes_of_worked_row * day.rows * (day.criteria + 4.0));
-    }
+    });
     return most;
 }
 
@@ -274,13 +267,10 @@ WorkSize size_of_choose(const Plan& plan, const ReportAsked& asked) {
         everyone(plan, [&](const DaySize& day) { return sets * cost_of_ranked(plan, day); });
     double bytes = bytes_of_choice * sets * static_cast<double>(plan.people.size());
     if (asked.working) bytes += bytes_of_working(plan);
-    return {
-        .seconds = all.seconds,
-        .bytes = bytes,
-        .report = report_of_everyone(
-            plan, asked, [&](const DaySize& day) { return sets * report_of_choice(day, asked); }),
-        .factors = product({words_of_people(all.kinds, plan.people.size()),
-                            words_of_sets(plan.catalogue), words_of_day(all)})};
+    return {.seconds = all.seconds,
+            .bytes = bytes,
+            .report = sets * report_of_everyone(plan, asked, /*person=*/false),
+            .factors = words_of(all, plan, {words_of_sets(plan.catalogue)})};
 }
 
 WorkSize size_of_sheet(const Plan& plan) {
@@ -300,11 +290,11 @@ WorkSize size_of_review(std::size_t cards, const ReviewTerms& terms, const Repor
     const double json = told_of_review + (asked.working ? worked_of_review : 0.0);
     return {.seconds = seconds,
             .bytes = bytes_of_criterion * told,
-            .report = told * in_form(json, asked, 0.5, 1.1),
-            .factors = product(
-                {say<WorkPhrase::Cards>(cards),
-                 terms.catalogue ? words_of_sets(*terms.catalogue) : say<WorkPhrase::NothingWorn>(),
-                 say<WorkPhrase::Criteria>(criteria)})};
+            .report = told * InForms{0.5, 1.1}.of(json, asked.form),
+            .factors = say<WorkPhrase::Product>(std::vector<Message>{
+                say<WorkPhrase::Cards>(cards),
+                terms.catalogue ? words_of_sets(*terms.catalogue) : say<WorkPhrase::NothingWorn>(),
+                say<WorkPhrase::Criteria>(criteria)})};
 }
 
 WorkSize together(const WorkSize& one, const WorkSize& other) {
@@ -350,7 +340,7 @@ CandidateBudget candidate_budget(const Plan& plan) {
 }
 
 std::size_t most_candidates(const Plan& plan, const Person& person, const CandidateBudget& budget) {
-    const double day = cost_of_exposure(size_of_day(plan, person, SoundsOf(plan))) +
+    const double day = cost_of_exposure(size_of_day(plan, person, sequences_of(plan))) +
                        cost::of_pairs(plan.catalogue.pairs.size());
     const double most = std::min(budget.for_days / day, 1e9);
     return std::max(least_candidates, static_cast<std::size_t>(most));

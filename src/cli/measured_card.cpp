@@ -6,7 +6,7 @@
 #include "cli/measure_inputs.hpp"
 #include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/measurement/calibration/calibration.hpp"
-#include "earbudget/measuring/card_levels.hpp"
+#include "earbudget/measuring/measure.hpp"
 #include "earbudget/study/sequence.hpp"
 #include "earbudget/study/visible_text.hpp"
 #include "files/study_files.hpp"

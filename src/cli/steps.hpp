@@ -14,7 +14,7 @@
 #include "report/document.hpp"
 #include "report/record.hpp"
 #include "report/words/words.hpp"
-#include "report/working_for.hpp"
+#include "report/working.hpp"
 
 namespace earbudget::cli {
 

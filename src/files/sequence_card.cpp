@@ -8,7 +8,7 @@
 #include "files/ids.hpp"
 #include "files/study_files.hpp"
 #include "report/words/words.hpp"
-#include "review/check_origin.hpp"
+#include "review/reviewing.hpp"
 
 namespace earbudget::files {
 

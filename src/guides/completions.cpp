@@ -1,8 +1,6 @@
-#include "guides/completions.hpp"
-
 #include <fmt/format.h>
 
-#include "guides/words.hpp"
+#include "guides/guides.hpp"
 
 namespace earbudget::guides {
 
@@ -37,6 +35,14 @@ constexpr std::string_view ending = R"(}
 
 complete -F _earbudget earbudget
 )";
+
+/// Whether an option's value names a file.
+bool is_file(const cli::OptionDescription& option) {
+    for (const char* word : {"FILE", "CARD", "PLAN"}) {
+        if (option.value.starts_with(word)) return true;
+    }
+    return false;
+}
 
 std::string words_of(const std::vector<cli::OptionDescription>& options) {
     std::string words;

@@ -1,5 +1,3 @@
-#include "guides/input_guides.hpp"
-
 #include <map>
 #include <set>
 #include <stdexcept>
@@ -8,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "files/text_inputs.hpp"
+#include "guides/guides.hpp"
 
 namespace earbudget::guides {
 

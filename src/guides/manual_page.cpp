@@ -1,15 +1,27 @@
-#include "guides/manual_page.hpp"
-
 #include <algorithm>
+#include <sstream>
+#include <vector>
 
 #include <fmt/format.h>
 
-#include "guides/lines.hpp"
+#include "guides/guides.hpp"
 #include "report/cautions.hpp"
 
 namespace earbudget::guides {
 
 namespace {
+
+/// The lines of a text, without empty ones at its ends.
+std::vector<std::string> lines_of(const std::string& text) {
+    std::vector<std::string> lines;
+    std::istringstream stream(text);
+    for (std::string line; std::getline(stream, line);) {
+        if (!line.empty() || !lines.empty()) lines.push_back(line);
+    }
+    while (!lines.empty() && lines.back().empty())
+        lines.pop_back();
+    return lines;
+}
 
 /// Text that groff prints as it stands.
 std::string plain(const std::string& text) {

@@ -1,11 +1,10 @@
-#include "guides/schemas.hpp"
-
 #include <algorithm>
 #include <set>
 #include <string_view>
 
 #include <nlohmann/json.hpp>
 
+#include "guides/guides.hpp"
 #include "report/shape.hpp"
 
 namespace earbudget::guides {

@@ -11,10 +11,7 @@
 #include <string>
 #include <vector>
 
-#include "guides/completions.hpp"
-#include "guides/input_guides.hpp"
-#include "guides/manual_page.hpp"
-#include "guides/schemas.hpp"
+#include "guides/guides.hpp"
 
 namespace {
 

@@ -1,9 +1,8 @@
-#include "earbudget/measuring/card_levels.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <stdexcept>
 
+#include "earbudget/measuring/measure.hpp"
 #include "earbudget/study/sequence.hpp"
 
 namespace earbudget {

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "earbudget/choice/people_together.hpp"
+#include "earbudget/choice/homogeneous_groups.hpp"
 #include "earbudget/limits/assessment.hpp"
 #include "report/document.hpp"
 

@@ -7,7 +7,7 @@
 
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/limits/assessment.hpp"
-#include "report/working_for.hpp"
+#include "report/working.hpp"
 
 namespace earbudget::report {
 

@@ -4,7 +4,7 @@
 #include "report/sentences.hpp"
 #include "report/text_style.hpp"
 #include "report/words/words.hpp"
-#include "report/working_report.hpp"
+#include "report/working.hpp"
 
 namespace earbudget::report {
 

@@ -1,4 +1,4 @@
-#include "earbudget/review/compare_cards.hpp"
+#include "earbudget/review/review.hpp"
 #include "report/cautions.hpp"
 #include "report/reports.hpp"
 #include "report/shared_fields.hpp"

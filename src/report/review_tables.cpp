@@ -4,7 +4,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/number_text.hpp"
-#include "earbudget/review/compare_cards.hpp"
+#include "earbudget/review/review.hpp"
 #include "report/assess_words.hpp"
 #include "report/sentences.hpp"
 #include "report/text_style.hpp"

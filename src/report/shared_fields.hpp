@@ -8,7 +8,7 @@
 #include "report/fields.hpp"
 #include "report/record.hpp"
 #include "report/words/words.hpp"
-#include "report/working_report.hpp"
+#include "report/working.hpp"
 
 namespace earbudget::report {
 

@@ -6,7 +6,7 @@
 #include "earbudget/computing/for_each_at_once.hpp"
 #include "earbudget/study/visible_text.hpp"
 #include "report/document.hpp"
-#include "report/working_report.hpp"
+#include "report/working.hpp"
 
 namespace earbudget::report {
 

@@ -1,6 +1,5 @@
 #include "earbudget/study/sequence.hpp"
-#include "review/card_checks.hpp"
-#include "review/check_origin.hpp"
+#include "review/reviewing.hpp"
 
 namespace earbudget {
 

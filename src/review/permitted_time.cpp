@@ -1,10 +1,12 @@
+#include "computing/work_costs.hpp"
 #include "earbudget/acoustics/step_phrases.hpp"
+#include "earbudget/computing/work_meter.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/review/phrases.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "limits/traced.hpp"
-#include "review/reviewed_choices.hpp"
+#include "review/reviewing.hpp"
 
 namespace earbudget {
 
@@ -58,12 +60,6 @@ Result<ReviewedDays> days_of(const Plan& plan, const std::vector<std::string>& w
             day_exposure(plan, person, wears, {.fraction_of_time = 1.0, .poor_fit = true});
     }
     return days;
-}
-
-Person with_criterion(const Person& person, const Criterion& criterion) {
-    Person one = person;
-    one.policy.criteria = {criterion};
-    return one;
 }
 
 namespace {
@@ -127,9 +123,11 @@ void leave_permitted(const Plan& plan, const Person& person, const PermittedByCr
 PermittedByCriterion permitted_by(const Criterion& criterion, std::size_t index, const Plan& plan,
                                   const Person& person, const ReviewedDays& days,
                                   const MonteCarloDay& drawn, const PermittedTrace& trace) {
+    WorkMeter::spend(cost::permitted_time);
     PermittedByCriterion result{.criterion = &criterion};
     result.decides = counts_for(criterion, person, limits_for_protection(person));
-    const Person one = with_criterion(person, criterion);
+    Person one = person;  // each is solved on its own
+    one.policy.criteria = {criterion};
     const unsigned sessions = person.sessions_per_day;
     const auto level = level_for(criterion, days.as_rated);
     const LongestTime longest = longest_time_of_row(one, days.as_rated, 0, &drawn, index);

@@ -6,7 +6,7 @@
 
 #include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/review/review.hpp"
-#include "review/card_checks.hpp"
+#include "review/reviewing.hpp"
 
 namespace earbudget {
 

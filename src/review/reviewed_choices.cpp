@@ -1,13 +1,13 @@
-#include "review/reviewed_choices.hpp"
-
 #include <algorithm>
 #include <array>
+#include <iterator>
 
-#include "choice/choice_notes.hpp"
+#include "choice/notes.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/study/catalogue.hpp"
+#include "review/reviewing.hpp"
 
 namespace earbudget {
 
@@ -24,21 +24,6 @@ constexpr std::array worth_a_note = {
     WarningPhrase::BandsLeftOut,       WarningPhrase::LCWithout63Hz,
     WarningPhrase::FitTestOfOthers,    WarningPhrase::SpectrumNotKnown,
     WarningPhrase::LabelFor84Percent};
-
-void note_prediction(const Plan& plan, const Person& person, const ExposureDay& day,
-                     ReviewedChoice& choice) {
-    Person wearer = person;
-    wearer.wears = choice.wears;
-    std::vector<Warning> warnings;
-    warn_of_person(plan, wearer, day, warnings);
-    for (Warning& warning : warnings) {
-        const bool superseded = warning.says.is(WarningPhrase::DeratingSuperseded);
-        if (superseded && !day.uses(Method::Nrr)) continue;
-        const auto is_it = [&](WarningPhrase one) { return warning.says.is(one); };
-        if (std::ranges::any_of(worth_a_note, is_it))
-            choice.notes.push_back(std::move(warning.says));
-    }
-}
 
 void note_wearing(const Plan& plan, const Person& person, ReviewedChoice& choice) {
     RankedChoice ranked{.wears = choice.wears};
@@ -98,7 +83,8 @@ ReviewedChoice reviewed(const Plan& plan, const ReviewTerms& terms, const Wears&
     choice.derating = as_rated.derating;
     choice.at_ear = as_rated.rows.front().at_ear;
     if (days->poorly_seated) choice.poorly_seated_at_ear = days->poorly_seated->rows.front().at_ear;
-    note_prediction(plan, person, as_rated, choice);
+    std::ranges::move(notes_of_warnings(plan, person, wears, as_rated, worth_a_note, true),
+                      std::back_inserter(choice.notes));
     if (drawn.errors().people_spread_by_default) {
         choice.notes.push_back(say<WarningPhrase::PeopleSpreadByDefault>(people_spread_by_default));
     }

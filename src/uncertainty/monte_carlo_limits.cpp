@@ -15,6 +15,23 @@ namespace {
 constexpr Eigen::Index draws_at_once = 1024;
 constexpr Eigen::Index most_blocks = 64;
 
+/// Part of the segments that have a sound, or a spread between people, that none of the last ones
+/// before had, whose factors are then known.
+double part_with_factors_anew(const std::vector<Segment>& segments) {
+    const auto spread_of = [](const Segment& segment) {
+        return segment.protection ? segment.protection->spread : nullptr;
+    };
+    std::size_t anew = 0;
+    for (std::size_t i = 0; i < segments.size(); ++i) {
+        const auto here = segments.begin() + static_cast<std::ptrdiff_t>(i);
+        const auto last = here - static_cast<std::ptrdiff_t>(std::min(i, cost::most_known));
+        anew += std::none_of(last, here, [&](const Segment& other) {
+            return other.errors == here->errors && spread_of(other) == spread_of(*here);
+        });
+    }
+    return static_cast<double>(anew) / static_cast<double>(segments.size());
+}
+
 }  // namespace
 
 /// What one thread works with.
@@ -40,6 +57,7 @@ MonteCarloLimits::MonteCarloLimits(const DayErrors& errors, const VariableDraws&
       limits_(std::move(limits)),
       draws_(draws),
       threads_(threads) {
+    if (!errors.segments.empty()) factors_anew_ = part_with_factors_anew(errors.segments);
     const auto all = static_cast<Eigen::Index>(limits_.size() * errors.segments.size());
     if (all * draws <= most_kept) kept_.resize(static_cast<std::size_t>(all));
     // A lattice is drawn for times alone, which are several questions: the first counts as second.
@@ -193,7 +211,8 @@ double MonteCarloLimits::cost_of_rate(const std::vector<bool>& wanted, std::size
         !levels_.empty() && levels_.front() && exposed * all_growths.size() <= cost::most_known;
     if (known) return cost::rate_again;
     const auto limits = static_cast<double>(std::ranges::count(wanted, true));
-    return limits > 0.0 ? cost::of_rates(limits, growths.size()) / limits : 0.0;
+    const double rates = factors_anew_ * static_cast<double>(growths.size());
+    return limits > 0.0 ? cost::of_rates(limits, rates) / limits : 0.0;
 }
 
 /// What is about to be computed, but for hours.

@@ -174,6 +174,7 @@ class MonteCarloLimits {
     std::vector<ExposureLimit> limits_;
     Eigen::Index draws_;
     unsigned threads_;
+    double factors_anew_ = 1.0;  // part of the segments whose sound none of the last ones shares
     mutable std::vector<std::unique_ptr<MonteCarloLevels>> levels_;  // by block; empty: not kept
     mutable unsigned asked_ = 0;                                     // questions so far
     mutable std::mutex making_hours_;

@@ -1,6 +1,6 @@
 // Which people are answered for once. What they then read is held in
 // end_to_end/homogeneous_groups.cpp.
-#include "choice/homogeneous_groups.hpp"
+#include "earbudget/choice/homogeneous_groups.hpp"
 
 #include <functional>
 

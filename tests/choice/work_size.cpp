@@ -10,6 +10,7 @@
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/choice/choose.hpp"
 #include "earbudget/computing/work_meter.hpp"
+#include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "report/words/words.hpp"
 #include "support/random_plan.hpp"
 #include "support/simple_plan.hpp"
@@ -127,6 +128,19 @@ TEST_CASE("exchange rates that no other criterion has cost more, by size and by 
     CHECK(size_of_assess(other).seconds > 1.05 * size_of_assess(plan).seconds);
     CHECK(counted([&] { static_cast<void>(assess(other)); }) >
           1.2 * counted([&] { static_cast<void>(assess(plan)); }));
+}
+
+TEST_CASE("sessions of the same sounds count less than as many sounds that differ") {
+    const auto drawn = [](const Plan& plan) {
+        const Person& person = plan.people.front();
+        const ExposureDay day = day_exposure(plan, person);
+        return counted([&] { static_cast<void>(MonteCarloDay(plan, person, day).judge()); });
+    };
+    const double sessions =
+        drawn(plan_of({.people = 1, .rows = 12, .criteria = 3, .sessions = 6, .fit = 2.0}));
+    const double rows = drawn(plan_of({.people = 1, .rows = 72, .criteria = 3, .fit = 2.0}));
+    CHECK(sessions < 0.7 * rows);
+    CHECK(sessions > 0.2 * rows);
 }
 
 TEST_CASE("too much is refused with its size before, and by the count while it is computed") {

@@ -180,3 +180,37 @@ TEST_CASE("a card that states no uncertainty counts with the default of how it c
                    Because::SeededRandomness));
     }
 }
+
+TEST_CASE("a longest time carries what its working shows: most, lines of the limits, itself") {
+    std::mt19937 random(20261129);
+    int bounded = 0;
+    for (int n = 0; n < 40; ++n) {
+        CAPTURE(n);
+        const Plan plan = random_plan(random);
+        const Person& person = plan.people.front();
+        const ExposureDay day = day_exposure(plan, person);
+        std::vector<LongestTime> of_rows;
+        static_cast<void>(repeats_left(person, day, &of_rows));
+        REQUIRE(of_rows.size() == day.rows.size());
+        for (std::size_t row = 0; row < day.rows.size(); ++row) {
+            if (!day.rows[row].sequence) continue;
+            const LongestTime longest = longest_time_of_row(person, day, row);
+            CHECK(of_rows[row].best_estimate == longest.best_estimate);
+            const WorkingStep step = longest.step(Message(), {});
+            CHECK(step.rows.size() == longest.how.lines.size());
+            const auto* shown = std::get_if<double>(&step.result);
+            REQUIRE((shown != nullptr) == longest.best_estimate.has_value());
+            if (!shown) continue;
+            CHECK(*shown == longest.best_estimate->count());
+            // The printed lines, solved here, allow it and no less but for the rounding.
+            double solved = longest.how.most.count();
+            for (const BudgetLine& line : longest.how.lines)
+                solved = std::min(solved, (line.limit - line.fixed) / line.rate);
+            if (longest.how.hour_matters || longest.how.above_a_level_never_permitted) continue;
+            CHECK(*shown <= solved + 1e-3);
+            CHECK(*shown >= solved - 2e-3);
+            ++bounded;
+        }
+    }
+    CHECK(bounded >= 20);
+}

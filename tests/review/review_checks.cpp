@@ -6,7 +6,7 @@
 #include <doctest/doctest.h>
 
 #include "report/words/words.hpp"
-#include "review/check_origin.hpp"
+#include "review/reviewing.hpp"
 
 using namespace earbudget;
 

@@ -3,7 +3,7 @@
 
 #include <fmt/format.h>
 
-#include "earbudget/choice/people_together.hpp"
+#include "earbudget/choice/homogeneous_groups.hpp"
 #include "report/assess_words.hpp"
 #include "report/drawings/plot.hpp"
 

@@ -2,7 +2,7 @@
 
 #include "report/document.hpp"
 #include "report/html/markup.hpp"
-#include "report/working_report.hpp"
+#include "report/working.hpp"
 
 namespace earbudget::report::html {
 

@@ -1,9 +1,40 @@
 #pragma once
 
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "earbudget/review/phrases.hpp"
 #include "earbudget/review/review.hpp"
+#include "earbudget/review/review_checks.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {
+
+// Published measurements of scanners; abstracts seen.
+inline constexpr LevelA lowest_published{82.5};    // Price and others, 2001
+inline constexpr LevelA highest_published{132.0};  // J Magn Reson Imaging 2000, 12:157
+
+/// Where the levels of a card come from: how, who, when, where, with what, in what.
+void check_origin(const Sequence& sequence, std::vector<ReviewCheck>& checks);
+
+/// How good the measurement is: calibration, length, background, recording, uncertainty, timing.
+void check_measurement(const Sequence& sequence, std::vector<ReviewCheck>& checks);
+
+/// The levels by themselves.
+void check_levels(const SoundLevels& levels, std::vector<ReviewCheck>& checks);
+
+/// The words of free text, in small letters; a full stop stays between digits only.
+[[nodiscard]] std::vector<std::string> words_of(std::string_view text);
+
+/// Whether free text may say that something is not so: "no", "not", "none", "without", "unknown".
+[[nodiscard]] bool may_negate(std::string_view text);
+
+/// Whether free text holds a year from 1900 to 2099.
+[[nodiscard]] bool has_year(std::string_view text);
+
+/// What follows from all that a review found but its recommendation.
+[[nodiscard]] Recommendation recommend(const SequenceReview& review, const ReviewTerms& terms);
 
 /// A plan of one row with the sequence and one person who hears it at the ear position of its card.
 [[nodiscard]] Plan plan_of_one(const Sequence& sequence, const ReviewTerms& terms);
@@ -21,9 +52,6 @@ struct ReviewedDays {
 /// The day of a plan of one row (plan_of_one) with something worn; an obstacle as day_or_obstacle.
 [[nodiscard]] Result<ReviewedDays> days_of(const Plan& plan, const std::vector<std::string>& wears,
                                            Trace* trace);
-
-/// A person with one criterion: each is solved on its own.
-[[nodiscard]] Person with_criterion(const Person& person, const Criterion& criterion);
 
 /// Where to leave how a permitted time came about.
 struct PermittedTrace {

@@ -1,7 +1,10 @@
 #pragma once
 
+#include <span>
+#include <string>
 #include <vector>
 
+#include "earbudget/choice/check_ratings.hpp"
 #include "earbudget/choice/choose.hpp"
 
 namespace earbudget {
@@ -18,6 +21,13 @@ void warn_of_intercom(const Person& person, const std::optional<IntercomAtEar>& 
 /// The person wearing that, well seated and all the time; a fit test stays with what it was made
 /// with.
 [[nodiscard]] Person wearing_that(const Person& person, const std::vector<std::string>& wears);
+
+/// The warnings of a day with that worn, as notes: those of these phrases, or all others.
+[[nodiscard]] std::vector<Message> notes_of_warnings(const Plan& plan, const Person& person,
+                                                     const std::vector<std::string>& wears,
+                                                     const ExposureDay& day,
+                                                     std::span<const WarningPhrase> phrases,
+                                                     bool these);
 
 /// Says why an exposure cannot be decided: no criterion is for the role (null), or what no method
 /// reaches decides.
@@ -46,5 +56,22 @@ void note_whatever_is_worn(const Plan& plan, const Person& person, PersonChoice&
 /// useful, fit in the head coil, stated free of metal, comfort, one protector or two, distance of
 /// the level while scanning from `least_useful` in whole decibels, worn now, the distance.
 void rank(std::vector<RankedChoice>& choices, LevelA least_useful);
+
+/// What looks mistyped in attenuation by band, and the bands that it lacks. `octave` may be absent.
+[[nodiscard]] std::vector<CatalogueNote> notes_on_octaves(
+    const std::optional<OctaveAttenuation>& octave, bool states_ratings);
+
+/// What looks mistyped in the stated ratings by themselves; `computed` says what the data allow.
+[[nodiscard]] std::vector<CatalogueNote> notes_on_ratings(const Ratings& stated,
+                                                          const Ratings& computed);
+
+/// Ratings stated that lie far from those computed.
+[[nodiscard]] std::vector<CatalogueNote> notes_on_comparisons(
+    const std::vector<RatingComparison>& comparisons,
+    const std::optional<OctaveAttenuation>& octave);
+
+/// A measured pair that attenuates less than one of the two alone.
+[[nodiscard]] std::vector<CatalogueNote> notes_on_pair(const MeasuredPair& pair,
+                                                       const Catalogue& catalogue);
 
 }  // namespace earbudget

@@ -68,7 +68,8 @@ void ChannelAnalyser::begin() {
     c_filter_.process(past);
     a_filter_.process(past);
     append(start_);
-    start_ = {};
+    // Not = {}, which keeps its memory.
+    std::vector<double>().swap(start_);
 }
 
 void ChannelAnalyser::append(std::span<const double> block) {

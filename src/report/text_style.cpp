@@ -173,6 +173,7 @@ std::string table_time(Seconds time) {
 }
 
 std::size_t width_of(std::string_view text) {
+    if (printable_ascii(text) == text.size()) return text.size();
     const auto characters = characters_of(visible_text(text));
     std::size_t width = 0;
     for (const char32_t character : characters.value())

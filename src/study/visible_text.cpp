@@ -97,6 +97,13 @@ std::string visible(std::string_view text, bool keep_line_feeds) {
     result.reserve(text.size());
     char32_t before = 0;  // none, or what was replaced
     while (!text.empty()) {
+        // Nearly all of a report.
+        if (const std::size_t plain = printable_ascii(text); plain > 0) {
+            result += text.substr(0, plain);
+            before = static_cast<unsigned char>(text[plain - 1]);
+            text.remove_prefix(plain);
+            continue;
+        }
         const auto character = first_character(text);
         const std::string_view bytes = text.substr(0, character ? character->bytes : 1);
         text.remove_prefix(bytes.size());
@@ -115,6 +122,11 @@ std::string visible(std::string_view text, bool keep_line_feeds) {
 }
 
 }  // namespace
+
+std::size_t printable_ascii(std::string_view text) {
+    const auto other = std::ranges::find_if(text, [](char c) { return c < ' ' || c > '~'; });
+    return static_cast<std::size_t>(other - text.begin());
+}
 
 std::optional<Character> first_character(std::string_view text) {
     if (text.empty()) return std::nullopt;

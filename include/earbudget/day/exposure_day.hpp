@@ -97,7 +97,7 @@ struct ExposureDay {
 
 /// What a person would hear through any attenuation, by one method and its rules: for questions
 /// that no catalogue entry answers. Rows whose sound lacks what the method needs count unreduced.
-/// Throws as `hear`.
+/// Throws as `day_exposure`.
 [[nodiscard]] ExposureDay day_exposure_through(const Plan& plan, const Person& person,
                                                const AttenuationData& worn, Method method,
                                                const PredictionRules& rules);
@@ -115,7 +115,7 @@ struct ExposureDay {
                                                   const Wearing& wearing, const ExposureDay& day,
                                                   const SoundLevels& sound);
 
-/// As `hear` with what the person wears.
+/// As `day_exposure` with what the person wears.
 [[nodiscard]] ExposureDay day_exposure(const Plan& plan, const Person& person,
                                        Trace* trace = nullptr);
 

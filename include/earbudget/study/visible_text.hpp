@@ -13,6 +13,9 @@ struct Character {
     std::size_t bytes;
 };
 
+/// How many characters of ASCII, from blank to tilde, a text begins with: each is seen as it is.
+[[nodiscard]] std::size_t printable_ascii(std::string_view text);
+
 /// The character that a text in UTF-8 begins with (RFC 3629, clause 4); none where its first bytes
 /// are no character: a stray byte, one cut off, a longer form than needed, a surrogate.
 [[nodiscard]] std::optional<Character> first_character(std::string_view text);

@@ -170,7 +170,7 @@ struct DayErrors {
     }
 };
 
-/// Finds the errors of a day of the person as `hear` or `day_exposure_through` gives it.
+/// Finds the errors of a day of the person as `day_exposure` or `day_exposure_through` gives it.
 [[nodiscard]] DayErrors errors_of_day(const Plan& plan, const Person& person,
                                       const ExposureDay& day);
 

@@ -76,7 +76,7 @@ struct SureProbability {
 /// left out of all answers.
 class MonteCarloDay {
   public:
-    /// The day must be one of the person by `hear` or `day_exposure_through`; plan, person and day
+    /// The day must be one of the person by `day_exposure` or `day_exposure_through`; plan, person and day
     /// must outlive this. Draws are those of the plan, unless told otherwise.
     MonteCarloDay(const Plan& plan, const Person& person, const ExposureDay& day);
     MonteCarloDay(const Plan& plan, const Person& person, const ExposureDay& day,

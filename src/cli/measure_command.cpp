@@ -65,6 +65,7 @@ report::RecordingReport measure_file(const std::string& path, const MeasureReque
                                      const MeasureOptions& options) {
     files::SoundFile recording(path);
     check_channels(path, recording.channels(), options, request);
+    recording.hash_meanwhile();
     auto part = part_of(recording, path, options);
     SampleSource& source = part ? static_cast<SampleSource&>(*part) : recording;
     MeasureRequest of_part = request;

@@ -22,6 +22,7 @@ Tones tones_in(const std::vector<std::string>& paths, FilesRead& read) {
     Tones tones;
     for (std::size_t n = 0; n < paths.size(); ++n) {
         files::SoundFile recording(paths[n]);
+        recording.hash_meanwhile();
         auto found = find_calibrator_tones(recording);
         read.push_back({paths[n], recording.sha256()});
         const ToneRecording origin{paths[n], recording.state()};

@@ -50,6 +50,7 @@ MonteCarloDay::State::State(const Plan& of, const Person& whose, const ExposureD
       limits(errors, variables, limits_of(person, exposed),
              static_cast<Eigen::Index>(settings.draws), settings.threads),
       now(limits.limits().size()),
+      loudest_parts(limits.limits().size()),
       loud_hours(limits.limits().size()) {
     if (!variables.lattice()) return;
     std::vector<Seconds> times;
@@ -185,14 +186,6 @@ SureProbability MonteCarloDay::State::sure_probability(const DayChange& change,
 
 bool MonteCarloDay::State::is_over(const DayChange& change, const std::vector<bool>& wanted) const {
     return is_above(sure_probability(change, wanted).value, accepted());
-}
-
-bool MonteCarloDay::State::is_plainly_within(const DayChange& change,
-                                             const std::vector<bool>& wanted) const {
-    if (settings.draws <= few_draws) return false;
-    const State& fewer = by(few, few_draws);
-    const double share = fewer.highest_probability(change, wanted);
-    return fewer.is_beyond_doubt(share) && !is_above(share, accepted());
 }
 
 bool MonteCarloDay::State::is_plainly_over(const DayChange& change,

@@ -22,13 +22,13 @@ bool is_worth_running(const std::optional<Seconds>& time, Seconds now) {
 
 /// Says what keeps the accepted probability, beside what the best estimate permits.
 void add_confident(const Advising& on, const LongestTime& longest, Seconds now,
-                   std::vector<Message>& says) {
+                   std::vector<Message>& says, bool of_one_row = true) {
     const double percent = on.accepted_percent();
     const Seconds confident = longest.confident.value_or(Seconds(0.0));
-    says.push_back(!longest.confident ? say<AdvicePhrase::NotKeptWithout>(percent)
+    says.push_back(!longest.confident ? say<AdvicePhrase::NotKeptWithout>(of_one_row, percent)
                    : is_worth_running(longest.confident, now)
                        ? say<AdvicePhrase::AtMostKeeps>(confident, percent)
-                       : say<AdvicePhrase::BetterLeftOut>(percent));
+                       : say<AdvicePhrase::BetterLeftOut>(of_one_row, percent));
     if (is_worth_running(longest.best_estimate, now))
         on.add_why_far_apart(longest.best_estimate->count(), confident.count(), says);
 }
@@ -134,7 +134,7 @@ void shorten_all(Advising& on) {
                    .says = {say<AdvicePhrase::ShortenAll>(*all.best_estimate)},
                    .seconds = all.best_estimate,
                    .confident_seconds = all.confident};
-    add_confident(on, all, now, shorten.says);
+    add_confident(on, all, now, shorten.says, false);
     on.advice.push_back(std::move(shorten));
 }
 

@@ -69,9 +69,10 @@ void advise_better_wearing(Advising& on) {
     const Person& person = on.person;
     if (person.wears.empty()) return;
     if (person.wearing.poor_fit) {
-        on.advice.push_back({.code = AdviceCode::FitCheck,
-                             .says = {say<AdvicePhrase::DoesNotSeatAnother>(
-                                 person.wears, person.wears.size() == 1)}});
+        on.advice.push_back(
+            {.code = AdviceCode::FitCheck,
+             .says = {say<AdvicePhrase::DoesNotSeatAnother>(
+                 in_order(on.plan.catalogue, person.wears), person.wears.size() == 1)}});
         return;
     }
     if (!(person.wearing.fraction_of_time < 1.0)) return;

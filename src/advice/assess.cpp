@@ -215,7 +215,9 @@ Result<Assessed> assess_person(const Plan& plan, const Person& person,
     Trace steps = Trace::with_rows();
     Trace* const trace = tracing == Tracing::On ? &steps : nullptr;
     const auto exposed = day_or_obstacle(plan, person, trace);
-    if (!exposed) return exposed.obstacle();
+    if (!exposed)
+        return Obstacle(exposed.obstacle().position(),
+                        say<ObstaclePhrase::ForPerson>(person.id, exposed.obstacle().says()));
     const ExposureDay& day = *exposed;
     const MonteCarloDay drawn(plan, person, day);
     std::vector<Warning> warnings;

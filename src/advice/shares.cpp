@@ -83,7 +83,7 @@ class Changes {
 Message without_task(const Plan& plan, const Task& task, std::size_t index) {
     if (!task.title.empty()) return say<ChoicePhrase::WithoutTask>(task.title);
     if (task.position) return say<ChoicePhrase::WithoutTimeAt>(plan.positions[*task.position].id);
-    return say<ChoicePhrase::WithoutTaskNumber>(index + 1);
+    return say<ChoicePhrase::WithoutTaskNumber>(task.levels.has_value(), index + 1);
 }
 
 }  // namespace

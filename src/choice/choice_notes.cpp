@@ -45,13 +45,14 @@ void note_speech(RankedChoice& choice) {
 }
 
 /// A label does not outweigh a fit test of a part of what it speaks of.
-void note_fit_test(const Person& person, RankedChoice& choice) {
+void note_fit_test(const Plan& plan, const Person& person, RankedChoice& choice) {
     const bool tested_in_part =
         person.PAR && !choice.worn_now &&
         std::ranges::find_first_of(choice.wears, person.wears) != choice.wears.end();
     if (!tested_in_part) return;
     choice.verdict = Verdict::Unknown;
-    choice.notes.push_back(say<ChoicePhrase::FitTestOutweighs>(person.wears));
+    choice.notes.push_back(
+        say<ChoicePhrase::FitTestOutweighs>(in_order(plan.catalogue, person.wears)));
 }
 
 /// The day with the octave bands that the method left out counted unreduced.
@@ -130,7 +131,7 @@ void note_day(const Plan& plan, const Person& person, const ExposureDay& day,
     note_speech(choice);
     std::ranges::move(notes_of_warnings(plan, person, choice.wears, day, said_otherwise, false),
                       std::back_inserter(choice.notes));
-    note_fit_test(person, choice);
+    note_fit_test(plan, person, choice);
     note_left_out(person, day, choice);
 }
 

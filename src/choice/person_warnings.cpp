@@ -74,7 +74,7 @@ void warn_of_fit(const Plan& plan, const Person& person, const ExposureDay& day,
     if (person.PAR && !person.PAR_uncertainty && person.fit_uncertainty.dB() == 0.0)
         warnings.add(say<WarningPhrase::FitTestUncertainty>());
     if (!person.PAR && day.method == Method::Par)
-        warnings.add(say<WarningPhrase::FitTestOfOthers>(person.wears));
+        warnings.add(say<WarningPhrase::FitTestOfOthers>(in_order(plan.catalogue, person.wears)));
     if (person.wearing.poor_fit && !plan.catalogue.protectors.empty())
         warnings.add(say<WarningPhrase::PoorFit>(poor_fit_reduction));
 }

@@ -92,8 +92,9 @@ void warn_of_label(const WornDuring& worn, std::vector<Warning>& warnings) {
     if (row == worn.rows.end()) return;
     const ProtectionPerformance asked = *(*row)->prediction->asked_of_label;
     warnings.push_back(
-        {say<WarningPhrase::LabelFor84Percent>(worn.wears, ProtectionPerformance().percent(),
-                                               asked.percent(), asked.is_above_labels()),
+        {say<WarningPhrase::LabelFor84Percent>(in_order(worn.plan.catalogue, worn.wears),
+                                               ProtectionPerformance().percent(), asked.percent(),
+                                               asked.is_above_labels()),
          worn.plan.catalogue.find(worn.wears.front())->stated_at});
 }
 

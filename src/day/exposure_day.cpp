@@ -178,7 +178,7 @@ Result<Predicted> wear(const Plan& plan, const Person& person,
         }
         const bool protector = obstacle->cause == Unavailable::Cause::Protector;
         add_unreached({.sounds = {name_of(plan, person, row)},
-                       .wears = wears,
+                       .wears = in_order(plan.catalogue, wears),
                        .method = worn->rules.method,
                        .lacks = obstacle->says,
                        .protector = protector,

@@ -127,7 +127,8 @@ std::vector<Message> peak_remarks(const Criterion& criterion, const RowPeaks& pe
     add_bound(peaks, limit_dB, remarks);
     if (unknown.empty()) return remarks;
     if (const RowPeak* known = highest_of(peaks, false))
-        remarks.push_back(say<RemarkPhrase::HighestKnown>(*known->counted_dB()));
+        remarks.push_back(say<RemarkPhrase::HighestKnown>(
+            *known->counted_dB(), criterion.peak->weighting != PeakLimit::Weighting::None));
     remarks.push_back(say<RemarkPhrase::NoPeakStated>(unknown));
     return remarks;
 }

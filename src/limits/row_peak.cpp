@@ -100,10 +100,11 @@ std::optional<PeakBound> peak_bound(const Plan& plan, const Person& person, cons
 namespace {
 
 std::string name_of(const Plan& plan, const Person& person, const ExposureRow& row) {
-    if (row.sequence) return plan.sequences[*row.sequence].id;
-    if (!row.task) return "background";
+    const auto quoted = [](const std::string& name) { return '"' + name + '"'; };
+    if (row.sequence) return quoted(plan.sequences[*row.sequence].id);
+    if (!row.task) return "the background";
     const std::string& title = person.tasks[*row.task].title;
-    return title.empty() ? "other noise" : title;
+    return title.empty() ? "other noise" : quoted(title);
 }
 
 bool states(const SoundLevels& levels) { return levels.LCpeak || levels.LZpeak; }

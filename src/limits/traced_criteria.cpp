@@ -81,13 +81,13 @@ WorkingStep level_step(const Plan& plan, const Person& person, const CriterionRe
         if (stretch) {
             add_rows_between(plan, person, day, exposure_at(criterion), *stretch, step);
         }
-        return step.is(result.value, result.unit());
+        return step.is(result.value, "dB(A)");
     }
     StepOf step(say<StepPhrase::OfTheDay>(criterion.id), key(of, "value"),
                 formula_of_value(criterion));
     add_days(criterion, day, step);
     return over_rows(plan, person, day, exposure_at(criterion), std::move(step),
-                     shown(result.value), result.unit(), criterion.days_counted(day.days_per_week));
+                     shown(result.value), "dB(A)", criterion.days_counted(day.days_per_week));
 }
 
 const Formula& formula_of(DoseMargin::By by) {

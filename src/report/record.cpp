@@ -17,10 +17,29 @@ namespace earbudget::report {
 
 namespace {
 
-void add_method(const std::optional<Method>& method, RulesUsed& rules) {
+/// The sources of the forms that a method was used in stand together.
+void add_method(const std::optional<Method>& method, RulesUsed& rules,
+                MethodForm form = MethodForm::AsDefined) {
     if (!method) return;
-    add_once(NamedSource{std::string(name_of(*method)), std::string(source_of(*method))},
-             rules.methods);
+    const std::string source(source_of(*method, form));
+    const auto known = std::ranges::find(rules.methods, name_of(*method), &NamedSource::id);
+    if (known == rules.methods.end()) {
+        rules.methods.push_back({std::string(name_of(*method)), source});
+    } else if (known->source.find(source) == std::string::npos) {
+        known->source += "; " + source;
+    }
+}
+
+/// The methods that the rows of a day were predicted by: that of the day first, since tasks may
+/// name what is worn.
+void add_methods(const PersonResult& result, RulesUsed& rules) {
+    for (const bool of_the_day : {true, false}) {
+        for (const SegmentResult& segment : result.segments) {
+            const auto& prediction = segment.row.prediction;
+            if (prediction && (prediction->method == result.method) == of_the_day)
+                add_method(prediction->method, rules, prediction->form);
+        }
+    }
 }
 
 /// How useful a level at the ear is, which is said of whoever wears something.
@@ -56,11 +75,7 @@ void add_sources(std::string_view kind, const std::vector<NamedSource>& sources,
 RulesUsed rules_of(const Assessment& assessment) {
     RulesUsed rules;
     for (const PersonResult& result : assessment.people) {
-        add_method(result.method, rules);
-        // Rows may be predicted by other methods than the day: tasks that name what is worn.
-        for (const SegmentResult& segment : result.segments) {
-            if (segment.row.prediction) add_method(segment.row.prediction->method, rules);
-        }
+        add_methods(result, rules);
         add_derating(result.derating, rules);
         add_criteria(*result.person, rules);
     }

@@ -123,9 +123,16 @@ Section fit_part(const Plan& plan, const std::vector<SheetPerson>& people) {
         list.items.push_back({fmt::format(
             "{}: {}. {}: {}.", strong(words_for(type)), text_of(say<AdvicePhrase::HowToSeat>(type)),
             strong("Check"), text_of(say<AdvicePhrase::HowToCheck>(type)))});
-    list.items.push_back(
-        {"Then ask: is the scanner's pump, the steady beat in the room, clearly quieter? If not, "
-         "seat it again; then take the spare."});
+    const auto has_spare = [](const SheetPerson& one) { return !one.out->spare.empty(); };
+    const bool some = std::ranges::any_of(people, has_spare);
+    const bool all = std::ranges::all_of(people, has_spare);
+    list.items.push_back({fmt::format(
+        "Then ask: is the scanner's pump, the steady beat in the room, clearly quieter? "
+        "If not, seat it again; {}{}.",
+        some ? "then take the spare" : "",
+        all    ? ""
+        : some ? ", or call where there is none"
+               : "if it is still no quieter, do not start and call")});
     section.blocks.push_back({std::move(list)});
     return section;
 }

@@ -80,7 +80,12 @@ std::string short_names(const std::vector<std::string>& ids,
         const bool all = one.alike.size() > 1 && std::ranges::all_of(one.alike, is_meant);
         if (all && one.alike.front() != id) continue;  // named with the first
         const std::string name = on_sheet(id);
-        names.push_back(all ? fmt::format("{} and {} alike", name, one.alike.size() - 1) : name);
+        names.push_back(name);
+        if (!all) continue;
+        // Among other names "vol 1 and 1 alike" would read as two of them.
+        const bool is_alone = one.alike.size() == ids.size();
+        const std::string others = fmt::format("and {} alike", one.alike.size() - 1);
+        names.back() += is_alone ? " " + others : " (" + others + ")";
     }
     return fmt::format("{}", fmt::join(names, ", "));
 }
@@ -100,14 +105,14 @@ std::vector<Block> metal_part(const Plan& plan, const std::vector<SheetPerson>& 
     const auto say = [&](const Worn& worn, std::string_view first, std::string_view then) {
         blocks.push_back(
             {Paragraph{strong(fmt::format("{}: {}", first, protector_title(plan, worn.id))) +
-                           fmt::format(" {} ({}).", then, short_names(worn.by, people)),
+                           fmt::format("{} ({}).", then, short_names(worn.by, people)),
                        "metal"}});
     };
     for (const Worn& worn : metal)
-        say(worn, "Stop, not free of metal", "must not come near the magnet; take another");
+        say(worn, "Stop, not free of metal", " must not come near the magnet; take another");
     for (const Worn& worn : unstated)
         say(worn, "Not known to be free of metal",
-            "make sure before it comes near the magnet, else leave it outside");
+            "; make sure before it comes near the magnet, else leave it outside");
     return blocks;
 }
 

@@ -146,9 +146,7 @@ std::string step_text(const WorkingStep& step) {
     text += wrapped(fmt::format("{}  [{}]", step.formula, step.source), 6, 8);
     text += values_line(step);
     if (!step.columns.empty()) text += table_lines(step);
-    const std::string unit = step.unit.empty() || step.unit == "percent" ? "" : " " + step.unit;
-    return text + fmt::format("      = {}{}{}\n", result_words(step.result), unit,
-                              step.unit == "percent" ? " %" : "");
+    return text + fmt::format("      = {}\n", result_with_unit(step));
 }
 
 }  // namespace
@@ -158,6 +156,14 @@ std::string what_of(const WorkingStep& step) { return text_of(step.what); }
 std::string value_words(const WorkingValue& value) { return text_by(value, input_text); }
 
 std::string result_words(const WorkingValue& value) { return text_by(value, result_text); }
+
+std::string result_with_unit(const WorkingStep& step) {
+    const bool is_number = std::holds_alternative<double>(step.result);
+    const std::string unit = !is_number || step.unit.empty() ? ""
+                             : step.unit == "percent"        ? " %"
+                                                             : " " + step.unit;
+    return result_words(step.result) + unit;
+}
 
 std::string cell_words(const WorkingStep& step, std::size_t column, const WorkingValue& value) {
     const auto& worked = step.worked_columns;

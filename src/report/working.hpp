@@ -50,6 +50,9 @@ struct WorkingFor {
 /// What follows: a number to a ten-thousandth, a word, or "none".
 [[nodiscard]] std::string result_words(const WorkingValue& value);
 
+/// What follows with its unit, which words and "none" have not.
+[[nodiscard]] std::string result_with_unit(const WorkingStep& step);
+
 /// One cell of a step's table, as one or the other.
 [[nodiscard]] std::string cell_words(const WorkingStep& step, std::size_t column,
                                      const WorkingValue& value);

@@ -118,8 +118,8 @@ void add_uncertainty(const Choices& choices, const ReviewTerms& terms, std::vect
         const auto* least = least_confident(*choice);
         if (!least || least->confident->allows(terms.least_time)) continue;
         into.push_back(say<ReviewPhrase::MeasureLevelAgain>(
-            name_of_choice(*choice), 100.0 * terms.policy.accepted_probability,
-            least->confident->a_day));
+            choice->wears.empty(), choice->wears.empty() ? Message() : name_of_choice(*choice),
+            100.0 * terms.policy.accepted_probability, least->confident->a_day));
         return;
     }
 }

@@ -88,7 +88,8 @@ ReviewCheck check_bands(const SoundLevels& levels) {
 ReviewCheck check_LCeq(const SoundLevels& levels) {
     const auto LC = levels.c_weighted_level();
     if (!LC) {
-        return {CheckCode::LCeq, CheckState::Missing, say<CheckPhrase::NoLCeq>(),
+        return {CheckCode::LCeq, CheckState::Missing,
+                say<CheckPhrase::NoLCeq>(levels.low_frequency == false),
                 say<CheckPhrase::StateLCeq>()};
     }
     return {CheckCode::LCeq, CheckState::Ok,
@@ -109,7 +110,8 @@ template <class L>
 ReviewCheck check_peak(CheckCode code, const std::optional<L>& peak, const Message& missing,
                        const Message& to_do) {
     if (!peak) return {code, CheckState::Missing, missing, to_do};
-    return {code, CheckState::Ok, say<CheckPhrase::PeakLevel>(*peak)};
+    return {code, CheckState::Ok,
+            say<CheckPhrase::PeakLevel>(*peak, std::is_same_v<L, PeakLevelC>)};
 }
 
 /// The peak above the average of the same weighting; none where one is not known.

@@ -151,7 +151,8 @@ TEST_CASE("how much reduction is missing, to the next tenth, and only where it w
     // 90 % of the time at 80 dB(A) would still leave 48 minutes at 110.
     plan.people.front().wearing.fraction_of_time = 0.9;
     const Advice worn_partly = advice_of(first_person(plan), "required-protection");
-    CHECK(says(worn_partly, "No reduction would, while protection is worn 90 %"));
+    CHECK(says(worn_partly,
+               "No reduction would keep every exposure limit while protection is worn 90 %"));
 }
 
 TEST_CASE("a peak above its limit stays there whatever is worn, and that is said") {

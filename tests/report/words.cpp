@@ -3,14 +3,17 @@
 
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include <doctest/doctest.h>
 
 #include "earbudget/advice/phrases.hpp"
 #include "earbudget/choice/phrases.hpp"
+#include "earbudget/day/ear_band.hpp"
 #include "earbudget/day/warning.hpp"
 #include "earbudget/limits/judge.hpp"
+#include "earbudget/limits/row_peak.hpp"
 #include "earbudget/review/phrases.hpp"
 
 using namespace earbudget;
@@ -80,6 +83,42 @@ TEST_CASE("words: every phrase of every list says all its arguments") {
     check_all<WorkPhrase>();
 }
 
+TEST_CASE("words: what is said stands by itself, with its unit and the names it goes by") {
+    using List = std::vector<std::string>;
+    const std::vector<std::pair<Message, std::string>> table = {
+        {by_EN_458(LevelA(40.0), true), "more than is useful by EN 458"},
+        {say<AdvicePhrase::NoReductionPartOfTheTime>(95.0),
+         "No reduction would keep every exposure limit while protection is worn 95 % of the time."},
+        {say<AdvicePhrase::BetterLeftOut>(false, 5.0),
+         "So little of them keeps the probability of being over at 5 % or less that they are "
+         "better left out."},
+        {say<AdvicePhrase::NotKeptWithout>(true, 5.0),
+         "Even without it the probability of being over at 5 % or less is not kept."},
+        {say<RemarkPhrase::WithoutThat>(0.0, true), "without that sound it is 0.0 %"},
+        {say<RemarkPhrase::WithoutThat>(71.0, false), "without that sound it is 71.0 dB(A)"},
+        {say<RemarkPhrase::AsOutside>(WhyOutside::TwoWorn),
+         "as outside where two are worn together, of which the method says nothing"},
+        {say<RemarkPhrase::HighestKnown>(101.8, true), "highest known 101.8 dB(C)"},
+        {say<RemarkPhrase::HighestKnown>(101.8, false), "highest known 101.8 dB"},
+        {say<RemarkPhrase::NoPeakStated>(List{"\"epi\"", "other noise"}),
+         "no peak is stated for \"epi\", other noise"},
+        {say<ChoicePhrase::WithoutTaskNumber>(true, 2U), "without other noise, task 2"},
+        {say<CheckPhrase::PeakLevel>(124.1, true), "124.1 dB(C)"},
+        {say<CheckPhrase::NoLCeq>(false),
+         "no LCeq and no octave bands to sum: methods slc80 and snr cannot be used, hml only as a "
+         "check from LA alone"},
+        {say<ReviewPhrase::MeasureLevelAgain>(true, Message(), 5.0, Seconds(300.0)),
+         "the level is measured again with less uncertainty, or protection is worn: to keep the "
+         "probability of being over at 5 % or less it is permitted for 5 min a day with nothing "
+         "worn"},
+        {say<ReviewPhrase::MeasureLevelAgain>(false, as_it_stands("plug"), 5.0, Seconds(300.0)),
+         "the level is measured again with less uncertainty, or a larger reduction is worn than "
+         "plug gives: to keep the probability of being over at 5 % or less it is permitted for 5 "
+         "min a day"}};
+    for (const auto& [message, text] : table)
+        CHECK(text_of(message) == text);
+}
+
 TEST_CASE("words: codes of warnings and notes on a catalogue are there and have no blank") {
     std::size_t with_code = 0;
     const auto check = [&](const PhraseRow& row) {
@@ -102,7 +141,7 @@ TEST_CASE("words: numbers in their format, one and several, lists, nothing") {
     CHECK(text_of(say<WarningPhrase::ReductionBelowZero>("epi", LevelDifference(-1.25))) ==
           "the reduction in \"epi\" comes to -1.2 dB and counts as 0 dB");
     CHECK(text_of(say<WarningPhrase::QuotedSet>(std::vector<std::string>{"plug", "muff"})) ==
-          "\"plug\" with \"muff\"");
+          "\"plug\" under \"muff\"");
     CHECK(text_of(say<RemarkPhrase::OverAWeek>(2.5)) == "over a week with 2.5 such days");
     CHECK(text_of(say<AdvicePhrase::ByBestEstimate>(Seconds(75.0))) ==
           "By the best estimate it could last 1 min 15 s.");

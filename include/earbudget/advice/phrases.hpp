@@ -15,7 +15,7 @@ namespace earbudget {
     row(RunOnce, "mn") row(RunTimes, "mnn") row(NoNumberKeeps, "n") row(LessThanOneKeeps, "n") \
     row(SomeKeep, "nn") row(LeaveOut, "m") row(Shorten, "mtt") row(DoNotLengthen, "mtt") \
     row(ShortenToKeep, "mttn") row(NotWorthRunning, "mn") row(ByBestEstimate, "t") \
-    row(AtMostKeeps, "tn") row(NotKeptWithout, "n") row(BetterLeftOut, "n") row(ShortenAll, "t") \
+    row(AtMostKeeps, "tn") row(NotKeptWithout, "nn") row(BetterLeftOut, "nn") row(ShortenAll, "t") \
     row(FewerSessions, "nn") row(NotEvenOneSession, "n") row(SessionsThatKeep, "nn") \
     row(SpreadSessions, "nnn") row(DivideInTwo, "") row(DivideSession, "n") row(MoveAway, "mnsn") \
     row(ShutDoor, "s") row(BeAt, "sns") row(MeasureOrEnter, "mlm") row(PeakOf, "nsns") \

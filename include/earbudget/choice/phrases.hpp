@@ -17,7 +17,7 @@ namespace earbudget {
     row(AboveWhateverIsWorn, "sp") row(OverWhateverIsWorn, "s") row(PoorlySeatedNotOffered, "") \
     row(WornPartOfTheTime, "") row(BehindFor, "n") row(FurtherFromUseful, "n") \
     row(LaterInCatalogue, "") row(Without, "s") row(WithoutTask, "s") row(WithoutTimeAt, "s") \
-    row(WithoutTaskNumber, "n") row(OneSessionADay, "") row(WornAllTheTime, "") \
+    row(WithoutTaskNumber, "nn") row(OneSessionADay, "") row(WornAllTheTime, "") \
     row(WearingInstead, "ln") row(LargestOfTried, "mn") row(RatingBelow, "snsn", "H-M-L-order") \
     row(SNRBelowM, "nn", "SNR-below-M") row(SNRAboveH, "nn", "SNR-above-H") \
     row(NRRAboveSNR, "nn", "NRR-above-SNR") row(UnitOfRating, "sn", "unit-of-rating") \

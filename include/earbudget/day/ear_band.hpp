@@ -49,8 +49,9 @@ inline constexpr std::string_view source_of_ear_band =
 /// "insufficient by EN 458" and the like; where every limit is kept all the same, why both hold.
 [[nodiscard]] inline Message by_EN_458(LevelA at_ear, bool within_limits) {
     const EarBand band = ear_band(at_ear);
-    return say<WarningPhrase::ByEN458>(name_of(band),
-                                       band == EarBand::Insufficient && within_limits);
+    return say<WarningPhrase::ByEN458>(
+        band == EarBand::MoreThanUseful ? "more than is useful" : name_of(band),
+        band == EarBand::Insufficient && within_limits);
 }
 
 }  // namespace earbudget

@@ -84,7 +84,7 @@ enum class PeakPlace { Outside, AtEar, Anywhere };
     row(AboveCeiling, "nn") row(OverAWeek, "n") row(WhenAbove, "p") row(NoMethodReaches, "np") \
     row(WithoutThat, "nn") row(PeakOutside, "n") row(PeakAtEar, "m") row(LessThanOutside, "nnm") \
     row(ReductionByM, "nn") row(ReductionByL, "nn") row(SmallerReduction, "nnn") \
-    row(AsOutside, "n") row(CForUnweighted, "") row(ByBound, "lnnnn") row(HighestKnown, "n") \
+    row(AsOutside, "n") row(CForUnweighted, "") row(ByBound, "lnnnn") row(HighestKnown, "nn") \
     row(NoPeakStated, "l")
 // clang-format on
 EARBUDGET_PHRASES(RemarkPhrase, EARBUDGET_REMARKS)

@@ -65,7 +65,7 @@ enum class WhyOutside { NoHml, NotAllTheTime, PoorlySeated, TwoWorn };
 /// The peak of one sound of a day as a limit looks at it.
 struct RowPeak {
     std::size_t row = 0;                             ///< the first with this sound
-    std::string name = {};                           ///< of the sequence, or of other noise
+    std::string name = {};                           ///< of the sequence, quoted, or "other noise"
     std::optional<double> stated_dB = std::nullopt;  ///< outside
     bool C_for_unweighted = false;  ///< LCpeak, where the limit is on the unweighted peak
     bool unweighted_for_C = false;  ///< LZpeak alone is stated, the limit is on the C-weighted peak

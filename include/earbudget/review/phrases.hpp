@@ -18,7 +18,7 @@ namespace earbudget {
     row(NotBeforeKnown, "pm") row(NoPublishedLimit, "") row(AfterThat, "m") \
     row(NoLongerThanTable, "") row(ActionValues, "p") row(KeptUpTo, "mnp") \
     row(IsAnotherKind, "snmnp") row(MeasurePeakAgain, "nnnsn") row(FitIsChecked, "mmn") \
-    row(KnownMetalFree, "l") row(MeasureLevelAgain, "mnt") row(SameTiming, "") \
+    row(KnownMetalFree, "l") row(MeasureLevelAgain, "nmnt") row(SameTiming, "") \
     row(CardIsCompleted, "l") row(IsLookedAt, "l")
 // clang-format on
 EARBUDGET_PHRASES(ReviewPhrase, EARBUDGET_REVIEW)
@@ -36,8 +36,8 @@ EARBUDGET_PHRASES(ReviewPhrase, EARBUDGET_REVIEW)
     row(NoRecording, "") row(RecordingWithoutHash, "s") row(RecordingWithHash, "ss") \
     row(NoUncertainty, "m") row(StandardUncertainty, "nn") row(PartsNotStated, "") \
     row(Parts, "nnn") row(LevelInRange, "nnnn") row(NoBands, "") row(BandsBorrowed, "s") \
-    row(BandsStated, "") row(BandsNotStated, "l") row(NoLCeq, "") row(LCeqLevel, "nn") \
-    row(LCMinusLA, "sn") row(NoLCpeak, "") row(NoLZpeak, "") row(PeakLevel, "n") \
+    row(BandsStated, "") row(BandsNotStated, "l") row(NoLCeq, "n") row(LCeqLevel, "nn") \
+    row(LCMinusLA, "sn") row(NoLCpeak, "") row(NoLZpeak, "") row(PeakLevel, "nn") \
     row(PeakAboveAverage, "nn") row(TimingUnknown, "") row(TimingChanged, "ss") \
     row(StateOrigin, "") row(MeasureIt, "") row(SeeDocument, "") row(StateWho, "") \
     row(StateFullDate, "") row(StateWhen, "") row(StateEarPosition, "") row(StatePlace, "") \

@@ -89,7 +89,7 @@ std::vector<Drawing> share_figure(const std::string& id, const Plan& plan,
                    percent_text(share.percent), "s");
         table.rows.push_back(
             {{name, percent_text(share.percent),
-              share.drop ? fmt::format("{:.1f} dB", share.drop->dB()) : "nothing is left"}});
+              share.drop ? decimal_text(share.drop->dB(), 1) + " dB" : "nothing is left"}});
         y += share_height;
     }
     return {{words, plot.markup(), {std::move(table)}}};

@@ -31,15 +31,11 @@ std::string rows_of(const WorkingStep& step, const std::string& name) {
 }
 
 std::string step_block(const WorkingStep& step, const std::string& name) {
-    const std::string unit = step.unit.empty()        ? ""
-                             : step.unit == "percent" ? " %"
-                                                      : " " + step.unit;
     return element("div", "step",
                    element("p", "<strong>" + text(what_of(step)) + "</strong>") +
                        element("p", "formula", text(step.formula)) +
                        element("p", "soft", text(step.source)) + values_line(step) +
-                       rows_of(step, name) +
-                       element("p", text("= " + result_words(step.result) + unit)));
+                       rows_of(step, name) + element("p", text("= " + result_with_unit(step))));
 }
 
 class TableMarkup {

@@ -10,7 +10,8 @@ EARBUDGET_WORDS(
      "(|}{4:, }{3:?)|}."},
     {MetalOutside, "\"{}\" is not free of metal: it must not come near the magnet. Take another."},
     {DoesNotSeatAnother,
-     "\"{0:\" with \"}\" {1:?does|do} not seat (fit = \"poor\") and {1:?is|are} not offered again: "
+     "\"{0:\" under \"}\" {1:?does|do} not seat (fit = \"poor\") and {1:?is|are} not offered "
+     "again: "
      "take another, and check both ears before the first run."},
     {WearThroughout,
      "Worn all the time instead of {:.0f} % of it, the same protection keeps every exposure "
@@ -29,12 +30,14 @@ EARBUDGET_WORDS(
      "None of the {} tried of what may be worn is known to keep every exposure limit{:?, with what "
      "the tasks say is worn during them|}; {} were not tried."},
     {NoReductionPartOfTheTime,
-     "No reduction would, while protection is worn {:.0f} % of the time."},
+     "No reduction would keep every exposure limit while protection is worn {:.0f} % of the "
+     "time."},
     {NoReductionWould,
-     "No reduction would: the limit does not count protectors, or is too far away."},
+     "No reduction would keep every exposure limit: the limit does not count protectors, or is too "
+     "far away."},
     {MoreReduction,
      "{:.1f} dB more reduction than {:?the method gives now, which is below 0,|now} would keep "
-     "them."},
+     "every exposure limit."},
     {SureReduction,
      "{:.1f} dB keeps the probability of being over at {:g} % or less{:?|, as this person really "
      "gets it}."},
@@ -61,10 +64,10 @@ EARBUDGET_WORDS(
     {ByBestEstimate, "By the best estimate it could last {}."},
     {AtMostKeeps, "At most {} keeps the probability of being over at {:g} % or less."},
     {NotKeptWithout,
-     "Even without it the probability of being over at {:g} % or less is not kept."},
+     "Even without {:?it|them} the probability of being over at {:g} % or less is not kept."},
     {BetterLeftOut,
-     "So little of it keeps the probability of being over at {:g} % or less that it is better left "
-     "out."},
+     "So little of {0:?it|them} keeps the probability of being over at {1:g} % or less that {0:?it "
+     "is|they are} better left out."},
     {ShortenAll,
      "Leaving out one row is not enough: shorten all of them in proportion, to {} a session "
      "together."},

@@ -48,15 +48,16 @@ EARBUDGET_WORDS(
     {BandsBorrowed, "not measured: those of \"{}\" stand for them (spectrum_like)"},
     {BandsStated, "63 Hz to 8 kHz stated"}, {BandsNotStated, "not stated: {:, } Hz"},
     {NoLCeq,
-     "no LCeq and no octave bands to sum: method slc80 cannot be used, hml and snr only as checks "
-     "from LA alone"},
+     "no LCeq and no octave bands to sum: {:?method slc80 cannot be used, hml and snr only as "
+     "checks from LA alone|methods slc80 and snr cannot be used, hml only as a check from LA "
+     "alone}"},
     {LCeqLevel, "{:.1f} dB(C){:?|, summed from the octave bands}"},
     {LCMinusLA, "LC − LA {} dB{:?|, outside the −2 to 10 dB that H, M and L are for}"},
     {NoLCpeak, "no LCpeak: limits on the C-weighted peak cannot be judged"},
     {NoLZpeak,
      "no LZpeak: limits on the unweighted peak are judged by LCpeak, which may be up to 3 dB "
      "lower"},
-    {PeakLevel, "{:.1f} dB"},
+    {PeakLevel, "{:.1f} dB{:?(C)|}"},
     {PeakAboveAverage,
      "the peak is {:.1f} dB above the average{:?, less than a sine's 3 dB: perhaps the highest "
      "time-weighted level stands in the place of the peak|: perhaps a knock on the microphone made "

@@ -23,7 +23,8 @@ EARBUDGET_WORDS(
      "speech over the intercom stands {:.1f} dB {:?below|above} the noise left between runs{:?, "
      "reduced as sequences are on average|}: not surely understood"},
     {FitTestOutweighs,
-     "not counted as an answer: the fit test was made with \"{:\" with \"}\", and a label does not "
+     "not counted as an answer: the fit test was made with \"{:\" under \"}\", and a label does "
+     "not "
      "outweigh it; test this one too"},
     {BandsLeftOutCouldExceed,
      "not counted as an answer: sound in the octave bands without attenuation data would, "
@@ -48,7 +49,8 @@ EARBUDGET_WORDS(
     {FurtherFromUseful, "the level at its ear is further from {:.0f} dB(A), the least useful"},
     {LaterInCatalogue, "as good as the one above, which comes first in the catalogue"},
     {Without, "without \"{}\""}, {WithoutTask, "without {}"},
-    {WithoutTimeAt, "without the time at {}"}, {WithoutTaskNumber, "without task {}"},
+    {WithoutTimeAt, "without the time at {}"},
+    {WithoutTaskNumber, "without {0:?other noise, |}task {1}"},
     {OneSessionADay, "one session a day"}, {WornAllTheTime, "worn all the time"},
     {WearingInstead, "wearing \"{:\" under \"}\"{:?, once known to be free of metal|}"},
     {LargestOfTried, "{} (the largest of those tried; {} things to wear were not)"},

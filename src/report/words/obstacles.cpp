@@ -32,7 +32,7 @@ EARBUDGET_WORDS(
     {DeratingOfTwoUndefined,
      "derating {} says nothing about two protectors worn together; accepted: {} with method nrr; "
      "{} with every method"},
-    {ByBestMethod, "method best is {} here; {}"},
+    {ByBestMethod, "method best is {} here; {}"}, {ForPerson, "for \"{}\": {}"},
     {NoLevelAtPosition,
      "position \"{}\" has no level for {}: neither a card measured there nor a difference that "
      "applies; accepted: difference_dB, differences by octave band where the card has bands, or "
@@ -112,7 +112,7 @@ EARBUDGET_WORDS(
     {NoMethodReaches,
      "cannot be decided: no method reaches {0:?some of it|}{1:, } under what is worn, so that it "
      "counts unreduced"},
-    {WithoutThat, "without {0:.1f} {1:?%|dB}"},
+    {WithoutThat, "without that sound it is {0:.1f} {1:?%|dB(A)}"},
     {PeakOutside,
      "compares the peak outside the protector{:?: this limit counts no protectors|: this limit is "
      "on the unweighted peak, and the method for a peak under a protector is for the C-weighted "
@@ -126,16 +126,17 @@ EARBUDGET_WORDS(
      "the smaller of M {0:g} − Ks {1:g} and L {2:g} − Ks {1:g} − 5 dB, since low_frequency is not "
      "stated"},
     {AsOutside,
-     "as outside where {:?H, M and L of what is worn are neither stated nor to be computed|not "
-     "worn all the time|poorly seated|two worn together, of which the method says nothing}"},
+     "as outside where {:?H, M and L of what is worn are neither stated nor to be computed|what "
+     "is worn is not worn all the time|what is worn is poorly seated|two are worn together, of "
+     "which the method says nothing}"},
     {CForUnweighted,
      "LCpeak stands for the unweighted peak, which is not stated and may be up to 3 dB higher, "
      "more where the sound lies below 31.5 Hz or above 8 kHz"},
     {ByBound,
-     "by a bound, since no peak is stated for \"{:\", \"}\": at most {:.1f} dB, taken {:g} dB "
+     "by a bound, since no peak is stated for {:, }: at most {:.1f} dB, taken {:g} dB "
      "above LAeq ({:?by the plan's measured cards and 3 dB|peak_at_most_above_LAeq, own choice}), "
      "and 1.64 u{:?, and 3 dB for the unweighted peak|}"},
-    {HighestKnown, "highest known {:.1f} dB"},
-    {NoPeakStated, "no peak is stated for \"{:\", \"}\""})
+    {HighestKnown, "highest known {:.1f} dB{:?(C)|}"},
+    {NoPeakStated, "no peak is stated for {:, }"})
 
 }  // namespace earbudget::report

@@ -27,7 +27,7 @@ EARBUDGET_WORDS(
     {PermitsNoTime, "{} permits no time with {}{:? or with anything else|}"},
     {PermitsMost, "{} permits most, {}"},
     {MayBeApproved,
-     "may be approved on conditions, also without ear protection; by best estimate {}"},
+     "may be approved on conditions, also without ear protection; permitted by best estimate: {}"},
     {OnlyWith, "may be approved only with {}, by best estimate"},
     {PeakOver,
      "not to be approved as it is, whatever is worn: the peak is {:; }; lower the peak and measure "
@@ -56,9 +56,9 @@ EARBUDGET_WORDS(
      "the table says it of the others|}"},
     {KnownMetalFree, "it is known that these are free of metal, which is not stated: {:, }"},
     {MeasureLevelAgain,
-     "the level is measured again with less uncertainty, or a larger reduction is worn than {} "
-     "gives: to keep the probability of being over at {:g} % or less it is permitted for {} a "
-     "day"},
+     "the level is measured again with less uncertainty, or {0:?protection is worn|a larger "
+     "reduction is worn than }{1}{0:?| gives}: to keep the probability of being over at {2:g} % or "
+     "less it is permitted for {3} a day{0:? with nothing worn|}"},
     {SameTiming,
      "it runs with the timing that the levels were found with: a changed timing is another "
      "sequence (near a resonance small changes moved the energy by up to 17 dB; abstracts seen)"},

@@ -25,7 +25,7 @@ EARBUDGET_WORDS(
     {CardLacksData, "{:, } unreduced at the ear under \"{:\" with \"}\": {}"},
     {ProtectorLacksData, "{:, } unreduced at the ear under \"{:\" with \"}\": {}"},
     {NotReached, "{0:?method |no method can be used}{1}{0:? cannot be used|}: {2} {3}"},
-    {Quoted, "\"{}\""}, {QuotedSet, "\"{:\" with \"}\""}, {Each, "each"},
+    {Quoted, "\"{}\""}, {QuotedSet, "\"{:\" under \"}\""}, {Each, "each"},
     {OtherNoise, "other noise"}, {TheBackground, "the background"},
     {SpectrumNotKnown, "\"{:\", \"}\": {}"},
     {BorrowedSpectrum,
@@ -39,11 +39,11 @@ EARBUDGET_WORDS(
      "low_frequency = false where low frequencies are not strong|}"},
     {ReductionByM, ": {:.1f} dB; by M, without strong low frequencies, {:.1f} dB"},
     {LabelFor84Percent,
-     "the rating of \"{0:\" with \"}\" is that of its label, which holds for {1:g} % of people: "
+     "the rating of \"{0:\" under \"}\" is that of its label, which holds for {1:g} % of people: "
      "{2:g} % of people {3:?would have less, so that the level at the ear is too low for them|have "
      "at least that}; enter frequency, mean and sd to have it for {2:g} %"},
     {PeakUnknown,
-     "the peak limit of {} cannot be judged, since no peak is stated for \"{:\", \"}\"; enter "
+     "the peak limit of {} cannot be judged, since no peak is stated for {:, }; enter "
      "LCpeak{:? or LZpeak|}"},
     {MetalInBore, "\"{}\" is not free of metal and must not enter the bore"},
     {MetalNearMagnet, "\"{}\" is not free of metal and must not come near the magnet"},
@@ -62,7 +62,7 @@ EARBUDGET_WORDS(
      "the fit test states no PAR_uncertainty: its spread over insertions is not counted in the "
      "probability of being over"},
     {FitTestOfOthers,
-     "the PAR of \"{:\" with \"}\" in the catalogue is used, which is no fit test of this person"},
+     "the PAR of \"{:\" under \"}\" in the catalogue is used, which is no fit test of this person"},
     {PoorFit, "a poor fit counts as no more than {:.0f} dB (common practice, no source)"},
     {IntercomUnstated,
      "speech must be heard, but the plan states no [intercom]: by how much it stands above the "

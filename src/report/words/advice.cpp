@@ -85,7 +85,7 @@ EARBUDGET_WORDS(
     {MoveAway, "{0}{1:? for \"|}{2}{1:?\"|}: LEX,8h {3:.1f} dB(A) at the ear."},
     {ShutDoor, "Shut the door at {}"}, {BeAt, "Be at {}{:?, the door shut,|} instead of {}"},
     {MeasureOrEnter, "Measure or enter {}: without it {: and } cannot be decided, since {}."},
-    {PeakOf, "{0:?LZpeak|LCpeak} of \"{1}\"{2:? (|}{3}{2:?)|}"},
+    {PeakOf, "{0:?LZpeak|LCpeak} of {1}{2:? (|}{3}{2:?)|}"},
     {PeakStandsForIt, "LCpeak stands for it, and it may reach {:.1f} dB, above {:.1f} dB"},
     {BoundCouldReach,
      "by LAeq + {:g} dB and 1.64 u{:? + 3 dB|} it could reach {:.1f} dB, above {:.1f} dB"},

@@ -52,6 +52,8 @@ TEST_CASE("thin data: LAeq alone is enough with H, M, L, by the check that is na
     const Json& segment = plan["people"][0]["segments"][0];
     CHECK(segment["method"] == "hml");
     CHECK(segment["method_form"] == "hml-check-L");
+    CHECK(plan["sources"]["methods"][0]["id"] == "hml");
+    CHECK(plan["sources"]["methods"][0]["source"] == "EN 458 (HML check; edition not confirmed)");
     CHECK(is(segment["reduction_dB"], 18.0));
     CHECK(is(segment["reduction_by_M_dB"], 24.0));
     CHECK(segment["spectrum_uncertainty_dB"].get<double>() > 3.4);

@@ -55,17 +55,6 @@ std::optional<std::string> help_asked_for(const ProgramDescription& program,
 
 namespace {
 
-/// A word that a POSIX shell reads as it stands, in single quotes where it must be.
-std::string quoted(const std::string& word) {
-    constexpr std::string_view plain =
-        "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./:=,+@%";
-    if (!word.empty() && word.find_first_not_of(plain) == std::string::npos) return word;
-    std::string result = "'";
-    for (const char c : word)
-        result += c == '\'' ? std::string("'\\''") : std::string(1, c);
-    return result + "'";
-}
-
 bool is_recording(const std::string& path) {
     std::string begin(16, '\0');
     std::ifstream stream(path, std::ios::binary);
@@ -81,7 +70,7 @@ constexpr std::string_view name_of_plan = "plan.toml";
 std::string typed(std::span<const std::string> words) {
     std::string line = "earbudget";
     for (const std::string& word : words)
-        line += " " + quoted(word);
+        line += " " + files::as_typed(word);
     return line;
 }
 

@@ -35,13 +35,15 @@ void check_channels(const std::string& path, std::size_t channels, const Measure
     if (request.background && request.background->channels.size() != 1 &&
         request.background->channels.size() != channels) {
         throw InputError({*options.background},
-                         fmt::format("the background does not have the {} channels of \"{}\"; "
-                                     "accepted: one channel, or as many as the recording",
-                                     channels, path));
+                         fmt::format("the background has {} channels, \"{}\" has {}; accepted: one "
+                                     "channel, or as many as the recording",
+                                     request.background->channels.size(), path, channels));
     }
     if (options.channel && (*options.channel < 1 || *options.channel > channels)) {
-        throw InputError({path}, fmt::format("the recording has no channel {}; accepted: 1 to {}",
-                                             *options.channel, channels));
+        throw InputError(
+            {path}, fmt::format("the recording has no channel {}; accepted: {}", *options.channel,
+                                channels == 1 ? std::string("1, the only one")
+                                              : fmt::format("1 to {}", channels)));
     }
 }
 
@@ -63,6 +65,7 @@ report::RecordingReport measure_file(const std::string& path, const MeasureReque
                                      const MeasureOptions& options) {
     files::SoundFile recording(path);
     check_channels(path, recording.channels(), options, request);
+    recording.hash_meanwhile();
     auto part = part_of(recording, path, options);
     SampleSource& source = part ? static_cast<SampleSource&>(*part) : recording;
     MeasureRequest of_part = request;
@@ -186,9 +189,12 @@ ExitStatus run_measure(const MeasureOptions& options) {
     for (const auto& recording : recordings) {
         if (recording.channels_in_file > 1 && one_for_all) {
             say(
-                fmt::format("note: one calibration serves all {} channels of \"{}\"; give one for "
-                            "each where microphones differ",
-                            recording.channels_in_file, recording.file.path));
+                fmt::format("note: one calibration serves {} of \"{}\"; give one for each where "
+                            "microphones differ",
+                            recording.channels_in_file == 2
+                                ? std::string("both channels")
+                                : fmt::format("all {} channels", recording.channels_in_file),
+                            recording.file.path));
         }
     }
     const report::Record record = record_of_measuring(options, recordings, read_before);

@@ -22,6 +22,7 @@ Tones tones_in(const std::vector<std::string>& paths, FilesRead& read) {
     Tones tones;
     for (std::size_t n = 0; n < paths.size(); ++n) {
         files::SoundFile recording(paths[n]);
+        recording.hash_meanwhile();
         auto found = find_calibrator_tones(recording);
         read.push_back({paths[n], recording.sha256()});
         const ToneRecording origin{paths[n], recording.state()};
@@ -110,7 +111,7 @@ std::optional<Excerpt> part_of(files::SoundFile& recording, const std::string& p
         options.to ? parse_moment(*options.to).value() : whole.value_or(Seconds(1e9));
     if (whole && (from >= *whole || to > *whole + Seconds(0.001))) {
         throw InputError({path}, fmt::format("the recording lasts {:.3f} s; accepted: --from and "
-                                             "--to within it, from 0 to {:.3f}",
+                                             "--to within it, from 0 s to {:.3f} s",
                                              whole->count(), whole->count()));
     }
     return std::make_optional<Excerpt>(recording, from, to);

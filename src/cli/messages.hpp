@@ -2,6 +2,7 @@
 
 #include <stdexcept>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "files/error_list.hpp"
@@ -24,6 +25,14 @@ class UsageProblem : public std::runtime_error {
         : std::runtime_error(problem), help_(std::move(help)) {}
 
     [[nodiscard]] const std::vector<std::string>& help() const { return help_; }
+
+    /// Throws where there is any problem, with a line for each.
+    static void throw_if_any(std::vector<std::string> problems) {
+        if (problems.empty()) return;
+        const std::string first = problems.front();
+        problems.erase(problems.begin());
+        throw UsageProblem(first, std::move(problems));
+    }
 
   private:
     std::vector<std::string> help_;

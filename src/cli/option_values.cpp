@@ -97,6 +97,18 @@ std::optional<std::string> problem_of(const OptionDescription& option, const std
     return std::nullopt;
 }
 
+/// "is 300; accepted: -20 to 250 dB" of a number outside its range; none of any other value.
+std::optional<std::string> why_outside(const OptionDescription& option, std::string_view value) {
+    if (!option.range) return std::nullopt;
+    if (value.starts_with('+')) value.remove_prefix(1);
+    double number = 0.0;
+    std::from_chars(value.data(), value.data() + value.size(), number);
+    const files::NumberRange& range = *option.range;
+    if (number >= range.lowest && number <= range.highest) return std::nullopt;
+    return fmt::format("is {}; accepted: {:g} to {:g}{}{}", value, range.lowest, range.highest,
+                       range.unit.empty() ? "" : " ", range.unit);
+}
+
 /// The words behind a command, one after another, and what is wrong with each.
 class Words {
   public:
@@ -129,6 +141,9 @@ class Words {
             refuse(option, fmt::format("is given the value \"{}\"", value));
         } else if (const auto problem = problem_of(option, value)) {
             refuse(option, *problem);
+        } else if (const auto outside = why_outside(option, value)) {
+            problems_.push_back(
+                fmt::format("earbudget {}: {} {}", command_.name, option.name(), *outside));
         }
     }
 
@@ -166,11 +181,7 @@ class Words {
 }  // namespace
 
 void check_option_values(const CommandDescription& command, std::span<const char* const> words) {
-    auto problems = Words(command, words).problems();
-    if (problems.empty()) return;
-    const std::string first = problems.front();
-    problems.erase(problems.begin());
-    throw UsageProblem(first, std::move(problems));
+    UsageProblem::throw_if_any(Words(command, words).problems());
 }
 
 void settle_numbers(const CommandDescription& command) {
@@ -178,14 +189,6 @@ void settle_numbers(const CommandDescription& command) {
         const auto settle = [&](auto& number) {
             if constexpr (std::is_arithmetic_v<std::remove_reference_t<decltype(number)>>) {
                 if (number == 0) number = {};  // not -0
-                const auto value = static_cast<double>(number);
-                if (!option.range ||
-                    (value >= option.range->lowest && value <= option.range->highest))
-                    return;
-                throw UsageProblem(
-                    fmt::format("earbudget {}: {} is {}; accepted: {:g} to {:g}{}{}", command.name,
-                                option.name(), number, option.range->lowest, option.range->highest,
-                                option.range->unit.empty() ? "" : " ", option.range->unit));
             }
         };
         std::visit(

@@ -117,10 +117,15 @@ std::string problem_of(const ProgramDescription& program, const CommandDescripti
     if (!unknown.empty()) return problem_of_unknown(program, command, unknown, words);
     if (const OptionDescription* option = option_in(command, why.message))
         return fmt::format("{}; accepted: {}", problem_of_option(*option, why), option->accepted());
+    const std::string problem =
+        why.too_many.empty()
+            ? why.message
+            : fmt::format("\"{}\" {}", fmt::join(why.too_many, "\", \""),
+                          why.too_many.size() == 1 ? "is one word too many" : "are words too many");
     const auto plan = why.is_lacking && command.operand() == "PLAN" ? plan_here() : std::nullopt;
     return fmt::format(
-        "{}; accepted: earbudget {} {}{}, and options as earbudget {} --help lists them",
-        why.message, command.name, command.operand(),
+        "{}; accepted: earbudget {} {}{}, and options as earbudget {} --help lists them", problem,
+        command.name, command.operand(),
         plan ? fmt::format(" (here earbudget {} {})", command.name, *plan) : "", command.name);
 }
 

@@ -25,11 +25,11 @@ struct Information {
 /// Refuses, before anything is parsed, all that is wrong with the words behind a command by
 /// themselves: an option that is without its value because another option follows, an empty value,
 /// a value that does not fit its option, for an option that takes a number what is not wholly
-/// a decimal number that fits, a value where none is taken, and an empty operand. Throws
-/// UsageProblem with a line for each.
+/// a decimal number that fits and lies in its range, a value where none is taken, and an empty
+/// operand. Throws UsageProblem with a line for each.
 void check_option_values(const CommandDescription& command, std::span<const char* const> words);
 
-/// Makes -0 among the numbers that were read 0. Throws UsageProblem for one out of its range.
+/// Makes -0 among the numbers that were read 0.
 void settle_numbers(const CommandDescription& command);
 
 // What the library that parses does.
@@ -38,8 +38,9 @@ void settle_numbers(const CommandDescription& command);
 struct NotParsed {
     std::string message;  ///< in its words, in one line
     const CommandDescription* command = nullptr;
-    bool is_mismatch = false;  ///< an option with too few or too many values
-    bool is_lacking = false;   ///< an operand
+    bool is_mismatch = false;                ///< an option with too few or too many values
+    bool is_lacking = false;                 ///< an operand
+    std::vector<std::string> too_many = {};  ///< words that nothing takes
 };
 
 /// Puts the words behind the program's name into what its options are told. The command that they

@@ -83,7 +83,9 @@ std::variant<const CommandDescription*, Information> parse_words(
             .message = std::move(message),
             .command = program.find(chosen_in(*app).get_name()),
             .is_mismatch = dynamic_cast<const CLI::ArgumentMismatch*>(&error) != nullptr,
-            .is_lacking = dynamic_cast<const CLI::RequiredError*>(&error) != nullptr};
+            .is_lacking = dynamic_cast<const CLI::RequiredError*>(&error) != nullptr,
+            .too_many = dynamic_cast<const CLI::ExtrasError*>(&error) ? app->remaining(true)
+                                                                      : std::vector<std::string>()};
     }
     return program.find(chosen_in(*app).get_name());
 }

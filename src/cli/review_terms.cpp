@@ -42,20 +42,42 @@ Role role_of(const ReviewOptions& options) {
 }
 
 /// Staff are adults.
-AgeGroup age_of(const ReviewOptions& options, Role role) {
-    if (!options.for_whom) return AgeGroup::Adult;
-    const bool for_staff = *options.for_whom == staff;
-    const auto group = for_staff ? AgeGroup::Adult : age_groups.parse(*options.for_whom);
-    if (!group) refuse_name("--for", *options.for_whom, whom_names());
-    const bool fits =
-        for_staff ? role == Role::Staff : role != Role::Staff || *group == AgeGroup::Adult;
+AgeGroup age_of(const ReviewOptions& options) {
+    if (!options.for_whom || *options.for_whom == staff) return AgeGroup::Adult;
+    if (const auto group = age_groups.parse(*options.for_whom)) return *group;
+    refuse_name("--for", *options.for_whom, whom_names());
+}
+
+void check_whom(const ReviewOptions& options, Role role, AgeGroup age) {
+    if (!options.for_whom) return;
+    const bool fits = *options.for_whom == staff ? role == Role::Staff
+                                                 : role != Role::Staff || age == AgeGroup::Adult;
     if (!fits) {
         refuse(fmt::format(
             "--for {} stands beside --role {}; accepted: one of them, or two that agree",
             *options.for_whom, name_of(role)));
     }
-    return *group;
 }
+
+/// What is wrong with the values of several options, to be said at once.
+class Problems {
+  public:
+    /// Whether nothing was wrong.
+    template <class Settle>
+    bool attempt(Settle&& settle) {
+        try {
+            settle();
+            return true;
+        } catch (const UsageProblem& problem) {
+            all_.emplace_back(problem.what());
+            return false;
+        }
+    }
+    void throw_if_any() { UsageProblem::throw_if_any(std::move(all_)); }
+
+  private:
+    std::vector<std::string> all_ = {};
+};
 
 std::optional<Method> method_of(const ReviewOptions& options) {
     if (options.method == name_of_best_method) return std::nullopt;
@@ -137,24 +159,30 @@ std::vector<std::string> entries_of(const std::vector<std::string>& given,
     return entries;
 }
 
-ReviewCriteria criteria_of(const ReviewOptions& options, Role role, AgeGroup age) {
-    if (options.criteria.empty()) return review_criteria(role, age);
-    std::vector<Criterion> criteria;
-    for (const std::string& id : entries_of(options.criteria, "earbudget review: --criteria")) {
-        const Criterion* criterion = find_published_criterion(id);
-        if (!criterion) refuse_name("--criteria", id, published_ids());
-        const auto fits = [&](const Criterion& one) { return one.is_for(role); };
-        if (!fits(*criterion)) {
-            refuse(fmt::format(
-                "--criteria: \"{}\" is not for the role {}; accepted: {}, or another --role", id,
-                name_of(role),
-                fmt::join(files::ids_of(published_criteria() | std::views::filter(fits)), ", ")));
-        }
-        if (std::ranges::find(criteria, id, &Criterion::id) != criteria.end())
-            refuse(fmt::format("--criteria: \"{}\" stands twice; accepted: each once", id));
-        criteria.push_back(*criterion);
+/// `role` is none where it could not be read.
+void add_criterion(const std::string& id, std::optional<Role> role,
+                   std::vector<Criterion>& criteria) {
+    const Criterion* criterion = find_published_criterion(id);
+    if (!criterion) refuse_name("--criteria", id, published_ids());
+    const auto fits = [&](const Criterion& one) { return !role || one.is_for(*role); };
+    if (!fits(*criterion)) {
+        refuse(fmt::format(
+            "--criteria: \"{}\" is not for the role {}; accepted: {}, or another --role", id,
+            name_of(*role),
+            fmt::join(files::ids_of(published_criteria() | std::views::filter(fits)), ", ")));
     }
-    return {std::move(criteria), {}};
+    if (std::ranges::find(criteria, id, &Criterion::id) != criteria.end())
+        refuse(fmt::format("--criteria: \"{}\" stands twice; accepted: each once", id));
+    criteria.push_back(*criterion);
+}
+
+void read_criteria(const ReviewOptions& options, std::optional<Role> role, Problems& problems,
+                   std::vector<Criterion>& criteria) {
+    if (options.criteria.empty()) return;
+    problems.attempt([&] {
+        for (const std::string& id : entries_of(options.criteria, "earbudget review: --criteria"))
+            problems.attempt([&] { add_criterion(id, role, criteria); });
+    });
 }
 
 void check_combination(const PredictionRules& rules) {
@@ -192,19 +220,28 @@ std::vector<std::string> derating_names() { return strings(files::names_of(named
 std::vector<std::string> published_ids() { return files::ids_of(published_criteria()); }
 
 ReviewTerms review_terms(const ReviewOptions& options) {
-    const Role role = role_of(options);
-    ReviewTerms terms{.role = role, .age = age_of(options, role)};
-    terms.policy.rules = {.method = method_of(options),
-                          .derating = derating_of(options),
-                          .performance = ProtectionPerformance(options.protection_performance)};
-    check_combination(terms.policy.rules);
-    ReviewCriteria criteria = criteria_of(options, terms.role, terms.age);
-    terms.policy.criteria = std::move(criteria.criteria);
-    terms.for_others = std::move(criteria.for_others);
+    ReviewTerms terms;
+    Problems problems;
+    PredictionRules& rules = terms.policy.rules;
+    rules.performance = ProtectionPerformance(options.protection_performance);
+    const bool has_role = problems.attempt([&] { terms.role = role_of(options); });
+    const bool has_age = problems.attempt([&] { terms.age = age_of(options); });
+    if (has_role && has_age) problems.attempt([&] { check_whom(options, terms.role, terms.age); });
+    const bool has_method = problems.attempt([&] { rules.method = method_of(options); });
+    const bool has_derating = problems.attempt([&] { rules.derating = derating_of(options); });
+    if (has_method && has_derating) problems.attempt([&] { check_combination(rules); });
+    read_criteria(options, has_role ? std::optional(terms.role) : std::nullopt, problems,
+                  terms.policy.criteria);
+    problems.attempt([&] { terms.least_time = least_time_of(options); });
+    problems.throw_if_any();
+    if (options.criteria.empty()) {
+        ReviewCriteria all = review_criteria(terms.role, terms.age);
+        terms.policy.criteria = std::move(all.criteria);
+        terms.for_others = std::move(all.for_others);
+    }
     terms.policy.accepted_probability = options.accepted_probability / 100.0;
     terms.sessions_per_day = options.sessions_per_day;
     terms.days_per_week = options.days_per_week;
-    terms.least_time = least_time_of(options);
     return terms;
 }
 

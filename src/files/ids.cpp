@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/study/visible_text.hpp"
+#include "files/written_values.hpp"
 
 namespace earbudget::files {
 
@@ -42,6 +43,16 @@ bool is_blank(std::uint32_t character) {
            (character >= 0x2000 && character <= 0x200A);
 }
 
+/// A frequency as others write it, "1k", "1 kHz", "500 Hz", in hertz alone: "1000"; none for
+/// anything else.
+std::optional<std::string> in_hertz(std::string_view name) {
+    const std::size_t end = std::min(name.find_first_not_of("0123456789."), name.size());
+    std::string unit = in_small_letters(trimmed(name.substr(end)));
+    if (end == 0 || end > 6 || (unit != "k" && unit != "khz" && unit != "hz")) return std::nullopt;
+    const double number = std::strtod(std::string(name.substr(0, end)).c_str(), nullptr);
+    return fmt::format("{:g}", unit == "hz" ? number : number * 1000.0);
+}
+
 const TomlValue* find_kind(const TomlTable& document) {
     const auto found = std::find_if(document.entries.begin(), document.entries.end(),
                                     [](const TomlEntry& entry) { return entry.key == "kind"; });
@@ -67,12 +78,15 @@ std::optional<std::string> nearest_name(std::string_view name,
                                         const std::vector<std::string>& names) {
     constexpr std::size_t longest_compared = 64;
     if (name.size() > longest_compared) return std::nullopt;
+    if (auto hertz = in_hertz(name); hertz && std::ranges::find(names, *hertz) != names.end())
+        return hertz;
     std::optional<std::string> nearest;
     std::size_t distance = std::max<std::size_t>(2, name.size() / 2) + 1;
     for (const std::string& candidate : names) {
         if (candidate.size() > longest_compared) continue;
         const std::size_t d = edit_distance(name, candidate);
-        if (d < distance) {
+        // Of what is near something is left.
+        if (d < distance && d < std::max(name.size(), candidate.size())) {
             distance = d;
             nearest = candidate;
         }
@@ -149,12 +163,12 @@ TableReader open_document(const TomlTable& document, const std::string& path, co
     const std::string_view stated = kind_of(document);
     if (!stated.empty() && stated != kind) {
         const std::string_view command = command_for_kind(stated);
-        throw InputError(
-            find_kind(document)->position,
-            fmt::format(
-                "\"kind\" is \"{}\"{}; accepted: kind = \"{}\"", stated,
-                command.empty() ? "" : fmt::format(", a file for earbudget {} {}", command, path),
-                kind));
+        throw InputError(find_kind(document)->position,
+                         fmt::format("\"kind\" is \"{}\"{}; accepted: kind = \"{}\"", stated,
+                                     command.empty() ? ""
+                                                     : fmt::format(", a file for earbudget {} {}",
+                                                                   command, as_typed(path)),
+                                     kind));
     }
     if (stated.empty()) {
         const TomlValue& value = *find_kind(document);

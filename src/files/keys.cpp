@@ -121,6 +121,11 @@ double number_of(const TomlValue& value, const Key& key) {
 }
 
 unsigned count_of(const TomlValue& value, const Key& key) {
+    if (const auto* decimal = std::get_if<double>(&value.content)) {
+        throw InputError(value.position,
+                         fmt::format("\"{}\" is {:#}, not written as a whole number; accepted: {}",
+                                     key.name, *decimal, accepted_by(key)));
+    }
     const auto integer = content_of<std::int64_t>(value, key, accepted_by(key));
     const auto number = static_cast<double>(integer);
     if (number < key.range.lowest || number > key.range.highest) {

@@ -124,16 +124,39 @@ bool OpenFile::is_in_its_place() const {
     return ::stat(path_.c_str(), &now) == 0 && is_same(now, opened_);
 }
 
-std::string sha256_of(const OpenFile& file) {
+std::string sha256_of(const OpenFile& file, const std::stop_token& stop) {
     constexpr std::size_t block_size = 1U << 16U;
     Digest digest;
     std::vector<char> block(block_size);
     std::uint64_t at = 0;
     while (const std::size_t got = file.read_at(at, block)) {
+        if (stop.stop_requested()) return {};
         digest.add(block.data(), got);
         at += got;
     }
     return digest.hexadecimal();
+}
+
+Sha256Meanwhile::Sha256Meanwhile(std::shared_ptr<const OpenFile> file) : file_(std::move(file)) {
+    const auto work = [this](const std::stop_token& stop) {
+        try {
+            sum_ = sha256_of(*file_, stop);
+        } catch (...) {
+            failure_ = std::current_exception();
+        }
+    };
+    try {
+        thread_ = std::jthread(work);
+    } catch (...) {
+        // No thread, or no memory for one: whoever asks works it out.
+    }
+}
+
+std::string Sha256Meanwhile::sum() {
+    if (!thread_.joinable()) return sha256_of(*file_);
+    thread_.join();
+    if (failure_) std::rethrow_exception(failure_);
+    return std::move(sum_);
 }
 
 std::string sha256_of_text(std::string_view text) {

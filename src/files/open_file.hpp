@@ -2,10 +2,13 @@
 
 #include <cerrno>
 #include <cstdint>
+#include <exception>
+#include <memory>
 #include <span>
 #include <stdexcept>
 #include <string>
 #include <string_view>
+#include <thread>
 
 #include <sys/stat.h>
 
@@ -79,8 +82,23 @@ class OpenFile {
 };
 
 /// SHA-256 of an open file's bytes (FIPS 180-4), 64 hexadecimal digits, as long as it was when it
-/// was opened. Throws CannotRead.
-[[nodiscard]] std::string sha256_of(const OpenFile& file);
+/// was opened. Throws CannotRead. Empty where it was to stop before its end.
+[[nodiscard]] std::string sha256_of(const OpenFile& file, const std::stop_token& stop = {});
+
+/// The same, worked out by a thread of its own from the beginning on.
+class Sha256Meanwhile {
+  public:
+    explicit Sha256Meanwhile(std::shared_ptr<const OpenFile> file);
+
+    /// Waits for it; throws CannotRead.
+    [[nodiscard]] std::string sum();
+
+  private:
+    std::shared_ptr<const OpenFile> file_;
+    std::string sum_;
+    std::exception_ptr failure_;
+    std::jthread thread_;  // last: it uses the others. None where the machine has none to give
+};
 
 /// SHA-256 of a text's bytes (FIPS 180-4), 64 hexadecimal digits.
 [[nodiscard]] std::string sha256_of_text(std::string_view text);

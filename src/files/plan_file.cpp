@@ -18,7 +18,7 @@ std::string beside(const std::string& plan_path, const std::string& relative) {
 
 /// Throws InputError for keys that do not belong together.
 void read_timeline_row(TableReader& table, const std::vector<Sequence>& sequences,
-                       TimelineRow& row) {
+                       std::string_view why_no_cards, TimelineRow& row) {
     ErrorList& errors = table.errors();
     const auto sequence = table.text("sequence");
     const auto rest = table.duration("rest");
@@ -32,10 +32,7 @@ void read_timeline_row(TableReader& table, const std::vector<Sequence>& sequence
     }
     if (sequence) {
         errors.attempt([&] {
-            row.sequence =
-                index_named(errors, "sequence", *sequence, sequences,
-                            "there are no cards where the plan's key \"sequences\" tells "
-                            "(subfolders are not read)");
+            row.sequence = index_named(errors, "sequence", *sequence, sequences, why_no_cards);
         });
     }
     if (const auto reinsert = table.boolean("reinsert")) {
@@ -51,9 +48,15 @@ void read_timeline_row(TableReader& table, const std::vector<Sequence>& sequence
 
 std::vector<TimelineRow> read_timeline(TableReader& plan, const std::vector<Sequence>& sequences) {
     std::vector<TimelineRow> timeline;
+    const std::string_view why_no_cards =
+        plan.has("sequences")
+            ? "there are no cards in the folder that the plan's key "
+              "\"sequences\" names (subfolders are not read)"
+            : "the plan has no key \"sequences\", which names the folder of cards";
     for (TableReader& table : plan.tables("timeline")) {
         timeline.push_back({.sequence = {}, .stated_at = table.position()});
-        if (!table.attempt([&] { read_timeline_row(table, sequences, timeline.back()); }))
+        if (!table.attempt(
+                [&] { read_timeline_row(table, sequences, why_no_cards, timeline.back()); }))
             plan.errors().lose("timeline", std::nullopt);
     }
     if (timeline.empty()) {
@@ -135,7 +138,7 @@ void read_catalogue(TableReader& file, const std::string& path, LoadedPlan& load
     read_named(file, "protectors", "protector", [&](const Located<std::string>& stated) {
         const std::string catalogue = beside(path, stated.value);
         loaded.files.push_back(catalogue);
-        const TomlTable document = read_toml(catalogue, inputs, &stated.position);
+        const TomlTable document = read_toml(catalogue, inputs, &stated.position, "protectors");
         loaded.plan.catalogue = read_protector_catalogue(document, catalogue, file.errors());
     });
 }

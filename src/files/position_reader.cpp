@@ -123,7 +123,7 @@ void read_positions(TableReader& file, const std::string& path, Plan& plan,
 
 void read_site(const std::string& path, const SourcePosition& named_at, Plan& plan,
                std::vector<std::string>& paths, TextInputs& inputs, ErrorList& errors) {
-    read_site(read_toml(path, inputs, &named_at), path, plan, paths, inputs, errors);
+    read_site(read_toml(path, inputs, &named_at, "site"), path, plan, paths, inputs, errors);
 }
 
 void read_site(const TomlTable& document, const std::string& path, Plan& plan,

@@ -22,10 +22,18 @@ std::vector<std::string> toml_files(const std::string& folder, const SourcePosit
     std::filesystem::directory_iterator entries(folder, failure);
     if (failure) {
         if (is_machine_fault(failure.value())) throw std::system_error(failure, folder);
+        const auto is_folder = [](const std::filesystem::path& other) {
+            std::error_code ignored;
+            return std::filesystem::is_directory(other, ignored);
+        };
+        const std::string why = failure == std::errc::no_such_file_or_directory
+                                    ? "no such folder" + nearest_there(folder, is_folder)
+                                : failure == std::errc::not_a_directory ? "this is no folder"
+                                                                        : failure.message();
         throw InputError(
             named_at,
             fmt::format("cannot read the folder \"{}\": {}; accepted: a folder of sequence cards",
-                        folder, failure.message()));
+                        folder, why));
     }
     std::vector<std::string> paths;
     for (const auto& entry : entries) {

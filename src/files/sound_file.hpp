@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <memory>
+#include <optional>
 #include <string>
 
 #include "earbudget/acoustics/units.hpp"
@@ -42,7 +43,10 @@ class SoundFile final : public SampleSource {
 
     /// SHA-256 of the bytes that were read. To be called after reading: throws InputError for a
     /// file that has changed since it was opened.
-    [[nodiscard]] std::string sha256() const;
+    [[nodiscard]] std::string sha256();
+
+    /// From now on it is worked out by another thread, where it takes time.
+    void hash_meanwhile();
 
   private:
     [[noreturn]] void refuse(const std::string& why) const;
@@ -64,6 +68,7 @@ class SoundFile final : public SampleSource {
     std::optional<FlacSum> flac_sum_;  // until it was checked
     SourceState state_;
     std::uint64_t frames_read_ = 0;
+    std::optional<Sha256Meanwhile> hash_;
 };
 
 }  // namespace earbudget::files

@@ -123,10 +123,16 @@ std::size_t SoundFile::read(std::span<double> interleaved) {
     return frames;
 }
 
-std::string SoundFile::sha256() const {
+void SoundFile::hash_meanwhile() {
+    // To hash less takes no longer than to begin a thread.
+    constexpr std::uint64_t worth_a_thread = std::uint64_t{1} << 20U;
+    if (file_->size() >= worth_a_thread) hash_.emplace(file_);
+}
+
+std::string SoundFile::sha256() {
     std::string sum;
     try {
-        sum = sha256_of(*file_);
+        sum = hash_ ? hash_->sum() : sha256_of(*file_);
     } catch (const CannotRead& why) {
         refuse(why.what());
     }

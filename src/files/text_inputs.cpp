@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <fstream>
 #include <optional>
 #include <stdexcept>
 #include <system_error>
@@ -13,6 +14,7 @@
 #include "files/ids.hpp"
 #include "files/open_file.hpp"
 #include "files/toml_tree.hpp"
+#include "files/written_values.hpp"
 
 namespace earbudget::files {
 
@@ -24,22 +26,18 @@ std::string size_words(std::size_t bytes) {
                                 : fmt::format("{} KiB", bytes / kibi);
 }
 
-/// A word on the file whose name is nearest in the same folder; empty for none.
-std::string nearest_file(const std::string& path) {
-    constexpr std::size_t most_names = 1000;
-    std::vector<std::string> names;
-    std::error_code failure;
-    std::filesystem::directory_iterator entry(folder_of(path), failure);
-    for (; !failure && entry != std::filesystem::directory_iterator() && names.size() < most_names;
-         entry.increment(failure)) {
-        names.push_back(entry->path().filename().string());
+/// Whether a file says so in a line of its own, within its first lines.
+bool is_of_kind(const std::filesystem::path& path, std::string_view kind) {
+    constexpr int most_lines = 100;
+    std::error_code ignored;
+    if (!std::filesystem::is_regular_file(path, ignored)) return false;
+    std::ifstream file(path);
+    std::string line;
+    for (int n = 0; n < most_lines && std::getline(file, line); ++n) {
+        if (!trimmed(line).starts_with("kind")) continue;
+        return line.find(fmt::format("\"{}\"", kind)) != std::string::npos;
     }
-    std::ranges::sort(names);
-    const std::string name = std::filesystem::path(path).filename().string();
-    const bool is_without_ending = std::ranges::find(names, name + ".toml") != names.end();
-    const auto nearest =
-        is_without_ending ? std::optional(name + ".toml") : nearest_name(name, names);
-    return nearest ? fmt::format(", the nearest there is \"{}\"", *nearest) : "";
+    return false;
 }
 
 /// A folder in the place of a file, which may be that of a study.
@@ -82,7 +80,7 @@ std::string key_of(const std::string& path) {
 }
 
 std::string read_text_file(const std::string& path, const SourcePosition& blamed,
-                           std::size_t most_bytes) {
+                           std::size_t most_bytes, std::string_view kind) {
     const auto fail = [&](const std::string& why) { refuse(path, blamed, most_bytes, why); };
     try {
         const OpenFile file(path);
@@ -99,20 +97,44 @@ std::string read_text_file(const std::string& path, const SourcePosition& blamed
             throw std::system_error(cannot.error(), std::generic_category(), path);
         if (cannot.why() == CannotRead::Why::Folder) refuse_folder(path, blamed);
         const bool is_missing = cannot.why() == CannotRead::Why::Missing;
-        fail(cannot.what() + (is_missing ? nearest_file(path) : std::string()));
+        const auto is_meant = [kind](const std::filesystem::path& other) {
+            return kind.empty() || is_of_kind(other, kind);
+        };
+        fail(cannot.what() + (is_missing ? nearest_there(path, is_meant) : std::string()));
     }
     throw std::logic_error("a refusal came back");
 }
 
 }  // namespace
 
+std::string nearest_there(const std::string& path,
+                          const std::function<bool(const std::filesystem::path&)>& is_meant) {
+    constexpr std::size_t most_names = 1000;
+    std::vector<std::string> names;
+    std::error_code failure;
+    // "cards/" names the same as "cards".
+    std::filesystem::path named(path);
+    if (named.filename().empty()) named = named.parent_path();
+    std::filesystem::directory_iterator entry(folder_of(named.string()), failure);
+    for (; !failure && entry != std::filesystem::directory_iterator() && names.size() < most_names;
+         entry.increment(failure)) {
+        if (is_meant(entry->path())) names.push_back(entry->path().filename().string());
+    }
+    std::ranges::sort(names);
+    const std::string name = named.filename().string();
+    const bool is_without_ending = std::ranges::find(names, name + ".toml") != names.end();
+    const auto nearest =
+        is_without_ending ? std::optional(name + ".toml") : nearest_name(name, names);
+    return nearest ? fmt::format(", the nearest there is \"{}\"", *nearest) : "";
+}
+
 const std::string& TextInputs::text(const std::string& path, const SourcePosition& blamed,
-                                    std::size_t most_bytes) {
+                                    std::size_t most_bytes, std::string_view kind) {
     const auto asked = keys_.find(path);
     const std::string key = asked != keys_.end() ? asked->second : key_of(path);
     auto read = read_.find(key);
     if (read == read_.end()) {
-        std::string text = read_text_file(path, blamed, most_bytes);
+        std::string text = read_text_file(path, blamed, most_bytes, kind);
         std::string sha256 = sha256_of_text(text);
         read = read_.emplace(key, Read{path, std::move(text), std::move(sha256)}).first;
     }

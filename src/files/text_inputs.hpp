@@ -1,8 +1,11 @@
 #pragma once
 
 #include <cstddef>
+#include <filesystem>
+#include <functional>
 #include <map>
 #include <string>
+#include <string_view>
 
 #include "earbudget/study/input_error.hpp"
 
@@ -31,16 +34,22 @@ inline constexpr std::size_t most_values = 1'000;    ///< texts or numbers of on
 inline constexpr std::size_t longest_text = 10'000;  ///< bytes
 inline constexpr std::size_t most_channels = 64;     ///< of a recording: some 4 MB each at 48 kHz
 
+/// The name that is nearest to that of a path, among those in its folder that are meant, as
+/// ", the nearest there is \"cards\""; empty for none.
+[[nodiscard]] std::string nearest_there(
+    const std::string& path, const std::function<bool(const std::filesystem::path&)>& is_meant);
+
 /// The text files of one run of the program. Each is read once: whatever becomes of the file
 /// meanwhile, all that is computed and its hash are of the same bytes.
 class TextInputs {
   public:
     /// The whole of a file, read when it is asked for for the first time, by whatever name that
     /// leads to it. Throws InputError at `blamed` when it is missing, not a regular file, not
-    /// readable, larger than so many bytes, or written to while it is read. The result lives as
-    /// long as this.
+    /// readable, larger than so many bytes, or written to while it is read; of a missing one the
+    /// nearest is named, of this kind where one is stated. The result lives as long as this.
     [[nodiscard]] const std::string& text(const std::string& path, const SourcePosition& blamed,
-                                          std::size_t most_bytes = largest_text_file);
+                                          std::size_t most_bytes = largest_text_file,
+                                          std::string_view kind = {});
 
     /// SHA-256 of the bytes that text() gave. Throws std::logic_error for a file never asked for.
     [[nodiscard]] const std::string& sha256(const std::string& path) const;

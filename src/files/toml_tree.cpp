@@ -152,8 +152,9 @@ TomlTable parse_toml(const std::string& text, const FileName& path) {
 }
 
 TomlTable read_toml(const std::string& path, TextInputs& inputs,
-                    const SourcePosition* referred_from) {
-    return parse_toml(inputs.text(path, referred_from ? *referred_from : SourcePosition{path}),
+                    const SourcePosition* referred_from, std::string_view kind) {
+    return parse_toml(inputs.text(path, referred_from ? *referred_from : SourcePosition{path},
+                                  largest_text_file, kind),
                       path);
 }
 

@@ -41,9 +41,11 @@ struct TomlEntry {
 };
 
 /// Reads a TOML file. `referred_from` is where the file was named, for the message when it cannot
-/// be opened; the file itself otherwise. Throws InputError: not readable, not TOML, too large.
+/// be opened, and `kind` of which kind it should be; the file itself otherwise. Throws InputError:
+/// not readable, not TOML, too large.
 [[nodiscard]] TomlTable read_toml(const std::string& path, TextInputs& inputs,
-                                  const SourcePosition* referred_from = nullptr);
+                                  const SourcePosition* referred_from = nullptr,
+                                  std::string_view kind = {});
 
 /// The same from the text of a file that has this path.
 [[nodiscard]] TomlTable parse_toml(const std::string& text, const FileName& path);

@@ -173,4 +173,14 @@ std::optional<std::string> with_decimal_point(std::string_view number) {
     return result;
 }
 
+std::string as_typed(std::string_view word) {
+    constexpr std::string_view plain =
+        "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./:=,+@%";
+    if (!word.empty() && word.find_first_not_of(plain) == word.npos) return std::string(word);
+    std::string result = "'";
+    for (const char c : word)
+        result += c == '\'' ? std::string("'\\''") : std::string(1, c);
+    return result + "'";
+}
+
 }  // namespace earbudget::files

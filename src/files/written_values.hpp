@@ -17,6 +17,9 @@ namespace earbudget::files {
 /// Without blanks, or other characters, at its ends.
 [[nodiscard]] std::string_view trimmed(std::string_view text, std::string_view blanks = " ");
 
+/// A word that a POSIX shell reads as it stands, in single quotes where it must be.
+[[nodiscard]] std::string as_typed(std::string_view word);
+
 /// What parse_duration accepts, for messages.
 inline constexpr std::string_view accepted_durations =
     "a duration in quotes such as \"90 s\", \"8 min\", \"1 h 10 min\" or \"00:08:30\"";

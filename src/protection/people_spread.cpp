@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "computing/vector/draws.hpp"
+
 namespace earbudget {
 
 namespace {
@@ -136,16 +138,10 @@ EnergyLeft PeopleSpread::energy_left(double growth) const {
 
 void EnergyLeft::write(const Eigen::Ref<const Eigen::ArrayXd>& z,
                        Eigen::Ref<Eigen::ArrayXd> left) const {
-    constexpr double furthest = PeopleSpread::furthest;
-    const std::array<double, 4>* const cubics = cubics_.data();
-    for (Eigen::Index i = 0; i < z.size(); ++i) {
-        const double place =
-            (std::clamp(z[i], -furthest, furthest) + furthest) * PeopleSpread::steps_per_unit;
-        const auto piece = std::min(static_cast<std::size_t>(place), PeopleSpread::steps - 1);
-        const double t = place - static_cast<double>(piece);
-        const auto& cubic = cubics[piece];
-        left[i] = cubic[0] + t * (cubic[1] + t * (cubic[2] + t * cubic[3]));
-    }
+    vector::interpolate({.cubics = cubics_,
+                         .begin = -PeopleSpread::furthest,
+                         .per_unit = PeopleSpread::steps_per_unit},
+                        {z.data(), static_cast<std::size_t>(z.size())}, left.data());
 }
 
 }  // namespace earbudget

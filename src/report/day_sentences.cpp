@@ -118,8 +118,10 @@ void add_drivers(const PersonResult& person, std::vector<std::string>& sentences
                         text_of(person.largest_change->says), person.largest_change->drop.dB()));
     }
     if (person.study_Pa2h) {
-        sentences.push_back(fmt::format("over the {} visits of the study {:.3g} Pa²h at the ear",
-                                        *person.person->visits, *person.study_Pa2h));
+        const unsigned visits = *person.person->visits;
+        sentences.push_back(fmt::format(
+            "over the {} of the study {:.3g} Pa²h at the ear",
+            visits == 1 ? "one visit" : fmt::format("{} visits", visits), *person.study_Pa2h));
     }
 }
 

@@ -27,7 +27,8 @@ Answers answers_of(const std::vector<RecordingReport>& recordings) {
             const std::size_t findings = channel.levels.findings.size();
             const std::string remark =
                 findings == 0 ? std::string("nothing found wrong with the recording")
-                              : fmt::format("{} to be read about the recording, below", findings);
+                              : fmt::format("{} finding{} about the recording to be read, below",
+                                            findings, findings == 1 ? "" : "s");
             const std::string level =
                 channel.levels.LAeq
                     ? fmt::format("LAeq {} dB(A)", level_or_none(channel.levels.LAeq))
@@ -49,7 +50,7 @@ Table levels_table(const std::string& name, const ChannelLevels& levels) {
     const auto add = [&](std::string level, const auto& value, std::string_view unit,
                          std::string what) {
         Cell cell = decibel_cell(value, "none");
-        cell.unit = unit;
+        if (value) cell.unit = unit;
         table.rows.push_back({{std::move(level), std::move(cell), std::move(what)}});
     };
     add("LAeq", levels.LAeq, "dB(A)", "A-weighted, averaged over the recording");

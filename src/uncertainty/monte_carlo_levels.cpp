@@ -21,6 +21,10 @@ constexpr std::size_t most_people_kept = 96;
 
 Eigen::Index column(std::size_t variable) { return static_cast<Eigen::Index>(variable); }
 
+std::span<double> all_of(Eigen::ArrayXd& values) {
+    return {values.data(), static_cast<std::size_t>(values.size())};
+}
+
 double rate_at(double growth, double level_dB) {
     return std::exp(growth * (level_dB - ExposureLimit::reference.dB()));
 }
@@ -82,7 +86,7 @@ VariableDraws::Block VariableDraws::block(Eigen::Index first, Eigen::Index size,
 
 void MonteCarloLevels::begin(VariableDraws::Block variables) {
     variables_.emplace(variables);
-    factors_.clear();
+    factors_known_ = next_factor_ = 0;
     for (PeopleFactor& people : people_)
         people.known = false;
 }
@@ -115,15 +119,26 @@ MonteCarloLevels::Rates& MonteCarloLevels::rates_of(double growth) {
     return rates_.emplace_back(Rates{growth});
 }
 
-const Eigen::ArrayXd& MonteCarloLevels::factor(double growth, const std::vector<ErrorTerm>& terms) {
-    for (const Factor& known : factors_)
-        if (known.growth == growth && known.terms == terms) return known.values;
-    if (factors_.size() == most_factors) factors_.pop_front();
-    Factor& made = factors_.emplace_back(Factor{growth, terms, {}});
-    made.values.setZero(variables_->rows());
+/// The oldest where all are known.
+MonteCarloLevels::Factor& MonteCarloLevels::next_factor() {
+    factors_known_ = std::min(factors_known_ + 1, most_factors);
+    const std::size_t place = std::exchange(next_factor_, (next_factor_ + 1) % most_factors);
+    return place < factors_.size() ? factors_[place] : factors_.emplace_back();
+}
+
+const Eigen::ArrayXd& MonteCarloLevels::factor(double growth, std::span<const ErrorTerm> terms) {
+    for (std::size_t i = 0; i < factors_known_; ++i) {
+        const Factor& known = factors_[i];
+        if (known.growth == growth && std::ranges::equal(known.terms, terms)) return known.values;
+    }
+    Factor& made = next_factor();
+    made.growth = growth;
+    made.terms.assign(terms.begin(), terms.end());
+    made.values.resize(variables_->rows());
+    addends_.clear();
     for (const ErrorTerm& term : terms)
-        made.values += (growth * term.size) * drawn(term.variable);
-    made.values = made.values.exp();
+        addends_.push_back({growth * term.size, drawn(term.variable).data()});
+    vector::exponentials(addends_, all_of(made.values));
     return made.values;
 }
 
@@ -144,31 +159,26 @@ const Eigen::ArrayXd& MonteCarloLevels::people(double growth, const SegmentProte
     return people.values;
 }
 
-Eigen::ArrayXd MonteCarloLevels::sound(double growth) {
-    const double rate = rate_at(growth, segment_->outside.dB());
-    if (segment_->errors.empty()) return Eigen::ArrayXd::Constant(variables_->rows(), rate);
-    return rate * factor(growth, segment_->errors);
+vector::Sound MonteCarloLevels::sound(double growth, LevelA level,
+                                      std::span<const ErrorTerm> errors) {
+    return {rate_at(growth, level.dB()), errors.empty() ? nullptr : factor(growth, errors).data()};
 }
 
-void MonteCarloLevels::add_unreduced(double growth, Eigen::ArrayXd& rates) {
-    if (!segment_->unreduced) return;
-    const double rate = rate_at(growth, segment_->unreduced->dB());
-    const Eigen::ArrayXd rest = rate * factor(growth, segment_->errors_of_unreduced);
-    if (growth == growth_of_energy) {
-        rates += rest;
-        return;
+vector::Left MonteCarloLevels::all_left(double growth) {
+    vector::Left left{.sound = sound(growth, segment_->outside, segment_->errors)};
+    if (segment_->unreduced) {
+        left.unreduced = sound(growth, *segment_->unreduced, segment_->errors_of_unreduced);
+        // Energies add, whatever else grows with the level.
+        left.to_energy = growth_of_energy / growth;
     }
-    // Energies add, whatever else grows with the level.
-    const double to_energy = growth_of_energy / growth;
-    rates = ((rates.log() * to_energy).exp() + (rest.log() * to_energy).exp()).log() / to_energy;
-    rates = rates.exp();
+    return left;
 }
 
 const Eigen::ArrayXd& MonteCarloLevels::outside(double growth) {
     Rates& rates = rates_of(growth);
     if (!std::exchange(rates.outside_known, true)) {
-        rates.outside = sound(growth);
-        add_unreduced(growth, rates.outside);
+        rates.outside.resize(variables_->rows());
+        vector::write_left(all_left(growth), all_of(rates.outside));
     }
     return rates.outside;
 }
@@ -177,18 +187,17 @@ const Eigen::ArrayXd& MonteCarloLevels::worn(double growth) {
     Rates& rates = rates_of(growth);
     if (std::exchange(rates.worn_known, true)) return rates.worn;
     const SegmentProtection& protection = *segment_->protection;
-    Eigen::ArrayXd left = Eigen::ArrayXd::Constant(
-        variables_->rows(), std::exp(-growth * (protection.reduction + added_).dB()));
-    if (protection.spread) left *= people(growth, protection);
-    if (protection.fit) left *= factor(-growth, {*protection.fit});
-    if (protection.spectrum) left *= factor(-growth, {*protection.spectrum});
+    vector::Left left = all_left(growth);
     // A reduction is never below 0, and by a poor fit not above 10 dB.
-    left = left.min(1.0);
-    if (protection.poor_fit) {
-        left = left.max(std::exp(-growth * (poor_fit_reduction + added_).dB()));
-    }
-    rates.worn = sound(growth) * left;
-    add_unreduced(growth, rates.worn);
+    left.part = std::exp(-growth * (protection.reduction + added_).dB());
+    if (protection.poor_fit) left.least = std::exp(-growth * (poor_fit_reduction + added_).dB());
+    const auto factor_of = [&](const std::optional<ErrorTerm>& error) {
+        return error ? factor(-growth, {&*error, 1}).data() : nullptr;
+    };
+    left.factors = {protection.spread ? people(growth, protection).data() : nullptr,
+                    factor_of(protection.fit), factor_of(protection.spectrum)};
+    rates.worn.resize(variables_->rows());
+    vector::write_left(left, all_of(rates.worn));
     return rates.worn;
 }
 
@@ -198,19 +207,16 @@ const Eigen::ArrayXd& MonteCarloLevels::rate(double growth, bool at_ear,
     const bool without = !at_ear || has_time_without_;
     const double least = threshold ? rate_at(growth, (*threshold - level_slack).dB()) : 0.0;
     if (!threshold && !(with && without)) return with ? worn(growth) : outside(growth);
-    const auto counted = [&](const Eigen::ArrayXd& rates) {
-        return (rates >= least).select(rates, 0.0);
-    };
-    if (!with || !without) {
-        result_ = counted(with ? worn(growth) : outside(growth));
-        return result_;
+    vector::Mixture mixture{.least = least};
+    if (with) mixture.worn = worn(growth).data();
+    if (without) mixture.outside = outside(growth).data();
+    if (with && without) {
+        const SegmentProtection& protection = *segment_->protection;
+        mixture.fraction = protection.fraction_worn;
+        if (protection.wearing_time) mixture.fractions = fraction_.data();
     }
-    if (segment_->protection->wearing_time) {
-        result_ = fraction_ * counted(worn(growth)) + (1.0 - fraction_) * counted(outside(growth));
-    } else {
-        const double fraction = segment_->protection->fraction_worn;
-        result_ = fraction * counted(worn(growth)) + (1.0 - fraction) * counted(outside(growth));
-    }
+    result_.resize(variables_->rows());
+    vector::write_mixture(mixture, all_of(result_));
     return result_;
 }
 
@@ -222,25 +228,13 @@ Eigen::ArrayXd MonteCarloLevels::time_factor() const {
 void MonteCarloLevels::mark_above(double growth, bool at_ear, LevelA level, Marks marks) {
     const double most = rate_at(growth, (level + level_slack).dB());
     const bool varies = at_ear && segment_->protection && segment_->protection->wearing_time;
-    if (!at_ear) {
-        marks = marks || outside(growth) > most;
-        return;
-    }
-    // Only in draws in which some of the time is spent so.
-    if (has_time_with_) {
-        if (varies) {
-            marks = marks || (worn(growth) > most && fraction_ > 0.0);
-        } else {
-            marks = marks || worn(growth) > most;
-        }
-    }
-    if (has_time_without_) {
-        if (varies) {
-            marks = marks || (outside(growth) > most && fraction_ < 1.0);
-        } else {
-            marks = marks || outside(growth) > most;
-        }
-    }
+    const double* const fractions = varies ? fraction_.data() : nullptr;
+    const auto mark = [&](const Eigen::ArrayXd& rates, const vector::Presence& presence) {
+        vector::mark_above({rates.data(), static_cast<std::size_t>(rates.size())}, most, presence,
+                           marks.data());
+    };
+    if (at_ear && has_time_with_) mark(worn(growth), {fractions, true});
+    if (!at_ear || has_time_without_) mark(outside(growth), {fractions, false});
 }
 
 }  // namespace earbudget

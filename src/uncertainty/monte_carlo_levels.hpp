@@ -3,10 +3,12 @@
 #include <deque>
 #include <mutex>
 #include <optional>
+#include <span>
 #include <vector>
 
 #include <Eigen/Core>
 
+#include "computing/vector/draws.hpp"
 #include "earbudget/exposure/limit.hpp"
 #include "earbudget/exposure/random_draws.hpp"
 #include "earbudget/uncertainty/day_errors.hpp"
@@ -77,7 +79,7 @@ class VariableDraws {
 ///   limits of one exchange rate take the same. Forgotten at the next segment.
 /// - `factors_`: one for each set of errors and growth; other segments have the same. The oldest of
 ///   64 goes first: a thousand runs with an error each of their own never ask for theirs again, and
-///   would otherwise be kept and looked through.
+///   would otherwise be kept and looked through. The next block finds their memory again.
 /// - `people_`: what a protector leaves of a sound over people, by growth. Its table (EnergyLeft)
 ///   holds for all draws and is kept when another block begins; its values are written anew. At
 ///   most 96, so that a thousand sounds do not fill the memory; of more, one at a time.
@@ -112,9 +114,9 @@ class MonteCarloLevels {
         Eigen::ArrayXd outside = {}, worn = {};
     };
     struct Factor {
-        double growth;
-        std::vector<ErrorTerm> terms;
-        Eigen::ArrayXd values;
+        double growth = 0.0;
+        std::vector<ErrorTerm> terms = {};
+        Eigen::ArrayXd values = {};
     };
     struct PeopleFactor {
         const PeopleSpread* spread;
@@ -129,10 +131,15 @@ class MonteCarloLevels {
     }
     void find_fraction(const SegmentProtection& protection);
     [[nodiscard]] Rates& rates_of(double growth);
-    [[nodiscard]] const Eigen::ArrayXd& factor(double growth, const std::vector<ErrorTerm>& terms);
+    /// exp(growth·Σ errors) in each draw.
+    [[nodiscard]] const Eigen::ArrayXd& factor(double growth, std::span<const ErrorTerm> terms);
+    [[nodiscard]] Factor& next_factor();
     [[nodiscard]] const Eigen::ArrayXd& people(double growth, const SegmentProtection& protection);
-    [[nodiscard]] Eigen::ArrayXd sound(double growth);
-    void add_unreduced(double growth, Eigen::ArrayXd& rates);
+    /// A level with its errors.
+    [[nodiscard]] vector::Sound sound(double growth, LevelA level,
+                                      std::span<const ErrorTerm> errors);
+    /// What a protector leaves of the segment's sound, or all of it, and what is added unreduced.
+    [[nodiscard]] vector::Left all_left(double growth);
     [[nodiscard]] const Eigen::ArrayXd& outside(double growth);
     [[nodiscard]] const Eigen::ArrayXd& worn(double growth);
 
@@ -143,6 +150,8 @@ class MonteCarloLevels {
     Eigen::ArrayXd fraction_, result_;  // the fraction only where it varies
     std::deque<Rates> rates_;
     std::deque<Factor> factors_;
+    std::size_t factors_known_ = 0, next_factor_ = 0;
+    std::vector<vector::Addend> addends_;
     std::deque<PeopleFactor> people_;
     std::optional<PeopleFactor> people_not_kept_;
 };

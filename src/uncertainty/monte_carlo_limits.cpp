@@ -115,7 +115,8 @@ void MonteCarloLimits::add_rate(std::size_t limit, std::size_t segment, Eigen::I
     const double factor = limits_[limit].used_at_reference();
     switch (limits_[limit].accumulation()) {
         case Accumulation::Sum:
-            used += factor * work.times.seconds[segment] * rate;
+            vector::add_scaled(factor * work.times.seconds[segment],
+                               {rate.data(), static_cast<std::size_t>(rate.size())}, used.data());
             break;
         case Accumulation::Loudest:
             used = used.max(factor * rate);

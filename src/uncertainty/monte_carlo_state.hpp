@@ -58,9 +58,11 @@ struct MonteCarloDay::State {
                                                    const std::vector<bool>& wanted) const;
     [[nodiscard]] bool is_over(const DayChange& change, const std::vector<bool>& wanted) const;
 
-    /// Whether few draws leave no doubt that all limits wanted are kept; false where the settings
-    /// ask for no more than those.
-    [[nodiscard]] bool is_plainly_within(const DayChange& change,
+    /// Whether few draws leave no doubt that all limits wanted are kept by the day with `more` time
+    /// of its rows, from what the rows that grow add to the day as it is: sums are straight lines,
+    /// an hour is held against the most that it can become. False where the settings ask for no
+    /// more than those draws.
+    [[nodiscard]] bool is_plainly_within(const std::vector<Seconds>& more,
                                          const std::vector<bool>& wanted) const;
 
     /// Whether fewer draws than those of times leave no doubt that one of them is not.
@@ -107,7 +109,14 @@ struct MonteCarloDay::State {
     bool is_in_order = false;                    // draws by how loud the day is, the loudest first
     mutable std::vector<MonteCarloOutcome> now;  // by criterion; empty: not known yet
     mutable Eigen::Index now_known = 0;          // draws of it
-    mutable std::vector<std::optional<bool>> loud_hours;  // by criterion
+    /// One limit on the highest hour, its loudest part in the hour's place.
+    struct LoudestPart {
+        MonteCarloLimits limits;
+        Eigen::ArrayXd used;  ///< of the day as it is
+    };
+    mutable std::vector<std::unique_ptr<LoudestPart>> loudest_parts;  // by criterion
+    mutable std::vector<std::optional<bool>> loud_hours;              // by criterion
+    mutable std::vector<MonteCarloOutcome> day_as_it_is;  // by criterion; empty: not known yet
 
   private:
     /// A question to the limits: what lasts how long, and for which of them.
@@ -127,7 +136,13 @@ struct MonteCarloDay::State {
     [[nodiscard]] DrawRange first_draws() const;
     [[nodiscard]] DrawRange draws_after(DrawRange range) const;
     void find_now(Eigen::Index end) const;
-    [[nodiscard]] bool is_ended(const Eigen::ArrayXd& seconds, DrawRange range) const;
+    [[nodiscard]] double most_over_with(const std::vector<Seconds>& more,
+                                        const std::vector<bool>& wanted) const;
+    [[nodiscard]] Eigen::ArrayXd most_of_hour_with(std::size_t criterion,
+                                                   const std::vector<Seconds>& more) const;
+    [[nodiscard]] bool tells_of_rest(DrawRange range) const;
+    [[nodiscard]] bool is_ended(const Eigen::ArrayXd& seconds, Eigen::Index over,
+                                Eigen::Index over_at_last, DrawRange range) const;
     [[nodiscard]] const State& by(std::unique_ptr<const State>& other, std::size_t draws) const;
 };
 

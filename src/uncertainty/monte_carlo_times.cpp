@@ -5,6 +5,9 @@
 // of the day, at 0 s and of one second, and no search. A loudest part changes with no time but from
 // 0 s on. A highest hour is piecewise straight in T, which is where the solver halves; it is sought
 // only where it can decide anything, below the time that the sums permit.
+//
+// Runs are asked for row by row. What of the day does not change is therefore kept, and a row costs
+// what that row adds.
 #include <algorithm>
 #include <cmath>
 #include <stdexcept>
@@ -98,20 +101,75 @@ std::optional<Seconds> MonteCarloDay::confident_time(const VariableTimes& variab
     return time ? std::optional(rounded_down(*time, most)) : std::nullopt;
 }
 
+bool MonteCarloDay::State::is_plainly_within(const std::vector<Seconds>& more,
+                                             const std::vector<bool>& wanted) const {
+    if (settings.draws <= few_draws) return false;
+    const State& fewer = by(few, few_draws);
+    const double share = fewer.most_over_with(more, wanted);
+    return fewer.is_beyond_doubt(share) && !is_above(share, accepted());
+}
+
+/// The highest share of the draws that can be over a limit.
+double MonteCarloDay::State::most_over_with(const std::vector<Seconds>& more,
+                                            const std::vector<bool>& wanted) const {
+    if (day_as_it_is.empty()) day_as_it_is = outcomes({}, wanted_by(Limits::All));
+    std::vector<bool> no_hours = wanted;
+    for (std::size_t i = 0; i < wanted.size(); ++i)
+        no_hours[i] = wanted[i] && accumulation(i) != Accumulation::HighestHour;
+    const std::vector<MonteCarloOutcome> added = outcomes({.times = more}, no_hours);
+    Eigen::Index most = 0;
+    for (std::size_t i = 0; i < wanted.size(); ++i) {
+        if (!wanted[i]) continue;
+        MonteCarloOutcome then = day_as_it_is[i];
+        if (!no_hours[i]) {
+            then.used = most_of_hour_with(i, more);
+        } else {
+            then.above_ceiling = then.above_ceiling || added[i].above_ceiling;
+            then.used = accumulation(i) == Accumulation::Sum
+                            ? Eigen::ArrayXd(then.used + added[i].used)
+                            : Eigen::ArrayXd(then.used.max(added[i].used));
+        }
+        most = std::max(most, then.over_in({0, draws()}));
+    }
+    return share_of(most, draws());
+}
+
+/// Of an hour's window the part x that is new holds x of the loudest row that grows at most; the
+/// other part holds no more than the highest hour did, nor than 1 − x of the loudest part. Their
+/// sum is highest where both bounds meet, or where all that is new is in the window.
+Eigen::ArrayXd MonteCarloDay::State::most_of_hour_with(std::size_t criterion,
+                                                       const std::vector<Seconds>& more) const {
+    auto& part = loudest_parts.at(criterion);
+    const auto loudest = [&](const SegmentTimes& times) {
+        return part->limits.outcomes(times, LevelDifference(0.0), {true}).front().used;
+    };
+    if (!part) {
+        part.reset(new LoudestPart{limits.of_loudest_part(criterion), {}});
+        part->used = loudest({.seconds = std::vector<double>(errors.segments.size(), 1.0)});
+    }
+    Seconds all(0.0);
+    for (std::size_t row = 0; row < more.size(); ++row)
+        all += static_cast<double>(day.times_a_day(day.rows[row])) * more[row];
+    const Eigen::ArrayXd& hour = day_as_it_is[criterion].used;
+    const Eigen::ArrayXd new_part =
+        (1.0 - hour / part->used.max(1e-300)).max(0.0).min(std::min(1.0, all / averaging_hour));
+    return hour + new_part * loudest(times_of(more, day.sessions, false));
+}
+
 unsigned MonteCarloDay::confident_runs(const VariableTimes& runs, unsigned most) const {
-    const auto keep = [&](unsigned more, const std::vector<bool>& limits) {
-        return !state_->is_over({.times = runs.lasting(Seconds(more))}, limits);
+    const auto keep = [&](unsigned count, const std::vector<bool>& limits) {
+        return !state_->is_over({.times = runs.lasting(Seconds(count))}, limits);
     };
     const std::vector<bool> wanted = state_->wanted_by(Limits::All);
     if (most == 0) return most;
     const State& many = state_->by_many();
     const std::vector<bool> others = limits_beside_sums(wanted);
     const bool sums_alone = std::ranges::find(others, true) == others.end();
+    std::vector<Seconds> more;
+    for (const double part : runs.part)
+        more.emplace_back(part * most);
     // Where sums alone count, what follows says the same without going through all other rows.
-    const bool within =
-        sums_alone ? state_->is_plainly_within({.times = runs.lasting(Seconds(most))}, wanted)
-                   : keep(most, wanted);
-    if (within) return most;
+    if (state_->is_plainly_within(more, wanted) || (!sums_alone && keep(most, wanted))) return most;
     for (std::size_t i = 0; i < wanted.size(); ++i) {
         if (!wanted[i] || !is_sum(i)) continue;
         const auto fit =
@@ -120,7 +178,7 @@ unsigned MonteCarloDay::confident_runs(const VariableTimes& runs, unsigned most)
         most = std::min(most, whole_runs(*fit));
     }
     if (sums_alone) return most;
-    return most_that_keeps(0U, most, [&](unsigned more) { return keep(more, others); });
+    return most_that_keeps(0U, most, [&](unsigned count) { return keep(count, others); });
 }
 
 }  // namespace earbudget

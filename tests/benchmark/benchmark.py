@@ -90,7 +90,7 @@ def print_table(result):
           "BUSY MACHINE, no target is judged: " + "; ".join(machine["why_not"]))
     print(f"{machine['processors']} processors, {machine['vector']}; medians, run in turn; before: "
           f"{result['previous_commit'] or 'left out'}; all figures in {result['written']}\n")
-    print(f"{'':<50}{'wall A/B':>9}{'CPU A/B':>9}{'before':>9}{'CPU':>7}   target")
+    print(f"{'':<50}{'wall A/B':>9}{'CPU A/B':>9}{'/ before':>9}{'CPU':>7}   target")
     number = lambda m, key, width: f"{m[key]:{width}.2f}" if key in m else " " * width
     for m in result["measures"]:
         if "left_out" in m:
@@ -100,7 +100,8 @@ def print_table(result):
         name = m["name"] + (f" / {m['reference']}" if "reference" in m else "")
         print(f"{name:<50}{number(m, 'wall_ratio', 9)}{number(m, 'CPU_ratio', 9)}"
               f"{number(before, 'wall_ratio', 9)}{number(before, 'CPU_ratio', 7)}   {target_text(m)}".rstrip())
-    print("\nGrowth of CPU time without the start, slope on a double-logarithmic scale")
+    if result["growth"]:
+        print("\nGrowth of CPU time without the start, slope on a double-logarithmic scale")
     for g in result["growth"]:
         if "left_out" in g:
             print(f"{g['name']:<34} left out: {g['left_out']}")

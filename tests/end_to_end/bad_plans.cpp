@@ -39,7 +39,7 @@ TEST_CASE("mistakes in a plan") {
         {"title = \"Small\"", "title = \"Small", "plan.toml:3:15", "not TOML"},
         {"\"cards\"", "\"nowhere\"", "plan.toml:4:13", "nowhere"},
         {"\"cards\"", "\".\"", "plan.toml:13:12", "subfolders are not read"},
-        {"sequences = \"cards\"\n", "", "plan.toml:12:12", "the plan's key \"sequences\""},
+        {"sequences = \"cards\"\n", "", "plan.toml:12:12", "the plan has no key \"sequences\""},
         {"\"protectors.toml\"", "\"absent.toml\"", "plan.toml:5:14", "no such file"},
         {"\"nrr\"", "\"snnr\"", "plan.toml:7:10", "\"snr\""},
         {"\"nrr\"", "4", "plan.toml:7:10", "a number"},

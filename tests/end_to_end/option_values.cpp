@@ -113,6 +113,38 @@ TEST_CASE("a whole number is not taken for octal, cut off or wrapped around") {
     }
 }
 
+TEST_CASE("several values that are wrong have a line each") {
+    const StudyFolder study;
+    struct Typed {
+        std::string command;
+        Words more;
+        Words named;
+    };
+    const std::vector<Typed> table = {
+        {"review",
+         {"--for", "woman", "--role", "patient", "--method", "x", "--derating", "y"},
+         {"--role is \"patient\"", "--for is \"woman\"", "--method is \"x\"",
+          "--derating is \"y\""}},
+        {"review",
+         {"--criteria", "foo,niosh", "--at-least", "never"},
+         {"--criteria is \"foo\"", "--criteria is \"niosh\"", "--at-least is \"never\""}},
+        {"measure",
+         {"--calibrator-level", "9400", "--full-scale-level", "300"},
+         {"--calibrator-level is 9400; accepted: -20 to 190 dB",
+          "--full-scale-level is 300; accepted: -20 to 250 dB"}}};
+    for (const Typed& typed : table) {
+        Words words = usual(typed.command);
+        words.insert(words.end(), typed.more.begin(), typed.more.end());
+        const Outcome outcome = run_program(words, study.root());
+        CAPTURE(outcome.errors);
+        CHECK(outcome.status == 2);
+        CHECK(lines_of(outcome.errors) == static_cast<int>(typed.named.size()));
+        for (const std::string& name : typed.named)
+            CHECK(outcome.errors.find("earbudget " + typed.command + ": " + name) !=
+                  std::string::npos);
+    }
+}
+
 TEST_CASE("numbers that are refused say why, and the range") {
     const StudyFolder study;
     const auto message = [&](const Words& more) {

@@ -97,6 +97,34 @@ TEST_CASE("a word with blanks is quoted in what to type") {
                 "; type: earbudget assess 'my plan.toml'; "));
 }
 
+TEST_CASE("a file that another command takes is quoted where it has blanks") {
+    const StudyFolder study;
+    static_cast<void>(study.folder().write("my prot.toml", StudyText().protectors));
+    CHECK(holds(message({"assess", "my prot.toml"}, study),
+                "a file for earbudget ratings 'my prot.toml'; accepted: "));
+}
+
+TEST_CASE("what a plan misnames is answered with what there is of that kind") {
+    const std::string plan = StudyText().plan;
+    struct Mistake {
+        std::string right, wrong, answer;
+    };
+    for (const auto& [right, wrong, answer] :
+         {Mistake{"\"cards\"", "\"card\"",
+                  "\"card\": no such folder, the nearest there is \"cards\"; accepted: "},
+          Mistake{"\"cards\"", "\"cords/\"", "no such folder, the nearest there is \"cards\""},
+          Mistake{"\"cards\"", "\"plan.toml\"", "\"plan.toml\": this is no folder; accepted: "},
+          // A plan is no catalogue, and nearer by name.
+          Mistake{"\"protectors.toml\"", "\"other.toml\"", "no such file; accepted: "},
+          Mistake{"\"protectors.toml\"", "\"protector.toml\"",
+                  "no such file, the nearest there is \"protectors.toml\"; "},
+          Mistake{"sequences = \"cards\"", "", "the plan has no key \"sequences\", which names"}}) {
+        const StudyFolder study;
+        static_cast<void>(study.folder().write("others.toml", with(plan, right, wrong)));
+        CHECK_MESSAGE(holds(message({"assess", "others.toml"}, study), answer), wrong);
+    }
+}
+
 TEST_CASE("numbers of options with a decimal comma or a unit are told so") {
     const StudyFolder study;
     const auto measure = [&](const std::string& option, const std::string& value) {
@@ -123,8 +151,9 @@ TEST_CASE("lists on the command line take quotes") {
                                         study.root());
     CAPTURE(outcome.errors);
     CHECK(outcome.status <= 1);
-    CHECK(holds(message({"review", "cards/epi.toml", "--criteria", "\"a, \"\"b\"\"\",x"}, study),
-                "--criteria is \"a, \"b\"\""));
+    CHECK(holds(
+        message({"review", "cards/epi.toml", "--criteria", "\"a, \"\"b\"\"\",niosh-rel"}, study),
+        "--criteria is \"a, \"b\"\""));
     CHECK(holds(message({"review", "cards/epi.toml", "--criteria", "\"niosh-rel"}, study),
                 "in which a quote does not end"));
     CHECK(holds(message({"review", "cards/epi.toml", "--criteria", "niosh-rel,"}, study),

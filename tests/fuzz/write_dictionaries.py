@@ -58,7 +58,8 @@ def toml_words(source):
 
 
 def duration_words(source):
-    units = re.findall(r'\{"(\w+)", \d\}', (source / "src/files/written_values.cpp").read_text())
+    rows = re.findall(r'\{[\d.]+, \{(("\w+"(, )?)+)\}\}', (source / "src/files/written_values.cpp").read_text())
+    units = re.findall(r'"(\w+)"', " ".join(row[0] for row in rows))
     assert {"h", "min", "s", "ms"} <= set(units)
     return units + [":", "00:", ".", " ", "\u00a0", "\u202f", "1e", "-", ",", "9" * 17, "0." + "0" * 17]
 

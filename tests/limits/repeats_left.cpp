@@ -5,6 +5,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/advice/assess.hpp"
+#include "earbudget/computing/work_meter.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
@@ -186,4 +187,25 @@ TEST_CASE(
     const unsigned more = *assessment.people.front().segments[1].repeats_left_best_estimate;
     CHECK(more == 136);  // (24 h − 40 min)/10 min − 4
     CHECK(!is_over_now(with_runs(plan, assessment.people.front().segments[1].row, 4 + more)));
+}
+
+TEST_CASE("asking every row of a long day for more runs grows with the rows, not their square") {
+    // One loud row makes the hour matter; the others could be run until the day is full.
+    const auto spent = [](std::size_t rows) {
+        std::vector<SoundLevels> sounds(rows, sound_of(70.0, 1.0));
+        sounds.front() = sound_of(103.0, 1.0);
+        Plan plan = open_ears(sounds, std::vector<double>(rows, 4.0 / static_cast<double>(rows)),
+                              "iec-60601-2-33");
+        plan.timeline.front().duration = Seconds(20.0);
+        const Person& person = plan.people.front();
+        const ExposureDay day = day_exposure(plan, person);
+        const MonteCarloDay drawn(plan, person, day, {});
+        REQUIRE(drawn.order_matters());
+        const auto best = repeats_left(person, day);
+        const double before = WorkMeter::spent_by_this_thread();
+        const auto left = confident_repeats_left(day, drawn, best);
+        CHECK(left.back() == best.back());
+        return WorkMeter::spent_by_this_thread() - before;
+    };
+    CHECK(spent(240) < 5.5 * spent(60));  // four times the rows
 }

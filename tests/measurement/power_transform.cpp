@@ -1,6 +1,7 @@
 #include "earbudget/measurement/spectrum/power_transform.hpp"
 
 #include <cmath>
+#include <memory>
 #include <stdexcept>
 
 #include <doctest/doctest.h>
@@ -18,6 +19,10 @@ Samples window_of(std::size_t length) {
     for (std::size_t n = 0; n < length; ++n)
         window[n] = 0.2F + static_cast<float>(n) / static_cast<float>(length);
     return window;
+}
+
+std::shared_ptr<const Samples> ones(std::size_t length) {
+    return std::make_shared<const Samples>(length, 1.0F);
 }
 
 /// |X|² of one window by KissFFT, an implementation that shares nothing with ours.
@@ -39,7 +44,7 @@ TEST_CASE("Powers of many windows are those that KissFFT gives, at every length"
     for (std::size_t length = 8; length <= 32768; length *= 2) {
         CAPTURE(length);
         const Samples window = window_of(length);
-        PowerTransform transform(window);
+        PowerTransform transform(std::make_shared<const Samples>(window));
         const Samples noise =
             narrow(white_noise(0.5, static_cast<double>(transform.span_of_all()), 1.0, length));
         std::vector<double> expected(length / 2 + 1, 0.0);
@@ -70,7 +75,7 @@ TEST_CASE("Powers of many windows are those that KissFFT gives, at every length"
 TEST_CASE("The whole power is the windowed energy, by Parseval's theorem") {
     const Samples window = window_of(64);
     const Samples noise = narrow(white_noise(0.5, 64.0, 1.0, 3));
-    PowerTransform transform(window);
+    PowerTransform transform(std::make_shared<const Samples>(window));
     transform.add_one(noise, 1.0);
     const auto power = transform.finish();
     double energy = 0.0;
@@ -85,9 +90,9 @@ TEST_CASE("The whole power is the windowed energy, by Parseval's theorem") {
 }
 
 TEST_CASE("Nothing else than a power of two of values makes a window") {
-    CHECK_THROWS_AS(PowerTransform(Samples(4, 1.0F)), std::invalid_argument);
-    CHECK_THROWS_AS(PowerTransform(Samples(24, 1.0F)), std::invalid_argument);
-    PowerTransform transform(Samples(8, 1.0F));
+    CHECK_THROWS_AS(PowerTransform(ones(4)), std::invalid_argument);
+    CHECK_THROWS_AS(PowerTransform(ones(24)), std::invalid_argument);
+    PowerTransform transform(ones(8));
     CHECK_THROWS_AS(transform.add_one(Samples(7), 1.0), std::invalid_argument);
     CHECK_THROWS_AS(transform.add_all(Samples(7)), std::invalid_argument);
 }

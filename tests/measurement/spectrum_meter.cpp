@@ -14,8 +14,9 @@ using namespace earbudget::test;
 
 namespace {
 
-PowerSpectrum spectrum_of(std::span<const double> signal, double rate, std::size_t block = 4096) {
-    SpectrumMeter meter{Frequency(rate)};
+PowerSpectrum spectrum_of(std::span<const double> signal, double rate, std::size_t block = 4096,
+                          bool apart = false) {
+    SpectrumMeter meter(Frequency(rate), apart);
     const Samples samples = narrow(signal);
     for (std::span<const float> rest = samples; !rest.empty();) {
         const auto part = rest.first(std::min(block, rest.size()));
@@ -75,6 +76,16 @@ TEST_CASE("A spectrum does not depend on how the signal is cut into blocks") {
         for (std::size_t k = 0; k < whole.mean_square.size(); ++k) {
             CHECK(near(parts.mean_square[k], whole.mean_square[k], 0.0, Because::Arithmetic));
         }
+    }
+}
+
+TEST_CASE("A thread of its own for the transforms changes no bit of a spectrum") {
+    for (const double seconds : {1.0, 7.0, 40.0}) {
+        const Signal noise = white_noise(0.3, seconds, 48000.0, 2);
+        const auto alone = spectrum_of(noise, 48000.0);
+        const auto apart = spectrum_of(noise, 48000.0, 4096, true);
+        CHECK(total(alone) > 0.0);
+        CHECK(alone.mean_square == apart.mean_square);
     }
 }
 

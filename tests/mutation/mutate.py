@@ -3,13 +3,12 @@
 
     python3 tests/mutation/mutate.py --count 300 --seed 18
 
-works on a copy of the repository below build-mutants/, which it builds there the first time; --here changes the
-sources of this folder one at a time and uses its build/, and puts each back. What was tried is kept in results.jsonl
-beside the copy: the same command goes on where it was broken off, and --again forgets. A change that is known to
-alter nothing stands in equivalent.txt with the reason. Ends with 1 where more than 5 % of the others live.
-
-For each change: the one unit is compiled, the tests of the same room run, then all unit tests, then those of the
-program. It is slow, some minutes a change, and no test of the suite.
+needs a whole build in build/, which it leaves as it is, as it does all sources: for each change one object is compiled
+below build/mutants/ and linked before the library into unit tests of its own. The changed source by itself comes first,
+which is quick; where its tests pass, all that the build compiles together with it is compiled anew, since there the
+compiler may have put copies of the old code. Tests of the same room run first, then all unit tests. What was tried is
+kept in results.jsonl there: the same command goes on where it was broken off, and --again forgets. A change that is
+known to alter nothing stands in equivalent.txt with the reason. Ends with 1 where more than 5 % of the others live.
 """
 import argparse
 import collections
@@ -18,14 +17,13 @@ import os
 import pathlib
 import random
 import re
-import shutil
+import shlex
 import subprocess
 import sys
 import time
 
 ROOMS = ["protection", "exposure", "day", "uncertainty", "limits", "choice", "review", "measuring", "advice",
          "measurement", "study"]
-STAGES = ["room", "unit", "program"]
 HERE = pathlib.Path(__file__).resolve().parent
 ROOT = HERE.parent.parent
 
@@ -34,6 +32,8 @@ OPERATORS = [(" < ", " <= "), (" <= ", " < "), (" > ", " >= "), (" >= ", " > "),
              (" * ", " / "), (" / ", " * "), (" += ", " -= "), (" -= ", " += "), ("std::min(", "std::max("),
              ("std::max(", "std::min("), ("(!", "("), (" !", " "), ("true", "false"), ("false", "true")]
 NUMBER = re.compile(r"(?<![\w.])(\d+\.\d+|\d+)(e-?\d+)?(?![\w.'])")
+# Of an order that only says how soon a question may end.
+NO_ANSWER = {"draw_order.cpp"}
 # What is no rule: declarations of operators, what is printed or refused to be compiled.
 NO_RULE = re.compile(r"^\s*(#|//|static_assert|using |namespace |template|enum )|operator|fmt::|nodiscard|\[\[")
 
@@ -101,6 +101,8 @@ def changes_of(path, text):
 def all_changes(root, rooms):
     for room in rooms:
         for source in sorted((root / "src" / room).rglob("*.cpp")):
+            if source.name in NO_ANSWER:
+                continue
             yield from changes_of(str(source.relative_to(root)), source.read_text())
 
 
@@ -121,82 +123,72 @@ def read_equivalent():
 
 
 class Bench:
-    """Where changes are built and tested."""
+    """Where changes are compiled, linked and tested."""
 
-    def __init__(self, tree, build, jobs, until):
-        self.tree, self.build, self.jobs, self.until = tree, build, jobs, until
-        self.limits = {}
+    def __init__(self, build, work):
+        self.build, self.work, self.limits = build, work, {}
+        self.tests = work / "unit_tests"
+        compiled = json.loads((build / "compile_commands.json").read_text())
+        self.units = [(entry["file"], shlex.split(entry["command"])) for entry in compiled
+                      if "/earbudget.dir/" in entry["command"] and entry["file"].startswith(str(build))]
+        told = subprocess.run(["ninja", "-C", build, "-t", "commands", "tests/unit_tests"], capture_output=True,
+                              text=True, check=True).stdout.splitlines()[-1]
+        self.link = shlex.split(told.split("&&")[1])
 
     def prepare(self):
-        if not (self.build / "build.ninja").exists():
-            run(["cmake", "-S", self.tree, "-B", self.build, "-G", "Ninja", "-DCMAKE_BUILD_TYPE=Release",
-                 "-DEARBUDGET_TOGETHER=OFF",
-                 *linker()], check=True)
-        if not self.compiles():
-            sys.exit("what is to be changed does not compile")
-        for name, command in self.stages("protection"):
+        for name, command in self.stages("protection", self.build / "tests/unit_tests"):
             begun = time.monotonic()
-            if run(command, cwd=self.tree).returncode != 0:
+            if run(command).returncode != 0:
                 sys.exit(f"before any change, this fails: {' '.join(map(str, command))}")
             self.limits[name] = 60 + 5 * (time.monotonic() - begun)
 
-    def compiles(self):
-        program = ["earbudget_program", "end_to_end_tests"] if self.until == "program" else []
-        return run(["cmake", "--build", self.build, "-j", str(self.jobs), "--target", "unit_tests",
-                    *program]).returncode == 0
-
-    def stages(self, room):
+    def stages(self, room, tests):
         """What is quick comes first, and each ends at its first failure."""
-        unit, program = self.build / "tests/unit_tests", self.build / "tests/end_to_end_tests"
-        return [("room", [unit, "-aa=1", f"-sf=*/tests/{room}/*"]),
-                ("unit", [unit, "-aa=1", f"-sfe=*/tests/{room}/*"]),
-                ("program", [program, "-aa=1"])][:STAGES.index(self.until) + 1]
+        return [("room", [tests, "-aa=1", f"-sf=*/tests/{room}/*"]), ("unit", [tests, "-aa=1", f"-sfe=*/tests/{room}/*"])]
+
+    def compiles(self, source, together):
+        """Compiles and links the changed source, by itself or with all that are compiled with it."""
+        original = str(ROOT / source["file"])
+        unit, command = next((u for u in self.units if f'"{original}"' in pathlib.Path(u[0]).read_text()), (None, None))
+        if unit is None:  # compiled by itself
+            sys.exit(f"no unit of the build has {source['file']}")
+        text = pathlib.Path(unit).read_text() if together else f'#include "{original}"\n'
+        changed = self.work / "unit.cxx"
+        changed.write_text(text.replace(original, str(self.work / "changed.cpp")))
+        at = command.index("-o")
+        command = [*command[:at], "-o", self.work / "unit.o", "-c", changed, "-w"]
+        command = [word for word in command if word not in ("-MD", "ccache")]
+        while "-MT" in command:
+            del command[command.index("-MT"):command.index("-MT") + 2]
+        while "-MF" in command:
+            del command[command.index("-MF"):command.index("-MF") + 2]
+        if run(command, cwd=self.build).returncode != 0:
+            return False
+        first = next(i for i, word in enumerate(self.link) if word.endswith(".o"))
+        link = [*self.link[:first], self.work / "unit.o", *self.link[first:], "-Wl,-z,muldefs"]
+        link[link.index("-o") + 1] = self.tests
+        return run(link, cwd=self.build).returncode == 0
 
     def who_notices(self, change):
         """The stage whose tests fail; "compiler" where it refuses the change; None where it lives."""
-        path = self.tree / change["file"]
-        before = path.read_text()
-        lines = before.split("\n")
+        lines = (ROOT / change["file"]).read_text().split("\n")
         at, old, column = change["line"] - 1, change["old"], change["column"]
         lines[at] = lines[at][:column] + change["new"] + lines[at][column + len(old):]
-        path.write_text("\n".join(lines))
-        try:
-            if not self.compiles():
+        (self.work / "changed.cpp").write_text("\n".join(lines))
+        for together in (False, True):
+            if not self.compiles(change, together):
                 return "compiler"
-            for name, command in self.stages(change["file"].split("/")[1]):
+            for name, command in self.stages(change["file"].split("/")[1], self.tests):
                 try:
-                    if run(command, cwd=self.tree, timeout=self.limits.get(name, 900)).returncode != 0:
+                    if run(command, timeout=self.limits.get(name, 900)).returncode != 0:
                         return name
                 except subprocess.TimeoutExpired:
                     return name + ", without end"
-            return None
-        finally:
-            path.write_text(before)
+        return None
 
 
 def run(command, **more):
     return subprocess.run([str(word) for word in command], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, **more)
-
-
-def linker():
-    return ["-DCMAKE_EXE_LINKER_FLAGS=-fuse-ld=mold"] if shutil.which("mold") else []
-
-
-def copy_tree(tree):
-    """The committed files alone; those that did not change keep their time, so that little is built anew."""
-    names = subprocess.run(["git", "ls-files", "-z"], cwd=ROOT, capture_output=True, check=True).stdout.split(b"\0")
-    wanted = {os.fsdecode(name) for name in names if name}
-    for name in wanted:
-        source, copy = ROOT / name, tree / name
-        if not source.exists():
-            continue
-        if not copy.exists() or copy.read_bytes() != source.read_bytes():
-            copy.parent.mkdir(parents=True, exist_ok=True)
-            shutil.copyfile(source, copy)
-            shutil.copymode(source, copy)
-    for copy in [c for c in tree.rglob("*") if c.is_file()]:
-        if str(copy.relative_to(tree)) not in wanted:
-            copy.unlink()
 
 
 def report(results, equivalent):
@@ -222,32 +214,27 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--count", type=int, default=300)
     parser.add_argument("--seed", type=int, default=18)
-    parser.add_argument("--jobs", type=int, default=os.cpu_count())
     parser.add_argument("--rooms", nargs="+", default=ROOMS, choices=ROOMS)
-    parser.add_argument("--until", default="program", choices=STAGES, help="run no tests beyond these")
     parser.add_argument("--minutes", type=float, help="begin no change after so many")
-    parser.add_argument("--work", type=pathlib.Path, default=ROOT / "build-mutants")
-    parser.add_argument("--here", action="store_true", help="change this folder's sources, and use its build/")
+    parser.add_argument("--build", type=pathlib.Path, default=ROOT / "build")
     parser.add_argument("--again", action="store_true", help="forget what was tried")
     parser.add_argument("--list", action="store_true", help="print the changes and try none")
     options = parser.parse_args()
 
-    options.work.mkdir(parents=True, exist_ok=True)
-    tree = ROOT if options.here else options.work / "tree"
-    if not options.here:
-        copy_tree(tree)
-    changes = list(all_changes(tree, options.rooms))
+    work = options.build / "mutants"
+    work.mkdir(parents=True, exist_ok=True)
+    changes = list(all_changes(ROOT, options.rooms))
     chosen = random.Random(options.seed).sample(changes, min(options.count, len(changes)))
     if options.list:
         for change in chosen:
             print(key_of(change))
         print(f"{len(chosen)} of {len(changes)}")
         return 0
-    kept = options.work / "results.jsonl"
+    kept = work / "results.jsonl"
     if options.again:
         kept.unlink(missing_ok=True)
     tried = {key_of(r): r for r in map(json.loads, kept.read_text().splitlines())} if kept.exists() else {}
-    bench = Bench(tree, ROOT / "build" if options.here else options.work / "build", options.jobs, options.until)
+    bench = Bench(options.build, work)
     bench.prepare()
     end = time.monotonic() + 60 * options.minutes if options.minutes else None
     for change in chosen:

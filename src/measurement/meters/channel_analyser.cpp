@@ -31,13 +31,14 @@ std::size_t whole_chunks(Frequency sample_rate) {
 
 }  // namespace
 
-ChannelAnalyser::ChannelAnalyser(Frequency sample_rate, std::optional<Quantization> quantization)
+ChannelAnalyser::ChannelAnalyser(Frequency sample_rate, std::optional<Quantization> quantization,
+                                 bool apart)
     : sample_rate_(sample_rate),
       quantization_(quantization),
       start_length_(whole_chunks(sample_rate)),
       clipping_(quantization),
       dropouts_(sample_rate, quantization),
-      spectrum_(sample_rate),
+      spectrum_(sample_rate, apart),
       c_filter_(WeightingFilter::c_weighting(sample_rate)),
       a_filter_(WeightingFilter::a_weighting_after_c(sample_rate)),
       a_(sample_rate) {
@@ -67,7 +68,8 @@ void ChannelAnalyser::begin() {
     c_filter_.process(past);
     a_filter_.process(past);
     append(start_);
-    start_ = {};
+    // Not = {}, which keeps its memory.
+    std::vector<double>().swap(start_);
 }
 
 void ChannelAnalyser::append(std::span<const double> block) {

@@ -128,10 +128,12 @@ class Team {
 
 std::vector<ChannelReading> read_channels(SampleSource& source) {
     const std::size_t channels = source.channels();
+    const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
+    // Cores that no channel has help with the transforms.
+    const bool apart = channels < cores;
     Analysers analysers;
     for (std::size_t c = 0; c < channels; ++c)
-        analysers.emplace_back(source.sample_rate(), source.quantization());
-    const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
+        analysers.emplace_back(source.sample_rate(), source.quantization(), apart);
     const std::size_t workers = std::min(channels, cores);
     if (workers == 1 || !Team(source, analysers, workers).run()) read_alone(source, analysers);
     std::vector<ChannelReading> readings;

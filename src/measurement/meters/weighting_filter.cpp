@@ -139,13 +139,15 @@ WeightingFilter WeightingFilter::c_weighting(Frequency sample_rate) {
     require_supported(sample_rate);
     const double high = matched_pole(WeightingPoles::f1, sample_rate);
     static Designs designs;
-    return {high, high, designs.at(sample_rate, [&] {
-                const double low = matched_pole(WeightingPoles::f4, sample_rate);
-                const auto design = [&](double x) {
-                    return earbudget::c_weighting(x * sample_rate);
-                };
-                return minimum_phase_response(missing_gain(high, high, design), c_taps(low));
-            })};
+    return {
+        high, high, designs.at(sample_rate, [&] {
+            const double low = matched_pole(WeightingPoles::f4, sample_rate);
+            const auto design = [&](double x) { return earbudget::c_weighting(x * sample_rate); };
+            auto response = minimum_phase_response(missing_gain(high, high, design), c_taps(low));
+            // Zeros: whole vectors of taps are the fastest.
+            response.resize((response.size() + 7) / 8 * 8, 0.0);
+            return response;
+        })};
 }
 
 WeightingFilter WeightingFilter::a_weighting_after_c(Frequency sample_rate) {

@@ -10,6 +10,7 @@
 
 #include <kissfft/kiss_fftr.h>
 
+#include "measurement/spectrum/shared_tables.hpp"
 #include "measurement/vector/kernels.hpp"
 
 namespace earbudget {
@@ -69,49 +70,55 @@ std::size_t frequency_at(std::size_t place, std::size_t length) {
 
 }  // namespace
 
-PowerTransform::PowerTransform(std::vector<float> window)
-    : window_(std::move(window)),
-      twiddles_(twiddles_for(window_.size())),
-      re_(lanes * window_.size(), 0.0F),
-      im_(lanes * window_.size(), 0.0F),
-      power_(window_.size(), 0.0) {
-    if (window_.size() < lanes || !std::has_single_bit(window_.size())) {
+PowerTransform::PowerTransform(std::shared_ptr<const std::vector<float>> window)
+    : window_(std::move(window)) {
+    if (length() < lanes || !std::has_single_bit(length())) {
         throw std::invalid_argument("a window whose length is no power of two");
     }
+    static SharedTables twiddles;
+    twiddles_ = twiddles.at(length(), twiddles_for);
+    power_.assign(length(), 0.0);
 }
 
 void PowerTransform::add_all(std::span<const float> samples) {
     if (samples.size() != span_of_all()) throw std::invalid_argument("another number of samples");
-    if (waiting_ > 0) transform();
+    thread_local Points points;
+    points.re.resize(lanes * length());
+    points.im.resize(lanes * length());
     const auto& kernels = vector::kernels();
-    kernels.window_eight(samples.data(), hop(), window_.data(), re_.data(), length());
-    kernels.window_eight(samples.data() + lanes * hop(), hop(), window_.data(), im_.data(),
+    kernels.window_eight(samples.data(), hop(), window_->data(), points.re.data(), length());
+    kernels.window_eight(samples.data() + lanes * hop(), hop(), window_->data(), points.im.data(),
                          length());
-    transform();
+    transform(points);
 }
 
 void PowerTransform::add_one(std::span<const float> samples, double scale) {
     if (samples.size() != length()) throw std::invalid_argument("another number of samples");
     const auto gain = static_cast<float>(std::sqrt(scale));
     if (waiting_ == 0) {
-        std::ranges::fill(re_, 0.0F);
-        std::ranges::fill(im_, 0.0F);
+        points_.re.assign(lanes * length(), 0.0F);
+        points_.im.assign(lanes * length(), 0.0F);
     }
-    auto& part = waiting_ < lanes ? re_ : im_;
+    auto& part = waiting_ < lanes ? points_.re : points_.im;
     for (std::size_t n = 0; n < length(); ++n)
-        part[n * lanes + waiting_ % lanes] = gain * window_[n] * samples[n];
-    if (++waiting_ == at_once) transform();
+        part[n * lanes + waiting_ % lanes] = gain * (*window_)[n] * samples[n];
+    if (++waiting_ == at_once) transform_waiting();
 }
 
-void PowerTransform::transform() {
+void PowerTransform::transform(Points& points) {
     const auto& kernels = vector::kernels();
-    kernels.transform_eight(re_.data(), im_.data(), length(), twiddles_.data());
-    kernels.add_power(re_.data(), im_.data(), power_.data(), length());
+    kernels.transform_eight(points.re.data(), points.im.data(), length(), twiddles_->data());
+    kernels.add_power(points.re.data(), points.im.data(), power_.data(), length());
+}
+
+void PowerTransform::transform_waiting() {
+    transform(points_);
     waiting_ = 0;
 }
 
 std::vector<double> PowerTransform::finish() {
-    if (waiting_ > 0) transform();
+    if (waiting_ > 0) transform_waiting();
+    points_ = {};
     std::vector<double> result(length() / 2 + 1, 0.0);
     for (std::size_t place = 0; place < length(); ++place) {
         const std::size_t k = frequency_at(place, length());

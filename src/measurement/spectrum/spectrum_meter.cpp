@@ -6,9 +6,11 @@
 #include <cstddef>
 #include <numbers>
 
+#include "computing/assistant.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
 #include "earbudget/measurement/meters/weighting_filter.hpp"
 #include "earbudget/measurement/spectrum/power_transform.hpp"
+#include "measurement/spectrum/shared_tables.hpp"
 
 namespace earbudget {
 
@@ -33,10 +35,21 @@ double square(float x) { return static_cast<double>(x) * static_cast<double>(x);
 
 }  // namespace
 
-SpectrumMeter::SpectrumMeter(Frequency sample_rate)
-    : sample_rate_(sample_rate),
-      transform_(std::make_unique<PowerTransform>(window_of(
-          std::bit_ceil(static_cast<std::size_t>(std::ceil(sample_rate / widest_bin)))))) {
+struct SpectrumMeter::Apart {
+    explicit Apart(PowerTransform& transform)
+        : assistant([this, &transform] { transform.add_all(samples); }) {
+        samples.reserve(transform.span_of_all());
+    }
+
+    std::vector<float> samples = {};
+    Assistant assistant;
+};
+
+SpectrumMeter::SpectrumMeter(Frequency sample_rate, bool apart)
+    : sample_rate_(sample_rate), is_apart_(apart) {
+    static SharedTables windows;
+    transform_ = std::make_unique<PowerTransform>(windows.at(
+        std::bit_ceil(static_cast<std::size_t>(std::ceil(sample_rate / widest_bin))), window_of));
     first_.reserve(transform_->length());
     recent_.reserve(transform_->span_of_all());
 }
@@ -55,10 +68,30 @@ void SpectrumMeter::add(std::span<const float> block) {
         const auto part = block.first(std::min(block.size(), all - recent_.size()));
         recent_.insert(recent_.end(), part.begin(), part.end());
         block = block.subspan(part.size());
-        if (recent_.size() < all) continue;
+        if (recent_.size() == all) take_recent();
+    }
+}
+
+void SpectrumMeter::take_recent() {
+    if (is_apart_ && !apart_) begin_apart();
+    const auto hop = static_cast<std::ptrdiff_t>(transform_->hop());
+    if (!apart_) {
         transform_->add_all(recent_);
-        recent_.erase(recent_.begin(),
-                      recent_.end() - static_cast<std::ptrdiff_t>(transform_->hop()));
+        recent_.erase(recent_.begin(), recent_.end() - hop);
+        return;
+    }
+    apart_->assistant.wait();
+    std::swap(recent_, apart_->samples);
+    recent_.assign(apart_->samples.end() - hop, apart_->samples.end());
+    apart_->assistant.start();
+}
+
+void SpectrumMeter::begin_apart() {
+    try {
+        apart_ = std::make_unique<Apart>(*transform_);
+    } catch (...) {
+        // No thread, or no memory for one: as without.
+        is_apart_ = false;
     }
 }
 
@@ -120,6 +153,8 @@ void SpectrumMeter::take_end() {
 }
 
 PowerSpectrum SpectrumMeter::finish() {
+    if (apart_) apart_->assistant.wait();
+    apart_.reset();
     const std::size_t length = transform_->length();
     PowerSpectrum result{sample_rate_ / static_cast<double>(length), {}};
     if (total_ > 0) {

@@ -1,24 +1,24 @@
-EARBUDGET_INLINE void settle(float& value) {
+HWY_INLINE void settle(float& value) {
     if (value < 1e-30F && value > -1e-30F) value = 0.0F;
 }
 
 void high_pass(HighPass& section, const float* x, float* y, std::size_t count) {
-    const Floats gain = all(section.pole_8);
-    Floats taps[lanes];
-    for (int k = 0; k < lanes; ++k)
-        taps[k] = all(section.taps[k]);
-    Floats before = load(section.past);
+    const auto gain = all<Eight>(section.pole_8);
+    Eight taps[lanes];
+    for (std::size_t k = 0; k < lanes; ++k)
+        taps[k] = all<Eight>(section.taps[k]);
+    auto before = load<Eight>(section.past);
     std::size_t n = 0;
     for (; n + lanes <= count; n += lanes) {
-        Floats sum_0 = load(x + n);
-        Floats sum_1{};
-#pragma GCC unroll 4
+        auto sum_0 = load<Eight>(x + n);
+        auto sum_1 = all<Eight>(0.0F);
+        HWY_UNROLL(4)
         for (std::size_t k = 0; k < lanes; k += 2) {
-            sum_0 += taps[k] * load(x + n - k - 1);
-            sum_1 += taps[k + 1] * load(x + n - k - 2);
+            sum_0 = product_plus(taps[k], load<Eight>(x + n - k - 1), sum_0);
+            sum_1 = product_plus(taps[k + 1], load<Eight>(x + n - k - 2), sum_1);
         }
         // Last, so that the next eight wait for one operation only.
-        before = (sum_0 + sum_1) + gain * before;
+        before = product_plus(gain, before, sum_0 + sum_1);
         store(y + n, before);
     }
     store(section.past, before);

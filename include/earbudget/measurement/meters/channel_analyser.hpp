@@ -27,7 +27,9 @@ namespace earbudget {
 class ChannelAnalyser {
   public:
     /// Throws std::invalid_argument for a sampling rate that WeightingFilter refuses.
-    ChannelAnalyser(Frequency sample_rate, std::optional<Quantization> quantization);
+    /// `apart` as of SpectrumMeter.
+    ChannelAnalyser(Frequency sample_rate, std::optional<Quantization> quantization,
+                    bool apart = false);
 
     void add(std::span<const double> block);
 

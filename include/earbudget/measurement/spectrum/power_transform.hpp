@@ -54,16 +54,17 @@ template <class Value>
 ///
 /// Two real windows make one complex one, whose transform holds the sum of their powers at k and
 /// −k; eight of these go side by side through the processor's vector unit. Single precision: an
-/// error of about 1e-7 of the strongest line.
+/// error of about 1e-7 of the strongest line. Where the transforms stand, a memory of 64 bytes a
+/// value of the window, belongs to the thread: the channels that it works on share it.
 class PowerTransform {
   public:
     /// `window` has a power of two of values, eight at least; a window starts every half of it.
-    explicit PowerTransform(std::vector<float> window);
+    explicit PowerTransform(std::shared_ptr<const std::vector<float>> window);
 
-    [[nodiscard]] std::size_t length() const { return window_.size(); }
-    [[nodiscard]] std::size_t hop() const { return window_.size() / 2; }
+    [[nodiscard]] std::size_t length() const { return window_->size(); }
+    [[nodiscard]] std::size_t hop() const { return window_->size() / 2; }
 
-    [[nodiscard]] std::span<const float> window() const { return window_; }
+    [[nodiscard]] std::span<const float> window() const { return *window_; }
 
     static constexpr std::size_t at_once = 16;
     /// Samples that `at_once` windows cover.
@@ -79,13 +80,17 @@ class PowerTransform {
     [[nodiscard]] std::vector<double> finish();
 
   private:
-    void transform();
+    /// Eight values for each point.
+    struct Points {
+        std::vector<float> re, im;
+    };
+    void transform(Points& points);
+    void transform_waiting();
 
-    std::vector<float> window_;
-    std::vector<float> twiddles_;
-    std::vector<float> re_, im_;  // eight values for each point
-    std::vector<double> power_;   // in the order of the transform
-    std::size_t waiting_ = 0;     // windows that add_one has put into re_ and im_
+    std::shared_ptr<const std::vector<float>> window_, twiddles_;
+    std::vector<double> power_;  // in the order of the transform
+    Points points_;              // what add_one has put there, none until it is called
+    std::size_t waiting_ = 0;    // windows of it
 };
 
 }  // namespace earbudget

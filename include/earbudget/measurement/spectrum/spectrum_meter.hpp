@@ -30,7 +30,8 @@ struct PowerSpectrum {
 /// energy is taken off again.
 class SpectrumMeter {
   public:
-    explicit SpectrumMeter(Frequency sample_rate);
+    /// `apart`: the transforms are left to a thread of their own, where there is one.
+    explicit SpectrumMeter(Frequency sample_rate, bool apart = false);
     SpectrumMeter(SpectrumMeter&&) noexcept;
     SpectrumMeter& operator=(SpectrumMeter&&) noexcept;
     ~SpectrumMeter();
@@ -49,6 +50,11 @@ class SpectrumMeter {
         std::size_t end;
     };
 
+    /// A thread of its own, and what it works on.
+    struct Apart;
+
+    void take_recent();
+    void begin_apart();
     void take_start();
     void take_end();
     void take_overhang(const Overhang& overhang);
@@ -61,6 +67,8 @@ class SpectrumMeter {
     std::vector<float> first_;   // the first window's samples
     std::vector<float> recent_;  // those that some window has yet to cover
     std::size_t total_ = 0;      // samples of the signal
+    bool is_apart_;
+    std::unique_ptr<Apart> apart_;
 };
 
 /// A frequency weighting as a function, such as a_weighting.

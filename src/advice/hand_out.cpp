@@ -62,16 +62,19 @@ HandOut hand_out_for(const Plan& plan, const PersonResult& planned, const Person
                                                                     : HandOut::Kind::Nothing;
         return result;
     }
-    if (const RankedChoice* spare = spare_for(choice, result.wears)) result.spare = spare->wears;
+    const bool over = exposure_verdict(planned) == Verdict::Over;
+    if (const RankedChoice* spare =
+            spare_for(choice, result.wears, over ? WornIds(person.wears) : WornIds()))
+        result.spare = spare->wears;
     return result;
 }
 
 }  // namespace
 
-const RankedChoice* spare_for(const PersonChoice& choice, WornIds worn) {
+const RankedChoice* spare_for(const PersonChoice& choice, WornIds worn, WornIds refused) {
     if (worn.empty()) return nullptr;
     const auto found = std::ranges::find_if(choice.ranking, [&](const RankedChoice& other) {
-        return other.is_answer() &&
+        return other.is_answer() && !are_same_set(other.wears, refused) &&
                std::ranges::find_first_of(other.wears, worn) == other.wears.end();
     });
     return found == choice.ranking.end() ? nullptr : &*found;

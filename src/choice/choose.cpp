@@ -31,6 +31,21 @@ std::optional<Message> forbidden(const Plan& plan, const Person& person, const W
     return std::nullopt;
 }
 
+/// The highest of these limits: of what is worn in the plan as assess gives it, else by as few
+/// draws as leave no doubt of the verdict.
+SureProbability highest_probability(const MonteCarloDay& drawn, const Person& person, Limits limits,
+                                    bool worn_now) {
+    if (!worn_now) return drawn.sure_probability(limits);
+    SureProbability highest{0.0, drawn.settings().draws};
+    const auto results = drawn.judge();
+    for (std::size_t n = 0; n < results.size(); ++n) {
+        if (!counts_for(person.policy.criteria[n], person, limits)) continue;
+        if (results[n].probability_over > highest.value)
+            highest = {results[n].probability_over, results[n].draws};
+    }
+    return highest;
+}
+
 /// Tells whether the spread between people is the default one.
 bool judge_surely(const Plan& plan, const Person& person, const ExposureDay& day, Limits limits,
                   RankedChoice& choice) {
@@ -40,7 +55,7 @@ bool judge_surely(const Plan& plan, const Person& person, const ExposureDay& day
     const MonteCarloDay drawn(plan, person, day);
     choice.verdict = worst_best_estimate(person, day, limits);
     if (any && choice.verdict == Verdict::Within) {
-        const SureProbability sure = drawn.sure_probability(limits);
+        const SureProbability sure = highest_probability(drawn, person, limits, choice.worn_now);
         choice.probability_over = sure.value;
         choice.draws = sure.draws;
         choice.verdict =
@@ -67,8 +82,19 @@ void judge_peak_at_ear(const Plan& plan, const Person& person, const ExposureDay
     }
 }
 
+/// Draws are of exposures alone: nothing to say where the peak at the ear is over.
+void note_probability(std::optional<Verdict> peak_outside, RankedChoice& choice) {
+    if (!choice.probability_over || choice.peak_at_ear == Verdict::Over) return;
+    const bool apart =
+        std::max(choice.peak_at_ear, peak_outside).value_or(Verdict::Within) != Verdict::Within;
+    const double percent = 100.0 * *choice.probability_over;
+    choice.notes.push_back(percent < 0.05 ? say<ChoicePhrase::HardlyOver>(apart)
+                                          : say<ChoicePhrase::OverWithProbability>(percent, apart));
+}
+
 void judge_limits(const Plan& plan, const Person& person, const ExposureDay& day,
-                  RankedChoice& choice, std::vector<CriterionResult>& judged) {
+                  std::optional<Verdict> peak_outside, RankedChoice& choice,
+                  std::vector<CriterionResult>& judged) {
     const Limits limits = limits_for_protection(person);
     const Criterion* tightest = nullptr;
     for (const Criterion& criterion : person.policy.criteria) {
@@ -86,11 +112,7 @@ void judge_limits(const Plan& plan, const Person& person, const ExposureDay& day
     judge_peak_at_ear(plan, person, day, choice, tightest);
     if (choice.peak_at_ear) choice.verdict = std::max(choice.verdict, *choice.peak_at_ear);
     if (!undecided) note_margin(tightest, choice);
-    if (choice.probability_over) {
-        const double percent = 100.0 * *choice.probability_over;
-        choice.notes.push_back(percent < 0.05 ? say<ChoicePhrase::HardlyOver>()
-                                              : say<ChoicePhrase::OverWithProbability>(percent));
-    }
+    note_probability(peak_outside, choice);
     if (default_spread)
         choice.notes.push_back(say<WarningPhrase::PeopleSpreadByDefault>(people_spread_by_default));
 }
@@ -124,7 +146,8 @@ void leave_choice(const Plan& plan, const Person& person, const ExposureDay& day
     }
 }
 
-RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears, Tracing tracing) {
+RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears,
+                    std::optional<Verdict> peak_outside, Tracing tracing) {
     RankedChoice choice{.wears = wears};
     Trace trace;
     Trace* const wanted = tracing == Tracing::On ? &trace : nullptr;
@@ -135,7 +158,7 @@ RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears, 
         choice.at_ear_LEX_8h = daily_exposure_level(day->at_ear());
         choice.while_scanning = level_while_scanning(*day);
         choice.intercom = intercom_at_ear(plan, person, wears, Wearing{}, *day);
-        judge_limits(plan, person, *day, choice, by_criterion);
+        judge_limits(plan, person, *day, peak_outside, choice, by_criterion);
         if (wanted && choice.at_ear_LEX_8h)
             leave_choice(plan, person, *day, choice, by_criterion, trace);
         if (!wears.empty()) judge_poor_fit(plan, person, choice);
@@ -155,17 +178,19 @@ RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears, 
 Result<PersonChoice> choose_for(const Plan& plan, const Person& person, Tracing tracing) {
     const auto bare = day_or_obstacle(plan, person, {}, Wearing{});
     if (!bare) return bare.obstacle();
-    PersonChoice result{
-        .person = &person, .ranking = {}, .unprotected = judged(plan, person, {}, tracing)};
+    PersonChoice result{.person = &person, .ranking = {}};
+    result.peaks_outside = peak_results(plan, person, *bare, PeakPlace::Outside);
+    for (const CriterionResult& peak : result.peaks_outside)
+        result.peak = std::max(result.peak, std::optional(peak.verdict));
+    result.unprotected = judged(plan, person, {}, result.peak, tracing);
     for (const Wears& wears : wearable_sets(plan.catalogue)) {
         if (auto why = forbidden(plan, person, wears)) {
             result.not_permitted.push_back({wears, *std::move(why)});
         } else {
-            result.ranking.push_back(judged(plan, person, wears, tracing));
+            result.ranking.push_back(judged(plan, person, wears, result.peak, tracing));
         }
     }
     note_whatever_is_worn(plan, person, result);
-    result.peak = worst_peak_verdict(plan, person, *bare, PeakPlace::Outside);
     rank(result.ranking, person.policy.least_useful);
     if (!result.has_answer() && result.unprotected.verdict == Verdict::Over)
         result.required = required_reduction(plan, person);

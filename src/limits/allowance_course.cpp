@@ -1,9 +1,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "earbudget/limits/assessment.hpp"
 #include "earbudget/limits/day_course.hpp"
 #include "earbudget/limits/judge.hpp"
-#include "earbudget/limits/assessment.hpp"
 
 namespace earbudget {
 
@@ -173,17 +173,23 @@ AllowanceCourse course_of_limit(const Criterion& criterion, const ExposureDay& d
 
 }  // namespace
 
-const AllowanceCourse* DayCourse::tightest_after(std::size_t row) const {
-    const AllowanceCourse* tightest = nullptr;
-    for (const AllowanceCourse& allowance : allowances) {
-        if (!tightest || allowance.after_row[row] > tightest->after_row[row]) tightest = &allowance;
-    }
-    return tightest;
+const AllowanceCourse* DayCourse::of(const Criterion& criterion) const {
+    const auto found = std::ranges::find_if(allowances, [&](const AllowanceCourse& allowance) {
+        return allowance.criterion->id == criterion.id;
+    });
+    return found == allowances.end() ? nullptr : &*found;
 }
 
-std::optional<double> DayCourse::highest_after(std::size_t row) const {
-    const AllowanceCourse* tightest = tightest_after(row);
-    return tightest ? std::optional(tightest->after_row[row]) : std::nullopt;
+const AllowanceCourse* DayCourse::reached_in(std::size_t row) const {
+    const Seconds begin = row == 0 ? Seconds(0.0) : ends[row - 1];
+    const bool last = row + 1 == ends.size();
+    const AllowanceCourse* first = nullptr;
+    for (const AllowanceCourse& allowance : allowances) {
+        const auto& at = allowance.reached;
+        if (!at || *at < begin || (*at >= ends[row] && !last)) continue;
+        if (!first || *at < *first->reached) first = &allowance;
+    }
+    return first;
 }
 
 ExposureDay day_of(const PersonResult& result) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <iterator>
+#include <limits>
 
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 
@@ -133,6 +134,22 @@ Verdict worst_best_estimate(const Person& person, const ExposureDay& day, Limits
         if (!worst || verdict > *worst) worst = verdict;
     }
     return worst.value_or(Verdict::Unknown);
+}
+
+const CriterionResult* tightest_limit(const PersonResult& person, bool with_peaks) {
+    // What a bound leaves is no measured margin.
+    const auto margin_of = [](const CriterionResult& result) {
+        return result.margin && !result.by_bound ? result.margin->dB()
+                                                 : std::numeric_limits<double>::infinity();
+    };
+    const CriterionResult* tightest = nullptr;
+    for (const CriterionResult& result : person.criteria) {
+        if (!result.decides || (result.is_peak && !with_peaks)) continue;
+        if (!tightest || result.verdict > tightest->verdict ||
+            (result.verdict == tightest->verdict && margin_of(result) < margin_of(*tightest)))
+            tightest = &result;
+    }
+    return tightest;
 }
 
 Verdict worst_exposure_verdict(const Plan& plan, const Person& person, const ExposureDay& day,

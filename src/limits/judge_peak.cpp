@@ -180,18 +180,25 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
     return result;
 }
 
-std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,
+std::vector<CriterionResult> peak_results(const Plan& plan, const Person& person,
                                           const ExposureDay& day, PeakPlace where) {
-    std::optional<Verdict> worst;
+    std::vector<CriterionResult> results;
     std::vector<Warning> said_by_assess;
     for (const Criterion& criterion : person.policy.criteria) {
         if (!decides(criterion, person) || !criterion.peak) continue;
         const PeakPlace place = criterion.peak->at_ear ? PeakPlace::AtEar : PeakPlace::Outside;
         if (where != PeakPlace::Anywhere && where != place) continue;
-        const auto result = judge_peak(criterion, plan, person, day, said_by_assess);
-        if (result) worst = std::max(worst, std::optional(result->verdict));
+        if (auto result = judge_peak(criterion, plan, person, day, said_by_assess))
+            results.push_back(*std::move(result));
     }
-    return worst;
+    return results;
+}
+
+std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,
+                                          const ExposureDay& day, PeakPlace where) {
+    const auto results = peak_results(plan, person, day, where);
+    if (results.empty()) return std::nullopt;
+    return std::ranges::max(results, {}, &CriterionResult::verdict).verdict;
 }
 
 }  // namespace earbudget

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/choice/candidates.hpp"
+#include "earbudget/limits/judge.hpp"
 #include "report/assess_words.hpp"
 #include "report/sentences.hpp"
 #include "report/words/accepted.hpp"
@@ -159,18 +160,14 @@ std::string verdict_words(const PersonResult& result) {
 // Why the person's verdict is what it is: the limits that make it so, or the tightest one.
 std::vector<std::string> reasons_of(const PersonResult& person) {
     std::vector<std::string> reasons;
-    const CriterionResult* tightest = nullptr;
     for (const CriterionResult& result : person.criteria) {
-        if (!result.decides) continue;
-        // What a bound leaves is no measured margin, and told by itself.
-        const bool has_margin = result.margin && !result.by_bound;
-        if (has_margin && (!tightest || *result.margin < *tightest->margin)) tightest = &result;
-        if (result.verdict != person.verdict || person.verdict == Verdict::Within) continue;
-        reasons.push_back(reason_sentence("", result));
+        if (!result.decides || person.verdict == Verdict::Within) continue;
+        if (result.verdict == person.verdict) reasons.push_back(reason_sentence("", result));
     }
-    if (person.verdict == Verdict::Within && tightest) {
+    // What a bound leaves is told by itself.
+    const CriterionResult* tightest = tightest_limit(person);
+    if (person.verdict == Verdict::Within && tightest && tightest->margin && !tightest->by_bound)
         reasons.push_back(reason_sentence("tightest is ", *tightest));
-    }
     const bool close = person.verdict == Verdict::Close || add_close_ones(person, reasons);
     if (close) {
         reasons.push_back(fmt::format(

@@ -43,7 +43,7 @@ std::vector<Block> answers_of(const Plan& plan, const std::vector<PersonChoice>&
 }
 
 /// Why it stands where it stands, and what speaks for and against it.
-std::vector<std::string> reasons_for(const RankedChoice& choice) {
+std::vector<std::string> reasons_for(const Policy& policy, const RankedChoice& choice) {
     std::vector<std::string> reasons;
     if (!choice.reason.empty())
         reasons.push_back("behind the one above: " + text_of(choice.reason));
@@ -51,7 +51,7 @@ std::vector<std::string> reasons_for(const RankedChoice& choice) {
     // That it is over then is among the notes.
     if (choice.with_poor_fit == Verdict::Close && choice.verdict == Verdict::Within)
         reasons.push_back("poorly seated: " + words_of(*choice.with_poor_fit));
-    if (std::string spread = spread_sentence(choice); !spread.empty())
+    if (std::string spread = spread_sentence(policy, choice); !spread.empty())
         reasons.push_back(std::move(spread));
     return reasons;
 }
@@ -68,12 +68,12 @@ Table ranking_of(const Plan& plan, const PersonChoice& choice) {
                 .notes_title = "why here, and what to know"};
     for (std::size_t n = 0; n < choice.ranking.size(); ++n) {
         const RankedChoice& ranked = choice.ranking[n];
-        table.rows.push_back(
-            {{fmt::format("{}. {}", n + 1, names_of(plan.catalogue, ranked.wears)),
-              words_of(ranked.verdict), decibel_cell(ranked.while_scanning, "none"),
-              decibel_cell(ranked.at_ear_LEX_8h, "none"),
-              std::string(ranked.method ? name_of(*ranked.method) : "none")},
-             reasons_for(ranked)});
+        table.rows.push_back({{fmt::format("{}. {}", n + 1, names_of(plan.catalogue, ranked.wears)),
+                               verdict_beside_peak(choice, ranked.verdict),
+                               decibel_cell(ranked.while_scanning, "none"),
+                               decibel_cell(ranked.at_ear_LEX_8h, "none"),
+                               std::string(ranked.method ? name_of(*ranked.method) : "none")},
+                              reasons_for(choice.person->policy, ranked)});
     }
     return table;
 }
@@ -103,7 +103,7 @@ Section person_section(const Plan& plan, const PersonChoice& choice, std::string
         all.insert(all.end(), more.begin(), more.end());
     };
     add(texts_of(choice.notes));
-    add({unprotected_sentence(choice.unprotected)});
+    add({unprotected_sentence(choice)});
     if (choice.required) add(required_sentences(person.policy, *choice.required));
     add(not_permitted_sentences(plan, choice));
     Section section{.id = id,

@@ -28,6 +28,24 @@ std::string label_terms(const Policy& policy) {
                : fmt::format("with derating {} where it is defined", name_of(kind));
 }
 
+/// Why those that would keep the limits are no answer; empty without any.
+std::string would_keep_words(const PersonChoice& choice) {
+    std::size_t number = 0;
+    bool coil = false, comfort = false;
+    for (const RankedChoice& ranked : choice.ranking) {
+        if (ranked.verdict > Verdict::Close) continue;
+        ++number;
+        coil = coil || !ranked.fits_head_coil;
+        comfort = comfort || (ranked.fits_head_coil && !ranked.comfortable);
+    }
+    if (number == 0) return "";
+    return fmt::format(
+        "; {} would, but {}", number,
+        joined({coil ? "none is known to fit the head coil" : "",
+                comfort ? "none is what the person agrees to and has ear canals for" : ""},
+               " or "));
+}
+
 }  // namespace
 
 std::string headline(const Plan& plan, const std::vector<PersonChoice>& choices) {
@@ -65,15 +83,32 @@ std::string answer_words(const Plan& plan, const PersonChoice& choice) {
     }
     const auto unknown =
         std::ranges::count(choice.ranking, Verdict::Unknown, &RankedChoice::verdict);
-    return fmt::format("nothing in the catalogue that can be worn keeps every exposure limit{}",
+    return fmt::format("nothing in the catalogue that can be worn keeps every exposure limit{}{}",
+                       would_keep_words(choice),
                        unknown > 0 ? fmt::format("; {} cannot be decided", unknown) : "");
 }
 
 std::string peak_sentence(const PersonChoice& choice) {
-    if (choice.peak == Verdict::Over) return "a peak outside is above its limit, whatever is worn";
-    return choice.peak == Verdict::Unknown
-               ? "whether the peak limits are kept cannot be decided, whatever is worn"
-               : "";
+    std::string_view words;
+    if (choice.peak == Verdict::Over) words = "a peak outside is above its limit";
+    if (choice.peak == Verdict::Close) words = "a peak outside is close to its limit";
+    if (choice.peak == Verdict::Unknown)
+        words = "whether the peak limits are kept cannot be decided";
+    if (words.empty()) return "";
+    const auto which = [&](const CriterionResult& peak) {
+        return peak.verdict == choice.peak
+                   ? fmt::format("{}: peak {}, limit {}", peak.criterion->id, value_text(peak),
+                                 limit_text(peak))
+                   : std::string();
+    };
+    return fmt::format("{}, whatever is worn; {}", words,
+                       joined(choice.peaks_outside, "; ", which));
+}
+
+std::string verdict_beside_peak(const PersonChoice& choice, Verdict verdict) {
+    const bool apart =
+        choice.peak.value_or(Verdict::Within) != Verdict::Within && verdict <= Verdict::Close;
+    return words_of(verdict) + (apart ? ", peak outside apart" : "");
 }
 
 std::string terms_sentence(const Person& person) {
@@ -117,20 +152,29 @@ std::vector<std::string> required_sentences(const Policy& policy,
     return sentences;
 }
 
-std::string unprotected_sentence(const RankedChoice& without) {
+std::string unprotected_sentence(const PersonChoice& choice) {
+    const RankedChoice& without = choice.unprotected;
     return fmt::format("without: {}, {} while sequences run, LEX,8h {}{}",
-                       words_of(without.verdict), level_with_unit(without.while_scanning),
+                       verdict_beside_peak(choice, without.verdict),
+                       level_with_unit(without.while_scanning),
                        level_with_unit(without.at_ear_LEX_8h),
                        without.notes.empty() ? "" : "; " + text_of(without.notes.front()));
 }
 
-std::string spread_sentence(const RankedChoice& choice) {
+std::string spread_sentence(const Policy& policy, const RankedChoice& choice) {
     const MethodSpread spread = spread_of(choice.methods);
     if (!spread.lowest || !spread.highest || choice.methods.size() < 2) return "";
+    const auto& asked = policy.rules.method;
+    std::string used;
+    if (choice.method && choice.method == asked) {
+        used = fmt::format("; the policy's is {}", name_of(*asked));
+    } else if (choice.method) {
+        used = fmt::format("; used here is {}, {}", name_of(*choice.method),
+                           asked ? fmt::format("in the place of the policy's {}", name_of(*asked))
+                                 : "the best that the data allow");
+    }
     return fmt::format("by every method that the data allow LEX,8h {:.1f} to {:.1f} dB(A){}",
-                       spread.lowest->dB(), spread.highest->dB(),
-                       choice.method ? fmt::format("; the policy's is {}", name_of(*choice.method))
-                                     : std::string());
+                       spread.lowest->dB(), spread.highest->dB(), used);
 }
 
 std::vector<std::string> not_permitted_sentences(const Plan& plan, const PersonChoice& choice) {

@@ -63,6 +63,10 @@ namespace earbudget::report {
 /// What nothing in the catalogue changes.
 [[nodiscard]] std::string peak_sentence(const PersonChoice& choice);
 
+/// A verdict of what could be worn, which knows nothing of the peak outside: that it does not,
+/// where the peak is not within.
+[[nodiscard]] std::string verdict_beside_peak(const PersonChoice& choice, Verdict verdict);
+
 /// By which method and derating, for how many people.
 [[nodiscard]] std::string terms_sentence(const Person& person);
 
@@ -71,10 +75,10 @@ namespace earbudget::report {
                                                           const RequiredReduction& required);
 
 /// With nothing worn.
-[[nodiscard]] std::string unprotected_sentence(const RankedChoice& without);
+[[nodiscard]] std::string unprotected_sentence(const PersonChoice& choice);
 
 /// From the lowest to the highest of all methods.
-[[nodiscard]] std::string spread_sentence(const RankedChoice& choice);
+[[nodiscard]] std::string spread_sentence(const Policy& policy, const RankedChoice& choice);
 
 /// Each reason once, with what it keeps away; a pair goes with the one of it that may not be worn.
 [[nodiscard]] std::vector<std::string> not_permitted_sentences(const Plan& plan,

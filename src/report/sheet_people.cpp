@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/limits/judge.hpp"
 #include "report/assess_words.hpp"
 #include "report/sentences.hpp"
 #include "report/sheet_parts.hpp"
@@ -61,16 +62,27 @@ std::string fit_words(const PersonResult& person) {
     return worst == Verdict::Unknown ? "; cannot be decided if poorly seated" : "";
 }
 
+/// What a day has of the limit that decides it.
+std::string limit_words(const PersonResult& person) {
+    const CriterionResult* limit = tightest_limit(person);
+    if (!limit) return "no limit";
+    const std::string id = on_sheet(limit->criterion->id);
+    if (limit->is_peak)
+        return fmt::format("peak {}, limit {} of {}", value_text(*limit), limit_text(*limit), id);
+    // No share of a dose tells of a ceiling.
+    for (const Message& remark : limit->remarks)
+        if (remark.is(RemarkPhrase::AboveCeiling)) return id + ": " + text_of(remark);
+    const AllowanceCourse* course = person.course.of(*limit->criterion);
+    if (!course || course->after_row.empty()) return "no limit";
+    const bool by_ceiling =
+        limit->criterion->rule.ceiling && limit->verdict == Verdict::Close && !limit->margin_range;
+    return fmt::format("{} of {}{}", percent_text(course->after_row.back()), id,
+                       by_ceiling ? ", " + margin_text(*limit) : "");
+}
+
 /// What a day comes to, or that it must not be run so.
 std::string day_words(const PersonResult& person) {
-    const DayCourse& course = person.course;
-    const AllowanceCourse* tightest =
-        course.rows.empty() ? nullptr : course.tightest_after(course.rows.size() - 1);
-    const std::string day =
-        tightest
-            ? fmt::format("{} of {}", percent_text(tightest->after_row[course.rows.size() - 1]),
-                          on_sheet(tightest->criterion->id))
-            : "no limit";
+    const std::string day = limit_words(person);
     switch (person.verdict) {
         case Verdict::Within:
             return "within: " + day + fit_words(person);

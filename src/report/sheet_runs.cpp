@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/limits/judge.hpp"
 #include "report/assess_words.hpp"
 #include "report/sheet_parts.hpp"
 #include "report/text_style.hpp"
@@ -12,56 +13,48 @@ namespace {
 
 constexpr std::size_t most_beside_the_runs = 3;
 
-/// Someone who hears the runs, with the course of the day.
-struct Listener {
-    const PersonResult* person;
-    const DayCourse& course;
-};
-
-std::string limit_after(const DayCourse& course, std::size_t row) {
-    const AllowanceCourse* tightest = course.rows.empty() ? nullptr : course.tightest_after(row);
-    return tightest ? on_sheet(tightest->criterion->id) : "";
+/// The exposure limit of which a person's column tells: the one that decides, peaks aside.
+const AllowanceCourse* told_of(const PersonResult& person) {
+    const CriterionResult* limit = tightest_limit(person, false);
+    return limit ? person.course.of(*limit->criterion) : nullptr;
 }
 
-std::string cell_of(const Listener& listener, std::size_t timeline_row, bool name_limits) {
-    const auto& segments = listener.person->segments;
-    const auto& rows = listener.course.rows;
+std::string cell_of(const PersonResult& person, std::size_t timeline_row) {
+    const auto& segments = person.segments;
+    const auto& rows = person.course.rows;
     for (std::size_t n = 0; n < rows.size(); ++n) {
         if (segments[rows[n]].row.timeline_row != timeline_row) continue;
-        const auto used = listener.course.highest_after(n);
+        const AllowanceCourse* told = told_of(person);
         const auto& left = segments[rows[n]].repeats_left;
         std::string more = !left        ? ""
                            : *left == 0 ? " · no more"
                                         : fmt::format(" · {} more", runs_text(left));
-        const auto before = n == 0 ? std::nullopt : listener.course.highest_after(n - 1);
-        if (used && *used > 100.0 && before.value_or(0.0) <= 100.0) more = " · over in this run";
-        // The head of the column names the limit that is the tightest at the end of the day.
-        const std::string last =
-            !used ? std::string() : limit_after(listener.course, rows.size() - 1);
-        const std::string own = used ? limit_after(listener.course, n) : last;
-        const std::string of = name_limits && own != last ? " of " + own : "";
-        return (used ? percent_text(*used) + of : "no limit") + more;
+        if (const AllowanceCourse* over = person.course.reached_in(n)) {
+            more = " · over in this run";
+            if (over != told) more += " by " + on_sheet(over->criterion->id);
+        }
+        return (told ? percent_text(told->after_row[n]) : "no limit") + more;
     }
     return "not there";
 }
 
-/// The limits that are the tightest after a run for somebody in the room, each once.
+/// The limits of which the columns tell, each once.
 std::vector<const Criterion*> limits_of(const std::vector<SheetPerson>& people) {
     std::vector<const Criterion*> limits;
     for (const SheetPerson& one : people) {
-        if (!is_exposed_to_timeline(*one.planned)) continue;
-        const DayCourse& course = one.day().course;
-        for (std::size_t n = 0; n < course.rows.size(); ++n) {
-            if (!one.day().segments[course.rows[n]].row.timeline_row) continue;
-            const AllowanceCourse* tightest = course.tightest_after(n);
-            const auto same = [&](const Criterion* other) {
-                return other->id == tightest->criterion->id;
-            };
-            if (tightest && std::ranges::none_of(limits, same))
-                limits.push_back(tightest->criterion);
-        }
+        const AllowanceCourse* told =
+            is_exposed_to_timeline(*one.planned) ? told_of(one.day()) : nullptr;
+        const auto same = [&](const Criterion* other) { return other->id == told->criterion->id; };
+        if (told && std::ranges::none_of(limits, same)) limits.push_back(told->criterion);
     }
     return limits;
+}
+
+/// What a share of an exposure limit does not tell.
+std::string over_by_peak(const PersonResult& person) {
+    const CriterionResult* limit = tightest_limit(person);
+    const bool by_peak = limit && limit->is_peak && limit->verdict == Verdict::Over;
+    return by_peak ? ", over by the peak of " + on_sheet(limit->criterion->id) : "";
 }
 
 std::vector<std::size_t> runs_of(const Plan& plan) {
@@ -81,9 +74,15 @@ std::string run_words(const Plan& plan, std::size_t row) {
 /// Rests that follow a run are said with it.
 std::string rest_after(const Plan& plan, std::size_t row) {
     Seconds rest(0.0);
-    for (std::size_t n = row + 1; n < plan.timeline.size() && !plan.timeline[n].sequence; ++n)
+    bool reinsert = false;
+    for (std::size_t n = row + 1; n < plan.timeline.size() && !plan.timeline[n].sequence; ++n) {
         rest += plan.timeline[n].time();
-    return rest > Seconds(0.0) ? fmt::format("; then rest {}", table_time(rest)) : std::string();
+        reinsert = reinsert || plan.timeline[n].reinsert;
+    }
+    if (!(rest > Seconds(0.0))) return "";
+    return fmt::format(
+        "; then rest {}{}", table_time(rest),
+        reinsert ? strong(": take protectors out, put them in again, check both ears") : "");
 }
 
 /// Those in the room, with what stands beside each run; people alike in one.
@@ -93,18 +92,14 @@ std::vector<AlikeOnSheet> listeners_of(const Plan& plan, const std::vector<Sheet
     for (const SheetPerson& one : people) {
         if (!is_exposed_to_timeline(*one.planned)) continue;
         const PersonResult& day = one.day();
-        // A day of another plan's person, whose timeline is the same.
-        const Listener listener{&day, day.course};
         std::string head = one.out->day && !one.out->wears.empty()
                                ? ", wearing " + worn_title(plan, one.out->wears)
                                : std::string();
-        const auto& course_rows = listener.course.rows;
-        const std::string limit =
-            course_rows.empty() ? "" : limit_after(listener.course, course_rows.size() - 1);
-        if (name_limits && !limit.empty()) head += ", of " + limit;
-        std::vector<std::string> cells{std::move(head)};
+        const AllowanceCourse* told = told_of(day);
+        if (name_limits && told) head += ", of " + on_sheet(told->criterion->id);
+        std::vector<std::string> cells{head + over_by_peak(day)};
         for (const std::size_t row : runs_of(plan))
-            cells.push_back(cell_of(listener, row, name_limits));
+            cells.push_back(cell_of(day, row));
         add_alike(one.person().id, std::move(cells), day.verdict, listeners);
     }
     return listeners;
@@ -140,12 +135,12 @@ Table runs_table(const Plan& plan, const std::vector<SheetPerson>& people,
 }  // namespace
 
 Section runs_part(const Plan& plan, const std::vector<SheetPerson>& people) {
-    // One limit is named above the table, several beside each percentage.
+    // One limit is named above the table, several in the heads of the columns.
     const auto limits = limits_of(people);
-    const bool beside_each = limits.size() > 1;
-    const std::string limit = limits.empty() || beside_each ? "the limit named above or beside"
-                                                            : limit_title(*limits.front());
-    const auto listeners = listeners_of(plan, people, beside_each);
+    const bool in_heads = limits.size() > 1;
+    const std::string limit =
+        limits.empty() || in_heads ? "the limit named above" : limit_title(*limits.front());
+    const auto listeners = listeners_of(plan, people, in_heads);
     const std::span<const AlikeOnSheet> all(listeners);
     Section section{"runs", "The runs in order", {}};
     std::size_t part = 0;

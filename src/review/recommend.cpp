@@ -180,6 +180,14 @@ const ReviewedChoice* best_of(const SequenceReview& review) {
     return best;
 }
 
+/// Whether something that does not fit the head coil, or is not known to, would permit more.
+bool coil_forbids_more(const SequenceReview& review, const ReviewedChoice& best) {
+    return std::ranges::any_of(review.choices, [&](const ReviewedChoice& choice) {
+        return !choice.can_be_worn && choice.tightest() &&
+               choice.tightest()->best->a_day > best.tightest()->best->a_day;
+    });
+}
+
 Message named(const Choices& choices, Seconds asked_for) {
     std::vector<Message> names;
     for (const ReviewedChoice* choice : choices) {
@@ -234,12 +242,13 @@ Message where_nothing_works(const SequenceReview& review, const ReviewTerms& ter
                                                         : review.choices.back().undecidable);
     }
     const PermittedByCriterion& by = *best->tightest();
+    const bool coil = coil_forbids_more(review, *best);
     return say<ReviewPhrase::NotForTime>(
         terms.least_time,
         by.best->kind == PermittedTime::Kind::NoTime
             ? say<ReviewPhrase::PermitsNoTime>(by.criterion->id, name_of_choice(*best),
-                                               review.choices.size() > 1)
-            : say<ReviewPhrase::PermitsMost>(name_of_choice(*best), up_to(by, *by.best)),
+                                               review.choices.size() > 1 && !coil, coil)
+            : say<ReviewPhrase::PermitsMost>(name_of_choice(*best), up_to(by, *by.best), coil),
         terms.catalogue.has_value());
 }
 

@@ -136,6 +136,8 @@ class Collector {
                 terms.emplace_back(term.variable, term.size);
         }
         const auto& protection = segment.protection;
+        if (protection && protection->wearing_time)
+            terms.emplace_back(protection->wearing_time->variable, protection->wearing_time->size);
         constexpr std::size_t none = static_cast<std::size_t>(-1);
         const Key key{row.sound.get(),
                       row.prediction.get(),

@@ -67,9 +67,16 @@ void settle(MonteCarloOutcome outcome, Eigen::Index draws, const ExposureLimit& 
     result.draws = static_cast<std::size_t>(draws);
     result.probability_over = share_of(outcome.over_in({0, outcome.used.size()}), draws);
     const double high = exceeded_by_few(outcome.used, draws);
+    result.not_exceeded.reset();
     if (high > 0.0 || is_dose(limit.criterion().quantity))
         result.not_exceeded = limit.value_of(high);
-    if (high > 0.0 && result.margin_range) result.margin_range->low = limit.margin_of(high);
+    if (!(high > 0.0)) {
+        result.margin_range.reset();
+    } else if (result.margin_range) {
+        result.margin_range->low = limit.margin_of(high);
+    } else {
+        result.margin_range = {limit.margin_of(high), limit.margin_of(least_above_0(outcome.used))};
+    }
 }
 
 }  // namespace

@@ -25,6 +25,8 @@ bool is_any(const std::vector<bool>& wanted) {
     return std::ranges::find(wanted, true) != wanted.end();
 }
 
+constexpr double draws_that_tell = 20.0;  // own choice
+
 /// The last quarter of all draws until there.
 DrawRange last_of(DrawRange range) { return {range.end - range.end / 4, range.end}; }
 
@@ -62,11 +64,21 @@ MonteCarloDay::State::State(const Plan& of, const Person& whose, const ExposureD
     if (is_in_order) variables.put_in_order(std::move(numbers));
 }
 
-/// Whether the draws that still come would change nothing: none of the last ones leaves less time
-/// than what the accepted share keeps.
-bool MonteCarloDay::State::is_ended(const Eigen::ArrayXd& seconds, DrawRange range) const {
+/// Whether the last quarter of the draws asked for tells of those that still come: its accepted
+/// share must be some draws. Of a small share few draws decide, and errors that the order does not
+/// know strew them.
+bool MonteCarloDay::State::tells_of_rest(DrawRange range) const {
+    const DrawRange last = last_of(range);
+    return accepted() * static_cast<double>(last.end - last.first) >= draws_that_tell;
+}
+
+/// Whether the draws that still come would change nothing: none of the last ones is over before
+/// any time, or enough are already, and none leaves less time than what the accepted share keeps.
+bool MonteCarloDay::State::is_ended(const Eigen::ArrayXd& seconds, Eigen::Index over,
+                                    Eigen::Index over_at_last, DrawRange range) const {
     const Eigen::Index place = accepted_draws(draws(), accepted());
-    if (place >= range.end) return false;
+    if (place >= range.end || !tells_of_rest(range)) return false;
+    if (over_at_last > 0 && over <= place) return false;
     Eigen::ArrayXd sorted = seconds;
     std::nth_element(sorted.data(), sorted.data() + place, sorted.data() + sorted.size());
     const DrawRange last = last_of(range);
@@ -144,7 +156,7 @@ double MonteCarloDay::State::highest_share(const MonteCarloLimits& of, Asked que
         for (std::size_t i = 0; i < outcomes.size(); ++i) {
             if (!question.wanted[i]) continue;
             most = std::max(most, outcomes[i].over_in({0, range.end}));
-            question.wanted[i] = outcomes[i].over_in(last_of(range)) > 0;
+            question.wanted[i] = !tells_of_rest(range) || outcomes[i].over_in(last_of(range)) > 0;
         }
         if (range.end == draws() || !is_any(question.wanted)) return share_of(most, draws());
     }
@@ -171,7 +183,7 @@ std::vector<MonteCarloOutcome> MonteCarloDay::State::loudest_outcomes(
                              std::greater());
             const DrawRange last = last_of(range);
             question.wanted[i] =
-                outcomes[i].over_in(last) > 0 ||
+                !tells_of_rest(range) || outcomes[i].over_in(last) > 0 ||
                 outcomes[i].used.segment(last.first, last.end - last.first).maxCoeff() >
                     used[place];
         }
@@ -270,7 +282,7 @@ LongestTimes MonteCarloDay::State::longest(std::size_t criterion, std::span<cons
     if (!fixed.empty()) standing = asked({.times = fixed}, wanted, false);
     std::vector<MonteCarloOutcome> rise(wanted.size()), at_0(wanted.size());
     LongestTimes longest{.seconds = {}, .draws = settings.draws};
-    Eigen::Index over = 0;
+    Eigen::Array<bool, Eigen::Dynamic, 1> over;
     for (DrawRange range = first_draws();; range = draws_after(range)) {
         const Eigen::Index size = range.end - range.first;
         WorkMeter::spend(cost::time_of_draw * static_cast<double>(size));
@@ -291,10 +303,13 @@ LongestTimes MonteCarloDay::State::longest(std::size_t criterion, std::span<cons
                       .max(0.0)
                       .min(most.count());
         seconds = (too_much || then.above_ceiling.segment(range.first, size)).select(0.0, seconds);
-        over += too_much.count();
-        if (range.end == draws() || is_ended(longest.seconds, range)) break;
+        over.conservativeResize(range.end);
+        over.tail(size) = too_much;
+        const DrawRange last = last_of(range);
+        const Eigen::Index at_last = over.segment(last.first, last.end - last.first).count();
+        if (range.end == draws() || is_ended(longest.seconds, over.count(), at_last, range)) break;
     }
-    longest.probability_over_at_0 = share_of(over, draws());
+    longest.probability_over_at_0 = share_of(over.count(), draws());
     return longest;
 }
 

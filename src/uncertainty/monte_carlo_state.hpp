@@ -140,7 +140,9 @@ struct MonteCarloDay::State {
                                         const std::vector<bool>& wanted) const;
     [[nodiscard]] Eigen::ArrayXd most_of_hour_with(std::size_t criterion,
                                                    const std::vector<Seconds>& more) const;
-    [[nodiscard]] bool is_ended(const Eigen::ArrayXd& seconds, DrawRange range) const;
+    [[nodiscard]] bool tells_of_rest(DrawRange range) const;
+    [[nodiscard]] bool is_ended(const Eigen::ArrayXd& seconds, Eigen::Index over,
+                                Eigen::Index over_at_last, DrawRange range) const;
     [[nodiscard]] const State& by(std::unique_ptr<const State>& other, std::size_t draws) const;
 };
 

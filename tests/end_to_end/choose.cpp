@@ -130,8 +130,8 @@ TEST_CASE("choose: the text begins with the answer and gives the reason for each
     CHECK(text.find("participant: foam (foam)") == 0);
     // 16 min permit 99.72 dB(A) by NIOSH, foam leaves 109.5 − 26 = 83.5 dB(A), the muff 89.5.
     for (const std::string words :
-         {" 1. foam (foam) within every limit 83.5 ",
-          "dB left to niosh-rel", "\"muff\" does not fit the head coil, as far as is stated",
+         {" 1. foam (foam) within every limit 83.5 ", "dB left to niosh-rel",
+          "\"muff\" does not fit the head coil, as far as is stated",
           "\"muff\" is not stated to be free of metal: make sure before it enters the bore",
           "by every method that the data allow LEX,8h", "behind the one above: ", " 2. ", " 3. "}) {
         CAPTURE(words);
@@ -191,4 +191,71 @@ TEST_CASE("choose: the report goes into a file, an existing one is replaced only
     CHECK(input.status == 2);
     CHECK(input.errors.find("which was read") != std::string::npos);
     CHECK(run_program({"choose", "plan.toml", "--format", "yaml"}, study.root()).status == 2);
+}
+
+TEST_CASE("choose: no probability of the exposure beside a peak that is over") {
+    StudyText text;
+    text.plan += "[[criterion]]\nid = \"house\"\nlevel_dB = 105\nhours = 8\npeak_dBC = 120\n";
+    const std::string at_ear = unwrapped(chosen(text).output);
+    CHECK(at_ear.find("4.0 dB over house") != std::string::npos);
+    CHECK(at_ear.find("with a probability of") == std::string::npos);
+
+    StudyText outside;
+    outside.card = with(outside.card, "LCpeak = 124.0", "LCpeak = 154.0");
+    const std::string whatever = unwrapped(chosen(outside).output);
+    CHECK(whatever.find("a peak outside is above its limit, whatever is worn; iec-60601-2-33: peak "
+                        "154.0 dB, limit 140.0 dB") != std::string::npos);
+    CHECK(whatever.find("%, the peak not counted") != std::string::npos);
+    CHECK(whatever.find("within every limit, peak outside apart") != std::string::npos);
+}
+
+TEST_CASE("choose and review: what would keep the limits and is not known to fit the head coil") {
+    StudyText text = with_empty_catalogue();
+    text.plan = with(text.plan, "\"7 h\"", "\"8 min\"");
+    text.card = StudyText().card;
+    text.protectors += "[[protector]]\nid = \"muff\"\ntype = \"earmuff\"\nNRR = 20\n";
+    CHECK(
+        unwrapped(chosen(text).output)
+            .find("keeps every exposure limit; 1 would, but none is known to fit the head coil") !=
+        std::string::npos);
+    const StudyFolder study(text);
+    const std::string review = unwrapped(
+        run_program({"review", "cards/epi.toml", "--protectors", "protectors.toml"}, study.root())
+            .output);
+    CHECK(review.find("nothing worn permits most, 2 min 21 s a day by niosh-rel, of what is known "
+                      "to fit the head coil; more would be permitted with what is not") !=
+          std::string::npos);
+}
+
+TEST_CASE("choose: the method that was used and the policy's are told apart") {
+    const auto text_by = [](const std::string& method, const std::string& more = "") {
+        StudyText text;
+        text.plan = with(text.plan, "method = \"nrr\"", "method = \"" + method + "\"") + more;
+        return unwrapped(chosen(text).output);
+    };
+    CHECK(text_by("nrr").find("; the policy's is nrr") != std::string::npos);
+    const std::string best = text_by("best");
+    CHECK(best.find("; used here is snr, the best that the data allow") != std::string::npos);
+    CHECK(best.find("the policy's is") == std::string::npos);
+    const std::string tested = text_by("nrr", "PAR = 25\n");
+    CHECK(tested.find("; used here is par, in the place of the policy's nrr") != std::string::npos);
+    CHECK(tested.find("the policy's is par") == std::string::npos);
+}
+
+TEST_CASE("choose: what is worn in the plan has the probability that assess gives") {
+    const auto result_of = [](const std::string& command) {
+        return json::parse(
+            run_program({command, "sequences/saltmarsh/plan.toml", "--format", "json"},
+                        EARBUDGET_SOURCE_DIR)
+                .output)["people"][0];
+    };
+    const json chosen = result_of("choose")["ranking"][0];
+    REQUIRE(chosen["wears"] == json::array({"formable"}));
+    double highest = 0.0;
+    const json assessed = result_of("assess");
+    for (const json& criterion : assessed["criteria"])
+        if (criterion["quantity"] != "peak")
+            highest = std::max(highest, criterion["probability_over"].get<double>());
+    CHECK(highest > 0.0);
+    CHECK(near(chosen["probability_over"], highest, 1e-12, Because::Arithmetic));
 }

@@ -203,6 +203,50 @@ TEST_CASE("what the plan says is worn and may hold metal is said, and equal titl
     CHECK(page.find("Not known") < page.find("id=\"people\""));
 }
 
+TEST_CASE("the sheet names the limit that decides, as the text does") {
+    const std::string demo = sheet_of("sequences/saltmarsh/plan.toml", EARBUDGET_SOURCE_DIR).output;
+    CHECK(between(demo, "<bdi>operator</bdi></th>", "</tr>").find("of niosh-rel") !=
+          std::string::npos);
+    StudyText text;
+    const std::string house = "[[criterion]]\nid = \"house\"\nlevel_dB = 105\nhours = 8\n";
+    SUBCASE("a level that is not permitted for any time") {
+        // At the ear 109.5 − 26 dB.
+        text.plan += house + "ceiling_dB = 80\n";
+        const std::string page = sheet_of("plan.toml", StudyFolder(text).root()).output;
+        check_page(page);
+        CHECK(page.find("house: a level of 83.5 dB(A) is above 80 dB(A)") != std::string::npos);
+        CHECK(page.find("Used of house (house) after each run") != std::string::npos);
+        CHECK(page.find("over in this run") != std::string::npos);
+        CHECK(page.find("niosh-rel") == std::string::npos);
+    }
+    SUBCASE("a peak") {
+        text.plan += house + "peak_dBC = 120\n";
+        const std::string page = sheet_of("plan.toml", StudyFolder(text).root()).output;
+        check_page(page);
+        CHECK(page.find("peak 124.0 dB(C), limit 120.0 dB(C) of house") != std::string::npos);
+        CHECK(page.find("over by the peak of house") != std::string::npos);
+    }
+}
+
+TEST_CASE("the spare is nothing that the plan itself has over a limit, and a rest says its work") {
+    StudyText text;
+    text.plan = with(text.plan, "rest = \"2 min\"\n",
+                     "rest = \"2 min\"\nreinsert = true\n[[timeline]]\nsequence = \"epi\"\n"
+                     "duration = \"1 min\"\n") +
+                "worn = 0.5\n";
+    text.protectors +=
+        "[[protector]]\nid = \"soft\"\ntype = \"foam-plug\"\nmetal_free = true\nNRR = 30\n";
+    const std::string page = sheet_of("plan.toml", StudyFolder(text).root()).output;
+    check_page(page);
+    const std::string row = between(page, "<bdi>participant</bdi></th>", "</tr>");
+    CHECK(row.find("<strong><bdi>soft</bdi></strong>") != std::string::npos);
+    CHECK(row.find("over a limit: do not run as planned") != std::string::npos);
+    CHECK(row.find("nothing else keeps the limits: call") != std::string::npos);
+    CHECK(between(page, "id=\"runs\"", "</section>")
+              .find("take protectors out, put them in again, check both ears") !=
+          std::string::npos);
+}
+
 TEST_CASE("ratings have no page") {
     const Outcome outcome =
         run_program({"ratings", "sequences/saltmarsh/protectors.toml", "--format", "html"},

@@ -29,6 +29,25 @@ TEST_CASE("the longest time of a row that is sure enough, from closed forms") {
     CHECK_FALSE(Drawn(loud).day.longest_of_row(0, 1, Hours(24)).confident(0.05));
 }
 
+TEST_CASE("no time is none, not 0 s, where a ceiling ends a question before its sum is known") {
+    // The rest alone is over in 5 to 8 % of the draws; the row that may grow is above the ceiling
+    // in nearly half, each of which leaves it 0 s.
+    for (const double uncertainty : {3.3, 3.5, 3.7, 3.9}) {
+        CAPTURE(uncertainty);
+        Plan plan = open_ears({sound_of(88.0, uncertainty), unshared(114.5, 6.0)},
+                              {5.0, 600.0 / 3600.0}, "niosh-rel");
+        Criterion& own = plan.people.front().policy.criteria.front();
+        own.rule = {.level = LevelA(90.0),
+                    .exchange = LevelDifference(5.0),
+                    .hours = Hours(8),
+                    .ceiling = LevelA(115.0)};
+        const std::array<Seconds, 2> without = {Hours(5), Seconds(0.0)};
+        const Drawn many(plan, {.draws = 200'000, .seed = 2, .draws_of_times = 200'000});
+        REQUIRE(many.day.judge({.times = without}).front().probability_over > 0.05);
+        CHECK_FALSE(Drawn(plan).day.longest_of_row(0, 1, Hours(24)).confident(0.05));
+    }
+}
+
 TEST_CASE("insertions: every session and rest with reinsert has its own fit") {
     Plan plan = open_ears({sound_in_bands(0.0)}, {0.5}, "eu-limit");
     wear_plug(plan, flat(20.0, 0.0));

@@ -36,9 +36,10 @@ struct HandOuts {
 };
 
 /// The first of a ranking after `worn` that is an answer (RankedChoice::is_answer) and holds no
-/// part of it, since what does not seat alone does not seat in a pair either; null where there is
-/// none.
-[[nodiscard]] const RankedChoice* spare_for(const PersonChoice& choice, WornIds worn);
+/// part of it, since what does not seat alone does not seat in a pair either, and is not just
+/// `refused`, which the plan itself says is over a limit; null where there is none.
+[[nodiscard]] const RankedChoice* spare_for(const PersonChoice& choice, WornIds worn,
+                                            WornIds refused = {});
 
 /// What to hand out: what the plan says where that is within every exposure limit that protection
 /// can keep, or as close to one as everything else, and holds no metal near the magnet; else what

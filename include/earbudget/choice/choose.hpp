@@ -95,6 +95,7 @@ struct PersonChoice {
     /// By the limits on the peak outside: the same whatever is worn. None where there is no such
     /// limit or no peak is heard.
     std::optional<Verdict> peak = std::nullopt;
+    std::vector<CriterionResult> peaks_outside = {};  ///< what `peak` is the worst of
     /// Where nothing keeps every exposure limit, not even wearing nothing.
     std::optional<RequiredReduction> required = std::nullopt;
 

@@ -34,11 +34,11 @@ struct DayCourse {
     std::vector<Seconds> ends;  ///< of each, from the beginning of the day
     std::vector<AllowanceCourse> allowances;  ///< one an exposure limit for the person's role
 
-    /// The limit of which most is used at the end of a row; null without limits.
-    [[nodiscard]] const AllowanceCourse* tightest_after(std::size_t row) const;
+    /// The course of one limit; null where it has none.
+    [[nodiscard]] const AllowanceCourse* of(const Criterion& criterion) const;
 
-    /// The largest share of any limit at the end of a row; none without limits.
-    [[nodiscard]] std::optional<double> highest_after(std::size_t row) const;
+    /// The first limit that is exceeded from within a row on; null where none is.
+    [[nodiscard]] const AllowanceCourse* reached_in(std::size_t row) const;
 };
 
 /// One octave band of a sound, A-weighted, outside and at the ear.

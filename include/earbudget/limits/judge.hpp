@@ -58,6 +58,10 @@ inline constexpr Formula formula_of_peak_probability{
 /// the ear, or both.
 enum class PeakPlace { Outside, AtEar, Anywhere };
 
+/// By each limit on the peak there that decides and can be judged.
+[[nodiscard]] std::vector<CriterionResult> peak_results(const Plan& plan, const Person& person,
+                                                        const ExposureDay& day, PeakPlace where);
+
 /// The worst of judge_peak over the criteria for the person's role; none where none says anything.
 [[nodiscard]] std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,
                                                         const ExposureDay& day,
@@ -88,5 +92,10 @@ enum class PeakPlace { Outside, AtEar, Anywhere };
     row(NoPeakStated, "l")
 // clang-format on
 EARBUDGET_PHRASES(RemarkPhrase, EARBUDGET_REMARKS)
+
+/// The limit that decides a person's verdict, in text, pages and the sheet: of those with the worst
+/// verdict the one with the least margin. Without peaks, where asked for; null where there is none.
+[[nodiscard]] const CriterionResult* tightest_limit(const PersonResult& person,
+                                                    bool with_peaks = true);
 
 }  // namespace earbudget

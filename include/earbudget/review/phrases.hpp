@@ -13,7 +13,7 @@ namespace earbudget {
     row(ChoiceWithTime, "mmm") row(ConfidentlyNotAtAll, "") row(Confidently, "t") \
     row(Named, "pm") row(MoreInTable, "n") row(PeakAbove, "nns") row(PeakNeeded, "nsn") \
     row(LimitForNeonates, "") row(NothingCanBeSaid, "m") row(NoCriterionForRole, "") \
-    row(NotForTime, "tmn") row(PermitsNoTime, "smn") row(PermitsMost, "mm") \
+    row(NotForTime, "tmn") row(PermitsNoTime, "smnn") row(PermitsMost, "mmn") \
     row(MayBeApproved, "m") row(OnlyWith, "m") row(PeakOver, "p") row(NothingForbids, "") \
     row(NotBeforeKnown, "pm") row(NoPublishedLimit, "") row(AfterThat, "m") \
     row(NoLongerThanTable, "") row(ActionValues, "p") row(KeptUpTo, "mnp") \

@@ -24,8 +24,13 @@ EARBUDGET_WORDS(
     {NoCriterionForRole, "since no criterion is for the role"},
     {NotForTime,
      "not to be approved for {} a day as it is: {}{:?|; review it with the protectors there are}"},
-    {PermitsNoTime, "{} permits no time with {}{:? or with anything else|}"},
-    {PermitsMost, "{} permits most, {}"},
+    {PermitsNoTime,
+     "{} permits no time with {}{:? or with anything else|}{:?; what would permit more is not "
+     "known "
+     "to fit the head coil|}"},
+    {PermitsMost,
+     "{} permits most, {}{:?, of what is known to fit the head coil; more would be permitted with "
+     "what is not|}"},
     {MayBeApproved,
      "may be approved on conditions, also without ear protection; permitted by best estimate: {}"},
     {OnlyWith, "may be approved only with {}, by best estimate"},

@@ -168,5 +168,5 @@ TEST_CASE("each row: what is heard without the protector is certain, whatever th
     person.wearing.fraction_of_time = 0.999;
     CHECK(verdict() == Verdict::Unknown);
     const auto remark = text_of(assess(plan).people.front().criteria.front().remarks, "; ");
-    CHECK(remark.find("without 4.0 %") != std::string::npos);
+    CHECK(remark.find("without that sound it is 4.0 %") != std::string::npos);
 }

@@ -5,7 +5,6 @@
 #include <numbers>
 
 #include <earbudget/advice/assess.hpp>
-#include <earbudget/measurement/meters/channel_levels.hpp>
 #include <earbudget/measurement/meters/channel_reading.hpp>
 
 using namespace earbudget;

@@ -91,6 +91,12 @@ TEST_CASE("review checks: each item by what a card states") {
         {"LCeq", [](Sequence& s) { s.levels.LCeq = std::nullopt; }, Missing},
         {"peak-above-average", [](Sequence& s) { s.levels.LCpeak = PeakLevelC(111.9); }, Doubtful},
         {"peak-above-average", [](Sequence& s) { s.levels.LCpeak = PeakLevelC(121.0); }, Ok},
+        {"peak-above-average",
+         [](Sequence& s) {
+             s.levels.octave.set(OctaveBand::Hz1000, LevelZ(108.0));
+             s.levels.LZpeak = PeakLevelZ(120.0);
+         },
+         Ok},
         {"peak-above-average", [](Sequence& s) { s.levels.LCpeak = PeakLevelC(139.5); }, Doubtful},
         // Price and others, 2001, and J Magn Reson Imaging 2000, 12:157.
         {"level-range", [](Sequence& s) { s.levels.LAeq = LevelA(82.4); }, Doubtful},

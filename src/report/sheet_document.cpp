@@ -131,7 +131,7 @@ Section fit_part(const Plan& plan, const std::vector<SheetPerson>& people) {
         "If not, seat it again; {}{}.",
         some ? "then take the spare" : "",
         all    ? ""
-        : some ? ", or call where there is none"
+        : some ? ", or call"
                : "if it is still no quieter, do not start and call")});
     section.blocks.push_back({std::move(list)});
     return section;

@@ -81,8 +81,12 @@ PowerTransform::PowerTransform(std::shared_ptr<const std::vector<float>> window)
 }
 
 void PowerTransform::add_all(std::span<const float> samples) {
-    if (samples.size() != span_of_all()) throw std::invalid_argument("another number of samples");
     thread_local Points points;
+    add_all(samples, points);
+}
+
+void PowerTransform::add_all(std::span<const float> samples, Points& points) {
+    if (samples.size() != span_of_all()) throw std::invalid_argument("another number of samples");
     points.re.resize(lanes * length());
     points.im.resize(lanes * length());
     const auto& kernels = vector::kernels();

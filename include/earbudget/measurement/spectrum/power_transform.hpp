@@ -70,8 +70,17 @@ class PowerTransform {
     /// Samples that `at_once` windows cover.
     [[nodiscard]] std::size_t span_of_all() const { return (at_once + 1) * hop(); }
 
+    /// Where transforms stand: eight values for each point.
+    struct Points {
+        std::vector<float> re, im;
+    };
+
     /// Windows from the first sample on; `samples` has span_of_all() of them.
     void add_all(std::span<const float> samples);
+
+    /// The same in a memory of the caller's: a thread that began while memory fails must have none
+    /// of its own to give back, since the C library ends the program then.
+    void add_all(std::span<const float> samples, Points& points);
 
     /// One window over `length()` samples, its power times `scale`.
     void add_one(std::span<const float> samples, double scale);
@@ -80,10 +89,6 @@ class PowerTransform {
     [[nodiscard]] std::vector<double> finish();
 
   private:
-    /// Eight values for each point.
-    struct Points {
-        std::vector<float> re, im;
-    };
     void transform(Points& points);
     void transform_waiting();
 

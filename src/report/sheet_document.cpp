@@ -127,7 +127,7 @@ Section fit_part(const Plan& plan, const std::vector<SheetPerson>& people) {
     const bool some = std::ranges::any_of(people, has_spare);
     const bool all = std::ranges::all_of(people, has_spare);
     list.items.push_back({fmt::format(
-        "Then ask: is the scanner's pump, the steady beat in the room, clearly quieter? "
+        "Then ask: is the pump, the steady beat in the room, clearly quieter? "
         "If not, seat it again; {}{}.",
         some ? "then take the spare" : "",
         all    ? ""

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
+#include <forward_list>
 #include <limits>
+#include <mutex>
 #include <new>
 #include <numbers>
 #include <stdexcept>
@@ -81,12 +83,17 @@ PowerTransform::PowerTransform(std::shared_ptr<const std::vector<float>> window)
 }
 
 void PowerTransform::add_all(std::span<const float> samples) {
-    thread_local Points points;
-    add_all(samples, points);
-}
-
-void PowerTransform::add_all(std::span<const float> samples, Points& points) {
     if (samples.size() != span_of_all()) throw std::invalid_argument("another number of samples");
+    // Not thread_local: the C library ends the program where memory for its destructor fails.
+    static std::mutex mutex;
+    static std::forward_list<Points> free;
+    std::forward_list<Points> taken;
+    {
+        const std::lock_guard lock(mutex);
+        if (!free.empty()) taken.splice_after(taken.before_begin(), free, free.before_begin());
+    }
+    if (taken.empty()) taken.emplace_front();
+    Points& points = taken.front();
     points.re.resize(lanes * length());
     points.im.resize(lanes * length());
     const auto& kernels = vector::kernels();
@@ -94,6 +101,8 @@ void PowerTransform::add_all(std::span<const float> samples, Points& points) {
     kernels.window_eight(samples.data() + lanes * hop(), hop(), window_->data(), points.im.data(),
                          length());
     transform(points);
+    const std::lock_guard lock(mutex);
+    free.splice_after(free.before_begin(), taken);
 }
 
 void PowerTransform::add_one(std::span<const float> samples, double scale) {

@@ -37,12 +37,11 @@ double square(float x) { return static_cast<double>(x) * static_cast<double>(x);
 
 struct SpectrumMeter::Apart {
     explicit Apart(PowerTransform& transform)
-        : assistant([this, &transform] { transform.add_all(samples, points); }) {
+        : assistant([this, &transform] { transform.add_all(samples); }) {
         samples.reserve(transform.span_of_all());
     }
 
     std::vector<float> samples = {};
-    PowerTransform::Points points = {};
     Assistant assistant;
 };
 

@@ -55,7 +55,7 @@ template <class Value>
 /// Two real windows make one complex one, whose transform holds the sum of their powers at k and
 /// −k; eight of these go side by side through the processor's vector unit. Single precision: an
 /// error of about 1e-7 of the strongest line. Where the transforms stand, a memory of 64 bytes a
-/// value of the window, belongs to the thread: the channels that it works on share it.
+/// value of the window, is shared by all that transform one after the other.
 class PowerTransform {
   public:
     /// `window` has a power of two of values, eight at least; a window starts every half of it.
@@ -70,17 +70,8 @@ class PowerTransform {
     /// Samples that `at_once` windows cover.
     [[nodiscard]] std::size_t span_of_all() const { return (at_once + 1) * hop(); }
 
-    /// Where transforms stand: eight values for each point.
-    struct Points {
-        std::vector<float> re, im;
-    };
-
     /// Windows from the first sample on; `samples` has span_of_all() of them.
     void add_all(std::span<const float> samples);
-
-    /// The same in a memory of the caller's: a thread that began while memory fails must have none
-    /// of its own to give back, since the C library ends the program then.
-    void add_all(std::span<const float> samples, Points& points);
 
     /// One window over `length()` samples, its power times `scale`.
     void add_one(std::span<const float> samples, double scale);
@@ -89,6 +80,10 @@ class PowerTransform {
     [[nodiscard]] std::vector<double> finish();
 
   private:
+    /// Eight values for each point.
+    struct Points {
+        std::vector<float> re, im;
+    };
     void transform(Points& points);
     void transform_waiting();
 

@@ -175,7 +175,7 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   .sheet.small table { font-size: 8.8pt; } .sheet.small h2 { font-size: 10.5pt; } .sheet .soft { font-size: 7.5pt; }
   .sheet .check { font-size: 8.5pt; margin: 1pt 0; } .sheet .metal { padding: 1pt 6pt; border-width: 2pt; }
   .sheet #stop, .sheet #seating, .sheet #writing tr { break-inside: avoid; }
-  .write td { height: 7mm; } .sheet .write thead th { font-size: 8.5pt; }
+  .write td { height: 6mm; } .sheet .write thead th { font-size: 8.5pt; }
 }
 )CSS";
 

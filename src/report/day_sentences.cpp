@@ -177,9 +177,10 @@ std::string poor_fit_sentence(const PersonResult& person) {
 
 std::string usefulness_sentence(const PersonResult& person) {
     if (!person.while_scanning || person.person->wears.empty()) return "";
-    std::string text =
-        fmt::format("{:.1f} dB(A) at the ear while sequences run: {}", person.while_scanning->dB(),
-                    text_of(by_EN_458(*person.while_scanning, person.verdict <= Verdict::Close)));
+    std::string text = fmt::format(
+        "{:.1f} dB(A) at the ear while sequences run{}: {}", person.while_scanning->dB(),
+        hangs_on_unreached(person) ? ", of which some counts unreduced" : "",
+        text_of(by_EN_458(*person.while_scanning, person.verdict <= Verdict::Close)));
     if (const auto& intercom = person.intercom) {
         text += fmt::format("; intercom {:.1f} dB(A) at the ear", intercom->speech.dB());
         if (const auto above = intercom->above_residual()) {

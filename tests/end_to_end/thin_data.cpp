@@ -167,3 +167,13 @@ TEST_CASE("thin data: a method without its data warns where it would be entered"
         said = said || warning["code"] == "label-for-84-percent";
     CHECK(said);
 }
+
+TEST_CASE(
+    "thin data: a level at the ear that no method reduced says so before it is called "
+    "insufficient") {
+    const StudyFolder study(thin("LAeq = 104.0\n", "SNR = 30\n"));
+    const Outcome outcome = run_program({"assess", "plan.toml"}, study.root());
+    CHECK(
+        outcome.output.find("while sequences run, of which some counts unreduced: insufficient") !=
+        std::string::npos);
+}

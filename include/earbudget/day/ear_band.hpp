@@ -17,16 +17,19 @@ struct EarBandRow {
     EarBand key;
     std::string_view name;
     std::string_view in_results;
+    std::string_view in_words;
     LevelA lower_end;       ///< dB(A) under the protector
     bool with_end = false;  ///< the level at its end is in it
 };
 
 inline constexpr auto ear_bands = rows_of<EarBandRow>({
-    {EarBand::Insufficient, "insufficient", "insufficient", LevelA(85.0)},
-    {EarBand::AcceptableHigh, "acceptable-high", "acceptable", LevelA(80.0)},
-    {EarBand::Ideal, "ideal", "ideal", LevelA(75.0), true},
-    {EarBand::AcceptableLow, "acceptable-low", "acceptable", useful_from_by_EN_458, true},
-    {EarBand::MoreThanUseful, "more-than-useful", "more-than-useful", LevelA(-1000.0)},
+    {EarBand::Insufficient, "insufficient", "insufficient", "insufficient", LevelA(85.0)},
+    {EarBand::AcceptableHigh, "acceptable-high", "acceptable", "acceptable", LevelA(80.0)},
+    {EarBand::Ideal, "ideal", "ideal", "ideal", LevelA(75.0), true},
+    {EarBand::AcceptableLow, "acceptable-low", "acceptable", "acceptable", useful_from_by_EN_458,
+     true},
+    {EarBand::MoreThanUseful, "more-than-useful", "more-than-useful", "more than is useful",
+     LevelA(-1000.0)},
 });
 
 inline constexpr std::string_view source_of_ear_band =
@@ -49,9 +52,8 @@ inline constexpr std::string_view source_of_ear_band =
 /// "insufficient by EN 458" and the like; where every limit is kept all the same, why both hold.
 [[nodiscard]] inline Message by_EN_458(LevelA at_ear, bool within_limits) {
     const EarBand band = ear_band(at_ear);
-    return say<WarningPhrase::ByEN458>(
-        band == EarBand::MoreThanUseful ? "more than is useful" : name_of(band),
-        band == EarBand::Insufficient && within_limits);
+    return say<WarningPhrase::ByEN458>(ear_bands[band].in_words,
+                                       band == EarBand::Insufficient && within_limits);
 }
 
 }  // namespace earbudget

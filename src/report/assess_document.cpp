@@ -13,12 +13,6 @@ namespace earbudget::report {
 
 namespace {
 
-std::string first_letter_large(std::string words) {
-    if (!words.empty() && words.front() >= 'a' && words.front() <= 'z')
-        words.front() = static_cast<char>(words.front() - 'a' + 'A');
-    return words;
-}
-
 Section verdict_section(const Assessment& assessment) {
     Answers answers{.all = {}, .marks = verdict_marks, .loud = true};
     for (const Verdict verdict :

@@ -26,6 +26,12 @@ std::string words_of(Verdict verdict) {
     return std::string(verdict_marks[static_cast<std::size_t>(verdict)]);
 }
 
+std::string first_letter_large(std::string words) {
+    if (!words.empty() && words.front() >= 'a' && words.front() <= 'z')
+        words.front() = static_cast<char>(words.front() - 'a' + 'A');
+    return words;
+}
+
 std::string verdict_word(const CriterionResult& result) {
     static constexpr std::array beside_limits = {"below, no limit", "perhaps above, no limit",
                                                  "unknown, no limit", "above, no limit"};

@@ -13,6 +13,9 @@ namespace earbudget::report {
 /// "within every limit", "over a limit", …
 [[nodiscard]] std::string words_of(Verdict verdict);
 
+/// The words as a sentence begins with them.
+[[nodiscard]] std::string first_letter_large(std::string words);
+
 /// How one criterion comes out: "over"; "above, no limit" of an action value beside limits.
 [[nodiscard]] std::string verdict_word(const CriterionResult& result);
 

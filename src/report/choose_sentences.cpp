@@ -59,7 +59,8 @@ std::string headline(const Plan& plan, const std::vector<PersonChoice>& choices)
                        : "";
         });
     return joined(
-        {metal_headline(plan, people), undecided.empty() ? "" : "CANNOT BE DECIDED: " + undecided},
+        {metal_headline(plan, people),
+         undecided.empty() ? "" : first_letter_large(words_of(Verdict::Unknown)) + ": " + undecided},
         "; ");
 }
 

@@ -99,7 +99,7 @@ TEST_CASE("without a criterion for the role choosing is not decided, as assessin
     const json person = json::parse(outcome.output)["people"][0];
     CHECK(person["ranking"][0]["verdict"] == "unknown");
     CHECK(person["required_reduction"].is_null());
-    CHECK(run("choose", text, "text").output.find("CANNOT BE DECIDED: participant") == 0);
+    CHECK(run("choose", text, "text").output.find("Cannot be decided: participant") == 0);
 }
 
 TEST_CASE("choose: a peak above its limit is no answer, whatever is worn, as in assess") {

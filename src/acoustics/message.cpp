@@ -15,6 +15,15 @@ bool is_before(const Value& one, const Value& other) {
     return one < other;
 }
 
+bool says_the_same(const Argument& one, const Argument& other) {
+    if (one.value.index() != other.value.index()) return false;
+    return std::visit(
+        [&other](const auto& value) {
+            return value == std::get<std::decay_t<decltype(value)>>(other.value);
+        },
+        one.value);
+}
+
 bool is_less(const Argument& one, const Argument& other) {
     if (one.value.index() != other.value.index()) return one.value.index() < other.value.index();
     return std::visit(
@@ -32,7 +41,8 @@ bool operator<(const Message& one, const Message& other) {
 }
 
 bool operator==(const Message& one, const Message& other) {
-    return !(one < other) && !(other < one);
+    return one.phrase == other.phrase &&
+           std::ranges::equal(one.arguments, other.arguments, says_the_same);
 }
 
 }  // namespace earbudget

@@ -2,16 +2,15 @@
 
 #include <cmath>
 
+#include "acoustics/known_levels.hpp"
 #include "earbudget/acoustics/bands.hpp"
 
 namespace earbudget {
 
 OctaveMask bands_from_125_Hz() {
-    OctaveMask bands;
-    for (std::size_t i = index_of(OctaveBand::Hz125); i <= index_of(OctaveBand::Hz8000); ++i) {
-        bands.set(i);
-    }
-    return bands;
+    constexpr auto from_125_Hz = ~0ULL << index_of(OctaveBand::Hz125);
+    constexpr auto beyond_8_kHz = ~0ULL << (index_of(OctaveBand::Hz8000) + 1);
+    return OctaveMask(from_125_Hz & ~beyond_8_kHz);
 }
 
 bool hold_all_from_125_Hz(OctaveMask bands) { return (bands_from_125_Hz() & ~bands).none(); }
@@ -40,9 +39,17 @@ LevelDifference UncertaintyParts::combined() const {
     return LevelDifference(std::hypot(instrument.dB(), position.dB(), run.dB()));
 }
 
+bool knows_c_weighted_level(const SoundLevels& sound) {
+    return sound.LCeq || hold_all_from_125_Hz(sound.octave.bands());
+}
+
+OctaveMask a_weighted_bands(const SoundLevels& sound) {
+    return sound.octave.bands() | sound.octave_A.bands();
+}
+
 std::optional<LevelC> SoundLevels::c_weighted_level() const {
     if (LCeq) return LCeq;
-    if (!hold_all_from_125_Hz(octave.bands())) return std::nullopt;
+    if (!knows_c_weighted_level(*this)) return std::nullopt;
     return c_weighted(octave).sum();
 }
 

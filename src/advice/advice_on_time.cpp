@@ -165,7 +165,7 @@ void advise_shortening(Advising& on) {
     const DayBudget budget(on.person, on.day);
     for (const std::size_t row : rows_by_share(on.result)) {
         if (!is_enough(budget, row)) continue;
-        const LongestTime longest = longest_time_of_row(on.person, on.day, row, &on.drawn);
+        const LongestTime longest = longest_time_of_row(budget, on.day, row, on.drawn);
         if (!longest.best_estimate) continue;
         // Not kept confidently without it, and by the best estimate it could last longer.
         if (!longest.confident && *longest.best_estimate >= on.day.rows[row].time) continue;

@@ -1,63 +1,21 @@
 #include "earbudget/day/exposure_day.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <map>
+#include <memory>
 
 #include "computing/work_costs.hpp"
 #include "day/day_warnings.hpp"
+#include "day/protected_rows.hpp"
 #include "day/traced_day.hpp"
 #include "earbudget/computing/work_meter.hpp"
 #include "earbudget/day/methods.hpp"
+#include "protection/predictor.hpp"
 
 namespace earbudget {
 
 namespace {
 
-/// What is worn during some rows, and how it is predicted.
-struct Protection {
-    const AttenuationData& worn;
-    const PredictionRules& rules;
-    Wearing wearing;
-};
-
-std::shared_ptr<const Prediction> predicted(const SoundLevels& sound, Method method,
-                                            const Protection& protection) {
-    if (find_obstacle(method, sound, protection.worn, protection.rules)) return nullptr;
-    return std::make_shared<const Prediction>(
-        predict(method, sound, protection.worn, protection.rules));
-}
-
-void protect(ExposureRow& row, const Protection& protection) {
-    row.with_protector = true;
-    row.fraction_worn = protection.wearing.fraction_of_time;
-    row.poor_fit = protection.wearing.poor_fit;
-    row.while_worn = row.at_ear = row.outside();
-    if (!row.prediction) return;
-    row.while_worn =
-        row.with_unreduced(row.sound->LAeq - reduction_as_fitted(row.prediction->reduction,
-                                                                 protection.wearing.poor_fit));
-    row.at_ear = level_over_wearing_time(*row.outside(), *row.while_worn, row.fraction_worn);
-}
-
-/// Protects rows, predicting each sound once by the method that `choose` names for it, if any.
-template <class Choose>
-void protect_all(const std::vector<ExposureRow*>& rows, const Protection& protection,
-                 Choose choose) {
-    std::map<const SoundLevels*, std::shared_ptr<const Prediction>> known;
-    for (ExposureRow* row : rows) {
-        if (row->sound) {
-            const auto [same, is_new] = known.try_emplace(row->sound.get());
-            if (is_new) {
-                WorkMeter::spend(cost::predicted_sound);
-                const std::optional<Method> method = choose(*row);
-                if (method) same->second = predicted(*row->sound, *method, protection);
-            }
-            row->prediction = same->second;
-        }
-        protect(*row, protection);
-    }
-}
+using SharedPrediction = std::shared_ptr<const Prediction>;
 
 Result<ExposureDay> unprotected_day(const Plan& plan, const Person& person) {
     WorkMeter::spend(cost::exposure_row * static_cast<double>(number_of_rows(plan, person)));
@@ -68,46 +26,10 @@ Result<ExposureDay> unprotected_day(const Plan& plan, const Person& person) {
                        .days_per_week = person.days_per_week.value_or(1.0)};
 }
 
-/// The rows that one set of protectors is worn during.
-std::vector<ExposureRow*> rows_of(ExposureDay& day, const Person& person,
-                                  std::optional<std::size_t> task) {
-    std::vector<ExposureRow*> rows;
-    for (ExposureRow& row : day.rows) {
-        const bool own = row.task && person.tasks[*row.task].wears;
-        if (task ? row.task == task : !own) rows.push_back(&row);
-    }
-    return rows;
-}
-
 Obstacle undefined(const Person& person, const ChosenMethod& chosen) {
     const Message& why = chosen.obstacle->says;
     return {person.policy.stated_at,
             chosen.method ? say<ObstaclePhrase::ByBestMethod>(name_of(*chosen.method), why) : why};
-}
-
-/// What is worn, with a fit test of this person, and the rules that hold for it.
-struct WornData {
-    AttenuationData attenuation;
-    PredictionRules rules;
-};
-
-std::optional<WornData> what_is_worn(const Plan& plan, const Person& person,
-                                     const std::vector<std::string>& wears) {
-    PredictionRules rules = person.policy.rules;
-    if (wears.size() > 1) WorkMeter::spend(cost::of_pairs(plan.catalogue.pairs.size()));
-    auto attenuation = attenuation_of(plan.catalogue, wears, rules.performance.alpha());
-    if (!attenuation) return std::nullopt;
-    WornData worn{*std::move(attenuation), rules};
-    // A fit test tells about the protector that was tested, which is the one the person wears.
-    if (person.PAR && are_same_set(wears, person.wears)) {
-        worn.attenuation.ratings.PAR = person.PAR;
-        // The pair was tested on this person.
-        worn.attenuation.estimated_pair = false;
-        worn.attenuation.one_unknown = false;
-        worn.rules.method = Method::Par;
-        if (!is_defined(rules.derating.kind, Method::Par)) worn.rules.derating = {};
-    }
-    return worn;
 }
 
 /// How what is worn was predicted.
@@ -116,30 +38,24 @@ struct Predicted {
     Derating derating = {};
 };
 
-/// The method of most of the energy outside; none where nothing is predicted.
-std::optional<Method> method_of_most(const ExposureDay& day,
-                                     const std::vector<ExposureRow*>& rows) {
-    std::map<Method, double> energy;
-    for (const ExposureRow* row : rows) {
-        if (!row->prediction) continue;
-        energy[row->prediction->method] += relative_energy(row->sound->LAeq) * row->time.count() *
-                                           static_cast<double>(day.times_a_day(*row));
-    }
-    const auto most = std::ranges::max_element(
-        energy, {}, [](const auto& of_method) { return of_method.second; });
-    return most == energy.end() ? std::nullopt : std::optional(most->first);
-}
-
 Message name_of(const Plan& plan, const Person& person, const ExposureRow& row) {
     if (row.sequence) return say<WarningPhrase::Quoted>(plan.sequences[*row.sequence].id);
     const bool own = row.task && person.tasks[*row.task].levels;
     return own ? say<WarningPhrase::OtherNoise>() : say<WarningPhrase::TheBackground>();
 }
 
+/// Whether why() says the same of both.
+bool is_for_the_same(const Unreached& one, const Unreached& other) {
+    if (one.method != other.method || one.protector != other.protector) return false;
+    const bool same =
+        one.protector ? one.wears == other.wears : one.sounds.front() == other.sounds.front();
+    return same && one.lacks == other.lacks;
+}
+
 /// One for each card that lacks data, one for each protector.
 void add_unreached(Unreached sound, std::vector<Unreached>& all) {
     const auto same = std::ranges::find_if(all, [&](const Unreached& other) {
-        return other.sequence == sound.sequence && other.why() == sound.why();
+        return other.sequence == sound.sequence && is_for_the_same(other, sound);
     });
     if (same == all.end()) {
         all.push_back(std::move(sound));
@@ -161,20 +77,23 @@ std::optional<SourcePosition> place_of(const Plan& plan, const ExposureRow& row,
 Result<Predicted> wear(const Plan& plan, const Person& person,
                        const std::vector<std::string>& wears, const Wearing& wearing,
                        const std::vector<ExposureRow*>& rows, ExposureDay& day) {
-    const auto worn = what_is_worn(plan, person, wears);
+    const auto worn = what_is_worn(plan, person, asked_of(person), wears);
     if (!worn) {
         for (ExposureRow* row : rows)
-            row->while_worn = row->at_ear = row->outside();
+            leave_bare(*row);
         return Predicted{};
     }
+    Predictor predictor(worn->attenuation, worn->rules);
     std::optional<Obstacle> obstacle_of_policy;
-    const auto choose = [&](const ExposureRow& row) {
+    const auto predicted_if_reached = [&](const ExposureRow& row) -> SharedPrediction {
+        WorkMeter::spend(cost::predicted_sound);
         const ChosenMethod chosen = choose_method(*row.sound, worn->attenuation, worn->rules);
         const auto& obstacle = chosen.obstacle;
-        if (!obstacle) return chosen.method;
+        if (!obstacle)
+            return std::make_shared<const Prediction>(predictor.of(*chosen.method, *row.sound));
         if (obstacle->cause == Unavailable::Cause::Combination) {
             if (!obstacle_of_policy) obstacle_of_policy = undefined(person, chosen);
-            return std::optional<Method>();
+            return nullptr;
         }
         const bool protector = obstacle->cause == Unavailable::Cause::Protector;
         add_unreached({.sounds = {name_of(plan, person, row)},
@@ -185,10 +104,9 @@ Result<Predicted> wear(const Plan& plan, const Person& person,
                        .sequence = row.sequence.has_value(),
                        .where = place_of(plan, row, protector, wears)},
                       day.unreached);
-        return std::optional<Method>();
+        return nullptr;
     };
-    protect_all(rows, {.worn = worn->attenuation, .rules = worn->rules, .wearing = wearing},
-                choose);
+    protect_all(rows, wearing, predicted_if_reached);
     if (obstacle_of_policy) return *obstacle_of_policy;
     warn_of_methods({plan, wears, worn->attenuation, rows}, day.warnings);
     return Predicted{method_of_most(day, rows), worn->rules.derating};
@@ -253,8 +171,13 @@ ExposureDay day_exposure_through(const Plan& plan, const Person& person,
                                  const PredictionRules& rules) {
     ExposureDay day = unprotected_day(plan, person).or_throw();
     day.method = method;
-    protect_all(rows_of(day, person, std::nullopt), {.worn = worn, .rules = rules, .wearing = {}},
-                [method](const ExposureRow&) { return std::optional(method); });
+    Predictor predictor(worn, rules);
+    protect_all(rows_of(day, person, std::nullopt), {},
+                [&](const ExposureRow& row) -> SharedPrediction {
+                    WorkMeter::spend(cost::predicted_sound);
+                    if (find_obstacle(method, *row.sound, worn, rules)) return nullptr;
+                    return std::make_shared<const Prediction>(predictor.of(method, *row.sound));
+                });
     if (const auto obstacle = wear_for_tasks(plan, person, day)) throw *obstacle;
     return day;
 }
@@ -275,14 +198,14 @@ bool wears_anything(const Person& person) {
 std::optional<LevelA> level_through(const Plan& plan, const Person& person,
                                     const std::vector<std::string>& wears, const Wearing& wearing,
                                     const ExposureDay& day, const SoundLevels& sound) {
-    const auto worn = what_is_worn(plan, person, wears);
+    const auto worn = what_is_worn(plan, person, asked_of(person), wears);
     if (!worn) return sound.LAeq;
-    if (!day.method) return std::nullopt;
-    const auto prediction = predicted(
-        sound, *day.method, {.worn = worn->attenuation, .rules = worn->rules, .wearing = wearing});
+    if (!day.method || find_obstacle(*day.method, sound, worn->attenuation, worn->rules))
+        return std::nullopt;
+    const auto prediction = Predictor(worn->attenuation, worn->rules).of(*day.method, sound);
     // A check that is on the safe side for noise is not so for speech.
-    if (!prediction || is_check(prediction->form)) return std::nullopt;
-    return sound.LAeq - reduction_as_fitted(prediction->reduction, wearing.poor_fit);
+    if (is_check(prediction.form)) return std::nullopt;
+    return sound.LAeq - reduction_as_fitted(prediction.reduction, wearing.poor_fit);
 }
 
 ExposureDay day_exposure(const Plan& plan, const Person& person, Trace* trace) {

@@ -1,8 +1,10 @@
 #include "earbudget/day/methods.hpp"
 
 #include <algorithm>
+#include <array>
 #include <utility>
 
+#include "day/levels_by_method.hpp"
 #include "day/traced_day.hpp"
 #include "earbudget/acoustics/step_phrases.hpp"
 
@@ -10,12 +12,15 @@ namespace earbudget {
 
 namespace {
 
+using MethodsInOrder = std::remove_const_t<decltype(methods_best_first)>;
+
 /// The order of "best" for what is worn.
-std::vector<Method> order_for(const AttenuationData& worn) {
-    std::vector<Method> order;
+MethodsInOrder order_for(const AttenuationData& worn) {
+    MethodsInOrder order{};
+    std::size_t n = 0;
     for (const bool computed : {false, true}) {
         for (const Method method : methods_best_first) {
-            if (method_rows[method].must_compute(worn) == computed) order.push_back(method);
+            if (method_rows[method].must_compute(worn) == computed) order[n++] = method;
         }
     }
     return order;
@@ -23,7 +28,7 @@ std::vector<Method> order_for(const AttenuationData& worn) {
 
 /// What to enter where nothing reaches a sound: what SNR lacks, which asks for least, else the best
 /// method that a card could make possible, else what a catalogue could.
-Unavailable nothing_reaches(const std::vector<Method>& order, const SoundLevels& sound,
+Unavailable nothing_reaches(const MethodsInOrder& order, const SoundLevels& sound,
                             const AttenuationData& worn) {
     std::optional<Unavailable> of_sound;
     for (const Method method : order) {
@@ -58,10 +63,10 @@ bool is_better(Method one, Method other, const AttenuationData& worn) {
 }
 
 Person asking_for(Method method, const Person& person) {
+    const AskedOfPerson by_method = asked_of(person, method);
     Person asked = person;
-    asked.policy.rules.method = method;
-    if (!is_defined(asked.policy.rules.derating.kind, method)) asked.policy.rules.derating = {};
-    if (method != Method::Par) asked.PAR.reset();
+    asked.policy.rules = by_method.rules;
+    asked.PAR = by_method.PAR;
     return asked;
 }
 
@@ -123,14 +128,27 @@ std::vector<std::string> keys_of_method(const std::vector<MethodOutcome>& method
     return keys;
 }
 
-/// How the levels by one method came about, then LEX,8h.
-Working working_of(const Plan& plan, const Person& person, const ExposureDay& day,
-                   const MethodOutcome& outcome, Working levels) {
+/// The policy's method where the verdict is by it alone. Without a day, null, no publication
+/// defines it with the policy's derating.
+std::optional<Method> method_of_policy(const Person& person, const ExposureDay* day) {
+    if (!day) return std::nullopt;
+    const bool by_policy = person.policy.rules.method && reaches(*day);
+    return by_policy ? day->method : single_method(*day);
+}
+
+/// How the levels by one method came about, where they do not stand there already, then LEX,8h.
+Working working_of(const Plan& plan, const Person& person, const std::vector<std::string>& wears,
+                   const Wearing& wearing, const MethodOutcome& outcome) {
+    const Person asked = asking_for(outcome.method, person);
+    Trace trace;
+    const ExposureDay day =
+        day_exposure(plan, asked, wears, wearing, outcome.of_policy ? nullptr : &trace);
+    Working levels = trace.take();
     const auto method = name_of(outcome.method);
     const auto derating = name_of(outcome.derating);
     for (WorkingStep& step : levels)
         step.what = say<StepPhrase::ByMethod>(step.what, method, derating);
-    levels.push_back(daily_exposure_step(plan, person, day,
+    levels.push_back(daily_exposure_step(plan, asked, day,
                                          say<StepPhrase::DailyExposureBy>(method, derating), {}));
     return levels;
 }
@@ -143,27 +161,18 @@ std::vector<MethodOutcome> method_spread(const Plan& plan, const Person& person,
     std::vector<MethodOutcome> outcomes;
     std::vector<Working> workings;
     if (wears.empty()) return outcomes;
-    // Without a day no publication defines the policy's method with its derating.
-    const auto as_asked = day_or_obstacle(plan, person, wears, wearing);
-    std::optional<Method> of_policy;
-    if (as_asked) {
-        const bool by_policy = person.policy.rules.method && reaches(*as_asked);
-        of_policy = by_policy ? as_asked->method : single_method(*as_asked);
-    }
+    LevelsByMethod levels(plan, person, wears, wearing);
+    const auto of_policy = method_of_policy(person, levels.by(asked_of(person)));
     for (const Method method : methods_best_first) {
-        const Person asked = asking_for(method, person);
-        // How the verdict's own method came by its levels stands there already.
-        Trace levels;
-        Trace* const wanted = trace && method != of_policy ? &levels : nullptr;
-        // Nor for some methods what the derating does to a pair.
-        const auto day = day_or_obstacle(plan, asked, wears, wearing, wanted);
+        const AskedOfPerson asked = asked_of(person, method);
+        // For some methods no publication says what the derating does to a pair.
+        const ExposureDay* const day = levels.by(asked);
         if (!day || !reaches(*day)) continue;
         outcomes.push_back({.method = method,
-                            .derating = asked.policy.rules.derating.kind,
+                            .derating = asked.rules.derating.kind,
                             .of_policy = method == of_policy,
                             .at_ear_LEX_8h = daily_exposure_level(day->at_ear())});
-        if (trace)
-            workings.push_back(working_of(plan, asked, *day, outcomes.back(), levels.take()));
+        if (trace) workings.push_back(working_of(plan, person, wears, wearing, outcomes.back()));
     }
     for (std::size_t n = 0; n < workings.size(); ++n) {
         workings[n].back().of = keys_of_method(outcomes, n);

@@ -32,10 +32,10 @@ LongestTime longest_by(const DayBudget& budget, const ExposureDay& day,
     return result;
 }
 
-LongestTime longest(const Person& person, const ExposureDay& day, const VariableTimes& variable,
+LongestTime longest(const DayBudget& budget, const ExposureDay& day, const VariableTimes& variable,
                     Seconds most, const MonteCarloDay* drawn,
                     std::optional<std::size_t> only = std::nullopt) {
-    LongestTime result = longest_by(DayBudget(person, day), day, variable, most);
+    LongestTime result = longest_by(budget, day, variable, most);
     if (!drawn || !result.best_estimate) return result;
     // A label for nearly everyone can be stricter than the accepted probability.
     result.confident = drawn->confident_time(variable, most, only);
@@ -135,7 +135,12 @@ WorkingStep LongestTime::step(Message what, std::vector<std::string> of) const {
 
 LongestTime longest_time_of_row(const Person& person, const ExposureDay& day, std::size_t row,
                                 const MonteCarloDay* drawn, std::optional<std::size_t> only) {
-    return longest(person, day, one_row(day, row), room_for(day, row), drawn, only);
+    return longest(DayBudget(person, day), day, one_row(day, row), room_for(day, row), drawn, only);
+}
+
+LongestTime longest_time_of_row(const DayBudget& budget, const ExposureDay& day, std::size_t row,
+                                const MonteCarloDay& drawn) {
+    return longest(budget, day, one_row(day, row), room_for(day, row), &drawn);
 }
 
 std::vector<std::optional<unsigned>> repeats_left(const Person& person, const ExposureDay& day,
@@ -165,7 +170,7 @@ LongestTime longest_time_of_all_sequences(const Person& person, const ExposureDa
                                           const MonteCarloDay* drawn) {
     const Seconds now = time_of_sequences(day);
     if (!(now.count() > 0.0)) return {};
-    return longest(person, day, all_sequences(day), now, drawn);
+    return longest(DayBudget(person, day), day, all_sequences(day), now, drawn);
 }
 
 namespace {

@@ -1,3 +1,4 @@
+#include "acoustics/known_levels.hpp"
 #include "earbudget/protection/predict.hpp"
 
 namespace earbudget {
@@ -9,6 +10,7 @@ using Cause = Unavailable::Cause;
 
 std::vector<std::string> missing_bands(OctaveMask present) {
     std::vector<std::string> names;
+    if (hold_all_from_125_Hz(present)) return names;
     for (const OctaveBand band : octave_bands) {
         const std::size_t i = index_of(band);
         if (bands_from_125_Hz().test(i) && !present.test(i)) names.emplace_back(name_of(band));
@@ -20,7 +22,7 @@ Lacking obstacle_to_octaves(const SoundLevels& sound, const AttenuationData& wor
     if (!worn.octave) return Unavailable{Cause::Protector, say<ObstaclePhrase::NoOctaveData>()};
     if (const auto missing = missing_bands(worn.octave->bands()); !missing.empty())
         return Unavailable{Cause::Protector, say<ObstaclePhrase::NoDataInBands>(missing)};
-    const OctaveMask bands = sound.a_weighted_octaves().bands();
+    const OctaveMask bands = a_weighted_bands(sound);
     if (bands.none()) return Unavailable{Cause::Sound, say<ObstaclePhrase::NoOctaveLevels>()};
     if (const auto missing = missing_bands(bands); !missing.empty())
         return Unavailable{Cause::Sound, say<ObstaclePhrase::NoLevelInBands>(missing)};
@@ -28,7 +30,7 @@ Lacking obstacle_to_octaves(const SoundLevels& sound, const AttenuationData& wor
 }
 
 Lacking obstacle_to_c_level(const SoundLevels& sound, bool does_without_low_frequency = false) {
-    if (sound.c_weighted_level()) return std::nullopt;
+    if (knows_c_weighted_level(sound)) return std::nullopt;
     return Unavailable{Cause::Sound, say<ObstaclePhrase::NoCLevel>(does_without_low_frequency)};
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 #include "computing/vector/draws.hpp"
@@ -31,32 +32,59 @@ class OctaveReduction {
   public:
     OctaveReduction(const OctaveLevelsA& sound, const OctaveAttenuation& attenuation) {
         const OctaveMask used = bands_of_octave_method(sound.bands(), attenuation.bands());
+        bands_.reserve(used.count());
         for (const OctaveBand band : octave_bands) {
             if (!used.test(index_of(band))) continue;
-            const auto n = static_cast<Eigen::Index>(index_of(band));
-            level_[n] = sound.at(band)->dB() - attenuation.mean(band).dB();
-            deviation_[n] = attenuation.deviation(band).dB();
             bands_.push_back(
                 {band, *sound.at(band), attenuation.mean(band), attenuation.deviation(band)});
+            loudest_ = std::max(loudest_, (bands_.back().level - bands_.back().mean).dB());
         }
-        loudest_ = level_.maxCoeff();
     }
 
     [[nodiscard]] const std::vector<PeopleSpread::Band>& bands() const { return bands_; }
 
-    [[nodiscard]] ValueAndSlope at(double z) const {
-        constexpr double per_dB = std::numbers::ln10 / 10.0;
-        const OctaveArray energy = ((level_ - z * deviation_ - loudest_) * per_dB).exp();
-        const double sum = energy.sum();
-        return {-loudest_ - std::log(sum) / per_dB, (energy * deviation_).sum() / sum};
+    [[nodiscard]] double at(double z) const {
+        double sum = 0.0;
+        for (const PeopleSpread::Band& band : bands_)
+            sum += energy_at(band, z);
+        return reduction_of(sum);
+    }
+
+    /// At `begin` and every `step` on.
+    template <std::size_t count>
+    [[nodiscard]] std::array<ValueAndSlope, count> along(double begin, double step) const {
+        std::array<double, count> sums{};
+        std::array<double, count> slopes{};
+        for (const PeopleSpread::Band& band : bands_) {
+            // From one z to the next the energy in a band changes by the same factor: no
+            // exponential for each.
+            double energy = energy_at(band, begin);
+            const double deviation = band.deviation.dB();
+            const double factor = std::exp(-step * deviation * per_dB);
+            for (std::size_t i = 0; i < count; ++i) {
+                sums[i] += energy;
+                slopes[i] += energy * deviation;
+                energy *= factor;
+            }
+        }
+        std::array<ValueAndSlope, count> all{};
+        for (std::size_t i = 0; i < count; ++i)
+            all[i] = {reduction_of(sums[i]), slopes[i] / sums[i]};
+        return all;
     }
 
   private:
-    static constexpr double silent = -1000.0;
+    static constexpr double per_dB = std::numbers::ln10 / 10.0;
 
-    OctaveArray level_ = OctaveArray::Constant(silent);  // at the ear at z = 0
-    OctaveArray deviation_ = OctaveArray::Zero();
-    double loudest_;
+    [[nodiscard]] double energy_at(const PeopleSpread::Band& band, double z) const {
+        const double level = (band.level - band.mean).dB() - z * band.deviation.dB();
+        return std::exp((level - loudest_) * per_dB);
+    }
+    [[nodiscard]] double reduction_of(double energy) const {
+        return -loudest_ - std::log(energy) / per_dB;
+    }
+
+    double loudest_ = -std::numeric_limits<double>::infinity();  // at the ear at z = 0
     std::vector<PeopleSpread::Band> bands_;
 };
 
@@ -72,17 +100,15 @@ std::optional<PeopleSpread> PeopleSpread::of(const SoundLevels& sound, const Att
     spread.assumed_z_ = z_assumed_by(prediction);
     spread.by_pink_noise_ = !hold_all_from_125_Hz(levels.bands());
     spread.bands_ = reduction.bands();
-    const double assumed_reduction = reduction.at(spread.assumed_z_).value;
+    const double assumed_reduction = reduction.at(spread.assumed_z_);
     constexpr double step = 1.0 / steps_per_unit;
-    ValueAndSlope left = reduction.at(-furthest);
+    const auto ends = reduction.along<steps + 1>(-furthest, step);
     for (std::size_t i = 0; i < steps; ++i) {
-        const ValueAndSlope right = reduction.at(-furthest + step * static_cast<double>(i + 1));
-        const double rise = right.value - left.value;
-        const double s0 = step * left.slope;
-        const double s1 = step * right.slope;
-        spread.cubics_[i] = {left.value - assumed_reduction, s0, 3.0 * rise - 2.0 * s0 - s1,
+        const double rise = ends[i + 1].value - ends[i].value;
+        const double s0 = step * ends[i].slope;
+        const double s1 = step * ends[i + 1].slope;
+        spread.cubics_[i] = {ends[i].value - assumed_reduction, s0, 3.0 * rise - 2.0 * s0 - s1,
                              s0 + s1 - 2.0 * rise};
-        left = right;
     }
     return spread;
 }
@@ -118,20 +144,25 @@ std::optional<PeopleSpread> PeopleSpread::by_default(const Prediction& predictio
 
 EnergyLeft PeopleSpread::energy_left(double growth) const {
     EnergyLeft left;
-    left.cubics_.reserve(steps);
+    left.cubics_.resize(steps);
     constexpr double step = 1.0 / steps_per_unit;
-    const auto at = [&](double z) {
-        const double value = std::exp(-growth * added(z));
-        return ValueAndSlope{value, -growth * slope(z) * value};
-    };
-    ValueAndSlope begin = at(-furthest);
+    // Where the cubics meet, each begins with its value and its slope a step.
+    std::array<double, steps + 1> added_at{};
+    std::array<double, steps + 1> slope_at{};
     for (std::size_t i = 0; i < steps; ++i) {
-        const ValueAndSlope end = at(-furthest + step * static_cast<double>(i + 1));
-        const double rise = end.value - begin.value;
-        const double s0 = step * begin.slope;
-        const double s1 = step * end.slope;
-        left.cubics_.push_back({begin.value, s0, 3.0 * rise - 2.0 * s0 - s1, s0 + s1 - 2.0 * rise});
-        begin = end;
+        added_at[i] = cubics_[i][0];
+        slope_at[i] = -growth * cubics_[i][1];
+    }
+    added_at[steps] = added(furthest);
+    slope_at[steps] = -growth * step * slope(furthest);
+    std::array<double, steps + 1> at{};
+    const std::array sum{vector::Addend{-growth, added_at.data()}};
+    vector::exponentials(sum, at);
+    for (std::size_t i = 0; i < steps; ++i) {
+        const double rise = at[i + 1] - at[i];
+        const double s0 = slope_at[i] * at[i];
+        const double s1 = slope_at[i + 1] * at[i + 1];
+        left.cubics_[i] = {at[i], s0, 3.0 * rise - 2.0 * s0 - s1, s0 + s1 - 2.0 * rise};
     }
     return left;
 }

@@ -6,6 +6,9 @@
 #include <stdexcept>
 #include <vector>
 
+#include "acoustics/known_levels.hpp"
+#include "protection/predictor.hpp"
+
 namespace earbudget {
 
 /// What one method is given, and the prediction in which it keeps what it used of that.
@@ -13,9 +16,10 @@ struct MethodUse {
     const SoundLevels& sound;
     const AttenuationData& worn;
     const PredictionRules& rules;
+    RatingsOfWorn& ratings;
     Prediction& result;
 
-    [[nodiscard]] bool has_LC() const { return sound.c_weighted_level().has_value(); }
+    [[nodiscard]] bool has_LC() const { return knows_c_weighted_level(sound); }
     [[nodiscard]] RangeOfCMinusA range() const { return range_of_C_minus_A(sound.low_frequency); }
 
     LevelDifference use(const std::optional<LevelDifference>& rating);
@@ -82,20 +86,17 @@ LevelDifference reduction_by_check(MethodUse& use, const Hml& hml) {
 }
 
 LevelDifference reduction_by_hml_of(MethodUse& use) {
-    const auto at = [&](double alpha) {
-        return hml_at(use.worn.ratings, use.worn.octave, alpha).value();
-    };
-    const auto rated = at(use.rules.performance.alpha());
+    const RatingAt<Hml>& rated = use.ratings.hml();
     use.result.hml = rated.value;
     if (rated.from_octaves) use.result.octave = use.worn.octave;
     use.note_origin(rated.from_octaves, rated.of_84);
     if (!use.has_LC()) return reduction_by_check(use, rated.value);
     const LevelDifference LC_minus_LA = c_minus_a(use.use_LC(), use.sound.LAeq);
     const bool beyond = LC_minus_LA > highest_of_hml || LC_minus_LA < lowest_of_hml;
-    if (use.rules.performance.is_of_labels() || !beyond) {
+    if (use.ratings.alpha() == alpha_of_labels || !beyond) {
         return reduction_by_hml(LC_minus_LA, rated.value);
     }
-    use.result.hml_of_labels = at(alpha_of_labels).value;
+    use.result.hml_of_labels = use.ratings.hml_of_labels();
     return reduction_by_hml(LC_minus_LA, rated.value, *use.result.hml_of_labels);
 }
 
@@ -124,7 +125,7 @@ LevelA octave(MethodUse& use) {
         if (level && !used.test(index_of(band))) others.set(band, *level);
     }
     use.result.left_out = others.sum();
-    return level_by_octave_bands(levels, *use.worn.octave, use.rules.performance.alpha());
+    return level_by_octave_bands(levels, *use.worn.octave, use.ratings.alpha());
 }
 
 LevelA hml(MethodUse& use) { return use.sound.LAeq - reduction_by_hml_of(use); }
@@ -135,8 +136,7 @@ LevelA snr(MethodUse& use) {
         use.note_origin(use.worn.SNR_from_octaves, use.worn.SNR_of_84);
         return level_by_snr_as_allowed(use, use.use_rating()) - second;
     }
-    const auto rated =
-        snr_at(use.worn.ratings, use.worn.octave, use.rules.performance.alpha()).value();
+    const RatingAt<LevelDifference>& rated = use.ratings.SNR();
     if (rated.from_octaves) use.result.octave = use.worn.octave;
     use.note_origin(rated.from_octaves, rated.of_84);
     return level_by_snr_as_allowed(use, use.use(rated.value));
@@ -172,17 +172,29 @@ LevelA slc80(MethodUse& use) {
 
 }  // namespace level_by
 
-namespace {
+const RatingAt<LevelDifference>& RatingsOfWorn::SNR() {
+    if (!SNR_) SNR_ = snr_at(worn_.ratings, worn_.octave, alpha_);
+    return SNR_.value();
+}
+
+const RatingAt<Hml>& RatingsOfWorn::hml() {
+    if (!hml_) hml_ = hml_at(worn_.ratings, worn_.octave, alpha_);
+    return hml_.value();
+}
+
+const Hml& RatingsOfWorn::hml_of_labels() {
+    if (!hml_of_labels_) hml_of_labels_ = hml_at(worn_.ratings, worn_.octave, alpha_of_labels);
+    return hml_of_labels_.value().value;
+}
 
 /// How far the reductions of all spectra of a folder differ: their standard deviation, at least the
 /// least one.
-LevelDifference spread_over(const BorrowedSpectrum& borrowed, Method method,
-                            const AttenuationData& worn, const PredictionRules& rules) {
+LevelDifference Predictor::spread_over(const BorrowedSpectrum& borrowed, Method method) {
     std::vector<double> reductions;
     for (const SoundLevels& sound : borrowed.others) {
-        if (find_obstacle(method, sound, worn, rules)) continue;
+        if (find_obstacle(method, sound, worn_, rules_)) continue;
         Prediction unused{.method = method, .derating = {}, .performance = {}, .LA = sound.LAeq};
-        const LevelA level = level_of(method, {sound, worn, rules, unused});
+        const LevelA level = level_of(method, {sound, worn_, rules_, ratings_, unused});
         reductions.push_back((sound.LAeq - level).dB());
     }
     const double least = least_uncertainty_of_borrowed_spectrum.dB();
@@ -195,24 +207,19 @@ LevelDifference spread_over(const BorrowedSpectrum& borrowed, Method method,
     return LevelDifference(std::max(least, std::sqrt(squares / (n - 1.0))));
 }
 
-}  // namespace
-
-Prediction predict(Method method, const SoundLevels& sound, const AttenuationData& worn,
-                   const PredictionRules& rules) {
-    if (find_obstacle(method, sound, worn, rules))
-        throw std::logic_error("predict was called although there is an obstacle");
+Prediction Predictor::of(Method method, const SoundLevels& sound) {
     Prediction result{.method = method,
-                      .derating = rules.derating,
-                      .performance = rules.performance,
+                      .derating = rules_.derating,
+                      .performance = rules_.performance,
                       .LA = sound.LAeq,
-                      .estimated_pair = worn.estimated_pair,
-                      .one_unknown = worn.one_unknown};
-    result.by_method = sound.LAeq - level_of(method, {sound, worn, rules, result});
+                      .estimated_pair = worn_.estimated_pair,
+                      .one_unknown = worn_.one_unknown};
+    result.by_method = sound.LAeq - level_of(method, {sound, worn_, rules_, ratings_, result});
     if (result.form == MethodForm::SpectrumLike) {
-        result.form_uncertainty = spread_over(*sound.borrowed, method, worn, rules);
+        result.form_uncertainty = spread_over(*sound.borrowed, method);
     }
     result.deduction =
-        derating_rows[rules.derating.kind].deduction(rules.derating, worn.type).value();
+        derating_rows[rules_.derating.kind].deduction(rules_.derating, worn_.type).value();
     if (result.reduction_by_M) {
         result.reduction_by_M =
             std::max(*result.reduction_by_M - result.deduction, LevelDifference(0.0));
@@ -221,6 +228,13 @@ Prediction predict(Method method, const SoundLevels& sound, const AttenuationDat
     result.raised_to_zero = result.before_holding() < LevelDifference(0.0);
     result.reduction = std::max(result.before_holding(), LevelDifference(0.0));
     return result;
+}
+
+Prediction predict(Method method, const SoundLevels& sound, const AttenuationData& worn,
+                   const PredictionRules& rules) {
+    if (find_obstacle(method, sound, worn, rules))
+        throw std::logic_error("predict was called although there is an obstacle");
+    return Predictor(worn, rules).of(method, sound);
 }
 
 }  // namespace earbudget

@@ -30,7 +30,8 @@ inline constexpr double left_out_of_95_percent = 0.05;
 /// settings' draws of most others; 65,536 of the rest. So the same day stands here by up to three
 /// numbers of draws, each a State of its own, made when it is first needed:
 /// - `few` and `many`: the day by fewer and by more draws, with all that they keep;
-/// - `now`: what each sum uses of its limit as the day is, from which the runs of every row start;
+/// - `now`: what each sum uses of its limit as the day is, from which the runs of every row start,
+///   and from which a row that varies alone is taken off;
 /// - `loud_hours`: whether a highest hour can decide anything, since looking for it is dear.
 ///
 /// Memory: that of VariableDraws and MonteCarloLimits for each, 64 MB at most a State and little
@@ -149,7 +150,15 @@ struct MonteCarloDay::State {
               std::vector<MonteCarloOutcome>& outcomes) const;
     [[nodiscard]] DrawRange first_draws() const;
     [[nodiscard]] DrawRange draws_after(DrawRange range) const;
+    [[nodiscard]] std::vector<bool> sums_of_now() const;
     void find_now(Eigen::Index end) const;
+    /// What a question on sums lacks of the day as it is; none where it is on more than those,
+    /// where anything lasts longer than in the day, or where much is lacking.
+    [[nodiscard]] std::optional<SegmentTimes> taken_from_day(const Asked& question) const;
+    /// Finds the answer by taking off what the day uses as it is, which agrees with summing what is
+    /// left to 10⁻¹² of what the day uses, rounding alone.
+    void find_without(const SegmentTimes& taken, const Asked& question, DrawRange range,
+                      std::vector<MonteCarloOutcome>& outcomes) const;
     [[nodiscard]] double most_over_with(const std::vector<Seconds>& more,
                                         const std::vector<bool>& wanted) const;
     [[nodiscard]] Eigen::ArrayXd most_of_hour_with(std::size_t criterion,

@@ -20,6 +20,10 @@ bool is_any(const std::vector<bool>& wanted) {
 
 constexpr double draws_that_tell = 20.0;  // own choice
 
+// What a day lacks is taken off what it uses where that is so small a part of its segments, so that
+// a day of few rows is summed anew.
+constexpr std::size_t part_taken = 4;  // own choice
+
 /// The last quarter of all draws until there.
 DrawRange last_of(DrawRange range) { return {range.end - range.end / 4, range.end}; }
 
@@ -56,10 +60,15 @@ bool MonteCarloDay::State::is_ended(const Eigen::ArrayXd& seconds, Eigen::Index 
 
 double MonteCarloDay::State::highest_share(const MonteCarloLimits& of, Asked question) const {
     std::vector<MonteCarloOutcome> outcomes(question.wanted.size());
+    const auto taken = &of == &limits ? taken_from_day(question) : std::nullopt;
     Eigen::Index most = 0;
     for (DrawRange range = first_draws();; range = draws_after(range)) {
-        of.find(question.times, question.added, question.wanted, question.only_over, range,
-                outcomes);
+        if (taken) {
+            find_without(*taken, question, range, outcomes);
+        } else {
+            of.find(question.times, question.added, question.wanted, question.only_over, range,
+                    outcomes);
+        }
         for (std::size_t i = 0; i < outcomes.size(); ++i) {
             if (!question.wanted[i]) continue;
             most = std::max(most, outcomes[i].over_in({0, range.end}));
@@ -93,14 +102,52 @@ std::vector<MonteCarloOutcome> MonteCarloDay::State::loudest_outcomes(
     }
 }
 
-/// The day as it is, for all limits that are sums.
-void MonteCarloDay::State::find_now(Eigen::Index end) const {
-    if (now_known >= end) return;
+std::vector<bool> MonteCarloDay::State::sums_of_now() const {
     std::vector<bool> sums = wanted_by(Limits::All);
     for (std::size_t i = 0; i < sums.size(); ++i)
         sums[i] = sums[i] && accumulation(i) == Accumulation::Sum;
-    find(asked({}, std::move(sums), false), {now_known, end}, now);
+    return sums;
+}
+
+/// The day as it is, for all limits that are sums.
+void MonteCarloDay::State::find_now(Eigen::Index end) const {
+    if (now_known >= end) return;
+    find(asked({}, sums_of_now(), false), {now_known, end}, now);
     now_known = end;
+}
+
+std::optional<SegmentTimes> MonteCarloDay::State::taken_from_day(const Asked& question) const {
+    const std::vector<bool> sums = sums_of_now();
+    for (std::size_t i = 0; i < sums.size(); ++i)
+        if (question.wanted[i] && !sums[i]) return std::nullopt;
+    if (question.added != LevelDifference(0.0)) return std::nullopt;
+    SegmentTimes taken = asked({}, sums, false).times;
+    std::size_t exposed = 0, shorter = 0;
+    for (std::size_t i = 0; i < taken.seconds.size(); ++i) {
+        exposed += taken.seconds[i] > 0.0 ? 1U : 0U;
+        taken.seconds[i] -= question.times.seconds[i];
+        if (taken.seconds[i] < 0.0) return std::nullopt;
+        shorter += taken.seconds[i] > 0.0 ? 1U : 0U;
+    }
+    return shorter > 0 && shorter * part_taken < exposed ? std::optional(taken) : std::nullopt;
+}
+
+/// Where a ceiling is exceeded in what was taken and, in the same draw, in the day, what is left
+/// may exceed it or not: then all of what is left is asked for.
+void MonteCarloDay::State::find_without(const SegmentTimes& taken, const Asked& question,
+                                        DrawRange range,
+                                        std::vector<MonteCarloOutcome>& outcomes) const {
+    find_now(range.end);
+    find({taken, question.added, question.wanted, false}, range, outcomes);
+    const Eigen::Index size = range.end - range.first;
+    for (std::size_t i = 0; i < outcomes.size(); ++i) {
+        if (!question.wanted[i]) continue;
+        auto above = outcomes[i].above_ceiling.segment(range.first, size);
+        if (above.any()) return find(question, range, outcomes);
+        above = now[i].above_ceiling.segment(range.first, size);
+        auto used = outcomes[i].used.segment(range.first, size);
+        used = (now[i].used.segment(range.first, size) - used).max(0.0);
+    }
 }
 
 LongestTimes MonteCarloDay::State::longest(std::size_t criterion, std::span<const Seconds> fixed,
@@ -112,14 +159,20 @@ LongestTimes MonteCarloDay::State::longest(std::size_t criterion, std::span<cons
     wanted.at(criterion) = true;
     const Asked rising = asked({.times = a_second}, wanted, false);
     std::optional<Asked> standing;
-    if (!fixed.empty()) standing = asked({.times = fixed}, wanted, false);
+    std::optional<SegmentTimes> taken;
+    if (!fixed.empty()) {
+        standing = asked({.times = fixed}, wanted, false);
+        taken = taken_from_day(*standing);
+    }
     std::vector<MonteCarloOutcome> rise(wanted.size()), at_0(wanted.size());
     LongestTimes longest{.seconds = {}, .draws = settings.draws};
     Eigen::Array<bool, Eigen::Dynamic, 1> over;
     for (DrawRange range = first_draws();; range = draws_after(range)) {
         const Eigen::Index size = range.end - range.first;
         WorkMeter::spend(cost::time_of_draw * static_cast<double>(size));
-        if (standing) {
+        if (taken) {
+            find_without(*taken, *standing, range, at_0);
+        } else if (standing) {
             find(*standing, range, at_0);
         } else {
             find_now(range.end);

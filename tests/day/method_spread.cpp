@@ -4,6 +4,7 @@
 
 #include <doctest/doctest.h>
 
+#include "day/levels_by_method.hpp"
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/day/methods.hpp"
 #include "support/near.hpp"
@@ -79,6 +80,50 @@ TEST_CASE("every method with its data is there once, none without") {
             CHECK(levels.contains(method) == has_data(plan, method));
         }
     }
+}
+
+TEST_CASE("the levels by a method alone are those of the day by it") {
+    std::mt19937 random(68);
+    int reached = 0;
+    int without = 0;
+    for (int round = 0; round < 300; ++round) {
+        Plan plan = partly_known(random);
+        Person& person = plan.people.front();
+        std::vector<std::string> wears = {"plug"};
+        if (toss(random)) wears.emplace_back("muff");
+        if (!toss(random)) person.PAR = LevelDifference(14.0);
+        if (!toss(random))
+            person.policy.rules.derating.kind =
+                derating_rows.keys()[static_cast<std::size_t>(round) % 6];
+        if (toss(random)) {
+            Task task{.duration = Hours(1.0), .sequence = 0};
+            if (toss(random)) task.wears = {"muff"};
+            task.wearing.poor_fit = toss(random);
+            person.tasks.push_back(task);
+        }
+        const Wearing wearing{.fraction_of_time = toss(random) ? 1.0 : 0.9};
+        LevelsByMethod levels(plan, person, wears, wearing);
+        for (const Method method : methods_best_first) {
+            CAPTURE(name_of(method));
+            const auto day = day_or_obstacle(plan, asking_for(method, person), wears, wearing);
+            const auto unreached = [](const ExposureRow& row) {
+                return row.sequence && row.with_protector && row.sound && !row.prediction;
+            };
+            const bool all = day && std::ranges::none_of(day->rows, unreached);
+            const ExposureDay* const alone = levels.by(asked_of(person, method));
+            REQUIRE((alone != nullptr) == all);
+            ++(all ? reached : without);
+            if (!all) continue;
+            CHECK(alone->method == day->method);
+            for (std::size_t n = 0; n < day->rows.size(); ++n) {
+                CHECK(alone->rows[n].at_ear == day->rows[n].at_ear);
+                CHECK((alone->rows[n].prediction == nullptr) ==
+                      (day->rows[n].prediction == nullptr));
+            }
+        }
+    }
+    CHECK(reached > 200);
+    CHECK(without > 200);
 }
 
 TEST_CASE("the policy's method is marked once and is the day's, between the extremes") {

@@ -50,6 +50,10 @@ struct LongestTime {
                                               std::size_t row, const MonteCarloDay* drawn = nullptr,
                                               std::optional<std::size_t> only = std::nullopt);
 
+/// The same for many rows of a day, whose budget is put together once.
+[[nodiscard]] LongestTime longest_time_of_row(const DayBudget& budget, const ExposureDay& day,
+                                              std::size_t row, const MonteCarloDay& drawn);
+
 /// How many more runs of each row fit into every session by the best estimate, right after those it
 /// has: 0 where the day is over already, none for a rest. Never more than fit into a day of 24
 /// hours. `longest` gets the longest time of each row where somebody asks how that came about.

@@ -113,7 +113,8 @@ TEST_CASE("where samples have no size of their own a length is not accepted") {
         CHECK(!state.time_beyond_header.has_value());
         CHECK(!is_whole(state, true));
         REQUIRE(!findings_on(state, true).empty());
-        CHECK(text_of(findings_on(state, true)[0].says).find("does not serve") != std::string::npos);
+        CHECK(text_of(findings_on(state, true)[0].says).find("does not serve") !=
+              std::string::npos);
         ++rows;
     }
     CHECK(rows == 3);
@@ -260,8 +261,19 @@ TEST_CASE("a FLAC header that is older than its frames is told, however the file
         for (const std::string& bytes : {whole, whole + tag, whole + std::string(5000, '\0')})
             CHECK(state_of(write_bytes(folder.file("w.flac"), bytes)).bytes_beyond_header == 0);
         // One file behind another: decoders read the first.
-        CHECK(state_of(write_bytes(folder.file("two.flac"), whole + whole)).bytes_beyond_header ==
-              whole.size());
+        const auto two = write_bytes(folder.file("two.flac"), whole + whole);
+        CHECK(state_of(two).bytes_beyond_header == whole.size());
+        SoundFile read(two);
+        std::vector<double> samples(4096);
+        while (read.read(samples) > 0) {
+        }
+        CHECK(read.state().bytes_beyond_header == whole.size());
+        // Of more than there is at first sight the sum tells nothing.
+        std::string other_sum = whole;
+        other_sum[26] = static_cast<char>(other_sum[26] ^ 1);
+        CHECK_THROWS_AS(samples_of(write_bytes(folder.file("sum.flac"), other_sum)), InputError);
+        CHECK(samples_of(write_bytes(folder.file("sums.flac"), other_sum + whole)) ==
+              samples_of(two));
     }
 }
 

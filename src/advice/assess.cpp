@@ -199,6 +199,9 @@ void warn_of_left_out(const Person& person, const Candidates& candidates,
     }
 }
 
+/// How much of an answer is worked out.
+enum class Parts { Verdicts, WithoutCourses, All };
+
 /// One person's part of an assessment.
 struct Assessed {
     PersonResult result;
@@ -211,7 +214,7 @@ Assessed as_found_for(const Person& person, const Person& first, Assessed assess
 }
 
 Result<Assessed> assess_person(const Plan& plan, const Person& person,
-                               const CandidateBudget& budget, Tracing tracing, bool with_courses) {
+                               const CandidateBudget& budget, Tracing tracing, Parts parts) {
     Trace steps = Trace::with_rows();
     Trace* const trace = tracing == Tracing::On ? &steps : nullptr;
     const auto exposed = day_or_obstacle(plan, person, trace);
@@ -226,6 +229,7 @@ Result<Assessed> assess_person(const Plan& plan, const Person& person,
     warn_of_person(plan, person, day, warnings);
     warn_of_people(person, drawn.errors(), warnings);
     judge(plan, day, drawn, result, warnings, trace);
+    if (parts == Parts::Verdicts) return Assessed{std::move(result), std::move(warnings)};
     // Nobody within every limit is told to wear something else.
     const bool helps = result.verdict == Verdict::Over || hangs_on_unreached(result) ||
                        has(result, Verdict::Close, false);
@@ -238,7 +242,7 @@ Result<Assessed> assess_person(const Plan& plan, const Person& person,
     result.advice = advise(plan, day, drawn, result, candidates, trace);
     if (trace) result.working = std::make_shared<const Working>(steps.take());
     warn_of_left_out(person, candidates, warnings);
-    if (with_courses) {
+    if (parts == Parts::All) {
         result.course = allowance_course(result);
         result.spectrum = spectrum_with_most_energy(result);
     }
@@ -273,12 +277,11 @@ void warn_of_levels(const Plan& plan, std::vector<Warning>& warnings) {
     }
 }
 
-}  // namespace
-
-Assessment assess(const Plan& plan, Tracing tracing, bool with_courses) {
-    const CandidateBudget budget = candidate_budget(plan);
+Assessment assess_everyone(const Plan& plan, Tracing tracing, Parts parts) {
+    const CandidateBudget budget =
+        parts == Parts::Verdicts ? CandidateBudget() : candidate_budget(plan);
     auto assessed = answer_for_everyone(plan.people, [&](const Person& person) {
-        return assess_person(plan, person, budget, tracing, with_courses);
+        return assess_person(plan, person, budget, tracing, parts);
     });
     Assessment assessment{.plan = &plan};
     assessment.people.reserve(assessed.size());
@@ -289,6 +292,16 @@ Assessment assess(const Plan& plan, Tracing tracing, bool with_courses) {
     }
     warn_of_levels(plan, assessment.warnings);
     return assessment;
+}
+
+}  // namespace
+
+Assessment assess(const Plan& plan, Tracing tracing, bool with_courses) {
+    return assess_everyone(plan, tracing, with_courses ? Parts::All : Parts::WithoutCourses);
+}
+
+Assessment assess_verdicts(const Plan& plan) {
+    return assess_everyone(plan, Tracing::Off, Parts::Verdicts);
 }
 
 }  // namespace earbudget

@@ -153,10 +153,19 @@ CommandDescription measure_command(MeasureOptions& measure) {
 
 CommandDescription assess_command(AssessOptions& assess) {
     auto command = command_of(
-        "assess", "everyone's exposure over a plan, against each limit, with verdict and advice",
-        {.value = "PLAN", .text = "plan, TOML", .target = &assess.plan}, assess.output);
+        "assess",
+        "everyone's exposure over a plan, against each limit, with verdict and advice; of several "
+        "plans, or folders of them, one line each",
+        {.value = "PATH...",
+         .text = "one plan, TOML; or several plans and folders, each with all plans below it",
+         .target = &assess.paths},
+        assess.output);
     add(command.options, "--against", "PLAN",
         "an earlier version of the plan: what changed, person by person", &assess.against);
+    add(command.options, "--since", "FILE",
+        "an earlier answer, JSON of assess: which plans are new or gone since then, and whose "
+        "verdict or margin changed",
+        &assess.since);
     add_flag(command.options, "--sheet",
              "with --format html: one sheet of paper for the operator at the scanner",
              assess.sheet);

@@ -83,9 +83,11 @@ WorkSize size_of(bool sheet, const AskedOfPlans& of) {
 }  // namespace
 
 ExitStatus run_assess(const AssessOptions& options) {
+    if (asks_for_many(options)) return run_assess_many(options);
+    const std::string& path = options.paths.front();
     check_output(options.output);
     files::TextInputs inputs;
-    Assessed now(options.plan, options.output, inputs);
+    Assessed now(path, options.output, inputs);
     report::Record record = record_of("assess", options.output, now.loaded, inputs);
     AskedOfPlans asked{{now.loaded.plan}, report_asked(options.output)};
     std::optional<Assessed> before;
@@ -97,7 +99,7 @@ ExitStatus run_assess(const AssessOptions& options) {
     const SizeOf<AskedOfPlans> size = [&](const AskedOfPlans& of) {
         return size_of(options.sheet, of);
     };
-    const std::string report = watched(asked, size, options.plan, [&] {
+    const std::string report = watched(asked, size, path, [&] {
         std::optional<report::Earlier> earlier;
         now.assess(options.sheet ? Tracing::Off : tracing(options.output),
                    options.output.format != "text" || options.sheet);

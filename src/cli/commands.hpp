@@ -54,9 +54,10 @@ struct ChooseOptions {
     OutputOptions output;
 };
 
-/// earbudget assess PLAN
+/// earbudget assess PATH...
 struct AssessOptions {
-    std::string plan;
+    std::vector<std::string> paths;      ///< one plan; or plans, studies of visits and folders
+    std::optional<std::string> since;    ///< an earlier JSON of the same question
     std::optional<std::string> against;  ///< an earlier version of the plan
     bool sheet = false;                  ///< the operator's sheet instead of the report
     OutputOptions output;
@@ -90,6 +91,8 @@ struct ReviewOptions {
 /// for bad input and other exceptions for faults.
 [[nodiscard]] ExitStatus run_measure(const MeasureOptions& options);
 [[nodiscard]] ExitStatus run_assess(const AssessOptions& options);
+/// `assess` of several plans, of folders of them, and since an earlier answer.
+[[nodiscard]] ExitStatus run_assess_many(const AssessOptions& options);
 [[nodiscard]] ExitStatus run_choose(const ChooseOptions& options);
 [[nodiscard]] ExitStatus run_ratings(const RatingsOptions& options);
 [[nodiscard]] ExitStatus run_review(const ReviewOptions& options);

@@ -30,6 +30,13 @@ void settle_format(const CommandDescription& command, OutputOptions& output);
 /// A sheet is a page, and holds neither a comparison nor a working. Throws UsageProblem.
 void check_sheet(const AssessOptions& options);
 
+/// Whether `assess` is asked for more than one plan: several, a folder, or since an earlier answer.
+[[nodiscard]] bool asks_for_many(const AssessOptions& options);
+
+/// Of many there is neither a sheet nor a comparison of two plans nor a working, and what is asked
+/// for one file alone is no table. Throws UsageProblem.
+void check_many(const AssessOptions& options);
+
 /// Refuses an output file that exists before anything is computed. Throws InputError.
 void check_output(const OutputOptions& output);
 

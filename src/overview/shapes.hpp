@@ -1,0 +1,11 @@
+#pragma once
+
+#include "report/shape.hpp"
+
+namespace earbudget::report {
+
+// What the JSON of the overviews may be, for its schemas.
+
+[[nodiscard]] const ObjectShape& plans_shape();
+
+}  // namespace earbudget::report

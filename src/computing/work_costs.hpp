@@ -24,6 +24,8 @@ inline constexpr double variable_of_draw = 8.0;   ///< one error of one draw
 inline constexpr double rate_again = 2.2;         ///< one level of one draw, its factors known
 inline constexpr double kept_rate_of_draw = 0.8;  ///< the same once it is known itself
 inline constexpr double time_of_draw = 6.0;       ///< the longest time in one draw, put in order
+inline constexpr double bound_of_segment = 1500.0;  ///< moments of one segment's rates
+inline constexpr double bound_again = 25.0;         ///< one segment in a bound, its moments known
 
 // The highest hour of the draws.
 inline constexpr double hour_of_draw = 4.0;       ///< one level of one draw kept for an hour

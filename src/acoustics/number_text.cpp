@@ -1,5 +1,7 @@
 #include "earbudget/acoustics/number_text.hpp"
 
+#include <array>
+#include <charconv>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -7,7 +9,11 @@
 namespace earbudget {
 
 std::string decimal_text(double value, int decimals) {
-    const std::string text = fmt::format("{:.{}f}", value, decimals);
+    // Of 309 digits before the point at most.
+    std::array<char, 384> digits{};
+    const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), value,
+                                   std::chars_format::fixed, decimals);
+    const std::string text(digits.data(), end.ptr);
     const bool is_zero = text.find_first_not_of("-0.") == std::string::npos;
     return is_zero && text.starts_with('-') ? text.substr(1) : text;
 }

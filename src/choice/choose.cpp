@@ -134,7 +134,11 @@ void leave_choice(const Plan& plan, const Person& person, const ExposureDay& day
     leave_scanning(
         plan, person, day, choice.while_scanning,
         choice.wears.empty() ? "while_scanning_LAeq_dB" : "while_scanning_at_ear_LAeq_dB", trace);
-    if (choice.probability_over)
+    if (choice.probability_over && choice.draws == 0)
+        trace.leave(StepOf(say<StepPhrase::OverALimit>(), {"probability_over"},
+                           formula_of_probability_bound)
+                        .is(*choice.probability_over, ""));
+    else if (choice.probability_over)
         trace.leave(monte_carlo_step(plan, say<StepPhrase::OverALimit>(), {"probability_over"},
                                      *choice.probability_over, choice.draws));
     bool worst_is_shown = false;

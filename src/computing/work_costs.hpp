@@ -21,12 +21,14 @@ inline constexpr double reviewed_criterion =
 inline constexpr double permitted_time = 1e5;  ///< of that what nothing else below counts
 
 // The draws of its errors.
-inline constexpr double errors_of_row = 1800.0;   ///< the errors of one row in one session
-inline constexpr double variable_of_draw = 14.0;  ///< one error of one draw
-inline constexpr double rate_again = 0.9;         ///< one level of one draw, its factors known
-inline constexpr double kept_rate_of_draw = 0.5;  ///< the same once it is known itself
-inline constexpr double judged_draw = 4.0;        ///< one limit in one draw, put in order
-inline constexpr double time_of_draw = 9.0;       ///< the longest time in one draw, put in order
+inline constexpr double errors_of_row = 1800.0;     ///< the errors of one row in one session
+inline constexpr double variable_of_draw = 14.0;    ///< one error of one draw
+inline constexpr double rate_again = 0.9;           ///< one level of one draw, its factors known
+inline constexpr double kept_rate_of_draw = 0.5;    ///< the same once it is known itself
+inline constexpr double judged_draw = 4.0;          ///< one limit in one draw, put in order
+inline constexpr double time_of_draw = 9.0;         ///< the longest time in one draw, put in order
+inline constexpr double bound_of_segment = 1500.0;  ///< moments of one segment's rates
+inline constexpr double bound_again = 25.0;         ///< one segment in a bound, its moments known
 
 // The highest hour of the draws.
 inline constexpr double hour_of_draw = 1.0;        ///< one level of one draw kept for an hour

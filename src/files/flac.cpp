@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "files/file_bytes.hpp"
+#include "files/flac_inside.hpp"
 #include "files/sound_structure.hpp"
 
 namespace earbudget::files {
@@ -139,27 +140,6 @@ std::optional<LastFrame> find_last_frame(const OpenFile& file, std::uint64_t beg
     return last;
 }
 
-/// Where another file of the kind begins inside: its marker with the head of its first block.
-std::optional<std::uint64_t> begin_of_another(const OpenFile& file, std::uint64_t from) {
-    constexpr std::size_t block = std::size_t{1} << 20U;
-    std::string bytes(block, '\0');
-    while (from < file.size()) {
-        const std::size_t got = file.read_at(from, bytes);
-        const std::string_view read(bytes.data(), got);
-        for (std::size_t at = read.find("fLaC"); at != std::string_view::npos;
-             at = read.find("fLaC", at + 1)) {
-            const auto head = read.substr(at, FlacHeader::head);
-            if (head.size() == FlacHeader::head &&
-                (number_in(head.substr(4)) & 0x7FFFFFFFU) == 0x22) {
-                return from + at;
-            }
-        }
-        if (got < FlacHeader::head) break;
-        from += got - (FlacHeader::head - 1);
-    }
-    return std::nullopt;
-}
-
 }  // namespace
 
 std::optional<FlacEnd> flac_end(const OpenFile& file) {
@@ -169,7 +149,7 @@ std::optional<FlacEnd> flac_end(const OpenFile& file) {
     const auto last = find_last_frame(file, std::min(begin, file.size()), *header);
     FlacEnd end;
     end.announced = header->samples;
-    end.another_begins = begin_of_another(file, begin);
+    end.begin = begin;
     if (!last) return end;
     const Frame& frame = last->frame;
     end.samples = frame.number * (frame.counts_samples ? 1 : header->block_size) +
@@ -182,6 +162,40 @@ std::optional<FlacEnd> flac_end(const OpenFile& file) {
                                  header->channels, frame.channels);
     }
     return end;
+}
+
+/// Its marker with the head of its first block.
+void FlacInside::look_in(std::uint64_t at, std::string_view bytes) {
+    for (std::size_t n = bytes.find("fLaC"); n != std::string_view::npos && !found_;
+         n = bytes.find("fLaC", n + 1)) {
+        const auto head = bytes.substr(n, FlacHeader::head);
+        if (head.size() == FlacHeader::head && (number_in(head.substr(4)) & 0x7FFFFFFFU) == 0x22)
+            found_ = at + n;
+    }
+}
+
+void FlacInside::look_at(std::uint64_t at, std::string_view bytes) {
+    if (found_ || at > next_ || at + bytes.size() <= next_) return;
+    bytes.remove_prefix(static_cast<std::size_t>(next_ - at));
+    constexpr std::size_t overlap = FlacHeader::head - 1;
+    // What begins in the bytes before goes on in these.
+    const std::uint64_t began = next_ - before_.size();
+    before_ += bytes.substr(0, overlap);
+    look_in(began, before_);
+    look_in(next_, bytes);
+    if (bytes.size() >= overlap) before_ = bytes.substr(bytes.size() - overlap);
+    if (before_.size() > overlap) before_.erase(0, before_.size() - overlap);
+    next_ += bytes.size();
+}
+
+std::optional<std::uint64_t> FlacInside::begin_in(const OpenFile& file) {
+    std::string bytes(std::size_t{64} << 10U, '\0');
+    while (!found_ && next_ < file.size()) {
+        const std::size_t got = file.read_at(next_, bytes);
+        if (got == 0) break;
+        look_at(next_, std::string_view(bytes).substr(0, got));
+    }
+    return found_;
 }
 
 }  // namespace earbudget::files

@@ -34,10 +34,11 @@ std::mutex& one_at_a_time() {
 
 }  // namespace
 
-SoundBytes::SoundBytes(const OpenFile& file, ShownBytes shown)
+SoundBytes::SoundBytes(const OpenFile& file, ShownBytes shown, FlacInside* inside)
     : file_(file),
       shown_(std::move(shown)),
-      length_(static_cast<sf_count_t>(shown_.end - shown_.begin)) {}
+      length_(static_cast<sf_count_t>(shown_.end - shown_.begin)),
+      inside_(inside) {}
 
 SNDFILE* SoundBytes::open(SF_INFO& info) {
     require_room_for_decoder();
@@ -73,6 +74,9 @@ sf_count_t SoundBytes::read(void* buffer, sf_count_t count, void* self) {
         const auto got = static_cast<sf_count_t>(
             bytes.file_.read_at(bytes.shown_.begin + static_cast<std::uint64_t>(bytes.position_),
                                 {into, static_cast<std::size_t>(wanted)}));
+        if (bytes.inside_)
+            bytes.inside_->look_at(bytes.shown_.begin + static_cast<std::uint64_t>(bytes.position_),
+                                   {into, static_cast<std::size_t>(got)});
         bytes.replace(into, got);
         bytes.position_ += got;
         return got;
@@ -97,10 +101,10 @@ void SoundHandle::close() {
     file = nullptr;
 }
 
-void SoundHandle::open(const OpenFile& from, ShownBytes shown) {
+void SoundHandle::open(const OpenFile& from, ShownBytes shown, FlacInside* inside) {
     close();
     info = {};
-    bytes = std::make_unique<SoundBytes>(from, std::move(shown));
+    bytes = std::make_unique<SoundBytes>(from, std::move(shown), inside);
     file = bytes->open(info);
 }
 

@@ -12,6 +12,7 @@
 
 #include "earbudget/acoustics/level.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
+#include "files/flac_inside.hpp"
 #include "files/open_file.hpp"
 
 namespace earbudget::files {
@@ -28,8 +29,8 @@ struct ShownBytes {
 /// An open file's bytes as libsndfile asks for them.
 class SoundBytes {
   public:
-    /// The file must outlive this.
-    SoundBytes(const OpenFile& file, ShownBytes shown);
+    /// The file must outlive this, and so must what looks at all that is read of it, if any.
+    SoundBytes(const OpenFile& file, ShownBytes shown, FlacInside* inside);
 
     /// Null on failure, as sf_open; the handle must be closed before this object goes.
     [[nodiscard]] SNDFILE* open(SF_INFO& info);
@@ -50,6 +51,7 @@ class SoundBytes {
     ShownBytes shown_;
     sf_count_t length_;
     sf_count_t position_ = 0;
+    FlacInside* inside_;
     std::string failure_;
 };
 
@@ -66,7 +68,7 @@ struct SoundHandle {
 
     void close();
     /// `file` is null on failure.
-    void open(const OpenFile& from, ShownBytes shown);
+    void open(const OpenFile& from, ShownBytes shown, FlacInside* inside = nullptr);
 };
 
 /// Frames of a sound whose end nobody knows.

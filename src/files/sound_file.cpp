@@ -105,6 +105,7 @@ void SoundFile::refuse_damaged() {
     if (const auto end = flac_end(*file_)) {
         if (!end->damage.empty()) refuse(end->damage);
         flac_ = *end;
+        flac_inside_ = std::make_unique<FlacInside>(end->begin);
     }
     flac_sum_ = FlacSum::stated_by(*file_);
     const auto frames = mpeg_frames(*file_);
@@ -121,7 +122,7 @@ void SoundFile::open_sound() {
         // Of what its checksum shows to be whole these are notes.
         if (!mpeg_->has_checksum && !words.first_line().empty()) refuse("damaged at its start");
     } else {
-        handle_->open(*file_, all_of(*file_));
+        handle_->open(*file_, all_of(*file_), flac_inside_.get());
     }
     if (!handle_->bytes->failure().empty()) refuse(handle_->bytes->failure());
     if (!handle_->file && std::filesystem::path(file_->path()).extension() == ".toml") {
@@ -142,11 +143,6 @@ SourceState SoundFile::state_of(const std::optional<SoundDataSize>& size) const 
         state.bytes_beyond_header = static_cast<std::uint64_t>(
             std::ceil(static_cast<double>(file_->size()) / static_cast<double>(flac_->samples) *
                       frames_beyond));
-    } else if (flac_ && flac_->another_begins) {
-        state.bytes_beyond_header = file_->size() - *flac_->another_begins;
-        frames_beyond = static_cast<double>(frames) *
-                        static_cast<double>(state.bytes_beyond_header) /
-                        static_cast<double>(*flac_->another_begins);
     } else if (mpeg_) {
         frames_beyond = static_cast<double>(mpeg_->left_out_of(frames));
         state.bytes_beyond_header = static_cast<std::uint64_t>(
@@ -162,6 +158,25 @@ SourceState SoundFile::state_of(const std::optional<SoundDataSize>& size) const 
     }
     if (frames_beyond > 0.0 && info.samplerate > 0)
         state.time_beyond_header = Seconds(frames_beyond / info.samplerate);
+    return state;
+}
+
+/// Another FLAC file inside is looked for while the samples are read.
+SourceState SoundFile::state() const {
+    if (!flac_inside_ || state_.bytes_beyond_header > 0) return state_;
+    SourceState state = state_;
+    try {
+        const auto another = flac_inside_->begin_in(*file_);
+        if (!another) return state;
+        state.bytes_beyond_header = file_->size() - *another;
+        const double frames_beyond = static_cast<double>(handle_->info.frames) *
+                                     static_cast<double>(state.bytes_beyond_header) /
+                                     static_cast<double>(*another);
+        if (frames_beyond > 0.0 && handle_->info.samplerate > 0)
+            state.time_beyond_header = Seconds(frames_beyond / handle_->info.samplerate);
+    } catch (const CannotRead& why) {
+        refuse(why.what());
+    }
     return state;
 }
 

@@ -8,6 +8,7 @@
 #include "earbudget/acoustics/units.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
 #include "earbudget/study/input_error.hpp"
+#include "files/flac_inside.hpp"
 #include "files/open_file.hpp"
 #include "files/sound_structure.hpp"
 
@@ -35,7 +36,9 @@ class SoundFile final : public SampleSource {
     [[nodiscard]] Frequency sample_rate() const override;
     [[nodiscard]] std::size_t channels() const override;
     [[nodiscard]] std::optional<Quantization> quantization() const override;
-    [[nodiscard]] SourceState state() const override { return state_; }
+    /// Best asked for after reading: what was not read of a FLAC file is then looked through.
+    /// Throws InputError where that cannot be read.
+    [[nodiscard]] SourceState state() const override;
     [[nodiscard]] std::size_t read(std::span<double> interleaved) override;
 
     /// Length by the header; none where the header does not say.
@@ -62,6 +65,7 @@ class SoundFile final : public SampleSource {
     void add_to_sum(std::span<const double> samples, bool is_last);
 
     std::shared_ptr<const OpenFile> file_;
+    std::unique_ptr<FlacInside> flac_inside_;  // into which the handle's reading looks
     std::unique_ptr<SoundHandle> handle_;
     std::optional<MpegFrames> mpeg_;
     std::optional<FlacEnd> flac_;

@@ -143,8 +143,7 @@ struct FlacEnd {
     std::string damage;           ///< where the two contradict each other; empty where they do not
     std::uint64_t samples = 0;    ///< of each channel that are there at least; 0: no frame found
     std::uint64_t announced = 0;  ///< by the header; 0: not known
-    /// Where in the file another one begins, which decoders pass over.
-    std::optional<std::uint64_t> another_begins = std::nullopt;
+    std::uint64_t begin = 0;      ///< of what follows the head of its first block
 };
 
 /// Frames say by themselves how they were sampled and where in the recording they belong, and bear

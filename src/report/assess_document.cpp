@@ -71,15 +71,16 @@ Table rows_table(const Plan& plan, const PersonResult& person) {
                  {"share_percent", "share of energy"},
                  {"repeats_left", "more runs that fit"},
                  {"repeats_left_best_estimate", "by best estimate"}}};
+    table.rows.reserve(person.segments.size());
     for (const SegmentResult& segment : person.segments) {
         const bool sounds = segment.row.sound != nullptr;
-        table.rows.push_back(
-            {{segment_name(plan, *person.person, segment.row), table_time(segment.row.time),
-              sounds ? decibel_cell(segment.row.outside(), "none") : Cell("no sound"),
-              sounds ? Cell(segment.reduction.dB()) : Cell("–"),
-              sounds ? decibel_cell(segment.row.at_ear, "none") : Cell("–"),
-              percent_text(segment.share_percent), runs_cell(segment.repeats_left),
-              runs_cell(segment.repeats_left_best_estimate)}});
+        table.rows.push_back({list_of<Cell>(
+            segment_name(plan, *person.person, segment.row), table_time(segment.row.time),
+            sounds ? decibel_cell(segment.row.outside(), "none") : Cell("no sound"),
+            sounds ? Cell(segment.reduction.dB()) : Cell("–"),
+            sounds ? decibel_cell(segment.row.at_ear, "none") : Cell("–"),
+            percent_text(segment.share_percent), runs_cell(segment.repeats_left),
+            runs_cell(segment.repeats_left_best_estimate))});
     }
     return table;
 }
@@ -93,11 +94,10 @@ List advice_list(const PersonResult& person) {
 
 /// The figures of a day: tables and sentences.
 std::vector<Block> numbers_of(const Plan& plan, const PersonResult& person) {
-    return {{Heading{"Figures"}, Medium::Page},
-            {limits_table(person)},
-            {sentences(uncertainty_sentences(plan, person))},
-            {rows_table(plan, person)},
-            {sentences(day_sentences(plan, person))}};
+    return list_of<Block>(Block{Heading{"Figures"}, Medium::Page}, Block{limits_table(person)},
+                          Block{sentences(uncertainty_sentences(plan, person))},
+                          Block{rows_table(plan, person)},
+                          Block{sentences(day_sentences(plan, person))});
 }
 
 std::vector<Block> drawings_of(const std::string& id, const Plan& plan,
@@ -126,7 +126,8 @@ Section person_section(const std::string& id, const Plan& plan, const PersonResu
     if (!result.advice.empty())
         blocks.push_back({Beside{"lead", {{{Heading{"What to do"}}, {advice_list(result)}}}}});
     blocks.push_back(
-        {Beside{"with-charts", {numbers_of(plan, result), drawings_of(id, plan, result)}}});
+        {Beside{"with-charts", list_of<std::vector<Block>>(numbers_of(plan, result),
+                                                           drawings_of(id, plan, result))}});
     section.after.push_back({Steps{name_of_group(ids), [&result, &record, ids] {
                                        return asked_working(record, ids, result.working);
                                    }}});

@@ -102,6 +102,15 @@ struct Row {
     std::optional<Verdict> verdict = std::nullopt;  ///< by which it stands out
 };
 
+/// Things one after another, moved: a list in braces would copy each.
+template <class Thing, class... Things>
+[[nodiscard]] std::vector<Thing> list_of(Things&&... things) {
+    std::vector<Thing> list;
+    list.reserve(sizeof...(things));
+    (list.push_back(Thing{std::forward<Things>(things)}), ...);
+    return list;
+}
+
 struct Table {
     std::string name;  ///< unique in the document
     std::vector<Column> columns;

@@ -149,7 +149,8 @@ std::string wrapped(std::string_view sentence, std::size_t first_indent, std::si
     while (!text.empty()) {
         const std::size_t space = text.find(' ');
         const std::string_view word = text.substr(0, space);
-        const std::size_t length = width_of(without_marks(word));
+        const bool marked = word.find(mark_character) != word.npos;
+        const std::size_t length = marked ? width_of(without_marks(word)) : width_of(word);
         if (!line_begins && column + 1 + length > width) {
             result += '\n' + std::string(indent, ' ');
             column = indent;
@@ -174,10 +175,13 @@ std::string table_time(Seconds time) {
 
 std::size_t width_of(std::string_view text) {
     if (printable_ascii(text) == text.size()) return text.size();
-    const auto characters = characters_of(visible_text(text));
+    const std::string seen = visible_text(text);
     std::size_t width = 0;
-    for (const char32_t character : characters.value())
-        width += is_in(of_no_width, character) ? 0 : is_in(wide, character) ? 2 : 1;
+    for (std::string_view rest = seen; !rest.empty();) {
+        const Character character = first_character(rest).value();
+        width += is_in(of_no_width, character.code) ? 0 : is_in(wide, character.code) ? 2 : 1;
+        rest.remove_prefix(character.bytes);
+    }
     return width;
 }
 

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -15,16 +16,32 @@ constexpr std::size_t widest_table = 112;  // own choice; a wider table is told 
 constexpr std::size_t widest_label = 44;   // a longer one stands in a line of its own
 constexpr std::size_t gap = 2;
 
+/// What stands in one place of a table.
+struct Seen {
+    std::string text;
+    std::size_t width;
+};
+
+Seen seen_of(std::string text) {
+    const std::size_t width = width_of(text);
+    return {std::move(text), width};
+}
+
 /// A column as it is printed.
 struct Printed {
-    std::vector<std::string> head = {};  ///< lines
-    std::vector<std::string> cells = {};
+    std::vector<Seen> head = {};  ///< lines
+    std::vector<Seen> cells = {};
     std::size_t width = 0;
     bool to_the_right = true;
 };
 
+/// As visible_text, which nearly all words are already.
+std::string visible(std::string words) {
+    return printable_ascii(words) == words.size() ? std::move(words) : visible_text(words);
+}
+
 /// A title in lines of that width where its words allow it, broken after blanks: an id stays whole.
-std::vector<std::string> in_lines(std::string_view title, std::size_t width) {
+std::vector<Seen> in_lines(std::string_view title, std::size_t width) {
     std::vector<std::string> lines = {""};
     while (!title.empty()) {
         const std::size_t at = title.find(' ');
@@ -34,103 +51,108 @@ std::vector<std::string> in_lines(std::string_view title, std::size_t width) {
         if (!lines.back().empty() && width_of(lines.back()) + seen > width) lines.emplace_back();
         lines.back() += part;
     }
-    for (std::string& line : lines)
+    std::vector<Seen> seen;
+    for (std::string& line : lines) {
         line.erase(line.find_last_not_of(' ') + 1);
-    return lines;
+        seen.push_back(seen_of(std::move(line)));
+    }
+    return seen;
 }
 
 /// Numbers of a column with units of their own stand below one another, and so do the units.
-void align_units(const Table& table, std::size_t n, std::vector<std::string>& cells) {
+void align_units(const Table& table, std::size_t n, std::vector<Seen>& cells) {
     std::size_t unit_width = 0;
     for (const Row& row : table.rows)
         if (n < row.cells.size()) unit_width = std::max(unit_width, width_of(row.cells[n].unit));
     if (unit_width == 0) return;
     for (std::size_t k = 0; k < cells.size(); ++k) {
         const Row& row = table.rows[k];
-        const bool has_any = n < row.cells.size() && row.cells.size() > 1;
-        if (has_any) cells[k] += std::string(unit_width - width_of(row.cells[n].unit), ' ');
+        if (n >= row.cells.size() || row.cells.size() == 1) continue;
+        const std::size_t lacking = unit_width - width_of(row.cells[n].unit);
+        cells[k].text.append(lacking, ' ');
+        cells[k].width += lacking;
     }
 }
 
 Printed printed_column(const Table& table, std::size_t n) {
     const Column& column = table.columns[n];
     Printed result{.to_the_right = n > 0 && column.number};
+    result.cells.reserve(table.rows.size());
     for (const Row& row : table.rows) {
         const bool has_any = n < row.cells.size() && row.cells.size() > 1;
-        result.cells.push_back(has_any ? visible_text(words_of(row.cells[n], column)) : "");
+        result.cells.push_back(
+            seen_of(has_any ? visible(words_of(row.cells[n], column)) : std::string()));
     }
     align_units(table, n, result.cells);
+    std::size_t widest_cell = 0;
+    for (const Seen& cell : result.cells)
+        if (n > 0 || cell.width <= widest_label) widest_cell = std::max(widest_cell, cell.width);
     constexpr std::size_t least_for_a_title = 8;
-    result.width = std::max(least_for_a_title, width_of(column.unit));
-    for (const std::string& cell : result.cells) {
-        const std::size_t width = width_of(cell);
-        if (n > 0 || width <= widest_label) result.width = std::max(result.width, width);
-    }
-    result.head = in_lines(visible_text(column.title), result.width);
-    if (!column.unit.empty()) result.head.emplace_back(column.unit);
-    std::size_t widest_line = 0;
-    for (const std::string& line : result.head)
-        widest_line = std::max(widest_line, width_of(line));
-    for (const std::string& cell : result.cells)
-        if (n > 0 || width_of(cell) <= widest_label)
-            widest_line = std::max(widest_line, width_of(cell));
-    result.width = widest_line;
+    const std::size_t for_title = std::max({least_for_a_title, width_of(column.unit), widest_cell});
+    result.head = in_lines(visible_text(column.title), for_title);
+    if (!column.unit.empty()) result.head.push_back(seen_of(std::string(column.unit)));
+    result.width = widest_cell;
+    for (const Seen& line : result.head)
+        result.width = std::max(result.width, line.width);
     return result;
 }
 
-std::string line_of(const std::vector<const Printed*>& columns, std::size_t indent,
-                    const std::function<std::string(const Printed&)>& cell_of) {
-    std::string line(indent, ' ');
+/// Adds a line of cells, `cell_of` each column; null where it has none there.
+template <class CellOf>
+void add_line(const std::vector<const Printed*>& columns, std::size_t indent, const CellOf& cell_of,
+              std::string& text) {
+    text.append(indent, ' ');
     for (std::size_t n = 0; n < columns.size(); ++n) {
-        const std::string cell = cell_of(*columns[n]);
-        if (n > 0) line += std::string(gap, ' ');
-        line += columns[n]->to_the_right ? at_right(cell, columns[n]->width)
-                                         : at_left(cell, columns[n]->width);
+        const Printed& column = *columns[n];
+        const Seen* const cell = cell_of(column);
+        const std::size_t taken = cell ? cell->width : 0;
+        const std::size_t room = column.width > taken ? column.width - taken : 0;
+        text.append((n > 0 ? gap : 0) + (column.to_the_right ? room : 0), ' ');
+        if (cell) text += cell->text;
+        if (!column.to_the_right) text.append(room, ' ');
     }
-    return line.erase(line.find_last_not_of(' ') + 1) + '\n';
+    text.erase(text.find_last_not_of(' ') + 1);
+    text += '\n';
 }
 
-std::string head_of(const std::vector<const Printed*>& columns, std::size_t indent) {
+void add_head(const std::vector<const Printed*>& columns, std::size_t indent, std::string& text) {
     std::size_t lines = 0;
     for (const Printed* column : columns)
         lines = std::max(lines, column->head.size());
-    std::string text;
-    for (std::size_t n = 0; n < lines; ++n)
-        text += line_of(columns, indent, [n](const Printed& column) {
-            return n < column.head.size() ? column.head[n] : std::string();
-        });
-    return text;
+    for (std::size_t n = 0; n < lines; ++n) {
+        const auto line_of = [n](const Printed& column) {
+            return n < column.head.size() ? &column.head[n] : nullptr;
+        };
+        add_line(columns, indent, line_of, text);
+    }
 }
 
-std::string notes_of(const Row& row, std::size_t indent) {
-    std::string text;
-    for (const std::string& note : row.notes)
-        text += wrapped("- " + note, indent, indent + 2);
-    return text;
-}
-
-/// Some columns of a table, with the rows' labels; notes in the first part alone.
-std::string part_of(const Table& table, const std::vector<const Printed*>& columns,
-                    std::size_t indent, bool first) {
-    std::string text = head_of(columns, indent);
+/// Adds some columns of a table, with the rows' labels; notes in the first part alone.
+void add_part(const Table& table, const std::vector<const Printed*>& columns, std::size_t indent,
+              bool first, std::string& text) {
+    add_head(columns, indent, text);
     for (std::size_t k = 0; k < table.rows.size(); ++k) {
         const Row& row = table.rows[k];
         if (row.cells.size() == 1) {
             text += wrapped(words_of(row.cells[0], table.columns[0]), indent, indent + 2);
         } else {
-            const bool alone = width_of(columns[0]->cells[k]) > columns[0]->width;
-            if (alone) text += wrapped(columns[0]->cells[k], indent, indent + 2);
-            text += line_of(columns, indent, [&](const Printed& column) {
-                return alone && &column == columns[0] ? std::string() : column.cells[k];
-            });
+            const Printed& label = *columns[0];
+            const bool alone = label.cells[k].width > label.width;
+            if (alone) text += wrapped(label.cells[k].text, indent, indent + 2);
+            const auto cell_of = [&](const Printed& column) {
+                return alone && &column == &label ? nullptr : &column.cells[k];
+            };
+            add_line(columns, indent, cell_of, text);
         }
-        if (first) text += notes_of(row, indent + 4);
+        if (!first) continue;
+        for (const std::string& note : row.notes)
+            text += wrapped("- " + note, indent + 4, indent + 6);
     }
-    return text;
 }
 
 std::string in_parts(const Table& table, std::size_t indent) {
     std::vector<Printed> columns;
+    columns.reserve(table.columns.size());
     for (std::size_t n = 0; n < table.columns.size(); ++n)
         columns.push_back(printed_column(table, n));
     std::string text;
@@ -143,7 +165,7 @@ std::string in_parts(const Table& table, std::size_t indent) {
             width += gap + columns[next].width;
             some.push_back(&columns[next++]);
         }
-        text += part_of(table, some, indent, first);
+        add_part(table, some, indent, first, text);
         if (columns.size() == 1) break;
     }
     return text;

@@ -17,10 +17,11 @@ double least_above_0(const Eigen::ArrayXd& values) {
     return least;
 }
 
-/// The value at one place of all in order.
-double at_place(Eigen::ArrayXd& values, Eigen::Index place) {
-    std::nth_element(values.data(), values.data() + place, values.data() + values.size());
-    return values[place];
+/// The value at one place of all in order; they are then parted there.
+double at_place(std::span<double> values, Eigen::Index place) {
+    const auto there = values.begin() + place;
+    std::nth_element(values.begin(), there, values.end());
+    return *there;
 }
 
 }  // namespace
@@ -39,9 +40,10 @@ MonteCarloDay::MonteCarloDay(MonteCarloDay&&) noexcept = default;
 
 namespace {
 
-/// The smallest value that at most 5 % of all draws exceed; those that use most are there.
-double exceeded_by_few(Eigen::ArrayXd& used, Eigen::Index draws) {
-    return at_place(used, used.size() - 1 - accepted_draws(draws, left_out_of_95_percent));
+/// Where the smallest value stands that at most 5 % of all draws exceed; those that use most are
+/// there.
+Eigen::Index exceeded_by_few(const Eigen::ArrayXd& used, Eigen::Index draws) {
+    return used.size() - 1 - accepted_draws(draws, left_out_of_95_percent);
 }
 
 /// By all draws.
@@ -49,10 +51,13 @@ MonteCarloResult result_of(MonteCarloOutcome outcome, const ExposureLimit& limit
     const Eigen::Index draws = outcome.used.size();
     MonteCarloResult result{.probability_over = share_of(outcome.over_in({0, draws}), draws),
                             .draws = static_cast<std::size_t>(draws)};
-    const double high = exceeded_by_few(outcome.used, draws);
+    const Eigen::Index place = exceeded_by_few(outcome.used, draws);
+    const double high = at_place(all_of(outcome.used), place);
     if (high > 0.0) {
         // What at most 5 % of the draws are below; where that counts nothing, the least that does.
-        const double low = at_place(outcome.used, accepted_draws(draws, left_out_of_95_percent));
+        const double low =
+            at_place(all_of(outcome.used).first(static_cast<std::size_t>(place) + 1),
+                     accepted_draws(draws, left_out_of_95_percent));
         const double counts = low > 0.0 ? low : least_above_0(outcome.used);
         result.margin_range = {limit.margin_of(high), limit.margin_of(counts)};
     }
@@ -66,7 +71,8 @@ void settle(MonteCarloOutcome outcome, Eigen::Index draws, const ExposureLimit& 
             MonteCarloResult& result) {
     result.draws = static_cast<std::size_t>(draws);
     result.probability_over = share_of(outcome.over_in({0, outcome.used.size()}), draws);
-    const double high = exceeded_by_few(outcome.used, draws);
+    const double high =
+        at_place(all_of(outcome.used), exceeded_by_few(outcome.used, draws));
     result.not_exceeded.reset();
     if (high > 0.0 || is_dose(limit.criterion().quantity))
         result.not_exceeded = limit.value_of(high);

@@ -21,10 +21,6 @@ constexpr std::size_t most_people_kept = 96;
 
 Eigen::Index column(std::size_t variable) { return static_cast<Eigen::Index>(variable); }
 
-std::span<double> all_of(Eigen::ArrayXd& values) {
-    return {values.data(), static_cast<std::size_t>(values.size())};
-}
-
 double rate_at(double growth, double level_dB) {
     return std::exp(growth * (level_dB - ExposureLimit::reference.dB()));
 }

@@ -15,6 +15,10 @@
 
 namespace earbudget {
 
+[[nodiscard]] inline std::span<double> all_of(Eigen::ArrayXd& values) {
+    return {values.data(), static_cast<std::size_t>(values.size())};
+}
+
 /// The draws of every variable of a day. As many as a lattice has are those of a lattice, in which
 /// shares settle soonest; other numbers, and variables beyond the lattice's directions, are
 /// stratified one by one. A draw follows from seed, stream and number alone, so that any block can

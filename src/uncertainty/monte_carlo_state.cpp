@@ -28,6 +28,12 @@ std::vector<Seconds> times_as_they_are(const ExposureDay& day) {
 // Draws leave no doubt where their share lies this many of its standard deviations away.
 constexpr double without_doubt = 5.0;
 
+// What a bound leaves of the accepted probability: less than draws stray by.
+constexpr double part_beyond_doubt = 0.5;
+
+// Printed as 0.
+constexpr double hardly_probable = 0.0005;
+
 }  // namespace
 
 Eigen::Index accepted_draws(Eigen::Index draws, double accepted) {
@@ -46,6 +52,7 @@ MonteCarloDay::State::State(const Plan& of, const Person& whose, const ExposureD
       variables(errors.variables, settings),
       limits(errors, variables, limits_of(person, exposed),
              static_cast<Eigen::Index>(settings.draws), settings.threads),
+      bounds(errors, limits.limits()),
       now(limits.limits().size()),
       loudest_parts(limits.limits().size()),
       loud_hours(limits.limits().size()) {
@@ -115,11 +122,36 @@ double MonteCarloDay::State::highest_probability(const DayChange& change,
 
 SureProbability MonteCarloDay::State::sure_probability(const DayChange& change,
                                                        const std::vector<bool>& wanted) const {
+    const double most = most_probable(change, wanted);
+    if (most <= std::min(hardly_probable, part_beyond_doubt * accepted())) return {0.0, 0};
+    return by_draws(change, wanted);
+}
+
+SureProbability MonteCarloDay::State::by_draws(const DayChange& change,
+                                               const std::vector<bool>& wanted) const {
     return surely([&](const State& by) { return by.highest_probability(change, wanted); });
 }
 
+double MonteCarloDay::State::most_probable(const DayChange& change,
+                                           const std::vector<bool>& wanted) const {
+    std::vector<Seconds> as_it_is;
+    if (!change.times) as_it_is = times_as_they_are(day);
+    const SegmentTimes times = times_of(change.times.value_or(as_it_is),
+                                        change.sessions.value_or(day.sessions), false);
+    double most = 0.0;
+    for (std::size_t i = 0; i < wanted.size(); ++i)
+        if (wanted[i]) most = std::max(most, bounds.most(i, times, change.added));
+    return most;
+}
+
+bool MonteCarloDay::State::is_surely_within(const DayChange& change,
+                                            const std::vector<bool>& wanted) const {
+    return most_probable(change, wanted) <= part_beyond_doubt * accepted();
+}
+
 bool MonteCarloDay::State::is_over(const DayChange& change, const std::vector<bool>& wanted) const {
-    return is_above(sure_probability(change, wanted).value, accepted());
+    if (is_surely_within(change, wanted)) return false;
+    return is_above(by_draws(change, wanted).value, accepted());
 }
 
 bool MonteCarloDay::State::is_plainly_over(const DayChange& change,
@@ -171,6 +203,8 @@ const MonteCarloDay::State& MonteCarloDay::State::by_many() const {
 
 bool MonteCarloDay::State::hour_matters(std::size_t criterion) const {
     auto& known = loud_hours.at(criterion);
+    if (!known && bounds.most_of_loudest_part(criterion) <= part_beyond_doubt * accepted())
+        known = false;
     if (!known) {
         const auto loud = [&](const State& by) {
             const SegmentTimes any{.seconds = std::vector<double>(errors.segments.size(), 1.0)};

@@ -6,6 +6,7 @@
 
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "uncertainty/monte_carlo_limits.hpp"
+#include "uncertainty/probability_bounds.hpp"
 
 namespace earbudget {
 
@@ -66,6 +67,18 @@ struct MonteCarloDay::State {
     [[nodiscard]] bool is_plainly_within(const std::vector<Seconds>& more,
                                          const std::vector<bool>& wanted) const;
 
+    /// The highest probability of these limits, by draws alone.
+    [[nodiscard]] SureProbability by_draws(const DayChange& change,
+                                           const std::vector<bool>& wanted) const;
+
+    /// The probability of being over any of these limits is at most the highest of this.
+    [[nodiscard]] double most_probable(const DayChange& change,
+                                       const std::vector<bool>& wanted) const;
+
+    /// Whether a bound alone tells that all of them keep the accepted probability.
+    [[nodiscard]] bool is_surely_within(const DayChange& change,
+                                        const std::vector<bool>& wanted) const;
+
     /// Whether fewer draws than those of times leave no doubt that one of them is not.
     [[nodiscard]] bool is_plainly_over(const DayChange& change,
                                        const std::vector<bool>& wanted) const;
@@ -107,6 +120,7 @@ struct MonteCarloDay::State {
     const DayErrors& errors;
     VariableDraws variables;
     MonteCarloLimits limits;
+    ProbabilityBounds bounds;
     bool is_in_order = false;                    // draws by how loud the day is, the loudest first
     mutable std::vector<MonteCarloOutcome> now;  // by criterion; empty: not known yet
     mutable Eigen::Index now_known = 0;          // draws of it

@@ -83,6 +83,7 @@ std::optional<Seconds> MonteCarloDay::confident_time(const VariableTimes& variab
     std::vector<bool> sums = wanted;
     for (std::size_t i = 0; i < sums.size(); ++i)
         sums[i] = sums[i] && is_sum(i);
+    if (state_->is_surely_within({.times = variable.lasting(most)}, wanted)) return most;
     if (state_->is_plainly_over({.times = variable.fixed}, sums)) return std::nullopt;
     Seconds by_sums = most;
     for (std::size_t i = 0; i < wanted.size(); ++i) {
@@ -103,6 +104,10 @@ std::optional<Seconds> MonteCarloDay::confident_time(const VariableTimes& variab
 
 bool MonteCarloDay::State::is_plainly_within(const std::vector<Seconds>& more,
                                              const std::vector<bool>& wanted) const {
+    std::vector<Seconds> then = more;
+    for (std::size_t row = 0; row < then.size(); ++row)
+        then[row] += day.rows[row].time;
+    if (is_surely_within({.times = then}, wanted)) return true;
     if (settings.draws <= few_draws) return false;
     const State& fewer = by(few, few_draws);
     const double share = fewer.most_over_with(more, wanted);

@@ -31,6 +31,8 @@ const std::vector<Rooms>& floors() {
                                              {"measuring", "advice"},
                                              {"words"},
                                              {"files", "report"},
+                                             {"tables", "bids"},
+                                             {"starting", "overview"},
                                              {"cli"},
                                              {"guides"}};
     return table;
@@ -92,7 +94,8 @@ TEST_CASE("includes point down") {
     const std::filesystem::path root = EARBUDGET_SOURCE_DIR;
     int seen = 0;
     for (const auto& [layer, lower] : permitted()) {
-        seen += check_folder(layer, root / "src" / (layer == "words" ? "report/words" : layer));
+        const auto sources = root / "src" / (layer == "words" ? "report/words" : layer);
+        if (std::filesystem::exists(sources)) seen += check_folder(layer, sources);
         const auto headers = root / "include" / "earbudget" / layer;
         if (std::filesystem::exists(headers)) seen += check_folder(layer, headers);
     }

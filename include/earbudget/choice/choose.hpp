@@ -25,7 +25,7 @@ struct RankedChoice {
     /// The highest of all exposure limits that count; none where nothing can be said and where it
     /// is over by the best estimate (MonteCarloDay::sure_probability).
     std::optional<double> probability_over = std::nullopt;
-    std::size_t draws = 0;  ///< behind it
+    std::size_t draws = 0;  ///< behind it; 0 where a bound alone says that it is below 0.0005
     std::optional<Verdict> with_poor_fit = std::nullopt;
     bool more_than_useful = false;  ///< below the policy's least useful level
     bool fits_head_coil = true;     ///< or need not: staff

@@ -14,6 +14,10 @@ namespace earbudget {
 inline constexpr Formula formula_of_monte_carlo_probability{
     "P = draws in which the exposure is above the limit, or a level above the ceiling / all draws",
     "ISO/IEC Guide 98-3, supplement 1 (memory); docs/uncertainty.md"};
+inline constexpr Formula formula_of_probability_bound{
+    "P ≤ A^(k−1)·Σ ti·ri·E[(rate/ri)^k] < 0.0005 for some k ≥ 1, A = Σ ti·ri the part of the limit "
+    "that is used at the mean of every error; printed as 0",
+    "Markov's inequality (memory); docs/uncertainty.md"};
 inline constexpr Formula formula_of_not_exceeded{
     "the smallest value that at most 5 % of the draws exceed",
     "ISO/IEC Guide 98-3, supplement 1 (memory); docs/uncertainty.md"};
@@ -65,7 +69,8 @@ struct LongestTimes {
 };
 
 /// A probability of being over, with the draws that it took to know on which side of the accepted
-/// one it lies: few_draws, those of the settings, or those of times.
+/// one it lies: few_draws, those of the settings, or those of times; none, and a value of 0, where a
+/// bound says that it is below 0.0005.
 struct SureProbability {
     double value;
     std::size_t draws;

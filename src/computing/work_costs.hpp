@@ -7,7 +7,7 @@ namespace earbudget::cost {
 // Nanoseconds on one core of the machine measured (x86-64 with 512-bit vectors, Release build, user
 // time) and a quarter more, each beside what it is of: the best fit to 50 plans of 1 to 100 people,
 // 10 to 1000 rows, 2 to 100 criteria and up to 60 things to wear, quiet and loud. What is counted
-// with them lies between 0.7 and 1.9 of the user time of the plans in docs/limits.md ("How much is
+// with them lies between 0.8 and 2 times the user time of the plans in docs/limits.md ("How much is
 // computed"); it is these and not the clock that decide.
 
 // The day, by the best estimate.

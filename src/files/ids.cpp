@@ -145,7 +145,7 @@ Located<std::string> require_id(TableReader& table) {
 }
 
 std::string_view command_for_kind(std::string_view kind) {
-    if (kind == "plan") return "assess";
+    if (kind == "plan" || kind == "study") return "assess";
     if (kind == "sequence") return "review";
     return kind == "protectors" ? "ratings" : "";
 }

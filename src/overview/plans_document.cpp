@@ -167,6 +167,15 @@ std::string rest_sentence(const PlansReport& report) {
     return words;
 }
 
+/// On a terminal the record in one line: many plans have hundreds of files.
+std::string record_sentence(const report::Record& record) {
+    return fmt::format(
+        "earbudget {}, {}, {} read, fingerprint {}; sources and the hash of each: --format html "
+        "or json.",
+        report::program_version(), record.date, counted(record.inputs.size(), "file", "files"),
+        report::fingerprint_in_fours(record));
+}
+
 }  // namespace
 
 report::Document plans_document(const PlansReport& report) {
@@ -178,10 +187,13 @@ report::Document plans_document(const PlansReport& report) {
     report::append(since_blocks(report), blocks);
     blocks.push_back({plans_table(report)});
     blocks.push_back({report::Paragraph{rest_sentence(report)}});
+    blocks.push_back({report::Paragraph{record_sentence(report.record)}, Medium::Text});
     document.sections.push_back({"verdict", "All plans", std::move(blocks)});
     for (std::size_t n = 0; n < report.plans.size(); ++n)
         document.sections.push_back(plan_section(report, n));
     report::add_record_and_cautions(report.record, report.rules, {}, document);
+    for (report::Section& section : document.sections)
+        if (section.id == "record") section.medium = Medium::Page;
     return document;
 }
 

@@ -180,6 +180,7 @@ struct Section {
     std::string look = "part";                    ///< a class of the style sheet
     bool of_one = false;            ///< one of several of a kind, whose sheets may get apart
     std::vector<Block> after = {};  ///< below it, not kept together with it on paper
+    Medium medium = Medium::Every;
 };
 
 /// What stands above a report and on each sheet of paper.

@@ -130,11 +130,11 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
           "this file, whole or not at all\n");
     CHECK(holds(message({"review", "a.toml", "--seed", "-1"}), "accepted: --seed N: "));
     // What is missing, or too much.
-    CHECK(holds(message({"assess"}), "plan is required; accepted: earbudget assess PLAN, "));
+    CHECK(holds(message({"assess"}), "path is required; accepted: earbudget assess PATH..., "));
     CHECK(holds(message({"measure", "--find-runs"}), "accepted: earbudget measure RECORDING..."));
-    CHECK(holds(message({"assess", "a.toml", "b.toml"}),
-                "earbudget assess: \"b.toml\" is one word too many; accepted: earbudget assess "
+    CHECK(holds(message({"choose", "a.toml", "b.toml"}),
+                "earbudget choose: \"b.toml\" is one word too many; accepted: earbudget choose "
                 "PLAN, "));
-    CHECK(holds(message({"assess", "a.toml", "b--format", "c"}),
-                "\"b--format\", \"c\" are words too many; accepted: earbudget assess PLAN, "));
+    CHECK(holds(message({"choose", "a.toml", "b--format", "c"}),
+                "\"b--format\", \"c\" are words too many; accepted: earbudget choose PLAN, "));
 }

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <optional>
+#include <set>
 #include <system_error>
 #include <variant>
 
@@ -11,8 +12,10 @@
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/computing/for_each_at_once.hpp"
 #include "files/study_files.hpp"
+#include "files/visits_file.hpp"
 #include "overview/found_plans.hpp"
 #include "overview/plan_answers.hpp"
+#include "overview/study_answers.hpp"
 #include "report/json_text.hpp"
 
 namespace earbudget::cli {
@@ -22,11 +25,45 @@ namespace {
 /// An earlier answer may be as large as a report.
 constexpr std::size_t largest_answer = report::largest_report / 2;
 
+/// A plan, or a study of visits.
+struct AskedPlan {
+    std::string path;
+    std::variant<files::LoadedPlan, files::LoadedStudy> loaded;
+
+    [[nodiscard]] const files::LoadedStudy* study() const {
+        return std::get_if<files::LoadedStudy>(&loaded);
+    }
+    [[nodiscard]] const files::LoadedPlan& plan() const {
+        return std::get<files::LoadedPlan>(loaded);
+    }
+    [[nodiscard]] const std::vector<std::string>& files() const {
+        return study() ? study()->files : plan().files;
+    }
+    [[nodiscard]] const std::set<std::string>& folders() const {
+        return study() ? study()->folders : plan().folders;
+    }
+    [[nodiscard]] const DrawSettings& draws() const {
+        return study() ? study()->study.visits.front().plan.draws : plan().plan.draws;
+    }
+};
+
 struct AskedOfMany {
-    std::vector<files::LoadedPlan> plans = {};
+    std::vector<AskedPlan> plans = {};
     overview::FoundPlans found = {};
     std::optional<overview::EarlierAnswers> earlier = std::nullopt;
 };
+
+AskedPlan read_one(const std::string& path, std::uint64_t seed, files::TextInputs& inputs) {
+    if (!files::is_study(path, inputs)) {
+        files::LoadedPlan loaded = files::read_plan(path, inputs);
+        loaded.plan.draws.seed = seed;
+        return {path, std::move(loaded)};
+    }
+    files::LoadedStudy loaded = files::read_study(path, inputs);
+    for (Visit& visit : loaded.study.visits)
+        visit.plan.draws.seed = seed;
+    return {path, std::move(loaded)};
+}
 
 /// All plans and what they are compared with; mistakes of all of them are told at once.
 AskedOfMany read_many(const AssessOptions& options, files::TextInputs& inputs) {
@@ -34,10 +71,8 @@ AskedOfMany read_many(const AssessOptions& options, files::TextInputs& inputs) {
     files::ErrorList errors;
     asked.found = overview::find_plans(options.paths, inputs, errors);
     for (const std::string& path : asked.found.files) {
-        errors.attempt([&] {
-            asked.plans.push_back(files::read_plan(path, inputs));
-            asked.plans.back().plan.draws.seed = options.output.seed_of_draws();
-        });
+        errors.attempt(
+            [&] { asked.plans.push_back(read_one(path, options.output.seed_of_draws(), inputs)); });
     }
     errors.attempt([&] {
         if (!options.since) return;
@@ -52,9 +87,9 @@ AskedOfMany read_many(const AssessOptions& options, files::TextInputs& inputs) {
 files::ReadBefore inputs_of(const AssessOptions& options, const AskedOfMany& asked) {
     files::ReadBefore all{.files = asked.found.files};
     if (options.since) all.files.push_back(*options.since);
-    for (const files::LoadedPlan& loaded : asked.plans) {
-        all.files.insert(all.files.end(), loaded.files.begin(), loaded.files.end());
-        all.folders.insert(loaded.folders.begin(), loaded.folders.end());
+    for (const AskedPlan& one : asked.plans) {
+        all.files.insert(all.files.end(), one.files().begin(), one.files().end());
+        all.folders.insert(one.folders().begin(), one.folders().end());
     }
     return all;
 }
@@ -62,8 +97,9 @@ files::ReadBefore inputs_of(const AssessOptions& options, const AskedOfMany& ask
 WorkSize size_of(const AskedOfMany& asked) {
     WorkSize all;
     double most = 0.0;
-    for (const files::LoadedPlan& loaded : asked.plans) {
-        const WorkSize one = size_of_verdicts(loaded.plan);
+    for (const AskedPlan& plan : asked.plans) {
+        const WorkSize one = plan.study() ? overview::size_of_study(plan.study()->study)
+                                          : size_of_verdicts(plan.plan().plan);
         if (one.seconds >= most) all.factors = one.factors;
         most = std::max(most, one.seconds);
         all.seconds += one.seconds;
@@ -79,40 +115,33 @@ struct AnsweredPlan {
     report::RulesUsed rules = {};
 };
 
-AnsweredPlan answer_of(const files::LoadedPlan& loaded, const files::TextInputs& inputs) {
-    const std::string& path = loaded.files.front();
+AnsweredPlan answer_of(const AskedPlan& asked, const files::TextInputs& inputs) {
+    const report::SourceFile file{asked.path, inputs.sha256(asked.path)};
     try {
-        const Assessment assessment = assess_verdicts(loaded.plan);
-        return {overview::answer_to(assessment, {path, inputs.sha256(path)}),
-                report::rules_of(assessment)};
+        if (const files::LoadedStudy* loaded = asked.study()) {
+            const StudyAssessment assessment = assess(loaded->study);
+            const overview::StudyReport report{&assessment, file, {}};
+            return {overview::answer_to(assessment, file), report.rules()};
+        }
+        const Assessment assessment = assess_verdicts(asked.plan().plan);
+        return {overview::answer_to(assessment, file), report::rules_of(assessment)};
     } catch (const Obstacle& obstacle) {
         return {obstacle};
     }
-}
-
-void add_rules(const report::RulesUsed& more, report::RulesUsed& rules) {
-    const auto add = [](const auto& some, auto& all) {
-        for (const report::NamedSource& source : some)
-            if (std::ranges::find(all, source) == all.end()) all.push_back(source);
-    };
-    add(more.methods, rules.methods);
-    add(more.deratings, rules.deratings);
-    add(more.criteria, rules.criteria);
 }
 
 overview::PlansReport answers_of(const AskedOfMany& asked, const files::TextInputs& inputs) {
     overview::PlansReport report{
         .plans = {}, .earlier = asked.earlier, .left_out = asked.found.left_out};
     files::ErrorList errors;
-    for (AnsweredPlan& one : for_each_at_once(asked.plans, [&](const files::LoadedPlan& loaded) {
-             return answer_of(loaded, inputs);
-         })) {
+    for (AnsweredPlan& one : for_each_at_once(
+             asked.plans, [&](const AskedPlan& plan) { return answer_of(plan, inputs); })) {
         if (const auto* obstacle = std::get_if<Obstacle>(&one.told)) {
             errors.add({obstacle->position(), text_of(obstacle->says())});
             continue;
         }
         report.plans.push_back(std::get<overview::PlanAnswer>(std::move(one.told)));
-        add_rules(one.rules, report.rules);
+        overview::add_rules(one.rules, report.rules);
     }
     errors.throw_if_any();
     return report;
@@ -121,10 +150,10 @@ overview::PlansReport answers_of(const AskedOfMany& asked, const files::TextInpu
 report::Record record_of(const AssessOptions& options, const AskedOfMany& asked,
                          const files::TextInputs& inputs) {
     report::Record record = cli::record_of(options.output);
-    for (const files::LoadedPlan& loaded : asked.plans)
-        add_inputs(record, loaded.files, inputs);
+    for (const AskedPlan& plan : asked.plans)
+        add_inputs(record, plan.files(), inputs);
     if (options.since) add_inputs(record, {*options.since}, inputs);
-    record.draws = asked.plans.front().plan.draws;
+    record.draws = asked.plans.front().draws();
     return record;
 }
 

@@ -13,6 +13,7 @@
 #include "earbudget/choice/check_ratings.hpp"
 #include "earbudget/choice/choose.hpp"
 #include "files/study_files.hpp"
+#include "files/visits_file.hpp"
 #include "report/document.hpp"
 #include "report/reports.hpp"
 
@@ -87,6 +88,7 @@ ExitStatus run_assess(const AssessOptions& options) {
     const std::string& path = options.paths.front();
     check_output(options.output);
     files::TextInputs inputs;
+    if (files::is_study(path, inputs)) return run_assess_study(options, inputs);
     Assessed now(path, options.output, inputs);
     report::Record record = record_of("assess", options.output, now.loaded, inputs);
     AskedOfPlans asked{{now.loaded.plan}, report_asked(options.output)};
@@ -117,6 +119,7 @@ ExitStatus run_assess(const AssessOptions& options) {
 ExitStatus run_choose(const ChooseOptions& options) {
     check_output(options.output);
     files::TextInputs inputs;
+    files::refuse_study(options.plan, "choose", inputs);
     const files::LoadedPlan loaded = read_plan(options.plan, options.output, inputs);
     const Plan& plan = loaded.plan;
     for (const ReadingNote& note : loaded.notes)

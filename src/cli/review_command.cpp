@@ -11,6 +11,7 @@
 #include "cli/steps.hpp"
 #include "files/open_file.hpp"
 #include "files/study_files.hpp"
+#include "files/visits_file.hpp"
 #include "report/reports.hpp"
 
 namespace earbudget::cli {
@@ -58,6 +59,7 @@ std::vector<ReadCard> read_cards(const std::vector<std::string>& paths, Reading&
     std::map<std::string, std::string> path_of_id;
     for (const std::string& path : paths) {
         reading.errors.attempt([&] {
+            files::refuse_study(path, "review", reading.inputs);
             ReadCard card = read_card(path, reading);
             const auto [known, is_new] = path_of_id.emplace(card.sequence.id, path);
             if (!is_new) throw stands_twice(path, known->second, card.sequence.id);

@@ -33,6 +33,9 @@ void check_sheet(const AssessOptions& options);
 /// Whether `assess` is asked for more than one plan: several, a folder, or since an earlier answer.
 [[nodiscard]] bool asks_for_many(const AssessOptions& options);
 
+/// `assess` of a study of visits, whose file is among the inputs.
+[[nodiscard]] ExitStatus run_assess_study(const AssessOptions& options, files::TextInputs& inputs);
+
 /// Of many there is neither a sheet nor a comparison of two plans nor a working, and what is asked
 /// for one file alone is no table. Throws UsageProblem.
 void check_many(const AssessOptions& options);

@@ -35,9 +35,16 @@ void read_visit(TableReader& table, const std::string& path, LoadedStudy& loaded
     table.put("days_apart", visit.days_apart);
     const auto plan = table.require_text("plan");
     const std::string file = beside_study(path, plan.value);
+    const auto before = std::ranges::find(loaded.plans, file);
+    const auto first = static_cast<std::size_t>(before - loaded.plans.begin());
+    const bool is_known = before != loaded.plans.end();
     loaded.plans.push_back(file);
-    const TomlTable document = read_toml(file, inputs, &plan.position, "plan");
-    add_loaded(read_plan(document, file, inputs), loaded);
+    if (is_known) {
+        visit.plan = loaded.study.visits[first].plan;
+    } else {
+        const TomlTable document = read_toml(file, inputs, &plan.position, "plan");
+        add_loaded(read_plan(document, file, inputs), loaded);
+    }
     if (visit.title.empty()) visit.title = visit.plan.title;
 }
 
@@ -65,8 +72,11 @@ bool is_study(const std::string& path, TextInputs& inputs) {
 }
 
 LoadedStudy read_study(const std::string& path, TextInputs& inputs) {
+    return read_study(read_toml(path, inputs), path, inputs);
+}
+
+LoadedStudy read_study(const TomlTable& document, const std::string& path, TextInputs& inputs) {
     LoadedStudy loaded{.study = {.title = path}, .files = {path}};
-    const TomlTable document = read_toml(path, inputs);
     ErrorList errors;
     errors.attempt([&] {
         TableReader file = open_document(document, path, study_file, errors);

@@ -28,6 +28,10 @@ struct LoadedStudy {
 /// study's own file cannot be read.
 [[nodiscard]] LoadedStudy read_study(const std::string& path, TextInputs& inputs);
 
+/// The same from the content of the file at `path`.
+[[nodiscard]] LoadedStudy read_study(const TomlTable& document, const std::string& path,
+                                     TextInputs& inputs);
+
 /// Refuses a study where one plan, or one card, is asked for, and names its plans. Throws
 /// InputError.
 void refuse_study(const std::string& path, const std::string& command, TextInputs& inputs);

@@ -318,7 +318,7 @@ ObjectShape archive() {
 std::map<std::string, std::string> schemas() {
     Schemas all;
     for (const auto shape : {report::assess_shape, report::choose_shape, report::measure_shape,
-                             report::ratings_shape, report::review_shape, report::plans_shape}) {
+                             report::ratings_shape, report::review_shape, report::plans_shape, report::study_shape}) {
         all.add(shape());
     }
     all.add(archive());

@@ -88,6 +88,11 @@ class EarlierReader {
     [[nodiscard]] EarlierPlan single(const json& answer) const {
         const json& plan = answer.contains("study") ? at(answer, "study") : at(answer, "plan");
         EarlierPlan line{text_at(plan, "file"), text_at(plan, "title"), verdict_at(answer)};
+        if (answer.contains("study")) {
+            const json& tightest = at(answer, "tightest");
+            if (!tightest.is_null()) line.margin = margin_at(tightest);
+            return line;
+        }
         double least = std::numeric_limits<double>::infinity();
         bool any = false;
         for (const json& person : list_at(answer, "people")) {

@@ -35,6 +35,10 @@ void read_timeline_row(TableReader& table, const std::vector<Sequence>& sequence
             row.sequence = index_named(errors, "sequence", *sequence, sequences, why_no_cards);
         });
     }
+    row.duration_from = table.choice("duration_from", duration_sources);
+    if (row.duration_from && rest) {
+        table.refuse("duration_from", "stands beside a rest; accepted: with a sequence");
+    }
     if (const auto reinsert = table.boolean("reinsert")) {
         if (sequence) {
             table.refuse("reinsert",

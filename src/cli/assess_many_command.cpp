@@ -17,6 +17,7 @@
 #include "overview/plan_answers.hpp"
 #include "overview/study_answers.hpp"
 #include "report/json_text.hpp"
+#include "report/text_style.hpp"
 
 namespace earbudget::cli {
 
@@ -41,6 +42,9 @@ struct AskedPlan {
     }
     [[nodiscard]] const std::set<std::string>& folders() const {
         return study() ? study()->folders : plan().folders;
+    }
+    [[nodiscard]] const std::vector<std::string>& examples() const {
+        return study() ? study()->examples : plan().examples;
     }
     [[nodiscard]] const DrawSettings& draws() const {
         return study() ? study()->study.visits.front().plan.draws : plan().plan.draws;
@@ -150,8 +154,11 @@ overview::PlansReport answers_of(const AskedOfMany& asked, const files::TextInpu
 report::Record record_of(const AssessOptions& options, const AskedOfMany& asked,
                          const files::TextInputs& inputs) {
     report::Record record = cli::record_of(options.output);
-    for (const AskedPlan& plan : asked.plans)
+    for (const AskedPlan& plan : asked.plans) {
         add_inputs(record, plan.files(), inputs);
+        for (const std::string& file : plan.examples())
+            report::add_once(file, record.examples);
+    }
     if (options.since) add_inputs(record, {*options.since}, inputs);
     record.draws = asked.plans.front().draws();
     return record;

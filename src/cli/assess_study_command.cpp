@@ -40,6 +40,7 @@ ExitStatus run_assess_study(const AssessOptions& options, files::TextInputs& inp
         visit.plan.draws.seed = options.output.seed_of_draws();
     check_output_is_no_input(options.output, {loaded.files, loaded.folders});
     report::Record record = record_of(options.output, loaded.files, inputs);
+    record.examples = loaded.examples;
     record.draws = loaded.study.visits.front().plan.draws;
     StudyAssessment assessment{.study = &loaded.study};
     const std::string text = watched(

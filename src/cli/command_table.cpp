@@ -254,6 +254,14 @@ CommandDescription review_command(ReviewOptions& review) {
     return command;
 }
 
+CommandDescription new_command(NewOptions& start) {
+    auto command = command_of(
+        "new", "a study to begin with: plan, catalogue, rooms and cards, to be filled in",
+        {.value = "FOLDER", .text = "folder to be made", .target = &start.folder}, start.output);
+    command.run = [&start] { return run_new(start); };
+    return command;
+}
+
 }  // namespace
 
 std::vector<CommandDescription> command_rows(CommandOptions& told) {
@@ -263,6 +271,7 @@ std::vector<CommandDescription> command_rows(CommandOptions& told) {
     commands.push_back(ratings_command(told.ratings));
     commands.push_back(choose_command(told.choose));
     commands.push_back(review_command(told.review));
+    commands.push_back(new_command(told.start));
     return commands;
 }
 

@@ -87,6 +87,12 @@ struct ReviewOptions {
     OutputOptions output;
 };
 
+/// earbudget new FOLDER
+struct NewOptions {
+    std::string folder;
+    OutputOptions output;
+};
+
 /// Each runs one command and returns the exit status for a computed result. They throw InputError
 /// for bad input and other exceptions for faults.
 [[nodiscard]] ExitStatus run_measure(const MeasureOptions& options);
@@ -96,5 +102,6 @@ struct ReviewOptions {
 [[nodiscard]] ExitStatus run_choose(const ChooseOptions& options);
 [[nodiscard]] ExitStatus run_ratings(const RatingsOptions& options);
 [[nodiscard]] ExitStatus run_review(const ReviewOptions& options);
+[[nodiscard]] ExitStatus run_new(const NewOptions& options);
 
 }  // namespace earbudget::cli

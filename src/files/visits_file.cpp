@@ -21,6 +21,9 @@ void add_loaded(LoadedPlan plan, LoadedStudy& loaded) {
     for (std::string& file : plan.files)
         if (std::ranges::find(loaded.files, file) == loaded.files.end())
             loaded.files.push_back(std::move(file));
+    for (std::string& file : plan.examples)
+        if (std::ranges::find(loaded.examples, file) == loaded.examples.end())
+            loaded.examples.push_back(std::move(file));
     loaded.folders.merge(plan.folders);
     loaded.notes.insert(loaded.notes.end(), plan.notes.begin(), plan.notes.end());
     loaded.study.visits.back().plan = std::move(plan.plan);

@@ -17,6 +17,7 @@ struct LoadedStudy {
     std::vector<std::string> files = {};  ///< all, the study's own first
     std::set<std::string> folders = {};   ///< of cards
     std::vector<ReadingNote> notes = {};
+    std::vector<std::string> examples = {};  ///< files used that say they are examples
 };
 
 /// Whether a file is a study of visits; false for what cannot be read, which whoever reads it as

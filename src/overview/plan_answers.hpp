@@ -106,6 +106,11 @@ struct PlansReport {
     [[nodiscard]] std::vector<EarlierPlan> gone() const;
 };
 
+/// On a terminal the record in one line, since many plans have hundreds of files; and a document
+/// whose record stands on its page alone.
+[[nodiscard]] std::string record_in_a_line(const report::Record& record);
+void keep_record_on_page(report::Document& document);
+
 /// As JSON, one object, with a line break at its end.
 [[nodiscard]] std::string plans_json(const PlansReport& report);
 

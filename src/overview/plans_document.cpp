@@ -144,7 +144,8 @@ report::Section plan_section(const PlansReport& report, std::size_t n) {
         .in_contents = plan.title,
         .answer = report::Answer{plan.verdict, report::words_of(plan.verdict), plan.file.path},
         .look = "part person",
-        .of_one = true};
+        .of_one = true,
+        .medium = Medium::Page};
     if (report.earlier) {
         section.blocks.push_back(
             {report::Paragraph{"Since the earlier answer: " +
@@ -167,8 +168,9 @@ std::string rest_sentence(const PlansReport& report) {
     return words;
 }
 
-/// On a terminal the record in one line: many plans have hundreds of files.
-std::string record_sentence(const report::Record& record) {
+}  // namespace
+
+std::string record_in_a_line(const report::Record& record) {
     return fmt::format(
         "earbudget {}, {}, {} read, fingerprint {}; sources and the hash of each: --format html "
         "or json.",
@@ -176,7 +178,10 @@ std::string record_sentence(const report::Record& record) {
         report::fingerprint_in_fours(record));
 }
 
-}  // namespace
+void keep_record_on_page(report::Document& document) {
+    for (report::Section& section : document.sections)
+        if (section.id == "record") section.medium = Medium::Page;
+}
 
 report::Document plans_document(const PlansReport& report) {
     const std::string title = counted(report.plans.size(), "plan", "plans");
@@ -187,13 +192,12 @@ report::Document plans_document(const PlansReport& report) {
     report::append(since_blocks(report), blocks);
     blocks.push_back({plans_table(report)});
     blocks.push_back({report::Paragraph{rest_sentence(report)}});
-    blocks.push_back({report::Paragraph{record_sentence(report.record)}, Medium::Text});
+    blocks.push_back({report::Paragraph{record_in_a_line(report.record)}, Medium::Text});
     document.sections.push_back({"verdict", "All plans", std::move(blocks)});
     for (std::size_t n = 0; n < report.plans.size(); ++n)
         document.sections.push_back(plan_section(report, n));
     report::add_record_and_cautions(report.record, report.rules, {}, document);
-    for (report::Section& section : document.sections)
-        if (section.id == "record") section.medium = Medium::Page;
+    keep_record_on_page(document);
     return document;
 }
 

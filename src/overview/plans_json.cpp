@@ -137,6 +137,7 @@ FieldTable<PlansReport> describe() {
              {"verdict", [](const Of& of) { return of.verdict(); }, "the worst of all plans"},
              {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
              {members_of, [](const Of& of) { return of.record.draws.value(); }},
+             {members_of, [](const Of& of) { return ExamplesUsed{of.record}; }},
              {"sources", &Of::rules},
              {"files_left_out", &Of::left_out, "of folders, that are neither plans nor studies"},
              {"since",

@@ -17,14 +17,14 @@ using report::Medium;
 using report::Paragraph;
 
 std::string times_words(unsigned times) {
-    return times == 1 ? "" : times == 2 ? " twice" : fmt::format(" {} times", times);
+    return times == 1 ? "" : times == 2 ? "twice " : fmt::format("{} times ", times);
 }
 
-/// "visit 1 twice and visit 2".
+/// "twice visit 1, visit 2".
 std::string week_words(const VisitsOfWeek& week) {
     std::vector<std::string> visits;
     for (std::size_t n = 0; n < week.size(); ++n)
-        if (week[n] > 0) visits.push_back(fmt::format("visit {}{}", n + 1, times_words(week[n])));
+        if (week[n] > 0) visits.push_back(fmt::format("{}visit {}", times_words(week[n]), n + 1));
     return report::joined(visits, ", ");
 }
 
@@ -241,14 +241,17 @@ report::Document study_document(const StudyReport& report) {
     document.sections.push_back(study_verdict_section(report, groups));
     for (std::size_t n = 0; n < groups.size(); ++n)
         document.sections.push_back(study_person_section(groups[n], n));
-    document.sections.push_back({.id = "visits",
-                                 .heading = "Visits",
-                                 .blocks = {{visits_table(report)},
-                                            {Paragraph{"Limits on a week are worked out over the "
-                                                       "worst 7 days in a row that the least "
-                                                       "spacing permits."}}}});
+    document.sections.push_back(
+        {.id = "visits",
+         .heading = "Visits",
+         .blocks = {{visits_table(report)},
+                    {Paragraph{"Limits on a week are worked out over the "
+                               "worst 7 days in a row that the least "
+                               "spacing permits."}},
+                    {Paragraph{record_in_a_line(report.record)}, Medium::Text}}});
     if (!report.warnings.empty()) document.sections.push_back(study_warnings_section(report));
     report::add_record_and_cautions(report.record, report.rules(), {}, document);
+    keep_record_on_page(document);
     return document;
 }
 

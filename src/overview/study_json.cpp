@@ -176,6 +176,7 @@ FieldTable<StudyReport> describe() {
                {"tightest", tightest_in, "the limit that decides"},
                {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
                {members_of, [](const Of& of) { return of.record.draws.value(); }},
+               {members_of, [](const Of& of) { return ExamplesUsed{of.record}; }},
                {"sources", [](const Of& of) { return of.rules(); }}});
     table.add({{"visits",
                 [](const Of& of) {

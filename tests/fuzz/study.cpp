@@ -1,5 +1,5 @@
-// A study of any content, beside the demo's plan, is refused, or has visits that all have a plan and
-// weeks that hold no more than seven of them.
+// A study of any content, beside the demo's plan, is refused, or has visits that all have a plan
+// and weeks that hold no more than seven of them.
 
 #include <numeric>
 

@@ -41,7 +41,9 @@ class VisitsFolder {
         later.plan +=
             "[[person]]\nid = \"parent\"\nrole = \"accompanying\"\nwears = [\"muff\"]\n"
             "criteria = [\"who-public-adult\"]\ndays_per_week = 3\n[[person.task]]\n"
-            "title = \"beside\"\n";
+            "title = \"beside\"\nduring = \"timeline\"\nposition = \"seat\"\n[[position]]\nid = "
+            "\"seat\"\n"
+            "difference_dB = -3.0\n";
         static_cast<void>(study_.folder().write("later/follow-up.toml", later.plan));
         static_cast<void>(study_.folder().write("study.toml", text));
     }

@@ -9,7 +9,9 @@ using namespace earbudget::overview;
 namespace {
 
 PersonAnswer person_with(const char* id, Verdict verdict, double margin, bool by_bound = false) {
-    TightestLimit tightest{.by_bound = by_bound, .margin = LevelDifference(margin)};
+    TightestLimit tightest;
+    tightest.by_bound = by_bound;
+    tightest.margin = LevelDifference(margin);
     return {.id = id, .verdict = verdict, .tightest = tightest};
 }
 

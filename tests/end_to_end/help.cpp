@@ -78,7 +78,7 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
     CHECK(holds(message({"hepl"}), "nearest known is \"help\"; type: earbudget help; "));
     CHECK(!holds(message({"xxxxxxxxxxxx"}), "nearest known is"));
     const std::string option =
-        "; accepted: --help, -h, --against, --sheet, --format, --output, --force, --date, "
+        "; accepted: --help, -h, --against, --since, --sheet, --format, --output, --force, --date, "
         "--working, --working-for, --seed\n";
     const std::string nearest =
         "earbudget assess: unknown option \"--formt\", the nearest known is \"--format\"; type: "

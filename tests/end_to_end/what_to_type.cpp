@@ -74,7 +74,7 @@ TEST_CASE("near misses are answered with what to type") {
     CHECK(holds(message({"assess", "plan.toml", "--formt", "json"}, study),
                 "; type: earbudget assess plan.toml --format json; "));
     CHECK(holds(message({"assess"}, study), "(here earbudget assess plan.toml)"));
-    CHECK(holds(message({"assess", "."}, study),
+    CHECK(holds(message({"choose", "."}, study),
                 ".:1:1: cannot read \".\": a folder; accepted: a file in it, "
                 "such as ./plan.toml"));
     CHECK(holds(message({"assess", "plan"}, study), "the nearest there is \"plan.toml\""));
@@ -257,7 +257,7 @@ TEST_CASE("what is proposed can be typed, and an option of another command is sa
     CHECK(holds(message({"assess", "plan.toml", "--shet", "--format", "html"}, study),
                 "; type: earbudget assess plan.toml --sheet --format html; "));
     // Another plan than the one typed is no example.
-    CHECK(!holds(message({"assess", "other.toml", "extra.toml"}, study), "plan.toml)"));
+    CHECK(!holds(message({"choose", "other.toml", "extra.toml"}, study), "plan.toml)"));
     CHECK(
         message({"measure", "a.wav", "--options-refused"}, study) ==
         "earbudget measure: earbudget-collect --options let nothing of a folder's measure.options "

@@ -82,6 +82,7 @@ struct LoadedPlan {
     std::optional<Contact> contact = std::nullopt;  ///< whom to call; for the sheet
     std::vector<ReadingNote> notes = {};            ///< warnings of what is computed from it
     std::set<std::string> folders = {};             ///< of cards
+    std::vector<std::string> examples = {};         ///< files used that say they are examples
 };
 
 /// Reads a plan, kind = "plan", with the cards and the catalogue it names, relative to it.

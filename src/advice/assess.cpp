@@ -276,6 +276,25 @@ void warn_of_levels(const Plan& plan, std::vector<Warning>& warnings) {
     }
 }
 
+/// What is not known of a timeline that was taken from scans.
+void warn_of_scans(const Plan& plan, std::vector<Warning>& warnings) {
+    const TimelineRow* first = nullptr;
+    const TimelineRow* first_at_most = nullptr;
+    std::set<std::string> at_most;
+    for (const TimelineRow& row : plan.timeline) {
+        if (!row.sequence || !row.duration_from) continue;
+        if (!first) first = &row;
+        if (row.duration_from != DurationSource::NextStart) continue;
+        if (!first_at_most) first_at_most = &row;
+        at_most.insert(plan.sequences[*row.sequence].id);
+    }
+    if (first) warnings.push_back({say<WarningPhrase::TimelineFromScans>(), first->stated_at});
+    if (first_at_most) {
+        warnings.push_back(
+            {say<WarningPhrase::DurationAtMost>(at_most), first_at_most->stated_at});
+    }
+}
+
 }  // namespace
 
 Assessment assess(const Plan& plan, Tracing tracing, bool with_courses) {
@@ -291,6 +310,7 @@ Assessment assess(const Plan& plan, Tracing tracing, bool with_courses) {
             add_once(std::move(warning), assessment.warnings);
     }
     warn_of_levels(plan, assessment.warnings);
+    warn_of_scans(plan, assessment.warnings);
     return assessment;
 }
 

@@ -74,6 +74,10 @@ constexpr KeyTable origin_keys{"origin", rows_of_origin};
 constexpr Key rows_of_file[] = {
     row::text("kind", "the kind of file", needed),
     row::count("format", NumberRange{1.0, 1.0, ""}, "the version of the format", needed),
+    row::flag(key_of_examples,
+              "the figures are invented, to be replaced: every answer that uses the file says so; "
+              "`new` writes it, and you delete the line once they are yours",
+              "false"),
 };
 
 constexpr Key rows_of_card[] = {

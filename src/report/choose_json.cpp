@@ -139,6 +139,7 @@ FieldTable<ChooseReport> describe() {
                   return PlanFile{of.plan.title, of.record.inputs.front()};
               }},
              {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
+             {members_of, [](const Of& of) { return ExamplesUsed{of.record}; }},
              {members_of, [](const Of& of) { return of.record.draws.value(); }},
              {"sources", [](const Of& of) { return rules_of(of.choices); }},
              {"people", [](const Of& of) -> const auto& {return of.choices;

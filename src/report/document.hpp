@@ -195,6 +195,7 @@ struct Document {
     Head head;
     std::vector<Section> sections = {};  ///< the first is the answer
     std::string foot = {};
+    std::string first_line = {};  ///< to be read before everything else; empty for none
     /// Paper for the scanner room: in large letters where there is little, without contents.
     enum class Form { Report, Sheet, SmallSheet } form = Form::Report;
 };

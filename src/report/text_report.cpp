@@ -112,7 +112,8 @@ std::string text_of_head(const Head& head) {
 
 std::string as_text(const Document& document, const TextStyle& style) {
     const auto& sections = document.sections;
-    std::string text = text_of_blocks(sections.front().blocks, 0) + text_of_head(document.head);
+    std::string text = document.first_line.empty() ? "" : wrapped(document.first_line, 0, 2);
+    text += text_of_blocks(sections.front().blocks, 0) + text_of_head(document.head);
     std::vector<const Section*> rest;
     for (std::size_t n = 1; n < sections.size(); ++n)
         rest.push_back(&sections[n]);

@@ -50,6 +50,22 @@ struct Policy {
     SourcePosition stated_at = {};  ///< of the method, to be named when it cannot be used
 };
 
+/// Where the duration of a run in a timeline comes from that was taken from scans that exist.
+enum class DurationSource { ScansTable, AcquisitionDuration, Volumes, VolumeTiming, NextStart, Stated };
+
+/// Its name in files, and what it says of the run, for people.
+struct DurationSourceRow {
+    DurationSource key;
+    std::string_view name;
+};
+inline constexpr auto duration_sources = rows_of<DurationSourceRow>(
+    {{DurationSource::ScansTable, "scans-table"},
+     {DurationSource::AcquisitionDuration, "AcquisitionDuration"},
+     {DurationSource::Volumes, "volumes"},
+     {DurationSource::VolumeTiming, "VolumeTiming"},
+     {DurationSource::NextStart, "next-start"},
+     {DurationSource::Stated, "stated"}});
+
 /// One row of the protocol: a sequence, or a rest with nothing running.
 struct TimelineRow {
     std::optional<std::size_t> sequence;  ///< index into Plan::sequences; none: rest
@@ -57,6 +73,8 @@ struct TimelineRow {
     unsigned repeat = 1;
     SourcePosition stated_at = {};
     bool reinsert = false;  ///< a rest in which protectors are taken out and put in again
+    /// Of a run that was found among scans that exist; none: as planned.
+    std::optional<DurationSource> duration_from = std::nullopt;
 
     [[nodiscard]] Seconds time() const { return static_cast<double>(repeat) * duration; }
 };

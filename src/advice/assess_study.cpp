@@ -9,6 +9,7 @@
 #include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/exposure/limit.hpp"
 #include "earbudget/limits/judge.hpp"
+#include "earbudget/limits/unmeasured.hpp"
 #include "earbudget/uncertainty/joined_days.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 
@@ -118,9 +119,14 @@ bool decides_somewhere(const PersonOfStudy& person, const Criterion& weekly) {
 std::vector<CriterionResult> judge_week(const DaysOfPerson& all, const VisitsOfWeek& week,
                                         const Person& judged) {
     std::vector<DayOfVisit> days;
+    std::vector<Message> unmeasured;
     for (std::size_t n = 0; n < all.days.size(); ++n) {
         const unsigned times = week[all.visits[n]];
         if (times == 0) continue;
+        const DayOfVisit& one = all.days[n];
+        for (const Message& sound : unmeasured_in(*one.plan, *one.person, *one.day))
+            if (std::ranges::find(unmeasured, sound) == unmeasured.end())
+                unmeasured.push_back(sound);
         days.push_back(all.days[n]);
         days.back().times = times;
     }
@@ -137,6 +143,7 @@ std::vector<CriterionResult> judge_week(const DaysOfPerson& all, const VisitsOfW
             add_uncertainty(outcomes[n], first_order(criterion, joined.day, *joined.errors),
                             judged.policy, result);
         }
+        limit_by_origin(unmeasured, result);
         results.push_back(std::move(result));
     }
     return results;

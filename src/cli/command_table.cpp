@@ -258,6 +258,13 @@ CommandDescription new_command(NewOptions& start) {
     auto command = command_of(
         "new", "a study to begin with: plan, catalogue, rooms and cards, to be filled in",
         {.value = "FOLDER", .text = "folder to be made", .target = &start.folder}, start.output);
+    add(command.options, "--bids", "FOLDER",
+        "timeline from scans that exist: a BIDS dataset, the folder of a subject or session of it, "
+        "or what dcm2niix wrote",
+        &start.bids);
+    add(command.options, "--match", "FILE",
+        "with --bids: site file whose [match] says which scans are runs of which card",
+        &start.match);
     command.run = [&start] { return run_new(start); };
     return command;
 }

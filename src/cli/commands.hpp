@@ -90,6 +90,8 @@ struct ReviewOptions {
 /// earbudget new FOLDER
 struct NewOptions {
     std::string folder;
+    std::optional<std::string> bids;   ///< folder of scans that exist
+    std::optional<std::string> match;  ///< site file whose [match] says which cards they are of
     OutputOptions output;
 };
 

@@ -9,6 +9,7 @@
 #include "files/written_values.hpp"
 #include "report/text_style.hpp"
 #include "starting/drafted_study.hpp"
+#include "starting/scans_of_study.hpp"
 
 namespace earbudget::cli {
 
@@ -39,14 +40,28 @@ std::string words_of(const std::string& folder, const std::vector<files::OutputF
     return text;
 }
 
+std::string notes_of(const starting::DraftedStudy& study) {
+    if (study.notes.empty()) return "";
+    std::string text = "\nTo know:\n";
+    for (const std::string& note : study.notes)
+        text += "- " + visible_text(note) + "\n";
+    return text;
+}
+
 }  // namespace
 
 ExitStatus run_new(const NewOptions& options) {
+    files::TextInputs inputs;
+    if (options.match && !options.bids) {
+        throw UsageProblem(
+            "earbudget new: --match needs --bids; accepted: --bids FOLDER --match FILE");
+    }
     starting::DraftedStudy study{.title = title_of(options.folder)};
+    if (options.bids) starting::add_scans(*options.bids, options.match, inputs, study);
     starting::add_examples(study);
     const std::vector<files::OutputFile> files = starting::files_of(study);
     starting::write_study(options.folder, files);
-    files::write_standard_output(words_of(options.folder, files));
+    files::write_standard_output(words_of(options.folder, files) + notes_of(study));
     return computed;
 }
 

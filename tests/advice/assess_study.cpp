@@ -214,3 +214,15 @@ TEST_CASE("all visits together: days, sessions, times and sound exposure") {
     CHECK(all.people.back().missing == std::vector<std::size_t>{0});
     CHECK(all.people.front().missing.empty());
 }
+
+TEST_CASE("a level that nobody measured at one visit leaves its week no better than close") {
+    const Plan measured = weekly_plan(70.0, LevelDifference(1.0));
+    Plan guessed = measured;
+    guessed.sequences.front().origin.how = "guessed";
+    const auto verdict = [](const std::vector<Visit>& visits) {
+        const Study study{.title = "invented", .visits = visits};
+        return week_of(assess(study)).verdict;
+    };
+    CHECK(verdict({visit_of_plan(measured, 2, 1)}) == Verdict::Within);
+    CHECK(verdict({visit_of_plan(measured, 1, 1), visit_of_plan(guessed, 1, 1)}) == Verdict::Close);
+}

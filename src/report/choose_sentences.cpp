@@ -67,7 +67,7 @@ std::string headline(const Plan& plan, const std::vector<PersonChoice>& choices)
 std::string answer_words(const Plan& plan, const PersonChoice& choice) {
     const Verdict without = choice.unprotected.verdict;
     if (without == Verdict::Unknown && !choice.has_answer()) return "cannot be decided";
-    if (without == Verdict::Within && choice.person->role != Role::Participant) {
+    if (choice.needs_none()) {
         const std::string in_tasks = worn_in_tasks(plan, *choice.person);
         return in_tasks.empty()
                    ? "none needed, every exposure limit is kept without"

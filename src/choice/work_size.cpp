@@ -25,7 +25,7 @@ constexpr std::size_t least_candidates = 20;
 constexpr double least_for_draws = 20e6;  // ns
 
 // Well seated and poorly, by every method, and once more for advice.
-constexpr double days_of_a_person = 12.0, days_of_a_choice = 11.0;
+constexpr double days_of_a_person = 8.0, days_of_a_choice = 11.0;
 constexpr double levels_of_errors = 8.0;  // sessions beyond share errors (day_errors.cpp)
 
 // Of results, and of a working where each criterion says what each row adds; measured.
@@ -35,7 +35,8 @@ constexpr double bytes_of_row = 700.0, bytes_of_criterion = 1500.0, bytes_of_wor
 /// What the cost of one person hangs on.
 struct DaySize {
     double rows = 0.0, sounds = 0.0, segments = 0.0, course = 0.0, criteria = 0.0;
-    double exchange_rates = 0.0;
+    double errors = 0.0;  // rows by the sessions in which they have errors of their own
+    double exchange_rates = 0.0, hours = 0.0;
 };
 
 using Sequences = std::set<std::optional<std::size_t>>;  // none: a rest
@@ -65,25 +66,38 @@ std::size_t number_of_sounds(const Person& person, const Sequences& timeline) {
     return own + sounds.size();
 }
 
-bool varies_by_run(const Plan& plan, const Person& person) {
-    return person.fit_uncertainty.dB() > 0.0 || person.PAR_uncertainty ||
-           std::ranges::any_of(plan.sequences, [](const Sequence& sequence) {
-               const auto& parts = sequence.levels.uncertainty_parts;
-               return parts && parts->run.dB() > 0.0;
-           });
+/// Whether rows have an error of their own in each run, so that none shares those of another.
+bool varies_by_run(const Plan& plan) {
+    return std::ranges::any_of(plan.sequences, [](const Sequence& sequence) {
+        const auto& parts = sequence.levels.uncertainty_parts;
+        return parts && parts->run.dB() > 0.0;
+    });
+}
+
+/// How often a session has protectors put in: rows between two insertions share their fit.
+double insertions(const Plan& plan, const Person& person) {
+    return 1.0 + static_cast<double>(person.tasks.size()) +
+           static_cast<double>(std::ranges::count(plan.timeline, true, &TimelineRow::reinsert));
 }
 
 DaySize size_of_day(const Plan& plan, const Person& person, const Sequences& timeline) {
     const double sessions = person.sessions_per_day;
     DaySize size{.rows = static_cast<double>(number_of_rows(plan, person)),
                  .sounds = static_cast<double>(number_of_sounds(person, timeline))};
-    size.segments = varies_by_run(plan, person) ? size.rows * std::min(sessions, levels_of_errors)
-                                                : size.sounds;
+    const bool by_run = varies_by_run(plan);
+    const bool by_fit = person.fit_uncertainty.dB() > 0.0 || person.PAR_uncertainty;
+    const double differing = by_run || by_fit ? std::min(sessions, levels_of_errors) : 1.0;
+    size.errors = size.rows * differing;
+    size.segments =
+        differing * (by_run   ? size.rows
+                     : by_fit ? std::min(size.rows, size.sounds * insertions(plan, person))
+                              : size.sounds);
     size.course = size.rows * sessions;
     std::set<double> rates;
     for (const Criterion& criterion : person.policy.criteria) {
         if (!criterion.is_for(person.role)) continue;
         ++size.criteria;
+        if (criterion.quantity == ExposureQuantity::LAeq_1h) ++size.hours;
         rates.insert(criterion.rule.exchange.dB());
     }
     size.exchange_rates = static_cast<double>(rates.size());
@@ -104,34 +118,62 @@ double cost_of_exposure(const DaySize& day) {
            cost::judged_row * day.rows * (day.criteria + 2.0);
 }
 
+// Own choice, somewhat more than usual, since sizes do not tell what few draws leave in doubt: of a
+// person assessed, questions that take all draws of the settings; of things to wear, the part for
+// which few are not enough; of each row, how many of the draws of times say how often one more run
+// fits, by the limit that decides and by every other. Where nothing is near a limit none of the
+// latter are asked for.
+constexpr double questions_of_a_person = 4.0, doubted_choices = 0.2;
+constexpr double draws_of_runs = 16384.0, draws_of_runs_by_each = 8192.0;
+
 double cost_of_draws(const DaySize& day, double draws) {
-    const double anew = day.segments > static_cast<double>(cost::most_known) ? 2.0 : 1.0;
+    const double anew = day.segments > static_cast<double>(cost::most_known) ? 1.5 : 1.0;
     const double rates = day.exchange_rates * std::min(day.sounds / day.segments, 1.0);
-    return cost::errors_of_row * std::max(day.segments, day.rows) +
+    return cost::errors_of_row * day.errors +
            draws * day.segments * anew * cost::of_rates(day.criteria, rates);
 }
 
-/// More runs of every row that sounds otherwise: the whole day by many draws once, and for each
-/// such row all rows by few draws and that one by many.
-double cost_of_runs(const DaySize& day) {
-    const auto few = static_cast<double>(few_draws);
-    const auto many = static_cast<double>(lattice_size);
-    const double a_row = cost::row_of_course * 3.0 * day.course +
-                         day.criteria * (cost::kept_rate_of_draw * few * day.segments +
-                                         (cost::rate_again + cost::time_of_draw) * many);
-    return cost_of_draws(day, many) + a_row * std::min(day.rows, day.sounds);
+/// The variables of a day by all draws of the settings, what 95 % of these do not exceed, and the
+/// loudest hours.
+double cost_of_judging(const DaySize& day, double draws) {
+    constexpr double variables_of_a_segment = 0.25, shared_variables = 2.0;
+    constexpr double windows_of_a_row = 2.0;
+    // Rows alike bring the same windows again; near a limit they are looked through twice.
+    constexpr double looks = 2.0, changes_of_a_row = 3.0;
+    const double changes = changes_of_a_row * std::sqrt(day.course * day.segments);
+    const double hours =
+        windows_of_a_row * cost::cell_of_window * day.course * day.segments +
+        looks * draws * (cost::change_of_window * changes + cost::hour_of_draw * day.segments);
+    return draws * (cost::variable_of_draw *
+                        (shared_variables + variables_of_a_segment * day.segments) +
+                    cost::judged_draw * day.criteria) +
+           std::min(day.hours, 1.0) * hours;
 }
 
-double cost_of_assessing(const DaySize& day, const DrawSettings& draws) {
-    const auto drawn = static_cast<double>(few_draws + 2 * draws.draws);
-    return days_of_a_person * cost_of_exposure(day) + cost_of_draws(day, drawn) + cost_of_runs(day);
+/// More runs of every row that sounds otherwise: each row costs what it adds to the day.
+double cost_of_runs(const DaySize& day) {
+    const auto few = static_cast<double>(few_draws);
+    const double of_times = draws_of_runs + day.criteria * draws_of_runs_by_each;
+    const double a_row = cost::row_of_course * 3.0 * day.course +
+                         day.criteria * cost::kept_rate_of_draw * few +
+                         (cost::rate_again + cost::time_of_draw) * of_times;
+    return a_row * std::min(day.rows, day.sounds);
+}
+
+double cost_of_assessing(const DaySize& day, const DrawSettings& settings) {
+    const auto draws = static_cast<double>(settings.draws);
+    const auto few = static_cast<double>(few_draws);
+    return days_of_a_person * cost_of_exposure(day) +
+           cost_of_draws(day, few + questions_of_a_person * draws) +
+           cost_of_judging(day, few + draws) + cost_of_runs(day);
 }
 
 double cost_of_choice(const DaySize& day, const DrawSettings& draws) {
     // Well seated and poorly: for some of either few draws are enough.
     constexpr double fits = 1.5;
-    return days_of_a_choice * cost_of_exposure(day) +
-           fits * cost_of_draws(day, static_cast<double>(few_draws + draws.draws));
+    const double drawn =
+        static_cast<double>(few_draws) + doubted_choices * static_cast<double>(draws.draws);
+    return days_of_a_choice * cost_of_exposure(day) + fits * cost_of_draws(day, drawn);
 }
 
 /// A question about everyone of a plan, and its largest factors.

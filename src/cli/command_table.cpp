@@ -256,6 +256,21 @@ CommandDescription review_command(ReviewOptions& review) {
     return command;
 }
 
+CommandDescription new_command(NewOptions& start) {
+    auto command = command_of(
+        "new", "a study to begin with: plan, catalogue, rooms and cards, to be filled in",
+        {.value = "FOLDER", .text = "folder to be made", .target = &start.folder}, start.output);
+    add(command.options, "--bids", "FOLDER",
+        "timeline from scans that exist: a BIDS dataset, the folder of a subject or session of it, "
+        "or what dcm2niix wrote",
+        &start.bids);
+    add(command.options, "--match", "FILE",
+        "with --bids: site file whose [match] says which scans are runs of which card",
+        &start.match);
+    command.run = [&start] { return run_new(start); };
+    return command;
+}
+
 }  // namespace
 
 std::vector<CommandDescription> command_rows(CommandOptions& told) {
@@ -265,6 +280,7 @@ std::vector<CommandDescription> command_rows(CommandOptions& told) {
     commands.push_back(ratings_command(told.ratings));
     commands.push_back(choose_command(told.choose));
     commands.push_back(review_command(told.review));
+    commands.push_back(new_command(told.start));
     return commands;
 }
 

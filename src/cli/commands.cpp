@@ -15,6 +15,7 @@
 #include "files/study_files.hpp"
 #include "report/document.hpp"
 #include "report/reports.hpp"
+#include "report/text_style.hpp"
 
 namespace earbudget::cli {
 
@@ -34,6 +35,7 @@ report::Record record_of(const std::string& command, const OutputOptions& output
                          const files::LoadedPlan& loaded, const files::TextInputs& inputs) {
     report::Record record = cli::record_of(output, loaded.files, inputs);
     record.draws = loaded.plan.draws;
+    record.examples = loaded.examples;
     record.working_for = working_for(command, output, loaded.plan);
     return record;
 }
@@ -105,6 +107,8 @@ ExitStatus run_assess(const AssessOptions& options) {
     if (options.against) {
         before.emplace(*options.against, options.output, inputs);
         add_inputs(record, before->loaded.files, inputs);
+        for (const std::string& file : before->loaded.examples)
+            report::add_once(file, record.examples);
         asked.plans.push_back(before->loaded.plan);
     }
     const SizeOf<AskedOfPlans> size = [&](const AskedOfPlans& of) {
@@ -159,7 +163,8 @@ ExitStatus run_ratings(const RatingsOptions& options) {
     files::TextInputs inputs;
     const Catalogue catalogue = files::read_protector_catalogue(options.protectors, inputs);
     check_output_is_no_input(options.output, {{options.protectors}});
-    const report::Record record = cli::record_of(options.output, {options.protectors}, inputs);
+    report::Record record = cli::record_of(options.output, {options.protectors}, inputs);
+    add_examples(record, {options.protectors}, inputs);
     const RatingsCheck check = check_ratings(catalogue, tracing(options.output));
     deliver(in_format(
                 options.output, [&] { return report::ratings_json(check, record); },

@@ -87,6 +87,14 @@ struct ReviewOptions {
     OutputOptions output;
 };
 
+/// earbudget new FOLDER
+struct NewOptions {
+    std::string folder;
+    std::optional<std::string> bids;   ///< folder of scans that exist
+    std::optional<std::string> match;  ///< site file whose [match] says which cards they are of
+    OutputOptions output;
+};
+
 /// Each runs one command and returns the exit status for a computed result. They throw InputError
 /// for bad input and other exceptions for faults.
 [[nodiscard]] ExitStatus run_measure(const MeasureOptions& options);
@@ -94,5 +102,6 @@ struct ReviewOptions {
 [[nodiscard]] ExitStatus run_choose(const ChooseOptions& options);
 [[nodiscard]] ExitStatus run_ratings(const RatingsOptions& options);
 [[nodiscard]] ExitStatus run_review(const ReviewOptions& options);
+[[nodiscard]] ExitStatus run_new(const NewOptions& options);
 
 }  // namespace earbudget::cli

@@ -8,6 +8,7 @@
 #include "cli/steps.hpp"
 #include "files/ids.hpp"
 #include "files/open_file.hpp"
+#include "report/text_style.hpp"
 
 namespace earbudget::cli {
 
@@ -81,6 +82,12 @@ void add_inputs(report::Record& record, const std::vector<std::string>& paths,
         if (!known) record.inputs.push_back({name, inputs.sha256(path)});
     }
     record.fingerprint = fingerprint_of(record.inputs);
+}
+
+void add_examples(report::Record& record, const std::vector<std::string>& paths,
+                  const files::TextInputs& inputs) {
+    for (const std::string& path : paths)
+        if (inputs.is_example(path)) report::add_once(inputs.first_name(path), record.examples);
 }
 
 namespace {

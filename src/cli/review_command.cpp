@@ -79,9 +79,13 @@ report::Record record_of(const ReviewOptions& options, const Reading& reading,
                          const std::vector<ReadCard>& cards,
                          const std::optional<ReadCard>& against) {
     report::Record record = record_of(options.output, inputs_of(options), reading.inputs);
-    for (const ReadCard& card : cards)
+    add_examples(record, inputs_of(options), reading.inputs);
+    const auto add_others = [&](const ReadCard& card) {
         add_inputs(record, card.others, reading.inputs);
-    if (against) add_inputs(record, against->others, reading.inputs);
+        add_examples(record, card.others, reading.inputs);
+    };
+    std::ranges::for_each(cards, add_others);
+    if (against) add_others(*against);
     return record;
 }
 

@@ -60,6 +60,11 @@ void add_input(report::Record& record, report::SourceFile file);
 void add_inputs(report::Record& record, const std::vector<std::string>& paths,
                 const files::TextInputs& inputs);
 
+/// Adds those of some files, by the names by which they were asked for first, that say that they are
+/// examples.
+void add_examples(report::Record& record, const std::vector<std::string>& paths,
+                  const files::TextInputs& inputs);
+
 /// What --working-for of a command asks for, among the people, criteria and sequences of a plan.
 /// Throws UsageProblem for an id that is none of them.
 [[nodiscard]] report::WorkingFor working_for(const std::string& command,

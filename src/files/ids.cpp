@@ -180,6 +180,7 @@ TableReader open_document(const TomlTable& document, const std::string& path, co
     if (!file.has("format") && !file.is_misspelt("format"))
         errors.add({{path}, "the file has no \"format\"; accepted: format = 1"});
     static_cast<void>(file.count("format"));
+    static_cast<void>(file.boolean(key_of_examples));
     return file;
 }
 

@@ -33,7 +33,7 @@ const Key* KeyTable::find(std::string_view wanted) const {
         for (const Key& key : part->own)
             if (key.name == wanted) return &key;
     }
-    return nullptr;
+    return any;
 }
 
 const Key& KeyTable::at(std::string_view wanted) const {
@@ -69,7 +69,8 @@ std::string accepted_number(const Key& key) {
 std::string accepted_by(const Key& key) {
     switch (key.type) {
         case Key::Type::Text:
-            return "text in quotes";
+            return key.table ? "text in quotes, or { sequence = \"…\", duration = \"…\" }"
+                             : "text in quotes";
         case Key::Type::Id:
             return std::string(accepted_ids);
         case Key::Type::Word:

@@ -78,6 +78,10 @@ using Type = Key::Type;
 constexpr Key text(Doc name, Doc doc, Doc when_absent = {}) {
     return {name, Type::Text, doc, when_absent};
 }
+/// A text, or a table that says more.
+constexpr Key text_or_table(Doc name, const KeyTable* keys, Doc doc) {
+    return {name, Type::Text, doc, {}, {}, nullptr, keys};
+}
 constexpr Key id(Doc name, Doc doc, Doc when_absent = {}) {
     return {name, Type::Id, doc, when_absent};
 }
@@ -130,6 +134,7 @@ struct KeyTable {
     const KeyTable* before = nullptr;  ///< whose keys are accepted too, and named before these
     const KeyTable* after = nullptr;   ///< the same, named after these
     const KeyTable* last = nullptr;    ///< the same, named after those
+    const Key* any = nullptr;          ///< what keys of every other name are; null: not accepted
 
     /// The tables that this one consists of, in the order in which messages name their keys; itself
     /// among them.
@@ -137,7 +142,7 @@ struct KeyTable {
 
     /// All keys, in the order in which messages name them.
     [[nodiscard]] std::vector<std::string> names() const;
-    /// None for a name that is not among them.
+    /// None for a name that is not among them, where no other is accepted.
     [[nodiscard]] const Key* find(std::string_view name) const;
     /// Throws std::logic_error for a name that is not among them.
     [[nodiscard]] const Key& at(std::string_view name) const;
@@ -150,7 +155,7 @@ inline constexpr std::array all_files = {&card_file, &catalogue_file, &plan_file
 extern const KeyTable file_keys, level_keys, octave_keys, transmission_keys, position_keys,
     attenuation_keys;
 // Tables of a plan.
-extern const KeyTable policy_keys, person_keys, criterion_keys, derating_keys;
+extern const KeyTable policy_keys, person_keys, match_keys, criterion_keys, derating_keys;
 
 /// The names of rows.
 template <class Rows>

@@ -65,6 +65,10 @@ constexpr Key rows_of_timeline[] = {
     row::duration("duration", "how long the sequence runs"),
     row::count("repeat", NumberRange{1.0, 100'000.0, ""}, "so many times", "1"),
     row::duration("rest", "in the place of a sequence: so long nothing runs"),
+    row::word("duration_from", words_of<duration_sources>,
+              "beside a sequence: where the duration comes from that `new --bids` found among scans "
+              "that exist, see [scans.md](scans.md)",
+              "as planned"),
     row::flag("reinsert", "beside a rest: protectors are taken out and put in again", "false"),
 };
 constexpr KeyTable timeline_keys{"timeline", rows_of_timeline};
@@ -120,8 +124,21 @@ constexpr Key rows_of_position[] = {
 constexpr Key row_of_positions =
     row::tables("position", &position_keys, most_positions, "a place in the facility");
 
+constexpr Key rows_of_matched_run[] = {
+    row::text("sequence", "id of the sequence card", needed),
+    row::duration("duration", "of each such run whose own files do not tell it"),
+};
+constexpr KeyTable matched_run_keys{"matched_run", rows_of_matched_run};
+
+constexpr Key row_of_match = row::text_or_table(
+    "pattern of names", &matched_run_keys,
+    "`\"*task-rest*bold*\" = \"epi-2mm\"`: scans whose file has such a name, `*` for any characters "
+    "and `?` for one, are runs of the card with this id; the first that fits counts");
+
 constexpr Key rows_of_site[] = {
     row::text("title", "for people"),
+    row::table("match", &match_keys,
+               "which scans are runs of which card, for `new --bids`, see [scans.md](scans.md)"),
     row::table("background", &level_keys,
                "the room with no sequence running; a plan's own comes first"),
     row_of_positions,
@@ -154,6 +171,7 @@ constexpr KeyTable policy_keys{"policy", rows_of_policy};
 constexpr KeyTable criterion_keys{"criterion", rows_of_criterion};
 constexpr KeyTable transmission_keys{"transmission", rows_of_transmission};
 constexpr KeyTable position_keys{"position", rows_of_position, &transmission_keys};
+constexpr KeyTable match_keys{"match", {}, nullptr, nullptr, nullptr, &row_of_match};
 constexpr KeyTable site_file{"site", rows_of_site, &file_keys};
 constexpr KeyTable plan_file{"plan", rows_of_plan, &file_keys};
 

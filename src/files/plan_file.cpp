@@ -35,6 +35,10 @@ void read_timeline_row(TableReader& table, const std::vector<Sequence>& sequence
             row.sequence = index_named(errors, "sequence", *sequence, sequences, why_no_cards);
         });
     }
+    row.duration_from = table.choice("duration_from", duration_sources);
+    if (row.duration_from && rest) {
+        table.refuse("duration_from", "stands beside a rest; accepted: with a sequence");
+    }
     if (const auto reinsert = table.boolean("reinsert")) {
         if (sequence) {
             table.refuse("reinsert",
@@ -178,6 +182,26 @@ void read_plan(const TomlTable& document, const std::string& path, LoadedPlan& l
     if (errors.empty()) check_size(file, plan);
 }
 
+/// Whether a sequence runs in the timeline or in somebody's task.
+bool is_used(std::size_t sequence, const Plan& plan) {
+    const auto runs = [sequence](const auto& row) { return row.sequence == sequence; };
+    return std::ranges::any_of(plan.timeline, runs) ||
+           std::ranges::any_of(plan.people, [&runs](const Person& person) {
+               return std::ranges::any_of(person.tasks, runs);
+           });
+}
+
+/// Of all files those that say they are examples, but for cards of sequences that are not used.
+std::vector<std::string> examples_among(const LoadedPlan& loaded, const TextInputs& inputs) {
+    std::set<std::string> unused;
+    for (std::size_t n = 0; n < loaded.plan.sequences.size(); ++n)
+        if (!is_used(n, loaded.plan)) unused.insert(loaded.plan.sequences[n].stated_at.file);
+    std::vector<std::string> examples;
+    for (const std::string& file : loaded.files)
+        if (inputs.is_example(file) && !unused.contains(file)) examples.push_back(file);
+    return examples;
+}
+
 }  // namespace
 
 LoadedPlan read_plan(const std::string& path, TextInputs& inputs) {
@@ -196,6 +220,7 @@ LoadedPlan read_plan(const TomlTable& document, const std::string& path, TextInp
     errors.throw_if_any();
     loaded.notes = errors.notes();
     loaded.folders = errors.folders();
+    loaded.examples = examples_among(loaded, inputs);
     return loaded;
 }
 

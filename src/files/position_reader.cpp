@@ -138,6 +138,7 @@ void read_site(const TomlTable& document, const std::string& path, Plan& plan,
                std::vector<std::string>& paths, TextInputs& inputs, ErrorList& errors) {
     TableReader file = open_document(document, path, site_file, errors);
     static_cast<void>(file.text("title"));
+    static_cast<void>(read_match(file));
     if (auto background = file.table("background")) {
         const SoundLevels levels = read_levels(*background);
         if (!plan.background) plan.background = levels;

@@ -36,6 +36,8 @@ class SoundFile final : public SampleSource {
     [[nodiscard]] Frequency sample_rate() const override;
     [[nodiscard]] std::size_t channels() const override;
     [[nodiscard]] std::optional<Quantization> quantization() const override;
+    /// Best asked for after reading: what was not read of a FLAC file is then looked through.
+    /// Throws InputError where that cannot be read.
     [[nodiscard]] SourceState state() const override;
     [[nodiscard]] std::size_t read(std::span<double> interleaved) override;
 

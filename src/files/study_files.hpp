@@ -82,6 +82,7 @@ struct LoadedPlan {
     std::optional<Contact> contact = std::nullopt;  ///< whom to call; for the sheet
     std::vector<ReadingNote> notes = {};            ///< warnings of what is computed from it
     std::set<std::string> folders = {};             ///< of cards
+    std::vector<std::string> examples = {};         ///< files used that say they are examples
 };
 
 /// Reads a plan, kind = "plan", with the cards and the catalogue it names, relative to it.
@@ -154,6 +155,20 @@ void read_site(const TomlTable& document, const std::string& path, Plan& plan,
 /// The same, which throws InputErrors for all mistakes.
 void read_site(const TomlTable& document, const std::string& path, Plan& plan,
                std::vector<std::string>& paths);
+
+/// A row of [match]: scans whose name fits are runs of a card.
+struct MatchRow {
+    std::string pattern;   ///< `*` for any characters, `?` for one
+    std::string sequence;  ///< id of the card
+    std::optional<Seconds> duration = std::nullopt;  ///< of runs whose files do not tell it
+    SourcePosition stated_at = {};
+};
+
+/// Reads [match] of a site file, in the order in which the rows stand; empty where it is absent.
+[[nodiscard]] std::vector<MatchRow> read_match(TableReader& site);
+
+/// The same of a site file of which nothing else is wanted. Throws InputErrors.
+[[nodiscard]] std::vector<MatchRow> read_match(const std::string& path, TextInputs& inputs);
 
 /// Whether what is wrong with one of these protectors is in the list already.
 [[nodiscard]] bool lost_any(const ErrorList& errors, const std::vector<std::string>& protectors);

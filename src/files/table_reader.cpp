@@ -77,8 +77,10 @@ auto TableReader::converted(std::string_view name, Convert&& convert) {
     const TomlEntry* entry = take(name);
     std::optional<Located<Value>> result;
     if (!entry) return result;
+    Key key = keys_->at(name);
+    key.name = name;  // which a key of any name has not
     errors_->attempt([&] {
-        result = Located<Value>{convert(entry->value, keys_->at(name)), entry->value.position};
+        result = Located<Value>{convert(entry->value, key), entry->value.position};
     });
     return result;
 }
@@ -175,6 +177,11 @@ std::optional<TableReader> TableReader::table(std::string_view key) {
                        *errors_);
 }
 
+bool TableReader::is_table(std::string_view key) const {
+    const TomlEntry* entry = find(key);
+    return entry && std::holds_alternative<TomlTable>(entry->value.content);
+}
+
 std::vector<TableReader> TableReader::tables(std::string_view name) {
     const TomlEntry* entry = take(name);
     std::vector<TableReader> readers;
@@ -198,6 +205,19 @@ const TomlValue* TableReader::any(std::string_view key) {
 }
 
 bool TableReader::has(std::string_view key) const { return find(key) != nullptr; }
+
+std::vector<std::string> TableReader::keys_there() const {
+    std::vector<const TomlEntry*> entries;
+    for (const TomlEntry& entry : table_->entries)
+        entries.push_back(&entry);
+    std::ranges::sort(entries, {}, [](const TomlEntry* entry) {
+        return std::pair(entry->position.line, entry->position.column);
+    });
+    std::vector<std::string> keys;
+    for (const TomlEntry* entry : entries)
+        keys.push_back(entry->key);
+    return keys;
+}
 
 bool TableReader::is_misspelt(std::string_view key) const {
     return std::ranges::find(meant_keys_, key) != meant_keys_.end();

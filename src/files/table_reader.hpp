@@ -76,6 +76,10 @@ class TableReader {
     [[nodiscard]] auto choices(std::string_view key, const Rows& rows);
 
     [[nodiscard]] bool has(std::string_view key) const;
+    /// Whether the value of a key is a table, where a key may have a text or a table.
+    [[nodiscard]] bool is_table(std::string_view key) const;
+    /// All keys that stand there, in the order in which they stand there.
+    [[nodiscard]] std::vector<std::string> keys_there() const;
     [[nodiscard]] const SourcePosition& position() const { return position_; }
     /// Whether an unknown key is nearest to this one, which may be meant by it.
     [[nodiscard]] bool is_misspelt(std::string_view key) const;

@@ -136,7 +136,7 @@ const std::string& TextInputs::text(const std::string& path, const SourcePositio
     if (read == read_.end()) {
         std::string text = read_text_file(path, blamed, most_bytes, kind);
         std::string sha256 = sha256_of_text(text);
-        read = read_.emplace(key, Read{path, std::move(text), std::move(sha256)}).first;
+        read = read_.emplace(key, Read{path, std::move(text), std::move(sha256), false}).first;
     }
     keys_.emplace(path, key);
     if (read->second.text.size() > most_bytes) refuse_larger(path, blamed, most_bytes);
@@ -153,6 +153,15 @@ const std::string& TextInputs::sha256(const std::string& path) const { return kn
 
 const std::string& TextInputs::first_name(const std::string& path) const {
     return known(path).name;
+}
+
+void TextInputs::keep_as_example(const std::string& path) {
+    read_.at(keys_.at(path)).example = true;
+}
+
+bool TextInputs::is_example(const std::string& path) const {
+    const auto key = keys_.find(path);
+    return key != keys_.end() && read_.at(key->second).example;
 }
 
 }  // namespace earbudget::files

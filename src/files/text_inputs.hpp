@@ -57,11 +57,17 @@ class TextInputs {
     /// The name by which a file was asked for first. Throws std::logic_error as sha256().
     [[nodiscard]] const std::string& first_name(const std::string& path) const;
 
+    /// Keeps that a file says of itself that its figures are examples.
+    void keep_as_example(const std::string& path);
+    /// Whether it was said of this file; false for a file never asked for.
+    [[nodiscard]] bool is_example(const std::string& path) const;
+
   private:
     struct Read {
         std::string name;
         std::string text;
         std::string sha256;
+        bool example = false;
     };
     [[nodiscard]] const Read& known(const std::string& path) const;
     std::map<std::string, Read> read_;         // by the name without "." and links on the way

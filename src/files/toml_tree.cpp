@@ -153,9 +153,15 @@ TomlTable parse_toml(const std::string& text, const FileName& path) {
 
 TomlTable read_toml(const std::string& path, TextInputs& inputs,
                     const SourcePosition* referred_from, std::string_view kind) {
-    return parse_toml(inputs.text(path, referred_from ? *referred_from : SourcePosition{path},
-                                  largest_text_file, kind),
-                      path);
+    TomlTable document =
+        parse_toml(inputs.text(path, referred_from ? *referred_from : SourcePosition{path},
+                               largest_text_file, kind),
+                   path);
+    for (const TomlEntry& entry : document.entries) {
+        const bool* flag = std::get_if<bool>(&entry.value.content);
+        if (entry.key == key_of_examples && flag && *flag) inputs.keep_as_example(path);
+    }
+    return document;
 }
 
 void refuse_deep_keys(const std::string& toml, const std::string& path) {

@@ -40,7 +40,10 @@ struct TomlEntry {
     TomlValue value;
 };
 
-/// Reads a TOML file. `referred_from` is where the file was named, for the message when it cannot
+/// The key of a file whose figures are examples to be replaced.
+inline constexpr std::string_view key_of_examples = "examples";
+
+/// Reads a TOML file; `inputs` keeps whether it says that it is an example. `referred_from` is where the file was named, for the message when it cannot
 /// be opened, and `kind` of which kind it should be; the file itself otherwise. Throws InputError:
 /// not readable, not TOML, too large.
 [[nodiscard]] TomlTable read_toml(const std::string& path, TextInputs& inputs,

@@ -1,38 +1,16 @@
 #include <fmt/format.h>
 
-#include "earbudget/acoustics/number_text.hpp"
 #include "files/study_files.hpp"
+#include "files/written_values.hpp"
 
 namespace earbudget::files {
 
 namespace {
 
-// A TOML basic string.
-std::string toml_value(const std::string& text) {
-    std::string result = "\"";
-    for (const char c : text) {
-        const auto byte = static_cast<unsigned char>(c);
-        if (c == '"' || c == '\\') {
-            result += '\\';
-            result += c;
-        } else if (byte < 0x20 || byte == 0x7f) {
-            result += fmt::format("\\u{:04X}", byte);
-        } else {
-            result += c;
-        }
-    }
-    return result + '"';
-}
-
+std::string toml_value(const std::string& text) { return toml_string(text); }
 std::string toml_value(bool flag) { return flag ? "true" : "false"; }
 std::string toml_value(unsigned number) { return fmt::format("{}", number); }
-// A TOML float: always with a decimal point, at most three decimals.
-std::string toml_value(double value) {
-    std::string text = decimal_text(value, 3);
-    while (text.back() == '0' && text[text.size() - 2] != '.')
-        text.pop_back();
-    return text;
-}
+std::string toml_value(double value) { return toml_float(value); }
 
 std::string toml_value(Seconds time) { return toml_value(time.count()); }
 template <class L>

@@ -8,6 +8,8 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/acoustics/number_text.hpp"
+
 namespace earbudget::files {
 
 namespace {
@@ -126,6 +128,42 @@ std::string in_small_letters(std::string_view text) {
     for (char& c : result)
         if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
     return result;
+}
+
+std::string toml_string(std::string_view text) {
+    std::string result = "\"";
+    for (const char c : text) {
+        const auto byte = static_cast<unsigned char>(c);
+        if (c == '"' || c == '\\') {
+            result += '\\';
+            result += c;
+        } else if (byte < 0x20 || byte == 0x7f) {
+            result += fmt::format("\\u{:04X}", byte);
+        } else {
+            result += c;
+        }
+    }
+    return result + '"';
+}
+
+std::string toml_float(double value) {
+    std::string text = decimal_text(value, 3);
+    while (text.back() == '0' && text[text.size() - 2] != '.')
+        text.pop_back();
+    return text;
+}
+
+std::string written_duration(Seconds time) {
+    const double thousandths = std::round(time.count() * 1000.0);
+    const double hours = std::floor(thousandths / 3'600'000.0);
+    const double minutes = std::floor((thousandths - hours * 3'600'000.0) / 60'000.0);
+    const double rest = thousandths - hours * 3'600'000.0 - minutes * 60'000.0;
+    std::string text;
+    if (hours > 0.0) text += fmt::format("{:.0f} h ", hours);
+    if (minutes > 0.0) text += fmt::format("{:.0f} min ", minutes);
+    if (rest > 0.0 || text.empty()) text += fmt::format("{:g} s ", rest / 1000.0);
+    text.pop_back();
+    return text;
 }
 
 std::string_view trimmed(std::string_view text, std::string_view blanks) {

@@ -20,6 +20,15 @@ namespace earbudget::files {
 /// A word that a POSIX shell reads as it stands, in single quotes where it must be.
 [[nodiscard]] std::string as_typed(std::string_view word);
 
+/// A text as a TOML basic string, quotes included.
+[[nodiscard]] std::string toml_string(std::string_view text);
+
+/// A number as a TOML float: always with a decimal point, at most three decimals.
+[[nodiscard]] std::string toml_float(double value);
+
+/// A time as parse_duration reads it back, to a millisecond: "1 h 10 min", "12.5 s".
+[[nodiscard]] std::string written_duration(Seconds time);
+
 /// What parse_duration accepts, for messages.
 inline constexpr std::string_view accepted_durations =
     "a duration in quotes such as \"90 s\", \"8 min\", \"1 h 10 min\" or \"00:08:30\"";

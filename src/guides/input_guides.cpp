@@ -28,6 +28,7 @@ void collect(const KeyTable& table, Tables& tables) {
         collect(*part, tables);
     for (const Key& key : table.own)
         if (key.table) collect(*key.table, tables);
+    if (table.any && table.any->table) collect(*table.any->table, tables);
 }
 
 std::string with_minus(std::string text) {
@@ -46,7 +47,7 @@ std::string value_in_words(const Key& key) {
     const std::string words = key.words ? words_as_code(key) : "";
     switch (key.type) {
         case Key::Type::Text:
-            return "text";
+            return key.table ? "text, or table" : "text";
         case Key::Type::Id:
             return "id";
         case Key::Type::Word:
@@ -75,6 +76,13 @@ std::string name_in_heading(const Key& key) {
     return key.type == Key::Type::Tables ? fmt::format("[[{}]]", key.name) : std::string(key.name);
 }
 
+std::string row_of(const Key& key) {
+    return fmt::format(
+        "| `{}` | {} | {} | {} |\n", name_in_heading(key), value_in_words(key),
+        key.when_absent == files::needed ? "**must be stated**" : std::string(key.when_absent),
+        key.doc);
+}
+
 /// Rows of a table's keys; those that it shares with others are named where they have a table of
 /// their own in the document.
 std::string rows_of(const KeyTable& table, const std::set<std::string, std::less<>>& shown) {
@@ -85,15 +93,10 @@ std::string rows_of(const KeyTable& table, const std::set<std::string, std::less
             text += fmt::format("| any key of *{}* | | | |\n", part->name);
             continue;
         }
-        for (const Key& key : part->own) {
-            text +=
-                fmt::format("| `{}` | {} | {} | {} |\n", name_in_heading(key), value_in_words(key),
-                            key.when_absent == files::needed ? "**must be stated**"
-                                                             : std::string(key.when_absent),
-                            key.doc);
-        }
+        for (const Key& key : part->own)
+            text += row_of(key);
     }
-    return text;
+    return table.any ? text + row_of(*table.any) : text;
 }
 
 std::string without_code(std::string_view markdown) {
@@ -131,7 +134,8 @@ ordered_json value_schema(const Key& key) {
         key.words ? ordered_json{{"enum", key.words()}} : ordered_json(text_schema());
     switch (key.type) {
         case Key::Type::Text:
-            return text_schema();
+            return key.table ? ordered_json{{"anyOf", {text_schema(), reference_to(*key.table)}}}
+                             : text_schema();
         case Key::Type::Id:
             return {{"type", "string"}, {"minLength", 1}, {"maxLength", 100}};
         case Key::Type::Word:
@@ -173,7 +177,7 @@ ordered_json table_schema(const KeyTable& table) {
     add_keys(table, properties, required);
     ordered_json schema = {{"type", "object"}, {"properties", std::move(properties)}};
     if (!required.empty()) schema["required"] = std::move(required);
-    schema["additionalProperties"] = false;
+    schema["additionalProperties"] = table.any ? value_schema(*table.any) : ordered_json(false);
     return schema;
 }
 

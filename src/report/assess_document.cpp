@@ -165,11 +165,9 @@ Document assess_document(const Assessment& assessment, const SourceFile& file, c
     if (earlier) document.sections.push_back(compare_section(*earlier));
     if (telling.is_short_alone()) {
         const std::string warnings = number_of_warnings(assessment);
-        document.sections.push_back(
-            see_more(document.head,
-                     {warnings.empty() ? "No warnings." : warnings + ", listed by --detail."}));
-        document.head.file_sha256.clear();
-        document.columns = short_columns;
+        end_in_short(record,
+                     {warnings.empty() ? "No warnings." : warnings + ", listed by --detail."},
+                     document);
         return document;
     }
     const auto groups = people_together(assessment.people);

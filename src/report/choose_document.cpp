@@ -135,9 +135,7 @@ Document choose_document(const Plan& plan, const std::vector<PersonChoice>& choi
     document.sections.push_back(
         {"verdict", "What to hand out", answers_of(plan, choices, telling)});
     if (telling.is_short_alone()) {
-        document.sections.push_back(see_more(document.head, {}));
-        document.head.file_sha256.clear();
-        document.columns = short_columns;
+        end_in_short(record, {}, document);
         return document;
     }
     const bool own_terms = terms_of_all(choices).empty();

@@ -200,6 +200,7 @@ struct Document {
     std::vector<Section> sections = {};  ///< the first is the answer
     std::string foot = {};
     std::size_t columns = 96;  ///< of a line of text
+    std::string first_line = {};  ///< to be read before everything else; empty for none
     /// Paper for the scanner room: in large letters where there is little, without contents.
     enum class Form { Report, Sheet, SmallSheet } form = Form::Report;
 };

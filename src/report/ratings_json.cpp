@@ -140,6 +140,7 @@ FieldTable<RatingsReport> describe() {
          command<Of>("ratings"),
          {"catalogue", [](const Of& of) { return of.record.inputs.front(); }},
          {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
+         {members_of, [](const Of& of) { return ExamplesUsed{of.record}; }},
          {"sources", [](const Of&) { return rules_of_ratings(); }},
          {"protectors", [](const Of& of) { return every<CheckedProtector>(of.check.protectors); }},
          {"pairs", [](const Of& of) { return every<CheckedPair>(of.check.pairs); }},

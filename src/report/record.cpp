@@ -142,6 +142,22 @@ std::string draws_words(const Record& record) {
         most_draws(*record.draws), most_draws(*record.draws));
 }
 
+std::string words_on_examples(const Record& record) {
+    constexpr std::size_t most_named = 2;
+    std::vector<std::string> named = record.examples;
+    if (named.empty()) return "";
+    std::string more;
+    if (named.size() > most_named) {
+        const std::size_t others = named.size() - most_named;
+        more = fmt::format(" and {} more file{}", others, others == 1 ? "" : "s");
+        named.resize(most_named);
+    }
+    return fmt::format(
+        "These are examples, not your figures, of {}{}: put yours in, then delete the line "
+        "\"examples = true\" there.",
+        joined(named, ", "), more);
+}
+
 std::string fingerprint_in_fours(const Record& record) {
     constexpr std::size_t digits_shown = 16;
     const std::string digits = record.fingerprint.substr(0, digits_shown);
@@ -183,6 +199,7 @@ void add_record_and_cautions(const Record& record, const RulesUsed& rules,
     all.insert(all.end(), cautions.begin(), cautions.end());
     document.sections.push_back({"cautions", "Cautions", {{sentences(all)}}});
     document.foot = fmt::format("{}, {}", program, record.date);
+    document.first_line = words_on_examples(record);
 }
 
 }  // namespace earbudget::report

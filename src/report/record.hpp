@@ -52,10 +52,14 @@ struct Record {
     bool with_working = false;                         ///< whether the working is to be shown
     WorkingFor working_for = {};                       ///< what of it
     bool fewer_draws_where_clear = false;  ///< some shares are of the first draws only (choose)
+    std::vector<std::string> examples = {};  ///< files used that say their figures are examples
 };
 
 /// "8192 draws of seed 1: …"; the record must have draws.
 [[nodiscard]] std::string draws_words(const Record& record);
+
+/// The first line of every answer that rests on examples, and how it ends; empty where none does.
+[[nodiscard]] std::string words_on_examples(const Record& record);
 
 /// The first 16 digits of the fingerprint as they are read aloud: "8d3e d4a2 f608 48be".
 [[nodiscard]] std::string fingerprint_in_fours(const Record& record);

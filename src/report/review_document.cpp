@@ -97,8 +97,7 @@ Document review_document(const ReviewReport& report, const Telling& telling) {
                                report.record.date}};
     document.sections.push_back(recommendations(report, telling));
     if (telling.is_short_alone()) {
-        document.sections.push_back(see_more(document.head, {}));
-        document.columns = short_columns;
+        end_in_short(report.record, {}, document);
         return document;
     }
     for (std::size_t n = 0; n < report.cards.size(); ++n)

@@ -310,6 +310,7 @@ FieldTable<ReviewReport> describe() {
             {{members_of, [](const Of&) { return Program{}; }},
              command<Of>("review"),
              {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
+             {members_of, [](const Of& of) { return ExamplesUsed{of.record}; }},
              {members_of, [](const Of& of) { return of.record.draws.value(); }},
              {"sources", [](const Of& of) { return rules_of(of); }},
              {"protectors", &Of::protectors},

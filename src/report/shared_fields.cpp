@@ -116,6 +116,13 @@ FieldTable<RecordOfFiles> describe() {
 }
 
 template <>
+FieldTable<ExamplesUsed> describe() {
+    return {{"examples", [](const ExamplesUsed& of) { return of.record.examples; },
+             "files used that say that their figures are examples to be replaced; empty where all "
+             "are the user's own"}};
+}
+
+template <>
 FieldTable<DrawSettings> describe() {
     return {{"seed", &DrawSettings::seed, "of the draws: what repeats them"},
             {"draws", &DrawSettings::draws, "behind each probability", {.min = 1}},

@@ -28,6 +28,11 @@ struct RecordOfFiles {
     const Record& record;
 };
 
+/// The examples that an answer rests on.
+struct ExamplesUsed {
+    const Record& record;
+};
+
 /// What every method says of one day: each, and the lowest, the highest and the policy's.
 struct EveryMethod {
     const std::vector<MethodOutcome>& each;
@@ -41,6 +46,8 @@ template <>
 FieldTable<SourceFile> describe();
 template <>
 FieldTable<RecordOfFiles> describe();
+template <>
+FieldTable<ExamplesUsed> describe();
 template <>
 FieldTable<DrawSettings> describe();
 template <>

@@ -199,6 +199,7 @@ Document sheet_document(const Assessment& assessment, const HandOuts& outs, cons
                             "fingerprint: {}",
                             program_version(), hash_digits(record.fingerprint)),
         .form = large ? Document::Form::Sheet : Document::Form::SmallSheet};
+    document.first_line = words_on_examples(record);
     document.sections.push_back({"first", "", std::move(first)});
     for (Section& section :
          std::array{people_part(plan, people), stop_part(contact), fit_part(plan, people),

@@ -84,7 +84,8 @@ std::string short_people(const std::vector<std::string>& ids, std::size_t column
     return fitted(ids.front(), room) + others;
 }
 
-Section see_more(const Head& head, const std::vector<std::string>& more) {
+void end_in_short(const Record& record, const std::vector<std::string>& more, Document& document) {
+    const Head& head = document.head;
     constexpr std::size_t most_of_title = 60;
     std::vector<Block> blocks;
     const std::string title = fitted(head.title, most_of_title);
@@ -96,7 +97,10 @@ Section see_more(const Head& head, const std::vector<std::string>& more) {
         {Paragraph{"--detail shows every figure, reason and source, --working how each "
                    "came about."}});
     blocks.push_back({Paragraph{"Read with care. " + fmt::format("{}", fmt::join(cautions, " "))}});
-    return {"more", "", std::move(blocks)};
+    document.sections.push_back({"more", "", std::move(blocks)});
+    document.first_line = words_on_examples(record);
+    document.columns = short_columns;
+    document.head.file_sha256.clear();  // of a single file; the whole record is in the detail
 }
 
 void fold(const Telling& telling, Document& document) {

@@ -51,9 +51,9 @@ inline constexpr std::size_t groups_in_full = 5;
 [[nodiscard]] std::vector<std::string> short_review(const ReviewReport& report,
                                                     const ReviewedCard& card);
 
-/// The end of a short answer in text: what it is of, how many warnings there are, how to see more,
-/// what must be read with it.
-[[nodiscard]] Section see_more(const Head& head, const std::vector<std::string>& more);
+/// The end of a short answer in text: what it is of, `more`, how to see the rest, what must be read
+/// with it; and what stands before everything else.
+void end_in_short(const Record& record, const std::vector<std::string>& more, Document& document);
 
 /// Puts everything but the first section of a page, and what must be read with it, behind what
 /// unfolds it; paper has it unfolded.

@@ -53,7 +53,9 @@ std::string tightest_line(const PersonResult& person) {
         words =
             fmt::format("Cannot be decided{}: {}",
                         hangs_on_unreached(person) ? ", some of it counts unreduced" : "", words);
-    } else if (tightest->verdict == Verdict::Close && tightest->probability_over) {
+    } else if (person.is_limited_by_origin()) {
+        words += "; close since nobody measured the levels";
+    } else if (tightest->by_probability() == Verdict::Close && tightest->probability_over) {
         words +=
             fmt::format("; probability of being over {}, accepted {}", probability_text(*tightest),
                         percent_of_accepted(person.person->policy));
@@ -210,7 +212,7 @@ Answer answer_in_full(const InShort& of) {
     add(hand_out_line(of));
     add(check);
     if (!first.empty()) lines.push_back(first);
-    by_weight = {1, lines.size() - 1, 0};
+    by_weight = {1, 0, lines.size() - 1};
     add(runs_line(of));
     by_weight.push_back(lines.size() - 1);
     return {of.planned->verdict, first_letter_large(words_of(of.planned->verdict)), who_line(of),

@@ -124,7 +124,8 @@ std::string as_text(const Document& document, const TextStyle& style) {
     const auto& sections = document.sections;
     const std::size_t columns = document.columns;
     std::string text =
-        text_of_blocks(sections.front().blocks, 0, columns) + text_of_head(document.head);
+        document.first_line.empty() ? "" : wrapped(document.first_line, 0, 2, columns);
+    text += text_of_blocks(sections.front().blocks, 0, columns) + text_of_head(document.head);
     std::vector<const Section*> rest;
     for (std::size_t n = 1; n < sections.size(); ++n)
         rest.push_back(&sections[n]);

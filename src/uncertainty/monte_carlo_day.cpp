@@ -66,13 +66,11 @@ MonteCarloResult result_of(MonteCarloOutcome outcome, const ExposureLimit& limit
     return result;
 }
 
-/// The same by more draws, of which those are there that use most; the other end stays as it was.
-void settle(MonteCarloOutcome outcome, Eigen::Index draws, const ExposureLimit& limit,
-            MonteCarloResult& result) {
-    result.draws = static_cast<std::size_t>(draws);
-    result.probability_over = share_of(outcome.over_in({0, outcome.used.size()}), draws);
-    const double high =
-        at_place(all_of(outcome.used), exceeded_by_few(outcome.used, draws));
+/// What 95 % of the draws do not exceed by more draws, of which those are there that use most; the
+/// other end stays as it was.
+void settle_most(Eigen::ArrayXd used, Eigen::Index draws, const ExposureLimit& limit,
+                 MonteCarloResult& result) {
+    const double high = at_place(all_of(used), exceeded_by_few(used, draws));
     result.not_exceeded.reset();
     if (high > 0.0 || is_dose(limit.criterion().quantity))
         result.not_exceeded = limit.value_of(high);
@@ -81,9 +79,12 @@ void settle(MonteCarloOutcome outcome, Eigen::Index draws, const ExposureLimit& 
     } else if (result.margin_range) {
         result.margin_range->low = limit.margin_of(high);
     } else {
-        result.margin_range = {limit.margin_of(high), limit.margin_of(least_above_0(outcome.used))};
+        result.margin_range = {limit.margin_of(high), limit.margin_of(least_above_0(used))};
     }
 }
+
+// A larger share would ask for nearly all draws, and is far from any that is accepted.
+constexpr double most_settled = 0.15;  // own choice
 
 }  // namespace
 
@@ -91,18 +92,28 @@ std::vector<MonteCarloResult> MonteCarloDay::judge(const DayChange& change) cons
     std::vector<MonteCarloResult> results;
     const auto& limits = state_->limits.limits();
     auto outcomes = state_->outcomes(change, state_->all_for_the_role());
-    std::vector<bool> doubted(limits.size(), false);
+    const State& many = state_->by_many();
+    std::vector<bool> doubted(limits.size(), false), settled(limits.size(), false);
     for (std::size_t i = 0; i < limits.size(); ++i) {
         MonteCarloResult& result = results.emplace_back();
         if (outcomes[i].used.size() == 0) continue;
         result = result_of(std::move(outcomes[i]), limits[i]);
         doubted[i] = !state_->is_beyond_doubt(result.probability_over);
+        // In order the loudest are soon found; all of the draws would be many.
+        settled[i] = doubted[i] || (many.is_in_order && result.not_exceeded);
+        doubted[i] = doubted[i] || (settled[i] && result.probability_over < most_settled);
     }
-    const State& many = state_->by_many();
-    if (&many == state_.get() || std::ranges::find(doubted, true) == doubted.end()) return results;
-    outcomes = many.loudest_outcomes(change, doubted);
-    for (std::size_t i = 0; i < limits.size(); ++i)
-        if (doubted[i]) settle(std::move(outcomes[i]), many.draws(), limits[i], results[i]);
+    if (&many == state_.get() || std::ranges::find(settled, true) == settled.end()) return results;
+    outcomes = many.loudest_outcomes(change, settled, doubted);
+    for (std::size_t i = 0; i < limits.size(); ++i) {
+        if (!settled[i]) continue;
+        if (doubted[i]) {
+            results[i].draws = static_cast<std::size_t>(many.draws());
+            const DrawRange all{0, outcomes[i].used.size()};
+            results[i].probability_over = share_of(outcomes[i].over_in(all), many.draws());
+        }
+        settle_most(std::move(outcomes[i].used), many.draws(), limits[i], results[i]);
+    }
     return results;
 }
 

@@ -48,10 +48,11 @@ struct MonteCarloDay::State {
                                                           const std::vector<bool>& wanted) const;
     [[nodiscard]] MonteCarloOutcome outcome(std::size_t criterion, const DayChange& change) const;
 
-    /// The outcomes of limits as far as the share over and what 95 % of the draws do not exceed
-    /// hang on them: draws that come later than that use nothing.
-    [[nodiscard]] std::vector<MonteCarloOutcome> loudest_outcomes(const DayChange& change,
-                                                                  std::vector<bool> wanted) const;
+    /// The outcomes of limits as far as what 95 % of the draws do not exceed hangs on them, of some
+    /// also as far as the share over does: draws that come later than that are left out.
+    [[nodiscard]] std::vector<MonteCarloOutcome> loudest_outcomes(
+        const DayChange& change, std::vector<bool> wanted,
+        const std::vector<bool>& with_share) const;
 
     /// The highest probability of being over of the limits wanted.
     [[nodiscard]] double highest_probability(const DayChange& change,

@@ -79,7 +79,7 @@ double MonteCarloDay::State::highest_share(const MonteCarloLimits& of, Asked que
 }
 
 std::vector<MonteCarloOutcome> MonteCarloDay::State::loudest_outcomes(
-    const DayChange& change, std::vector<bool> wanted) const {
+    const DayChange& change, std::vector<bool> wanted, const std::vector<bool>& with_share) const {
     Asked question = asked(change, std::move(wanted), false);
     const std::size_t count = question.wanted.size();
     std::vector<MonteCarloOutcome> outcomes(count);
@@ -94,7 +94,7 @@ std::vector<MonteCarloOutcome> MonteCarloDay::State::loudest_outcomes(
                              std::greater());
             const DrawRange last = last_of(range);
             question.wanted[i] =
-                !tells_of_rest(range) || outcomes[i].over_in(last) > 0 ||
+                !tells_of_rest(range) || (with_share[i] && outcomes[i].over_in(last) > 0) ||
                 outcomes[i].used.segment(last.first, last.end - last.first).maxCoeff() >
                     used[place];
         }

@@ -102,6 +102,12 @@ TEST_CASE("mistakes in a site file") {
         {"difference_dB = -20.0", "differenc_dB = -20.0", at + "12:1", "[position.door_open]"},
         {"difference_dB = -20.0", "difference_dB = -20.0\nuncertainty = -1", at + "13:15",
          "from 0 to 30 dB"},
+        {"difference_dB = -30.0", "difference_dB = -30.0\n[match]\n\"*T1w*\" = 3", at + "17:11",
+         "\"*T1w*\" is a number; accepted: text in quotes, or { sequence"},
+        {"difference_dB = -30.0", "difference_dB = -30.0\n[match]\n\"*T1w*\" = \" mprage\"",
+         at + "17:11", "with a blank at an end"},
+        {"difference_dB = -30.0", "difference_dB = -30.0\n[match]\n\"*T1w*\" = { sequenc = \"a\" }",
+         at + "17:13", "nearest known is \"sequence\""},
         {"difference_dB = -30.0", "", at + "13:1", "says nothing of the levels there"},
         {"\"prep\"", "\"control\"", at + "14:6", "first at site/rooms.toml:3:1"},
     };

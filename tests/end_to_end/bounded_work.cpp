@@ -107,7 +107,11 @@ TEST_CASE("what would take minutes or gigabytes is refused with its size and wha
                    "plugs each under 14 earmuffs) × 50 rows");
     const StudyFolder many_criteria(study_of(500, 4, 89, 1, 0));
     write_cards(many_criteria, 4, 112);
-    for (const Words& more : {Words{}, Words{"--working"}, Words{"--format", "html"}}) {
+    const StudyFolder more_people(study_of(600, 4, 89, 1, 0));
+    write_cards(more_people, 4, 112);
+    check_too_much(bounded({"assess", "plan.toml"}, more_people),
+                   "plan.toml:1:1: 600 people who differ");
+    for (const Words& more : {Words{"--working"}, Words{"--format", "html"}}) {
         Words words = {"assess", "plan.toml"};
         words.insert(words.end(), more.begin(), more.end());
         check_too_much(bounded(words, many_criteria), "plan.toml:1:1: 500 people who differ");
@@ -117,8 +121,9 @@ TEST_CASE("what would take minutes or gigabytes is refused with its size and wha
     check_too_much(bounded({"choose", "plan.toml"}, large_catalogue),
                    "8280 protectors and pairs (180 alone");
     check_too_much(
-        bounded({"review", "cards/s0.toml", "--protectors", "protectors.toml"}, large_catalogue),
-        "protectors.toml:1:1: 1 card × 8280 protectors and pairs (180 alone, 90 plugs each under "
+        bounded({"review", "cards/s0.toml", "cards/s1.toml", "--protectors", "protectors.toml"},
+                large_catalogue),
+        "protectors.toml:1:1: 2 cards × 8280 protectors and pairs (180 alone, 90 plugs each under "
         "90 earmuffs) × ");
 }
 

@@ -16,7 +16,7 @@ using nlohmann::json;
 
 namespace {
 
-const std::string demo = EARBUDGET_SOURCE_DIR "/sequences/saltmarsh/";
+const std::string saltmarsh_study = EARBUDGET_SOURCE_DIR "/sequences/saltmarsh/";
 
 std::size_t count(const std::string& text, const std::string& part) {
     std::size_t found = 0;
@@ -28,9 +28,9 @@ std::size_t count(const std::string& text, const std::string& part) {
 /// The demo with so many alike in the place of its first participant: fit-tested, with a fit test
 /// that states no uncertainty, so that each has a warning.
 std::string plan_with(int alike) {
-    std::string plan = content_of(demo + "plan.toml");
+    std::string plan = content_of(saltmarsh_study + "plan.toml");
     for (const char* key : {"sequences = \"", "protectors = \"", "site = \""})
-        plan.insert(plan.find(key) + std::string(key).size(), demo);
+        plan.insert(plan.find(key) + std::string(key).size(), saltmarsh_study);
     const std::size_t first = plan.find("[[person]]");
     const std::size_t second = plan.find("[[person]]", first + 1);
     std::string people;

@@ -42,7 +42,8 @@ namespace earbudget {
     row(CandidatesLeftOut, "nn", "candidates-left-out") \
     row(CandidatesNotAsked, "nn", "candidates-left-out") row(NoCriterion, "s", "no-criterion") \
     row(BelowBackground, "snn", "below-background") row(LevelRange, "snnn", "level-range") \
-    row(DurationAsMinutes, "s", "duration-as-minutes") row(ByEN458, "sn")
+    row(TimelineFromScans, "", "timeline-from-scans") \
+    row(DurationAtMost, "l", "duration-at-most") row(DurationAsMinutes, "s", "duration-as-minutes") row(ByEN458, "sn")
 // clang-format on
 EARBUDGET_PHRASES(WarningPhrase, EARBUDGET_WARNINGS)
 

@@ -50,6 +50,22 @@ struct Policy {
     SourcePosition stated_at = {};  ///< of the method, to be named when it cannot be used
 };
 
+/// Where the duration of a run in a timeline comes from that was taken from scans that exist.
+enum class DurationSource { ScansTable, AcquisitionDuration, Volumes, VolumeTiming, NextStart, Stated };
+
+/// Its name in files, and what it says of the run, for people.
+struct DurationSourceRow {
+    DurationSource key;
+    std::string_view name;
+};
+inline constexpr auto duration_sources = rows_of<DurationSourceRow>(
+    {{DurationSource::ScansTable, "scans-table"},
+     {DurationSource::AcquisitionDuration, "AcquisitionDuration"},
+     {DurationSource::Volumes, "volumes"},
+     {DurationSource::VolumeTiming, "VolumeTiming"},
+     {DurationSource::NextStart, "next-start"},
+     {DurationSource::Stated, "stated"}});
+
 /// One row of the protocol: a sequence, or a rest with nothing running.
 struct TimelineRow {
     std::optional<std::size_t> sequence;  ///< index into Plan::sequences; none: rest
@@ -57,6 +73,8 @@ struct TimelineRow {
     unsigned repeat = 1;
     SourcePosition stated_at = {};
     bool reinsert = false;  ///< a rest in which protectors are taken out and put in again
+    /// Of a run that was found among scans that exist; none: as planned.
+    std::optional<DurationSource> duration_from = std::nullopt;
 
     [[nodiscard]] Seconds time() const { return static_cast<double>(repeat) * duration; }
 };
@@ -92,6 +110,37 @@ inline constexpr auto wears_only = rows_of<NameRow<WearsOnly>>({
     {WearsOnly::Earmuffs, "earmuffs"},
 });
 
+/// How old somebody is, as far as ears, protectors and limits go by it; from the oldest.
+enum class AgeGroup { Adult, Teenager, Child, Neonate };
+
+struct AgeGroupRow {
+    AgeGroup key;
+    std::string_view name;   ///< as written in files and options
+    std::string_view words;  ///< for sentences
+};
+
+inline constexpr auto age_groups = rows_of<AgeGroupRow>({
+    {AgeGroup::Adult, "adult", "an adult"},
+    {AgeGroup::Teenager, "teenager", "a teenager"},
+    {AgeGroup::Child, "child", "a child"},
+    {AgeGroup::Neonate, "neonate", "a neonate"},
+});
+
+/// As written in files and options: "adult", "teenager", "child", "neonate".
+[[nodiscard]] constexpr std::string_view name_of(AgeGroup group) { return age_groups[group].name; }
+
+/// For sentences: "an adult", "a teenager", "a child", "a neonate".
+[[nodiscard]] constexpr std::string_view words_of(AgeGroup group) {
+    return age_groups[group].words;
+}
+
+enum class Ear { Left, Right };
+
+inline constexpr auto ears = rows_of<NameRow<Ear>>({
+    {Ear::Left, "left"},
+    {Ear::Right, "right"},
+});
+
 /// A person of the plan.
 struct Person {
     std::string id;
@@ -117,6 +166,15 @@ struct Person {
     std::vector<Task> tasks = {};
     Policy policy = {};  ///< the facility's, with this person's own choices
     SourcePosition stated_at = {};
+    std::string title = {}, note = {};  ///< for people, possibly empty
+    std::optional<AgeGroup> age_group = std::nullopt;  ///< none: not stated, taken as an adult
+    // What the unit's physician is asked about; never changes a figure.
+    bool pregnant_staff = false, tinnitus_or_hyperacusis = false, hearing_device = false;
+    /// That nothing can be put into: only an earmuff reaches it.
+    std::optional<Ear> unfitted_ear = std::nullopt;
+    /// Ids of protectors that nobody else may wear (CatalogueEntry::owner).
+    std::vector<std::string> own_protectors = {};
+    std::vector<std::string> instead = {};  ///< what is handed out where `wears` does not seat
 };
 
 /// A protocol with the people who hear it: all that a verdict needs.
@@ -131,30 +189,7 @@ struct Plan {
     std::vector<TimelineRow> timeline = {};
     std::vector<Person> people = {};
     DrawSettings draws = {};  ///< by which probabilities are found
+    std::string date = {};    ///< YYYY-MM-DD of the day it is looked at; empty: not known
 };
-
-/// How old somebody is, as far as ears, protectors and limits go by it; from the oldest.
-enum class AgeGroup { Adult, Teenager, Child, Neonate };
-
-struct AgeGroupRow {
-    AgeGroup key;
-    std::string_view name;   ///< as written in files and options
-    std::string_view words;  ///< for sentences
-};
-
-inline constexpr auto age_groups = rows_of<AgeGroupRow>({
-    {AgeGroup::Adult, "adult", "an adult"},
-    {AgeGroup::Teenager, "teenager", "a teenager"},
-    {AgeGroup::Child, "child", "a child"},
-    {AgeGroup::Neonate, "neonate", "a neonate"},
-});
-
-/// As written in files and options: "adult", "teenager", "child", "neonate".
-[[nodiscard]] constexpr std::string_view name_of(AgeGroup group) { return age_groups[group].name; }
-
-/// For sentences: "an adult", "a teenager", "a child", "a neonate".
-[[nodiscard]] constexpr std::string_view words_of(AgeGroup group) {
-    return age_groups[group].words;
-}
 
 }  // namespace earbudget

@@ -132,6 +132,8 @@ std::string as_page(const Document& document) {
     for (const Section& section : document.sections)
         sections.push_back(&section);
     std::string main;
+    if (!document.first_line.empty())
+        main += element("div", "care", element("p", text(strong(document.first_line))));
     for (const std::string& one : for_each_at_once(sections, [&](const Section* section) {
              return section_markup(document.head, *section);
          }))

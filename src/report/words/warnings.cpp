@@ -107,6 +107,12 @@ EARBUDGET_WORDS(
     {LevelRange,
      "\"{}\" with {:.1f} dB(A) is outside {:g} to {:g} dB(A) of published measurements in "
      "scanners: look at its calibration and unit"},
+    {TimelineFromScans,
+     "the timeline was taken from scans that were kept: runs that were stopped, failed or only "
+     "calibrated are missing, so that exposure is at least this; add them"},
+    {DurationAtMost,
+     "of {:\", \"} no duration is known: each run counts until the next one began, at most what it "
+     "lasted"},
     {DurationAsMinutes, "{}"},
     {ByEN458,
      "{} by EN 458{:?, which judges the level while it is heard, yet within every limit, each of "

@@ -1,0 +1,93 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "earbudget/exposure/criterion.hpp"
+#include "earbudget/study/catalogue.hpp"
+#include "earbudget/study/plan.hpp"
+#include "earbudget/study/sequence.hpp"
+#include "files/output.hpp"
+#include "files/study_files.hpp"
+
+namespace earbudget::starting {
+
+// A study before it is written: what a unit's tables and scans say of it. Whoever reads those fills
+// the parts that they know; add_examples invents the rest and marks it, and files_of writes it.
+
+/// A sequence, which becomes a card.
+struct DraftedSequence {
+    std::string id;
+    std::string title;
+    std::optional<SoundLevels> levels = std::nullopt;  ///< none: to be invented
+    Origin origin = {};                                ///< of the levels
+    bool invented = false;                             ///< the levels are an example
+};
+
+/// A row of the timeline, in the order in which it runs.
+struct DraftedRun {
+    std::string sequence = {};                       ///< id; empty: a rest
+    std::optional<Seconds> duration = std::nullopt;  ///< none: to be invented
+    unsigned repeat = 1;
+    std::string remark = {};  ///< written beside the duration: where it comes from
+    bool invented = false;    ///< the duration is an example
+    std::optional<DurationSource> duration_from = std::nullopt;  ///< of scans that exist
+};
+
+/// A protector, which becomes an entry of the catalogue.
+struct DraftedProtector {
+    Protector protector;
+    std::string remark = {};  ///< written above it
+};
+
+struct DraftedPerson {
+    std::string id;
+    Role role = Role::Participant;
+    std::vector<std::string> wears = {};  ///< ids of protectors
+    bool invented = false;                ///< the person is an example
+};
+
+/// What is empty is not known.
+struct DraftedStudy {
+    std::string title;
+    std::vector<DraftedSequence> sequences = {};
+    std::vector<DraftedRun> timeline = {};
+    std::vector<DraftedProtector> protectors = {};
+    std::vector<DraftedPerson> people = {};
+    bool invented_catalogue = false;
+    std::vector<std::string> about_timeline = {};  ///< written above it
+    std::vector<files::MatchRow> matches = {};     ///< of scans, for the next ones
+    /// What whoever reads the answer should know: ids that were made, durations that were guessed.
+    std::vector<std::string> notes = {};
+};
+
+/// Puts examples where the study says nothing: a protocol, levels of sequences without, protectors,
+/// people. All of them are invented; no real product or protocol is meant.
+void add_examples(DraftedStudy& study);
+
+/// The examples of add_examples.
+[[nodiscard]] std::vector<DraftedSequence> example_sequences();
+[[nodiscard]] std::vector<DraftedRun> example_timeline();
+[[nodiscard]] std::vector<DraftedProtector> example_protectors();
+/// Who wears the first of these.
+[[nodiscard]] std::vector<DraftedPerson> example_people(
+    const std::vector<DraftedProtector>& protectors);
+/// The levels of a sequence of which nothing is known.
+[[nodiscard]] SoundLevels example_levels();
+
+/// The names of what a study consists of, in its folder.
+inline constexpr std::string_view name_of_plan = "plan.toml";
+inline constexpr std::string_view name_of_catalogue = "protectors.toml";
+inline constexpr std::string_view name_of_site = "site.toml";
+inline constexpr std::string_view name_of_cards = "cards";
+
+/// The files of a study without anything that is not known, by their names within its folder.
+[[nodiscard]] std::vector<files::OutputFile> files_of(const DraftedStudy& study);
+
+/// Writes files into a folder, which is made where there is none, with the folder of cards: all of
+/// them or none, and none over anything that exists. Throws InputError for what exists and for a
+/// place that cannot be written to, std::system_error for a fault of the machine.
+void write_study(const std::string& folder, const std::vector<files::OutputFile>& files);
+
+}  // namespace earbudget::starting

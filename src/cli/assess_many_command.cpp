@@ -199,7 +199,7 @@ ExitStatus run_assess_many(const AssessOptions& options) {
             report.record = record_of(options, asked, inputs);
             return in_format(
                 options.output, [&] { return overview::plans_json(report); },
-                [&] { return overview::plans_document(report); });
+                [&] { return overview::plans_document(report, options.output.detail); });
         });
     deliver(text, options.output);
     const Verdict verdict = report.verdict();

@@ -55,7 +55,7 @@ ExitStatus run_assess_study(const AssessOptions& options, files::TextInputs& inp
                                                record};
             return in_format(
                 options.output, [&] { return overview::study_json(report); },
-                [&] { return overview::study_document(report); });
+                [&] { return overview::study_document(report, options.output.detail); });
         });
     deliver(text, options.output);
     const Verdict verdict = assessment.verdict();

@@ -9,6 +9,7 @@
 
 #include "earbudget/limits/judge.hpp"
 #include "report/assess_words.hpp"
+#include "report/sentences.hpp"
 
 namespace earbudget::overview {
 
@@ -65,6 +66,7 @@ TightestLimit in_short(const CriterionResult& result) {
 PlanAnswer answer_to(const Assessment& assessment, report::SourceFile file) {
     PlanAnswer answer{
         .file = std::move(file), .title = assessment.plan->title, .verdict = assessment.verdict()};
+    answer.metal = report::metal_headline(assessment);
     for (const PersonResult& person : assessment.people) {
         const CriterionResult* tightest = tightest_limit(person);
         answer.people.push_back({person.person->id, person.person->role, person.verdict,

@@ -43,6 +43,7 @@ struct PlanAnswer {
     std::string kind = "plan";  ///< or "study", of several visits
     Verdict verdict = Verdict::Unknown;
     std::vector<PersonAnswer> people = {};
+    std::string metal = {};  ///< who wears some at the magnet, in words; empty for nobody
 
     /// Whom the plan's verdict hangs on: of those with the worst verdict who has the least left.
     /// Null where there is nobody.
@@ -106,16 +107,16 @@ struct PlansReport {
     [[nodiscard]] std::vector<EarlierPlan> gone() const;
 };
 
-/// On a terminal the record in one line, since many plans have hundreds of files; and a document
-/// whose record stands on its page alone.
+/// On a terminal the record in one line, since many plans have hundreds of files; and keeps
+/// its section for pages.
 [[nodiscard]] std::string record_in_a_line(const report::Record& record);
 void keep_record_on_page(report::Document& document);
 
 /// As JSON, one object, with a line break at its end.
 [[nodiscard]] std::string plans_json(const PlansReport& report);
 
-/// To be read: how many have which verdict, one line a plan, what is gone; on a page each plan's
-/// people besides.
-[[nodiscard]] report::Document plans_document(const PlansReport& report);
+/// To be read: how many have which verdict, one line a plan, what is gone; on a page, and in text
+/// with `detail`, each plan's people and the record besides.
+[[nodiscard]] report::Document plans_document(const PlansReport& report, bool detail = false);
 
 }  // namespace earbudget::overview

@@ -135,7 +135,7 @@ report::List people_lines(const PlanAnswer& plan) {
     return list;
 }
 
-report::Section plan_section(const PlansReport& report, std::size_t n) {
+report::Section plan_section(const PlansReport& report, std::size_t n, bool detail) {
     const PlanAnswer& plan = report.plans[n];
     report::Section section{
         .id = place_on_page(n),
@@ -145,14 +145,15 @@ report::Section plan_section(const PlansReport& report, std::size_t n) {
         .answer = report::Answer{plan.verdict, report::words_of(plan.verdict), plan.file.path},
         .look = "part person",
         .of_one = true,
-        .medium = Medium::Page};
+        .medium = detail ? Medium::Every : Medium::Page};
     if (report.earlier) {
         section.blocks.push_back(
             {report::Paragraph{"Since the earlier answer: " +
                                change_in_words(plan, report.earlier->find(plan.file.path))}});
     }
     section.blocks.push_back({people_lines(plan)});
-    section.blocks.push_back({report::Paragraph{.words = "Back to all plans", .link = "verdict"}});
+    section.blocks.push_back(
+        {report::Paragraph{.words = "Back to all plans", .link = "verdict"}, Medium::Page});
     return section;
 }
 
@@ -172,8 +173,7 @@ std::string rest_sentence(const PlansReport& report) {
 
 std::string record_in_a_line(const report::Record& record) {
     return fmt::format(
-        "earbudget {}, {}, {} read, fingerprint {}; sources and the hash of each: --format html "
-        "or json.",
+        "earbudget {}, {}, {} read, fingerprint {}; sources and the hash of each: --detail.",
         report::program_version(), record.date, counted(record.inputs.size(), "file", "files"),
         report::fingerprint_in_fours(record));
 }
@@ -183,21 +183,28 @@ void keep_record_on_page(report::Document& document) {
         if (section.id == "record") section.medium = Medium::Page;
 }
 
-report::Document plans_document(const PlansReport& report) {
+report::Document plans_document(const PlansReport& report, bool detail) {
     const std::string title = counted(report.plans.size(), "plan", "plans");
     report::Document document{.head = {"assess",
                                        "Sound at the ear in many planned sessions, in short", title,
                                        title, report.record.date}};
-    std::vector<Block> blocks = {{verdict_counts(report)}, {report::ShortCautions()}};
+    std::vector<Block> blocks;
+    for (const PlanAnswer& plan : report.plans)
+        if (!plan.metal.empty())
+            blocks.push_back({report::Paragraph{
+                report::strong(fmt::format("{}: {}", plan.file.path, plan.metal))}});
+    blocks.push_back({verdict_counts(report)});
+    blocks.push_back({report::ShortCautions()});
     report::append(since_blocks(report), blocks);
     blocks.push_back({plans_table(report)});
     blocks.push_back({report::Paragraph{rest_sentence(report)}});
-    blocks.push_back({report::Paragraph{record_in_a_line(report.record)}, Medium::Text});
+    if (!detail)
+        blocks.push_back({report::Paragraph{record_in_a_line(report.record)}, Medium::Text});
     document.sections.push_back({"verdict", "All plans", std::move(blocks)});
     for (std::size_t n = 0; n < report.plans.size(); ++n)
-        document.sections.push_back(plan_section(report, n));
+        document.sections.push_back(plan_section(report, n, detail));
     report::add_record_and_cautions(report.record, report.rules, {}, document);
-    keep_record_on_page(document);
+    if (!detail) keep_record_on_page(document);
     return document;
 }
 

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "report/sentences.hpp"
+
 namespace earbudget::overview {
 
 report::RulesUsed StudyReport::rules() const {
@@ -52,6 +54,8 @@ PlanAnswer answer_to(const StudyAssessment& assessment, report::SourceFile file)
                       .title = assessment.study->title,
                       .kind = "study",
                       .verdict = assessment.verdict()};
+    for (const Assessment& visit : assessment.visits)
+        if (answer.metal.empty()) answer.metal = report::metal_headline(visit);
     for (const PersonOfStudy& person : assessment.people) {
         const CriterionResult* tightest = person.tightest();
         answer.people.push_back({person.id, person.visits.front().day->person->role, person.verdict,

@@ -43,7 +43,8 @@ void add_rules(const report::RulesUsed& more, report::RulesUsed& rules);
 [[nodiscard]] std::string study_json(const StudyReport& report);
 
 /// To be read: of each person the worst visit, the heaviest week and what all visits come to; on a
-/// page every limit and the visits besides. Points into the report.
-[[nodiscard]] report::Document study_document(const StudyReport& report);
+/// page, and in text with `detail`, every limit, warnings and the record besides. Points into the
+/// report.
+[[nodiscard]] report::Document study_document(const StudyReport& report, bool detail = false);
 
 }  // namespace earbudget::overview

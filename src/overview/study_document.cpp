@@ -6,6 +6,7 @@
 #include "earbudget/acoustics/number_text.hpp"
 #include "overview/study_answers.hpp"
 #include "report/assess_words.hpp"
+#include "report/sentences.hpp"
 #include "report/text_style.hpp"
 #include "report/words/words.hpp"
 
@@ -157,7 +158,7 @@ report::Table study_limits_table(const PersonOfStudy& person, const std::string&
     return table;
 }
 
-report::Section study_person_section(const StudyGroup& group, std::size_t n) {
+report::Section study_person_section(const StudyGroup& group, std::size_t n, bool detail) {
     const PersonOfStudy& person = *group.first;
     const std::string name = report::name_of_group(group.ids);
     report::Section section{
@@ -172,7 +173,8 @@ report::Section study_person_section(const StudyGroup& group, std::size_t n) {
     if (group.ids.size() > 1)
         section.blocks.push_back({Paragraph{report::others_of_group(group.ids)}});
     section.blocks.push_back({report::sentences(group.lines)});
-    section.blocks.push_back({study_limits_table(person, name), Medium::Page});
+    section.blocks.push_back(
+        {study_limits_table(person, name), detail ? Medium::Every : Medium::Page});
     return section;
 }
 
@@ -193,7 +195,7 @@ report::Table visits_table(const StudyReport& report) {
 }
 
 report::Section study_verdict_section(const StudyReport& report,
-                                      const std::vector<StudyGroup>& groups) {
+                                      const std::vector<StudyGroup>& groups, bool detail) {
     report::Answers answers{.all = {}, .marks = report::verdict_marks, .loud = true};
     for (const Verdict verdict :
          {Verdict::Over, Verdict::Unknown, Verdict::Close, Verdict::Within}) {
@@ -205,15 +207,22 @@ report::Section study_verdict_section(const StudyReport& report,
                                    report::joined(names, ", ")});
         }
     }
-    std::vector<report::Block> blocks = {{std::move(answers)}, {report::ShortCautions()}};
+    std::vector<report::Block> blocks;
+    for (std::size_t n = 0; n < report.assessment->visits.size(); ++n) {
+        const std::string metal = report::metal_headline(report.assessment->visits[n]);
+        if (!metal.empty())
+            blocks.push_back(
+                {Paragraph{report::strong(fmt::format("visit {}: {}", n + 1, metal))}});
+    }
+    blocks.push_back({std::move(answers)});
+    blocks.push_back({report::ShortCautions()});
     if (!report.warnings.empty()) {
         const std::string warnings = fmt::format("With {} warning{}", report.warnings.size(),
                                                  report.warnings.size() == 1 ? "" : "s");
-        blocks.push_back(
-            {Paragraph{.words = warnings + ", below.", .link = "warnings"}, Medium::Page});
-        blocks.push_back({Paragraph{warnings + ": they stand in --format html or json, and in "
-                                               "earbudget assess with the plan of each visit."},
-                          Medium::Text});
+        blocks.push_back({Paragraph{.words = warnings + ", below.", .link = "warnings"},
+                          detail ? Medium::Every : Medium::Page});
+        if (!detail)
+            blocks.push_back({Paragraph{warnings + ": --detail tells them."}, Medium::Text});
     }
     return {"verdict", "Verdict", std::move(blocks)};
 }
@@ -233,14 +242,14 @@ report::Section study_warnings_section(const StudyReport& report) {
 
 }  // namespace
 
-report::Document study_document(const StudyReport& report) {
+report::Document study_document(const StudyReport& report, bool detail) {
     const auto groups = study_groups(report);
     report::Document document{
         .head = {"assess", "Sound at the ear over the visits of a study, against its limits",
                  report.study().title, report.file.path, report.record.date, report.file.sha256}};
-    document.sections.push_back(study_verdict_section(report, groups));
+    document.sections.push_back(study_verdict_section(report, groups, detail));
     for (std::size_t n = 0; n < groups.size(); ++n)
-        document.sections.push_back(study_person_section(groups[n], n));
+        document.sections.push_back(study_person_section(groups[n], n, detail));
     document.sections.push_back(
         {.id = "visits",
          .heading = "Visits",
@@ -251,7 +260,12 @@ report::Document study_document(const StudyReport& report) {
                     {Paragraph{record_in_a_line(report.record)}, Medium::Text}}});
     if (!report.warnings.empty()) document.sections.push_back(study_warnings_section(report));
     report::add_record_and_cautions(report.record, report.rules(), {}, document);
-    keep_record_on_page(document);
+    if (detail) {
+        for (report::Section& section : document.sections)
+            section.medium = Medium::Every;
+    } else {
+        keep_record_on_page(document);
+    }
     return document;
 }
 

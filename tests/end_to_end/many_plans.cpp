@@ -116,6 +116,18 @@ TEST_CASE("a folder stands for every plan below it, and for nothing else") {
     const Outcome text = unit.run({"."});
     CHECK(holds(text.output, "3 files of other kinds left out"));
     CHECK(lines_of(text.output) <= 15);
+    CHECK_FALSE(holds(text.output, "SHA-256"));
+    CHECK(holds(unit.run({".", "--detail"}).output, "Files read, with their SHA-256"));
+}
+
+TEST_CASE("metal at the magnet stands before the list") {
+    const Unit unit;
+    unit.add("b/metal.toml", "wears = [\"foam\"]", "wears = [\"muff\"]");
+    static_cast<void>(
+        unit.folder().write("protectors.toml", with(StudyText().protectors, "type = \"earmuff\"",
+                                                    "type = \"earmuff\"\nmetal_free = false")));
+    const Outcome text = unit.run({"."});
+    CHECK(text.output.find("./b/metal.toml: METAL AT THE MAGNET: participant") == 0);
 }
 
 TEST_CASE("mistakes of all plans are told, and nothing is answered") {

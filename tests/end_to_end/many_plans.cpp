@@ -41,7 +41,7 @@ class Unit {
 
     [[nodiscard]] Outcome run(std::vector<std::string> words) const {
         words.insert(words.begin(), "assess");
-        return run_program(words, folder_.path(""));
+        return run_short(words, folder_.path(""));
     }
 
     [[nodiscard]] json answer(std::vector<std::string> words) const {

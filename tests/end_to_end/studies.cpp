@@ -49,7 +49,7 @@ class VisitsFolder {
     }
 
     [[nodiscard]] Outcome run(const std::vector<std::string>& words) const {
-        return run_program(words, study_.root());
+        return run_short(words, study_.root());
     }
     [[nodiscard]] json answer(const std::vector<std::string>& paths = {"study.toml"}) const {
         std::vector<std::string> words = {"assess", "--format", "json"};

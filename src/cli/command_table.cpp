@@ -249,6 +249,10 @@ CommandDescription new_command(NewOptions& start) {
     auto command = command_of(
         "new", "a study to begin with: plan, catalogue, rooms and cards, to be filled in",
         {.value = "FOLDER", .text = "folder to be made", .target = &start.folder}, start.output);
+    add(command.options, "--table", "FILE",
+        "table of sequences, protectors or people to fill it from: CSV, TSV or semicolons, as "
+        "spreadsheets save them; again for each more",
+        &start.tables);
     command.run = [&start] { return run_new(start); };
     return command;
 }

@@ -89,6 +89,7 @@ struct ReviewOptions {
 /// earbudget new FOLDER
 struct NewOptions {
     std::string folder;
+    std::vector<std::string> tables;  ///< of sequences, protectors, people
     OutputOptions output;
 };
 

@@ -1,4 +1,3 @@
-#include <algorithm>
 #include <filesystem>
 #include <string>
 
@@ -9,6 +8,7 @@
 #include "files/output.hpp"
 #include "files/written_values.hpp"
 #include "starting/drafted_study.hpp"
+#include "starting/scans_of_study.hpp"
 
 namespace earbudget::cli {
 
@@ -31,6 +31,9 @@ starting::DraftedStudy drafted(const NewOptions& options) {
     for (const std::string& path : options.tables)
         errors.attempt([&] { tables::read_table(path, inputs, read, errors); });
     starting::add_tables(read, study, errors);
+    if (options.bids) {
+        errors.attempt([&] { starting::add_scans(*options.bids, options.match, inputs, study); });
+    }
     errors.throw_if_any();
     starting::add_examples(study);
     return study;
@@ -42,9 +45,9 @@ std::string words_of(const std::string& folder, const std::vector<files::OutputF
     std::string text = fmt::format("Written, in the folder {}:\n", visible_text(folder));
     for (const files::OutputFile& file : files)
         text += fmt::format("  {}\n", file.path);
-    if (!study.notes.empty()) text += "\nHow it was taken:\n";
+    if (!study.notes.empty()) text += "\nTo know:\n";
     for (const std::string& note : study.notes)
-        text += fmt::format("  {}\n", note);
+        text += fmt::format("- {}\n", visible_text(note));
     text += fmt::format(
         "\nWhat is marked \"invented\", and every file with a line \"examples = true\", holds "
         "examples to\nreplace: no level in them was measured, and no protector in them exists. "
@@ -57,6 +60,10 @@ std::string words_of(const std::string& folder, const std::vector<files::OutputF
 }  // namespace
 
 ExitStatus run_new(const NewOptions& options) {
+    if (options.match && !options.bids) {
+        throw UsageProblem(
+            "earbudget new: --match needs --bids; accepted: --bids FOLDER --match FILE");
+    }
     starting::refuse_existing(options.folder);
     const starting::DraftedStudy study = drafted(options);
     const std::vector<files::OutputFile> files = starting::files_of(study);

@@ -67,7 +67,7 @@ constexpr Key rows_of_timeline[] = {
     row::duration("rest", "in the place of a sequence: so long nothing runs"),
     row::word("duration_from", words_of<duration_sources>,
               "beside a sequence: where the duration comes from that `new --bids` found among scans "
-              "that exist",
+              "that exist, see [scans.md](scans.md)",
               "as planned"),
     row::flag("reinsert", "beside a rest: protectors are taken out and put in again", "false"),
 };
@@ -138,7 +138,7 @@ constexpr Key row_of_match = row::text_or_table(
 constexpr Key rows_of_site[] = {
     row::text("title", "for people"),
     row::table("match", &match_keys,
-               "which scans are runs of which card, for `new --bids`"),
+               "which scans are runs of which card, for `new --bids`, see [scans.md](scans.md)"),
     row::table("background", &level_keys,
                "the room with no sequence running; a plan's own comes first"),
     row_of_positions,

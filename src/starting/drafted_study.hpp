@@ -6,8 +6,10 @@
 
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/study/catalogue.hpp"
+#include "earbudget/study/plan.hpp"
 #include "earbudget/study/sequence.hpp"
 #include "files/output.hpp"
+#include "files/study_files.hpp"
 #include "tables/unit_tables.hpp"
 
 namespace earbudget::starting {
@@ -31,6 +33,7 @@ struct DraftedRun {
     unsigned repeat = 1;
     std::string remark = {};  ///< written beside the duration: where it comes from
     bool invented = false;    ///< the duration is an example
+    std::optional<DurationSource> duration_from = std::nullopt;  ///< of scans that exist
 };
 
 /// A protector, which becomes an entry of the catalogue.
@@ -54,6 +57,8 @@ struct DraftedStudy {
     std::vector<DraftedProtector> protectors = {};
     std::vector<DraftedPerson> people = {};
     bool invented_catalogue = false;
+    std::vector<std::string> about_timeline = {};  ///< written above it
+    std::vector<files::MatchRow> matches = {};     ///< of scans, for the next ones
     /// What whoever reads the answer should know: ids that were made, durations that were guessed.
     std::vector<std::string> notes = {};
 };

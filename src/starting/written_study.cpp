@@ -121,7 +121,23 @@ std::string catalogue_of(const DraftedStudy& study) {
     return text;
 }
 
-std::string site_file() {
+/// Which scans are runs of which card, for the next study.
+std::string match_of(const std::vector<files::MatchRow>& matches) {
+    if (matches.empty()) return "";
+    std::string text =
+        "\n[match]  # which scans are runs of which card: earbudget new --bids FOLDER --match this "
+        "file\n";
+    for (const files::MatchRow& row : matches) {
+        const std::string id = toml_string(row.sequence);
+        text += line(toml_string(row.pattern),
+                     row.duration ? fmt::format("{{ sequence = {}, duration = {} }}", id,
+                                                toml_string(files::written_duration(*row.duration)))
+                                  : id);
+    }
+    return text;
+}
+
+std::string site_file(const std::vector<files::MatchRow>& matches) {
     return "# The rooms, for every plan of the unit. All levels here are invented.\n" +
            first_lines("site", true) + "\n[background]  # the bore with nothing running\n" +
            line("LAeq", "66.0", invented) + line("LCeq", "72.0", invented) +
@@ -132,7 +148,7 @@ std::string site_file() {
            line("LAeq", "45.0", invented) + line("uncertainty", "5.0", invented) +
            "\n[[position]]\n" + line("id", toml_string(name_of_bore)) +
            line("near_magnet", "true") + line("difference_dB", "-4.0", invented) +
-           line("uncertainty", "3.0", invented);
+           line("uncertainty", "3.0", invented) + match_of(matches);
 }
 
 std::string rows_of(const std::vector<DraftedRun>& timeline) {
@@ -143,6 +159,8 @@ std::string rows_of(const std::vector<DraftedRun>& timeline) {
         if (!run.sequence.empty()) text += line("sequence", toml_string(run.sequence));
         text += line(run.sequence.empty() ? "rest" : "duration",
                      toml_string(files::written_duration(*run.duration)), remark);
+        if (run.duration_from && !run.invented)
+            text += line("duration_from", toml_string(duration_sources[*run.duration_from].name));
         if (run.repeat > 1)
             text += line("repeat", fmt::format("{}", run.repeat),
                          run.invented ? invented : std::string_view());
@@ -175,6 +193,13 @@ bool is_example(const DraftedStudy& study) {
            });
 }
 
+std::string timeline_of(const DraftedStudy& study) {
+    std::string text = "\n# What runs, in order.\n";
+    for (const std::string& remark : study.about_timeline)
+        text += "# " + visible_text(remark) + "\n";
+    return text + rows_of(study.timeline);
+}
+
 std::string plan_of(const DraftedStudy& study) {
     std::string text =
         "# Who hears what, and what they wear. Every key is explained in docs/files.md.\n" +
@@ -187,7 +212,7 @@ std::string plan_of(const DraftedStudy& study) {
         line("derating", "\"none\"", "or \"trlv\", \"uk-4dB\", { dB = 6.0 } and others") +
         "# criteria = [\"niosh-rel\", \"iec-60601-2-33\"]  # without it those usual for each "
         "role\n" +
-        "\n# What runs, in order.\n" + rows_of(study.timeline);
+        timeline_of(study);
     for (const DraftedPerson& person : study.people)
         text += text_of(person);
     return text;
@@ -198,7 +223,7 @@ std::string plan_of(const DraftedStudy& study) {
 std::vector<OutputFile> files_of(const DraftedStudy& study) {
     std::vector<OutputFile> all = {{std::string(name_of_plan), plan_of(study)},
                                    {std::string(name_of_catalogue), catalogue_of(study)},
-                                   {std::string(name_of_site), site_file()}};
+                                   {std::string(name_of_site), site_file(study.matches)}};
     std::set<std::string> taken;
     for (const DraftedSequence& sequence : study.sequences)
         all.push_back(

@@ -197,6 +197,7 @@ ExitStatus run_assess_many(const AssessOptions& options) {
         [&] {
             report = answers_of(asked, inputs);
             report.record = record_of(options, asked, inputs);
+            if (options.output.format == "csv") return overview::plans_csv(report);
             return in_format(
                 options.output, [&] { return overview::plans_json(report); },
                 [&] { return overview::plans_document(report, options.output.detail); });

@@ -53,6 +53,7 @@ ExitStatus run_assess_study(const AssessOptions& options, files::TextInputs& inp
                                                plans_of(loaded, inputs),
                                                overview::warnings_of(assessment),
                                                record};
+            if (options.output.format == "csv") return overview::study_csv(report);
             return in_format(
                 options.output, [&] { return overview::study_json(report); },
                 [&] { return overview::study_document(report, options.output.detail); });

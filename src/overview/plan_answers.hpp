@@ -115,6 +115,9 @@ void keep_record_on_page(report::Document& document);
 /// As JSON, one object, with a line break at its end.
 [[nodiscard]] std::string plans_json(const PlansReport& report);
 
+/// As a table for spreadsheets (report/csv_table.hpp): a row a plan, and those that are gone.
+[[nodiscard]] std::string plans_csv(const PlansReport& report);
+
 /// To be read: how many have which verdict, one line a plan, what is gone; on a page, and in text
 /// with `detail`, each plan's people and the record besides.
 [[nodiscard]] report::Document plans_document(const PlansReport& report, bool detail = false);

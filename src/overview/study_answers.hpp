@@ -42,6 +42,9 @@ void add_rules(const report::RulesUsed& more, report::RulesUsed& rules);
 /// As JSON, one object, with a line break at its end.
 [[nodiscard]] std::string study_json(const StudyReport& report);
 
+/// As a table for spreadsheets: a row a person and limit, of each visit's day, then of weeks.
+[[nodiscard]] std::string study_csv(const StudyReport& report);
+
 /// To be read: of each person the worst visit, the heaviest week and what all visits come to; on a
 /// page, and in text with `detail`, every limit, warnings and the record besides. Points into the
 /// report.

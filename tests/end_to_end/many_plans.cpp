@@ -189,6 +189,17 @@ TEST_CASE("what a single plan was answered can be compared with, and nothing els
     }
 }
 
+TEST_CASE("a list is a table for spreadsheets too, with the figures of its JSON") {
+    const Unit unit;
+    const json many = unit.answer({"."});
+    const Outcome table = unit.run({".", "--format", "csv"});
+    CHECK(lines_of(table.output) == 3);
+    CHECK(table.output.find("file,title,kind,verdict,person,criterion,") == 0);
+    CHECK(holds(table.output,
+                "./b/long.toml,b/long.toml,plan,over,participant,niosh-rel,dose,true,"));
+    CHECK(holds(table.output, many["plans"][1]["tightest"]["margin_dB"].dump()));
+}
+
 TEST_CASE("one page of many plans leads to each of them") {
     const Unit unit;
     const Outcome outcome = unit.run({".", "--format", "html"});

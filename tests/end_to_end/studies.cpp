@@ -118,6 +118,9 @@ TEST_CASE("a study is told in six lines a person, and on a page with every limit
     CHECK(holds(unwrapped(text.output), "not in visit 1"));
     CHECK(holds(unwrapped(text.output), "days_per_week = 3 of the plans is not used"));
     CHECK(holds(text.output, "results support and do not replace"));
+    const Outcome table = study.run({"assess", "study.toml", "--format", "csv"});
+    CHECK(holds(table.output, "parent,accompanying,within,heaviest week,who-public-adult,"));
+    CHECK(holds(table.output, "participant,participant,within,visit 2,niosh-rel,dose,true,"));
     const Outcome page = study.run({"assess", "study.toml", "--format", "html"});
     check_page(page.output);
     CHECK(holds(page.output, "week of visit 2"));

@@ -37,9 +37,6 @@ void check_output(const OutputOptions& output);
 /// have been. Throws InputError.
 void check_output_is_no_input(const OutputOptions& output, const files::ReadBefore& inputs);
 
-/// Whether a text is a day of the calendar written as YYYY-MM-DD, from 0001-01-01.
-[[nodiscard]] bool is_date(const std::string& text);
-
 /// Whether a working is asked for.
 [[nodiscard]] inline Tracing tracing(const OutputOptions& output) {
     return output.working ? Tracing::On : Tracing::Off;
@@ -59,8 +56,8 @@ void add_input(report::Record& record, report::SourceFile file);
 void add_inputs(report::Record& record, const std::vector<std::string>& paths,
                 const files::TextInputs& inputs);
 
-/// Adds those of some files, by the names by which they were asked for first, that say that they are
-/// examples.
+/// Adds those of some files, by the names by which they were asked for first, that say that they
+/// are examples.
 void add_examples(report::Record& record, const std::vector<std::string>& paths,
                   const files::TextInputs& inputs);
 

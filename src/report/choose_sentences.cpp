@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/number_text.hpp"
+#include "earbudget/day/criteria_of_person.hpp"
 #include "report/assess_words.hpp"
 #include "report/sentences.hpp"
 #include "report/words/accepted.hpp"
@@ -22,8 +23,7 @@ bool has_close_peak(const PersonChoice& choice) {
 
 std::string close_words(const PersonChoice& choice, const RankedChoice& best) {
     if (std::max(best.verdict, choice.peak.value_or(best.verdict)) != Verdict::Close) return "";
-    const bool by_origin =
-        best.by_probability() == Verdict::Within && !has_close_peak(choice);
+    const bool by_origin = best.by_probability() == Verdict::Within && !has_close_peak(choice);
     return std::string(by_origin ? by_what_nobody_measured : " (close to a limit)");
 }
 
@@ -75,12 +75,15 @@ std::string headline(const Plan& plan, const std::vector<PersonChoice>& choices)
         });
     return joined(
         {metal_headline(plan, people),
-         undecided.empty() ? "" : first_letter_large(words_of(Verdict::Unknown)) + ": " + undecided},
+         undecided.empty() ? ""
+                           : first_letter_large(words_of(Verdict::Unknown)) + ": " + undecided},
         "; ");
 }
 
 std::string answer_words(const Plan& plan, const PersonChoice& choice) {
     const Verdict without = choice.unprotected.verdict;
+    if (lacks_limit_of_age(*choice.person))
+        return "cannot be decided: no published limit for neonates is known";
     if (without == Verdict::Unknown && !choice.has_answer()) return "cannot be decided";
     if (choice.unprotected.by_probability() == Verdict::Within &&
         choice.person->role != Role::Participant) {

@@ -85,8 +85,7 @@ std::string answer_words(const Plan& plan, const PersonChoice& choice) {
     if (lacks_limit_of_age(*choice.person))
         return "cannot be decided: no published limit for neonates is known";
     if (without == Verdict::Unknown && !choice.has_answer()) return "cannot be decided";
-    if (choice.unprotected.by_probability() == Verdict::Within &&
-        choice.person->role != Role::Participant) {
+    if (choice.needs_none()) {
         const std::string in_tasks = worn_in_tasks(plan, *choice.person);
         return (in_tasks.empty()
                     ? "none needed, every exposure limit is kept without"

@@ -43,7 +43,7 @@ CommandDescription command_of(const char* name, const char* text, OptionDescript
             .output = &output};
 }
 
-void add_output(CommandDescription& command, bool with_pages = true) {
+void add_output(CommandDescription& command, bool with_pages = true, bool with_working = true) {
     Options& options = command.options;
     OutputOptions& output = *command.output;
     auto formats = with_pages ? std::vector<std::string>{"text", "json", "html"}
@@ -62,6 +62,7 @@ void add_output(CommandDescription& command, bool with_pages = true) {
         "date of the report, a day of the calendar such as 2026-02-28; today's when left out",
         &output.date)
         .fits = [](const std::string& day) { return is_calendar_day(day); };
+    if (!with_working) return;
     add_flag(options, "--working",
              "show how each number came about: formula, clause and the values put in",
              output.working);
@@ -268,7 +269,7 @@ CommandDescription cards_command(CardsOptions& cards) {
          .text = "folders of cards and plans, looked through with all below them",
          .target = &cards.folders},
         cards.output);
-    add_output(command, false);
+    add_output(command, /*with_pages=*/false, /*with_working=*/false);
     command.run = [&cards] { return run_cards(cards); };
     return command;
 }

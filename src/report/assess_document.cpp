@@ -173,7 +173,8 @@ Document assess_document(const Assessment& assessment, const SourceFile& file, c
     if (telling.is_short_alone()) {
         const std::string warnings = number_of_warnings(assessment);
         end_in_short(record,
-                     {warnings.empty() ? "No warnings." : warnings + ", listed by --detail."},
+                     {asked_before_in_short(assessment),
+                      warnings.empty() ? "No warnings." : warnings + ", listed by --detail."},
                      document);
         return document;
     }

@@ -123,11 +123,9 @@ namespace {
 
 /// What must be asked or looked at before anybody starts.
 std::vector<Block> questions_part(const Assessment& assessment) {
-    static constexpr std::array asked = {"no-limit-for-age", "young-ears", "unfitted-ear",
-                                         "ask-physician",    "stale-card", "superseded-card"};
     std::vector<Block> blocks;
     for (const Warning& warning : said_once(assessment.warnings)) {
-        if (std::ranges::find(asked, warning.code()) == asked.end()) continue;
+        if (!is_asked_before(warning)) continue;
         blocks.push_back({Paragraph{strong("Before the start") + ", " +
                                         warning_words(warning, assessment.people.size()) + ".",
                                     "check"}});

@@ -114,6 +114,9 @@ TEST_CASE("what a physician is asked about changes no figure") {
         CHECK(person[key] == true);
         CHECK(warns(report, "ask-physician"));
         CHECK(page_of(text).find("Before the start") != std::string::npos);
+        const StudyFolder study(text);
+        CHECK(run_short({"assess", "plan.toml"}, study.root()).output.find("Before the start: ") !=
+              std::string::npos);
         person.erase(key);
         CHECK(person == before);
     }

@@ -110,6 +110,13 @@ template <class Json, class Document>
     return output.format == "json" ? json() : rendered(document(), output);
 }
 
+/// The same of a report that can be a table for spreadsheets too, which is made of its JSON.
+template <class Json, class Document>
+[[nodiscard]] std::string in_format(const OutputOptions& output, Json&& json, Document&& document,
+                                    std::string (*csv)(std::string_view)) {
+    return output.format == "csv" ? csv(json()) : in_format(output, json, document);
+}
+
 /// Writes a report to the file that was asked for, or to standard output, and other files that
 /// were asked for. All files are in their places or none, and none where standard output did not
 /// take the whole report.

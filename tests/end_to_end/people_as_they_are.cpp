@@ -182,7 +182,8 @@ TEST_CASE("a head-coil pad counts as measured, else 0 dB") {
     text.plan = with(text.plan, "method = \"nrr\"", "method = \"octave\"");
     text.card =
         with(text.card, "[origin]",
-             "[levels.octave]\n\"500\" = 105.0\n\"1000\" = 105.0\n\"2000\" = 100.0\n[origin]");
+             "[levels.octave]\n\"125\" = 90.0\n\"250\" = 95.0\n\"500\" = 105.0\n"
+             "\"1000\" = 105.0\n\"2000\" = 100.0\n\"4000\" = 95.0\n\"8000\" = 90.0\n[origin]");
     text.card = with(text.card, "LAeq = 108.0\nLCeq = 109.5\n", "");
     const std::string pad = "[[protector]]\nid = \"pads\"\ntype = \"pad\"\nmetal_free = true\n";
     text.protectors += pad;

@@ -4,6 +4,7 @@
 
 #include "cli/review_terms.hpp"
 #include "cli/steps.hpp"
+#include "earbudget/study/card_age.hpp"
 
 namespace earbudget::cli {
 
@@ -46,7 +47,7 @@ CommandDescription command_of(const char* name, const char* text, OptionDescript
 
 using Formats = std::vector<std::string>;
 
-void add_output(CommandDescription& command, Formats formats) {
+void add_output(CommandDescription& command, Formats formats, bool with_working = true) {
     Options& options = command.options;
     OutputOptions& output = *command.output;
     const std::string all = fmt::format(
@@ -62,7 +63,8 @@ void add_output(CommandDescription& command, Formats formats) {
     add(options, "--date", "YYYY-MM-DD",
         "date of the report, a day of the calendar such as 2026-02-28; today's when left out",
         &output.date)
-        .fits = is_date;
+        .fits = [](const std::string& day) { return is_calendar_day(day); };
+    if (!with_working) return;
     add_flag(options, "--working",
              "show how each number came about: formula, clause and the values put in",
              output.working);
@@ -136,6 +138,9 @@ void add_card(Options& options, MeasureOptions& measure) {
     add(options, "--who", "TEXT", "who measured, for the card", &measure.who);
     add(options, "--when", "TEXT", "date of the measurement, for the card", &measure.when);
     add(options, "--where", "TEXT", "scanner and position, for the card", &measure.where);
+    add(options, "--scanner", "TEXT", "the scanner, for the card", &measure.scanner);
+    add(options, "--software", "TEXT", "the scanner's software, for the card", &measure.software);
+    add(options, "--coil", "TEXT", "the coil in the bore, for the card", &measure.coil);
     add(options, "--instrument", "TEXT", "microphone and recorder, for the card",
         &measure.instrument);
     add(options, "--instrument-class", "CLASS",
@@ -267,6 +272,19 @@ CommandDescription review_command(ReviewOptions& review) {
     return command;
 }
 
+CommandDescription cards_command(CardsOptions& cards) {
+    auto command = command_of(
+        "cards",
+        "every sequence card of some folders: level, origin, age, what is missing, who uses it",
+        {.value = "FOLDER...",
+         .text = "folders of cards and plans, looked through with all below them",
+         .target = &cards.folders},
+        cards.output);
+    add_output(command, {"text", "json"}, /*with_working=*/false);
+    command.run = [&cards] { return run_cards(cards); };
+    return command;
+}
+
 CommandDescription new_command(NewOptions& start) {
     auto command = command_of(
         "new", "a study to begin with: plan, catalogue, rooms and cards, to be filled in",
@@ -295,6 +313,7 @@ std::vector<CommandDescription> command_rows(CommandOptions& told) {
     commands.push_back(ratings_command(told.ratings));
     commands.push_back(choose_command(told.choose));
     commands.push_back(review_command(told.review));
+    commands.push_back(cards_command(told.cards));
     commands.push_back(new_command(told.start));
     return commands;
 }

@@ -12,6 +12,7 @@
 #include "earbudget/advice/hand_out.hpp"
 #include "earbudget/choice/check_ratings.hpp"
 #include "earbudget/choice/choose.hpp"
+#include "earbudget/study/card_age.hpp"
 #include "files/study_files.hpp"
 #include "files/visits_file.hpp"
 #include "report/csv_table.hpp"
@@ -28,6 +29,7 @@ files::LoadedPlan read_plan(const std::string& path, const OutputOptions& output
                             files::TextInputs& inputs) {
     files::LoadedPlan loaded = files::read_plan(path, inputs);
     loaded.plan.draws.seed = output.seed_of_draws();
+    loaded.plan.date = output.date.value_or(today());
     check_output_is_no_input(output, {loaded.files, loaded.folders});
     return loaded;
 }

@@ -45,6 +45,7 @@ struct MeasureOptions {
     std::string card_id;                          ///< empty: the name of the card's file
     std::string card_title;                       ///< empty: the id
     std::string who, when, where, instrument;     ///< origin on the card, free text
+    std::string scanner, software, coil;          ///< on the card, free text
     std::optional<double> uncertainty_dB;         ///< for the card
     OutputOptions output;
 };
@@ -97,6 +98,12 @@ struct NewOptions {
     OutputOptions output;
 };
 
+/// earbudget cards FOLDER...
+struct CardsOptions {
+    std::vector<std::string> folders;
+    OutputOptions output;
+};
+
 /// Each runs one command and returns the exit status for a computed result. They throw InputError
 /// for bad input and other exceptions for faults.
 [[nodiscard]] ExitStatus run_measure(const MeasureOptions& options);
@@ -106,6 +113,7 @@ struct NewOptions {
 [[nodiscard]] ExitStatus run_choose(const ChooseOptions& options);
 [[nodiscard]] ExitStatus run_ratings(const RatingsOptions& options);
 [[nodiscard]] ExitStatus run_review(const ReviewOptions& options);
+[[nodiscard]] ExitStatus run_cards(const CardsOptions& options);
 [[nodiscard]] ExitStatus run_new(const NewOptions& options);
 
 }  // namespace earbudget::cli

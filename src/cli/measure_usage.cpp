@@ -114,7 +114,8 @@ void check_texts(const MeasureOptions& options) {
     for (const auto& [option, text] :
          {Text{"--title", options.card_title}, Text{"--who", options.who},
           Text{"--when", options.when}, Text{"--where", options.where},
-          Text{"--instrument", options.instrument}}) {
+          Text{"--scanner", options.scanner}, Text{"--software", options.software},
+          Text{"--coil", options.coil}, Text{"--instrument", options.instrument}}) {
         if (!characters_of(text)) {
             refuse_usage(fmt::format("{} is \"{}\", which is not UTF-8; accepted: text in UTF-8",
                                      option, visible_text(text)));
@@ -132,12 +133,14 @@ void check_card_usage(const MeasureOptions& options) {
         const bool for_a_card =
             options.uncertainty_dB ||
             std::ranges::any_of(std::array{options.card_id, options.card_title, options.who,
-                                           options.when, options.where, options.instrument},
+                                           options.when, options.where, options.scanner,
+                                           options.software, options.coil, options.instrument},
                                 is_stated);
         if (for_a_card) {
             refuse_usage(
-                "--id, --title, --uncertainty, --who, --when, --where and --instrument are for a "
-                "card; accepted: with --card FILE");
+                "--id, --title, --uncertainty, --who, --when, --where, --scanner, --software, "
+                "--coil "
+                "and --instrument are for a card; accepted: with --card FILE");
         }
         return;
     }

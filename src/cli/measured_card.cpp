@@ -191,7 +191,10 @@ std::string measured_card(const report::RecordingReport& recording, const Measur
          .levels = card.levels,
          .origin = origin_of(recording, card, options),
          .LAeq_is_upper_bound =
-             channel->background && channel->background->effect.LAeq_is_upper_bound});
+             channel->background && channel->background->effect.LAeq_is_upper_bound,
+         .scanner = options.scanner,
+         .software = options.software,
+         .coil = options.coil});
     // Texts from the command line may hold what no TOML file can.
     static_cast<void>(
         files::read_sequence_card(files::parse_toml(text, *options.card), *options.card));

@@ -48,9 +48,6 @@ void check_output(const OutputOptions& output);
 /// have been. Throws InputError.
 void check_output_is_no_input(const OutputOptions& output, const files::ReadBefore& inputs);
 
-/// Whether a text is a day of the calendar written as YYYY-MM-DD, from 0001-01-01.
-[[nodiscard]] bool is_date(const std::string& text);
-
 /// Whether a working is asked for.
 [[nodiscard]] inline Tracing tracing(const OutputOptions& output) {
     return output.working ? Tracing::On : Tracing::Off;

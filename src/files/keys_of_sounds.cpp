@@ -83,6 +83,14 @@ constexpr Key rows_of_file[] = {
 constexpr Key rows_of_card[] = {
     row::id("id", "name in plans", needed),
     row::text("title", "for people", "the id"),
+    row::text("scanner", "the scanner that it was measured in"),
+    row::text("software", "the scanner's software"),
+    row::text("coil", "the coil that was in the bore"),
+    row::text(
+        "valid_until",
+        "the last day on which it is used, `\"YYYY-MM-DD\"`; a plan that uses it later says so"),
+    row::texts_or_one("supersedes",
+                      "ids of cards that it stands for now; a plan that uses one of those says so"),
     row::table("levels", &card_level_keys,
                "at the participant's ear position, nobody protected, averaged over one run",
                needed),
@@ -111,7 +119,10 @@ constexpr Key rows_of_attenuation[] = {
 constexpr Key rows_of_protector[] = {
     row::id("id", "name in plans", needed),
     row::text("title", "for people", "the id"),
-    row::word("type", words_of<protector_types>, "its type; a `foam-plug` is a formable one",
+    row::word("type", words_of<protector_types>,
+              "its type; a `foam-plug` is a formable one, a `pad` one of the head coil, which "
+              "counts only as "
+              "measured",
               needed),
     row::flag("fits_head_coil",
               "in the bore an earmuff not stated to fit the head coil is not advised"),
@@ -120,8 +131,6 @@ constexpr Key rows_of_protector[] = {
               "alone"),
     row::texts("canal", "ear canals that a plug is made for", "all", words_of<canal_sizes>),
 };
-constexpr KeyTable protector_keys{"protector", rows_of_protector, nullptr, &attenuation_keys};
-
 constexpr Key rows_of_pair[] = {
     row::texts("protectors", "the ids of a plug and an earmuff, worn together", needed, nullptr, 2),
 };
@@ -138,6 +147,7 @@ constexpr KeyTable file_keys{"file", rows_of_file};
 constexpr KeyTable octave_keys{"octave", level_bands};
 constexpr KeyTable level_keys{"levels", rows_of_levels};
 constexpr KeyTable attenuation_keys{"attenuation", rows_of_attenuation};
+constexpr KeyTable protector_keys{"protector", rows_of_protector, nullptr, &attenuation_keys};
 constexpr KeyTable card_file{"sequence", rows_of_card, &file_keys};
 constexpr KeyTable catalogue_file{"protectors", rows_of_catalogue, &file_keys};
 

@@ -5,6 +5,7 @@
 
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/homogeneous_groups.hpp"
+#include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "report/assess_words.hpp"
 #include "report/sentences.hpp"
@@ -42,6 +43,8 @@ std::string tightest_line(const PersonResult& person) {
     const std::string above = first_letter_large(action_value_words(person));
     if (person.criteria.empty())
         return "None of the plan's criteria is for this role: name one that is";
+    if (lacks_limit_of_age(*person.person) && person.verdict == Verdict::Unknown)
+        return "Cannot be decided: no published limit for neonates is known";
     if (!tightest) return joined({"None of its criteria is a limit", above}, ". ");
     std::string words;
     for (const Message& remark : tightest->remarks)

@@ -73,7 +73,7 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
     };
     CHECK(message({"asess", "plan.toml"}) ==
           "earbudget: unknown command \"asess\", the nearest known is \"assess\"; type: earbudget "
-          "assess plan.toml; accepted: measure, assess, ratings, choose, review, new\n");
+          "assess plan.toml; accepted: measure, assess, ratings, choose, review, cards, new\n");
     CHECK(holds(message({"chose"}), "nearest known is \"choose\""));
     CHECK(holds(message({"hepl"}), "nearest known is \"help\"; type: earbudget help; "));
     CHECK(!holds(message({"xxxxxxxxxxxx"}), "nearest known is"));

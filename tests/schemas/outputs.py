@@ -27,6 +27,7 @@ def demo_commands():
     yield ["choose", *plan, "--working-for", "epi-2mm"]
     yield [*measure[:2], "--calibration", measure[2], "--calibrator-level", "94"]
     yield ["review", *cards, "--protectors", catalogue]
+    yield ["cards", "sequences/saltmarsh"]
     yield ["review", cards[0], "--against", cards[1], "--protectors", catalogue]
     yield ["review", cards[0], "--derating", "6", "--role", "staff", "--method", "octave",
            "--protectors", catalogue]

@@ -32,7 +32,9 @@ std::string handed_out(const Plan& plan, const SheetPerson& one) {
                std::string("; nothing that can be worn keeps the limits");
     if (may_not_start(one)) {
         return strong("do not start, call") +
-               (one.out->wears.empty() ? "" : "; in the plan " + worn_title(plan, one.out->wears));
+               (one.person().wears.empty()
+                    ? ""
+                    : "; in the plan " + worn_title(plan, one.person().wears));
     }
     const std::string tasks = in_tasks(plan, one.person());
     const bool as_planned_but_better =

@@ -151,7 +151,9 @@ std::optional<Seconds> parse_start(std::string_view text) {
     }
     const auto hours = take(text, 2, ":");
     const auto minutes = take(text, 2, ":");
-    const auto seconds = take(text, 2, "");
+    // dcm2niix writes the first ten seconds of a minute with one digit.
+    const bool one_digit = text.size() == 1 || (text.size() > 1 && text[1] == '.');
+    const auto seconds = take(text, one_digit ? 1 : 2, "");
     if (!hours || !minutes || !seconds || *hours > 23 || *minutes > 59 || *seconds > 60)
         return std::nullopt;
     const auto fraction = take_fraction(text);

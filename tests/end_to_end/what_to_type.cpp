@@ -309,12 +309,12 @@ TEST_CASE("\"10:00\" is ten minutes, and every report says so") {
     StudyText text;
     text.plan = with(text.plan, "\"8 min\"", "\"10:00\"");
     const StudyFolder study(text);
-    const Outcome json = run_program({"assess", "plan.toml", "--format", "json"}, study.root());
-    CHECK(json.status <= 1);
-    CHECK(holds(json.output, "\"duration-as-minutes\""));
-    CHECK(holds(json.output, R"("\"10:00\" is taken as 10 min 0 s; write \"10 min\"")"));
-    CHECK(holds(json.output, "\"plan.toml:14:12\""));
-    CHECK(holds(json.output, "\"seconds\": 1200"));
+    const Outcome answer = run_program({"assess", "plan.toml", "--format", "json"}, study.root());
+    CHECK(answer.status <= 1);
+    CHECK(holds(answer.output, "\"duration-as-minutes\""));
+    CHECK(holds(answer.output, R"("\"10:00\" is taken as 10 min 0 s; write \"10 min\"")"));
+    CHECK(holds(answer.output, "\"plan.toml:14:12\""));
+    CHECK(holds(answer.output, "\"seconds\": 1200"));
     CHECK(holds(run_program({"assess", "plan.toml"}, study.root()).output,
                 "\"10:00\" is taken as 10 min 0 s"));
     CHECK(run_program({"choose", "plan.toml"}, study.root()).errors ==

@@ -4,19 +4,21 @@
 #include "advice/advising.hpp"
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/limits/row_peak.hpp"
+#include "earbudget/limits/unmeasured.hpp"
 #include "limits/traced.hpp"
 
 namespace earbudget {
 
 bool Advising::has_exposure(Verdict verdict) const {
     return std::ranges::any_of(result.criteria, [&](const CriterionResult& criterion) {
-        return criterion.decides && !criterion.is_peak && criterion.verdict == verdict;
+        return criterion.decides && !criterion.is_peak &&
+               criterion.by_probability() == verdict;
     });
 }
 
 bool Advising::has_peak(Verdict verdict, bool at_ear) const {
     return std::ranges::any_of(result.criteria, [&](const CriterionResult& criterion) {
-        return criterion.decides && criterion.is_peak && criterion.verdict == verdict &&
+        return criterion.decides && criterion.is_peak && criterion.by_probability() == verdict &&
                criterion.criterion->peak->at_ear == at_ear;
     });
 }
@@ -181,6 +183,14 @@ void advise_on_peaks_over(Advising& on) {
         measure_again(say<AdvicePhrase::PeakAtEarOver>());
 }
 
+/// What to measure, so that better than close can be said.
+void advise_on_unmeasured(Advising& on) {
+    if (on.result.unmeasured.empty() || on.result.verdict != Verdict::Close) return;
+    on.advice.push_back(
+        {.code = AdviceCode::MeasureAgain,
+         .says = {say<AdvicePhrase::MeasureWhatIsNot>(on.result.unmeasured, recording_to_make())}});
+}
+
 void advise_on_intercom(Advising& on, const IntercomAtEar& intercom) {
     if (intercom.speech < faintest_speech && !on.person.wears.empty()) {
         on.advice.push_back(
@@ -215,6 +225,7 @@ std::vector<Advice> advise(const Plan& plan, const ExposureDay& day, const Monte
     Advising on{plan, day, drawn, result, candidates, trace};
     advise_against_metal(on);
     advise_on_unknown_peaks(on);
+    advise_on_unmeasured(on);
     const bool over = on.has_exposure(Verdict::Over);
     const bool undecided = hangs_on_unreached(result);
     const bool over_or_close = over || on.has_exposure(Verdict::Close);

@@ -14,6 +14,7 @@
 #include "earbudget/limits/day_course.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/shorten.hpp"
+#include "earbudget/limits/unmeasured.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "limits/traced.hpp"
 #include "review/reviewing.hpp"
@@ -53,6 +54,7 @@ void judge_by(const Criterion& criterion, const Plan& plan, const ExposureDay& d
                         first_order(criterion, day, drawn.errors(), trace ? &mean : nullptr),
                         person.policy, exposure);
     }
+    limit_by_origin(result.unmeasured, exposure);
     if (trace) leave_criterion(plan, person, day, mean, exposure, key(), *trace);
     result.criteria.push_back(std::move(exposure));
     auto peak = judge_peak(criterion, plan, person, day, warnings, trace, key());
@@ -67,6 +69,7 @@ void judge(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
            PersonResult& result, std::vector<Warning>& warnings, Trace* trace) {
     const Person& person = *result.person;
     Trace of_criteria;
+    result.unmeasured = unmeasured_in(plan, person, day);
     const auto outcomes = drawn.judge();
     result.people_spread_unknown = drawn.errors().people_spread_unknown;
     result.people_spread_by_default = drawn.errors().people_spread_by_default;
@@ -130,7 +133,7 @@ void judge_poor_fit(const Plan& plan, PersonResult& result, Trace* trace) {
 bool has(const PersonResult& result, Verdict verdict, bool on_peaks_alone) {
     return std::ranges::any_of(result.criteria, [&](const CriterionResult& criterion) {
         return (criterion.is_peak || !on_peaks_alone) && criterion.decides &&
-               criterion.verdict == verdict;
+               criterion.by_probability() == verdict;
     });
 }
 

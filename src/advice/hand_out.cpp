@@ -23,7 +23,7 @@ Verdict exposure_verdict(const PersonResult& planned) {
         if (!result.decides) continue;
         if (!counts_for(*result.criterion, *planned.person, limits)) continue;
         any = true;
-        worst = std::max(worst, result.verdict);
+        worst = std::max(worst, result.by_probability());
     }
     return any ? worst : Verdict::Unknown;
 }
@@ -40,7 +40,7 @@ bool keeps_as_planned(const Plan& plan, const PersonResult& planned, const Perso
     if (!metal_near_magnet(plan, *planned.person).empty()) return false;
     if (answer && !is_permitted(choice, planned.person->wears)) return false;
     const Verdict verdict = exposure_verdict(planned);
-    const bool surer = answer && answer->verdict == Verdict::Within;
+    const bool surer = answer && answer->by_probability() == Verdict::Within;
     return verdict == Verdict::Within || (verdict == Verdict::Close && !surer);
 }
 
@@ -49,7 +49,7 @@ HandOut hand_out_for(const Plan& plan, const PersonResult& planned, const Person
     HandOut result;
     const RankedChoice* answer = choice.answer();
     const bool none_needed =
-        choice.unprotected.verdict == Verdict::Within && person.role != Role::Participant;
+        choice.unprotected.by_probability() == Verdict::Within && person.role != Role::Participant;
     if (keeps_as_planned(plan, planned, choice)) {
         result.wears = person.wears;
     } else if (none_needed) {

@@ -141,7 +141,7 @@ using Keys = std::array<double, 10>;
 Keys keys_of(const RankedChoice& choice, LevelA least_useful) {
     // What cannot be computed stands behind what is known to be over.
     const double verdict =
-        choice.verdict == Verdict::Unknown ? 9.0 : static_cast<double>(choice.verdict);
+        choice.verdict == Verdict::Unknown ? 9.0 : static_cast<double>(choice.by_probability());
     const double apart =
         choice.while_scanning ? std::abs((*choice.while_scanning - least_useful).dB()) : 0.0;
     const bool over = choice.verdict == Verdict::Over;

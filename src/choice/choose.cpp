@@ -8,6 +8,7 @@
 #include "earbudget/choice/homogeneous_groups.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/limits/judge.hpp"
+#include "earbudget/limits/unmeasured.hpp"
 #include "earbudget/study/catalogue.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 #include "limits/traced.hpp"
@@ -73,6 +74,7 @@ void judge_peak_at_ear(const Plan& plan, const Person& person, const ExposureDay
         const auto result = judge_peak(criterion, plan, person, day, said_by_assess);
         if (!result) continue;
         choice.peak_at_ear = std::max(choice.peak_at_ear, std::optional(result->verdict));
+        choice.verdict = std::max(choice.verdict, result->by_probability());
         note_peak(*result, choice);
         const bool stated = result->margin && !result->by_bound;
         if (stated && (!choice.worst_margin || *result->margin < *choice.worst_margin)) {
@@ -110,7 +112,6 @@ void judge_limits(const Plan& plan, const Person& person, const ExposureDay& day
     const bool undecided = choice.verdict == Verdict::Unknown;
     if (undecided) note_undecided(person, tightest, choice);
     judge_peak_at_ear(plan, person, day, choice, tightest);
-    if (choice.peak_at_ear) choice.verdict = std::max(choice.verdict, *choice.peak_at_ear);
     if (!undecided) note_margin(tightest, choice);
     note_probability(peak_outside, choice);
     if (default_spread)
@@ -123,6 +124,17 @@ void judge_poor_fit(const Plan& plan, const Person& person, RankedChoice& choice
     const Verdict poor = worst_exposure_verdict(plan, person, day, limits_for_protection(person));
     const auto peak = worst_peak_verdict(plan, person, day, PeakPlace::AtEar);
     choice.with_poor_fit = std::max({choice.verdict, poor, peak.value_or(Verdict::Within)});
+}
+
+/// Last of all, when nothing makes the verdict worse any more.
+void limit_by_origin(const Plan& plan, const Person& person, const ExposureDay& day,
+                     RankedChoice& choice) {
+    const auto unmeasured = unmeasured_in(plan, person, day);
+    if (unmeasured.empty() || choice.verdict > Verdict::Close) return;
+    choice.limited_by_origin = earbudget::limit_by_origin(unmeasured, choice.verdict);
+    if (choice.with_poor_fit)
+        choice.with_poor_fit = std::max(*choice.with_poor_fit, choice.verdict);
+    choice.notes.push_back(say<RemarkPhrase::NotMeasured>(unmeasured));
 }
 
 /// Leaves LEX,8h, the average while scanning, how sure it is, and what was judged.
@@ -167,6 +179,7 @@ RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears,
             leave_choice(plan, person, *day, choice, by_criterion, trace);
         if (!wears.empty()) judge_poor_fit(plan, person, choice);
         note_day(plan, person, *day, choice);
+        limit_by_origin(plan, person, *day, choice);
     } else {
         choice.verdict = Verdict::Unknown;
         choice.notes.push_back(
@@ -219,8 +232,8 @@ const RankedChoice* PersonChoice::answer() const {
 Verdict PersonChoice::verdict() const {
     if (peak == Verdict::Over || peak == Verdict::Unknown) return *peak;
     if (unprotected.verdict == Verdict::Unknown) return Verdict::Unknown;
-    if (unprotected.verdict == Verdict::Within && person->role != Role::Participant)
-        return Verdict::Within;
+    if (unprotected.by_probability() == Verdict::Within && person->role != Role::Participant)
+        return unprotected.verdict;
     if (const RankedChoice* best = answer()) return best->verdict;
     if (unprotected.verdict != Verdict::Over) return unprotected.verdict;
     const bool undecided = std::ranges::any_of(ranking, [](const RankedChoice& choice) {

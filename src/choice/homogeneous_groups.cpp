@@ -60,17 +60,22 @@ bool are_alike(const Task& one, const Task& other) {
            worn_uncertainty == other.worn_uncertainty;
 }
 
-/// In all but id, place and tasks; here too.
+/// In all but id, title, place and tasks; here too.
 bool are_alike_but_for_tasks(const Person& one, const Person& other) {
     const auto& [id, role, wears, wearing, PAR, PAR_uncertainty, fit_uncertainty, worn_uncertainty,
                  cannot_wear, only, canal, sessions_per_day, days_per_week, visits, tasks, policy,
-                 stated_at] = one;
+                 stated_at, title, note, age_group, pregnant_staff, tinnitus_or_hyperacusis,
+                 hearing_device, unfitted_ear, own_protectors, instead] = one;
     return role == other.role && wears == other.wears && wearing == other.wearing &&
            PAR == other.PAR && PAR_uncertainty == other.PAR_uncertainty &&
            fit_uncertainty == other.fit_uncertainty && worn_uncertainty == other.worn_uncertainty &&
            cannot_wear == other.cannot_wear && only == other.only && canal == other.canal &&
            sessions_per_day == other.sessions_per_day && days_per_week == other.days_per_week &&
-           visits == other.visits && are_alike(policy, other.policy);
+           visits == other.visits && are_alike(policy, other.policy) && note == other.note &&
+           age_group == other.age_group && pregnant_staff == other.pregnant_staff &&
+           tinnitus_or_hyperacusis == other.tinnitus_or_hyperacusis &&
+           hearing_device == other.hearing_device && unfitted_ear == other.unfitted_ear &&
+           own_protectors == other.own_protectors && instead == other.instead;
 }
 
 }  // namespace

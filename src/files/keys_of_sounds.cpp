@@ -55,7 +55,6 @@ constexpr Key rows_of_card_levels[] = {
 };
 constexpr KeyTable card_level_keys{"card_levels", rows_of_card_levels, &level_keys};
 
-Words ways_to_state() { return {"measured", "entered", "guessed"}; }
 Words subjects() { return {"phantom", "person", "empty"}; }
 
 constexpr auto rows_of_origin = [] {
@@ -65,7 +64,7 @@ constexpr auto rows_of_origin = [] {
         rows[n] = member.index() == 0   ? row::text(name, doc)
                   : member.index() == 1 ? row::count(name, {1.0, 2.0, ""}, doc)
                                         : row::number(name, {0.0, 3'600'000.0, "s"}, doc);
-        if (name == "how") rows[n] = row::word(name, ways_to_state, doc, needed);
+        if (name == "how") rows[n] = row::word(name, words_of<origin_ways>, doc, needed);
         if (name == "subject") rows[n] = row::word(name, subjects, doc);
     }
     return rows;

@@ -4,6 +4,7 @@
 
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/row_peak.hpp"
+#include "earbudget/limits/unmeasured.hpp"
 #include "limits/traced.hpp"
 
 namespace earbudget {
@@ -162,7 +163,7 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
     const bool is_known = highest && (verdict != Verdict::Unknown || unknown.empty());
     std::optional<double> value;
     if (is_known) value = highest->stated_dB ? highest->counted_dB() : highest->at_most_dB();
-    const CriterionResult result{
+    CriterionResult result{
         .criterion = &criterion,
         .is_peak = true,
         .value = value,
@@ -176,6 +177,7 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
             verdict == Verdict::Unknown && !unknown.empty() ? std::nullopt : probability,
         .verdict = verdict,
         .remarks = peak_remarks(criterion, peaks, limit_dB, unknown, highest)};
+    limit_by_origin(unmeasured_in(plan, person, day), result);
     if (trace) leave_peak_criterion(plan, person, day, peaks, result, key, *trace);
     return result;
 }
@@ -198,7 +200,8 @@ std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person
                                           const ExposureDay& day, PeakPlace where) {
     const auto results = peak_results(plan, person, day, where);
     if (results.empty()) return std::nullopt;
-    return std::ranges::max(results, {}, &CriterionResult::verdict).verdict;
+    const auto by_probability = &CriterionResult::by_probability;
+    return std::ranges::max(results, {}, by_probability).by_probability();
 }
 
 }  // namespace earbudget

@@ -65,10 +65,6 @@ std::optional<LevelDifference> least_bound_by_measured_cards(const Plan& plan) {
     return largest ? std::optional(*largest + above_measured) : std::nullopt;
 }
 
-bool may_be_bounded(const Origin& origin) {
-    return origin.how.empty() || origin.how == "measured" || origin.how == "entered";
-}
-
 CardBehind card_behind(const Plan& plan, const Person& person, const ExposureRow& row) {
     const Sequence& card = plan.sequences[*row.sequence];
     if (!row.position) return {card.levels, card.origin};
@@ -85,7 +81,7 @@ std::optional<PeakBound> peak_bound(const Plan& plan, const Person& person, cons
     const auto& by_policy = person.policy.peak_at_most_above_LAeq;
     if (!by_policy || !row.sequence) return std::nullopt;
     const CardBehind card = card_behind(plan, person, row);
-    if (!may_be_bounded(card.origin)) return std::nullopt;
+    if (!may_be_within(card.origin)) return std::nullopt;
     PeakBound bound{.LAeq = card.levels.LAeq,
                     .above = std::max(*by_policy, least.value_or(*by_policy)),
                     .u = uncertainty_of_sound(plan, person, row)};

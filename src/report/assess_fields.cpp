@@ -41,6 +41,12 @@ FieldTable<CriterionResult> describe() {
              {"at_ear", &Of::at_ear},
              {"by_bound", &Of::by_bound,
               "a peak that no card states is within by a bound: value is then what it is at most"},
+             {"limited_by_origin",
+              [](const Of& of) {
+                  return only_if(of.limited_by_origin, [] { return std::true_type(); });
+              },
+              "close for no other reason than that levels are guessed, declared or predicted; absent "
+              "elsewhere"},
              {"margin_dB", &Of::margin},
              {"probability_over", &Of::probability_over,
               "share of the draws; of a peak by its card's uncertainty; null without sound",

@@ -318,7 +318,7 @@ FieldTable<AssessReport> describe() {
               }},
              {"verdict", [](const Of& of) { return of.assessment.verdict(); },
               "close: the best estimate is within, the probability of being over is above what is "
-              "accepted"},
+              "accepted, or levels are guessed, declared or predicted"},
              {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
              {members_of, [](const Of& of) { return ExamplesUsed{of.record}; }},
              {members_of, [](const Of& of) { return of.record.draws.value(); }},

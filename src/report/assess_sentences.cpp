@@ -169,7 +169,10 @@ std::vector<std::string> reasons_of(const PersonResult& person) {
     if (person.verdict == Verdict::Within && tightest && tightest->margin && !tightest->by_bound)
         reasons.push_back(reason_sentence("tightest is ", *tightest));
     const bool close = person.verdict == Verdict::Close || add_close_ones(person, reasons);
-    if (close) {
+    const bool by_probability = std::ranges::any_of(person.criteria, [](const auto& result) {
+        return result.decides && result.by_probability() == Verdict::Close;
+    });
+    if (close && by_probability) {
         reasons.push_back(fmt::format(
             "close: the best estimate is within, the probability of being over is above {}",
             percent_of_accepted(person.person->policy)));

@@ -73,6 +73,12 @@ FieldTable<RankedChoice> describe() {
           [](const Of& of) { return of.probability_over.has_value() && of.draws == 0; },
           "whether a bound, not draws, says that the probability is below 0.0005"},
          {"verdict", &Of::verdict},
+         {"limited_by_origin",
+          [](const Of& of) {
+              return only_if(of.limited_by_origin, [] { return std::true_type(); });
+          },
+          "close for no other reason than that levels are guessed, declared or predicted; absent "
+          "elsewhere"},
          {"peak_at_ear_verdict", &Of::peak_at_ear,
           "by the limits on the peak at the ear, part of verdict; null where none counts"},
          {"verdict_poorly_seated", &Of::with_poor_fit},

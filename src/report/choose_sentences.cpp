@@ -12,6 +12,21 @@ namespace earbudget::report {
 
 namespace {
 
+constexpr std::string_view by_what_nobody_measured = " (close, by levels that nobody measured)";
+
+bool has_close_peak(const PersonChoice& choice) {
+    return std::ranges::any_of(choice.peaks_outside, [](const CriterionResult& peak) {
+        return peak.by_probability() == Verdict::Close;
+    });
+}
+
+std::string close_words(const PersonChoice& choice, const RankedChoice& best) {
+    if (std::max(best.verdict, choice.peak.value_or(best.verdict)) != Verdict::Close) return "";
+    const bool by_origin =
+        best.by_probability() == Verdict::Within && !has_close_peak(choice);
+    return std::string(by_origin ? by_what_nobody_measured : " (close to a limit)");
+}
+
 std::string condition(const RankedChoice& choice) {
     return choice.stated_metal_free ? "" : ", once it is known to be free of metal";
 }
@@ -67,17 +82,17 @@ std::string headline(const Plan& plan, const std::vector<PersonChoice>& choices)
 std::string answer_words(const Plan& plan, const PersonChoice& choice) {
     const Verdict without = choice.unprotected.verdict;
     if (without == Verdict::Unknown && !choice.has_answer()) return "cannot be decided";
-    if (without == Verdict::Within && choice.person->role != Role::Participant) {
+    if (choice.unprotected.by_probability() == Verdict::Within &&
+        choice.person->role != Role::Participant) {
         const std::string in_tasks = worn_in_tasks(plan, *choice.person);
-        return in_tasks.empty()
-                   ? "none needed, every exposure limit is kept without"
-                   : fmt::format("none needed besides what tasks state ({})", in_tasks);
+        return (in_tasks.empty()
+                    ? "none needed, every exposure limit is kept without"
+                    : fmt::format("none needed besides what tasks state ({})", in_tasks)) +
+               (choice.unprotected.limited_by_origin ? std::string(by_what_nobody_measured) : "");
     }
     if (const RankedChoice* best = choice.answer()) {
         return names_of(plan.catalogue, best->wears) + condition(*best) +
-               (std::max(best->verdict, choice.peak.value_or(best->verdict)) == Verdict::Close
-                    ? " (close to a limit)"
-                    : "");
+               close_words(choice, *best);
     }
     if (without != Verdict::Over) {
         return fmt::format("nothing in the catalogue to choose; {} without", words_of(without));
@@ -92,7 +107,9 @@ std::string answer_words(const Plan& plan, const PersonChoice& choice) {
 std::string peak_sentence(const PersonChoice& choice) {
     std::string_view words;
     if (choice.peak == Verdict::Over) words = "a peak outside is above its limit";
-    if (choice.peak == Verdict::Close) words = "a peak outside is close to its limit";
+    if (choice.peak == Verdict::Close)
+        words = has_close_peak(choice) ? "a peak outside is close to its limit"
+                                       : "a peak outside was measured by nobody";
     if (choice.peak == Verdict::Unknown)
         words = "whether the peak limits are kept cannot be decided";
     if (words.empty()) return "";

@@ -87,7 +87,9 @@ std::string day_words(const PersonResult& person) {
         case Verdict::Within:
             return "within: " + day + fit_words(person);
         case Verdict::Close:
-            return "close to a limit: " + day + fit_words(person);
+            return (person.is_limited_by_origin() ? "close, by levels that nobody measured: "
+                                                  : "close to a limit: ") +
+                   day + fit_words(person);
         case Verdict::Unknown:
             return "cannot be decided: do not start, call";
         case Verdict::Over:

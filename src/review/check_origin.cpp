@@ -88,8 +88,11 @@ ReviewCheck check_how(const Origin& origin) {
     }
     if (origin.how == "measured")
         return {CheckCode::Origin, CheckState::Ok, say<CheckPhrase::Measured>()};
-    if (origin.how == "guessed") {
-        return {CheckCode::Origin, CheckState::Doubtful, say<CheckPhrase::Guessed>(),
+    if (!may_be_within(origin)) {
+        return {CheckCode::Origin, CheckState::Doubtful,
+                origin.how == "declared"    ? say<CheckPhrase::Declared>()
+                : origin.how == "predicted" ? say<CheckPhrase::Predicted>()
+                                            : say<CheckPhrase::Guessed>(),
                 say<CheckPhrase::MeasureIt>()};
     }
     return {CheckCode::Origin, CheckState::Doubtful, say<CheckPhrase::Entered>(),

@@ -82,7 +82,7 @@ void forbid_where_over(const std::optional<CriterionResult>& peak,
 /// Nor does any time make one less probably over.
 void forbid_where_close(const std::optional<CriterionResult>& peak, const Policy& policy,
                         std::optional<PermittedTime>& time) {
-    if (!peak || peak->verdict != Verdict::Close) return;
+    if (!peak || peak->by_probability() != Verdict::Close) return;
     time = PermittedTime{PermittedTime::Kind::NoTime, Seconds(0.0),
                          say<ReviewPhrase::NoTimeForPeak>(100.0 * policy.accepted_probability)};
 }

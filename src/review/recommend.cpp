@@ -3,6 +3,7 @@
 #include <set>
 
 #include "earbudget/limits/assessment.hpp"
+#include "earbudget/limits/unmeasured.hpp"
 #include "review/reviewing.hpp"
 
 namespace earbudget {
@@ -56,7 +57,7 @@ void add_classifications(const SequenceReview& review, const ReviewedChoice& cho
         if (by.criterion->kind != CriterionKind::Classification) continue;
         const bool level = by.best->kind != PermittedTime::Kind::Unlimited;
         const bool peak = std::ranges::any_of(review.peaks, [&](const CriterionResult& result) {
-            return result.criterion->id == by.criterion->id && result.verdict != Verdict::Within;
+            return result.criterion->id == by.criterion->id && result.by_probability() != Verdict::Within;
         });
         if (!level && !peak) continue;
         into.push_back(say<ReviewPhrase::IsAnotherKind>(
@@ -88,7 +89,7 @@ void add_fit(const Choices& choices, std::vector<Message>& into) {
 void add_close_peaks(const SequenceReview& review, const ReviewedChoice& choice,
                      std::vector<Message>& into) {
     const auto add = [&into](const CriterionResult& peak) {
-        if (peak.verdict != Verdict::Close || !peak.decides) return;
+        if (peak.by_probability() != Verdict::Close || !peak.decides) return;
         into.push_back(say<ReviewPhrase::MeasurePeakAgain>(
             *peak.value, peak.criterion->peak->at_ear, peak.limit, peak.criterion->id,
             100.0 * peak.probability_over.value_or(0.0)));
@@ -258,6 +259,16 @@ Message where_it_works(const Choices& choices, Seconds asked_for) {
                                           : say<ReviewPhrase::OnlyWith>(names);
 }
 
+/// Of levels that nobody measured nothing is approved.
+Message measure_first(const SequenceReview& review, const std::vector<Message>& needed,
+                      const Choices& choices, const ReviewTerms& terms) {
+    return say<ReviewPhrase::MeasureBeforeApproving>(
+        review.sequence.origin.how, recording_to_make(), !needed.empty(), needed,
+        terms.age == AgeGroup::Neonate
+            ? say<ReviewPhrase::NoPublishedLimit>()
+            : say<ReviewPhrase::AsTheyStand>(where_it_works(choices, terms.least_time)));
+}
+
 }  // namespace
 
 Recommendation recommend(const SequenceReview& review, const ReviewTerms& terms) {
@@ -279,6 +290,11 @@ Recommendation recommend(const SequenceReview& review, const ReviewTerms& terms)
     }
     result.conditions = conditions_for(review, terms, choices);
     const auto needed = needed_first(review, terms);
+    if (!may_be_within(review.sequence.origin)) {
+        result.code = Code::NotBeforeKnown;
+        result.says = measure_first(review, needed, choices, terms);
+        return result;
+    }
     if (!needed.empty()) {
         result.code = Code::NotBeforeKnown;
         // By a limit that is made for others nothing is foretold.

@@ -45,8 +45,16 @@ StatedUncertainty stated_or_default_uncertainty(const SoundLevels& levels, const
         return by_default<MeasuredByClass1>(parts);
     }
     if (origin.how == "entered") return by_default<Entered>({.instrument = entered});
-    return origin.how == "guessed" ? by_default<Guessed>({.instrument = guessed})
-                                   : by_default<NoOrigin>({.instrument = guessed});
+    if (origin.how == "guessed") return by_default<Guessed>({.instrument = guessed});
+    if (origin.how == "declared") return by_default<Declared>({.instrument = guessed});
+    if (origin.how == "predicted") return by_default<Predicted>({.instrument = guessed});
+    return by_default<NoOrigin>({.instrument = guessed});
+}
+
+bool may_be_within(const Origin& origin) {
+    if (origin.how.empty()) return true;
+    const OriginWayRow* const way = origin_ways.find(origin.how);
+    return way && way->may_be_within;
 }
 
 StatedUncertainty stated_or_default_uncertainty(const Sequence& card) {

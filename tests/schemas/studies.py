@@ -203,6 +203,10 @@ def write_studies(folder):
         replaced(replaced(PLAN, 'id = "helper"', 'id = "parent"'), '"8 min"', '"9 min"'))
     (folder / "without.toml").write_text(PLAN_WITHOUT)
     (folder / "thin.toml").write_text(PLAN_THIN)
+    (folder / "cards/guessed.toml").write_text(
+        replaced(replaced(CARD, '"epi"', '"guessed"'), '"entered"', '"guessed"'))
+    (folder / "guessed.toml").write_text(
+        replaced(replaced(PLAN_THIN, '"bare"', '"guessed"'), '"5 min"', '"1 min"'))
     (folder / "labels.toml").write_text(LABELS)
     (folder / "cards/loudest.toml").write_text(
         replaced(replaced(BARE_CARD, "104.0", "136.0"), '"bare"', '"loudest"'))

@@ -42,7 +42,7 @@ struct HandOuts {
                                             WornIds refused = {});
 
 /// What to hand out: what the plan says where that is within every exposure limit that protection
-/// can keep, or as close to one as everything else, and holds no metal near the magnet; else what
+/// can keep (CriterionResult::by_probability), or as close to one as everything else, and holds no metal near the magnet; else what
 /// `choose` answers. Each with its spare, and the day with it where the plan has another.
 [[nodiscard]] HandOuts hand_out(const Assessment& assessment);
 

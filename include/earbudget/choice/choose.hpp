@@ -22,6 +22,7 @@ struct RankedChoice {
     /// no peak is heard.
     std::optional<Verdict> peak_at_ear = std::nullopt;
     Verdict verdict = Verdict::Unknown;
+    bool limited_by_origin = false;  ///< as CriterionResult::limited_by_origin
     /// The highest of all exposure limits that count; none where nothing can be said and where it
     /// is over by the best estimate (MonteCarloDay::sure_probability).
     std::optional<double> probability_over = std::nullopt;
@@ -39,6 +40,10 @@ struct RankedChoice {
     /// How levels, LEX,8h and margins came about; null where that was not asked for.
     std::shared_ptr<const Working> working = nullptr;
 
+    /// As CriterionResult::by_probability.
+    [[nodiscard]] Verdict by_probability() const {
+        return limited_by_origin ? Verdict::Within : verdict;
+    }
     /// Whether it can be handed out: it keeps every limit by the best estimate, fits the head coil
     /// and is what the person agrees to and has ear canals for.
     [[nodiscard]] bool is_answer() const;

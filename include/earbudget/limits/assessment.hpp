@@ -20,7 +20,9 @@ namespace earbudget {
 /// What is said of an exposure and a limit, from best to worst.
 enum class Verdict {
     Within,
-    Close,    ///< within by the best estimate, but over with more than the accepted probability
+    /// Within by the best estimate, but over with more than the accepted probability, or by levels
+    /// that nobody measured or took from a document (may_be_within).
+    Close,
     Unknown,  ///< cannot be decided
     Over
 };
@@ -61,7 +63,14 @@ struct CriterionResult {
     /// Of a peak at the ear: the peak that counts then, as outside.
     std::optional<double> value_with_poor_fit = std::nullopt;
     std::vector<Message> remarks = {};
+    /// Close for no other reason than that levels were guessed, declared or predicted
+    /// (limits/unmeasured.hpp).
+    bool limited_by_origin = false;
 
+    /// The verdict as best estimate and probability have it, wherever the levels come from.
+    [[nodiscard]] Verdict by_probability() const {
+        return limited_by_origin ? Verdict::Within : verdict;
+    }
     /// As results name it: as name_of(ExposureQuantity), or "peak".
     [[nodiscard]] std::string_view quantity() const {
         return is_peak ? "peak" : name_of(criterion->quantity);
@@ -141,6 +150,7 @@ struct PersonResult {
     std::vector<CriterionResult> criteria = {};
     bool people_spread_unknown = false;        ///< of something worn, so that none is counted
     bool people_spread_by_default = false;     ///< where a label alone is known
+    std::vector<Message> unmeasured = {};  ///< unmeasured_in (limits/unmeasured.hpp)
     std::vector<std::string> not_judged = {};  ///< ids whose peak limit is unknown, no peak stated
     Verdict verdict = Verdict::Unknown;  ///< the worst of the criteria that decide, else unknown
     std::vector<Advice> advice = {};
@@ -162,6 +172,9 @@ struct PersonResult {
     std::optional<EarSpectrum> spectrum = std::nullopt;
     /// How all of it came about; null where that was not asked for.
     std::shared_ptr<const Working> working = nullptr;
+
+    /// Whether the verdict is close for no other reason than CriterionResult::limited_by_origin.
+    [[nodiscard]] bool is_limited_by_origin() const;
 };
 
 /// Whether an exposure limit cannot be decided, since no method reaches something under what is

@@ -62,7 +62,8 @@ enum class PeakPlace { Outside, AtEar, Anywhere };
 [[nodiscard]] std::vector<CriterionResult> peak_results(const Plan& plan, const Person& person,
                                                         const ExposureDay& day, PeakPlace where);
 
-/// The worst of judge_peak over the criteria for the person's role; none where none says anything.
+/// The worst of judge_peak over the criteria for the person's role, wherever the levels come from
+/// (CriterionResult::by_probability); none where none says anything.
 [[nodiscard]] std::optional<Verdict> worst_peak_verdict(const Plan& plan, const Person& person,
                                                         const ExposureDay& day,
                                                         PeakPlace where = PeakPlace::Anywhere);
@@ -77,8 +78,8 @@ enum class PeakPlace { Outside, AtEar, Anywhere };
 [[nodiscard]] Verdict worst_best_estimate(const Person& person, const ExposureDay& day,
                                           Limits limits = Limits::All);
 
-/// The worst verdict of all criteria for the person's role on this day, peaks left out; unknown
-/// where no criterion is for the role.
+/// The worst verdict of all criteria for the person's role on this day, peaks left out, wherever the
+/// levels come from; unknown where no criterion is for the role.
 [[nodiscard]] Verdict worst_exposure_verdict(const Plan& plan, const Person& person,
                                              const ExposureDay& day, Limits limits = Limits::All);
 
@@ -89,7 +90,8 @@ enum class PeakPlace { Outside, AtEar, Anywhere };
     row(WithoutThat, "nn") row(PeakOutside, "n") row(PeakAtEar, "m") row(LessThanOutside, "nnm") \
     row(ReductionByM, "nn") row(ReductionByL, "nn") row(SmallerReduction, "nnn") \
     row(AsOutside, "n") row(CForUnweighted, "") row(ByBound, "lnnnn") row(HighestKnown, "nn") \
-    row(NoPeakStated, "l")
+    row(NoPeakStated, "l") row(NotMeasured, "p") row(NotMeasuredOne, "ss") \
+    row(RecordingToMake, "")
 // clang-format on
 EARBUDGET_PHRASES(RemarkPhrase, EARBUDGET_REMARKS)
 

@@ -39,10 +39,6 @@ struct PeakBound {
 /// 3 dB; none where no measured card states a peak.
 [[nodiscard]] std::optional<LevelDifference> least_bound_by_measured_cards(const Plan& plan);
 
-/// Whether the bound may stand in for the peak of a card that came about in this way: measured or
-/// entered, or not said, which is entered by somebody; nothing guessed, declared or predicted.
-[[nodiscard]] bool may_be_bounded(const Origin& origin);
-
 /// The card behind a row with a sequence: as at its position, or as measured at another.
 struct CardBehind {
     const SoundLevels& levels;
@@ -53,7 +49,7 @@ struct CardBehind {
                                      const ExposureRow& row);
 
 /// The bound on the peak of a row with a sequence; none where the policy has none, for other noise,
-/// and where the card was not measured or entered. `least` is least_bound_by_measured_cards.
+/// and where the card was neither measured nor entered (may_be_within). `least` is least_bound_by_measured_cards.
 [[nodiscard]] std::optional<PeakBound> peak_bound(const Plan& plan, const Person& person,
                                                   const ExposureRow& row,
                                                   PeakLimit::Weighting weighting,

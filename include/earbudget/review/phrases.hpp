@@ -16,6 +16,7 @@ namespace earbudget {
     row(NotForTime, "tmn") row(PermitsNoTime, "smnn") row(PermitsMost, "mmn") \
     row(MayBeApproved, "m") row(OnlyWith, "m") row(PeakOver, "p") row(NothingForbids, "") \
     row(NotBeforeKnown, "pm") row(NoPublishedLimit, "") row(AfterThat, "m") \
+    row(MeasureBeforeApproving, "smnpm") row(AsTheyStand, "m") \
     row(NoLongerThanTable, "") row(ActionValues, "p") row(KeptUpTo, "mnp") \
     row(IsAnotherKind, "snmnp") row(MeasurePeakAgain, "nnnsn") row(FitIsChecked, "mmn") \
     row(KnownMetalFree, "l") row(MeasureLevelAgain, "nmnt") row(SameTiming, "") \
@@ -28,6 +29,7 @@ EARBUDGET_PHRASES(ReviewPhrase, EARBUDGET_REVIEW)
 #define EARBUDGET_CHECKS(row) \
     row(LoudestChannel, "n") row(WeightedBandsStated, "") row(NoBandsStated, "") \
     row(MayNegate, "s") row(OriginNotStated, "") row(Measured, "") row(Guessed, "") \
+    row(Declared, "") row(Predicted, "") \
     row(Entered, "") row(NobodyAnswers, "") row(NamesNoYear, "s") row(NoDate, "") \
     row(NotWhere, "s") row(PlaceNotStated, "") row(SubjectNotStated, "") row(NobodyInScanner, "") \
     row(MeasuredWith, "n") row(NoInstrument, "") row(InstrumentClass, "n") \

@@ -16,6 +16,7 @@ namespace earbudget {
 struct CatalogueEntry {
     Protector protector;
     SourcePosition stated_at = {};
+    std::string owner = {};  ///< id of the only person who may wear it; empty: everybody
 };
 
 /// A plug and an earmuff worn together, as measured together.

@@ -110,6 +110,37 @@ inline constexpr auto wears_only = rows_of<NameRow<WearsOnly>>({
     {WearsOnly::Earmuffs, "earmuffs"},
 });
 
+/// How old somebody is, as far as ears, protectors and limits go by it; from the oldest.
+enum class AgeGroup { Adult, Teenager, Child, Neonate };
+
+struct AgeGroupRow {
+    AgeGroup key;
+    std::string_view name;   ///< as written in files and options
+    std::string_view words;  ///< for sentences
+};
+
+inline constexpr auto age_groups = rows_of<AgeGroupRow>({
+    {AgeGroup::Adult, "adult", "an adult"},
+    {AgeGroup::Teenager, "teenager", "a teenager"},
+    {AgeGroup::Child, "child", "a child"},
+    {AgeGroup::Neonate, "neonate", "a neonate"},
+});
+
+/// As written in files and options: "adult", "teenager", "child", "neonate".
+[[nodiscard]] constexpr std::string_view name_of(AgeGroup group) { return age_groups[group].name; }
+
+/// For sentences: "an adult", "a teenager", "a child", "a neonate".
+[[nodiscard]] constexpr std::string_view words_of(AgeGroup group) {
+    return age_groups[group].words;
+}
+
+enum class Ear { Left, Right };
+
+inline constexpr auto ears = rows_of<NameRow<Ear>>({
+    {Ear::Left, "left"},
+    {Ear::Right, "right"},
+});
+
 /// A person of the plan.
 struct Person {
     std::string id;
@@ -135,6 +166,15 @@ struct Person {
     std::vector<Task> tasks = {};
     Policy policy = {};  ///< the facility's, with this person's own choices
     SourcePosition stated_at = {};
+    std::string title = {}, note = {};  ///< for people, possibly empty
+    std::optional<AgeGroup> age_group = std::nullopt;  ///< none: not stated, taken as an adult
+    // What the unit's physician is asked about; never changes a figure.
+    bool pregnant_staff = false, tinnitus_or_hyperacusis = false, hearing_device = false;
+    /// That nothing can be put into: only an earmuff reaches it.
+    std::optional<Ear> unfitted_ear = std::nullopt;
+    /// Ids of protectors that nobody else may wear (CatalogueEntry::owner).
+    std::vector<std::string> own_protectors = {};
+    std::vector<std::string> instead = {};  ///< what is handed out where `wears` does not seat
 };
 
 /// A protocol with the people who hear it: all that a verdict needs.
@@ -149,30 +189,7 @@ struct Plan {
     std::vector<TimelineRow> timeline = {};
     std::vector<Person> people = {};
     DrawSettings draws = {};  ///< by which probabilities are found
+    std::string date = {};    ///< YYYY-MM-DD of the day it is looked at; empty: not known
 };
-
-/// How old somebody is, as far as ears, protectors and limits go by it; from the oldest.
-enum class AgeGroup { Adult, Teenager, Child, Neonate };
-
-struct AgeGroupRow {
-    AgeGroup key;
-    std::string_view name;   ///< as written in files and options
-    std::string_view words;  ///< for sentences
-};
-
-inline constexpr auto age_groups = rows_of<AgeGroupRow>({
-    {AgeGroup::Adult, "adult", "an adult"},
-    {AgeGroup::Teenager, "teenager", "a teenager"},
-    {AgeGroup::Child, "child", "a child"},
-    {AgeGroup::Neonate, "neonate", "a neonate"},
-});
-
-/// As written in files and options: "adult", "teenager", "child", "neonate".
-[[nodiscard]] constexpr std::string_view name_of(AgeGroup group) { return age_groups[group].name; }
-
-/// For sentences: "an adult", "a teenager", "a child", "a neonate".
-[[nodiscard]] constexpr std::string_view words_of(AgeGroup group) {
-    return age_groups[group].words;
-}
 
 }  // namespace earbudget

@@ -5,16 +5,42 @@
 #include <string>
 #include <string_view>
 #include <variant>
+#include <vector>
 
 #include "earbudget/acoustics/message.hpp"
 #include "earbudget/acoustics/sound_levels.hpp"
 #include "earbudget/acoustics/units.hpp"
+#include "earbudget/computing/rows.hpp"
 #include "earbudget/computing/source_position.hpp"
 
 namespace earbudget {
 
-/// How the levels of a sequence came about, as free text for the reader, and how = "measured",
-/// "entered" or "guessed"; empty where the card does not say.
+/// How levels came about.
+enum class OriginWay {
+    Measured,
+    Entered,   ///< from a document
+    Guessed,   ///< by nobody's measurement
+    Declared,  ///< a manufacturer's statement about the scanner, no bound for one sequence: a phantom
+               ///< or a person in the bore alone can add 5 to 10 dB (abstract seen)
+    Predicted  ///< computed from what the scanner plays
+};
+
+struct OriginWayRow {
+    OriginWay key;
+    std::string_view name;
+    bool may_be_within;  ///< whether a limit can be within by such levels, else close at best
+};
+
+inline constexpr auto origin_ways = rows_of<OriginWayRow>({
+    {OriginWay::Measured, "measured", true},
+    {OriginWay::Entered, "entered", true},
+    {OriginWay::Guessed, "guessed", false},
+    {OriginWay::Declared, "declared", false},
+    {OriginWay::Predicted, "predicted", false},
+});
+
+/// How the levels of a sequence came about, as free text for the reader, and how, a name of
+/// origin_ways; empty where the card does not say.
 struct Origin {
     std::string how = {};
     std::string who = {};
@@ -31,6 +57,10 @@ struct Origin {
     std::string recording_sha256 = {};               ///< of that file, hexadecimal
     std::optional<Seconds> duration = std::nullopt;  ///< of what the levels were measured from
 };
+
+/// Whether a limit can be within by levels that came about so, and a bound stand for their peak:
+/// measured or entered, or not said, which is entered by somebody.
+[[nodiscard]] bool may_be_within(const Origin& origin);
 
 /// What is said of a key of a card's [origin]: readers and writers of cards, their documents and
 /// the JSON of a review go by these.
@@ -74,6 +104,9 @@ struct Sequence {
     /// Id of the card whose octave bands stand for this one's; empty: none asked for.
     std::string spectrum_like = {};
     SourcePosition spectrum_like_at = {};
+    std::string scanner = {}, software = {}, coil = {};  ///< free text; empty: not stated
+    std::string valid_until = {};  ///< YYYY-MM-DD, the last day on which it is used; empty: not stated
+    std::vector<std::string> supersedes = {};  ///< ids of cards that this one stands for now
 };
 
 /// Standard uncertainties of measured levels (ISO 9612:2009, tables C.5 and C.6: u2 and u3;
@@ -85,7 +118,8 @@ inline constexpr LevelDifference uncertainty_of_position{1.0};
 // Where an uncertainty comes from: stated, or the default for how the levels came about, its size.
 #define EARBUDGET_ORIGINS(row)                                                               \
     row(Stated, "") row(MeasuredByClass1, "n") row(MeasuredOtherwise, "n") row(Entered, "n") \
-        row(EnteredInPlan, "n") row(Guessed, "n") row(NoOrigin, "n")
+        row(EnteredInPlan, "n") row(Guessed, "n") row(NoOrigin, "n")                         \
+        row(Declared, "n") row(Predicted, "n")
 EARBUDGET_PHRASES(OriginPhrase, EARBUDGET_ORIGINS)
 
 /// The standard uncertainty of a level and where it comes from.
@@ -100,7 +134,8 @@ struct StatedUncertainty {
 
 /// That of a card, else a default by how the card came about: measured, 0.7 dB of a class 1
 /// instrument or 1.5 dB of any other with 1.0 dB of the microphone's position (ISO 9612, annex C;
-/// memory); entered from a document 3 dB; guessed, or without origin, 5 dB (both own choice).
+/// memory); entered from a document 3 dB; guessed, declared, predicted, or without origin, 5 dB (own
+/// choices).
 [[nodiscard]] StatedUncertainty stated_or_default_uncertainty(const Sequence& card);
 
 /// The same of levels and how they came about.

@@ -107,6 +107,8 @@ EARBUDGET_WORDS(
      "Speech over the intercom stands {:.1f} dB {:?below|above} the noise that is left between "
      "runs; instructions are understood from about {:.0f} dB above it (common practice, no "
      "source): turn the intercom up by {:.1f} dB or agree on a sign."},
+    {MeasureWhatIsNot,
+     "Measure the levels of {: and }; before that nothing better than close can be said: {}."},
     {SpeechNotHeard,
      "{:.1f} dB(A) at the ear while sequences run is below {:.0f} dB(A): spoken instructions may "
      "not be heard, though the plan says they must be. Agree on a sign, or take a protector with "

@@ -16,6 +16,11 @@ EARBUDGET_WORDS(
     {MayNegate, "\"{}\" may say that it is not so"},
     {OriginNotStated, "the card does not say where its levels come from"}, {Measured, "measured"},
     {Guessed, "guessed, neither measured nor from a document"},
+    {Declared,
+     "declared by the manufacturer: a statement about the scanner (the worst case by NEMA MS 4, the "
+     "room by IEC 60601-2-33:2022; memory), no bound for this sequence, since a phantom or a person "
+     "in the bore alone can add 5 to 10 dB (abstract seen)"},
+    {Predicted, "predicted from what the scanner plays, not measured"},
     {Entered, "entered from a document and not measured here"},
     {NobodyAnswers, "nobody answers for the levels"}, {NamesNoYear, "\"{}\" names no year"},
     {NoDate, "no date of the measurement"},

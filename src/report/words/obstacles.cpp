@@ -76,7 +76,11 @@ EARBUDGET_WORDS(
     {Entered, "default of {:.1f} dB: entered from a document (own choice)"},
     {EnteredInPlan, "default of {:.1f} dB: entered in the plan (own choice)"},
     {Guessed, "default of {:.1f} dB: guessed (own choice)"},
-    {NoOrigin, "default of {:.1f} dB: no origin stated (own choice)"})
+    {NoOrigin, "default of {:.1f} dB: no origin stated (own choice)"},
+    {Declared,
+     "default of {:.1f} dB: declared by the manufacturer for the scanner, no bound for one sequence "
+     "(own choice)"},
+    {Predicted, "default of {:.1f} dB: predicted, its own error not stated (own choice)"})
 
 EARBUDGET_WORDS(
     CriterionPhrase,
@@ -137,6 +141,14 @@ EARBUDGET_WORDS(
      "above LAeq ({:?by the plan's measured cards and 3 dB|peak_at_most_above_LAeq, own choice}), "
      "and 1.64 u{:?, and 3 dB for the unweighted peak|}"},
     {HighestKnown, "highest known {:.1f} dB{:?(C)|}"},
-    {NoPeakStated, "no peak is stated for {:, }"})
+    {NoPeakStated, "no peak is stated for {:, }"},
+    {NotMeasured,
+     "no better than close, since nobody measured the levels of {: and }: record a whole run at the "
+     "ear position and measure it"},
+    {NotMeasuredOne, "\"{}\" ({})"},
+    {RecordingToMake,
+     "record a whole run of it, 10 s or more, with the microphone at the participant's ear position "
+     "and a head phantom or a person in the bore, and at the same gain the calibrator's tone and "
+     "the room without it; `earbudget measure` then writes the card"})
 
 }  // namespace earbudget::report

@@ -46,6 +46,10 @@ EARBUDGET_WORDS(
      ", since no published limit for them is known: the facility's own, by whoever is "
      "responsible"},
     {AfterThat, "; after that it {}"},
+    {MeasureBeforeApproving,
+     "measure before approving, since its levels are {}, which never gives better than close: "
+     "{}{:?; to be known too: |}{:, }{}"},
+    {AsTheyStand, "; by the levels as they stand it {}"},
     {NoLongerThanTable,
      "it runs no longer a day than the table permits for what is worn, everything else that is "
      "heard that day counted in a plan"},

@@ -1,0 +1,44 @@
+#include "earbudget/limits/unmeasured.hpp"
+
+#include <algorithm>
+
+#include "earbudget/limits/judge.hpp"
+#include "earbudget/limits/row_peak.hpp"
+
+namespace earbudget {
+
+std::vector<Message> unmeasured_in(const Plan& plan, const Person& person, const ExposureDay& day) {
+    std::vector<Message> all;
+    for (const ExposureRow& row : day.rows) {
+        if (!row.sequence || !row.sound || !(row.time.count() > 0.0)) continue;
+        const Origin& origin = card_behind(plan, person, row).origin;
+        if (may_be_within(origin)) continue;
+        Message one =
+            say<RemarkPhrase::NotMeasuredOne>(plan.sequences[*row.sequence].id, origin.how);
+        if (std::ranges::find(all, one) == all.end()) all.push_back(std::move(one));
+    }
+    return all;
+}
+
+bool limit_by_origin(const std::vector<Message>& unmeasured, Verdict& verdict) {
+    if (unmeasured.empty() || verdict != Verdict::Within) return false;
+    verdict = Verdict::Close;
+    return true;
+}
+
+void limit_by_origin(const std::vector<Message>& unmeasured, CriterionResult& result) {
+    if (unmeasured.empty() || result.verdict > Verdict::Close) return;
+    result.limited_by_origin = limit_by_origin(unmeasured, result.verdict);
+    result.remarks.push_back(say<RemarkPhrase::NotMeasured>(unmeasured));
+}
+
+Message recording_to_make() { return say<RemarkPhrase::RecordingToMake>(); }
+
+bool PersonResult::is_limited_by_origin() const {
+    return verdict == Verdict::Close &&
+           std::ranges::none_of(criteria, [](const CriterionResult& result) {
+               return result.decides && result.by_probability() == Verdict::Close;
+           });
+}
+
+}  // namespace earbudget

@@ -48,11 +48,9 @@ HandOut hand_out_for(const Plan& plan, const PersonResult& planned, const Person
     const Person& person = *planned.person;
     HandOut result;
     const RankedChoice* answer = choice.answer();
-    const bool none_needed =
-        choice.unprotected.by_probability() == Verdict::Within && person.role != Role::Participant;
     if (keeps_as_planned(plan, planned, choice)) {
         result.wears = person.wears;
-    } else if (none_needed) {
+    } else if (choice.needs_none()) {
         result.kind = HandOut::Kind::Instead;
     } else if (answer) {
         result.kind = HandOut::Kind::Instead;

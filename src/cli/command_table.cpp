@@ -60,6 +60,14 @@ void add_output(CommandDescription& command, bool with_pages = true) {
              output.working);
 }
 
+/// Of what answers in short.
+void add_detail(CommandDescription& command) {
+    add_flag(command.options, "--detail",
+             "every figure, reason and source, not the short answer alone; --working shows them "
+             "too; a page unfolds them",
+             command.output->detail);
+}
+
 /// Options of what is computed with draws.
 void add_draws(CommandDescription& command, const std::string& ids) {
     add(command.options, "--working-for", "ID",
@@ -169,6 +177,7 @@ CommandDescription assess_command(AssessOptions& assess) {
              "with --format html: one sheet of paper for the operator at the scanner",
              assess.sheet);
     add_output(command);
+    add_detail(command);
     add_draws(command, "person, criterion or sequence");
     command.run = [&assess] { return run_assess(assess); };
     return command;
@@ -189,6 +198,7 @@ CommandDescription choose_command(ChooseOptions& choose) {
         command_of("choose", "every protector and permitted pair ranked for each person of a plan",
                    {.value = "PLAN", .text = "plan, TOML", .target = &choose.plan}, choose.output);
     add_output(command);
+    add_detail(command);
     add_draws(command, "person, criterion or sequence");
     command.run = [&choose] { return run_choose(choose); };
     return command;
@@ -248,6 +258,7 @@ CommandDescription review_command(ReviewOptions& review) {
         &review.protectors);
     add_terms(command.options, review);
     add_output(command);
+    add_detail(command);
     add_draws(command, "criterion or sequence");
     command.run = [&review] { return run_review(review); };
     return command;

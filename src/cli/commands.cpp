@@ -59,6 +59,12 @@ struct Assessed {
     Assessment assessment = {};
 };
 
+/// Whether what to hand out is found soon enough for a first answer; own choice.
+bool can_look_for_hand_outs(const Plan& plan) {
+    constexpr double part = 0.25;
+    return part_of_accepted(size_of_sheet(plan), most_report()) <= part;
+}
+
 std::string report_of(const AssessOptions& options, const Assessed& now,
                       const report::Record& record, const std::optional<report::Earlier>& earlier) {
     if (options.sheet) {
@@ -69,7 +75,14 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
     return in_format(
         options.output,
         [&] { return report::assess_json(now.assessment, now.file, record, earlier); },
-        [&] { return report::assess_document(now.assessment, now.file, record, earlier); });
+        [&] {
+            report::Telling told = telling(options.output);
+            std::optional<HandOuts> outs;
+            if (told.begins_short() && can_look_for_hand_outs(now.loaded.plan))
+                outs = hand_out(now.assessment);
+            if (outs) told.outs = &*outs;
+            return report::assess_document(now.assessment, now.file, record, earlier, told);
+        });
 }
 
 /// Of a plan, or of one and its earlier version.
@@ -134,7 +147,9 @@ ExitStatus run_choose(const ChooseOptions& options) {
         choices = choose(plan, tracing(options.output));
         return in_format(
             options.output, [&] { return report::choose_json(plan, choices, record); },
-            [&] { return report::choose_document(plan, choices, record); });
+            [&] {
+                return report::choose_document(plan, choices, record, telling(options.output));
+            });
     });
     deliver(report, options.output);
     const auto is_answered = [](const PersonChoice& choice) {

@@ -16,6 +16,7 @@ struct OutputOptions {
     std::string note = {};                 ///< to be said when the file is written; empty for none
     bool force = false;                    ///< replace an existing file
     std::optional<std::string> date;       ///< YYYY-MM-DD; none: today
+    bool detail = false;                   ///< everything, not the short answer alone
     bool working = false;                  ///< show how each number came about
     std::vector<std::string> working_for;  ///< ids that it is about; empty: everything
     std::int64_t seed = 1;                 ///< of the draws, from 0

@@ -42,6 +42,12 @@ void deliver(const std::string& made, const OutputOptions& output,
     if (!output.note.empty()) say(output.note);
 }
 
+report::Telling telling(const OutputOptions& output) {
+    using Of = report::Telling::Of;
+    if (output.format == "html") return {.of = Of::ShortThenWhole, .unfolded = output.detail};
+    return {.of = output.detail || output.working ? Of::Whole : Of::ShortAlone};
+}
+
 std::string rendered(const report::Document& document, const OutputOptions& output) {
     if (output.format == "html") return report::as_page(document);
     const char* no_colour = std::getenv("NO_COLOR");

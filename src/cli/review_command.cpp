@@ -150,7 +150,7 @@ ExitStatus run_review(const ReviewOptions& options) {
         report.record.working_for = wanted;
         return in_format(
             options.output, [&] { return report::review_json(report); },
-            [&] { return report::review_document(report); });
+            [&] { return report::review_document(report, telling(options.output)); });
     });
     deliver(text, options.output);
     const auto approved = [](const report::ReviewedCard& card) {

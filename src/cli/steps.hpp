@@ -13,6 +13,7 @@
 #include "files/text_inputs.hpp"
 #include "report/document.hpp"
 #include "report/record.hpp"
+#include "report/reports.hpp"
 #include "report/words/words.hpp"
 #include "report/working.hpp"
 
@@ -97,6 +98,10 @@ template <class Asked>
         size(asked), file,
         [&] { return text_of(said_of_less(less_work(asked, size, most_report()))); }, make);
 }
+
+/// How much a report tells: the short answer alone as text, with all that unfolds below it as a
+/// page, everything as text with --detail or --working.
+[[nodiscard]] report::Telling telling(const OutputOptions& output);
 
 /// A document as a page or as text, in colour only on a terminal that shows it, and not with
 /// NO_COLOR set.

@@ -5,6 +5,7 @@
 #include "report/drawings/plot.hpp"
 #include "report/reports.hpp"
 #include "report/sentences.hpp"
+#include "report/short_answer.hpp"
 #include "report/text_style.hpp"
 #include "report/words/words.hpp"
 #include "report/working.hpp"
@@ -13,7 +14,7 @@ namespace earbudget::report {
 
 namespace {
 
-Section verdict_section(const Assessment& assessment) {
+Answers verdicts_alone(const Assessment& assessment) {
     Answers answers{.all = {}, .marks = verdict_marks, .loud = true};
     for (const Verdict verdict :
          {Verdict::Over, Verdict::Unknown, Verdict::Close, Verdict::Within}) {
@@ -21,16 +22,26 @@ Section verdict_section(const Assessment& assessment) {
         if (!ids.empty())
             answers.all.push_back({verdict, first_letter_large(words_of(verdict)), std::move(ids)});
     }
+    return answers;
+}
+
+/// "3 warnings"; empty without any.
+std::string number_of_warnings(const Assessment& assessment) {
+    const std::size_t warnings = said_once(assessment.warnings).size();
+    return warnings == 0 ? "" : fmt::format("{} warning{}", warnings, warnings == 1 ? "" : "s");
+}
+
+Section verdict_section(const Assessment& assessment, const Telling& telling) {
     std::vector<Block> blocks;
     if (const std::string metal = metal_headline(assessment); !metal.empty())
         blocks.push_back({Paragraph{strong(metal)}});
-    blocks.push_back({std::move(answers)});
+    blocks.push_back({telling.begins_short() ? short_answers(assessment, telling.outs)
+                                             : verdicts_alone(assessment)});
+    if (telling.is_short_alone()) return {"verdict", "Verdict", std::move(blocks)};
     blocks.push_back({ShortCautions()});
-    if (const std::size_t warnings = said_once(assessment.warnings).size(); warnings > 0) {
-        blocks.push_back({Paragraph{
-            .words = fmt::format("With {} warning{}, below.", warnings, warnings == 1 ? "" : "s"),
-            .link = "warnings"}});
-    }
+    if (const std::string warnings = number_of_warnings(assessment); !warnings.empty())
+        blocks.push_back(
+            {Paragraph{.words = fmt::format("With {}, below.", warnings), .link = "warnings"}});
     std::vector<Block> margins = {
         {Figure{[&assessment] { return margin_figures("margins", assessment); }}}};
     return {"verdict", "Verdict", {{Beside{"verdict", {std::move(blocks), std::move(margins)}}}}};
@@ -145,13 +156,20 @@ List warnings_of(const Assessment& assessment) {
 }  // namespace
 
 Document assess_document(const Assessment& assessment, const SourceFile& file, const Record& record,
-                         const std::optional<Earlier>& earlier) {
+                         const std::optional<Earlier>& earlier, const Telling& telling) {
     const Plan& plan = *assessment.plan;
     Document document{.head = {"assess",
                                "Sound at the ear over a planned session, against its limits",
                                plan.title, file.path, record.date, file.sha256}};
-    document.sections.push_back(verdict_section(assessment));
+    document.sections.push_back(verdict_section(assessment, telling));
     if (earlier) document.sections.push_back(compare_section(*earlier));
+    if (telling.is_short_alone()) {
+        const std::string warnings = number_of_warnings(assessment);
+        end_in_short(record,
+                     {warnings.empty() ? "No warnings." : warnings + ", listed by --detail."},
+                     document);
+        return document;
+    }
     const auto groups = people_together(assessment.people);
     std::vector<std::size_t> places(groups.size());
     for (std::size_t n = 0; n < places.size(); ++n)
@@ -167,6 +185,7 @@ Document assess_document(const Assessment& assessment, const SourceFile& file, c
     if (auto criteria = criteria_sentences(assessment); !criteria.empty())
         document.sections.push_back({"criteria", "Criteria", {{sentences(criteria)}}});
     add_record_and_cautions(record, rules_of(assessment), {}, document);
+    if (telling.begins_short()) fold(telling, document);
     return document;
 }
 

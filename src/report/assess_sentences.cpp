@@ -95,6 +95,16 @@ bool add_close_ones(const PersonResult& person, std::vector<std::string>& reason
 
 }  // namespace
 
+std::string margin_first(const CriterionResult& result) {
+    const std::string margin = margin_text(result);
+    return fmt::format("{}{}{} ({} {}, limit {})", margin,
+                       margin.empty()             ? ""
+                       : margin.ends_with("left") ? " to "
+                                                  : " ",
+                       result.criterion->id, quantity_text(result), value_text(result),
+                       limit_text(result));
+}
+
 std::string worn_in_tasks(const Plan& plan, const Person& person) {
     std::vector<std::string> worn;
     for (const Task& task : person.tasks) {
@@ -108,12 +118,15 @@ std::string wears_text(const Plan& plan, const Person& person) {
     const std::string in_tasks = worn_in_tasks(plan, person);
     if (person.wears.empty() && in_tasks.empty()) return "wears nothing";
     if (person.wears.empty()) return fmt::format("wears {} in tasks, else nothing", in_tasks);
-    std::string text = "wears " + names_of(plan.catalogue, person.wears);
-    if (person.wearing.poor_fit) text += ", poorly seated";
-    if (person.wearing.fraction_of_time < 1.0) {
-        text += fmt::format(", {:.0f} % of the time", 100.0 * person.wearing.fraction_of_time);
-    }
-    if (!in_tasks.empty()) text += fmt::format("; in tasks {}", in_tasks);
+    const std::string text =
+        "wears " + names_of(plan.catalogue, person.wears) + how_worn(person.wearing);
+    return in_tasks.empty() ? text : fmt::format("{}; in tasks {}", text, in_tasks);
+}
+
+std::string how_worn(const Wearing& wearing) {
+    std::string text = wearing.poor_fit ? ", poorly seated" : "";
+    if (wearing.fraction_of_time < 1.0)
+        text += fmt::format(", {:.0f} % of the time", 100.0 * wearing.fraction_of_time);
     return text;
 }
 
@@ -146,15 +159,17 @@ std::string ids_with(const Assessment& assessment, Verdict verdict) {
 }
 
 std::string verdict_words(const PersonResult& result) {
-    std::string words = words_of(result.verdict);
-    for (const CriterionResult* value : action_values_reached(result)) {
-        if (value->decides || value->verdict != Verdict::Over) continue;
+    return joined({words_of(result.verdict), action_value_words(result)}, "; ");
+}
+
+std::string action_value_words(const PersonResult& result) {
+    return joined(action_values_reached(result), "; ", [](const CriterionResult* value) {
+        if (value->decides || value->verdict != Verdict::Over) return std::string();
         const auto& asks = value->criterion->when_above;
-        words += fmt::format("; above {}{}: {}", value->criterion->id,
-                             value->is_peak ? " by the peak" : "",
-                             asks.empty() ? "" : text_of(asks.front()));
-    }
-    return words;
+        return fmt::format("above {}{}: {}", value->criterion->id,
+                           value->is_peak ? " by the peak" : "",
+                           asks.empty() ? "" : text_of(asks.front()));
+    });
 }
 
 // Why the person's verdict is what it is: the limits that make it so, or the tightest one.

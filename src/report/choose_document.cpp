@@ -4,6 +4,7 @@
 #include "report/drawings/plot.hpp"
 #include "report/reports.hpp"
 #include "report/sentences.hpp"
+#include "report/short_answer.hpp"
 #include "report/text_style.hpp"
 #include "report/words/words.hpp"
 #include "report/working.hpp"
@@ -23,7 +24,8 @@ std::string terms_of_all(const std::vector<PersonChoice>& choices) {
     return terms;
 }
 
-std::vector<Block> answers_of(const Plan& plan, const std::vector<PersonChoice>& choices) {
+std::vector<Block> answers_of(const Plan& plan, const std::vector<PersonChoice>& choices,
+                              const Telling& telling) {
     Answers answers{.all = {}, .marks = verdict_marks};
     for (const PeopleTogether& group : people_together(choices)) {
         const PersonChoice& choice = choices[group.front()];
@@ -38,6 +40,7 @@ std::vector<Block> answers_of(const Plan& plan, const std::vector<PersonChoice>&
     blocks.push_back({std::move(answers)});
     if (const std::string terms = terms_of_all(choices); !terms.empty())
         blocks.push_back({Paragraph{"For everyone: " + terms + "."}});
+    if (telling.begins_short()) append(short_rankings(plan, choices), blocks);
     blocks.push_back({ShortCautions()});
     return blocks;
 }
@@ -125,11 +128,16 @@ Section person_section(const Plan& plan, const PersonChoice& choice, std::string
 }  // namespace
 
 Document choose_document(const Plan& plan, const std::vector<PersonChoice>& choices,
-                         const Record& record) {
+                         const Record& record, const Telling& telling) {
     const SourceFile& file = record.inputs.front();
     Document document{.head = {"choose", "Ear protection ranked for each person", plan.title,
                                file.path, record.date, file.sha256}};
-    document.sections.push_back({"verdict", "What to hand out", answers_of(plan, choices)});
+    document.sections.push_back(
+        {"verdict", "What to hand out", answers_of(plan, choices, telling)});
+    if (telling.is_short_alone()) {
+        end_in_short(record, {}, document);
+        return document;
+    }
     const bool own_terms = terms_of_all(choices).empty();
     std::size_t n = 0;
     for (const PeopleTogether& group : people_together(choices))
@@ -137,6 +145,7 @@ Document choose_document(const Plan& plan, const std::vector<PersonChoice>& choi
             person_section(plan, choices[group.front()], fmt::format("person-{}", ++n),
                            ids_of_group(choices, group), own_terms, record));
     add_record_and_cautions(record, rules_of(choices), {}, document);
+    if (telling.begins_short()) fold(telling, document);
     return document;
 }
 

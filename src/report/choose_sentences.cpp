@@ -22,8 +22,7 @@ bool has_close_peak(const PersonChoice& choice) {
 
 std::string close_words(const PersonChoice& choice, const RankedChoice& best) {
     if (std::max(best.verdict, choice.peak.value_or(best.verdict)) != Verdict::Close) return "";
-    const bool by_origin =
-        best.by_probability() == Verdict::Within && !has_close_peak(choice);
+    const bool by_origin = best.by_probability() == Verdict::Within && !has_close_peak(choice);
     return std::string(by_origin ? by_what_nobody_measured : " (close to a limit)");
 }
 
@@ -75,15 +74,15 @@ std::string headline(const Plan& plan, const std::vector<PersonChoice>& choices)
         });
     return joined(
         {metal_headline(plan, people),
-         undecided.empty() ? "" : first_letter_large(words_of(Verdict::Unknown)) + ": " + undecided},
+         undecided.empty() ? ""
+                           : first_letter_large(words_of(Verdict::Unknown)) + ": " + undecided},
         "; ");
 }
 
 std::string answer_words(const Plan& plan, const PersonChoice& choice) {
     const Verdict without = choice.unprotected.verdict;
     if (without == Verdict::Unknown && !choice.has_answer()) return "cannot be decided";
-    if (choice.unprotected.by_probability() == Verdict::Within &&
-        choice.person->role != Role::Participant) {
+    if (choice.needs_none()) {
         const std::string in_tasks = worn_in_tasks(plan, *choice.person);
         return (in_tasks.empty()
                     ? "none needed, every exposure limit is kept without"

@@ -56,6 +56,7 @@ struct Answer {
     Verdict verdict;
     std::string words;
     std::string rest = {};
+    std::vector<std::string> under = {};  ///< what follows from it, a sentence each
 };
 
 /// All answers and what their marks stand for: within, close, cannot be decided, over; empty words
@@ -63,7 +64,8 @@ struct Answer {
 struct Answers {
     std::vector<Answer> all;
     std::array<std::string_view, 4> marks;
-    bool loud = false;  ///< in text "over" stands in capitals
+    bool loud = false;          ///< in text "over" stands in capitals
+    bool loud_unknown = false;  ///< and so does what cannot be decided
 };
 inline constexpr std::array<std::string_view, 4> verdict_marks = {
     "within every limit", "close to a limit", "cannot be decided", "over a limit"};
@@ -161,6 +163,8 @@ struct Beside {
 struct Folded {
     std::string summary;
     std::vector<Block> blocks;
+    bool printed = false;  ///< on paper it is unfolded in any case
+    bool open = false;     ///< unfolded from the beginning
 };
 
 struct Block {
@@ -195,6 +199,7 @@ struct Document {
     Head head;
     std::vector<Section> sections = {};  ///< the first is the answer
     std::string foot = {};
+    std::size_t columns = 96;  ///< of a line of text
     std::string first_line = {};  ///< to be read before everything else; empty for none
     /// Paper for the scanner room: in large letters where there is little, without contents.
     enum class Form { Report, Sheet, SmallSheet } form = Form::Report;

@@ -25,6 +25,22 @@ struct Earlier {
     SourceFile file;
 };
 
+/// How much a report tells, and in which order.
+struct Telling {
+    enum class Of {
+        Whole,          ///< everything
+        ShortAlone,     ///< what is needed to decide, and how to see the rest
+        ShortThenWhole  ///< the same, then everything, which a page folds
+    };
+    Of of = Of::Whole;
+    bool unfolded = false;  ///< pages: nothing is folded to begin with
+    /// Of an assessment, for the short answer; null where it would be too much to look for.
+    const HandOuts* outs = nullptr;
+
+    [[nodiscard]] bool begins_short() const { return of != Of::Whole; }
+    [[nodiscard]] bool is_short_alone() const { return of == Of::ShortAlone; }
+};
+
 /// What changed between two versions of a plan, person by person.
 [[nodiscard]] Section compare_section(const Earlier& earlier);
 
@@ -32,7 +48,8 @@ struct Earlier {
 /// person by person why, what to do, figures, drawings and working. Points into all of them.
 [[nodiscard]] Document assess_document(const Assessment& assessment, const SourceFile& file,
                                        const Record& record,
-                                       const std::optional<Earlier>& earlier = std::nullopt);
+                                       const std::optional<Earlier>& earlier = std::nullopt,
+                                       const Telling& telling = {});
 
 /// Paper for the operator at the scanner, to be read at arm's length: what is handed out to whom
 /// and what else fits, when to stop, whom to call, how it is seated and checked, the runs in order
@@ -55,7 +72,7 @@ struct Earlier {
 /// The same to be read: what to hand out first, then person by person the ranking with reasons, how
 /// far methods lie apart, working. Points into all of them.
 [[nodiscard]] Document choose_document(const Plan& plan, const std::vector<PersonChoice>& choices,
-                                       const Record& record);
+                                       const Record& record, const Telling& telling = {});
 
 /// A recording that was measured, with the file it came from.
 struct RecordingReport {
@@ -111,6 +128,6 @@ struct ReviewReport {
 
 /// The same to be read: the recommendations first, then of each card the conditions, the levels,
 /// the times permitted, what to tick, where the levels come from. Points into the report.
-[[nodiscard]] Document review_document(const ReviewReport& report);
+[[nodiscard]] Document review_document(const ReviewReport& report, const Telling& telling = {});
 
 }  // namespace earbudget::report

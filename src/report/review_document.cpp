@@ -2,6 +2,7 @@
 
 #include "report/reports.hpp"
 #include "report/sentences.hpp"
+#include "report/short_answer.hpp"
 #include "report/text_style.hpp"
 #include "report/words/words.hpp"
 #include "report/working.hpp"
@@ -10,21 +11,16 @@ namespace earbudget::report {
 
 namespace {
 
-/// The mark beside a recommendation; a committee decides, so that none is simply "within".
-Verdict verdict_of(Recommendation::Code code) {
-    static constexpr std::array verdicts = {Verdict::Close, Verdict::Close, Verdict::Unknown,
-                                            Verdict::Over};
-    return verdicts[static_cast<std::size_t>(code)];
-}
-
-Section recommendations(const ReviewReport& report) {
+Section recommendations(const ReviewReport& report, const Telling& telling) {
     Answers answers{.all = {},
                     .marks = {"", "may be approved on conditions", "something must be known first",
                               "not as it is"}};
     for (const ReviewedCard& card : report.cards) {
         const Recommendation& recommendation = card.review.recommendation;
-        answers.all.push_back({verdict_of(recommendation.code), card.review.sequence.id,
-                               std::string(first_words(recommendation.code))});
+        answers.all.push_back(
+            {verdict_of(recommendation.code), card.review.sequence.id,
+             std::string(first_words(recommendation.code)),
+             telling.begins_short() ? short_review(report, card) : std::vector<std::string>()});
     }
     return {"verdict", "Recommendation", {{std::move(answers)}, {ShortCautions()}}};
 }
@@ -86,14 +82,24 @@ Section card_section(const std::string& id, const ReviewReport& report, const Re
 
 }  // namespace
 
-Document review_document(const ReviewReport& report) {
+Verdict verdict_of(Recommendation::Code code) {
+    static constexpr std::array verdicts = {Verdict::Close, Verdict::Close, Verdict::Unknown,
+                                            Verdict::Over};
+    return verdicts[static_cast<std::size_t>(code)];
+}
+
+Document review_document(const ReviewReport& report, const Telling& telling) {
     const bool one = report.cards.size() == 1;
     Document document{.head = {"review", "Review of a sequence for a committee",
                                one ? report.cards.front().review.sequence.title
                                    : fmt::format("{} sequences", report.cards.size()),
                                one ? report.cards.front().file.path : "see below",
                                report.record.date}};
-    document.sections.push_back(recommendations(report));
+    document.sections.push_back(recommendations(report, telling));
+    if (telling.is_short_alone()) {
+        end_in_short(report.record, {}, document);
+        return document;
+    }
     for (std::size_t n = 0; n < report.cards.size(); ++n)
         document.sections.push_back(
             card_section(fmt::format("card-{}", n + 1), report, report.cards[n]));
@@ -104,6 +110,7 @@ Document review_document(const ReviewReport& report) {
                                   {sentences(criteria_sentences(*report.terms))}},
                                  "Methods and criteria"});
     add_record_and_cautions(report.record, rules_of(report), {}, document);
+    if (telling.begins_short()) fold(telling, document);
     return document;
 }
 

@@ -22,6 +22,9 @@ namespace earbudget::report {
 /// "wears Foam plug (foam), poorly seated".
 [[nodiscard]] std::string wears_text(const Plan& plan, const Person& person);
 
+/// ", poorly seated, 50 % of the time"; empty where it is well seated and worn all the time.
+[[nodiscard]] std::string how_worn(const Wearing& wearing);
+
 /// Who wears something with metal at the magnet: before every verdict; empty for nobody.
 [[nodiscard]] std::string metal_headline(const Plan& plan,
                                          const std::vector<const Person*>& people);
@@ -30,8 +33,14 @@ namespace earbudget::report {
 /// Everyone with this verdict, people alike together: "a and 3 alike, b"; empty for nobody.
 [[nodiscard]] std::string ids_with(const Assessment& assessment, Verdict verdict);
 
-/// The verdict in words, with what could not be judged.
+/// The verdict in words, with the action values that are exceeded.
 [[nodiscard]] std::string verdict_words(const PersonResult& result);
+
+/// The action values that are exceeded beside the limits, and what follows; empty for none.
+[[nodiscard]] std::string action_value_words(const PersonResult& result);
+
+/// "5.7 dB left to niosh-rel (dose 27.1 %, limit 100 %)".
+[[nodiscard]] std::string margin_first(const CriterionResult& result);
 
 /// Why the verdict is what it is: the limits that make it so, or the tightest one.
 [[nodiscard]] std::vector<std::string> reasons_of(const PersonResult& person);
@@ -104,6 +113,9 @@ std::string level_or_none(const std::optional<L>& level) {
 [[nodiscard]] std::string_view usability_words(const SequenceRun& run);
 
 // What a review says in words, for text and pages: sentences without line breaks.
+
+/// The mark beside a recommendation; a committee decides, so that none is simply "within".
+[[nodiscard]] Verdict verdict_of(Recommendation::Code code);
 
 /// A recommendation in less than a line, without what it names.
 [[nodiscard]] std::string_view first_words(Recommendation::Code code);

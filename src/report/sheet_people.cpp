@@ -21,6 +21,8 @@ std::string in_tasks(const Plan& plan, const Person& person) {
     return joined(titles, ", ");
 }
 
+}  // namespace
+
 std::string handed_out(const Plan& plan, const SheetPerson& one) {
     using Kind = HandOut::Kind;
     // Nothing in bold beside somebody who must not start, as if all were well with it.
@@ -51,15 +53,22 @@ std::string spare(const Plan& plan, const SheetPerson& one) {
                                   : worn_title(plan, one.out->spare);
 }
 
-std::string fit_words(const PersonResult& person) {
+std::string poorly_seated_words(const PersonResult& person) {
     Verdict worst = Verdict::Within;
     for (const CriterionResult& criterion : person.criteria) {
         if (!criterion.decides || !criterion.with_poor_fit) continue;
         if (*criterion.with_poor_fit > criterion.verdict)
             worst = std::max(worst, *criterion.with_poor_fit);
     }
-    if (worst == Verdict::Over) return "; over a limit if poorly seated";
-    return worst == Verdict::Unknown ? "; cannot be decided if poorly seated" : "";
+    if (worst == Verdict::Over) return "over a limit if poorly seated";
+    return worst == Verdict::Unknown ? "cannot be decided if poorly seated" : "";
+}
+
+namespace {
+
+std::string fit_words(const PersonResult& person) {
+    const std::string words = poorly_seated_words(person);
+    return words.empty() ? words : "; " + words;
 }
 
 /// What a day has of the limit that decides it.

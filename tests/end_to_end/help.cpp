@@ -65,7 +65,7 @@ TEST_CASE("the example of how to measure works as it stands") {
 
 TEST_CASE("a wrong word on the command line names the nearest right one") {
     const auto message = [](const std::vector<std::string>& words) {
-        const Outcome outcome = run_program(words);
+        const Outcome outcome = run_short(words);
         CHECK(outcome.status == 2);
         CHECK(outcome.output.empty());
         CHECK(lines_of(outcome.errors) == 1);
@@ -79,7 +79,7 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
     CHECK(!holds(message({"xxxxxxxxxxxx"}), "nearest known is"));
     const std::string option =
         "; accepted: --help, -h, --against, --sheet, --format, --output, --force, --date, "
-        "--working, --working-for, --seed\n";
+        "--working, --detail, --working-for, --seed\n";
     const std::string nearest =
         "earbudget assess: unknown option \"--formt\", the nearest known is \"--format\"; type: "
         "earbudget assess ";

@@ -33,10 +33,10 @@ namespace {
 
 }  // namespace
 
-Outcome run_restricted(const std::function<void()>& restrict, const std::string& program,
-                       const std::vector<std::string>& arguments, const std::string& folder) {
-    std::vector<std::string> words = {program};
-    words.insert(words.end(), arguments.begin(), arguments.end());
+namespace {
+
+Outcome run(const std::function<void()>& restrict, const std::vector<std::string>& words,
+            const std::string& folder) {
     const TemporaryFolder scratch;
     const std::string output = scratch.path("output");
     const std::string errors = scratch.path("errors");
@@ -50,6 +50,22 @@ Outcome run_restricted(const std::function<void()>& restrict, const std::string&
     return {WEXITSTATUS(status), content_of(output), content_of(errors)};
 }
 
+/// Whether it answers in short where nothing else is asked for.
+bool answers_in_short(const std::string& command) {
+    return command == "assess" || command == "choose" || command == "review";
+}
+
+}  // namespace
+
+Outcome run_restricted(const std::function<void()>& restrict, const std::string& program,
+                       const std::vector<std::string>& arguments, const std::string& folder) {
+    std::vector<std::string> words = {program};
+    words.insert(words.end(), arguments.begin(), arguments.end());
+    if (program == EARBUDGET_PROGRAM && !arguments.empty() && answers_in_short(arguments.front()))
+        words.insert(words.begin() + 2, "--detail");
+    return run(restrict, words, folder);
+}
+
 Outcome run_other(const std::string& program, const std::vector<std::string>& arguments,
                   const std::string& folder) {
     return run_restricted([] {}, program, arguments, folder);
@@ -57,6 +73,12 @@ Outcome run_other(const std::string& program, const std::vector<std::string>& ar
 
 Outcome run_program(const std::vector<std::string>& arguments, const std::string& folder) {
     return run_other(EARBUDGET_PROGRAM, arguments, folder);
+}
+
+Outcome run_short(const std::vector<std::string>& arguments, const std::string& folder) {
+    std::vector<std::string> words = {EARBUDGET_PROGRAM};
+    words.insert(words.end(), arguments.begin(), arguments.end());
+    return run([] {}, words, folder);
 }
 
 int lines_of(const std::string& text) {

@@ -15,7 +15,7 @@ using namespace earbudget::test;
 namespace {
 
 std::string message(const std::vector<std::string>& words, const StudyFolder& study) {
-    const Outcome outcome = run_program(words, study.root());
+    const Outcome outcome = run_short(words, study.root());
     CAPTURE(outcome.errors);
     CHECK(outcome.status == 2);
     CHECK(outcome.output.empty());
@@ -34,7 +34,7 @@ TEST_CASE("help, of the program and of a command, is status 0 and the same as --
         CHECK(help.status == 0);
         CHECK(help.errors.empty());
         CHECK(help.output == run_program({command, "--help"}).output);
-        CHECK(help.output == run_program({command, "help"}).output);
+        CHECK(help.output == run_short({command, "help"}).output);
     }
     for (const std::string asked : {"--help", "-h"}) {
         CHECK(run_program({"help", asked}).output == run_program({"help"}).output);

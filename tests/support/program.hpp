@@ -13,16 +13,21 @@ struct Outcome {
     std::string errors;  ///< standard error
 };
 
-/// Runs the program with these arguments in a folder and waits for it.
+/// Runs the program with these arguments in a folder and waits for it; what answers in short by
+/// default is asked for everything.
 [[nodiscard]] Outcome run_program(const std::vector<std::string>& arguments,
                                   const std::string& folder = "/");
+
+/// The same with the arguments as they are.
+[[nodiscard]] Outcome run_short(const std::vector<std::string>& arguments,
+                                const std::string& folder = "/");
 
 /// Runs another program, found as a shell finds it; status 127 where there is none.
 [[nodiscard]] Outcome run_other(const std::string& program,
                                 const std::vector<std::string>& arguments,
                                 const std::string& folder = "/");
 
-/// The same, after `restrict` was called in its process.
+/// The same, after `restrict` was called in its process; of this program everything, as above.
 [[nodiscard]] Outcome run_restricted(const std::function<void()>& restrict,
                                      const std::string& program,
                                      const std::vector<std::string>& arguments,

@@ -107,6 +107,10 @@ struct PersonChoice {
     /// The first in the ranking that can be handed out; null where there is none.
     [[nodiscard]] const RankedChoice* answer() const;
     [[nodiscard]] bool has_answer() const { return answer() != nullptr; }
+    /// Whether every exposure limit is kept with nothing worn, by somebody who is no participant.
+    [[nodiscard]] bool needs_none() const {
+        return unprotected.by_probability() == Verdict::Within && person->role != Role::Participant;
+    }
 
     /// How the person comes out with the answer, or with nothing where that is enough or there is
     /// none; by the peaks where those are over or cannot be decided. Unknown too where nothing is

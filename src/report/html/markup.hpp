@@ -63,8 +63,10 @@ using Contents = std::vector<std::pair<std::string, std::string>>;
 /// over, in this order; empty words leave a mark out.
 [[nodiscard]] std::string marks_key(const std::array<std::string_view, 4>& words);
 
-/// An answer to be read first: its mark by the verdict, its words strong; both texts.
-[[nodiscard]] std::string answer(Verdict verdict, std::string_view strong, std::string_view rest);
+/// An answer to be read first: its mark by the verdict, its words strong, and what follows from it
+/// below; all texts.
+[[nodiscard]] std::string answer(Verdict verdict, std::string_view strong, std::string_view rest,
+                                 const std::vector<std::string>& under = {});
 /// The same of one person or thing, in a section of its own; markup.
 [[nodiscard]] std::string answer_line(Verdict verdict, std::string_view markup);
 

@@ -50,7 +50,7 @@ struct OnPage {
     std::string operator()(const Answers& answers) const {
         std::string items;
         for (const Answer& one : answers.all)
-            items += answer(one.verdict, one.words, one.rest);
+            items += answer(one.verdict, one.words, one.rest, one.under);
         return element("ul", "answers", "\n" + items) + marks_key(answers.marks);
     }
     std::string operator()(const Table& table) const {
@@ -88,8 +88,9 @@ struct OnPage {
         return markup.empty() ? "" : element("div", beside.look, "\n" + markup);
     }
     std::string operator()(const Folded& folded) const {
-        return fmt::format("<details>\n<summary>{}</summary>\n{}</details>\n", text(folded.summary),
-                           markup_of(folded.blocks));
+        return fmt::format("<details{}{}>\n<summary>{}</summary>\n{}</details>\n",
+                           folded.printed ? " class=\"more\"" : "", folded.open ? " open" : "",
+                           text(folded.summary), markup_of(folded.blocks));
     }
 };
 

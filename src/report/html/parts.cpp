@@ -126,10 +126,11 @@ std::string marks_key(const std::array<std::string_view, 4>& words) {
     return "<ul class=\"key\" aria-label=\"What the marks stand for\">\n" + items + "</ul>\n";
 }
 
-std::string answer(Verdict verdict, std::string_view strong, std::string_view rest) {
-    return fmt::format("<li class=\"{}\">{}<span class=\"word\">{}</span>{}</li>\n",
+std::string answer(Verdict verdict, std::string_view strong, std::string_view rest,
+                   const std::vector<std::string>& under) {
+    return fmt::format("<li class=\"{}\">{}<span class=\"word\">{}</span>{}{}</li>\n",
                        name_of(verdict), mark_of(verdict), text(strong),
-                       rest.empty() ? "" : ": " + text(rest));
+                       rest.empty() ? "" : ": " + text(rest), list_of(under, "under"));
 }
 
 std::string answer_line(Verdict verdict, std::string_view markup) {

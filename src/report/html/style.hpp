@@ -33,7 +33,7 @@ nav ul { list-style: none; margin: .5rem 0 0; padding: 0; display: flex; flex-wr
 nav a { display: inline-block; padding: .25rem 0; }
 ul.plain { padding-left: 1.1rem; margin: .35rem 0; }
 .answers, .key { list-style: none; margin: .75rem 0; padding: 0; }
-.answers li, .answer { position: relative; padding: .4rem .75rem .4rem 2.9rem;
+.answers > li, .answer { position: relative; padding: .4rem .75rem .4rem 2.9rem;
   margin: .4rem 0; background: var(--wash); font-size: 1.15rem; }
 .within { --verdict: var(--kept); } .close { --verdict: var(--close); }
 .unknown { --verdict: var(--unknown); } .over { --verdict: var(--over); }
@@ -50,6 +50,8 @@ ul.plain { padding-left: 1.1rem; margin: .35rem 0; }
   transform: rotate(45deg); }
 .answers .shape.over, .answer > .shape.over { top: .67rem; }
 .word { font-weight: bold; color: var(--verdict); }
+.under { margin: .2rem 0 0; padding-left: 1.1rem; font-size: .95rem; color: var(--ink); }
+.more > summary { font-size: 1rem; padding: .25rem 0; }
 .care { border: 1px solid var(--ink); padding: .35rem .75rem; margin: .75rem 0; font-size: .9rem; }
 .care p { margin: .2rem 0; }
 .wide { overflow-x: auto; margin: .6rem 0; background: linear-gradient(to right, #fff 2rem, #fff0) 0 0
@@ -132,13 +134,19 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
 @media print {
   body { font-size: 8.5pt; line-height: 1.3; }
   header, main, footer, nav { max-width: none; padding: 0; }
-  nav, .skip, details:not([open]) { display: none; }
+  nav, .skip, details:not([open]):not(.more) { display: none; }
+  .more::details-content { content-visibility: visible; display: block; height: auto; }
+  .more > summary { display: none; } .under { font-size: 8.5pt; margin: 1pt 0 0; }
+  @supports not selector(::details-content) {
+    .more:not([open]) > summary { display: block; } .more:not([open]) > summary::after {
+      content: " (not printed by this browser: unfold it first)"; }
+  }
   h1 { font-size: 15pt; } h2 { font-size: 11.5pt; margin: 7pt 0 2pt; padding-top: 3pt; } h3 { font-size: 9pt;
     margin: 3pt 0 0; }
   h2, h3, caption, figcaption { break-after: avoid; } tbody tr:first-child { break-before: avoid; }
-  figure, tr, .care, .answers li, .step { break-inside: avoid; }
+  figure, tr, .care, .answers > li, .step { break-inside: avoid; }
   .person { break-inside: avoid; }
-  .answers li, .answer { background: none; font-size: 10pt; padding: 2pt 6pt 2pt 24pt; margin: 2pt 0; }
+  .answers > li, .answer { background: none; font-size: 10pt; padding: 2pt 6pt 2pt 24pt; margin: 2pt 0; }
   .answers .shape, .answer > .shape { left: 5pt; top: 2.5pt; }
   .answers .shape.over, .answer > .shape.over { top: 4pt; } .key { font-size: 7.5pt; margin: 2pt 0; }
   table { font-size: 7.5pt; line-height: 1.2; } th, td { padding-top: .5pt; padding-bottom: .5pt; }

@@ -37,7 +37,8 @@ class Program:
 
     def output(self, arguments, output_format):
         """What the program prints; AssertionError where it refuses."""
-        command = [self._executable, *map(str, arguments), "--format", output_format]
+        whole = ["--detail"] if arguments[0] in ("assess", "choose", "review") else []
+        command = [self._executable, *map(str, arguments), *whole, "--format", output_format]
         done = subprocess.run(command, cwd=ROOT, capture_output=True, check=False)
         # 1 says that somebody is over a limit: computed all the same.
         assert done.returncode in (0, 1), f"{command} ended with {done.returncode}: {done.stderr!r}"

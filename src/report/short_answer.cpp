@@ -1,0 +1,120 @@
+#include "report/short_answer.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "report/assess_words.hpp"
+#include "report/html/markup.hpp"
+#include "report/text_style.hpp"
+
+namespace earbudget::report {
+
+namespace {
+
+/// The lines that a sentence takes, and whether a word makes one longer than it may be.
+struct Taken {
+    std::size_t lines = 0;
+    bool too_wide = false;
+};
+
+Taken taken_by(const std::string& sentence, std::size_t indent) {
+    const std::string text = wrapped(sentence, indent, indent + 2, short_columns);
+    Taken taken;
+    for (std::string_view rest = text; !rest.empty(); rest.remove_prefix(rest.find('\n') + 1)) {
+        ++taken.lines;
+        taken.too_wide =
+            taken.too_wide || width_of(rest.substr(0, rest.find('\n'))) > short_columns;
+    }
+    return taken;
+}
+
+/// Where the last whole clause of a shortened sentence ends; npos where little would be left.
+std::size_t end_of_clause(std::string_view part) {
+    std::size_t end = 0;
+    for (const std::string_view mark : {", ", "; ", ". ", " ("}) {
+        const std::size_t at = part.rfind(mark);
+        if (at != part.npos) end = std::max(end, at);
+    }
+    return end >= part.size() / 2 ? end : part.npos;
+}
+
+/// As much of a sentence as has room in so many lines, whole clauses where that can be.
+std::string cut_to(const std::string& sentence, std::size_t lines, std::size_t indent) {
+    std::string part = sentence;
+    std::size_t columns = lines * (short_columns - indent);
+    for (Taken taken = taken_by(part, indent);
+         (taken.lines > lines || taken.too_wide) && columns > 0; taken = taken_by(part, indent))
+        part = fitted(sentence, columns--);
+    if (part == sentence) return part;
+    const std::size_t end = end_of_clause(part);
+    return end == part.npos ? part : part.substr(0, end) + " …";
+}
+
+}  // namespace
+
+std::string fitted(std::string_view text, std::size_t columns) {
+    std::string part(text);
+    for (std::size_t most = columns; width_of(part) > columns && most > 0; --most)
+        part = html::shortened(text, most);
+    return part;
+}
+
+std::vector<std::string> fitted_lines(std::vector<std::string> all, std::size_t lines,
+                                      const std::vector<std::size_t>& first, std::size_t indent) {
+    std::size_t free = lines - std::min(lines, all.size());
+    std::vector<std::size_t> may_take(all.size(), 1);
+    for (const std::size_t n : first) {
+        const std::size_t more = std::min(free, taken_by(all[n], indent).lines - 1);
+        may_take[n] += more;
+        free -= more;
+    }
+    for (std::size_t n = 0; n < all.size(); ++n)
+        all[n] = cut_to(all[n], may_take[n], indent);
+    return all;
+}
+
+std::string short_people(const std::vector<std::string>& ids, std::size_t columns) {
+    constexpr std::size_t most_named = 3;
+    const std::string all = ids.size() <= most_named ? names_of_people(ids) : "";
+    if (!all.empty() && width_of(all) <= columns) return all;
+    if (ids.size() == 1) return fitted(ids.front(), columns);
+    const std::string others = fmt::format(" and {} alike", ids.size() - 1);
+    const std::size_t room = columns - std::min(columns - 1, width_of(others));
+    return fitted(ids.front(), room) + others;
+}
+
+void end_in_short(const Record& record, const std::vector<std::string>& more, Document& document) {
+    const Head& head = document.head;
+    constexpr std::size_t most_of_title = 60;
+    std::vector<Block> blocks;
+    const std::string title = fitted(head.title, most_of_title);
+    blocks.push_back({Paragraph{
+        head.title == head.file ? head.file : fmt::format("{} ({})", title, head.file)}});
+    for (const std::string& one : more)
+        if (!one.empty()) blocks.push_back({Paragraph{one}});
+    blocks.push_back(
+        {Paragraph{"--detail shows every figure, reason and source, --working how each "
+                   "came about."}});
+    blocks.push_back({Paragraph{"Read with care. " + fmt::format("{}", fmt::join(cautions, " "))}});
+    document.sections.push_back({"more", "", std::move(blocks)});
+    document.first_line = words_on_examples(record);
+    document.columns = short_columns;
+    document.head.file_sha256.clear();  // of a single file; the whole record is in the detail
+}
+
+void fold(const Telling& telling, Document& document) {
+    for (std::size_t n = 1; n < document.sections.size(); ++n) {
+        Section& section = document.sections[n];
+        if (section.id == "cautions" || section.heading.empty()) continue;
+        const std::string& of = section.in_contents.empty() ? section.heading : section.in_contents;
+        std::vector<Block> blocks;
+        blocks.push_back({Folded{.summary = "In detail: " + of,
+                                 .blocks = std::move(section.blocks),
+                                 .printed = true,
+                                 .open = telling.unfolded}});
+        section.blocks = std::move(blocks);
+    }
+}
+
+}  // namespace earbudget::report

@@ -1,0 +1,62 @@
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "earbudget/choice/choose.hpp"
+#include "report/document.hpp"
+#include "report/reports.hpp"
+
+namespace earbudget::report {
+
+// What is needed to decide, short enough for one screen: the same in text and at the beginning of a
+// page. Nothing is computed here, and no verdict found a second time.
+
+/// A line of a short answer is no longer, as wide as terminals have been for long. Own choice.
+inline constexpr std::size_t short_columns = 80;
+
+/// An answer about a group of people takes no more lines. Own choice.
+inline constexpr std::size_t most_lines_of_group = 6;
+
+/// So many groups are told in full, the worst first, which fills a screen. Own choice.
+inline constexpr std::size_t groups_in_full = 5;
+
+/// As much of a text as takes no more columns, the last of them "…" where some is left out.
+[[nodiscard]] std::string fitted(std::string_view text, std::size_t columns);
+
+/// Sentences that come to no more than so many lines below one another, `indent` columns from the
+/// edge: the first that need more get what is free, in the order of `first`, places in `all`; what
+/// then has no room ends with "…".
+[[nodiscard]] std::vector<std::string> fitted_lines(std::vector<std::string> all, std::size_t lines,
+                                                    const std::vector<std::size_t>& first,
+                                                    std::size_t indent);
+
+/// People by their ids, as short as that is clear: "a, b and c", "a and 23 alike".
+[[nodiscard]] std::string short_people(const std::vector<std::string>& ids, std::size_t columns);
+
+/// Everyone of an assessment, the worst first: who, by how much, what to hand out, what to check
+/// and to do, how many more runs fit. Beyond a screen whoever is over a limit or cannot be decided
+/// has one line, everyone else one together.
+[[nodiscard]] Answers short_answers(const Assessment& assessment, const HandOuts* outs);
+
+/// Of each person the first of what could be worn, with how it comes out; beyond a screen those who
+/// are not within alone, the others counted.
+[[nodiscard]] std::vector<Block> short_rankings(const Plan& plan,
+                                                const std::vector<PersonChoice>& choices);
+
+/// Of a card the level, the loudest concern, what is permitted with what, the recommendation and
+/// what is to be checked, in no more than some fifteen lines.
+[[nodiscard]] std::vector<std::string> short_review(const ReviewReport& report,
+                                                    const ReviewedCard& card);
+
+/// The end of a short answer in text: what it is of, `more`, how to see the rest, what must be read
+/// with it; and what stands before everything else.
+void end_in_short(const Record& record, const std::vector<std::string>& more, Document& document);
+
+/// Puts everything but the first section of a page, and what must be read with it, behind what
+/// unfolds it; paper has it unfolded.
+void fold(const Telling& telling, Document& document);
+
+}  // namespace earbudget::report

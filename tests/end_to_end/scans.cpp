@@ -89,7 +89,7 @@ TEST_CASE("[match] says which runs are of which card, and durations that the sca
         {"new", "study", "--bids", "ds/sub-01", "--match", "site.toml"}, folder.path(""));
     CAPTURE(made.errors);
     CHECK(made.status == 0);
-    CHECK(!holds(made.output, "missing"));
+    CHECK(!holds(made.output, "missing: "));
     CHECK(!holds(made.output, "not matched"));
     CHECK(holds(made.output, "\"epi\" of [match] stands in no table"));
     const nlohmann::json answer = assessed(folder, "study");

@@ -1,5 +1,7 @@
 #include "cli/command_table.hpp"
 
+#include <fmt/format.h>
+
 #include "cli/review_terms.hpp"
 #include "cli/steps.hpp"
 
@@ -36,14 +38,14 @@ CommandDescription command_of(const char* name, const char* text, OptionDescript
             .output = &output};
 }
 
-void add_output(CommandDescription& command, bool with_pages = true) {
+using Formats = std::vector<std::string>;
+
+void add_output(CommandDescription& command, Formats formats) {
     Options& options = command.options;
     OutputOptions& output = *command.output;
-    auto formats = with_pages ? std::vector<std::string>{"text", "json", "html"}
-                              : std::vector<std::string>{"text", "json"};
-    add(options, "--format", "FORMAT",
-        with_pages ? "text, json or html; by the ending of --output when left out"
-                   : "text or json; by the ending of --output when left out",
+    const std::string all = fmt::format(
+        "{} or {}", fmt::join(formats.begin(), formats.end() - 1, ", "), formats.back());
+    add(options, "--format", "FORMAT", all + "; by the ending of --output when left out",
         &output.format)
         .only(std::move(formats))
         .left_out = "text";
@@ -162,7 +164,7 @@ CommandDescription measure_command(MeasureOptions& measure) {
     add_calibration(command.options, measure);
     add_part(command.options, measure);
     add_card(command.options, measure);
-    add_output(command);
+    add_output(command, {"text", "json", "html"});
     command.run = [&measure] { return run_measure(measure); };
     return command;
 }
@@ -176,7 +178,7 @@ CommandDescription assess_command(AssessOptions& assess) {
     add_flag(command.options, "--sheet",
              "with --format html: one sheet of paper for the operator at the scanner",
              assess.sheet);
-    add_output(command);
+    add_output(command, {"text", "json", "csv", "html"});
     add_detail(command);
     add_draws(command, "person, criterion or sequence");
     command.run = [&assess] { return run_assess(assess); };
@@ -188,7 +190,7 @@ CommandDescription ratings_command(RatingsOptions& ratings) {
         "ratings", "ratings computed from octave-band data beside those that a catalogue states",
         {.value = "PROTECTORS", .text = "protector catalogue, TOML", .target = &ratings.protectors},
         ratings.output);
-    add_output(command, false);
+    add_output(command, {"text", "json", "csv"});
     command.run = [&ratings] { return run_ratings(ratings); };
     return command;
 }
@@ -197,7 +199,7 @@ CommandDescription choose_command(ChooseOptions& choose) {
     auto command =
         command_of("choose", "every protector and permitted pair ranked for each person of a plan",
                    {.value = "PLAN", .text = "plan, TOML", .target = &choose.plan}, choose.output);
-    add_output(command);
+    add_output(command, {"text", "json", "csv", "html"});
     add_detail(command);
     add_draws(command, "person, criterion or sequence");
     command.run = [&choose] { return run_choose(choose); };
@@ -257,7 +259,7 @@ CommandDescription review_command(ReviewOptions& review) {
         "protector catalogue; without one nothing worn is all that is reviewed",
         &review.protectors);
     add_terms(command.options, review);
-    add_output(command);
+    add_output(command, {"text", "json", "csv", "html"});
     add_detail(command);
     add_draws(command, "criterion or sequence");
     command.run = [&review] { return run_review(review); };
@@ -268,6 +270,10 @@ CommandDescription new_command(NewOptions& start) {
     auto command = command_of(
         "new", "a study to begin with: plan, catalogue, rooms and cards, to be filled in",
         {.value = "FOLDER", .text = "folder to be made", .target = &start.folder}, start.output);
+    add(command.options, "--table", "FILE",
+        "table of sequences, protectors or people to fill it from: CSV, TSV or semicolons, as "
+        "spreadsheets save them; again for each more",
+        &start.tables);
     add(command.options, "--bids", "FOLDER",
         "timeline from scans that exist: a BIDS dataset, the folder of a subject or session of it, "
         "or what dcm2niix wrote",

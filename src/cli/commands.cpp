@@ -13,6 +13,7 @@
 #include "earbudget/choice/check_ratings.hpp"
 #include "earbudget/choice/choose.hpp"
 #include "files/study_files.hpp"
+#include "report/csv_table.hpp"
 #include "report/document.hpp"
 #include "report/reports.hpp"
 #include "report/text_style.hpp"
@@ -82,7 +83,8 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
                 outs = hand_out(now.assessment);
             if (outs) told.outs = &*outs;
             return report::assess_document(now.assessment, now.file, record, earlier, told);
-        });
+        },
+        report::assess_csv);
 }
 
 /// Of a plan, or of one and its earlier version.
@@ -147,9 +149,8 @@ ExitStatus run_choose(const ChooseOptions& options) {
         choices = choose(plan, tracing(options.output));
         return in_format(
             options.output, [&] { return report::choose_json(plan, choices, record); },
-            [&] {
-                return report::choose_document(plan, choices, record, telling(options.output));
-            });
+            [&] { return report::choose_document(plan, choices, record, telling(options.output)); },
+            report::choose_csv);
     });
     deliver(report, options.output);
     const auto is_answered = [](const PersonChoice& choice) {
@@ -168,7 +169,7 @@ ExitStatus run_ratings(const RatingsOptions& options) {
     const RatingsCheck check = check_ratings(catalogue, tracing(options.output));
     deliver(in_format(
                 options.output, [&] { return report::ratings_json(check, record); },
-                [&] { return report::ratings_document(check, record); }),
+                [&] { return report::ratings_document(check, record); }, report::ratings_csv),
             options.output);
     return check.any_apart() ? over_or_unknown : computed;
 }

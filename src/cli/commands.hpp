@@ -95,6 +95,7 @@ struct ReviewOptions {
 /// earbudget new FOLDER
 struct NewOptions {
     std::string folder;
+    std::vector<std::string> tables;  ///< of sequences, protectors, people
     std::optional<std::string> bids;   ///< folder of scans that exist
     std::optional<std::string> match;  ///< site file whose [match] says which cards they are of
     OutputOptions output;

@@ -65,8 +65,8 @@ struct Ending {
     std::string_view format;
 };
 
-constexpr std::array<Ending, 4> endings = {
-    {{".html", "html"}, {".htm", "html"}, {".json", "json"}, {".txt", "text"}}};
+constexpr std::array<Ending, 5> endings = {
+    {{".html", "html"}, {".htm", "html"}, {".json", "json"}, {".csv", "csv"}, {".txt", "text"}}};
 
 constexpr std::string_view of_inputs = ".toml";
 
@@ -103,10 +103,11 @@ bool writes(const CommandDescription& command, std::string_view format) {
                                 std::string_view ending) {
     const bool pages = writes(command, "html");
     refuse(command, file,
-           fmt::format("ends in {}, {}; accepted: {}.json, .txt or no ending{}", ending,
+           fmt::format("ends in {}, {}; accepted: {}.json, {}.txt or no ending{}", ending,
                        ending == of_inputs ? "which is for plans, cards and catalogues"
                                            : "which is not written",
                        pages ? ".html for a page, " : "",
+                       writes(command, "csv") ? ".csv for a table, " : "",
                        ending == ".pdf" && pages ? "; a browser prints a page as PDF" : ""));
 }
 

@@ -11,6 +11,7 @@
 #include "cli/steps.hpp"
 #include "files/open_file.hpp"
 #include "files/study_files.hpp"
+#include "report/csv_table.hpp"
 #include "report/reports.hpp"
 
 namespace earbudget::cli {
@@ -150,7 +151,8 @@ ExitStatus run_review(const ReviewOptions& options) {
         report.record.working_for = wanted;
         return in_format(
             options.output, [&] { return report::review_json(report); },
-            [&] { return report::review_document(report, telling(options.output)); });
+            [&] { return report::review_document(report, telling(options.output)); },
+            report::review_csv);
     });
     deliver(text, options.output);
     const auto approved = [](const report::ReviewedCard& card) {

@@ -60,8 +60,8 @@ void add_input(report::Record& record, report::SourceFile file);
 void add_inputs(report::Record& record, const std::vector<std::string>& paths,
                 const files::TextInputs& inputs);
 
-/// Adds those of some files, by the names by which they were asked for first, that say that they are
-/// examples.
+/// Adds those of some files, by the names by which they were asked for first, that say that they
+/// are examples.
 void add_examples(report::Record& record, const std::vector<std::string>& paths,
                   const files::TextInputs& inputs);
 
@@ -111,6 +111,13 @@ template <class Asked>
 template <class Json, class Document>
 [[nodiscard]] std::string in_format(const OutputOptions& output, Json&& json, Document&& document) {
     return output.format == "json" ? json() : rendered(document(), output);
+}
+
+/// The same of a report that can be a table for spreadsheets too, which is made of its JSON.
+template <class Json, class Document>
+[[nodiscard]] std::string in_format(const OutputOptions& output, Json&& json, Document&& document,
+                                    std::string (*csv)(std::string_view)) {
+    return output.format == "csv" ? csv(json()) : in_format(output, json, document);
 }
 
 /// Writes a report to the file that was asked for, or to standard output, and other files that

@@ -74,9 +74,9 @@ class Progress {
 
 ReportAsked report_asked(const OutputOptions& output) {
     using Form = ReportAsked::Form;
-    const Form form = output.format == "json"   ? Form::Json
-                      : output.format == "html" ? Form::Page
-                                                : Form::Text;
+    const Form form = output.format == "json" || output.format == "csv" ? Form::Json
+                      : output.format == "html"                         ? Form::Page
+                                                                        : Form::Text;
     return {.form = form, .working = output.working && output.working_for.empty()};
 }
 

@@ -115,8 +115,10 @@ std::optional<ForeignFormat> foreign_text_format_of(std::string_view text) {
     if (line.starts_with('<')) return ForeignFormat{"this is XML or HTML", as_toml};
     if (is_yaml(line)) return ForeignFormat{"this is YAML, with \":\" instead of \"=\"", as_toml};
     if (is_table_of_columns(line)) {
-        return ForeignFormat{"this is a table of columns (CSV)",
-                             "TOML, key = value in each line, as docs/files.md shows"};
+        return ForeignFormat{
+            "this is a table of columns (CSV)",
+            "TOML, key = value in each line, as docs/files.md shows; earbudget new FOLDER "
+            "--table FILE makes such files of it"};
     }
     return std::nullopt;
 }

@@ -23,11 +23,7 @@ bool begins_formula(std::string_view text) {
                                [text](std::string_view sign) { return text.starts_with(sign); });
 }
 
-}  // namespace
-
-std::string csv_file_name(std::string_view name) {
-    std::string text = visible_text(name);
-    if (begins_formula(text)) text = "./" + text;
+std::string quoted_where_needed(const std::string& text) {
     // A semicolon parts cells where the comma is in numbers.
     if (text.find_first_of(",;\"") == std::string::npos) return text;
     std::string quoted = "\"";
@@ -36,6 +32,18 @@ std::string csv_file_name(std::string_view name) {
         quoted += c;
     }
     return quoted + '"';
+}
+
+}  // namespace
+
+std::string csv_file_name(std::string_view name) {
+    const std::string text = visible_text(name);
+    return quoted_where_needed(begins_formula(text) ? "./" + text : text);
+}
+
+std::string csv_text(std::string_view words) {
+    const std::string text = visible_text(words);
+    return quoted_where_needed(begins_formula(text) ? "'" + text : text);
 }
 
 std::string csv_number(double value, int decimals) {

@@ -10,6 +10,7 @@
 #include "earbudget/study/sequence.hpp"
 #include "files/output.hpp"
 #include "files/study_files.hpp"
+#include "tables/unit_tables.hpp"
 
 namespace earbudget::starting {
 
@@ -66,6 +67,10 @@ struct DraftedStudy {
 /// people. All of them are invented; no real product or protocol is meant.
 void add_examples(DraftedStudy& study);
 
+/// Puts what tables of a unit say into a study. What does not fit together goes to the list: one id
+/// with two sets of levels, somebody who wears what is in no table, more than files may hold.
+void add_tables(const tables::UnitTables& tables, DraftedStudy& study, files::ErrorList& errors);
+
 /// The examples of add_examples.
 [[nodiscard]] std::vector<DraftedSequence> example_sequences();
 [[nodiscard]] std::vector<DraftedRun> example_timeline();
@@ -84,6 +89,10 @@ inline constexpr std::string_view name_of_cards = "cards";
 
 /// The files of a study without anything that is not known, by their names within its folder.
 [[nodiscard]] std::vector<files::OutputFile> files_of(const DraftedStudy& study);
+
+/// Refuses a folder in which anything of a study is already, all of it by name, and what is no
+/// folder. Throws InputErrors or InputError.
+void refuse_existing(const std::string& folder);
 
 /// Writes files into a folder, which is made where there is none, with the folder of cards: all of
 /// them or none, and none over anything that exists. Throws InputError for what exists and for a

@@ -56,8 +56,12 @@ std::string in_folder(const std::string& folder, std::string_view name) {
     return (std::filesystem::path(folder) / name).string();
 }
 
-/// All that would be written over is named.
+}  // namespace
+
 void refuse_existing(const std::string& folder) {
+    if (folder.empty())
+        throw InputError({folder},
+                         "the folder has no name; accepted: the name of a folder to be made");
     std::error_code ignored;
     if (!is_there(folder)) return;
     if (!std::filesystem::is_directory(folder, ignored)) {
@@ -76,12 +80,7 @@ void refuse_existing(const std::string& folder) {
     errors.throw_if_any();
 }
 
-}  // namespace
-
 void write_study(const std::string& folder, const std::vector<files::OutputFile>& files) {
-    if (folder.empty())
-        throw InputError({folder},
-                         "the folder has no name; accepted: the name of a folder to be made");
     refuse_existing(folder);
     const files::InterruptsWait until_all_is_written;
     MadeFolders made;

@@ -99,10 +99,11 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
                 "--format"));
     // A value that is wrong says what is accepted, an option without its value which it is.
     CHECK(message({"assess", "plan.toml", "--format", "jsn"}) ==
-          "earbudget assess: --format is \"jsn\"; accepted: --format FORMAT: text, json or html; "
+          "earbudget assess: --format is \"jsn\"; accepted: --format FORMAT: text, json, csv or "
+          "html; "
           "by the ending of --output when left out\n");
     CHECK(message({"assess", "plan.toml", "--format"}) ==
-          "earbudget assess: --format has no value; accepted: --format FORMAT: text, json or "
+          "earbudget assess: --format has no value; accepted: --format FORMAT: text, json, csv or "
           "html; by the ending of --output when left out\n");
     const std::string no_value =
         "earbudget measure: --channel has no value; accepted: --channel N: only this channel, "
@@ -111,7 +112,7 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
     CHECK(message({"measure", "a.wav", "--channel", "--full-scale-level", "94"}) == no_value);
     CHECK(message({"assess", "plan.toml", "--format", "json", "--format", "text"}) ==
           "earbudget assess: --format is given more than once; accepted: --format FORMAT: text, "
-          "json or html; by the ending of --output when left out\n");
+          "json, csv or html; by the ending of --output when left out\n");
     CHECK(holds(message({"assess", "-f", "json", "plan.toml"}),
                 "unknown option \"-f\"; accepted: --help, -h, --against, "));
     CHECK(holds(message({"assess", "-format", "json", "plan.toml"}),

@@ -141,3 +141,104 @@ TEST_CASE("a new study is written over nothing, and nothing is left of one that 
     CHECK(run_program({"new", "mine"}, folder.path("")).status == 0);
     CHECK(content_of(folder.path("mine/notes.txt")) == "mine");
 }
+
+TEST_CASE("tables fill a new study, and what they do not say are examples that are marked") {
+    const TemporaryFolder folder;
+    static_cast<void>(folder.write("seq.csv",
+                                   "Name;Time (min);Runs;Pause [s];LAeq [dB(A)];LCeq\r\n"
+                                   "Localiser;0,5;;30;94,5;95,8\r\n"
+                                   "Echo planar;8:30;2;;105,2;106\r\n"
+                                   "Localiser;0,5;;;;\r\n"));
+    static_cast<void>(folder.write("plugs.csv",
+                                   "Protector,Type,SNR,H,M,L\nSoft plug,foam,30,31,27,24\n"
+                                   "Shells,ear muff,25,27,23,17\n"));
+    static_cast<void>(folder.write(
+        "people.tsv", "id\trole\twears\nP1\tparticipant\tsoft plug + Shells\nOp\tnurse\tnone\n"));
+    const Outcome made = run_program(
+        {"new", "study", "--table", "seq.csv", "--table", "plugs.csv", "--table", "people.tsv"},
+        folder.path(""));
+    CHECK(made.status == 0);
+    CHECK(made.output.find("seq.csv:2:1: the id \"localiser\" is made of the title") !=
+          std::string::npos);
+    const std::string card = content_of(folder.path("study/cards/echo-planar.toml"));
+    CHECK(card.find("how = \"entered\"\ntable = \"seq.csv, row 3\"") != std::string::npos);
+    CHECK(card.find("examples = true") == std::string::npos);
+    const auto json = nlohmann::json::parse(
+        run_program({"assess", "study/plan.toml", "--format", "json"}, folder.path("")).output);
+    // Only the places of the nurse are invented.
+    CHECK(json["examples"] == nlohmann::json{"study/plan.toml", "study/site.toml"});
+    const auto& segments = json["people"][0]["segments"];
+    REQUIRE(segments.size() == 4);
+    CHECK(segments[0]["sequence"] == "localiser");
+    CHECK(segments[1]["seconds"] == 30.0);
+    CHECK(segments[2]["seconds"] == 1020.0);
+    CHECK(segments[3]["sequence"] == "localiser");
+    CHECK(json["people"][0]["wears"] == nlohmann::json{"soft-plug", "shells"});
+    CHECK(json["people"][1]["role"] == "staff");
+    for (const std::string command : {"choose", "ratings", "review"}) {
+        CAPTURE(command);
+        const std::string file = command == "choose"    ? "study/plan.toml"
+                                 : command == "ratings" ? "study/protectors.toml"
+                                                        : "study/cards/localiser.toml";
+        CHECK(run_program({command, file}, folder.path("")).status < 2);
+    }
+    // A table of sequences alone, without levels: those are examples on their cards.
+    static_cast<void>(folder.write("names.csv", "title,duration\nAnatomy,5 min\n"));
+    REQUIRE(run_program({"new", "names", "--table", "names.csv"}, folder.path("")).status == 0);
+    const std::string guessed = content_of(folder.path("names/cards/anatomy.toml"));
+    CHECK(guessed.find("examples = true") != std::string::npos);
+    CHECK(guessed.find("how = \"guessed\"") != std::string::npos);
+    CHECK(run_program({"assess", "names/plan.toml"}, folder.path(""))
+              .output.starts_with(first_words));
+}
+
+TEST_CASE("all mistakes of all tables are listed, and nothing is written") {
+    const TemporaryFolder folder;
+    static_cast<void>(folder.write("seq.csv", "id,duration,LAeq\na,10:00,95\nb,8 min,950\n"));
+    static_cast<void>(folder.write("people.csv", "id,role,wears\nP1,pilot,\n"));
+    const Outcome outcome = run_program(
+        {"new", "study", "--table", "seq.csv", "--table", "people.csv", "--table", "absent.csv"},
+        folder.path(""));
+    CHECK(outcome.status == 2);
+    CHECK(outcome.output.empty());
+    for (const std::string place :
+         {"seq.csv:2:2: ", "seq.csv:3:3: ", "people.csv:2:2: ", "absent.csv:1:1: "})
+        CHECK(outcome.errors.find(place) != std::string::npos);
+    CHECK(!fs::exists(folder.path("study")));
+    // What is worn must be there, once the tables are read.
+    static_cast<void>(folder.write("people.csv", "id,role,wears\nP1,participant,foam\n"));
+    const Outcome unknown = run_program({"new", "study", "--table", "people.csv"}, folder.path(""));
+    CHECK(unknown.errors.starts_with("people.csv:2:3: unknown protector \"foam\""));
+    CHECK(!fs::exists(folder.path("study")));
+    // One id with two levels, and one with two titles.
+    static_cast<void>(
+        folder.write("seq.csv", "id,title,LAeq\na,A,95\na,A,96\na,B,95\nb,B,\nb,B,90\n"));
+    const Outcome twice = run_program({"new", "study", "--table", "seq.csv"}, folder.path(""));
+    CHECK(twice.errors.find("seq.csv:3:1: \"a\" stands twice, with other levels") == 0);
+    CHECK(twice.errors.find("seq.csv:4:1: the id \"a\" stands twice, also for \"A\"") !=
+          std::string::npos);
+}
+
+TEST_CASE("cells that are meant to do harm stay texts") {
+    const TemporaryFolder folder;
+    static_cast<void>(folder.write(
+        "seq.csv",
+        "title,duration,LAeq\n\"=1+2\"\"\\ # [x]\",1 min,90\n../../up,1 min,90\n.hidden,1 min,90\n"
+        "CON: <script>,1 min,90\n"));
+    REQUIRE(run_program({"new", "study", "--table", "seq.csv"}, folder.path("")).status == 0);
+    CHECK(names_within(folder.path("")).size() == 10);
+    const Outcome outcome =
+        run_program({"assess", "study/plan.toml", "--format", "json"}, folder.path(""));
+    CHECK(outcome.status < 2);
+    CHECK(nlohmann::json::parse(outcome.output)["people"][0]["segments"].size() == 4);
+    CHECK(content_of(folder.path("study/cards/up.toml")).find("title = \"../../up\"") !=
+          std::string::npos);
+}
+
+TEST_CASE("nothing is left of a study that the disk cannot hold") {
+    const TemporaryFolder folder;
+    const Outcome outcome = run_other(
+        "sh", {"-c", "ulimit -f 0; exec " EARBUDGET_PROGRAM " new study"}, folder.path(""));
+    CHECK(outcome.status == 3);
+    CHECK(names_within(folder.path("")).empty());
+}

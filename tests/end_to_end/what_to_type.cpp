@@ -187,8 +187,10 @@ TEST_CASE("the format follows the ending of the file that is written") {
                 "ends in .csv, which is not written; accepted: .html for a page, .json, .txt or no "
                 "ending"));
     for (const std::string other : {"z.md", "z.json.gz", "z.x\x1b", "z.", "report.2026"}) {
-        CHECK(holds(message({"assess", "plan.toml", "--output", other}, study),
-                    "which is not written; accepted: .html for a page, .json, .txt or no ending"));
+        CHECK(holds(
+            message({"assess", "plan.toml", "--output", other}, study),
+            "which is not written; accepted: .html for a page, .json, .csv for a table, .txt or no "
+            "ending"));
     }
     // What is stated counts for these too.
     CHECK(run_program({"assess", "plan.toml", "--format", "json", "--output", "z.md"}, study.root())
@@ -196,7 +198,8 @@ TEST_CASE("the format follows the ending of the file that is written") {
     CHECK(holds(message({"assess", "plan.toml", "--output", "z.pdf"}, study),
                 "a browser prints a page as PDF"));
     CHECK(holds(message({"ratings", "protectors.toml", "--output", "z.html"}, study),
-                "ends in .html, which is not written; accepted: .json, .txt or no ending"));
+                "ends in .html, which is not written; accepted: .json, .csv for a table, .txt or "
+                "no ending"));
     CHECK(run_program({"assess", "plan.toml", "--sheet", "--output", "sheet.html"}, study.root())
               .status == 0);
 }

@@ -56,6 +56,7 @@ struct Origin {
     std::string recording = {};                      ///< file name and channel
     std::string recording_sha256 = {};               ///< of that file, hexadecimal
     std::optional<Seconds> duration = std::nullopt;  ///< of what the levels were measured from
+    std::string table = {};                          ///< that they were entered from, and its row
 };
 
 /// Whether a limit can be within by levels that came about so, and a bound stand for their peak:
@@ -90,6 +91,7 @@ inline constexpr auto origin_rows = std::to_array<OriginRow>({
     {"recording_sha256", "SHA-256 of that file, hexadecimal", &Origin::recording_sha256},
     {"duration_s", "length of the recording that the levels were measured from, seconds",
      &Origin::duration},
+    {"table", "the table that the levels were entered from, and its row", &Origin::table},
 });
 
 /// What one sequence does to the ear of a person in the scanner: a sequence card.

@@ -13,12 +13,6 @@ namespace {
 using files::NumberRange;
 using Options = std::vector<OptionDescription>;
 
-/// A full scale may lie above every sound that a channel will carry. Own choice.
-constexpr NumberRange full_scale_levels{lowest_level_dB, 250.0, "dB"};
-/// Far beyond every microphone and recorder. Own choices.
-constexpr NumberRange microphone_sensitivities{1e-6, 1e6, "mV/Pa"};
-constexpr NumberRange full_scale_voltages{1e-6, 1e6, "V"};
-
 /// Of a number that a file may state too.
 const NumberRange& range_of(const files::KeyTable& keys, std::string_view key) {
     return keys.at(key).range;
@@ -104,14 +98,14 @@ void add_calibration(Options& options, MeasureOptions& measure) {
              "measure although the calibration drifted by more than 0.5 dB", measure.accept_drift);
     add(options, "--full-scale-level", "DB",
         "RMS level of a full-scale sine, instead of a calibration", &measure.full_scale_level_dB)
-        .within(full_scale_levels);
+        .within(range_of(files::setup_file, "full_scale_level"));
     add(options, "--sensitivity", "MV_PER_PA",
         "sensitivity of the microphone, instead of a calibration, with --full-scale-volts",
         &measure.sensitivity_mV_per_Pa)
-        .within(microphone_sensitivities);
+        .within(range_of(files::setup_file, "sensitivity"));
     add(options, "--full-scale-volts", "V",
         "peak volts at the recorder's input that reach full scale", &measure.full_scale_volts)
-        .within(full_scale_voltages);
+        .within(range_of(files::setup_file, "full_scale_volts"));
 }
 
 void add_part(Options& options, MeasureOptions& measure) {
@@ -132,6 +126,17 @@ void add_part(Options& options, MeasureOptions& measure) {
 }
 
 void add_card(Options& options, MeasureOptions& measure) {
+    add(options, "--setup", "FILE",
+        "what does not change from recording to recording: calibration, background, instrument, "
+        "position, scanner, who; TOML. Options stand in the place of its keys",
+        &measure.setup);
+    add(options, "--cards", "FOLDER",
+        "write a sequence card of each recording into this folder: all of them or none",
+        &measure.cards);
+    add(options, "--table", "FILE",
+        "with --cards: table with the headings recording, id, title; ids are the recordings' names "
+        "when left out",
+        &measure.table);
     add(options, "--card", "FILE", "write a sequence card, .toml", &measure.card);
     add(options, "--id", "ID", "id on the card, the file's name when left out", &measure.card_id);
     add(options, "--title", "TEXT", "title on the card", &measure.card_title);
@@ -141,6 +146,8 @@ void add_card(Options& options, MeasureOptions& measure) {
     add(options, "--scanner", "TEXT", "the scanner, for the card", &measure.scanner);
     add(options, "--software", "TEXT", "the scanner's software, for the card", &measure.software);
     add(options, "--coil", "TEXT", "the coil in the bore, for the card", &measure.coil);
+    add(options, "--subject", "LOAD", "load in the bore, for the card", &measure.subject)
+        .only({"phantom", "person", "empty"});
     add(options, "--instrument", "TEXT", "microphone and recorder, for the card",
         &measure.instrument);
     add(options, "--instrument-class", "CLASS",

@@ -44,8 +44,12 @@ struct MeasureOptions {
     std::optional<std::string> card;              ///< sequence card to write
     std::string card_id;                          ///< empty: the name of the card's file
     std::string card_title;                       ///< empty: the id
+    std::optional<std::string> setup;   ///< file of what does not change between recordings
+    std::optional<std::string> cards;   ///< folder of sequence cards to write, one a recording
+    std::optional<std::string> table;   ///< of the recordings' ids and titles
     std::string who, when, where, instrument;     ///< origin on the card, free text
     std::string scanner, software, coil;          ///< on the card, free text
+    std::optional<std::string> subject;           ///< load in the bore
     std::optional<double> uncertainty_dB;         ///< for the card
     OutputOptions output;
 };

@@ -69,7 +69,6 @@ program or the machine.
 )"},
     {"new",
      R"(  earbudget new my-study
-  earbudget new as-scanned --bids dataset/sub-01/ses-01 --match site.toml
 )",
      R"(0 written, 2 bad input, nothing was written, 3 a fault of the program or the machine.
 )"},

@@ -97,6 +97,39 @@ constexpr Key rows_of_card[] = {
     row::table("origin", &origin_keys, "where the levels come from"),
 };
 
+/// A full scale may lie above every sound that a channel will carry. Own choice.
+constexpr NumberRange full_scale_levels{lowest_level_dB, 250.0, "dB"};
+/// Far beyond every microphone and recorder. Own choices.
+constexpr NumberRange microphone_sensitivities{1e-6, 1e6, "mV/Pa"};
+constexpr NumberRange full_scale_voltages{1e-6, 1e6, "V"};
+
+constexpr Key rows_of_setup[] = {
+    row::text("calibration", "recording of a calibrator's tone, relative to this file"),
+    row::text("calibration_after", "the tone recorded again after the measurement"),
+    row::number("calibrator_level", level_range, "level that the calibrator produced"),
+    row::number("full_scale_level", full_scale_levels,
+                "RMS level of a full-scale sine, in the place of a calibration"),
+    row::number("sensitivity", microphone_sensitivities,
+                "of the microphone, in the place of a calibration, with `full_scale_volts`"),
+    row::number("full_scale_volts", full_scale_voltages,
+                "peak volts at the recorder's input that reach full scale"),
+    row::text("background",
+              "recording at the same place and gain without a sequence, relative to this file"),
+    row::count("channel", NumberRange{1.0, static_cast<double>(most_channels), ""},
+               "only this channel", "all"),
+    row::text("instrument", "microphone and recorder"),
+    row::count("instrument_class", NumberRange{1.0, 2.0, ""}, "its class by IEC 61672-1:2013"),
+    row::text("position", "where the microphone was; on cards `where`"),
+    row::word("subject", subjects, "the load in the bore"),
+    row::text("scanner", "on cards"),
+    row::text("software", "of the scanner, on cards"),
+    row::text("coil", "on cards"),
+    row::text("who", "who measured"),
+    row::text("when", "the date, YYYY-MM-DD"),
+    row::number("uncertainty", uncertainty_range,
+                "standard uncertainty (k = 1) of the levels for cards", "the one proposed"),
+};
+
 constexpr Key rows_of_attenuation[] = {
     row::numbers(
         "frequency", NumberRange{63.0, 8000.0, "Hz"},
@@ -149,6 +182,7 @@ constexpr KeyTable level_keys{"levels", rows_of_levels};
 constexpr KeyTable attenuation_keys{"attenuation", rows_of_attenuation};
 constexpr KeyTable protector_keys{"protector", rows_of_protector, nullptr, &attenuation_keys};
 constexpr KeyTable card_file{"sequence", rows_of_card, &file_keys};
+constexpr KeyTable setup_file{"setup", rows_of_setup, &file_keys};
 constexpr KeyTable catalogue_file{"protectors", rows_of_catalogue, &file_keys};
 
 }  // namespace earbudget::files

@@ -31,6 +31,9 @@ void settle_format(const CommandDescription& command, OutputOptions& output);
 /// A sheet is a page, and holds neither a comparison nor a working. Throws UsageProblem.
 void check_sheet(const AssessOptions& options);
 
+/// A table holds neither a comparison nor a working. Throws UsageProblem.
+void check_csv(const CommandDescription& command, const CommandOptions& told);
+
 /// Refuses an output file that exists before anything is computed. Throws InputError.
 void check_output(const OutputOptions& output);
 

@@ -11,8 +11,7 @@ namespace earbudget {
 
 bool Advising::has_exposure(Verdict verdict) const {
     return std::ranges::any_of(result.criteria, [&](const CriterionResult& criterion) {
-        return criterion.decides && !criterion.is_peak &&
-               criterion.by_probability() == verdict;
+        return criterion.decides && !criterion.is_peak && criterion.by_probability() == verdict;
     });
 }
 
@@ -218,6 +217,19 @@ void advise_on_speech(Advising& on) {
                          .says = {say<AdvicePhrase::SpeechNotHeard>(*level, policy.least_useful)}});
 }
 
+/// What to hand out where the protector does not seat: with how to seat it, where that is said.
+void advise_instead(Advising& on) {
+    if (!on.result.instead) return;
+    const Message says = say<AdvicePhrase::WhereItDoesNotSeat>(
+        names_of(on.plan.catalogue, on.person.instead), *on.result.instead);
+    const auto fit = std::ranges::find(on.advice, AdviceCode::FitCheck, &Advice::code);
+    if (fit == on.advice.end()) {
+        on.advice.push_back({.code = AdviceCode::FitCheck, .says = {says}});
+    } else {
+        fit->says.push_back(says);
+    }
+}
+
 }  // namespace
 
 std::vector<Advice> advise(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
@@ -244,6 +256,7 @@ std::vector<Advice> advise(const Plan& plan, const ExposureDay& day, const Monte
     }
     advise_on_peaks_over(on);
     if (!over && !undecided && !over_at_ear) advise_fit_check(on);
+    advise_instead(on);
     advise_on_speech(on);
     return std::move(on.advice);
 }

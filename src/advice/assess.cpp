@@ -22,9 +22,11 @@
 namespace earbudget {
 
 bool hangs_on_unreached(const PersonResult& result) {
-    return std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
-        return !criterion.is_peak && criterion.verdict == Verdict::Unknown;
-    });
+    // Where no limit is known that is another reason (lacks_limit_of_age).
+    return !lacks_limit_of_age(*result.person) &&
+           std::ranges::any_of(result.criteria, [](const CriterionResult& criterion) {
+               return !criterion.is_peak && criterion.verdict == Verdict::Unknown;
+           });
 }
 
 Verdict Assessment::verdict() const {
@@ -65,6 +67,14 @@ void judge_by(const Criterion& criterion, const Plan& plan, const ExposureDay& d
     result.criteria.back().decides = decides(criterion, person);
 }
 
+/// Limits that are made for others tell only what is over.
+void leave_undecided(std::vector<CriterionResult>& criteria) {
+    for (CriterionResult& result : criteria) {
+        result.verdict = std::max(result.verdict, Verdict::Unknown);
+        result.limited_by_origin = false;
+    }
+}
+
 void judge(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
            PersonResult& result, std::vector<Warning>& warnings, Trace* trace) {
     const Person& person = *result.person;
@@ -83,6 +93,7 @@ void judge(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
         leave_mean_reductions(plan, person, day, drawn.errors(), result.criteria, *trace);
         trace->leave(of_criteria.take());
     }
+    if (lacks_limit_of_age(person)) leave_undecided(result.criteria);
     result.verdict = result.criteria.empty() ? Verdict::Unknown : Verdict::Within;
     for (const CriterionResult& criterion : result.criteria) {
         if (criterion.decides) result.verdict = std::max(result.verdict, criterion.verdict);
@@ -127,6 +138,20 @@ void judge_poor_fit(const Plan& plan, PersonResult& result, Trace* trace) {
             criterion.with_poor_fit = close ? Verdict::Close : Verdict::Within;
         }
     }
+}
+
+/// Whether what is handed out in the place of what does not seat keeps the limits.
+void judge_instead(const Plan& plan, PersonResult& result) {
+    if (result.person->instead.empty()) return;
+    const Person other = wearing_that(*result.person, result.person->instead);
+    result.instead = Verdict::Unknown;
+    const auto day = day_or_obstacle(plan, other);
+    if (!day) return;
+    Verdict verdict = worst_exposure_verdict(plan, other, *day);
+    verdict = std::max(verdict, worst_peak_verdict(plan, other, *day).value_or(Verdict::Within));
+    static_cast<void>(limit_by_origin(result.unmeasured, verdict));
+    if (lacks_limit_of_age(other)) verdict = std::max(verdict, Verdict::Unknown);
+    result.instead = verdict;
 }
 
 /// Whether a limit that decides has this verdict, of any kind or on peaks alone.
@@ -202,6 +227,9 @@ void warn_of_left_out(const Person& person, const Candidates& candidates,
     }
 }
 
+/// How much of an answer is worked out.
+enum class Parts { Verdicts, WithoutCourses, All };
+
 /// One person's part of an assessment.
 struct Assessed {
     PersonResult result;
@@ -214,7 +242,7 @@ Assessed as_found_for(const Person& person, const Person& first, Assessed assess
 }
 
 Result<Assessed> assess_person(const Plan& plan, const Person& person,
-                               const CandidateBudget& budget, Tracing tracing, bool with_courses) {
+                               const CandidateBudget& budget, Tracing tracing, Parts parts) {
     Trace steps = Trace::with_rows();
     Trace* const trace = tracing == Tracing::On ? &steps : nullptr;
     const auto exposed = day_or_obstacle(plan, person, trace);
@@ -229,6 +257,7 @@ Result<Assessed> assess_person(const Plan& plan, const Person& person,
     warn_of_person(plan, person, day, warnings);
     warn_of_people(person, drawn.errors(), warnings);
     judge(plan, day, drawn, result, warnings, trace);
+    if (parts == Parts::Verdicts) return Assessed{std::move(result), std::move(warnings)};
     // Nobody within every limit is told to wear something else.
     const bool helps = result.verdict == Verdict::Over || hangs_on_unreached(result) ||
                        has(result, Verdict::Close, false);
@@ -236,12 +265,13 @@ Result<Assessed> assess_person(const Plan& plan, const Person& person,
     add_shares(plan, day, candidates, result, trace);
     add_intercom(plan, day, result, warnings, trace);
     judge_poor_fit(plan, result, trace);
+    judge_instead(plan, result);
     result.methods = method_spread(plan, person, person.wears, person.wearing, trace);
     add_repeats_left(plan, day, drawn, result, trace);
     result.advice = advise(plan, day, drawn, result, candidates, trace);
     if (trace) result.working = std::make_shared<const Working>(steps.take());
     warn_of_left_out(person, candidates, warnings);
-    if (with_courses) {
+    if (parts == Parts::All) {
         result.course = allowance_course(result);
         result.spectrum = spectrum_with_most_energy(result);
     }
@@ -290,17 +320,15 @@ void warn_of_scans(const Plan& plan, std::vector<Warning>& warnings) {
     }
     if (first) warnings.push_back({say<WarningPhrase::TimelineFromScans>(), first->stated_at});
     if (first_at_most) {
-        warnings.push_back(
-            {say<WarningPhrase::DurationAtMost>(at_most), first_at_most->stated_at});
+        warnings.push_back({say<WarningPhrase::DurationAtMost>(at_most), first_at_most->stated_at});
     }
 }
 
-}  // namespace
-
-Assessment assess(const Plan& plan, Tracing tracing, bool with_courses) {
-    const CandidateBudget budget = candidate_budget(plan);
+Assessment assess_everyone(const Plan& plan, Tracing tracing, Parts parts) {
+    const CandidateBudget budget =
+        parts == Parts::Verdicts ? CandidateBudget() : candidate_budget(plan);
     auto assessed = answer_for_everyone(plan.people, [&](const Person& person) {
-        return assess_person(plan, person, budget, tracing, with_courses);
+        return assess_person(plan, person, budget, tracing, parts);
     });
     Assessment assessment{.plan = &plan};
     assessment.people.reserve(assessed.size());
@@ -312,6 +340,16 @@ Assessment assess(const Plan& plan, Tracing tracing, bool with_courses) {
     warn_of_levels(plan, assessment.warnings);
     warn_of_scans(plan, assessment.warnings);
     return assessment;
+}
+
+}  // namespace
+
+Assessment assess(const Plan& plan, Tracing tracing, bool with_courses) {
+    return assess_everyone(plan, tracing, with_courses ? Parts::All : Parts::WithoutCourses);
+}
+
+Assessment assess_verdicts(const Plan& plan) {
+    return assess_everyone(plan, Tracing::Off, Parts::Verdicts);
 }
 
 }  // namespace earbudget

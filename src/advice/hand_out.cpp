@@ -14,6 +14,7 @@ namespace {
 
 /// The worst of the limits that protection can keep, with what the plan says is worn.
 Verdict exposure_verdict(const PersonResult& planned) {
+    if (lacks_limit_of_age(*planned.person)) return Verdict::Unknown;
     const Limits limits = limits_for_protection(*planned.person);
     Verdict worst = Verdict::Within;
     bool any = false;
@@ -58,6 +59,11 @@ HandOut hand_out_for(const Plan& plan, const PersonResult& planned, const Person
     } else {
         result.kind = exposure_verdict(planned) == Verdict::Unknown ? HandOut::Kind::Undecided
                                                                     : HandOut::Kind::Nothing;
+        return result;
+    }
+    if (!person.instead.empty() && are_same_set(result.wears, person.wears)) {
+        result.spare = person.instead;
+        result.spare_verdict = planned.instead;
         return result;
     }
     const bool over = exposure_verdict(planned) == Verdict::Over;

@@ -1,6 +1,7 @@
 #include "bids/scan_reading.hpp"
 
 #include <array>
+#include <filesystem>
 #include <set>
 #include <system_error>
 
@@ -95,7 +96,7 @@ class Reading {
             if (files::is_machine_fault(failure.error()))
                 throw std::system_error(failure.error(), std::generic_category(), scan.file.path);
             // A link whose file was not fetched: what its sidecar says may do.
-            if (failure.why() == files::CannotRead::Why::Missing) return;
+            if (std::error_code ignored; !std::filesystem::exists(scan.file.path, ignored)) return;
             errors_.add({{scan.file.path},
                          fmt::format("cannot be read: {}; accepted: a readable image, or its "
                                      "sidecar alone",

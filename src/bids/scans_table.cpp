@@ -6,23 +6,12 @@
 
 #include "bids/scan_files.hpp"
 #include "files/written_values.hpp"
+#include "tables/cells.hpp"
+#include "tables/decoded_text.hpp"
 
 namespace earbudget::bids {
 
 namespace {
-
-/// What BIDS writes where there is nothing.
-bool is_absent(std::string_view cell) { return cell.empty() || cell == "n/a"; }
-
-std::vector<std::string_view> cells_of(std::string_view line) {
-    std::vector<std::string_view> cells;
-    for (std::size_t tab = line.find('\t'); tab != line.npos; tab = line.find('\t')) {
-        cells.push_back(files::trimmed(line.substr(0, tab)));
-        line.remove_prefix(tab + 1);
-    }
-    cells.push_back(files::trimmed(line, " \r"));
-    return cells;
-}
 
 /// Takes digits from the front of a text: as many as said, and what stands behind them.
 std::optional<int> take(std::string_view& text, std::size_t digits, std::string_view behind) {
@@ -84,34 +73,38 @@ struct Columns {
     std::optional<std::size_t> filename, start, duration;
 };
 
-Columns columns_of(const std::vector<std::string_view>& headings) {
+Columns columns_of(const tables::Cells& cells) {
     Columns columns;
-    for (std::size_t n = 0; n < headings.size(); ++n) {
-        if (headings[n] == "filename") columns.filename = n;
-        if (headings[n] == "acq_time") columns.start = n;
-        if (headings[n] == "duration") columns.duration = n;
+    const std::size_t width = cells.rows.empty() ? 0 : cells.rows.front().size();
+    for (std::size_t n = 0; n < width; ++n) {
+        const std::string_view heading = cells.at(0, n);
+        if (heading == "filename") columns.filename = n;
+        if (heading == "acq_time") columns.start = n;
+        if (heading == "duration") columns.duration = n;
     }
     return columns;
 }
 
 /// One row of a table and where it stands.
 struct Line {
-    std::vector<std::string_view> cells;
+    const tables::Cells& cells;
     std::string file;
-    unsigned number;
+    std::size_t row;
 
+    /// Empty too where BIDS writes that there is nothing.
     [[nodiscard]] std::string_view at(std::optional<std::size_t> column) const {
-        return column && *column < cells.size() ? cells[*column] : std::string_view();
+        const std::string_view cell = column ? cells.at(row, *column) : std::string_view();
+        return tables::is_blank_cell(cell) ? std::string_view() : cell;
     }
     [[nodiscard]] SourcePosition position(std::size_t column) const {
-        return {file, number, static_cast<unsigned>(column + 1)};
+        return {file, static_cast<unsigned>(row + 1), static_cast<unsigned>(column + 1)};
     }
 };
 
 std::optional<Seconds> start_in(const Line& line, const Columns& columns,
                                 files::ErrorList& errors) {
     const std::string_view cell = line.at(columns.start);
-    if (is_absent(cell)) return std::nullopt;
+    if (cell.empty()) return std::nullopt;
     const auto start = parse_start(cell);
     if (!start) {
         errors.add({line.position(*columns.start),
@@ -125,7 +118,7 @@ std::optional<Seconds> start_in(const Line& line, const Columns& columns,
 std::optional<Seconds> duration_in(const Line& line, const Columns& columns,
                                    files::ErrorList& errors) {
     const std::string_view cell = line.at(columns.duration);
-    if (is_absent(cell)) return std::nullopt;
+    if (cell.empty()) return std::nullopt;
     double seconds = 0.0;
     const char* end = cell.data() + cell.size();
     const auto [stop, failure] = std::from_chars(cell.data(), end, seconds);
@@ -151,7 +144,9 @@ std::optional<Seconds> parse_start(std::string_view text) {
     }
     const auto hours = take(text, 2, ":");
     const auto minutes = take(text, 2, ":");
-    const auto seconds = take(text, 2, "");
+    // dcm2niix writes the first ten seconds of a minute with one digit.
+    const bool one_digit = text.size() == 1 || (text.size() > 1 && text[1] == '.');
+    const auto seconds = take(text, one_digit ? 1 : 2, "");
     if (!hours || !minutes || !seconds || *hours > 23 || *minutes > 59 || *seconds > 60)
         return std::nullopt;
     const auto fraction = take_fraction(text);
@@ -162,30 +157,26 @@ std::optional<Seconds> parse_start(std::string_view text) {
 
 std::map<std::string, ScansRow> read_scans_table(const FoundFile& table, files::TextInputs& inputs,
                                                  files::ErrorList& errors) {
-    std::string_view text = inputs.text(table.path, {table.path});
-    if (text.starts_with("\xef\xbb\xbf")) text.remove_prefix(3);
+    const auto decoded = tables::decoded_text(inputs.text(table.path, {table.path}), table.path);
+    const tables::Cells cells = tables::cells_of(decoded.text, table.path, errors);
     std::map<std::string, ScansRow> rows;
-    std::optional<Columns> columns;
-    for (unsigned number = 1; !text.empty(); ++number) {
-        const std::size_t end = text.find('\n');
-        const Line line{cells_of(text.substr(0, end)), table.path, number};
-        text.remove_prefix(end == text.npos ? text.size() : end + 1);
-        if (!columns) {
-            columns = columns_of(line.cells);
-            if (columns->filename) continue;
-            errors.add({{table.path},
-                        "there is no column filename; accepted: a table with tabs between its "
-                        "columns filename, acq_time and duration"});
-            return rows;
-        }
-        const std::string_view filename = line.at(columns->filename);
-        if (is_absent(filename)) continue;
-        const std::string file = std::string(stem_and_ending(filename).first);
-        ScansRow row{start_in(line, *columns, errors), duration_in(line, *columns, errors),
+    const Columns columns = columns_of(cells);
+    if (!columns.filename) {
+        errors.add({{table.path},
+                    "there is no column filename; accepted: a table with tabs between its columns "
+                    "filename, acq_time and duration"});
+        return rows;
+    }
+    for (std::size_t n = 1; n < cells.rows.size(); ++n) {
+        const Line line{cells, table.path, n};
+        const std::string_view filename = line.at(columns.filename);
+        if (filename.empty()) continue;
+        const std::string file = stem_and_ending(filename).first;
+        ScansRow row{start_in(line, columns, errors), duration_in(line, columns, errors),
                      table.path, filename.ends_with(".nii") || filename.ends_with(".nii.gz")};
         const std::string place = table.folder.empty() ? file : table.folder + '/' + file;
         if (!rows.emplace(place, std::move(row)).second) {
-            errors.add({line.position(*columns->filename),
+            errors.add({line.position(*columns.filename),
                         fmt::format("\"{}\" stands twice; accepted: each file once", filename)});
         }
     }

@@ -208,7 +208,13 @@ std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& perso
     return metal;
 }
 
+bool is_for(const Plan& plan, const Person& person, const Protector& protector) {
+    const std::string& owner = plan.catalogue.find(protector.id)->owner;
+    return owner.empty() || owner == person.id;
+}
+
 bool may_wear(const Plan& plan, const Person& person, const Protector& protector) {
+    if (!is_for(plan, person, protector)) return false;
     const auto& excluded = person.cannot_wear;
     if (std::find(excluded.begin(), excluded.end(), protector.id) != excluded.end()) return false;
     if (!is_comfortable(person, protector) || does_not_seat(person, protector.id)) return false;

@@ -126,10 +126,12 @@ void judge_poor_fit(const Plan& plan, const Person& person, RankedChoice& choice
     choice.with_poor_fit = std::max({choice.verdict, poor, peak.value_or(Verdict::Within)});
 }
 
-/// Last of all, when nothing makes the verdict worse any more.
+/// Last of all, when nothing makes the verdict worse any more; what no limit is known for is not
+/// decided either.
 void limit_by_origin(const Plan& plan, const Person& person, const ExposureDay& day,
                      RankedChoice& choice) {
     const auto unmeasured = unmeasured_in(plan, person, day);
+    if (lacks_limit_of_age(person)) choice.verdict = std::max(choice.verdict, Verdict::Unknown);
     if (unmeasured.empty() || choice.verdict > Verdict::Close) return;
     choice.limited_by_origin = earbudget::limit_by_origin(unmeasured, choice.verdict);
     if (choice.with_poor_fit)
@@ -200,7 +202,10 @@ Result<PersonChoice> choose_for(const Plan& plan, const Person& person, Tracing 
     for (const CriterionResult& peak : result.peaks_outside)
         result.peak = std::max(result.peak, std::optional(peak.verdict));
     result.unprotected = judged(plan, person, {}, result.peak, tracing);
-    for (const Wears& wears : wearable_sets(plan.catalogue)) {
+    const auto may_have = [&](const Protector& protector) {
+        return is_for(plan, person, protector);
+    };
+    for (const Wears& wears : wearable_sets(plan.catalogue, may_have)) {
         if (auto why = forbidden(plan, person, wears)) {
             result.not_permitted.push_back({wears, *std::move(why)});
         } else {

@@ -6,7 +6,9 @@
 
 #include "choice/notes.hpp"
 #include "earbudget/choice/candidates.hpp"
+#include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/limits/judge.hpp"
+#include "earbudget/study/card_age.hpp"
 #include "earbudget/uncertainty/day_errors.hpp"
 
 namespace earbudget {
@@ -144,6 +146,34 @@ void warn_of_defaults(const Plan& plan, const Person& person, const ExposureDay&
     }
 }
 
+/// What somebody other than this program must be asked.
+void warn_of_questions(const Person& person, PersonWarnings& warnings) {
+    if (lacks_limit_of_age(person)) warnings.add(say<WarningPhrase::NoLimitForNeonates>());
+    if (is_younger_than_adult(person))
+        warnings.add(say<WarningPhrase::YoungEars>(words_of(*person.age_group)));
+    if (person.unfitted_ear) warnings.add(say<WarningPhrase::UnfittedEar>(*person.unfitted_ear));
+    if (person.pregnant_staff) warnings.add(say<WarningPhrase::PregnantStaff>());
+    if (person.tinnitus_or_hyperacusis) warnings.add(say<WarningPhrase::Tinnitus>());
+    if (person.hearing_device) warnings.add(say<WarningPhrase::HearingDevice>());
+}
+
+/// Cards that should not be used any more: the same for everyone who hears them.
+void warn_of_cards(const Plan& plan, const ExposureDay& day, std::vector<Warning>& warnings) {
+    std::set<std::size_t> heard;
+    for (const ExposureRow& row : day.rows) {
+        if (row.sequence) heard.insert(*row.sequence);
+    }
+    for (const std::size_t n : heard) {
+        const Sequence& card = plan.sequences[n];
+        if (is_stale(card, plan.date))
+            warnings.push_back(
+                {say<WarningPhrase::CardStale>(card.id, card.valid_until), card.stated_at});
+        if (const auto others = superseded_by(card, plan.sequences); !others.empty())
+            warnings.push_back(
+                {say<WarningPhrase::CardSuperseded>(card.id, others), card.stated_at});
+    }
+}
+
 }  // namespace
 
 void warn_of_person(const Plan& plan, const Person& person, const ExposureDay& day,
@@ -157,6 +187,8 @@ void warn_of_person(const Plan& plan, const Person& person, const ExposureDay& d
         warn_of_prediction(person, day, of_person);
     }
     warn_of_metal(plan, person, of_person);
+    warn_of_questions(person, of_person);
+    warn_of_cards(plan, day, warnings);
     warn_of_speech(plan, person, of_person);
     warn_of_weekly_average(person, of_person);
     warn_of_samples(person, of_person);

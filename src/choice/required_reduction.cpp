@@ -139,6 +139,7 @@ RequiredReduction required_reduction(const Plan& plan, const Person& person) {
     result.every_band = whatever_type(Method::Octave, with_every_band);
     if (!derating_rows[person.policy.rules.derating.kind].by_type) return result;
     for (const ProtectorType type : protector_types.keys()) {
+        if (type == ProtectorType::Pad) continue;  // has no label
         result.by_type.push_back({type, rating(Method::Snr, with_snr, type),
                                   rating(Method::Nrr, with_nrr, type),
                                   rating(Method::Octave, with_every_band, type)});

@@ -295,6 +295,18 @@ WorkSize size_of_assess(const Plan& plan, const ReportAsked& asked) {
             .factors = words_of(all, plan)};
 }
 
+WorkSize size_of_verdicts(const Plan& plan) {
+    constexpr double line_of_person = 500.0;
+    const Everyone all = everyone(plan, [&](const DaySize& day) {
+        const auto drawn = static_cast<double>(few_draws + 2 * plan.draws.draws);
+        return 2.0 * cost_of_exposure(day) + cost_of_draws(day, drawn);
+    });
+    return {.seconds = all.seconds,
+            .bytes = all.bytes,
+            .report = line_of_person * static_cast<double>(plan.people.size()),
+            .factors = words_of(all, plan)};
+}
+
 double bytes_of_working(const Plan& plan) {
     double most = 0.0;
     for_each_kind(plan, [&](const DaySize& day, double) {

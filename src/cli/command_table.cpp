@@ -4,6 +4,7 @@
 
 #include "cli/review_terms.hpp"
 #include "cli/steps.hpp"
+#include "earbudget/study/card_age.hpp"
 
 namespace earbudget::cli {
 
@@ -11,12 +12,6 @@ namespace {
 
 using files::NumberRange;
 using Options = std::vector<OptionDescription>;
-
-/// A full scale may lie above every sound that a channel will carry. Own choice.
-constexpr NumberRange full_scale_levels{lowest_level_dB, 250.0, "dB"};
-/// Far beyond every microphone and recorder. Own choices.
-constexpr NumberRange microphone_sensitivities{1e-6, 1e6, "mV/Pa"};
-constexpr NumberRange full_scale_voltages{1e-6, 1e6, "V"};
 
 /// Of a number that a file may state too.
 const NumberRange& range_of(const files::KeyTable& keys, std::string_view key) {
@@ -46,7 +41,7 @@ CommandDescription command_of(const char* name, const char* text, OptionDescript
 
 using Formats = std::vector<std::string>;
 
-void add_output(CommandDescription& command, Formats formats) {
+void add_output(CommandDescription& command, Formats formats, bool with_working = true) {
     Options& options = command.options;
     OutputOptions& output = *command.output;
     const std::string all = fmt::format(
@@ -62,7 +57,8 @@ void add_output(CommandDescription& command, Formats formats) {
     add(options, "--date", "YYYY-MM-DD",
         "date of the report, a day of the calendar such as 2026-02-28; today's when left out",
         &output.date)
-        .fits = is_date;
+        .fits = [](const std::string& day) { return is_calendar_day(day); };
+    if (!with_working) return;
     add_flag(options, "--working",
              "show how each number came about: formula, clause and the values put in",
              output.working);
@@ -102,14 +98,14 @@ void add_calibration(Options& options, MeasureOptions& measure) {
              "measure although the calibration drifted by more than 0.5 dB", measure.accept_drift);
     add(options, "--full-scale-level", "DB",
         "RMS level of a full-scale sine, instead of a calibration", &measure.full_scale_level_dB)
-        .within(full_scale_levels);
+        .within(range_of(files::setup_file, "full_scale_level"));
     add(options, "--sensitivity", "MV_PER_PA",
         "sensitivity of the microphone, instead of a calibration, with --full-scale-volts",
         &measure.sensitivity_mV_per_Pa)
-        .within(microphone_sensitivities);
+        .within(range_of(files::setup_file, "sensitivity"));
     add(options, "--full-scale-volts", "V",
         "peak volts at the recorder's input that reach full scale", &measure.full_scale_volts)
-        .within(full_scale_voltages);
+        .within(range_of(files::setup_file, "full_scale_volts"));
 }
 
 void add_part(Options& options, MeasureOptions& measure) {
@@ -130,12 +126,28 @@ void add_part(Options& options, MeasureOptions& measure) {
 }
 
 void add_card(Options& options, MeasureOptions& measure) {
+    add(options, "--setup", "FILE",
+        "what does not change from recording to recording: calibration, background, instrument, "
+        "position, scanner, who; TOML. Options stand in the place of its keys",
+        &measure.setup);
+    add(options, "--cards", "FOLDER",
+        "write a sequence card of each recording into this folder: all of them or none",
+        &measure.cards);
+    add(options, "--table", "FILE",
+        "with --cards: table with the headings recording, id, title; ids are the recordings' names "
+        "when left out",
+        &measure.table);
     add(options, "--card", "FILE", "write a sequence card, .toml", &measure.card);
     add(options, "--id", "ID", "id on the card, the file's name when left out", &measure.card_id);
     add(options, "--title", "TEXT", "title on the card", &measure.card_title);
     add(options, "--who", "TEXT", "who measured, for the card", &measure.who);
     add(options, "--when", "TEXT", "date of the measurement, for the card", &measure.when);
     add(options, "--where", "TEXT", "scanner and position, for the card", &measure.where);
+    add(options, "--scanner", "TEXT", "the scanner, for the card", &measure.scanner);
+    add(options, "--software", "TEXT", "the scanner's software, for the card", &measure.software);
+    add(options, "--coil", "TEXT", "the coil in the bore, for the card", &measure.coil);
+    add(options, "--subject", "LOAD", "load in the bore, for the card", &measure.subject)
+        .only({"phantom", "person", "empty"});
     add(options, "--instrument", "TEXT", "microphone and recorder, for the card",
         &measure.instrument);
     add(options, "--instrument-class", "CLASS",
@@ -163,10 +175,19 @@ CommandDescription measure_command(MeasureOptions& measure) {
 
 CommandDescription assess_command(AssessOptions& assess) {
     auto command = command_of(
-        "assess", "everyone's exposure over a plan, against each limit, with verdict and advice",
-        {.value = "PLAN", .text = "plan, TOML", .target = &assess.plan}, assess.output);
+        "assess",
+        "everyone's exposure over a plan, against each limit, with verdict and advice; of several "
+        "plans, or folders of them, one line each",
+        {.value = "PATH...",
+         .text = "one plan, TOML; or several plans and folders, each with all plans below it",
+         .target = &assess.paths},
+        assess.output);
     add(command.options, "--against", "PLAN",
         "an earlier version of the plan: what changed, person by person", &assess.against);
+    add(command.options, "--since", "FILE",
+        "an earlier answer, JSON of assess: which plans are new or gone since then, and whose "
+        "verdict or margin changed",
+        &assess.since);
     add_flag(command.options, "--sheet",
              "with --format html: one sheet of paper for the operator at the scanner",
              assess.sheet);
@@ -258,6 +279,19 @@ CommandDescription review_command(ReviewOptions& review) {
     return command;
 }
 
+CommandDescription cards_command(CardsOptions& cards) {
+    auto command = command_of(
+        "cards",
+        "every sequence card of some folders: level, origin, age, what is missing, who uses it",
+        {.value = "FOLDER...",
+         .text = "folders of cards and plans, looked through with all below them",
+         .target = &cards.folders},
+        cards.output);
+    add_output(command, {"text", "json"}, /*with_working=*/false);
+    command.run = [&cards] { return run_cards(cards); };
+    return command;
+}
+
 CommandDescription new_command(NewOptions& start) {
     auto command = command_of(
         "new", "a study to begin with: plan, catalogue, rooms and cards, to be filled in",
@@ -286,6 +320,7 @@ std::vector<CommandDescription> command_rows(CommandOptions& told) {
     commands.push_back(ratings_command(told.ratings));
     commands.push_back(choose_command(told.choose));
     commands.push_back(review_command(told.review));
+    commands.push_back(cards_command(told.cards));
     commands.push_back(new_command(told.start));
     return commands;
 }

@@ -75,6 +75,7 @@ struct CommandOptions {
     ChooseOptions choose;
     RatingsOptions ratings;
     ReviewOptions review;
+    CardsOptions cards;
     NewOptions start;
 };
 

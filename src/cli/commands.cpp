@@ -12,7 +12,9 @@
 #include "earbudget/advice/hand_out.hpp"
 #include "earbudget/choice/check_ratings.hpp"
 #include "earbudget/choice/choose.hpp"
+#include "earbudget/study/card_age.hpp"
 #include "files/study_files.hpp"
+#include "files/visits_file.hpp"
 #include "report/csv_table.hpp"
 #include "report/document.hpp"
 #include "report/reports.hpp"
@@ -27,6 +29,7 @@ files::LoadedPlan read_plan(const std::string& path, const OutputOptions& output
                             files::TextInputs& inputs) {
     files::LoadedPlan loaded = files::read_plan(path, inputs);
     loaded.plan.draws.seed = output.seed_of_draws();
+    loaded.plan.date = output.date.value_or(today());
     check_output_is_no_input(output, {loaded.files, loaded.folders});
     return loaded;
 }
@@ -100,9 +103,12 @@ WorkSize size_of(bool sheet, const AskedOfPlans& of) {
 }  // namespace
 
 ExitStatus run_assess(const AssessOptions& options) {
+    if (asks_for_many(options)) return run_assess_many(options);
+    const std::string& path = options.paths.front();
     check_output(options.output);
     files::TextInputs inputs;
-    Assessed now(options.plan, options.output, inputs);
+    if (files::is_study(path, inputs)) return run_assess_study(options, inputs);
+    Assessed now(path, options.output, inputs);
     report::Record record = record_of("assess", options.output, now.loaded, inputs);
     AskedOfPlans asked{{now.loaded.plan}, report_asked(options.output)};
     std::optional<Assessed> before;
@@ -116,7 +122,7 @@ ExitStatus run_assess(const AssessOptions& options) {
     const SizeOf<AskedOfPlans> size = [&](const AskedOfPlans& of) {
         return size_of(options.sheet, of);
     };
-    const std::string report = watched(asked, size, options.plan, [&] {
+    const std::string report = watched(asked, size, path, [&] {
         std::optional<report::Earlier> earlier;
         now.assess(options.sheet ? Tracing::Off : tracing(options.output),
                    options.output.format != "text" || options.sheet);
@@ -134,6 +140,7 @@ ExitStatus run_assess(const AssessOptions& options) {
 ExitStatus run_choose(const ChooseOptions& options) {
     check_output(options.output);
     files::TextInputs inputs;
+    files::refuse_study(options.plan, "choose", inputs);
     const files::LoadedPlan loaded = read_plan(options.plan, options.output, inputs);
     const Plan& plan = loaded.plan;
     for (const ReadingNote& note : loaded.notes)

@@ -44,7 +44,12 @@ struct MeasureOptions {
     std::optional<std::string> card;              ///< sequence card to write
     std::string card_id;                          ///< empty: the name of the card's file
     std::string card_title;                       ///< empty: the id
+    std::optional<std::string> setup;   ///< file of what does not change between recordings
+    std::optional<std::string> cards;   ///< folder of sequence cards to write, one a recording
+    std::optional<std::string> table;   ///< of the recordings' ids and titles
     std::string who, when, where, instrument;     ///< origin on the card, free text
+    std::string scanner, software, coil;          ///< on the card, free text
+    std::optional<std::string> subject;           ///< load in the bore
     std::optional<double> uncertainty_dB;         ///< for the card
     OutputOptions output;
 };
@@ -55,9 +60,10 @@ struct ChooseOptions {
     OutputOptions output;
 };
 
-/// earbudget assess PLAN
+/// earbudget assess PATH...
 struct AssessOptions {
-    std::string plan;
+    std::vector<std::string> paths;      ///< one plan; or plans, studies of visits and folders
+    std::optional<std::string> since;    ///< an earlier JSON of the same question
     std::optional<std::string> against;  ///< an earlier version of the plan
     bool sheet = false;                  ///< the operator's sheet instead of the report
     OutputOptions output;
@@ -96,13 +102,22 @@ struct NewOptions {
     OutputOptions output;
 };
 
+/// earbudget cards FOLDER...
+struct CardsOptions {
+    std::vector<std::string> folders;
+    OutputOptions output;
+};
+
 /// Each runs one command and returns the exit status for a computed result. They throw InputError
 /// for bad input and other exceptions for faults.
 [[nodiscard]] ExitStatus run_measure(const MeasureOptions& options);
 [[nodiscard]] ExitStatus run_assess(const AssessOptions& options);
+/// `assess` of several plans, of folders of them, and since an earlier answer.
+[[nodiscard]] ExitStatus run_assess_many(const AssessOptions& options);
 [[nodiscard]] ExitStatus run_choose(const ChooseOptions& options);
 [[nodiscard]] ExitStatus run_ratings(const RatingsOptions& options);
 [[nodiscard]] ExitStatus run_review(const ReviewOptions& options);
+[[nodiscard]] ExitStatus run_cards(const CardsOptions& options);
 [[nodiscard]] ExitStatus run_new(const NewOptions& options);
 
 }  // namespace earbudget::cli

@@ -62,9 +62,13 @@ be decided or hears a peak above its limit, 2 bad input, 3 a fault of the progra
 by every criterion, 1 for some card not, or it cannot be decided, 2 bad input, 3 a fault of the
 program or the machine.
 )"},
+    {"cards",
+     R"(  earbudget cards sequences/saltmarsh
+)",
+     R"(0 listed, 2 bad input, 3 a fault of the program or the machine.
+)"},
     {"new",
      R"(  earbudget new my-study
-  earbudget new as-scanned --bids dataset/sub-01/ses-01 --match site.toml
 )",
      R"(0 written, 2 bad input, nothing was written, 3 a fault of the program or the machine.
 )"},

@@ -143,26 +143,35 @@ report::Record record_of_measuring(const MeasureOptions& options,
     return record;
 }
 
-void check_outputs(const MeasureOptions& options) {
+void check_outputs(const MeasureOptions& options, const std::vector<MeasureOptions>& cards) {
     const files::ReadBefore inputs{measure_inputs(options)};
     check_output(options.output);
     std::vector<std::string> outputs;
-    for (const auto& file : {options.output.file, options.card, options.history}) {
-        if (!file) continue;
-        files::check_can_write(*file, options.output.force);
-        files::check_is_no_input(*file, inputs);
-        outputs.push_back(*file);
+    for (const auto& file : {options.output.file, options.card, options.history})
+        if (file) outputs.push_back(*file);
+    for (const MeasureOptions& each : cards)
+        outputs.push_back(*each.card);
+    files::ErrorList errors;
+    for (const std::string& file : outputs) {
+        errors.attempt([&] {
+            files::check_can_write(file, options.output.force);
+            files::check_is_no_input(file, inputs);
+        });
     }
+    errors.throw_if_any();
     files::check_all_different(outputs);
     if (!options.output.file) files::check_standard_output(outputs, inputs);
 }
 
 }  // namespace
 
-ExitStatus run_measure(const MeasureOptions& options) {
-    check_measure_usage(options);
-    check_outputs(options);
+ExitStatus run_measure(const MeasureOptions& stated) {
     FilesRead read_before;
+    const MeasureOptions options = with_setup(stated, read_before);
+    check_measure_usage(options);
+    const auto cards = options_of_cards(options, read_before);
+    FolderOfCards folder(options.cards);
+    check_outputs(options, cards);
     files::ErrorList errors;
     CalibrationSource calibration;
     std::optional<RecordedBackground> background;
@@ -203,8 +212,14 @@ ExitStatus run_measure(const MeasureOptions& options) {
         [&] { return report::measure_document(recordings, record); });
     std::vector<files::OutputFile> others;
     if (options.card) others.push_back({*options.card, measured_card(recordings.front(), options)});
+    for (std::size_t n = 0; n < cards.size(); ++n)
+        errors.attempt([&] {
+            others.push_back({*cards[n].card, measured_card(recordings[n], cards[n])});
+        });
+    errors.throw_if_any();
     if (options.history) others.push_back({*options.history, report::measure_history(recordings)});
     deliver(report, options.output, std::move(others));
+    folder.keep();
     return std::ranges::all_of(recordings, has_levels) ? computed : over_or_unknown;
 }
 

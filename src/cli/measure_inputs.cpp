@@ -71,7 +71,8 @@ std::vector<std::string> measure_inputs(const MeasureOptions& options) {
     std::vector<std::string> inputs = options.recordings;
     inputs.insert(inputs.end(), options.calibration.begin(), options.calibration.end());
     inputs.insert(inputs.end(), options.calibration_after.begin(), options.calibration_after.end());
-    if (options.background) inputs.push_back(*options.background);
+    for (const auto& file : {options.background, options.setup, options.table})
+        if (file) inputs.push_back(*file);
     return inputs;
 }
 

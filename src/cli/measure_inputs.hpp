@@ -41,6 +41,31 @@ using FilesRead = std::vector<report::SourceFile>;
 /// The id on the card: the one stated, else the name of the card's file.
 [[nodiscard]] std::string card_id(const MeasureOptions& options);
 
+/// Puts what the setup file states where no option does, and adds the file to `read`. Of the ways
+/// to calibrate one stands as a whole for another. Throws InputErrors for its mistakes.
+[[nodiscard]] MeasureOptions with_setup(MeasureOptions options, FilesRead& read);
+
+/// What each recording's card is written with, in the order of the recordings: its file, id and
+/// title, by the table where one is named, which is added to `read`; else by the recordings' names.
+/// Throws InputErrors for rows of no recording, and for two recordings with one id.
+[[nodiscard]] std::vector<MeasureOptions> options_of_cards(const MeasureOptions& options,
+                                                           FilesRead& read);
+
+/// A folder of cards that is made where there is none, and gone again where none came into it.
+class FolderOfCards {
+  public:
+    /// Throws what the system refuses.
+    explicit FolderOfCards(const std::optional<std::string>& folder);
+    FolderOfCards(const FolderOfCards&) = delete;
+    FolderOfCards& operator=(const FolderOfCards&) = delete;
+    ~FolderOfCards();
+
+    void keep() { made_.clear(); }
+
+  private:
+    std::string made_;  ///< empty: nothing was
+};
+
 /// The text of the sequence card of a measured recording, which reads back to its levels. What the
 /// card's reader must know goes to standard error as notes. Throws InputError where there is no
 /// level, where a channel is clipped, and where the levels contradict each other.

@@ -114,7 +114,8 @@ void check_texts(const MeasureOptions& options) {
     for (const auto& [option, text] :
          {Text{"--title", options.card_title}, Text{"--who", options.who},
           Text{"--when", options.when}, Text{"--where", options.where},
-          Text{"--instrument", options.instrument}}) {
+          Text{"--scanner", options.scanner}, Text{"--software", options.software},
+          Text{"--coil", options.coil}, Text{"--instrument", options.instrument}}) {
         if (!characters_of(text)) {
             refuse_usage(fmt::format("{} is \"{}\", which is not UTF-8; accepted: text in UTF-8",
                                      option, visible_text(text)));
@@ -126,23 +127,46 @@ void check_texts(const MeasureOptions& options) {
     }
 }
 
+void check_cards_usage(const MeasureOptions& options) {
+    if (options.card || !options.card_id.empty() || !options.card_title.empty()) {
+        refuse_usage(
+            "--card, --id and --title are for one card, --cards for several; accepted: --cards "
+            "FOLDER, with ids and titles in --table FILE");
+    }
+    if (options.find_runs) {
+        refuse_usage(
+            "--cards is for recordings of one run each, --find-runs for a session; accepted: "
+            "--find-runs first, then --card with --from and --to");
+    }
+    check_texts(options);
+}
+
 void check_card_usage(const MeasureOptions& options) {
+    if (options.cards) return check_cards_usage(options);
+    if (options.table) {
+        refuse_usage("--table is for several cards; accepted: with --cards FOLDER");
+    }
     if (!options.card) {
         const auto is_stated = [](const std::string& text) { return !text.empty(); };
         const bool for_a_card =
             options.uncertainty_dB ||
             std::ranges::any_of(std::array{options.card_id, options.card_title, options.who,
-                                           options.when, options.where, options.instrument},
+                                           options.when, options.where, options.scanner,
+                                           options.software, options.coil, options.instrument,
+                                           options.subject.value_or("")},
                                 is_stated);
         if (for_a_card) {
             refuse_usage(
-                "--id, --title, --uncertainty, --who, --when, --where and --instrument are for a "
-                "card; accepted: with --card FILE");
+                "--id, --title, --uncertainty, --who, --when, --where, --scanner, --software, "
+                "--coil, --subject and --instrument are for a card; accepted: with --card FILE or "
+                "--cards FOLDER");
         }
         return;
     }
     if (options.recordings.size() != 1) {
-        refuse_usage("--card is for one recording; accepted: one RECORDING");
+        refuse_usage(
+            "--card is for one recording; accepted: one RECORDING, or --cards FOLDER for a card of "
+            "each");
     }
     check_texts(options);
     if (const auto why = files::why_no_id(card_id(options))) {

@@ -71,16 +71,20 @@ void check_channels(const report::RecordingReport& recording, const MeasureOptio
     refuse(recording, why ? text_of(why->says) : "there is no level");
 }
 
-void say_notes(const report::RecordingReport& recording, const CardLevels& card) {
+/// Of several recordings each is named.
+void say_notes(const report::RecordingReport& recording, const CardLevels& card,
+               const MeasureOptions& options) {
+    const std::string note_on =
+        options.cards ? fmt::format("{}: note: ", recording.file.path) : std::string("note: ");
     for (const std::string& note : texts_of(card.notes))
-        say("note: " + note);
+        say(note_on + note);
     const MeasuredChannel* channel = loudest_channel(recording.measured);
     for (const Finding& finding : channel->levels.findings) {
         // The card states the uncertainty, in which a drift counts, and what state_text says.
         if (finding.code == QualityCode::Drift || finding.code == QualityCode::Lossy ||
             finding.code == QualityCode::DataBeyondTheHeader)
             continue;
-        say(fmt::format("note: the card does not say: {}: {}", name_of(finding.code),
+        say(fmt::format("{}the card does not say: {}: {}", note_on, name_of(finding.code),
                         text_of(finding.says)));
     }
 }
@@ -140,6 +144,7 @@ Origin origin_of(const report::RecordingReport& recording, const CardLevels& car
             .who = options.who,
             .when = options.when,
             .where = options.where,
+            .subject = options.subject.value_or(""),
             .instrument = options.instrument,
             .instrument_class = options.instrument_class
                                     ? std::optional(*options.instrument_class == "1" ? 1U : 2U)
@@ -191,11 +196,14 @@ std::string measured_card(const report::RecordingReport& recording, const Measur
          .levels = card.levels,
          .origin = origin_of(recording, card, options),
          .LAeq_is_upper_bound =
-             channel->background && channel->background->effect.LAeq_is_upper_bound});
+             channel->background && channel->background->effect.LAeq_is_upper_bound,
+         .scanner = options.scanner,
+         .software = options.software,
+         .coil = options.coil});
     // Texts from the command line may hold what no TOML file can.
     static_cast<void>(
         files::read_sequence_card(files::parse_toml(text, *options.card), *options.card));
-    say_notes(recording, card);
+    say_notes(recording, card, options);
     return text;
 }
 

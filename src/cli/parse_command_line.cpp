@@ -110,6 +110,10 @@ std::string problem_of_unknown(const ProgramDescription& program, const CommandD
                        fmt::join(known, ", "));
 }
 
+bool takes_plans(const CommandDescription& command) {
+    return command.operand() == "PLAN" || command.operand() == "PATH...";
+}
+
 /// What is wrong with the words behind a command, and what is accepted.
 std::string problem_of(const ProgramDescription& program, const CommandDescription& command,
                        const NotParsed& why, std::span<const char* const> words) {
@@ -122,7 +126,7 @@ std::string problem_of(const ProgramDescription& program, const CommandDescripti
             ? why.message
             : fmt::format("\"{}\" {}", fmt::join(why.too_many, "\", \""),
                           why.too_many.size() == 1 ? "is one word too many" : "are words too many");
-    const auto plan = why.is_lacking && command.operand() == "PLAN" ? plan_here() : std::nullopt;
+    const auto plan = why.is_lacking && takes_plans(command) ? plan_here() : std::nullopt;
     return fmt::format(
         "{}; accepted: earbudget {} {}{}, and options as earbudget {} --help lists them", problem,
         command.name, command.operand(),
@@ -160,6 +164,7 @@ std::variant<const CommandDescription*, Information> parsed(const ProgramDescrip
         settle_format(**command, output);
         check_sheet(program.told->assess);
         check_csv(**command, *program.told);
+        check_many(program.told->assess);
     }
     return result;
 }

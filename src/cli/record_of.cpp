@@ -1,11 +1,10 @@
 #include <algorithm>
 #include <array>
-#include <chrono>
-#include <ctime>
 
 #include <fmt/format.h>
 
 #include "cli/steps.hpp"
+#include "earbudget/study/card_age.hpp"
 #include "files/ids.hpp"
 #include "files/open_file.hpp"
 #include "report/text_style.hpp"
@@ -13,22 +12,6 @@
 namespace earbudget::cli {
 
 namespace {
-
-constexpr std::string_view pattern = "0000-00-00";
-
-int number_in(std::string_view digits) {
-    int number = 0;
-    for (const char digit : digits)
-        number = 10 * number + (digit - '0');
-    return number;
-}
-
-std::string today() {
-    const std::time_t now = std::time(nullptr);
-    std::tm local{};
-    ::localtime_r(&now, &local);
-    return fmt::format("{:04}-{:02}-{:02}", local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
-}
 
 /// Of what all files hold, whatever they are named and in which order they were read.
 std::string fingerprint_of(const std::vector<report::SourceFile>& inputs) {
@@ -44,23 +27,9 @@ std::string fingerprint_of(const std::vector<report::SourceFile>& inputs) {
 
 }  // namespace
 
-bool is_date(const std::string& text) {
-    if (text.size() != pattern.size()) return false;
-    for (std::size_t i = 0; i < pattern.size(); ++i) {
-        const bool fits = pattern[i] == '-' ? text[i] == '-' : text[i] >= '0' && text[i] <= '9';
-        if (!fits) return false;
-    }
-    const int year = number_in(std::string_view(text).substr(0, 4));
-    const std::chrono::year_month_day date(
-        std::chrono::year(year),
-        std::chrono::month(static_cast<unsigned>(number_in(std::string_view(text).substr(5, 2)))),
-        std::chrono::day(static_cast<unsigned>(number_in(std::string_view(text).substr(8, 2)))));
-    return year >= 1 && date.ok();
-}
-
 report::Record record_of(const OutputOptions& output, const std::vector<std::string>& paths,
                          const files::TextInputs& inputs) {
-    report::Record record{.date = output.date ? *output.date : today(), .inputs = {}};
+    report::Record record{.date = output.date ? *output.date : earbudget::today(), .inputs = {}};
     record.with_working = output.working;
     add_inputs(record, paths, inputs);
     return record;

@@ -9,8 +9,10 @@
 #include "cli/commands.hpp"
 #include "cli/review_terms.hpp"
 #include "cli/steps.hpp"
+#include "earbudget/study/card_age.hpp"
 #include "files/open_file.hpp"
 #include "files/study_files.hpp"
+#include "files/visits_file.hpp"
 #include "report/csv_table.hpp"
 #include "report/reports.hpp"
 
@@ -59,6 +61,7 @@ std::vector<ReadCard> read_cards(const std::vector<std::string>& paths, Reading&
     std::map<std::string, std::string> path_of_id;
     for (const std::string& path : paths) {
         reading.errors.attempt([&] {
+            files::refuse_study(path, "review", reading.inputs);
             ReadCard card = read_card(path, reading);
             const auto [known, is_new] = path_of_id.emplace(card.sequence.id, path);
             if (!is_new) throw stands_twice(path, known->second, card.sequence.id);
@@ -99,6 +102,14 @@ std::set<std::string> folders_of(const ReviewOptions& options) {
     return folders;
 }
 
+/// Of the cards that are reviewed together one may stand for another.
+void add_superseded(const std::vector<Sequence>& cards, SequenceReview& review) {
+    if (superseded_by(review.sequence, cards).empty()) return;
+    std::erase_if(review.checks,
+                  [](const ReviewCheck& check) { return check.code == CheckCode::Validity; });
+    review.checks.push_back(*check_of_validity(review.sequence, cards, ""));
+}
+
 report::ReviewReport report_of(const ReviewOptions& options, const ReviewTerms& terms,
                                const Reading& reading, const std::vector<ReadCard>& cards,
                                const std::optional<ReadCard>& against) {
@@ -106,8 +117,12 @@ report::ReviewReport report_of(const ReviewOptions& options, const ReviewTerms& 
     if (options.protectors) report.protectors = reading.source(*options.protectors);
     if (against)
         report.against = {review(against->sequence, terms, tracing(options.output)), against->file};
+    std::vector<Sequence> all;
+    for (const ReadCard& card : cards)
+        all.push_back(card.sequence);
     for (const ReadCard& card : cards) {
         report.cards.push_back({review(card.sequence, terms, tracing(options.output)), card.file});
+        add_superseded(all, report.cards.back().review);
         if (!against) continue;
         if (auto timing = check_of_timing(card.sequence, against->sequence))
             report.cards.back().review.checks.push_back(*std::move(timing));
@@ -121,6 +136,7 @@ ExitStatus run_review(const ReviewOptions& options) {
     check_output(options.output);
     ReviewTerms terms = review_terms(options);
     terms.draws.seed = options.output.seed_of_draws();
+    terms.date = options.output.date.value_or(today());
     Reading reading;
     const std::vector<ReadCard> cards = read_cards(options.cards, reading);
     std::optional<ReadCard> against;

@@ -34,15 +34,22 @@ void check_sheet(const AssessOptions& options);
 /// A table holds neither a comparison nor a working. Throws UsageProblem.
 void check_csv(const CommandDescription& command, const CommandOptions& told);
 
+/// Whether `assess` is asked for more than one plan: several, a folder, or since an earlier answer.
+[[nodiscard]] bool asks_for_many(const AssessOptions& options);
+
+/// `assess` of a study of visits, whose file is among the inputs.
+[[nodiscard]] ExitStatus run_assess_study(const AssessOptions& options, files::TextInputs& inputs);
+
+/// Of many there is neither a sheet nor a comparison of two plans nor a working, and what is asked
+/// for one file alone is no table. Throws UsageProblem.
+void check_many(const AssessOptions& options);
+
 /// Refuses an output file that exists before anything is computed. Throws InputError.
 void check_output(const OutputOptions& output);
 
 /// Refuses an output, file or standard output, that is one of the files that were read or could
 /// have been. Throws InputError.
 void check_output_is_no_input(const OutputOptions& output, const files::ReadBefore& inputs);
-
-/// Whether a text is a day of the calendar written as YYYY-MM-DD, from 0001-01-01.
-[[nodiscard]] bool is_date(const std::string& text);
 
 /// Whether a working is asked for.
 [[nodiscard]] inline Tracing tracing(const OutputOptions& output) {

@@ -142,4 +142,30 @@ std::vector<ExposurePart> parts_for(const Criterion& criterion, const ExposureDa
     return parts;
 }
 
+bool is_younger_than_adult(const Person& person) {
+    return person.age_group && *person.age_group != AgeGroup::Adult;
+}
+
+void leave_out_those_of_adults(AgeGroup age, std::vector<Criterion>& criteria) {
+    if (age == AgeGroup::Adult) return;
+    std::erase_if(criteria,
+                  [](const Criterion& criterion) { return criterion.id == "who-public-adult"; });
+}
+
+std::vector<Criterion> default_criteria(Role role, AgeGroup age) {
+    std::vector<Criterion> criteria = default_criteria(role);
+    if (age == AgeGroup::Adult) return criteria;
+    leave_out_those_of_adults(age, criteria);
+    const Criterion& of_children = *find_published_criterion("who-public-child");
+    if (of_children.is_for(role)) criteria.push_back(of_children);
+    return criteria;
+}
+
+bool lacks_limit_of_age(const Person& person) {
+    if (person.age_group != AgeGroup::Neonate) return false;
+    return std::ranges::none_of(person.policy.criteria, [&](const Criterion& criterion) {
+        return criterion.is_for(person.role) && !find_published_criterion(criterion.id);
+    });
+}
+
 }  // namespace earbudget

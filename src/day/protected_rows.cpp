@@ -18,9 +18,21 @@ AskedOfPerson asked_of(const Person& person, Method method) {
     return asked;
 }
 
+std::vector<std::string> what_counts(const Catalogue& catalogue, const Person& person,
+                                     const std::vector<std::string>& wears) {
+    std::vector<std::string> counting = wears;
+    if (person.unfitted_ear) {
+        std::erase_if(counting, [&](const std::string& id) {
+            return !catalogue.find(id)->protector.is_earmuff();
+        });
+    }
+    return counting;
+}
+
 std::optional<WornData> what_is_worn(const Plan& plan, const Person& person,
                                      const AskedOfPerson& asked,
-                                     const std::vector<std::string>& wears) {
+                                     const std::vector<std::string>& stated) {
+    const std::vector<std::string> wears = what_counts(plan.catalogue, person, stated);
     const PredictionRules& rules = asked.rules;
     if (wears.size() > 1) WorkMeter::spend(cost::of_pairs(plan.catalogue.pairs.size()));
     auto attenuation = attenuation_of(plan.catalogue, wears, rules.performance.alpha());

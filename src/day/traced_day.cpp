@@ -142,7 +142,8 @@ std::vector<const Protector*> worn_during(const Plan& plan, const Person& person
                                           const ExposureDay& day, const ExposureRow& row) {
     const bool own = row.task && person.tasks[*row.task].wears;
     std::vector<const Protector*> worn;
-    for (const std::string& id : own ? *person.tasks[*row.task].wears : day.wears)
+    for (const std::string& id :
+         what_counts(plan.catalogue, person, own ? *person.tasks[*row.task].wears : day.wears))
         worn.push_back(&plan.catalogue.find(id)->protector);
     return worn;
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cstdint>
+#include <set>
 
 #include <fmt/format.h>
 
@@ -144,9 +145,26 @@ Located<std::string> require_id(TableReader& table) {
     return id;
 }
 
+std::string file_name_of_card(const std::string& id, std::set<std::string>& taken) {
+    constexpr std::size_t longest = 60;
+    std::string name;
+    for (const char c : id) {
+        const bool plain = is_digit(c) || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
+                           c == '-' || c == '_' || (c == '.' && !name.empty());
+        if (plain || (!name.empty() && name.back() != '-')) name += plain ? c : '-';
+        if (name.size() == longest) break;
+    }
+    if (name.empty()) name = "sequence";
+    std::string free = name;
+    for (unsigned n = 2; !taken.insert(in_small_letters(free)).second; ++n)
+        free = fmt::format("{}-{}", name, n);
+    return free + ".toml";
+}
+
 std::string_view command_for_kind(std::string_view kind) {
-    if (kind == "plan") return "assess";
+    if (kind == "plan" || kind == "study") return "assess";
     if (kind == "sequence") return "review";
+    if (kind == "setup") return "measure";
     return kind == "protectors" ? "ratings" : "";
 }
 

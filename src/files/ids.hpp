@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -58,6 +59,10 @@ inline constexpr std::string_view accepted_ids =
 /// people compare by eye, so that they hold nothing that is not seen: no control characters, none
 /// that turn the direction of writing and none of no width.
 [[nodiscard]] std::optional<std::string> why_no_id(std::string_view id);
+
+/// What the file of a card with this id may be called: the id in characters that every file system
+/// takes, none of the names taken, in small letters, to which it is added.
+[[nodiscard]] std::string file_name_of_card(const std::string& id, std::set<std::string>& taken);
 
 /// Reads an id; what cannot be one is a mistake. Throws AlreadyListed where there is none.
 [[nodiscard]] Located<std::string> require_id(TableReader& table);

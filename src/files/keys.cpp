@@ -83,6 +83,7 @@ std::string accepted_by(const Key& key) {
         case Key::Type::Duration:
             return std::string(accepted_durations);
         case Key::Type::Texts:
+            if (key.or_one) return "text in quotes, or an array of texts, [\"…\", \"…\"]";
             return key.words ? "an array of " + one_of(key.words())
                              : "an array of texts, [\"…\", \"…\"]";
         case Key::Type::Numbers:

@@ -64,6 +64,7 @@ struct Key {
     Words (*words)() = nullptr;         ///< the only texts accepted, where there are such
     const KeyTable* table = nullptr;    ///< the keys of the table, or of each of several
     std::size_t most = 0;               ///< entries of an array
+    bool or_one = false;                ///< of Texts: a text alone is a list of one
 };
 
 /// `when_absent` of a key that must be stated.
@@ -105,6 +106,9 @@ constexpr Key count(Doc name, NumberRange range, Doc doc, Doc when_absent = {}) 
 constexpr Key texts(Doc name, Doc doc, Doc when_absent = {}, Words (*words)() = nullptr,
                     std::size_t most = most_values) {
     return {name, Type::Texts, doc, when_absent, {}, words, nullptr, most};
+}
+constexpr Key texts_or_one(Doc name, Doc doc) {
+    return {name, Type::Texts, doc, {}, {}, nullptr, nullptr, most_values, true};
 }
 constexpr Key numbers(Doc name, NumberRange range, Doc doc) {
     return {name, Type::Numbers, doc, {}, range, nullptr, nullptr, most_values};
@@ -149,11 +153,12 @@ struct KeyTable {
 };
 
 // Whole files.
-extern const KeyTable card_file, catalogue_file, plan_file, site_file;
-inline constexpr std::array all_files = {&card_file, &catalogue_file, &plan_file, &site_file};
+extern const KeyTable card_file, catalogue_file, plan_file, site_file, study_file, setup_file;
+inline constexpr std::array all_files = {&card_file, &catalogue_file, &plan_file,
+                                         &site_file, &study_file,     &setup_file};
 // Tables that several files, or several tables, hold.
 extern const KeyTable file_keys, level_keys, octave_keys, transmission_keys, position_keys,
-    attenuation_keys;
+    attenuation_keys, protector_keys;
 // Tables of a plan.
 extern const KeyTable policy_keys, person_keys, match_keys, criterion_keys, derating_keys;
 

@@ -83,6 +83,25 @@ constexpr Key rows_of_person[] = {
                 "days like this one in a week, for weekly limits and averages", "1"),
     row::count("visits", NumberRange{1.0, 10'000.0, ""},
                "days of the study in all; the result adds up the sound exposure over them"),
+    row::text("title", "for people"),
+    row::text("note", "for people, said with the person"),
+    row::word("age_group", words_of<age_groups>,
+              "decides the criteria by default and the cautions, see "
+              "[criteria.md](criteria.md); for a neonate no published limit is known",
+              "`\"adult\"`"),
+    row::flag("pregnant_staff", "the unit's physician is asked; changes no figure", "false"),
+    row::flag("tinnitus_or_hyperacusis", "the unit's physician is asked; changes no figure",
+              "false"),
+    row::flag("hearing_device", "the unit's physician is asked; changes no figure", "false"),
+    row::word(
+        "unfitted_ear", words_of<ears>,
+        "an ear that nothing can be put into: the person is judged by it, and only an earmuff "
+        "counts there"),
+    row::texts("instead",
+               "ids of what is handed out where `wears` does not seat; assessed beside it"),
+    row::tables("protector", &protector_keys, most_protectors,
+                "a protector of this person's own, which nobody else may wear; its id is none of "
+                "the catalogue's"),
     row::tables("task", &task_keys, most_tasks,
                 "a part of the day; needed for all but participants"),
 };

@@ -164,8 +164,31 @@ constexpr Key rows_of_plan[] = {
                "whom to call, for the sheet at the scanner; any of its keys"),
 };
 
+/// Of both own choice: more is not one study.
+constexpr NumberRange visits_range{1.0, 1'000.0, ""};
+constexpr NumberRange days_apart_range{1.0, 3'660.0, "days"};
+
+constexpr Key rows_of_visit[] = {
+    row::text("plan", "the plan of its day, relative to the study", needed),
+    row::text("title", "for people", "the plan's"),
+    row::count("times", visits_range, "on how many days there is such a visit, one after another",
+               "1"),
+    row::count("days_apart", days_apart_range,
+               "how many days later than the visit before, and than the one before of its `times`, "
+               "at least: 1 is the next day",
+               "1"),
+};
+
+constexpr KeyTable visit_keys{"visit", rows_of_visit};
+
+constexpr Key rows_of_study[] = {
+    row::text("title", "for people", "the file's name"),
+    row::tables("visit", &visit_keys, most_visits, "a visit, in their order", needed),
+};
+
 }  // namespace
 
+constexpr KeyTable study_file{"study", rows_of_study, &file_keys};
 constexpr KeyTable derating_keys{"derating", rows_of_derating};
 constexpr KeyTable policy_keys{"policy", rows_of_policy};
 constexpr KeyTable criterion_keys{"criterion", rows_of_criterion};

@@ -83,10 +83,51 @@ constexpr Key rows_of_file[] = {
 constexpr Key rows_of_card[] = {
     row::id("id", "name in plans", needed),
     row::text("title", "for people", "the id"),
+    row::text("scanner", "the scanner that it was measured in"),
+    row::text("software", "the scanner's software"),
+    row::text("coil", "the coil that was in the bore"),
+    row::text(
+        "valid_until",
+        "the last day on which it is used, `\"YYYY-MM-DD\"`; a plan that uses it later says so"),
+    row::texts_or_one("supersedes",
+                      "ids of cards that it stands for now; a plan that uses one of those says so"),
     row::table("levels", &card_level_keys,
                "at the participant's ear position, nobody protected, averaged over one run",
                needed),
     row::table("origin", &origin_keys, "where the levels come from"),
+};
+
+/// A full scale may lie above every sound that a channel will carry. Own choice.
+constexpr NumberRange full_scale_levels{lowest_level_dB, 250.0, "dB"};
+/// Far beyond every microphone and recorder. Own choices.
+constexpr NumberRange microphone_sensitivities{1e-6, 1e6, "mV/Pa"};
+constexpr NumberRange full_scale_voltages{1e-6, 1e6, "V"};
+
+constexpr Key rows_of_setup[] = {
+    row::text("calibration", "recording of a calibrator's tone, relative to this file"),
+    row::text("calibration_after", "the tone recorded again after the measurement"),
+    row::number("calibrator_level", level_range, "level that the calibrator produced"),
+    row::number("full_scale_level", full_scale_levels,
+                "RMS level of a full-scale sine, in the place of a calibration"),
+    row::number("sensitivity", microphone_sensitivities,
+                "of the microphone, in the place of a calibration, with `full_scale_volts`"),
+    row::number("full_scale_volts", full_scale_voltages,
+                "peak volts at the recorder's input that reach full scale"),
+    row::text("background",
+              "recording at the same place and gain without a sequence, relative to this file"),
+    row::count("channel", NumberRange{1.0, static_cast<double>(most_channels), ""},
+               "only this channel", "all"),
+    row::text("instrument", "microphone and recorder"),
+    row::count("instrument_class", NumberRange{1.0, 2.0, ""}, "its class by IEC 61672-1:2013"),
+    row::text("position", "where the microphone was; on cards `where`"),
+    row::word("subject", subjects, "the load in the bore"),
+    row::text("scanner", "on cards"),
+    row::text("software", "of the scanner, on cards"),
+    row::text("coil", "on cards"),
+    row::text("who", "who measured"),
+    row::text("when", "the date, YYYY-MM-DD"),
+    row::number("uncertainty", uncertainty_range,
+                "standard uncertainty (k = 1) of the levels for cards", "the one proposed"),
 };
 
 constexpr Key rows_of_attenuation[] = {
@@ -111,7 +152,10 @@ constexpr Key rows_of_attenuation[] = {
 constexpr Key rows_of_protector[] = {
     row::id("id", "name in plans", needed),
     row::text("title", "for people", "the id"),
-    row::word("type", words_of<protector_types>, "its type; a `foam-plug` is a formable one",
+    row::word("type", words_of<protector_types>,
+              "its type; a `foam-plug` is a formable one, a `pad` one of the head coil, which "
+              "counts only as "
+              "measured",
               needed),
     row::flag("fits_head_coil",
               "in the bore an earmuff not stated to fit the head coil is not advised"),
@@ -120,8 +164,6 @@ constexpr Key rows_of_protector[] = {
               "alone"),
     row::texts("canal", "ear canals that a plug is made for", "all", words_of<canal_sizes>),
 };
-constexpr KeyTable protector_keys{"protector", rows_of_protector, nullptr, &attenuation_keys};
-
 constexpr Key rows_of_pair[] = {
     row::texts("protectors", "the ids of a plug and an earmuff, worn together", needed, nullptr, 2),
 };
@@ -138,7 +180,9 @@ constexpr KeyTable file_keys{"file", rows_of_file};
 constexpr KeyTable octave_keys{"octave", level_bands};
 constexpr KeyTable level_keys{"levels", rows_of_levels};
 constexpr KeyTable attenuation_keys{"attenuation", rows_of_attenuation};
+constexpr KeyTable protector_keys{"protector", rows_of_protector, nullptr, &attenuation_keys};
 constexpr KeyTable card_file{"sequence", rows_of_card, &file_keys};
+constexpr KeyTable setup_file{"setup", rows_of_setup, &file_keys};
 constexpr KeyTable catalogue_file{"protectors", rows_of_catalogue, &file_keys};
 
 }  // namespace earbudget::files

@@ -11,21 +11,66 @@ namespace earbudget::files {
 
 namespace {
 
-void check_can_wear(TableReader& table, const std::vector<std::string>& wears,
+void check_can_wear(TableReader& table, std::string_view key, const std::vector<std::string>& wears,
                     const std::vector<std::string>& cannot_wear) {
     for (const std::string& id : wears) {
         if (std::ranges::find(cannot_wear, id) == cannot_wear.end()) continue;
-        table.report("wears", fmt::format("names \"{}\", which also stands in cannot_wear; "
-                                          "accepted: one or the other",
-                                          id));
+        table.report(key, fmt::format("names \"{}\", which also stands in cannot_wear; "
+                                      "accepted: one or the other",
+                                      id));
     }
 }
 
-void read_protection(TableReader& table, const Catalogue& catalogue, Person& person) {
+void check_is_own(TableReader& table, std::string_view key, const std::vector<std::string>& ids,
+                  const Catalogue& catalogue, const Person& person) {
+    for (const std::string& id : ids) {
+        const std::string& owner = catalogue.find(id)->owner;
+        if (owner.empty() || owner == person.id) continue;
+        table.report(key, fmt::format("names \"{}\", a protector of \"{}\" alone; accepted: ids of "
+                                      "the catalogue, and this person's own",
+                                      id, owner));
+    }
+}
+
+/// What is handed out where the first does not seat.
+void read_instead(TableReader& table, const Catalogue& catalogue, Person& person) {
+    person.instead = read_wears(table, catalogue, "instead");
+    if (person.instead.empty()) return;
+    check_is_own(table, "instead", person.instead, catalogue, person);
+    check_can_wear(table, "instead", person.instead, person.cannot_wear);
+    table.attempt([&] {
+        if (person.wears.empty()) {
+            table.refuse("instead",
+                         "is stated for a person who wears nothing; accepted: with "
+                         "\"wears\"");
+        }
+        if (are_same_set(person.instead, person.wears)) {
+            table.refuse("instead",
+                         "is what \"wears\" says; accepted: something else, for whom "
+                         "that does not seat");
+        }
+    });
+}
+
+void read_protection(TableReader& table, Catalogue& catalogue, Person& person) {
+    person.own_protectors = read_own_protectors(table, person.id, catalogue);
     person.wears = read_wears(table, catalogue);
     person.wearing = read_wearing(table);
     person.cannot_wear = read_protector_ids(table, "cannot_wear", catalogue);
-    check_can_wear(table, person.wears, person.cannot_wear);
+    check_is_own(table, "wears", person.wears, catalogue, person);
+    check_can_wear(table, "wears", person.wears, person.cannot_wear);
+    read_instead(table, catalogue, person);
+}
+
+/// Who it is, as far as ears, protectors and limits go by it.
+void read_who(TableReader& table, Person& person) {
+    table.put("title", person.title);
+    table.put("note", person.note);
+    person.age_group = table.choice("age_group", age_groups);
+    table.put("pregnant_staff", person.pregnant_staff);
+    table.put("tinnitus_or_hyperacusis", person.tinnitus_or_hyperacusis);
+    table.put("hearing_device", person.hearing_device);
+    person.unfitted_ear = table.choice("unfitted_ear", ears);
 }
 
 void read_fit_test(TableReader& table, Person& person) {
@@ -63,13 +108,16 @@ void read_comfort(TableReader& table, Person& person) {
     person.canal = table.choice("canal", canal_sizes);
 }
 
-void check_task(TableReader& table, const Task& task, const Person& person) {
+void check_task(TableReader& table, const Task& task, const Catalogue& catalogue,
+                const Person& person) {
     if (person.role == Role::Participant && !task.duration) {
         table.refuse("during",
                      "follows the timeline for a participant, who hears the timeline at the ear "
                      "position anyway; accepted: other exposure of the day, with a duration");
     }
-    check_can_wear(table, task.wears.value_or(std::vector<std::string>()), person.cannot_wear);
+    const auto wears = task.wears.value_or(std::vector<std::string>());
+    check_is_own(table, "wears", wears, catalogue, person);
+    check_can_wear(table, "wears", wears, person.cannot_wear);
 }
 
 void read_day(TableReader& table, const Plan& plan, Person& person) {
@@ -79,7 +127,7 @@ void read_day(TableReader& table, const Plan& plan, Person& person) {
     for (TableReader& task : table.tables("task")) {
         table.attempt([&] {
             person.tasks.push_back(read_task(task, plan));
-            check_task(task, person.tasks.back(), person);
+            check_task(task, person.tasks.back(), plan.catalogue, person);
         });
     }
     if (person.role != Role::Participant && person.tasks.empty()) {
@@ -99,7 +147,7 @@ void check_combination(const Policy& policy) {
     }
 }
 
-Person read_person(TableReader& table, const Plan& plan, const Policy& facility,
+Person read_person(TableReader& table, Plan& plan, const Policy& facility,
                    const std::vector<Criterion>& own_criteria) {
     ErrorList& errors = table.errors();
     Person person{.id = "", .policy = facility, .stated_at = table.position()};
@@ -108,6 +156,7 @@ Person read_person(TableReader& table, const Plan& plan, const Policy& facility,
         static_cast<void>(table.require_text("role"));
         person.role = table.choice("role", role_rows).value_or(person.role);
     });
+    read_who(table, person);
     read_protection(table, plan.catalogue, person);
     table.attempt([&] { read_fit_test(table, person); });
     table.attempt([&] { read_spread(table, person); });
@@ -122,7 +171,7 @@ Person read_person(TableReader& table, const Plan& plan, const Policy& facility,
 
 }  // namespace
 
-std::vector<Person> read_people(TableReader& plan_table, const Plan& plan, const Policy& facility,
+std::vector<Person> read_people(TableReader& plan_table, Plan& plan, const Policy& facility,
                                 const std::vector<Criterion>& own_criteria) {
     std::vector<Person> people;
     std::vector<TableReader> tables = plan_table.tables("person");

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/day/criteria_of_person.hpp"
 #include "files/ids.hpp"
 #include "files/study_files.hpp"
 #include "files/text_inputs.hpp"
@@ -151,7 +152,7 @@ void settle_criteria(Person& person) {
     Policy& policy = person.policy;
     if (policy.criteria.empty()) {
         policy.criteria_by_default = true;
-        policy.criteria = default_criteria(person.role);
+        policy.criteria = default_criteria(person.role, person.age_group.value_or(AgeGroup::Adult));
     }
     if (!policy.weekly_average || !person.days_per_week) return;
     for (Criterion& criterion : policy.criteria)

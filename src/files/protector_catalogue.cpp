@@ -89,6 +89,18 @@ Ratings read_ratings(TableReader& table) {
     return ratings;
 }
 
+/// Nothing published is found of pads, so that a label would be nobody's.
+void check_pad(TableReader& table, const Protector& protector) {
+    if (protector.type != ProtectorType::Pad) return;
+    for (const RatingRow& row : rating_rows) {
+        const auto& stated = protector.ratings.*row.value;
+        if (!stated || row.value == &Ratings::PAR || stated->dB() == 0.0) continue;
+        table.report(row.name,
+                     "is a label's rating of a pad, of which no published reduction is known; "
+                     "accepted: frequency, mean and sd as measured, or the PAR of a fit test");
+    }
+}
+
 void read_protector_id(TableReader& table, Catalogue& catalogue, CatalogueEntry& entry) {
     entry.protector.id = require_id(table).value;
     if (const CatalogueEntry* other = catalogue.find(entry.protector.id))
@@ -96,10 +108,10 @@ void read_protector_id(TableReader& table, Catalogue& catalogue, CatalogueEntry&
 }
 
 /// Added even with mistakes, so that who wears it is not said to wear what is unknown.
-void read_protector(TableReader& table, Catalogue& catalogue) {
+void read_protector(TableReader& table, Catalogue& catalogue, const std::string& owner = {}) {
     ErrorList& errors = table.errors();
     const std::size_t before = errors.size();
-    CatalogueEntry entry{.protector = {}, .stated_at = table.position()};
+    CatalogueEntry entry{.protector = {}, .stated_at = table.position(), .owner = owner};
     Protector& protector = entry.protector;
     const bool has_id = errors.attempt([&] { read_protector_id(table, catalogue, entry); });
     protector.title = protector.id;
@@ -113,6 +125,7 @@ void read_protector(TableReader& table, Catalogue& catalogue) {
     protector.canal = table.choices("canal", canal_sizes).value_or(std::vector<CanalSize>());
     table.attempt([&] { protector.octave = read_octave_attenuation(table); });
     protector.ratings = read_ratings(table);
+    check_pad(table, protector);
     if (!has_id) errors.lose("protector", std::nullopt);
     if (errors.size() > before || table.has_mistakes()) errors.lose("protector", protector.id);
     catalogue.protectors.push_back(std::move(entry));
@@ -187,6 +200,16 @@ Catalogue read_protector_catalogue(const TomlTable& document, const std::string&
     for (TableReader& table : file.tables("pair"))
         read_pair(table, catalogue);
     return catalogue;
+}
+
+std::vector<std::string> read_own_protectors(TableReader& person, const std::string& id,
+                                             Catalogue& catalogue) {
+    std::vector<std::string> ids;
+    for (TableReader& table : person.tables("protector")) {
+        read_protector(table, catalogue, id);
+        ids.push_back(catalogue.protectors.back().protector.id);
+    }
+    return ids;
 }
 
 }  // namespace earbudget::files

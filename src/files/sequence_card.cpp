@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/study/card_age.hpp"
 #include "earbudget/study/sequence.hpp"
 #include "files/ids.hpp"
 #include "files/study_files.hpp"
@@ -128,6 +129,16 @@ bool is_upper_bound_on_old_card(const Origin& origin) {
     return origin.background.find("upper bound") != std::string::npos;
 }
 
+/// Nobody measured tomorrow, wherever it is tomorrow already.
+void check_when(TableReader& origin, const std::string& when) {
+    const std::string day = day_at_start(when);
+    const std::string latest = day_after(today());
+    if (day.empty() || day <= latest) return;
+    origin.report("when", fmt::format("is \"{}\", later than tomorrow; accepted: the day of the "
+                                      "measurement, {} at the latest, or a text",
+                                      excerpt(when), latest));
+}
+
 void read_origin(TableReader& card, bool states_bound, Sequence& sequence) {
     auto table = card.table("origin");
     if (!table) return;
@@ -140,8 +151,31 @@ void read_origin(TableReader& card, bool states_bound, Sequence& sequence) {
         if (stated && stated->empty() && row.member.index() == 0) continue;
         std::visit([&](auto member) { table->put(row.key, origin.*member); }, row.member);
     }
+    check_when(*table, origin.when);
     if (!table->has("duration_s")) origin.duration = duration_of_old_card(origin);
     if (!states_bound) sequence.LAeq_is_upper_bound = is_upper_bound_on_old_card(origin);
+}
+
+/// From when to when, and in the place of what, a card is used.
+void read_age(TableReader& card, Sequence& sequence) {
+    card.put("scanner", sequence.scanner);
+    card.put("software", sequence.software);
+    card.put("coil", sequence.coil);
+    card.put("valid_until", sequence.valid_until);
+    if (!sequence.valid_until.empty() && !is_calendar_day(sequence.valid_until)) {
+        card.report("valid_until", fmt::format("is \"{}\", no day of the calendar; accepted: "
+                                               "\"YYYY-MM-DD\", for example \"2028-02-29\"",
+                                               excerpt(sequence.valid_until)));
+        sequence.valid_until.clear();
+    }
+    const auto others = card.texts("supersedes");
+    if (!others) return;
+    for (const Located<std::string>& other : others->value) {
+        if (other.value == sequence.id && !other.value.empty())
+            card.errors().add(
+                {other.position, "\"supersedes\" names the card itself; accepted: ids of others"});
+        sequence.supersedes.push_back(other.value);
+    }
 }
 
 void read_spectrum_like(TableReader& levels, Sequence& sequence) {
@@ -174,6 +208,7 @@ Sequence read_sequence_card(const TomlTable& document, const std::string& path, 
         errors.lose("sequence", std::nullopt);
     Sequence sequence{.id = id, .title = id, .levels = {.LAeq = LevelA(0.0)}, .stated_at = {path}};
     card.put("title", sequence.title);
+    read_age(card, sequence);
     auto levels = card.table("levels");
     read_origin(card, levels && levels->has("LAeq_is_upper_bound"), sequence);
     if (levels) {

@@ -51,7 +51,8 @@ std::vector<std::string> toml_files(const std::string& folder, const SourcePosit
 
 bool is_other_kind(const TomlTable& document) {
     const std::string_view kind = kind_of(document);
-    return kind == "plan" || kind == "protectors" || kind == "site";
+    return kind == "plan" || kind == "protectors" || kind == "site" || kind == "study" ||
+           kind == "setup";
 }
 
 /// None for a file that is no card but belongs to a study.

@@ -158,8 +158,8 @@ void read_site(const TomlTable& document, const std::string& path, Plan& plan,
 
 /// A row of [match]: scans whose name fits are runs of a card.
 struct MatchRow {
-    std::string pattern;   ///< `*` for any characters, `?` for one
-    std::string sequence;  ///< id of the card
+    std::string pattern;                             ///< `*` for any characters, `?` for one
+    std::string sequence;                            ///< id of the card
     std::optional<Seconds> duration = std::nullopt;  ///< of runs whose files do not tell it
     SourcePosition stated_at = {};
 };
@@ -177,8 +177,15 @@ struct MatchRow {
 [[nodiscard]] std::vector<std::string> read_protector_ids(TableReader& table, std::string_view key,
                                                           const Catalogue& catalogue);
 
-/// Reads "wears": nothing, one, or a plug and an earmuff.
-[[nodiscard]] std::vector<std::string> read_wears(TableReader& table, const Catalogue& catalogue);
+/// Reads "wears", or another key with what is worn: nothing, one, or a plug and an earmuff.
+[[nodiscard]] std::vector<std::string> read_wears(TableReader& table, const Catalogue& catalogue,
+                                                  std::string_view key = "wears");
+
+/// Reads the [[person.protector]] tables of a person into the catalogue, of which only that person
+/// may wear them; gives their ids.
+[[nodiscard]] std::vector<std::string> read_own_protectors(TableReader& person,
+                                                           const std::string& id,
+                                                           Catalogue& catalogue);
 
 /// Reads "worn" and "fit".
 [[nodiscard]] Wearing read_wearing(TableReader& table);
@@ -187,8 +194,8 @@ struct MatchRow {
 [[nodiscard]] Task read_task(TableReader& table, const Plan& plan);
 
 /// Reads the [[person]] tables of a plan whose catalogue, positions and timeline are already there.
-/// `facility` is the policy that each may override.
-[[nodiscard]] std::vector<Person> read_people(TableReader& plan_table, const Plan& plan,
+/// `facility` is the policy that each may override. Protectors of their own join the catalogue.
+[[nodiscard]] std::vector<Person> read_people(TableReader& plan_table, Plan& plan,
                                               const Policy& facility,
                                               const std::vector<Criterion>& own_criteria);
 

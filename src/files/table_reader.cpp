@@ -136,6 +136,10 @@ std::optional<Located<std::vector<Located<std::string>>>> TableReader::texts(
     std::string_view name) {
     return converted(name, [this](const TomlValue& array, const Key& key) {
         std::vector<Located<std::string>> values;
+        if (key.or_one && std::holds_alternative<std::string>(array.content)) {
+            values.push_back({line_of(array, key), array.position});
+            return values;
+        }
         for (const TomlValue& value : array_of(array, key, accepted_by(key))) {
             const std::string& text = text_of(value, key);
             errors_->attempt([&] {

@@ -153,12 +153,13 @@ std::vector<std::string> read_protector_ids(TableReader& table, std::string_view
     return ids;
 }
 
-std::vector<std::string> read_wears(TableReader& table, const Catalogue& catalogue) {
-    std::vector<std::string> wears = read_protector_ids(table, "wears", catalogue);
+std::vector<std::string> read_wears(TableReader& table, const Catalogue& catalogue,
+                                    std::string_view key) {
+    std::vector<std::string> wears = read_protector_ids(table, key, catalogue);
     table.attempt([&] {
         if (lost_any(table.errors(), wears)) return;
         const Message obstacle = cannot_be_worn_together(catalogue, wears);
-        if (!obstacle.empty()) table.refuse("wears", "names " + text_of(obstacle));
+        if (!obstacle.empty()) table.refuse(key, "names " + text_of(obstacle));
     });
     return wears;
 }

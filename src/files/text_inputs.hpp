@@ -28,6 +28,7 @@ inline constexpr std::size_t most_tasks = 200;  ///< of one person
 inline constexpr std::size_t most_positions = 200;
 inline constexpr std::size_t most_own_criteria = 100;
 inline constexpr std::size_t most_cards = 1'000;  ///< in one folder
+inline constexpr std::size_t most_visits = 100;   ///< that differ, of a study
 inline constexpr std::size_t most_protectors = 200;
 inline constexpr std::size_t most_pairs = 10'000;
 inline constexpr std::size_t most_values = 1'000;    ///< texts or numbers of one array

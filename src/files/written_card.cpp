@@ -58,12 +58,28 @@ std::string origin_table(const Origin& origin) {
     return text;
 }
 
+/// What is known of scanner and validity.
+std::string age_lines(const Sequence& sequence) {
+    std::string text;
+    const auto add = [&text](std::string_view key, const std::string& value) {
+        if (!value.empty()) text += key_line(key, value);
+    };
+    add("scanner", sequence.scanner);
+    add("software", sequence.software);
+    add("coil", sequence.coil);
+    add("valid_until", sequence.valid_until);
+    std::string ids;
+    for (const std::string& id : sequence.supersedes)
+        ids += (ids.empty() ? "" : ", ") + toml_value(id);
+    return ids.empty() ? text : text + "supersedes = [" + ids + "]\n";
+}
+
 }  // namespace
 
 std::string write_sequence_card(const Sequence& sequence) {
     const SoundLevels& levels = sequence.levels;
     std::string text = "kind = \"sequence\"\nformat = 1\n" + key_line("id", sequence.id) +
-                       key_line("title", sequence.title) + "\n[levels]\n" +
+                       key_line("title", sequence.title) + age_lines(sequence) + "\n[levels]\n" +
                        key_line("LAeq", levels.LAeq);
     for_each_level_key(
         levels, [&](std::string_view key, const auto& value) { text += key_line(key, value); });

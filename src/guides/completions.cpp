@@ -38,7 +38,7 @@ complete -F _earbudget earbudget
 
 /// Whether an option's value names a file.
 bool is_file(const cli::OptionDescription& option) {
-    for (const char* word : {"FILE", "CARD", "PLAN"}) {
+    for (const char* word : {"FILE", "CARD", "PLAN", "PATH"}) {
         if (option.value.starts_with(word)) return true;
     }
     return false;

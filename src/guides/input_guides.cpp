@@ -60,6 +60,7 @@ std::string value_in_words(const Key& key) {
         case Key::Type::Duration:
             return "duration";
         case Key::Type::Texts:
+            if (key.or_one) return "text, or texts";
             return words.empty() ? "texts" : "any of " + words;
         case Key::Type::Numbers:
             return "numbers, " + with_minus(files::text_of(key.range));
@@ -149,6 +150,7 @@ ordered_json value_schema(const Key& key) {
         case Key::Type::Duration:
             return {{"type", "string"}, {"pattern", duration_pattern}};
         case Key::Type::Texts:
+            if (key.or_one) return {{"anyOf", {text_schema(), array_schema(words, key.most)}}};
             return array_schema(words, key.most);
         case Key::Type::Numbers:
             return array_schema(number_schema(key), key.most);

@@ -5,6 +5,8 @@
 #include <nlohmann/json.hpp>
 
 #include "guides/guides.hpp"
+#include "overview/cards.hpp"
+#include "overview/shapes.hpp"
 #include "report/shape.hpp"
 
 namespace earbudget::guides {
@@ -317,7 +319,8 @@ ObjectShape archive() {
 std::map<std::string, std::string> schemas() {
     Schemas all;
     for (const auto shape : {report::assess_shape, report::choose_shape, report::measure_shape,
-                             report::ratings_shape, report::review_shape}) {
+                             report::ratings_shape, report::review_shape, report::plans_shape,
+                             report::study_shape, overview::cards_shape}) {
         all.add(shape());
     }
     all.add(archive());

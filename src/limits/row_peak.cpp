@@ -130,7 +130,8 @@ void wear(const Plan& plan, const Person& person, const ExposureDay& day, const 
           RowPeak& peak) {
     if (!row.with_protector) return;
     const auto& own = row.task ? person.tasks[*row.task].wears : std::nullopt;
-    const std::vector<std::string>& wears = own ? *own : day.wears;
+    const std::vector<std::string> wears =
+        what_counts(plan.catalogue, person, own ? *own : day.wears);
     if (wears.size() != 1) {
         peak.why_outside = WhyOutside::TwoWorn;
     } else if (row.poor_fit) {

@@ -119,12 +119,18 @@ std::vector<Block> drawings_of(const std::string& id, const Plan& plan,
         {Figure{[id, &plan, &person] { return share_figure(id + "-shares", plan, person); }}}};
 }
 
+/// The title too, of one person alone.
+std::string name_with_title(const std::vector<std::string>& ids, const Person& person) {
+    if (ids.size() > 1 || person.title.empty()) return name_of_group(ids);
+    return fmt::format("{} ({})", person.title, person.id);
+}
+
 Section person_section(const std::string& id, const Plan& plan, const PersonResult& result,
                        const std::vector<std::string>& ids, const Record& record) {
     const Person& person = *result.person;
     Section section{
         .id = id,
-        .heading = fmt::format("{}, {}", name_of_group(ids), name_of(person.role)),
+        .heading = fmt::format("{}, {}", name_with_title(ids, person), name_of(person.role)),
         .blocks = {},
         .in_contents = name_of_group(ids),
         .answer = Answer{result.verdict, verdict_words(result), wears_text(plan, person)},
@@ -132,6 +138,7 @@ Section person_section(const std::string& id, const Plan& plan, const PersonResu
         .of_one = true};
     auto& blocks = section.blocks;
     if (ids.size() > 1) blocks.push_back({Paragraph{others_of_group(ids)}});
+    if (!person.note.empty()) blocks.push_back({Paragraph{person.note}});
     blocks.push_back(
         {Beside{"lead", {{{Heading{"Why"}, Medium::Page}, {sentences(reasons_of(result))}}}}});
     if (!result.advice.empty())
@@ -166,7 +173,8 @@ Document assess_document(const Assessment& assessment, const SourceFile& file, c
     if (telling.is_short_alone()) {
         const std::string warnings = number_of_warnings(assessment);
         end_in_short(record,
-                     {warnings.empty() ? "No warnings." : warnings + ", listed by --detail."},
+                     {asked_before_in_short(assessment),
+                      warnings.empty() ? "No warnings." : warnings + ", listed by --detail."},
                      document);
         return document;
     }

@@ -20,6 +20,11 @@ struct WhileScanning {
     LevelA at_ear;
 };
 
+/// What is handed out where the first does not seat, and how the day comes out with it.
+struct InsteadOfPerson {
+    const PersonResult& of;
+};
+
 /// What of a day's exposure is due to what.
 struct Drivers {
     const PersonResult& day;
@@ -119,6 +124,37 @@ void add_method(FieldTable<SegmentResult>& table) {
               return only_if(of.row.is_unreached(), [] { return std::true_type(); });
           },
           "something is worn, but no method reaches this row"}});
+}
+
+Only<std::true_type> true_where(bool is_so) {
+    return only_if(is_so, [] { return std::true_type(); });
+}
+
+/// Who it is, where the plan says.
+void add_who(FieldTable<PersonResult>& table) {
+    using Of = PersonResult;
+    table.add(
+        {{"title",
+          [](const Of& of) {
+              return only_if(!of.person->title.empty(), [&] { return of.person->title; });
+          }},
+         {"note",
+          [](const Of& of) {
+              return only_if(!of.person->note.empty(), [&] { return of.person->note; });
+          }},
+         {"age_group", [](const Of& of) { return only(of.person->age_group); }},
+         {"pregnant_staff", [](const Of& of) { return true_where(of.person->pregnant_staff); },
+          "asks for the unit's physician, changes no figure; so do the next two"},
+         {"tinnitus_or_hyperacusis",
+          [](const Of& of) { return true_where(of.person->tinnitus_or_hyperacusis); }},
+         {"hearing_device", [](const Of& of) { return true_where(of.person->hearing_device); }},
+         {"unfitted_ear", [](const Of& of) { return only(of.person->unfitted_ear); },
+          "the person is judged by this ear, which only an earmuff reaches"},
+         {"instead",
+          [](const Of& of) {
+              return only_if(of.instead.has_value(), [&] { return InsteadOfPerson{of}; });
+          },
+          "what is handed out where wears does not seat, well seated and all the time"}});
 }
 
 void add_terms(FieldTable<PersonResult>& table) {
@@ -225,6 +261,13 @@ FieldTable<Drivers> describe() {
 }
 
 template <>
+FieldTable<InsteadOfPerson> describe() {
+    using Of = InsteadOfPerson;
+    return {{"wears", [](const Of& of) { return of.of.person->instead; }},
+            {"verdict", [](const Of& of) { return *of.of.instead; }}};
+}
+
+template <>
 FieldTable<WhileScanning> describe() {
     return {{"at_ear_LAeq_dB", &WhileScanning::at_ear},
             {"EN_458", [](const WhileScanning& of) { return ear_band(of.at_ear); }}};
@@ -281,6 +324,7 @@ FieldTable<PersonResult> describe() {
     using Of = PersonResult;
     FieldTable<Of> table("#/$defs/person", {});
     add_terms(table);
+    add_who(table);
     table.add(
         {{"segments", &Of::segments, "one a row of the day, repeats folded in"},
          {"exposure", &Of::exposure},

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/choice/candidates.hpp"
+#include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "report/assess_words.hpp"
 #include "report/sentences.hpp"
@@ -198,6 +199,8 @@ std::vector<std::string> reasons_of(const PersonResult& person) {
     if (person.person->policy.criteria_by_default) {
         reasons.push_back(default_criteria_text(person));
     }
+    if (lacks_limit_of_age(*person.person))
+        reasons.push_back(text_of(say<WarningPhrase::NoLimitForNeonates>()));
     if (person.criteria.empty()) {
         reasons.emplace_back("none of the plan's criteria is for this role: name one that is");
     }

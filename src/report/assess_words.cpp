@@ -1,10 +1,14 @@
 #include "report/assess_words.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/number_text.hpp"
+#include "earbudget/choice/homogeneous_groups.hpp"
+#include "report/text_style.hpp"
 #include "report/words/words.hpp"
 
 namespace earbudget::report {
@@ -160,6 +164,23 @@ std::string warning_words(const Warning& warning, std::size_t all_people) {
     const bool everyone = all_people > 1 && warning.people.size() == all_people;
     return fmt::format("for {}: {}", everyone ? "everyone" : names_of_people(warning.people),
                        text_of(warning.says));
+}
+
+bool is_asked_before(const Warning& warning) {
+    static constexpr std::array asked = {"no-limit-for-age", "young-ears", "unfitted-ear",
+                                         "ask-physician",    "stale-card", "superseded-card"};
+    return std::ranges::find(asked, warning.code()) != asked.end();
+}
+
+std::string asked_before_in_short(const Assessment& assessment) {
+    std::vector<std::string> all;
+    for (const Warning& warning : said_once(assessment.warnings)) {
+        if (!is_asked_before(warning)) continue;
+        const std::string words = text_of(warning.says);
+        all.push_back(joined({names_of_people(warning.people), words.substr(0, words.find(": "))},
+                             ": "));
+    }
+    return all.empty() ? "" : "Before the start: " + joined(all, "; ") + ".";
 }
 
 }  // namespace earbudget::report

@@ -83,4 +83,11 @@ template <class Result>
 /// all people of a plan with several; alone where it names nobody.
 [[nodiscard]] std::string warning_words(const Warning& warning, std::size_t all_people);
 
+/// Whether it must be asked or looked at before anybody starts: of ages, ears, what a physician
+/// decides, and cards that are used no more.
+[[nodiscard]] bool is_asked_before(const Warning& warning);
+
+/// All of those in one sentence, each in its first words; empty without any.
+[[nodiscard]] std::string asked_before_in_short(const Assessment& assessment);
+
 }  // namespace earbudget::report

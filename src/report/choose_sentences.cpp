@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/number_text.hpp"
+#include "earbudget/day/criteria_of_person.hpp"
 #include "report/assess_words.hpp"
 #include "report/sentences.hpp"
 #include "report/words/accepted.hpp"
@@ -81,6 +82,8 @@ std::string headline(const Plan& plan, const std::vector<PersonChoice>& choices)
 
 std::string answer_words(const Plan& plan, const PersonChoice& choice) {
     const Verdict without = choice.unprotected.verdict;
+    if (lacks_limit_of_age(*choice.person))
+        return "cannot be decided: no published limit for neonates is known";
     if (without == Verdict::Unknown && !choice.has_answer()) return "cannot be decided";
     if (choice.needs_none()) {
         const std::string in_tasks = worn_in_tasks(plan, *choice.person);

@@ -96,6 +96,7 @@ struct Cell {
     std::string words = {};
     std::optional<double> number = std::nullopt;
     std::string_view unit = {};  ///< of this number, where the column has none
+    std::string link = {};       ///< a place on the page to go to
 };
 
 struct Row {
@@ -183,6 +184,7 @@ struct Section {
     std::string look = "part";                    ///< a class of the style sheet
     bool of_one = false;            ///< one of several of a kind, whose sheets may get apart
     std::vector<Block> after = {};  ///< below it, not kept together with it on paper
+    Medium medium = Medium::Every;
 };
 
 /// What stands above a report and on each sheet of paper.

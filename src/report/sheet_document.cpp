@@ -1,8 +1,11 @@
 #include <algorithm>
+#include <array>
 
 #include <fmt/format.h>
 
 #include "earbudget/advice/phrases.hpp"
+#include "earbudget/choice/homogeneous_groups.hpp"
+#include "report/assess_words.hpp"
 #include "report/html/markup.hpp"
 #include "report/record.hpp"
 #include "report/reports.hpp"
@@ -32,6 +35,8 @@ std::string_view words_for(ProtectorType type) {
             return "Canal caps";
         case ProtectorType::Earmuff:
             return "Earmuff";
+        case ProtectorType::Pad:
+            return "Head-coil pad";
     }
     return "";
 }
@@ -114,6 +119,22 @@ std::vector<Block> first_part(const Plan& plan, const std::vector<SheetPerson>& 
     return blocks;
 }
 
+namespace {
+
+/// What must be asked or looked at before anybody starts.
+std::vector<Block> questions_part(const Assessment& assessment) {
+    std::vector<Block> blocks;
+    for (const Warning& warning : said_once(assessment.warnings)) {
+        if (!is_asked_before(warning)) continue;
+        blocks.push_back({Paragraph{strong("Before the start") + ", " +
+                                        warning_words(warning, assessment.people.size()) + ".",
+                                    "check"}});
+    }
+    return blocks;
+}
+
+}  // namespace
+
 Section fit_part(const Plan& plan, const std::vector<SheetPerson>& people) {
     Section section{"seating", "Before the first run: seat and check both ears", {}};
     const auto types = types_of(plan, people);
@@ -126,13 +147,13 @@ Section fit_part(const Plan& plan, const std::vector<SheetPerson>& people) {
     const auto has_spare = [](const SheetPerson& one) { return !one.out->spare.empty(); };
     const bool some = std::ranges::any_of(people, has_spare);
     const bool all = std::ranges::all_of(people, has_spare);
-    list.items.push_back({fmt::format(
-        "Then ask: is the pump, the steady beat in the room, clearly quieter? "
-        "If not, seat it again; {}{}.",
-        some ? "then take the spare" : "",
-        all    ? ""
-        : some ? ", or call"
-               : "if it is still no quieter, do not start and call")});
+    list.items.push_back(
+        {fmt::format("Then ask: is the pump, the steady beat in the room, clearly quieter? "
+                     "If not, seat it again; {}{}.",
+                     some ? "then take the spare" : "",
+                     all    ? ""
+                     : some ? ", or call"
+                            : "if it is still no quieter, do not start and call")});
     section.blocks.push_back({std::move(list)});
     return section;
 }
@@ -189,6 +210,7 @@ Document sheet_document(const Assessment& assessment, const HandOuts& outs, cons
                        "assessment's record then has another fingerprint.",
                    "check"}});
     append(metal_part(plan, people), first);
+    append(questions_part(assessment), first);
     const bool large = people.size() + plan.timeline.size() <= rows_in_large;
     Document document{
         .head = {"assess --sheet", "At the scanner", html::shortened(plan.title, 100),

@@ -32,7 +32,9 @@ std::string handed_out(const Plan& plan, const SheetPerson& one) {
                std::string("; nothing that can be worn keeps the limits");
     if (may_not_start(one)) {
         return strong("do not start, call") +
-               (one.out->wears.empty() ? "" : "; in the plan " + worn_title(plan, one.out->wears));
+               (one.person().wears.empty()
+                    ? ""
+                    : "; in the plan " + worn_title(plan, one.person().wears));
     }
     const std::string tasks = in_tasks(plan, one.person());
     const bool as_planned_but_better =
@@ -49,8 +51,13 @@ std::string spare(const Plan& plan, const SheetPerson& one) {
     const bool none_worn = one.out->wears.empty() || may_not_start(one) ||
                            one.out->kind == Kind::Nothing || one.out->kind == Kind::Undecided;
     if (none_worn) return "–";
-    return one.out->spare.empty() ? "nothing else keeps the limits: call"
-                                  : worn_title(plan, one.out->spare);
+    if (one.out->spare.empty()) return "nothing else keeps the limits: call";
+    const Verdict verdict = one.out->spare_verdict.value_or(Verdict::Within);
+    return worn_title(plan, one.out->spare) +
+           (verdict == Verdict::Over      ? "; over a limit with it: do not start, call"
+            : verdict == Verdict::Unknown ? "; cannot be decided with it: call"
+            : verdict == Verdict::Close   ? "; close with it"
+                                          : "");
 }
 
 std::string poorly_seated_words(const PersonResult& person) {

@@ -3,8 +3,10 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/advice/phrases.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/homogeneous_groups.hpp"
+#include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "report/assess_words.hpp"
 #include "report/sentences.hpp"
@@ -42,6 +44,8 @@ std::string tightest_line(const PersonResult& person) {
     const std::string above = first_letter_large(action_value_words(person));
     if (person.criteria.empty())
         return "None of the plan's criteria is for this role: name one that is";
+    if (lacks_limit_of_age(*person.person) && person.verdict == Verdict::Unknown)
+        return "Cannot be decided: no published limit for neonates is known";
     if (!tightest) return joined({"None of its criteria is a limit", above}, ". ");
     std::string words;
     for (const Message& remark : tightest->remarks)
@@ -56,9 +60,10 @@ std::string tightest_line(const PersonResult& person) {
     } else if (person.is_limited_by_origin()) {
         words += "; close since nobody measured the levels";
     } else if (tightest->by_probability() == Verdict::Close && tightest->probability_over) {
-        words +=
-            fmt::format("; probability of being over {}, accepted {}", probability_text(*tightest),
-                        percent_of_accepted(person.person->policy));
+        words = fmt::format("Tightest: {} to {}; P(over) {}, accepted {} ({} {})",
+                            margin_text(*tightest), tightest->criterion->id,
+                            probability_text(*tightest), percent_of_accepted(person.person->policy),
+                            quantity_text(*tightest), value_text(*tightest));
     }
     const auto as_bad = std::ranges::count_if(person.criteria, [&](const CriterionResult& other) {
         return other.decides && other.verdict == tightest->verdict;
@@ -86,8 +91,8 @@ std::string hand_out_line(const InShort& of) {
     words = (of.out->kind == HandOut::Kind::Instead ? "Hand out instead: " : "Hand out: ") + words;
     if (const auto& day = of.out->day) {
         const CriterionResult* tightest = tightest_limit(*day);
-        words += "; then " + std::string(name_of(day->verdict)) +
-                 (tightest ? ", " + margin_text(*tightest) : std::string());
+        const std::string close = day->verdict == Verdict::Within ? "" : words_of(day->verdict);
+        words += "; then " + joined({close, tightest ? margin_text(*tightest) : ""}, ", ");
     }
     if (of.out->wears.empty()) return words;
     return words + (of.out->spare.empty() ? "; no spare" : "; spare: " + spare(*of.plan, one));
@@ -116,6 +121,16 @@ bool is_handed_out(const Advice& advice, const InShort& of) {
            (!advice.wears.empty() && are_same_set(advice.wears, of.out->wears));
 }
 
+/// What it says first, but for what stands beside "Do not start".
+std::string what_to_do(const Advice& advice) {
+    for (const Message& sentence : advice.says) {
+        const bool said =
+            sentence.is(AdvicePhrase::NothingInCatalogue) || sentence.is(AdvicePhrase::NoneOfTried);
+        if (!said) return text_of(sentence);
+    }
+    return text_of(advice.says.front());
+}
+
 /// The first advice; where that is said already, the next.
 std::string first_line(const InShort& of, bool fit_is_said) {
     bool said = false;
@@ -125,7 +140,7 @@ std::string first_line(const InShort& of, bool fit_is_said) {
             said = true;
             continue;
         }
-        return (said ? "Or: " : "First: ") + text_of(advice.says.front());
+        return (said ? "Or: " : "First: ") + what_to_do(advice);
     }
     return "";
 }
@@ -206,7 +221,7 @@ Answer answer_in_full(const InShort& of) {
     std::vector<std::string> lines;
     std::vector<std::size_t> by_weight;  // places of what may take more than a line
     const auto add = [&](const std::string& line) {
-        if (!line.empty()) lines.push_back(line + '.');
+        if (!line.empty()) lines.push_back(line);
     };
     add(tightest_line(*of.planned));
     add(hand_out_line(of));

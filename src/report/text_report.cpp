@@ -128,7 +128,7 @@ std::string as_text(const Document& document, const TextStyle& style) {
     text += text_of_blocks(sections.front().blocks, 0, columns) + text_of_head(document.head);
     std::vector<const Section*> rest;
     for (std::size_t n = 1; n < sections.size(); ++n)
-        rest.push_back(&sections[n]);
+        if (sections[n].medium != Medium::Page) rest.push_back(&sections[n]);
     for (const std::string& one : for_each_at_once(rest, [columns](const Section* section) {
              return text_of_section(*section, columns);
          }))

@@ -48,9 +48,7 @@ ReviewCriteria review_criteria(Role role, AgeGroup age) {
     }
     // H.870 has one limit for adults and one for whoever is more sensitive, children above all.
     if (age != AgeGroup::Adult) {
-        std::erase_if(result.criteria, [](const Criterion& criterion) {
-            return criterion.id == "who-public-adult";
-        });
+        leave_out_those_of_adults(age, result.criteria);
     } else if (is_among(result.criteria, *find_published_criterion("who-public-child"))) {
         result.for_others.emplace_back("who-public-child");
     }
@@ -90,6 +88,8 @@ Verdict SequenceReview::peak_verdict() const {
 
 SequenceReview review(const Sequence& sequence, const ReviewTerms& terms, Tracing tracing) {
     SequenceReview result{.sequence = sequence, .checks = check_card(sequence)};
+    if (auto validity = check_of_validity(sequence, {}, terms.date))
+        result.checks.push_back(*std::move(validity));
     const Plan plan = plan_of_one(sequence, terms);
     Trace trace;
     Trace* const wanted = tracing == Tracing::On ? &trace : nullptr;

@@ -6,6 +6,7 @@
 
 #include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/review/review.hpp"
+#include "earbudget/study/card_age.hpp"
 #include "review/reviewing.hpp"
 
 namespace earbudget {
@@ -43,6 +44,20 @@ std::optional<ReviewCheck> check_of_timing(const Sequence& sequence, const Seque
     return ReviewCheck{CheckCode::TimingChanged, CheckState::Doubtful,
                        say<CheckPhrase::TimingChanged>(before, now),
                        say<CheckPhrase::MeasureNewTiming>()};
+}
+
+std::optional<ReviewCheck> check_of_validity(const Sequence& sequence,
+                                             const std::vector<Sequence>& cards,
+                                             const std::string& date) {
+    if (const auto others = superseded_by(sequence, cards); !others.empty()) {
+        return ReviewCheck{CheckCode::Validity, CheckState::Doubtful,
+                           say<CheckPhrase::SupersededBy>(others), say<CheckPhrase::UseThatOne>()};
+    }
+    if (sequence.valid_until.empty()) return std::nullopt;
+    const bool over = is_stale(sequence, date);
+    return ReviewCheck{CheckCode::Validity, over ? CheckState::Doubtful : CheckState::Ok,
+                       say<CheckPhrase::ValidUntil>(sequence.valid_until, over),
+                       over ? say<CheckPhrase::MeasureAnew>() : Message()};
 }
 
 namespace {

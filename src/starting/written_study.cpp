@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/study/visible_text.hpp"
+#include "files/ids.hpp"
 #include "files/study_files.hpp"
 #include "files/written_values.hpp"
 #include "starting/drafted_study.hpp"
@@ -56,23 +57,6 @@ std::string card_of(const DraftedSequence& drafted) {
             : "# Levels at the participant's ear position, nobody protected, averaged over one "
               "run.\n";
     return remark + first_lines("sequence", drafted.invented) + card.substr(head.size());
-}
-
-/// What a file may be called: the id, in characters that every file system takes.
-std::string name_for(const std::string& id, std::set<std::string>& taken) {
-    constexpr std::size_t longest = 60;
-    std::string name;
-    for (const char c : id) {
-        const bool plain = files::is_digit(c) || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
-                           c == '-' || c == '_' || (c == '.' && !name.empty());
-        if (plain || (!name.empty() && name.back() != '-')) name += plain ? c : '-';
-        if (name.size() == longest) break;
-    }
-    if (name.empty()) name = "sequence";
-    std::string free = name;
-    for (unsigned n = 2; !taken.insert(files::in_small_letters(free)).second; ++n)
-        free = fmt::format("{}-{}", name, n);
-    return free + ".toml";
 }
 
 std::string numbers_of(const OctaveAttenuation& octave, const auto& value) {
@@ -227,7 +211,7 @@ std::vector<OutputFile> files_of(const DraftedStudy& study) {
     std::set<std::string> taken;
     for (const DraftedSequence& sequence : study.sequences)
         all.push_back(
-            {fmt::format("{}/{}", name_of_cards, name_for(sequence.id, taken)), card_of(sequence)});
+            {fmt::format("{}/{}", name_of_cards, files::file_name_of_card(sequence.id, taken)), card_of(sequence)});
     return all;
 }
 

@@ -68,6 +68,9 @@ Message cannot_be_worn_together(const Catalogue& catalogue, WornIds worn) {
     if (worn.size() < 2) return {};
     if (worn.size() > 2) return say<ObstaclePhrase::MoreThanTwo>();
     const auto [plug, earmuff] = plug_and_muff(catalogue, worn);
+    for (const Protector* one : {plug, earmuff}) {
+        if (one->type == ProtectorType::Pad) return say<ObstaclePhrase::PadBesideAnother>();
+    }
     if (plug->is_earmuff()) return say<ObstaclePhrase::TwoEarmuffs>();
     if (!earmuff->is_earmuff()) return say<ObstaclePhrase::TwoPlugs>();
     if (!plug->goes_under_earmuff()) return say<ObstaclePhrase::CapUnderEarmuff>();

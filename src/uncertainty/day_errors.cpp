@@ -11,6 +11,7 @@
 
 #include "computing/work_costs.hpp"
 #include "earbudget/computing/work_meter.hpp"
+#include "uncertainty/error_directions.hpp"
 #include "uncertainty/protection_errors.hpp"
 
 namespace earbudget {
@@ -35,7 +36,7 @@ class Collector {
             add(row);
             protection_.end(day_.rows[row]);
         }
-        set_directions();
+        set_directions(errors_);
         return std::move(errors_);
     }
 
@@ -68,34 +69,6 @@ class Collector {
             segment.protection = protection_.of(row, session);
             there.push_back(find_or_add(row, std::move(segment)));
         }
-    }
-
-    void set_directions() {
-        auto& variables = errors_.variables;
-        std::vector<double> sizes(variables.size(), 0.0);
-        const auto note = [&](const ErrorTerm& term) {
-            sizes[term.variable] = std::max(sizes[term.variable], term.size);
-        };
-        for (const Segment& segment : errors_.segments) {
-            std::ranges::for_each(segment.errors, note);
-            std::ranges::for_each(segment.errors_of_unreduced, note);
-            if (segment.protection && segment.protection->fit) note(*segment.protection->fit);
-            if (segment.duration) {
-                // A part of the time, as decibels.
-                note({segment.duration->variable,
-                      segment.duration->size * 10.0 / std::numbers::ln10});
-            }
-        }
-        const auto key = [&](std::size_t n) {
-            const ErrorKind kind = variables[n].kind;
-            return std::tuple(kind != ErrorKind::People, kind != ErrorKind::WearingTime, -sizes[n],
-                              variables[n].stream);
-        };
-        std::vector<std::size_t> order(variables.size());
-        std::iota(order.begin(), order.end(), std::size_t{0});
-        std::ranges::sort(order, {}, key);
-        for (std::size_t n = 0; n < order.size(); ++n)
-            variables[order[n]].direction = n;
     }
 
     std::optional<ErrorTerm> duration_of(const ExposureRow& row) {
@@ -163,6 +136,33 @@ class Collector {
 };
 
 }  // namespace
+
+void set_directions(DayErrors& errors) {
+    auto& variables = errors.variables;
+    std::vector<double> sizes(variables.size(), 0.0);
+    const auto note = [&](const ErrorTerm& term) {
+        sizes[term.variable] = std::max(sizes[term.variable], term.size);
+    };
+    for (const Segment& segment : errors.segments) {
+        std::ranges::for_each(segment.errors, note);
+        std::ranges::for_each(segment.errors_of_unreduced, note);
+        if (segment.protection && segment.protection->fit) note(*segment.protection->fit);
+        if (segment.duration) {
+            // A part of the time, as decibels.
+            note({segment.duration->variable, segment.duration->size * 10.0 / std::numbers::ln10});
+        }
+    }
+    const auto key = [&](std::size_t n) {
+        const ErrorKind kind = variables[n].kind;
+        return std::tuple(kind != ErrorKind::People, kind != ErrorKind::WearingTime, -sizes[n],
+                          variables[n].stream);
+    };
+    std::vector<std::size_t> order(variables.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::ranges::sort(order, {}, key);
+    for (std::size_t n = 0; n < order.size(); ++n)
+        variables[order[n]].direction = n;
+}
 
 DayErrors errors_of_day(const Plan& plan, const Person& person, const ExposureDay& day) {
     return Collector(plan, person, day).collect();

@@ -35,6 +35,10 @@ MonteCarloDay::MonteCarloDay(const Plan& plan, const Person& person, const Expos
           plan, person, day, settings,
           std::make_shared<const DayErrors>(errors_of_day(plan, person, day)))) {}
 
+MonteCarloDay::MonteCarloDay(const Plan& plan, const Person& person, const ExposureDay& day,
+                             std::shared_ptr<const DayErrors> errors)
+    : state_(std::make_unique<const State>(plan, person, day, plan.draws, std::move(errors))) {}
+
 MonteCarloDay::~MonteCarloDay() = default;
 MonteCarloDay::MonteCarloDay(MonteCarloDay&&) noexcept = default;
 

@@ -89,7 +89,8 @@ const PeopleSpread* ProtectionErrors::spread_of(const ExposureRow& row) {
     const auto [attenuation, is_first] = attenuations_.try_emplace({&worn_in(row), alpha});
     if (is_first) {
         WorkMeter::spend(cost::of_pairs(plan_.catalogue.pairs.size()));
-        attenuation->second = attenuation_of(plan_.catalogue, worn_in(row), alpha);
+        attenuation->second = attenuation_of(
+            plan_.catalogue, what_counts(plan_.catalogue, person_, worn_in(row)), alpha);
     }
     const auto& worn = attenuation->second;
     auto spread = worn ? PeopleSpread::of(*row.sound, *worn, *row.prediction) : std::nullopt;

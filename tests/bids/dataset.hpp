@@ -91,4 +91,11 @@ struct ReadScans {
     }
 };
 
+/// Whether a note on the first session holds these words.
+inline bool is_noted(const ReadScans& read, const std::string& words) {
+    const auto& notes = read.scans.sessions.at(0).notes;
+    return std::ranges::any_of(
+        notes, [&](const std::string& note) { return note.find(words) != std::string::npos; });
+}
+
 }  // namespace earbudget::test

@@ -34,16 +34,6 @@ bids::RunDuration duration_of(const ReadScans& read, const std::string& name = r
     return *read.run(name).duration;
 }
 
-const std::vector<std::string>& notes_of(const ReadScans& read) {
-    return read.scans.sessions.at(0).notes;
-}
-
-bool is_noted(const ReadScans& read, const std::string& words) {
-    return std::ranges::any_of(notes_of(read), [&](const std::string& note) {
-        return note.find(words) != std::string::npos;
-    });
-}
-
 }  // namespace
 
 TEST_CASE("the sources of a duration in their order") {

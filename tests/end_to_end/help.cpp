@@ -73,12 +73,12 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
     };
     CHECK(message({"asess", "plan.toml"}) ==
           "earbudget: unknown command \"asess\", the nearest known is \"assess\"; type: earbudget "
-          "assess plan.toml; accepted: measure, assess, ratings, choose, review, new\n");
+          "assess plan.toml; accepted: measure, assess, ratings, choose, review, cards, new\n");
     CHECK(holds(message({"chose"}), "nearest known is \"choose\""));
     CHECK(holds(message({"hepl"}), "nearest known is \"help\"; type: earbudget help; "));
     CHECK(!holds(message({"xxxxxxxxxxxx"}), "nearest known is"));
     const std::string option =
-        "; accepted: --help, -h, --against, --sheet, --format, --output, --force, --date, "
+        "; accepted: --help, -h, --against, --since, --sheet, --format, --output, --force, --date, "
         "--working, --detail, --working-for, --seed\n";
     const std::string nearest =
         "earbudget assess: unknown option \"--formt\", the nearest known is \"--format\"; type: "
@@ -131,11 +131,11 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
           "this file, whole or not at all\n");
     CHECK(holds(message({"review", "a.toml", "--seed", "-1"}), "accepted: --seed N: "));
     // What is missing, or too much.
-    CHECK(holds(message({"assess"}), "plan is required; accepted: earbudget assess PLAN, "));
+    CHECK(holds(message({"assess"}), "path is required; accepted: earbudget assess PATH..., "));
     CHECK(holds(message({"measure", "--find-runs"}), "accepted: earbudget measure RECORDING..."));
-    CHECK(holds(message({"assess", "a.toml", "b.toml"}),
-                "earbudget assess: \"b.toml\" is one word too many; accepted: earbudget assess "
+    CHECK(holds(message({"choose", "a.toml", "b.toml"}),
+                "earbudget choose: \"b.toml\" is one word too many; accepted: earbudget choose "
                 "PLAN, "));
-    CHECK(holds(message({"assess", "a.toml", "b--format", "c"}),
-                "\"b--format\", \"c\" are words too many; accepted: earbudget assess PLAN, "));
+    CHECK(holds(message({"choose", "a.toml", "b--format", "c"}),
+                "\"b--format\", \"c\" are words too many; accepted: earbudget choose PLAN, "));
 }

@@ -65,8 +65,8 @@ TEST_CASE("a new study answers at once, and the first line of every answer says 
         CHECK(text.output.starts_with(first_words));
         auto as_json = words;
         as_json.insert(as_json.end(), {"--format", "json"});
-        const auto json = nlohmann::json::parse(run_program(as_json, folder.path("")).output);
-        CHECK(!json["examples"].empty());
+        const auto report = nlohmann::json::parse(run_program(as_json, folder.path("")).output);
+        CHECK(!report["examples"].empty());
         if (words.front() == "ratings") continue;
         auto as_page = words;
         as_page.insert(as_page.end(), {"--format", "html"});
@@ -84,9 +84,9 @@ TEST_CASE("an answer says that it rests on examples until the last line that say
     const TemporaryFolder folder;
     REQUIRE(run_program({"new", "study"}, folder.path("")).status == 0);
     const auto examples = [&](const std::string& command) {
-        const auto json = nlohmann::json::parse(
+        const auto report = nlohmann::json::parse(
             run_program({command, "study/plan.toml", "--format", "json"}, folder.path("")).output);
-        return json["examples"].get<std::vector<std::string>>();
+        return report["examples"].get<std::vector<std::string>>();
     };
     CHECK(examples("assess").size() == 7);
     CHECK(examples("choose").size() == 7);

@@ -208,7 +208,7 @@ TEST_CASE("every value that is wrong is said, a line for each") {
 
 TEST_CASE("an empty operand is refused by name, also behind --") {
     const StudyFolder study;
-    const std::vector<std::pair<std::string, std::string>> operands = {{"assess", "PLAN"},
+    const std::vector<std::pair<std::string, std::string>> operands = {{"assess", "PATH"},
                                                                        {"choose", "PLAN"},
                                                                        {"ratings", "PROTECTORS"},
                                                                        {"review", "CARD"},

@@ -45,7 +45,7 @@ TEST_CASE("help, of the program and of a command, is status 0 and the same as --
     CHECK(more.status == 2);
     CHECK(more.errors ==
           "earbudget help: \"extra\" is a word too many; accepted: earbudget help "
-          "COMMAND, with one of measure, assess, ratings, choose, review, new\n");
+          "COMMAND, with one of measure, assess, ratings, choose, review, cards, new\n");
     const Outcome wrong = run_program({"help", "asess"});
     CHECK(wrong.status == 2);
     CHECK(holds(wrong.errors, "type: earbudget help assess; accepted: "));
@@ -74,7 +74,7 @@ TEST_CASE("near misses are answered with what to type") {
     CHECK(holds(message({"assess", "plan.toml", "--formt", "json"}, study),
                 "; type: earbudget assess plan.toml --format json; "));
     CHECK(holds(message({"assess"}, study), "(here earbudget assess plan.toml)"));
-    CHECK(holds(message({"assess", "."}, study),
+    CHECK(holds(message({"choose", "."}, study),
                 ".:1:1: cannot read \".\": a folder; accepted: a file in it, "
                 "such as ./plan.toml"));
     CHECK(holds(message({"assess", "plan"}, study), "the nearest there is \"plan.toml\""));
@@ -260,7 +260,7 @@ TEST_CASE("what is proposed can be typed, and an option of another command is sa
     CHECK(holds(message({"assess", "plan.toml", "--shet", "--format", "html"}, study),
                 "; type: earbudget assess plan.toml --sheet --format html; "));
     // Another plan than the one typed is no example.
-    CHECK(!holds(message({"assess", "other.toml", "extra.toml"}, study), "plan.toml)"));
+    CHECK(!holds(message({"choose", "other.toml", "extra.toml"}, study), "plan.toml)"));
     CHECK(
         message({"measure", "a.wav", "--options-refused"}, study) ==
         "earbudget measure: earbudget-collect --options let nothing of a folder's measure.options "
@@ -312,12 +312,12 @@ TEST_CASE("\"10:00\" is ten minutes, and every report says so") {
     StudyText text;
     text.plan = with(text.plan, "\"8 min\"", "\"10:00\"");
     const StudyFolder study(text);
-    const Outcome json = run_program({"assess", "plan.toml", "--format", "json"}, study.root());
-    CHECK(json.status <= 1);
-    CHECK(holds(json.output, "\"duration-as-minutes\""));
-    CHECK(holds(json.output, R"("\"10:00\" is taken as 10 min 0 s; write \"10 min\"")"));
-    CHECK(holds(json.output, "\"plan.toml:14:12\""));
-    CHECK(holds(json.output, "\"seconds\": 1200"));
+    const Outcome report = run_program({"assess", "plan.toml", "--format", "json"}, study.root());
+    CHECK(report.status <= 1);
+    CHECK(holds(report.output, "\"duration-as-minutes\""));
+    CHECK(holds(report.output, R"("\"10:00\" is taken as 10 min 0 s; write \"10 min\"")"));
+    CHECK(holds(report.output, "\"plan.toml:14:12\""));
+    CHECK(holds(report.output, "\"seconds\": 1200"));
     CHECK(holds(run_program({"assess", "plan.toml"}, study.root()).output,
                 "\"10:00\" is taken as 10 min 0 s"));
     CHECK(run_program({"choose", "plan.toml"}, study.root()).errors ==

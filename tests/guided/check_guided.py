@@ -13,7 +13,8 @@ import tempfile
 
 import page_blocks
 
-FIRST_HOURS = ("first-hour-designer.md", "first-hour-operator.md", "first-hour-committee.md")
+FIRST_HOURS = ("first-hour-designer.md", "first-hour-operator.md", "first-hour-committee.md",
+               "ten-minutes.md")
 
 
 @contextlib.contextmanager

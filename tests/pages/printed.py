@@ -6,10 +6,11 @@ from support.suite import PagesTest, main
 
 TITLE = "Harbour pilots"
 PLANS = ("assess", "sheet", "choose")
+FOLDING = ("assess", "choose", "review")
 # The working takes some eighty sheets of the same parts.
 NAMES = [name for name in COMMANDS if name != "assess with working"]
 # Sheets that the report may take, fewest and most.
-SHEETS = {"assess": (2, 4), "sheet": (1, 1)}
+SHEETS = {"assess": (2, 5), "sheet": (1, 1)}
 
 
 class Printed(PagesTest):
@@ -27,6 +28,19 @@ class Printed(PagesTest):
                 self.none_of([f"sheet {number} of {len(sheets)} is almost empty"
                               for number, text in enumerate(sheets, 1) if len(text.split()) < 15],
                              f"{name} on {size}")
+
+    def test_folded(self):
+        """Paper has all that a page folds on a screen."""
+        for name in FOLDING:
+            self.page.open(self.program.folded(name))
+            self.assertGreater(self.page.run(
+                "document.querySelectorAll('details.more:not([open])').length"), 2, name)
+            self.none_of(self.page.run("""[...document.querySelectorAll('.more table')].filter(
+                e => e.checkVisibility({contentVisibilityAuto: true})).map(
+                e => 'seen though folded: ' + e.textContent.trim().slice(0, 60))"""), name)
+            printed = paper.texts(self.page.pdf("A4"))
+            self.page.open(self.program.page(name))
+            self.assertEqual(printed, paper.texts(self.page.pdf("A4")), name)
 
     def test_header(self):
         """Each sheet tells its plan and date, since sheets come apart."""

@@ -20,24 +20,29 @@ VALID = {"plan": ["demo", "rich", "small", "site-of-the-demo", "durations-as-min
                   "measured-samples-and-a-range", "own-criteria-nobody-names", "no-catalogue"],
          "sequence_card": ["epi-2mm", "gre-3d", "localiser", "rich", "parts", "every-origin", "with-bands",
                            "only-octaves-of-A", "borrows"],
-         "protector_catalogue": ["demo", "empty", "pair", "laboratory-bands"], "site": ["demo", "rich"]}
+         "protector_catalogue": ["demo", "empty", "pair", "laboratory-bands"], "site": ["demo", "rich"],
+         "study": ["twice", "titles"]}
 BAD = {"plan": ["kind-is-a-number", "kind-of-another", "mistakes-in-people", "mistakes-in-policies",
                 "mistakes-in-tasks", "no-people", "people-misspelt", "values-of-other-kinds",
                 "too-many-entries", "own-criterion-misspelt", "format-of-tomorrow"],
        "sequence_card": ["levels-misspelt", "mistakes-in-origin", "no-levels", "of-another-kind"],
        "protector_catalogue": ["misspelt", "mistakes", "of-another-kind"],
-       "site": ["mistakes", "of-another-kind", "position-misspelt"]}
+       "site": ["mistakes", "of-another-kind", "position-misspelt"],
+       "study": ["mistakes", "no-visit", "visit-misspelt"]}
 # What a valid file of the demo does not have, so that all keys of the schemas are tried.
 ADDED = {"plan": {"intercom": {"LAeq": 80.0}, "site": "site.toml",
                   "position": [{"id": "p", "difference_dB": -3.0, "octave": {"1000": -3.0},
                                 "background": {"LAeq": 50.0}, "door_open": {"difference_dB": -2.0}}],
                   "criterion": [{"id": "own", "level_dB": 85.0}]}}
 
+STUDY = {"kind": "study", "format": 1, "title": "t",
+         "visit": [{"plan": "plan.toml", "title": "v", "times": 2, "days_apart": 7}]}
+
 
 def load(folder):
     schemas = {path.name.removesuffix(".schema.json"): json.loads(path.read_text())
                for path in folder.glob("*.schema.json")}
-    assert set(schemas) == {"plan", "protectors", "sequence", "site"}, sorted(schemas)
+    assert set(schemas) == {"plan", "protectors", "sequence", "site", "study"}, sorted(schemas)
     for name, schema in schemas.items():
         Draft202012Validator.check_schema(schema)
         assert schema["$id"] == f"{name}.schema.json"
@@ -118,7 +123,7 @@ class Program:
     def refuses(self, kind, document, key):
         path = self.folder / "tried.toml"
         path.write_text(toml(document))
-        command = {"plan": "assess", "protectors": "ratings", "sequence": "review"}[kind]
+        command = {"plan": "assess", "study": "assess", "protectors": "ratings", "sequence": "review"}[kind]
         done = subprocess.run([self.program, command, path], capture_output=True, text=True, check=False)
         self.runs += 1
         return done.returncode == 2 and f'"{key}"' in done.stderr
@@ -135,7 +140,7 @@ def check_demo_and_corpora(schemas, source):
             document = tomllib.loads((source / f"tests/fuzz/corpus/{folder}/{name}.toml").read_text())
             errors = list(checks[document["kind"]].iter_errors(document))
             assert not errors, f"{folder}/{name}: {errors[0].message} at {list(errors[0].path)}"
-    kinds = {"plan": "plan", "sequence_card": "sequence", "protector_catalogue": "protectors", "site": "site"}
+    kinds = {"plan": "plan", "sequence_card": "sequence", "protector_catalogue": "protectors", "site": "site", "study": "study"}
     for folder, names in BAD.items():
         for name in names:
             document = tomllib.loads((source / f"tests/fuzz/corpus/{folder}/{name}.toml").read_text())
@@ -188,6 +193,7 @@ def main():
                            ("sequence", "cards/epi-2mm.toml"), ("site", "site.toml")):
             base = tomllib.loads((demo / file).read_text()) | ADDED.get(kind, {})
             tried += check_keys(kind, schemas[kind], base, program)
+        tried += check_keys("study", schemas["study"], STUDY, program)
         print(f"{tried} wrong values do not fit, of which the program refuses {program.runs}")
         assert program.runs > 200, program.runs
 

@@ -27,6 +27,7 @@ def demo_commands():
     yield ["choose", *plan, "--working-for", "epi-2mm"]
     yield [*measure[:2], "--calibration", measure[2], "--calibrator-level", "94"]
     yield ["review", *cards, "--protectors", catalogue]
+    yield ["cards", "sequences/saltmarsh"]
     yield ["review", cards[0], "--against", cards[1], "--protectors", catalogue]
     yield ["review", cards[0], "--derating", "6", "--role", "staff", "--method", "octave",
            "--protectors", catalogue]
@@ -41,6 +42,9 @@ def study_commands():
             yield ["choose", plan, *working]
         yield ["ratings", "protectors.toml", *working]
     yield ["assess", "plan.toml", "--against", "earlier.toml"]
+    yield ["assess", "plan.toml", "earlier.toml", "thin.toml", "visits.toml"]
+    yield ["assess", ".", "--since", "since.json"]
+    yield ["assess", "visits.toml"]
     yield ["review", "cards/bare.toml", "cards/epi.toml", "--against", "cards/bare.toml"]
     yield ["review", "cards/epi.toml", "--protectors", "protectors.toml"]
     yield ["review", "cards/epi.toml", "--protectors", "protectors.toml", "--working"]

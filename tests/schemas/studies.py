@@ -1,5 +1,6 @@
 """Small studies and a recording that show what the demo does not."""
 import array
+import json
 import random
 import wave
 
@@ -173,6 +174,18 @@ SNR = 30
 """
 
 
+VISITS = """kind = "study"
+format = 1
+[[visit]]
+plan = "plan.toml"
+times = 2
+[[visit]]
+title = "Later"
+plan = "thin.toml"
+days_apart = 3
+"""
+
+
 def replaced(text, old, new):
     assert old in text, old
     return text.replace(old, new, 1)
@@ -208,6 +221,11 @@ def write_studies(folder):
     (folder / "guessed.toml").write_text(
         replaced(replaced(PLAN_THIN, '"bare"', '"guessed"'), '"5 min"', '"1 min"'))
     (folder / "labels.toml").write_text(LABELS)
+    (folder / "visits.toml").write_text(VISITS)
+    (folder / "since.json").write_text(json.dumps({
+        "program": "earbudget", "command": "assess", "plans": [
+            {"file": "plan.toml", "title": "Before", "verdict": "within", "tightest": {"margin_dB": 1.0}},
+            {"file": "gone.toml", "title": "Gone", "verdict": "unknown", "tightest": None}]}))
     (folder / "cards/loudest.toml").write_text(
         replaced(replaced(BARE_CARD, "104.0", "136.0"), '"bare"', '"loudest"'))
     (folder / "loudest.toml").write_text(

@@ -31,7 +31,8 @@ const std::vector<Rooms>& floors() {
                                              {"measuring", "advice"},
                                              {"words"},
                                              {"files", "report"},
-                                             {"tables", "bids"},
+                                             {"tables"},
+                                             {"bids"},
                                              {"starting", "overview"},
                                              {"cli"},
                                              {"guides"}};

@@ -17,6 +17,10 @@ namespace earbudget {
 [[nodiscard]] Assessment assess(const Plan& plan, Tracing tracing = Tracing::Off,
                                 bool with_courses = true);
 
+/// The same exposures, limits and verdicts without what follows from them: no advice, nothing that
+/// is said of a poor fit, of runs that fit or of other methods.
+[[nodiscard]] Assessment assess_verdicts(const Plan& plan);
+
 /// What a person can do about the verdict, smallest change first: nothing where all is well.
 /// `drawn` is of the same day; `result` must hold everything but the advice; `candidates` are those
 /// of the person, and are told how many were looked at closely.

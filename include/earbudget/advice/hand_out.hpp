@@ -26,6 +26,8 @@ struct HandOut {
     /// Ids of what comes next in the ranking and keeps the limits, for whom `wears` does not seat;
     /// empty where there is nothing.
     std::vector<std::string> spare = {};
+    /// Of a spare that the plan itself states (Person::instead), which need not keep the limits.
+    std::optional<Verdict> spare_verdict = std::nullopt;
 };
 
 /// What is handed out to each person of an assessment, in its order. Owns the plan that the days
@@ -42,8 +44,9 @@ struct HandOuts {
                                             WornIds refused = {});
 
 /// What to hand out: what the plan says where that is within every exposure limit that protection
-/// can keep (CriterionResult::by_probability), or as close to one as everything else, and holds no metal near the magnet; else what
-/// `choose` answers. Each with its spare, and the day with it where the plan has another.
+/// can keep (CriterionResult::by_probability), or as close to one as everything else, and holds no
+/// metal near the magnet; else what `choose` answers. Each with its spare, and the day with it
+/// where the plan has another.
 [[nodiscard]] HandOuts hand_out(const Assessment& assessment);
 
 }  // namespace earbudget

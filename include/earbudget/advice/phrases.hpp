@@ -22,7 +22,7 @@ namespace earbudget {
     row(PeakStandsForIt, "nn") row(BoundCouldReach, "nnnn") row(NoBoundForOtherNoise, "") \
     row(NoBoundByPolicy, "") row(NoBoundForLevels, "s") row(PeakOutsideOver, "") \
     row(PeakAtEarOver, "") row(SpeechMissed, "nn") row(RaiseIntercom, "nnnn") \
-    row(MeasureWhatIsNot, "pm") row(SpeechNotHeard, "nn") row(FitDecides, "np") row(HowToSeat, "n") row(HowToCheck, "n")
+    row(MeasureWhatIsNot, "pm") row(WhereItDoesNotSeat, "sn") row(SpeechNotHeard, "nn") row(FitDecides, "np") row(HowToSeat, "n") row(HowToCheck, "n")
 // clang-format on
 EARBUDGET_PHRASES(AdvicePhrase, EARBUDGET_ADVICE)
 

@@ -81,6 +81,9 @@ void leave_scanning(const Plan& plan, const Person& person, const ExposureDay& d
 /// Ids of what the person wears there although it holds metal, by day and in tasks, each once.
 [[nodiscard]] std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& person);
 
+/// Whether a protector is everybody's, or this person's own.
+[[nodiscard]] bool is_for(const Plan& plan, const Person& person, const Protector& protector);
+
 /// Whether what is known of a protector allows it for a person: not among what the person cannot
 /// wear or what does not seat, comfortable; near the magnet not stated to hold metal; for a
 /// participant in the bore, an earmuff, stated to fit the head coil.

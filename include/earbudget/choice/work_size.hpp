@@ -38,6 +38,9 @@ inline constexpr double most_seconds_counted = 24.0;
 /// the role, and what could be worn instead as far as it is tried.
 [[nodiscard]] WorkSize size_of_assess(const Plan& plan, const ReportAsked& asked = {});
 
+/// Of `assess_verdicts`.
+[[nodiscard]] WorkSize size_of_verdicts(const Plan& plan);
+
 /// Of the working of the person of whom there is most to show.
 [[nodiscard]] double bytes_of_working(const Plan& plan);
 

@@ -14,6 +14,21 @@ namespace earbudget {
 /// the person has nothing else.
 [[nodiscard]] bool decides(const Criterion& criterion, const Person& person);
 
+/// Whether somebody is stated to be younger than an adult.
+[[nodiscard]] bool is_younger_than_adult(const Person& person);
+
+/// Leaves out what is made for adults where another criterion is for whoever is younger: H.870 has
+/// one limit for adults and one for whoever is more sensitive, children above all.
+void leave_out_those_of_adults(AgeGroup age, std::vector<Criterion>& criteria);
+
+/// The criteria of a person for whom a plan names none: those of the role, and for whoever is
+/// younger than an adult H.870's for the more sensitive in the place of, or beside them.
+[[nodiscard]] std::vector<Criterion> default_criteria(Role role, AgeGroup age);
+
+/// Whether nothing can be decided for somebody of that age: for neonates no published limit is
+/// known, so that one of the plan's own must be for the role.
+[[nodiscard]] bool lacks_limit_of_age(const Person& person);
+
 /// Which limits count: all that decide, or those of them that take protectors into account, since
 /// wearing something changes no other.
 enum class Limits { All, WithProtection };

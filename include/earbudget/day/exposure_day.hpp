@@ -102,6 +102,11 @@ struct ExposureDay {
                                                const AttenuationData& worn, Method method,
                                                const PredictionRules& rules);
 
+/// What of the things worn counts for a person: of somebody with an ear that cannot be fitted only
+/// an earmuff, which reaches that ear, the worse one; of everybody else all (own rule).
+[[nodiscard]] std::vector<std::string> what_counts(const Catalogue& catalogue, const Person& person,
+                                                   const std::vector<std::string>& wears);
+
 /// The person with everything poorly seated, also what is worn during tasks.
 [[nodiscard]] Person poorly_seated(Person person);
 

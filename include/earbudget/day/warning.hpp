@@ -43,7 +43,11 @@ namespace earbudget {
     row(CandidatesNotAsked, "nn", "candidates-left-out") row(NoCriterion, "s", "no-criterion") \
     row(BelowBackground, "snn", "below-background") row(LevelRange, "snnn", "level-range") \
     row(TimelineFromScans, "", "timeline-from-scans") \
-    row(DurationAtMost, "l", "duration-at-most") row(DurationAsMinutes, "s", "duration-as-minutes") row(ByEN458, "sn")
+    row(DurationAtMost, "l", "duration-at-most") row(DurationAsMinutes, "s", "duration-as-minutes") row(ByEN458, "sn") \
+    row(CardStale, "ss", "stale-card") row(CardSuperseded, "sl", "superseded-card") \
+    row(UnfittedEar, "n", "unfitted-ear") row(NoLimitForNeonates, "", "no-limit-for-age") \
+    row(YoungEars, "s", "young-ears") row(PregnantStaff, "", "ask-physician") \
+    row(Tinnitus, "", "ask-physician") row(HearingDevice, "", "ask-physician")
 // clang-format on
 EARBUDGET_PHRASES(WarningPhrase, EARBUDGET_WARNINGS)
 

@@ -148,9 +148,11 @@ struct PersonResult {
     std::vector<SegmentResult> segments = {};
     DayExposure exposure = {};
     std::vector<CriterionResult> criteria = {};
-    bool people_spread_unknown = false;        ///< of something worn, so that none is counted
-    bool people_spread_by_default = false;     ///< where a label alone is known
-    std::vector<Message> unmeasured = {};  ///< unmeasured_in (limits/unmeasured.hpp)
+    bool people_spread_unknown = false;     ///< of something worn, so that none is counted
+    bool people_spread_by_default = false;  ///< where a label alone is known
+    /// The verdict well seated with what Person::instead says; none where it says nothing.
+    std::optional<Verdict> instead = std::nullopt;
+    std::vector<Message> unmeasured = {};      ///< unmeasured_in (limits/unmeasured.hpp)
     std::vector<std::string> not_judged = {};  ///< ids whose peak limit is unknown, no peak stated
     Verdict verdict = Verdict::Unknown;  ///< the worst of the criteria that decide, else unknown
     std::vector<Advice> advice = {};

@@ -18,6 +18,7 @@ struct ReviewTerms {
     Policy policy = {};  ///< method, derating, performance and criteria, each for the role
     unsigned sessions_per_day = 1;
     double days_per_week = 1.0;  ///< days like it, for criteria on a week
+    std::string date = {};       ///< YYYY-MM-DD of the day of the review; empty: not known
     DrawSettings draws = {};     ///< by which confident times are found
     /// The time a day that at least one choice must permit by every deciding criterion.
     Seconds least_time = default_least_time;

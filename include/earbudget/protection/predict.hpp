@@ -30,7 +30,7 @@ struct PredictionRules {
     row(NoLevelInBands, "l") row(NoCLevel, "n") row(NoSnrOfTwo, "") row(NoRatingNorOctaves, "s") \
     row(NoRating, "s") row(NoHmlOfTwo, "") row(NoRatingAtAll, "") row(DeratingUndefined, "sss") \
     row(DeratingOfTwoUndefined, "sss") row(ByBestMethod, "sm") row(ForPerson, "sm") row(NoLevelAtPosition, "sm") \
-    row(MoreThanTwo, "") row(TwoEarmuffs, "") row(TwoPlugs, "") row(CapUnderEarmuff, "") \
+    row(MoreThanTwo, "") row(TwoEarmuffs, "") row(TwoPlugs, "") row(CapUnderEarmuff, "") row(PadBesideAnother, "") \
     row(LevelOutside, "snnn") row(UncertaintyOutside, "nn") row(OctavesOffLAeq, "nnnnnn") \
     row(OctaveAOffOctave, "nsnnn") row(AAboveC, "nnn") row(AAboveZ, "nnn") \
     row(CBelowOctaves, "nnn") row(LowFrequencyAgainstC, "nn") row(PeakBelowAverage, "snn")

@@ -11,7 +11,7 @@
 namespace earbudget {
 
 /// Kinds of hearing protector that publications treat differently.
-enum class ProtectorType { FoamPlug, PremouldedPlug, CustomPlug, CanalCap, Earmuff };
+enum class ProtectorType { FoamPlug, PremouldedPlug, CustomPlug, CanalCap, Earmuff, Pad };
 
 /// What publications say of one kind.
 struct ProtectorTypeRow {
@@ -34,9 +34,12 @@ inline constexpr auto protector_types = rows_of<ProtectorTypeRow>({
     {ProtectorType::CustomPlug, "custom-plug", true, 0.30, 0.50, 3.0},
     {ProtectorType::CanalCap, "canal-cap", false, 0.30, 0.50, 5.0},
     {ProtectorType::Earmuff, "earmuff", false, 0.75, 0.70, 5.0},
+    // Of a head coil: no label, and no deduction is published; the largest of all (own choice).
+    {ProtectorType::Pad, "pad", false, 0.30, 0.50, 9.0},
 });
 
-/// As written in files: "foam-plug", "premoulded-plug", "custom-plug", "canal-cap", "earmuff".
+/// As written in files: "foam-plug", "premoulded-plug", "custom-plug", "canal-cap", "earmuff",
+/// "pad".
 [[nodiscard]] constexpr std::string_view name_of(ProtectorType type) {
     return protector_types[type].name;
 }
@@ -82,6 +85,18 @@ struct AttenuationData {
     return attenuation.octave || any_stated(attenuation.ratings);
 }
 
+/// What is taken of something of which nothing is known or published: 0 dB by every method.
+[[nodiscard]] inline AttenuationData no_attenuation(ProtectorType type) {
+    constexpr LevelDifference none{0.0};
+    AttenuationData nothing{.type = type, .octave = OctaveAttenuation()};
+    for (std::size_t n = index_of(OctaveBand::Hz63); n <= index_of(OctaveBand::Hz8000); ++n)
+        nothing.octave->set(octave_bands[n], none, none);
+    for (const RatingRow& row : rating_rows)
+        nothing.ratings.*row.value = none;
+    nothing.ratings.PAR.reset();  // what a fit test says, of which there is none
+    return nothing;
+}
+
 /// One hearing protector of a catalogue.
 struct Protector {
     std::string id;
@@ -97,7 +112,9 @@ struct Protector {
     [[nodiscard]] bool goes_under_earmuff() const {
         return protector_types[type].goes_under_earmuff;
     }
+    /// Head-coil pads count as measured or not at all: nothing published is found of them.
     [[nodiscard]] AttenuationData attenuation() const {
+        if (type == ProtectorType::Pad && !octave && !ratings.PAR) return no_attenuation(type);
         return {.type = type, .octave = octave, .ratings = ratings};
     }
 };

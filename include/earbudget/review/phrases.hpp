@@ -51,7 +51,8 @@ EARBUDGET_PHRASES(ReviewPhrase, EARBUDGET_REVIEW)
     row(StateBands, "") row(MeasureBands, "") row(StateEveryBand, "") row(StateLCeq, "") \
     row(LookAtBothLevels, "") row(StateLCpeak, "") row(StateLZpeak, "") \
     row(SeeHowPeakWasFound, "") row(ListenAtPeak, "") row(NameTiming, "") \
-    row(MeasureNewTiming, "")
+    row(MeasureNewTiming, "") row(ValidUntil, "sn") row(SupersededBy, "l") row(UseThatOne, "") \
+    row(MeasureAnew, "")
 // clang-format on
 EARBUDGET_PHRASES(CheckPhrase, EARBUDGET_CHECKS)
 

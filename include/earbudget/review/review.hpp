@@ -146,6 +146,12 @@ struct SequenceReview {
 [[nodiscard]] std::optional<ReviewCheck> check_of_timing(const Sequence& sequence,
                                                          const Sequence& replaced);
 
+/// Adds until when a card is used, where it says so or another of these cards stands for it; none
+/// else.
+[[nodiscard]] std::optional<ReviewCheck> check_of_validity(const Sequence& sequence,
+                                                           const std::vector<Sequence>& cards,
+                                                           const std::string& date);
+
 /// One level of a card before and now, dB; none: not stated.
 struct LevelChange {
     std::string name;  ///< as on cards: "LAeq", "uncertainty"; a band by its frequency, "500 Hz"

@@ -51,7 +51,8 @@ enum class CheckCode {
     LCpeak,
     LZpeak,
     PeakAboveAverage,
-    TimingChanged
+    TimingChanged,
+    Validity
 };
 
 struct CheckRow {
@@ -83,6 +84,7 @@ inline constexpr auto check_codes = rows_of<CheckRow>({
     {CheckCode::LZpeak, "LZpeak", false},
     {CheckCode::PeakAboveAverage, "peak-above-average", false},
     {CheckCode::TimingChanged, "timing-changed", false},
+    {CheckCode::Validity, "validity", false},
 });
 
 /// As written in JSON: "origin", "who", …

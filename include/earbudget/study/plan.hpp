@@ -141,6 +141,9 @@ inline constexpr auto ears = rows_of<NameRow<Ear>>({
     {Ear::Right, "right"},
 });
 
+/// As written in files: "left", "right".
+[[nodiscard]] constexpr std::string_view name_of(Ear ear) { return ears[ear].name; }
+
 /// A person of the plan.
 struct Person {
     std::string id;

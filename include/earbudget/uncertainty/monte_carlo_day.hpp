@@ -86,6 +86,10 @@ class MonteCarloDay {
     MonteCarloDay(const Plan& plan, const Person& person, const ExposureDay& day);
     MonteCarloDay(const Plan& plan, const Person& person, const ExposureDay& day,
                   const DrawSettings& settings);
+    /// Of a day whose errors are known, as of days joined (join_days); the plan is asked for its
+    /// draws alone.
+    MonteCarloDay(const Plan& plan, const Person& person, const ExposureDay& day,
+                  std::shared_ptr<const DayErrors> errors);
     ~MonteCarloDay();
     MonteCarloDay(MonteCarloDay&&) noexcept;
 

@@ -119,9 +119,11 @@ std::string section_markup(const Head& head, const Section& section) {
 
 Contents contents_of(const Document& document) {
     Contents contents;
-    for (const Section& section : document.sections)
+    for (const Section& section : document.sections) {
+        if (section.medium == Medium::Text) continue;
         contents.emplace_back(section.id,
                               section.in_contents.empty() ? section.heading : section.in_contents);
+    }
     return contents;
 }
 
@@ -130,7 +132,7 @@ Contents contents_of(const Document& document) {
 std::string as_page(const Document& document) {
     std::vector<const Section*> sections;
     for (const Section& section : document.sections)
-        sections.push_back(&section);
+        if (section.medium != Medium::Text) sections.push_back(&section);
     std::string main;
     if (!document.first_line.empty())
         main += element("div", "care", element("p", text(strong(document.first_line))));

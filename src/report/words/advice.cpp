@@ -109,6 +109,10 @@ EARBUDGET_WORDS(
      "source): turn the intercom up by {:.1f} dB or agree on a sign."},
     {MeasureWhatIsNot,
      "Measure the levels of {: and }; before that nothing better than close can be said: {}."},
+    {WhereItDoesNotSeat,
+     "Where it does not seat, hand out {}: {:?every limit is kept with it|close to a limit with it|"
+     "whether the limits are kept with it cannot be decided, so call before the first run|over a "
+     "limit with it, so do not start}."},
     {SpeechNotHeard,
      "{:.1f} dB(A) at the ear while sequences run is below {:.0f} dB(A): spoken instructions may "
      "not be heard, though the plan says they must be. Agree on a sign, or take a protector with "
@@ -117,18 +121,19 @@ EARBUDGET_WORDS(
      "The verdict hangs on the fit: with {:.0f} dB, as poorly seated protectors give, a limit is "
      "exceeded. Before the first run check both ears: {:; }. Ask whether the scanner's pump, the "
      "steady beat in the room, became clearly quieter; if not, seat it again."},
-    // Of foam, premoulded and custom plugs, canal caps, earmuffs (common practice, no source).
+    // Of foam, premoulded and custom plugs, canal caps, earmuffs, pads (common practice, no
+    // source).
     {HowToSeat,
      "{:?roll the plug thin, pull the ear up and back, hold the plug in until it has expanded|pull "
      "the ear up and back, turn the plug in until it seals all around|pull the ear up and back, "
      "turn the plug in until it seals all around|press the caps in with the ear pulled up and back "
      "until both seal|seat the cushions on bare skin all around, no hair or frame of glasses under "
-     "them}"},
+     "them|pack the pads evenly on both sides, as they were when they were measured}"},
     {HowToCheck,
      "{:?hardly seen from the front; the own voice sounds hollow; hands cupped over the ears make "
      "little difference|a light tug meets resistance; the own voice sounds hollow|a light tug "
      "meets resistance; the own voice sounds hollow|both caps still seal with the head turned; the "
      "own voice sounds hollow|no gap to be felt around either cushion, also once the head lies in "
-     "the coil}"})
+     "the coil|the head hardly moves, and no pad pushes a plug or an earmuff out of its seat}"})
 
 }  // namespace earbudget::report

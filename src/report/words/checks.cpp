@@ -17,8 +17,10 @@ EARBUDGET_WORDS(
     {OriginNotStated, "the card does not say where its levels come from"}, {Measured, "measured"},
     {Guessed, "guessed, neither measured nor from a document"},
     {Declared,
-     "declared by the manufacturer: a statement about the scanner (the worst case by NEMA MS 4, the "
-     "room by IEC 60601-2-33:2022; memory), no bound for this sequence, since a phantom or a person "
+     "declared by the manufacturer: a statement about the scanner (the worst case by NEMA MS 4, "
+     "the "
+     "room by IEC 60601-2-33:2022; memory), no bound for this sequence, since a phantom or a "
+     "person "
      "in the bore alone can add 5 to 10 dB (abstract seen)"},
     {Predicted, "predicted from what the scanner plays, not measured"},
     {Entered, "entered from a document and not measured here"},
@@ -106,6 +108,9 @@ EARBUDGET_WORDS(
     {SeeHowPeakWasFound, "see how the peak was found; a maximum of LAF or LAS is no peak"},
     {ListenAtPeak, "listen to the recording at its peak"},
     {NameTiming, "name the timing on both cards"},
-    {MeasureNewTiming, "measure with the new timing; levels found with the other one do not hold"})
+    {MeasureNewTiming, "measure with the new timing; levels found with the other one do not hold"},
+    {ValidUntil, "used until {}{:?, which is over|}"},
+    {SupersededBy, "superseded by \"{:\", \"}\""}, {UseThatOne, "review that one"},
+    {MeasureAnew, "look whether scanner, software and coil are still those, and measure again"})
 
 }  // namespace earbudget::report

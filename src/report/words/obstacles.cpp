@@ -43,6 +43,9 @@ EARBUDGET_WORDS(
     {CapUnderEarmuff,
      "a canal cap under an earmuff, whose cushions its band would lift; accepted: a plug and an "
      "earmuff"},
+    {PadBesideAnother,
+     "a head-coil pad beside another protector, of which nothing is published, so that it counts 0 "
+     "dB; accepted: the other one alone"},
     {LevelOutside, "{} is {:g} dB; accepted: {:.0f} to {:.0f} dB"},
     {UncertaintyOutside, "uncertainty is {:g} dB; accepted: 0 to {:.0f} dB"},
     {OctavesOffLAeq,
@@ -78,7 +81,8 @@ EARBUDGET_WORDS(
     {Guessed, "default of {:.1f} dB: guessed (own choice)"},
     {NoOrigin, "default of {:.1f} dB: no origin stated (own choice)"},
     {Declared,
-     "default of {:.1f} dB: declared by the manufacturer for the scanner, no bound for one sequence "
+     "default of {:.1f} dB: declared by the manufacturer for the scanner, no bound for one "
+     "sequence "
      "(own choice)"},
     {Predicted, "default of {:.1f} dB: predicted, its own error not stated (own choice)"})
 
@@ -143,11 +147,13 @@ EARBUDGET_WORDS(
     {HighestKnown, "highest known {:.1f} dB{:?(C)|}"},
     {NoPeakStated, "no peak is stated for {:, }"},
     {NotMeasured,
-     "no better than close, since nobody measured the levels of {: and }: record a whole run at the "
+     "no better than close, since nobody measured the levels of {: and }: record a whole run at "
+     "the "
      "ear position and measure it"},
     {NotMeasuredOne, "\"{}\" ({})"},
     {RecordingToMake,
-     "record a whole run of it, 10 s or more, with the microphone at the participant's ear position "
+     "record a whole run of it, 10 s or more, with the microphone at the participant's ear "
+     "position "
      "and a head phantom or a person in the bore, and at the same gain the calibrator's tone and "
      "the room without it; `earbudget measure` then writes the card"})
 

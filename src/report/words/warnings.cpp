@@ -116,6 +116,30 @@ EARBUDGET_WORDS(
     {DurationAsMinutes, "{}"},
     {ByEN458,
      "{} by EN 458{:?, which judges the level while it is heard, yet within every limit, each of "
-     "which judges the whole day|}"})
+     "which judges the whole day|}"},
+    {CardStale,
+     "the card \"{}\" was valid until {}: look whether scanner, software and coil are still those, "
+     "and measure again"},
+    {CardSuperseded, "the card \"{}\" is superseded by \"{:\", \"}\": use that one"},
+    {UnfittedEar,
+     "the {:?left|right} ear cannot be fitted: the person is judged by that ear, which only an "
+     "earmuff reaches; plugs, canal caps and pads count nothing there"},
+    {NoLimitForNeonates,
+     "no published limit for neonates is known: nothing is decided before the plan states the "
+     "facility's own ([[criterion]]), by whoever is responsible"},
+    {YoungEars,
+     "for {}: labels and octave data of protectors are of adults, and a small ear canal holds a "
+     "plug worse; take one that is made for the ear, check both, test the fit where you can"},
+    {PregnantStaff,
+     "pregnant staff: whether the day may be worked so is for the unit's physician and the "
+     "employer's rules; no figure here is about an unborn child, and no ear protection reaches it. "
+     "Ask before the day"},
+    {Tinnitus,
+     "tinnitus or hyperacusis: whether and how the scan is done is for the unit's physician; no "
+     "figure here counts it. Ask before the day, and agree on the sign to stop"},
+    {HearingDevice,
+     "a hearing device: whether it stays outside, and what is worn in its place, is for the unit's "
+     "physician and the rules of safety at the magnet; no figure here counts it. Ask before the "
+     "day, and how instructions are given without it"})
 
 }  // namespace earbudget::report

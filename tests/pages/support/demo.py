@@ -35,9 +35,10 @@ class Program:
         self._folder = tempfile.TemporaryDirectory(prefix="pages-")
         self.folder = pathlib.Path(self._folder.name)
 
-    def output(self, arguments, output_format):
+    def output(self, arguments, output_format, unfolded=True):
         """What the program prints; AssertionError where it refuses."""
-        whole = ["--detail"] if arguments[0] in ("assess", "choose", "review") else []
+        folds = arguments[0] in ("assess", "choose", "review")
+        whole = ["--detail"] if folds and unfolded else []
         command = [self._executable, *map(str, arguments), *whole, "--format", output_format]
         done = subprocess.run(command, cwd=ROOT, capture_output=True, check=False)
         # 1 says that somebody is over a limit: computed all the same.
@@ -49,6 +50,12 @@ class Program:
         file = self.folder / (name.replace(" ", "-") + ".html")
         if not file.exists():
             file.write_text(self.output(arguments or COMMANDS[name], "html"), encoding="utf-8")
+        return file
+
+    def folded(self, name):
+        """The file of a page of the demo as it comes, its sections folded."""
+        file = self.folder / (name.replace(" ", "-") + "-folded.html")
+        file.write_text(self.output(COMMANDS[name], "html", unfolded=False), encoding="utf-8")
         return file
 
     def json(self, name):

@@ -1,0 +1,66 @@
+#include <fmt/format.h>
+
+#include "cli/commands.hpp"
+#include "cli/steps.hpp"
+#include "files/visits_file.hpp"
+#include "overview/study_answers.hpp"
+
+namespace earbudget::cli {
+
+namespace {
+
+/// Of visits there is neither a sheet nor a comparison nor a working.
+void check_study(const AssessOptions& options) {
+    const char* const of_plans = options.sheet            ? "--sheet"
+                                 : options.against        ? "--against"
+                                 : options.output.working ? "--working"
+                                                          : nullptr;
+    if (!of_plans) return;
+    throw UsageProblem(
+        fmt::format("earbudget assess: {} is of one plan, and \"{}\" is a study of visits; "
+                    "accepted: {} with the plan of one visit",
+                    of_plans, options.paths.front(), of_plans));
+}
+
+std::vector<report::SourceFile> plans_of(const files::LoadedStudy& loaded,
+                                         const files::TextInputs& inputs) {
+    std::vector<report::SourceFile> plans;
+    for (const std::string& plan : loaded.plans)
+        plans.push_back({plan, inputs.sha256(plan)});
+    return plans;
+}
+
+}  // namespace
+
+ExitStatus run_assess_study(const AssessOptions& options, files::TextInputs& inputs) {
+    check_study(options);
+    const std::string& path = options.paths.front();
+    files::LoadedStudy loaded = files::read_study(path, inputs);
+    for (Visit& visit : loaded.study.visits)
+        visit.plan.draws.seed = options.output.seed_of_draws();
+    check_output_is_no_input(options.output, {loaded.files, loaded.folders});
+    report::Record record = record_of(options.output, loaded.files, inputs);
+    record.examples = loaded.examples;
+    record.draws = loaded.study.visits.front().plan.draws;
+    StudyAssessment assessment{.study = &loaded.study};
+    const std::string text = watched(
+        overview::size_of_study(loaded.study), path,
+        [] { return "for example fewer visits that differ, or fewer people"; },
+        [&] {
+            assessment = assess(loaded.study);
+            const overview::StudyReport report{&assessment,
+                                               {path, inputs.sha256(path)},
+                                               plans_of(loaded, inputs),
+                                               overview::warnings_of(assessment),
+                                               record};
+            if (options.output.format == "csv") return overview::study_csv(report);
+            return in_format(
+                options.output, [&] { return overview::study_json(report); },
+                [&] { return overview::study_document(report, options.output.detail); });
+        });
+    deliver(text, options.output);
+    const Verdict verdict = assessment.verdict();
+    return verdict == Verdict::Over || verdict == Verdict::Unknown ? over_or_unknown : computed;
+}
+
+}  // namespace earbudget::cli

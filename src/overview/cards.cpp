@@ -29,7 +29,7 @@ std::string one_name_of(const std::string& path) {
     return failure ? path : real.string();
 }
 
-bool is_hidden(const fs::path& path) { return path.filename().string().starts_with('.'); }
+bool is_hidden_name(const fs::path& path) { return path.filename().string().starts_with('.'); }
 
 void add_files_below(const std::string& folder, std::vector<std::string>& files) {
     std::error_code failure;
@@ -40,7 +40,7 @@ void add_files_below(const std::string& folder, std::vector<std::string>& files)
                                                failure.message()));
     for (; entry != fs::recursive_directory_iterator(); entry.increment(failure)) {
         if (failure) throw std::system_error(failure, folder);
-        if (entry->is_directory(failure) && is_hidden(entry->path())) {
+        if (entry->is_directory(failure) && is_hidden_name(entry->path())) {
             entry.disable_recursion_pending();
         } else if (entry->is_regular_file(failure) && files::is_read_in_folder(entry->path())) {
             files.push_back(entry->path().string());

@@ -64,13 +64,13 @@ struct Both {
 
 Both both(std::vector<std::string> words) {
     words.insert(words.end(), {"--format", "json"});
-    const Outcome json = run_program(words, EARBUDGET_SOURCE_DIR);
+    const Outcome report = run_program(words, EARBUDGET_SOURCE_DIR);
     words.back() = "csv";
     const Outcome csv = run_program(words, EARBUDGET_SOURCE_DIR);
-    CHECK(csv.status == json.status);
+    CHECK(csv.status == report.status);
     CHECK(csv.errors.empty());
     CHECK(holds(csv.output, "\r\n"));
-    return {nlohmann::json::parse(json.output), rows_of(csv.output)};
+    return {nlohmann::json::parse(report.output), rows_of(csv.output)};
 }
 
 const std::string plan_of_demo = "sequences/saltmarsh/plan.toml";

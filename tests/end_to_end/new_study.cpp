@@ -163,18 +163,18 @@ TEST_CASE("tables fill a new study, and what they do not say are examples that a
     const std::string card = content_of(folder.path("study/cards/echo-planar.toml"));
     CHECK(card.find("how = \"entered\"\ntable = \"seq.csv, row 3\"") != std::string::npos);
     CHECK(card.find("examples = true") == std::string::npos);
-    const auto json = nlohmann::json::parse(
+    const auto report = nlohmann::json::parse(
         run_program({"assess", "study/plan.toml", "--format", "json"}, folder.path("")).output);
     // Only the places of the nurse are invented.
-    CHECK(json["examples"] == nlohmann::json{"study/plan.toml", "study/site.toml"});
-    const auto& segments = json["people"][0]["segments"];
+    CHECK(report["examples"] == nlohmann::json{"study/plan.toml", "study/site.toml"});
+    const auto& segments = report["people"][0]["segments"];
     REQUIRE(segments.size() == 4);
     CHECK(segments[0]["sequence"] == "localiser");
     CHECK(segments[1]["seconds"] == 30.0);
     CHECK(segments[2]["seconds"] == 1020.0);
     CHECK(segments[3]["sequence"] == "localiser");
-    CHECK(json["people"][0]["wears"] == nlohmann::json{"soft-plug", "shells"});
-    CHECK(json["people"][1]["role"] == "staff");
+    CHECK(report["people"][0]["wears"] == nlohmann::json{"soft-plug", "shells"});
+    CHECK(report["people"][1]["role"] == "staff");
     for (const std::string command : {"choose", "ratings", "review"}) {
         CAPTURE(command);
         const std::string file = command == "choose"    ? "study/plan.toml"

@@ -149,4 +149,14 @@ void check_sheet(const AssessOptions& options) {
     }
 }
 
+void check_csv(const CommandDescription& command, const CommandOptions& told) {
+    const OutputOptions& output = *command.output;
+    const bool compares = told.assess.against || told.review.against;
+    if (output.format != "csv" || (!compares && !output.working)) return;
+    throw UsageProblem(
+        fmt::format("earbudget {}: a table (--format csv) holds neither --against nor --working; "
+                    "accepted: --format csv without them",
+                    command.name));
+}
+
 }  // namespace earbudget::cli

@@ -163,6 +163,7 @@ std::variant<const CommandDescription*, Information> parsed(const ProgramDescrip
         settle_numbers(**command);
         settle_format(**command, output);
         check_sheet(program.told->assess);
+        check_csv(**command, *program.told);
         check_many(program.told->assess);
     }
     return result;

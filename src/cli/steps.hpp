@@ -31,6 +31,9 @@ void settle_format(const CommandDescription& command, OutputOptions& output);
 /// A sheet is a page, and holds neither a comparison nor a working. Throws UsageProblem.
 void check_sheet(const AssessOptions& options);
 
+/// A table holds neither a comparison nor a working. Throws UsageProblem.
+void check_csv(const CommandDescription& command, const CommandOptions& told);
+
 /// Whether `assess` is asked for more than one plan: several, a folder, or since an earlier answer.
 [[nodiscard]] bool asks_for_many(const AssessOptions& options);
 

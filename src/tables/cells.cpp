@@ -10,6 +10,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/study/visible_text.hpp"
+#include "files/text_inputs.hpp"
 #include "files/written_values.hpp"
 
 namespace earbudget::tables {
@@ -126,6 +127,12 @@ void refuse_unseen(const Cells& cells, const std::string& path, files::ErrorList
     for (unsigned row = 0; row < cells.rows.size(); ++row) {
         for (unsigned column = 0; column < cells.rows[row].size(); ++column) {
             const std::string& cell = cells.rows[row][column];
+            if (cell.size() > files::longest_text) {
+                errors.add({{path, row + 1, column + 1},
+                            fmt::format("a cell of {} bytes; accepted: at most {}", cell.size(),
+                                        files::longest_text)});
+                continue;
+            }
             const std::string seen = visible_text(cell);
             if (seen == cell) continue;
             errors.add({{path, row + 1, column + 1},

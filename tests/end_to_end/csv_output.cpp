@@ -166,6 +166,15 @@ TEST_CASE("a table is asked for by the ending of its file, and measure has none"
     const Outcome measured = run_program({"measure", "a.wav", "--format", "csv"}, study.root());
     CHECK(measured.status == 2);
     CHECK(holds(measured.errors, "text, json or html"));
+    // What a table cannot hold is not left out in silence.
+    for (const std::vector<std::string>& more :
+         {std::vector<std::string>{"--against", "plan.toml"}, {"--working"}}) {
+        std::vector<std::string> words = {"assess", "plan.toml", "--format", "csv"};
+        words.insert(words.end(), more.begin(), more.end());
+        const Outcome refused = run_program(words, study.root());
+        CHECK(refused.status == 2);
+        CHECK(holds(refused.errors, "holds neither --against nor --working"));
+    }
 }
 
 TEST_CASE("a text that a spreadsheet would compute stays a text, and numbers stay numbers") {

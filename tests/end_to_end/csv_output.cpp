@@ -79,9 +79,9 @@ const std::string plugs_of_demo = "sequences/saltmarsh/protectors.toml";
 }  // namespace
 
 TEST_CASE("assess as a table has a row a person and criterion, with the figures of the JSON") {
-    const auto [json, rows] = both({"assess", plan_of_demo});
+    const auto [answer, rows] = both({"assess", plan_of_demo});
     std::size_t row = 0;
-    for (const auto& person : json["people"]) {
+    for (const auto& person : answer["people"]) {
         for (const auto& criterion : person["criteria"]) {
             ++row;
             check_is(cell(rows, row, "person"), person["id"]);
@@ -102,9 +102,9 @@ TEST_CASE("assess as a table has a row a person and criterion, with the figures 
 }
 
 TEST_CASE("choose as a table has a row a person and thing worn, best first") {
-    const auto [json, rows] = both({"choose", plan_of_demo});
+    const auto [answer, rows] = both({"choose", plan_of_demo});
     std::size_t row = 0;
-    for (const auto& person : json["people"]) {
+    for (const auto& person : answer["people"]) {
         std::size_t rank = 0;
         for (const auto& ranked : person["ranking"]) {
             check_is(cell(rows, ++row, "person"), person["id"]);
@@ -122,11 +122,11 @@ TEST_CASE("choose as a table has a row a person and thing worn, best first") {
 }
 
 TEST_CASE("review as a table has a row a sequence, thing worn and criterion") {
-    const auto [json, rows] =
+    const auto [answer, rows] =
         both({"review", "sequences/saltmarsh/cards/epi-2mm.toml",
               "sequences/saltmarsh/cards/diffusion.toml", "--protectors", plugs_of_demo});
     std::size_t row = 0;
-    for (const auto& sequence : json["sequences"]) {
+    for (const auto& sequence : answer["sequences"]) {
         for (const auto& permitted : sequence["permitted"]) {
             check_is(cell(rows, ++row, "sequence"), sequence["id"]);
             check_is(cell(rows, row, "LAeq_dB"), sequence["levels"]["LAeq_dB"]);
@@ -143,10 +143,10 @@ TEST_CASE("review as a table has a row a sequence, thing worn and criterion") {
 }
 
 TEST_CASE("ratings as a table has a row a protector and rating") {
-    const auto [json, rows] = both({"ratings", plugs_of_demo});
+    const auto [answer, rows] = both({"ratings", plugs_of_demo});
     CHECK(rows.size() == 1 + 4 * 5);
     for (std::size_t row = 1; row < rows.size(); ++row) {
-        const auto& protector = json["protectors"][(row - 1) / 5];
+        const auto& protector = answer["protectors"][(row - 1) / 5];
         const std::string rating = cell(rows, row, "rating");
         check_is(cell(rows, row, "id"), protector["id"]);
         check_is(cell(rows, row, "stated_dB"), protector["stated"][rating]);

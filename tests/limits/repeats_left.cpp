@@ -199,7 +199,7 @@ TEST_CASE("asking every row of a long day for more runs grows with the rows, not
         plan.timeline.front().duration = Seconds(20.0);
         const Person& person = plan.people.front();
         const ExposureDay day = day_exposure(plan, person);
-        const MonteCarloDay drawn(plan, person, day, {});
+        const MonteCarloDay drawn(plan, person, day, DrawSettings());
         REQUIRE(drawn.order_matters());
         const auto best = repeats_left(person, day);
         const double before = WorkMeter::spent_by_this_thread();

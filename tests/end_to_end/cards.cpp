@@ -22,7 +22,8 @@ nlohmann::json list_of(const StudyFolder& study, const std::string& day) {
 bool warns_of(const StudyFolder& study, const std::string& code, const std::string& day) {
     const Outcome outcome =
         run_program({"assess", "plan.toml", "--format", "json", "--date", day}, study.root());
-    for (const nlohmann::json& warning : nlohmann::json::parse(outcome.output)["warnings"])
+    const nlohmann::json report = nlohmann::json::parse(outcome.output);
+    for (const nlohmann::json& warning : report["warnings"])
         if (warning["code"] == code) return true;
     return false;
 }

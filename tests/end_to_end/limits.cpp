@@ -199,10 +199,13 @@ TEST_CASE("pipes, devices, folders and links in circles are refused wherever a f
     for (const std::string name :
          {"pipe", "circle", "zeros", "folder", "/dev/null", "absent", ""}) {
         CAPTURE(name);
-        for (const std::string command : {"assess", "choose", "review", "ratings"})
+        for (const std::string command : {"assess", "choose", "review", "ratings"}) {
+            // Of a folder all plans in it are assessed.
+            const bool many = command == "assess" && name == "folder";
             check_refused(run_program({command, name}, study.root()),
                           name.empty() ? "earbudget " + command : name + ":1:1",
-                          name.empty() ? "is empty" : "cannot read");
+                          name.empty() ? "is empty" : many ? "no plan in this folder" : "cannot read");
+        }
         check_refused(run_program({"measure", name, "--full-scale-level", "120"}, study.root()),
                       name.empty() ? "earbudget measure" : name + ":1:1",
                       name.empty() ? "is empty" : "cannot measure");

@@ -119,7 +119,7 @@ TEST_CASE("LAeq alone, a label, nobody but staff: the first screen is clear too"
     StudyText staff;
     staff.plan.replace(staff.plan.find("role = \"participant\""), 20, "role = \"staff\"");
     staff.plan +=
-        "[[person.task]]\nsequence = \"epi\"\nduration = \"1 min\"\nposition = \"door\"\n";
+        "[[person.task]]\nduring = \"timeline\"\nposition = \"door\"\n";
     staff.plan += "[[position]]\nid = \"door\"\ndifference_dB = -20.0\n";
     const StudyFolder of_staff(staff);
     const AskedInShort asked_of_staff({"assess", "plan.toml"}, of_staff.root());

@@ -42,7 +42,7 @@ STUDY = {"kind": "study", "format": 1, "title": "t",
 def load(folder):
     schemas = {path.name.removesuffix(".schema.json"): json.loads(path.read_text())
                for path in folder.glob("*.schema.json")}
-    assert set(schemas) == {"plan", "protectors", "sequence", "site", "study"}, sorted(schemas)
+    assert set(schemas) == {"plan", "protectors", "sequence", "setup", "site", "study"}, sorted(schemas)
     for name, schema in schemas.items():
         Draft202012Validator.check_schema(schema)
         assert schema["$id"] == f"{name}.schema.json"

@@ -37,7 +37,7 @@ def demo_commands():
 def study_commands():
     """On the small studies, from their folder."""
     for working in ([], ["--working"]):
-        for plan in ("plan.toml", "without.toml", "loudest.toml", "thin.toml", "guessed.toml"):
+        for plan in ("plan.toml", "without.toml", "loudest.toml", "thin.toml", "guessed.toml", "people.toml"):
             yield ["assess", plan, *working]
             yield ["choose", plan, *working]
         yield ["ratings", "protectors.toml", *working]

@@ -174,6 +174,37 @@ SNR = 30
 """
 
 
+# People as they are: ages, ears, devices, protectors of their own, what to take instead.
+PEOPLE = """[[person]]
+id = "of-age"
+role = "participant"
+title = "Of age"
+note = "first visit"
+age_group = "teenager"
+tinnitus_or_hyperacusis = true
+hearing_device = true
+wears = ["snr"]
+instead = ["hml"]
+[[person]]
+id = "one-ear"
+role = "participant"
+unfitted_ear = "left"
+wears = ["own"]
+[[person.protector]]
+id = "own"
+type = "earmuff"
+SNR = 28
+[[person]]
+id = "staff"
+role = "staff"
+pregnant_staff = true
+wears = []
+[[person.task]]
+duration = "10 min"
+levels = { LAeq = 70.0 }
+"""
+
+
 VISITS = """kind = "study"
 format = 1
 [[visit]]
@@ -221,6 +252,7 @@ def write_studies(folder):
     (folder / "guessed.toml").write_text(
         replaced(replaced(PLAN_THIN, '"bare"', '"guessed"'), '"5 min"', '"1 min"'))
     (folder / "labels.toml").write_text(LABELS)
+    (folder / "people.toml").write_text(PLAN_THIN + PEOPLE)
     (folder / "visits.toml").write_text(VISITS)
     (folder / "since.json").write_text(json.dumps({
         "program": "earbudget", "command": "assess", "plans": [

@@ -66,19 +66,24 @@ HandOut hand_out_for(const Plan& plan, const PersonResult& planned, const Person
         result.spare_verdict = planned.instead;
         return result;
     }
-    const bool over = exposure_verdict(planned) == Verdict::Over;
-    if (const RankedChoice* spare =
-            spare_for(choice, result.wears, over ? WornIds(person.wears) : WornIds()))
+    // What the plan has was not good enough, nor is what is closer to a limit than what is handed
+    // out.
+    const bool instead = result.kind == HandOut::Kind::Instead;
+    const Verdict most = instead && answer ? answer->by_probability() : exposure_verdict(planned);
+    if (const RankedChoice* spare = spare_for(
+            choice, result.wears, instead ? WornIds(person.wears) : WornIds(), most))
         result.spare = spare->wears;
     return result;
 }
 
 }  // namespace
 
-const RankedChoice* spare_for(const PersonChoice& choice, WornIds worn, WornIds refused) {
+const RankedChoice* spare_for(const PersonChoice& choice, WornIds worn, WornIds refused,
+                              Verdict most) {
     if (worn.empty()) return nullptr;
     const auto found = std::ranges::find_if(choice.ranking, [&](const RankedChoice& other) {
-        return other.is_answer() && !are_same_set(other.wears, refused) &&
+        return other.is_answer() && other.by_probability() <= most &&
+               !are_same_set(other.wears, refused) &&
                std::ranges::find_first_of(other.wears, worn) == other.wears.end();
     });
     return found == choice.ranking.end() ? nullptr : &*found;

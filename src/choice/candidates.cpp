@@ -159,6 +159,7 @@ bool agrees_to(const Person& person, const Protector& protector) {
 
 bool is_comfortable(const Person& person, const Protector& protector) {
     const auto& sizes = protector.canal;
+    if (person.unfitted_ear && !protector.is_earmuff()) return false;
     return agrees_to(person, protector) &&
            (!person.canal || sizes.empty() ||
             std::find(sizes.begin(), sizes.end(), *person.canal) != sizes.end());

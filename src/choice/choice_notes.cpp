@@ -150,7 +150,10 @@ void note_comfort(const Plan& plan, const Person& person, RankedChoice& choice) 
         }
         if (agrees_to(person, protector)) {
             if (is_comfortable(person, protector)) continue;
-            choice.notes.push_back(say<ChoicePhrase::NotForCanal>(id, name_of(*person.canal)));
+            if (person.unfitted_ear && !protector.is_earmuff())
+                choice.notes.push_back(say<WarningPhrase::UnfittedEar>(*person.unfitted_ear));
+            else
+                choice.notes.push_back(say<ChoicePhrase::NotForCanal>(id, name_of(*person.canal)));
         } else {
             choice.notes.push_back(say<ChoicePhrase::AgreesTo>(person.only == WearsOnly::Plugs));
         }

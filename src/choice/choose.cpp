@@ -132,10 +132,13 @@ void limit_by_origin(const Plan& plan, const Person& person, const ExposureDay& 
                      RankedChoice& choice) {
     const auto unmeasured = unmeasured_in(plan, person, day);
     if (lacks_limit_of_age(person)) choice.verdict = std::max(choice.verdict, Verdict::Unknown);
-    if (unmeasured.empty() || choice.verdict > Verdict::Close) return;
-    choice.limited_by_origin = earbudget::limit_by_origin(unmeasured, choice.verdict);
+    const bool may_be_limited = !unmeasured.empty() && choice.verdict <= Verdict::Close;
+    if (may_be_limited)
+        choice.limited_by_origin = earbudget::limit_by_origin(unmeasured, choice.verdict);
+    // Poorly seated is no better than as rated.
     if (choice.with_poor_fit)
         choice.with_poor_fit = std::max(*choice.with_poor_fit, choice.verdict);
+    if (!may_be_limited) return;
     choice.notes.push_back(say<RemarkPhrase::NotMeasured>(unmeasured));
 }
 

@@ -11,11 +11,17 @@ std::vector<Message> unmeasured_in(const Plan& plan, const Person& person, const
     std::vector<Message> all;
     for (const ExposureRow& row : day.rows) {
         if (!row.sequence || !row.sound || !(row.time.count() > 0.0)) continue;
-        const Origin& origin = card_behind(plan, person, row).origin;
-        if (may_be_within(origin)) continue;
-        Message one =
-            say<RemarkPhrase::NotMeasuredOne>(plan.sequences[*row.sequence].id, origin.how);
-        if (std::ranges::find(all, one) == all.end()) all.push_back(std::move(one));
+        const auto add = [&all](const std::string& id, const Origin& origin) {
+            if (may_be_within(origin)) return;
+            Message one = say<RemarkPhrase::NotMeasuredOne>(id, origin.how);
+            if (std::ranges::find(all, one) == all.end()) all.push_back(std::move(one));
+        };
+        const Sequence& sequence = plan.sequences[*row.sequence];
+        add(sequence.id, card_behind(plan, person, row).origin);
+        // Whose bands it has, by which the reduction goes.
+        const auto lender = std::ranges::find(plan.sequences, sequence.spectrum_like, &Sequence::id);
+        if (!sequence.spectrum_like.empty() && lender != plan.sequences.end())
+            add(lender->id, lender->origin);
     }
     return all;
 }

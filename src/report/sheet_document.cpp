@@ -68,7 +68,7 @@ std::string why_not(const SheetPerson& one) {
     if (one.day().verdict == Verdict::Unknown || one.out->kind == HandOut::Kind::Undecided)
         return "cannot be decided";
     if (one.out->kind == HandOut::Kind::Nothing)
-        return "over a limit, and nothing that can be worn keeps the limits";
+        return "over a limit, and nothing that can be worn is known to keep the limits";
     return "over a limit as planned";
 }
 

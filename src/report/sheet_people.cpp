@@ -29,7 +29,7 @@ std::string handed_out(const Plan& plan, const SheetPerson& one) {
     if (one.out->kind == Kind::Undecided) return strong("do not start, call");
     if (one.out->kind == Kind::Nothing)
         return strong("do not start, call") +
-               std::string("; nothing that can be worn keeps the limits");
+               std::string("; nothing that can be worn is known to keep the limits");
     if (may_not_start(one)) {
         return strong("do not start, call") +
                (one.person().wears.empty()

@@ -1,5 +1,11 @@
+#include <algorithm>
 #include <array>
+#include <string>
 #include <string_view>
+#include <vector>
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include "starting/drafted_study.hpp"
 
@@ -141,17 +147,29 @@ void add_examples(DraftedStudy& study) {
             study.timeline.push_back({.sequence = sequence.id});
     }
     constexpr Seconds example_duration{300.0};
+    std::vector<std::string> durations, levels;
     for (DraftedRun& run : study.timeline) {
         if (run.duration) continue;
         run.duration = example_duration;
         run.invented = true;
+        durations.push_back(run.sequence);
     }
     for (DraftedSequence& sequence : study.sequences) {
         if (sequence.levels) continue;
         sequence.levels = example_levels();
         sequence.origin = guessed();
         sequence.invented = true;
+        levels.push_back(sequence.id);
     }
+    const auto note = [&study](std::string_view what, std::vector<std::string>& ids) {
+        std::ranges::sort(ids);
+        ids.erase(std::unique(ids.begin(), ids.end()), ids.end());
+        if (ids.empty()) return;
+        study.notes.push_back(fmt::format("nothing states {} of {}: invented, to be replaced", what,
+                                          fmt::join(ids, ", ")));
+    };
+    note("the duration", durations);
+    note("the levels", levels);
     if (study.protectors.empty()) {
         study.protectors = example_protectors();
         study.invented_catalogue = true;

@@ -1,8 +1,11 @@
 #include <algorithm>
+#include <array>
 
 #include <fmt/format.h>
 
 #include "earbudget/study/sequence.hpp"
+#include "earbudget/study/visible_text.hpp"
+#include "files/written_values.hpp"
 #include "report/words/words.hpp"
 #include "tables/unit_tables.hpp"
 
@@ -55,6 +58,11 @@ std::optional<SoundLevels> levels_in(const TableReading& table, std::size_t row)
         const auto value = table.number(row, *column, files::level_keys.at("uncertainty").range);
         if (value) levels.uncertainty = LevelDifference(*value);
     }
+    if (LAeq && !(*LAeq > LevelA(0.0))) {
+        table.report(row, *table.head.find(ColumnKey::LAeq),
+                     "is no level of a sequence; accepted: above 0 dB, or an empty cell where it is "
+                     "not known");
+    }
     if (table.errors.size() > before) return std::nullopt;
     const bool states = levels.LCeq || levels.LCpeak || levels.LZpeak || levels.uncertainty;
     if (!LAeq && levels.octave.empty() && !states) return std::nullopt;
@@ -77,6 +85,13 @@ std::optional<Seconds> time_in(const TableReading& table, std::size_t row, Colum
     return column ? table.duration(row, *column) : std::nullopt;
 }
 
+/// As spreadsheets call their last row, in English, German, French, Spanish and Italian.
+bool is_name_of_sum(std::string_view title) {
+    constexpr std::array<std::string_view, 9> names = {
+        "total", "sum", "totals", "all", "summe", "gesamt", "insgesamt", "somme", "totale"};
+    return std::ranges::find(names, files::in_small_letters(title)) != names.end();
+}
+
 void read_sequence(const TableReading& table, std::size_t row, UnitTables& tables) {
     SequenceRow sequence{.id = {}, .title = {}, .at = table.at(row)};
     sequence.levels = levels_in(table, row);
@@ -91,6 +106,12 @@ void read_sequence(const TableReading& table, std::size_t row, UnitTables& table
         sequence.repeat = table.count(row, *column).value_or(1);
     auto named = id_and_title(table, row, tables);
     if (!named) return;
+    if (!sequence.levels && is_name_of_sum(named->title)) {
+        table.errors.add({table.at(row), fmt::format("the row \"{}\" looks like the sum of the "
+                                                     "others; accepted: a row a sequence",
+                                                     visible_text(named->title))});
+        return;
+    }
     sequence.id = std::move(named->id);
     sequence.title = std::move(named->title);
     tables.sequences.push_back(std::move(sequence));

@@ -39,9 +39,10 @@ struct HandOuts {
 
 /// The first of a ranking after `worn` that is an answer (RankedChoice::is_answer) and holds no
 /// part of it, since what does not seat alone does not seat in a pair either, and is not just
-/// `refused`, which the plan itself says is over a limit; null where there is none.
+/// `refused`, which the plan itself says is over a limit, nor closer to one than `most`; null where
+/// there is none.
 [[nodiscard]] const RankedChoice* spare_for(const PersonChoice& choice, WornIds worn,
-                                            WornIds refused = {});
+                                            WornIds refused = {}, Verdict most = Verdict::Close);
 
 /// What to hand out: what the plan says where that is within every exposure limit that protection
 /// can keep (CriterionResult::by_probability), or as close to one as everything else, and holds no

@@ -64,7 +64,7 @@ std::string assess_csv(std::string_view json) {
             add_cells(person, {"method", "derating", "verdict"}, row);
             add_cells(criterion,
                       {"id", "quantity", "at_ear", "value", "limit", "unit", "margin_dB",
-                       "probability_over", "verdict"},
+                       "probability_over", "verdict", "kind", "decides"},
                       row);
             add_cells(member_of(person, "exposure"),
                       {"seconds", "LAeq_dB", "at_ear_LAeq_dB", "LEX_8h_dB", "at_ear_LEX_8h_dB"},
@@ -77,8 +77,8 @@ std::string assess_csv(std::string_view json) {
         {"person",         "role",      "wears",          "method",           "derating",
          "person_verdict", "criterion", "quantity",       "at_ear",           "value",
          "limit",          "unit",      "margin_dB",      "probability_over", "verdict",
-         "exposure_s",     "LAeq_dB",   "at_ear_LAeq_dB", "LEX_8h_dB",        "at_ear_LEX_8h_dB",
-         "examples"},
+         "kind",           "decides",   "exposure_s",     "LAeq_dB",          "at_ear_LAeq_dB",
+         "LEX_8h_dB",      "at_ear_LEX_8h_dB", "examples"},
         rows);
 }
 

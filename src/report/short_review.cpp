@@ -41,7 +41,7 @@ std::string permitted_line(const ReviewTerms& terms, const ReviewedChoice& choic
     if (!choice.undecidable.empty()) return words + ": cannot be decided";
     words += fmt::format(", {} at the ear", level_with_unit(choice.at_ear));
     if (const PermittedByCriterion* tightest = choice.tightest())
-        words += fmt::format(": {} a day, surely {}, by {}", time_words(tightest->best),
+        words += fmt::format(": {} a day, confidently {}, by {}", time_words(tightest->best),
                              time_words(tightest->confident), tightest->criterion->id);
     return words;
 }

@@ -88,7 +88,8 @@ TEST_CASE("assess as a table has a row a person and criterion, with the figures 
             check_is(cell(rows, row, "person_verdict"), person["verdict"]);
             check_is(cell(rows, row, "criterion"), criterion["id"]);
             for (const std::string key : {"quantity", "at_ear", "value", "limit", "unit",
-                                          "margin_dB", "probability_over", "verdict"})
+                                          "margin_dB", "probability_over", "verdict", "kind",
+                                          "decides"})
                 check_is(cell(rows, row, key), criterion[key]);
             check_is(cell(rows, row, "exposure_s"), person["exposure"]["seconds"]);
             for (const std::string key :

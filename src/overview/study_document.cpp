@@ -36,6 +36,7 @@ std::string limit_words(const CriterionResult& result) {
                                     limit.limit_in_words);
     if (!limit.left_in_words.empty()) words += ", " + limit.left_in_words;
     if (result.verdict == Verdict::Close) words += ", P(over) " + report::probability_text(result);
+    if (result.limited_by_origin) words += "; close since nobody measured the levels";
     return words;
 }
 
@@ -215,6 +216,9 @@ report::Section study_verdict_section(const StudyReport& report,
                 {Paragraph{report::strong(fmt::format("visit {}: {}", n + 1, metal))}});
     }
     blocks.push_back({std::move(answers)});
+    blocks.push_back({Paragraph{"What to hand out and what would help at each visit: earbudget "
+                                "assess with its plan."},
+                      Medium::Text});
     blocks.push_back({report::ShortCautions()});
     if (!report.warnings.empty()) {
         const std::string warnings = fmt::format("With {} warning{}", report.warnings.size(),

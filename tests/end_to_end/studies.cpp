@@ -126,6 +126,21 @@ TEST_CASE("a study is told in six lines a person, and on a page with every limit
     CHECK(holds(page.output, "week of visit 2"));
 }
 
+TEST_CASE("a study says why it is close where nobody measured the levels") {
+    StudyText text;
+    text.card = with(text.card, "how = \"entered\"", "how = \"guessed\"");
+    text.plan = with(text.plan, "8 min", "10 s");
+    const StudyFolder study(text);
+    static_cast<void>(study.folder().write(
+        "study.toml",
+        "kind = \"study\"\nformat = 1\ntitle = \"One\"\n[[visit]]\nplan = \"plan.toml\"\n"));
+    const Outcome told = run_short({"assess", "study.toml"}, study.root());
+    CAPTURE(told.output);
+    CHECK(told.output.find("Close to a limit") == 0);
+    CHECK(holds(told.output, "nobody measured the levels"));
+    CHECK(holds(told.output, "What to hand out"));
+}
+
 TEST_CASE("a study is one line among plans, as it is by itself") {
     const VisitsFolder study;
     const json alone = study.answer();

@@ -173,12 +173,16 @@ bool asks_for_many(const AssessOptions& options) {
             std::filesystem::is_directory(options.paths.front(), ignored));
 }
 
+const char* option_of_one_plan(const AssessOptions& options) {
+    return options.sheet            ? "--sheet"
+           : options.against        ? "--against"
+           : options.output.working ? "--working"
+                                    : nullptr;
+}
+
 void check_many(const AssessOptions& options) {
     if (!asks_for_many(options)) return;
-    const char* const of_one = options.sheet            ? "--sheet"
-                               : options.against        ? "--against"
-                               : options.output.working ? "--working"
-                                                        : nullptr;
+    const char* const of_one = option_of_one_plan(options);
     if (!of_one) return;
     throw UsageProblem(
         fmt::format("earbudget assess: {} is of one plan alone, and several, a "
@@ -203,8 +207,7 @@ ExitStatus run_assess_many(const AssessOptions& options) {
                 [&] { return overview::plans_document(report, options.output.detail); });
         });
     deliver(text, options.output);
-    const Verdict verdict = report.verdict();
-    return verdict == Verdict::Over || verdict == Verdict::Unknown ? over_or_unknown : computed;
+    return status_of(report.verdict());
 }
 
 }  // namespace earbudget::cli

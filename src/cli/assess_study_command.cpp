@@ -11,10 +11,7 @@ namespace {
 
 /// Of visits there is neither a sheet nor a comparison nor a working.
 void check_study(const AssessOptions& options) {
-    const char* const of_plans = options.sheet            ? "--sheet"
-                                 : options.against        ? "--against"
-                                 : options.output.working ? "--working"
-                                                          : nullptr;
+    const char* const of_plans = option_of_one_plan(options);
     if (!of_plans) return;
     throw UsageProblem(
         fmt::format("earbudget assess: {} is of one plan, and \"{}\" is a study of visits; "
@@ -59,8 +56,7 @@ ExitStatus run_assess_study(const AssessOptions& options, files::TextInputs& inp
                 [&] { return overview::study_document(report, options.output.detail); });
         });
     deliver(text, options.output);
-    const Verdict verdict = assessment.verdict();
-    return verdict == Verdict::Over || verdict == Verdict::Unknown ? over_or_unknown : computed;
+    return status_of(assessment.verdict());
 }
 
 }  // namespace earbudget::cli

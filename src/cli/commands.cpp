@@ -133,8 +133,7 @@ ExitStatus run_assess(const AssessOptions& options) {
         return report_of(options, now, record, earlier);
     });
     deliver(report, options.output);
-    const Verdict verdict = now.assessment.verdict();
-    return verdict == Verdict::Over || verdict == Verdict::Unknown ? over_or_unknown : computed;
+    return status_of(now.assessment.verdict());
 }
 
 ExitStatus run_choose(const ChooseOptions& options) {

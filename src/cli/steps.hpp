@@ -44,6 +44,15 @@ void check_csv(const CommandDescription& command, const CommandOptions& told);
 /// for one file alone is no table. Throws UsageProblem.
 void check_many(const AssessOptions& options);
 
+/// Which option of one plan alone is given: a sheet, a comparison of two plans, a working; null for
+/// none.
+[[nodiscard]] const char* option_of_one_plan(const AssessOptions& options);
+
+/// What `assess` ends with: whether somebody is over a limit, or cannot be decided.
+[[nodiscard]] constexpr ExitStatus status_of(Verdict worst) {
+    return worst == Verdict::Over || worst == Verdict::Unknown ? over_or_unknown : computed;
+}
+
 /// Refuses an output file that exists before anything is computed. Throws InputError.
 void check_output(const OutputOptions& output);
 

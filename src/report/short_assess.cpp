@@ -74,7 +74,7 @@ std::string tightest_line(const PersonResult& person) {
 }
 
 std::string planned_worn(const InShort& of) {
-    const Person& person = of.planned->person[0];
+    const Person& person = *of.planned->person;
     return person.wears.empty() ? "nothing" : worn_title(*of.plan, person.wears);
 }
 

@@ -235,17 +235,18 @@ void advise_instead(Advising& on) {
 std::vector<Advice> advise(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
                            const PersonResult& result, Candidates& candidates, Trace* trace) {
     Advising on{plan, day, drawn, result, candidates, trace};
-    advise_against_metal(on);
-    advise_on_unknown_peaks(on);
-    advise_on_unmeasured(on);
     const bool over = on.has_exposure(Verdict::Over);
     const bool undecided = hangs_on_unreached(result);
+    advise_against_metal(on);
+    // Without a method no peak, once known, decides anything either.
+    if (undecided || result.verdict == Verdict::Unknown || result.verdict == Verdict::Close)
+        advise_to_complete(on);
+    advise_on_unknown_peaks(on);
+    advise_on_unmeasured(on);
     const bool over_or_close = over || on.has_exposure(Verdict::Close);
     // Peaks at the ear hang on what is worn, as exposures do.
     const bool over_at_ear = on.has_peak(Verdict::Over, true);
     if (over || over_at_ear) advise_better_wearing(on);
-    if (undecided || result.verdict == Verdict::Unknown || result.verdict == Verdict::Close)
-        advise_to_complete(on);
     if (over_or_close || undecided || over_at_ear || on.has_peak(Verdict::Close, true))
         advise_protection(on);
     if (over_or_close) advise_shortening(on);

@@ -182,6 +182,8 @@ std::vector<std::pair<std::string, MoreRuns>> more_runs(const Plan& plan,
 /// are counted.
 std::string runs_line(const InShort& of) {
     constexpr unsigned enough = 20;
+    // Of what cannot be decided no run is known to fit.
+    if (of.planned->verdict == Verdict::Unknown) return "";
     const auto all = more_runs(*of.plan, *of.planned);
     if (all.empty()) return "";
     const auto is_no = [](const auto& one) { return one.second.runs == 0U; };
@@ -228,8 +230,10 @@ Answer answer_in_full(const InShort& of) {
     add(check);
     if (!first.empty()) lines.push_back(first);
     by_weight = {1, 0, lines.size() - 1};
-    add(runs_line(of));
-    by_weight.push_back(lines.size() - 1);
+    if (const std::string runs = runs_line(of); !runs.empty()) {
+        lines.push_back(runs);
+        by_weight.push_back(lines.size() - 1);
+    }
     return {of.planned->verdict, first_letter_large(words_of(of.planned->verdict)), who_line(of),
             fitted_lines(std::move(lines), most_lines_of_group - 1, by_weight, indent_of_lines)};
 }

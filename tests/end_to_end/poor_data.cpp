@@ -99,3 +99,22 @@ TEST_CASE("what a new study invents is named") {
     CHECK(said.find("nothing states the levels of long") != std::string::npos);
     CHECK(said.find("nothing states the duration of other") != std::string::npos);
 }
+
+TEST_CASE("with LAeq and an SNR alone the first thing to do is what a method lacks") {
+    StudyText text;
+    for (const char* line : {"LCeq = 109.5\n", "LCpeak = 124.0\n"})
+        text.card = with(text.card, line, "");
+    text.card = with(text.card, "LAeq = 108.0", "LAeq = 116.0");
+    text.protectors = with(text.protectors, "NRR = 26\n", "");
+    text.plan = with(text.plan, "method = \"nrr\"", "method = \"snr\"");
+    const StudyFolder study(text);
+    const nlohmann::json person = answer_in(study, "assess")["people"][0];
+    CHECK(person["verdict"] == "unknown");
+    CHECK(person["advice"][0]["code"] == "complete-data");
+    const std::string told = run_short({"assess", "plan.toml"}, study.root()).output;
+    CAPTURE(told);
+    CHECK(told.find("CANNOT BE DECIDED") == 0);
+    CHECK(told.find("First: Complete what decides") != std::string::npos);
+    CHECK(told.find("LCeq") != std::string::npos);
+    CHECK(told.find("More runs that fit") == std::string::npos);
+}

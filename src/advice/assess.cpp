@@ -67,14 +67,6 @@ void judge_by(const Criterion& criterion, const Plan& plan, const ExposureDay& d
     result.criteria.back().decides = decides(criterion, person);
 }
 
-/// Limits that are made for others tell only what is over.
-void leave_undecided(std::vector<CriterionResult>& criteria) {
-    for (CriterionResult& result : criteria) {
-        result.verdict = std::max(result.verdict, Verdict::Unknown);
-        result.limited_by_origin = false;
-    }
-}
-
 void judge(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
            PersonResult& result, std::vector<Warning>& warnings, Trace* trace) {
     const Person& person = *result.person;

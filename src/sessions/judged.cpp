@@ -58,6 +58,12 @@ void append(const AskedWindow& asked, const Calendar& calendar, std::string& key
     }
 }
 
+/// Where how loud something was is not known, only what is over is decided.
+void leave_unknown(CriterionResult& result) {
+    result.verdict = std::max(result.verdict, Verdict::Unknown);
+    result.limited_by_origin = false;
+}
+
 /// None where the criterion has no limit on peaks, or nothing was heard that should have one.
 std::optional<CriterionResult> judge_peak_of(const Criterion& criterion, const Parts& of_day,
                                              const Person& person) {
@@ -65,7 +71,7 @@ std::optional<CriterionResult> judge_peak_of(const Criterion& criterion, const P
     std::vector<Warning> said_elsewhere;
     auto peak = judge_peaks(criterion, person, peaks_in(of_day, *criterion.peak),
                             sessions::unmeasured_in(of_day), said_elsewhere);
-    if (peak && is_any_unknown(of_day)) peak->verdict = std::max(peak->verdict, Verdict::Unknown);
+    if (peak && is_any_unknown(of_day)) leave_unknown(*peak);
     return peak;
 }
 
@@ -88,7 +94,7 @@ void Judge::judge_exposures(const std::vector<AskedWindow>& windows, const Perso
         auto results =
             judge_joined(draws_of(asked.parts), *some, join(asked.parts, calendar_, order),
                          sessions::unmeasured_in(asked.parts), drawn_);
-        if (is_any_unknown(asked.parts)) leave_undecided(results);
+        if (is_any_unknown(asked.parts)) std::ranges::for_each(results, leave_unknown);
         for (std::size_t n = 0; n < results.size(); ++n)
             exposures[asked.criteria[n]] = std::move(results[n]);
     }

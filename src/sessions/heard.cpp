@@ -21,6 +21,7 @@ struct Begun {
 
 /// What a session's entries about one person say besides runs.
 struct Presence {
+    std::optional<Role> role = std::nullopt;
     std::optional<Instant> begins = std::nullopt, ends = std::nullopt;
     /// What is heard between runs, from when on.
     std::map<Instant, SharedRecord> rests = {};
@@ -66,8 +67,10 @@ class Reader {
         for (const Begun& one : begun_)
             if (!is_over(one)) add_open(one);
         std::ranges::sort(heard_.parts, {}, order);
-        for (Heard& part : heard_.parts)
+        for (Heard& part : heard_.parts) {
             part.insertion = insertion_of(part);
+            part.role = part.exposure ? part.exposure->role : sessions_[part.session].role;
+        }
         add_rests();
         std::ranges::sort(heard_.parts, {}, order);
         for (HeardEvent& event : heard_.events) {
@@ -95,7 +98,9 @@ class Reader {
         if (!body) return heard_.damaged.push_back(entry.n);
         Presence& presence = session(entry);
         if (!presence.begins || entry.from < *presence.begins) presence.begins = entry.from;
-        if (entry.session) presence.rests[entry.from] = body->rest;
+        if (!entry.session) return;
+        presence.role = body->role;
+        presence.rests[entry.from] = body->rest;
     }
 
     void read_wear_of(const Entry& entry) {
@@ -200,6 +205,7 @@ class Reader {
             heard_.parts.push_back({.kind = HeardKind::Rest,
                                     .when = when,
                                     .session = number,
+                                    .role = rest->second->role,
                                     .exposure = rest->second});
             heard_.parts.back().insertion = insertion_of(heard_.parts.back());
         }
@@ -235,7 +241,7 @@ std::vector<std::pair<std::int64_t, std::int64_t>> overlapping(const std::vector
     std::vector<std::pair<std::int64_t, std::int64_t>> all;
     const Heard* longest = nullptr;
     for (const Heard& part : parts) {
-        if (part.kind == HeardKind::Rest) continue;
+        if (part.kind != HeardKind::Run) continue;
         if (longest && longest->when.to > part.when.from)
             all.emplace_back(longest->entry, part.entry);
         if (!longest || part.when.to > longest->when.to) longest = &part;

@@ -29,6 +29,8 @@ struct Heard {
         0;                     ///< the entry by which protectors were put in last; 0: at the start
     std::string name = {};     ///< the sequence's id, the task's title; empty: a rest
     bool unconfirmed = false;  ///< how long it ran is not stated
+    /// In which role; none where neither the exposure nor the session says.
+    std::optional<Role> role = std::nullopt;
     SharedRecord exposure = nullptr;  ///< null: how loud it was is not known
     std::string why_unknown = {};
 };
@@ -64,8 +66,8 @@ struct HeardByPerson {
 [[nodiscard]] HeardByPerson heard_by(std::span<const registers::Entry> entries, Instant now,
                                      RecordCache& cache);
 
-/// Whether a part of what was heard is there twice: a person hears two runs at once in no session.
-/// Both count, on the safe side.
+/// Runs that go on at once, by their entries: a person hears one at a time, so that one of them may
+/// be there twice. Both count, on the safe side.
 [[nodiscard]] std::vector<std::pair<std::int64_t, std::int64_t>> overlapping(
     const std::vector<Heard>& parts);
 

@@ -13,18 +13,22 @@ namespace {
 
 using Parts = std::vector<Heard>;
 
-/// Averages are over the time in noise.
+/// Averages and time are those of what ran, rests left out.
 DayExposure exposure_of(const Parts& parts, const Calendar& calendar) {
     DayExposure exposure = earbudget::exposure_of(join(parts, calendar, Order::InTime).day);
+    Parts ran = parts;
+    std::erase_if(ran,
+                  [](const Heard& part) { return part.kind == HeardKind::Rest || !part.exposure; });
     exposure.time = Seconds(0.0);
-    for (const Heard& part : parts)
-        if (part.kind != HeardKind::Rest) exposure.time += part.when.time();
+    for (const Heard& part : ran)
+        exposure.time += part.when.time();
     const auto over_that = [&](std::optional<LevelA> LEX) {
-        if (!LEX || !(exposure.time.count() > 0.0)) return LEX;
+        if (!LEX || !(exposure.time.count() > 0.0)) return std::optional<LevelA>();
         return std::optional(*LEX + difference_of_energy_ratio(reference_day / exposure.time));
     };
-    exposure.LAeq = over_that(exposure.LEX_8h);
-    exposure.at_ear_LAeq = over_that(exposure.at_ear_LEX_8h);
+    const ExposureDay day = join(ran, calendar, Order::Any).day;
+    exposure.LAeq = over_that(daily_exposure_level(day.outside()));
+    exposure.at_ear_LAeq = over_that(daily_exposure_level(day.at_ear()));
     return exposure;
 }
 

@@ -130,7 +130,8 @@ void Totals::finish() {
     for (const Role role : role_rows.keys()) {
         if (asked_.role && *asked_.role != role) continue;
         const bool any = std::ranges::any_of(heard.parts, [&](const Heard& part) {
-            return part.exposure && part.exposure->role == role && !part.when.within(range).empty();
+            return part.role == role && part.kind != HeardKind::Rest &&
+                   !part.when.within(range).empty();
         });
         if (!any) continue;
         PersonTotals totals = totals_in(role, heard);

@@ -221,3 +221,20 @@ TEST_CASE("a month of 800 sessions of the demo is judged in time, days alike onc
     CHECK(people == 800);
     CHECK(totals.judged() < 20);
 }
+
+TEST_CASE("whose runs are all of unknown level is not passed over") {
+    const Plan plan = simple_plan(110.0, 60.0, 20.0);
+    const auto calendar = sessions::Calendar::of("UTC").value();
+    SessionLog log(at("2026-11-23T08:00:00Z"), "P-0001");
+    log.start(plan, plan.people.front());
+    log.add(registers::EntryKind::Run, log.now(), {log.now().ms + 60000},
+            sessions::text_of(sessions::RunBody{.sequence = "?", .why_unknown = "no card"}));
+    const auto all = totals_of(log.entries(), calendar,
+                               {.first = day_named("2026-11-23").value(),
+                                .last = day_named("2026-11-23").value(),
+                                .now = log.now()});
+    REQUIRE(all.size() == 1);
+    CHECK(all.front().role == Role::Participant);
+    CHECK(all.front().missing.unknown_level == std::vector<std::int64_t>{2});
+    CHECK(all.front().days.front().judged->verdict == Verdict::Unknown);
+}

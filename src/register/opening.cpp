@@ -133,7 +133,7 @@ void Connection::check_identity() {
     try {
         id = database_->execAndGet("PRAGMA application_id").getInt64();
     } catch (const SQLite::Exception& error) {
-        if (error.getErrorCode() != SQLITE_NOTADB) throw;
+        if ((error.getErrorCode() & 0xFF) != SQLITE_NOTADB) throw;
         throw InputError({path_}, fmt::format("this is no register; {}", made_by));
     }
     if (id != application_id)

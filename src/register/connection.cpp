@@ -127,6 +127,7 @@ void Connection::refuse_damaged(const std::string& what) {
 
 void Connection::begin(bool to_write) {
     if (depth_ == 0) {
+        if (to_write) check_is_in_its_place();
         database_->exec(to_write ? "BEGIN IMMEDIATE" : "BEGIN");
         is_doomed_ = false;
         is_writing_ = to_write;
@@ -145,6 +146,8 @@ void Connection::commit() {
         roll_back();
         throw std::logic_error("a part of what was to be recorded as one had failed");
     }
+    // Nobody would find again what is recorded in a file that has no name.
+    if (is_writing_) check_is_in_its_place();
     database_->exec("COMMIT");
     depth_ = 0;
 }

@@ -84,7 +84,9 @@ class Connection {
     void check_folder() const;
     void open_database();
     void check_identity();
+    void check_log();
     void check_length();
+    void check_is_in_its_place();
     void make_present();
     void load_settings();
     [[nodiscard]] std::string restore_to_make();
@@ -160,8 +162,9 @@ struct ChainEnd {
 /// Wipes what may be left of whom was erased, waiting for those who read; false where they go on.
 [[nodiscard]] bool wipe_free_places(Connection& connection, std::chrono::milliseconds longest);
 
-/// Refuses a place that cannot hold a register: a network file system, whose locks are none.
-void refuse_network(const std::string& path);
+/// Refuses a place that cannot hold a register: where `path`, its file or folder, is on a network
+/// file system, whose locks are none.
+void refuse_network(const std::string& place, const std::string& path);
 /// A path as SQLite takes it for a file's name and nothing else.
 [[nodiscard]] std::string sqlite_name(const std::string& path);
 /// Sets what protects from files of others, for a database of which nothing was read yet.

@@ -41,6 +41,10 @@ inline constexpr std::size_t groups_in_full = 5;
 /// has one line, everyone else one together.
 [[nodiscard]] Answers short_answers(const Assessment& assessment, const HandOuts* outs);
 
+/// Whose hand-outs that tells, places in the assessment: what the others are given need not be
+/// looked for.
+[[nodiscard]] std::vector<std::size_t> people_told_in_full(const Assessment& assessment);
+
 /// Of each person the first of what could be worn, with how it comes out; beyond a screen those who
 /// are not within alone, the others counted.
 [[nodiscard]] std::vector<Block> short_rankings(const Plan& plan,

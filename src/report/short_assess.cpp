@@ -270,19 +270,34 @@ void add_together(std::span<const InShort> rest, Verdict verdict, Answers& answe
                            fitted(words, short_columns - words_of(verdict).size() - 2)});
 }
 
+auto groups_worst_first(const Assessment& assessment) {
+    auto groups = people_together(assessment.people);
+    std::ranges::stable_sort(groups, std::ranges::greater(), [&](const auto& group) {
+        return assessment.people[group.front()].verdict;
+    });
+    return groups;
+}
+
 std::vector<InShort> worst_first(const Assessment& assessment, const HandOuts* outs) {
     std::vector<InShort> all;
-    for (const PeopleTogether& group : people_together(assessment.people)) {
+    for (const auto& group : groups_worst_first(assessment)) {
         all.push_back({assessment.plan, ids_of_group(assessment.people, group),
                        &assessment.people[group.front()],
                        outs ? &outs->each[group.front()] : nullptr});
     }
-    std::ranges::stable_sort(all, std::ranges::greater(),
-                             [](const InShort& one) { return one.planned->verdict; });
     return all;
 }
 
 }  // namespace
+
+std::vector<std::size_t> people_told_in_full(const Assessment& assessment) {
+    const auto groups = groups_worst_first(assessment);
+    std::vector<std::size_t> people;
+    for (std::size_t n = 0; n < std::min(groups.size(), groups_in_full); ++n)
+        people.insert(people.end(), groups[n].begin(), groups[n].end());
+    std::ranges::sort(people);
+    return people;
+}
 
 Answers short_answers(const Assessment& assessment, const HandOuts* outs) {
     Answers answers{.all = {}, .marks = verdict_marks, .loud = true, .loud_unknown = true};

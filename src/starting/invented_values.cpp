@@ -62,7 +62,7 @@ class MarkedLines {
         const std::string content(files::trimmed(line.substr(0, hash)));
         if (content.starts_with("[[")) return begin_of_many(content, remark);
         if (content.starts_with("[")) {
-            table_ = content.substr(1, content.size() - 2);
+            table_ = with_numbers(content.substr(1, content.size() - 2));
             return;
         }
         const std::size_t equals = find_outside_quotes(content, '=');
@@ -75,17 +75,19 @@ class MarkedLines {
                           std::string(files::trimmed(content.substr(equals + 1)))});
     }
 
-    /// "[[person.task]]" is of the last person.
     void begin_of_many(const std::string& content, std::string_view remark) {
         std::string name = content.substr(2, content.size() - 4);
-        const std::size_t dot = name.rfind('.');
-        if (dot == name.npos) {
-            in_example_ = remark.ends_with("an example");
-        } else {
-            const std::string parent = name.substr(0, dot);
-            name = fmt::format("{}[{}]{}", parent, number_of_[parent], name.substr(dot));
-        }
+        if (name.find('.') == name.npos) in_example_ = remark.ends_with("an example");
+        name = with_numbers(name);
         table_ = fmt::format("{}[{}]", name, ++number_of_[name]);
+    }
+
+    /// "person.task" is of the last person: "person[2].task".
+    std::string with_numbers(const std::string& name) const {
+        const std::size_t dot = name.find('.');
+        const auto number = number_of_.find(name.substr(0, dot));
+        if (dot == name.npos || number == number_of_.end()) return name;
+        return fmt::format("{}[{}]{}", number->first, number->second, name.substr(dot));
     }
 
     const files::OutputFile& file_;

@@ -9,6 +9,7 @@
 #include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/study/visible_text.hpp"
 #include "files/ids.hpp"
+#include "files/written_values.hpp"
 
 namespace earbudget::starting {
 
@@ -20,7 +21,7 @@ constexpr Seconds shortest_rest{1.0};
 /// A text of scans as an id may be.
 std::string short_text(const std::string& whole) {
     constexpr std::size_t longest = 80;
-    std::string text = visible_text(whole).substr(0, longest);
+    std::string text = visible_text(files::trimmed(whole, " \t\r\n")).substr(0, longest);
     // Neither half a character nor blanks at the end.
     while (!text.empty() && files::why_no_id(text))
         text.pop_back();
@@ -45,7 +46,7 @@ void note_by_card(const std::vector<ScannedRun>& runs, const Words& words,
         if (counted == number.end()) continue;
         const std::size_t others = counted->second - 1;
         notes.push_back(
-            words(run, others == 0 ? "" : fmt::format(" and of {} more like it", others)));
+            words(run, others == 0 ? "" : fmt::format(", with {} more like it,", others)));
         number.erase(counted);
     }
 }
@@ -191,7 +192,7 @@ void ScannedTimelines::finish() {
         study_.unmatched,
         [](const ScannedRun& run, const std::string& others) {
             return fmt::format(
-                "not matched: the card of {}{} is its own, \"{}\", with invented levels", run.run,
+                "not matched: {}{} has a card of its own, \"{}\", with invented levels", run.run,
                 others, run.sequence);
         },
         study_.notes);

@@ -116,7 +116,7 @@ void write_sessions(const TemporaryFolder& folder) {
     };
     write("task-rest_bold.json",
           R"({"RepetitionTime": 2, "ManufacturersModelName": "Invented 3 T",
-              "SoftwareVersions": ["release 7", "patch 2"], "ReceiveCoilName": "head \"32\"",
+              "SoftwareVersions": ["release 7", "patch 2"], "ReceiveCoilName": " head \"32\"\n",
               "DeviceSerialNumber": "SERIAL-4711", "StationName": "STATION-12"})");
     const auto session = [&](const std::string& sub, const std::string& ses, const std::string& day,
                              int volumes, const std::string& task) {

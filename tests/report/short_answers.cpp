@@ -193,7 +193,7 @@ TEST_CASE("a short answer says what the JSON says, of every person of random pla
 }
 
 TEST_CASE("what is handed out is looked for of those alone who are told in full, and is the same") {
-    Plan plan = with_people(simple_plan(95.0, 10.0, 25.0), 30, false);
+    Plan plan = with_people(simple_plan(105.0, 30.0, 30.0), 30, false);
     // Two who are over, behind others.
     plan.people[7].wears.clear();
     plan.people[22].wears.clear();

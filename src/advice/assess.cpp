@@ -72,6 +72,8 @@ void leave_undecided(std::vector<CriterionResult>& criteria) {
     for (CriterionResult& result : criteria) {
         result.verdict = std::max(result.verdict, Verdict::Unknown);
         result.limited_by_origin = false;
+        result.made_for_others = result.verdict == Verdict::Unknown;
+        if (result.made_for_others) result.remarks.push_back(say<RemarkPhrase::MadeForOthers>());
     }
 }
 
@@ -80,6 +82,7 @@ void judge(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
     const Person& person = *result.person;
     Trace of_criteria;
     result.unmeasured = unmeasured_in(plan, person, day);
+    result.examples = examples_in(plan, person, person.wears, day);
     const auto outcomes = drawn.judge();
     result.people_spread_unknown = drawn.errors().people_spread_unknown;
     result.people_spread_by_default = drawn.errors().people_spread_by_default;

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <iterator>
-#include <numeric>
 
 #include "choice/notes.hpp"
 #include "earbudget/advice/assess.hpp"
@@ -37,10 +36,18 @@ bool is_permitted(const PersonChoice& choice, WornIds wears) {
            });
 }
 
+/// Whether the plan says what the person does not agree to or has no ears for.
+bool is_refused(const PersonChoice& choice, WornIds wears) {
+    return std::ranges::any_of(choice.ranking, [&](const RankedChoice& other) {
+        return are_same_set(other.wears, wears) && !other.comfortable;
+    });
+}
+
 bool keeps_as_planned(const Plan& plan, const PersonResult& planned, const PersonChoice& choice) {
     const RankedChoice* answer = choice.answer();
     if (!metal_near_magnet(plan, *planned.person).empty()) return false;
     if (answer && !is_permitted(choice, planned.person->wears)) return false;
+    if (is_refused(choice, planned.person->wears)) return false;
     const Verdict verdict = exposure_verdict(planned);
     const bool surer = answer && answer->by_probability() == Verdict::Within;
     return verdict == Verdict::Within || (verdict == Verdict::Close && !surer);
@@ -71,8 +78,8 @@ HandOut hand_out_for(const Plan& plan, const PersonResult& planned, const Person
     // out.
     const bool instead = result.kind == HandOut::Kind::Instead;
     const Verdict most = instead && answer ? answer->by_probability() : exposure_verdict(planned);
-    if (const RankedChoice* spare =
-            spare_for(choice, result.wears, instead ? WornIds(person.wears) : WornIds(), most))
+    if (const RankedChoice* spare = spare_for(
+            choice, result.wears, instead ? WornIds(person.wears) : WornIds(), most))
         result.spare = spare->wears;
     return result;
 }
@@ -90,36 +97,25 @@ const RankedChoice* spare_for(const PersonChoice& choice, WornIds worn, WornIds 
     return found == choice.ranking.end() ? nullptr : &*found;
 }
 
-HandOuts hand_out(const Assessment& assessment, const std::vector<std::size_t>& people) {
+HandOuts hand_out(const Assessment& assessment) {
     const Plan& plan = *assessment.plan;
-    Plan asked = plan;
-    asked.people.clear();
-    for (const std::size_t n : people)
-        asked.people.push_back(plan.people[n]);
-    const auto choices = choose(asked);
-    HandOuts outs{.plan_instead = nullptr, .each = std::vector<HandOut>(assessment.people.size())};
+    const auto choices = choose(plan);
+    HandOuts outs;
     auto instead = std::make_unique<Plan>(plan);
     instead->people.clear();
     std::vector<std::size_t> changed;
-    for (std::size_t n = 0; n < people.size(); ++n) {
-        const PersonResult& planned = assessment.people[people[n]];
-        HandOut& out = outs.each[people[n]];
-        out = hand_out_for(plan, planned, choices[n]);
-        if (out.kind != HandOut::Kind::Instead) continue;
-        instead->people.push_back(wearing_that(*planned.person, out.wears));
-        changed.push_back(people[n]);
+    for (std::size_t n = 0; n < assessment.people.size(); ++n) {
+        const PersonResult& planned = assessment.people[n];
+        outs.each.push_back(hand_out_for(plan, planned, choices[n]));
+        if (outs.each.back().kind != HandOut::Kind::Instead) continue;
+        instead->people.push_back(wearing_that(*planned.person, outs.each.back().wears));
+        changed.push_back(n);
     }
     auto days = assess(*instead).people;
     for (std::size_t n = 0; n < changed.size(); ++n)
         outs.each[changed[n]].day = std::move(days[n]);
     outs.plan_instead = std::move(instead);
     return outs;
-}
-
-HandOuts hand_out(const Assessment& assessment) {
-    std::vector<std::size_t> everyone(assessment.people.size());
-    std::iota(everyone.begin(), everyone.end(), std::size_t{0});
-    return hand_out(assessment, everyone);
 }
 
 }  // namespace earbudget

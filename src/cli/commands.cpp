@@ -18,7 +18,6 @@
 #include "report/csv_table.hpp"
 #include "report/document.hpp"
 #include "report/reports.hpp"
-#include "report/short_answer.hpp"
 #include "report/text_style.hpp"
 
 namespace earbudget::cli {
@@ -83,8 +82,8 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
         [&] {
             report::Telling told = telling(options.output);
             std::optional<HandOuts> outs;
-            if (told.begins_short() && can_look_for_hand_outs(now.loaded.plan))
-                outs = hand_out(now.assessment, report::people_told_in_full(now.assessment));
+            if (can_look_for_hand_outs(now.loaded.plan))
+                outs = hand_out(now.assessment);
             if (outs) told.outs = &*outs;
             return report::assess_document(now.assessment, now.file, record, earlier, told);
         },

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <cstddef>
 #include <memory>
 #include <optional>
 #include <string>
@@ -50,10 +49,5 @@ struct HandOuts {
 /// metal near the magnet; else what `choose` answers. Each with its spare, and the day with it
 /// where the plan has another.
 [[nodiscard]] HandOuts hand_out(const Assessment& assessment);
-
-/// The same for some people alone, places in the assessment; what the others are given is not
-/// looked for, and theirs in `each` is meaningless.
-[[nodiscard]] HandOuts hand_out(const Assessment& assessment,
-                                const std::vector<std::size_t>& people);
 
 }  // namespace earbudget

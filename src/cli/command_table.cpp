@@ -307,6 +307,11 @@ CommandDescription new_command(NewOptions& start) {
     add(command.options, "--match", "FILE",
         "with --bids: site file whose [match] says which scans are runs of which card",
         &start.match);
+    add(command.options, "--format", "FORMAT",
+        "text or json: what was written, what in it is invented, what was matched by nothing",
+        &start.output.format)
+        .only({"text", "json"})
+        .left_out = "text";
     command.run = [&start] { return run_new(start); };
     return command;
 }

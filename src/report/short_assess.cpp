@@ -90,7 +90,9 @@ std::string tightest_in_brief(const PersonResult& person) {
                                                           : "; by examples (--detail)";
     const std::string margin = margin_text(*tightest);
     return fmt::format("Tightest: {}{}{}{}", margin.empty() ? value_text(*tightest) : margin,
-                       margin.ends_with("left") ? " to " : margin.empty() ? " of " : " ",
+                       margin.ends_with("left") ? " to "
+                       : margin.empty()         ? " of "
+                                                : " ",
                        fitted(tightest->criterion->id, columns_of_name), why);
 }
 
@@ -114,13 +116,13 @@ std::string hand_out_line(const InShort& of, bool by_id = false) {
     if (const auto& day = of.out->day) {
         const CriterionResult* tightest = tightest_limit(*day);
         const std::string close = day->verdict == Verdict::Within ? ""
-                                  : day->is_limited_by_origin()
-                                      ? "close, levels not measured"
-                                      : words_of(day->verdict);
+                                  : day->is_limited_by_origin()   ? "close, levels not measured"
+                                                                  : words_of(day->verdict);
         words += "; then " + joined({close, tightest ? margin_text(*tightest) : ""}, ", ");
     }
     if (of.out->wears.empty()) return words;
-    return words + (of.out->spare.empty() ? "; no spare" : "; spare: " + spare(*of.plan, one, by_id));
+    return words +
+           (of.out->spare.empty() ? "; no spare" : "; spare: " + spare(*of.plan, one, by_id));
 }
 
 /// What must be made sure of before anything is put on.
@@ -152,8 +154,7 @@ std::string what_to_do(const Advice& advice, const PersonResult& person, std::si
         const bool said =
             sentence.is(AdvicePhrase::NothingInCatalogue) || sentence.is(AdvicePhrase::NoneOfTried);
         if (sentence.is(AdvicePhrase::MeasureWhatIsNot))
-            return "Measure the levels of " +
-                   some_of(texts_of(person.unmeasured), most_levels);
+            return "Measure the levels of " + some_of(texts_of(person.unmeasured), most_levels);
         if (!said) return text_of(sentence);
     }
     return text_of(advice.says.front());
@@ -238,11 +239,9 @@ std::string who_line(const InShort& of) {
     const std::string how = person.wears.empty() ? "" : how_worn(person.wearing);
     const bool in_tasks = person.wears.empty() && !worn_in_tasks(*of.plan, person).empty();
     const auto words = [&](bool by_id) {
-        return fmt::format("{}, {}, wears {}{}", short_people(of.ids, columns_of_people),
-                           name_of(person.role),
-                           in_tasks ? "nothing but in tasks"
-                                    : worn_in_short(*of.plan, person.wears, by_id),
-                           how);
+        return fmt::format(
+            "{}, {}, wears {}{}", short_people(of.ids, columns_of_people), name_of(person.role),
+            in_tasks ? "nothing but in tasks" : worn_in_short(*of.plan, person.wears, by_id), how);
     };
     const std::string verdict = words_of(of.planned->verdict) + ": ";
     const std::string with_titles = words(false);
@@ -287,8 +286,8 @@ Parts parts_for(const InShort& of, std::size_t lines) {
 }
 
 Answer answer_in_full(const InShort& of) {
-    Answer answer{of.planned->verdict, first_letter_large(words_of(of.planned->verdict)),
-                  who_line(of), {}};
+    Answer answer{
+        of.planned->verdict, first_letter_large(words_of(of.planned->verdict)), who_line(of), {}};
     const std::size_t head = lines_taken(answer.words + ": " + answer.rest, 0);
     const std::size_t room = most_lines_of_group - std::min(most_lines_of_group - 1, head);
     const bool runs = !runs_line(of, 1).empty();
@@ -325,7 +324,8 @@ std::string margin_in_brief(const InShort& of, const std::string& before) {
 Answer answer_in_brief(const InShort& of) {
     std::string line = hand_out_line(of);
     if (lines_taken(line, indent_of_lines) > 1) line = hand_out_line(of, true);
-    return {of.planned->verdict, first_letter_large(words_of(of.planned->verdict)),
+    return {of.planned->verdict,
+            first_letter_large(words_of(of.planned->verdict)),
             margin_in_brief(of, short_people(of.ids, columns_of_people)),
             {std::move(line)}};
 }
@@ -376,9 +376,9 @@ void add_together(std::span<const InShort> rest, Verdict verdict, Answers& answe
     if (number == 0) return;
     std::string words = fmt::format("{} more", number);
     if (nearest)
-        words = margin_in_brief(*nearest, fmt::format("{}, the nearest {}", words,
-                                                      short_people(nearest->ids,
-                                                                   columns_of_people)));
+        words =
+            margin_in_brief(*nearest, fmt::format("{}, the nearest {}", words,
+                                                  short_people(nearest->ids, columns_of_people)));
     answers.all.push_back({verdict, first_letter_large(words_of(verdict)), std::move(words),
                            hand_outs_together(people)});
 }

@@ -75,7 +75,7 @@ StudyText of_staff() {
 TEST_CASE("by levels that nobody measured no sentence promises that limits are kept") {
     StudyText bare;
     bare.plan = with(bare.plan, "wears = [\"foam\"]", "wears = []");
-    StudyText half = with_person({}, "fraction_of_time_worn = 0.9\n");
+    StudyText half = with_person({}, "worn = 0.9\n");
     half.plan = with(half.plan, "\"8 min\"", "\"40 min\"");
     StudyText often = bare;
     often.plan = with(often.plan, "wears = []", "wears = []\nsessions_per_day = 2");
@@ -200,7 +200,7 @@ TEST_CASE("what to hand out stands with everyone, beyond a screen and in detail"
     StudyText text;
     for (int n = 1; n <= 8; ++n)
         text.plan += fmt::format("[[person]]\nid = \"p{}\"\nrole = \"participant\"\nwears = "
-                                 "[\"foam\"]\nfit_uncertainty_dB = {}.5\n",
+                                 "[\"foam\"]\nfit_uncertainty = {}.5\n",
                                  n, n);
     text.plan += "[[person]]\nid = \"bare\"\nrole = \"participant\"\nwears = []\n";
     const StudyFolder study(text);

@@ -287,7 +287,7 @@ CommandDescription cards_command(CardsOptions& cards) {
          .text = "folders of cards and plans, looked through with all below them",
          .target = &cards.folders},
         cards.output);
-    add_output(command, {"text", "json"}, /*with_working=*/false);
+    add_output(command, {"text", "json", "csv"}, /*with_working=*/false);
     command.run = [&cards] { return run_cards(cards); };
     return command;
 }
@@ -307,6 +307,11 @@ CommandDescription new_command(NewOptions& start) {
     add(command.options, "--match", "FILE",
         "with --bids: site file whose [match] says which scans are runs of which card",
         &start.match);
+    add(command.options, "--format", "FORMAT",
+        "text or json: what was written, what in it is invented, what was matched by nothing",
+        &start.output.format)
+        .only({"text", "json"})
+        .left_out = "text";
     command.run = [&start] { return run_new(start); };
     return command;
 }

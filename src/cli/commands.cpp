@@ -77,7 +77,7 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
         [&] {
             report::Telling told = telling(options.output);
             std::optional<HandOuts> outs;
-            if (told.begins_short() && can_be_looked_for(size_of_sheet(now.loaded.plan)))
+            if (can_be_looked_for(size_of_sheet(now.loaded.plan)))
                 outs = hand_out(now.assessment);
             if (outs) told.outs = &*outs;
             return report::assess_document(now.assessment, now.file, record, earlier, told);

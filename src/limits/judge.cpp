@@ -139,6 +139,8 @@ void leave_undecided(std::vector<CriterionResult>& criteria) {
     for (CriterionResult& result : criteria) {
         result.verdict = std::max(result.verdict, Verdict::Unknown);
         result.limited_by_origin = false;
+        result.made_for_others = result.verdict == Verdict::Unknown;
+        if (result.made_for_others) result.remarks.push_back(say<RemarkPhrase::MadeForOthers>());
     }
 }
 

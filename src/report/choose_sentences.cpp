@@ -87,17 +87,20 @@ std::string answer_words(const Plan& plan, const PersonChoice& choice) {
     if (without == Verdict::Unknown && !choice.has_answer()) return "cannot be decided";
     if (choice.needs_none()) {
         const std::string in_tasks = worn_in_tasks(plan, *choice.person);
-        return (in_tasks.empty()
-                    ? "none needed, every exposure limit is kept without"
-                    : fmt::format("none needed besides what tasks state ({})", in_tasks)) +
-               (choice.unprotected.limited_by_origin ? std::string(by_what_nobody_measured) : "");
+        if (!in_tasks.empty())
+            return fmt::format("none needed besides what tasks state ({})", in_tasks) +
+                   (choice.unprotected.limited_by_origin ? std::string(by_what_nobody_measured)
+                                                         : "");
+        return choice.unprotected.limited_by_origin
+                   ? "none needed: close with nothing worn, no better since nobody measured the levels"
+                   : "none needed, every exposure limit is kept with nothing worn";
     }
     if (const RankedChoice* best = choice.answer()) {
         return names_of(plan.catalogue, best->wears) + condition(*best) +
                close_words(choice, *best);
     }
     if (without != Verdict::Over) {
-        return fmt::format("nothing in the catalogue to choose; {} without", words_of(without));
+        return fmt::format("nothing in the catalogue to choose; {} with nothing worn", words_of(without));
     }
     const auto unknown =
         std::ranges::count(choice.ranking, Verdict::Unknown, &RankedChoice::verdict);
@@ -233,7 +236,7 @@ std::vector<std::string> required_sentences(const Policy& policy,
 
 std::string unprotected_sentence(const PersonChoice& choice) {
     const RankedChoice& without = choice.unprotected;
-    return fmt::format("without: {}, {} while sequences run, LEX,8h {}{}",
+    return fmt::format("nothing worn: {}, {} while sequences run, LEX,8h {}{}",
                        verdict_by_all_words(without), level_with_unit(without.while_scanning),
                        level_with_unit(without.at_ear_LEX_8h),
                        without.notes.empty() ? "" : "; " + text_of(without.notes.front()));

@@ -14,7 +14,8 @@ namespace {
 /// So many of a ranking are worth a look at once. Own choice.
 constexpr std::size_t most_ranked = 3;
 
-constexpr std::size_t columns_of_worn = 36;
+// Longer ones, which hardly anybody writes, are cut. Own choice.
+constexpr std::size_t columns_of_worn = 76;
 
 /// What the margin is of where nothing worn changes it: ", peak outside".
 std::string margin_whatever_is_worn(const PersonChoice& choice, const RankedChoice& ranked) {
@@ -26,6 +27,7 @@ std::string margin_whatever_is_worn(const PersonChoice& choice, const RankedChoi
 }
 
 std::string margin_words(const PersonChoice& choice, const RankedChoice& ranked) {
+    if (ranked.made_for_others) return "–";
     const std::string of = margin_whatever_is_worn(choice, ranked);
     if (!ranked.worst_margin) return "–" + of;
     const double margin = ranked.worst_margin->dB();
@@ -48,8 +50,9 @@ void add_ranking(const Plan& plan, const PersonChoice& choice, const std::string
                           fitted(short_names_of(plan.catalogue, ranked.wears), columns_of_worn)),
               words_of(ranked.verdict_by_all), decibel_cell(ranked.at_ear_LEX_8h, "none"),
               margin_words(choice, ranked),
-              ranked.probability_over ? percent_text(100.0 * *ranked.probability_over)
-                                      : std::string("–")}});
+              ranked.probability_over && !ranked.made_for_others
+                  ? percent_text(100.0 * *ranked.probability_over)
+                  : std::string("–")}});
     }
     if (ranking.empty()) table.rows.back().cells.front().words += ": nothing that may be worn";
 }

@@ -11,7 +11,7 @@ namespace earbudget::report {
 // The lines of a short answer about people alike, in the order in which they stand; each empty
 // where there is nothing to say.
 
-inline constexpr std::size_t columns_of_people = 30;
+inline constexpr std::size_t columns_of_people = 38;
 inline constexpr std::size_t indent_of_lines = 2;
 
 /// Of people alike what a short answer is made from.
@@ -42,8 +42,12 @@ struct Tightest {
 /// The limit that decides, what is left of it first, and the action values beside it.
 [[nodiscard]] std::string tightest_line(const Tightest& tightest);
 
+/// By titles, or by ids where those would take too much room.
+[[nodiscard]] std::string worn_in_short(const Plan& plan, WornIds worn, bool by_id);
+
 /// What is handed out, or that the person must not start; `with_day` what the day comes to then.
-[[nodiscard]] std::string hand_out_line(const InShort& of, bool with_day = true);
+[[nodiscard]] std::string hand_out_line(const InShort& of, bool by_id = false,
+                                        bool with_day = true);
 
 /// What must be made sure of before anything is put on.
 [[nodiscard]] std::string check_line(const InShort& of);
@@ -51,31 +55,8 @@ struct Tightest {
 /// The first advice; where that is said already, the next.
 [[nodiscard]] std::string first_line(const InShort& of, bool fit_is_said);
 
-/// How many more of each loud run fit, the fewest first; those of which nobody would run as many
-/// are counted.
-[[nodiscard]] std::string runs_line(const InShort& of);
-
-/// What is worn by the plan, as long as there is room: "Foam plug, poorly seated".
-[[nodiscard]] std::string worn_words(const InShort& of, std::size_t columns);
-
-/// People alike who have no room of their own.
-struct InOneLine {
-    Verdict verdict;
-    std::vector<std::string> ids;
-    const CriterionResult* tightest;  ///< null where none is a limit
-    std::string when = {};            ///< as Tightest::when
-};
-
-/// Beyond a screen: a line each for who is over a limit or cannot be decided; of everyone else with
-/// a verdict one together, how many and who is nearest to a limit.
-void add_beyond_a_screen(const std::vector<InOneLine>& rest, Answers& answers);
-
-/// Lines that are there, at most `most_lines_of_group` with the one that says who: those of
-/// `by_weight`, places among them, may take more than one.
-[[nodiscard]] std::vector<std::string> lines_of_group(const std::string& tightest,
-                                                      const std::string& hand_out,
-                                                      const std::string& check,
-                                                      const std::string& first,
-                                                      const std::string& runs);
+/// How many more of each loud run fit, the fewest first, no more than `most` of them named; those
+/// of which nobody would run as many are counted.
+[[nodiscard]] std::string runs_line(const InShort& of, std::size_t most);
 
 }  // namespace earbudget::report

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/limits/judge.hpp"
 #include "report/assess_words.hpp"
 #include "report/sentences.hpp"
 #include "report/short_lines.hpp"
@@ -12,6 +13,73 @@
 namespace earbudget::report {
 
 namespace {
+
+/// People alike who have no room of their own.
+struct InOneLine {
+    Verdict verdict;
+    std::vector<std::string> ids;
+    const CriterionResult* tightest;  ///< null where none is a limit
+    std::string when = {};            ///< as Tightest::when
+};
+
+std::string study_left_in_words(const InOneLine& one) {
+    return one.tightest ? joined({margin_first(*one.tightest), one.when}, ", ") : "";
+}
+
+void add_study_line(Verdict verdict, const std::string& rest, Answers& answers) {
+    const std::string words = words_of(verdict);
+    answers.all.push_back(
+        {verdict, first_letter_large(words), fitted(rest, short_columns - words.size() - 2)});
+}
+
+void add_study_together(const std::vector<InOneLine>& rest, Verdict verdict, Answers& answers) {
+    std::size_t people = 0;
+    const InOneLine* nearest = nullptr;
+    for (const InOneLine& one : rest) {
+        if (one.verdict != verdict) continue;
+        people += one.ids.size();
+        if (!one.tightest || !one.tightest->margin) continue;
+        if (!nearest || is_tighter(*one.tightest, *nearest->tightest)) nearest = &one;
+    }
+    if (people == 0) return;
+    std::string words = fmt::format("{} more", people);
+    if (nearest)
+        words += fmt::format(", the nearest {}, {}", short_people(nearest->ids, columns_of_people),
+                             study_left_in_words(*nearest));
+    add_study_line(verdict, words, answers);
+}
+
+void add_beyond_a_screen(const std::vector<InOneLine>& rest, Answers& answers) {
+    for (const InOneLine& one : rest) {
+        if (one.verdict < Verdict::Unknown) continue;
+        add_study_line(
+            one.verdict,
+            joined({short_people(one.ids, columns_of_people), study_left_in_words(one)}, ", "),
+            answers);
+    }
+    add_study_together(rest, Verdict::Close, answers);
+    add_study_together(rest, Verdict::Within, answers);
+}
+
+std::vector<std::string> lines_of_group(const std::string& tightest, const std::string& hand_out,
+                                        const std::string& check, const std::string& first,
+                                        const std::string& runs) {
+    std::vector<std::string> lines;
+    std::vector<std::size_t> by_weight;  // places of what may take more than a line
+    const auto add = [&](const std::string& line) {
+        if (!line.empty()) lines.push_back(line);
+    };
+    add(tightest);
+    add(hand_out);
+    add(check);
+    add(first);
+    by_weight = {1, 0, lines.size() - 1};
+    if (!runs.empty()) {
+        lines.push_back(runs);
+        by_weight.push_back(lines.size() - 1);
+    }
+    return fitted_lines(std::move(lines), most_lines_of_group - 1, by_weight, indent_of_lines);
+}
 
 using AtVisit = PersonAtVisitInShort;
 using OfStudy = PersonOfStudyInShort;
@@ -65,9 +133,11 @@ std::string by_visit(const std::vector<AtVisit>& visits, const Words& words) {
 
 /// "Foam plug", "Foam plug (visit 1), nothing (visit 2)".
 std::string worn_by_visit(const std::vector<AtVisit>& visits) {
-    constexpr std::size_t columns = 34;
-    const SaidOfVisits said =
-        said_of_visits(visits, [](const InShort& of) { return worn_words(of, columns); });
+    const SaidOfVisits said = said_of_visits(visits, [](const InShort& of) {
+        const Person& person = *of.planned->person;
+        return worn_in_short(*of.plan, person.wears, false) +
+               (person.wears.empty() ? "" : how_worn(person.wearing));
+    });
     if (said.size() == 1) return said.front().first;
     return joined(said, ", ", [](const auto& one) {
         return fmt::format("{} ({})", one.first, visit_numbers(one.second));
@@ -83,7 +153,7 @@ bool adds_up_to_too_much(const OfStudy& person) {
 
 std::string hand_out_of_study(const OfStudy& person) {
     const std::string words =
-        by_visit(person.visits, [](const InShort& of) { return hand_out_line(of, false); });
+        by_visit(person.visits, [](const InShort& of) { return hand_out_line(of, false, false); });
     if (!person.then) return words;
     const std::string verdict = *person.then == Verdict::Within ? "" : words_of(*person.then);
     return words + "; then " +
@@ -120,7 +190,9 @@ Said said_of(const OfStudy& person) {
                         worn_by_visit(person.visits)),
             lines_of_group(tightest, hand_out, check,
                            first_of_study(person, check.find("both ears") != check.npos),
-                           is_long ? "" : by_visit(person.visits, runs_line))};
+                           is_long ? "" : by_visit(person.visits, [](const InShort& of) {
+                               return runs_line(of, 3);
+                           }))};
 }
 
 /// People of whom all the same is said.

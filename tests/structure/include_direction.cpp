@@ -33,7 +33,9 @@ const std::vector<Rooms>& floors() {
                                              {"files", "report"},
                                              {"tables"},
                                              {"bids"},
-                                             {"starting", "overview"},
+                                             {"register"},
+                                             {"sessions"},
+                                             {"starting", "overview", "records"},
                                              {"cli"},
                                              {"guides"}};
     return table;

@@ -31,6 +31,7 @@ struct RankedChoice {
     Verdict verdict_by_all = Verdict::Unknown;
     bool limited_by_origin = false;      ///< of `verdict`, as CriterionResult::limited_by_origin
     bool all_limited_by_origin = false;  ///< the same of `verdict_by_all`
+    bool made_for_others = false;        ///< as CriterionResult::made_for_others, of all limits
     /// The highest of all exposure limits that count; none where nothing can be said and where it
     /// is over by the best estimate (MonteCarloDay::sure_probability).
     std::optional<double> probability_over = std::nullopt;
@@ -112,6 +113,8 @@ struct PersonChoice {
     /// By the limits that decide and that nothing worn changes: `peaks_outside`, and exposures that
     /// count no protectors.
     std::vector<CriterionResult> whatever_is_worn = {};
+    /// What of the day with the answer stands in files of examples (limits/unmeasured.hpp).
+    std::vector<Message> examples = {};
     /// Where nothing keeps every exposure limit, not even wearing nothing.
     std::optional<RequiredReduction> required = std::nullopt;
 

@@ -318,6 +318,8 @@ CommandDescription new_command(NewOptions& start) {
 
 }  // namespace
 
+std::vector<GroupDescription> group_rows() { return {}; }
+
 std::vector<CommandDescription> command_rows(CommandOptions& told) {
     std::vector<CommandDescription> commands;
     commands.push_back(measure_command(told.measure));

@@ -51,8 +51,7 @@ std::vector<Message> examples_in(const Plan& plan, const Person& person,
             hears_background = hears_background || (!row.sequence && row.sound);
         }
     }
-    if (hears_background)
-        add(plan.background_stated_at, say<RemarkPhrase::ExampleBackground>());
+    if (hears_background) add(plan.background_stated_at, say<RemarkPhrase::ExampleBackground>());
     for (const std::string& id : wears)
         add(plan.catalogue.find(id)->stated_at, say<RemarkPhrase::ExampleProtector>(id));
     add(person.stated_at, say<RemarkPhrase::ExamplePlan>());

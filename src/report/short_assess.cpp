@@ -22,7 +22,7 @@ namespace {
 
 constexpr std::size_t columns_of_name = 38;
 constexpr std::size_t most_examples = 2;
-constexpr std::size_t most_levels = 2;
+constexpr std::size_t most_levels_named = 2;
 constexpr std::size_t most_runs_named = 12;
 
 }  // namespace
@@ -148,7 +148,7 @@ bool is_handed_out(const Advice& advice, const InShort& of) {
 }
 
 /// What it says first, but for what stands beside "Do not start".
-std::string what_to_do(const Advice& advice, const PersonResult& person) {
+std::string what_to_do(const Advice& advice, const PersonResult& person, std::size_t most_levels) {
     for (const Message& sentence : advice.says) {
         const bool said =
             sentence.is(AdvicePhrase::NothingInCatalogue) || sentence.is(AdvicePhrase::NoneOfTried);
@@ -161,7 +161,7 @@ std::string what_to_do(const Advice& advice, const PersonResult& person) {
 
 }  // namespace
 
-std::string first_line(const InShort& of, bool fit_is_said) {
+std::string first_line(const InShort& of, bool fit_is_said, std::size_t most_levels) {
     bool said = false;
     for (const Advice& advice : of.planned->advice) {
         if (fit_is_said && advice.code == AdviceCode::FitCheck) return "";
@@ -170,7 +170,7 @@ std::string first_line(const InShort& of, bool fit_is_said) {
             said = true;
             continue;
         }
-        return (said ? "Or: " : "First: ") + what_to_do(advice, *of.planned);
+        return (said ? "Or: " : "First: ") + what_to_do(advice, *of.planned, most_levels);
     }
     return "";
 }
@@ -255,6 +255,7 @@ std::string who_line(const InShort& of) {
 /// What a group is told, before it is known how many lines that takes.
 struct Parts {
     std::string tightest, hand_out, check, first;
+    bool fit_is_said = false;
 
     [[nodiscard]] std::vector<std::string> needed() const {
         std::vector<std::string> all;
@@ -273,8 +274,10 @@ struct Parts {
 /// Shorter and shorter, until there is room: ids for titles, the margin without its figures, what
 /// to check in the line of what to hand out. What to hand out and its spare are never cut.
 Parts parts_for(const InShort& of, std::size_t lines) {
-    Parts parts{tightest_line(tightest_in(*of.planned)), hand_out_line(of), check_line(of), ""};
-    parts.first = first_line(of, parts.check.find("both ears") != parts.check.npos);
+    Parts parts{tightest_line(tightest_in(*of.planned)), hand_out_line(of), check_line(of), "",
+                false};
+    parts.fit_is_said = parts.check.find("both ears") != parts.check.npos;
+    parts.first = first_line(of, parts.fit_is_said, most_levels_named);
     if (!parts.first.empty()) --lines;
     if (parts.lines() <= lines) return parts;
     std::string by_id = hand_out_line(of, true);
@@ -293,7 +296,7 @@ Answer answer_in_full(const InShort& of) {
     const std::size_t head = lines_taken(answer.words + ": " + answer.rest, 0);
     const std::size_t room = most_lines_of_group - std::min(most_lines_of_group - 1, head);
     const bool runs = !runs_line(of, 1).empty();
-    const Parts parts = parts_for(of, room - (runs ? 1 : 0));
+    Parts parts = parts_for(of, room - (runs ? 1 : 0));
     answer.under = parts.needed();
     std::size_t left = room - std::min(room, parts.lines());
     const auto add = [&](std::string line, std::size_t lines) {
@@ -302,7 +305,10 @@ Answer answer_in_full(const InShort& of) {
         left -= std::min(left, lines_taken(line, indent_of_lines));
         answer.under.push_back(std::move(line));
     };
-    add(parts.first, left - std::min<std::size_t>(left, runs ? 1 : 0));
+    const std::size_t for_first = left - std::min<std::size_t>(left, runs ? 1 : 0);
+    if (lines_taken(parts.first, indent_of_lines) > for_first)
+        parts.first = first_line(of, parts.fit_is_said, 1);
+    add(parts.first, for_first);
     std::size_t named = most_runs_named;
     while (named > 1 && lines_taken(runs_line(of, named), indent_of_lines) > left)
         --named;

@@ -52,8 +52,9 @@ struct Tightest {
 /// What must be made sure of before anything is put on.
 [[nodiscard]] std::string check_line(const InShort& of);
 
-/// The first advice; where that is said already, the next.
-[[nodiscard]] std::string first_line(const InShort& of, bool fit_is_said);
+/// The first advice; where that is said already, the next; no more than so many levels to measure
+/// named.
+[[nodiscard]] std::string first_line(const InShort& of, bool fit_is_said, std::size_t most_levels);
 
 /// How many more of each loud run fit, the fewest first, no more than `most` of them named; those
 /// of which nobody would run as many are counted.

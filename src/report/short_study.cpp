@@ -165,7 +165,8 @@ std::string first_of_study(const OfStudy& person, bool fit_is_said) {
         return "Do not start as planned: each visit alone may be run, what adds up in a week is "
                "too "
                "much; fewer visits, or further apart, lower it";
-    return by_visit(person.visits, [&](const InShort& of) { return first_line(of, fit_is_said); });
+    return by_visit(person.visits,
+                    [&](const InShort& of) { return first_line(of, fit_is_said, 1); });
 }
 
 /// All that is said of somebody but for the name.

@@ -59,7 +59,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
         static_cast<void>(files::without_mistakes([&](files::ErrorList& errors) {
             tables::UnitTables read;
             errors.attempt([&] { tables::read_table(file.path(), inputs, read, errors); });
-            hold_rows(read);
+            if (errors.empty()) hold_rows(read);
             starting::add_tables(read, study, errors);
             return 0;
         }));

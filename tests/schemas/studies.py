@@ -186,6 +186,11 @@ hearing_device = true
 wears = ["snr"]
 instead = ["hml"]
 [[person]]
+id = "newborn"
+role = "participant"
+age_group = "neonate"
+wears = ["snr"]
+[[person]]
 id = "one-ear"
 role = "participant"
 unfitted_ear = "left"
@@ -213,6 +218,10 @@ times = 2
 [[visit]]
 title = "Later"
 plan = "thin.toml"
+days_apart = 3
+[[visit]]
+title = "With a newborn"
+plan = "people.toml"
 days_apart = 3
 """
 

@@ -272,7 +272,7 @@ Result<Assessed> assess_person(const Plan& plan, const Person& person,
 }
 
 /// What is the same for everyone is there once.
-void add_once(Warning warning, std::vector<Warning>& warnings) {
+void add_warning(Warning warning, std::vector<Warning>& warnings) {
     const bool said =
         warning.people.empty() && std::ranges::any_of(warnings, [&](const Warning& other) {
             return other.people.empty() && other.says == warning.says;
@@ -328,7 +328,7 @@ Assessment assess_everyone(const Plan& plan, Tracing tracing, Parts parts) {
     for (Assessed& one : assessed) {
         assessment.people.push_back(std::move(one.result));
         for (Warning& warning : one.warnings)
-            add_once(std::move(warning), assessment.warnings);
+            add_warning(std::move(warning), assessment.warnings);
     }
     warn_of_levels(plan, assessment.warnings);
     warn_of_scans(plan, assessment.warnings);

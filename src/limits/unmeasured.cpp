@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "earbudget/computing/add_once.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/row_peak.hpp"
 
@@ -13,13 +14,13 @@ std::vector<Message> unmeasured_in(const Plan& plan, const Person& person, const
         if (!row.sequence || !row.sound || !(row.time.count() > 0.0)) continue;
         const auto add = [&all](const std::string& id, const Origin& origin) {
             if (may_be_within(origin)) return;
-            Message one = say<RemarkPhrase::NotMeasuredOne>(id, origin.how);
-            if (std::ranges::find(all, one) == all.end()) all.push_back(std::move(one));
+            add_once(say<RemarkPhrase::NotMeasuredOne>(id, origin.how), all);
         };
         const Sequence& sequence = plan.sequences[*row.sequence];
         add(sequence.id, card_behind(plan, person, row).origin);
         // Whose bands it has, by which the reduction goes.
-        const auto lender = std::ranges::find(plan.sequences, sequence.spectrum_like, &Sequence::id);
+        const auto lender =
+            std::ranges::find(plan.sequences, sequence.spectrum_like, &Sequence::id);
         if (!sequence.spectrum_like.empty() && lender != plan.sequences.end())
             add(lender->id, lender->origin);
     }
@@ -33,7 +34,7 @@ std::vector<Message> examples_in(const Plan& plan, const Person& person,
     const auto add = [&](const SourcePosition& where, Message one) {
         const bool is_example =
             std::ranges::find(plan.examples, where.file.text()) != plan.examples.end();
-        if (is_example && std::ranges::find(all, one) == all.end()) all.push_back(std::move(one));
+        if (is_example) add_once(std::move(one), all);
     };
     bool hears_background = false;
     for (const ExposureRow& row : day.rows) {
@@ -50,8 +51,7 @@ std::vector<Message> examples_in(const Plan& plan, const Person& person,
             hears_background = hears_background || (!row.sequence && row.sound);
         }
     }
-    if (hears_background)
-        add(plan.background_stated_at, say<RemarkPhrase::ExampleBackground>());
+    if (hears_background) add(plan.background_stated_at, say<RemarkPhrase::ExampleBackground>());
     for (const std::string& id : wears)
         add(plan.catalogue.find(id)->stated_at, say<RemarkPhrase::ExampleProtector>(id));
     add(person.stated_at, say<RemarkPhrase::ExamplePlan>());

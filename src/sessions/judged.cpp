@@ -82,9 +82,10 @@ std::optional<CriterionResult> judge_peak_of(const Criterion& criterion, const P
 }  // namespace
 
 const CriterionResult* Judged::tightest() const {
-    PersonResult result{.person = nullptr, .criteria = criteria};
-    const CriterionResult* const found = tightest_limit(result);
-    return found ? &criteria[static_cast<std::size_t>(found - result.criteria.data())] : nullptr;
+    std::vector<const CriterionResult*> limits;
+    for (const CriterionResult& result : criteria)
+        limits.push_back(&result);
+    return tightest_of(limits);
 }
 
 /// Each exposure limit where it stands among the person's criteria.

@@ -67,14 +67,6 @@ void judge_by(const Criterion& criterion, const Plan& plan, const ExposureDay& d
     result.criteria.back().decides = decides(criterion, person);
 }
 
-/// Limits that are made for others tell only what is over.
-void leave_undecided(std::vector<CriterionResult>& criteria) {
-    for (CriterionResult& result : criteria) {
-        result.verdict = std::max(result.verdict, Verdict::Unknown);
-        result.limited_by_origin = false;
-    }
-}
-
 void judge(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
            PersonResult& result, std::vector<Warning>& warnings, Trace* trace) {
     const Person& person = *result.person;
@@ -93,7 +85,9 @@ void judge(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
         leave_mean_reductions(plan, person, day, drawn.errors(), result.criteria, *trace);
         trace->leave(of_criteria.take());
     }
-    if (lacks_limit_of_age(person)) leave_undecided(result.criteria);
+    if (lacks_limit_of_age(person))
+        for (CriterionResult& criterion : result.criteria)
+            leave_undecided(criterion);
     result.verdict = result.criteria.empty() ? Verdict::Unknown : Verdict::Within;
     for (const CriterionResult& criterion : result.criteria) {
         if (criterion.decides) result.verdict = std::max(result.verdict, criterion.verdict);

@@ -144,6 +144,7 @@ std::vector<CriterionResult> judge_week(const DaysOfPerson& all, const VisitsOfW
                             judged.policy, result);
         }
         limit_by_origin(unmeasured, result);
+        if (lacks_limit_of_age(judged)) leave_undecided(result);
         results.push_back(std::move(result));
     }
     return results;

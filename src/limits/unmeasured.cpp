@@ -38,6 +38,11 @@ void limit_by_origin(const std::vector<Message>& unmeasured, CriterionResult& re
     result.remarks.push_back(say<RemarkPhrase::NotMeasured>(unmeasured));
 }
 
+void leave_undecided(CriterionResult& result) {
+    result.verdict = std::max(result.verdict, Verdict::Unknown);
+    result.limited_by_origin = false;
+}
+
 Message recording_to_make() { return say<RemarkPhrase::RecordingToMake>(); }
 
 bool PersonResult::is_limited_by_origin() const {

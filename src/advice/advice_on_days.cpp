@@ -44,7 +44,7 @@ void spread_sessions(Advising& on, unsigned now, unsigned most) {
                  .value("most_sessions", most)
                  .is(days, "days"));
     on.advice.push_back({.code = AdviceCode::SpreadDays,
-                         .says = {say<AdvicePhrase::SpreadSessions>(now, days, most)},
+                         .says = {say<AdvicePhrase::SpreadSessions>(now, days, most, on.close_at_best())},
                          .count = most,
                          .days = days});
 }
@@ -65,8 +65,9 @@ void divide_session(Advising& on) {
                  .value("longest_s", longest.best_estimate)
                  .is(days, "days"));
     on.advice.push_back({.code = AdviceCode::SpreadDays,
-                         .says = {days == 2.0 ? say<AdvicePhrase::DivideInTwo>()
-                                              : say<AdvicePhrase::DivideSession>(days)},
+                         .says = {days == 2.0
+                                      ? say<AdvicePhrase::DivideInTwo>(on.close_at_best())
+                                      : say<AdvicePhrase::DivideSession>(days, on.close_at_best())},
                          .days = static_cast<unsigned>(days)});
 }
 

@@ -40,7 +40,8 @@ Advice wear_instead(const Advising& on, const BestCandidate& best) {
                 candidate.stated_metal_free, names_of(on.plan.catalogue, candidate.wears),
                 on.person.wearing.fraction_of_time < 1.0,
                 candidate.at_ear ? say<AdvicePhrase::WhileScanning>(*candidate.at_ear) : Message(),
-                perhaps_over_with(on, best.perhaps_over), best.perhaps_over,
+                on.kept_in_words(best.perhaps_over), perhaps_over_with(on, best.perhaps_over),
+                best.perhaps_over || on.close_at_best(),
                 is_estimated_pair(on.plan, candidate.wears), on.has_peak(Verdict::Over, false))},
             .wears = candidate.wears};
 }
@@ -80,10 +81,11 @@ void advise_better_wearing(Advising& on) {
     if (!on.keeps_limits(person, throughout)) return;
     Person always = person;
     always.wearing.fraction_of_time = 1.0;
+    const bool unsure = perhaps_over(on.plan, always, throughout);
     on.advice.push_back({.code = AdviceCode::WearThroughout,
                          .says = {say<AdvicePhrase::WearThroughout>(
-                             100.0 * person.wearing.fraction_of_time,
-                             perhaps_over_with(on, perhaps_over(on.plan, always, throughout)))},
+                             100.0 * person.wearing.fraction_of_time, on.kept_in_words(unsure),
+                             perhaps_over_with(on, unsure))},
                          .wears = person.wears});
 }
 
@@ -218,7 +220,7 @@ void advise_reduction(Advising& on) {
     const bool below_0 = std::ranges::any_of(on.day.rows, [](const ExposureRow& row) {
         return row.prediction && row.prediction->raised_to_zero;
     });
-    more.says.push_back(say<AdvicePhrase::MoreReduction>(*more.reduction, below_0));
+    more.says.push_back(say<AdvicePhrase::MoreReduction>(*more.reduction, below_0, on.close_at_best()));
     if (more.confident_reduction) {
         more.says.push_back(say<AdvicePhrase::SureReduction>(
             *more.confident_reduction, on.accepted_percent(), wears_anything(person)));

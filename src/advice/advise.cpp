@@ -220,8 +220,11 @@ void advise_on_speech(Advising& on) {
 /// What to hand out where the protector does not seat: with how to seat it, where that is said.
 void advise_instead(Advising& on) {
     if (!on.result.instead) return;
+    // The places of their words: a verdict's, or the one behind them.
+    const bool by_origin = *on.result.instead == Verdict::Close && on.close_at_best();
+    const unsigned which = by_origin ? 5U : static_cast<unsigned>(*on.result.instead) + 1U;
     const Message says = say<AdvicePhrase::WhereItDoesNotSeat>(
-        names_of(on.plan.catalogue, on.person.instead), *on.result.instead);
+        names_of(on.plan.catalogue, on.person.instead), which);
     const auto fit = std::ranges::find(on.advice, AdviceCode::FitCheck, &Advice::code);
     if (fit == on.advice.end()) {
         on.advice.push_back({.code = AdviceCode::FitCheck, .says = {says}});

@@ -39,6 +39,13 @@ struct Advising {
     [[nodiscard]] double accepted_percent() const {
         return 100.0 * person.policy.accepted_probability;
     }
+    /// Whether nothing better than close can be said, since nobody measured some levels.
+    [[nodiscard]] bool close_at_best() const { return !result.unmeasured.empty(); }
+    /// Which words say that the limits are kept: within, close for its probability, or since nobody
+    /// measured some levels.
+    [[nodiscard]] unsigned kept_in_words(bool perhaps_over) const {
+        return close_at_best() ? 3U : perhaps_over ? 2U : 1U;
+    }
     /// Whether another day keeps every exposure limit, and the peaks there, by the best estimate.
     [[nodiscard]] bool keeps_limits(const Person& as, const ExposureDay& other,
                                     PeakPlace where = PeakPlace::AtEar,

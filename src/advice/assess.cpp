@@ -72,6 +72,7 @@ void judge(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
     const Person& person = *result.person;
     Trace of_criteria;
     result.unmeasured = unmeasured_in(plan, person, day);
+    result.examples = examples_in(plan, person, person.wears, day);
     const auto outcomes = drawn.judge();
     result.people_spread_unknown = drawn.errors().people_spread_unknown;
     result.people_spread_by_default = drawn.errors().people_spread_by_default;

@@ -36,12 +36,20 @@ bool is_permitted(const PersonChoice& choice, WornIds wears) {
            });
 }
 
+/// Whether the plan says what the person does not agree to or has no ears for.
+bool is_refused(const PersonChoice& choice, WornIds wears) {
+    return std::ranges::any_of(choice.ranking, [&](const RankedChoice& other) {
+        return are_same_set(other.wears, wears) && !other.comfortable;
+    });
+}
+
 bool keeps_as_planned(const Plan& plan, const PersonResult& planned, const PersonChoice& choice) {
     const RankedChoice* answer = choice.answer();
     const auto metal = metal_near_magnet(plan, *planned.person);
     if (std::ranges::find_first_of(planned.person->wears, metal) != planned.person->wears.end())
         return false;
     if (answer && !is_permitted(choice, planned.person->wears)) return false;
+    if (is_refused(choice, planned.person->wears)) return false;
     const Verdict verdict = exposure_verdict(planned);
     const bool surer = answer && answer->by_probability() == Verdict::Within;
     return verdict == Verdict::Within || (verdict == Verdict::Close && !surer);

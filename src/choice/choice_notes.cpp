@@ -8,6 +8,7 @@
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/day/ear_band.hpp"
 #include "earbudget/limits/judge.hpp"
+#include "earbudget/limits/unmeasured.hpp"
 
 namespace earbudget {
 
@@ -18,7 +19,7 @@ constexpr std::array said_otherwise = {
     WarningPhrase::MetalUnstated, WarningPhrase::DoesNotFitHeadCoil,
     WarningPhrase::NotWhatFits,   WarningPhrase::IntercomByAverage};
 
-void note_usefulness(const Person& person, RankedChoice& choice) {
+void note_usefulness(const Person& person, bool close_at_best, RankedChoice& choice) {
     if (choice.wears.empty() || !choice.while_scanning) return;
     const LevelA level = *choice.while_scanning;
     if (level < person.policy.least_useful) {
@@ -27,7 +28,8 @@ void note_usefulness(const Person& person, RankedChoice& choice) {
             say<ChoicePhrase::MoreThanUseful>(level, person.policy.least_useful));
     } else if (person.role == Role::Participant && ear_band(level) == EarBand::Insufficient) {
         choice.notes.push_back(say<ChoicePhrase::InsufficientAtEar>(
-            level, by_EN_458(level, choice.verdict <= Verdict::Close)));
+            level, by_EN_458(level, choice.verdict == Verdict::Within && !close_at_best,
+                             choice.verdict <= Verdict::Close)));
     }
 }
 
@@ -123,7 +125,7 @@ void note_margin(const Criterion* tightest, RankedChoice& choice) {
 
 void note_day(const Plan& plan, const Person& person, const ExposureDay& day,
               RankedChoice& choice) {
-    note_usefulness(person, choice);
+    note_usefulness(person, !unmeasured_in(plan, person, day).empty(), choice);
     const bool over = choice.verdict != Verdict::Over && choice.with_poor_fit == Verdict::Over;
     const bool undecided =
         choice.verdict <= Verdict::Close && choice.with_poor_fit == Verdict::Unknown;

@@ -126,12 +126,23 @@ void judge_poor_fit(const Plan& plan, const Person& person, RankedChoice& choice
     choice.with_poor_fit = std::max({choice.verdict, poor, peak.value_or(Verdict::Within)});
 }
 
+/// Limits that are made for others tell only what is over; nothing is left to them.
+void leave_undecided(RankedChoice& choice) {
+    choice.verdict = std::max(choice.verdict, Verdict::Unknown);
+    choice.made_for_others = choice.verdict == Verdict::Unknown;
+    if (!choice.made_for_others) return;
+    std::erase_if(choice.notes, [](const Message& note) {
+        return note.is(ChoicePhrase::MarginToLimit) || note.is(ChoicePhrase::HardlyOver) ||
+               note.is(ChoicePhrase::OverWithProbability);
+    });
+}
+
 /// Last of all, when nothing makes the verdict worse any more; what no limit is known for is not
 /// decided either.
 void limit_by_origin(const Plan& plan, const Person& person, const ExposureDay& day,
                      RankedChoice& choice) {
     const auto unmeasured = unmeasured_in(plan, person, day);
-    if (lacks_limit_of_age(person)) choice.verdict = std::max(choice.verdict, Verdict::Unknown);
+    if (lacks_limit_of_age(person)) leave_undecided(choice);
     const bool may_be_limited = !unmeasured.empty() && choice.verdict <= Verdict::Close;
     if (may_be_limited)
         choice.limited_by_origin = earbudget::limit_by_origin(unmeasured, choice.verdict);
@@ -219,6 +230,8 @@ Result<PersonChoice> choose_for(const Plan& plan, const Person& person, Tracing 
     rank(result.ranking, person.policy.least_useful);
     if (!result.has_answer() && result.unprotected.verdict == Verdict::Over)
         result.required = required_reduction(plan, person);
+    const RankedChoice* answer = result.needs_none() ? nullptr : result.answer();
+    result.examples = examples_in(plan, person, answer ? answer->wears : Wears(), *bare);
     if (result.required && tracing == Tracing::On)
         result.required->working =
             working_of(*result.required, person, result.unprotected.worst_margin);

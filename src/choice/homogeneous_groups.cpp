@@ -40,11 +40,12 @@ bool are_equal(const std::optional<UncertaintyParts>& one,
 bool are_alike(const std::optional<SoundLevels>& one, const std::optional<SoundLevels>& other) {
     if (!one || !other) return one.has_value() == other.has_value();
     const auto& [LAeq, LCeq, LCpeak, LZpeak, octave, octave_A, uncertainty, parts, low_frequency,
-                 borrowed] = *one;
+                 low_frequency_does_not_hold, borrowed] = *one;
     return LAeq == other->LAeq && LCeq == other->LCeq && LCpeak == other->LCpeak &&
            LZpeak == other->LZpeak && are_equal(octave, other->octave) &&
            are_equal(octave_A, other->octave_A) && uncertainty == other->uncertainty &&
            are_equal(parts, other->uncertainty_parts) && low_frequency == other->low_frequency &&
+           low_frequency_does_not_hold == other->low_frequency_does_not_hold &&
            borrowed == other->borrowed;
 }
 

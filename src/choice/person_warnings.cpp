@@ -70,7 +70,12 @@ void warn_of_comfort(const Plan& plan, const Person& person, PersonWarnings& war
         const Protector& protector = plan.catalogue.find(id)->protector;
         if (auto unstated = metal_unstated(plan, person, protector))
             warnings.add(*std::move(unstated));
-        if (!is_comfortable(person, protector)) warnings.add(say<WarningPhrase::NotWhatFits>(id));
+        if (is_comfortable(person, protector)) continue;
+        const unsigned why = !agrees_to(person, protector)
+                                 ? (person.only == WearsOnly::Plugs ? 1U : 2U)
+                             : person.unfitted_ear ? 3U
+                                                   : 4U;
+        warnings.add(say<WarningPhrase::NotWhatFits>(id, why));
     }
 }
 
@@ -85,7 +90,11 @@ void warn_of_fit(const Plan& plan, const Person& person, const ExposureDay& day,
     if (person.PAR && !person.PAR_uncertainty && person.fit_uncertainty.dB() == 0.0)
         warnings.add(say<WarningPhrase::FitTestUncertainty>());
     if (!person.PAR && day.method == Method::Par)
-        warnings.add(say<WarningPhrase::FitTestOfOthers>(in_order(plan.catalogue, person.wears)));
+        warnings.add(say<WarningPhrase::FitTestOfOthers>(
+            in_order(plan.catalogue, person.wears),
+            std::ranges::any_of(person.wears, [&](const std::string& id) {
+                return plan.catalogue.find(id)->owner == person.id;
+            })));
     if (person.wearing.poor_fit && !plan.catalogue.protectors.empty())
         warnings.add(say<WarningPhrase::PoorFit>(poor_fit_reduction));
 }

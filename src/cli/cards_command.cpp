@@ -2,6 +2,7 @@
 #include "cli/steps.hpp"
 #include "earbudget/study/card_age.hpp"
 #include "overview/cards.hpp"
+#include "report/csv_table.hpp"
 
 namespace earbudget::cli {
 
@@ -17,7 +18,8 @@ ExitStatus run_cards(const CardsOptions& options) {
     add_examples(record, list.files, inputs);
     deliver(in_format(
                 options.output, [&] { return overview::cards_json(list, record); },
-                [&] { return overview::cards_document(list, options.folders, record); }),
+                [&] { return overview::cards_document(list, options.folders, record); },
+                report::cards_csv),
             options.output);
     return computed;
 }

@@ -287,7 +287,7 @@ CommandDescription cards_command(CardsOptions& cards) {
          .text = "folders of cards and plans, looked through with all below them",
          .target = &cards.folders},
         cards.output);
-    add_output(command, {"text", "json"}, /*with_working=*/false);
+    add_output(command, {"text", "json", "csv"}, /*with_working=*/false);
     command.run = [&cards] { return run_cards(cards); };
     return command;
 }

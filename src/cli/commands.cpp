@@ -81,7 +81,7 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
         [&] {
             report::Telling told = telling(options.output);
             std::optional<HandOuts> outs;
-            if (told.begins_short() && can_look_for_hand_outs(now.loaded.plan))
+            if (can_look_for_hand_outs(now.loaded.plan))
                 outs = hand_out(now.assessment);
             if (outs) told.outs = &*outs;
             return report::assess_document(now.assessment, now.file, record, earlier, told);

@@ -62,7 +62,8 @@ Message form_of(const ExposureRow& row, const std::vector<std::string>& wears) {
         prediction.reduction_by_M
             ? say<WarningPhrase::ReductionByM>(prediction.reduction, *prediction.reduction_by_M)
             : Message(),
-        prediction.form_uncertainty, range.lowest, range.highest, !row.sound->low_frequency);
+        prediction.form_uncertainty, range.lowest, range.highest,
+        !row.sound->low_frequency && !row.sound->low_frequency_does_not_hold);
 }
 
 void warn_of_forms(const WornDuring& worn, std::vector<Warning>& warnings) {

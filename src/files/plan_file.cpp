@@ -157,6 +157,7 @@ void read_rooms(TableReader& file, const std::string& path, LoadedPlan& loaded,
                 TextInputs& inputs) {
     Plan& plan = loaded.plan;
     plan.background = read_own_levels(file, "background");
+    plan.background_stated_at = file.position();
     plan.intercom = read_own_levels(file, "intercom");
     read_positions(file, path, plan, loaded.files, inputs);
     read_named(file, "site", "position", [&](const Located<std::string>& site) {
@@ -182,9 +183,13 @@ void read_plan(const TomlTable& document, const std::string& path, LoadedPlan& l
     if (errors.empty()) check_size(file, plan);
 }
 
-/// Whether a sequence runs in the timeline or in somebody's task.
+/// Whether a sequence runs in the timeline or in somebody's task, or lends its bands to one.
 bool is_used(std::size_t sequence, const Plan& plan) {
-    const auto runs = [sequence](const auto& row) { return row.sequence == sequence; };
+    const auto runs = [&](const auto& row) {
+        if (!row.sequence) return false;
+        return row.sequence == sequence ||
+               plan.sequences[*row.sequence].spectrum_like == plan.sequences[sequence].id;
+    };
     return std::ranges::any_of(plan.timeline, runs) ||
            std::ranges::any_of(plan.people, [&runs](const Person& person) {
                return std::ranges::any_of(person.tasks, runs);
@@ -221,6 +226,7 @@ LoadedPlan read_plan(const TomlTable& document, const std::string& path, TextInp
     loaded.notes = errors.notes();
     loaded.folders = errors.folders();
     loaded.examples = examples_among(loaded, inputs);
+    loaded.plan.examples = loaded.examples;
     return loaded;
 }
 

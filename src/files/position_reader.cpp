@@ -141,7 +141,10 @@ void read_site(const TomlTable& document, const std::string& path, Plan& plan,
     static_cast<void>(read_match(file));
     if (auto background = file.table("background")) {
         const SoundLevels levels = read_levels(*background);
-        if (!plan.background) plan.background = levels;
+        if (!plan.background) {
+            plan.background = levels;
+            plan.background_stated_at = background->position();
+        }
     }
     read_positions(file, path, plan, paths, inputs);
     paths.push_back(path);

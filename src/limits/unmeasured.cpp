@@ -26,6 +26,38 @@ std::vector<Message> unmeasured_in(const Plan& plan, const Person& person, const
     return all;
 }
 
+std::vector<Message> examples_in(const Plan& plan, const Person& person,
+                                 const std::vector<std::string>& wears, const ExposureDay& day) {
+    std::vector<Message> all;
+    if (plan.examples.empty()) return all;
+    const auto add = [&](const SourcePosition& where, Message one) {
+        const bool is_example =
+            std::ranges::find(plan.examples, where.file.text()) != plan.examples.end();
+        if (is_example && std::ranges::find(all, one) == all.end()) all.push_back(std::move(one));
+    };
+    bool hears_background = false;
+    for (const ExposureRow& row : day.rows) {
+        if (row.sequence && row.sound) {
+            const Sequence& card = plan.sequences[*row.sequence];
+            // Of others unmeasured_in tells.
+            if (may_be_within(card_behind(plan, person, row).origin))
+                add(card.stated_at, say<RemarkPhrase::ExampleLevels>(card.id));
+        }
+        if (row.position) {
+            const Position& place = plan.positions[*row.position];
+            add(place.stated_at, say<RemarkPhrase::ExamplePosition>(place.id));
+        } else {
+            hears_background = hears_background || (!row.sequence && row.sound);
+        }
+    }
+    if (hears_background)
+        add(plan.background_stated_at, say<RemarkPhrase::ExampleBackground>());
+    for (const std::string& id : wears)
+        add(plan.catalogue.find(id)->stated_at, say<RemarkPhrase::ExampleProtector>(id));
+    add(person.stated_at, say<RemarkPhrase::ExamplePlan>());
+    return all;
+}
+
 bool limit_by_origin(const std::vector<Message>& unmeasured, Verdict& verdict) {
     if (unmeasured.empty() || verdict != Verdict::Within) return false;
     verdict = Verdict::Close;
@@ -41,6 +73,8 @@ void limit_by_origin(const std::vector<Message>& unmeasured, CriterionResult& re
 void leave_undecided(CriterionResult& result) {
     result.verdict = std::max(result.verdict, Verdict::Unknown);
     result.limited_by_origin = false;
+    result.made_for_others = result.verdict == Verdict::Unknown;
+    if (result.made_for_others) result.remarks.push_back(say<RemarkPhrase::MadeForOthers>());
 }
 
 Message recording_to_make() { return say<RemarkPhrase::RecordingToMake>(); }

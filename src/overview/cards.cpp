@@ -133,17 +133,30 @@ class Collection {
             sequences.insert(one_name_of(card.stated_at.file));
         std::set<std::string> ids;
         for (const std::size_t n : heard_in(loaded.plan)) {
-            used.insert(loaded.plan.sequences[n].stated_at.file);
-            ids.insert(loaded.plan.sequences[n].id);
+            const Sequence& heard = loaded.plan.sequences[n];
+            used.insert(heard.stated_at.file);
+            ids.insert(heard.id);
+            // Whose bands it has.
+            for (const Sequence& card : loaded.plan.sequences)
+                if (card.id == heard.spectrum_like) used.insert(card.stated_at.file);
         }
-        // Those measured at positions.
+        // Those measured at positions, wherever they lie.
         for (const std::string& file : loaded.files) {
-            const auto known = place_of_.find(one_name_of(file));
-            if (known == place_of_.end() || sequences.contains(known->first)) continue;
-            if (ids.contains(list.cards[known->second].card.id)) used.insert(file);
+            if (!sequences.contains(one_name_of(file)) && ids.contains(id_of_card(file)))
+                used.insert(file);
         }
         for (const std::string& file : used)
             card_in(file).used_by.push_back(path);
+    }
+
+    /// Of a file that a plan read; empty where it is no card.
+    [[nodiscard]] std::string id_of_card(const std::string& file) {
+        const auto known = place_of_.find(one_name_of(file));
+        if (known != place_of_.end()) return list.cards[known->second].card.id;
+        const files::TomlTable document = files::read_toml(file, inputs_);
+        return files::kind_of(document) == "sequence"
+                   ? files::read_sequence_card(document, file, errors_).id
+                   : std::string();
     }
 
     /// One that lies outside the folders is read now.

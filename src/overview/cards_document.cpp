@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/number_text.hpp"
@@ -33,6 +35,13 @@ std::vector<std::string> notes_of(const ListedCard& one) {
     return notes;
 }
 
+/// The id, with its file where another card has the same.
+std::string name_in(const CardList& list, const ListedCard& one) {
+    const auto alike = std::ranges::count_if(
+        list.cards, [&](const ListedCard& other) { return other.card.id == one.card.id; });
+    return alike > 1 ? fmt::format("{} ({})", one.card.id, one.file) : one.card.id;
+}
+
 report::Table table_of(const CardList& list) {
     report::Table table{.name = "Cards",
                         .columns = {{.key = "id", .title = "card", .number = false},
@@ -41,7 +50,7 @@ report::Table table_of(const CardList& list) {
                                     {.key = "date", .title = "date", .number = false},
                                     {.key = "state", .title = "state", .number = false}}};
     for (const ListedCard& one : list.cards) {
-        report::Row row{{Cell(one.card.id), Cell(one.card.levels.LAeq.dB()),
+        report::Row row{{Cell(name_in(list, one)), Cell(one.card.levels.LAeq.dB()),
                          Cell(or_none(one.card.origin.how)), Cell(age_words(one)),
                          Cell(std::string(name_of(one.state)))}};
         row.notes = notes_of(one);

@@ -37,7 +37,9 @@ Lacking obstacle_to_c_level(const SoundLevels& sound, bool does_without_low_freq
 // Without strong low frequencies the SNR does with LA.
 Lacking obstacle_to_snr(const SoundLevels& sound) {
     if (sound.low_frequency == false) return std::nullopt;
-    return obstacle_to_c_level(sound, !sound.low_frequency);
+    // No advice that is followed already.
+    return obstacle_to_c_level(sound,
+                               !sound.low_frequency && !sound.low_frequency_does_not_hold);
 }
 
 bool has_full_octaves(const AttenuationData& worn) {

@@ -57,10 +57,11 @@ Table limits_table(const PersonResult& person) {
                  {"not_exceeded", "95 % within"},
                  {.key = "verdict", .title = "verdict", .number = false}}};
     for (const CriterionResult& result : person.criteria) {
+        const bool others = result.made_for_others;
         Row row{{result.criterion->id + ", " + quantity_text(result) +
                      (result.at_ear ? " at the ear" : " outside"),
-                 value_text(result), limit_text(result), margin_text(result),
-                 result.probability_over ? probability_text(result) : "–",
+                 value_text(result), limit_text(result), others ? "–" : margin_text(result),
+                 result.probability_over && !others ? probability_text(result) : "–",
                  result.not_exceeded ? not_exceeded_text(result) : "–", verdict_word(result)}};
         if (std::string apart = why_apart(person, result); !apart.empty())
             row.notes.push_back(std::move(apart));
@@ -70,7 +71,10 @@ Table limits_table(const PersonResult& person) {
     return table;
 }
 
-std::string runs_cell(const std::optional<unsigned>& runs) { return runs ? runs_text(runs) : "–"; }
+/// None where the limits by which they would fit are made for others.
+std::string runs_cell(const PersonResult& person, const std::optional<unsigned>& runs) {
+    return runs && !is_by_limits_of_others(person) ? runs_text(runs) : "–";
+}
 
 Table rows_table(const Plan& plan, const PersonResult& person) {
     Table table{person.person->id + ": one session",
@@ -90,8 +94,8 @@ Table rows_table(const Plan& plan, const PersonResult& person) {
             sounds ? decibel_cell(segment.row.outside(), "none") : Cell("no sound"),
             sounds ? Cell(segment.reduction.dB()) : Cell("–"),
             sounds ? decibel_cell(segment.row.at_ear, "none") : Cell("–"),
-            percent_text(segment.share_percent), runs_cell(segment.repeats_left),
-            runs_cell(segment.repeats_left_best_estimate))});
+            percent_text(segment.share_percent), runs_cell(person, segment.repeats_left),
+            runs_cell(person, segment.repeats_left_best_estimate))});
     }
     return table;
 }
@@ -126,7 +130,8 @@ std::string name_with_title(const std::vector<std::string>& ids, const Person& p
 }
 
 Section person_section(const std::string& id, const Plan& plan, const PersonResult& result,
-                       const std::vector<std::string>& ids, const Record& record) {
+                       const HandOut* out, const std::vector<std::string>& ids,
+                       const Record& record) {
     const Person& person = *result.person;
     Section section{
         .id = id,
@@ -139,6 +144,7 @@ Section person_section(const std::string& id, const Plan& plan, const PersonResu
     auto& blocks = section.blocks;
     if (ids.size() > 1) blocks.push_back({Paragraph{others_of_group(ids)}});
     if (!person.note.empty()) blocks.push_back({Paragraph{person.note}});
+    blocks.push_back({Paragraph{hand_out_sentence(plan, result, out)}});
     blocks.push_back(
         {Beside{"lead", {{{Heading{"Why"}, Medium::Page}, {sentences(reasons_of(result))}}}}});
     if (!result.advice.empty())
@@ -185,6 +191,7 @@ Document assess_document(const Assessment& assessment, const SourceFile& file, c
     for (Section& one : for_each_at_once(places, [&](std::size_t n) {
              const PersonResult& person = assessment.people[groups[n].front()];
              return person_section(fmt::format("person-{}", n + 1), plan, person,
+                                   telling.outs ? &telling.outs->each[groups[n].front()] : nullptr,
                                    ids_of_group(assessment.people, groups[n]), record);
          }))
         document.sections.push_back(std::move(one));

@@ -47,6 +47,12 @@ FieldTable<CriterionResult> describe() {
               },
               "close for no other reason than that levels are guessed, declared or predicted; absent "
               "elsewhere"},
+             {"made_for_others",
+              [](const Of& of) {
+                  return only_if(of.made_for_others, [] { return std::true_type(); });
+              },
+              "of an age for which no limit is known: the limit is made for others, so that margin "
+              "and probability decide nothing; absent elsewhere"},
              {"margin_dB", &Of::margin},
              {"probability_over", &Of::probability_over,
               "share of the draws; of a peak by its card's uncertainty; null without sound",

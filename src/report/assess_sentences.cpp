@@ -15,14 +15,16 @@ namespace earbudget::report {
 namespace {
 
 std::string reason_sentence(std::string_view start, const CriterionResult& result) {
-    const std::string limit = joined({limit_text(result), margin_text(result)}, ", ");
+    const std::string margin = result.made_for_others ? "" : margin_text(result);
+    const std::string limit = joined({limit_text(result), margin}, ", ");
     return fmt::format("{}{}: {} {}, limit {}", start, result.criterion->id, quantity_text(result),
                        value_text(result), joined({limit, text_of(result.remarks, "; ")}, "; "));
 }
 
 /// Of two that are reached: surely before perhaps, then by the higher value.
 bool is_graver(const CriterionResult& one, const CriterionResult& other) {
-    if (one.verdict != other.verdict) return one.verdict == Verdict::Over;
+    if (one.by_probability() != other.by_probability())
+        return one.by_probability() == Verdict::Over;
     return one.limit > other.limit;
 }
 
@@ -32,7 +34,9 @@ std::vector<const CriterionResult*> action_values_reached(const PersonResult& pe
     std::vector<const CriterionResult*> reached;
     for (const CriterionResult& result : person.criteria) {
         if (result.criterion->kind != CriterionKind::ActionValue) continue;
-        if (result.verdict != Verdict::Over && result.verdict != Verdict::Close) continue;
+        // Levels that nobody measured make none perhaps reached that lies far above them.
+        if (result.by_probability() != Verdict::Over && result.by_probability() != Verdict::Close)
+            continue;
         const auto lower = std::ranges::find_if(reached, [&](const CriterionResult* other) {
             return other->quantity() == result.quantity();
         });
@@ -97,6 +101,7 @@ bool add_close_ones(const PersonResult& person, std::vector<std::string>& reason
 }  // namespace
 
 std::string margin_first(const CriterionResult& result) {
+    if (result.made_for_others) return "no published limit for neonates is known";
     const std::string margin = margin_text(result);
     return fmt::format("{}{}{} ({} {}, limit {})", margin,
                        margin.empty()             ? ""
@@ -196,6 +201,7 @@ std::vector<std::string> reasons_of(const PersonResult& person) {
     for (const CriterionResult* value : action_values_reached(person)) {
         if (!value->decides) reasons.push_back(action_value_sentence(*value));
     }
+    reasons.push_back(examples_words(person.examples));
     if (person.person->policy.criteria_by_default) {
         reasons.push_back(default_criteria_text(person));
     }

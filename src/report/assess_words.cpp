@@ -8,6 +8,8 @@
 
 #include "earbudget/acoustics/number_text.hpp"
 #include "earbudget/choice/homogeneous_groups.hpp"
+#include "earbudget/day/criteria_of_person.hpp"
+#include "earbudget/limits/judge.hpp"
 #include "report/text_style.hpp"
 #include "report/words/words.hpp"
 
@@ -39,8 +41,24 @@ std::string first_letter_large(std::string words) {
 std::string verdict_word(const CriterionResult& result) {
     static constexpr std::array beside_limits = {"below, no limit", "perhaps above, no limit",
                                                  "unknown, no limit", "above, no limit"};
+    if (result.made_for_others) return "unknown, made for others";
+    if (!result.decides && result.limited_by_origin)
+        return "below by levels that nobody measured, no limit";
     return result.decides ? std::string(name_of(result.verdict))
                           : beside_limits[static_cast<std::size_t>(result.verdict)];
+}
+
+bool is_by_limits_of_others(const PersonResult& person) {
+    return person.verdict == Verdict::Unknown && lacks_limit_of_age(*person.person);
+}
+
+std::string examples_words(const std::vector<Message>& examples, std::size_t most) {
+    if (examples.empty()) return "";
+    std::vector<Message> named = examples;
+    named.resize(std::min(most, named.size()));
+    const std::size_t more = examples.size() - named.size();
+    return text_of(say<RemarkPhrase::RestsOnExamples>(named)) +
+           (more == 0 ? "" : fmt::format(" and {} more: --detail", more));
 }
 
 std::string criterion_words(const Criterion& criterion) {

@@ -19,6 +19,15 @@ namespace earbudget::report {
 /// How one criterion comes out: "over"; "above, no limit" of an action value beside limits.
 [[nodiscard]] std::string verdict_word(const CriterionResult& result);
 
+/// Whether nothing of a person's day can be decided but by limits that are made for others
+/// (CriterionResult::made_for_others), so that nothing is said to be left.
+[[nodiscard]] bool is_by_limits_of_others(const PersonResult& person);
+
+/// "by examples that nobody measured: the background, the position …", no more than `most` of them
+/// named and the others counted; empty without any.
+[[nodiscard]] std::string examples_words(const std::vector<Message>& examples,
+                                         std::size_t most = std::string::npos);
+
 /// Where a criterion stands, what to know of it and what follows above it.
 [[nodiscard]] std::string criterion_words(const Criterion& criterion);
 

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include "earbudget/day/criteria_of_person.hpp"
 #include "report/assess_words.hpp"
 #include "report/drawings/plot.hpp"
 #include "report/reports.hpp"
@@ -12,6 +13,9 @@
 namespace earbudget::report {
 
 namespace {
+
+/// So many of what stands in files of examples are named beside an answer. Own choice.
+constexpr std::size_t most_examples = 2;
 
 /// The same terms for all; empty where they differ.
 std::string terms_of_all(const std::vector<PersonChoice>& choices) {
@@ -31,7 +35,8 @@ std::vector<Block> answers_of(const Plan& plan, const std::vector<PersonChoice>&
         const PersonChoice& choice = choices[group.front()];
         answers.all.push_back(
             {choice.verdict(), name_of_group(ids_of_group(choices, group)),
-             answer_words(plan, choice) +
+             joined({answer_words(plan, choice), examples_words(choice.examples, most_examples)},
+                    "; ") +
                  (choice.peak == Verdict::Over ? "; but a peak is above its limit" : "")});
     }
     std::vector<Block> blocks;
@@ -106,8 +111,9 @@ Section person_section(const Plan& plan, const PersonChoice& choice, std::string
         all.insert(all.end(), more.begin(), more.end());
     };
     add(texts_of(choice.notes));
-    add({unprotected_sentence(choice)});
-    if (choice.required) add(required_sentences(person.policy, *choice.required));
+    add({unprotected_sentence(choice), examples_words(choice.examples)});
+    // What limits that are made for others ask for keeps none of the person's.
+    if (choice.required && !lacks_limit_of_age(person)) add(required_sentences(person.policy, *choice.required));
     add(not_permitted_sentences(plan, choice));
     Section section{.id = id,
                     .heading = fmt::format("{}, {}", name_of_group(ids), name_of(person.role)),

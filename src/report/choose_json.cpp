@@ -79,6 +79,12 @@ FieldTable<RankedChoice> describe() {
           },
           "close for no other reason than that levels are guessed, declared or predicted; absent "
           "elsewhere"},
+         {"made_for_others",
+          [](const Of& of) {
+              return only_if(of.made_for_others, [] { return std::true_type(); });
+          },
+          "of an age for which no limit is known: the limits are made for others, so that margin "
+          "and probability decide nothing; absent elsewhere"},
          {"peak_at_ear_verdict", &Of::peak_at_ear,
           "by the limits on the peak at the ear, part of verdict; null where none counts"},
          {"verdict_poorly_seated", &Of::with_poor_fit},

@@ -87,17 +87,20 @@ std::string answer_words(const Plan& plan, const PersonChoice& choice) {
     if (without == Verdict::Unknown && !choice.has_answer()) return "cannot be decided";
     if (choice.needs_none()) {
         const std::string in_tasks = worn_in_tasks(plan, *choice.person);
-        return (in_tasks.empty()
-                    ? "none needed, every exposure limit is kept without"
-                    : fmt::format("none needed besides what tasks state ({})", in_tasks)) +
-               (choice.unprotected.limited_by_origin ? std::string(by_what_nobody_measured) : "");
+        if (!in_tasks.empty())
+            return fmt::format("none needed besides what tasks state ({})", in_tasks) +
+                   (choice.unprotected.limited_by_origin ? std::string(by_what_nobody_measured)
+                                                         : "");
+        return choice.unprotected.limited_by_origin
+                   ? "none needed: close with nothing worn, no better since nobody measured the levels"
+                   : "none needed, every exposure limit is kept with nothing worn";
     }
     if (const RankedChoice* best = choice.answer()) {
         return names_of(plan.catalogue, best->wears) + condition(*best) +
                close_words(choice, *best);
     }
     if (without != Verdict::Over) {
-        return fmt::format("nothing in the catalogue to choose; {} without", words_of(without));
+        return fmt::format("nothing in the catalogue to choose; {} with nothing worn", words_of(without));
     }
     const auto unknown =
         std::ranges::count(choice.ranking, Verdict::Unknown, &RankedChoice::verdict);
@@ -126,9 +129,12 @@ std::string peak_sentence(const PersonChoice& choice) {
 }
 
 std::string verdict_beside_peak(const PersonChoice& choice, Verdict verdict) {
-    const bool apart =
-        choice.peak.value_or(Verdict::Within) != Verdict::Within && verdict <= Verdict::Close;
-    return words_of(verdict) + (apart ? ", peak outside apart" : "");
+    const Verdict peak = choice.peak.value_or(Verdict::Within);
+    if (peak <= verdict || verdict > Verdict::Close) return words_of(verdict);
+    return fmt::format("{} but for the peak outside, {}", name_of(verdict),
+                       peak == Verdict::Over    ? "over its limit"
+                       : peak == Verdict::Close ? "close to its limit"
+                                                : "which cannot be decided");
 }
 
 std::string terms_sentence(const Person& person) {
@@ -174,7 +180,7 @@ std::vector<std::string> required_sentences(const Policy& policy,
 
 std::string unprotected_sentence(const PersonChoice& choice) {
     const RankedChoice& without = choice.unprotected;
-    return fmt::format("without: {}, {} while sequences run, LEX,8h {}{}",
+    return fmt::format("nothing worn: {}, {} while sequences run, LEX,8h {}{}",
                        verdict_beside_peak(choice, without.verdict),
                        level_with_unit(without.while_scanning),
                        level_with_unit(without.at_ear_LEX_8h),

@@ -43,6 +43,15 @@ void add_cells(const OrderedJson& object, std::initializer_list<std::string_view
         row.push_back(csv_cell(member_of(object, name)));
 }
 
+/// What is left to a limit; nothing where it is made for others.
+void add_left(const OrderedJson& object, std::string_view margin, CsvRow& row) {
+    if (!object.empty() && member_of(object, "made_for_others") == true) {
+        row.insert(row.end(), 2, CsvCell());
+    } else {
+        add_cells(object, {margin, "probability_over"}, row);
+    }
+}
+
 CsvCell examples_cell(const OrderedJson& report) { return !member_of(report, "examples").empty(); }
 
 /// Each, or one that holds nothing where there is none, so that who has none is not left out.
@@ -63,9 +72,9 @@ std::string assess_csv(std::string_view json) {
             row.push_back(worn_cell(member_of(person, "wears")));
             add_cells(person, {"method", "derating", "verdict"}, row);
             add_cells(criterion,
-                      {"id", "quantity", "at_ear", "value", "limit", "unit", "margin_dB",
-                       "probability_over", "verdict", "kind", "decides"},
-                      row);
+                      {"id", "quantity", "at_ear", "value", "limit", "unit"}, row);
+            add_left(criterion, "margin_dB", row);
+            add_cells(criterion, {"verdict", "kind", "decides"}, row);
             add_cells(member_of(person, "exposure"),
                       {"seconds", "LAeq_dB", "at_ear_LAeq_dB", "LEX_8h_dB", "at_ear_LEX_8h_dB"},
                       row);
@@ -93,9 +102,11 @@ std::string choose_csv(std::string_view json) {
             row.push_back(ranked.empty() ? CsvCell() : CsvCell(++rank));
             row.push_back(worn_cell(member_of(ranked, "wears")));
             add_cells(ranked,
-                      {"method", "at_ear_LEX_8h_dB", "while_scanning_at_ear_LAeq_dB",
-                       "worst_margin_dB", "probability_over", "verdict", "verdict_poorly_seated",
-                       "more_than_useful", "fits_head_coil", "stated_metal_free"},
+                      {"method", "at_ear_LEX_8h_dB", "while_scanning_at_ear_LAeq_dB"}, row);
+            add_left(ranked, "worst_margin_dB", row);
+            add_cells(ranked,
+                      {"verdict", "verdict_poorly_seated", "more_than_useful", "fits_head_coil",
+                       "stated_metal_free"},
                       row);
             row.push_back(csv_cell(member_of(ranked, "notes"), " | "));
             row.push_back(examples_cell(report));
@@ -168,6 +179,31 @@ std::string ratings_csv(std::string_view json) {
         add_ratings(report, pair, "pair", rows);
     return csv_table({"kind", "id", "title", "rating", "stated_dB", "computed_dB",
                       "computed_1994_dB", "difference_dB", "agrees", "examples"},
+                     rows);
+}
+
+std::string cards_csv(std::string_view json) {
+    const OrderedJson report = OrderedJson::parse(json);
+    std::vector<CsvRow> rows;
+    for (const OrderedJson& card : each_or_one(member_of(report, "cards"))) {
+        CsvRow row;
+        add_cells(card,
+                  {"id", "title", "file", "LAeq_dB", "how", "date", "age_days", "valid_until",
+                   "state"},
+                  row);
+        const auto add_list = [&](std::string_view name) {
+            row.push_back(csv_cell(member_of(card, name), " | "));
+        };
+        add_list("superseded_by");
+        add_cells(card, {"scanner", "software", "coil"}, row);
+        add_list("used_by");
+        add_list("missing");
+        row.push_back(examples_cell(report));
+        rows.push_back(std::move(row));
+    }
+    return csv_table({"id", "title", "file", "LAeq_dB", "how", "date", "age_days", "valid_until",
+                      "state", "superseded_by", "scanner", "software", "coil", "used_by",
+                      "missing", "examples"},
                      rows);
 }
 

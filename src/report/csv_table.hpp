@@ -29,5 +29,7 @@ using CsvCell = std::variant<std::monostate, bool, double, std::string>;
 [[nodiscard]] std::string review_csv(std::string_view json);
 /// A row a protector, or pair, and rating that is stated or computed.
 [[nodiscard]] std::string ratings_csv(std::string_view json);
+/// A row a card; without any, one of empty cells.
+[[nodiscard]] std::string cards_csv(std::string_view json);
 
 }  // namespace earbudget::report

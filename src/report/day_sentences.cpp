@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/day/ear_band.hpp"
 #include "report/assess_words.hpp"
 #include "report/sentences.hpp"
@@ -106,7 +107,7 @@ std::string exposure_sentence(const PersonResult& person) {
 std::string runs_sentence(const PersonResult& person) {
     const bool any = std::ranges::any_of(
         person.segments, [](const SegmentResult& segment) { return !!segment.repeats_left; });
-    if (!any) return "";
+    if (!any || is_by_limits_of_others(person)) return "";
     return fmt::format("more runs that fit: of each sequence alone, the others as planned, with {}",
                        words_of_accepted(person.person->policy));
 }
@@ -148,16 +149,26 @@ std::string ids_poorly_seated(const PersonResult& person, Verdict verdict) {
     });
 }
 
-/// "no exposure limit exceeded" only where each of them can be decided.
+std::string undecided_poorly_seated(const PersonResult& person) {
+    const std::string unknown = ids_poorly_seated(person, Verdict::Unknown);
+    if (unknown.empty()) return "";
+    return lacks_limit_of_age(*person.person)
+               ? "cannot be decided, since no published limit for neonates is known"
+               : fmt::format("cannot be decided by {}, since some of it counts unreduced for want "
+                             "of a method",
+                             unknown);
+}
+
+/// "no exposure limit exceeded" only where each of them is kept as surely as the verdict asks.
 std::string limits_poorly_seated(const PersonResult& person) {
     const std::string over = ids_poorly_seated(person, Verdict::Over);
-    std::string unknown = ids_poorly_seated(person, Verdict::Unknown);
-    if (!unknown.empty())
-        unknown = fmt::format(
-            "cannot be decided by {}, since some of it counts unreduced for want of a method",
-            unknown);
-    const std::string text = joined({over.empty() ? "" : "over " + over, unknown}, "; ");
-    return text.empty() ? "no exposure limit exceeded" : text;
+    const std::string text = joined(
+        {over.empty() ? "" : "over " + over, undecided_poorly_seated(person)}, "; ");
+    if (!text.empty()) return text;
+    const std::string close = ids_poorly_seated(person, Verdict::Close);
+    if (close.empty()) return "no exposure limit exceeded";
+    return person.unmeasured.empty() ? "close to " + close
+                                     : "close, no better since nobody measured the levels";
 }
 
 std::string poor_fit_sentence(const PersonResult& person) {
@@ -180,7 +191,8 @@ std::string usefulness_sentence(const PersonResult& person) {
     std::string text = fmt::format(
         "{:.1f} dB(A) at the ear while sequences run{}: {}", person.while_scanning->dB(),
         hangs_on_unreached(person) ? ", of which some counts unreduced" : "",
-        text_of(by_EN_458(*person.while_scanning, person.verdict <= Verdict::Close)));
+        text_of(by_EN_458(*person.while_scanning, person.verdict == Verdict::Within,
+                          person.verdict == Verdict::Close)));
     if (const auto& intercom = person.intercom) {
         text += fmt::format("; intercom {:.1f} dB(A) at the ear", intercom->speech.dB());
         if (const auto above = intercom->above_residual()) {

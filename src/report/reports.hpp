@@ -34,7 +34,7 @@ struct Telling {
     };
     Of of = Of::Whole;
     bool unfolded = false;  ///< pages: nothing is folded to begin with
-    /// Of an assessment, for the short answer; null where it would be too much to look for.
+    /// Of an assessment, what to hand out; null where it would be too much to look for.
     const HandOuts* outs = nullptr;
 
     [[nodiscard]] bool begins_short() const { return of != Of::Whole; }

@@ -50,11 +50,11 @@ void add_alike(const std::string& id, std::vector<std::string> cells, Verdict ve
 /// Whether the person must not start, whatever is worn, with what is known.
 [[nodiscard]] bool may_not_start(const SheetPerson& one);
 
-/// What somebody is given, or that the person must not start.
-[[nodiscard]] std::string handed_out(const Plan& plan, const SheetPerson& one);
+/// What somebody is given, or that the person must not start; protectors by title or by id.
+[[nodiscard]] std::string handed_out(const Plan& plan, const SheetPerson& one, bool by_id = false);
 
 /// What is given instead where that does not seat; "–" where nothing is worn.
-[[nodiscard]] std::string spare(const Plan& plan, const SheetPerson& one);
+[[nodiscard]] std::string spare(const Plan& plan, const SheetPerson& one, bool by_id = false);
 
 /// What a poor fit makes of a day that is better well seated; empty where it changes nothing.
 [[nodiscard]] std::string poorly_seated_words(const PersonResult& person);

@@ -13,17 +13,22 @@ namespace earbudget::report {
 
 namespace {
 
-std::string in_tasks(const Plan& plan, const Person& person) {
+std::string worn_name(const Plan& plan, WornIds worn, bool by_id) {
+    return by_id ? short_names_of(plan.catalogue, worn) : worn_title(plan, worn);
+}
+
+std::string in_tasks(const Plan& plan, const Person& person, bool by_id) {
     std::vector<std::string> titles;
     for (const Task& task : person.tasks) {
-        if (task.wears && !task.wears->empty()) add_once(worn_title(plan, *task.wears), titles);
+        if (task.wears && !task.wears->empty())
+            add_once(worn_name(plan, *task.wears, by_id), titles);
     }
     return joined(titles, ", ");
 }
 
 }  // namespace
 
-std::string handed_out(const Plan& plan, const SheetPerson& one) {
+std::string handed_out(const Plan& plan, const SheetPerson& one, bool by_id) {
     using Kind = HandOut::Kind;
     // Nothing in bold beside somebody who must not start, as if all were well with it.
     if (one.out->kind == Kind::Undecided) return strong("do not start, call");
@@ -34,26 +39,26 @@ std::string handed_out(const Plan& plan, const SheetPerson& one) {
         return strong("do not start, call") +
                (one.person().wears.empty()
                     ? ""
-                    : "; in the plan " + worn_title(plan, one.person().wears));
+                    : "; in the plan " + worn_name(plan, one.person().wears, by_id));
     }
-    const std::string tasks = in_tasks(plan, one.person());
+    const std::string tasks = in_tasks(plan, one.person(), by_id);
     const bool as_planned_but_better =
         one.out->kind == Kind::Instead && are_same_set(one.out->wears, one.person().wears);
     std::string words = one.out->wears.empty() ? tasks.empty() ? std::string("nothing")
                                                                : std::string("nothing but in tasks")
-                                               : strong(worn_title(plan, one.out->wears));
+                                               : strong(worn_name(plan, one.out->wears, by_id));
     if (as_planned_but_better) words += std::string(", well seated and all the time");
     return tasks.empty() ? words : words + "; in tasks: " + tasks;
 }
 
-std::string spare(const Plan& plan, const SheetPerson& one) {
+std::string spare(const Plan& plan, const SheetPerson& one, bool by_id) {
     using Kind = HandOut::Kind;
     const bool none_worn = one.out->wears.empty() || may_not_start(one) ||
                            one.out->kind == Kind::Nothing || one.out->kind == Kind::Undecided;
     if (none_worn) return "–";
     if (one.out->spare.empty()) return "nothing else keeps the limits: call";
     const Verdict verdict = one.out->spare_verdict.value_or(Verdict::Within);
-    return worn_title(plan, one.out->spare) +
+    return worn_name(plan, one.out->spare, by_id) +
            (verdict == Verdict::Over      ? "; over a limit with it: do not start, call"
             : verdict == Verdict::Unknown ? "; cannot be decided with it: call"
             : verdict == Verdict::Close   ? "; close with it"
@@ -76,6 +81,12 @@ namespace {
 std::string fit_words(const PersonResult& person) {
     const std::string words = poorly_seated_words(person);
     return words.empty() ? words : "; " + words;
+}
+
+/// What of it nobody measured, since an example stands for it.
+std::string by_examples(const PersonResult& person) {
+    const std::string words = examples_words(person.examples);
+    return words.empty() ? "" : "; " + words;
 }
 
 /// What a day has of the limit that decides it.
@@ -101,11 +112,11 @@ std::string day_words(const PersonResult& person) {
     const std::string day = limit_words(person);
     switch (person.verdict) {
         case Verdict::Within:
-            return "within: " + day + fit_words(person);
+            return "within: " + day + fit_words(person) + by_examples(person);
         case Verdict::Close:
             return (person.is_limited_by_origin() ? "close, by levels that nobody measured: "
                                                   : "close to a limit: ") +
-                   day + fit_words(person);
+                   day + fit_words(person) + by_examples(person);
         case Verdict::Unknown:
             return "cannot be decided: do not start, call";
         case Verdict::Over:

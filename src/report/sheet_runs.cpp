@@ -20,6 +20,7 @@ const AllowanceCourse* told_of(const PersonResult& person) {
 }
 
 std::string cell_of(const PersonResult& person, std::size_t timeline_row) {
+    if (is_by_limits_of_others(person)) return "no limit is known";
     const auto& segments = person.segments;
     const auto& rows = person.course.rows;
     for (std::size_t n = 0; n < rows.size(); ++n) {
@@ -43,7 +44,9 @@ std::vector<const Criterion*> limits_of(const std::vector<SheetPerson>& people) 
     std::vector<const Criterion*> limits;
     for (const SheetPerson& one : people) {
         const AllowanceCourse* told =
-            is_exposed_to_timeline(*one.planned) ? told_of(one.day()) : nullptr;
+            is_exposed_to_timeline(*one.planned) && !is_by_limits_of_others(one.day())
+                ? told_of(one.day())
+                : nullptr;
         const auto same = [&](const Criterion* other) { return other->id == told->criterion->id; };
         if (told && std::ranges::none_of(limits, same)) limits.push_back(told->criterion);
     }
@@ -96,7 +99,7 @@ std::vector<AlikeOnSheet> listeners_of(const Plan& plan, const std::vector<Sheet
                                ? ", wearing " + worn_title(plan, one.out->wears)
                                : std::string();
         const AllowanceCourse* told = told_of(day);
-        if (name_limits && told) head += ", of " + on_sheet(told->criterion->id);
+        if (name_limits && told && !is_by_limits_of_others(day)) head += ", of " + on_sheet(told->criterion->id);
         std::vector<std::string> cells{head + over_by_peak(day)};
         for (const std::size_t row : runs_of(plan))
             cells.push_back(cell_of(day, row));
@@ -107,10 +110,9 @@ std::vector<AlikeOnSheet> listeners_of(const Plan& plan, const std::vector<Sheet
 
 Table runs_table(const Plan& plan, const std::vector<SheetPerson>& people,
                  std::span<const AlikeOnSheet> listeners, std::size_t part,
-                 const std::string& limit) {
-    Table table{.name = fmt::format("Used of {} after each run; how many more of that run alone "
-                                    "fit, confidently{}",
-                                    limit, part == 0 ? "" : fmt::format("; part {}", part + 1)),
+                 const std::string& heading) {
+    Table table{.name = fmt::format("{}{}", heading,
+                                    part == 0 ? "" : fmt::format("; part {}", part + 1)),
                 .columns = {{.key = "run", .title = "run"}},
                 .rows = {},
                 .look = "runs"};
@@ -138,8 +140,13 @@ Section runs_part(const Plan& plan, const std::vector<SheetPerson>& people) {
     // One limit is named above the table, several in the heads of the columns.
     const auto limits = limits_of(people);
     const bool in_heads = limits.size() > 1;
-    const std::string limit =
-        limits.empty() || in_heads ? "the limit named above" : limit_title(*limits.front());
+    const std::string title =
+        limits.empty()
+            ? "What runs; no limit says how much of it is used"
+            : fmt::format("Used of {} after each run; how many more of that run alone fit, "
+                          "confidently",
+                          in_heads ? "the limit in the head of the column"
+                                   : limit_title(*limits.front()));
     const auto listeners = listeners_of(plan, people, in_heads);
     const std::span<const AlikeOnSheet> all(listeners);
     Section section{"runs", "The runs in order", {}};
@@ -148,7 +155,7 @@ Section runs_part(const Plan& plan, const std::vector<SheetPerson>& people) {
         const std::size_t first = part * most_beside_the_runs;
         section.blocks.push_back({runs_table(
             plan, people, all.subspan(first, std::min(most_beside_the_runs, all.size() - first)),
-            part, limit)});
+            part, title)});
         ++part;
     } while (part * most_beside_the_runs < all.size());
     return section;

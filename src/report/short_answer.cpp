@@ -12,6 +12,9 @@ namespace earbudget::report {
 
 namespace {
 
+/// Behind what is left out.
+constexpr std::string_view rest_in_detail = " (more: --detail)";
+
 /// The lines that a sentence takes, and whether a word makes one longer than it may be.
 struct Taken {
     std::size_t lines = 0;
@@ -29,26 +32,33 @@ Taken taken_by(const std::string& sentence, std::size_t indent) {
     return taken;
 }
 
-/// Where the last whole clause of a shortened sentence ends; npos where little would be left.
+/// Where the last whole clause of a shortened sentence ends, else its last whole word; npos where
+/// little would be left.
 std::size_t end_of_clause(std::string_view part) {
     std::size_t end = 0;
     for (const std::string_view mark : {", ", "; ", ". ", " ("}) {
         const std::size_t at = part.rfind(mark);
         if (at != part.npos) end = std::max(end, at);
     }
-    return end >= part.size() / 2 ? end : part.npos;
+    if (end < part.size() / 2) end = part.rfind(' ');
+    return end != part.npos && end >= part.size() / 3 ? end : part.npos;
 }
 
-/// As much of a sentence as has room in so many lines, whole clauses where that can be.
+/// As much of a sentence as has room in so many lines, whole clauses where that can be, with what
+/// shows the rest behind it.
 std::string cut_to(const std::string& sentence, std::size_t lines, std::size_t indent) {
-    std::string part = sentence;
-    std::size_t columns = lines * (short_columns - indent);
-    for (Taken taken = taken_by(part, indent);
-         (taken.lines > lines || taken.too_wide) && columns > 0; taken = taken_by(part, indent))
-        part = fitted(sentence, columns--);
-    if (part == sentence) return part;
-    const std::size_t end = end_of_clause(part);
-    return end == part.npos ? part : part.substr(0, end) + " …";
+    const auto has_room = [&](const std::string& text) {
+        const Taken taken = taken_by(text, indent);
+        return taken.lines <= lines && !taken.too_wide;
+    };
+    if (has_room(sentence)) return sentence;
+    for (std::size_t columns = lines * (short_columns - indent); columns > 0; --columns) {
+        std::string part = fitted(sentence, columns);
+        const std::size_t end = end_of_clause(part);
+        if (end != part.npos) part = part.substr(0, end) + std::string(rest_in_detail);
+        if (has_room(part)) return part;
+    }
+    return "";
 }
 
 }  // namespace
@@ -72,6 +82,22 @@ std::vector<std::string> fitted_lines(std::vector<std::string> all, std::size_t 
     for (std::size_t n = 0; n < all.size(); ++n)
         all[n] = cut_to(all[n], may_take[n], indent);
     return all;
+}
+
+std::size_t lines_taken(const std::string& sentence, std::size_t indent) {
+    return taken_by(sentence, indent).lines;
+}
+
+std::string some_of(std::span<const std::string> names, std::size_t most, std::string_view between,
+                    std::string_view before_last) {
+    const std::size_t named = names.size() > most + 1 ? most : names.size();
+    std::string words;
+    for (std::size_t n = 0; n < named; ++n) {
+        const bool last = n > 0 && n + 1 == names.size();
+        words += std::string(n == 0 ? "" : last ? before_last : between) + names[n];
+    }
+    if (named < names.size()) words += fmt::format(" and {} more: --detail", names.size() - named);
+    return words;
 }
 
 std::string short_people(const std::vector<std::string>& ids, std::size_t columns) {

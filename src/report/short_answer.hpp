@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -28,18 +29,31 @@ inline constexpr std::size_t groups_in_full = 5;
 
 /// Sentences that come to no more than so many lines below one another, `indent` columns from the
 /// edge: the first that need more get what is free, in the order of `first`, places in `all`; what
-/// then has no room ends with "…".
+/// then has no room ends with whole clauses and says where the rest is.
 [[nodiscard]] std::vector<std::string> fitted_lines(std::vector<std::string> all, std::size_t lines,
                                                     const std::vector<std::size_t>& first,
                                                     std::size_t indent);
+
+/// The lines that a sentence takes, so far from the edge.
+[[nodiscard]] std::size_t lines_taken(const std::string& sentence, std::size_t indent);
+
+/// "a, b and 3 more: --detail": no more than so many names, and one more where that is all; they
+/// are never cut.
+[[nodiscard]] std::string some_of(std::span<const std::string> names, std::size_t most,
+                                  std::string_view between = ", ",
+                                  std::string_view before_last = " and ");
 
 /// People by their ids, as short as that is clear: "a, b and c", "a and 23 alike".
 [[nodiscard]] std::string short_people(const std::vector<std::string>& ids, std::size_t columns);
 
 /// Everyone of an assessment, the worst first: who, by how much, what to hand out, what to check
 /// and to do, how many more runs fit. Beyond a screen whoever is over a limit or cannot be decided
-/// has one line, everyone else one together.
+/// has one line and what to hand out, everyone else one together and what to hand out to whom.
 [[nodiscard]] Answers short_answers(const Assessment& assessment, const HandOuts* outs);
+
+/// "Hand out: …; spare: …" of people alike, or that they must not start; null: not looked for.
+[[nodiscard]] std::string hand_out_sentence(const Plan& plan, const PersonResult& planned,
+                                            const HandOut* out);
 
 /// Of each person the first of what could be worn, with how it comes out; beyond a screen those who
 /// are not within alone, the others counted.

@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <map>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -20,8 +21,12 @@ namespace earbudget::report {
 
 namespace {
 
-constexpr std::size_t columns_of_people = 30;
+constexpr std::size_t columns_of_people = 38;
+constexpr std::size_t columns_of_name = 38;
 constexpr std::size_t indent_of_lines = 2;
+constexpr std::size_t most_examples = 2;
+constexpr std::size_t most_levels = 2;
+constexpr std::size_t most_runs_named = 12;
 
 /// Of people alike what a short answer is made from.
 struct InShort {
@@ -65,6 +70,8 @@ std::string tightest_line(const PersonResult& person) {
                             probability_text(*tightest), percent_of_accepted(person.person->policy),
                             quantity_text(*tightest), value_text(*tightest));
     }
+    if (tightest->verdict <= Verdict::Close)
+        words = joined({words, examples_words(person.examples, most_examples)}, "; ");
     const auto as_bad = std::ranges::count_if(person.criteria, [&](const CriterionResult& other) {
         return other.decides && other.verdict == tightest->verdict;
     });
@@ -73,29 +80,47 @@ std::string tightest_line(const PersonResult& person) {
     return joined({words, above}, ". ");
 }
 
-std::string planned_worn(const InShort& of) {
-    const Person& person = *of.planned->person;
-    return person.wears.empty() ? "nothing" : worn_title(*of.plan, person.wears);
+/// The same in one line.
+std::string tightest_in_brief(const PersonResult& person) {
+    const CriterionResult* tightest = tightest_limit(person);
+    if (!tightest || tightest->made_for_others || tightest->verdict == Verdict::Unknown)
+        return tightest_line(person);
+    const std::string why = person.is_limited_by_origin() ? "; nobody measured the levels"
+                            : person.examples.empty()     ? ""
+                                                          : "; by examples (--detail)";
+    const std::string margin = margin_text(*tightest);
+    return fmt::format("Tightest: {}{}{}{}", margin.empty() ? value_text(*tightest) : margin,
+                       margin.ends_with("left") ? " to " : margin.empty() ? " of " : " ",
+                       fitted(tightest->criterion->id, columns_of_name), why);
 }
 
-std::string hand_out_line(const InShort& of) {
+/// By titles, or by ids where those would take too much room.
+std::string worn_in_short(const Plan& plan, WornIds worn, bool by_id) {
+    if (worn.empty()) return "nothing";
+    return by_id ? short_names_of(plan.catalogue, worn) : worn_title(plan, worn);
+}
+
+std::string hand_out_line(const InShort& of, bool by_id = false) {
     if (!of.out) {
         return of.may_start()
                    ? fmt::format("Hand out: {}, as planned; there is too much to compare it with",
-                                 planned_worn(of))
+                                 worn_in_short(*of.plan, of.planned->person->wears, by_id))
                    : "Do not start as planned; there is too much to look for something better";
     }
     const SheetPerson one = of.on_sheet();
-    std::string words = without_marks(handed_out(*of.plan, one));
+    std::string words = without_marks(handed_out(*of.plan, one, by_id));
     if (!of.may_start()) return first_letter_large(words);
     words = (of.out->kind == HandOut::Kind::Instead ? "Hand out instead: " : "Hand out: ") + words;
     if (const auto& day = of.out->day) {
         const CriterionResult* tightest = tightest_limit(*day);
-        const std::string close = day->verdict == Verdict::Within ? "" : words_of(day->verdict);
+        const std::string close = day->verdict == Verdict::Within ? ""
+                                  : day->is_limited_by_origin()
+                                      ? "close, levels not measured"
+                                      : words_of(day->verdict);
         words += "; then " + joined({close, tightest ? margin_text(*tightest) : ""}, ", ");
     }
     if (of.out->wears.empty()) return words;
-    return words + (of.out->spare.empty() ? "; no spare" : "; spare: " + spare(*of.plan, one));
+    return words + (of.out->spare.empty() ? "; no spare" : "; spare: " + spare(*of.plan, one, by_id));
 }
 
 /// What must be made sure of before anything is put on.
@@ -122,10 +147,13 @@ bool is_handed_out(const Advice& advice, const InShort& of) {
 }
 
 /// What it says first, but for what stands beside "Do not start".
-std::string what_to_do(const Advice& advice) {
+std::string what_to_do(const Advice& advice, const PersonResult& person) {
     for (const Message& sentence : advice.says) {
         const bool said =
             sentence.is(AdvicePhrase::NothingInCatalogue) || sentence.is(AdvicePhrase::NoneOfTried);
+        if (sentence.is(AdvicePhrase::MeasureWhatIsNot))
+            return "Measure the levels of " +
+                   some_of(texts_of(person.unmeasured), most_levels);
         if (!said) return text_of(sentence);
     }
     return text_of(advice.says.front());
@@ -136,11 +164,12 @@ std::string first_line(const InShort& of, bool fit_is_said) {
     bool said = false;
     for (const Advice& advice : of.planned->advice) {
         if (fit_is_said && advice.code == AdviceCode::FitCheck) return "";
+        if (advice.code == AdviceCode::MetalOutside) continue;  // stands before everything
         if (is_handed_out(advice, of)) {
             said = true;
             continue;
         }
-        return (said ? "Or: " : "First: ") + what_to_do(advice);
+        return (said ? "Or: " : "First: ") + what_to_do(advice, *of.planned);
     }
     return "";
 }
@@ -152,8 +181,7 @@ struct MoreRuns {
 };
 
 std::string more_runs_words(const std::string& id, const MoreRuns& more) {
-    constexpr std::size_t columns = 24;
-    const std::string name = fitted(id, columns);
+    const std::string name = fitted(id, columns_of_name);
     if (!more.runs) return name + " not known";
     if (*more.runs == 0) return name + " none";
     const Seconds time = more.run * static_cast<double>(*more.runs);
@@ -178,9 +206,9 @@ std::vector<std::pair<std::string, MoreRuns>> more_runs(const Plan& plan,
     return all;
 }
 
-/// How many more of each loud run fit, the fewest first; those of which nobody would run as many
-/// are counted.
-std::string runs_line(const InShort& of) {
+/// How many more of each loud run fit, the fewest first, no more than `most` of them named; those
+/// of which nobody would run as many are counted.
+std::string runs_line(const InShort& of, std::size_t most) {
     constexpr unsigned enough = 20;
     // Of what cannot be decided no run is known to fit.
     if (of.planned->verdict == Verdict::Unknown) return "";
@@ -199,75 +227,155 @@ std::string runs_line(const InShort& of) {
     }
     const std::string rest =
         fmt::format("{}{}", few.empty() ? "each " : "each of the others ", runs_text(enough + 1));
+    const bool in_full = few.size() <= most + 1;
     return "More runs that fit: " +
-           joined({fmt::format("{}", fmt::join(few, ", ")), others == 0 ? "" : rest}, ", ");
+           joined({some_of(few, most, ", ", ", "), others == 0 || !in_full ? "" : rest}, ", ");
 }
 
-/// Who, in which role, wearing what.
+/// Who, in which role, wearing what; protectors by id where their titles have no room.
 std::string who_line(const InShort& of) {
     const Person& person = *of.planned->person;
-    const std::string people = short_people(of.ids, columns_of_people);
-    const std::string role(name_of(person.role));
     const std::string how = person.wears.empty() ? "" : how_worn(person.wearing);
     const bool in_tasks = person.wears.empty() && !worn_in_tasks(*of.plan, person).empty();
-    const std::string worn = in_tasks ? "nothing but in tasks" : planned_worn(of);
-    const std::size_t taken = width_of(words_of(of.planned->verdict)) + width_of(people) +
-                              width_of(role) + width_of(how) + width_of(": , , wears ");
-    const std::size_t room = short_columns - std::min(short_columns - 1, taken);
-    return fmt::format("{}, {}, wears {}{}", people, role, fitted(worn, room), how);
+    const auto words = [&](bool by_id) {
+        return fmt::format("{}, {}, wears {}{}", short_people(of.ids, columns_of_people),
+                           name_of(person.role),
+                           in_tasks ? "nothing but in tasks"
+                                    : worn_in_short(*of.plan, person.wears, by_id),
+                           how);
+    };
+    const std::string verdict = words_of(of.planned->verdict) + ": ";
+    const std::string with_titles = words(false);
+    return lines_taken(verdict + with_titles, 0) == 1 ? with_titles : words(true);
+}
+
+/// What a group is told, before it is known how many lines that takes.
+struct Parts {
+    std::string tightest, hand_out, check, first;
+
+    [[nodiscard]] std::vector<std::string> needed() const {
+        std::vector<std::string> all;
+        for (const std::string& one : {tightest, hand_out, check})
+            if (!one.empty()) all.push_back(one);
+        return all;
+    }
+    [[nodiscard]] std::size_t lines() const {
+        std::size_t taken = 0;
+        for (const std::string& one : needed())
+            taken += lines_taken(one, indent_of_lines);
+        return taken;
+    }
+};
+
+/// Shorter and shorter, until there is room: ids for titles, the margin without its figures, what
+/// to check in the line of what to hand out. What to hand out and its spare are never cut.
+Parts parts_for(const InShort& of, std::size_t lines) {
+    Parts parts{tightest_line(*of.planned), hand_out_line(of), check_line(of), ""};
+    parts.first = first_line(of, parts.check.find("both ears") != parts.check.npos);
+    if (!parts.first.empty()) --lines;
+    if (parts.lines() <= lines) return parts;
+    std::string by_id = hand_out_line(of, true);
+    if (lines_taken(by_id, indent_of_lines) < lines_taken(parts.hand_out, indent_of_lines))
+        parts.hand_out = std::move(by_id);
+    if (parts.lines() <= lines) return parts;
+    parts.tightest = tightest_in_brief(*of.planned);
+    if (parts.lines() <= lines || parts.check.empty()) return parts;
+    parts.hand_out = joined({parts.hand_out, std::exchange(parts.check, "")}, ". ");
+    return parts;
 }
 
 Answer answer_in_full(const InShort& of) {
-    const std::string check = check_line(of);
-    const std::string first = first_line(of, check.find("both ears") != check.npos);
-    std::vector<std::string> lines;
-    std::vector<std::size_t> by_weight;  // places of what may take more than a line
-    const auto add = [&](const std::string& line) {
-        if (!line.empty()) lines.push_back(line);
+    Answer answer{of.planned->verdict, first_letter_large(words_of(of.planned->verdict)),
+                  who_line(of), {}};
+    const std::size_t head = lines_taken(answer.words + ": " + answer.rest, 0);
+    const std::size_t room = most_lines_of_group - std::min(most_lines_of_group - 1, head);
+    const bool runs = !runs_line(of, 1).empty();
+    const Parts parts = parts_for(of, room - (runs ? 1 : 0));
+    answer.under = parts.needed();
+    std::size_t left = room - std::min(room, parts.lines());
+    const auto add = [&](std::string line, std::size_t lines) {
+        if (line.empty() || lines == 0) return;
+        line = fitted_lines({std::move(line)}, lines, {0}, indent_of_lines).front();
+        left -= std::min(left, lines_taken(line, indent_of_lines));
+        answer.under.push_back(std::move(line));
     };
-    add(tightest_line(*of.planned));
-    add(hand_out_line(of));
-    add(check);
-    if (!first.empty()) lines.push_back(first);
-    by_weight = {1, 0, lines.size() - 1};
-    if (const std::string runs = runs_line(of); !runs.empty()) {
-        lines.push_back(runs);
-        by_weight.push_back(lines.size() - 1);
-    }
-    return {of.planned->verdict, first_letter_large(words_of(of.planned->verdict)), who_line(of),
-            fitted_lines(std::move(lines), most_lines_of_group - 1, by_weight, indent_of_lines)};
+    add(parts.first, left - std::min<std::size_t>(left, runs ? 1 : 0));
+    std::size_t named = most_runs_named;
+    while (named > 1 && lines_taken(runs_line(of, named), indent_of_lines) > left)
+        --named;
+    add(runs_line(of, named), left);
+    return answer;
 }
 
-/// In one line, beyond a screen.
-Answer answer_in_brief(const InShort& of) {
-    const std::string verdict = words_of(of.planned->verdict);
+/// What decides, in one line.
+std::string margin_in_brief(const InShort& of, const std::string& before) {
     const CriterionResult* tightest = tightest_limit(*of.planned);
-    const std::string rest = joined(
-        {short_people(of.ids, columns_of_people), tightest ? margin_first(*tightest) : ""}, ", ");
-    return {of.planned->verdict, first_letter_large(verdict),
-            fitted(rest, short_columns - verdict.size() - 2)};
+    const std::string whole = joined({before, tightest ? margin_first(*tightest) : ""}, ", ");
+    const std::size_t taken = width_of(words_of(of.planned->verdict)) + 2;
+    if (width_of(whole) + taken <= short_columns || !tightest) return whole;
+    return joined({before, margin_text(*tightest)}, ", ");
 }
 
-/// Everyone else with a verdict, in one line: how many, and who is nearest to a limit.
+/// In one line, beyond a screen, and what to hand out.
+Answer answer_in_brief(const InShort& of) {
+    std::string line = hand_out_line(of);
+    if (lines_taken(line, indent_of_lines) > 1) line = hand_out_line(of, true);
+    return {of.planned->verdict, first_letter_large(words_of(of.planned->verdict)),
+            margin_in_brief(of, short_people(of.ids, columns_of_people)),
+            {std::move(line)}};
+}
+
+/// What to hand out to whom, of so many people with one verdict: those who get the same together.
+std::vector<std::string> hand_outs_together(const std::vector<const InShort*>& people) {
+    constexpr std::size_t most = most_lines_of_group - 2;
+    std::vector<std::pair<std::string, std::vector<std::string>>> all;
+    for (const InShort* one : people) {
+        const std::string line = hand_out_line(*one, true);
+        auto same = std::ranges::find(all, line, &decltype(all)::value_type::first);
+        if (same == all.end()) same = all.insert(same, {line, {}});
+        same->second.insert(same->second.end(), one->ids.begin(), one->ids.end());
+    }
+    std::vector<std::string> lines;
+    std::size_t left = most;
+    std::size_t not_said = 0;
+    for (const auto& [line, ids] : all) {
+        std::string words = fmt::format("{}: {}", names_of_people(ids), line);
+        const std::size_t taken = lines_taken(words, indent_of_lines);
+        if (taken > left || not_said > 0) {
+            not_said += ids.size();
+            continue;
+        }
+        left -= taken;
+        lines.push_back(std::move(words));
+    }
+    if (not_said > 0)
+        lines.push_back(fmt::format("What to hand out to {} more: --detail", not_said));
+    return lines;
+}
+
+/// Everyone else with a verdict: how many, who is nearest to a limit, and what to hand out.
 void add_together(std::span<const InShort> rest, Verdict verdict, Answers& answers) {
-    std::size_t people = 0;
+    std::size_t number = 0;
+    std::vector<const InShort*> people;
     const InShort* nearest = nullptr;
     std::optional<LevelDifference> least;
     for (const InShort& one : rest) {
         if (one.planned->verdict != verdict) continue;
-        people += one.ids.size();
+        people.push_back(&one);
+        number += one.ids.size();
         const CriterionResult* tightest = tightest_limit(*one.planned);
         if (!tightest || !tightest->margin || (least && *least <= *tightest->margin)) continue;
         least = tightest->margin;
         nearest = &one;
     }
-    if (people == 0) return;
-    std::string words = fmt::format("{} more", people);
+    if (number == 0) return;
+    std::string words = fmt::format("{} more", number);
     if (nearest)
-        words += fmt::format(", the nearest {}, {}", short_people(nearest->ids, columns_of_people),
-                             margin_first(*tightest_limit(*nearest->planned)));
-    answers.all.push_back({verdict, first_letter_large(words_of(verdict)),
-                           fitted(words, short_columns - words_of(verdict).size() - 2)});
+        words = margin_in_brief(*nearest, fmt::format("{}, the nearest {}", words,
+                                                      short_people(nearest->ids,
+                                                                   columns_of_people)));
+    answers.all.push_back({verdict, first_letter_large(words_of(verdict)), std::move(words),
+                           hand_outs_together(people)});
 }
 
 std::vector<InShort> worst_first(const Assessment& assessment, const HandOuts* outs) {
@@ -283,6 +391,10 @@ std::vector<InShort> worst_first(const Assessment& assessment, const HandOuts* o
 }
 
 }  // namespace
+
+std::string hand_out_sentence(const Plan& plan, const PersonResult& planned, const HandOut* out) {
+    return hand_out_line({&plan, {planned.person->id}, &planned, out});
+}
 
 Answers short_answers(const Assessment& assessment, const HandOuts* outs) {
     Answers answers{.all = {}, .marks = verdict_marks, .loud = true, .loud_unknown = true};

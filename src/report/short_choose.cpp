@@ -14,10 +14,11 @@ namespace {
 /// So many of a ranking are worth a look at once. Own choice.
 constexpr std::size_t most_ranked = 3;
 
-constexpr std::size_t columns_of_worn = 36;
+// Longer ones, which hardly anybody writes, are cut. Own choice.
+constexpr std::size_t columns_of_worn = 76;
 
 std::string margin_words(const RankedChoice& choice) {
-    if (!choice.worst_margin) return "–";
+    if (!choice.worst_margin || choice.made_for_others) return "–";
     const double margin = choice.worst_margin->dB();
     return fmt::format("{:.1f} dB {}", std::abs(margin), margin < 0.0 ? "over" : "left");
 }
@@ -38,7 +39,8 @@ void add_ranking(const Plan& plan, const PersonChoice& choice, const std::string
                           fitted(short_names_of(plan.catalogue, ranked.wears), columns_of_worn)),
               verdict_beside_peak(choice, ranked.verdict),
               decibel_cell(ranked.at_ear_LEX_8h, "none"), margin_words(ranked),
-              ranked.probability_over ? percent_text(100.0 * *ranked.probability_over)
+              ranked.probability_over && !ranked.made_for_others
+                  ? percent_text(100.0 * *ranked.probability_over)
                                       : std::string("–")}});
     }
     if (ranking.empty()) table.rows.back().cells.front().words += ": nothing that may be worn";

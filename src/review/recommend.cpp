@@ -266,7 +266,7 @@ Message measure_first(const SequenceReview& review, const std::vector<Message>& 
         review.sequence.origin.how, recording_to_make(), !needed.empty(), needed,
         terms.age == AgeGroup::Neonate
             ? say<ReviewPhrase::NoPublishedLimit>()
-            : say<ReviewPhrase::AsTheyStand>(where_it_works(choices, terms.least_time)));
+            : say<ReviewPhrase::AsTheyStand>(named(choices, terms.least_time)));
 }
 
 }  // namespace

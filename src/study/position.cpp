@@ -72,7 +72,9 @@ double share_of(const SoundLevels& one, const SoundLevels& other) {
 
 /// A wall takes off less at low frequencies: what lacks them here may have them there.
 void forget_lack_of_low_frequencies(SoundLevels& there) {
-    if (there.low_frequency == false) there.low_frequency = std::nullopt;
+    if (there.low_frequency != false) return;
+    there.low_frequency = std::nullopt;
+    there.low_frequency_does_not_hold = true;
 }
 
 /// Errors of the two are independent: by the squares of their shares in the energy. Not stated
@@ -133,6 +135,8 @@ SoundLevels together(const SoundLevels& sound, const SoundLevels& background) {
     const double share = share_of(background, sound);
     if (share > negligible_share && sound.low_frequency != background.low_frequency) {
         result.low_frequency = std::nullopt;
+        result.low_frequency_does_not_hold =
+            sound.low_frequency == false || sound.low_frequency_does_not_hold;
     }
     result.uncertainty = uncertainty_together(sound, background);
     result.uncertainty_parts = std::nullopt;

@@ -103,3 +103,44 @@ TEST_CASE("all mistakes of all files at once, and nothing is listed") {
     CHECK(absent.errors.find("nowhere") != std::string::npos);
     CHECK(absent.errors.find("accepted: ") != std::string::npos);
 }
+
+TEST_CASE("bands that are lent and cards of positions are uses; cards alike are told apart") {
+    StudyText text;
+    text.card = with(text.card, "LCeq = 109.5\n", "spectrum_like = \"lender\"\n");
+    text.plan = with(text.plan, "[background]",
+                     "[[position]]\nid = \"door\"\nsequences = \"door\"\n[background]") +
+                "[[person]]\nid = \"one\"\nrole = \"staff\"\nwears = []\n[[person.task]]\n"
+                "during = \"timeline\"\nposition = \"door\"\n";
+    const StudyFolder study(text);
+    std::string octaves = "[levels.octave]\n";
+    for (const char* band : {"63", "125", "250", "500", "1000", "2000", "4000", "8000"})
+        octaves += std::string("\"") + band + "\" = 90.0\n";
+    static_cast<void>(study.folder().write("cards/lender.toml",
+                                           "kind = \"sequence\"\nformat = 1\nid = \"lender\"\n" +
+                                               octaves));
+    static_cast<void>(study.folder().write(
+        "door/epi.toml",
+        "kind = \"sequence\"\nformat = 1\nid = \"epi\"\n[levels]\nLAeq = 70.0\n"));
+    const auto users = [&](const nlohmann::json& cards, const std::string& file) {
+        for (const nlohmann::json& card : cards)
+            if (card["file"].get<std::string>().ends_with(file)) return card["used_by"].size();
+        return std::size_t{99};
+    };
+    const nlohmann::json all = list_of(study, "2026-10-31");
+    CHECK(users(all, "cards/lender.toml") == 1);
+    CHECK(users(all, "door/epi.toml") == 1);
+    // Wherever they lie.
+    const Outcome plan_alone = run_program(
+        {"cards", "plan.toml", "--format", "json", "--date", "2026-10-31"}, study.root());
+    const nlohmann::json reached = nlohmann::json::parse(plan_alone.output)["cards"];
+    CHECK(users(reached, "door/epi.toml") == 1);
+    CHECK(users(reached, "cards/lender.toml") == 1);
+    const std::string words = run_program({"cards", "."}, study.root()).output;
+    CHECK(words.find("epi (./door/epi.toml)") != std::string::npos);
+    CHECK(words.find("epi (./cards/epi.toml)") != std::string::npos);
+    const Outcome table = run_program({"cards", ".", "--format", "csv"}, study.root());
+    CHECK(table.status == 0);
+    CHECK(table.output.starts_with("id,title,file,LAeq_dB,how,date,age_days,"));
+    CHECK(table.output.find("\r\nlender,") != std::string::npos);
+    CHECK(table.output.find("plan.toml") != std::string::npos);
+}

@@ -167,7 +167,7 @@ TEST_CASE("the page of choose: what to hand out first, the methods' spread as th
 TEST_CASE("the page of choose says each choice and each answer once") {
     const std::string page = page_of({"choose", demo}, 0);
     const Json json = json_of({"choose", demo}, 0);
-    CHECK(count_of(page, "none needed, every exposure limit is kept without") == 1);
+    CHECK(count_of(page, "none needed, every exposure limit is kept with nothing worn") == 1);
     for (std::size_t n = 0; n < json["people"].size(); ++n) {
         const std::string part = person_part(page, n);
         const std::string told = part.substr(0, part.find("<figure>"));

@@ -128,7 +128,7 @@ void check_runs(const Json& person, const std::string& said) {
             CHECK(left == 0);
         } else if (left > 20) {
             CHECK(said.find("> 20") != std::string::npos);
-        } else if (said.find(" …") == std::string::npos) {
+        } else if (said.find("more: --detail") == std::string::npos) {
             CHECK(said.find(left == 0 ? id + " none" : fmt::format("{} {} (", id, left)) !=
                   std::string::npos);
         }
@@ -263,6 +263,14 @@ TEST_CASE("odd studies have a short answer too") {
     CHECK(Short(no_catalogue).text.find("Do not start, call") != std::string::npos);
 }
 
+TEST_CASE("of many names some are said and the others counted") {
+    const std::vector<std::string> names = {"a", "b", "c", "d"};
+    CHECK(some_of(names, 2) == "a, b and 2 more: --detail");
+    CHECK(some_of(names, 3) == "a, b, c and d");
+    CHECK(some_of(names, 3, ", ", ", ") == "a, b, c, d");
+    CHECK(some_of({}, 2).empty());
+}
+
 TEST_CASE("a text is shortened by columns, a sentence to whole clauses") {
     CHECK(fitted("short", 5) == "short");
     CHECK(fitted("longer", 5) == "long…");
@@ -270,7 +278,6 @@ TEST_CASE("a text is shortened by columns, a sentence to whole clauses") {
     const std::string sentence(
         "Shorten this to at most so many minutes a session, all its repeats together, and so on");
     const auto cut = fitted_lines({sentence, "b", "c"}, 3, {}, 2);
-    CHECK(cut.front() ==
-          "Shorten this to at most so many minutes a session, all its repeats together …");
+    CHECK(cut.front() == "Shorten this to at most so many minutes a session (more: --detail)");
     CHECK(fitted_lines({sentence, "b", "c"}, 4, {0}, 2).front() == sentence);
 }

@@ -119,6 +119,9 @@ struct SoundLevels {
     /// Whether low frequencies are strong in it (LC − LA of 5 dB or more), as somebody heard or
     /// measured it; none: not stated.
     std::optional<bool> low_frequency = std::nullopt;
+    /// Whether low_frequency = false is stated of it, but does not hold here: at a position, or
+    /// beside a background.
+    bool low_frequency_does_not_hold = false;
     /// Whose octave bands these are, shifted to this LAeq; null: its own, or none.
     std::shared_ptr<const BorrowedSpectrum> borrowed = nullptr;
 

@@ -8,16 +8,16 @@ namespace earbudget {
 // clang-format off
 #define EARBUDGET_ADVICE(row) \
     row(CompleteData, "plmnl") row(MetalOutside, "s") row(DoesNotSeatAnother, "ln") \
-    row(WearThroughout, "nm") row(PerhapsOver, "n") row(WearInstead, "nsnmmnnn") \
+    row(WearThroughout, "nnm") row(PerhapsOver, "n") row(WearInstead, "nsnmnmnnn") \
     row(WhileScanning, "n") row(NothingInCatalogue, "n") row(NoneOfTried, "nnn") \
-    row(NoReductionPartOfTheTime, "n") row(NoReductionWould, "") row(MoreReduction, "nn") \
+    row(NoReductionPartOfTheTime, "n") row(NoReductionWould, "") row(MoreReduction, "nnn") \
     row(SureReduction, "nnn") row(FarApart, "nsnn") row(SequenceRow, "smns") row(InRow, "n") \
     row(RunOnce, "mn") row(RunTimes, "mnn") row(NoNumberKeeps, "n") row(LessThanOneKeeps, "n") \
     row(SomeKeep, "nn") row(LeaveOut, "m") row(Shorten, "mtt") row(DoNotLengthen, "mtt") \
     row(ShortenToKeep, "mttn") row(NotWorthRunning, "mn") row(ByBestEstimate, "t") \
     row(AtMostKeeps, "tn") row(NotKeptWithout, "nn") row(BetterLeftOut, "nn") row(ShortenAll, "t") \
     row(FewerSessions, "nn") row(NotEvenOneSession, "n") row(SessionsThatKeep, "nn") \
-    row(SpreadSessions, "nnn") row(DivideInTwo, "") row(DivideSession, "n") row(MoveAway, "mnsn") \
+    row(SpreadSessions, "nnnn") row(DivideInTwo, "n") row(DivideSession, "nn") row(MoveAway, "mnsn") \
     row(ShutDoor, "s") row(BeAt, "sns") row(MeasureOrEnter, "mlm") row(PeakOf, "nsns") \
     row(PeakStandsForIt, "nn") row(BoundCouldReach, "nnnn") row(NoBoundForOtherNoise, "") \
     row(NoBoundByPolicy, "") row(NoBoundForLevels, "s") row(PeakOutsideOver, "") \

@@ -23,6 +23,7 @@ struct RankedChoice {
     std::optional<Verdict> peak_at_ear = std::nullopt;
     Verdict verdict = Verdict::Unknown;
     bool limited_by_origin = false;  ///< as CriterionResult::limited_by_origin
+    bool made_for_others = false;    ///< as CriterionResult::made_for_others, of all limits
     /// The highest of all exposure limits that count; none where nothing can be said and where it
     /// is over by the best estimate (MonteCarloDay::sure_probability).
     std::optional<double> probability_over = std::nullopt;
@@ -101,6 +102,8 @@ struct PersonChoice {
     /// limit or no peak is heard.
     std::optional<Verdict> peak = std::nullopt;
     std::vector<CriterionResult> peaks_outside = {};  ///< what `peak` is the worst of
+    /// What of the day with the answer stands in files of examples (limits/unmeasured.hpp).
+    std::vector<Message> examples = {};
     /// Where nothing keeps every exposure limit, not even wearing nothing.
     std::optional<RequiredReduction> required = std::nullopt;
 

@@ -49,11 +49,12 @@ inline constexpr std::string_view source_of_ear_band =
     return ear_bands[band].in_results;
 }
 
-/// "insufficient by EN 458" and the like; where every limit is kept all the same, why both hold.
-[[nodiscard]] inline Message by_EN_458(LevelA at_ear, bool within_limits) {
+/// "insufficient by EN 458" and the like; where it is within every limit, or close, all the same,
+/// why both hold.
+[[nodiscard]] inline Message by_EN_458(LevelA at_ear, bool within_limits, bool close) {
     const EarBand band = ear_band(at_ear);
-    return say<WarningPhrase::ByEN458>(ear_bands[band].in_words,
-                                       band == EarBand::Insufficient && within_limits);
+    const unsigned which = band != EarBand::Insufficient ? 0U : within_limits ? 1U : close ? 2U : 0U;
+    return say<WarningPhrase::ByEN458>(ear_bands[band].in_words, which);
 }
 
 }  // namespace earbudget

@@ -26,10 +26,10 @@ namespace earbudget {
     row(PeakUnknown, "sln", "peak-unknown") row(MetalInBore, "s", "metal-in-bore") \
     row(MetalNearMagnet, "s", "metal-near-magnet") row(MetalUnstated, "sn", "metal-unstated") \
     row(WeeklyAverageNotUsed, "", "weekly-average-not-used") \
-    row(DoesNotFitHeadCoil, "s", "does-not-fit-head-coil") row(NotWhatFits, "s", "not-what-fits") \
+    row(DoesNotFitHeadCoil, "s", "does-not-fit-head-coil") row(NotWhatFits, "sn", "not-what-fits") \
     row(FitTestUsed, "ns", "fit-test-used") row(DeratingNotUsed, "s", "derating-not-used") \
     row(FitTestUncertainty, "", "fit-test-uncertainty") \
-    row(FitTestOfOthers, "l", "fit-test-of-others") row(PoorFit, "n", "poor-fit") \
+    row(FitTestOfOthers, "ln", "fit-test-of-others") row(PoorFit, "n", "poor-fit") \
     row(IntercomUnstated, "", "intercom-unstated") \
     row(IntercomWithoutBackground, "", "intercom-without-background") \
     row(IntercomByAverage, "", "intercom-by-average") \

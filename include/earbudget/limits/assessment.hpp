@@ -66,6 +66,9 @@ struct CriterionResult {
     /// Close for no other reason than that levels were guessed, declared or predicted
     /// (limits/unmeasured.hpp).
     bool limited_by_origin = false;
+    /// Made for others than the person, of whose age no limit is known (lacks_limit_of_age), and
+    /// not over: it decides nothing, and nothing is left to it.
+    bool made_for_others = false;
 
     /// The verdict as best estimate and probability have it, wherever the levels come from.
     [[nodiscard]] Verdict by_probability() const {
@@ -153,6 +156,7 @@ struct PersonResult {
     /// The verdict well seated with what Person::instead says; none where it says nothing.
     std::optional<Verdict> instead = std::nullopt;
     std::vector<Message> unmeasured = {};      ///< unmeasured_in (limits/unmeasured.hpp)
+    std::vector<Message> examples = {};        ///< examples_in (limits/unmeasured.hpp)
     std::vector<std::string> not_judged = {};  ///< ids whose peak limit is unknown, no peak stated
     Verdict verdict = Verdict::Unknown;  ///< the worst of the criteria that decide, else unknown
     std::vector<Advice> advice = {};

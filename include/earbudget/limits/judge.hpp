@@ -91,7 +91,9 @@ enum class PeakPlace { Outside, AtEar, Anywhere };
     row(ReductionByM, "nn") row(ReductionByL, "nn") row(SmallerReduction, "nnn") \
     row(AsOutside, "n") row(CForUnweighted, "") row(ByBound, "lnnnn") row(HighestKnown, "nn") \
     row(NoPeakStated, "l") row(NotMeasured, "p") row(NotMeasuredOne, "ss") \
-    row(RecordingToMake, "")
+    row(RecordingToMake, "") row(ExampleLevels, "s") row(ExamplePosition, "s") \
+    row(ExampleBackground, "") row(ExampleProtector, "s") row(ExamplePlan, "") \
+    row(RestsOnExamples, "p") row(MadeForOthers, "")
 // clang-format on
 EARBUDGET_PHRASES(RemarkPhrase, EARBUDGET_REMARKS)
 

@@ -13,6 +13,13 @@ namespace earbudget {
 [[nodiscard]] std::vector<Message> unmeasured_in(const Plan& plan, const Person& person,
                                                  const ExposureDay& day);
 
+/// What of a person's day with `wears` stands in files that say that their figures are examples
+/// (Plan::examples): levels that unmeasured_in does not tell of, positions, the background, what is worn, the plan itself; a
+/// RemarkPhrase each, once.
+[[nodiscard]] std::vector<Message> examples_in(const Plan& plan, const Person& person,
+                                               const std::vector<std::string>& wears,
+                                               const ExposureDay& day);
+
 /// A verdict with such levels in the day: within becomes close, whatever the probability (own rule:
 /// the error of such levels is nobody's measurement either). Tells whether it did.
 [[nodiscard]] bool limit_by_origin(const std::vector<Message>& unmeasured, Verdict& verdict);

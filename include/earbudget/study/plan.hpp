@@ -193,6 +193,9 @@ struct Plan {
     std::vector<Person> people = {};
     DrawSettings draws = {};  ///< by which probabilities are found
     std::string date = {};    ///< YYYY-MM-DD of the day it is looked at; empty: not known
+    /// Files read that say that their figures are examples.
+    std::vector<std::string> examples = {};
+    SourcePosition background_stated_at = {};
 };
 
 }  // namespace earbudget

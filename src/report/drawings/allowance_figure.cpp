@@ -116,7 +116,8 @@ Table numbers_of(const Plan& plan, const PersonResult& person, const DayCourse& 
 std::vector<Drawing> allowance_figure(const std::string& id, const Plan& plan,
                                       const PersonResult& person) {
     const DayCourse& course = person.course;
-    if (course.rows.empty() || course.allowances.empty()) return {};
+    const bool decides_nothing = is_by_limits_of_others(person);
+    if (course.rows.empty() || course.allowances.empty() || decides_nothing) return {};
     const TimeUnit unit = unit_for(course.ends.back());
     const double top = top_of(course);
     const std::string words = reached_words(plan, person, course);

@@ -36,7 +36,7 @@ std::vector<Line> lines_of(std::span<const Drawn> people) {
     for (const Drawn& drawn : people) {
         lines.push_back({drawn.person, nullptr, std::nullopt, drawn.people});
         for (const CriterionResult& criterion : drawn.person->criteria) {
-            if (criterion.decides)
+            if (criterion.decides && !criterion.made_for_others)
                 lines.push_back({drawn.person, &criterion, criterion.margin_range, drawn.people});
         }
     }

@@ -14,13 +14,14 @@ EARBUDGET_WORDS(
      "again: "
      "take another, and check both ears before the first run."},
     {WearThroughout,
-     "Worn all the time instead of {:.0f} % of it, the same protection keeps every exposure "
-     "limit{}."},
-    {PerhapsOver, ", though with a probability of being over above {:g} %"},
+     "Worn all the time instead of {:.0f} % of it, the same protection {:?keeps every exposure "
+     "limit|is close to a limit|is close to its limits, no better since nobody measured the "
+     "levels}{}."},
+    {PerhapsOver, ", with a probability of being over above {:g} %"},
     // First, so that no shortened text leaves it out.
     {WearInstead,
-     "{:?Wear|Once known to be free of metal, wear} {}{:? all the time|}: {}within every exposure "
-     "limit{}{:?,|} if fitted as rated{:? (estimated, nobody measured this pair)|}{:?; the peak "
+     "{:?Wear|Once known to be free of metal, wear} {}{:? all the time|}: {}{:?within every exposure "
+     "limit|close to a limit|close, no better since nobody measured the levels}{}{:?,|} if fitted as rated{:? (estimated, nobody measured this pair)|}{:?; the peak "
      "outside stays above its limit|}."},
     {WhileScanning, "{:.1f} dB(A) at the ear while sequences run, "},
     {NothingInCatalogue,
@@ -36,8 +37,8 @@ EARBUDGET_WORDS(
      "No reduction would keep every exposure limit: the limit does not count protectors, or is too "
      "far away."},
     {MoreReduction,
-     "{:.1f} dB more reduction than {:?the method gives now, which is below 0,|now} would keep "
-     "every exposure limit."},
+     "{:.1f} dB more reduction than {:?the method gives now, which is below 0,|now} would "
+     "{:?bring it close, no better since nobody measured the levels|keep every exposure limit}."},
     {SureReduction,
      "{:.1f} dB keeps the probability of being over at {:g} % or less{:?|, as this person really "
      "gets it}."},
@@ -75,13 +76,16 @@ EARBUDGET_WORDS(
     {NotEvenOneSession, "Not even one keeps the probability of being over at {:g} % or less."},
     {SessionsThatKeep, "At most {0} keep{0:?s|} the probability of being over at {1:g} % or less."},
     {SpreadSessions,
-     "Spread the {} sessions over {} days, at most {} a day: within by the best estimate."},
+     "Spread the {} sessions over {} days, at most {} a day: {:?close, no better since nobody measured "
+     "the levels|within by the best estimate}."},
     {DivideInTwo,
      "Divide each session over 2 days, each with no more than half of the time of each sequence, "
-     "rests as they are: within by the best estimate."},
+     "rests as they are: {:?close, no better since nobody measured the levels|within by the best "
+     "estimate}."},
     {DivideSession,
      "Divide each session over {0:.0f} days, each with no more than 1/{0:.0f} of the time of each "
-     "sequence, rests as they are: within by the best estimate."},
+     "sequence, rests as they are: {1:?close, no better since nobody measured the levels|within by "
+     "the best estimate}."},
     {MoveAway, "{0}{1:? for \"|}{2}{1:?\"|}: LEX,8h {3:.1f} dB(A) at the ear."},
     {ShutDoor, "Shut the door at {}"}, {BeAt, "Be at {}{:?, the door shut,|} instead of {}"},
     {MeasureOrEnter, "Measure or enter {}: without it {: and } cannot be decided, since {}."},
@@ -112,7 +116,7 @@ EARBUDGET_WORDS(
     {WhereItDoesNotSeat,
      "Where it does not seat, hand out {}: {:?every limit is kept with it|close to a limit with it|"
      "whether the limits are kept with it cannot be decided, so call before the first run|over a "
-     "limit with it, so do not start}."},
+     "limit with it, so do not start|close with it, no better since nobody measured the levels}."},
     {SpeechNotHeard,
      "{:.1f} dB(A) at the ear while sequences run is below {:.0f} dB(A): spoken instructions may "
      "not be heard, though the plan says they must be. Agree on a sign, or take a protector with "

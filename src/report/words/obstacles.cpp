@@ -155,6 +155,13 @@ EARBUDGET_WORDS(
      "record a whole run of it, 10 s or more, with the microphone at the participant's ear "
      "position "
      "and a head phantom or a person in the bore, and at the same gain the calibrator's tone and "
-     "the room without it; `earbudget measure` then writes the card"})
+     "the room without it; `earbudget measure` then writes the card"},
+    {ExampleLevels, "the levels of \"{}\""},
+    {ExamplePosition, "the position \"{}\""}, {ExampleBackground, "the background"},
+    {ExampleProtector, "the protector \"{}\""}, {ExamplePlan, "the plan's times"},
+    {RestsOnExamples, "by examples that nobody measured: {:, }"},
+    {MadeForOthers,
+     "made for others than neonates, for whom no published limit is known: below it nothing is "
+     "decided"})
 
 }  // namespace earbudget::report

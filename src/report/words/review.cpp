@@ -49,7 +49,8 @@ EARBUDGET_WORDS(
     {MeasureBeforeApproving,
      "measure before approving, since its levels are {}, which never gives better than close: "
      "{}{:?; to be known too: |}{:, }{}"},
-    {AsTheyStand, "; by the levels as they stand it {}"},
+    {AsTheyStand,
+     "; no time is approved by the levels as they stand, whose best estimate is: {}"},
     {NoLongerThanTable,
      "it runs no longer a day than the table permits for what is worn, everything else that is "
      "heard that day counted in a plan"},

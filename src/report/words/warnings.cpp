@@ -53,7 +53,10 @@ EARBUDGET_WORDS(
     {WeeklyAverageNotUsed,
      "days_per_week is not stated: the daily level is compared and no weekly average"},
     {DoesNotFitHeadCoil, "\"{}\" does not fit the head coil"},
-    {NotWhatFits, "\"{}\" is not what the person agrees to or has ear canals for"},
+    {NotWhatFits,
+     "\"{}\" is not what the person can be given: {:?the person agrees to plugs only|the person "
+     "agrees to earmuffs only|one ear cannot be fitted, which only an earmuff reaches|it is not "
+     "made for such ear canals}"},
     {FitTestUsed,
      "the fit test (PAR {:.1f} dB) is used in the place of the policy's method {}: it tells of "
      "this person, a label does not"},
@@ -62,7 +65,9 @@ EARBUDGET_WORDS(
      "the fit test states no PAR_uncertainty: its spread over insertions is not counted in the "
      "probability of being over"},
     {FitTestOfOthers,
-     "the PAR of \"{:\" under \"}\" in the catalogue is used, which is no fit test of this person"},
+     "the PAR of \"{0:\" under \"}\" {1:?that the plan states with this person's own protector is "
+     "used: enter it as the person's PAR if it is this person's fit test|in the catalogue is used, "
+     "which is no fit test of this person}"},
     {PoorFit, "a poor fit counts as no more than {:.0f} dB (common practice, no source)"},
     {IntercomUnstated,
      "speech must be heard, but the plan states no [intercom]: by how much it stands above the "
@@ -116,7 +121,8 @@ EARBUDGET_WORDS(
     {DurationAsMinutes, "{}"},
     {ByEN458,
      "{} by EN 458{:?, which judges the level while it is heard, yet within every limit, each of "
-     "which judges the whole day|}"},
+     "which judges the whole day|, which judges the level while it is heard; by the limits, each "
+     "of which judges the whole day, it is close|}"},
     {CardStale,
      "the card \"{}\" was valid until {}: look whether scanner, software and coil are still those, "
      "and measure again"},
@@ -128,8 +134,8 @@ EARBUDGET_WORDS(
      "no published limit for neonates is known: nothing is decided before the plan states the "
      "facility's own ([[criterion]]), by whoever is responsible"},
     {YoungEars,
-     "for {}: labels and octave data of protectors are of adults, and a small ear canal holds a "
-     "plug worse; take one that is made for the ear, check both, test the fit where you can"},
+     "labels and octave data of protectors are of adults, which {} is not: a small ear canal holds "
+     "a plug worse; take one that is made for the ear, check both, test the fit where you can"},
     {PregnantStaff,
      "pregnant staff: whether the day may be worked so is for the unit's physician and the "
      "employer's rules; no figure here is about an unborn child, and no ear protection reaches it. "

@@ -62,13 +62,17 @@ void leave_rows(Plan& plan, std::size_t number) {
     plan.timeline = std::move(rows);
 }
 
+/// Those for the role first.
+void leave_criteria_for(Role role, std::vector<Criterion>& criteria, std::size_t number) {
+    // Clang 14 does not compile what std::ranges::stable_partition gives.
+    std::stable_partition(criteria.begin(), criteria.end(),
+                          [role](const Criterion& criterion) { return criterion.is_for(role); });
+    criteria.resize(std::min(number, criteria.size()), criteria.front());
+}
+
 void leave_criteria(Plan& plan, std::size_t number) {
-    for (Person& person : plan.people) {
-        auto& criteria = person.policy.criteria;
-        std::ranges::stable_partition(
-            criteria, [&](const Criterion& criterion) { return criterion.is_for(person.role); });
-        criteria.resize(std::min(number, criteria.size()), criteria.front());
-    }
+    for (Person& person : plan.people)
+        leave_criteria_for(person.role, person.policy.criteria, number);
 }
 
 /// Plugs and earmuffs by turns, so that no other choice of as many makes more pairs; all measured
@@ -156,11 +160,7 @@ std::vector<Cut<AskedOfCards>> cuts_of(const AskedOfCards& asked) {
              [](const AskedOfCards& less) { return words_of_protectors(*less.terms.catalogue); }},
             {asked.terms.policy.criteria.size(),
              [](AskedOfCards& less, std::size_t left) {
-                 auto& criteria = less.terms.policy.criteria;
-                 std::ranges::stable_partition(criteria, [&](const Criterion& criterion) {
-                     return criterion.is_for(less.terms.role);
-                 });
-                 criteria.resize(std::min(left, criteria.size()), criteria.front());
+                 leave_criteria_for(less.terms.role, less.terms.policy.criteria, left);
              },
              [](const AskedOfCards& less) {
                  return say<WorkPhrase::CriteriaOfTerms>(less.terms.policy.criteria.size());

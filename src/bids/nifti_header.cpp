@@ -127,19 +127,25 @@ const Layout* layout_of(std::string_view bytes, std::uint32_t size) {
     return nullptr;
 }
 
-std::optional<Seconds> step_of(const Fields& fields, const Layout& layout) {
-    const double step = fields.step(layout);
-    if (!std::isfinite(step) || step <= 0.0) return std::nullopt;
-    switch (fields.units(layout) & bits_of_time) {
+/// How many of its units are a second; none where it has no unit of time.
+std::optional<double> units_of_second(std::uint32_t units) {
+    switch (units & bits_of_time) {
         case 8:
-            return Seconds(step);
+            return 1.0;
         case 16:
-            return Seconds(step / 1e3);
+            return 1e3;
         case 24:
-            return Seconds(step / 1e6);
+            return 1e6;
         default:
             return std::nullopt;
     }
+}
+
+std::optional<Seconds> step_of(const Fields& fields, const Layout& layout) {
+    const auto units = units_of_second(fields.units(layout));
+    if (!units) return std::nullopt;
+    const double step = fields.step(layout) / *units;  // the smallest numbers become 0
+    return std::isfinite(step) && step > 0.0 ? std::optional(Seconds(step)) : std::nullopt;
 }
 
 NiftiHeader header_of(const Fields& fields, const Layout& layout) {

@@ -49,13 +49,24 @@ std::optional<RunDuration> duration_of_run(const Acquisition& acquisition,
     return best ? best : duration_until(gap);
 }
 
+/// What the first of its files that says so says.
+Equipment equipment_of(const Acquisition& acquisition) {
+    const auto first = [&](std::string_view key) {
+        for (const Scan* scan : acquisition.scans)
+            if (std::string text = scan->metadata.text(key); !text.empty()) return text;
+        return std::string();
+    };
+    return {first("ManufacturersModelName"), first("SoftwareVersions"), first("ReceiveCoilName")};
+}
+
 Run run_of(const Acquisition& acquisition, std::optional<Seconds> gap, Sidecars& sidecars,
            Session& session) {
     const Scan& first = *acquisition.scans.front();
     Run run{.name = first.file.name.stem,
             .kind = kind_of(first),
             .files = {},
-            .start = acquisition.start};
+            .start = acquisition.start,
+            .equipment = equipment_of(acquisition)};
     for (const Scan* scan : acquisition.scans)
         run.files.push_back(scan->file.relative());
     run.duration = duration_of_run(acquisition, gap, sidecars, session);

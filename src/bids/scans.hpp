@@ -21,6 +21,14 @@ struct RunDuration {
     std::string how = {};  ///< "(64 volumes + 4 discarded) × RepetitionTime 2.5 s"
 };
 
+/// With what a run was made, by its sidecars, as people name it; empty where they do not say.
+/// Serial numbers and names of stations, which tell the one scanner from all others, are not read.
+struct Equipment {
+    std::string scanner = {};   ///< ManufacturersModelName
+    std::string software = {};  ///< SoftwareVersions
+    std::string coil = {};      ///< ReceiveCoilName
+};
+
 /// One run of the scanner: an image, or several of one acquisition.
 struct Run {
     std::string name;  ///< of its first file, without folders and ending
@@ -32,6 +40,7 @@ struct Run {
     std::optional<Seconds> start = std::nullopt;
     std::optional<RunDuration> duration = std::nullopt;  ///< none: none is known
     std::string missing = {};  ///< what could be stated where no duration is known
+    Equipment equipment = {};
 };
 
 /// The runs of one visit of one person, in the order in which they ran as far as that is known.

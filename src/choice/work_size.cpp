@@ -104,13 +104,16 @@ DaySize size_of_day(const Plan& plan, const Person& person, const Sequences& tim
     return size;
 }
 
-/// Calls for the day of the first of each group of people alike, and how many they are.
+/// Calls for the day of the first of each group of people alike, how many they are, and how many
+/// sets of protectors are for one of them: of their own nobody else's.
 template <class Use>
 void for_each_kind(const Plan& plan, const Use& use) {
     const Sequences timeline = sequences_of(plan);
-    for (const PeopleAlike& group : homogeneous_groups(plan.people))
-        use(size_of_day(plan, plan.people[group.front()], timeline),
-            static_cast<double>(group.size()));
+    for (const PeopleAlike& group : homogeneous_groups(plan.people)) {
+        const Person& first = plan.people[group.front()];
+        use(size_of_day(plan, first, timeline), static_cast<double>(group.size()),
+            static_cast<double>(wearable_numbers_for(plan.catalogue, first.id).sets()));
+    }
 }
 
 double cost_of_exposure(const DaySize& day) {
@@ -186,9 +189,9 @@ struct Everyone {
 template <class Cost>
 Everyone everyone(const Plan& plan, const Cost& cost) {
     Everyone all;
-    for_each_kind(plan, [&](const DaySize& day, double people) {
+    for_each_kind(plan, [&](const DaySize& day, double people, double sets) {
         ++all.kinds;
-        all.seconds += 1e-9 * cost(day);
+        all.seconds += 1e-9 * cost(day, sets);
         all.bytes += people * (bytes_of_row * day.rows + bytes_of_criterion * day.criteria);
         all.largest.rows = std::max(all.largest.rows, day.rows);
         all.largest.segments = std::max(all.largest.segments, day.segments);
@@ -247,15 +250,20 @@ double report_of(const DaySize& day, const ReportAsked& asked, bool person) {
            (asked.working ? worked_forms.of(worked.of(day), asked.form) : 0.0);
 }
 
-/// For each person in JSON, else for people alike once.
-double report_of_everyone(const Plan& plan, const ReportAsked& asked, bool person) {
+/// For each person in JSON, else for people alike once; of each as many as `of_person` says by the
+/// sets of protectors.
+double report_of_everyone(const Plan& plan, const ReportAsked& asked, bool person,
+                          double (*of_person)(double sets)) {
     double all = 0.0;
-    for_each_kind(plan, [&](const DaySize& day, double people) {
-        all +=
-            report_of(day, asked, person) * (asked.form == ReportAsked::Form::Json ? people : 1.0);
+    for_each_kind(plan, [&](const DaySize& day, double people, double sets) {
+        all += of_person(sets) * report_of(day, asked, person) *
+               (asked.form == ReportAsked::Form::Json ? people : 1.0);
     });
     return all;
 }
+
+/// What is ranked of so many sets: all of them, and nothing worn.
+double number_ranked(double sets) { return sets + 1.0; }
 
 double cost_of_ranked(const Plan& plan, const DaySize& day) {
     return cost_of_choice(day, plan.draws) +
@@ -267,37 +275,41 @@ double cost_of_look(const Plan& plan) {
     return cost::predicted_sound + cost::of_pairs(plan.catalogue.pairs.size());
 }
 
-Message words_of_sets(const Catalogue& catalogue) {
-    const std::size_t single = catalogue.protectors.size();
-    const std::size_t pairs = number_of_wearable_sets(catalogue) - single;
-    if (pairs == 0) return say<WorkPhrase::Protectors>(single);
-    const auto muffs = static_cast<std::size_t>(std::ranges::count_if(
-        catalogue.protectors, [](const auto& entry) { return entry.protector.is_earmuff(); }));
-    return say<WorkPhrase::ProtectorsAndPairs>(single + pairs, single, pairs / muffs, muffs);
+Message words_of_sets(const WearableNumbers& numbers) {
+    if (numbers.pairs() == 0) return say<WorkPhrase::Protectors>(numbers.single);
+    return say<WorkPhrase::ProtectorsAndPairs>(numbers.sets(), numbers.single, numbers.plugs,
+                                               numbers.earmuffs);
+}
+
+/// Of whom there is most to wear for.
+WearableNumbers most_wearable(const Plan& plan) {
+    WearableNumbers most;
+    for (const Person& person : plan.people)
+        most = std::ranges::max(most, wearable_numbers_for(plan.catalogue, person.id), {},
+                                &WearableNumbers::sets);
+    return most;
 }
 
 }  // namespace
 
 WorkSize size_of_assess(const Plan& plan, const ReportAsked& asked) {
-    const auto sets = static_cast<double>(number_of_wearable_sets(plan.catalogue));
-    double instead = 0.0;
-    const Everyone all = everyone(plan, [&](const DaySize& day) {
+    double instead = 0.0, looked_at = 0.0;
+    const Everyone all = everyone(plan, [&](const DaySize& day, double sets) {
         instead += 1e-9 * sets * cost_of_exposure(day);
+        looked_at += sets;
         return cost_of_assessing(day, plan.draws);
     });
     // Of more than are tried each is looked at.
-    const double looks = instead > seconds_for_days
-                             ? 1e-9 * sets * cost_of_look(plan) * static_cast<double>(all.kinds)
-                             : 0.0;
+    const double looks = instead > seconds_for_days ? 1e-9 * looked_at * cost_of_look(plan) : 0.0;
     return {.seconds = all.seconds + std::min(instead, seconds_for_days) + looks,
             .bytes = all.bytes + (asked.working ? bytes_of_working(plan) : 0.0),
-            .report = report_of_everyone(plan, asked, /*person=*/true),
+            .report = report_of_everyone(plan, asked, /*person=*/true, [](double) { return 1.0; }),
             .factors = words_of(all, plan)};
 }
 
 WorkSize size_of_verdicts(const Plan& plan) {
     constexpr double line_of_person = 500.0;
-    const Everyone all = everyone(plan, [&](const DaySize& day) {
+    const Everyone all = everyone(plan, [&](const DaySize& day, double /*sets*/) {
         const auto drawn = static_cast<double>(few_draws + 2 * plan.draws.draws);
         return 2.0 * cost_of_exposure(day) + cost_of_draws(day, drawn);
     });
@@ -309,22 +321,25 @@ WorkSize size_of_verdicts(const Plan& plan) {
 
 double bytes_of_working(const Plan& plan) {
     double most = 0.0;
-    for_each_kind(plan, [&](const DaySize& day, double) {
+    for_each_kind(plan, [&](const DaySize& day, double, double) {
         most = std::max(most, bytes_of_worked_row * day.rows * (day.criteria + 4.0));
     });
     return most;
 }
 
 WorkSize size_of_choose(const Plan& plan, const ReportAsked& asked) {
-    const auto sets = static_cast<double>(number_of_wearable_sets(plan.catalogue) + 1);
-    const Everyone all =
-        everyone(plan, [&](const DaySize& day) { return sets * cost_of_ranked(plan, day); });
-    double bytes = bytes_of_choice * sets * static_cast<double>(plan.people.size());
+    const Everyone all = everyone(plan, [&](const DaySize& day, double sets) {
+        return number_ranked(sets) * cost_of_ranked(plan, day);
+    });
+    double bytes = 0.0;
+    for_each_kind(plan, [&](const DaySize&, double people, double sets) {
+        bytes += bytes_of_choice * number_ranked(sets) * people;
+    });
     if (asked.working) bytes += bytes_of_working(plan);
     return {.seconds = all.seconds,
             .bytes = bytes,
-            .report = sets * report_of_everyone(plan, asked, /*person=*/false),
-            .factors = words_of(all, plan, {words_of_sets(plan.catalogue)})};
+            .report = report_of_everyone(plan, asked, /*person=*/false, number_ranked),
+            .factors = words_of(all, plan, {words_of_sets(most_wearable(plan))})};
 }
 
 WorkSize size_of_sheet(const Plan& plan) {
@@ -334,7 +349,7 @@ WorkSize size_of_sheet(const Plan& plan) {
 }
 
 WorkSize size_of_review(std::size_t cards, const ReviewTerms& terms, const ReportAsked& asked) {
-    const std::size_t sets = 1 + (terms.catalogue ? number_of_wearable_sets(*terms.catalogue) : 0);
+    const std::size_t sets = 1 + (terms.catalogue ? wearable_numbers(*terms.catalogue).sets() : 0);
     const auto criteria = static_cast<std::size_t>(std::ranges::count_if(
         terms.policy.criteria,
         [&](const Criterion& criterion) { return criterion.is_for(terms.role); }));
@@ -347,7 +362,8 @@ WorkSize size_of_review(std::size_t cards, const ReviewTerms& terms, const Repor
             .report = told * InForms{0.5, 1.1}.of(json, asked.form),
             .factors = say<WorkPhrase::Product>(std::vector<Message>{
                 say<WorkPhrase::Cards>(cards),
-                terms.catalogue ? words_of_sets(*terms.catalogue) : say<WorkPhrase::NothingWorn>(),
+                terms.catalogue ? words_of_sets(wearable_numbers(*terms.catalogue))
+                                : say<WorkPhrase::NothingWorn>(),
                 say<WorkPhrase::Criteria>(criteria)})};
 }
 

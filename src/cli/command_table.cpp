@@ -2,30 +2,21 @@
 
 #include <fmt/format.h>
 
+#include "cli/option_rows.hpp"
 #include "cli/review_terms.hpp"
 #include "cli/steps.hpp"
 #include "earbudget/study/card_age.hpp"
 
 namespace earbudget::cli {
 
-namespace {
-
-using files::NumberRange;
-using Options = std::vector<OptionDescription>;
-
-/// Of a number that a file may state too.
-const NumberRange& range_of(const files::KeyTable& keys, std::string_view key) {
-    return keys.at(key).range;
-}
-
-/// An option that takes a value, or with an empty placeholder none.
-OptionDescription& add(Options& options, const char* name, const char* value, std::string text,
-                       OptionTarget target) {
+OptionDescription& add(std::vector<OptionDescription>& options, const char* name, const char* value,
+                       std::string text, OptionTarget target) {
     options.push_back({.names = {name}, .value = value, .text = std::move(text), .target = target});
     return options.back();
 }
 
-OptionDescription& add_flag(Options& options, const char* name, std::string text, bool& target) {
+OptionDescription& add_flag(std::vector<OptionDescription>& options, const char* name,
+                            std::string text, bool& target) {
     return add(options, name, "", std::move(text), &target);
 }
 
@@ -39,10 +30,8 @@ CommandDescription command_of(const char* name, const char* text, OptionDescript
             .output = &output};
 }
 
-using Formats = std::vector<std::string>;
-
-void add_output(CommandDescription& command, Formats formats, bool with_working = true) {
-    Options& options = command.options;
+void add_output(CommandDescription& command, std::vector<std::string> formats, bool with_working) {
+    std::vector<OptionDescription>& options = command.options;
     OutputOptions& output = *command.output;
     const std::string all = fmt::format(
         "{} or {}", fmt::join(formats.begin(), formats.end() - 1, ", "), formats.back());
@@ -64,12 +53,21 @@ void add_output(CommandDescription& command, Formats formats, bool with_working 
              output.working);
 }
 
-/// Of what answers in short.
 void add_detail(CommandDescription& command) {
     add_flag(command.options, "--detail",
              "every figure, reason and source, not the short answer alone; --working shows them "
              "too; a page unfolds them",
              command.output->detail);
+}
+
+namespace {
+
+using files::NumberRange;
+using Options = std::vector<OptionDescription>;
+
+/// Of a number that a file may state too.
+const NumberRange& range_of(const files::KeyTable& keys, std::string_view key) {
+    return keys.at(key).range;
 }
 
 /// Options of what is computed with draws.
@@ -307,11 +305,18 @@ CommandDescription new_command(NewOptions& start) {
     add(command.options, "--match", "FILE",
         "with --bids: site file whose [match] says which scans are runs of which card",
         &start.match);
+    add(command.options, "--format", "FORMAT",
+        "text or json: what was written, what in it is invented, what was matched by nothing",
+        &start.output.format)
+        .only({"text", "json"})
+        .left_out = "text";
     command.run = [&start] { return run_new(start); };
     return command;
 }
 
 }  // namespace
+
+std::vector<GroupDescription> group_rows() { return {}; }
 
 std::vector<CommandDescription> command_rows(CommandOptions& told) {
     std::vector<CommandDescription> commands;

@@ -4,6 +4,7 @@
 #include <functional>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <variant>
 #include <vector>
@@ -52,7 +53,7 @@ struct OptionDescription {
 };
 
 struct CommandDescription {
-    std::string name;
+    std::string name;  ///< one word, or that of a group and its own: "session start"
     std::string text;
     std::string example = {};  ///< with the exit status, in lines
     std::vector<OptionDescription> operands = {};
@@ -66,6 +67,13 @@ struct CommandDescription {
     [[nodiscard]] std::string operand() const;
     /// As they are written: --format, --help, -h.
     [[nodiscard]] std::vector<std::string> names_of_options() const;
+};
+
+/// Commands whose names begin with one word: "session" of "session start".
+struct GroupDescription {
+    std::string name;
+    std::string text;
+    std::string example = {};
 };
 
 /// What each command was told; a command line that is parsed fills that of the one it names.
@@ -82,16 +90,37 @@ struct CommandOptions {
 struct ProgramDescription {
     std::string version;
     CommandDescription program;
+    std::vector<GroupDescription> groups;
     std::vector<CommandDescription> commands;
     std::unique_ptr<CommandOptions> told;  ///< that the targets lie in
 
     /// None for a name that is none.
     [[nodiscard]] const CommandDescription* find(const std::string& command) const;
-    /// "measure", "assess", …, as help lists them.
+    [[nodiscard]] const GroupDescription* find_group(const std::string& name) const;
+    /// "measure", "assess", …, "session", as help lists them: of a group its own name.
     [[nodiscard]] std::vector<std::string> names_of_commands() const;
+    /// "start", "wear", …: what may follow a group's name.
+    [[nodiscard]] std::vector<std::string> names_in_group(const std::string& group) const;
+    /// The words with the two of a command of a group as one.
+    [[nodiscard]] std::vector<const char*> with_whole_name(
+        std::span<const char* const> words) const;
 };
 
 [[nodiscard]] OptionDescription help_option();
+
+/// The group of a command; empty for one of a single word.
+[[nodiscard]] inline std::string group_of(const std::string& command) {
+    const std::size_t space = command.find(' ');
+    return space == std::string::npos ? std::string() : command.substr(0, space);
+}
+
+/// A command's name behind its group's.
+[[nodiscard]] inline std::string name_in_group(const std::string& command) {
+    return command.substr(command.find(' ') + 1);
+}
+
+/// The rows of every group of commands.
+[[nodiscard]] std::vector<GroupDescription> group_rows();
 
 /// The rows of every command, whose values go into `told`.
 [[nodiscard]] std::vector<CommandDescription> command_rows(CommandOptions& told);

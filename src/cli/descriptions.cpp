@@ -153,11 +153,38 @@ const CommandDescription* ProgramDescription::find(const std::string& command) c
     return found == commands.end() ? nullptr : &*found;
 }
 
+const GroupDescription* ProgramDescription::find_group(const std::string& group) const {
+    const auto found = std::ranges::find(groups, group, &GroupDescription::name);
+    return found == groups.end() ? nullptr : &*found;
+}
+
 std::vector<std::string> ProgramDescription::names_of_commands() const {
     std::vector<std::string> names;
-    for (const CommandDescription& command : commands)
-        names.push_back(command.name);
+    for (const CommandDescription& command : commands) {
+        const std::string group = group_of(command.name);
+        const std::string& name = group.empty() ? command.name : group;
+        if (!is_among(name, names)) names.push_back(name);
+    }
     return names;
+}
+
+std::vector<std::string> ProgramDescription::names_in_group(const std::string& group) const {
+    std::vector<std::string> names;
+    for (const CommandDescription& command : commands)
+        if (!group.empty() && group_of(command.name) == group)
+            names.push_back(name_in_group(command.name));
+    return names;
+}
+
+std::vector<const char*> ProgramDescription::with_whole_name(
+    std::span<const char* const> words) const {
+    std::vector<const char*> all(words.begin(), words.end());
+    if (all.size() < 2) return all;
+    const CommandDescription* command = find(fmt::format("{} {}", all[0], all[1]));
+    if (!command) return all;
+    all.erase(all.begin());
+    all.front() = command->name.c_str();
+    return all;
 }
 
 ProgramDescription describe_program() {
@@ -171,11 +198,15 @@ ProgramDescription describe_program() {
         .options = {
             help_option(),
             {.names = {"--version"}, .text = "Display program version information and exit"}}};
+    auto groups = group_rows();
+    for (GroupDescription& group : groups)
+        group.example = example_of(group.name);
     auto commands = command_rows(*told);
     for (CommandDescription& command : commands)
         command.example = example_of(command.name);
     return {.version = std::string(report::program_version()),
             .program = std::move(program),
+            .groups = std::move(groups),
             .commands = std::move(commands),
             .told = std::move(told)};
 }

@@ -29,6 +29,10 @@ namespace {
 /// "help", "help COMMAND"; --help and -h add nothing.
 std::string help_for(const ProgramDescription& program, std::vector<std::string> asked) {
     std::erase_if(asked, [](const std::string& word) { return word == "--help" || word == "-h"; });
+    if (asked.size() > 1 && program.find(asked[0] + " " + asked[1])) {
+        asked[0] += " " + asked[1];
+        asked.erase(asked.begin() + 1);
+    }
     if (asked.size() > 1) {
         throw UsageProblem(
             fmt::format("earbudget help: \"{}\" is a word too many; accepted: earbudget help "
@@ -36,7 +40,7 @@ std::string help_for(const ProgramDescription& program, std::vector<std::string>
                         asked[1], fmt::join(program.names_of_commands(), ", ")));
     }
     if (asked.empty() || asked[0] == "help") return help_of(program);
-    if (program.find(asked[0])) return help_of(program, asked[0]);
+    if (program.find(asked[0]) || program.find_group(asked[0])) return help_of(program, asked[0]);
     refuse_help_for(asked[0], program.names_of_commands());
 }
 
@@ -66,10 +70,10 @@ bool is_recording(const std::string& path) {
 
 constexpr std::string_view name_of_plan = "plan.toml";
 
-/// The words of a command line as they are typed into a shell, "earbudget" before them.
+/// A command and the words behind it as they are typed into a shell, "earbudget" before them.
 std::string typed(std::span<const std::string> words) {
-    std::string line = "earbudget";
-    for (const std::string& word : words)
+    std::string line = "earbudget " + words.front();
+    for (const std::string& word : words.subspan(1))
         line += " " + files::as_typed(word);
     return line;
 }
@@ -131,10 +135,13 @@ std::string typed_with(const CommandDescription& command, std::span<const char* 
 std::vector<std::string> short_usage(const ProgramDescription& program) {
     constexpr std::size_t room = 30;
     std::vector<std::string> lines;
-    for (const CommandDescription& command : program.commands) {
-        lines.push_back(fmt::format("  {:<{}} {}",
-                                    fmt::format("earbudget {} {}", command.name, command.operand()),
-                                    room, command.text));
+    for (const std::string& name : program.names_of_commands()) {
+        const GroupDescription* group = program.find_group(name);
+        const CommandDescription* command = group ? nullptr : program.find(name);
+        lines.push_back(fmt::format(
+            "  {:<{}} {}",
+            fmt::format("earbudget {} {}", name, group ? "COMMAND" : command->operand()), room,
+            group ? group->text : command->text));
     }
     const auto plan = plan_here();
     lines.push_back(

@@ -46,11 +46,30 @@ std::vector<std::string> commands_with(const ProgramDescription& program,
     return commands;
 }
 
+/// A group without one of its commands behind it.
+void refuse_group(const ProgramDescription& program, const std::string& group,
+                  std::span<const char* const> words) {
+    const auto names = program.names_in_group(group);
+    const std::string accepted = fmt::format("{}", fmt::join(names, ", "));
+    const std::string word = words.size() < 2 ? "" : words[1];
+    if (word.empty() || word.starts_with("-")) {
+        throw UsageProblem(
+            fmt::format("earbudget {0}: what to do is not named; accepted: earbudget {0} with one "
+                        "of {1} behind it, and options as earbudget {0} {2} --help lists them",
+                        group, accepted, names.front()));
+    }
+    throw UsageProblem(
+        fmt::format("earbudget {0}: unknown command \"{0} {1}\"{2}; accepted: {0} "
+                    "with one of {3}",
+                    group, word, files::nearest_words(word, names), accepted));
+}
+
 /// A word in the place of a command that is none, or an option of a command before it.
 void refuse_first_word(const ProgramDescription& program, std::span<const char* const> words) {
     const std::string word = words.front();
     const auto commands = program.names_of_commands();
-    if (is_among(word, commands)) return;
+    if (program.find_group(word)) refuse_group(program, word, words);
+    if (is_among(word, commands) || program.find(word)) return;
     const auto known = program.program.names_of_options();
     if (!word.starts_with("-")) {
         auto names = commands;
@@ -176,7 +195,8 @@ bool is_accepted(const std::vector<std::string>& words) {
     for (const std::string& word : words)
         arguments.push_back(word.c_str());
     try {
-        static_cast<void>(parsed(describe_program(), arguments));
+        const ProgramDescription program = describe_program();
+        static_cast<void>(parsed(program, program.with_whole_name(arguments)));
     } catch (const NotParsed&) {
         return false;
     } catch (const UsageProblem&) {
@@ -188,7 +208,7 @@ bool is_accepted(const std::vector<std::string>& words) {
 ExitStatus run_command_line(int count, const char* const* arguments) {
     const ProgramDescription program = describe_program();
     const std::span<const char* const> all(arguments, static_cast<std::size_t>(count));
-    const auto words = all.subspan(std::min<std::size_t>(1, all.size()));
+    const auto words = program.with_whole_name(all.subspan(std::min<std::size_t>(1, all.size())));
     try {
         const auto result = parsed(program, words);
         if (const auto* command = std::get_if<const CommandDescription*>(&result))

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <charconv>
-#include <ranges>
 
 #include <fmt/format.h>
 
@@ -169,7 +168,7 @@ void add_criterion(const std::string& id, std::optional<Role> role,
         refuse(fmt::format(
             "--criteria: \"{}\" is not for the role {}; accepted: {}, or another --role", id,
             name_of(*role),
-            fmt::join(files::ids_of(published_criteria() | std::views::filter(fits)), ", ")));
+            fmt::join(files::ids_of(published_criteria(), fits), ", ")));
     }
     if (std::ranges::find(criteria, id, &Criterion::id) != criteria.end())
         refuse(fmt::format("--criteria: \"{}\" stands twice; accepted: each once", id));

@@ -36,6 +36,14 @@ template <class All>
     return ids;
 }
 
+/// Of those alone that fit. (Clang 14 does not compile the views of its standard library.)
+[[nodiscard]] std::vector<std::string> ids_of(const auto& all, const auto& fits) {
+    std::vector<std::string> ids;
+    for (const auto& one : all)
+        if (fits(one)) ids.push_back(one.id);
+    return ids;
+}
+
 /// Where what has this id stands. Lists the error where nothing has it, with `more` ids that are
 /// known too, and throws AlreadyListed.
 template <class All>

@@ -1,7 +1,6 @@
 #include "files/open_file.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cerrno>
 #include <filesystem>
 #include <stdexcept>
@@ -18,6 +17,8 @@
 #define OPENSSL_SUPPRESS_DEPRECATED
 #endif
 #include <openssl/sha.h>
+
+#include "files/sha256.hpp"
 
 namespace earbudget::files {
 
@@ -51,11 +52,15 @@ class Digest {
     void add(const char* bytes, std::size_t size) {
         require_SHA256(SHA256_Update(&state_, bytes, size));
     }
-    [[nodiscard]] std::string hexadecimal() {
-        std::array<unsigned char, SHA256_DIGEST_LENGTH> digest{};
+    [[nodiscard]] Sha256 bytes() {
+        static_assert(Sha256{}.size() == SHA256_DIGEST_LENGTH);
+        Sha256 digest{};
         require_SHA256(SHA256_Final(digest.data(), &state_));
+        return digest;
+    }
+    [[nodiscard]] std::string hexadecimal() {
         std::string text;
-        for (const unsigned char byte : digest)
+        for (const unsigned char byte : bytes())
             text += fmt::format("{:02x}", byte);
         return text;
     }
@@ -157,6 +162,12 @@ std::string Sha256Meanwhile::sum() {
     thread_.join();
     if (failure_) std::rethrow_exception(failure_);
     return std::move(sum_);
+}
+
+Sha256 sha256_bytes(std::string_view text) {
+    Digest digest;
+    digest.add(text.data(), text.size());
+    return digest.bytes();
 }
 
 std::string sha256_of_text(std::string_view text) {

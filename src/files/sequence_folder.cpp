@@ -2,7 +2,6 @@
 #include <filesystem>
 #include <map>
 #include <memory>
-#include <ranges>
 #include <string_view>
 #include <system_error>
 
@@ -80,7 +79,7 @@ const Sequence& spectrum_for(const Sequence& card, const std::vector<Sequence>& 
     if (card.spectrum_like == card.id) refuse("the card itself");
     const auto found = std::ranges::find(cards, card.spectrum_like, &Sequence::id);
     if (found == cards.end()) {
-        const auto ids = ids_of(cards | std::views::filter(has_spectrum));
+        const auto ids = ids_of(cards, has_spectrum);
         throw unknown_id("sequence", {card.spectrum_like, card.spectrum_like_at}, ids,
                          "no card of this folder has octave bands from 125 to 8000 Hz");
     }

@@ -155,6 +155,13 @@ const std::string& TextInputs::first_name(const std::string& path) const {
     return known(path).name;
 }
 
+std::vector<std::string> TextInputs::names() const {
+    std::vector<std::string> names;
+    for (const auto& [key, read] : read_)
+        names.push_back(read.name);
+    return names;
+}
+
 void TextInputs::keep_as_example(const std::string& path) {
     read_.at(keys_.at(path)).example = true;
 }

@@ -6,6 +6,7 @@
 #include <map>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "earbudget/study/input_error.hpp"
 
@@ -57,6 +58,9 @@ class TextInputs {
 
     /// The name by which a file was asked for first. Throws std::logic_error as sha256().
     [[nodiscard]] const std::string& first_name(const std::string& path) const;
+
+    /// The names by which files were asked for first, each once.
+    [[nodiscard]] std::vector<std::string> names() const;
 
     /// Keeps that a file says of itself that its figures are examples.
     void keep_as_example(const std::string& path);

@@ -13,9 +13,9 @@ namespace earbudget::files {
 
 namespace {
 
-constexpr std::string_view blanks = " \t\r";
+constexpr std::string_view line_blanks = " \t\r";
 
-std::string_view without_blanks(std::string_view text) { return trimmed(text, blanks); }
+std::string_view without_blanks(std::string_view text) { return trimmed(text, line_blanks); }
 
 /// Columns count characters, not bytes.
 std::size_t characters_in(std::string_view line) {
@@ -195,7 +195,7 @@ InputError toml_mistake(std::string_view text, const SourcePosition& found_at,
     const std::string mistake = mistake_at(place);
     if (place.says("cannot redefine")) {
         // The parser stops behind the value.
-        const std::size_t begin = std::min(whole.find_first_not_of(blanks), whole.size());
+        const std::size_t begin = std::min(whole.find_first_not_of(line_blanks), whole.size());
         place.at.column = static_cast<unsigned>(begin) + 1;
     }
     return {place.at, "not TOML: " + mistake};

@@ -44,6 +44,11 @@ bool is_file(const cli::OptionDescription& option) {
     return false;
 }
 
+/// A command's name as a word of a shell; that of a group's has a space.
+std::string as_word(const std::string& command) {
+    return cli::group_of(command).empty() ? command : "'" + command + "'";
+}
+
 std::string words_of(const std::vector<cli::OptionDescription>& options) {
     std::string words;
     for (const auto& option : options) {
@@ -64,23 +69,27 @@ std::string value_case(const cli::CommandDescription& command,
     }
     std::string patterns;
     for (const std::string& name : option.names)
-        patterns += (patterns.empty() ? "" : "|") + command.name + ":" + name;
+        patterns += (patterns.empty() ? "" : "|") + as_word(command.name) + ":" + name;
     return fmt::format("        {}) {}; return ;;\n", patterns, does);
 }
 
 std::string command_names(const cli::ProgramDescription& description, std::string_view between) {
-    std::vector<std::string_view> names;
-    for (const auto& command : description.commands)
-        names.emplace_back(command.name);
-    return fmt::format("{}", fmt::join(names, between));
+    return fmt::format("{}", fmt::join(description.names_of_commands(), between));
 }
 
 std::string find_command(const cli::ProgramDescription& description) {
+    std::string of_groups;
+    for (const auto& group : description.groups)
+        of_groups +=
+            fmt::format("            {0}:{1}) command=\"{0} $word\" ;;\n", group.name,
+                        fmt::join(description.names_in_group(group.name), "|" + group.name + ":"));
     return fmt::format(
         "    for word in \"${{COMP_WORDS[@]:1:COMP_CWORD-1}}\"; do\n"
-        "        case $word in {}) command=$word; break ;; esac\n"
+        "        case $command:$word in\n"
+        "            :{}) command=$word ;;\n{}"
+        "        esac\n"
         "    done\n",
-        command_names(description, "|"));
+        command_names(description, "|:"), of_groups);
 }
 
 std::string value_cases(const cli::ProgramDescription& description) {
@@ -98,9 +107,13 @@ std::string name_cases(const cli::ProgramDescription& description) {
         "    case $command:$current in\n"
         "        :*) _earbudget_words '{} {}' \"$current\" ;;\n",
         command_names(description, " "), words_of(description.program.options));
+    for (const auto& group : description.groups) {
+        text += fmt::format("        {}:*) _earbudget_words '{}' \"$current\" ;;\n", group.name,
+                            fmt::join(description.names_in_group(group.name), " "));
+    }
     for (const auto& command : description.commands) {
-        text += fmt::format("        {}:-*) _earbudget_words '{}' \"$current\" ;;\n", command.name,
-                            words_of(command.options));
+        text += fmt::format("        {}:-*) _earbudget_words '{}' \"$current\" ;;\n",
+                            as_word(command.name), words_of(command.options));
     }
     return text + "        *) _earbudget_files \"$current\" ;;\n    esac\n";
 }
@@ -168,18 +181,78 @@ std::string fish_option(const std::string& condition, const cli::OptionDescripti
 
 }  // namespace
 
+namespace {
+
+/// The text of a command or a group by its name.
+const std::string& text_of_name(const cli::ProgramDescription& description,
+                                const std::string& name) {
+    const auto* group = description.find_group(name);
+    return group ? group->text : description.find(name)->text;
+}
+
+/// For _describe: each name with its text.
+std::string zsh_names(const cli::ProgramDescription& description, const std::string& group) {
+    std::string text;
+    for (const std::string& name :
+         group.empty() ? description.names_of_commands() : description.names_in_group(group)) {
+        const std::string whole = group.empty() ? name : group + " " + name;
+        text += "        " +
+                in_zsh(name + ":" + replaced(text_of_name(description, whole), ":", "\\:")) + "\n";
+    }
+    return text;
+}
+
+/// A group's second word is completed, or becomes part of the command's name.
+std::string zsh_groups(const cli::ProgramDescription& description) {
+    std::string text;
+    for (const auto& group : description.groups) {
+        text += "            if [[ $name == " + group.name +
+                " ]]; then\n            if (( CURRENT == 2 )); then\n        commands=(\n" +
+                zsh_names(description, group.name) +
+                "        )\n                _describe command commands\n"
+                "                return\n            fi\n"
+                "            name=\"$name $words[2]\"\n            shift words\n"
+                "            (( CURRENT-- ))\n            fi\n";
+    }
+    return text;
+}
+
+/// When fish completes what follows a command.
+std::string fish_condition(const std::string& command) {
+    const std::string group = cli::group_of(command), seen = "__fish_seen_subcommand_from ";
+    return group.empty() ? seen + command
+                         : seen + group + "; and " + seen + cli::name_in_group(command);
+}
+
+std::string fish_groups(const cli::ProgramDescription& description) {
+    std::string text;
+    for (const auto& group : description.groups) {
+        const auto names = description.names_in_group(group.name);
+        for (const std::string& name : names) {
+            text += fmt::format(
+                "complete -c earbudget -n '__fish_seen_subcommand_from {}; and not "
+                "__fish_seen_subcommand_from {}' -f -a {} -d {}\n",
+                group.name, fmt::join(names, " "), name,
+                in_fish(text_of_name(description, group.name + " " + name)));
+        }
+    }
+    return text;
+}
+
+}  // namespace
+
 std::string zsh_completion(const cli::ProgramDescription& description) {
     std::string text =
-        "#compdef earbudget\n\n_earbudget() {\n    local -a commands\n    commands=(\n";
-    for (const auto& command : description.commands)
-        text += "        " + in_zsh(command.name + ":" + replaced(command.text, ":", "\\:")) + "\n";
-    text += "    )\n    local context state line\n    _arguments -C" +
+        "#compdef earbudget\n\n_earbudget() {\n    local -a commands\n    commands=(\n" +
+        zsh_names(description, "");
+    text += "    )\n    local context state line name\n    _arguments -C" +
             zsh_options(description.program.options) +
             " \\\n                '1:command:->command' '*::words:->words'\n    case $state in\n"
             "        command) _describe command commands ;;\n"
-            "        words)\n            case $words[1] in\n";
+            "        words)\n            name=$words[1]\n" +
+            zsh_groups(description) + "            case $name in\n";
     for (const auto& command : description.commands) {
-        text += "            " + command.name + ")\n                _arguments" +
+        text += "            " + as_word(command.name) + ")\n                _arguments" +
                 zsh_options(command.options) + " \\\n                '*:file:_files' ;;\n";
     }
     return text + "            esac ;;\n    esac\n}\n\n_earbudget \"$@\"\n";
@@ -187,15 +260,16 @@ std::string zsh_completion(const cli::ProgramDescription& description) {
 
 std::string fish_completion(const cli::ProgramDescription& description) {
     std::string text = "# Completion of earbudget for fish.\n";
-    for (const auto& command : description.commands) {
-        text += "complete -c earbudget -n __fish_use_subcommand -f -a " + command.name + " -d " +
-                in_fish(command.text) + "\n";
+    for (const std::string& name : description.names_of_commands()) {
+        text += "complete -c earbudget -n __fish_use_subcommand -f -a " + name + " -d " +
+                in_fish(text_of_name(description, name)) + "\n";
     }
+    text += fish_groups(description);
     for (const auto& option : description.program.options)
         text += fish_option("__fish_use_subcommand", option);
     for (const auto& command : description.commands) {
         for (const auto& option : command.options)
-            text += fish_option("__fish_seen_subcommand_from " + command.name, option);
+            text += fish_option(fish_condition(command.name), option);
     }
     return text;
 }

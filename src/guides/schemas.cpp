@@ -8,6 +8,7 @@
 #include "overview/cards.hpp"
 #include "overview/shapes.hpp"
 #include "report/shape.hpp"
+#include "starting/started_study.hpp"
 
 namespace earbudget::guides {
 
@@ -320,7 +321,7 @@ std::map<std::string, std::string> schemas() {
     Schemas all;
     for (const auto shape : {report::assess_shape, report::choose_shape, report::measure_shape,
                              report::ratings_shape, report::review_shape, report::plans_shape,
-                             report::study_shape, overview::cards_shape}) {
+                             report::study_shape, overview::cards_shape, starting::started_shape}) {
         all.add(shape());
     }
     all.add(archive());

@@ -19,7 +19,8 @@ std::vector<Message> unmeasured_in(const Plan& plan, const Person& person, const
         const Sequence& sequence = plan.sequences[*row.sequence];
         add(sequence.id, card_behind(plan, person, row).origin);
         // Whose bands it has, by which the reduction goes.
-        const auto lender = std::ranges::find(plan.sequences, sequence.spectrum_like, &Sequence::id);
+        const auto lender =
+            std::ranges::find(plan.sequences, sequence.spectrum_like, &Sequence::id);
         if (!sequence.spectrum_like.empty() && lender != plan.sequences.end())
             add(lender->id, lender->origin);
     }
@@ -50,8 +51,7 @@ std::vector<Message> examples_in(const Plan& plan, const Person& person,
             hears_background = hears_background || (!row.sequence && row.sound);
         }
     }
-    if (hears_background)
-        add(plan.background_stated_at, say<RemarkPhrase::ExampleBackground>());
+    if (hears_background) add(plan.background_stated_at, say<RemarkPhrase::ExampleBackground>());
     for (const std::string& id : wears)
         add(plan.catalogue.find(id)->stated_at, say<RemarkPhrase::ExampleProtector>(id));
     add(person.stated_at, say<RemarkPhrase::ExamplePlan>());

@@ -56,6 +56,7 @@ FieldTable<overview::CardsReport> describe() {
             {{members_of, [](const Of&) { return Program{}; }},
              command<Of>("cards"),
              {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
+             {members_of, [](const Of& of) { return ExamplesUsed{of.record}; }},
              {"cards", [](const Of& of) { return of.list.cards; }},
              {"passed_over", [](const Of& of) { return of.list.passed_over; },
               "TOML files that are none of this program's"},

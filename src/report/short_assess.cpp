@@ -25,7 +25,7 @@ constexpr std::size_t columns_of_people = 38;
 constexpr std::size_t columns_of_name = 38;
 constexpr std::size_t indent_of_lines = 2;
 constexpr std::size_t most_examples = 2;
-constexpr std::size_t most_levels = 2;
+constexpr std::size_t most_levels_named = 2;
 constexpr std::size_t most_runs_named = 12;
 
 /// Of people alike what a short answer is made from.
@@ -90,7 +90,9 @@ std::string tightest_in_brief(const PersonResult& person) {
                                                           : "; by examples (--detail)";
     const std::string margin = margin_text(*tightest);
     return fmt::format("Tightest: {}{}{}{}", margin.empty() ? value_text(*tightest) : margin,
-                       margin.ends_with("left") ? " to " : margin.empty() ? " of " : " ",
+                       margin.ends_with("left") ? " to "
+                       : margin.empty()         ? " of "
+                                                : " ",
                        fitted(tightest->criterion->id, columns_of_name), why);
 }
 
@@ -114,13 +116,13 @@ std::string hand_out_line(const InShort& of, bool by_id = false) {
     if (const auto& day = of.out->day) {
         const CriterionResult* tightest = tightest_limit(*day);
         const std::string close = day->verdict == Verdict::Within ? ""
-                                  : day->is_limited_by_origin()
-                                      ? "close, levels not measured"
-                                      : words_of(day->verdict);
+                                  : day->is_limited_by_origin()   ? "close, levels not measured"
+                                                                  : words_of(day->verdict);
         words += "; then " + joined({close, tightest ? margin_text(*tightest) : ""}, ", ");
     }
     if (of.out->wears.empty()) return words;
-    return words + (of.out->spare.empty() ? "; no spare" : "; spare: " + spare(*of.plan, one, by_id));
+    return words +
+           (of.out->spare.empty() ? "; no spare" : "; spare: " + spare(*of.plan, one, by_id));
 }
 
 /// What must be made sure of before anything is put on.
@@ -147,20 +149,19 @@ bool is_handed_out(const Advice& advice, const InShort& of) {
 }
 
 /// What it says first, but for what stands beside "Do not start".
-std::string what_to_do(const Advice& advice, const PersonResult& person) {
+std::string what_to_do(const Advice& advice, const PersonResult& person, std::size_t most_levels) {
     for (const Message& sentence : advice.says) {
         const bool said =
             sentence.is(AdvicePhrase::NothingInCatalogue) || sentence.is(AdvicePhrase::NoneOfTried);
         if (sentence.is(AdvicePhrase::MeasureWhatIsNot))
-            return "Measure the levels of " +
-                   some_of(texts_of(person.unmeasured), most_levels);
+            return "Measure the levels of " + some_of(texts_of(person.unmeasured), most_levels);
         if (!said) return text_of(sentence);
     }
     return text_of(advice.says.front());
 }
 
 /// The first advice; where that is said already, the next.
-std::string first_line(const InShort& of, bool fit_is_said) {
+std::string first_line(const InShort& of, bool fit_is_said, std::size_t most_levels) {
     bool said = false;
     for (const Advice& advice : of.planned->advice) {
         if (fit_is_said && advice.code == AdviceCode::FitCheck) return "";
@@ -169,7 +170,7 @@ std::string first_line(const InShort& of, bool fit_is_said) {
             said = true;
             continue;
         }
-        return (said ? "Or: " : "First: ") + what_to_do(advice, *of.planned);
+        return (said ? "Or: " : "First: ") + what_to_do(advice, *of.planned, most_levels);
     }
     return "";
 }
@@ -238,11 +239,9 @@ std::string who_line(const InShort& of) {
     const std::string how = person.wears.empty() ? "" : how_worn(person.wearing);
     const bool in_tasks = person.wears.empty() && !worn_in_tasks(*of.plan, person).empty();
     const auto words = [&](bool by_id) {
-        return fmt::format("{}, {}, wears {}{}", short_people(of.ids, columns_of_people),
-                           name_of(person.role),
-                           in_tasks ? "nothing but in tasks"
-                                    : worn_in_short(*of.plan, person.wears, by_id),
-                           how);
+        return fmt::format(
+            "{}, {}, wears {}{}", short_people(of.ids, columns_of_people), name_of(person.role),
+            in_tasks ? "nothing but in tasks" : worn_in_short(*of.plan, person.wears, by_id), how);
     };
     const std::string verdict = words_of(of.planned->verdict) + ": ";
     const std::string with_titles = words(false);
@@ -252,6 +251,7 @@ std::string who_line(const InShort& of) {
 /// What a group is told, before it is known how many lines that takes.
 struct Parts {
     std::string tightest, hand_out, check, first;
+    bool fit_is_said = false;
 
     [[nodiscard]] std::vector<std::string> needed() const {
         std::vector<std::string> all;
@@ -270,8 +270,9 @@ struct Parts {
 /// Shorter and shorter, until there is room: ids for titles, the margin without its figures, what
 /// to check in the line of what to hand out. What to hand out and its spare are never cut.
 Parts parts_for(const InShort& of, std::size_t lines) {
-    Parts parts{tightest_line(*of.planned), hand_out_line(of), check_line(of), ""};
-    parts.first = first_line(of, parts.check.find("both ears") != parts.check.npos);
+    Parts parts{tightest_line(*of.planned), hand_out_line(of), check_line(of), "", false};
+    parts.fit_is_said = parts.check.find("both ears") != parts.check.npos;
+    parts.first = first_line(of, parts.fit_is_said, most_levels_named);
     if (!parts.first.empty()) --lines;
     if (parts.lines() <= lines) return parts;
     std::string by_id = hand_out_line(of, true);
@@ -285,12 +286,12 @@ Parts parts_for(const InShort& of, std::size_t lines) {
 }
 
 Answer answer_in_full(const InShort& of) {
-    Answer answer{of.planned->verdict, first_letter_large(words_of(of.planned->verdict)),
-                  who_line(of), {}};
+    Answer answer{
+        of.planned->verdict, first_letter_large(words_of(of.planned->verdict)), who_line(of), {}};
     const std::size_t head = lines_taken(answer.words + ": " + answer.rest, 0);
     const std::size_t room = most_lines_of_group - std::min(most_lines_of_group - 1, head);
     const bool runs = !runs_line(of, 1).empty();
-    const Parts parts = parts_for(of, room - (runs ? 1 : 0));
+    Parts parts = parts_for(of, room - (runs ? 1 : 0));
     answer.under = parts.needed();
     std::size_t left = room - std::min(room, parts.lines());
     const auto add = [&](std::string line, std::size_t lines) {
@@ -299,7 +300,10 @@ Answer answer_in_full(const InShort& of) {
         left -= std::min(left, lines_taken(line, indent_of_lines));
         answer.under.push_back(std::move(line));
     };
-    add(parts.first, left - std::min<std::size_t>(left, runs ? 1 : 0));
+    const std::size_t for_first = left - std::min<std::size_t>(left, runs ? 1 : 0);
+    if (lines_taken(parts.first, indent_of_lines) > for_first)
+        parts.first = first_line(of, parts.fit_is_said, 1);
+    add(parts.first, for_first);
     std::size_t named = most_runs_named;
     while (named > 1 && lines_taken(runs_line(of, named), indent_of_lines) > left)
         --named;
@@ -320,7 +324,8 @@ std::string margin_in_brief(const InShort& of, const std::string& before) {
 Answer answer_in_brief(const InShort& of) {
     std::string line = hand_out_line(of);
     if (lines_taken(line, indent_of_lines) > 1) line = hand_out_line(of, true);
-    return {of.planned->verdict, first_letter_large(words_of(of.planned->verdict)),
+    return {of.planned->verdict,
+            first_letter_large(words_of(of.planned->verdict)),
             margin_in_brief(of, short_people(of.ids, columns_of_people)),
             {std::move(line)}};
 }
@@ -371,9 +376,9 @@ void add_together(std::span<const InShort> rest, Verdict verdict, Answers& answe
     if (number == 0) return;
     std::string words = fmt::format("{} more", number);
     if (nearest)
-        words = margin_in_brief(*nearest, fmt::format("{}, the nearest {}", words,
-                                                      short_people(nearest->ids,
-                                                                   columns_of_people)));
+        words =
+            margin_in_brief(*nearest, fmt::format("{}, the nearest {}", words,
+                                                  short_people(nearest->ids, columns_of_people)));
     answers.all.push_back({verdict, first_letter_large(words_of(verdict)), std::move(words),
                            hand_outs_together(people)});
 }

@@ -111,8 +111,10 @@ std::vector<std::string> short_review(const ReviewReport& report, const Reviewed
     if (report.cards.size() > 1)
         all.push_back(fmt::format("{}, {}", review.sequence.title, card.file.path));
     std::vector<std::size_t> by_weight;
+    // The recommendation last, which begins with what decides.
     for (std::size_t n = 0; n < all.size(); ++n)
-        by_weight.push_back(n);
+        if (n != 1) by_weight.push_back(n);
+    by_weight.push_back(1);
     return fitted_lines(std::move(all), lines, by_weight, indent);
 }
 

@@ -1,9 +1,11 @@
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "bids/scans.hpp"
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/study/catalogue.hpp"
 #include "earbudget/study/plan.hpp"
@@ -24,6 +26,7 @@ struct DraftedSequence {
     std::optional<SoundLevels> levels = std::nullopt;  ///< none: to be invented
     Origin origin = {};                                ///< of the levels
     bool invented = false;                             ///< the levels are an example
+    bids::Equipment equipment = {};                    ///< of scans that exist; empty: not known
 };
 
 /// A row of the timeline, in the order in which it runs.
@@ -49,16 +52,58 @@ struct DraftedPerson {
     bool invented = false;                ///< the person is an example
 };
 
+/// The names of what a study consists of, in its folder.
+inline constexpr std::string_view name_of_plan = "plan.toml";
+inline constexpr std::string_view name_of_visits = "study.toml";
+inline constexpr std::string_view name_of_catalogue = "protectors.toml";
+inline constexpr std::string_view name_of_site = "site.toml";
+inline constexpr std::string_view name_of_cards = "cards";
+
+/// What runs on one day, which becomes a plan; everything else all plans share.
+struct DraftedPlan {
+    std::string name = std::string(name_of_plan);  ///< of its file
+    std::string title = {};                        ///< empty: that of the study
+    std::vector<DraftedRun> timeline = {};
+    std::vector<std::string> about_timeline = {};  ///< written above it
+    std::vector<std::string> sessions = {};        ///< of scans, all that it stands for
+};
+
+/// A day of people who came several times.
+struct DraftedVisit {
+    std::string plan;  ///< name of its file
+    std::string title;
+    std::optional<unsigned> days_apart = std::nullopt;  ///< from the one before; none: not known
+};
+
+/// The visits of people who came several times, which become a study of visits.
+struct DraftedVisits {
+    std::string name;  ///< of its file
+    std::vector<std::string> participants = {};
+    std::vector<DraftedVisit> visits = {};
+};
+
+/// A run of scans that exist of which something is not known.
+struct ScannedRun {
+    std::string session;
+    std::string run;
+    std::string sequence;      ///< id of the card that it is of
+    std::string missing = {};  ///< what could be stated
+};
+
 /// What is empty is not known.
 struct DraftedStudy {
     std::string title;
     std::vector<DraftedSequence> sequences = {};
-    std::vector<DraftedRun> timeline = {};
+    std::vector<DraftedPlan> plans = {DraftedPlan{}};  ///< at least one, plan.toml first
+    std::vector<DraftedVisits> visits = {};
     std::vector<DraftedProtector> protectors = {};
     std::vector<DraftedPerson> people = {};
     bool invented_catalogue = false;
-    std::vector<std::string> about_timeline = {};  ///< written above it
-    std::vector<files::MatchRow> matches = {};     ///< of scans, for the next ones
+    std::vector<files::MatchRow> matches = {};        ///< of scans, for the next ones
+    std::vector<ScannedRun> unmatched = {};           ///< by no row of [match]
+    std::vector<ScannedRun> without_duration = {};    ///< nor stated anywhere else
+    std::map<std::string, std::size_t> ignored = {};  ///< files of scans that are no runs, by sort
+    std::vector<std::string> taken_as = {};  ///< how what is not certain in tables was taken
     /// What whoever reads the answer should know: ids that were made, durations that were guessed.
     std::vector<std::string> notes = {};
 };
@@ -81,11 +126,8 @@ void add_tables(const tables::UnitTables& tables, DraftedStudy& study, files::Er
 /// The levels of a sequence of which nothing is known.
 [[nodiscard]] SoundLevels example_levels();
 
-/// The names of what a study consists of, in its folder.
-inline constexpr std::string_view name_of_plan = "plan.toml";
-inline constexpr std::string_view name_of_catalogue = "protectors.toml";
-inline constexpr std::string_view name_of_site = "site.toml";
-inline constexpr std::string_view name_of_cards = "cards";
+/// What stands behind each value that was invented.
+inline constexpr std::string_view marks_invented = "invented: put yours here";
 
 /// The files of a study without anything that is not known, by their names within its folder.
 [[nodiscard]] std::vector<files::OutputFile> files_of(const DraftedStudy& study);

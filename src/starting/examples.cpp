@@ -140,19 +140,21 @@ std::vector<DraftedPerson> example_people(const std::vector<DraftedProtector>& a
 void add_examples(DraftedStudy& study) {
     if (study.sequences.empty()) {
         study.sequences = example_sequences();
-        study.timeline = example_timeline();
+        study.plans.front().timeline = example_timeline();
     }
-    if (study.timeline.empty()) {
+    if (auto& timeline = study.plans.front().timeline; timeline.empty()) {
         for (const DraftedSequence& sequence : study.sequences)
-            study.timeline.push_back({.sequence = sequence.id});
+            timeline.push_back({.sequence = sequence.id});
     }
     constexpr Seconds example_duration{300.0};
     std::vector<std::string> durations, levels;
-    for (DraftedRun& run : study.timeline) {
-        if (run.duration) continue;
-        run.duration = example_duration;
-        run.invented = true;
-        durations.push_back(run.sequence);
+    for (DraftedPlan& plan : study.plans) {
+        for (DraftedRun& run : plan.timeline) {
+            if (run.duration) continue;
+            run.duration = example_duration;
+            run.invented = true;
+            durations.push_back(run.sequence);
+        }
     }
     for (DraftedSequence& sequence : study.sequences) {
         if (sequence.levels) continue;

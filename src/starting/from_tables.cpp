@@ -53,9 +53,10 @@ void add_sequence(const SequenceRow& row, DraftedStudy& study, files::ErrorList&
     }
     DraftedRun run{.sequence = row.id, .duration = row.duration, .repeat = row.repeat};
     run.remark = place_in_table(row.at);
-    study.timeline.push_back(std::move(run));
+    study.plans.front().timeline.push_back(std::move(run));
     if (row.rest_after)
-        study.timeline.push_back({.duration = row.rest_after, .remark = place_in_table(row.at)});
+        study.plans.front().timeline.push_back(
+            {.duration = row.rest_after, .remark = place_in_table(row.at)});
 }
 
 /// What people write for a protector of the catalogue: its id or its title; none where it is none.
@@ -92,6 +93,7 @@ std::vector<std::string> worn_by(const PersonRow& row, const Catalogue& catalogu
 
 void check_numbers(const tables::UnitTables& tables, const DraftedStudy& study,
                    files::ErrorList& errors) {
+    const std::size_t rows = study.plans.front().timeline.size();
     const auto check = [&](std::size_t number, std::size_t most, std::string_view what,
                            const SourcePosition& at) {
         if (number > most)
@@ -99,15 +101,14 @@ void check_numbers(const tables::UnitTables& tables, const DraftedStudy& study,
     };
     if (!tables.sequences.empty()) {
         check(study.sequences.size(), most_cards_drafted, "sequences", tables.sequences.back().at);
-        check(study.timeline.size(), files::most_timeline_rows, "runs and rests",
-              tables.sequences.back().at);
+        check(rows, files::most_timeline_rows, "runs and rests", tables.sequences.back().at);
     }
     if (!tables.protectors.empty())
         check(tables.protectors.size(), files::most_protectors, "protectors",
               tables.protectors.back().at);
     if (!tables.people.empty())
-        check(tables.people.size() * study.timeline.size(), files::most_exposure_rows,
-              "people times runs and rests", tables.people.back().wears_at);
+        check(tables.people.size() * rows, files::most_exposure_rows, "people times runs and rests",
+              tables.people.back().wears_at);
 }
 
 }  // namespace
@@ -129,6 +130,7 @@ void add_tables(const tables::UnitTables& tables, DraftedStudy& study, files::Er
         study.people.push_back(std::move(person));
     }
     study.notes.insert(study.notes.end(), tables.notes.begin(), tables.notes.end());
+    study.taken_as = tables.notes;
     check_numbers(tables, study, errors);
 }
 

@@ -70,7 +70,7 @@ void refuse_existing(const std::string& folder) {
     }
     files::ErrorList errors;
     for (const std::string_view name :
-         {name_of_plan, name_of_catalogue, name_of_site, name_of_cards}) {
+         {name_of_plan, name_of_visits, name_of_catalogue, name_of_site, name_of_cards}) {
         const std::string path = in_folder(folder, name);
         if (is_there(path))
             errors.add({{path},

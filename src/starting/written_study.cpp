@@ -16,7 +16,7 @@ namespace {
 using files::OutputFile;
 using files::toml_string;
 
-constexpr std::string_view invented = "invented: put yours here";
+constexpr std::string_view invented = marks_invented;
 constexpr std::string_view name_of_control_room = "control-room";
 constexpr std::string_view name_of_bore = "beside-the-bore";
 
@@ -46,7 +46,10 @@ std::string card_of(const DraftedSequence& drafted) {
     const std::string card = files::write_sequence_card({.id = drafted.id,
                                                          .title = drafted.title,
                                                          .levels = *drafted.levels,
-                                                         .origin = drafted.origin});
+                                                         .origin = drafted.origin,
+                                                         .scanner = drafted.equipment.scanner,
+                                                         .software = drafted.equipment.software,
+                                                         .coil = drafted.equipment.coil});
     constexpr std::string_view head = "kind = \"sequence\"\nformat = 1\n";
     const std::string remark =
         drafted.invented
@@ -56,7 +59,12 @@ std::string card_of(const DraftedSequence& drafted) {
               "with how = \"measured\" or \"entered\".\n"
             : "# Levels at the participant's ear position, nobody protected, averaged over one "
               "run.\n";
-    return remark + first_lines("sequence", drafted.invented) + card.substr(head.size());
+    const bids::Equipment& by = drafted.equipment;
+    const bool by_scans = !by.scanner.empty() || !by.software.empty() || !by.coil.empty();
+    return remark +
+           (by_scans ? "# Scanner, software and coil are those of the scans, by their sidecars.\n"
+                     : "") +
+           first_lines("sequence", drafted.invented) + card.substr(head.size());
 }
 
 std::string numbers_of(const OctaveAttenuation& octave, const auto& value) {
@@ -170,24 +178,25 @@ std::string text_of(const DraftedPerson& person) {
            line("during", "\"timeline\"");
 }
 
-bool is_example(const DraftedStudy& study) {
-    return std::ranges::any_of(study.timeline, &DraftedRun::invented) ||
+bool is_example(const DraftedStudy& study, const DraftedPlan& plan) {
+    return std::ranges::any_of(plan.timeline, &DraftedRun::invented) ||
            std::ranges::any_of(study.people, [](const DraftedPerson& person) {
                return person.invented || needs_place(person);
            });
 }
 
-std::string timeline_of(const DraftedStudy& study) {
+std::string timeline_of(const DraftedPlan& plan) {
     std::string text = "\n# What runs, in order.\n";
-    for (const std::string& remark : study.about_timeline)
+    for (const std::string& remark : plan.about_timeline)
         text += "# " + visible_text(remark) + "\n";
-    return text + rows_of(study.timeline);
+    return text + rows_of(plan.timeline);
 }
 
-std::string plan_of(const DraftedStudy& study) {
+std::string plan_of(const DraftedStudy& study, const DraftedPlan& plan) {
     std::string text =
         "# Who hears what, and what they wear. Every key is explained in docs/files.md.\n" +
-        first_lines("plan", is_example(study)) + line("title", toml_string(study.title)) +
+        first_lines("plan", is_example(study, plan)) +
+        line("title", toml_string(plan.title.empty() ? study.title : plan.title)) +
         line("sequences", toml_string(name_of_cards), "folder of sequence cards") +
         line("protectors", toml_string(name_of_catalogue)) +
         line("site", toml_string(name_of_site), "positions and background") +
@@ -196,22 +205,48 @@ std::string plan_of(const DraftedStudy& study) {
         line("derating", "\"none\"", "or \"trlv\", \"uk-4dB\", { dB = 6.0 } and others") +
         "# criteria = [\"niosh-rel\", \"iec-60601-2-33\"]  # without it those usual for each "
         "role\n" +
-        timeline_of(study);
+        timeline_of(plan);
     for (const DraftedPerson& person : study.people)
         text += text_of(person);
+    return text;
+}
+
+std::string visits_of(const DraftedStudy& study, const DraftedVisits& visits) {
+    const bool unknown =
+        std::any_of(visits.visits.begin() + 1, visits.visits.end(),
+                    [](const DraftedVisit& visit) { return !visit.days_apart.has_value(); });
+    std::string who;
+    for (const std::string& participant : visits.participants)
+        who += (who.empty() ? "" : ", ") + participant;
+    std::string text =
+        "# The visits of who came several times, in their order: " + visible_text(who) + "\n" +
+        first_lines("study", unknown) + line("title", toml_string(study.title));
+    for (const DraftedVisit& visit : visits.visits) {
+        text += "\n[[visit]]\n" + line("plan", toml_string(visit.plan)) +
+                line("title", toml_string(visit.title));
+        if (&visit == &visits.visits.front()) continue;
+        text += line(
+            "days_apart", fmt::format("{}", visit.days_apart.value_or(1)),
+            visit.days_apart ? std::string_view("by acq_time, from the visit before") : invented);
+    }
     return text;
 }
 
 }  // namespace
 
 std::vector<OutputFile> files_of(const DraftedStudy& study) {
-    std::vector<OutputFile> all = {{std::string(name_of_plan), plan_of(study)},
-                                   {std::string(name_of_catalogue), catalogue_of(study)},
-                                   {std::string(name_of_site), site_file(study.matches)}};
+    std::vector<OutputFile> all;
+    for (const DraftedPlan& plan : study.plans)
+        all.push_back({plan.name, plan_of(study, plan)});
+    for (const DraftedVisits& visits : study.visits)
+        all.push_back({visits.name, visits_of(study, visits)});
+    all.push_back({std::string(name_of_catalogue), catalogue_of(study)});
+    all.push_back({std::string(name_of_site), site_file(study.matches)});
     std::set<std::string> taken;
     for (const DraftedSequence& sequence : study.sequences)
         all.push_back(
-            {fmt::format("{}/{}", name_of_cards, files::file_name_of_card(sequence.id, taken)), card_of(sequence)});
+            {fmt::format("{}/{}", name_of_cards, files::file_name_of_card(sequence.id, taken)),
+             card_of(sequence)});
     return all;
 }
 

@@ -107,13 +107,29 @@ std::vector<std::vector<std::string>> wearable_sets(
     return sets;
 }
 
-std::size_t number_of_wearable_sets(const Catalogue& catalogue) {
-    const auto& all = catalogue.protectors;
-    const auto count = [&all](bool (Protector::*is_so)() const) {
-        return static_cast<std::size_t>(std::ranges::count_if(
-            all, [is_so](const auto& entry) { return (entry.protector.*is_so)(); }));
-    };
-    return all.size() + count(&Protector::is_earmuff) * count(&Protector::goes_under_earmuff);
+namespace {
+
+WearableNumbers numbers_of(const Catalogue& catalogue, const auto& is_counted) {
+    WearableNumbers numbers;
+    for (const CatalogueEntry& entry : catalogue.protectors) {
+        if (!is_counted(entry)) continue;
+        ++numbers.single;
+        if (entry.protector.is_earmuff()) ++numbers.earmuffs;
+        if (entry.protector.goes_under_earmuff()) ++numbers.plugs;
+    }
+    return numbers;
+}
+
+}  // namespace
+
+WearableNumbers wearable_numbers(const Catalogue& catalogue) {
+    return numbers_of(catalogue, [](const CatalogueEntry& /*any*/) { return true; });
+}
+
+WearableNumbers wearable_numbers_for(const Catalogue& catalogue, std::string_view person) {
+    return numbers_of(catalogue, [person](const CatalogueEntry& entry) {
+        return entry.owner.empty() || entry.owner == person;
+    });
 }
 
 }  // namespace earbudget

@@ -38,6 +38,13 @@ TEST_CASE("volumes stand in the header, whatever its version, byte order and com
     }
     CHECK(header_of(nifti_1(240, 2.5F)).step == Seconds(2.5));
     CHECK(!header_of(nifti_1(240, 0.0F)).step);
+    // The smallest number above 0, of microseconds, is no number of seconds above 0.
+    std::string least = nifti_2(240);
+    put_number(least, 104 + 4 * 8, 5e-324);
+    put_number<std::int32_t>(least, 500, 8);
+    CHECK(header_of(least).step->count() > 0.0);
+    put_number<std::int32_t>(least, 500, 24);
+    CHECK(!header_of(least).step);
 }
 
 TEST_CASE("an image of three dimensions is one volume, whatever stands in the fourth") {

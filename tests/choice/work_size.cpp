@@ -101,6 +101,30 @@ TEST_CASE("people alike cost as much as one of them") {
     CHECK(size_of_assess(plan).seconds == one);
 }
 
+TEST_CASE("what is one person's own costs nobody else anything") {
+    Plan plan = plan_of({.people = 4, .muffs = 0});
+    const double before = size_of_choose(plan).seconds;
+    const WorkSize assessed = size_of_assess(plan);
+    std::mt19937 random(7);
+    for (const Person& person : plan.people)
+        plan.catalogue.protectors.push_back(
+            {random_protector(random, "own-" + person.id, ProtectorType::FoamPlug), {}, person.id});
+    // Three plugs and nothing worn, then one more each, not four.
+    CHECK(size_of_choose(plan).seconds == doctest::Approx(before * 5.0 / 4.0));
+    Plan shared = plan;
+    for (CatalogueEntry& entry : shared.catalogue.protectors)
+        entry.owner.clear();
+    CHECK(size_of_choose(shared).seconds == doctest::Approx(before * 8.0 / 4.0));
+    CHECK(size_of_choose(shared).bytes == doctest::Approx(size_of_choose(plan).bytes * 8.0 / 5.0));
+    CHECK(size_of_choose(shared).report > size_of_choose(plan).report);
+    CHECK(size_of_assess(shared).seconds > size_of_assess(plan).seconds);
+    CHECK(size_of_assess(plan).seconds > assessed.seconds);
+    CHECK(text_of(size_of_choose(plan).factors).find("4 protectors") != std::string::npos);
+    const double chosen = counted([&] { static_cast<void>(choose(plan)); });
+    CAPTURE(chosen);
+    CHECK(size_of_choose(plan).seconds < 3.0 * chosen);
+}
+
 TEST_CASE("what is counted while a question is answered is about its size") {
     for (const Sizes& sizes : {Sizes{}, Sizes{.people = 5}, Sizes{.rows = 30}, Sizes{.plugs = 20},
                                Sizes{.criteria = 12}, Sizes{.sessions = 3, .fit = 2.0}}) {

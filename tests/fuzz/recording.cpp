@@ -3,12 +3,10 @@
 #include <numeric>
 #include <vector>
 
-#include <sys/mman.h>
-#include <unistd.h>
-
 #include "earbudget/measuring/measure.hpp"
 #include "files/sound_file.hpp"
 #include "fuzz/bounds.hpp"
+#include "fuzz/file_in_memory.hpp"
 #include "fuzz/held.hpp"
 #include "report/document.hpp"
 #include "report/reports.hpp"
@@ -16,28 +14,6 @@
 using namespace earbudget;
 
 namespace {
-
-/// A file in memory with a path, as long as it lives.
-class FileInMemory {
-  public:
-    FileInMemory(const std::uint8_t* data, std::size_t size) : file_(::memfd_create("sound", 0)) {
-        fuzz::hold(file_ >= 0, "a file in memory can be had");
-        while (size > 0) {
-            const ssize_t written = ::write(file_, data, size);
-            fuzz::hold(written > 0, "a file in memory can be written");
-            data += written;
-            size -= static_cast<std::size_t>(written);
-        }
-    }
-    FileInMemory(const FileInMemory&) = delete;
-    FileInMemory& operator=(const FileInMemory&) = delete;
-    ~FileInMemory() { ::close(file_); }
-
-    [[nodiscard]] std::string path() const { return "/proc/self/fd/" + std::to_string(file_); }
-
-  private:
-    int file_;
-};
 
 /// What damaged files break is reading, and measuring costs much more: while fuzzing, one input in
 /// sixty-four goes on from the one to the other, with few channels. Replaying measures all.
@@ -81,7 +57,7 @@ extern "C" const char* __lsan_default_suppressions() { return "leak:libvorbis\n"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     const fuzz::Bounded bounded(size, {10.0, 1e-4, 512 << 20, 1024});
-    const FileInMemory file(data, size);
+    const fuzz::FileInMemory file(data, size);
     const auto open = [&file] { return std::make_unique<files::SoundFile>(file.path()); };
     const MeasureRequest stated{.calibration = StatedCalibration{{Calibration(LevelZ(130.0))}},
                                 .find_runs = size % 2 == 1};

@@ -2,7 +2,7 @@
 
 usage: write_dictionaries.py [--check] SOURCE_FOLDER
 
-Writes tests/fuzz/{toml,duration,recording}.dict; with --check it fails where they are not current.
+Writes tests/fuzz/{toml,duration,recording,table,sidecar}.dict; with --check it fails where they are not current.
 """
 import json
 import pathlib
@@ -17,6 +17,14 @@ TOML = ["=", "[", "]", "[[", "]]", "{ ", " }", ", ", ".", "#", "\"", "'", '"""',
 CHUNKS = ["fLaC", "OggS", "\x01vorbis", "OpusHead", "ID3", "RIFX", "WAVE", "fmt ", "fact", "LIST", "AIFF",
           "AIFC", "COMM", "desc", "pakt", "Creative Voice File\x1a", "NIST_1A\n", "\xff\xfb", "\0\0\0\0",
           "\xff\xff\xff\xff", "\xff\xff\xff\x7f", "\x80\xbb\0\0", "\x44\xac\0\0"]
+
+# What separates cells, encodings and quotes, and a table in UTF-16.
+CELLS = [",", ";", "\t", "\"", "\"\"", "\n", "\r\n", "\r", "sep=;\n", "\ufeff", "#", " (min:s)", " [dB(A)]", "mean_", "sd_",
+         " Hz", " kHz", "8 min", "00:08:30", "10:00", "1,5", "1.200", "104,25", "-0", "1e308", "yes", "no",
+         "\u00fc", "\u00a0", "\u2212", "\u202e", "participant", "staff", "companion", "foam-plug", "earmuff", " + "]
+BYTES = ["\xff\xfe", "\xfe\xff", "\xfc", "\x80", "\x81", "\0", "\0,", ",\0", "\x00\xd8", "PK\x03\x04"]
+JSON = ["{", "}", "[", "]", ":", ",", "\"", "true", "null", "1e308", "1e-308", "-0.0", "1e999", "\\u0000", "\\ud800",
+        "\\\"", "0.05", "2.5", "\"EP\"", "\"DERIVED\"", "\"2026-11-29T10:30:00\"", "\"10:30:00.5\"", "+01:00"]
 
 
 def enumerated(schema):
@@ -72,9 +80,23 @@ def recording_words(source):
     return letters + CHUNKS
 
 
+def table_words(source):
+    text = (source / "src/tables/headings.cpp").read_text()
+    names = sorted(set(re.findall(r'"([a-z][a-z0-9_]*)"', text, re.I)))
+    assert {"scanduration", "LAeq", "fitsheadcoil", "restafter"} <= set(names), names
+    return [word.encode() for word in names + CELLS] + [word.encode("latin-1") for word in BYTES]
+
+
+def sidecar_words(source):
+    text = "".join(path.read_text() for path in sorted((source / "src/bids").glob("*.cpp")))
+    keys = sorted(set(re.findall(r'"([A-Z][A-Za-z]{5,})"', text)))
+    assert {"RepetitionTime", "VolumeTiming", "AcquisitionDuration"} <= set(keys), keys
+    return [f'"{key}": ' for key in keys] + JSON
+
+
 def entry(word, encoding):
     return '"' + "".join(chr(byte) if 0x20 <= byte < 0x7f and byte not in b'"\\' else f"\\x{byte:02X}"
-                         for byte in word.encode(encoding)) + '"\n'
+                         for byte in (word if isinstance(word, bytes) else word.encode(encoding))) + '"\n'
 
 
 def main(arguments):
@@ -82,7 +104,9 @@ def main(arguments):
     source = pathlib.Path(arguments[-1]).resolve()
     for name, words, encoding in (("toml", toml_words(source), "utf-8"),
                                   ("duration", duration_words(source), "utf-8"),
-                                  ("recording", recording_words(source), "latin-1")):
+                                  ("recording", recording_words(source), "latin-1"),
+                                  ("table", table_words(source), "utf-8"),
+                                  ("sidecar", sidecar_words(source), "utf-8")):
         path = source / f"tests/fuzz/{name}.dict"
         whole = "# Written by write_dictionaries.py.\n" + "".join(
             entry(word, encoding) for word in dict.fromkeys(words))

@@ -49,6 +49,8 @@ def study_commands():
     yield ["review", "cards/epi.toml", "--protectors", "protectors.toml"]
     yield ["review", "cards/epi.toml", "--protectors", "protectors.toml", "--working"]
     yield ["measure", "session.wav", "--full-scale-level", "130", "--find-runs"]
+    yield ["new", "made", "--bids", "scans", "--table", "sequences.csv"]
+    yield ["new", "made-of-nothing"]
 
 
 def output_of(program, words, folder):

@@ -186,6 +186,11 @@ hearing_device = true
 wears = ["snr"]
 instead = ["hml"]
 [[person]]
+id = "newborn"
+role = "participant"
+age_group = "neonate"
+wears = ["snr"]
+[[person]]
 id = "one-ear"
 role = "participant"
 unfitted_ear = "left"
@@ -214,6 +219,10 @@ times = 2
 title = "Later"
 plan = "thin.toml"
 days_apart = 3
+[[visit]]
+title = "With a newborn"
+plan = "people.toml"
+days_apart = 3
 """
 
 
@@ -235,6 +244,19 @@ def write_session(path):
         file.writeframes(samples.tobytes())
 
 
+def write_scans(folder):
+    """Sidecars of scans that exist, of one person's two visits on days that their dates tell and one of another's."""
+    for visit, day in (("sub-1_ses-1", "01"), ("sub-1_ses-2", "08"), ("sub-2", "01")):
+        place = folder / visit.replace("_", "/")
+        (place / "anat").mkdir(parents=True)
+        (place / f"anat/{visit}_T1w.json").write_text('{"AcquisitionDuration": 300}')
+        (place / f"anat/{visit}_T2w.json").write_text("{}")
+        (place / f"{visit}_scans.tsv").write_text(
+            f"filename\tacq_time\nanat/{visit}_T1w.nii\t1900-01-{day}T10:00:00\n"
+            f"anat/{visit}_T2w.nii\t1900-01-{day}T10:06:00\n")
+    (folder / "sub-2/sub-2_events.tsv").write_text("onset\tduration\n")
+
+
 def write_studies(folder):
     """The small studies, in a folder."""
     write_session(folder / "session.wav")
@@ -252,6 +274,8 @@ def write_studies(folder):
     (folder / "guessed.toml").write_text(
         replaced(replaced(PLAN_THIN, '"bare"', '"guessed"'), '"5 min"', '"1 min"'))
     (folder / "labels.toml").write_text(LABELS)
+    write_scans(folder / "scans")
+    (folder / "sequences.csv").write_text("title,duration (min),LAeq,# remark\nA title,5,98,x\n")
     (folder / "people.toml").write_text(PLAN_THIN + PEOPLE)
     (folder / "visits.toml").write_text(VISITS)
     (folder / "since.json").write_text(json.dumps({

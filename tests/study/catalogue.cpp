@@ -46,7 +46,7 @@ TEST_CASE("no canal cap goes under an earmuff") {
     using Sets = std::vector<std::vector<std::string>>;
     CHECK(wearable_sets(catalogue) ==
           Sets{{"muff"}, {"foam"}, {"band"}, {"shell"}, {"foam", "muff"}, {"foam", "shell"}});
-    CHECK(number_of_wearable_sets(catalogue) == wearable_sets(catalogue).size());
+    CHECK(wearable_numbers(catalogue).sets() == wearable_sets(catalogue).size());
 }
 
 TEST_CASE("what can be worn: everything alone, then every plug under every earmuff") {
@@ -60,10 +60,10 @@ TEST_CASE("what can be worn: everything alone, then every plug under every earmu
                                            {"foam", "shell"},
                                            {"band", "muff"},
                                            {"band", "shell"}});
-    CHECK(number_of_wearable_sets(catalogue) == wearable_sets(catalogue).size());
+    CHECK(wearable_numbers(catalogue).sets() == wearable_sets(catalogue).size());
     const auto no_shell = [](const Protector& protector) { return protector.id != "shell"; };
     CHECK(wearable_sets(catalogue, no_shell) ==
           Sets{{"muff"}, {"foam"}, {"band"}, {"foam", "muff"}, {"band", "muff"}});
     CHECK(wearable_sets({}).empty());
-    CHECK(number_of_wearable_sets({}) == 0);
+    CHECK(wearable_numbers({}).sets() == 0);
 }

@@ -72,7 +72,18 @@ using WornIds = std::span<const std::string>;
     const Catalogue& catalogue,
     const std::function<bool(const Protector&)>& permitted = [](const Protector&) { return true; });
 
-/// How many there are of the whole catalogue.
-[[nodiscard]] std::size_t number_of_wearable_sets(const Catalogue& catalogue);
+/// How many there are of a catalogue.
+struct WearableNumbers {
+    std::size_t single = 0;
+    std::size_t plugs = 0, earmuffs = 0;  ///< of these, those that go into pairs
+
+    [[nodiscard]] std::size_t pairs() const { return plugs * earmuffs; }
+    [[nodiscard]] std::size_t sets() const { return single + pairs(); }
+};
+/// Of the whole.
+[[nodiscard]] WearableNumbers wearable_numbers(const Catalogue& catalogue);
+/// Of what is for a person of this id: everybody's and their own.
+[[nodiscard]] WearableNumbers wearable_numbers_for(const Catalogue& catalogue,
+                                                   std::string_view person);
 
 }  // namespace earbudget

@@ -3,6 +3,7 @@
 
 #include "advice/advising.hpp"
 #include "earbudget/advice/assess.hpp"
+#include "earbudget/computing/add_once.hpp"
 #include "earbudget/limits/row_peak.hpp"
 #include "earbudget/limits/unmeasured.hpp"
 #include "limits/traced.hpp"
@@ -147,8 +148,7 @@ std::optional<WantedPeak> wanted(const Advising& on, const RowPeak& peak, double
 void add(WantedPeak fresh, const std::string& criterion, std::vector<WantedPeak>& all) {
     const auto same = std::ranges::find(all, fresh.which, &WantedPeak::which);
     WantedPeak& one = same == all.end() ? all.emplace_back(std::move(fresh)) : *same;
-    if (std::ranges::find(one.criteria, criterion) == one.criteria.end())
-        one.criteria.push_back(criterion);
+    add_once(criterion, one.criteria);
 }
 
 /// Which peak to enter or to measure, where a peak limit cannot be decided without.

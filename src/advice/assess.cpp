@@ -86,9 +86,7 @@ void judge(const Plan& plan, const ExposureDay& day, const MonteCarloDay& drawn,
         leave_mean_reductions(plan, person, day, drawn.errors(), result.criteria, *trace);
         trace->leave(of_criteria.take());
     }
-    if (lacks_limit_of_age(person))
-        for (CriterionResult& criterion : result.criteria)
-            leave_undecided(criterion);
+    if (lacks_limit_of_age(person)) leave_undecided(result.criteria);
     result.verdict = result.criteria.empty() ? Verdict::Unknown : Verdict::Within;
     for (const CriterionResult& criterion : result.criteria) {
         if (criterion.decides) result.verdict = std::max(result.verdict, criterion.verdict);
@@ -277,7 +275,7 @@ Result<Assessed> assess_person(const Plan& plan, const Person& person,
 }
 
 /// What is the same for everyone is there once.
-void add_once(Warning warning, std::vector<Warning>& warnings) {
+void add_warning(Warning warning, std::vector<Warning>& warnings) {
     const bool said =
         warning.people.empty() && std::ranges::any_of(warnings, [&](const Warning& other) {
             return other.people.empty() && other.says == warning.says;
@@ -333,7 +331,7 @@ Assessment assess_everyone(const Plan& plan, Tracing tracing, Parts parts) {
     for (Assessed& one : assessed) {
         assessment.people.push_back(std::move(one.result));
         for (Warning& warning : one.warnings)
-            add_once(std::move(warning), assessment.warnings);
+            add_warning(std::move(warning), assessment.warnings);
     }
     warn_of_levels(plan, assessment.warnings);
     warn_of_scans(plan, assessment.warnings);

@@ -1,10 +1,10 @@
 #include "earbudget/advice/assess_study.hpp"
 
 #include <algorithm>
-#include <limits>
 #include <set>
 
 #include "earbudget/advice/assess.hpp"
+#include "earbudget/computing/add_once.hpp"
 #include "earbudget/computing/for_each_at_once.hpp"
 #include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/exposure/limit.hpp"
@@ -37,16 +37,6 @@ std::vector<VisitsOfWeek> largest(const std::set<VisitsOfWeek>& weeks) {
 Criterion as_of_week(const Criterion& criterion) {
     const bool daily = criterion.quantity == ExposureQuantity::LEX_8h && !criterion.weekly_average;
     return daily ? averaged_over_week(criterion) : criterion;
-}
-
-double margin_or_most(const CriterionResult& result) {
-    return result.margin && !result.by_bound ? result.margin->dB()
-                                             : std::numeric_limits<double>::infinity();
-}
-
-bool is_worse(const CriterionResult& one, const CriterionResult& other) {
-    if (one.verdict != other.verdict) return one.verdict > other.verdict;
-    return margin_or_most(one) < margin_or_most(other);
 }
 
 /// A person's days at the visits where there are any.
@@ -97,8 +87,7 @@ std::optional<Person> judged_over_week(const PersonOfStudy& person, Role role) {
         for (const Criterion& criterion : there.policy.criteria) {
             if (!criterion.is_for(role) || !is_on_week(criterion, there.policy)) continue;
             const Criterion weekly = as_of_week(criterion);
-            if (std::ranges::find(policy.criteria, weekly) == policy.criteria.end())
-                policy.criteria.push_back(weekly);
+            add_once(weekly, policy.criteria);
         }
     }
     if (judged && judged->policy.criteria.empty()) judged.reset();
@@ -125,8 +114,7 @@ std::vector<CriterionResult> judge_week(const DaysOfPerson& all, const VisitsOfW
         if (times == 0) continue;
         const DayOfVisit& one = all.days[n];
         for (const Message& sound : unmeasured_in(*one.plan, *one.person, *one.day))
-            if (std::ranges::find(unmeasured, sound) == unmeasured.end())
-                unmeasured.push_back(sound);
+            add_once(sound, unmeasured);
         days.push_back(all.days[n]);
         days.back().times = times;
     }
@@ -144,9 +132,11 @@ std::vector<CriterionResult> judge_week(const DaysOfPerson& all, const VisitsOfW
                             judged.policy, result);
         }
         limit_by_origin(unmeasured, result);
-        if (lacks_limit_of_age(judged)) leave_undecided(result);
         results.push_back(std::move(result));
     }
+    const bool lacking = std::ranges::any_of(
+        days, [](const DayOfVisit& day) { return lacks_limit_of_age(*day.person); });
+    if (lacking) leave_undecided(results);
     return results;
 }
 
@@ -161,7 +151,7 @@ void add_week(const DaysOfPerson& all, const std::vector<VisitsOfWeek>& weeks,
             auto results = judge_week(all, week, *judged);
             for (std::size_t n = 0; n < results.size(); ++n) {
                 results[n].decides = decides_somewhere(person, *results[n].criterion);
-                if (!worst[n] || is_worse(results[n], worst[n]->result))
+                if (!worst[n] || is_tighter(results[n], worst[n]->result))
                     worst[n] = WeekResult{std::move(results[n]), week};
             }
         }
@@ -199,11 +189,8 @@ void add_visit(std::size_t visit, const PersonResult& result, PersonOfStudy& per
             at.verdict = std::max(at.verdict.value_or(Verdict::Within), limit.verdict);
     }
     if (result.criteria.empty()) at.verdict = Verdict::Unknown;
-    const auto add_once = [](const auto& stated, auto& list) {
-        if (stated && std::ranges::find(list, *stated) == list.end()) list.push_back(*stated);
-    };
-    add_once(there.days_per_week, person.days_per_week_stated);
-    add_once(there.visits, person.visits_stated);
+    if (there.days_per_week) add_once(*there.days_per_week, person.days_per_week_stated);
+    if (there.visits) add_once(*there.visits, person.visits_stated);
     person.visits.push_back(std::move(at));
 }
 
@@ -269,29 +256,34 @@ bool is_on_week(const Criterion& criterion, const Policy& policy) {
 }
 
 const CriterionResult* PersonOfStudy::tightest() const {
-    const CriterionResult* worst = nullptr;
-    const auto look_at = [&](const CriterionResult& result) {
-        if (result.decides && (!worst || is_worse(result, *worst))) worst = &result;
-    };
+    std::vector<const CriterionResult*> all;
     for (const PersonAtVisit& at : visits)
-        for (const CriterionResult* limit : at.limits)
-            look_at(*limit);
+        all.insert(all.end(), at.limits.begin(), at.limits.end());
     for (const WeekResult& one : week)
-        look_at(one.result);
-    return worst;
+        all.push_back(&one.result);
+    return tightest_of(all);
 }
 
 const PersonAtVisit* PersonOfStudy::worst_visit() const {
     const PersonAtVisit* worst = nullptr;
     const CriterionResult* by = nullptr;
     for (const PersonAtVisit& at : visits) {
-        for (const CriterionResult* limit : at.limits) {
-            if (!limit->decides || (by && !is_worse(*limit, *by))) continue;
-            by = limit;
-            worst = &at;
-        }
+        const CriterionResult* here = tightest_of(at.limits);
+        if (!here || (by && !is_tighter(*here, *by))) continue;
+        by = here;
+        worst = &at;
     }
     return worst;
+}
+
+const WeekResult* PersonOfStudy::worst_week() const {
+    std::vector<const CriterionResult*> all;
+    for (const WeekResult& one : week)
+        all.push_back(&one.result);
+    const CriterionResult* worst = tightest_of(all);
+    const auto found =
+        std::ranges::find_if(week, [&](const WeekResult& one) { return &one.result == worst; });
+    return found == week.end() ? nullptr : &*found;
 }
 
 Verdict StudyAssessment::verdict() const {

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "earbudget/computing/add_once.hpp"
+
 namespace earbudget {
 
 namespace {
@@ -34,8 +36,7 @@ std::vector<std::string> sequences_of(const Plan& before, const Plan& after) {
     for (const Plan* plan : {&before, &after}) {
         for (const TimelineRow& row : plan->timeline) {
             if (!row.sequence) continue;
-            const std::string& id = plan->sequences[*row.sequence].id;
-            if (std::ranges::find(ids, id) == ids.end()) ids.push_back(id);
+            add_once(plan->sequences[*row.sequence].id, ids);
         }
     }
     return ids;

@@ -83,8 +83,8 @@ HandOut hand_out_for(const Plan& plan, const PersonResult& planned, const Person
     // out.
     const bool instead = result.kind == HandOut::Kind::Instead;
     const Verdict most = instead && answer ? answer->by_probability() : exposure_verdict(planned);
-    if (const RankedChoice* spare = spare_for(
-            choice, result.wears, instead ? WornIds(person.wears) : WornIds(), most))
+    if (const RankedChoice* spare =
+            spare_for(choice, result.wears, instead ? WornIds(person.wears) : WornIds(), most))
         result.spare = spare->wears;
     return result;
 }
@@ -100,6 +100,13 @@ const RankedChoice* spare_for(const PersonChoice& choice, WornIds worn, WornIds 
                std::ranges::find_first_of(other.wears, worn) == other.wears.end();
     });
     return found == choice.ranking.end() ? nullptr : &*found;
+}
+
+PlannedHandOuts planned_hand_outs(const Plan& plan, const std::vector<PersonChoice>& choices) {
+    PlannedHandOuts planned{assess_verdicts(plan)};
+    for (std::size_t n = 0; n < choices.size(); ++n)
+        planned.each.push_back(hand_out_for(plan, planned.assessment.people[n], choices[n]));
+    return planned;
 }
 
 HandOuts hand_out(const Assessment& assessment) {

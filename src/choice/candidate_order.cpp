@@ -146,7 +146,7 @@ Keys keys_of(const RankedChoice& choice, LevelA least_useful) {
         choice.while_scanning ? std::abs((*choice.while_scanning - least_useful).dB()) : 0.0;
     const bool over = choice.verdict == Verdict::Over;
     return {verdict,
-            over && choice.worst_margin ? -choice.worst_margin->dB() : 0.0,
+            over && choice.margin_by_wearing ? -choice.margin_by_wearing->dB() : 0.0,
             choice.more_than_useful ? 1.0 : 0.0,
             choice.fits_head_coil ? 0.0 : 1.0,
             choice.stated_metal_free ? 0.0 : 1.0,

@@ -8,6 +8,7 @@
 #include "earbudget/acoustics/step_phrases.hpp"
 #include "earbudget/choice/phrases.hpp"
 #include "earbudget/choice/work_size.hpp"
+#include "earbudget/computing/add_once.hpp"
 #include "earbudget/computing/work_meter.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/study/catalogue.hpp"
@@ -197,7 +198,7 @@ std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& perso
     const auto add = [&](const std::vector<std::string>& wears) {
         for (const std::string& id : wears) {
             const bool holds_metal = plan.catalogue.find(id)->protector.metal_free == false;
-            if (holds_metal && std::ranges::find(metal, id) == metal.end()) metal.push_back(id);
+            if (holds_metal) add_once(id, metal);
         }
     };
     if (comes_near_magnet(plan, person)) {

@@ -118,9 +118,21 @@ void note_peak(const CriterionResult& peak, RankedChoice& choice) {
 
 void note_margin(const Criterion* tightest, RankedChoice& choice) {
     if (!tightest) return;
-    const double margin = choice.worst_margin->dB();
+    const double margin = choice.margin_by_wearing->dB();
     choice.notes.push_back(
         say<ChoicePhrase::MarginToLimit>(std::abs(margin), margin < 0.0, tightest->id));
+}
+
+bool counts_whatever_is_worn(const CriterionResult& result, const Person& person) {
+    if (result.is_peak) return !result.criterion->peak->at_ear;
+    return !counts_for(*result.criterion, person, limits_for_protection(person));
+}
+
+void note_tightest_whatever_is_worn(const CriterionResult& tightest, RankedChoice& choice) {
+    if (!tightest.margin) return;  // said of the peaks, whatever is worn
+    const double margin = tightest.margin->dB();
+    choice.notes.push_back(say<ChoicePhrase::TightestWhateverIsWorn>(
+        std::abs(margin), margin < 0.0, tightest.criterion->id, tightest.is_peak));
 }
 
 void note_day(const Plan& plan, const Person& person, const ExposureDay& day,

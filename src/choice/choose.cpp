@@ -1,6 +1,7 @@
 #include "earbudget/choice/choose.hpp"
 
 #include <algorithm>
+#include <iterator>
 
 #include "choice/notes.hpp"
 #include "earbudget/acoustics/step_phrases.hpp"
@@ -47,9 +48,20 @@ SureProbability highest_probability(const MonteCarloDay& drawn, const Person& pe
     return highest;
 }
 
+/// Which of them make a choice close, as `assess` finds it limit by limit.
+void find_close_ones(const MonteCarloDay& drawn, const Person& person,
+                     std::vector<CriterionResult>& judged) {
+    for (CriterionResult& result : judged) {
+        const auto index = result.criterion - person.policy.criteria.data();
+        if (result.verdict == Verdict::Within &&
+            drawn.perhaps_over_one(static_cast<std::size_t>(index)))
+            result.verdict = Verdict::Close;
+    }
+}
+
 /// Tells whether the spread between people is the default one.
 bool judge_surely(const Plan& plan, const Person& person, const ExposureDay& day, Limits limits,
-                  RankedChoice& choice) {
+                  RankedChoice& choice, std::vector<CriterionResult>& judged) {
     const bool any = std::ranges::any_of(person.policy.criteria, [&](const Criterion& criterion) {
         return counts_for(criterion, person, limits);
     });
@@ -61,26 +73,25 @@ bool judge_surely(const Plan& plan, const Person& person, const ExposureDay& day
         choice.draws = sure.draws;
         choice.verdict =
             verdict_by(false, choice.probability_over, person.policy.accepted_probability);
+        if (choice.verdict == Verdict::Close) find_close_ones(drawn, person, judged);
     }
     return drawn.errors().people_spread_by_default;
 }
 
 /// The limits on the peak at the ear, which hang on what is worn.
 void judge_peak_at_ear(const Plan& plan, const Person& person, const ExposureDay& day,
-                       RankedChoice& choice, const Criterion*& tightest) {
-    std::vector<Warning> said_by_assess;
-    for (const Criterion& criterion : person.policy.criteria) {
-        if (!decides(criterion, person) || !criterion.peak || !criterion.peak->at_ear) continue;
-        const auto result = judge_peak(criterion, plan, person, day, said_by_assess);
-        if (!result) continue;
-        choice.peak_at_ear = std::max(choice.peak_at_ear, std::optional(result->verdict));
-        choice.verdict = std::max(choice.verdict, result->by_probability());
-        note_peak(*result, choice);
-        const bool stated = result->margin && !result->by_bound;
-        if (stated && (!choice.worst_margin || *result->margin < *choice.worst_margin)) {
-            choice.worst_margin = result->margin;
-            tightest = &criterion;
+                       RankedChoice& choice, std::vector<CriterionResult>& judged,
+                       const Criterion*& tightest) {
+    for (CriterionResult& result : peak_results(plan, person, day, PeakPlace::AtEar)) {
+        choice.peak_at_ear = std::max(choice.peak_at_ear, std::optional(result.verdict));
+        choice.verdict = std::max(choice.verdict, result.by_probability());
+        note_peak(result, choice);
+        const bool stated = result.margin && !result.by_bound;
+        if (stated && (!choice.margin_by_wearing || *result.margin < *choice.margin_by_wearing)) {
+            choice.margin_by_wearing = result.margin;
+            tightest = result.criterion;
         }
+        judged.push_back(std::move(result));
     }
 }
 
@@ -94,6 +105,7 @@ void note_probability(std::optional<Verdict> peak_outside, RankedChoice& choice)
                                           : say<ChoicePhrase::OverWithProbability>(percent, apart));
 }
 
+/// By the limits that what is worn changes; leaves how each came out.
 void judge_limits(const Plan& plan, const Person& person, const ExposureDay& day,
                   std::optional<Verdict> peak_outside, RankedChoice& choice,
                   std::vector<CriterionResult>& judged) {
@@ -102,20 +114,60 @@ void judge_limits(const Plan& plan, const Person& person, const ExposureDay& day
     for (const Criterion& criterion : person.policy.criteria) {
         if (!counts_for(criterion, person, limits)) continue;
         CriterionResult result = judge_exposure(criterion, day);
-        if (result.margin && (!choice.worst_margin || *result.margin < *choice.worst_margin)) {
-            choice.worst_margin = result.margin;
+        if (result.margin &&
+            (!choice.margin_by_wearing || *result.margin < *choice.margin_by_wearing)) {
+            choice.margin_by_wearing = result.margin;
             tightest = &criterion;
         }
         judged.push_back(std::move(result));
     }
-    const bool default_spread = judge_surely(plan, person, day, limits, choice);
+    const bool default_spread = judge_surely(plan, person, day, limits, choice, judged);
     const bool undecided = choice.verdict == Verdict::Unknown;
     if (undecided) note_undecided(person, tightest, choice);
-    judge_peak_at_ear(plan, person, day, choice, tightest);
+    judge_peak_at_ear(plan, person, day, choice, judged, tightest);
     if (!undecided) note_margin(tightest, choice);
     note_probability(peak_outside, choice);
     if (default_spread)
         choice.notes.push_back(say<WarningPhrase::PeopleSpreadByDefault>(people_spread_by_default));
+}
+
+/// The tightest of all limits, as `assess` has it, those that nothing worn changes among them; null
+/// where none decides.
+const CriterionResult* judge_by_all(const Plan& plan, const Person& person, const ExposureDay& day,
+                                    std::vector<CriterionResult>& judged,
+                                    const std::vector<CriterionResult>& whatever_is_worn,
+                                    RankedChoice& choice) {
+    const auto unmeasured = unmeasured_in(plan, person, day);
+    for (CriterionResult& result : judged)
+        if (!result.is_peak) earbudget::limit_by_origin(unmeasured, result);
+    if (lacks_limit_of_age(person)) leave_undecided(judged);
+    std::vector<const CriterionResult*> limits;
+    for (const CriterionResult& result : judged)
+        limits.push_back(&result);
+    for (const CriterionResult& result : whatever_is_worn)
+        limits.push_back(&result);
+    const CriterionResult* tightest = tightest_of(limits);
+    if (tightest) choice.worst_margin = tightest->margin;
+    if (tightest && counts_whatever_is_worn(*tightest, person))
+        note_tightest_whatever_is_worn(*tightest, choice);
+    return tightest;
+}
+
+/// Exposures that count no protectors, where other limits do.
+std::vector<CriterionResult> exposures_whatever_is_worn(const Plan& plan, const Person& person,
+                                                        const ExposureDay& bare) {
+    std::vector<CriterionResult> results;
+    const Limits limits = limits_for_protection(person);
+    for (const Criterion& criterion : person.policy.criteria) {
+        if (decides(criterion, person) && !counts_for(criterion, person, limits))
+            results.push_back(judge_exposure(criterion, bare));
+    }
+    if (results.empty()) return results;
+    find_close_ones(MonteCarloDay(plan, person, bare), person, results);
+    const auto unmeasured = unmeasured_in(plan, person, bare);
+    for (CriterionResult& result : results)
+        earbudget::limit_by_origin(unmeasured, result);
+    return results;
 }
 
 void judge_poor_fit(const Plan& plan, const Person& person, RankedChoice& choice) {
@@ -132,7 +184,8 @@ void leave_undecided(RankedChoice& choice) {
     choice.made_for_others = choice.verdict == Verdict::Unknown;
     if (!choice.made_for_others) return;
     std::erase_if(choice.notes, [](const Message& note) {
-        return note.is(ChoicePhrase::MarginToLimit) || note.is(ChoicePhrase::HardlyOver) ||
+        return note.is(ChoicePhrase::MarginToLimit) ||
+               note.is(ChoicePhrase::TightestWhateverIsWorn) || note.is(ChoicePhrase::HardlyOver) ||
                note.is(ChoicePhrase::OverWithProbability);
     });
 }
@@ -153,10 +206,32 @@ void limit_by_origin(const Plan& plan, const Person& person, const ExposureDay& 
     choice.notes.push_back(say<RemarkPhrase::NotMeasured>(unmeasured));
 }
 
-/// Leaves LEX,8h, the average while scanning, how sure it is, and what was judged.
-void leave_choice(const Plan& plan, const Person& person, const ExposureDay& day,
+/// Leaves what was judged by the limits that what is worn changes, and by the tightest of all.
+void leave_limits(const Plan& plan, const Person& person, const ExposureDay& day,
                   const RankedChoice& choice, const std::vector<CriterionResult>& judged,
-                  Trace& trace) {
+                  const CriterionResult* tightest, Trace& trace) {
+    const auto leave = [&](const CriterionResult& result, const std::string& key) {
+        std::vector<Warning> said_by_assess;
+        if (!result.is_peak)
+            leave_criterion(plan, person, day, {}, result, key, trace);
+        else if (!key.empty())
+            static_cast<void>(
+                judge_peak(*result.criterion, plan, person, day, said_by_assess, &trace, key));
+    };
+    bool is_shown = false, tightest_is_shown = !tightest;
+    for (const CriterionResult& result : judged) {
+        const bool worst = !is_shown && result.margin && result.margin == choice.margin_by_wearing;
+        is_shown = is_shown || worst;
+        tightest_is_shown = tightest_is_shown || tightest == &result;
+        leave(result, tightest == &result ? (worst ? "worst of all" : "worst")
+                                          : (worst ? "worst by wearing" : ""));
+    }
+    if (!tightest_is_shown) leave(*tightest, "worst");
+}
+
+/// Leaves LEX,8h, the average while scanning, and how sure it is.
+void leave_choice(const Plan& plan, const Person& person, const ExposureDay& day,
+                  const RankedChoice& choice, Trace& trace) {
     trace.leave(daily_exposure_step(plan, person, day, say<StepPhrase::DailyExposure>(),
                                     {"at_ear_LEX_8h_dB"}));
     leave_scanning(
@@ -169,17 +244,22 @@ void leave_choice(const Plan& plan, const Person& person, const ExposureDay& day
     else if (choice.probability_over)
         trace.leave(monte_carlo_step(plan, say<StepPhrase::OverALimit>(), {"probability_over"},
                                      *choice.probability_over, choice.draws));
-    bool worst_is_shown = false;
-    for (const CriterionResult& result : judged) {
-        // The tightest is the one that the ranking shows.
-        const bool worst = !worst_is_shown && result.margin && result.margin == choice.worst_margin;
-        worst_is_shown = worst_is_shown || worst;
-        leave_criterion(plan, person, day, {}, result, worst ? "worst" : "", trace);
+}
+
+/// By all limits in the end, as `assess`.
+void add_whatever_is_worn(const std::vector<CriterionResult>& whatever_is_worn,
+                          RankedChoice& choice) {
+    choice.verdict_by_all = choice.verdict;
+    choice.all_limited_by_origin = choice.limited_by_origin;
+    for (const CriterionResult& result : whatever_is_worn) {
+        choice.verdict_by_all = std::max(choice.verdict_by_all, result.verdict);
+        choice.all_limited_by_origin =
+            choice.all_limited_by_origin && result.by_probability() == Verdict::Within;
     }
 }
 
 RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears,
-                    std::optional<Verdict> peak_outside, Tracing tracing) {
+                    const PersonChoice& found, Tracing tracing) {
     RankedChoice choice{.wears = wears};
     Trace trace;
     Trace* const wanted = tracing == Tracing::On ? &trace : nullptr;
@@ -190,9 +270,13 @@ RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears,
         choice.at_ear_LEX_8h = daily_exposure_level(day->at_ear());
         choice.while_scanning = level_while_scanning(*day);
         choice.intercom = intercom_at_ear(plan, person, wears, Wearing{}, *day);
-        judge_limits(plan, person, *day, peak_outside, choice, by_criterion);
-        if (wanted && choice.at_ear_LEX_8h)
-            leave_choice(plan, person, *day, choice, by_criterion, trace);
+        judge_limits(plan, person, *day, found.peak, choice, by_criterion);
+        const CriterionResult* tightest =
+            judge_by_all(plan, person, *day, by_criterion, found.whatever_is_worn, choice);
+        if (wanted && choice.at_ear_LEX_8h) {
+            leave_choice(plan, person, *day, choice, trace);
+            leave_limits(plan, person, *day, choice, by_criterion, tightest, trace);
+        }
         if (!wears.empty()) judge_poor_fit(plan, person, choice);
         note_day(plan, person, *day, choice);
         limit_by_origin(plan, person, *day, choice);
@@ -201,6 +285,7 @@ RankedChoice judged(const Plan& plan, const Person& person, const Wears& wears,
         choice.notes.push_back(
             say<ChoicePhrase::AtPlace>(day.obstacle().position(), day.obstacle().says()));
     }
+    add_whatever_is_worn(found.whatever_is_worn, choice);
     const bool any = choice.at_ear_LEX_8h.has_value();
     choice.methods = method_spread(plan, person, wears, Wearing{}, any ? wanted : nullptr);
     if (wanted) choice.working = std::make_shared<const Working>(any ? trace.take() : Working());
@@ -215,7 +300,10 @@ Result<PersonChoice> choose_for(const Plan& plan, const Person& person, Tracing 
     result.peaks_outside = peak_results(plan, person, *bare, PeakPlace::Outside);
     for (const CriterionResult& peak : result.peaks_outside)
         result.peak = std::max(result.peak, std::optional(peak.verdict));
-    result.unprotected = judged(plan, person, {}, result.peak, tracing);
+    result.whatever_is_worn = exposures_whatever_is_worn(plan, person, *bare);
+    std::ranges::copy(result.peaks_outside, std::back_inserter(result.whatever_is_worn));
+    if (lacks_limit_of_age(person)) leave_undecided(result.whatever_is_worn);
+    result.unprotected = judged(plan, person, {}, result, tracing);
     const auto may_have = [&](const Protector& protector) {
         return is_for(plan, person, protector);
     };
@@ -223,7 +311,7 @@ Result<PersonChoice> choose_for(const Plan& plan, const Person& person, Tracing 
         if (auto why = forbidden(plan, person, wears)) {
             result.not_permitted.push_back({wears, *std::move(why)});
         } else {
-            result.ranking.push_back(judged(plan, person, wears, result.peak, tracing));
+            result.ranking.push_back(judged(plan, person, wears, result, tracing));
         }
     }
     note_whatever_is_worn(plan, person, result);
@@ -234,7 +322,7 @@ Result<PersonChoice> choose_for(const Plan& plan, const Person& person, Tracing 
     result.examples = examples_in(plan, person, answer ? answer->wears : Wears(), *bare);
     if (result.required && tracing == Tracing::On)
         result.required->working =
-            working_of(*result.required, person, result.unprotected.worst_margin);
+            working_of(*result.required, person, result.unprotected.margin_by_wearing);
     return result;
 }
 

@@ -36,8 +36,15 @@ void note_undecided(const Person& person, const Criterion* tightest, RankedChoic
 /// Says how a peak at the ear stands that is not surely kept, or kept by a bound.
 void note_peak(const CriterionResult& peak, RankedChoice& choice);
 
-/// Says how far a choice is from the limit that is tightest; null where none counts.
+/// Says how far a choice is from the tightest of the limits that what is worn changes; null where
+/// none counts.
 void note_margin(const Criterion* tightest, RankedChoice& choice);
+
+/// Whether a limit is one that nothing worn changes, where others are.
+[[nodiscard]] bool counts_whatever_is_worn(const CriterionResult& result, const Person& person);
+
+/// Says that such a limit is the tightest of all, and how far it is.
+void note_tightest_whatever_is_worn(const CriterionResult& tightest, RankedChoice& choice);
 
 /// Says what is to be known of a day with this choice: whether it is more than useful, hangs on the
 /// fit, lets speech be heard, and every warning of its computation. A choice that a fit test speaks

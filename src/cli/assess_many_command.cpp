@@ -10,6 +10,7 @@
 #include "cli/commands.hpp"
 #include "cli/steps.hpp"
 #include "earbudget/advice/assess.hpp"
+#include "earbudget/computing/add_once.hpp"
 #include "earbudget/computing/for_each_at_once.hpp"
 #include "files/study_files.hpp"
 #include "files/visits_file.hpp"
@@ -157,7 +158,7 @@ report::Record record_of(const AssessOptions& options, const AskedOfMany& asked,
     for (const AskedPlan& plan : asked.plans) {
         add_inputs(record, plan.files(), inputs);
         for (const std::string& file : plan.examples())
-            report::add_once(file, record.examples);
+            add_once(file, record.examples);
     }
     if (options.since) add_inputs(record, {*options.since}, inputs);
     record.draws = asked.plans.front().draws();

@@ -1,3 +1,5 @@
+#include <optional>
+
 #include <fmt/format.h>
 
 #include "cli/commands.hpp"
@@ -40,20 +42,26 @@ ExitStatus run_assess_study(const AssessOptions& options, files::TextInputs& inp
     record.examples = loaded.examples;
     record.draws = loaded.study.visits.front().plan.draws;
     StudyAssessment assessment{.study = &loaded.study};
+    const WorkSize of_advice = overview::size_of_study_advice(loaded.study);
+    const bool advised = is_read(options.output) && can_be_looked_for(of_advice);
+    WorkSize size = overview::size_of_study(loaded.study);
+    if (advised) size = together(size, of_advice);
+    std::optional<StudyAdvice> advice;
     const std::string text = watched(
-        overview::size_of_study(loaded.study), path,
-        [] { return "for example fewer visits that differ, or fewer people"; },
+        size, path, [] { return "for example fewer visits that differ, or fewer people"; },
         [&] {
             assessment = assess(loaded.study);
+            if (advised) advice = advise(loaded.study);
             const overview::StudyReport report{&assessment,
                                                {path, inputs.sha256(path)},
                                                plans_of(loaded, inputs),
                                                overview::warnings_of(assessment),
-                                               record};
+                                               record,
+                                               advice ? &*advice : nullptr};
             if (options.output.format == "csv") return overview::study_csv(report);
             return in_format(
                 options.output, [&] { return overview::study_json(report); },
-                [&] { return overview::study_document(report, options.output.detail); });
+                [&] { return overview::study_document(report, telling(options.output)); });
         });
     deliver(text, options.output);
     return status_of(assessment.verdict());

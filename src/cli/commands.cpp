@@ -12,6 +12,7 @@
 #include "earbudget/advice/hand_out.hpp"
 #include "earbudget/choice/check_ratings.hpp"
 #include "earbudget/choice/choose.hpp"
+#include "earbudget/computing/add_once.hpp"
 #include "earbudget/study/card_age.hpp"
 #include "files/study_files.hpp"
 #include "files/visits_file.hpp"
@@ -62,12 +63,6 @@ struct Assessed {
     Assessment assessment = {};
 };
 
-/// Whether what to hand out is found soon enough for a first answer; own choice.
-bool can_look_for_hand_outs(const Plan& plan) {
-    constexpr double part = 0.25;
-    return part_of_accepted(size_of_sheet(plan), most_report()) <= part;
-}
-
 std::string report_of(const AssessOptions& options, const Assessed& now,
                       const report::Record& record, const std::optional<report::Earlier>& earlier) {
     if (options.sheet) {
@@ -81,7 +76,7 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
         [&] {
             report::Telling told = telling(options.output);
             std::optional<HandOuts> outs;
-            if (can_look_for_hand_outs(now.loaded.plan))
+            if (can_be_looked_for(size_of_sheet(now.loaded.plan)))
                 outs = hand_out(now.assessment);
             if (outs) told.outs = &*outs;
             return report::assess_document(now.assessment, now.file, record, earlier, told);
@@ -115,7 +110,7 @@ ExitStatus run_assess(const AssessOptions& options) {
         before.emplace(*options.against, options.output, inputs);
         add_inputs(record, before->loaded.files, inputs);
         for (const std::string& file : before->loaded.examples)
-            report::add_once(file, record.examples);
+            add_once(file, record.examples);
         asked.plans.push_back(before->loaded.plan);
     }
     const SizeOf<AskedOfPlans> size = [&](const AskedOfPlans& of) {
@@ -135,6 +130,20 @@ ExitStatus run_assess(const AssessOptions& options) {
     return status_of(now.assessment.verdict());
 }
 
+namespace {
+
+/// What is handed out by the plan; none where the plan itself cannot be assessed.
+std::optional<PlannedHandOuts> planned_or_none(const Plan& plan,
+                                               const std::vector<PersonChoice>& choices) {
+    try {
+        return planned_hand_outs(plan, choices);
+    } catch (const Obstacle&) {
+        return std::nullopt;
+    }
+}
+
+}  // namespace
+
 ExitStatus run_choose(const ChooseOptions& options) {
     check_output(options.output);
     files::TextInputs inputs;
@@ -146,15 +155,23 @@ ExitStatus run_choose(const ChooseOptions& options) {
     report::Record record = record_of("choose", options.output, loaded, inputs);
     record.fewer_draws_where_clear = true;
     std::vector<PersonChoice> choices;
-    const SizeOf<AskedOfPlans> size = [](const AskedOfPlans& of) {
-        return size_of_choose(of.plans.front(), of.asked);
+    const SizeOf<AskedOfPlans> size = [read = is_read(options.output)](const AskedOfPlans& of) {
+        WorkSize all = size_of_choose(of.plans.front(), of.asked);
+        if (read) all.seconds += size_of_verdicts(of.plans.front()).seconds;
+        return all;
     };
     const AskedOfPlans asked{{plan}, report_asked(options.output)};
     const std::string report = watched(asked, size, options.plan, [&] {
         choices = choose(plan, tracing(options.output));
+        std::optional<PlannedHandOuts> planned;
         return in_format(
             options.output, [&] { return report::choose_json(plan, choices, record); },
-            [&] { return report::choose_document(plan, choices, record, telling(options.output)); },
+            [&] {
+                report::Telling told = telling(options.output);
+                planned = planned_or_none(plan, choices);
+                if (planned) told.planned = &*planned;
+                return report::choose_document(plan, choices, record, told);
+            },
             report::choose_csv);
     });
     deliver(report, options.output);

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "cli/steps.hpp"
+#include "earbudget/computing/add_once.hpp"
 #include "earbudget/study/card_age.hpp"
 #include "files/ids.hpp"
 #include "files/open_file.hpp"
@@ -61,16 +62,12 @@ void add_inputs(report::Record& record, const std::vector<std::string>& paths,
 void add_examples(report::Record& record, const std::vector<std::string>& paths,
                   const files::TextInputs& inputs) {
     for (const std::string& path : paths)
-        if (inputs.is_example(path)) report::add_once(inputs.first_name(path), record.examples);
+        if (inputs.is_example(path)) add_once(inputs.first_name(path), record.examples);
 }
 
 namespace {
 
 using Ids = std::vector<std::string>;
-
-void add_once(const std::string& id, Ids& ids) {
-    if (std::ranges::find(ids, id) == ids.end()) ids.push_back(id);
-}
 
 /// "person a, b".
 std::string listed(const char* kind, const Ids& ids) {

@@ -104,6 +104,12 @@ void add_examples(report::Record& record, const std::vector<std::string>& paths,
 /// What a report may have, in bytes.
 [[nodiscard]] double most_report();
 
+/// Whether the report is to be read, as text or as a page.
+[[nodiscard]] bool is_read(const OutputOptions& output);
+
+/// Whether what to hand out, of so much work, is found soon enough for a first answer; own choice.
+[[nodiscard]] bool can_be_looked_for(const WorkSize& size);
+
 /// Refuses what is too much by its size, at the file that asks for it, with what would do as `less`
 /// tells it; else makes the report, counted, and refuses it when it turns out to be too much, or
 /// too large (InputError). Meanwhile a line on standard error tells how far the work has come,

@@ -82,6 +82,15 @@ ReportAsked report_asked(const OutputOptions& output) {
 
 double most_report() { return static_cast<double>(report::largest_report); }
 
+bool is_read(const OutputOptions& output) {
+    return output.format == "text" || output.format == "html";
+}
+
+bool can_be_looked_for(const WorkSize& size) {
+    constexpr double part = 0.25;
+    return part_of_accepted(size, most_report()) <= part;
+}
+
 std::string watched(const WorkSize& size, const std::string& file,
                     const std::function<std::string()>& less,
                     const std::function<std::string()>& make) {

@@ -5,7 +5,10 @@
 #include <set>
 #include <tuple>
 
+#include "computing/work_costs.hpp"
+#include "earbudget/computing/work_meter.hpp"
 #include "earbudget/day/methods.hpp"
+#include "earbudget/protection/predict.hpp"
 
 namespace earbudget {
 
@@ -99,6 +102,50 @@ void warn_of_label(const WornDuring& worn, std::vector<Warning>& warnings) {
          worn.plan.catalogue.find(worn.wears.front())->stated_at});
 }
 
+/// Where one of a pair alone is predicted to let least more through than the pair.
+struct LeftByPart {
+    LevelDifference more{0.0};  ///< at the ear under the pair
+    Method of_pair = {};
+    Method of_part = {};
+};
+
+/// What is printed as the same is the same.
+constexpr LevelDifference least_worth_saying{0.05};
+
+/// The sequence in which one of the pair alone is predicted to reduce most more.
+LeftByPart most_left_by(const WornDuring& worn, const std::string& part) {
+    LeftByPart most;
+    const auto alone =
+        attenuation_of(worn.plan.catalogue, std::vector{part}, worn.rules.performance.alpha());
+    if (!alone) return most;
+    for (const ExposureRow* row : predicted_sequences(worn)) {
+        WorkMeter::spend(cost::predicted_sound);
+        const ChosenMethod chosen = choose_method(*row->sound, *alone, worn.rules);
+        if (!chosen.method || chosen.obstacle) continue;
+        const Prediction of_part = predict(*chosen.method, *row->sound, *alone, worn.rules);
+        const LevelDifference more = of_part.reduction - row->prediction->reduction;
+        if (more > most.more) most = {more, row->prediction->method, *chosen.method};
+    }
+    return most;
+}
+
+/// Of the same ears more is expected of two than of one; where "best" takes the pair by another
+/// method than the part, or the pair's data are odd, the prediction may say otherwise.
+void warn_of_pair(const WornDuring& worn, std::vector<Warning>& warnings) {
+    // A fit test tells of these ears, and a plug in one ear alone counts for nothing.
+    if (worn.wears.size() != 2 || worn.person.unfitted_ear || worn.rules.method == Method::Par)
+        return;
+    for (const std::string& part : worn.wears) {
+        const LeftByPart left = most_left_by(worn, part);
+        if (left.more <= least_worth_saying) continue;
+        warnings.push_back(
+            {say<WarningPhrase::PairWorseThanPart>(
+                 in_order(worn.plan.catalogue, worn.wears), part, left.more, name_of(left.of_pair),
+                 name_of(left.of_part), left.of_pair != left.of_part),
+             worn.plan.catalogue.find(worn.wears.front())->stated_at});
+    }
+}
+
 void warn_of_silence(const Person& person, ExposureDay& day) {
     const bool rests = std::any_of(day.rows.begin(), day.rows.end(), [](const ExposureRow& row) {
         return !row.sequence && !row.sound;
@@ -164,6 +211,7 @@ void warn_of_methods(const WornDuring& worn, std::vector<Warning>& warnings) {
     warn_of_lowered(worn, warnings);
     warn_of_forms(worn, warnings);
     warn_of_label(worn, warnings);
+    warn_of_pair(worn, warnings);
 }
 
 void warn_of_day(const Plan& plan, const Person& person, ExposureDay& day) {

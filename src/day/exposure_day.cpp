@@ -7,6 +7,7 @@
 #include "day/day_warnings.hpp"
 #include "day/protected_rows.hpp"
 #include "day/traced_day.hpp"
+#include "earbudget/computing/add_once.hpp"
 #include "earbudget/computing/work_meter.hpp"
 #include "earbudget/day/methods.hpp"
 #include "protection/predictor.hpp"
@@ -59,8 +60,8 @@ void add_unreached(Unreached sound, std::vector<Unreached>& all) {
     });
     if (same == all.end()) {
         all.push_back(std::move(sound));
-    } else if (std::ranges::find(same->sounds, sound.sounds.front()) == same->sounds.end()) {
-        same->sounds.push_back(std::move(sound.sounds.front()));
+    } else {
+        add_once(std::move(sound.sounds.front()), same->sounds);
     }
 }
 
@@ -108,7 +109,7 @@ Result<Predicted> wear(const Plan& plan, const Person& person,
     };
     protect_all(rows, wearing, predicted_if_reached);
     if (obstacle_of_policy) return *obstacle_of_policy;
-    warn_of_methods({plan, wears, worn->attenuation, rows}, day.warnings);
+    warn_of_methods({plan, person, wears, worn->attenuation, worn->rules, rows}, day.warnings);
     return Predicted{method_of_most(day, rows), worn->rules.derating};
 }
 

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/computing/add_once.hpp"
 #include "files/ids.hpp"
 #include "files/table_reader.hpp"
 
@@ -19,11 +20,9 @@ std::string beside_study(const std::string& study, const std::string& relative) 
 
 void add_loaded(LoadedPlan plan, LoadedStudy& loaded) {
     for (std::string& file : plan.files)
-        if (std::ranges::find(loaded.files, file) == loaded.files.end())
-            loaded.files.push_back(std::move(file));
+        add_once(std::move(file), loaded.files);
     for (std::string& file : plan.examples)
-        if (std::ranges::find(loaded.examples, file) == loaded.examples.end())
-            loaded.examples.push_back(std::move(file));
+        add_once(std::move(file), loaded.examples);
     loaded.folders.merge(plan.folders);
     loaded.notes.insert(loaded.notes.end(), plan.notes.begin(), plan.notes.end());
     loaded.study.visits.back().plan = std::move(plan.plan);
@@ -94,7 +93,7 @@ void refuse_study(const std::string& path, const std::string& command, TextInput
     const LoadedStudy loaded = read_study(path, inputs);
     std::vector<std::string> plans;
     for (const std::string& plan : loaded.plans)
-        if (std::ranges::find(plans, plan) == plans.end()) plans.push_back(plan);
+        add_once(plan, plans);
     throw InputError(
         {path}, fmt::format("this is a study of visits, which earbudget assess answers; accepted: "
                             "{}: {}",

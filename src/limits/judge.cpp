@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <iterator>
-#include <limits>
 
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 
@@ -136,20 +135,41 @@ Verdict worst_best_estimate(const Person& person, const ExposureDay& day, Limits
     return worst.value_or(Verdict::Unknown);
 }
 
-const CriterionResult* tightest_limit(const PersonResult& person, bool with_peaks) {
-    // What a bound leaves is no measured margin.
-    const auto margin_of = [](const CriterionResult& result) {
-        return result.margin && !result.by_bound ? result.margin->dB()
-                                                 : std::numeric_limits<double>::infinity();
-    };
+void leave_undecided(std::vector<CriterionResult>& criteria) {
+    for (CriterionResult& result : criteria) {
+        result.verdict = std::max(result.verdict, Verdict::Unknown);
+        result.limited_by_origin = false;
+        result.made_for_others = result.verdict == Verdict::Unknown;
+        if (result.made_for_others) result.remarks.push_back(say<RemarkPhrase::MadeForOthers>());
+    }
+}
+
+Tightness tightness_of(const CriterionResult& result) {
+    return {result.verdict, result.by_bound ? std::nullopt : result.margin};
+}
+
+bool is_tighter(const Tightness& one, const Tightness& other) {
+    if (one.verdict != other.verdict) return one.verdict > other.verdict;
+    return one.left && (!other.left || *one.left < *other.left);
+}
+
+bool is_tighter(const CriterionResult& one, const CriterionResult& other) {
+    return is_tighter(tightness_of(one), tightness_of(other));
+}
+
+const CriterionResult* tightest_of(const std::vector<const CriterionResult*>& limits) {
     const CriterionResult* tightest = nullptr;
-    for (const CriterionResult& result : person.criteria) {
-        if (!result.decides || (result.is_peak && !with_peaks)) continue;
-        if (!tightest || result.verdict > tightest->verdict ||
-            (result.verdict == tightest->verdict && margin_of(result) < margin_of(*tightest)))
-            tightest = &result;
+    for (const CriterionResult* limit : limits) {
+        if (limit->decides && (!tightest || is_tighter(*limit, *tightest))) tightest = limit;
     }
     return tightest;
+}
+
+const CriterionResult* tightest_limit(const PersonResult& person, bool with_peaks) {
+    std::vector<const CriterionResult*> limits;
+    for (const CriterionResult& result : person.criteria)
+        if (with_peaks || !result.is_peak) limits.push_back(&result);
+    return tightest_of(limits);
 }
 
 Verdict worst_exposure_verdict(const Plan& plan, const Person& person, const ExposureDay& day,

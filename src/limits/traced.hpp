@@ -16,7 +16,8 @@ namespace earbudget {
 [[nodiscard]] double in_tenths(LevelDifference difference);
 
 /// Leaves limit, value, margin and probability of one exposure limit; `key` is where it stands
-/// among the results: "criteria[0]", "worst" for what a ranking shows, or empty. `mean` is what its
+/// among the results: "criteria[0]", for what a ranking shows "worst", "worst by wearing" or, for
+/// both, "worst of all", or empty. `mean` is what its
 /// exposure by first order was made of, if it has one.
 void leave_criterion(const Plan& plan, const Person& person, const ExposureDay& day,
                      const MeanDay& mean, const CriterionResult& result, const std::string& key,

@@ -14,9 +14,13 @@ constexpr Formula as_published{"as the criterion states it", ""};
 /// The keys of one number of a criterion; none where the result does not print it.
 std::vector<std::string> key(const std::string& criterion, const char* number) {
     if (criterion.empty()) return {};
-    if (criterion != "worst") return {criterion + "." + number};
-    return number == std::string("margin_dB") ? std::vector<std::string>{"worst_margin_dB"}
-                                              : std::vector<std::string>{};
+    const bool by_wearing = criterion == "worst by wearing", of_all = criterion == "worst of all";
+    if (criterion != "worst" && !by_wearing && !of_all) return {criterion + "." + number};
+    std::vector<std::string> keys;
+    if (number != std::string("margin_dB")) return keys;
+    if (!by_wearing) keys.emplace_back("worst_margin_dB");
+    if (by_wearing || of_all) keys.emplace_back("margin_by_wearing_dB");
+    return keys;
 }
 
 WorkingStep limit_step(const CriterionResult& result, const std::string& of) {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "earbudget/computing/add_once.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/row_peak.hpp"
 
@@ -13,8 +14,7 @@ std::vector<Message> unmeasured_in(const Plan& plan, const Person& person, const
         if (!row.sequence || !row.sound || !(row.time.count() > 0.0)) continue;
         const auto add = [&all](const std::string& id, const Origin& origin) {
             if (may_be_within(origin)) return;
-            Message one = say<RemarkPhrase::NotMeasuredOne>(id, origin.how);
-            if (std::ranges::find(all, one) == all.end()) all.push_back(std::move(one));
+            add_once(say<RemarkPhrase::NotMeasuredOne>(id, origin.how), all);
         };
         const Sequence& sequence = plan.sequences[*row.sequence];
         add(sequence.id, card_behind(plan, person, row).origin);
@@ -34,7 +34,7 @@ std::vector<Message> examples_in(const Plan& plan, const Person& person,
     const auto add = [&](const SourcePosition& where, Message one) {
         const bool is_example =
             std::ranges::find(plan.examples, where.file.text()) != plan.examples.end();
-        if (is_example && std::ranges::find(all, one) == all.end()) all.push_back(std::move(one));
+        if (is_example) add_once(std::move(one), all);
     };
     bool hears_background = false;
     for (const ExposureRow& row : day.rows) {
@@ -68,13 +68,6 @@ void limit_by_origin(const std::vector<Message>& unmeasured, CriterionResult& re
     if (unmeasured.empty() || result.verdict > Verdict::Close) return;
     result.limited_by_origin = limit_by_origin(unmeasured, result.verdict);
     result.remarks.push_back(say<RemarkPhrase::NotMeasured>(unmeasured));
-}
-
-void leave_undecided(CriterionResult& result) {
-    result.verdict = std::max(result.verdict, Verdict::Unknown);
-    result.limited_by_origin = false;
-    result.made_for_others = result.verdict == Verdict::Unknown;
-    if (result.made_for_others) result.remarks.push_back(say<RemarkPhrase::MadeForOthers>());
 }
 
 Message recording_to_make() { return say<RemarkPhrase::RecordingToMake>(); }

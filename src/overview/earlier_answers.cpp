@@ -1,9 +1,9 @@
 #include <algorithm>
-#include <limits>
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "earbudget/limits/judge.hpp"
 #include "earbudget/study/input_error.hpp"
 #include "overview/plan_answers.hpp"
 
@@ -93,38 +93,34 @@ class EarlierReader {
             if (!tightest.is_null()) line.margin = margin_at(tightest);
             return line;
         }
-        double least = std::numeric_limits<double>::infinity();
-        bool any = false;
+        std::optional<Stated> first;
         for (const json& person : list_at(answer, "people")) {
-            if (verdict_at(person) != line.verdict) continue;
-            const Margin margin = tightest_margin(person, line.verdict);
-            if (any && !(margin.counts < least)) continue;
-            any = true;
-            least = margin.counts;
-            line.margin = margin.stated;
+            const Stated one = tightest_in(person);
+            if (!first || is_tighter(one.tightness, first->tightness)) first = one;
         }
+        if (first) line.margin = first->margin;
         return line;
     }
 
-    struct Margin {
-        double counts = std::numeric_limits<double>::infinity();
-        std::optional<LevelDifference> stated = std::nullopt;
+    /// The margin that stands there, and how near to the limit that is.
+    struct Stated {
+        Tightness tightness = {};
+        std::optional<LevelDifference> margin = std::nullopt;
     };
 
-    [[nodiscard]] Margin tightest_margin(const json& person, Verdict worst) const {
-        Margin tightest;
-        bool any = false;
+    /// As tightest_limit finds it, with the verdict of the person.
+    [[nodiscard]] Stated tightest_in(const json& person) const {
+        std::optional<Stated> first;
         for (const json& criterion : list_at(person, "criteria")) {
             if (!at(criterion, "decides").is_boolean() || !criterion["decides"].get<bool>())
                 continue;
-            if (verdict_at(criterion) != worst) continue;
-            Margin margin{.stated = margin_at(criterion)};
-            const bool by_bound = criterion.value("by_bound", false);
-            if (margin.stated && !by_bound) margin.counts = margin.stated->dB();
-            if (any && !(margin.counts < tightest.counts)) continue;
-            any = true;
-            tightest = margin;
+            Stated one{.margin = margin_at(criterion)};
+            one.tightness = {verdict_at(criterion),
+                             criterion.value("by_bound", false) ? std::nullopt : one.margin};
+            if (!first || is_tighter(one.tightness, first->tightness)) first = one;
         }
+        Stated tightest = first.value_or(Stated());
+        tightest.tightness.verdict = verdict_at(person);
         return tightest;
     }
 

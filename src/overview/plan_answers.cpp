@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
-#include <limits>
 
 #include <fmt/format.h>
 
@@ -19,12 +18,9 @@ std::string normal(const std::string& path) {
     return std::filesystem::path(path).lexically_normal().string();
 }
 
-/// What a bound leaves is no measured margin (tightest_limit).
-double margin_that_counts(const PersonAnswer& person) {
-    const auto& tightest = person.tightest;
-    return tightest && tightest->margin && !tightest->by_bound
-               ? tightest->margin->dB()
-               : std::numeric_limits<double>::infinity();
+Tightness tightness_of(const PersonAnswer& person) {
+    const auto& limit = person.tightest;
+    return {person.verdict, limit && !limit->by_bound ? limit->margin : std::nullopt};
 }
 
 std::optional<LevelDifference> margin_of_tightest(const PlanAnswer& plan) {
@@ -37,10 +33,7 @@ std::optional<LevelDifference> margin_of_tightest(const PlanAnswer& plan) {
 const PersonAnswer* PlanAnswer::decided_by() const {
     const PersonAnswer* first = nullptr;
     for (const PersonAnswer& person : people) {
-        if (!first || person.verdict > first->verdict ||
-            (person.verdict == first->verdict &&
-             margin_that_counts(person) < margin_that_counts(*first)))
-            first = &person;
+        if (!first || is_tighter(tightness_of(person), tightness_of(*first))) first = &person;
     }
     return first;
 }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "earbudget/computing/add_once.hpp"
 #include "report/sentences.hpp"
 
 namespace earbudget::overview {
@@ -27,7 +28,7 @@ std::vector<std::pair<std::size_t, Warning>> warnings_of(const StudyAssessment& 
 void add_rules(const report::RulesUsed& more, report::RulesUsed& rules) {
     const auto add = [](const auto& some, auto& all) {
         for (const report::NamedSource& source : some)
-            if (std::ranges::find(all, source) == all.end()) all.push_back(source);
+            add_once(source, all);
     };
     add(more.methods, rules.methods);
     add(more.deratings, rules.deratings);
@@ -45,6 +46,17 @@ WorkSize size_of_study(const Study& study) {
         all.seconds += (1.0 + weeks) * one.seconds;
         all.bytes += one.bytes;
         all.report += 5.0 * one.report;  // every limit is told
+    }
+    return all;
+}
+
+WorkSize size_of_study_advice(const Study& study) {
+    WorkSize all = size_of_study(study);
+    all.report = 0.0;
+    for (const Visit& visit : study.visits) {
+        const WorkSize one = size_of_sheet(visit.plan);
+        all.seconds += one.seconds;
+        all.bytes += one.bytes;
     }
     return all;
 }

@@ -5,10 +5,12 @@
 #include <vector>
 
 #include "earbudget/advice/assess_study.hpp"
+#include "earbudget/advice/study_advice.hpp"
 #include "earbudget/choice/work_size.hpp"
 #include "overview/plan_answers.hpp"
 #include "report/document.hpp"
 #include "report/record.hpp"
+#include "report/reports.hpp"
 
 namespace earbudget::overview {
 
@@ -20,6 +22,8 @@ struct StudyReport {
     /// Of all visits, each with its index.
     std::vector<std::pair<std::size_t, Warning>> warnings = {};
     report::Record record = {};
+    /// What to hand out and to do, for what is read; null where it would be too much to look for.
+    const StudyAdvice* advice = nullptr;
 
     [[nodiscard]] const Study& study() const { return *assessment->study; }
     [[nodiscard]] report::RulesUsed rules() const;
@@ -36,6 +40,9 @@ void add_rules(const report::RulesUsed& more, report::RulesUsed& rules);
 /// Of `assess` for a study: every visit, and every week that is judged.
 [[nodiscard]] WorkSize size_of_study(const Study& study);
 
+/// Of what to hand out and to do at each visit besides.
+[[nodiscard]] WorkSize size_of_study_advice(const Study& study);
+
 /// A study in one line, as plans have it.
 [[nodiscard]] PlanAnswer answer_to(const StudyAssessment& assessment, report::SourceFile file);
 
@@ -45,9 +52,10 @@ void add_rules(const report::RulesUsed& more, report::RulesUsed& rules);
 /// As a table for spreadsheets: a row a person and limit, of each visit's day, then of weeks.
 [[nodiscard]] std::string study_csv(const StudyReport& report);
 
-/// To be read: of each person the worst visit, the heaviest week and what all visits come to; on a
-/// page, and in text with `detail`, every limit, warnings and the record besides. Points into the
-/// report.
-[[nodiscard]] report::Document study_document(const StudyReport& report, bool detail = false);
+/// To be read: of each person verdict, tightest limit, what to hand out and to do, as short as the
+/// answer to a plan; then the worst visit, the heaviest week, what all visits come to, advice and
+/// every limit, warnings and the record. Points into the report.
+[[nodiscard]] report::Document study_document(const StudyReport& report,
+                                              const report::Telling& telling = {});
 
 }  // namespace earbudget::overview

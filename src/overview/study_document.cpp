@@ -1,12 +1,15 @@
 #include <algorithm>
-#include <array>
+#include <utility>
 
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/number_text.hpp"
+#include "earbudget/computing/add_once.hpp"
+#include "earbudget/limits/judge.hpp"
 #include "overview/study_answers.hpp"
 #include "report/assess_words.hpp"
 #include "report/sentences.hpp"
+#include "report/short_answer.hpp"
 #include "report/text_style.hpp"
 #include "report/words/words.hpp"
 
@@ -40,37 +43,19 @@ std::string limit_words(const CriterionResult& result) {
     return words;
 }
 
-const CriterionResult* worst_of(const std::vector<const CriterionResult*>& limits) {
-    const CriterionResult* worst = nullptr;
-    for (const CriterionResult* limit : limits) {
-        if (!limit->decides) continue;
-        const bool worse = !worst || limit->verdict > worst->verdict ||
-                           (limit->verdict == worst->verdict && limit->margin && !limit->by_bound &&
-                            (!worst->margin || worst->by_bound || *limit->margin < *worst->margin));
-        if (worse) worst = limit;
-    }
-    return worst;
-}
-
 std::string worst_visit_sentence(const Study& study, const PersonOfStudy& person) {
     const PersonAtVisit* at = person.worst_visit();
     if (!at) return "";
     const Visit& visit = study.visits[at->visit];
     return fmt::format("worst day: visit {} ({}), {}", at->visit + 1, visit.title,
-                       limit_words(*worst_of(at->limits)));
+                       limit_words(*tightest_of(at->limits)));
 }
 
 std::string week_sentence(const PersonOfStudy& person) {
-    std::vector<const CriterionResult*> limits;
-    for (const WeekResult& week : person.week)
-        limits.push_back(&week.result);
-    const CriterionResult* worst = worst_of(limits);
+    const WeekResult* worst = person.worst_week();
     if (!worst) return "";
-    for (const WeekResult& week : person.week) {
-        if (&week.result != worst) continue;
-        return fmt::format("heaviest week: {}, {}", week_words(week.week), limit_words(*worst));
-    }
-    return "";
+    return fmt::format("heaviest week: {}, {}", week_words(worst->week),
+                       limit_words(worst->result));
 }
 
 std::string total_sentence(const StudyTotal& total) {
@@ -106,11 +91,109 @@ std::string unused_sentence(const PersonOfStudy& person) {
     return report::joined(parts, "; ");
 }
 
+/// What the tightest limit is of: "at visit 2 (Scans)", "in the week of visit 2".
+std::string when_of(const Study& study, const PersonOfStudy& person) {
+    const CriterionResult* tightest = person.tightest();
+    constexpr std::size_t columns_of_title = 24;
+    for (const PersonAtVisit& at : person.visits) {
+        if (std::ranges::find(at.limits, tightest) == at.limits.end()) continue;
+        return fmt::format("at visit {} ({})", at.visit + 1,
+                           report::fitted(study.visits[at.visit].title, columns_of_title));
+    }
+    for (const WeekResult& week : person.week)
+        if (&week.result == tightest) return "in the week of " + week_words(week.week);
+    return "";
+}
+
+/// The day that the tightest limit is of; of a week the first.
+const PersonResult* day_of_tightest(const PersonOfStudy& person) {
+    for (const PersonAtVisit& at : person.visits)
+        if (std::ranges::find(at.limits, person.tightest()) != at.limits.end()) return at.day;
+    return person.visits.front().day;
+}
+
+/// How many limits have the verdict of the tightest, each once.
+std::size_t limits_as_bad(const PersonOfStudy& person, const CriterionResult& tightest) {
+    std::vector<std::pair<std::string, bool>> all;
+    const auto add = [&](const CriterionResult& limit) {
+        if (limit.decides && limit.verdict == tightest.verdict)
+            add_once(std::pair(limit.criterion->id, limit.is_peak), all);
+    };
+    for (const PersonAtVisit& at : person.visits)
+        for (const CriterionResult* limit : at.limits)
+            add(*limit);
+    for (const WeekResult& week : person.week)
+        add(week.result);
+    return all.size();
+}
+
+/// The person's place at a visit.
+std::size_t place_at(const Assessment& visit, const std::string& id) {
+    const auto found = std::ranges::find(
+        visit.people, id, [](const PersonResult& result) { return result.person->id; });
+    return static_cast<std::size_t>(found - visit.people.begin());
+}
+
+report::PersonOfStudyInShort study_person_in_short(const StudyReport& report,
+                                                   const PersonOfStudy& person) {
+    report::PersonOfStudyInShort one{.id = person.id,
+                                     .verdict = person.verdict,
+                                     .day = day_of_tightest(person),
+                                     .tightest = person.tightest(),
+                                     .when = when_of(report.study(), person)};
+    if (one.tightest) one.as_bad = limits_as_bad(person, *one.tightest);
+    bool changed = false;
+    for (const PersonAtVisit& at : person.visits) {
+        const VisitAdvice& advice = report.advice->visits[at.visit];
+        const std::size_t n = place_at(advice.assessment, person.id);
+        const HandOut& out = advice.outs.each[n];
+        changed = changed || out.kind == HandOut::Kind::Instead;
+        one.visits.push_back({at.visit + 1, advice.plan.get(), &advice.assessment.people[n], &out});
+    }
+    const PersonOfStudy* with_it = changed ? report.advice->with_it(person.id) : nullptr;
+    if (with_it) {
+        one.then = with_it->verdict;
+        one.then_tightest = with_it->tightest();
+    }
+    return one;
+}
+
+report::Answers study_answers_in_short(const StudyReport& report) {
+    std::vector<report::PersonOfStudyInShort> people;
+    for (const PersonOfStudy& person : report.assessment->people)
+        people.push_back(study_person_in_short(report, person));
+    return report::short_answers(people);
+}
+
+/// All advice, visit by visit: once where it is the same.
+std::vector<std::string> advice_sentences(const StudyReport& report, const PersonOfStudy& person) {
+    std::vector<std::pair<std::string, std::vector<std::size_t>>> said;
+    if (!report.advice) return {};
+    for (const PersonAtVisit& at : person.visits) {
+        const Assessment& visit = report.advice->visits[at.visit].assessment;
+        for (const Advice& advice : visit.people[place_at(visit, person.id)].advice) {
+            std::string words =
+                report::strong(name_of(advice.code)) + ": " + text_of(advice.says, " ");
+            const auto same = std::ranges::find(said, words, &decltype(said)::value_type::first);
+            if (same == said.end())
+                said.push_back({std::move(words), {at.visit + 1}});
+            else
+                same->second.push_back(at.visit + 1);
+        }
+    }
+    std::vector<std::string> sentences;
+    for (const auto& [words, visits] : said)
+        sentences.push_back(fmt::format("visit{} {}: {}", visits.size() == 1 ? "" : "s",
+                                        fmt::join(visits, ", "), words));
+    return sentences;
+}
+
 /// People of whom all the same is said.
 struct StudyGroup {
     const PersonOfStudy* first;
     std::vector<std::string> ids;
     std::vector<std::string> lines;
+    std::vector<std::string> advice;
 };
 
 std::vector<StudyGroup> study_groups(const StudyReport& report) {
@@ -120,11 +203,13 @@ std::vector<StudyGroup> study_groups(const StudyReport& report) {
                                           week_sentence(person), total_sentence(person.total),
                                           unused_sentence(person)};
         std::erase(lines, "");
+        std::vector<std::string> advice = advice_sentences(report, person);
         const auto same = std::ranges::find_if(groups, [&](const StudyGroup& group) {
-            return group.lines == lines && group.first->verdict == person.verdict;
+            return group.lines == lines && group.advice == advice &&
+                   group.first->verdict == person.verdict;
         });
         if (same == groups.end()) {
-            groups.push_back({&person, {person.id}, std::move(lines)});
+            groups.push_back({&person, {person.id}, std::move(lines), std::move(advice)});
         } else {
             same->ids.push_back(person.id);
         }
@@ -159,7 +244,7 @@ report::Table study_limits_table(const PersonOfStudy& person, const std::string&
     return table;
 }
 
-report::Section study_person_section(const StudyGroup& group, std::size_t n, bool detail) {
+report::Section study_person_section(const StudyGroup& group, std::size_t n) {
     const PersonOfStudy& person = *group.first;
     const std::string name = report::name_of_group(group.ids);
     report::Section section{
@@ -174,8 +259,11 @@ report::Section study_person_section(const StudyGroup& group, std::size_t n, boo
     if (group.ids.size() > 1)
         section.blocks.push_back({Paragraph{report::others_of_group(group.ids)}});
     section.blocks.push_back({report::sentences(group.lines)});
-    section.blocks.push_back(
-        {study_limits_table(person, name), detail ? Medium::Every : Medium::Page});
+    if (!group.advice.empty()) {
+        section.blocks.push_back({report::Heading{"What to do"}});
+        section.blocks.push_back({report::sentences(group.advice, true)});
+    }
+    section.blocks.push_back({study_limits_table(person, name)});
     return section;
 }
 
@@ -195,8 +283,7 @@ report::Table visits_table(const StudyReport& report) {
     return table;
 }
 
-report::Section study_verdict_section(const StudyReport& report,
-                                      const std::vector<StudyGroup>& groups, bool detail) {
+report::Answers study_verdicts_alone(const std::vector<StudyGroup>& groups) {
     report::Answers answers{.all = {}, .marks = report::verdict_marks, .loud = true};
     for (const Verdict verdict :
          {Verdict::Over, Verdict::Unknown, Verdict::Close, Verdict::Within}) {
@@ -208,6 +295,17 @@ report::Section study_verdict_section(const StudyReport& report,
                                    report::joined(names, ", ")});
         }
     }
+    return answers;
+}
+
+std::string number_of_study_warnings(const StudyReport& report) {
+    const std::size_t warnings = report.warnings.size();
+    return warnings == 0 ? "" : fmt::format("{} warning{}", warnings, warnings == 1 ? "" : "s");
+}
+
+report::Section study_verdict_section(const StudyReport& report,
+                                      const std::vector<StudyGroup>& groups,
+                                      const report::Telling& telling) {
     std::vector<report::Block> blocks;
     for (std::size_t n = 0; n < report.assessment->visits.size(); ++n) {
         const std::string metal = report::metal_headline(report.assessment->visits[n]);
@@ -215,19 +313,17 @@ report::Section study_verdict_section(const StudyReport& report,
             blocks.push_back(
                 {Paragraph{report::strong(fmt::format("visit {}: {}", n + 1, metal))}});
     }
-    blocks.push_back({std::move(answers)});
-    blocks.push_back({Paragraph{"What to hand out and what would help at each visit: earbudget "
-                                "assess with its plan."},
-                      Medium::Text});
+    const bool in_short = telling.begins_short() && report.advice;
+    blocks.push_back({in_short ? study_answers_in_short(report) : study_verdicts_alone(groups)});
+    if (!report.advice)
+        blocks.push_back(
+            {Paragraph{"What to hand out and what would help at each visit is too "
+                       "much to look for here: earbudget assess with its plan."}});
+    if (telling.is_short_alone()) return {"verdict", "Verdict", std::move(blocks)};
     blocks.push_back({report::ShortCautions()});
-    if (!report.warnings.empty()) {
-        const std::string warnings = fmt::format("With {} warning{}", report.warnings.size(),
-                                                 report.warnings.size() == 1 ? "" : "s");
-        blocks.push_back({Paragraph{.words = warnings + ", below.", .link = "warnings"},
-                          detail ? Medium::Every : Medium::Page});
-        if (!detail)
-            blocks.push_back({Paragraph{warnings + ": --detail tells them."}, Medium::Text});
-    }
+    if (const std::string warnings = number_of_study_warnings(report); !warnings.empty())
+        blocks.push_back(
+            {Paragraph{.words = fmt::format("With {}, below.", warnings), .link = "warnings"}});
     return {"verdict", "Verdict", std::move(blocks)};
 }
 
@@ -238,38 +334,47 @@ report::Section study_warnings_section(const StudyReport& report) {
         list.items.push_back({fmt::format("visit {}: {} ({})", visit + 1,
                                           report::warning_words(warning, people), warning.code())});
     }
-    return {.id = "warnings",
-            .heading = "Warnings",
-            .blocks = {{std::move(list)}},
-            .medium = Medium::Page};
+    return {"warnings", "Warnings", {{std::move(list)}}};
+}
+
+/// What is not used of the plans, and what must be asked before anybody starts.
+std::vector<std::string> study_ends_with(const StudyReport& report,
+                                         const std::vector<StudyGroup>& groups) {
+    std::vector<std::string> all;
+    for (const StudyGroup& group : groups) {
+        const std::string unused = unused_sentence(*group.first);
+        if (!unused.empty()) all.push_back(report::name_of_group(group.ids) + ": " + unused + ".");
+    }
+    for (const Assessment& visit : report.assessment->visits)
+        add_once(report::asked_before_in_short(visit), all);
+    const std::string warnings = number_of_study_warnings(report);
+    all.push_back(warnings.empty() ? "No warnings." : warnings + ", listed by --detail.");
+    return all;
 }
 
 }  // namespace
 
-report::Document study_document(const StudyReport& report, bool detail) {
+report::Document study_document(const StudyReport& report, const report::Telling& telling) {
     const auto groups = study_groups(report);
     report::Document document{
         .head = {"assess", "Sound at the ear over the visits of a study, against its limits",
                  report.study().title, report.file.path, report.record.date, report.file.sha256}};
-    document.sections.push_back(study_verdict_section(report, groups, detail));
+    document.sections.push_back(study_verdict_section(report, groups, telling));
+    if (telling.is_short_alone()) {
+        end_in_short(report.record, study_ends_with(report, groups), document, false);
+        return document;
+    }
     for (std::size_t n = 0; n < groups.size(); ++n)
-        document.sections.push_back(study_person_section(groups[n], n, detail));
-    document.sections.push_back(
-        {.id = "visits",
-         .heading = "Visits",
-         .blocks = {{visits_table(report)},
-                    {Paragraph{"Limits on a week are worked out over the "
-                               "worst 7 days in a row that the least "
-                               "spacing permits."}},
-                    {Paragraph{record_in_a_line(report.record)}, Medium::Text}}});
+        document.sections.push_back(study_person_section(groups[n], n));
+    document.sections.push_back({.id = "visits",
+                                 .heading = "Visits",
+                                 .blocks = {{visits_table(report)},
+                                            {Paragraph{"Limits on a week are worked out over the "
+                                                       "worst 7 days in a row that the least "
+                                                       "spacing permits."}}}});
     if (!report.warnings.empty()) document.sections.push_back(study_warnings_section(report));
     report::add_record_and_cautions(report.record, report.rules(), {}, document);
-    if (detail) {
-        for (report::Section& section : document.sections)
-            section.medium = Medium::Every;
-    } else {
-        keep_record_on_page(document);
-    }
+    if (telling.begins_short()) fold(telling, document);
     return document;
 }
 

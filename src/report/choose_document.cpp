@@ -32,12 +32,16 @@ std::vector<Block> answers_of(const Plan& plan, const std::vector<PersonChoice>&
                               const Telling& telling) {
     Answers answers{.all = {}, .marks = verdict_marks};
     for (const PeopleTogether& group : people_together(choices)) {
-        const PersonChoice& choice = choices[group.front()];
-        answers.all.push_back(
-            {choice.verdict(), name_of_group(ids_of_group(choices, group)),
-             joined({answer_words(plan, choice), examples_words(choice.examples, most_examples)},
-                    "; ") +
-                 (choice.peak == Verdict::Over ? "; but a peak is above its limit" : "")});
+        const std::size_t n = group.front();
+        const PersonChoice& choice = choices[n];
+        Answer answer{choice.verdict(), "",
+                      answer_words(plan, choice) +
+                          (choice.peak == Verdict::Over ? "; but a peak is above its limit" : "")};
+        if (const PlannedHandOuts* planned = telling.planned)
+            answer = answer_of(plan, choice, planned->assessment.people[n], planned->each[n]);
+        answer.words = name_of_group(ids_of_group(choices, group));
+        answer.rest = joined({answer.rest, examples_words(choice.examples, most_examples)}, "; ");
+        answers.all.push_back(std::move(answer));
     }
     std::vector<Block> blocks;
     if (const std::string first = headline(plan, choices); !first.empty())
@@ -76,12 +80,12 @@ Table ranking_of(const Plan& plan, const PersonChoice& choice) {
                 .notes_title = "why here, and what to know"};
     for (std::size_t n = 0; n < choice.ranking.size(); ++n) {
         const RankedChoice& ranked = choice.ranking[n];
-        table.rows.push_back({{fmt::format("{}. {}", n + 1, names_of(plan.catalogue, ranked.wears)),
-                               verdict_beside_peak(choice, ranked.verdict),
-                               decibel_cell(ranked.while_scanning, "none"),
-                               decibel_cell(ranked.at_ear_LEX_8h, "none"),
-                               std::string(ranked.method ? name_of(*ranked.method) : "none")},
-                              reasons_for(choice.person->policy, ranked)});
+        table.rows.push_back(
+            {{fmt::format("{}. {}", n + 1, names_of(plan.catalogue, ranked.wears)),
+              verdict_by_all_words(ranked), decibel_cell(ranked.while_scanning, "none"),
+              decibel_cell(ranked.at_ear_LEX_8h, "none"),
+              std::string(ranked.method ? name_of(*ranked.method) : "none")},
+             reasons_for(choice.person->policy, ranked)});
     }
     return table;
 }
@@ -113,7 +117,8 @@ Section person_section(const Plan& plan, const PersonChoice& choice, std::string
     add(texts_of(choice.notes));
     add({unprotected_sentence(choice), examples_words(choice.examples)});
     // What limits that are made for others ask for keeps none of the person's.
-    if (choice.required && !lacks_limit_of_age(person)) add(required_sentences(person.policy, *choice.required));
+    if (choice.required && !lacks_limit_of_age(person))
+        add(required_sentences(person.policy, *choice.required));
     add(not_permitted_sentences(plan, choice));
     Section section{.id = id,
                     .heading = fmt::format("{}, {}", name_of_group(ids), name_of(person.role)),

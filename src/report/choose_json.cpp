@@ -67,15 +67,19 @@ FieldTable<RankedChoice> describe() {
          {"method", &Of::method},
          {"at_ear_LEX_8h_dB", &Of::at_ear_LEX_8h},
          {"while_scanning_at_ear_LAeq_dB", &Of::while_scanning},
-         {"worst_margin_dB", &Of::worst_margin},
+         {"worst_margin_dB", &Of::worst_margin,
+          "of the tightest of all limits, also of those that nothing worn changes: that of assess"},
+         {"margin_by_wearing_dB", &Of::margin_by_wearing,
+          "the least of the limits that what is worn changes"},
          {"probability_over", &Of::probability_over, probability()},
          {"probability_by_bound",
           [](const Of& of) { return of.probability_over.has_value() && of.draws == 0; },
           "whether a bound, not draws, says that the probability is below 0.0005"},
-         {"verdict", &Of::verdict},
+         {"verdict", &Of::verdict_by_all, "by all limits that decide: that of assess"},
+         {"verdict_by_wearing", &Of::verdict, "by those that what is worn changes; the ranking's"},
          {"limited_by_origin",
           [](const Of& of) {
-              return only_if(of.limited_by_origin, [] { return std::true_type(); });
+              return only_if(of.all_limited_by_origin, [] { return std::true_type(); });
           },
           "close for no other reason than that levels are guessed, declared or predicted; absent "
           "elsewhere"},
@@ -86,7 +90,8 @@ FieldTable<RankedChoice> describe() {
           "of an age for which no limit is known: the limits are made for others, so that margin "
           "and probability decide nothing; absent elsewhere"},
          {"peak_at_ear_verdict", &Of::peak_at_ear,
-          "by the limits on the peak at the ear, part of verdict; null where none counts"},
+          "by the limits on the peak at the ear, part of verdict_by_wearing; null where none "
+          "counts"},
          {"verdict_poorly_seated", &Of::with_poor_fit},
          {"more_than_useful", &Of::more_than_useful},
          {"fits_head_coil", &Of::fits_head_coil},
@@ -108,9 +113,11 @@ FieldTable<UnprotectedInChoose> describe() {
         {{"at_ear_LEX_8h_dB", [](const Of& of) { return of.choice.at_ear_LEX_8h; }},
          {"while_scanning_LAeq_dB", [](const Of& of) { return of.choice.while_scanning; }},
          {"worst_margin_dB", [](const Of& of) { return of.choice.worst_margin; }},
+         {"margin_by_wearing_dB", [](const Of& of) { return of.choice.margin_by_wearing; }},
          {"probability_over", [](const Of& of) { return of.choice.probability_over; },
           probability()},
-         {"verdict", [](const Of& of) { return of.choice.verdict; }},
+         {"verdict", [](const Of& of) { return of.choice.verdict_by_all; }},
+         {"verdict_by_wearing", [](const Of& of) { return of.choice.verdict; }},
          {"working", [](const Of& of, const Outer& in) { return working_of_ranked(of.choice, in); },
           means_working}}};
 }

@@ -109,6 +109,66 @@ std::string answer_words(const Plan& plan, const PersonChoice& choice) {
                        unknown > 0 ? fmt::format("; {} cannot be decided", unknown) : "");
 }
 
+namespace {
+
+/// What the ranking has before what the plan says; empty where that is the first.
+std::string before_planned(const Plan& plan, const PersonChoice& choice, WornIds planned) {
+    const RankedChoice* first = choice.answer();
+    if (!first || are_same_set(first->wears, planned)) return "";
+    const auto same = std::ranges::find_if(choice.ranking, [&](const RankedChoice& ranked) {
+        return are_same_set(ranked.wears, planned);
+    });
+    const RankedChoice& own = same == choice.ranking.end() ? choice.unprotected : *same;
+    const std::string name = short_names_of(plan.catalogue, first->wears);
+    if (!first->margin_by_wearing || !own.margin_by_wearing || own.wears.empty() != planned.empty())
+        return "; the ranking has " + name + " first";
+    const double more = (*first->margin_by_wearing - *own.margin_by_wearing).dB();
+    return more >= 0.05 ? fmt::format("; {} would leave {:.1f} dB more", name, more)
+                        : fmt::format("; the ranking has {} first", name);
+}
+
+std::string as_planned_words(const Plan& plan, const PersonChoice& choice,
+                             const PersonResult& planned) {
+    const Person& person = *planned.person;
+    if (planned.verdict >= Verdict::Unknown)
+        return fmt::format(
+            "do not start; in the plan {}: {}",
+            person.wears.empty() ? "nothing" : names_of(plan.catalogue, person.wears),
+            words_of(planned.verdict));
+    if (person.wears.empty()) {
+        if (choice.needs_none() || !choice.answer()) return answer_words(plan, choice);
+        return fmt::format("nothing, as planned: {}", words_of(planned.verdict)) +
+               before_planned(plan, choice, person.wears);
+    }
+    const std::string what =
+        fmt::format("{}{}, as planned: {}", names_of(plan.catalogue, person.wears),
+                    how_worn(person.wearing), words_of(planned.verdict));
+    const std::string by_origin =
+        planned.is_limited_by_origin() ? std::string(by_what_nobody_measured) : "";
+    if (choice.needs_none())
+        return what + by_origin + "; none is needed, every exposure limit is kept without";
+    return what + by_origin + before_planned(plan, choice, person.wears);
+}
+
+}  // namespace
+
+Answer answer_of(const Plan& plan, const PersonChoice& choice, const PersonResult& planned,
+                 const HandOut& out) {
+    const std::string peak = choice.peak == Verdict::Over ? "; but a peak is above its limit" : "";
+    if (lacks_limit_of_age(*choice.person))
+        return {choice.verdict(), "", answer_words(plan, choice) + peak};
+    if (out.kind == HandOut::Kind::AsPlanned)
+        return {planned.verdict, "", as_planned_words(plan, choice, planned) + peak};
+    const WornIds own = choice.person->wears;
+    std::string words = answer_words(plan, choice);
+    if (out.kind != HandOut::Kind::Instead || own.empty())
+        return {choice.verdict(), "", words + peak};
+    words += are_same_set(own, out.wears)
+                 ? std::string(", well seated and all the time")
+                 : ", instead of the plan's " + short_names_of(plan.catalogue, own);
+    return {choice.verdict(), "", words + peak};
+}
+
 std::string peak_sentence(const PersonChoice& choice) {
     std::string_view words;
     if (choice.peak == Verdict::Over) words = "a peak outside is above its limit";
@@ -128,13 +188,9 @@ std::string peak_sentence(const PersonChoice& choice) {
                        joined(choice.peaks_outside, "; ", which));
 }
 
-std::string verdict_beside_peak(const PersonChoice& choice, Verdict verdict) {
-    const Verdict peak = choice.peak.value_or(Verdict::Within);
-    if (peak <= verdict || verdict > Verdict::Close) return words_of(verdict);
-    return fmt::format("{} but for the peak outside, {}", name_of(verdict),
-                       peak == Verdict::Over    ? "over its limit"
-                       : peak == Verdict::Close ? "close to its limit"
-                                                : "which cannot be decided");
+std::string verdict_by_all_words(const RankedChoice& choice) {
+    const bool whatever = choice.verdict_by_all > choice.verdict;
+    return words_of(choice.verdict_by_all) + (whatever ? ", whatever is worn" : "");
 }
 
 std::string terms_sentence(const Person& person) {
@@ -181,8 +237,7 @@ std::vector<std::string> required_sentences(const Policy& policy,
 std::string unprotected_sentence(const PersonChoice& choice) {
     const RankedChoice& without = choice.unprotected;
     return fmt::format("nothing worn: {}, {} while sequences run, LEX,8h {}{}",
-                       verdict_beside_peak(choice, without.verdict),
-                       level_with_unit(without.while_scanning),
+                       verdict_by_all_words(without), level_with_unit(without.while_scanning),
                        level_with_unit(without.at_ear_LEX_8h),
                        without.notes.empty() ? "" : "; " + text_of(without.notes.front()));
 }

@@ -36,6 +36,9 @@ struct Telling {
     bool unfolded = false;  ///< pages: nothing is folded to begin with
     /// Of an assessment, what to hand out; null where it would be too much to look for.
     const HandOuts* outs = nullptr;
+    /// Of a choice: what is handed out, as `assess` has it; null where the plan itself cannot be
+    /// assessed, so that the ranking alone answers.
+    const PlannedHandOuts* planned = nullptr;
 
     [[nodiscard]] bool begins_short() const { return of != Of::Whole; }
     [[nodiscard]] bool is_short_alone() const { return of == Of::ShortAlone; }

@@ -66,15 +66,20 @@ namespace earbudget::report {
 /// What stands before all answers: who wears metal at the magnet, who cannot be decided.
 [[nodiscard]] std::string headline(const Plan& plan, const std::vector<PersonChoice>& choices);
 
-/// What to hand out, or why nothing.
+/// What to hand out by the ranking alone, or why nothing.
 [[nodiscard]] std::string answer_words(const Plan& plan, const PersonChoice& choice);
+
+/// What to hand out as `assess` and the sheet have it (hand_out): what the plan says first, where
+/// that is kept, then what the ranking has before it.
+[[nodiscard]] Answer answer_of(const Plan& plan, const PersonChoice& choice,
+                               const PersonResult& planned, const HandOut& out);
 
 /// What nothing in the catalogue changes.
 [[nodiscard]] std::string peak_sentence(const PersonChoice& choice);
 
-/// A verdict of what could be worn, which knows nothing of the peak outside: that it does not,
-/// where the peak is not within.
-[[nodiscard]] std::string verdict_beside_peak(const PersonChoice& choice, Verdict verdict);
+/// The verdict of what could be worn by all limits, and whether it is worse for one that nothing
+/// worn changes.
+[[nodiscard]] std::string verdict_by_all_words(const RankedChoice& choice);
 
 /// By which method and derating, for how many people.
 [[nodiscard]] std::string terms_sentence(const Person& person);

@@ -110,7 +110,8 @@ std::string short_people(const std::vector<std::string>& ids, std::size_t column
     return fitted(ids.front(), room) + others;
 }
 
-void end_in_short(const Record& record, const std::vector<std::string>& more, Document& document) {
+void end_in_short(const Record& record, const std::vector<std::string>& more, Document& document,
+                  bool has_working) {
     const Head& head = document.head;
     constexpr std::size_t most_of_title = 60;
     std::vector<Block> blocks;
@@ -119,9 +120,8 @@ void end_in_short(const Record& record, const std::vector<std::string>& more, Do
         head.title == head.file ? head.file : fmt::format("{} ({})", title, head.file)}});
     for (const std::string& one : more)
         if (!one.empty()) blocks.push_back({Paragraph{one}});
-    blocks.push_back(
-        {Paragraph{"--detail shows every figure, reason and source, --working how each "
-                   "came about."}});
+    blocks.push_back({Paragraph{std::string("--detail shows every figure, reason and source") +
+                                (has_working ? ", --working how each came about." : ".")}});
     blocks.push_back({Paragraph{"Read with care. " + fmt::format("{}", fmt::join(cautions, " "))}});
     document.sections.push_back({"more", "", std::move(blocks)});
     document.first_line = words_on_examples(record);

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -51,6 +52,30 @@ inline constexpr std::size_t groups_in_full = 5;
 /// has one line and what to hand out, everyone else one together and what to hand out to whom.
 [[nodiscard]] Answers short_answers(const Assessment& assessment, const HandOuts* outs);
 
+/// Somebody at one visit of a study.
+struct PersonAtVisitInShort {
+    std::size_t number;  ///< of the visit, from 1
+    const Plan* plan;
+    const PersonResult* planned;  ///< by the plan of the visit
+    const HandOut* out;
+};
+
+/// Somebody over all visits of a study.
+struct PersonOfStudyInShort {
+    std::string id;
+    Verdict verdict;                            ///< over all visits
+    const PersonResult* day;                    ///< that the tightest limit is of
+    const CriterionResult* tightest = nullptr;  ///< over all visits; null where there is none
+    std::size_t as_bad = 0;                     ///< how many limits have the same verdict
+    std::string when = {};                      ///< "at visit 2 (Scans)", "in the week of visit 2"
+    std::vector<PersonAtVisitInShort> visits = {};
+    /// With what is handed out, over all visits; none where that is what the plans have.
+    std::optional<Verdict> then = std::nullopt;
+    const CriterionResult* then_tightest = nullptr;
+};
+
+/// The same of a study: each line once where it holds for all visits, else visit by visit.
+[[nodiscard]] Answers short_answers(const std::vector<PersonOfStudyInShort>& people);
 /// "Hand out: …; spare: …" of people alike, or that they must not start; null: not looked for.
 [[nodiscard]] std::string hand_out_sentence(const Plan& plan, const PersonResult& planned,
                                             const HandOut* out);
@@ -66,8 +91,9 @@ inline constexpr std::size_t groups_in_full = 5;
                                                     const ReviewedCard& card);
 
 /// The end of a short answer in text: what it is of, `more`, how to see the rest, what must be read
-/// with it; and what stands before everything else.
-void end_in_short(const Record& record, const std::vector<std::string>& more, Document& document);
+/// with it; and what stands before everything else. Of visits there is no --working.
+void end_in_short(const Record& record, const std::vector<std::string>& more, Document& document,
+                  bool has_working = true);
 
 /// Puts everything but the first section of a page, and what must be read with it, behind what
 /// unfolds it; paper has it unfolded.

@@ -11,8 +11,7 @@
 #include "earbudget/limits/judge.hpp"
 #include "report/assess_words.hpp"
 #include "report/sentences.hpp"
-#include "report/sheet_parts.hpp"
-#include "report/short_answer.hpp"
+#include "report/short_lines.hpp"
 #include "report/text_style.hpp"
 #include "report/words/accepted.hpp"
 #include "report/words/words.hpp"
@@ -21,35 +20,20 @@ namespace earbudget::report {
 
 namespace {
 
-constexpr std::size_t columns_of_people = 38;
 constexpr std::size_t columns_of_name = 38;
-constexpr std::size_t indent_of_lines = 2;
 constexpr std::size_t most_examples = 2;
 constexpr std::size_t most_levels_named = 2;
 constexpr std::size_t most_runs_named = 12;
 
-/// Of people alike what a short answer is made from.
-struct InShort {
-    const Plan* plan;
-    std::vector<std::string> ids;
-    const PersonResult* planned;
-    const HandOut* out;  ///< null: not looked for
+}  // namespace
 
-    [[nodiscard]] SheetPerson on_sheet() const { return {planned, out}; }
-    [[nodiscard]] const PersonResult& day() const { return out ? on_sheet().day() : *planned; }
-    [[nodiscard]] bool may_start() const {
-        if (out) return !may_not_start(on_sheet());
-        return planned->verdict <= Verdict::Close;
-    }
-};
-
-/// The limit that decides, what is left of it first, and the action values beside it.
-std::string tightest_line(const PersonResult& person) {
-    const CriterionResult* tightest = tightest_limit(person);
+std::string tightest_line(const Tightest& of) {
+    const PersonResult& person = *of.person;
+    const CriterionResult* tightest = of.limit;
     const std::string above = first_letter_large(action_value_words(person));
     if (person.criteria.empty())
         return "None of the plan's criteria is for this role: name one that is";
-    if (lacks_limit_of_age(*person.person) && person.verdict == Verdict::Unknown)
+    if (lacks_limit_of_age(*person.person) && of.verdict == Verdict::Unknown)
         return "Cannot be decided: no published limit for neonates is known";
     if (!tightest) return joined({"None of its criteria is a limit", above}, ". ");
     std::string words;
@@ -62,7 +46,7 @@ std::string tightest_line(const PersonResult& person) {
         words =
             fmt::format("Cannot be decided{}: {}",
                         hangs_on_unreached(person) ? ", some of it counts unreduced" : "", words);
-    } else if (person.is_limited_by_origin()) {
+    } else if (of.by_origin) {
         words += "; close since nobody measured the levels";
     } else if (tightest->by_probability() == Verdict::Close && tightest->probability_over) {
         words = fmt::format("Tightest: {} to {}; P(over) {}, accepted {} ({} {})",
@@ -72,19 +56,32 @@ std::string tightest_line(const PersonResult& person) {
     }
     if (tightest->verdict <= Verdict::Close)
         words = joined({words, examples_words(person.examples, most_examples)}, "; ");
-    const auto as_bad = std::ranges::count_if(person.criteria, [&](const CriterionResult& other) {
-        return other.decides && other.verdict == tightest->verdict;
-    });
-    if (tightest->verdict != Verdict::Within && as_bad > 1)
-        words += fmt::format("; {} limits in all", as_bad);
+    if (!of.when.empty()) words += ", " + of.when;
+    if (tightest->verdict != Verdict::Within && of.as_bad > 1)
+        words += fmt::format("; {} limits in all", of.as_bad);
     return joined({words, above}, ". ");
+}
+
+namespace {
+
+/// Of a plan alone.
+Tightest tightest_in(const PersonResult& person) {
+    const CriterionResult* limit = tightest_limit(person);
+    const auto as_bad = std::ranges::count_if(person.criteria, [&](const CriterionResult& other) {
+        return limit && other.decides && other.verdict == limit->verdict;
+    });
+    return {.person = &person,
+            .limit = limit,
+            .verdict = person.verdict,
+            .by_origin = person.is_limited_by_origin(),
+            .as_bad = static_cast<std::size_t>(as_bad)};
 }
 
 /// The same in one line.
 std::string tightest_in_brief(const PersonResult& person) {
     const CriterionResult* tightest = tightest_limit(person);
     if (!tightest || tightest->made_for_others || tightest->verdict == Verdict::Unknown)
-        return tightest_line(person);
+        return tightest_line(tightest_in(person));
     const std::string why = person.is_limited_by_origin() ? "; nobody measured the levels"
                             : person.examples.empty()     ? ""
                                                           : "; by examples (--detail)";
@@ -96,13 +93,14 @@ std::string tightest_in_brief(const PersonResult& person) {
                        fitted(tightest->criterion->id, columns_of_name), why);
 }
 
-/// By titles, or by ids where those would take too much room.
+}  // namespace
+
 std::string worn_in_short(const Plan& plan, WornIds worn, bool by_id) {
     if (worn.empty()) return "nothing";
     return by_id ? short_names_of(plan.catalogue, worn) : worn_title(plan, worn);
 }
 
-std::string hand_out_line(const InShort& of, bool by_id = false) {
+std::string hand_out_line(const InShort& of, bool by_id, bool with_day) {
     if (!of.out) {
         return of.may_start()
                    ? fmt::format("Hand out: {}, as planned; there is too much to compare it with",
@@ -113,7 +111,7 @@ std::string hand_out_line(const InShort& of, bool by_id = false) {
     std::string words = without_marks(handed_out(*of.plan, one, by_id));
     if (!of.may_start()) return first_letter_large(words);
     words = (of.out->kind == HandOut::Kind::Instead ? "Hand out instead: " : "Hand out: ") + words;
-    if (const auto& day = of.out->day) {
+    if (const auto& day = of.out->day; day && with_day) {
         const CriterionResult* tightest = tightest_limit(*day);
         const std::string close = day->verdict == Verdict::Within ? ""
                                   : day->is_limited_by_origin()   ? "close, levels not measured"
@@ -125,7 +123,6 @@ std::string hand_out_line(const InShort& of, bool by_id = false) {
            (of.out->spare.empty() ? "; no spare" : "; spare: " + spare(*of.plan, one, by_id));
 }
 
-/// What must be made sure of before anything is put on.
 std::string check_line(const InShort& of) {
     const auto& wears = of.out ? of.out->wears : of.planned->person->wears;
     std::vector<std::string> unstated;
@@ -140,6 +137,8 @@ std::string check_line(const InShort& of) {
                    fit.empty() ? "" : "First check both ears: " + fit},
                   ". ");
 }
+
+namespace {
 
 /// Whether it asks for what is handed out in any case.
 bool is_handed_out(const Advice& advice, const InShort& of) {
@@ -160,7 +159,8 @@ std::string what_to_do(const Advice& advice, const PersonResult& person, std::si
     return text_of(advice.says.front());
 }
 
-/// The first advice; where that is said already, the next.
+}  // namespace
+
 std::string first_line(const InShort& of, bool fit_is_said, std::size_t most_levels) {
     bool said = false;
     for (const Advice& advice : of.planned->advice) {
@@ -174,6 +174,8 @@ std::string first_line(const InShort& of, bool fit_is_said, std::size_t most_lev
     }
     return "";
 }
+
+namespace {
 
 /// Of one sequence: the fewest more runs, and how long they last.
 struct MoreRuns {
@@ -207,8 +209,8 @@ std::vector<std::pair<std::string, MoreRuns>> more_runs(const Plan& plan,
     return all;
 }
 
-/// How many more of each loud run fit, the fewest first, no more than `most` of them named; those
-/// of which nobody would run as many are counted.
+}  // namespace
+
 std::string runs_line(const InShort& of, std::size_t most) {
     constexpr unsigned enough = 20;
     // Of what cannot be decided no run is known to fit.
@@ -232,6 +234,8 @@ std::string runs_line(const InShort& of, std::size_t most) {
     return "More runs that fit: " +
            joined({some_of(few, most, ", ", ", "), others == 0 || !in_full ? "" : rest}, ", ");
 }
+
+namespace {
 
 /// Who, in which role, wearing what; protectors by id where their titles have no room.
 std::string who_line(const InShort& of) {
@@ -270,7 +274,8 @@ struct Parts {
 /// Shorter and shorter, until there is room: ids for titles, the margin without its figures, what
 /// to check in the line of what to hand out. What to hand out and its spare are never cut.
 Parts parts_for(const InShort& of, std::size_t lines) {
-    Parts parts{tightest_line(*of.planned), hand_out_line(of), check_line(of), "", false};
+    Parts parts{tightest_line(tightest_in(*of.planned)), hand_out_line(of), check_line(of), "",
+                false};
     parts.fit_is_said = parts.check.find("both ears") != parts.check.npos;
     parts.first = first_line(of, parts.fit_is_said, most_levels_named);
     if (!parts.first.empty()) --lines;
@@ -363,15 +368,13 @@ void add_together(std::span<const InShort> rest, Verdict verdict, Answers& answe
     std::size_t number = 0;
     std::vector<const InShort*> people;
     const InShort* nearest = nullptr;
-    std::optional<LevelDifference> least;
     for (const InShort& one : rest) {
         if (one.planned->verdict != verdict) continue;
         people.push_back(&one);
         number += one.ids.size();
         const CriterionResult* tightest = tightest_limit(*one.planned);
-        if (!tightest || !tightest->margin || (least && *least <= *tightest->margin)) continue;
-        least = tightest->margin;
-        nearest = &one;
+        if (!tightest || !tightest->margin) continue;
+        if (!nearest || is_tighter(*tightest, *tightest_limit(*nearest->planned))) nearest = &one;
     }
     if (number == 0) return;
     std::string words = fmt::format("{} more", number);

@@ -17,10 +17,21 @@ constexpr std::size_t most_ranked = 3;
 // Longer ones, which hardly anybody writes, are cut. Own choice.
 constexpr std::size_t columns_of_worn = 76;
 
-std::string margin_words(const RankedChoice& choice) {
-    if (!choice.worst_margin || choice.made_for_others) return "–";
-    const double margin = choice.worst_margin->dB();
-    return fmt::format("{:.1f} dB {}", std::abs(margin), margin < 0.0 ? "over" : "left");
+/// What the margin is of where nothing worn changes it: ", peak outside".
+std::string margin_whatever_is_worn(const PersonChoice& choice, const RankedChoice& ranked) {
+    if (ranked.worst_margin == ranked.margin_by_wearing) return "";
+    const auto of =
+        std::ranges::find(choice.whatever_is_worn, ranked.worst_margin, &CriterionResult::margin);
+    if (of == choice.whatever_is_worn.end()) return "";
+    return of->is_peak ? ", peak outside" : ", outside";
+}
+
+std::string margin_words(const PersonChoice& choice, const RankedChoice& ranked) {
+    if (ranked.made_for_others) return "–";
+    const std::string of = margin_whatever_is_worn(choice, ranked);
+    if (!ranked.worst_margin) return "–" + of;
+    const double margin = ranked.worst_margin->dB();
+    return fmt::format("{:.1f} dB {}{}", std::abs(margin), margin < 0.0 ? "over" : "left", of);
 }
 
 /// The first of a ranking as rows, and how many more there are.
@@ -37,11 +48,11 @@ void add_ranking(const Plan& plan, const PersonChoice& choice, const std::string
         table.rows.push_back(
             {{fmt::format("{}. {}", n + 1,
                           fitted(short_names_of(plan.catalogue, ranked.wears), columns_of_worn)),
-              verdict_beside_peak(choice, ranked.verdict),
-              decibel_cell(ranked.at_ear_LEX_8h, "none"), margin_words(ranked),
+              words_of(ranked.verdict_by_all), decibel_cell(ranked.at_ear_LEX_8h, "none"),
+              margin_words(choice, ranked),
               ranked.probability_over && !ranked.made_for_others
                   ? percent_text(100.0 * *ranked.probability_over)
-                                      : std::string("–")}});
+                  : std::string("–")}});
     }
     if (ranking.empty()) table.rows.back().cells.front().words += ": nothing that may be worn";
 }

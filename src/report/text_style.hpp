@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "earbudget/computing/add_once.hpp"
 #include "earbudget/limits/assessment.hpp"
 
 namespace earbudget::report {
@@ -31,12 +32,6 @@ template <class Things, class Words>
     for (const auto& thing : things)
         parts.push_back(std::invoke(words_of_one, thing));
     return joined(parts, between);
-}
-
-/// Each value stands once in a list.
-template <class Value>
-void add_once(Value value, std::vector<Value>& list) {
-    if (std::ranges::find(list, value) == list.end()) list.push_back(std::move(value));
 }
 
 /// What marks say of a stretch of text.

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/limits/judge.hpp"
 #include "report/assess_words.hpp"
 #include "report/sentences.hpp"
 
@@ -10,12 +11,10 @@ namespace earbudget::report {
 namespace {
 
 const CriterionResult* tightest_by_first_order(const PersonResult& person) {
-    const CriterionResult* tightest = nullptr;
-    for (const CriterionResult& result : person.criteria) {
-        if (!result.decides || !result.first_order || !result.margin) continue;
-        if (!tightest || *result.margin < *tightest->margin) tightest = &result;
-    }
-    return tightest;
+    std::vector<const CriterionResult*> limits;
+    for (const CriterionResult& result : person.criteria)
+        if (result.first_order && result.margin) limits.push_back(&result);
+    return tightest_of(limits);
 }
 
 std::string parts_text(const FirstOrder& first_order) {

@@ -20,10 +20,10 @@ using Wears = std::vector<std::string>;
 
 constexpr std::array worth_a_note = {
     WarningPhrase::PairWithUnknown,    WarningPhrase::PairEstimated,
-    WarningPhrase::DeratingSuperseded, WarningPhrase::ReductionBelowZero,
-    WarningPhrase::BandsLeftOut,       WarningPhrase::LCWithout63Hz,
-    WarningPhrase::FitTestOfOthers,    WarningPhrase::SpectrumNotKnown,
-    WarningPhrase::LabelFor84Percent};
+    WarningPhrase::PairWorseThanPart,  WarningPhrase::DeratingSuperseded,
+    WarningPhrase::ReductionBelowZero, WarningPhrase::BandsLeftOut,
+    WarningPhrase::LCWithout63Hz,      WarningPhrase::FitTestOfOthers,
+    WarningPhrase::SpectrumNotKnown,   WarningPhrase::LabelFor84Percent};
 
 void note_wearing(const Plan& plan, const Person& person, ReviewedChoice& choice) {
     RankedChoice ranked{.wears = choice.wears};

@@ -9,6 +9,8 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/advice/assess.hpp"
+#include "earbudget/advice/study_advice.hpp"
+#include "earbudget/limits/judge.hpp"
 #include "support/near.hpp"
 #include "support/random_plan.hpp"
 #include "support/random_staff_plan.hpp"
@@ -243,4 +245,46 @@ TEST_CASE("a week of a neonate cannot be decided, as the day cannot, unless it i
         CHECK(week_of(both).verdict == expected);
         CHECK(both.people.front().verdict == expected);
     }
+}
+
+TEST_CASE("what is handed out over the visits of a study is found visit by visit, and adds up") {
+    Plan plan = weekly_plan(88.0, LevelDifference(1.0));
+    Protector plug = {.id = "plug", .title = "invented", .type = ProtectorType::PremouldedPlug};
+    plug.metal_free = true;
+    plug.ratings.PAR = LevelDifference(20.0);
+    plan.catalogue.protectors = {{plug}};
+    // Alone within the week's dose, three times in a week over it.
+    const Study once{.title = "invented", .visits = {visit_of_plan(plan, 1, 7)}};
+    CHECK(assess(once).verdict() == Verdict::Within);
+    const StudyAdvice as_planned = advise(once);
+    CHECK(as_planned.visits.front().outs.each.front().kind == HandOut::Kind::AsPlanned);
+    CHECK(!as_planned.instead);
+    const Study often{.title = "invented", .visits = {visit_of_plan(plan, 7, 1)}};
+    CHECK(assess(often).verdict() == Verdict::Over);
+    const StudyAdvice other = advise(often);
+    REQUIRE(other.visits.size() == 1);
+    CHECK(other.visits.front().outs.each.front().kind == HandOut::Kind::Instead);
+    REQUIRE(other.with_it("p"));
+    CHECK(other.with_it("p")->verdict == Verdict::Within);
+    // As the visit's own plan has it, with as many days a week.
+    CHECK(near(other.with_it("p")->tightest()->margin->dB(),
+               tightest_limit(*other.visits.front().outs.each.front().day)->margin->dB(), 1e-9,
+               Because::Arithmetic));
+}
+
+TEST_CASE("nothing is decided for a neonate over a week either, and the tightest is the plan's") {
+    Plan plan = weekly_plan(60.0, LevelDifference(1.0));
+    plan.people.front().role = Role::Participant;
+    plan.people.front().tasks.clear();
+    plan.people.front().age_group = AgeGroup::Neonate;
+    plan.people.front().days_per_week = 1;
+    const Study study{.title = "invented", .visits = {visit_of_plan(plan, 1, 7)}};
+    const StudyAssessment assessment = assess(study);
+    const PersonResult alone = assess_verdicts(plan).people.front();
+    CHECK(alone.verdict == Verdict::Unknown);
+    CHECK(assessment.verdict() == Verdict::Unknown);
+    const CriterionResult* tightest = assessment.people.front().tightest();
+    REQUIRE(tightest);
+    CHECK(tightest->criterion->id == tightest_limit(alone)->criterion->id);
+    CHECK(tightest->verdict == Verdict::Unknown);
 }

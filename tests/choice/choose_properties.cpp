@@ -10,6 +10,7 @@
 
 #include "earbudget/advice/assess.hpp"
 #include "earbudget/choice/choose.hpp"
+#include "earbudget/limits/judge.hpp"
 #include "support/near.hpp"
 #include "support/plugs.hpp"
 
@@ -67,14 +68,19 @@ std::multiset<Wears> all_sets(const Catalogue& catalogue) {
 
 /// What `assess` says of the one person when they wear this, as rated, all the time.
 struct Assessed {
-    PersonResult person;                                 ///< without the peaks outside
-    std::optional<Verdict> peak_outside = std::nullopt;  ///< the worst of those
+    PersonResult person;                                   ///< without the peaks outside
+    std::optional<Verdict> peak_outside = std::nullopt;    ///< the worst of those
+    Verdict verdict = Verdict::Unknown;                    ///< by all
+    std::optional<LevelDifference> margin = std::nullopt;  ///< of the tightest of all
 };
 
 Assessed assessed_with(Plan plan, const Wears& wears) {
     plan.people.front().wears = wears;
     plan.people.front().wearing = {};
     Assessed assessed{assess(plan).people.front()};
+    assessed.verdict = assessed.person.verdict;
+    if (const CriterionResult* tightest = tightest_limit(assessed.person))
+        assessed.margin = tightest->margin;
     std::erase_if(assessed.person.criteria, [&](const CriterionResult& result) {
         const bool outside = result.is_peak && !result.criterion->peak->at_ear;
         if (outside && result.decides)
@@ -85,7 +91,10 @@ Assessed assessed_with(Plan plan, const Wears& wears) {
     return assessed;
 }
 
-void check_as_assessed(const PersonResult& assessed, const RankedChoice& ranked) {
+void check_as_assessed(const Assessed& whole, const RankedChoice& ranked) {
+    const PersonResult& assessed = whole.person;
+    CHECK(ranked.verdict_by_all == whole.verdict);
+    CHECK(ranked.worst_margin == whole.margin);
     CHECK(ranked.method == assessed.method);
     CHECK(ranked.at_ear_LEX_8h == assessed.exposure.at_ear_LEX_8h);
     std::optional<LevelDifference> worst;
@@ -99,7 +108,7 @@ void check_as_assessed(const PersonResult& assessed, const RankedChoice& ranked)
     }
     CHECK(ranked.verdict == of_limits);
     REQUIRE(worst);
-    CHECK(*ranked.worst_margin == *worst);
+    CHECK(*ranked.margin_by_wearing == *worst);
     CHECK(ranked.with_poor_fit == poorly_seated);
     if (assessed.while_scanning) CHECK(ranked.while_scanning == assessed.while_scanning);
     CHECK(ranked.methods.size() == assessed.methods.size());
@@ -146,11 +155,46 @@ TEST_CASE("each rank is what assess says of wearing just that, as rated and all 
                 CHECK(assessed_with(plan, ranked.wears).person.verdict >= Verdict::Unknown);
                 CHECK(!ranked.notes.empty());
             } else {
-                check_as_assessed(assessed_with(plan, ranked.wears).person, ranked);
+                check_as_assessed(assessed_with(plan, ranked.wears), ranked);
             }
         }
     }
     CHECK(seen.size() == 4);  // the plans hold something of every verdict
+}
+
+TEST_CASE("a limit that nothing worn changes is in verdict and margin, as in assess, and is said") {
+    std::mt19937 random(47);
+    int whatever = 0;
+    for (int round = 0; round < 40; ++round) {
+        Plan plan = plan_to_choose_by(random);
+        plan.people.front().wearing = {};
+        // Loud peaks, and an exposure that counts no protectors.
+        for (Sequence& sequence : plan.sequences)
+            sequence.levels.LCpeak = PeakLevelC(toss(random) ? 141.0 : 137.0 + round % 3);
+        if (toss(random)) {
+            Criterion outside = *find_published_criterion("niosh-rel");
+            outside.id = "outside";
+            outside.with_protection = false;
+            outside.rule.level = LevelA(118.0);
+            plan.people.front().policy.criteria.push_back(outside);
+        }
+        const PersonChoice choice = choose(plan).front();
+        for (const RankedChoice& ranked : choice.ranking) {
+            if (ranked.verdict == Verdict::Unknown) continue;
+            CAPTURE(ranked.wears);
+            const Assessed assessed = assessed_with(plan, ranked.wears);
+            CHECK(ranked.verdict_by_all == assessed.verdict);
+            CHECK(ranked.worst_margin == assessed.margin);
+            const bool by_whatever =
+                std::ranges::any_of(choice.whatever_is_worn, [&](const CriterionResult& result) {
+                    return result.margin && result.margin == ranked.worst_margin;
+                });
+            if (!by_whatever) continue;
+            ++whatever;
+            CHECK(says(ranked, "whatever is worn"));
+        }
+    }
+    CHECK(whatever > 10);
 }
 
 TEST_CASE("the verdict on peaks outside is that of assess, whatever is worn") {

@@ -7,8 +7,10 @@
 #include <doctest/doctest.h>
 
 #include "report/words/words.hpp"
+#include "support/holds.hpp"
 #include "support/near.hpp"
 #include "support/random_plan.hpp"
+#include "support/simple_plan.hpp"
 
 using namespace earbudget;
 using namespace earbudget::test;
@@ -193,4 +195,31 @@ TEST_CASE("LC summed from 125 Hz up is spoken of") {
     CHECK(day_exposure(plan, plan.people.front()).warnings.front().code() == "LC-without-63-Hz");
     plan.sequences.front().levels.octave.set(OctaveBand::Hz63, LevelZ(80.0));
     CHECK(day_exposure(plan, plan.people.front()).warnings.empty());
+}
+
+TEST_CASE(
+    "a pair that is predicted worse than its part by another method is said, with both methods") {
+    Plan plan = simple_plan(100.0, 60.0, 0.0);
+    plan.sequences.front().levels.LCeq = LevelC(101.0);
+    Protector plug{.id = "plug", .title = "invented", .type = ProtectorType::FoamPlug};
+    plug.ratings.H = LevelDifference(32.0);
+    plug.ratings.M = LevelDifference(30.0);
+    plug.ratings.L = LevelDifference(28.0);
+    plug.ratings.NRR = LevelDifference(20.0);
+    Protector muff{.id = "muff", .title = "invented", .type = ProtectorType::Earmuff};
+    muff.ratings.NRR = LevelDifference(18.0);
+    plan.catalogue.protectors = {{plug}, {muff}};
+    Person& person = plan.people.front();
+    person.policy.rules = {};
+    const auto said = [&](const std::vector<std::string>& wears) {
+        const ExposureDay day = day_exposure(plan, person, wears, {});
+        return std::ranges::count_if(day.warnings, [](const Warning& warning) {
+            return warning.code() == "pair-worse-than-part" &&
+                   holds(text_of(warning.says), "the pair by nrr, that by hml");
+        });
+    };
+    CHECK(said({"plug", "muff"}) == 1);
+    CHECK(said({"plug"}) == 0);
+    person.policy.rules.method = Method::Nrr;  // one method for all
+    CHECK(said({"plug", "muff"}) == 0);
 }

@@ -276,5 +276,5 @@ TEST_CASE("the sheet and the ranking say what they mean") {
     StudyText peak;
     peak.card = with(peak.card, "LCpeak = 124.0", "LCpeak = 154.0");
     CHECK(says(whole_of(StudyFolder(peak), choose),
-               "within but for the peak outside, over its limit"));
+               "over a limit, whatever is worn"));
 }

@@ -1,5 +1,6 @@
 // `assess` of a study of visits: its files, its answer as text, JSON and page, its mistakes, and
 // what is of one plan alone.
+#include <filesystem>
 #include <string>
 #include <vector>
 
@@ -65,6 +66,17 @@ class VisitsFolder {
     StudyFolder study_ = StudyFolder();
 };
 
+std::vector<std::string> split_lines(const std::string& text) {
+    std::vector<std::string> lines(1);
+    for (const char letter : text) {
+        if (letter == '\n')
+            lines.emplace_back();
+        else
+            lines.back() += letter;
+    }
+    return lines;
+}
+
 std::string refused_study(const std::string& text) {
     const Outcome outcome = VisitsFolder(text).run({"assess", "study.toml"});
     CHECK(outcome.status == 2);
@@ -108,16 +120,21 @@ TEST_CASE("a study is answered for all its visits at once") {
 TEST_CASE("a study is told in six lines a person, and on a page with every limit") {
     const VisitsFolder study;
     const Outcome text = study.run({"assess", "study.toml"});
-    const std::size_t begin = text.output.find("\nparticipant, participant:");
+    CAPTURE(text.output);
+    const std::size_t begin = text.output.find("Within every limit: participant, participant");
     REQUIRE(begin != std::string::npos);
-    const std::size_t end = text.output.find("\n\n", begin);
-    CHECK(lines_of(text.output.substr(begin + 1, end - begin - 1) + "\n") <= 6);
-    CHECK(holds(text.output, "worst day: visit 2 (Follow-up), niosh-rel, dose at the ear"));
-    CHECK(holds(unwrapped(text.output), "for which no limit is published"));
-    CHECK(holds(unwrapped(text.output), "heaviest week: visit 2, who-public-adult, weekly dose"));
+    const std::size_t end = text.output.find("Within every limit: parent", begin);
+    REQUIRE(end != std::string::npos);
+    CHECK(lines_of(text.output.substr(begin, end - begin)) <= 6);
+    CHECK(holds(unwrapped(text.output.substr(begin, end - begin)), "at visit 2 (Follow-up)"));
+    CHECK(holds(unwrapped(text.output), "in the week of visit 2"));
     CHECK(holds(unwrapped(text.output), "not in visit 1"));
     CHECK(holds(unwrapped(text.output), "days_per_week = 3 of the plans is not used"));
     CHECK(holds(text.output, "results support and do not replace"));
+    const std::string whole = study.run({"assess", "study.toml", "--detail"}).output;
+    CHECK(holds(whole, "worst day: visit 2 (Follow-up), niosh-rel, dose at the ear"));
+    CHECK(holds(unwrapped(whole), "for which no limit is published"));
+    CHECK(holds(unwrapped(whole), "heaviest week: visit 2, who-public-adult, weekly dose"));
     const Outcome table = study.run({"assess", "study.toml", "--format", "csv"});
     CHECK(holds(table.output, "parent,accompanying,within,heaviest week,who-public-adult,"));
     CHECK(holds(table.output, "participant,participant,within,visit 2,niosh-rel,dose,true,"));
@@ -138,7 +155,79 @@ TEST_CASE("a study says why it is close where nobody measured the levels") {
     CAPTURE(told.output);
     CHECK(told.output.find("Close to a limit") == 0);
     CHECK(holds(told.output, "nobody measured the levels"));
-    CHECK(holds(told.output, "What to hand out"));
+    CHECK(holds(told.output, "Hand out: foam"));
+}
+
+TEST_CASE("a study of one visit says the very lines of its plan") {
+    const std::string folder = EARBUDGET_SOURCE_DIR "/sequences/saltmarsh/";
+    const TemporaryFolder other;
+    static_cast<void>(other.write(
+        "study.toml", "kind = \"study\"\nformat = 1\ntitle = \"One\"\n[[visit]]\nplan = \"" +
+                          folder + "plan.toml\"\ntitle = \"Only\"\ntimes = 1\n"));
+    const std::string alone = run_short({"assess", folder + "plan.toml"}, ".").output;
+    const std::string study = run_short({"assess", "study.toml"}, other.path("")).output;
+    CAPTURE(study);
+    int same = 0;
+    for (const std::string& line : split_lines(alone)) {
+        const bool of_all = line.find("Hand out: ") == 2 || line.find("First") == 2 ||
+                            line.find("Or: ") == 2 || line.find("OVER") == 0 ||
+                            line.find("Within") == 0;
+        if (!of_all) continue;
+        CHECK(holds(study, line + "\n"));
+        ++same;
+    }
+    CHECK(same >= 10);
+    CHECK(holds(study, "Hand out instead: Slim earmuff; no spare; then 5.2 dB left"));
+    CHECK_FALSE(holds(study, "earbudget assess with its plan"));
+}
+
+TEST_CASE("what is handed out at one visit alone is named with it, as is what the study comes to") {
+    const VisitsFolder study;
+    std::string later = content_of(study.folder().path("later/follow-up.toml"));
+    later = with(later, "wears = [\"foam\"]", "wears = []");
+    const TemporaryFolder& folder = study.folder();
+    std::filesystem::remove(folder.path("later/follow-up.toml"));
+    static_cast<void>(folder.write("later/follow-up.toml", later));
+    const Outcome told = study.run({"assess", "study.toml"});
+    CAPTURE(told.output);
+    CHECK(told.status == 1);
+    const std::string words = unwrapped(told.output);
+    CHECK(holds(words,
+                "OVER A LIMIT: participant, participant, wears foam (visit 1), nothing (visit 2)"));
+    CHECK(holds(words, "Visit 1: hand out: foam"));
+    CHECK(holds(words, "visit 2: hand out instead: foam; no spare; then "));
+    const std::string whole = unwrapped(study.run({"assess", "study.toml", "--detail"}).output);
+    CHECK(holds(whole, "visit 2: add-protection: "));
+}
+
+TEST_CASE("a neonate has one tightest limit, in the plan, the study and the list") {
+    StudyText text;
+    text.plan = with(text.plan, "[\"niosh-rel\", \"iec-60601-2-33\"]",
+                     "[\"niosh-rel\", \"who-public-adult\"]");
+    text.plan += "age_group = \"neonate\"\n";
+    text.plan = with(text.plan, "8 min", "20 s");
+    const StudyFolder study(text);
+    static_cast<void>(study.folder().write(
+        "study.toml",
+        "kind = \"study\"\nformat = 1\ntitle = \"One\"\n[[visit]]\nplan = \"plan.toml\"\n"));
+    const auto json_of = [&](const std::vector<std::string>& paths) {
+        std::vector<std::string> words = {"assess", "--format", "json"};
+        words.insert(words.end(), paths.begin(), paths.end());
+        return json::parse(run_short(words, study.root()).output);
+    };
+    const json plan = json_of({"plan.toml"}), alone = json_of({"study.toml"}),
+               list = json_of({"."});
+    CHECK(plan["verdict"] == "unknown");
+    CHECK(alone["verdict"] == "unknown");
+    REQUIRE(list["plans"].size() == 2);
+    for (const json& line : list["plans"]) {
+        CHECK(line["verdict"] == "unknown");
+        CHECK(line["tightest"]["criterion"] == alone["tightest"]["criterion"]);
+        CHECK(line["tightest"]["margin_dB"] == alone["tightest"]["margin_dB"]);
+    }
+    for (const json& week : alone["people"][0]["week"])
+        CHECK(week["verdict"] == "unknown");
+    CHECK_FALSE(alone["people"][0]["week"].empty());
 }
 
 TEST_CASE("a study is one line among plans, as it is by itself") {

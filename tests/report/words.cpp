@@ -127,10 +127,10 @@ TEST_CASE("words: codes of warnings and notes on a catalogue are there and have 
     };
     for (const PhraseRow& row : rows_of_WarningPhrase)
         check(row);
-    CHECK(with_code == 51);
+    CHECK(with_code == 52);
     for (const PhraseRow& row : rows_of_ChoicePhrase)
         check(row);
-    CHECK(with_code == 51 + 20);
+    CHECK(with_code == 52 + 20);
 }
 
 TEST_CASE("words: numbers in their format, one and several, lists, nothing") {

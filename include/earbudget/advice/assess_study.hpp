@@ -73,11 +73,13 @@ struct PersonOfStudy {
     /// Own the criteria of `week`, one a role.
     std::vector<std::shared_ptr<const Person>> as_judged = {};
 
-    /// The limit that decides: of those with the worst verdict the one with least left, on a day or
-    /// on a week; null where there is none.
+    /// The limit that decides: the tightest (tightest_of) on a day or on a week; null where there
+    /// is none.
     [[nodiscard]] const CriterionResult* tightest() const;
     /// The visit that it is of; null for a week and where there is none.
     [[nodiscard]] const PersonAtVisit* worst_visit() const;
+    /// The tightest of those on a week; null where there is none.
+    [[nodiscard]] const WeekResult* worst_week() const;
 };
 
 /// The answer to a study. Points into it, which must outlive it.

@@ -44,6 +44,17 @@ struct HandOuts {
 [[nodiscard]] const RankedChoice* spare_for(const PersonChoice& choice, WornIds worn,
                                             WornIds refused = {}, Verdict most = Verdict::Close);
 
+/// The same without the days, and the verdicts of the plan that it follows from.
+struct PlannedHandOuts {
+    Assessment assessment;  ///< verdicts alone
+    std::vector<HandOut> each = {};
+};
+
+/// As hand_out, of what `choose` found for each person of the plan. Throws the Obstacle as
+/// `assess`.
+[[nodiscard]] PlannedHandOuts planned_hand_outs(const Plan& plan,
+                                                const std::vector<PersonChoice>& choices);
+
 /// What to hand out: what the plan says where that is within every exposure limit that protection
 /// can keep (CriterionResult::by_probability), or as close to one as everything else, and holds no
 /// metal near the magnet; else what `choose` answers. Each with its spare, and the day with it

@@ -16,14 +16,22 @@ struct RankedChoice {
     std::optional<Method> method = std::nullopt;  ///< none: no method has the data
     std::optional<LevelA> at_ear_LEX_8h = std::nullopt;
     std::optional<LevelA> while_scanning = std::nullopt;  ///< at the ear, average over sequences
-    /// Over all exposure limits, and peaks at the ear that are stated.
+    /// Of the tightest of all limits that decide, also of those that nothing worn changes, as
+    /// `assess` has it of a person who wears this well seated, all the time (tightest_limit).
     std::optional<LevelDifference> worst_margin = std::nullopt;
+    /// The least of the limits that what is worn changes: on exposures, and on peaks at the ear
+    /// that are stated.
+    std::optional<LevelDifference> margin_by_wearing = std::nullopt;
     /// By the limits on the peak at the ear, part of `verdict`; none where no such limit counts or
     /// no peak is heard.
     std::optional<Verdict> peak_at_ear = std::nullopt;
+    /// By the limits that what is worn changes.
     Verdict verdict = Verdict::Unknown;
-    bool limited_by_origin = false;  ///< as CriterionResult::limited_by_origin
-    bool made_for_others = false;    ///< as CriterionResult::made_for_others, of all limits
+    /// By all that decide, as `worst_margin`; never better.
+    Verdict verdict_by_all = Verdict::Unknown;
+    bool limited_by_origin = false;      ///< of `verdict`, as CriterionResult::limited_by_origin
+    bool all_limited_by_origin = false;  ///< the same of `verdict_by_all`
+    bool made_for_others = false;        ///< as CriterionResult::made_for_others, of all limits
     /// The highest of all exposure limits that count; none where nothing can be said and where it
     /// is over by the best estimate (MonteCarloDay::sure_probability).
     std::optional<double> probability_over = std::nullopt;
@@ -102,6 +110,9 @@ struct PersonChoice {
     /// limit or no peak is heard.
     std::optional<Verdict> peak = std::nullopt;
     std::vector<CriterionResult> peaks_outside = {};  ///< what `peak` is the worst of
+    /// By the limits that decide and that nothing worn changes: `peaks_outside`, and exposures that
+    /// count no protectors.
+    std::vector<CriterionResult> whatever_is_worn = {};
     /// What of the day with the answer stands in files of examples (limits/unmeasured.hpp).
     std::vector<Message> examples = {};
     /// Where nothing keeps every exposure limit, not even wearing nothing.
@@ -128,7 +139,8 @@ struct PersonChoice {
 /// decibels, then what is worn already.
 ///
 /// A verdict holds the limits on the peak at the ear; those on the peak outside are apart
-/// (PersonChoice::peak). Limits that count no protectors are left out, and said in the notes. A
+/// (PersonChoice::peak). Limits that count no protectors are left out, and said in the notes; both
+/// are in verdict_by_all and worst_margin, which are those of `assess`. A
 /// protector that is not free of metal is not permitted for who comes near the magnet; nor is what
 /// a person cannot wear or what does not seat on the person by the plan. Unknown is what the method
 /// lacks data for, what a fit test of a part of it speaks against, and what leaves out octave bands

@@ -10,7 +10,7 @@ namespace earbudget {
 #define EARBUDGET_CHOICE(row) \
     row(CannotWear, "s") row(DoesNotSeat, "s") row(AtPlace, "wm") row(Undecided, "s") \
     row(NoCriterionForRole, "s") row(PeakUndecided, "sp") row(PeakNotSure, "snnnp") \
-    row(MarginToLimit, "nns") row(OverWithProbability, "nn") row(HardlyOver, "n") \
+    row(MarginToLimit, "nns") row(TightestWhateverIsWorn, "nnsn") row(OverWithProbability, "nn") row(HardlyOver, "n") \
     row(MoreThanUseful, "nn") row(InsufficientAtEar, "nm") row(SpeechMissed, "nn") \
     row(SpeechNotUnderstood, "nnn") row(FitTestOutweighs, "l") row(BandsLeftOutCouldExceed, "") \
     row(HangsOnFit, "n") row(NotForHeadCoil, "sn") row(NotForCanal, "ss") row(AgreesTo, "n") \

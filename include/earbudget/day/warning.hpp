@@ -34,6 +34,7 @@ namespace earbudget {
     row(IntercomWithoutBackground, "", "intercom-without-background") \
     row(IntercomByAverage, "", "intercom-by-average") \
     row(PairWithUnknown, "", "pair-with-unknown") row(PairEstimated, "", "pair-estimated") \
+    row(PairWorseThanPart, "lsnssn", "pair-worse-than-part") \
     row(DeratingSuperseded, "s", "derating-superseded") \
     row(DeratingHasLimit, "s", "derating-has-limit") row(FewSamples, "nnsn", "few-samples") \
     row(UncertaintyByDefault, "lm", "uncertainty-by-default") row(DayTooLong, "", "day-too-long") \

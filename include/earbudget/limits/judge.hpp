@@ -78,8 +78,8 @@ enum class PeakPlace { Outside, AtEar, Anywhere };
 [[nodiscard]] Verdict worst_best_estimate(const Person& person, const ExposureDay& day,
                                           Limits limits = Limits::All);
 
-/// The worst verdict of all criteria for the person's role on this day, peaks left out, wherever the
-/// levels come from; unknown where no criterion is for the role.
+/// The worst verdict of all criteria for the person's role on this day, peaks left out, wherever
+/// the levels come from; unknown where no criterion is for the role.
 [[nodiscard]] Verdict worst_exposure_verdict(const Plan& plan, const Person& person,
                                              const ExposureDay& day, Limits limits = Limits::All);
 
@@ -97,8 +97,30 @@ enum class PeakPlace { Outside, AtEar, Anywhere };
 // clang-format on
 EARBUDGET_PHRASES(RemarkPhrase, EARBUDGET_REMARKS)
 
-/// The limit that decides a person's verdict, in text, pages and the sheet: of those with the worst
-/// verdict the one with the least margin. Without peaks, where asked for; null where there is none.
+/// Limits that are made for others tell a person of whom lacks_limit_of_age only what is over: all
+/// else becomes unknown.
+void leave_undecided(std::vector<CriterionResult>& criteria);
+
+/// How near something is to a limit: by its verdict, then by what is left.
+struct Tightness {
+    Verdict verdict = Verdict::Within;
+    /// What is left; none, which counts as the most, where it is not known or by a bound, which is
+    /// no measured margin.
+    std::optional<LevelDifference> left = std::nullopt;
+};
+
+[[nodiscard]] Tightness tightness_of(const CriterionResult& result);
+
+/// The one order in which a list, a plan, a study and `choose` find the tightest limit and whose it
+/// is.
+[[nodiscard]] bool is_tighter(const Tightness& one, const Tightness& other);
+[[nodiscard]] bool is_tighter(const CriterionResult& one, const CriterionResult& other);
+
+/// The tightest of those that decide, the first of several; null where there is none.
+[[nodiscard]] const CriterionResult* tightest_of(const std::vector<const CriterionResult*>& limits);
+
+/// The limit that decides a person's verdict, wherever it is told: the tightest of all. Without
+/// peaks, where asked for; null where there is none.
 [[nodiscard]] const CriterionResult* tightest_limit(const PersonResult& person,
                                                     bool with_peaks = true);
 

@@ -27,10 +27,6 @@ namespace earbudget {
 /// The same of a result by one limit, with a remark on what to measure where it is not over.
 void limit_by_origin(const std::vector<Message>& unmeasured, CriterionResult& result);
 
-/// Of somebody for whose age no limit is known (lacks_limit_of_age): limits that are made for others
-/// tell only what is over.
-void leave_undecided(CriterionResult& result);
-
 /// The recording that such levels wait for.
 [[nodiscard]] Message recording_to_make();
 

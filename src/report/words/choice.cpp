@@ -11,6 +11,9 @@ EARBUDGET_WORDS(
     {PeakUndecided, "whether {} is kept cannot be decided: {:; }"},
     {PeakNotSure, "{}: peak {:?at most |}{:.1f} dB(C), limit {:.1f} dB(C); {:; }"},
     {MarginToLimit, "{:.1f} dB {:?over|left to} {}"},
+    {TightestWhateverIsWorn,
+     "tightest of all is {1:?over|within} by {0:.1f} dB whatever is worn: {2}, {3:?its peak "
+     "outside|which counts no protectors}"},
     {OverWithProbability, "over a limit with a probability of {:.1f} %{:?, the peak not counted|}"},
     {HardlyOver, "over a limit with a probability of less than 0.1 %{:?, the peak not counted|}"},
     {MoreThanUseful,

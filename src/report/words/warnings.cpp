@@ -83,6 +83,11 @@ EARBUDGET_WORDS(
      "nobody measured this pair; estimated by the higher rating plus 5 dB (OSHA technical manual, "
      "for NRR), in octave bands by the better device plus 5 dB below the limits of bone conduction "
      "(from memory)"},
+    {PairWorseThanPart,
+     "\"{0:\" under \"}\" is predicted to leave up to {2:.1f} dB more at the ear than \"{1}\" "
+     "alone, "
+     "the pair by {3}, that by {4}: {5:?the methods differ, not the ears, so compare both by one "
+     "method|the data of the pair say so, which hardly any ear does}"},
     {DeratingSuperseded, "{}"}, {DeratingHasLimit, "{}"},
     {FewSamples,
      "the {0} samples of {1:?\"|a task's noise}{2}{1:?\"|} lie {3:.1f} dB apart: measure as many "

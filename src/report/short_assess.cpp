@@ -147,14 +147,27 @@ bool is_handed_out(const Advice& advice, const InShort& of) {
            (!advice.wears.empty() && are_same_set(advice.wears, of.out->wears));
 }
 
+/// What keeps the accepted probability, which no number by the best estimate is told without.
+bool is_sure_number(const Message& sentence) {
+    using enum AdvicePhrase;
+    for (const AdvicePhrase phrase :
+         {SureReduction, NoNumberKeeps, LessThanOneKeeps, SomeKeep, AtMostKeeps, NotKeptWithout,
+          BetterLeftOut, NotEvenOneSession, SessionsThatKeep})
+        if (sentence.is(phrase)) return true;
+    return false;
+}
+
 /// What it says first, but for what stands beside "Do not start".
 std::string what_to_do(const Advice& advice, const PersonResult& person, std::size_t most_levels) {
-    for (const Message& sentence : advice.says) {
+    for (std::size_t n = 0; n < advice.says.size(); ++n) {
+        const Message& sentence = advice.says[n];
         const bool said =
             sentence.is(AdvicePhrase::NothingInCatalogue) || sentence.is(AdvicePhrase::NoneOfTried);
         if (sentence.is(AdvicePhrase::MeasureWhatIsNot))
             return "Measure the levels of " + some_of(texts_of(person.unmeasured), most_levels);
-        if (!said) return text_of(sentence);
+        if (said) continue;
+        const bool more = n + 1 < advice.says.size() && is_sure_number(advice.says[n + 1]);
+        return text_of(sentence) + (more ? " " + text_of(advice.says[n + 1]) : "");
     }
     return text_of(advice.says.front());
 }

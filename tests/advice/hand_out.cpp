@@ -113,7 +113,7 @@ TEST_CASE("metal of a task does not change what is handed out for the rest") {
     metal.metal_free = false;
     Plan plan = wearing({"free"}, {plug_of("free", 25.0), metal});
     plan.positions.push_back({.id = "beside", .near_magnet = true});
-    Task task{.title = "beside", .position = 0, .duration = Minutes(1)};
+    Task task{.title = "beside", .position = 0, .duration = Seconds(60.0)};
     task.wears = Wears{"metal"};
     plan.people.front().tasks.push_back(task);
     const HandOuts outs = hand_out(assess(plan));

@@ -30,10 +30,18 @@ std::string system_words(int error) {
     return error == 0 ? std::string() : ": " + std::generic_category().message(error);
 }
 
+/// The system's error (errno) behind one that SQLite has just told of, 0 where there is none.
+/// SQLite keeps it where it opens files, not where writing fails.
+int system_error(const std::optional<SQLite::Database>& database) {
+    const int latest = errno;
+    const int kept = database ? sqlite3_system_errno(database->getHandle()) : 0;
+    return kept != 0 ? kept : latest;
+}
+
 /// Throws what an error of SQLite means that is not the file's own; `system` is the system's
 /// (errno).
 [[noreturn]] void tell(const std::string& path, const SQLite::Exception& error, int system) {
-    switch (error.getErrorCode()) {
+    switch (error.getErrorCode() & 0xFF) {
         case SQLITE_BUSY:
         case SQLITE_LOCKED:
         case SQLITE_PROTOCOL:
@@ -55,7 +63,7 @@ std::string system_words(int error) {
                              "a backup, which can be read anywhere",
                              system_words(system)));
         case SQLITE_IOERR:
-            fail_machine(path, system == 0 ? EIO : system);
+            fail_machine(path, files::is_machine_fault(system) ? system : EIO);
         default:
             throw std::runtime_error(
                 fmt::format("\"{}\": {} ({})", path, error.what(), error.getExtendedErrorCode()));
@@ -69,24 +77,35 @@ Connection::~Connection() {
     statements_.clear();
 }
 
-SQLite::Statement& Connection::statement(const char* text) {
+SQLite::Statement Connection::take_statement(const char* text) {
     const auto found = statements_.find(text);
-    if (found != statements_.end()) return found->second;
-    return statements_.emplace(text, SQLite::Statement(*database_, text)).first->second;
+    if (found == statements_.end()) return {*database_, text};
+    SQLite::Statement statement = std::move(found->second);
+    statements_.erase(found);
+    return statement;
+}
+
+void Connection::give_back(const char* text, SQLite::Statement&& statement) {
+    statement.tryReset();
+    statements_.emplace(text, std::move(statement));
 }
 
 void Connection::fail(const SQLite::Exception& error) {
-    switch (error.getErrorCode()) {
+    const int system = system_error(database_);
+    switch (error.getErrorCode() & 0xFF) {
         case SQLITE_CORRUPT:
         case SQLITE_NOTADB:
         case SQLITE_TOOBIG:
         case SQLITE_MISMATCH:
+        // Statements and tables are known to be right: what else they meet is the file's.
+        case SQLITE_ERROR:
+        case SQLITE_CONSTRAINT:
             refuse_damaged(error.what());
         default:
             break;
     }
     if (error.getExtendedErrorCode() == SQLITE_IOERR_SHORT_READ) refuse_damaged(error.what());
-    tell(path_, error, database_ ? sqlite3_system_errno(database_->getHandle()) : errno);
+    tell(path_, error, system);
 }
 
 void fill_new(const std::string& place, const std::string& file,
@@ -97,7 +116,7 @@ void fill_new(const std::string& place, const std::string& file,
         distrust(*database);
         fill(*database);
     } catch (const SQLite::Exception& error) {
-        tell(place, error, database ? sqlite3_system_errno(database->getHandle()) : errno);
+        tell(place, error, system_error(database));
     }
 }
 
@@ -108,6 +127,7 @@ void Connection::refuse_damaged(const std::string& what) {
 
 void Connection::begin(bool to_write) {
     if (depth_ == 0) {
+        if (to_write) check_is_in_its_place();
         database_->exec(to_write ? "BEGIN IMMEDIATE" : "BEGIN");
         is_doomed_ = false;
         is_writing_ = to_write;
@@ -126,6 +146,8 @@ void Connection::commit() {
         roll_back();
         throw std::logic_error("a part of what was to be recorded as one had failed");
     }
+    // Nobody would find again what is recorded in a file that has no name.
+    if (is_writing_) check_is_in_its_place();
     database_->exec("COMMIT");
     depth_ = 0;
 }

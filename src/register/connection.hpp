@@ -7,6 +7,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include <SQLiteCpp/SQLiteCpp.h>
@@ -46,8 +47,9 @@ class Connection {
     [[nodiscard]] bool may_write() const { return access_ == Access::Write; }
     [[nodiscard]] SQLite::Database& database() { return *database_; }
 
-    /// A statement, made once; its text must be a literal. It is reset when a Query ends.
-    [[nodiscard]] SQLite::Statement& statement(const char* text);
+    /// A statement that nobody has in use, kept for the next who needs it. Its text is a literal.
+    [[nodiscard]] SQLite::Statement take_statement(const char* text);
+    void give_back(const char* text, SQLite::Statement&& statement);
     void forget_statements() { statements_.clear(); }
 
     /// Runs work and has what SQLite and damage say thrown as the user's errors.
@@ -82,7 +84,9 @@ class Connection {
     void check_folder() const;
     void open_database();
     void check_identity();
+    void check_log();
     void check_length();
+    void check_is_in_its_place();
     void make_present();
     void load_settings();
     [[nodiscard]] std::string restore_to_make();
@@ -91,7 +95,7 @@ class Connection {
     Access access_;
     Waiting waiting_;
     std::optional<SQLite::Database> database_;
-    std::map<const char*, SQLite::Statement> statements_;
+    std::multimap<const char*, SQLite::Statement> statements_;
     RegisterSettings settings_;
     Sha256 beginning_{};
     unsigned depth_ = 0;
@@ -105,13 +109,13 @@ class Query {
   public:
     template <class... Values>
     Query(Connection& connection, const char* text, const Values&... values)
-        : statement_(connection.statement(text)) {
+        : connection_(connection), text_(text), statement_(connection.take_statement(text)) {
         int at = 0;
         (bind(++at, values), ...);
     }
     Query(const Query&) = delete;
     Query& operator=(const Query&) = delete;
-    ~Query() { statement_.tryReset(); }
+    ~Query() { connection_.give_back(text_, std::move(statement_)); }
 
     [[nodiscard]] bool next() { return statement_.executeStep(); }
     void run() {
@@ -141,7 +145,9 @@ class Query {
         statement_.bind(at, static_cast<const void*>(value.data()), static_cast<int>(N));
     }
 
-    SQLite::Statement& statement_;
+    Connection& connection_;
+    const char* text_;
+    SQLite::Statement statement_;
 };
 
 /// The end of the chain: number and hash of the last entry, 0 and the beginning where there is
@@ -156,8 +162,9 @@ struct ChainEnd {
 /// Wipes what may be left of whom was erased, waiting for those who read; false where they go on.
 [[nodiscard]] bool wipe_free_places(Connection& connection, std::chrono::milliseconds longest);
 
-/// Refuses a place that cannot hold a register: a network file system, whose locks are none.
-void refuse_network(const std::string& path);
+/// Refuses a place that cannot hold a register: where `path`, its file or folder, is on a network
+/// file system, whose locks are none.
+void refuse_network(const std::string& place, const std::string& path);
 /// A path as SQLite takes it for a file's name and nothing else.
 [[nodiscard]] std::string sqlite_name(const std::string& path);
 /// Sets what protects from files of others, for a database of which nothing was read yet.

@@ -8,6 +8,7 @@
 #include <nlohmann/json.hpp>
 #include <sqlite3.h>
 
+#include "earbudget/study/input_error.hpp"
 #include "register/backup_body.hpp"
 #include "register/connection.hpp"
 
@@ -68,6 +69,27 @@ std::int64_t Connection::raw_size() {
     sqlite3_int64 size = 0;
     if (file == nullptr || file->pMethods->xFileSize(file, &size) != SQLITE_OK) return 0;
     return size;
+}
+
+void Connection::check_log() {
+    // A copy that was put in the place of a register, whose log lies there still: SQLite would
+    // bring that in. Offset by SQLite's file format, section 1.3: 2 where a file has a log.
+    const std::string header = raw_bytes(0, 20);
+    const bool needs_none = header.size() == 20 && header[18] == 1 && header[19] == 1;
+    if (!needs_none || !has_log(path_)) return;
+    throw InputError({path_},
+                     fmt::format("\"{}-wal\" beside it belongs to what was here before; accepted: "
+                                 "that and \"{}-shm\" put aside",
+                                 path_, path_));
+}
+
+void Connection::check_is_in_its_place() {
+    int has_moved = 0;
+    sqlite3_file_control(database_->getHandle(), "main", SQLITE_FCNTL_HAS_MOVED, &has_moved);
+    if (has_moved == 0) return;
+    throw InputError({path_},
+                     "the register was moved away, removed or replaced while it was in use; "
+                     "accepted: the same once more, with the one that is there now");
 }
 
 void Connection::check_length() {

@@ -36,7 +36,7 @@ void refuse_standing(const std::string& place) {
 NewFile::NewFile(std::string place, mode_t permissions) : place_(std::move(place)) {
     refuse_standing(place_);
     files::check_can_write(place_, false);
-    refuse_network(files::folder_of(place_));
+    refuse_network(place_, files::folder_of(place_));
     path_ = files::make_beside(place_, [permissions](const char* name) {
         const int file = ::open(name, O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, permissions);
         if (file < 0) return false;

@@ -60,14 +60,14 @@ std::string sqlite_name(const std::string& path) {
     return path.starts_with('/') ? path : "./" + path;
 }
 
-void refuse_network(const std::string& path) {
+void refuse_network(const std::string& place, const std::string& path) {
     struct statfs found = {};
     if (::statfs(path.c_str(), &found) != 0) return;  // what else is wrong is told later
     const auto name = network_file_system(static_cast<std::uint64_t>(found.f_type));
     if (!name) return;
-    throw InputError({path}, fmt::format("this is on {}, where locks and the order of writing "
-                                         "cannot be relied upon; accepted: a disk of this machine",
-                                         *name));
+    throw InputError({place}, fmt::format("this is on {}, where locks and the order of writing "
+                                          "cannot be relied upon; accepted: a disk of this machine",
+                                          *name));
 }
 
 void distrust(SQLite::Database& database) {
@@ -91,11 +91,12 @@ void distrust(SQLite::Database& database) {
 
 Connection::Connection(const std::string& path, Access access) : path_(path), access_(access) {
     require_register_file(path);
-    refuse_network(path);
+    refuse_network(path, path);
     check_folder();
     try {
         guarded([this] {
             open_database();
+            check_log();
             distrust(*database_);
             check_identity();
             make_present();
@@ -133,7 +134,7 @@ void Connection::check_identity() {
     try {
         id = database_->execAndGet("PRAGMA application_id").getInt64();
     } catch (const SQLite::Exception& error) {
-        if (error.getErrorCode() != SQLITE_NOTADB) throw;
+        if ((error.getErrorCode() & 0xFF) != SQLITE_NOTADB) throw;
         throw InputError({path_}, fmt::format("this is no register; {}", made_by));
     }
     if (id != application_id)

@@ -111,10 +111,13 @@ std::vector<std::string> short_review(const ReviewReport& report, const Reviewed
     if (report.cards.size() > 1)
         all.push_back(fmt::format("{}, {}", review.sequence.title, card.file.path));
     std::vector<std::size_t> by_weight;
-    // The recommendation last, which begins with what decides.
+    // The recommendation first, but for a long one, which begins with what decides.
+    constexpr std::size_t long_from = 5;
+    const bool is_long = lines_taken(all[1], indent) >= long_from;
+    if (!is_long) by_weight.push_back(1);
     for (std::size_t n = 0; n < all.size(); ++n)
         if (n != 1) by_weight.push_back(n);
-    by_weight.push_back(1);
+    if (is_long) by_weight.push_back(1);
     return fitted_lines(std::move(all), lines, by_weight, indent);
 }
 

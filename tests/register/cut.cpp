@@ -130,3 +130,45 @@ TEST_CASE("a file that is cut off is refused, with the backup to restore") {
     check_refusal_says([&] { static_cast<void>(folder.open()); }, folder.path(),
                        "1 of its " + std::to_string(whole.size()) + " bytes are missing");
 }
+
+TEST_CASE(
+    "the log of what was there before is not brought into a backup that is put in its place") {
+    const RegisterFolder folder;
+    folder.record(3);
+    const std::string copy = folder.folder().path("copy");
+    const Head head = folder.open().backup(copy).head;
+    const OpenFiles files = recorded(folder, 2);
+    lay_out(folder, content_of(copy), files.log);
+    for (const Access access : {Access::Read, Access::Write}) {
+        check_refusal_says([&] { static_cast<void>(folder.open(access)); }, folder.path(),
+                           "belongs to what was here before");
+    }
+    CHECK(content_of(folder.path()) == content_of(copy));
+    lay_out(folder, content_of(copy), "");
+    CHECK(folder.open().append(some_run("P-1", 0)) == 4);
+    CHECK(folder.open().verify(head).is_intact());
+}
+
+TEST_CASE("what is moved away or replaced while it is in use takes no entries any more") {
+    const RegisterFolder folder;
+    folder.record(3);
+    auto target = folder.open();
+    const std::string elsewhere = folder.folder().path("elsewhere");
+    const auto append = [&] { target.append(some_run("P-1", 9)); };
+    std::filesystem::rename(folder.path(), elsewhere);
+    check_refusal_says(append, folder.path(), "moved away");
+    std::filesystem::copy_file(elsewhere, folder.path());
+    check_refusal_says(append, folder.path(), "moved away");
+    std::filesystem::remove(folder.path());
+    std::filesystem::rename(elsewhere, folder.path());
+    CHECK(target.append(some_run("P-1", 9)) == 4);
+    const auto moved_meanwhile = [&] {
+        target.in_one([&] {
+            append();
+            std::filesystem::rename(folder.path(), elsewhere);
+        });
+    };
+    check_refusal_says(moved_meanwhile, folder.path(), "moved away");
+    std::filesystem::rename(elsewhere, folder.path());
+    CHECK(target.head().n == 4);
+}

@@ -6,7 +6,6 @@
 #include <sys/stat.h>
 #include <sys/wait.h>
 
-#include "register/network.hpp"
 #include "register/schema.hpp"
 #include "support/register_file.hpp"
 #include "support/restricted.hpp"
@@ -223,15 +222,4 @@ TEST_CASE("who may not write reads where that can be, and is told what else to d
     permit(folder.path(), perms::none);
     CHECK(entries(folder.path(), Access::Read).find("Permission denied") != std::string::npos);
     permit(folder.folder().path(""), perms::owner_all);
-}
-
-TEST_CASE("file systems of other machines are known by their numbers") {
-    CHECK(network_file_system(0x6969)->find("NFS") != std::string::npos);
-    CHECK(network_file_system(0xFF534D42)->find("CIFS") != std::string::npos);
-    CHECK(network_file_system(static_cast<std::uint64_t>(std::int64_t{-0xACB2BE}))->find("CIFS") !=
-          std::string::npos);
-    CHECK(network_file_system(0x65735546)->find("FUSE") != std::string::npos);
-    CHECK(!network_file_system(0xEF53));
-    CHECK(!network_file_system(0x01021994));
-    CHECK(!network_file_system(0x58465342));
 }

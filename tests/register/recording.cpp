@@ -106,6 +106,9 @@ TEST_CASE("a correction stands in the place of what it corrects, which only hist
     CHECK(entries[1].session == 1);
     CHECK(entries[1].as == "P-1");
     CHECK(target.of_session(1).size() == 2);
+    std::vector<Entry> streamed;
+    target.each(long_ago, far_off, [&](const Entry& entry) { streamed.push_back(entry); });
+    CHECK(numbers(streamed) == std::vector<std::int64_t>{second, corrected});
     // Not found where it was, nor what it corrects where that was.
     CHECK(numbers(target.of_person("P-1", {a_monday_ms}, {a_monday_ms + minute_ms})).empty());
     check_refusal_says([&] { target.append(correction_of(first, "\"run\"", later, later)); },

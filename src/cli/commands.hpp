@@ -121,6 +121,8 @@ struct RegisterOptions {
     std::optional<std::string> from, to;      ///< days, both counted
     std::optional<std::string> confirm;       ///< of erase: the code once more
     bool yes = false;
+    std::optional<std::string> study;        ///< of report: the title of its plans
+    std::optional<std::string> staff_month;  ///< "2026-11"
     OutputOptions output;
 };
 

@@ -92,6 +92,12 @@ program or the machine.
      R"(0 nobody over a limit, 1 somebody over a limit or not decidable, 2 bad input, 3 a fault
 of the program or the machine.
 )"},
+    {"register report",
+     R"(  earbudget register report unit.register --staff-month 2026-11 --output november.html
+)",
+     R"(0 nobody over a limit, 1 somebody over a limit or not decidable, 2 bad input, 3 a fault
+of the program or the machine.
+)"},
     {"register link",
      R"(  earbudget register link unit.register P-0417 S-0012
 )",

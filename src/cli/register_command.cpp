@@ -5,6 +5,7 @@
 #include "earbudget/study/input_error.hpp"
 #include "records/register_copy.hpp"
 #include "records/register_done.hpp"
+#include "records/register_report.hpp"
 #include "records/register_totals.hpp"
 #include "sessions/calendar.hpp"
 
@@ -51,7 +52,7 @@ std::optional<sessions::LocalDay> day_of(const std::optional<std::string>& date)
     return date ? sessions::day_named(*date) : std::nullopt;
 }
 
-records::TotalsWanted wanted_of(const RegisterOptions& options) {
+records::TotalsWanted wanted_of(const std::string& command, const RegisterOptions& options) {
     records::TotalsWanted wanted{
         .as = options.as,
         .role = options.role ? role_rows.parse(*options.role) : std::nullopt,
@@ -59,12 +60,44 @@ records::TotalsWanted wanted_of(const RegisterOptions& options) {
         .to = day_of(options.to),
         .now = now()};
     if (wanted.from && wanted.to && *wanted.to < *wanted.from) {
-        throw UsageProblem(
-            fmt::format("earbudget register totals: --to {} is before --from {}; accepted: the "
-                        "same day or a later one",
-                        *options.to, *options.from));
+        throw UsageProblem(fmt::format(
+            "earbudget register {}: --to {} is before --from {}; accepted: the same day "
+            "or a later one",
+            command, *options.to, *options.from));
     }
     return wanted;
+}
+
+/// A report is about one of three things; days are chosen of a person's alone. Throws UsageProblem.
+void check_report(const RegisterOptions& options) {
+    const int about =
+        (options.as ? 1 : 0) + (options.study ? 1 : 0) + (options.staff_month ? 1 : 0);
+    if (about != 1) {
+        throw UsageProblem(
+            fmt::format("earbudget register report: {}; accepted: one of --as CODE, --study TITLE "
+                        "and --staff-month YYYY-MM",
+                        about == 0 ? "about whom or what is not stated" : "it is about several"));
+    }
+    if (!options.as && (options.from || options.to)) {
+        throw UsageProblem(
+            "earbudget register report: --from and --to are for one person's record; accepted: "
+            "them with --as CODE");
+    }
+}
+
+records::RegisterReport report_of(const Register& from, const RegisterOptions& options) {
+    const auto calendar = records::calendar_of(from);
+    report::Record record = record_of(options.output);
+    if (options.study) {
+        return records::report_on_study(from, calendar, *options.study, now(), std::move(record));
+    }
+    if (options.staff_month) {
+        return records::report_on_staff(from, calendar,
+                                        sessions::day_named(*options.staff_month + "-01").value(),
+                                        now(), std::move(record));
+    }
+    return records::report_on_person(from, calendar, wanted_of("report", options),
+                                     std::move(record));
 }
 
 /// Refuses to erase what nobody confirmed, and says what it would be.
@@ -108,7 +141,7 @@ ExitStatus run_register_verify(const RegisterOptions& options) {
 
 ExitStatus run_register_totals(const RegisterOptions& options) {
     check_outputs(options);
-    const auto wanted = wanted_of(options);
+    const auto wanted = wanted_of("totals", options);
     const auto from = Register::open(options.file, Access::Read);
     const auto calendar = records::calendar_of(from);
     const auto report = records::totals_of(from, calendar, wanted, record_of(options.output));
@@ -118,6 +151,18 @@ ExitStatus run_register_totals(const RegisterOptions& options) {
                 records::totals_csv),
             options.output);
     return status_of(report.verdict());
+}
+
+ExitStatus run_register_report(const RegisterOptions& options) {
+    check_outputs(options);
+    check_report(options);
+    const auto from = Register::open(options.file, Access::Read);
+    const auto report = report_of(from, options);
+    deliver(in_format(
+                options.output, [&] { return records::report_json(report); },
+                [&] { return records::report_document(report, options.output.detail); }),
+            options.output);
+    return status_of(report.totals.verdict());
 }
 
 ExitStatus run_register_link(const RegisterOptions& options) {

@@ -11,6 +11,7 @@ namespace earbudget::cli {
 [[nodiscard]] ExitStatus run_register_create(const RegisterOptions& options);
 [[nodiscard]] ExitStatus run_register_verify(const RegisterOptions& options);
 [[nodiscard]] ExitStatus run_register_totals(const RegisterOptions& options);
+[[nodiscard]] ExitStatus run_register_report(const RegisterOptions& options);
 [[nodiscard]] ExitStatus run_register_link(const RegisterOptions& options);
 [[nodiscard]] ExitStatus run_register_backup(const RegisterOptions& options);
 [[nodiscard]] ExitStatus run_register_export(const RegisterOptions& options);

@@ -94,6 +94,25 @@ CommandDescription totals_row(RegisterOptions& told) {
     return command;
 }
 
+bool is_month(const std::string& month) {
+    return month.size() == 7 && is_calendar_day(month + "-01");
+}
+
+CommandDescription report_row(RegisterOptions& told) {
+    auto command = register_command(
+        "register report",
+        "one person's record, one study's for its board, or a month of all staff, with drawings",
+        run_register_report, told);
+    add_as(command, "the record of this person, by any of their codes", told);
+    add(command.options, "--study", "TITLE", "the participants of sessions by plans of this title",
+        &told.study);
+    add(command.options, "--staff-month", "YYYY-MM", "all staff in this month", &told.staff_month)
+        .fits = is_month;
+    add_period(command, told);
+    add_register_output(command, {"text", "json", "html"});
+    return command;
+}
+
 CommandDescription link_row(RegisterOptions& told) {
     auto command = register_command("register link", "two codes that are one person's",
                                     run_register_link, told);
@@ -149,8 +168,8 @@ CommandDescription due_row(RegisterOptions& told) {
 
 std::vector<CommandDescription> register_rows(RegisterOptions& told) {
     std::vector<CommandDescription> rows;
-    for (const auto row :
-         {create_row, verify_row, totals_row, link_row, backup_row, export_row, erase_row, due_row})
+    for (const auto row : {create_row, verify_row, totals_row, report_row, link_row, backup_row,
+                           export_row, erase_row, due_row})
         rows.push_back(row(told));
     return rows;
 }

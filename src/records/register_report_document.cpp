@@ -141,16 +141,15 @@ report::Document report_document(const RegisterReport& report, bool detail) {
     if (!report.totals.people.empty() && report.of != ReportOf::Study)
         blocks.push_back({answers_of(report.totals.people)});
     document.sections.push_back({"verdict", "Verdict", std::move(blocks)});
-    if (report.of == ReportOf::Study) {
-        document.sections.push_back({"left",
-                                     "What was left",
-                                     {{report::Figure{[report] { return left_figure(report); }}}}});
-    }
-    if (report.of == ReportOf::StaffMonth) {
-        document.sections.push_back({"staff", "Loudest days", {{report::Figure{[report] {
-                                         return staff_figure(report);
-                                     }}}}});
-    }
+    const auto add_drawings = [&](const char* id, const char* heading, auto draw) {
+        document.sections.push_back(
+            {.id = id,
+             .heading = heading,
+             .blocks = {{report::Figure{[report, draw] { return draw(report); }}}},
+             .medium = report::Medium::Page});
+    };
+    if (report.of == ReportOf::Study) add_drawings("left", "What was left", left_figure);
+    if (report.of == ReportOf::StaffMonth) add_drawings("staff", "Loudest days", staff_figure);
     if (report.days() > 0)
         document.sections.push_back({"close", "Close or over", close_blocks(report)});
     if (!report.sessions.empty())

@@ -7,6 +7,10 @@
 #include "guides/guides.hpp"
 #include "overview/cards.hpp"
 #include "overview/shapes.hpp"
+#include "records/register_copy.hpp"
+#include "records/register_done.hpp"
+#include "records/register_report.hpp"
+#include "records/register_totals.hpp"
 #include "report/shape.hpp"
 #include "starting/started_study.hpp"
 
@@ -321,7 +325,9 @@ std::map<std::string, std::string> schemas() {
     Schemas all;
     for (const auto shape : {report::assess_shape, report::choose_shape, report::measure_shape,
                              report::ratings_shape, report::review_shape, report::plans_shape,
-                             report::study_shape, overview::cards_shape, starting::started_shape}) {
+                             report::study_shape, overview::cards_shape, starting::started_shape,
+                             records::register_shape, records::totals_shape, records::report_shape,
+                             records::copy_shape}) {
         all.add(shape());
     }
     all.add(archive());

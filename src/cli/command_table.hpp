@@ -85,6 +85,7 @@ struct CommandOptions {
     ReviewOptions review;
     CardsOptions cards;
     NewOptions start;
+    SessionOptions of_session;
 };
 
 struct ProgramDescription {

@@ -1,5 +1,8 @@
 #include "records/register_file.hpp"
 
+#include <stdexcept>
+
+#include <date/tz.h>
 #include <fmt/format.h>
 
 #include "earbudget/study/input_error.hpp"
@@ -26,6 +29,16 @@ sessions::Calendar calendar_of(const registers::Register& from) {
                                      zone));
     }
     return *std::move(calendar);
+}
+
+std::string time_zone_here() {
+    try {
+        const std::string name = date::current_zone()->name();
+        if (sessions::Calendar::of(name)) return name;
+    } catch (const std::runtime_error&) {
+        // No such setting, or one that names no zone.
+    }
+    return "UTC";
 }
 
 std::string entries_words(const std::vector<std::int64_t>& numbers) {

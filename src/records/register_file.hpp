@@ -26,6 +26,9 @@ struct RegisterFile {
 /// The site's calendar. Throws InputError where this system does not know its time zone.
 [[nodiscard]] sessions::Calendar calendar_of(const registers::Register& from);
 
+/// This machine's own time zone by its name in the IANA database; "UTC" where it does not say.
+[[nodiscard]] std::string time_zone_here();
+
 /// What every answer in JSON begins with, behind the program and the command.
 struct AnswerBegin {
     std::string_view action;

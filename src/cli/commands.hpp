@@ -122,7 +122,7 @@ struct SessionOptions {
     bool stop = false;
     std::optional<std::string> event;
     std::string note;
-    std::optional<unsigned> entry;
+    std::string entry;  ///< its number
     bool never = false;
     std::string why;
     std::vector<std::string> sequences, cards;  ///< to be asked about

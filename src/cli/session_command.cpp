@@ -1,4 +1,6 @@
+#include <charconv>
 #include <string>
+#include <system_error>
 #include <utility>
 
 #include <fmt/format.h>
@@ -56,6 +58,17 @@ ExitStatus recorded(const SessionOptions& options, const Record& record) {
     if (done.action == "start" && is_text) report = fmt::format("{}\n{}", done.session, report);
     deliver(report, options.output);
     return computed;
+}
+
+/// Digits alone.
+std::int64_t entry_number(const std::string& text) {
+    std::int64_t number = 0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
+    if (error == std::errc() && end == text.data() + text.size() && number > 0) return number;
+    throw UsageProblem(
+        fmt::format("earbudget session correct: ENTRY is \"{}\"; accepted: the "
+                    "number of an entry, as session show tells it",
+                    text));
 }
 
 template <class Rows>
@@ -121,7 +134,7 @@ ExitStatus run_session_correct(const SessionOptions& options) {
             "--never",
             options.never ? "--for and --never are both given" : "what is right is not stated"));
     }
-    const records::CorrectionTold told{options.entry.value_or(0), duration_of(options.lasting),
+    const records::CorrectionTold told{entry_number(options.entry), duration_of(options.lasting),
                                        options.never, options.why};
     return recorded(options, [&](auto& recorder) { return recorder.correct(told); });
 }

@@ -43,7 +43,7 @@ void add_operand(CommandDescription& row, const char* value, std::string text, O
 }
 
 void add_session(CommandDescription& row, SessionOptions& told) {
-    add(row.options, "--session", "NUMBER", "the one that is open when left out", &told.session);
+    add(row.options, "--session", "N", "the one that is open when left out", &told.session);
 }
 
 void add_teller(CommandDescription& row, SessionOptions& told) {

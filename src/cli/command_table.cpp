@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "cli/option_rows.hpp"
+#include "cli/register_commands.hpp"
 #include "cli/review_terms.hpp"
 #include "cli/session_commands.hpp"
 #include "cli/steps.hpp"
@@ -329,6 +330,8 @@ CommandDescription new_command(NewOptions& start) {
 
 std::vector<GroupDescription> group_rows() {
     return {
+        {.name = "register",
+         .text = "what people heard, kept in one file that can be trusted, and what it comes to"},
         {.name = "session",
          .text = "what really ran, told as it happens, and whether it may be run again"},
     };
@@ -343,6 +346,8 @@ std::vector<CommandDescription> command_rows(CommandOptions& told) {
     commands.push_back(review_command(told.review));
     commands.push_back(cards_command(told.cards));
     commands.push_back(new_command(told.start));
+    for (CommandDescription& row : register_rows(told.of_register))
+        commands.push_back(std::move(row));
     for (CommandDescription& row : session_rows(told.of_session))
         commands.push_back(std::move(row));
     return commands;

@@ -61,8 +61,7 @@ TEST_CASE("the manual page: no warning of groff, every command and option of hel
             CAPTURE(option);
             CHECK(std::regex_search(part, std::regex("\n +" + option + "[ ,\n]")));
         }
-        for (const std::string& example :
-             example_commands(run_program(words_of(command, {"--help"})).output))
+        for (const std::string& example : example_commands(help_of(command)))
             CHECK(holds(shown.output, example.substr(0, example.find('\n'))));
     }
     CHECK(holds(shown.output, "do not replace a competent person"));
@@ -73,10 +72,10 @@ TEST_CASE("the completion for zsh and fish has every command and option of help"
     const std::string fish = content_of(guides + "/earbudget.fish");
     for (const std::string& command : commands()) {
         CAPTURE(command);
-        const bool is_in_group = command.find(' ') != std::string::npos;
-        const std::string word = is_in_group ? "'" + command + "'" : command;
-        const std::string last = command.substr(command.find(' ') + 1);
-        const std::size_t start = zsh.find("            " + word + ")\n");
+        const std::string last = words_of(command).back();
+        const bool of_group = last != command;
+        const std::size_t start =
+            zsh.find("            " + (of_group ? "'" + command + "'" : command) + ")\n");
         REQUIRE(start != std::string::npos);
         const std::string part = zsh.substr(start, zsh.find(";;", start) - start);
         for (const std::string& option : options(command)) {
@@ -96,10 +95,12 @@ TEST_CASE("bash completes commands, every option of help, values and files") {
     CHECK(offered({"earbudget", "--v"}) == WordSet{"--version"});
     for (const std::string& command : commands()) {
         CAPTURE(command);
-        auto words = words_of(command, {"--"});
+        std::vector<std::string> words = words_of(command);
         words.insert(words.begin(), "earbudget");
+        words.emplace_back("--");
         CHECK(offered(words) == options(command));
     }
+    CHECK(offered({"earbudget", "register", ""}) == subcommands("register"));
     CHECK(offered({"earbudget", "session", "ne"}) == WordSet{"next"});
     CHECK(offered({"earbudget", "session", "run", "epi", "--format", "js"}) == WordSet{"json"});
     CHECK(offered({"earbudget", "session", "run", "pl"}) == WordSet{"plan.toml"});

@@ -23,46 +23,50 @@ inline std::set<std::string> matches(const std::string& text, const std::string&
     return found;
 }
 
-/// The words of a command with what follows it: "session start" has two.
-inline std::vector<std::string> words_of(const std::string& command,
-                                         const std::vector<std::string>& more) {
-    std::vector<std::string> words;
-    std::istringstream stream(command);
-    for (std::string word; stream >> word;)
-        words.push_back(word);
-    words.insert(words.end(), more.begin(), more.end());
-    return words;
+/// A command's words: "register", "create".
+inline std::vector<std::string> words_of(const std::string& command) {
+    const std::size_t space = command.find(' ');
+    if (space == std::string::npos) return {command};
+    return {command.substr(0, space), command.substr(space + 1)};
 }
 
-inline std::set<std::string> listed_in(const std::string& help) {
-    const std::size_t list = help.find("Subcommands:");
-    return list == std::string::npos ? std::set<std::string>()
-                                     : matches(help.substr(list), "\n  ([a-z]+)  ");
+inline std::string help_of(const std::string& command) {
+    std::vector<std::string> words =
+        command.empty() ? std::vector<std::string>() : words_of(command);
+    words.emplace_back("--help");
+    return run_program(words).output;
 }
 
-/// What the program's help lists: commands, and groups of them by one word.
+/// What the help of the program, or of a group of commands, lists; nothing for a command.
+inline std::set<std::string> subcommands(const std::string& of = "") {
+    const std::string help = help_of(of);
+    const std::size_t start = help.find("Subcommands:");
+    if (start == std::string::npos) return {};
+    return matches(help.substr(start), "\n  ([a-z]+)  ");
+}
+
+/// The commands and groups of commands that the program's help lists.
 inline std::set<std::string> first_words() {
-    const auto found = listed_in(run_program({"--help"}).output);
+    const auto found = subcommands();
     REQUIRE(found.size() >= 5);
     return found;
 }
 
-/// Every command: of a group those that its help lists, "session start".
+/// All commands, those of groups by their two words.
 inline std::set<std::string> commands() {
     std::set<std::string> all;
-    for (const std::string& word : first_words()) {
-        const auto group = listed_in(run_program({word, "--help"}).output);
-        if (group.empty()) all.insert(word);
-        for (const std::string& name : group)
-            all.insert(word + " " + name);
+    for (const std::string& first : first_words()) {
+        const auto below = subcommands(first);
+        if (below.empty()) all.insert(first);
+        for (const std::string& one : below)
+            all.insert(first + " " + one);
     }
     return all;
 }
 
 /// The options that a command's help lists at the beginning of its lines.
 inline std::set<std::string> options(const std::string& command) {
-    const std::string help = run_program(words_of(command, {"--help"})).output;
-    const auto found = matches(help, "\n  (?:-h,)?(--[a-z-]+)");
+    const auto found = matches(help_of(command), "\n  (?:-h,)?(--[a-z-]+)");
     REQUIRE(found.size() >= (command == "new" ? 1U : 5U));
     return found;
 }

@@ -77,17 +77,16 @@ Connection::~Connection() {
     statements_.clear();
 }
 
-SQLite::Statement Connection::take_statement(const char* text) {
-    const auto found = statements_.find(text);
-    if (found == statements_.end()) return {*database_, text};
-    SQLite::Statement statement = std::move(found->second);
-    statements_.erase(found);
-    return statement;
+Connection::Statements::node_type Connection::take_statement(const char* text) {
+    auto found = statements_.find(text);
+    if (found == statements_.end())
+        found = statements_.emplace(text, SQLite::Statement(*database_, text));
+    return statements_.extract(found);
 }
 
-void Connection::give_back(const char* text, SQLite::Statement&& statement) {
-    statement.tryReset();
-    statements_.emplace(text, std::move(statement));
+void Connection::give_back(Statements::node_type&& statement) noexcept {
+    statement.mapped().tryReset();
+    statements_.insert(std::move(statement));
 }
 
 void Connection::fail(const SQLite::Exception& error) {

@@ -11,7 +11,6 @@
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/unmeasured.hpp"
 #include "earbudget/uncertainty/joined_days.hpp"
-#include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {
 
@@ -119,21 +118,8 @@ std::vector<CriterionResult> judge_week(const DaysOfPerson& all, const VisitsOfW
         days.back().times = times;
     }
     if (days.empty()) return {};
-    const JoinedDays joined = join_days(days);
-    const MonteCarloDay drawn(*days.front().plan, judged, joined.day, joined.errors);
-    const auto outcomes = drawn.judge();
-    std::vector<CriterionResult> results;
-    for (std::size_t n = 0; n < judged.policy.criteria.size(); ++n) {
-        const Criterion& criterion = judged.policy.criteria[n];
-        CriterionResult result = judge_exposure(criterion, joined.day);
-        std::erase(result.remarks, say<RemarkPhrase::OverAWeek>(1.0));
-        if (!joined.errors->segments.empty()) {
-            add_uncertainty(outcomes[n], first_order(criterion, joined.day, *joined.errors),
-                            judged.policy, result);
-        }
-        limit_by_origin(unmeasured, result);
-        results.push_back(std::move(result));
-    }
+    auto results =
+        judge_joined(days.front().plan->draws, judged, join_days(days), unmeasured);
     const bool lacking = std::ranges::any_of(
         days, [](const DayOfVisit& day) { return lacks_limit_of_age(*day.person); });
     if (lacking) leave_undecided(results);

@@ -247,20 +247,12 @@ void leave_exposure(const Plan& plan, const ExposureDay& day, const PersonResult
 }  // namespace
 
 void add_exposure(const Plan& plan, const ExposureDay& day, PersonResult& result, Trace* trace) {
-    const auto outside = day.outside();
-    const auto at_ear = day.at_ear();
-    const auto loudest_hour = loudest_stretch(at_ear, Hours(1));
     result.segments = segments_of(day);
-    result.exposure = {.time = total_time(at_ear),
-                       .LAeq = time_average(outside),
-                       .at_ear_LAeq = time_average(at_ear),
-                       .LEX_8h = daily_exposure_level(outside),
-                       .at_ear_LEX_8h = daily_exposure_level(at_ear),
-                       .at_ear_Pa2h = sound_exposure_Pa2h(at_ear)};
-    if (loudest_hour) result.exposure.at_ear_LAeq_1h = loudest_hour->average;
+    result.exposure = exposure_of(day);
     if (const auto& visits = result.person->visits)
         result.study_Pa2h = *visits * result.exposure.at_ear_Pa2h;
-    if (trace) leave_exposure(plan, day, result, loudest_hour, *trace);
+    if (trace)
+        leave_exposure(plan, day, result, loudest_stretch(day.at_ear(), averaging_hour), *trace);
 }
 
 void add_shares(const Plan& plan, const ExposureDay& day, const Candidates& candidates,

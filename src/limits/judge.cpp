@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <iterator>
+#include <utility>
 
+#include "earbudget/limits/unmeasured.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {
@@ -116,6 +118,59 @@ void add_uncertainty(const MonteCarloResult& drawn, const std::optional<FirstOrd
     result.first_order = first_order;
     result.verdict = verdict_by(result.verdict == Verdict::Over, drawn.probability_over,
                                 policy.accepted_probability);
+}
+
+DayExposure exposure_of(const ExposureDay& day) {
+    const auto outside = day.outside();
+    const auto at_ear = day.at_ear();
+    return {.time = total_time(at_ear),
+            .LAeq = time_average(outside),
+            .at_ear_LAeq = time_average(at_ear),
+            .at_ear_LAeq_1h = highest_average(at_ear, averaging_hour),
+            .LEX_8h = daily_exposure_level(outside),
+            .at_ear_LEX_8h = daily_exposure_level(at_ear),
+            .at_ear_Pa2h = sound_exposure_Pa2h(at_ear)};
+}
+
+namespace {
+
+std::vector<MonteCarloResult> outcomes_of(const MonteCarloDay& day, const Person& person,
+                                          Drawn drawn) {
+    if (drawn == Drawn::AllThatAreSet) return day.judge();
+    std::vector<MonteCarloResult> outcomes(person.policy.criteria.size());
+    for (std::size_t n = 0; n < outcomes.size(); ++n) {
+        if (!person.policy.criteria[n].is_for(person.role)) continue;
+        const SureProbability sure = day.sure_probability_of(n);
+        outcomes[n].probability_over = sure.value;
+        outcomes[n].draws = sure.draws;
+    }
+    return outcomes;
+}
+
+}  // namespace
+
+std::vector<CriterionResult> judge_joined(const DrawSettings& draws, const Person& person,
+                                          const JoinedDays& joined,
+                                          const std::vector<Message>& unmeasured, Drawn drawn) {
+    const Plan settings{.title = {}, .draws = draws};
+    const MonteCarloDay day(settings, person, joined.day, joined.errors);
+    const auto outcomes = outcomes_of(day, person, drawn);
+    std::vector<CriterionResult> results;
+    for (std::size_t n = 0; n < outcomes.size(); ++n) {
+        const Criterion& criterion = person.policy.criteria[n];
+        if (!criterion.is_for(person.role)) continue;
+        CriterionResult result = judge_exposure(criterion, joined.day);
+        // The days are there one by one.
+        std::erase(result.remarks, say<RemarkPhrase::OverAWeek>(1.0));
+        result.decides = decides(criterion, person);
+        if (!joined.errors->segments.empty()) {
+            add_uncertainty(outcomes[n], first_order(criterion, joined.day, *joined.errors),
+                            person.policy, result);
+        }
+        limit_by_origin(unmeasured, result);
+        results.push_back(std::move(result));
+    }
+    return results;
 }
 
 bool is_over_any(const Person& person, const ExposureDay& day, Limits limits) {

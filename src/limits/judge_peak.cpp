@@ -136,13 +136,11 @@ std::vector<Message> peak_remarks(const Criterion& criterion, const RowPeaks& pe
 
 }  // namespace
 
-std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan& plan,
-                                          const Person& person, const ExposureDay& day,
-                                          std::vector<Warning>& warnings, Trace* trace,
-                                          const std::string& key) {
-    if (!criterion.peak) return std::nullopt;
-    const RowPeaks peaks = row_peaks(*criterion.peak, plan, person, day);
-    if (peaks.empty()) return std::nullopt;
+std::optional<CriterionResult> judge_peaks(const Criterion& criterion, const Person& person,
+                                           const std::vector<RowPeak>& peaks,
+                                           const std::vector<Message>& unmeasured,
+                                           std::vector<Warning>& warnings) {
+    if (!criterion.peak || peaks.empty()) return std::nullopt;
     const double limit_dB = level_of<quantity::CWeightedPeak>(criterion.peak->pressure).dB();
     const auto unknown =
         names_where(peaks, [&](const RowPeak& peak) { return is_unknown(peak, limit_dB); });
@@ -177,8 +175,18 @@ std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan
             verdict == Verdict::Unknown && !unknown.empty() ? std::nullopt : probability,
         .verdict = verdict,
         .remarks = peak_remarks(criterion, peaks, limit_dB, unknown, highest)};
-    limit_by_origin(unmeasured_in(plan, person, day), result);
-    if (trace) leave_peak_criterion(plan, person, day, peaks, result, key, *trace);
+    limit_by_origin(unmeasured, result);
+    return result;
+}
+
+std::optional<CriterionResult> judge_peak(const Criterion& criterion, const Plan& plan,
+                                          const Person& person, const ExposureDay& day,
+                                          std::vector<Warning>& warnings, Trace* trace,
+                                          const std::string& key) {
+    if (!criterion.peak) return std::nullopt;
+    const RowPeaks peaks = row_peaks(*criterion.peak, plan, person, day);
+    auto result = judge_peaks(criterion, person, peaks, unmeasured_in(plan, person, day), warnings);
+    if (result && trace) leave_peak_criterion(plan, person, day, peaks, *result, key, *trace);
     return result;
 }
 

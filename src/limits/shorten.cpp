@@ -166,6 +166,20 @@ std::vector<std::optional<unsigned>> repeats_left(const Person& person, const Ex
     return runs;
 }
 
+std::optional<unsigned> best_estimate_runs(const DayBudget& budget, const VariableTimes& runs,
+                                           unsigned most) {
+    const auto fit = [&](unsigned count) {
+        return !budget.is_over(runs.lasting(Seconds(count)), budget.sessions());
+    };
+    if (!fit(0)) return std::nullopt;
+    const auto longest = budget.longest(runs.fixed, runs.part, Seconds(most));
+    if (!longest) return std::nullopt;
+    const auto by_sums =
+        static_cast<unsigned>(std::floor(longest->count() + arithmetic_slack));
+    if (!budget.hour_matters()) return by_sums;
+    return most_that_keeps(0U, by_sums, fit);
+}
+
 LongestTime longest_time_of_all_sequences(const Person& person, const ExposureDay& day,
                                           const MonteCarloDay* drawn) {
     const Seconds now = time_of_sequences(day);

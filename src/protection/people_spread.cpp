@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <utility>
 
 #include "computing/vector/draws.hpp"
 
@@ -37,8 +38,12 @@ class OctaveReduction {
             if (!used.test(index_of(band))) continue;
             bands_.push_back(
                 {band, *sound.at(band), attenuation.mean(band), attenuation.deviation(band)});
-            loudest_ = std::max(loudest_, (bands_.back().level - bands_.back().mean).dB());
         }
+        find_loudest();
+    }
+
+    explicit OctaveReduction(std::vector<PeopleSpread::Band> bands) : bands_(std::move(bands)) {
+        find_loudest();
     }
 
     [[nodiscard]] const std::vector<PeopleSpread::Band>& bands() const { return bands_; }
@@ -76,6 +81,11 @@ class OctaveReduction {
   private:
     static constexpr double per_dB = std::numbers::ln10 / 10.0;
 
+    void find_loudest() {
+        for (const PeopleSpread::Band& band : bands_)
+            loudest_ = std::max(loudest_, (band.level - band.mean).dB());
+    }
+
     [[nodiscard]] double energy_at(const PeopleSpread::Band& band, double z) const {
         const double level = (band.level - band.mean).dB() - z * band.deviation.dB();
         return std::exp((level - loudest_) * per_dB);
@@ -94,11 +104,16 @@ std::optional<PeopleSpread> PeopleSpread::of(const SoundLevels& sound, const Att
                                              const Prediction& prediction) {
     if (!worn.octave || !hold_all_from_125_Hz(worn.octave->bands())) return std::nullopt;
     const OctaveLevelsA levels = sound.a_weighted_octaves();
-    const OctaveReduction reduction(hold_all_from_125_Hz(levels.bands()) ? levels : pink_noise(),
-                                    *worn.octave);
+    const bool has_bands = hold_all_from_125_Hz(levels.bands());
+    const OctaveReduction reduction(has_bands ? levels : pink_noise(), *worn.octave);
+    return of_bands(reduction.bands(), z_assumed_by(prediction), !has_bands);
+}
+
+PeopleSpread PeopleSpread::of_bands(std::vector<Band> bands, double assumed_z, bool by_pink_noise) {
+    const OctaveReduction reduction(std::move(bands));
     PeopleSpread spread;
-    spread.assumed_z_ = z_assumed_by(prediction);
-    spread.by_pink_noise_ = !hold_all_from_125_Hz(levels.bands());
+    spread.assumed_z_ = assumed_z;
+    spread.by_pink_noise_ = by_pink_noise;
     spread.bands_ = reduction.bands();
     const double assumed_reduction = reduction.at(spread.assumed_z_);
     constexpr double step = 1.0 / steps_per_unit;
@@ -131,8 +146,12 @@ double PeopleSpread::slope(double z) const {
 
 std::optional<PeopleSpread> PeopleSpread::by_default(const Prediction& prediction) {
     if (prediction.method == Method::Par) return std::nullopt;
+    return by_default(z_assumed_by(prediction));
+}
+
+PeopleSpread PeopleSpread::by_default(double assumed_z) {
     PeopleSpread spread;
-    spread.assumed_z_ = z_assumed_by(prediction);
+    spread.assumed_z_ = assumed_z;
     const double deviation = people_spread_by_default.dB();
     for (std::size_t i = 0; i < steps; ++i) {
         const double z = -furthest + static_cast<double>(i) / steps_per_unit;

@@ -138,10 +138,22 @@ SureProbability MonteCarloDay::sure_probability(Limits limits) const {
     return state_->sure_probability({}, state_->wanted_by(limits));
 }
 
-bool MonteCarloDay::perhaps_over_one(std::size_t criterion) const {
-    std::vector<bool> wanted(state_->limits.limits().size(), false);
+namespace {
+
+std::vector<bool> one_of(std::size_t criterion, std::size_t count) {
+    std::vector<bool> wanted(count, false);
     wanted.at(criterion) = true;
-    return state_->is_over({}, wanted);
+    return wanted;
+}
+
+}  // namespace
+
+SureProbability MonteCarloDay::sure_probability_of(std::size_t criterion) const {
+    return state_->sure_probability({}, one_of(criterion, state_->limits.limits().size()));
+}
+
+bool MonteCarloDay::perhaps_over_one(std::size_t criterion, const DayChange& change) const {
+    return state_->is_over(change, one_of(criterion, state_->limits.limits().size()));
 }
 
 const DayErrors& MonteCarloDay::errors() const { return state_->errors; }

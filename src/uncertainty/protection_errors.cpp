@@ -102,7 +102,7 @@ const PeopleSpread* ProtectionErrors::spread_of(const ExposureRow& row) {
         errors_.people_spread_unknown = true;
         return nullptr;
     }
-    errors_.spreads.push_back(std::make_unique<const PeopleSpread>(*std::move(spread)));
+    errors_.spreads.push_back(std::make_shared<const PeopleSpread>(*std::move(spread)));
     return known->second = errors_.spreads.back().get();
 }
 

@@ -127,6 +127,8 @@ struct DayExposure {
     double at_ear_Pa2h = 0.0;
 };
 
+[[nodiscard]] DayExposure exposure_of(const ExposureDay& day);
+
 /// What one sequence, or one task, has of the sound energy at the ear in a day.
 struct Share {
     std::optional<std::size_t> sequence = std::nullopt;  ///< none with no task: rests

@@ -6,6 +6,8 @@
 #include "earbudget/acoustics/trace.hpp"
 #include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/limits/assessment.hpp"
+#include "earbudget/limits/row_peak.hpp"
+#include "earbudget/uncertainty/joined_days.hpp"
 #include "earbudget/uncertainty/monte_carlo_day.hpp"
 
 namespace earbudget {
@@ -53,6 +55,28 @@ inline constexpr Formula formula_of_peak_probability{
 [[nodiscard]] std::optional<CriterionResult> judge_peak(
     const Criterion& criterion, const Plan& plan, const Person& person, const ExposureDay& day,
     std::vector<Warning>& warnings, Trace* trace = nullptr, const std::string& key = "");
+
+/// The same of peaks that are known (row_peaks), and of the sequences whose levels nobody measured
+/// (unmeasured_in): of a day that was heard.
+[[nodiscard]] std::optional<CriterionResult> judge_peaks(const Criterion& criterion,
+                                                         const Person& person,
+                                                         const std::vector<RowPeak>& peaks,
+                                                         const std::vector<Message>& unmeasured,
+                                                         std::vector<Warning>& warnings);
+
+/// How many draws stand behind a probability.
+enum class Drawn {
+    AllThatAreSet,   ///< with what 95 % of the draws do not exceed
+    AsFewAsAreSure,  ///< the probability alone, by a bound or few draws where those leave no doubt
+};
+
+/// Judges parts of somebody's time that were joined by the exposure limits of the person's policy
+/// that are for the role, in their order; peaks are left out.
+[[nodiscard]] std::vector<CriterionResult> judge_joined(const DrawSettings& draws,
+                                                        const Person& person,
+                                                        const JoinedDays& joined,
+                                                        const std::vector<Message>& unmeasured,
+                                                        Drawn drawn = Drawn::AllThatAreSet);
 
 /// Which peak limits are asked for: those on the peak outside, which nothing worn changes, those at
 /// the ear, or both.

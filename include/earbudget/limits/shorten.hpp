@@ -60,6 +60,11 @@ struct LongestTime {
 [[nodiscard]] std::vector<std::optional<unsigned>> repeats_left(
     const Person& person, const ExposureDay& day, std::vector<LongestTime>* longest = nullptr);
 
+/// The most runs n up to `most` with which no limit is over by the best estimate when each row
+/// lasts fixed + n·part, as MonteCarloDay::confident_runs; none: not even without a run.
+[[nodiscard]] std::optional<unsigned> best_estimate_runs(const DayBudget& budget,
+                                                         const VariableTimes& runs, unsigned most);
+
 /// How long all rows with a sequence may last in a session together, each shortened by the same
 /// factor, rests unchanged. Solved in the same way; never longer than now.
 [[nodiscard]] LongestTime longest_time_of_all_sequences(const Person& person,

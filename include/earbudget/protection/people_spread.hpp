@@ -42,6 +42,7 @@ class PeopleSpread {
 
     /// That of a label alone, the same for every sound; none for a PAR.
     [[nodiscard]] static std::optional<PeopleSpread> by_default(const Prediction& prediction);
+    [[nodiscard]] static PeopleSpread by_default(double assumed_z);
 
     /// What is left by people, for what grows so with the level: its error stays below 0.0005 dB (a
     /// test).
@@ -58,6 +59,9 @@ class PeopleSpread {
         LevelDifference mean;
         LevelDifference deviation;
     };
+    /// The same as was found before, from what it was found from; at least one band.
+    [[nodiscard]] static PeopleSpread of_bands(std::vector<Band> bands, double assumed_z,
+                                               bool by_pink_noise);
     /// That it was found from; empty for that of a label alone.
     [[nodiscard]] const std::vector<Band>& bands() const { return bands_; }
     /// Whether pink noise of 100 dB in every band stands for the sound.

@@ -136,6 +136,8 @@ struct SegmentProtection {
     std::optional<ErrorTerm> spectrum = std::nullopt;  ///< of a reduction without own bands or LC
     double fraction_worn = 1.0;
     std::optional<ErrorTerm> wearing_time = std::nullopt;
+
+    bool operator==(const SegmentProtection&) const = default;
 };
 
 /// Time of a day with one sound and one set of errors: rows alike are one segment.
@@ -148,13 +150,15 @@ struct Segment {
     std::optional<ErrorTerm> duration = std::nullopt;
     /// None where nothing is worn, nor could be, or where it counts unreduced.
     std::optional<SegmentProtection> protection = std::nullopt;
+
+    bool operator==(const Segment&) const = default;
 };
 
 /// The errors of a person's day, and which rows share them.
 struct DayErrors {
     std::vector<ErrorVariable> variables = {};
     std::vector<Segment> segments = {};
-    std::vector<std::unique_ptr<const PeopleSpread>> spreads = {};
+    std::vector<std::shared_ptr<const PeopleSpread>> spreads = {};
     /// The segments of each row by session; empty for a row without sound. Sessions beyond share
     /// the errors of those before, in turn.
     std::vector<std::vector<std::size_t>> segments_of_row = {};

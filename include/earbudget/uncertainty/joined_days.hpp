@@ -1,5 +1,8 @@
 #pragma once
 
+#include <cstdint>
+#include <functional>
+#include <map>
 #include <memory>
 #include <vector>
 
@@ -31,5 +34,45 @@ struct JoinedDays {
 /// WearingTime). Days that are alike share these too, as all days of `days_per_week` do, so that a
 /// visit n times is a plan with n days a week: on the safe side, own choice.
 [[nodiscard]] JoinedDays join_days(const std::vector<DayOfVisit>& days);
+
+/// Puts parts of a person's time together one by one, in their order: rows whose errors are known
+/// and which of these other parts share.
+class DayJoiner {
+  public:
+    /// The stream that an error of a part has among all parts: the same is the same error.
+    using StreamOf = std::function<std::uint64_t(const ErrorVariable&)>;
+    using Wanted = std::function<bool(const ExposureRow&)>;
+
+    /// How rows are added.
+    struct Adding {
+        double factor = 1.0;      ///< by what their times are multiplied
+        Wanted wanted = nullptr;  ///< which of them; null: all
+        /// What sounds alike with the same errors is one segment, wherever it stands: it costs less
+        /// to draw, and sums change by rounding alone.
+        bool merges = false;
+    };
+
+    void add(const ExposureDay& day, const DayErrors& errors, const StreamOf& stream_of) {
+        add(day, errors, stream_of, Adding());
+    }
+    void add(const ExposureDay& day, const DayErrors& errors, const StreamOf& stream_of,
+             const Adding& how);
+
+    /// Time without sound.
+    void add_silence(Seconds time);
+
+    /// All of it, as one session.
+    [[nodiscard]] JoinedDays take() &&;
+
+  private:
+    class Part;
+    [[nodiscard]] std::size_t place_of(const ErrorVariable& variable, const StreamOf& stream_of);
+    [[nodiscard]] std::size_t place_of(Segment segment, bool merges);
+
+    ExposureDay day_ = {};
+    DayErrors errors_ = {};
+    std::map<std::uint64_t, std::size_t> known_ = {};  ///< variables by stream
+    std::multimap<double, std::size_t> alike_ = {};    ///< segments by their level outside
+};
 
 }  // namespace earbudget

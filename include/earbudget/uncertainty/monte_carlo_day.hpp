@@ -111,8 +111,11 @@ class MonteCarloDay {
     /// which side of the accepted one it lies.
     [[nodiscard]] SureProbability sure_probability(Limits limits) const;
 
+    /// The same of one criterion, whether or not it decides.
+    [[nodiscard]] SureProbability sure_probability_of(std::size_t criterion) const;
+
     /// Decides the same of one limit.
-    [[nodiscard]] bool perhaps_over_one(std::size_t criterion) const;
+    [[nodiscard]] bool perhaps_over_one(std::size_t criterion, const DayChange& change = {}) const;
 
     /// The longest time T up to `most` with which no limit is over with more than the accepted
     /// probability when each row lasts fixed + part·T; none: not even 0 s. With `only`, of that

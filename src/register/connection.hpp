@@ -86,6 +86,7 @@ class Connection {
     void check_folder() const;
     void open_database();
     void check_identity();
+    void leave_transaction() noexcept;
     void check_log();
     void check_length();
     void check_is_in_its_place();

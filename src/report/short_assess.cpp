@@ -41,22 +41,23 @@ std::string tightest_line(const Tightest& of) {
         if (remark.is(RemarkPhrase::AboveCeiling))
             words = tightest->criterion->id + ": " + text_of(remark);
     if (words.empty()) words = margin_first(*tightest);
-    if (tightest->verdict != Verdict::Unknown) words = "Tightest: " + words;
+    const std::string when = of.when.empty() ? "" : " " + of.when;  // never cut
+    const std::string begin = "Tightest" + when + ": ";
+    if (tightest->verdict != Verdict::Unknown) words = begin + words;
     if (tightest->verdict == Verdict::Unknown) {
         words =
-            fmt::format("Cannot be decided{}: {}",
+            fmt::format("Cannot be decided{}{}: {}", when,
                         hangs_on_unreached(person) ? ", some of it counts unreduced" : "", words);
     } else if (of.by_origin) {
         words += "; close since nobody measured the levels";
     } else if (tightest->by_probability() == Verdict::Close && tightest->probability_over) {
-        words = fmt::format("Tightest: {} to {}; P(over) {}, accepted {} ({} {})",
+        words = fmt::format("{}{} to {}; P(over) {}, accepted {} ({} {})", begin,
                             margin_text(*tightest), tightest->criterion->id,
                             probability_text(*tightest), percent_of_accepted(person.person->policy),
                             quantity_text(*tightest), value_text(*tightest));
     }
     if (tightest->verdict <= Verdict::Close)
         words = joined({words, examples_words(person.examples, most_examples)}, "; ");
-    if (!of.when.empty()) words += ", " + of.when;
     if (tightest->verdict != Verdict::Within && of.as_bad > 1)
         words += fmt::format("; {} limits in all", of.as_bad);
     return joined({words, above}, ". ");

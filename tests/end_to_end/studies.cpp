@@ -126,7 +126,7 @@ TEST_CASE("a study is told in six lines a person, and on a page with every limit
     const std::size_t end = text.output.find("Within every limit: parent", begin);
     REQUIRE(end != std::string::npos);
     CHECK(lines_of(text.output.substr(begin, end - begin)) <= 6);
-    CHECK(holds(unwrapped(text.output.substr(begin, end - begin)), "at visit 2 (Follow-up)"));
+    CHECK(holds(unwrapped(text.output.substr(begin, end - begin)), "Tightest at visit 2 (Follow-up): "));
     CHECK(holds(unwrapped(text.output), "in the week of visit 2"));
     CHECK(holds(unwrapped(text.output), "not in visit 1"));
     CHECK(holds(unwrapped(text.output), "days_per_week = 3 of the plans is not used"));

@@ -86,7 +86,7 @@ TEST_CASE("words: every phrase of every list says all its arguments") {
 TEST_CASE("words: what is said stands by itself, with its unit and the names it goes by") {
     using List = std::vector<std::string>;
     const std::vector<std::pair<Message, std::string>> table = {
-        {by_EN_458(LevelA(40.0), true), "more than is useful by EN 458"},
+        {by_EN_458(LevelA(40.0), true, false), "more than is useful by EN 458"},
         {say<AdvicePhrase::NoReductionPartOfTheTime>(95.0),
          "No reduction would keep every exposure limit while protection is worn 95 % of the time."},
         {say<AdvicePhrase::BetterLeftOut>(false, 5.0),

@@ -76,11 +76,11 @@ std::optional<EntryKind> kind_of_correction(const nlohmann::json& body) {
 }
 
 void check_new(const Connection& connection, const NewEntry& entry) {
+    if (entry.kind >= EntryKind::Link) return;  // what the register itself says
     if (entry.body.size() > static_cast<std::size_t>(longest_body))
         throw InputError({connection.path()},
                          fmt::format("an entry of {} bytes is too long; accepted: at most {}",
                                      entry.body.size(), longest_body));
-    if (entry.kind >= EntryKind::Link) return;  // what the register itself says
     const auto body = nlohmann::json::parse(entry.body, nullptr, false);
     if (!body.is_object()) throw std::invalid_argument("the body of an entry is no JSON object");
     if (entry.body.find(backup_body_begin) != std::string::npos)

@@ -96,11 +96,12 @@ std::vector<Message> shorten_row_to(const Advising& on, std::size_t row,
     if (best < now && !is_worth_running(best, now)) {
         says.push_back(say<AdvicePhrase::LeaveOut>(name));
         if (!longest.confident) add_confident(on, longest, now, says);
-    } else if (best < now || !longest.confident || *longest.confident >= now) {
+    } else if (!longest.confident || *longest.confident >= now) {
         says.push_back(best < now ? say<AdvicePhrase::Shorten>(name, best, now)
                                   : say<AdvicePhrase::DoNotLengthen>(name, best, now));
         add_confident(on, longest, now, says);
     } else {
+        // What is sure comes first: whoever reads no further runs no longer than that.
         says.push_back(
             is_worth_running(longest.confident, now)
                 ? say<AdvicePhrase::ShortenToKeep>(name, *longest.confident, now, percent)

@@ -183,6 +183,9 @@ void add_repeats_left(const Plan& plan, const ExposureDay& day, const MonteCarlo
                       PersonResult& result, Trace* trace) {
     std::vector<LongestTime> longest;
     auto best_estimate = repeats_left(*result.person, day, trace ? &longest : nullptr);
+    // Of what cannot be decided no run is known to fit.
+    const auto set_to_none = [](std::optional<unsigned>& runs) { runs.reset(); };
+    if (result.verdict == Verdict::Unknown) std::ranges::for_each(best_estimate, set_to_none);
     if (has(result, Verdict::Over, true)) std::ranges::for_each(best_estimate, set_to_0);
     auto confident = best_estimate;
     if (has(result, Verdict::Close, true)) {

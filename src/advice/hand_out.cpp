@@ -45,7 +45,9 @@ bool is_refused(const PersonChoice& choice, WornIds wears) {
 
 bool keeps_as_planned(const Plan& plan, const PersonResult& planned, const PersonChoice& choice) {
     const RankedChoice* answer = choice.answer();
-    if (!metal_near_magnet(plan, *planned.person).empty()) return false;
+    const auto metal = metal_near_magnet(plan, *planned.person);
+    if (std::ranges::find_first_of(planned.person->wears, metal) != planned.person->wears.end())
+        return false;
     if (answer && !is_permitted(choice, planned.person->wears)) return false;
     if (is_refused(choice, planned.person->wears)) return false;
     const Verdict verdict = exposure_verdict(planned);
@@ -69,7 +71,10 @@ HandOut hand_out_for(const Plan& plan, const PersonResult& planned, const Person
                                                                     : HandOut::Kind::Nothing;
         return result;
     }
-    if (!person.instead.empty() && are_same_set(result.wears, person.wears)) {
+    const bool may_be_spare = std::ranges::all_of(person.instead, [&](const std::string& id) {
+        return may_wear(plan, person, plan.catalogue.find(id)->protector);
+    });
+    if (!person.instead.empty() && may_be_spare && are_same_set(result.wears, person.wears)) {
         result.spare = person.instead;
         result.spare_verdict = planned.instead;
         return result;

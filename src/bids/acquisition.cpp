@@ -66,11 +66,15 @@ std::string acquisition_of(const Scan& scan) {
     return scan.file.folder + '/' + plain.without(parts);
 }
 
+/// A map by its name: computed, never scanned.
+bool is_map(const Scan& scan) {
+    const std::string& suffix = scan.file.name.suffix;
+    return scan.file.name.has("sub") && suffix.ends_with("map") && suffix != "fieldmap";
+}
+
 /// Computed from other images, by its own account or its name.
 bool is_derived(const Scan& scan) {
-    const std::string& suffix = scan.file.name.suffix;
-    const bool is_map = suffix.ends_with("map") && suffix != "fieldmap";
-    return scan.metadata.has_text("ImageType", "DERIVED") || (scan.file.name.has("sub") && is_map);
+    return scan.metadata.has_text("ImageType", "DERIVED") || is_map(scan);
 }
 
 bool is_one_start(std::optional<Seconds> one, std::optional<Seconds> other) {
@@ -95,10 +99,15 @@ std::vector<Acquisition> grouped(const std::vector<Scan>& scans, FoundFiles& fou
         if (!is_derived(scan)) take(scan);
     for (const Scan& scan : scans) {
         if (!is_derived(scan)) continue;
-        const bool is_of_another = std::ranges::any_of(all, [&](const Acquisition& each) {
-            return scan.start && each.start && is_one_start(each.start, scan.start);
-        });
-        if (is_of_another || !scan.start) {
+        // Without a start only its name says of what it was made; a map is made of something.
+        const bool is_of_another =
+            scan.start ? std::ranges::any_of(all, [&](const Acquisition& each) {
+                return each.start && is_one_start(each.start, scan.start);
+            })
+                       : is_map(scan) || std::ranges::any_of(all, [&](const Acquisition& each) {
+                             return each.name == acquisition_of(scan);
+                         });
+        if (is_of_another) {
             found.ignore("image computed from others");
         } else {
             take(scan);

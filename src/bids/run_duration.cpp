@@ -14,7 +14,7 @@ namespace {
 // Longest times that are taken for seconds and not for a mistake, as milliseconds would be. Own
 // choices.
 constexpr double shortest_time = 0.001, longest_repetition = 100.0;
-constexpr double most_discarded = 10'000.0;
+constexpr double most_discarded = 10'000.0, most_shots = 1000.0;
 /// Without RepetitionTime to hold it against: so short is a volume and no run of several. Own
 /// choice.
 constexpr Seconds longest_volume{10.0};
@@ -50,6 +50,7 @@ class Finder {
         if (scan_.row && scan_.row->duration) {
             found_.duration = RunDuration{*scan_.row->duration, DurationSource::ScansTable,
                                           "duration in scans.tsv"};
+            compare_table(by_volumes);
         } else if (acquisition_) {
             found_.duration = by_acquisition(by_volumes);
         } else {
@@ -85,16 +86,58 @@ class Finder {
                            more(discarded_.by_user, "user"));
     }
 
+    /// What somebody typed counts, but is held against what the scanner wrote.
+    void compare_table(const std::optional<RunDuration>& by_volumes) {
+        const double typed = scan_.row->duration->count();
+        double most = acquisition_.value_or(0.0);
+        std::string_view by = "AcquisitionDuration";
+        if (by_volumes && by_volumes->time.count() > most) {
+            most = by_volumes->time.count();
+            by = by_volumes->how;
+        }
+        if (typed * rounding >= most) return;
+        note(fmt::format("the duration in scans.tsv, {}, counts, though {} gives {}: correct it "
+                         "where it is in another unit or of a part of the run",
+                         seconds_text(typed), by, seconds_text(most)));
+    }
+
     std::optional<RunDuration> duration_by_volumes() {
         if (scan_.metadata.find("VolumeTiming")) return by_volume_timing();
         if (!volumes_ || !repeats_volumes(scan_)) return std::nullopt;
         if (const auto prepared = by_preparation()) return prepared;
-        repetition_ = number("RepetitionTime", shortest_time, longest_repetition, "s");
-        if (!repetition_) return std::nullopt;
-        check_step();
-        return RunDuration{
-            Seconds((*volumes_ + discarded_.all()) * *repetition_), DurationSource::Volumes,
-            fmt::format("{}, RepetitionTime {} each", volumes_text(), seconds_text(*repetition_))};
+        const auto repetition = number("RepetitionTime", shortest_time, longest_repetition, "s");
+        if (!repetition) return std::nullopt;
+        // By BIDS the time of a volume; of a diffusion series many files have that of a shot.
+        const bool by_shots = scan_.file.name.suffix == "dwi";
+        return volumes_of(*repetition, by_shots ? shots() : 1.0, "RepetitionTime", "");
+    }
+
+    /// How many shots each volume takes, by what says most.
+    double shots() {
+        const auto stated = sidecars_.numbers(scan_.metadata, "NumberShots", 1.0, most_shots, "");
+        return stated ? *std::ranges::max_element(*stated) : 1.0;
+    }
+
+    RunDuration volumes_of(double repetition, double shots, std::string_view key,
+                           std::string_view on_average) {
+        std::string each = fmt::format("{} {}{}", key, seconds_text(repetition), on_average);
+        if (shots > 1.0) each += fmt::format(" × {:g} shots (NumberShots)", shots);
+        double volume = repetition * shots;
+        // The header says the same, or somebody changed one of them.
+        const auto step = scan_.header->step;
+        if (step && std::abs(step->count() - volume) > 0.01 * volume) {
+            const bool longer = step->count() > volume && step->count() <= longest_repetition;
+            note(
+                fmt::format("the header has {} from volume to volume, the sidecar {}; the {} "
+                            "counts",
+                            seconds_text(step->count()), each, longer ? "header" : "sidecar"));
+            if (longer) {
+                volume = step->count();
+                each = fmt::format("{} by the header", seconds_text(volume));
+            }
+        }
+        return {Seconds((*volumes_ + discarded_.all()) * volume), DurationSource::Volumes,
+                fmt::format("{}, {} each", volumes_text(), each)};
     }
 
     /// Arterial spin labelling states the time of a volume under a name of its own.
@@ -105,19 +148,8 @@ class Finder {
         if (!each) return std::nullopt;
         const double mean =
             std::accumulate(each->begin(), each->end(), 0.0) / static_cast<double>(each->size());
-        return RunDuration{Seconds((*volumes_ + discarded_.all()) * mean), DurationSource::Volumes,
-                           fmt::format("{}, {} {} each{}", volumes_text(), key, seconds_text(mean),
-                                       each->size() > 1 ? " on average" : "")};
-    }
-
-    /// The header says the same, or somebody changed one of them.
-    void check_step() {
-        const auto step = scan_.header->step;
-        if (!step || std::abs(step->count() - *repetition_) <= 0.01 * *repetition_) return;
-        note(
-            fmt::format("the header has {} from volume to volume, the sidecar's RepetitionTime {} "
-                        "counts",
-                        seconds_text(step->count()), seconds_text(*repetition_)));
+        // Each shot is prepared anew.
+        return volumes_of(mean, shots(), key, each->size() > 1 ? " on average" : "");
     }
 
     std::optional<RunDuration> by_volume_timing() {
@@ -141,7 +173,9 @@ class Finder {
         const auto last = time_of_last(all);
         if (!last) return std::nullopt;
         const double first_gap = all.size() > 1 ? all[1] - all[0] : last->first;
-        const double time = all.back() - all.front() + last->first + discarded_.all() * first_gap;
+        // From the beginning of the run, or from the first volume that was kept: the longer counts.
+        const double before = std::max(all.front(), discarded_.all() * first_gap);
+        const double time = all.back() - all.front() + last->first + before;
         return RunDuration{
             Seconds(time), DurationSource::VolumeTiming,
             fmt::format("VolumeTiming, the last volume at {} with {} of {}{}",
@@ -182,7 +216,7 @@ class Finder {
             return longer_of(by_volumes, stated, all, needed);
         }
         const Seconds of_volumes(all * stated);
-        const bool fits_gap = gap_ && of_volumes <= rounding * *gap_;
+        const bool fits_gap = gap_ && *gap_ <= longest_gap && of_volumes <= rounding * *gap_;
         if (!fits_gap && Seconds(stated) > longest_volume) return as_stated;
         note(
             fmt::format("AcquisitionDuration {} may be that of a volume, as it formerly was: {} "
@@ -226,7 +260,7 @@ class Finder {
     const Scan& scan_;
     std::optional<Seconds> gap_;
     Sidecars& sidecars_;
-    std::optional<double> volumes_, acquisition_, repetition_;
+    std::optional<double> volumes_, acquisition_;
     Discarded discarded_;
     FoundDuration found_;
 };

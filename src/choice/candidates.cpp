@@ -201,7 +201,10 @@ std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& perso
             if (holds_metal) add_once(id, metal);
         }
     };
-    if (comes_near_magnet(plan, person)) add(person.wears);
+    if (comes_near_magnet(plan, person)) {
+        add(person.wears);
+        add(person.instead);
+    }
     for (const Task& task : person.tasks) {
         if (!task.wears || !task.position) continue;
         if (person.role == Role::Staff && !plan.positions[*task.position].near_magnet) continue;

@@ -28,10 +28,19 @@ class PersonWarnings {
     std::vector<Warning>& warnings_;
 };
 
+/// What the person wears, and what in its place, each once.
+std::vector<std::string> handed_out_to(const Person& person) {
+    std::vector<std::string> ids = person.wears;
+    for (const std::string& id : person.instead)
+        if (std::ranges::find(ids, id) == ids.end()) ids.push_back(id);
+    return ids;
+}
+
 void warn_of_metal(const Plan& plan, const Person& person, PersonWarnings& warnings) {
     for (const std::string& id : metal_near_magnet(plan, person)) {
+        const auto handed_out = handed_out_to(person);
         const bool in_bore = person.role == Role::Participant &&
-                             std::ranges::find(person.wears, id) != person.wears.end();
+                             std::ranges::find(handed_out, id) != handed_out.end();
         warnings.add(in_bore ? say<WarningPhrase::MetalInBore>(id)
                              : say<WarningPhrase::MetalNearMagnet>(id));
     }
@@ -48,7 +57,7 @@ void warn_of_weekly_average(const Person& person, PersonWarnings& warnings) {
 
 void warn_of_head_coil(const Plan& plan, const Person& person, PersonWarnings& warnings) {
     if (person.role != Role::Participant) return;
-    for (const std::string& id : person.wears) {
+    for (const std::string& id : handed_out_to(person)) {
         const Protector& protector = plan.catalogue.find(id)->protector;
         if (protector.fits_head_coil == false)
             warnings.add(say<WarningPhrase::DoesNotFitHeadCoil>(id));
@@ -57,7 +66,7 @@ void warn_of_head_coil(const Plan& plan, const Person& person, PersonWarnings& w
 
 // Not a reason to refuse: the person at the scanner decides.
 void warn_of_comfort(const Plan& plan, const Person& person, PersonWarnings& warnings) {
-    for (const std::string& id : person.wears) {
+    for (const std::string& id : handed_out_to(person)) {
         const Protector& protector = plan.catalogue.find(id)->protector;
         if (auto unstated = metal_unstated(plan, person, protector))
             warnings.add(*std::move(unstated));

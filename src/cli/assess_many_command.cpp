@@ -58,15 +58,15 @@ struct AskedOfMany {
     std::optional<overview::EarlierAnswers> earlier = std::nullopt;
 };
 
-AskedPlan read_one(const std::string& path, std::uint64_t seed, files::TextInputs& inputs) {
+AskedPlan read_one(const std::string& path, const OutputOptions& output, files::TextInputs& inputs) {
     if (!files::is_study(path, inputs)) {
         files::LoadedPlan loaded = files::read_plan(path, inputs);
-        loaded.plan.draws.seed = seed;
+        settle_plan(loaded.plan, output);
         return {path, std::move(loaded)};
     }
     files::LoadedStudy loaded = files::read_study(path, inputs);
     for (Visit& visit : loaded.study.visits)
-        visit.plan.draws.seed = seed;
+        settle_plan(visit.plan, output);
     return {path, std::move(loaded)};
 }
 
@@ -77,7 +77,7 @@ AskedOfMany read_many(const AssessOptions& options, files::TextInputs& inputs) {
     asked.found = overview::find_plans(options.paths, inputs, errors);
     for (const std::string& path : asked.found.files) {
         errors.attempt(
-            [&] { asked.plans.push_back(read_one(path, options.output.seed_of_draws(), inputs)); });
+            [&] { asked.plans.push_back(read_one(path, options.output, inputs)); });
     }
     errors.attempt([&] {
         if (!options.since) return;

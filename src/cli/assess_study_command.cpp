@@ -36,7 +36,7 @@ ExitStatus run_assess_study(const AssessOptions& options, files::TextInputs& inp
     const std::string& path = options.paths.front();
     files::LoadedStudy loaded = files::read_study(path, inputs);
     for (Visit& visit : loaded.study.visits)
-        visit.plan.draws.seed = options.output.seed_of_draws();
+        settle_plan(visit.plan, options.output);
     check_output_is_no_input(options.output, {loaded.files, loaded.folders});
     report::Record record = record_of(options.output, loaded.files, inputs);
     record.examples = loaded.examples;

@@ -29,8 +29,7 @@ namespace {
 files::LoadedPlan read_plan(const std::string& path, const OutputOptions& output,
                             files::TextInputs& inputs) {
     files::LoadedPlan loaded = files::read_plan(path, inputs);
-    loaded.plan.draws.seed = output.seed_of_draws();
-    loaded.plan.date = output.date.value_or(today());
+    settle_plan(loaded.plan, output);
     check_output_is_no_input(output, {loaded.files, loaded.folders});
     return loaded;
 }

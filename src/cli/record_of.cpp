@@ -28,6 +28,11 @@ std::string fingerprint_of(const std::vector<report::SourceFile>& inputs) {
 
 }  // namespace
 
+void settle_plan(Plan& plan, const OutputOptions& output) {
+    plan.draws.seed = output.seed_of_draws();
+    plan.date = output.date.value_or(today());
+}
+
 report::Record record_of(const OutputOptions& output, const std::vector<std::string>& paths,
                          const files::TextInputs& inputs) {
     report::Record record{.date = output.date ? *output.date : earbudget::today(), .inputs = {}};

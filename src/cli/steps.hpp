@@ -60,6 +60,10 @@ void check_output(const OutputOptions& output);
 /// have been. Throws InputError.
 void check_output_is_no_input(const OutputOptions& output, const files::ReadBefore& inputs);
 
+/// A plan as it was read with what the options say of it: the seed of its draws, and the day on
+/// which it is looked at, by which cards are old.
+void settle_plan(Plan& plan, const OutputOptions& output);
+
 /// Whether a working is asked for.
 [[nodiscard]] inline Tracing tracing(const OutputOptions& output) {
     return output.working ? Tracing::On : Tracing::Off;

@@ -35,8 +35,7 @@ std::vector<Block> answers_of(const Plan& plan, const std::vector<PersonChoice>&
         const std::size_t n = group.front();
         const PersonChoice& choice = choices[n];
         Answer answer{choice.verdict(), "",
-                      answer_words(plan, choice) +
-                          (choice.peak == Verdict::Over ? "; but a peak is above its limit" : "")};
+                      answer_words(plan, choice) + peak_beside_answer(choice)};
         if (const PlannedHandOuts* planned = telling.planned)
             answer = answer_of(plan, choice, planned->assessment.people[n], planned->each[n]);
         answer.words = name_of_group(ids_of_group(choices, group));

@@ -154,7 +154,7 @@ std::string as_planned_words(const Plan& plan, const PersonChoice& choice,
 
 Answer answer_of(const Plan& plan, const PersonChoice& choice, const PersonResult& planned,
                  const HandOut& out) {
-    const std::string peak = choice.peak == Verdict::Over ? "; but a peak is above its limit" : "";
+    const std::string peak = peak_beside_answer(choice);
     if (lacks_limit_of_age(*choice.person))
         return {choice.verdict(), "", answer_words(plan, choice) + peak};
     if (out.kind == HandOut::Kind::AsPlanned)
@@ -167,6 +167,14 @@ Answer answer_of(const Plan& plan, const PersonChoice& choice, const PersonResul
                  ? std::string(", well seated and all the time")
                  : ", instead of the plan's " + short_names_of(plan.catalogue, own);
     return {choice.verdict(), "", words + peak};
+}
+
+std::string peak_beside_answer(const PersonChoice& choice) {
+    if (choice.peak == Verdict::Over) return "; but a peak is above its limit";
+    // Of a neonate nothing is decided.
+    if (choice.peak == Verdict::Unknown && !lacks_limit_of_age(*choice.person))
+        return "; but whether a peak limit is kept cannot be decided";
+    return "";
 }
 
 std::string peak_sentence(const PersonChoice& choice) {

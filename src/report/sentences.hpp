@@ -74,6 +74,10 @@ namespace earbudget::report {
 [[nodiscard]] Answer answer_of(const Plan& plan, const PersonChoice& choice,
                                const PersonResult& planned, const HandOut& out);
 
+/// What no answer of what to wear says of peaks: "; but a peak is above its limit", or that it
+/// cannot be decided; empty where neither is so.
+[[nodiscard]] std::string peak_beside_answer(const PersonChoice& choice);
+
 /// What nothing in the catalogue changes.
 [[nodiscard]] std::string peak_sentence(const PersonChoice& choice);
 

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/choice/candidates.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "report/assess_words.hpp"
 #include "report/sentences.hpp"
@@ -19,9 +20,15 @@ std::string worn_name(const Plan& plan, WornIds worn, bool by_id) {
 
 std::string in_tasks(const Plan& plan, const Person& person, bool by_id) {
     std::vector<std::string> titles;
+    const auto metal = metal_near_magnet(plan, person);
     for (const Task& task : person.tasks) {
-        if (task.wears && !task.wears->empty())
-            add_once(worn_name(plan, *task.wears, by_id), titles);
+        if (!task.wears || task.wears->empty()) continue;
+        const std::string name = worn_name(plan, *task.wears, by_id);
+        const bool forbidden =
+            std::ranges::find_first_of(*task.wears, metal) != task.wears->end();
+        add_once(forbidden ? fmt::format("not {}, which is not free of metal: take another", name)
+                           : name,
+                 titles);
     }
     return joined(titles, ", ");
 }
@@ -56,7 +63,7 @@ std::string spare(const Plan& plan, const SheetPerson& one, bool by_id) {
     const bool none_worn = one.out->wears.empty() || may_not_start(one) ||
                            one.out->kind == Kind::Nothing || one.out->kind == Kind::Undecided;
     if (none_worn) return "–";
-    if (one.out->spare.empty()) return "nothing else keeps the limits: call";
+    if (one.out->spare.empty()) return "nothing else can be handed out: call";
     const Verdict verdict = one.out->spare_verdict.value_or(Verdict::Within);
     return worn_name(plan, one.out->spare, by_id) +
            (verdict == Verdict::Over      ? "; over a limit with it: do not start, call"

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <map>
 
 #include <fmt/format.h>
 
@@ -37,6 +38,23 @@ std::string cell_of(const PersonResult& person, std::size_t timeline_row) {
         return (told ? percent_text(told->after_row[n]) : "no limit") + more;
     }
     return "not there";
+}
+
+/// Of several sessions a day, that the column is of the first, and where a later one is first over.
+std::string of_first_session(const Plan& plan, const PersonResult& person) {
+    const unsigned sessions = person.person->sessions_per_day;
+    if (sessions < 2) return "";
+    std::string words = fmt::format(", the first of {} sessions a day", sessions);
+    std::map<std::size_t, unsigned> heard;
+    for (std::size_t n = 0; n < person.course.rows.size(); ++n) {
+        const std::size_t row = person.course.rows[n];
+        const unsigned session = ++heard[row];
+        if (session < 2 || !person.course.reached_in(n)) continue;
+        const auto sequence = person.segments[row].row.sequence;
+        return words + fmt::format("; over in session {}{}", session,
+                                   sequence ? " during " + sequence_title(plan, *sequence) : "");
+    }
+    return words;
 }
 
 /// The limits of which the columns tell, each once.
@@ -100,6 +118,7 @@ std::vector<AlikeOnSheet> listeners_of(const Plan& plan, const std::vector<Sheet
                                : std::string();
         const AllowanceCourse* told = told_of(day);
         if (name_limits && told && !is_by_limits_of_others(day)) head += ", of " + on_sheet(told->criterion->id);
+        head += of_first_session(plan, day);
         std::vector<std::string> cells{head + over_by_peak(day)};
         for (const std::size_t row : runs_of(plan))
             cells.push_back(cell_of(day, row));

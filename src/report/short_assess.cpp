@@ -148,14 +148,34 @@ bool is_handed_out(const Advice& advice, const InShort& of) {
            (!advice.wears.empty() && are_same_set(advice.wears, of.out->wears));
 }
 
+/// What keeps the accepted probability, which no number by the best estimate is told without.
+bool is_sure_number(const Message& sentence) {
+    using enum AdvicePhrase;
+    return sentence.is(SureReduction) || sentence.is(SomeKeep) || sentence.is(AtMostKeeps) ||
+           sentence.is(SessionsThatKeep);
+}
+
+/// Whether it helps by the best estimate alone.
+bool is_unsure(const Advice& advice) {
+    using enum AdvicePhrase;
+    return std::ranges::any_of(advice.says, [](const Message& sentence) {
+        return sentence.is(NoNumberKeeps) || sentence.is(LessThanOneKeeps) ||
+               sentence.is(NotKeptWithout) || sentence.is(BetterLeftOut) ||
+               sentence.is(NotEvenOneSession);
+    });
+}
+
 /// What it says first, but for what stands beside "Do not start".
 std::string what_to_do(const Advice& advice, const PersonResult& person, std::size_t most_levels) {
-    for (const Message& sentence : advice.says) {
+    for (std::size_t n = 0; n < advice.says.size(); ++n) {
+        const Message& sentence = advice.says[n];
         const bool said =
             sentence.is(AdvicePhrase::NothingInCatalogue) || sentence.is(AdvicePhrase::NoneOfTried);
         if (sentence.is(AdvicePhrase::MeasureWhatIsNot))
             return "Measure the levels of " + some_of(texts_of(person.unmeasured), most_levels);
-        if (!said) return text_of(sentence);
+        if (said) continue;
+        const bool more = n + 1 < advice.says.size() && is_sure_number(advice.says[n + 1]);
+        return text_of(sentence) + (more ? " " + text_of(advice.says[n + 1]) : "");
     }
     return text_of(advice.says.front());
 }
@@ -164,16 +184,23 @@ std::string what_to_do(const Advice& advice, const PersonResult& person, std::si
 
 std::string first_line(const InShort& of, bool fit_is_said, std::size_t most_levels) {
     bool said = false;
+    const Advice* unsure = nullptr;
+    const auto told = [&](const Advice& advice) {
+        return (said ? "Or: " : "First: ") + what_to_do(advice, *of.planned, most_levels);
+    };
     for (const Advice& advice : of.planned->advice) {
-        if (fit_is_said && advice.code == AdviceCode::FitCheck) return "";
+        if (fit_is_said && advice.code == AdviceCode::FitCheck) break;
         if (advice.code == AdviceCode::MetalOutside) continue;  // stands before everything
         if (is_handed_out(advice, of)) {
             said = true;
-            continue;
+        } else if (is_unsure(advice)) {
+            if (!unsure) unsure = &advice;
+        } else {
+            return told(advice);
         }
-        return (said ? "Or: " : "First: ") + what_to_do(advice, *of.planned, most_levels);
     }
-    return "";
+    // Nothing is sure: rather nothing beside what is handed out.
+    return unsure && !said ? told(*unsure) + " That is not sure." : "";
 }
 
 namespace {

@@ -53,6 +53,19 @@ bool may_be_thousands(std::string_view number, bool has_decimal_commas) {
            number.size() == mark + 4;
 }
 
+/// Whether any number of a text may be so.
+bool has_thousands(std::string_view text, bool has_decimal_commas) {
+    constexpr std::string_view of_numbers = ".,0123456789";
+    while (true) {
+        const std::size_t begin = text.find_first_of(of_numbers);
+        if (begin == text.npos) return false;
+        text.remove_prefix(begin);
+        const std::size_t end = std::min(text.find_first_not_of(of_numbers), text.size());
+        if (may_be_thousands(text.substr(0, end), has_decimal_commas)) return true;
+        text.remove_prefix(end);
+    }
+}
+
 bool is_with_decimal_comma(std::string_view cell) {
     return files::with_decimal_point(split(cell).number).has_value();
 }
@@ -191,7 +204,7 @@ std::optional<Seconds> TableReading::duration(std::size_t row, const TableColumn
     const bool plain = !parts.number.empty() && parts.rest.empty();
     if (cell.find(':') != cell.npos) {
         if (const auto clock = parts_of(cell)) time = clock_time(*clock, column.unit, why);
-    } else if (plain && may_be_thousands(parts.number, has_decimal_commas)) {
+    } else if (has_thousands(cell, has_decimal_commas)) {
         why = ", which could be thousands or a fraction";
     } else if (plain) {
         const bool has_unit = !column.unit.empty() && column.unit.find(':') == std::string::npos;

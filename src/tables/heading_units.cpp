@@ -38,7 +38,7 @@ std::string unit_of(std::string_view word) {
         std::string_view shown;
         std::array<std::string_view, 6> names;
     };
-    static constexpr std::array<Unit, 13> units = {
+    static constexpr std::array<Unit, 14> units = {
         {{"s", {"s", "sec", "secs", "second", "seconds"}},
          {"min", {"min", "mins", "minute", "minutes"}},
          {"h", {"h", "hr", "hrs", "hour", "hours"}},
@@ -46,7 +46,8 @@ std::string unit_of(std::string_view word) {
          {"min:s", {"min:s", "min:sec", "mm:ss", "m:ss", "min:ss", "m:s"}},
          {"h:min:s", {"h:min:s", "hh:mm:ss", "h:mm:ss", "h:m:s", "h:min:sec"}},
          {"h:min", {"h:min", "hh:mm", "h:mm", "h:m"}},
-         {"db", {"db", "dbz", "dblin", "db,k=1", "dbk=1", "k=1"}},
+         {"db", {"db", "db,k=1", "dbk=1", "k=1"}},
+         {"dbz", {"dbz", "dblin", "dbl"}},
          {"dba", {"dba"}},
          {"dbc", {"dbc"}},
          {"hz", {"hz"}},

@@ -26,8 +26,9 @@ Units units_of(ColumnKey key) {
         case ColumnKey::LCpeak:
             return {"db", "dbc"};
         case ColumnKey::LZpeak:
-        case ColumnKey::Uncertainty:
         case ColumnKey::Band:
+            return {"db", "dbz"};
+        case ColumnKey::Uncertainty:
         case ColumnKey::Rating:
         case ColumnKey::Mean:
         case ColumnKey::Deviation:

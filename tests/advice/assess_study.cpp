@@ -229,6 +229,24 @@ TEST_CASE("a level that nobody measured at one visit leaves its week no better t
     CHECK(verdict({visit_of_plan(measured, 1, 1), visit_of_plan(guessed, 1, 1)}) == Verdict::Close);
 }
 
+TEST_CASE("a week of a neonate cannot be decided, as the day cannot, unless it is over") {
+    for (const auto& [level, expected] : {std::pair(60.0, Verdict::Unknown), {120.0, Verdict::Over}}) {
+        CAPTURE(level);
+        Plan plan = weekly_plan(level, LevelDifference(1.0));
+        Person& person = plan.people.front();
+        person.age_group = AgeGroup::Neonate;
+        person.policy.criteria = {*find_published_criterion("who-public-child")};
+        const Assessment alone = assess(plan);
+        REQUIRE(alone.people.size() == 1);
+        CHECK(alone.people.front().verdict == expected);
+        Study study{.title = "invented"};
+        study.visits = {visit_of_plan(plan, 2, 3)};
+        const StudyAssessment both = assess(study);
+        CHECK(week_of(both).verdict == expected);
+        CHECK(both.people.front().verdict == expected);
+    }
+}
+
 TEST_CASE("what is handed out over the visits of a study is found visit by visit, and adds up") {
     Plan plan = weekly_plan(88.0, LevelDifference(1.0));
     Protector plug = {.id = "plug", .title = "invented", .type = ProtectorType::PremouldedPlug};

@@ -7,6 +7,7 @@
 #include <doctest/doctest.h>
 
 #include "earbudget/advice/assess.hpp"
+#include "earbudget/choice/candidates.hpp"
 #include "support/plugs.hpp"
 
 using namespace earbudget;
@@ -87,4 +88,35 @@ TEST_CASE("a spare shares nothing with what does not seat") {
     CHECK(spare->wears == Wears{"muff"});
     CHECK_FALSE(spare_for(choice, Wears{"foam", "muff"}));
     CHECK_FALSE(spare_for(choice, Wears{}));
+}
+
+TEST_CASE("what the plan has instead is no spare where the person may not wear it") {
+    Protector metal = plug_of("metal", 29.0);
+    metal.metal_free = false;
+    Protector muff = plug_of("muff", 29.0);
+    muff.type = ProtectorType::Earmuff;
+    muff.fits_head_coil = false;
+    for (const Protector& other : {metal, muff}) {
+        CAPTURE(other.id);
+        Plan plan = wearing({"free"}, {plug_of("free", 25.0), other, plug_of("last", 24.0)});
+        plan.people.front().instead = {other.id};
+        const Assessment assessment = assess(plan);
+        const HandOuts outs = hand_out(assessment);
+        CHECK(outs.each.front().kind == Kind::AsPlanned);
+        CHECK(outs.each.front().spare == Wears{"last"});
+        CHECK(metal_near_magnet(plan, plan.people.front()).size() == (other.id == "metal" ? 1 : 0));
+    }
+}
+
+TEST_CASE("metal of a task does not change what is handed out for the rest") {
+    Protector metal = plug_of("metal", 29.0);
+    metal.metal_free = false;
+    Plan plan = wearing({"free"}, {plug_of("free", 25.0), metal});
+    plan.positions.push_back({.id = "beside", .near_magnet = true});
+    Task task{.title = "beside", .position = 0, .duration = Seconds(60.0)};
+    task.wears = Wears{"metal"};
+    plan.people.front().tasks.push_back(task);
+    const HandOuts outs = hand_out(assess(plan));
+    CHECK(outs.each.front().kind == Kind::AsPlanned);
+    CHECK(outs.each.front().wears == Wears{"free"});
 }

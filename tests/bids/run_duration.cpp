@@ -78,6 +78,37 @@ TEST_CASE("the RepetitionTime of an anatomical scan is no time of a volume") {
     CHECK(stated.time == Seconds(312.0));
 }
 
+TEST_CASE("shots of a volume count where each takes a repetition, and not where BIDS counts volumes") {
+    const std::string shots = R"({"RepetitionTime": 4, "NumberShots": 4})";
+    const ReadScans dwi = with(shots, "", 31, "sub-01_dwi", "dwi");
+    CHECK(duration_of(dwi, "sub-01_dwi").time == Seconds(496.0));
+    CHECK(duration_of(with(shots)).time == Seconds(960.0));
+    const std::string labelled = R"({"RepetitionTimePreparation": 4, "NumberShots": [8, 2]})";
+    const ReadScans asl = with(labelled, "", 20, "sub-01_asl", "perf");
+    CHECK(duration_of(asl, "sub-01_asl").time == Seconds(640.0));
+    CHECK(duration_of(asl, "sub-01_asl").how ==
+          "20 volumes, RepetitionTimePreparation 4 s × 8 shots (NumberShots) each");
+}
+
+TEST_CASE("a duration that somebody typed counts, and is held against what the scanner wrote") {
+    const std::string both = R"({"RepetitionTime": 2.5, "AcquisitionDuration": 610.0})";
+    const ReadScans minutes = with(both, begins + "10.17\n" + next);
+    CHECK(duration_of(minutes).time == Seconds(10.17));
+    CHECK(is_noted(minutes, "the duration in scans.tsv, 10.17 s, counts, though "
+                            "AcquisitionDuration gives 610 s"));
+    CHECK(!is_noted(with(both, begins + "605.5\n" + next), "counts, though"));
+    CHECK(!is_noted(with("{}", begins + "5\n" + next), "counts, though"));
+}
+
+TEST_CASE("volumes before the first that was kept were heard too") {
+    const std::string sidecar = R"({"VolumeTiming": [6, 8, 10, 14, 20],
+        "FrameAcquisitionDuration": [2, 2, 2, 2, 2]})";
+    CHECK(duration_of(with(sidecar, "", 5)).time == Seconds(22.0));
+    const std::string discarded = R"({"VolumeTiming": [6, 8, 10], "FrameAcquisitionDuration": [2],
+        "NumberOfVolumesDiscardedByScanner": 3})";
+    CHECK(duration_of(with(discarded, "", 3)).time == Seconds(12.0));
+}
+
 TEST_CASE("VolumeTiming tells when the last volume began, other keys how long it took") {
     const std::string timing = R"("VolumeTiming": [0, 10, 20, 32])";
     const auto by_gap = duration_of(with("{" + timing + "}", "", 4));
@@ -158,12 +189,18 @@ TEST_CASE("numbers that cannot be are refused at their place, milliseconds among
         mistake("{\"RepetitionTime\": 2.5,\n}").find(".json:2:1: this is not JSON from here on") !=
         std::string::npos);
     CHECK(mistake("[2.5]").find("no JSON object") != std::string::npos);
-    const ReadScans step = [] {
+    const auto step = [](float seconds) {
         const TemporaryFolder dataset;
-        static_cast<void>(dataset.write("sub-01/func/" + rest + ".nii", nifti_1(240, 2.0F)));
+        static_cast<void>(dataset.write("sub-01/func/" + rest + ".nii", nifti_1(240, seconds)));
         static_cast<void>(
             dataset.write("sub-01/func/" + rest + ".json", R"({"RepetitionTime": 2.5})"));
         return ReadScans(dataset.path("sub-01"));
-    }();
-    CHECK(is_noted(step, "the header has 2 s from volume to volume"));
+    };
+    CHECK(is_noted(step(2.0F), "the header has 2 s from volume to volume, the sidecar "
+                               "RepetitionTime 2.5 s; the sidecar counts"));
+    CHECK(duration_of(step(2.0F)).time == Seconds(600.0));
+    CHECK(is_noted(step(3.0F), "the header counts"));
+    CHECK(duration_of(step(3.0F)).time == Seconds(720.0));
+    // No volume takes so long: a unit was mistaken.
+    CHECK(duration_of(step(2500.0F)).time == Seconds(600.0));
 }

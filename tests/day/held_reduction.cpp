@@ -61,7 +61,7 @@ TEST_CASE("in the draws people are added to the reduction as it comes out, and h
     // A limit that is kept from 1 dB of reduction on: z = 0.5, by 30.9 % of people. On top of a
     // reduction that is held at 0 first, it would be kept from z = −0.75 on.
     person.policy.criteria.front().rule.level = LevelA(LAeq - 1.0);
-    const Drawn drawn(plan);
+    const DrawnDay drawn(plan);
     CHECK(near(drawn.day.judge().front().probability_over, 1.0 - 0.3085, 0.002,
                Because::SeededRandomness));
 }

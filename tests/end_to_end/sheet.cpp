@@ -56,7 +56,7 @@ TEST_CASE("in bold stands what keeps the limits, as choose answers, and beside i
               .find("<strong><bdi>Formable foam plug</bdi></strong></div></td>") !=
           std::string::npos);
     const std::string spare = row.substr(row.find("spare"));
-    CHECK(spare.substr(0, spare.find("</td>")).find("nothing else keeps the limits: call") !=
+    CHECK(spare.substr(0, spare.find("</td>")).find("nothing else can be handed out: call") !=
           std::string::npos);
 }
 
@@ -241,7 +241,7 @@ TEST_CASE("the spare is nothing that the plan itself has over a limit, and a res
     const std::string row = between(page, "<bdi>participant</bdi></th>", "</tr>");
     CHECK(row.find("<strong><bdi>soft</bdi></strong>") != std::string::npos);
     CHECK(row.find("over a limit: do not run as planned") != std::string::npos);
-    CHECK(row.find("nothing else keeps the limits: call") != std::string::npos);
+    CHECK(row.find("nothing else can be handed out: call") != std::string::npos);
     CHECK(between(page, "id=\"runs\"", "</section>")
               .find("take protectors out, put them in again, check both ears") !=
           std::string::npos);

@@ -36,7 +36,7 @@ TEST_CASE("one slack: whoever asks whether a limit is exceeded hears the same") 
             CAPTURE(beyond);
             const bool over = beyond > arithmetic_slack;
             const Plan plan = using_of_limit(criterion, 1.0 + beyond);
-            const Drawn drawn(plan);
+            const DrawnDay drawn(plan);
             const Criterion& own = drawn.person.policy.criteria.front();
             CHECK(is_over(own, parts_for(own, drawn.exposed)) == over);
             CHECK(is_over_any(drawn.person, drawn.exposed) == over);

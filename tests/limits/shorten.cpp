@@ -171,7 +171,7 @@ TEST_CASE("a card that states no uncertainty counts with the default of how it c
         Plan plan = open_ears({{.LAeq = LevelA(95.0)}}, {1.0}, "eu-limit");
         plan.sequences.front().origin.how = c.how;
         plan.sequences.front().origin.instrument_class = c.instrument_class;
-        const Drawn drawn(plan);
+        const DrawnDay drawn(plan);
         const LongestTime longest = longest_time_of_row(drawn.person, drawn.exposed, 0, &drawn.day);
         const double shorter = std::pow(10.0, -0.1 * 1.6448536 * c.u);
         // One error alone is stratified; of two the 95 % point strays by 0.023 deviations (k = 1),

@@ -54,6 +54,6 @@ TEST_CASE("significant risk: how sure, by the loudest part alone") {
     // other is too far below to matter, however long.
     const Plan plan =
         open_ears({sound_of(98.0, 1.0), sound_of(78.0, 1.0)}, {0.01, 8.0}, "fda-significant-risk");
-    CHECK(near(Drawn(plan).day.judge().front().probability_over, 0.1587, 1.0 / 8192.0,
+    CHECK(near(DrawnDay(plan).day.judge().front().probability_over, 0.1587, 1.0 / 8192.0,
                Because::SeededRandomness));
 }

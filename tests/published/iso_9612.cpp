@@ -54,7 +54,7 @@ TEST_CASE("ISO 9612, annex D: three tasks give LEX,8h 84.3 dB (memory)") {
                                            {level_of_samples(welding), Hours(1.5)}};
     CHECK(near(daily_exposure_level(day)->dB(), 84.3, 0.05, Because::PrintedRounding));
     const Plan plan = annex_D();
-    CHECK(near(daily_exposure_level(Drawn(plan).exposed.at_ear())->dB(), 84.3, 0.05,
+    CHECK(near(daily_exposure_level(DrawnDay(plan).exposed.at_ear())->dB(), 84.3, 0.05,
                Because::PrintedRounding));
 }
 
@@ -73,7 +73,7 @@ TEST_CASE("ISO 9612, annexes C and D: U = 2.7 dB, k = 1.65, by sampling, duratio
     CHECK(near(1.65 * std::sqrt(rounded), 2.72, 0.005, Because::PrintedRounding));
     // The program rounds nothing on the way: 2.77.
     const Plan plan = annex_D();
-    const Drawn drawn(plan);
+    const DrawnDay drawn(plan);
     const auto result = first_order(published("eu-limit"), drawn.exposed, drawn.day.errors());
     REQUIRE(result);
     CHECK(near(1.65 * result->standard.dB(), 2.7, 0.07, Because::PrintedRounding));
@@ -86,7 +86,7 @@ TEST_CASE("ISO 9612, annexes C and D: U = 2.7 dB, k = 1.65, by sampling, duratio
 
 TEST_CASE("ISO 9612, annex C: the draws carry sampling and duration") {
     const Plan plan = annex_D();
-    const Drawn drawn(plan);
+    const DrawnDay drawn(plan);
     // By first order 84.3 + 2.8 dB; the energy is skew, so that the draws stay a little below.
     const double most = *drawn.day.judge().front().not_exceeded;
     CHECK(near(most - 84.3, 2.7, 0.25, Because::OwnTolerance));
@@ -96,7 +96,7 @@ TEST_CASE("ISO 9612, annex C: the draws carry sampling and duration") {
         if (!task.LAeq_samples.empty())
             task.LAeq_samples.assign(3, task.levels->LAeq);  // as if all had been alike
     }
-    const Drawn surer(exact);
+    const DrawnDay surer(exact);
     CHECK(*surer.day.judge().front().not_exceeded < most - 0.7);
     const auto result = first_order(published("eu-limit"), surer.exposed, surer.day.errors());
     CHECK(near(result->standard.dB(), std::sqrt((0.7 * 0.7 + 1.0) * 0.58803), 0.001,

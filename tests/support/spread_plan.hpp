@@ -64,12 +64,12 @@ inline OctaveAttenuation flat(double mean, double deviation) {
 }
 
 /// The first person's day with what belongs to it.
-struct Drawn {
-    explicit Drawn(const Plan& plan, const DrawSettings& settings = {})
+struct DrawnDay {
+    explicit DrawnDay(const Plan& plan, const DrawSettings& settings = {})
         : person(plan.people.front()),
           exposed(day_exposure(plan, person)),
           day(plan, person, exposed, settings) {}
-    Drawn(const Drawn&) = delete;
+    DrawnDay(const DrawnDay&) = delete;
 
     const Person& person;
     ExposureDay exposed;

@@ -81,6 +81,10 @@ TEST_CASE("a duration has its unit in the heading or in the cell, and 10:00 only
     }
     // Where decimals have commas a point may part thousands.
     CHECK(ReadTable("id;duration (s);LAeq\na;1.200;90,5\n").lists("2:2", "thousands"));
+    // A unit behind it tells nothing of that.
+    for (const std::string cell : {"1,500 s", "1,200 min", "1 h 1,200 s"})
+        CHECK(ReadTable("id,duration,LAeq\na,\"" + cell + "\",90.5\n").lists("2:2", "thousands"));
+    CHECK(ReadTable("id;duration;LAeq\na;1.200 s;90,5\n").lists("2:2", "thousands"));
 }
 
 TEST_CASE("a number has a decimal point or comma, and at most the unit of its column") {

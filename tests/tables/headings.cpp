@@ -117,3 +117,12 @@ TEST_CASE("every heading that is not understood is listed, with the nearest know
     // A level of no known weighting is no LAeq.
     CHECK(ReadTable("id,level (dB),duration\na,90,\n").lists("1:2", "unknown heading"));
 }
+
+TEST_CASE("a unit of another weighting than its column is refused") {
+    for (const std::string heading :
+         {"LAeq (dB(Z))", "LAeq [dB(lin)]", "LCeq [dBZ]", "LCpeak (dB(A))", "LAeq (dB(C))"}) {
+        CAPTURE(heading);
+        const ReadTable read("id,duration (s)," + heading + "\na,60,90\n");
+        CHECK(read.lists("1:3", "states the unit"));
+    }
+}

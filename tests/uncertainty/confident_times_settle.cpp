@@ -20,7 +20,7 @@ constexpr std::uint64_t seeds = 20;
 constexpr double near_enough = 0.02;
 
 std::optional<Seconds> confident(const Plan& plan, const DrawSettings& settings) {
-    const Drawn drawn(plan, settings);
+    const DrawnDay drawn(plan, settings);
     return longest_time_of_row(drawn.person, drawn.exposed, 0, &drawn.day).confident;
 }
 
@@ -89,7 +89,7 @@ TEST_CASE("the same of random plans, with the hour's limit among theirs") {
         for (Sequence& sequence : plan.sequences)
             sequence.levels.uncertainty_parts =
                 UncertaintyParts{.position = LevelDifference(1.0), .run = LevelDifference(2.0)};
-        const Drawn drawn(plan);
+        const DrawnDay drawn(plan);
         const auto longest = longest_time_of_row(drawn.person, drawn.exposed, 0, &drawn.day);
         if (!longest.confident || *longest.confident < Seconds(60.0)) continue;
         CHECK(near_ones(plan) >= 19);
@@ -108,7 +108,7 @@ TEST_CASE("a probability near the accepted one says what the confident time says
         REQUIRE(time.has_value());
         for (const double part : {0.995, 0.999, 1.001, 1.005}) {
             plan.timeline.front().duration = part * *time;
-            const Drawn drawn(plan, {.seed = seed});
+            const DrawnDay drawn(plan, {.seed = seed});
             const auto result = drawn.day.judge().front();
             CHECK((result.probability_over > 0.05) == (part > 1.0));
             CHECK((*result.not_exceeded > 87.0) == (part > 1.0));

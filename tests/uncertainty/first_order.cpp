@@ -15,7 +15,7 @@ using namespace earbudget::test;
 
 namespace {
 
-FirstOrder of(const Plan& plan, const Drawn& drawn) {
+FirstOrder of(const Plan& plan, const DrawnDay& drawn) {
     return first_order(plan.people.front().policy.criteria.front(), drawn.exposed,
                        drawn.day.errors())
         .value();
@@ -25,7 +25,7 @@ FirstOrder of(const Plan& plan, const Drawn& drawn) {
 
 TEST_CASE("one level, one spread is exact by first order too") {
     const Plan plan = open_ears({sound_of(86.0, 1.5)}, {8.0}, "eu-limit");
-    const FirstOrder result = of(plan, Drawn(plan));
+    const FirstOrder result = of(plan, DrawnDay(plan));
     CHECK(near(result.above_limit.dB(), -1.0, 1e-9, Because::Arithmetic));
     CHECK(near(result.standard.dB(), 1.5, 1e-9, Because::Arithmetic));
     CHECK(near(result.probability_over, normal_probability(-1.0 / 1.5), 1e-9, Because::Arithmetic));
@@ -39,7 +39,7 @@ TEST_CASE("parts: ISO 9612, annex C: sensitivities are shares of the energy") {
     Plan plan = open_ears({unshared(88.0, 1.0), unshared(85.0, 2.0)}, {2.0, 6.0}, "eu-limit");
     for (Sequence& sequence : plan.sequences)
         sequence.levels.uncertainty_parts->instrument = LevelDifference(0.7);
-    const FirstOrder result = of(plan, Drawn(plan));
+    const FirstOrder result = of(plan, DrawnDay(plan));
     const double a = 2.0 * std::pow(10.0, 8.8);
     const double b = 6.0 * std::pow(10.0, 8.5);
     const double run = std::hypot(a * 1.0, b * 2.0) / (a + b);
@@ -64,9 +64,9 @@ TEST_CASE("first order agrees with the draws where errors are small") {
                 if (octave.has(band)) octave.set(band, octave.mean(band), LevelDifference(1.0));
         }
         // A limit that is about as likely kept as not.
-        const double bound = *Drawn(plan).day.judge().front().not_exceeded;
+        const double bound = *DrawnDay(plan).day.judge().front().not_exceeded;
         person.policy.criteria.front().rule.level = LevelA(bound - 0.2 * (round % 10));
-        const Drawn drawn(plan);
+        const DrawnDay drawn(plan);
         const double p = drawn.day.judge().front().probability_over;
         const double q = of(plan, drawn).probability_over;
         CAPTURE(p);
@@ -81,7 +81,7 @@ TEST_CASE("first order and the draws disagree where wearing time makes the expos
     Plan plan = open_ears({sound_in_bands(0.5)}, {8.0}, "eu-limit");
     wear_plug(plan, flat(30.0, 3.0));
     plan.people.front().worn_uncertainty = 0.1;  // never worn more than all the time
-    const Drawn drawn(plan);
+    const DrawnDay drawn(plan);
     const double p = drawn.day.judge().front().probability_over;
     const FirstOrder result = of(plan, drawn);
     CHECK(disagree(p, result.probability_over));
@@ -97,7 +97,7 @@ TEST_CASE("an error of a sequence counts by its share of what is heard with the 
     person.role = Role::Staff;
     person.policy.criteria.front().roles = {Role::Staff};
     person.tasks = {{.position = 0}};
-    const FirstOrder result = of(plan, Drawn(plan));
+    const FirstOrder result = of(plan, DrawnDay(plan));
     CHECK(near(result.above_limit.dB(), 86.0 + 10.0 * std::log10(2.0) - 87.0, 1e-9,
                Because::Arithmetic));
     CHECK(near(result.standard.dB(), 0.5 * 2.0, 1e-9, Because::Arithmetic));
@@ -107,7 +107,7 @@ TEST_CASE("an error of the protector counts by the share of what is left beside 
     Plan plan = open_ears({sound_in_bands(0.0)}, {8.0}, "eu-limit");
     wear_plug(plan, flat(20.0, 3.0));
     const auto part_of_people = [&plan] {
-        for (const ErrorShare& part : of(plan, Drawn(plan)).parts)
+        for (const ErrorShare& part : of(plan, DrawnDay(plan)).parts)
             if (part.kind == ErrorKind::People) return part.standard.dB();
         return 0.0;
     };

@@ -30,7 +30,7 @@ TEST_CASE("one level, one spread: the normal probability and its 95 % level") {
     for (const double level : {82.0, 84.0, 86.9, 88.0, 90.0}) {
         for (const double u : {0.5, 1.5, 3.0}) {
             const Plan plan = open_ears({sound_of(level, u)}, {8.0}, "eu-limit");
-            const auto result = Drawn(plan).day.judge().front();
+            const auto result = DrawnDay(plan).day.judge().front();
             CHECK(near(result.probability_over, normal_probability((level - 87.0) / u), of_one_draw,
                        Because::SeededRandomness));
             CHECK(
@@ -58,7 +58,7 @@ TEST_CASE("without any uncertainty every draw is the best estimate") {
             person.policy.criteria.push_back(criterion);
         for (Criterion& criterion : person.policy.criteria)
             criterion.roles = {Role::Participant};
-        const Drawn drawn(plan, {.draws = 8});
+        const DrawnDay drawn(plan, {.draws = 8});
         const auto results = drawn.day.judge();
         for (std::size_t i = 0; i < results.size(); ++i) {
             const Criterion& criterion = person.policy.criteria[i];
@@ -82,7 +82,7 @@ TEST_CASE("a flat protector: level and people add by their squares") {
         sound.LAeq = *a_weighted(sound.octave).sum();
         wear_plug(plan, flat(30.0, sd));
         plan.people.front().policy.criteria.front().rule.level = LevelA(72.0);
-        const Drawn drawn(plan);
+        const DrawnDay drawn(plan);
         const auto result = drawn.day.judge().front();
         const double mean = drawn.exposed.rows.front().while_worn->dB() - sd;
         const double u = std::hypot(1.5, sd);
@@ -98,8 +98,8 @@ TEST_CASE("shared errors stay, independent ones average out") {
         open_ears({sound_of(85.0, 2.0), sound_of(85.0, 2.0)}, {4.0, 4.0}, "eu-limit");
     const Plan apart =
         open_ears({unshared(85.0, 2.0), unshared(85.0, 2.0)}, {4.0, 4.0}, "eu-limit");
-    const auto together = Drawn(shared).day.judge().front();
-    const auto alone = Drawn(apart).day.judge().front();
+    const auto together = DrawnDay(shared).day.judge().front();
+    const auto alone = DrawnDay(apart).day.judge().front();
     CHECK(near(*together.not_exceeded, 85.0 + z95 * 2.0, 0.005, Because::SeededRandomness));
     // (10^(x/10) + 10^(y/10))/2 of independent normal x and y: below by quadrature in 20,000 steps.
     const double ln = std::log(10.0) / 10.0;
@@ -134,7 +134,7 @@ TEST_CASE("the 95 % level holds in 94 to 96 % of simulated truths") {
     plan.people.front().fit_uncertainty = LevelDifference(2.0);
     plan.people.front().wearing.fraction_of_time = 0.97;
     plan.people.front().worn_uncertainty = 0.01;
-    const Drawn drawn(plan);
+    const DrawnDay drawn(plan);
     const double bound = *drawn.day.judge().front().not_exceeded;
     std::mt19937_64 random(20000);
     std::normal_distribution<double> z;
@@ -160,9 +160,9 @@ TEST_CASE("a seed gives the same bytes on any number of threads") {
     std::mt19937 random(5);
     Plan plan = random_plan(random);
     plan.people.front().policy.criteria.push_back(published("osha-action"));
-    const auto once = Drawn(plan, {.draws = 20000, .seed = 9}).day.judge();
+    const auto once = DrawnDay(plan, {.draws = 20000, .seed = 9}).day.judge();
     for (const unsigned threads : {1U, 2U, 5U}) {
-        const auto again = Drawn(plan, {.draws = 20000, .seed = 9, .threads = threads}).day.judge();
+        const auto again = DrawnDay(plan, {.draws = 20000, .seed = 9, .threads = threads}).day.judge();
         for (std::size_t i = 0; i < once.size(); ++i) {
             CHECK(again[i].probability_over == once[i].probability_over);
             CHECK(again[i].not_exceeded == once[i].not_exceeded);
@@ -171,9 +171,9 @@ TEST_CASE("a seed gives the same bytes on any number of threads") {
     // Nor do a person's draws depend on who else is there, or on the order of the cards.
     plan.people.insert(plan.people.end(), plan.people.front());
     plan.people.back().id = "another";
-    CHECK(Drawn(plan, {.draws = 20000, .seed = 9}).day.judge()[0].not_exceeded ==
+    CHECK(DrawnDay(plan, {.draws = 20000, .seed = 9}).day.judge()[0].not_exceeded ==
           once[0].not_exceeded);
-    CHECK(Drawn(plan, {.draws = 20000, .seed = 10}).day.judge()[0].not_exceeded !=
+    CHECK(DrawnDay(plan, {.draws = 20000, .seed = 10}).day.judge()[0].not_exceeded !=
           once[0].not_exceeded);
 }
 
@@ -182,7 +182,7 @@ TEST_CASE("more uncertainty makes the 95 % level no lower") {
     for (const double u : {0.0, 0.5, 1.0, 2.0, 4.0}) {
         const Plan plan =
             open_ears({sound_of(85.0, u), unshared(84.0, u)}, {3.0, 5.0}, "niosh-rel");
-        const double bound = *Drawn(plan).day.judge().front().not_exceeded;
+        const double bound = *DrawnDay(plan).day.judge().front().not_exceeded;
         CHECK(bound > before);
         before = bound;
     }

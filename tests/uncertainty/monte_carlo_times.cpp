@@ -19,17 +19,17 @@ using namespace earbudget::test;
 TEST_CASE("the longest time of a row that is sure enough, from closed forms") {
     // One row: T = 8 h · 10^((87 − L − 1.645 u)/10).
     const Plan plan = open_ears({sound_of(90.0, 1.5)}, {1.0}, "eu-limit");
-    const auto longest = Drawn(plan).day.longest_of_row(0, 0, Hours(24)).confident(0.05);
+    const auto longest = DrawnDay(plan).day.longest_of_row(0, 0, Hours(24)).confident(0.05);
     REQUIRE(longest);
     CHECK(near(longest->count() / 3600.0, 8.0 * std::pow(10.0, (87.0 - 90.0 - z95 * 1.5) / 10.0),
                0.002, Because::SeededRandomness));
     const std::array<Seconds, 1> then = {*longest};
-    CHECK(Drawn(plan).day.judge({.times = then}).front().probability_over <= 0.05);
+    CHECK(DrawnDay(plan).day.judge({.times = then}).front().probability_over <= 0.05);
     const std::array<Seconds, 1> more = {1.002 * *longest};
-    CHECK(Drawn(plan).day.judge({.times = more}).front().probability_over > 0.05);
+    CHECK(DrawnDay(plan).day.judge({.times = more}).front().probability_over > 0.05);
     // Two rows, the first alone too loud: no time.
     const Plan loud = open_ears({sound_of(95.0, 1.0), sound_of(80.0, 1.0)}, {8.0, 1.0}, "eu-limit");
-    CHECK_FALSE(Drawn(loud).day.longest_of_row(0, 1, Hours(24)).confident(0.05));
+    CHECK_FALSE(DrawnDay(loud).day.longest_of_row(0, 1, Hours(24)).confident(0.05));
 }
 
 TEST_CASE("no time is none, not 0 s, where a ceiling ends a question before its sum is known") {
@@ -45,9 +45,9 @@ TEST_CASE("no time is none, not 0 s, where a ceiling ends a question before its 
                     .hours = Hours(8),
                     .ceiling = LevelA(115.0)};
         const std::array<Seconds, 2> without = {Hours(5), Seconds(0.0)};
-        const Drawn many(plan, {.draws = 200'000, .seed = 2, .draws_of_times = 200'000});
+        const DrawnDay many(plan, {.draws = 200'000, .seed = 2, .draws_of_times = 200'000});
         REQUIRE(many.day.judge({.times = without}).front().probability_over > 0.05);
-        CHECK_FALSE(Drawn(plan).day.longest_of_row(0, 1, Hours(24)).confident(0.05));
+        CHECK_FALSE(DrawnDay(plan).day.longest_of_row(0, 1, Hours(24)).confident(0.05));
     }
 }
 
@@ -58,7 +58,7 @@ TEST_CASE("insertions: every session and rest with reinsert has its own fit") {
     plan.timeline.push_back({.sequence = {}, .duration = Seconds(60.0)});
     plan.timeline.push_back({.sequence = 0, .duration = Hours(0.5)});
     const auto fits = [&] {
-        const Drawn drawn(plan);
+        const DrawnDay drawn(plan);
         return std::ranges::count(drawn.day.errors().variables, ErrorKind::Fit,
                                   &ErrorVariable::kind);
     };
@@ -92,7 +92,7 @@ Plan plan_of_rows(std::mt19937& random, std::size_t rows, Seconds together) {
 
 /// The longest time of a row in each draw of a dose, from the doses without it and of a second of
 /// it alone; 0 where what is left is above the ceiling, or the row is.
-Eigen::ArrayXd longest_by_doses(const Drawn& drawn, std::size_t row, Seconds most) {
+Eigen::ArrayXd longest_by_doses(const DrawnDay& drawn, std::size_t row, Seconds most) {
     std::vector<Seconds> others, alone(drawn.exposed.rows.size(), Seconds(0.0));
     for (const ExposureRow& other : drawn.exposed.rows)
         others.push_back(other.time);
@@ -118,7 +118,7 @@ TEST_CASE("a row that varies alone is taken off the day as if all others were su
         if (n % 2 == 0) person.fit_uncertainty = LevelDifference(2.5);
         person.policy.criteria = {published("niosh-rel")};
         person.policy.criteria.front().rule.ceiling.reset();
-        const Drawn drawn(plan, all_of(2000));
+        const DrawnDay drawn(plan, all_of(2000));
         for (std::size_t row = 0; row < plan.timeline.size(); ++row) {
             const Eigen::ArrayXd by_doses = longest_by_doses(drawn, row, most);
             const Eigen::ArrayXd longest = drawn.day.longest_of_row(0, row, most).seconds;
@@ -139,7 +139,7 @@ TEST_CASE("a row taken off that is above the ceiling leaves those that are so to
                                                         .exchange = LevelDifference(5.0),
                                                         .hours = Hours(8),
                                                         .ceiling = LevelA(115.0)};
-    const Drawn drawn(plan, all_of(20'000));
+    const DrawnDay drawn(plan, all_of(20'000));
     const auto over_without = [&](std::size_t row) {
         return drawn.day.longest_of_row(0, row, Hours(24)).probability_over_at_0;
     };
@@ -153,7 +153,7 @@ TEST_CASE("the longest times of all rows are work in proportion to the rows") {
     const auto counted = [&](std::size_t rows) {
         Plan plan = plan_of_rows(random, rows, Hours(2));
         plan.people.front().policy.criteria = {published("niosh-rel")};
-        const Drawn drawn(plan);
+        const DrawnDay drawn(plan);
         const double before = WorkMeter::spent_by_this_thread();
         for (std::size_t row = 0; row < rows; ++row)
             static_cast<void>(drawn.day.confident_time(one_row(drawn.exposed, row), Hours(24)));

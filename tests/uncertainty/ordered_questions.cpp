@@ -76,10 +76,10 @@ TEST_CASE("a small accepted probability is not met by draws that have not been a
                                                         .ceiling = LevelA(115.0)};
     for (std::uint64_t seed = 1; seed <= 30; ++seed) {
         CAPTURE(seed);
-        const double by_all = Drawn(plan, all_draws(seed)).day.judge().front().probability_over;
+        const double by_all = DrawnDay(plan, all_draws(seed)).day.judge().front().probability_over;
         // Normal tails: three beyond (115 − 108)/2.07, and beyond (90 + 5 lg 1.6/lg 2 − 80)/4.
         CHECK(near(by_all, 3.0 * 0.00036027 + 0.00040759, 0.0002, Because::SeededRandomness));
-        const Drawn drawn(plan, {.seed = seed});
+        const DrawnDay drawn(plan, {.seed = seed});
         CHECK(std::abs(drawn.day.sure_probability(Limits::All).value - by_all) <= nothing_lost);
     }
 }

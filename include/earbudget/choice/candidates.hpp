@@ -78,7 +78,8 @@ void leave_scanning(const Plan& plan, const Person& person, const ExposureDay& d
 /// may be offered. Of two worn together either may be the cause, so that neither is.
 [[nodiscard]] std::optional<Message> does_not_seat(const Person& person, const std::string& id);
 
-/// Ids of what the person wears there although it holds metal, by day and in tasks, each once.
+/// Ids of what the person wears there, or is handed out in its place, although it holds metal, by
+/// day and in tasks, each once.
 [[nodiscard]] std::vector<std::string> metal_near_magnet(const Plan& plan, const Person& person);
 
 /// Whether a protector is everybody's, or this person's own.

@@ -18,8 +18,7 @@ EARBUDGET_WORDS(
     {Guessed, "guessed, neither measured nor from a document"},
     {Declared,
      "declared by the manufacturer: a statement about the scanner (the worst case by NEMA MS 4, "
-     "the "
-     "room by IEC 60601-2-33:2022; memory), no bound for this sequence, since a phantom or a "
+     "people in the examination room by IEC 60601-2-33:2022; memory), no bound for this sequence, since a phantom or a "
      "person "
      "in the bore alone can add 5 to 10 dB (abstract seen)"},
     {Predicted, "predicted from what the scanner plays, not measured"},

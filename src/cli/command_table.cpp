@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "cli/option_rows.hpp"
+#include "cli/register_commands.hpp"
 #include "cli/review_terms.hpp"
 #include "cli/steps.hpp"
 #include "earbudget/study/card_age.hpp"
@@ -316,7 +317,10 @@ CommandDescription new_command(NewOptions& start) {
 
 }  // namespace
 
-std::vector<GroupDescription> group_rows() { return {}; }
+std::vector<GroupDescription> group_rows() {
+    return {{.name = "register",
+             .text = "what people heard, kept in one file that can be trusted, and what it comes to"}};
+}
 
 std::vector<CommandDescription> command_rows(CommandOptions& told) {
     std::vector<CommandDescription> commands;
@@ -327,6 +331,8 @@ std::vector<CommandDescription> command_rows(CommandOptions& told) {
     commands.push_back(review_command(told.review));
     commands.push_back(cards_command(told.cards));
     commands.push_back(new_command(told.start));
+    for (CommandDescription& row : register_rows(told.of_register))
+        commands.push_back(std::move(row));
     return commands;
 }
 

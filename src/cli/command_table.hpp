@@ -85,6 +85,7 @@ struct CommandOptions {
     ReviewOptions review;
     CardsOptions cards;
     NewOptions start;
+    RegisterOptions of_register;
 };
 
 struct ProgramDescription {

@@ -108,6 +108,24 @@ struct CardsOptions {
     OutputOptions output;
 };
 
+/// earbudget register create, verify, …: FILE and what each asks for.
+struct RegisterOptions {
+    std::string file;
+    std::string code, other_code;             ///< of link
+    std::string copy;                         ///< of backup: the file to be made
+    std::optional<std::string> time_zone;     ///< IANA's name
+    std::optional<std::string> title;
+    std::optional<unsigned> retention_days;
+    std::optional<std::string> head;          ///< "N:HASH"
+    std::optional<std::string> as, by, role;  ///< codes; a role's name
+    std::optional<std::string> from, to;      ///< days, both counted
+    std::optional<std::string> confirm;       ///< of erase: the code once more
+    bool yes = false;
+    std::optional<std::string> study;        ///< of report: the title of its plans
+    std::optional<std::string> staff_month;  ///< "2026-11"
+    OutputOptions output;
+};
+
 /// Each runs one command and returns the exit status for a computed result. They throw InputError
 /// for bad input and other exceptions for faults.
 [[nodiscard]] ExitStatus run_measure(const MeasureOptions& options);

@@ -67,6 +67,63 @@ program or the machine.
 )",
      R"(0 listed, 2 bad input, 3 a fault of the program or the machine.
 )"},
+    {"register",
+     R"(  earbudget register create unit.register --time-zone Europe/Berlin
+  earbudget register totals unit.register
+)",
+     R"(0 done, and of totals nobody over a limit, 1 of totals somebody over a limit or not
+decidable, of verify something was changed, 2 bad input, nothing was written, 3 a fault of the program or
+the machine.
+)"},
+    {"register create",
+     R"(  earbudget register create unit.register --time-zone Europe/Berlin --retention-days 730
+)",
+     R"(0 made, 2 bad input, nothing was written, 3 a fault of the program or the machine.
+)"},
+    {"register verify",
+     R"(  earbudget register verify unit.register
+)",
+     R"(0 nothing was changed, 1 something was, and which entry, 2 bad input, 3 a fault of the
+program or the machine.
+)"},
+    {"register totals",
+     R"(  earbudget register totals unit.register --role staff --from 2026-11-01 --to 2026-11-30
+)",
+     R"(0 nobody over a limit, 1 somebody over a limit or not decidable, 2 bad input, 3 a fault
+of the program or the machine.
+)"},
+    {"register report",
+     R"(  earbudget register report unit.register --staff-month 2026-11 --output november.html
+)",
+     R"(0 nobody over a limit, 1 somebody over a limit or not decidable, 2 bad input, 3 a fault
+of the program or the machine.
+)"},
+    {"register link",
+     R"(  earbudget register link unit.register P-0417 S-0012
+)",
+     R"(0 recorded, 2 bad input, nothing was recorded, 3 a fault of the program or the machine.
+)"},
+    {"register backup",
+     R"(  earbudget register backup unit.register unit-2026-11-29.register
+)",
+     R"(0 copied, 2 bad input, nothing was written, 3 a fault of the program or the machine.
+)"},
+    {"register export",
+     R"(  earbudget register export unit.register --as P-0417 --output copy.json
+)",
+     R"(0 written, 2 bad input, nothing was written, 3 a fault of the program or the machine.
+)"},
+    {"register erase",
+     R"(  earbudget register erase unit.register --as P-0417 --confirm P-0417
+)",
+     R"(0 erased, 2 bad input or not confirmed, nothing was erased, 3 a fault of the program or
+the machine.
+)"},
+    {"register due",
+     R"(  earbudget register due unit.register
+)",
+     R"(0 listed, 2 bad input, 3 a fault of the program or the machine.
+)"},
     {"new",
      R"(  earbudget new my-study
 )",

@@ -86,6 +86,7 @@ struct CommandOptions {
     CardsOptions cards;
     NewOptions start;
     RegisterOptions of_register;
+    SessionOptions of_session;
 };
 
 struct ProgramDescription {

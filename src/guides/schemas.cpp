@@ -11,6 +11,9 @@
 #include "records/register_done.hpp"
 #include "records/register_report.hpp"
 #include "records/register_totals.hpp"
+#include "records/session_done.hpp"
+#include "records/session_next.hpp"
+#include "records/session_show.hpp"
 #include "report/shape.hpp"
 #include "starting/started_study.hpp"
 
@@ -330,6 +333,8 @@ std::map<std::string, std::string> schemas() {
                              records::copy_shape}) {
         all.add(shape());
     }
+    for (const auto shape : {records::session_done_shape, records::next_shape, records::show_shape})
+        all.add(shape());
     all.add(archive());
     std::map<std::string, std::string> texts;
     for (auto [file, schema] : all.files()) {

@@ -101,6 +101,9 @@ TEST_CASE("bash completes commands, every option of help, values and files") {
         CHECK(offered(words) == options(command));
     }
     CHECK(offered({"earbudget", "register", ""}) == subcommands("register"));
+    CHECK(offered({"earbudget", "session", "ne"}) == WordSet{"next"});
+    CHECK(offered({"earbudget", "session", "run", "epi", "--format", "js"}) == WordSet{"json"});
+    CHECK(offered({"earbudget", "session", "run", "pl"}) == WordSet{"plan.toml"});
     CHECK(offered({"earbudget", "assess", "plan.toml", "--fo"}) == WordSet{"--force", "--format"});
     const WordSet formats = offered({"earbudget", "assess", "--format", ""});
     CHECK(formats.contains("json"));

@@ -2,6 +2,7 @@
 
 #include <regex>
 #include <set>
+#include <sstream>
 #include <string>
 #include <vector>
 

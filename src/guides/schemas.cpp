@@ -77,7 +77,8 @@ Json either_null_or(Json schema) {
         return schema;
     }
     if (schema.contains("type") && schema["type"] != "object" && schema["type"] != "array") {
-        schema["type"] = {schema["type"], "null"};
+        if (!schema["type"].is_array()) schema["type"] = Json::array({schema["type"]});
+        schema["type"].push_back("null");
         return schema;
     }
     if (schema.contains("anyOf")) {
@@ -326,11 +327,11 @@ ObjectShape archive() {
 
 std::map<std::string, std::string> schemas() {
     Schemas all;
-    for (const auto shape : {report::assess_shape, report::choose_shape, report::measure_shape,
-                             report::ratings_shape, report::review_shape, report::plans_shape,
-                             report::study_shape, overview::cards_shape, starting::started_shape,
-                             records::register_shape, records::totals_shape, records::report_shape,
-                             records::copy_shape}) {
+    for (const auto shape :
+         {report::assess_shape, report::choose_shape, report::measure_shape, report::ratings_shape,
+          report::review_shape, report::plans_shape, report::study_shape, overview::cards_shape,
+          starting::started_shape, records::register_shape, records::totals_shape,
+          records::report_shape, records::copy_shape}) {
         all.add(shape());
     }
     for (const auto shape : {records::session_done_shape, records::next_shape, records::show_shape})

@@ -241,10 +241,12 @@ std::vector<Advice> advise(const Plan& plan, const ExposureDay& day, const Monte
     const bool over = on.has_exposure(Verdict::Over);
     const bool undecided = hangs_on_unreached(result);
     advise_against_metal(on);
-    // Without a method no peak, once known, decides anything either.
+    // Without a method no peak, once known, decides anything either; with one, peaks decide.
+    const bool by_peaks = !undecided && result.verdict == Verdict::Unknown;
+    if (by_peaks) advise_on_unknown_peaks(on);
     if (undecided || result.verdict == Verdict::Unknown || result.verdict == Verdict::Close)
         advise_to_complete(on);
-    advise_on_unknown_peaks(on);
+    if (!by_peaks) advise_on_unknown_peaks(on);
     advise_on_unmeasured(on);
     const bool over_or_close = over || on.has_exposure(Verdict::Close);
     // Peaks at the ear hang on what is worn, as exposures do.

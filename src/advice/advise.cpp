@@ -99,11 +99,14 @@ void advise_to_complete(Advising& on) {
         ++lacking.count;
     }
     for (const Lacking& lacking : all) {
+        const bool by_LCeq = lacking.first->lacks.is(ObstaclePhrase::NoCLevel);
         on.advice.push_back({.code = AdviceCode::CompleteData,
                              .says = {say<AdvicePhrase::CompleteData>(
                                  lacking.sounds, lacking.first->wears,
                                  lacking.first->why(/*each=*/lacking.count > 1),
-                                 !lacking.where.empty(), lacking.where)}});
+                                 !lacking.where.empty(), lacking.where)},
+                             .in_short = by_LCeq ? say<AdvicePhrase::EnterLCeq>(lacking.sounds)
+                                                 : Message()});
     }
 }
 

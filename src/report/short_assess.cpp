@@ -183,6 +183,7 @@ bool is_unsure(const Advice& advice) {
 
 /// What it says first, but for what stands beside "Do not start".
 std::string what_to_do(const Advice& advice, const PersonResult& person, std::size_t most_levels) {
+    if (!advice.in_short.empty()) return text_of(advice.in_short);
     for (std::size_t n = 0; n < advice.says.size(); ++n) {
         const Message& sentence = advice.says[n];
         const bool said =

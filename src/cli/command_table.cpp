@@ -3,8 +3,11 @@
 #include <fmt/format.h>
 
 #include "cli/option_rows.hpp"
+#include "cli/register_commands.hpp"
 #include "cli/review_terms.hpp"
+#include "cli/session_commands.hpp"
 #include "cli/steps.hpp"
+#include "earbudget/computing/instant.hpp"
 #include "earbudget/study/card_age.hpp"
 
 namespace earbudget::cli {
@@ -186,6 +189,15 @@ CommandDescription assess_command(AssessOptions& assess) {
         "an earlier answer, JSON of assess: which plans are new or gone since then, and whose "
         "verdict or margin changed",
         &assess.since);
+    add(command.options, "--register", "FILE",
+        "start from what people heard before, as this register has it; with --as",
+        &assess.in_register);
+    add(command.options, "--as", "ID=CODE",
+        "which person of the plan the register knows by which code; again for each more",
+        &assess.as);
+    add(command.options, "--at", "TIME",
+        "with --register: when the plan begins, RFC 3339; now when left out", &assess.at)
+        .fits = [](const std::string& time) { return parse_rfc3339(time).has_value(); };
     add_flag(command.options, "--sheet",
              "with --format html: one sheet of paper for the operator at the scanner",
              assess.sheet);
@@ -316,7 +328,14 @@ CommandDescription new_command(NewOptions& start) {
 
 }  // namespace
 
-std::vector<GroupDescription> group_rows() { return {}; }
+std::vector<GroupDescription> group_rows() {
+    return {
+        {.name = "register",
+         .text = "what people heard, kept in one file that can be trusted, and what it comes to"},
+        {.name = "session",
+         .text = "what really ran, told as it happens, and whether it may be run again"},
+    };
+}
 
 std::vector<CommandDescription> command_rows(CommandOptions& told) {
     std::vector<CommandDescription> commands;
@@ -327,6 +346,10 @@ std::vector<CommandDescription> command_rows(CommandOptions& told) {
     commands.push_back(review_command(told.review));
     commands.push_back(cards_command(told.cards));
     commands.push_back(new_command(told.start));
+    for (CommandDescription& row : register_rows(told.of_register))
+        commands.push_back(std::move(row));
+    for (CommandDescription& row : session_rows(told.of_session))
+        commands.push_back(std::move(row));
     return commands;
 }
 

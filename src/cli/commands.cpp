@@ -76,7 +76,8 @@ std::string report_of(const AssessOptions& options, const Assessed& now,
         [&] {
             report::Telling told = telling(options.output);
             std::optional<HandOuts> outs;
-            if (can_be_looked_for(size_of_sheet(now.loaded.plan)))
+            // What is handed out is found for the plan's day alone.
+            if (!options.in_register && can_be_looked_for(size_of_sheet(now.loaded.plan)))
                 outs = hand_out(now.assessment);
             if (outs) told.outs = &*outs;
             return report::assess_document(now.assessment, now.file, record, earlier, told);
@@ -116,10 +117,12 @@ ExitStatus run_assess(const AssessOptions& options) {
     const SizeOf<AskedOfPlans> size = [&](const AskedOfPlans& of) {
         return size_of(options.sheet, of);
     };
+    std::vector<sessions::AssessedFromHeard> heard;
     const std::string report = watched(asked, size, path, [&] {
         std::optional<report::Earlier> earlier;
         now.assess(options.sheet ? Tracing::Off : tracing(options.output),
                    options.output.format != "text" || options.sheet);
+        heard = start_from_heard(options, now.loaded, inputs, now.assessment, record);
         if (before) {
             before->assess(Tracing::Off, false);
             earlier = report::Earlier{compare(before->assessment, now.assessment), before->file};

@@ -66,6 +66,8 @@ struct AssessOptions {
     std::optional<std::string> since;    ///< an earlier JSON of the same question
     std::optional<std::string> against;  ///< an earlier version of the plan
     bool sheet = false;                  ///< the operator's sheet instead of the report
+    std::optional<std::string> in_register, at;  ///< of what was heard before; RFC 3339
+    std::vector<std::string> as;                 ///< "ID=CODE"
     OutputOptions output;
 };
 
@@ -102,9 +104,52 @@ struct NewOptions {
     OutputOptions output;
 };
 
+/// earbudget session start, wear, …: of a register, and what each is told.
+struct SessionOptions {
+    std::string in_register, plan, person, as;
+    std::vector<std::string> present;          ///< "ID=CODE"
+    std::optional<unsigned> session;           ///< none: the one that is open
+    std::optional<std::string> by, at, whose;  ///< codes; RFC 3339
+    std::optional<std::string> moved_plan;     ///< where the plan lies now
+    std::optional<std::string> cleared_by;
+    std::vector<std::string> protectors;
+    bool nothing = false, poor_fit = false;
+    std::optional<double> worn, PAR;
+    std::string ear;
+    std::string how;
+    bool not_seated = false;
+    std::optional<std::string> sequence, card, lasting, stopped;
+    bool stop = false;
+    std::optional<std::string> event;
+    std::string note;
+    std::string entry;  ///< its number
+    bool never = false;
+    std::string why;
+    std::vector<std::string> sequences, cards;  ///< to be asked about
+    OutputOptions output;
+};
+
 /// earbudget cards FOLDER...
 struct CardsOptions {
     std::vector<std::string> folders;
+    OutputOptions output;
+};
+
+/// earbudget register create, verify, …: FILE and what each asks for.
+struct RegisterOptions {
+    std::string file;
+    std::string code, other_code;             ///< of link
+    std::string copy;                         ///< of backup: the file to be made
+    std::optional<std::string> time_zone;     ///< IANA's name
+    std::optional<std::string> title;
+    std::optional<unsigned> retention_days;
+    std::optional<std::string> head;          ///< "N:HASH"
+    std::optional<std::string> as, by, role;  ///< codes; a role's name
+    std::optional<std::string> from, to;      ///< days, both counted
+    std::optional<std::string> confirm;       ///< of erase: the code once more
+    bool yes = false;
+    std::optional<std::string> study;        ///< of report: the title of its plans
+    std::optional<std::string> staff_month;  ///< "2026-11"
     OutputOptions output;
 };
 
@@ -119,5 +164,14 @@ struct CardsOptions {
 [[nodiscard]] ExitStatus run_review(const ReviewOptions& options);
 [[nodiscard]] ExitStatus run_cards(const CardsOptions& options);
 [[nodiscard]] ExitStatus run_new(const NewOptions& options);
+[[nodiscard]] ExitStatus run_session_start(const SessionOptions& options);
+[[nodiscard]] ExitStatus run_session_wear(const SessionOptions& options);
+[[nodiscard]] ExitStatus run_session_checked(const SessionOptions& options);
+[[nodiscard]] ExitStatus run_session_run(const SessionOptions& options);
+[[nodiscard]] ExitStatus run_session_event(const SessionOptions& options);
+[[nodiscard]] ExitStatus run_session_end(const SessionOptions& options);
+[[nodiscard]] ExitStatus run_session_correct(const SessionOptions& options);
+[[nodiscard]] ExitStatus run_session_next(const SessionOptions& options);
+[[nodiscard]] ExitStatus run_session_show(const SessionOptions& options);
 
 }  // namespace earbudget::cli

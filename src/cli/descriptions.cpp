@@ -17,6 +17,10 @@ struct Example {
     std::string_view status;
 };
 
+constexpr std::string_view session_status =
+    R"(0 recorded, 2 bad input, nothing was recorded, 3 a fault of the program or the machine.
+)";
+
 constexpr Example examples[] = {
     {"earbudget",
      R"(  earbudget measure recordings/epi-2mm.flac --calibration recordings/calibrator.flac \
@@ -66,6 +70,116 @@ program or the machine.
      R"(  earbudget cards sequences/saltmarsh
 )",
      R"(0 listed, 2 bad input, 3 a fault of the program or the machine.
+)"},
+    {"register",
+     R"(  earbudget register create unit.register --time-zone Europe/Berlin
+  earbudget register totals unit.register
+)",
+     R"(0 done, and of totals nobody over a limit, 1 of totals somebody over a limit or not
+decidable, of verify something was changed, 2 bad input, nothing was written, 3 a fault of the program or
+the machine.
+)"},
+    {"register create",
+     R"(  earbudget register create unit.register --time-zone Europe/Berlin --retention-days 730
+)",
+     R"(0 made, 2 bad input, nothing was written, 3 a fault of the program or the machine.
+)"},
+    {"register verify",
+     R"(  earbudget register verify unit.register
+)",
+     R"(0 nothing was changed, 1 something was, and which entry, 2 bad input, 3 a fault of the
+program or the machine.
+)"},
+    {"register totals",
+     R"(  earbudget register totals unit.register --role staff --from 2026-11-01 --to 2026-11-30
+)",
+     R"(0 nobody over a limit, 1 somebody over a limit or not decidable, 2 bad input, 3 a fault
+of the program or the machine.
+)"},
+    {"register report",
+     R"(  earbudget register report unit.register --staff-month 2026-11 --output november.html
+)",
+     R"(0 nobody over a limit, 1 somebody over a limit or not decidable, 2 bad input, 3 a fault
+of the program or the machine.
+)"},
+    {"register link",
+     R"(  earbudget register link unit.register P-0417 S-0012
+)",
+     R"(0 recorded, 2 bad input, nothing was recorded, 3 a fault of the program or the machine.
+)"},
+    {"register backup",
+     R"(  earbudget register backup unit.register unit-2026-11-29.register
+)",
+     R"(0 copied, 2 bad input, nothing was written, 3 a fault of the program or the machine.
+)"},
+    {"register export",
+     R"(  earbudget register export unit.register --as P-0417 --output copy.json
+)",
+     R"(0 written, 2 bad input, nothing was written, 3 a fault of the program or the machine.
+)"},
+    {"register erase",
+     R"(  earbudget register erase unit.register --as P-0417 --confirm P-0417
+)",
+     R"(0 erased, 2 bad input or not confirmed, nothing was erased, 3 a fault of the program or
+the machine.
+)"},
+    {"register due",
+     R"(  earbudget register due unit.register
+)",
+     R"(0 listed, 2 bad input, 3 a fault of the program or the machine.
+)"},
+    {"session",
+     R"(  earbudget register create sessions.register --time-zone Europe/Berlin
+  earbudget session start sequences/saltmarsh/plan.toml --register sessions.register \
+      --person pilot-a --as P-0417 --by S-0003
+  earbudget session wear formable --register sessions.register
+  earbudget session checked both --register sessions.register
+  earbudget session run epi-2mm --for "12 min" --register sessions.register
+  earbudget session next --register sessions.register
+)",
+     R"(0 done, and of next and show nobody over a limit, 1 of next and show somebody over a limit,
+stopped or not decidable, 2 bad input, nothing was recorded, 3 a fault of the program or the machine.
+)"},
+    {"session start",
+     R"(  earbudget session start sequences/saltmarsh/plan.toml --register sessions.register \
+      --person pilot-b --as P-0418 --present companion=A-0007 --by S-0003
+)",
+     session_status},
+    {"session wear",
+     R"(  earbudget session wear formable --register sessions.register
+)",
+     session_status},
+    {"session checked",
+     R"(  earbudget session checked both --how "looked, and asked" --register sessions.register
+)",
+     session_status},
+    {"session run",
+     R"(  earbudget session run gre-3d --for "6 min" --stopped "2 min 10 s" --register sessions.register
+)",
+     session_status},
+    {"session event",
+     R"(  earbudget session event plug-loose --note "the left one" --register sessions.register
+)",
+     session_status},
+    {"session end",
+     R"(  earbudget session end --register sessions.register
+)",
+     session_status},
+    {"session correct",
+     R"(  earbudget session correct 4 --for "3 min" --why "broken off" --register sessions.register
+)",
+     session_status},
+    {"session next",
+     R"(  earbudget session next --register sessions.register
+)",
+     R"(0 what was heard is within every limit, 1 somebody is over a limit, stopped or not
+decidable, 2 bad input, 3 a fault of the program or the machine.
+)"},
+    {"session show",
+     R"(  earbudget session show --register sessions.register
+)",
+     R"(0 what was heard is within every limit, 1 somebody is over a limit or not decidable,
+2 bad input, 3 a fault of the program or the machine.
 )"},
     {"new",
      R"(  earbudget new my-study

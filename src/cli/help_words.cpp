@@ -11,6 +11,7 @@
 #include "cli/parse_command_line.hpp"
 #include "files/ids.hpp"
 #include "files/toml_tree.hpp"
+#include "files/written_values.hpp"
 
 namespace earbudget::cli {
 

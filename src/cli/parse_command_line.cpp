@@ -184,6 +184,7 @@ std::variant<const CommandDescription*, Information> parsed(const ProgramDescrip
         check_sheet(program.told->assess);
         check_csv(**command, *program.told);
         check_many(program.told->assess);
+        check_heard_before(program.told->assess);
     }
     return result;
 }

@@ -10,12 +10,14 @@
 #include "earbudget/choice/work_size.hpp"
 #include "earbudget/study/plan.hpp"
 #include "files/output.hpp"
+#include "files/study_files.hpp"
 #include "files/text_inputs.hpp"
 #include "report/document.hpp"
 #include "report/record.hpp"
 #include "report/reports.hpp"
 #include "report/words/words.hpp"
 #include "report/working.hpp"
+#include "sessions/from_heard.hpp"
 
 namespace earbudget::cli {
 
@@ -39,6 +41,21 @@ void check_csv(const CommandDescription& command, const CommandOptions& told);
 
 /// `assess` of a study of visits, whose file is among the inputs.
 [[nodiscard]] ExitStatus run_assess_study(const AssessOptions& options, files::TextInputs& inputs);
+
+/// What people heard before is asked for with a register and their codes, of one plan, and neither
+/// with a sheet nor a comparison nor a working. Throws UsageProblem.
+void check_heard_before(const AssessOptions& options);
+
+/// The two sides of "pilot-a=P-0417". Throws UsageProblem for anything else.
+[[nodiscard]] std::pair<std::string, std::string> person_and_code(const std::string& command,
+                                                                  const std::string& option,
+                                                                  const std::string& text);
+
+/// Has an assessment start from what people heard before, where that is asked for; the result must
+/// live as long as the assessment.
+[[nodiscard]] std::vector<sessions::AssessedFromHeard> start_from_heard(
+    const AssessOptions& options, const files::LoadedPlan& loaded, const files::TextInputs& inputs,
+    Assessment& assessment, report::Record& record);
 
 /// Of many there is neither a sheet nor a comparison of two plans nor a working, and what is asked
 /// for one file alone is no table. Throws UsageProblem.

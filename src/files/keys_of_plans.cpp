@@ -137,6 +137,11 @@ constexpr Key row_of_match = row::text_or_table(
 
 constexpr Key rows_of_site[] = {
     row::text("title", "for people"),
+    row::text("time_zone",
+              "where the site stands, a name of the IANA database such as `Europe/Berlin`: sessions "
+              "go only into a register whose days and weeks are counted by it, see "
+              "[sessions.md](sessions.md)",
+              "that of the register"),
     row::table("match", &match_keys,
                "which scans are runs of which card, for `new --bids`, see [scans.md](scans.md)"),
     row::table("background", &level_keys,

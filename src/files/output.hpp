@@ -72,6 +72,19 @@ struct OutputFile {
     std::string content;
 };
 
+/// While drafts have names a failing allocation is an exception, which takes them away, and does not
+/// end the program where it happens.
+class AllocationsThrow {
+  public:
+    AllocationsThrow() : before_(std::set_new_handler(nullptr)) {}
+    AllocationsThrow(const AllocationsThrow&) = delete;
+    AllocationsThrow& operator=(const AllocationsThrow&) = delete;
+    ~AllocationsThrow() { std::set_new_handler(before_); }
+
+  private:
+    std::new_handler before_;
+};
+
 /// All that one command writes into files: every file is whole or not there, and all are in their
 /// places or none, but where the power is lost or the program is killed between two moves.
 class OutputFiles {
@@ -90,19 +103,6 @@ class OutputFiles {
     void move_to_places();
 
   private:
-    /// While drafts have names a failing allocation is an exception, which takes them away, and
-    /// does not end the program where it happens.
-    class AllocationsThrow {
-      public:
-        AllocationsThrow() : before_(std::set_new_handler(nullptr)) {}
-        AllocationsThrow(const AllocationsThrow&) = delete;
-        AllocationsThrow& operator=(const AllocationsThrow&) = delete;
-        ~AllocationsThrow() { std::set_new_handler(before_); }
-
-      private:
-        std::new_handler before_;
-    };
-
     void move_one(std::size_t n);
     [[nodiscard]] std::string left_behind_by_putting_back(std::size_t moved);
 

@@ -5,6 +5,7 @@
 
 #include "files/ids.hpp"
 #include "files/study_files.hpp"
+#include "files/written_values.hpp"
 #include "files/text_inputs.hpp"
 
 namespace earbudget::files {
@@ -121,6 +122,29 @@ void read_positions(TableReader& file, const std::string& path, Plan& plan,
     if (file.is_misspelt("position")) file.errors().lose("position", std::nullopt);
 }
 
+std::optional<Located<std::string>> read_time_zone(TableReader& site) {
+    auto zone = site.text("time_zone");
+    constexpr std::string_view others = "/_+-";
+    const bool is_name = !zone || std::ranges::all_of(zone->value, [&](char c) {
+        return is_digit(c) || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
+               others.find(c) != others.npos;
+    });
+    if (is_name && (!zone || !zone->value.empty())) return zone;
+    site.report("time_zone",
+                fmt::format("is \"{}\", which is no time zone; accepted: a name of the IANA "
+                            "database, such as \"Europe/Berlin\" or \"UTC\"",
+                            zone->value));
+    return std::nullopt;
+}
+
+std::optional<Located<std::string>> read_time_zone(const std::string& path, TextInputs& inputs) {
+    const TomlTable document = read_toml(path, inputs);
+    if (kind_of(document) != site_file.name) return std::nullopt;
+    ErrorList errors;
+    TableReader site = open_document(document, path, site_file, errors);
+    return read_time_zone(site);
+}
+
 void read_site(const std::string& path, const SourcePosition& named_at, Plan& plan,
                std::vector<std::string>& paths, TextInputs& inputs, ErrorList& errors) {
     read_site(read_toml(path, inputs, &named_at, "site"), path, plan, paths, inputs, errors);
@@ -138,6 +162,7 @@ void read_site(const TomlTable& document, const std::string& path, Plan& plan,
                std::vector<std::string>& paths, TextInputs& inputs, ErrorList& errors) {
     TableReader file = open_document(document, path, site_file, errors);
     static_cast<void>(file.text("title"));
+    static_cast<void>(read_time_zone(file));
     static_cast<void>(read_match(file));
     if (auto background = file.table("background")) {
         const SoundLevels levels = read_levels(*background);

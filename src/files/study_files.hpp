@@ -156,6 +156,15 @@ void read_site(const TomlTable& document, const std::string& path, Plan& plan,
 void read_site(const TomlTable& document, const std::string& path, Plan& plan,
                std::vector<std::string>& paths);
 
+/// Reads "time_zone" of a site file; whether this system knows such a zone is asked by who counts
+/// days by it.
+[[nodiscard]] std::optional<Located<std::string>> read_time_zone(TableReader& site);
+
+/// The same of a file that was read already, with what was wrong in it listed then; none of any
+/// but a site file.
+[[nodiscard]] std::optional<Located<std::string>> read_time_zone(const std::string& path,
+                                                                 TextInputs& inputs);
+
 /// A row of [match]: scans whose name fits are runs of a card.
 struct MatchRow {
     std::string pattern;                             ///< `*` for any characters, `?` for one

@@ -7,6 +7,9 @@
 #include "guides/guides.hpp"
 #include "overview/cards.hpp"
 #include "overview/shapes.hpp"
+#include "records/session_done.hpp"
+#include "records/session_next.hpp"
+#include "records/session_show.hpp"
 #include "report/shape.hpp"
 #include "starting/started_study.hpp"
 
@@ -324,6 +327,8 @@ std::map<std::string, std::string> schemas() {
                              report::study_shape, overview::cards_shape, starting::started_shape}) {
         all.add(shape());
     }
+    for (const auto shape : {records::session_done_shape, records::next_shape, records::show_shape})
+        all.add(shape());
     all.add(archive());
     std::map<std::string, std::string> texts;
     for (auto [file, schema] : all.files()) {

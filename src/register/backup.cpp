@@ -49,9 +49,9 @@ std::string absolute(const std::string& path) {
 }  // namespace
 
 std::string backup_body(const std::string& file, const Head& head) {
-    const nlohmann::json what = {{"file", file}, {"head", head.text()}};
     constexpr auto as_bytes = nlohmann::json::error_handler_t::replace;
-    return nlohmann::json{{"backup", what}}.dump(-1, ' ', false, as_bytes);
+    return fmt::format("{}{},\"head\":\"{}\"}}}}", backup_body_begin,
+                       nlohmann::json(file).dump(-1, ' ', false, as_bytes).substr(1), head.text());
 }
 
 std::optional<BackupRecord> read_backup_body(std::string_view body) {

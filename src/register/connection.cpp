@@ -77,17 +77,16 @@ Connection::~Connection() {
     statements_.clear();
 }
 
-SQLite::Statement Connection::take_statement(const char* text) {
-    const auto found = statements_.find(text);
-    if (found == statements_.end()) return {*database_, text};
-    SQLite::Statement statement = std::move(found->second);
-    statements_.erase(found);
-    return statement;
+Connection::Statements::node_type Connection::take_statement(const char* text) {
+    auto found = statements_.find(text);
+    if (found == statements_.end())
+        found = statements_.emplace(text, SQLite::Statement(*database_, text));
+    return statements_.extract(found);
 }
 
-void Connection::give_back(const char* text, SQLite::Statement&& statement) {
-    statement.tryReset();
-    statements_.emplace(text, std::move(statement));
+void Connection::give_back(Statements::node_type&& statement) noexcept {
+    statement.mapped().tryReset();
+    statements_.insert(std::move(statement));
 }
 
 void Connection::fail(const SQLite::Exception& error) {
@@ -128,6 +127,7 @@ void Connection::refuse_damaged(const std::string& what) {
 void Connection::begin(bool to_write) {
     if (depth_ == 0) {
         if (to_write) check_is_in_its_place();
+        leave_transaction();
         database_->exec(to_write ? "BEGIN IMMEDIATE" : "BEGIN");
         is_doomed_ = false;
         is_writing_ = to_write;
@@ -156,13 +156,17 @@ void Connection::roll_back() noexcept {
     if (depth_ == 0) return;
     is_doomed_ = true;
     if (--depth_ > 0) return;
-    // SQLite may have done it already.
+    leave_transaction();
+}
+
+void Connection::leave_transaction() noexcept {
+    // SQLite may have left it already.
     if (database_ && sqlite3_get_autocommit(database_->getHandle()) == 0)
         static_cast<void>(database_->tryExec("ROLLBACK"));
 }
 
 void Connection::end_reading() noexcept {
-    if (--depth_ == 0) static_cast<void>(database_->tryExec("COMMIT"));
+    if (--depth_ == 0) leave_transaction();
 }
 
 std::int64_t Query::number(int column) const {

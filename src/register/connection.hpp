@@ -47,9 +47,11 @@ class Connection {
     [[nodiscard]] bool may_write() const { return access_ == Access::Write; }
     [[nodiscard]] SQLite::Database& database() { return *database_; }
 
-    /// A statement that nobody has in use, kept for the next who needs it. Its text is a literal.
-    [[nodiscard]] SQLite::Statement take_statement(const char* text);
-    void give_back(const char* text, SQLite::Statement&& statement);
+    /// Statements by their texts, which are literals. Those in use are taken out, each in its node,
+    /// so that giving it back needs no memory.
+    using Statements = std::multimap<const char*, SQLite::Statement>;
+    [[nodiscard]] Statements::node_type take_statement(const char* text);
+    void give_back(Statements::node_type&& statement) noexcept;
     void forget_statements() { statements_.clear(); }
 
     /// Runs work and has what SQLite and damage say thrown as the user's errors.
@@ -84,6 +86,7 @@ class Connection {
     void check_folder() const;
     void open_database();
     void check_identity();
+    void leave_transaction() noexcept;
     void check_log();
     void check_length();
     void check_is_in_its_place();
@@ -95,7 +98,7 @@ class Connection {
     Access access_;
     Waiting waiting_;
     std::optional<SQLite::Database> database_;
-    std::multimap<const char*, SQLite::Statement> statements_;
+    Statements statements_;
     RegisterSettings settings_;
     Sha256 beginning_{};
     unsigned depth_ = 0;
@@ -109,13 +112,20 @@ class Query {
   public:
     template <class... Values>
     Query(Connection& connection, const char* text, const Values&... values)
-        : connection_(connection), text_(text), statement_(connection.take_statement(text)) {
-        int at = 0;
-        (bind(++at, values), ...);
+        : connection_(connection),
+          node_(connection.take_statement(text)),
+          statement_(node_.mapped()) {
+        try {
+            int at = 0;
+            (bind(++at, values), ...);
+        } catch (...) {
+            connection_.give_back(std::move(node_));
+            throw;
+        }
     }
     Query(const Query&) = delete;
     Query& operator=(const Query&) = delete;
-    ~Query() { connection_.give_back(text_, std::move(statement_)); }
+    ~Query() { connection_.give_back(std::move(node_)); }
 
     [[nodiscard]] bool next() { return statement_.executeStep(); }
     void run() {
@@ -146,8 +156,8 @@ class Query {
     }
 
     Connection& connection_;
-    const char* text_;
-    SQLite::Statement statement_;
+    Connection::Statements::node_type node_;
+    SQLite::Statement& statement_;
 };
 
 /// The end of the chain: number and hash of the last entry, 0 and the beginning where there is

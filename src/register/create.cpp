@@ -37,7 +37,7 @@ void fill(SQLite::Database& database, const RegisterSettings& settings) {
     database.exec(fmt::format("PRAGMA application_id = {}", application_id));
     database.exec("PRAGMA journal_mode = WAL");
     migrate(database, migrations());
-    SQLite::Transaction transaction(database);
+    AllOrNothing transaction(database);
     const Salt identity = random_salt();
     set(database, "identity", hexadecimal(bytes_of(identity)));
     set(database, "created_ms", fmt::format("{}", now().ms));

@@ -44,13 +44,20 @@ NewFile::NewFile(std::string place, mode_t permissions) : place_(std::move(place
         return ::close(file) == 0;
     });
     if (path_.empty()) files::refuse_place(place_);
+    try {
+        beside_ = {path_ + "-wal", path_ + "-shm", path_ + "-journal"};
+    } catch (...) {
+        // A constructor that throws has no destructor.
+        ::unlink(path_.c_str());
+        throw;
+    }
 }
 
 NewFile::~NewFile() {
     if (is_kept_) return;
     ::unlink(path_.c_str());
-    for (const char* ending : {"-wal", "-shm", "-journal"})
-        ::unlink((path_ + ending).c_str());
+    for (const std::string& name : beside_)
+        ::unlink(name.c_str());
 }
 
 void NewFile::move_to_place() {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <string>
 
 #include <sys/types.h>
@@ -30,9 +31,11 @@ class NewFile {
     void keep() { is_kept_ = true; }
 
   private:
+    files::AllocationsThrow allocations_throw_;
     files::InterruptsWait waiting_;
     std::string place_;
     std::string path_;
+    std::array<std::string, 3> beside_;  ///< what SQLite makes beside it, named before it is needed
     bool is_kept_ = false;
 };
 

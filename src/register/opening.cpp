@@ -119,7 +119,8 @@ void Connection::check_folder() const {
 void Connection::open_database() {
     // For reading too: who reads may have to bring in what a crash left in the log, and takes the
     // files beside it away. SQLite opens for reading alone what may not be written.
-    database_.emplace(sqlite_name(path_), SQLite::OPEN_READWRITE);
+    // One thread at a time has it, so that SQLite need not keep others out.
+    database_.emplace(sqlite_name(path_), SQLite::OPEN_READWRITE | SQLite::OPEN_NOMUTEX);
     sqlite3_extended_result_codes(database_->getHandle(), 1);
     sqlite3_busy_handler(database_->getHandle(), wait_for_others, &waiting_);
     if (may_write() && sqlite3_db_readonly(database_->getHandle(), "main") == 1) {

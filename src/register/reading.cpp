@@ -193,6 +193,40 @@ std::vector<Entry> Register::of_person(std::string_view code, Instant from, Inst
     });
 }
 
+std::vector<Entry> Register::events_of(std::string_view code) const {
+    return connection_->guarded([&] {
+        const OneMoment moment(*connection_);
+        const auto person = find_person(*connection_, code);
+        std::vector<Entry> entries;
+        if (!person) return entries;
+        Query rows(*connection_,
+                   EARBUDGET_CONTENT_ROW
+                   "WHERE c.person IN (SELECT id FROM person WHERE joined = ?1) AND e.kind IN "
+                   "('event', 'clearance', 'correction') ORDER BY c.from_ms, c.n",
+                   joined_of(*connection_, *person));
+        entries = read_all(*connection_, rows);
+        std::erase_if(entries, [](const Entry& entry) {
+            return entry.kind != EntryKind::Event && entry.kind != EntryKind::Clearance;
+        });
+        return entries;
+    });
+}
+
+std::vector<std::int64_t> Register::perhaps_open_sessions() const {
+    return connection_->guarded([&] {
+        const OneMoment moment(*connection_);
+        Query rows(*connection_,
+                   "SELECT c.session FROM content c JOIN entry e ON e.n = c.n WHERE c.session > "
+                   "(SELECT max(session) FROM content) - 100 GROUP BY c.session HAVING sum(e.kind "
+                   "= 'session-start') > 0 AND (sum(e.kind = 'session-end') = 0 OR sum(e.kind = "
+                   "'correction') > 0) ORDER BY c.session");
+        std::vector<std::int64_t> sessions;
+        while (rows.next())
+            sessions.push_back(rows.number(0));
+        return sessions;
+    });
+}
+
 std::vector<Entry> Register::of_session(std::int64_t session) const {
     return connection_->guarded([&] {
         const OneMoment moment(*connection_);

@@ -112,6 +112,14 @@ class Register {
     /// there is none of that number or it was erased.
     [[nodiscard]] std::vector<Entry> history(std::int64_t n) const;
 
+    /// Events of a person and what cleared them, by all their codes, whenever they were; else as
+    /// of_person.
+    [[nodiscard]] std::vector<Entry> events_of(std::string_view code) const;
+
+    /// The numbers of sessions that began and have no end, of the newest hundred (own choice), in
+    /// order; some of which something was corrected may have ended.
+    [[nodiscard]] std::vector<std::int64_t> perhaps_open_sessions() const;
+
     /// The session with the greatest number; none where there is none.
     [[nodiscard]] std::optional<std::int64_t> newest_session() const;
 

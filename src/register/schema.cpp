@@ -68,8 +68,21 @@ constexpr auto all_steps = std::to_array<Statements>({version_1});
 
 std::span<const Statements> migrations() { return all_steps; }
 
+AllOrNothing::AllOrNothing(SQLite::Database& database) : database_(database) {
+    database_.exec("BEGIN IMMEDIATE");
+}
+
+AllOrNothing::~AllOrNothing() {
+    if (!is_done_) static_cast<void>(database_.tryExec("ROLLBACK"));
+}
+
+void AllOrNothing::commit() {
+    database_.exec("COMMIT");
+    is_done_ = true;
+}
+
 void migrate(SQLite::Database& database, std::span<const Statements> steps) {
-    SQLite::Transaction transaction(database, SQLite::TransactionBehavior::IMMEDIATE);
+    AllOrNothing transaction(database);
     // Another program may have done it meanwhile.
     const int version = database.execAndGet("PRAGMA user_version").getInt();
     for (std::size_t step = static_cast<std::size_t>(std::max(version, 0)); step < steps.size();

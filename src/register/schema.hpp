@@ -24,6 +24,21 @@ using Statements = std::span<const std::string_view>;
 [[nodiscard]] std::span<const Statements> migrations();
 [[nodiscard]] inline int present_version() { return static_cast<int>(migrations().size()); }
 
+/// All or nothing of what is done to a database; SQLiteCpp's own ends the program where there is no
+/// memory to take it back.
+class AllOrNothing {
+  public:
+    explicit AllOrNothing(SQLite::Database& database);
+    AllOrNothing(const AllOrNothing&) = delete;
+    AllOrNothing& operator=(const AllOrNothing&) = delete;
+    ~AllOrNothing();
+    void commit();
+
+  private:
+    SQLite::Database& database_;
+    bool is_done_ = false;
+};
+
 /// Brings a database from the version that it says it has (SQLite's user_version) to the last of
 /// these steps, in one transaction; the caller has begun none.
 void migrate(SQLite::Database& database, std::span<const Statements> steps);

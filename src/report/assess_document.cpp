@@ -168,6 +168,33 @@ List warnings_of(const Assessment& assessment) {
 
 }  // namespace
 
+namespace {
+
+/// Of each of them what was heard before, with what it comes to.
+Section started_section(const StartedFrom& from) {
+    List list{.items = {}, .bullets = true};
+    for (const HeardBefore& one : from.people) {
+        std::vector<Item> so_far;
+        for (const CriterionResult& result : one.criteria)
+            so_far.push_back({margin_first(result)});
+        std::string words = fmt::format("{} as {}", one.id, one.as);
+        if (one.criteria.empty()) words += ": nothing on that day and in that week";
+        if (one.stopped)
+            words += ": STOPPED by pain, ringing or dulled hearing, which nobody has cleared";
+        list.items.push_back({std::move(words), std::move(so_far)});
+    }
+    std::vector<Block> blocks;
+    blocks.push_back({Paragraph{fmt::format(
+        "Limits, verdicts and repeats of these people are of what they heard before and the plan's "
+        "day together, from {} on; levels, exposure and ways of the day are of the plan alone, and "
+        "what to do instead was not looked for. Register {}, head {}.",
+        from.at, from.of_register.path, hash_digits(from.of_register.sha256))}});
+    blocks.push_back({std::move(list)});
+    return {"started-from", "Heard before", std::move(blocks)};
+}
+
+}  // namespace
+
 Document assess_document(const Assessment& assessment, const SourceFile& file, const Record& record,
                          const std::optional<Earlier>& earlier, const Telling& telling) {
     const Plan& plan = *assessment.plan;
@@ -175,6 +202,7 @@ Document assess_document(const Assessment& assessment, const SourceFile& file, c
                                "Sound at the ear over a planned session, against its limits",
                                plan.title, file.path, record.date, file.sha256}};
     document.sections.push_back(verdict_section(assessment, telling));
+    if (record.started_from) document.sections.push_back(started_section(*record.started_from));
     if (earlier) document.sections.push_back(compare_section(*earlier));
     if (telling.is_short_alone()) {
         const std::string warnings = number_of_warnings(assessment);

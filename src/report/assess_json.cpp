@@ -352,6 +352,29 @@ FieldTable<PersonResult> describe() {
 }
 
 template <>
+FieldTable<HeardBefore> describe() {
+    using Of = HeardBefore;
+    return {{"id", &Of::id},
+            {"as", &Of::as, "by which code the register knows this person"},
+            {"stopped", &Of::stopped,
+             "by pain, ringing or dulled hearing that nobody has cleared: nothing more is run"},
+            {"criteria", &Of::criteria, "what was heard on the day and in the week alone"}};
+}
+
+template <>
+FieldTable<StartedFrom> describe() {
+    using Of = StartedFrom;
+    return {"#/$defs/started_from",
+            "of these people criteria, verdict and repeats_left are of what was heard and the plan's "
+            "day together, everything else of the plan's day alone",
+            {{"register", [](const Of& of) { return of.of_register.path; }},
+             {"head", [](const Of& of) { return of.of_register.sha256; }},
+             {"time_zone", &Of::time_zone},
+             {"at", &Of::at, "when the plan's day begins"},
+             {"people", &Of::people}}};
+}
+
+template <>
 FieldTable<AssessReport> describe() {
     using Of = AssessReport;
     return {"assess.schema.json", "earbudget assess --format json: everyone's exposure over a plan",
@@ -371,6 +394,7 @@ FieldTable<AssessReport> describe() {
 }
 }
 , {"against", [](const Of& of) { return only(of.earlier); }, "with --against"},
+    {"started_from", [](const Of& of) { return only(of.record.started_from); }, "with --register"},
     {"warnings", [](const Of& of) -> const auto& {return of.assessment.warnings;
 }
 }

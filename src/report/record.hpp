@@ -41,6 +41,20 @@ struct RulesUsed {
 /// Levels from recordings.
 [[nodiscard]] RulesUsed rules_of_measuring();
 
+/// What somebody had heard before the plan begins, of which an assessment is too.
+struct HeardBefore {
+    std::string id;                              ///< in the plan
+    std::string as;                              ///< by which code a register knows them
+    std::vector<CriterionResult> criteria = {};  ///< what they heard against each limit
+    bool stopped = false;  ///< by pain, ringing or dulled hearing that nobody has cleared
+};
+struct StartedFrom {
+    SourceFile of_register;  ///< with its head, "N:HASH", in the place of a sum
+    std::string time_zone;
+    std::string at;  ///< when the plan's day begins, RFC 3339
+    std::vector<HeardBefore> people = {};
+};
+
 /// What a report was made of, so that it can be kept and made again: the same record and inputs
 /// give the same bytes.
 struct Record {
@@ -51,8 +65,9 @@ struct Record {
     std::optional<DrawSettings> draws = std::nullopt;  ///< none: nothing was drawn at random
     bool with_working = false;                         ///< whether the working is to be shown
     WorkingFor working_for = {};                       ///< what of it
-    bool fewer_draws_where_clear = false;  ///< some shares are of the first draws only (choose)
+    bool fewer_draws_where_clear = false;    ///< some shares are of the first draws only (choose)
     std::vector<std::string> examples = {};  ///< files used that say their figures are examples
+    std::optional<StartedFrom> started_from = std::nullopt;
 };
 
 /// "8192 draws of seed 1: …"; the record must have draws.

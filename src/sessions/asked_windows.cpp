@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "earbudget/computing/add_once.hpp"
 #include "earbudget/day/criteria_of_person.hpp"
 
 namespace earbudget::sessions {
@@ -17,7 +18,7 @@ bool are_same(const std::vector<Heard>& one, const std::vector<Heard>& other) {
 
 void add_new(const std::vector<Criterion>& some, std::vector<Criterion>& all) {
     for (const Criterion& one : some)
-        if (std::ranges::find(all, one) == all.end()) all.push_back(one);
+        add_once(one, all);
 }
 
 /// The more cautious of two ways to judge the same person.

@@ -45,13 +45,19 @@ std::vector<std::string> codes_of(const Session& session) {
     return codes;
 }
 
+SessionOfDay session_of_day(const Recording& with, const std::string& code) {
+    const bool is_seen = std::ranges::find(with.seen_today, code) != with.seen_today.end();
+    return is_seen ? SessionOfDay::Later : SessionOfDay::First;
+}
+
 /// Of everybody who hears a run; whose tasks bring them none of it have no entry.
 std::vector<NewEntry> entries_of(const Recording& with, const Session& session, EntryKind kind,
                                  std::size_t sequence, const RunBody& said, Instant to) {
     std::vector<NewEntry> entries;
     for (const std::string& code : codes_of(session)) {
         RunBody body = said;
-        put(record_of_run(with.plan, session.person(with.plan, code), sequence, with.provenance),
+        put(record_of_run(with.plan, session.person(with.plan, code), sequence, with.provenance,
+                          session_of_day(with, code)),
             body);
         if (body.exposure && body.exposure->day.rows.empty()) continue;
         entries.push_back(entry(with, kind, code, text_of(body)));
@@ -60,11 +66,12 @@ std::vector<NewEntry> entries_of(const Recording& with, const Session& session, 
     return entries;
 }
 
-PresenceBody presence_of(const Recording& with, const Person& person) {
+PresenceBody presence_of(const Recording& with, const std::string& as, const Person& person) {
     return {.person = person.id,
             .role = person.role,
             .program = with.provenance.program,
-            .rest = shared(record_of_rest(with.plan, person, with.provenance))};
+            .rest = shared(
+                record_of_rest(with.plan, person, with.provenance, session_of_day(with, as)))};
 }
 
 /// Reads the entries of one session.
@@ -175,7 +182,7 @@ std::optional<Session> session_of(std::span<const Entry> entries, RecordCache& c
 
 NewEntry entry_of_start(const Recording& with, const std::string& as, const Person& person,
                         const PlanRef& plan) {
-    PresenceBody body = presence_of(with, person);
+    PresenceBody body = presence_of(with, as, person);
     body.plan = plan;
     return entry(with, EntryKind::SessionStart, as, text_of(body));
 }
@@ -184,7 +191,7 @@ std::vector<NewEntry> entries_of_presence(const Recording& with, const std::stri
                                           const Person& person,
                                           const std::vector<std::string>& done_today) {
     std::vector<NewEntry> entries = {
-        entry(with, EntryKind::Present, as, text_of(presence_of(with, person)))};
+        entry(with, EntryKind::Present, as, text_of(presence_of(with, as, person)))};
     auto tasks = records_of_tasks(with.plan, person, with.provenance);
     if (!tasks) {
         RunBody body{.sequence = person.id};
@@ -208,9 +215,9 @@ std::vector<NewEntry> entries_of_presence(const Recording& with, const std::stri
 NewEntry entry_of_wear(const Recording& with, const std::string& as, const Person& person,
                        const WornNow& worn) {
     const Person wearing = wearing_now(person, worn);
-    return entry(
-        with, EntryKind::Wear, as,
-        text_of(WearBody{worn, shared(record_of_rest(with.plan, wearing, with.provenance))}));
+    return entry(with, EntryKind::Wear, as,
+                 text_of(WearBody{worn, shared(record_of_rest(with.plan, wearing, with.provenance,
+                                                              session_of_day(with, as)))}));
 }
 
 NewEntry entry_of_check(const Recording& with, const std::string& as, const CheckBody& check) {

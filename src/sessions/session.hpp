@@ -50,6 +50,9 @@ struct Recording {
     Instant at = {};
     int offset_minutes = 0;
     std::optional<std::string> by = std::nullopt;
+    /// Codes of those for whom this is no first session of the day: tasks that are done once a day
+    /// and follow the timeline are done then.
+    std::vector<std::string> seen_today = {};
 };
 
 // The entries that tell of something, to be appended as one (registers::Register::in_one).

@@ -159,6 +159,8 @@ PersonTotals Totals::totals_in(Role role, const HeardByPerson& heard) {
         add_week(monday, heard, totals);
     totals.missing = missing_in(cut_to(range, heard.parts));
     totals.missing.damaged = heard.damaged;
+    totals.parts = heard.parts;
+    totals.events = heard.events;
     return totals;
 }
 

@@ -70,6 +70,9 @@ struct PersonTotals {
     std::vector<WeekTotal> weeks = {};
     std::vector<MonthTotal> months = {};
     Missing missing = {};
+    /// What the figures come from, in whatever role it was heard; all that was given.
+    std::vector<Heard> parts = {};
+    std::vector<HeardEvent> events = {};  ///< likewise
 };
 
 /// All people in one role.

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/advice/assess_study.hpp"
+#include "earbudget/computing/add_once.hpp"
 #include "earbudget/exposure/limit.hpp"
 #include "earbudget/exposure/random_draws.hpp"
 
@@ -94,7 +95,7 @@ std::vector<Message> unmeasured_in(std::span<const Heard> parts) {
     for (const Heard& part : parts) {
         if (!part.exposure) continue;
         for (const Message& one : part.exposure->unmeasured)
-            if (std::ranges::find(all, one) == all.end()) all.push_back(one);
+            add_once(one, all);
     }
     return all;
 }

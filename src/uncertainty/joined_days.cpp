@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "earbudget/computing/add_once.hpp"
 #include "earbudget/exposure/random_draws.hpp"
 #include "uncertainty/error_directions.hpp"
 
@@ -100,8 +101,7 @@ void DayJoiner::add(const ExposureDay& day, const DayErrors& errors, const Strea
     for (std::size_t row = 0; row < day.rows.size(); ++row)
         if (!how.wanted || how.wanted(day.rows[row])) part.add_row(row);
     for (const auto& spread : errors.spreads)
-        if (std::ranges::find(errors_.spreads, spread) == errors_.spreads.end())
-            errors_.spreads.push_back(spread);
+        add_once(spread, errors_.spreads);
     errors_.people_spread_unknown |= errors.people_spread_unknown;
     errors_.people_spread_by_default |= errors.people_spread_by_default;
     day_.unreached.insert(day_.unreached.end(), day.unreached.begin(), day.unreached.end());

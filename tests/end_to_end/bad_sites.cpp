@@ -83,6 +83,8 @@ TEST_CASE("mistakes in a site file") {
     const std::string at = "site/rooms.toml:";
     const std::vector<Mistake> mistakes = {
         {"\"site\"", "\"plan\"", at + "1:8", "\"site\""},
+        {"format = 1\n", "format = 1\ntime_zone = \"Berlin time\"\n", at + "3:13",
+         "is \"Berlin time\", which is no time zone; accepted: a name of the IANA database"},
         {"format = 1\n", "", at + "1:1", "no \"format\""},
         {"format = 1\n", "format = 1\ntitel = \"x\"\n", at + "3:1", "nearest known is \"title\""},
         {"id = \"control\"\n", "", at + "3:1", "\"id\""},

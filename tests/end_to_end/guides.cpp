@@ -61,7 +61,7 @@ TEST_CASE("the manual page: no warning of groff, every command and option of hel
             CAPTURE(option);
             CHECK(std::regex_search(part, std::regex("\n +" + option + "[ ,\n]")));
         }
-        for (const std::string& example : example_commands(run_program({command, "--help"}).output))
+        for (const std::string& example : example_commands(help_of(command)))
             CHECK(holds(shown.output, example.substr(0, example.find('\n'))));
     }
     CHECK(holds(shown.output, "do not replace a competent person"));
@@ -72,28 +72,38 @@ TEST_CASE("the completion for zsh and fish has every command and option of help"
     const std::string fish = content_of(guides + "/earbudget.fish");
     for (const std::string& command : commands()) {
         CAPTURE(command);
-        const std::size_t start = zsh.find("            " + command + ")\n");
+        const std::string last = words_of(command).back();
+        const bool of_group = last != command;
+        const std::size_t start =
+            zsh.find("            " + (of_group ? "'" + command + "'" : command) + ")\n");
         REQUIRE(start != std::string::npos);
         const std::string part = zsh.substr(start, zsh.find(";;", start) - start);
         for (const std::string& option : options(command)) {
             CAPTURE(option);
             CHECK(std::regex_search(part, std::regex("'\\*" + option + "=?\\[")));
             CHECK(std::regex_search(
-                fish, std::regex("from " + command + "' -l " + option.substr(2) + "[ \n]")));
+                fish, std::regex("from " + last + "' -l " + option.substr(2) + "[ \n]")));
         }
     }
 }
 
 TEST_CASE("bash completes commands, every option of help, values and files") {
-    WordSet first = commands();
+    WordSet first = first_words();
     first.insert({"--help", "-h", "--version"});
     CHECK(offered({"earbudget", ""}) == first);
     CHECK(offered({"earbudget", "as"}) == WordSet{"assess"});
     CHECK(offered({"earbudget", "--v"}) == WordSet{"--version"});
     for (const std::string& command : commands()) {
         CAPTURE(command);
-        CHECK(offered({"earbudget", command, "--"}) == options(command));
+        std::vector<std::string> words = words_of(command);
+        words.insert(words.begin(), "earbudget");
+        words.emplace_back("--");
+        CHECK(offered(words) == options(command));
     }
+    CHECK(offered({"earbudget", "register", ""}) == subcommands("register"));
+    CHECK(offered({"earbudget", "session", "ne"}) == WordSet{"next"});
+    CHECK(offered({"earbudget", "session", "run", "epi", "--format", "js"}) == WordSet{"json"});
+    CHECK(offered({"earbudget", "session", "run", "pl"}) == WordSet{"plan.toml"});
     CHECK(offered({"earbudget", "assess", "plan.toml", "--fo"}) == WordSet{"--force", "--format"});
     const WordSet formats = offered({"earbudget", "assess", "--format", ""});
     CHECK(formats.contains("json"));

@@ -40,19 +40,29 @@ class Demo {
 }  // namespace
 
 TEST_CASE("each example of help, as it stands, ends with status 0 or 1 and no message") {
-    const Demo demo;
-    auto of = commands();
+    auto of = first_words();
     of.insert("");
     for (const std::string& command : of) {
         CAPTURE(command);
-        const auto words = command.empty() ? std::vector<std::string>{"--help"}
-                                           : std::vector<std::string>{command, "--help"};
-        const auto examples = example_commands(run_program(words).output);
+        const Demo demo;
+        const auto examples = example_commands(help_of(command));
         CHECK(!examples.empty());
-        for (const std::string& example : examples) {
-            CHECK(holds(example, "earbudget " + command));
+        CHECK(holds(examples.back(), "earbudget " + command));
+        for (const std::string& example : examples)
             demo.check_works(example);
-        }
+    }
+}
+
+TEST_CASE("each example of a command on sessions works after the example of all of them") {
+    for (const std::string& name : subcommands("session")) {
+        CAPTURE(name);
+        const Demo demo;
+        for (const std::string& example : example_commands(help_of("session")))
+            demo.check_works(example);
+        const auto examples = example_commands(help_of("session " + name));
+        REQUIRE(examples.size() == 1);
+        CHECK(holds(examples.front(), "earbudget session " + name));
+        demo.check_works(examples.front());
     }
 }
 
@@ -73,12 +83,14 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
     };
     CHECK(message({"asess", "plan.toml"}) ==
           "earbudget: unknown command \"asess\", the nearest known is \"assess\"; type: earbudget "
-          "assess plan.toml; accepted: measure, assess, ratings, choose, review, cards, new\n");
+          "assess plan.toml; accepted: measure, assess, ratings, choose, review, cards, new, "
+          "register, session\n");
     CHECK(holds(message({"chose"}), "nearest known is \"choose\""));
     CHECK(holds(message({"hepl"}), "nearest known is \"help\"; type: earbudget help; "));
     CHECK(!holds(message({"xxxxxxxxxxxx"}), "nearest known is"));
     const std::string option =
-        "; accepted: --help, -h, --against, --since, --sheet, --format, --output, --force, --date, "
+        "; accepted: --help, -h, --against, --since, --register, --as, --at, --sheet, --format, "
+        "--output, --force, --date, "
         "--working, --detail, --working-for, --seed\n";
     const std::string nearest =
         "earbudget assess: unknown option \"--formt\", the nearest known is \"--format\"; type: "

@@ -2,6 +2,7 @@
 
 #include <regex>
 #include <set>
+#include <sstream>
 #include <string>
 #include <vector>
 
@@ -22,18 +23,50 @@ inline std::set<std::string> matches(const std::string& text, const std::string&
     return found;
 }
 
-/// The commands that the program's help lists.
-inline std::set<std::string> commands() {
-    const std::string help = run_program({"--help"}).output;
-    const auto found = matches(help.substr(help.find("Subcommands:")), "\n  ([a-z]+)  ");
+/// A command's words: "register", "create".
+inline std::vector<std::string> words_of(const std::string& command) {
+    const std::size_t space = command.find(' ');
+    if (space == std::string::npos) return {command};
+    return {command.substr(0, space), command.substr(space + 1)};
+}
+
+inline std::string help_of(const std::string& command) {
+    std::vector<std::string> words =
+        command.empty() ? std::vector<std::string>() : words_of(command);
+    words.emplace_back("--help");
+    return run_program(words).output;
+}
+
+/// What the help of the program, or of a group of commands, lists; nothing for a command.
+inline std::set<std::string> subcommands(const std::string& of = "") {
+    const std::string help = help_of(of);
+    const std::size_t start = help.find("Subcommands:");
+    if (start == std::string::npos) return {};
+    return matches(help.substr(start), "\n  ([a-z]+)  ");
+}
+
+/// The commands and groups of commands that the program's help lists.
+inline std::set<std::string> first_words() {
+    const auto found = subcommands();
     REQUIRE(found.size() >= 5);
     return found;
 }
 
+/// All commands, those of groups by their two words.
+inline std::set<std::string> commands() {
+    std::set<std::string> all;
+    for (const std::string& first : first_words()) {
+        const auto below = subcommands(first);
+        if (below.empty()) all.insert(first);
+        for (const std::string& one : below)
+            all.insert(first + " " + one);
+    }
+    return all;
+}
+
 /// The options that a command's help lists at the beginning of its lines.
 inline std::set<std::string> options(const std::string& command) {
-    const std::string help = run_program({command, "--help"}).output;
-    const auto found = matches(help, "\n  (?:-h,)?(--[a-z-]+)");
+    const auto found = matches(help_of(command), "\n  (?:-h,)?(--[a-z-]+)");
     REQUIRE(found.size() >= (command == "new" ? 1U : 5U));
     return found;
 }

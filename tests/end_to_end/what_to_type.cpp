@@ -28,7 +28,7 @@ std::string message(const std::vector<std::string>& words, const StudyFolder& st
 TEST_CASE("help, of the program and of a command, is status 0 and the same as --help") {
     CHECK(run_program({"help"}).status == 0);
     CHECK(run_program({"help"}).output == run_program({"--help"}).output);
-    for (const std::string& command : commands()) {
+    for (const std::string& command : first_words()) {
         CAPTURE(command);
         const Outcome help = run_program({"help", command});
         CHECK(help.status == 0);
@@ -45,7 +45,8 @@ TEST_CASE("help, of the program and of a command, is status 0 and the same as --
     CHECK(more.status == 2);
     CHECK(more.errors ==
           "earbudget help: \"extra\" is a word too many; accepted: earbudget help "
-          "COMMAND, with one of measure, assess, ratings, choose, review, cards, new\n");
+          "COMMAND, with one of measure, assess, ratings, choose, review, cards, new, "
+          "register, session\n");
     const Outcome wrong = run_program({"help", "asess"});
     CHECK(wrong.status == 2);
     CHECK(holds(wrong.errors, "type: earbudget help assess; accepted: "));
@@ -57,7 +58,7 @@ TEST_CASE("without a word there is a short usage, and what to type first") {
     CHECK(outcome.status == 2);
     CHECK(outcome.output.empty());
     CHECK(outcome.errors.find("earbudget: no command is named; accepted: measure, ") == 0);
-    for (const std::string& command : commands())
+    for (const std::string& command : first_words())
         CHECK(holds(outcome.errors, "\n  earbudget " + command + " "));
     CHECK(outcome.errors.ends_with("\nTo begin, type: earbudget assess plan.toml\n"));
     CHECK(run_program({}, study.folder().path("cards"))

@@ -2,7 +2,7 @@
 
 usage: write_dictionaries.py [--check] SOURCE_FOLDER
 
-Writes tests/fuzz/{toml,duration,recording,table,sidecar}.dict; with --check it fails where they are not current.
+Writes tests/fuzz/{toml,duration,recording,table,sidecar,session_body}.dict; with --check it fails where they are not current.
 """
 import json
 import pathlib
@@ -94,6 +94,14 @@ def sidecar_words(source):
     return [f'"{key}": ' for key in keys] + JSON
 
 
+def session_body_words(source):
+    text = "".join((source / f"src/sessions/{name}.cpp").read_text()
+                   for name in ("bodies", "criteria_json", "errors_json", "exposure_json"))
+    names = sorted(set(re.findall(r'"([A-Za-z][A-Za-z_0-9-]+)"', text)))
+    assert {"exposure", "LAeq_dB", "instrument", "weekly_average"} <= set(names), names
+    return [f'"{name}"' for name in names] + JSON
+
+
 def entry(word, encoding):
     return '"' + "".join(chr(byte) if 0x20 <= byte < 0x7f and byte not in b'"\\' else f"\\x{byte:02X}"
                          for byte in (word if isinstance(word, bytes) else word.encode(encoding))) + '"\n'
@@ -106,7 +114,8 @@ def main(arguments):
                                   ("duration", duration_words(source), "utf-8"),
                                   ("recording", recording_words(source), "latin-1"),
                                   ("table", table_words(source), "utf-8"),
-                                  ("sidecar", sidecar_words(source), "utf-8")):
+                                  ("sidecar", sidecar_words(source), "utf-8"),
+                                  ("session_body", session_body_words(source), "utf-8")):
         path = source / f"tests/fuzz/{name}.dict"
         whole = "# Written by write_dictionaries.py.\n" + "".join(
             entry(word, encoding) for word in dict.fromkeys(words))

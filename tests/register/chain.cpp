@@ -197,3 +197,13 @@ TEST_CASE("a clock that was set back is told, and no damage") {
     CHECK(result.is_intact());
     CHECK(result.clock_was_set_back == std::vector<std::int64_t>{3});
 }
+
+TEST_CASE("entries of another chain, right by themselves, do not follow") {
+    const RegisterFolder folder, other;
+    folder.record(6);
+    other.record(6);
+    tamper(folder.path(), "ATTACH '" + other.path() +
+                              "' AS other; DELETE FROM entry WHERE n > 3; INSERT INTO entry SELECT "
+                              "* FROM other.entry WHERE n > 3");
+    check_found(folder, "entry 4: it is not what was recorded (it does not follow the one before)");
+}

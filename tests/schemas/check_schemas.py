@@ -15,7 +15,7 @@ from outputs import outputs
 
 def load(folder):
     schemas = {path.name: json.loads(path.read_text()) for path in folder.glob("*.schema.json")}
-    assert len(schemas) == 12, f"schemas found: {sorted(schemas)}"
+    assert len(schemas) == 15, f"schemas found: {sorted(schemas)}"
     for name, schema in schemas.items():
         Draft202012Validator.check_schema(schema)
         assert schema["$id"] == name, f"$id of {name}"
@@ -29,6 +29,8 @@ def validator(schemas, command):
 
 def schema_of(words, output):
     """The name of its schema: many plans, and a study of visits, have their own."""
+    if words[0] == "session":
+        return "-".join(words[:2]) if words[1] in ("next", "show") else "session"
     if words[0] != "assess":
         return words[0]
     return "assess-plans" if "plans" in output else "assess-study" if "study" in output else "assess"

@@ -7,6 +7,9 @@ import subprocess
 from studies import write_studies
 
 
+REGISTER = "sessions.register"  # in the folder of the small studies
+
+
 def demo_commands():
     """On the committed demo, from the root of the source."""
     plan = ["sequences/saltmarsh/plan.toml"]
@@ -53,6 +56,28 @@ def study_commands():
     yield ["new", "made-of-nothing"]
 
 
+def session_commands():
+    """One session from its beginning to what stops it, and an assessment that starts from it; on the demo."""
+    plan = "sequences/saltmarsh/plan.toml"
+
+    def told(at, *words):
+        return ["session", *words, "--register", REGISTER, "--at", f"2026-11-23T{at}+01:00"]
+    yield told("08:00:00", "start", plan, "--person", "pilot-a", "--as", "P-0417", "--by", "S-0003",
+               "--present", "companion=A-0007")
+    yield told("08:00:10", "next")
+    yield told("08:00:10", "show")
+    yield told("08:01:00", "wear", "formable", "--worn", "0.9")
+    yield told("08:02:00", "checked", "left", "--not-seated")
+    yield told("08:03:00", "run", "epi-2mm")
+    yield told("08:15:00", "run", "gre-3d", "--for", "6 min")
+    yield told("08:30:00", "next")
+    yield told("08:30:00", "show")
+    yield ["assess", plan, "--register", REGISTER, "--as", "pilot-a=P-0417", "--as", "pilot-b=A-0007"]
+    yield told("08:31:00", "event", "ringing")
+    yield told("08:31:00", "next")
+    yield told("08:31:00", "show")
+
+
 def output_of(program, words, folder):
     """What a command says in JSON."""
     run = subprocess.run([program, *words, "--format", "json"], cwd=folder, text=True,
@@ -85,7 +110,11 @@ def outputs(program, root, scratch):
     """Every command's words with its output."""
     folder = pathlib.Path(scratch)
     write_studies(folder)
-    for commands, place in ((demo_commands(), root), (study_commands(), folder)):
+    output_of(program, ["register", "create", str(folder / "sessions.register"), "--time-zone",
+                        "Europe/Berlin"], root)
+    sessions = ([str(folder / "sessions.register") if word == REGISTER else word for word in words]
+                for words in session_commands())
+    for commands, place in ((demo_commands(), root), (study_commands(), folder), (sessions, root)):
         for words in commands:
             yield words, output_of(program, words, place)
     yield ["archive"], archive_output(program, root, scratch)

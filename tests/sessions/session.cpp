@@ -155,3 +155,29 @@ TEST_CASE("what begins, is stopped, worn anew, hurts and is cleared") {
     desk.append({sessions::entry_of_clearance(desk.with(1), "P-0417", hurt.stop()->entry)});
     CHECK(desk.heard("P-0417").stop() == nullptr);
 }
+
+TEST_CASE("what is done once a day is done in the first session of the day") {
+    const TemporaryFolder folder;
+    Desk desk(folder.path("heard.register"));
+    Person& operator_ = *std::ranges::find(desk.plan.people, "operator", &Person::id);
+    operator_.tasks.push_back(
+        {.position = 1, .once_a_day = true});  // the timeline, beside the bore
+    desk.append(
+        {sessions::entry_of_start(desk.with(1), "P-0417", desk.person("pilot-a"), desk.ref)});
+    desk.append(sessions::entries_of_presence(desk.with(1), "S-0001", operator_, {}));
+    const auto rows_of_run = [&](const std::vector<std::string>& seen_today) {
+        sessions::Recording with = desk.with(1);
+        with.seen_today = seen_today;
+        const auto entries =
+            sessions::entries_of_run(with, desk.session(1), 0, Seconds(20.0), desk.card);
+        REQUIRE(entries.size() == 2);
+        CHECK(entries[1].as == "S-0001");
+        return sessions::read_run(entries[1].body, desk.cache)->exposure->day.rows.size();
+    };
+    CHECK(rows_of_run({}) == 2);
+    CHECK(rows_of_run({"S-0001"}) == 1);
+    // The phantom run of the morning is not done twice.
+    const auto again = sessions::entries_of_presence(desk.with(1), "S-0001", operator_,
+                                                     {"phantom run in the morning"});
+    CHECK(again.size() == 2);
+}

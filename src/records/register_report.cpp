@@ -75,7 +75,7 @@ SessionsOfStudy sessions_of_study(const registers::Register& from, const std::st
     from.each(begin_of_time, end_of_time, [&](const Entry& entry) {
         if (entry.kind != EntryKind::SessionStart || !entry.as || !entry.session) return;
         const auto body = sessions::read_presence(entry.body, cache);
-        if (!body || !body->plan) return;
+        if (!body || !body->plan || body->role != Role::Participant) return;
         found.titles.insert(body->plan->title);
         if (body->plan->title == title) found.by_code[*entry.as].insert(*entry.session);
     });

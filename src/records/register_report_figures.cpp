@@ -61,9 +61,8 @@ report::Drawing staff_drawing(const std::string& id, const std::string& month,
     }
     const double height = row_height * static_cast<double>(days.size());
     const std::string words = fmt::format(
-        "The loudest day of each member of staff in {}, LEX,8h outside of any protector; the "
-        "strokes are action values.",
-        month);
+        "The loudest day of each member of staff in {}, LEX,8h outside of any protector{}.", month,
+        limits.empty() ? "" : "; the strokes are action values and limits that count so");
     Plot plot(id, "Staff in " + month, words,
               {.height = height + 60.0, .left = 100.0, .right = 16.0, .top = 18.0, .bottom = 42.0},
               {.from = lowest, .to = highest, .title = "LEX,8h, dB(A)"},
@@ -106,7 +105,7 @@ std::vector<report::Drawing> staff_figure(const RegisterReport& report) {
 
 std::vector<report::Drawing> left_figure(const RegisterReport& report) {
     if (report.left.empty()) return {};
-    double most = 1.0;
+    double most = 5.0;
     for (const LeftDays& bin : report.left)
         most = std::max(most, static_cast<double>(bin.days));
     const std::string words =

@@ -85,6 +85,7 @@ TEST_CASE("a study's report counts its days once, and tells who came close") {
     const ImportedRegister kept;
     const json study = kept.report({"--study", "Harbour pilots' night vision"});
     CHECK(study["people"].size() == 2);  // staff is none of its participants
+    CHECK(study["sessions"].size() == 2);
     CHECK(study["verdict"] == "over");
     std::size_t binned = 0, by_verdict = 0;
     for (const json& bin : study["left"])

@@ -66,7 +66,7 @@ inline std::set<std::string> commands() {
 
 /// The options that a command's help lists at the beginning of its lines.
 inline std::set<std::string> options(const std::string& command) {
-    const auto found = matches(help_of(command), "\n  (?:-h,)?(--[a-z-]+)");
+    const auto found = matches(help_of(command), "\n  (?:-h,)?(--[A-Za-z-]+)");
     REQUIRE(found.size() >= (command == "new" ? 1U : 5U));
     return found;
 }

@@ -239,8 +239,9 @@ TEST_CASE("standard output has no name for --output") {
 
 TEST_CASE("what is proposed can be typed, and an option of another command is said to be so") {
     const StudyFolder study;
-    CHECK(holds(message({"ratings", "protectors.toml", "--seed", "1"}, study),
-                "unknown option \"--seed\", which is of assess, choose, review; accepted: "));
+    CHECK(holds(
+        message({"ratings", "protectors.toml", "--seed", "1"}, study),
+        "unknown option \"--seed\", which is of assess, choose, review, session next; accepted: "));
     CHECK(holds(message({"choose", "plan.toml", "--sheet"}, study),
                 "unknown option \"--sheet\", which is of assess; accepted: "));
     // --seed would have no value, a sheet needs a page, and --forma=jsn is wrong twice.

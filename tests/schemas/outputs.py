@@ -70,7 +70,7 @@ def session_commands(folder):
     plan = "sequences/saltmarsh/plan.toml"
 
     def told(at, *words):
-        return ["session", *words, "--register", REGISTER, "--at", f"2026-11-23T{at}+01:00"]
+        return ["session", *words, "--register", REGISTER, "--at", f"2024-11-25T{at}+01:00"]
     yield told("08:00:00", "start", plan, "--person", "pilot-a", "--as", "P-0417", "--by", "S-0003",
                "--present", "companion=A-0007")
     yield told("08:00:10", "next")

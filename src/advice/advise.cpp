@@ -99,11 +99,14 @@ void advise_to_complete(Advising& on) {
         ++lacking.count;
     }
     for (const Lacking& lacking : all) {
+        const bool by_LCeq = lacking.first->lacks.is(ObstaclePhrase::NoCLevel);
         on.advice.push_back({.code = AdviceCode::CompleteData,
                              .says = {say<AdvicePhrase::CompleteData>(
                                  lacking.sounds, lacking.first->wears,
                                  lacking.first->why(/*each=*/lacking.count > 1),
-                                 !lacking.where.empty(), lacking.where)}});
+                                 !lacking.where.empty(), lacking.where)},
+                             .in_short = by_LCeq ? say<AdvicePhrase::EnterLCeq>(lacking.sounds)
+                                                 : Message()});
     }
 }
 
@@ -241,10 +244,12 @@ std::vector<Advice> advise(const Plan& plan, const ExposureDay& day, const Monte
     const bool over = on.has_exposure(Verdict::Over);
     const bool undecided = hangs_on_unreached(result);
     advise_against_metal(on);
-    // Without a method no peak, once known, decides anything either.
+    // Without a method no peak, once known, decides anything either; with one, peaks decide.
+    const bool by_peaks = !undecided && result.verdict == Verdict::Unknown;
+    if (by_peaks) advise_on_unknown_peaks(on);
     if (undecided || result.verdict == Verdict::Unknown || result.verdict == Verdict::Close)
         advise_to_complete(on);
-    advise_on_unknown_peaks(on);
+    if (!by_peaks) advise_on_unknown_peaks(on);
     advise_on_unmeasured(on);
     const bool over_or_close = over || on.has_exposure(Verdict::Close);
     // Peaks at the ear hang on what is worn, as exposures do.

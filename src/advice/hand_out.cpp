@@ -36,11 +36,17 @@ bool is_permitted(const PersonChoice& choice, WornIds wears) {
            });
 }
 
-/// Whether the plan says what the person does not agree to or has no ears for.
-bool is_refused(const PersonChoice& choice, WornIds wears) {
-    return std::ranges::any_of(choice.ranking, [&](const RankedChoice& other) {
-        return are_same_set(other.wears, wears) && !other.comfortable;
-    });
+/// Whether the plan says what the person does not agree to, has no ears for, or has no room for in
+/// the head coil.
+bool is_refused(const Plan& plan, const PersonChoice& choice, WornIds wears) {
+    const bool in_coil = choice.person->role == Role::Participant;
+    const auto no_room = [&](const std::string& id) {
+        return plan.catalogue.find(id)->protector.fits_head_coil == false;
+    };
+    return (in_coil && std::ranges::any_of(wears, no_room)) ||
+           std::ranges::any_of(choice.ranking, [&](const RankedChoice& other) {
+               return are_same_set(other.wears, wears) && !other.comfortable;
+           });
 }
 
 bool keeps_as_planned(const Plan& plan, const PersonResult& planned, const PersonChoice& choice) {
@@ -49,7 +55,7 @@ bool keeps_as_planned(const Plan& plan, const PersonResult& planned, const Perso
     if (std::ranges::find_first_of(planned.person->wears, metal) != planned.person->wears.end())
         return false;
     if (answer && !is_permitted(choice, planned.person->wears)) return false;
-    if (is_refused(choice, planned.person->wears)) return false;
+    if (is_refused(plan, choice, planned.person->wears)) return false;
     const Verdict verdict = exposure_verdict(planned);
     const bool surer = answer && answer->by_probability() == Verdict::Within;
     return verdict == Verdict::Within || (verdict == Verdict::Close && !surer);
@@ -59,6 +65,7 @@ HandOut hand_out_for(const Plan& plan, const PersonResult& planned, const Person
     const Person& person = *planned.person;
     HandOut result;
     const RankedChoice* answer = choice.answer();
+    result.plan_is_refused = is_refused(plan, choice, person.wears);
     if (keeps_as_planned(plan, planned, choice)) {
         result.wears = person.wears;
     } else if (choice.needs_none()) {

@@ -6,6 +6,7 @@
 #include "choice/notes.hpp"
 #include "earbudget/choice/candidates.hpp"
 #include "earbudget/choice/phrases.hpp"
+#include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/day/ear_band.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/limits/unmeasured.hpp"
@@ -28,8 +29,11 @@ void note_usefulness(const Person& person, bool close_at_best, RankedChoice& cho
             say<ChoicePhrase::MoreThanUseful>(level, person.policy.least_useful));
     } else if (person.role == Role::Participant && ear_band(level) == EarBand::Insufficient) {
         choice.notes.push_back(say<ChoicePhrase::InsufficientAtEar>(
-            level, by_EN_458(level, choice.verdict == Verdict::Within && !close_at_best,
-                             choice.verdict <= Verdict::Close)));
+            level,
+            by_EN_458(level,
+                      choice.verdict == Verdict::Within && !close_at_best &&
+                          !lacks_limit_of_age(person),
+                      choice.verdict <= Verdict::Close && !lacks_limit_of_age(person))));
     }
 }
 

@@ -6,6 +6,7 @@
 
 #include "choice/notes.hpp"
 #include "earbudget/choice/candidates.hpp"
+#include "earbudget/computing/add_once.hpp"
 #include "earbudget/day/criteria_of_person.hpp"
 #include "earbudget/limits/judge.hpp"
 #include "earbudget/study/card_age.hpp"
@@ -32,7 +33,7 @@ class PersonWarnings {
 std::vector<std::string> handed_out_to(const Person& person) {
     std::vector<std::string> ids = person.wears;
     for (const std::string& id : person.instead)
-        if (std::ranges::find(ids, id) == ids.end()) ids.push_back(id);
+        add_once(id, ids);
     return ids;
 }
 

@@ -140,6 +140,7 @@ struct RegisterOptions {
     std::string file;
     std::string code, other_code;             ///< of link
     std::string copy;                         ///< of backup: the file to be made
+    std::optional<std::string> site;          ///< file
     std::optional<std::string> time_zone;     ///< IANA's name
     std::optional<std::string> title;
     std::optional<unsigned> retention_days;
@@ -150,6 +151,11 @@ struct RegisterOptions {
     bool yes = false;
     std::optional<std::string> study;        ///< of report: the title of its plans
     std::optional<std::string> staff_month;  ///< "2026-11"
+    std::optional<std::string> table, bids;  ///< of import: where from
+    std::optional<std::string> match;        ///< site file with [match]
+    std::string plan;
+    std::optional<std::string> person;  ///< id in the plan
+    std::optional<std::string> at;      ///< when the first run began
     OutputOptions output;
 };
 

@@ -123,6 +123,11 @@ of the program or the machine.
      R"(0 erased, 2 bad input or not confirmed, nothing was erased, 3 a fault of the program or
 the machine.
 )"},
+    {"register import",
+     R"(  earbudget register import unit.register --table past.csv --plan sequences/saltmarsh/plan.toml
+)",
+     R"(0 recorded, 2 bad input, nothing was recorded, 3 a fault of the program or the machine.
+)"},
     {"register due",
      R"(  earbudget register due unit.register
 )",

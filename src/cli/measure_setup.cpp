@@ -1,6 +1,12 @@
+#include <algorithm>
+#include <array>
 #include <filesystem>
+#include <system_error>
+
+#include <fmt/format.h>
 
 #include "cli/measure_inputs.hpp"
+#include "cli/messages.hpp"
 #include "files/measuring_setup.hpp"
 #include "files/text_inputs.hpp"
 
@@ -38,6 +44,29 @@ void put_calibration(MeasureOptions& options, const files::MeasuringSetup& setup
     put(options.full_scale_volts, setup.full_scale_volts);
 }
 
+/// Of a whole folder of recordings the calibrator's tone and the background are no sequences.
+void leave_out_those_of_setup(MeasureOptions& options, const files::MeasuringSetup& setup) {
+    if (!options.cards) return;
+    const auto is_of_setup = [&](const std::string& recording) {
+        return std::ranges::any_of(
+            std::array{setup.calibration, setup.calibration_after, setup.background},
+            [&](const std::optional<std::string>& own) {
+                std::error_code ignored;
+                return own && std::filesystem::equivalent(*own, recording, ignored);
+            });
+    };
+    std::vector<std::string> kept;
+    for (const std::string& recording : options.recordings) {
+        if (is_of_setup(recording)) {
+            say(fmt::format("note: \"{}\" is the setup's own, calibration or background, and gets no card",
+                            recording));
+        } else {
+            kept.push_back(recording);
+        }
+    }
+    if (!kept.empty()) options.recordings = std::move(kept);
+}
+
 }  // namespace
 
 MeasureOptions with_setup(MeasureOptions options, FilesRead& read) {
@@ -47,6 +76,7 @@ MeasureOptions with_setup(MeasureOptions options, FilesRead& read) {
     read.push_back({*options.setup, inputs.sha256(*options.setup)});
     put_calibration(options, setup);
     put(options.background, setup.background);
+    leave_out_those_of_setup(options, setup);
     put(options.channel, setup.channel);
     if (setup.instrument_class)
         put(options.instrument_class, std::optional(std::to_string(*setup.instrument_class)));

@@ -2,7 +2,10 @@
 
 #include "cli/register_commands.hpp"
 #include "cli/steps.hpp"
+#include "earbudget/study/card_age.hpp"
 #include "earbudget/study/input_error.hpp"
+#include "files/study_files.hpp"
+#include "records/past_runs.hpp"
 #include "records/register_copy.hpp"
 #include "records/register_done.hpp"
 #include "records/register_report.hpp"
@@ -36,16 +39,72 @@ records::RegisterDone done_with(std::string action, const Register& with,
     return {std::move(action), records::file_of(with), record_of(options.output)};
 }
 
-/// As stated, else this machine's. Throws UsageProblem for one that is not known.
+/// As stated, by the site file or by itself, else this machine's. Throws UsageProblem, or
+/// InputError at the site file, for one that is not known.
 std::string time_zone_of(const RegisterOptions& options) {
-    if (!options.time_zone) return records::time_zone_here();
-    const std::string& zone = *options.time_zone;
+    if (options.site && options.time_zone) {
+        throw UsageProblem(
+            "earbudget register create: --site and --time-zone both say which time zone counts; "
+            "accepted: one of them");
+    }
+    std::string zone;
+    std::optional<SourcePosition> at;
+    if (options.site) {
+        files::TextInputs inputs;
+        const auto stated = files::read_time_zone(*options.site, inputs);
+        if (!stated) {
+            throw InputError({*options.site},
+                             "states no time_zone, by which days are counted; accepted: a line "
+                             "such as time_zone = \"Europe/Berlin\", or --time-zone ZONE instead");
+        }
+        zone = stated->value;
+        at = stated->position;
+    } else if (options.time_zone) {
+        zone = *options.time_zone;
+    } else {
+        return records::time_zone_here();
+    }
     if (sessions::Calendar::of(zone)) return zone;
     const auto like = sessions::Calendar::like(zone);
-    throw UsageProblem(fmt::format(
-        "earbudget register create: --time-zone is \"{}\", which this system does not know{}{}; "
-        "accepted: a name of the IANA database, such as Europe/Berlin or UTC",
-        zone, like.empty() ? "" : ", names like it are ", fmt::join(like, ", ")));
+    const std::string problem = fmt::format(
+        "\"{}\", which this system does not know{}{}; accepted: a name of the IANA database, such "
+        "as Europe/Berlin or UTC",
+        zone, like.empty() ? "" : ", names like it are ", fmt::join(like, ", "));
+    if (at) throw InputError(*at, "time_zone is " + problem);
+    throw UsageProblem("earbudget register create: --time-zone is " + problem);
+}
+
+/// Where from, and what that needs. Throws UsageProblem with a line for each.
+void check_import(const RegisterOptions& options) {
+    std::vector<std::string> problems;
+    const auto refuse = [&](const char* problem) {
+        problems.push_back(std::string("earbudget register import: ") + problem);
+    };
+    if (options.table.has_value() == options.bids.has_value())
+        refuse(options.table
+                   ? "--table and --bids; accepted: one of them"
+                   : "where from is not stated; accepted: --table TABLE or --bids FOLDER");
+    if (options.bids && !options.as)
+        refuse("--bids needs --as, since scans know no codes; accepted: --as CODE");
+    if (options.bids && !options.at)
+        refuse(
+            "--bids needs --at, since dates of scans may be shifted; accepted: --at TIME, such "
+            "as 2026-11-29T14:30:00+01:00");
+    if (!options.bids && (options.match || options.at))
+        refuse("--match and --at are for --bids; accepted: --table without them");
+    UsageProblem::throw_if_any(std::move(problems));
+}
+
+records::PastRuns past_runs_of(const RegisterOptions& options, records::SessionPlan& plan,
+                               const sessions::Calendar& calendar) {
+    const records::PastDefaults defaults{options.as, options.person};
+    return files::without_mistakes([&](files::ErrorList& errors) {
+        return options.table
+                   ? records::runs_of_table(*options.table, plan, calendar, defaults, errors)
+                   : records::runs_of_scans(*options.bids, options.match,
+                                            parse_rfc3339(*options.at).value(), plan, calendar,
+                                            defaults, errors);
+    });
 }
 
 std::optional<sessions::LocalDay> day_of(const std::optional<std::string>& date) {
@@ -123,7 +182,7 @@ ExitStatus run_register_create(const RegisterOptions& options) {
     Register::create(options.file, settings);
     const auto made = Register::open(options.file, Access::Read);
     auto done = done_with("create", made, options);
-    done.time_zone_of_machine = !options.time_zone;
+    done.time_zone_of_machine = !options.time_zone && !options.site;
     return deliver_done(done, options.output);
 }
 
@@ -203,6 +262,24 @@ ExitStatus run_register_erase(const RegisterOptions& options) {
     const auto erased = target.erase(*options.as, options.by);
     auto done = done_with("erase", target, options);
     done.erased = erased;
+    return deliver_done(done, options.output);
+}
+
+ExitStatus run_register_import(const RegisterOptions& options) {
+    check_outputs(options);
+    check_import(options);
+    auto target = Register::open(options.file, Access::Write);
+    const auto calendar = records::calendar_of(target);
+    records::SessionPlan plan = records::read_session_plan(options.plan, today());
+    records::PastRuns runs = past_runs_of(options, plan, calendar);
+    check_output_is_no_input(options.output, {plan.inputs.names(), plan.loaded.folders});
+    const report::Record record = record_of(options.output, plan.inputs.names(), plan.inputs);
+    const std::string sha256 =
+        options.table ? plan.inputs.sha256(*options.table) : record.fingerprint;
+    auto imported =
+        records::record_past_runs(target, plan, calendar, std::move(runs), sha256, options.by);
+    auto done = done_with("import", target, options);
+    done.imported = std::move(imported);
     return deliver_done(done, options.output);
 }
 

@@ -17,6 +17,7 @@ namespace earbudget::cli {
 [[nodiscard]] ExitStatus run_register_export(const RegisterOptions& options);
 [[nodiscard]] ExitStatus run_register_erase(const RegisterOptions& options);
 [[nodiscard]] ExitStatus run_register_due(const RegisterOptions& options);
+[[nodiscard]] ExitStatus run_register_import(const RegisterOptions& options);
 
 /// The rows of these commands, whose values go into `told`.
 [[nodiscard]] std::vector<CommandDescription> register_rows(RegisterOptions& told);

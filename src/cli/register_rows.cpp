@@ -1,5 +1,6 @@
 #include "cli/option_rows.hpp"
 #include "cli/register_commands.hpp"
+#include "earbudget/computing/instant.hpp"
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/study/card_age.hpp"
 #include "register/entry.hpp"
@@ -44,6 +45,7 @@ CommandDescription create_row(RegisterOptions& told) {
         "register create",
         "a new, empty register of what people hear; never over anything that is there",
         run_register_create, told);
+    add(command.options, "--site", "FILE", "site file, whose time_zone counts", &told.site);
     add(command.options, "--time-zone", "ZONE",
         "that of the site, by which days and weeks are counted: a name of the IANA database, such "
         "as Europe/Berlin; this machine's own when left out",
@@ -164,12 +166,44 @@ CommandDescription due_row(RegisterOptions& told) {
     return command;
 }
 
+CommandDescription import_row(RegisterOptions& told) {
+    auto command = register_command(
+        "register import",
+        "past sessions from a table, or as a lower bound from scans that were kept",
+        run_register_import, told);
+    add(command.options, "--table", "TABLE",
+        "CSV, TSV or semicolons with the headings as, when (or date and time), sequence, duration, "
+        "wears, person; a row a run",
+        &told.table);
+    add(command.options, "--bids", "FOLDER",
+        "scans of one session of one person: of a BIDS dataset, or what dcm2niix wrote",
+        &told.bids);
+    add(command.options, "--match", "FILE",
+        "with --bids: site file whose [match] says which scans are runs of which card",
+        &told.match);
+    add(command.options, "--at", "TIME",
+        "with --bids: when the first run began, such as 2026-11-29T14:30:00+01:00; dates of scans "
+        "are often shifted",
+        &told.at)
+        .fits = [](const std::string& time) { return parse_rfc3339(time).has_value(); };
+    add(command.options, "--plan", "PLAN", "the plan whose sequences, protectors and people it was",
+        &told.plan)
+        .required = true;
+    add(command.options, "--person", "ID",
+        "who of the plan it was, where the table does not say; its only participant when left out",
+        &told.person);
+    add_as(command, "code of whom, where the table does not say", told);
+    add_by(command, told);
+    add_register_output(command, {"text", "json", "html"});
+    return command;
+}
+
 }  // namespace
 
 std::vector<CommandDescription> register_rows(RegisterOptions& told) {
     std::vector<CommandDescription> rows;
     for (const auto row : {create_row, verify_row, totals_row, report_row, link_row, backup_row,
-                           export_row, erase_row, due_row})
+                           export_row, erase_row, due_row, import_row})
         rows.push_back(row(told));
     return rows;
 }

@@ -7,6 +7,10 @@
 #include "guides/guides.hpp"
 #include "overview/cards.hpp"
 #include "overview/shapes.hpp"
+#include "records/register_copy.hpp"
+#include "records/register_done.hpp"
+#include "records/register_report.hpp"
+#include "records/register_totals.hpp"
 #include "records/session_done.hpp"
 #include "records/session_next.hpp"
 #include "records/session_show.hpp"
@@ -73,7 +77,8 @@ Json either_null_or(Json schema) {
         return schema;
     }
     if (schema.contains("type") && schema["type"] != "object" && schema["type"] != "array") {
-        schema["type"] = {schema["type"], "null"};
+        if (!schema["type"].is_array()) schema["type"] = Json::array({schema["type"]});
+        schema["type"].push_back("null");
         return schema;
     }
     if (schema.contains("anyOf")) {
@@ -322,9 +327,11 @@ ObjectShape archive() {
 
 std::map<std::string, std::string> schemas() {
     Schemas all;
-    for (const auto shape : {report::assess_shape, report::choose_shape, report::measure_shape,
-                             report::ratings_shape, report::review_shape, report::plans_shape,
-                             report::study_shape, overview::cards_shape, starting::started_shape}) {
+    for (const auto shape :
+         {report::assess_shape, report::choose_shape, report::measure_shape, report::ratings_shape,
+          report::review_shape, report::plans_shape, report::study_shape, overview::cards_shape,
+          starting::started_shape, records::register_shape, records::totals_shape,
+          records::report_shape, records::copy_shape}) {
         all.add(shape());
     }
     for (const auto shape : {records::session_done_shape, records::next_shape, records::show_shape})

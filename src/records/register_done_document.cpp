@@ -102,8 +102,9 @@ Sentences of_import(const std::vector<Imported>& all) {
             said.push_back(note);
     }
     said.emplace_back(
-        "Levels are those of today's cards and protectors, computed now; what was "
-        "heard between runs is not in it.");
+        "Levels are those of today's cards and protectors, computed now. Between the runs of one "
+        "day "
+        "the plan's background counts, before the first and after the last nothing does.");
     return said;
 }
 

@@ -79,7 +79,8 @@ FieldTable<records::RegisterReport> describe() {
                   all.emplace_back(std::string(earbudget::name_of(verdict)), of.days_with(verdict));
               return all;
           },
-          "how many came out how"},
+          "how many came out how",
+          {.names = names_of<Verdict>}},
          {"left", &Of::left, "to the tightest limit of each day; negative: over"},
          {"median_left_dB", &Of::median_left_dB, "half of the days at least have that"},
          {"came_close", &Of::close, "every limit that was close or over, the worst first"},

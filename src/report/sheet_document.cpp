@@ -67,6 +67,9 @@ std::string call_words(const std::optional<Contact>& contact) {
 std::string why_not(const SheetPerson& one) {
     if (one.day().verdict == Verdict::Unknown || one.out->kind == HandOut::Kind::Undecided)
         return "cannot be decided";
+    if (one.out->kind == HandOut::Kind::Nothing && one.out->plan_is_refused)
+        return "what the plan has does not suit them, and nothing else that can be worn is known to "
+               "keep the limits";
     if (one.out->kind == HandOut::Kind::Nothing)
         return "over a limit, and nothing that can be worn is known to keep the limits";
     return "over a limit as planned";

@@ -41,7 +41,10 @@ std::string handed_out(const Plan& plan, const SheetPerson& one, bool by_id) {
     if (one.out->kind == Kind::Undecided) return strong("do not start, call");
     if (one.out->kind == Kind::Nothing)
         return strong("do not start, call") +
-               std::string("; nothing that can be worn is known to keep the limits");
+               std::string(one.out->plan_is_refused
+                               ? "; what the plan has does not suit this person, and nothing else "
+                                 "that can be worn is known to keep the limits"
+                               : "; nothing that can be worn is known to keep the limits");
     if (may_not_start(one)) {
         return strong("do not start, call") +
                (one.person().wears.empty()

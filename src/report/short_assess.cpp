@@ -34,7 +34,8 @@ std::string tightest_line(const Tightest& of) {
     if (person.criteria.empty())
         return "None of the plan's criteria is for this role: name one that is";
     if (lacks_limit_of_age(*person.person) && of.verdict == Verdict::Unknown)
-        return "Cannot be decided: no published limit for neonates is known";
+        return "Cannot be decided: no published limit for neonates is known; put the facility's own into "
+               "this person's criteria";
     if (!tightest) return joined({"None of its criteria is a limit", above}, ". ");
     std::string words;
     for (const Message& remark : tightest->remarks)
@@ -112,6 +113,8 @@ std::string hand_out_line(const InShort& of, bool by_id, bool with_day) {
     std::string words = without_marks(handed_out(*of.plan, one, by_id));
     if (!of.may_start()) return first_letter_large(words);
     words = (of.out->kind == HandOut::Kind::Instead ? "Hand out instead: " : "Hand out: ") + words;
+    if (of.out->kind == HandOut::Kind::Instead && of.out->plan_is_refused)
+        words += " (the plan's does not suit)";
     if (const auto& day = of.out->day; day && with_day) {
         const CriterionResult* tightest = tightest_limit(*day);
         const std::string close = day->verdict == Verdict::Within ? ""
@@ -119,7 +122,10 @@ std::string hand_out_line(const InShort& of, bool by_id, bool with_day) {
                                                                   : words_of(day->verdict);
         words += "; then " + joined({close, tightest ? margin_text(*tightest) : ""}, ", ");
     }
-    if (of.out->wears.empty()) return words;
+    if (of.out->wears.empty())
+        return words + (action_value_words(*of.planned).find("offered") != std::string::npos
+                            ? "; offer protectors, as the action value asks"
+                            : "");
     return words +
            (of.out->spare.empty() ? "; no spare" : "; spare: " + spare(*of.plan, one, by_id));
 }
@@ -132,7 +138,17 @@ std::string check_line(const InShort& of) {
             unstated.push_back(id);
     }
     const std::string fit = of.may_start() ? poorly_seated_words(of.day()) : "";
-    return joined({unstated.empty() ? ""
+    std::vector<std::string> coil;
+    for (const std::string& id : wears) {
+        const Protector& protector = of.plan->catalogue.find(id)->protector;
+        if (of.planned->person->role == Role::Participant && protector.is_earmuff() &&
+            !protector.fits_head_coil)
+            coil.push_back(id);
+    }
+    return joined({coil.empty() ? ""
+                                : fmt::format("Make sure that {} fits the head coil",
+                                              fmt::join(coil, " and ")),
+                   unstated.empty() ? ""
                                     : fmt::format("Make sure that {} is free of metal",
                                                   fmt::join(unstated, " and ")),
                    fit.empty() ? "" : "First check both ears: " + fit},
@@ -144,8 +160,8 @@ namespace {
 /// Whether it asks for what is handed out in any case.
 bool is_handed_out(const Advice& advice, const InShort& of) {
     if (!of.out || of.out->kind != HandOut::Kind::Instead || !of.may_start()) return false;
-    return advice.code == AdviceCode::WearThroughout ||
-           (!advice.wears.empty() && are_same_set(advice.wears, of.out->wears));
+    // One answer to what is worn: another that would do too is no first thing to do.
+    return advice.code == AdviceCode::WearThroughout || !advice.wears.empty();
 }
 
 /// What keeps the accepted probability, which no number by the best estimate is told without.
@@ -167,6 +183,7 @@ bool is_unsure(const Advice& advice) {
 
 /// What it says first, but for what stands beside "Do not start".
 std::string what_to_do(const Advice& advice, const PersonResult& person, std::size_t most_levels) {
+    if (!advice.in_short.empty()) return text_of(advice.in_short);
     for (std::size_t n = 0; n < advice.says.size(); ++n) {
         const Message& sentence = advice.says[n];
         const bool said =
@@ -190,6 +207,8 @@ std::string first_line(const InShort& of, bool fit_is_said, std::size_t most_lev
     };
     for (const Advice& advice : of.planned->advice) {
         if (fit_is_said && advice.code == AdviceCode::FitCheck) break;
+        // The verdict hangs on a limit of the facility's own, which the first line asks for.
+        if (advice.code == AdviceCode::FitCheck && lacks_limit_of_age(*of.planned->person)) break;
         if (advice.code == AdviceCode::MetalOutside) continue;  // stands before everything
         if (is_handed_out(advice, of)) {
             said = true;
@@ -241,8 +260,8 @@ std::vector<std::pair<std::string, MoreRuns>> more_runs(const Plan& plan,
 
 std::string runs_line(const InShort& of, std::size_t most) {
     constexpr unsigned enough = 20;
-    // Of what cannot be decided no run is known to fit.
-    if (of.planned->verdict == Verdict::Unknown) return "";
+    // Beside somebody who does not start no run is said to fit.
+    if (of.planned->verdict == Verdict::Unknown || !of.may_start()) return "";
     const auto all = more_runs(*of.plan, *of.planned);
     if (all.empty()) return "";
     const auto is_no = [](const auto& one) { return one.second.runs == 0U; };

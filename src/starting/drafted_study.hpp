@@ -50,6 +50,7 @@ struct DraftedPerson {
     Role role = Role::Participant;
     std::vector<std::string> wears = {};  ///< ids of protectors
     bool invented = false;                ///< the person is an example
+    std::optional<AgeGroup> age_group = std::nullopt;
 };
 
 /// The names of what a study consists of, in its folder.

@@ -125,6 +125,7 @@ void add_tables(const tables::UnitTables& tables, DraftedStudy& study, files::Er
         catalogue.protectors.push_back({one.protector});
     for (const PersonRow& row : tables.people) {
         DraftedPerson person{.id = row.id, .role = row.role};
+        person.age_group = row.age_group;
         // Of a table with mistakes nobody knows which protectors there are.
         if (all_rows) person.wears = worn_by(row, catalogue, errors);
         study.people.push_back(std::move(person));

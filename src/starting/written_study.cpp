@@ -166,6 +166,7 @@ std::string text_of(const DraftedPerson& person) {
     std::string text = person.invented ? "\n[[person]]  # an example\n" : "\n[[person]]\n";
     text +=
         line("id", toml_string(person.id)) + line("role", toml_string(name_of(person.role))) +
+        (person.age_group ? line("age_group", toml_string(name_of(*person.age_group))) : "") +
         line("wears", list_of(person.wears), person.wears.empty() ? "nothing" : std::string_view());
     if (!needs_place(person)) return text;
     if (person.role == Role::Staff) {

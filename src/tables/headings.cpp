@@ -73,6 +73,7 @@ const std::vector<KnownHeading>& headings_of(TableKind kind) {
     static const std::vector<KnownHeading> people = {
         {Id, "id", {"id", "name", "person", "personid", "code", "who", "participantid"}},
         {Role, "role", {"role", "function", "kind"}},
+        {AgeGroup, "age_group", {"agegroup"}},
         {Wears,
          "wears",
          {"wears", "wearing", "protection", "hearingprotection", "earprotection", "protector",

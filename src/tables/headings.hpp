@@ -35,6 +35,7 @@ enum class ColumnKey {
     FitsHeadCoil,
     MetalFree,
     Role,
+    AgeGroup,
     Wears
 };
 

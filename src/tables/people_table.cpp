@@ -59,6 +59,12 @@ void read_person(const TableReading& table, std::size_t row, UnitTables& tables)
     } else {
         table.report(row, *role, "is no role; accepted: participant, staff or accompanying");
     }
+    if (const TableColumn* age = table.head.find(ColumnKey::AgeGroup)) {
+        const std::string word = files::in_small_letters(table.text(row, ColumnKey::AgeGroup));
+        if (!word.empty()) person.age_group = age_groups.parse(word);
+        if (!word.empty() && !person.age_group)
+            table.report(row, *age, "is no age group; accepted: adult, teenager, child, neonate");
+    }
     if (const TableColumn* wears = table.head.find(ColumnKey::Wears)) {
         person.wears = things_in(table.cells.at(row, wears->index));
         person.wears_at = table.at(row, *wears);

@@ -40,6 +40,7 @@ Units units_of(ColumnKey key) {
         case ColumnKey::FitsHeadCoil:
         case ColumnKey::MetalFree:
         case ColumnKey::Role:
+        case ColumnKey::AgeGroup:
         case ColumnKey::Wears:
             return {};
     }

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "earbudget/study/plan.hpp"
 #include "earbudget/computing/source_position.hpp"
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/protection/protector.hpp"
@@ -33,6 +34,7 @@ struct ProtectorRow {
 struct PersonRow {
     std::string id;
     Role role = Role::Participant;
+    std::optional<AgeGroup> age_group = std::nullopt;  ///< none: not stated
     std::vector<std::string> wears = {};  ///< as written: ids or titles of protectors
     SourcePosition wears_at = {};
 };

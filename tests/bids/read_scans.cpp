@@ -121,6 +121,7 @@ TEST_CASE("images computed from others count where nothing else began then") {
     // Without a start nobody knows of what it was made, unless that is there too.
     CHECK(dataset.read().scans.sessions.at(0).runs.size() == 4);
     CHECK(dataset.read().scans.ignored.count("image computed from others") == 0);
+    dataset.write("sub-01/ses-1/dwi/sub-01_ses-1_dwi.nii", nifti_1(31));
     dataset.write("sub-01/ses-1/dwi/sub-01_ses-1_dwi.json", R"({"AcquisitionDuration": 300})");
     CHECK(dataset.read().scans.sessions.at(0).runs.size() == 4);
     CHECK(dataset.read().scans.ignored.at("image computed from others") == 1);

@@ -114,7 +114,7 @@ TEST_CASE("with LAeq and an SNR alone the first thing to do is what a method lac
     const std::string told = run_short({"assess", "plan.toml"}, study.root()).output;
     CAPTURE(told);
     CHECK(told.find("CANNOT BE DECIDED") == 0);
-    CHECK(told.find("First: Complete what decides") != std::string::npos);
+    CHECK(told.find("First: Enter LCeq of") != std::string::npos);
     CHECK(told.find("LCeq") != std::string::npos);
     CHECK(told.find("More runs that fit") == std::string::npos);
 }

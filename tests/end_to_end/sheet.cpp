@@ -180,7 +180,7 @@ TEST_CASE("nothing is left out of the sheet, however many people, runs and words
         CAPTURE(id);
         CHECK(people.find(id) != std::string::npos);
     }
-    CHECK(runs.find("participant (and 2 alike)") != std::string::npos);
+    CHECK(runs.find("participant and 2 alike") != std::string::npos);
     CHECK(people.find("<bdi>participant, p0, p1</bdi>") != std::string::npos);  // alike: one row
     for (int n = 0; n < 20; ++n)
         CHECK(runs.find("; " + std::to_string(n + 10) + " s") != std::string::npos);

@@ -122,6 +122,10 @@ void check_runs(const Json& person, const std::string& said) {
         const auto [known, fresh] = fewest.emplace(segment["sequence"], left);
         if (!fresh) known->second = std::min(known->second, left);
     }
+    if (said.find("More runs that fit") == std::string::npos) {
+        CHECK((fewest.empty() || said.find("o not start") != std::string::npos));
+        return;
+    }
     for (const auto& [id, left] : fewest) {
         CAPTURE(id);
         if (said.find("as planned: none") != std::string::npos) {

@@ -15,7 +15,7 @@ from outputs import outputs
 
 def load(folder):
     schemas = {path.name: json.loads(path.read_text()) for path in folder.glob("*.schema.json")}
-    assert len(schemas) == 15, f"schemas found: {sorted(schemas)}"
+    assert len(schemas) == 19, f"schemas found: {sorted(schemas)}"
     for name, schema in schemas.items():
         Draft202012Validator.check_schema(schema)
         assert schema["$id"] == name, f"$id of {name}"
@@ -29,6 +29,8 @@ def validator(schemas, command):
 
 def schema_of(words, output):
     """The name of its schema: many plans, and a study of visits, have their own."""
+    if words[0] == "register":
+        return "-".join(words[:2]) if words[1] in ("totals", "report", "export") else "register"
     if words[0] == "session":
         return "-".join(words[:2]) if words[1] in ("next", "show") else "session"
     if words[0] != "assess":
@@ -82,8 +84,8 @@ def at(value, path):
 
 
 def is_map(path):
-    """Working's values and bands are maps whose keys are data."""
-    return "values" in path or path[-1:] in (("octave_dB",), ("octave_A_dB",), ("third_octave_dB",))
+    """Working's values, bands and what was recorded are maps whose keys are data."""
+    return "values" in path or "body" in path or path[-1:] in (("octave_dB",), ("octave_A_dB",), ("third_octave_dB",))
 
 
 def check_undocumented_keys_fail(check, words, output):

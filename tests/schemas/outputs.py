@@ -56,6 +56,38 @@ def study_commands():
     yield ["new", "made-of-nothing"]
 
 
+def register_commands(root, folder):
+    """One register from its making to an erasure, from a folder of its own."""
+    plan = str(pathlib.Path(root).resolve() / "sequences/saltmarsh/plan.toml")
+    file = "unit.register"
+    (folder / "past.csv").write_text(
+        "as,when,sequence,duration,wears,person\n"
+        "P-0417,2026-11-02 09:00,epi-2mm,12 min,,pilot-a\n"
+        "P-0418,2026-11-03 09:00,epi-2mm,60 min,nothing,pilot-b\n"
+        "S-0001,2026-11-03 09:00,epi-2mm,60 min,,operator\n")
+    (folder / "rooms.toml").write_text(
+        'kind = "site"\nformat = 1\n[match]\n"*T1w" = "gre-3d"\n'
+        '"*T2w" = { sequence = "spin-echo", duration = "5 min" }\n')
+    yield ["register", "create", file, "--time-zone", "Europe/Berlin", "--retention-days", "1"]
+    yield ["register", "create", "other.register", "--title", "Another"]
+    yield ["register", "totals", file]
+    yield ["register", "totals", REGISTER]
+    yield ["register", "import", file, "--table", "past.csv", "--plan", plan, "--by", "S-0001"]
+    yield ["register", "import", file, "--bids", "scans/sub-2", "--match", "rooms.toml", "--plan", plan,
+           "--as", "P-0500", "--person", "pilot-a", "--at", "2026-11-05T10:00:00+01:00"]
+    yield ["register", "verify", file]
+    yield ["register", "verify", file, "--head", "1:" + 64 * "0"]
+    yield ["register", "totals", file, "--from", "2026-11-01", "--to", "2026-11-30"]
+    yield ["register", "report", file, "--as", "P-0500"]
+    yield ["register", "report", file, "--study", "Harbour pilots' night vision"]
+    yield ["register", "report", file, "--staff-month", "2026-11"]
+    yield ["register", "link", file, "P-0417", "S-0001"]
+    yield ["register", "export", file, "--as", "P-0417"]
+    yield ["register", "backup", file, "copy.register"]
+    yield ["register", "due", file]
+    yield ["register", "erase", file, "--as", "P-0418", "--yes"]
+
+
 def session_commands(folder):
     """One session from its beginning to what stops it, and an assessment that starts from it; on the demo. Then one
     in which a level is not known."""
@@ -127,7 +159,8 @@ def outputs(program, root, scratch):
                         "Europe/Berlin"], root)
     sessions = ([str(folder / "sessions.register") if word == REGISTER else word for word in words]
                 for words in session_commands(folder))
-    for commands, place in ((demo_commands(), root), (study_commands(), folder), (sessions, root)):
+    for commands, place in ((demo_commands(), root), (study_commands(), folder), (sessions, root),
+                            (register_commands(root, folder), folder)):
         for words in commands:
             yield words, output_of(program, words, place)
     yield ["archive"], archive_output(program, root, scratch)

@@ -184,3 +184,12 @@ TEST_CASE("a table that is written is read again, whatever its cells hold") {
         CHECK(near(read.tables.sequences[0].levels->LAeq.dB(), level, 1e-6, Because::Arithmetic));
     }
 }
+
+TEST_CASE("people of an age are read with it, since limits differ by age") {
+    const ReadTable read("id,role,age_group\na,participant,Neonate\nb,participant,\n");
+    CHECK(read.errors.empty());
+    REQUIRE(read.tables.people.size() == 2);
+    CHECK(read.tables.people[0].age_group == AgeGroup::Neonate);
+    CHECK(!read.tables.people[1].age_group);
+    CHECK(ReadTable("id,role,age_group\na,participant,baby\n").lists("2:3", "no age group"));
+}

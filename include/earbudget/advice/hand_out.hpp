@@ -21,6 +21,9 @@ struct HandOut {
     Kind kind = Kind::AsPlanned;
     std::vector<std::string> wears =
         {};  ///< ids, possibly none; meaningless for the last two kinds
+    /// Whether the plan has what the person does not agree to or has no ear canals for, or what is
+    /// stated not to fit the head coil.
+    bool plan_is_refused = false;
     /// The day with it, where that is not the plan's.
     std::optional<PersonResult> day = std::nullopt;
     /// Ids of what comes next in the ranking and keeps the limits, for whom `wears` does not seat;

@@ -7,7 +7,7 @@ namespace earbudget {
 // What can be done about a verdict, and how protectors are seated.
 // clang-format off
 #define EARBUDGET_ADVICE(row) \
-    row(CompleteData, "plmnl") row(MetalOutside, "s") row(DoesNotSeatAnother, "ln") \
+    row(CompleteData, "plmnl") row(EnterLCeq, "p") row(MetalOutside, "s") row(DoesNotSeatAnother, "ln") \
     row(WearThroughout, "nnm") row(PerhapsOver, "n") row(WearInstead, "nsnmnmnnn") \
     row(WhileScanning, "n") row(NothingInCatalogue, "n") row(NoneOfTried, "nnn") \
     row(NoReductionPartOfTheTime, "n") row(NoReductionWould, "") row(MoreReduction, "nnn") \

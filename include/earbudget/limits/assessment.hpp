@@ -92,6 +92,7 @@ struct CriterionResult {
 struct Advice {
     AdviceCode code;
     std::vector<Message> says = {};                           ///< a sentence each
+    Message in_short = {};                                    ///< for a first answer; empty: says
     std::optional<std::size_t> row = std::nullopt;            ///< of the person's rows, to shorten
     std::optional<Seconds> seconds = std::nullopt;            ///< longest, best estimate within
     std::optional<Seconds> confident_seconds = std::nullopt;  ///< longest, confidently

@@ -95,6 +95,12 @@ NextReport next_of(registers::Register& from, const SessionAsked& asked, const N
     sessions::Judge judge(calendar);
     report.next = sessions::next_runs(sessions::heard_by(entries, at, cache), runs, report.role,
                                       state->number(), at, judge);
+    if (state->session.ends && at >= *state->session.ends) {
+        report.notes.push_back(
+            {SessionNoteCode::SessionEnded,
+             fmt::format("Session {} ended at {}: what would fit is told as if it went on.",
+                         state->number(), rfc3339(calendar.stated(*state->session.ends)))});
+    }
     note_checks(*state, worn, as, at, report.notes);
     note_state(*state, entries, calendar, at, report.notes);
     if (!asked.at) note_clock(*state, calendar, clock, report.notes);

@@ -105,9 +105,9 @@ std::string worn_in_short(const Plan& plan, WornIds worn, bool by_id) {
 std::string hand_out_line(const InShort& of, bool by_id, bool with_day) {
     if (!of.out) {
         return of.may_start()
-                   ? fmt::format("Hand out: {}, as planned; there is too much to compare it with",
+                   ? fmt::format("Hand out: {}, as planned; it was not compared with others",
                                  worn_in_short(*of.plan, of.planned->person->wears, by_id))
-                   : "Do not start as planned; there is too much to look for something better";
+                   : "Do not start as planned; something better was not looked for";
     }
     const SheetPerson one = of.on_sheet();
     std::string words = without_marks(handed_out(*of.plan, one, by_id));

@@ -88,12 +88,21 @@ def register_commands(root, folder):
     yield ["register", "erase", file, "--as", "P-0418", "--yes"]
 
 
-def session_commands():
-    """One session from its beginning to what stops it, and an assessment that starts from it; on the demo."""
+def session_commands(folder):
+    """One session from its beginning to what stops it, and an assessment that starts from it; on the demo. Then one
+    in which a level is not known."""
+    (folder / "unheard").mkdir()
+    (folder / "unheard/bare.toml").write_text(
+        'kind = "sequence"\nformat = 1\nid = "bare"\n[levels]\nLAeq = 100.0\n')
+    unheard = folder / "unheard.toml"
+    unheard.write_text(
+        'kind = "plan"\nformat = 1\nsequences = "unheard"\n[[position]]\nid = "room"\n[position.octave]\n'
+        '"125" = -25.0\n[[timeline]]\nsequence = "bare"\nduration = "1 min"\n[[person]]\nid = "nurse"\n'
+        'role = "staff"\n[[person.task]]\nposition = "room"\nduring = "timeline"\n')
     plan = "sequences/saltmarsh/plan.toml"
 
     def told(at, *words):
-        return ["session", *words, "--register", REGISTER, "--at", f"2026-11-23T{at}+01:00"]
+        return ["session", *words, "--register", REGISTER, "--at", f"2024-11-25T{at}+01:00"]
     yield told("08:00:00", "start", plan, "--person", "pilot-a", "--as", "P-0417", "--by", "S-0003",
                "--present", "companion=A-0007")
     yield told("08:00:10", "next")
@@ -108,6 +117,10 @@ def session_commands():
     yield told("08:31:00", "event", "ringing")
     yield told("08:31:00", "next")
     yield told("08:31:00", "show")
+    yield told("09:00:00", "start", str(unheard), "--person", "nurse", "--as", "S-0009")
+    yield told("09:01:00", "run", "bare", "--for", "1 min")
+    yield told("09:02:00", "next")
+    yield told("09:02:00", "show")
 
 
 def output_of(program, words, folder):
@@ -145,7 +158,7 @@ def outputs(program, root, scratch):
     output_of(program, ["register", "create", str(folder / "sessions.register"), "--time-zone",
                         "Europe/Berlin"], root)
     sessions = ([str(folder / "sessions.register") if word == REGISTER else word for word in words]
-                for words in session_commands())
+                for words in session_commands(folder))
     for commands, place in ((demo_commands(), root), (study_commands(), folder), (sessions, root),
                             (register_commands(root, folder), folder)):
         for words in commands:

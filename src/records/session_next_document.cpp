@@ -5,6 +5,7 @@
 #include "earbudget/acoustics/number_text.hpp"
 #include "records/session_next.hpp"
 #include "report/assess_fields.hpp"
+#include "report/assess_words.hpp"
 #include "report/cautions.hpp"
 #include "report/sentences.hpp"
 #include "report/text_style.hpp"
@@ -73,16 +74,14 @@ report::Table criteria_table(const std::vector<CriterionResult>& criteria) {
                     {.key = "value", .title = "so far"},
                     {.key = "limit", .title = "permitted"},
                     {.key = "margin_dB", .title = "left", .unit = "dB"},
-                    {.key = "probability_over", .title = "P(over)", .unit = "%", .decimals = 1}}};
+                    {.key = "probability_over", .title = "P(over)"}}};
     for (const CriterionResult& one : criteria) {
         Cell value(one.value, "–");
         Cell limit(one.limit);
         value.unit = limit.unit = one.is_dose() ? "%" : "dB";
         report::Row row{{Cell(one.criterion->id + (one.is_peak ? ", peak" : "")), value, limit,
                          Cell(one.margin ? std::optional(one.margin->dB()) : std::nullopt, "–"),
-                         Cell(one.probability_over ? std::optional(100.0 * *one.probability_over)
-                                                   : std::nullopt,
-                              "–")}};
+                         Cell(one.probability_over ? report::probability_text(one) : "–")}};
         row.verdict = one.verdict;
         table.rows.push_back(std::move(row));
     }

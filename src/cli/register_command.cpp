@@ -10,6 +10,7 @@
 #include "records/register_done.hpp"
 #include "records/register_report.hpp"
 #include "records/register_totals.hpp"
+#include "report/json_text.hpp"
 #include "sessions/calendar.hpp"
 
 namespace earbudget::cli {
@@ -105,6 +106,18 @@ records::PastRuns past_runs_of(const RegisterOptions& options, records::SessionP
                                             parse_rfc3339(*options.at).value(), plan, calendar,
                                             defaults, errors);
     });
+}
+
+/// Refuses what is more than anybody reads, with what would do.
+template <class Make>
+std::string readable(const std::string& file, const Make& make) {
+    try {
+        return make();
+    } catch (const report::ReportTooLarge&) {
+        throw InputError({file},
+                         "more is recorded than a report can hold; accepted: fewer days by "
+                         "--from and --to, one role by --role, one person by --as");
+    }
 }
 
 std::optional<sessions::LocalDay> day_of(const std::optional<std::string>& date) {
@@ -204,11 +217,15 @@ ExitStatus run_register_totals(const RegisterOptions& options) {
     const auto from = Register::open(options.file, Access::Read);
     const auto calendar = records::calendar_of(from);
     const auto report = records::totals_of(from, calendar, wanted, record_of(options.output));
-    deliver(in_format(
-                options.output, [&] { return records::totals_json(report); },
-                [&] { return records::totals_document(report, options.output.detail); },
-                records::totals_csv),
-            options.output);
+    deliver(
+        readable(options.file,
+                 [&] {
+                     return in_format(
+                         options.output, [&] { return records::totals_json(report); },
+                         [&] { return records::totals_document(report, options.output.detail); },
+                         records::totals_csv);
+                 }),
+        options.output);
     return status_of(report.verdict());
 }
 
@@ -217,10 +234,14 @@ ExitStatus run_register_report(const RegisterOptions& options) {
     check_report(options);
     const auto from = Register::open(options.file, Access::Read);
     const auto report = report_of(from, options);
-    deliver(in_format(
-                options.output, [&] { return records::report_json(report); },
-                [&] { return records::report_document(report, options.output.detail); }),
-            options.output);
+    deliver(
+        readable(options.file,
+                 [&] {
+                     return in_format(
+                         options.output, [&] { return records::report_json(report); },
+                         [&] { return records::report_document(report, options.output.detail); });
+                 }),
+        options.output);
     return status_of(report.totals.verdict());
 }
 

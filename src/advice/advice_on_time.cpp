@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <utility>
 
 #include "advice/advising.hpp"
 #include "earbudget/acoustics/step_phrases.hpp"
@@ -112,14 +113,26 @@ std::vector<Message> shorten_row_to(const Advising& on, std::size_t row,
     return says;
 }
 
+/// The sure part of it without its reason; empty where there is none.
+Message shorten_in_short(const Advising& on, std::size_t row, const LongestTime& longest,
+                         const Message& says) {
+    const Message name = row_name(on, row);
+    if (says.is(AdvicePhrase::NotWorthRunning)) return say<AdvicePhrase::LeaveOut>(name);
+    if (!says.is(AdvicePhrase::ShortenToKeep)) return {};
+    return say<AdvicePhrase::Shorten>(name, *longest.confident, on.day.rows[row].time);
+}
+
 void shorten_row(Advising& on, std::size_t row, const LongestTime& longest) {
     const ExposureRow& exposed = on.day.rows[row];
     std::optional<Trace::About> about;
     if (on.trace) about.emplace(*on.trace, topics_of(on.plan, exposed));
     leave_shortened(on, say<StepPhrase::LongestTime>(words_of(on.plan, on.person, exposed)),
                     longest);
+    std::vector<Message> says = shorten_row_to(on, row, longest);
+    Message in_short = shorten_in_short(on, row, longest, says.front());
     on.advice.push_back({.code = AdviceCode::Shorten,
-                         .says = shorten_row_to(on, row, longest),
+                         .says = std::move(says),
+                         .in_short = std::move(in_short),
                          .row = row,
                          .seconds = longest.best_estimate,
                          .confident_seconds = longest.confident});

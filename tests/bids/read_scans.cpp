@@ -121,18 +121,21 @@ TEST_CASE("images computed from others count where nothing else began then") {
     // Without a start nobody knows of what it was made, unless that is there too.
     CHECK(dataset.read().scans.sessions.at(0).runs.size() == 4);
     CHECK(dataset.read().scans.ignored.count("image computed from others") == 0);
-    dataset.write("sub-01/ses-1/dwi/sub-01_ses-1_dwi.nii", nifti_1(31));
-    dataset.write("sub-01/ses-1/dwi/sub-01_ses-1_dwi.json", R"({"AcquisitionDuration": 300})");
-    CHECK(dataset.read().scans.sessions.at(0).runs.size() == 4);
-    CHECK(dataset.read().scans.ignored.at("image computed from others") == 1);
-    CHECK(dataset.read().run("sub-01_ses-1_dwi").duration->time == Seconds(300.0));
-    dataset.write("sub-01/ses-1/anat/sub-01_ses-1_T1map.json", R"({"AcquisitionDuration": 300})");
-    CHECK(dataset.read().scans.ignored.at("image computed from others") == 2);
     dataset.write("sub-01/ses-1/sub-01_ses-1_scans.tsv",
                   "filename\tacq_time\n"
                   "func/sub-01_ses-1_task-rest_run-1_bold.nii.gz\t1850-01-01T10:00:00\n"
                   "dwi/sub-01_ses-1_rec-ADC_dwi.nii\t1850-01-01T10:20:00\n");
     CHECK(dataset.read().run("sub-01_ses-1_rec-ADC_dwi").duration->time == Seconds(60.0));
+    const Dataset with_original;
+    with_original.write("sub-01/ses-1/dwi/sub-01_ses-1_rec-ADC_dwi.nii", nifti_1(1));
+    with_original.write("sub-01/ses-1/dwi/sub-01_ses-1_rec-ADC_dwi.json", derived);
+    with_original.write("sub-01/ses-1/dwi/sub-01_ses-1_dwi.nii", nifti_1(31));
+    with_original.write("dwi.json", R"({"AcquisitionDuration": 300})");
+    CHECK(with_original.read().scans.sessions.at(0).runs.size() == 4);
+    CHECK(with_original.read().scans.ignored.at("image computed from others") == 1);
+    CHECK(with_original.read().run("sub-01_ses-1_dwi").duration->time == Seconds(300.0));
+    with_original.write("sub-01/ses-1/anat/sub-01_ses-1_T1map.json", R"({"AcquisitionDuration": 300})");
+    CHECK(with_original.read().scans.ignored.at("image computed from others") == 2);
 }
 
 TEST_CASE("what has no start stands behind the others by name, and a note says so") {

@@ -132,7 +132,7 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   h1 { font-size: 1.35rem; }
 }
 @media print {
-  body { font-size: 8.5pt; line-height: 1.3; }
+  body { font-size: 8.4pt; line-height: 1.23; }
   header, main, footer, nav { max-width: none; padding: 0; }
   nav, .skip, details:not([open]):not(.more) { display: none; }
   .more::details-content { content-visibility: visible; display: block; height: auto; }
@@ -146,7 +146,7 @@ dl.record dd { margin: 0 0 .35rem 1rem; }
   h2, h3, caption, figcaption { break-after: avoid; } tbody tr:first-child { break-before: avoid; }
   figure, tr, .care, .answers > li, .step { break-inside: avoid; }
   .person { break-inside: avoid; }
-  .answers > li, .answer { background: none; font-size: 10pt; padding: 2pt 6pt 2pt 24pt; margin: 2pt 0; }
+  .answers > li, .answer { background: none; font-size: 9.5pt; padding: 1.5pt 6pt 1.5pt 24pt; margin: 1.5pt 0; }
   .answers .shape, .answer > .shape { left: 5pt; top: 2.5pt; }
   .answers .shape.over, .answer > .shape.over { top: 4pt; } .key { font-size: 7.5pt; margin: 2pt 0; }
   table { font-size: 7.5pt; line-height: 1.2; } th, td { padding-top: .5pt; padding-bottom: .5pt; }

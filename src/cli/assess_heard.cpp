@@ -97,6 +97,11 @@ std::vector<sessions::AssessedFromHeard> start_from_heard(const AssessOptions& o
                                   people.back().stop.has_value()});
     }
     assessment = sessions::with_heard(std::move(assessment), people);
+    // Whoever must stop does not start, whatever is left.
+    for (PersonResult& result : assessment.people)
+        for (const report::HeardBefore& one : started.people)
+            if (one.stopped && one.id == result.person->id)
+                result.verdict = std::max(result.verdict, Verdict::Unknown);
     record.started_from = std::move(started);
     return people;
 }

@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "cli/register_commands.hpp"
@@ -10,6 +12,7 @@
 #include "records/register_done.hpp"
 #include "records/register_report.hpp"
 #include "records/register_totals.hpp"
+#include "records/session_state.hpp"
 #include "report/json_text.hpp"
 #include "sessions/calendar.hpp"
 
@@ -201,7 +204,7 @@ ExitStatus run_register_create(const RegisterOptions& options) {
 
 ExitStatus run_register_verify(const RegisterOptions& options) {
     check_outputs(options);
-    const auto from = Register::open(options.file, Access::Read);
+    const auto from = Register::open(options.file, Access::Verify);
     std::optional<registers::Head> head;
     if (options.head) head = registers::Head::parse(*options.head);
     const auto verified = from.verify(head);
@@ -276,10 +279,27 @@ ExitStatus run_register_export(const RegisterOptions& options) {
     return computed;
 }
 
+namespace {
+
+/// What goes on is ended first: nobody could end it once it is erased, and for others it would go on.
+void refuse_open_session(const Register& from, const std::string& code) {
+    const auto codes = from.codes_of(code);
+    for (const records::SessionState& open : records::open_sessions(from)) {
+        if (std::ranges::find(codes, open.session.as) == codes.end()) continue;
+        throw InputError({from.path()},
+                         fmt::format("session {} of {} has not ended; accepted: earbudget session "
+                                     "end --session {}, then erase",
+                                     open.number(), open.session.as, open.number()));
+    }
+}
+
+}  // namespace
+
 ExitStatus run_register_erase(const RegisterOptions& options) {
     check_outputs(options);
     auto target = Register::open(options.file, Access::Write);
     check_confirmed(target, options);
+    refuse_open_session(target, *options.as);
     const auto erased = target.erase(*options.as, options.by);
     auto done = done_with("erase", target, options);
     done.erased = erased;

@@ -64,7 +64,11 @@ PastRuns runs_of_scans(const std::string& folder, const std::optional<std::strin
     StatedInstant next = begin;
     for (const bids::Run& run : session.runs) {
         const auto [sequence, stated] = card_of(run, rows, plan.plan());
-        const std::optional<Seconds> time = run.duration ? run.duration->time : stated;
+        // What somebody states goes before a bound, as where a plan is made of scans.
+        const bool is_bound =
+            run.duration && run.duration->source == DurationSource::NextStart && stated;
+        const std::optional<Seconds> time =
+            run.duration && !is_bound ? run.duration->time : stated;
         if (!sequence || !time) {
             errors.add({{folder},
                         fmt::format("{}: {}; accepted: {}", run.name,

@@ -225,7 +225,13 @@ class PastTable {
                                 ? time_of_day(std::string_view(stated).substr(11))
                                 : std::nullopt;
         if (day && second) {
-            if (const auto at = moment_of(calendar_, *day, *second, why)) {
+            const auto at = moment_of(calendar_, *day, *second, why);
+            if (at && at->at > now()) {
+                table.report(row, column,
+                             "is in the future; accepted: what has run, until now");
+                return;
+            }
+            if (at) {
                 run.from = *at;
                 return;
             }

@@ -103,6 +103,7 @@ NextReport next_of(registers::Register& from, const SessionAsked& asked, const N
     }
     note_checks(*state, worn, as, at, report.notes);
     note_state(*state, entries, calendar, at, report.notes);
+    note_others_stopped(from, *state, calendar, at, report.notes);
     if (!asked.at) note_clock(*state, calendar, clock, report.notes);
     return report;
 }

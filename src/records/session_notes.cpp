@@ -117,15 +117,29 @@ void note_state(const SessionState& state, const std::vector<Entry>& of_person,
     for (const Entry& entry : state.entries)
         if (entry.as == state.session.as) own.push_back(entry);
     note_open_runs(state, sessions::heard_by(own, at, cache), calendar, notes);
+    note_stop(of_person, "", calendar, at, notes);
+}
+
+void note_stop(const std::vector<Entry>& of_person, const std::string& as,
+               const sessions::Calendar& calendar, Instant at, std::vector<SessionNote>& notes) {
+    sessions::RecordCache cache;
     const auto events = sessions::heard_by(of_person, at, cache);
     const sessions::HeardEvent* stop = events.stop();
     if (!stop) return;
     notes.push_back(
         {SessionNoteCode::Stopped,
-         fmt::format("{} at {} (entry {}): nothing more is run. {} session next answers 0 until "
+         fmt::format("{}{} at {} (entry {}): nothing more is run. {} session next answers 0 until "
                      "somebody is named who cleared it: session event --cleared-by CODE.",
+                     as.empty() ? "" : as + ", who is there too: ",
                      sessions::event_kinds[stop->what].name, rfc3339(calendar.stated(stop->at)),
                      stop->entry, report::cautions.back())});
+}
+
+void note_others_stopped(const registers::Register& from, const SessionState& state,
+                         const sessions::Calendar& calendar, Instant at,
+                         std::vector<SessionNote>& notes) {
+    for (const std::string& as : state.codes())
+        if (as != state.session.as) note_stop(from.events_of(as), as, calendar, at, notes);
 }
 
 void note_clock(const SessionState& state, const sessions::Calendar& calendar, Instant now,

@@ -180,6 +180,7 @@ void SessionRecorder::clear(const std::string& as, std::int64_t session, Session
 void SessionRecorder::finish(SessionDone& done) {
     const SessionState after = state_of(into_, done.session);
     note_state(after, into_.events_of(done.as), calendar_, now_, done.notes);
+    note_others_stopped(into_, after, calendar_, now_, done.notes);
     if (!asked_.at) note_clock(after, calendar_, earbudget::now(), done.notes);
     done.file.head = into_.head();
 }

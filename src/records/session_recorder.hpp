@@ -66,6 +66,13 @@ void check_asked(const SessionAsked& asked, const sessions::Calendar& calendar, 
 /// that stops everything.
 void note_state(const SessionState& state, const std::vector<registers::Entry>& of_person,
                 const sessions::Calendar& calendar, Instant at, std::vector<SessionNote>& notes);
+/// That somebody must stop, whose code is named where it is not the session's.
+void note_stop(const std::vector<registers::Entry>& of_person, const std::string& as,
+               const sessions::Calendar& calendar, Instant at, std::vector<SessionNote>& notes);
+/// The same of everybody else who is there.
+void note_others_stopped(const registers::Register& from, const SessionState& state,
+                         const sessions::Calendar& calendar, Instant at,
+                         std::vector<SessionNote>& notes);
 
 /// Whether the clock was set back since something of the session was recorded.
 void note_clock(const SessionState& state, const sessions::Calendar& calendar, Instant now,

@@ -174,6 +174,28 @@ void SessionRecorder::add_correction(const Entry& entry, const CorrectionTold& t
                             calendar_.stated(entry.from), calendar_.stated(to), std::move(what)});
 }
 
+namespace {
+
+/// What ran was computed with what was worn: that is taken back first.
+void refuse_computed_with(const SessionState& state, const Entry& wear, const std::string& path) {
+    std::vector<std::string> runs;
+    for (const Entry& entry : state.entries) {
+        const bool is_run = entry.kind == EntryKind::Run || entry.kind == EntryKind::RunStart;
+        if (is_run && entry.as == wear.as && entry.from >= wear.from)
+            runs.push_back(fmt::format("{}", entry.n));
+    }
+    if (runs.empty()) return;
+    throw InputError({path},
+                     fmt::format("entry {} says what was worn while {} {} ran, which {} computed "
+                                 "with it; accepted: first earbudget session correct {} --never, "
+                                 "then this, and the runs once more",
+                                 wear.n, runs.size() == 1 ? "entry" : "entries",
+                                 fmt::join(runs, ", "), runs.size() == 1 ? "was" : "were",
+                                 runs.front()));
+}
+
+}  // namespace
+
 SessionDone SessionRecorder::correct(const CorrectionTold& told) {
     return into_.in_one([&] {
         files::ErrorList errors;
@@ -208,6 +230,7 @@ SessionDone SessionRecorder::correct(const CorrectionTold& told) {
                                          "that somebody was there",
                                          told.entry));
         }
+        if (found->kind == EntryKind::Wear) refuse_computed_with(state, *found, into_.path());
         SessionDone done = this->done("correct", state.number(), state.session.as);
         for (const Entry& entry : state.entries) {
             // The same run as everybody there heard it.

@@ -123,6 +123,7 @@ ShowReport show_of(const registers::Register& from, const SessionAsked& asked,
     sessions::Judge judge(calendar);
     report.so_far = judge.now(heard.parts, calendar.day_of(of_day), report.role);
     note_state(*state, entries, calendar, at, report.notes);
+    note_others_stopped(from, *state, calendar, at, report.notes);
     if (!asked.at) note_clock(*state, calendar, clock, report.notes);
     return report;
 }

@@ -11,6 +11,7 @@
 
 namespace earbudget::records {
 
+using registers::Entry;
 using registers::EntryKind;
 using registers::NewEntry;
 
@@ -44,6 +45,34 @@ sessions::WornNow worn_now(const WearTold& told, const Person& person) {
     return worn;
 }
 
+/// A run is computed with what was worn when it began: who tells something else of that time would
+/// be answered with levels that are not so.
+void refuse_within_runs(const SessionState& state, const std::string& as, Instant at,
+                        const sessions::Calendar& calendar) {
+    for (const Entry& entry : state.entries) {
+        if (entry.as != as) continue;
+        const auto& open = state.session.open;
+        const bool goes_on =
+            std::ranges::find(open, entry.n, &sessions::OpenRun::entry) != open.end();
+        if (goes_on) {
+            throw InputError(
+                {"session wear"},
+                fmt::format("tells of a time in which a run goes on (entry {}), which was "
+                            "computed with what was worn before; accepted: earbudget session run "
+                            "--stop first, then what is worn from then on",
+                            entry.n));
+        }
+        if (entry.kind != EntryKind::Run || entry.to <= at) continue;
+        throw InputError(
+            {"session wear"},
+            fmt::format("tells of {}, and entry {} ran until {}, computed with what was worn "
+                        "before; accepted: a time from then on, or first earbudget session "
+                        "correct {} --never, and the run once more behind this",
+                        rfc3339(calendar.stated(at)), entry.n,
+                        rfc3339(calendar.stated(entry.to)), entry.n));
+    }
+}
+
 }  // namespace
 
 SessionDone SessionRecorder::wear(const WearTold& told) {
@@ -53,10 +82,13 @@ SessionDone SessionRecorder::wear(const WearTold& told) {
         SessionDone done = this->done("wear", state.number(), state.session.as);
         const SessionPlan plan = plan_of(state, asked_, date_, done.notes);
         check_worn(plan, told);
+        // Without a time it stands behind what ran.
+        const Instant at = asked_.at ? asked_.at->at : std::max(now_, state.last_end(as));
+        refuse_within_runs(state, as, at, calendar_);
         const Person& person = plan.person(state.presence(as).person);
         const sessions::Provenance from = plan.provenance();
-        append(sessions::entry_of_wear(recording(plan, from, state.number(), moment(state, as)), as,
-                                       person, worn_now(told, person)),
+        append(sessions::entry_of_wear(recording(plan, from, state.number(), at), as, person,
+                                       worn_now(told, person)),
                done);
         for (const std::string& id : told.wears) {
             if (std::ranges::find(person.cannot_wear, id) == person.cannot_wear.end()) continue;
@@ -135,8 +167,8 @@ SessionDone SessionRecorder::event(const std::optional<sessions::EventBody>& tol
             if (told->what == sessions::EventKind::PlugLoose) {
                 done.notes.push_back(
                     {SessionNoteCode::EarsUnchecked,
-                     "A plug that is loose protects little: put it in again, check both ears, and "
-                     "tell it. Enter a run that it was loose in behind session wear with "
+                     "A plug that is loose protects little, and what runs until it is checked again "
+                     "counts as well seated: stop, put it in again, check both ears, and tell it. Enter a run that it was loose in behind session wear with "
                      "--poor-fit."});
             }
         }

@@ -45,6 +45,8 @@ class Connection {
     /// What the first entry has for the hash of the one before.
     [[nodiscard]] const Sha256& beginning() const { return beginning_; }
     [[nodiscard]] bool may_write() const { return access_ == Access::Write; }
+    /// Whether what keeps entries from being changed was removed; only where it is to be verified.
+    [[nodiscard]] bool lacks_protection() const { return lacks_protection_; }
     [[nodiscard]] SQLite::Database& database() { return *database_; }
 
     /// Statements by their texts, which are literals. Those in use are taken out, each in its node,
@@ -96,6 +98,7 @@ class Connection {
 
     std::string path_;
     Access access_;
+    bool lacks_protection_ = false;
     Waiting waiting_;
     std::optional<SQLite::Database> database_;
     Statements statements_;

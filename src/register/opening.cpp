@@ -154,7 +154,8 @@ void Connection::make_present() {
     check_length();
     if (database_->execAndGet("PRAGMA user_version").getInt() < present_version())
         migrate(*database_, migrations());
-    if (!has_present_schema(*database_)) {
+    lacks_protection_ = access_ == Access::Verify && lacks_only_triggers(*database_);
+    if (!lacks_protection_ && !has_present_schema(*database_)) {
         throw InputError({path_},
                          fmt::format("its tables are not those of a register; {}", made_by));
     }

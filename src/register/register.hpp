@@ -15,7 +15,8 @@
 
 namespace earbudget::registers {
 
-enum class Access { Read, Write };
+/// To verify, a register is read even where what keeps its entries from being changed was removed.
+enum class Access { Read, Write, Verify };
 
 class Connection;
 

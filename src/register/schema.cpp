@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <optional>
 #include <string>
 
 #include <SQLiteCpp/SQLiteCpp.h>
@@ -95,15 +96,33 @@ void migrate(SQLite::Database& database, std::span<const Statements> steps) {
     transaction.commit();
 }
 
-bool has_present_schema(SQLite::Database& database) {
+namespace {
+
+/// What is missing of the present tables; none where there is something else.
+std::optional<std::vector<std::string_view>> missing_in(SQLite::Database& database) {
     std::vector<std::string_view> missing(version_1.begin(), version_1.end());
     SQLite::Statement all(database, "SELECT sql FROM sqlite_schema");
     while (all.executeStep()) {
         const auto found = std::ranges::find(missing, all.getColumn(0).getString());
-        if (found == missing.end()) return false;
+        if (found == missing.end()) return std::nullopt;
         missing.erase(found);
     }
-    return missing.empty();
+    return missing;
+}
+
+}  // namespace
+
+bool has_present_schema(SQLite::Database& database) {
+    const auto missing = missing_in(database);
+    return missing && missing->empty();
+}
+
+bool lacks_only_triggers(SQLite::Database& database) {
+    const auto missing = missing_in(database);
+    return missing && !missing->empty() &&
+           std::ranges::all_of(*missing, [](std::string_view statement) {
+               return statement.starts_with("CREATE TRIGGER");
+           });
 }
 
 }  // namespace earbudget::registers

@@ -47,6 +47,9 @@ void migrate(SQLite::Database& database, std::span<const Statements> steps);
 /// nothing else.
 [[nodiscard]] bool has_present_schema(SQLite::Database& database);
 
+/// Whether it is that but for triggers, some of which are not there; nothing else is.
+[[nodiscard]] bool lacks_only_triggers(SQLite::Database& database);
+
 /// An entry lasts 31 days at most (own choice), so that what overlaps a time is found near it.
 inline constexpr std::int64_t longest_entry_ms = 31LL * 24 * 3600 * 1000;
 

@@ -15,6 +15,7 @@ namespace earbudget::registers {
 enum class Damage {
     File,
     Settings,
+    Protection,
     EntryMissing,
     EntryMoved,
     EntryChanged,
@@ -39,6 +40,8 @@ struct DamageRow {
 inline constexpr auto damages = rows_of<DamageRow>({
     {Damage::File, "file-damaged", "the file is damaged"},
     {Damage::Settings, "settings-changed", "its settings are not those that it was made with"},
+    {Damage::Protection, "protection-removed",
+     "what keeps its entries from being changed was removed"},
     {Damage::EntryMissing, "entry-missing", "it was removed"},
     {Damage::EntryMoved, "entry-moved", "it was moved here from another place"},
     {Damage::EntryChanged, "entry-changed", "it is not what was recorded"},

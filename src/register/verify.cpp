@@ -24,6 +24,7 @@ class Verifier {
     Verification all() {
         try {
             check_file();
+            if (connection_.lacks_protection()) add(Damage::Protection, {});
             read_erased();
             walk();
             check_alone();

@@ -170,6 +170,18 @@ List warnings_of(const Assessment& assessment) {
 
 namespace {
 
+/// Who must not start, before every verdict.
+std::vector<Block> stopped_blocks(const StartedFrom& from) {
+    std::vector<std::string> who;
+    for (const HeardBefore& one : from.people)
+        if (one.stopped) who.push_back(fmt::format("{} ({})", one.id, one.as));
+    if (who.empty()) return {};
+    return {{Paragraph{strong("DO NOT START") +
+                       fmt::format(": {}: pain, ringing or dulled hearing was told, and nobody has "
+                                   "cleared it. Refer.",
+                                   fmt::join(who, ", "))}}};
+}
+
 /// Of each of them what was heard before, with what it comes to.
 Section started_section(const StartedFrom& from) {
     List list{.items = {}, .bullets = true};
@@ -201,6 +213,10 @@ Document assess_document(const Assessment& assessment, const SourceFile& file, c
     Document document{.head = {"assess",
                                "Sound at the ear over a planned session, against its limits",
                                plan.title, file.path, record.date, file.sha256}};
+    if (record.started_from) {
+        for (Block& block : stopped_blocks(*record.started_from))
+            document.sections.push_back({"stopped", "", {std::move(block)}});
+    }
     document.sections.push_back(verdict_section(assessment, telling));
     if (record.started_from) document.sections.push_back(started_section(*record.started_from));
     if (earlier) document.sections.push_back(compare_section(*earlier));

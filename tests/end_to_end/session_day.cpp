@@ -183,3 +183,42 @@ TEST_CASE("two operators tell one session at once, and nothing is lost") {
     const auto verified = registers::Register::open(desk.file(), registers::Access::Read).verify();
     CHECK(verified.is_intact());
 }
+
+TEST_CASE("what is worn is not told of a time whose runs were computed with something else") {
+    SessionDesk desk("2024-11-25T08:00:00+01:00");
+    desk.start(demo_plan, "pilot-b", "P-0418");
+    desk.tell({"run", "epi-2mm", "--for", "12m"});
+    desk.wait(5.0 * minute);
+    CHECK(holds(desk.refused({"wear", "--nothing"}), "correct 2 --never"));
+    desk.wait(7.0 * minute);
+    const std::int64_t wear = desk.entries() + 1;
+    desk.tell({"wear", "flanged-small", "muff-slim"});
+    desk.tell({"run", "epi-2mm"});
+    desk.wait(minute);
+    CHECK(holds(desk.refused({"wear", "flanged-small", "--poor-fit"}), "a run goes on"));
+    desk.tell({"run", "--stop"});
+    const Outcome taken_back = desk.run(
+        {"correct", std::to_string(wear), "--never", "--why", "the muff was not on"});
+    CHECK(taken_back.status == 2);
+    CHECK(holds(taken_back.errors, "computed with it"));
+}
+
+TEST_CASE("whoever is there and must stop is named, and does not start by a plan either") {
+    SessionDesk desk("2024-11-25T08:00:00+01:00");
+    desk.start(demo_plan, "pilot-a", "P-0417", {"--present", "companion=A-0007"});
+    desk.tell({"event", "ringing", "--as", "A-0007"});
+    desk.wait(minute);
+    const Json again = desk.ask({"start", demo_plan, "--person", "pilot-a", "--as", "P-0417",
+                                 "--present", "companion=A-0007"});
+    CHECK(has_note(again, "stopped"));
+    const Json run = desk.ask({"run", "localiser", "--for", "20 s"});
+    CHECK(has_note(run, "stopped"));
+    CHECK(holds(run.at("notes").dump(), "A-0007"));
+    CHECK(has_note(desk.ask({"next"}), "stopped"));
+    desk.wait(minute);
+    desk.tell({"event", "pain"});
+    const Outcome planned = run_short({"assess", demo_plan, "--register", desk.file(), "--as",
+                                       "pilot-a=P-0417", "--at", desk.clock()});
+    CHECK(planned.status == 1);
+    CHECK(holds(planned.output, "DO NOT START: pilot-a (P-0417)"));
+}

@@ -207,3 +207,18 @@ TEST_CASE("entries of another chain, right by themselves, do not follow") {
                               "* FROM other.entry WHERE n > 3");
     check_found(folder, "entry 4: it is not what was recorded (it does not follow the one before)");
 }
+
+TEST_CASE("what was changed is named also where what keeps entries from that was removed") {
+    const RegisterFolder folder;
+    folder.record(6);
+    tamper(folder.path(),
+           "DROP TRIGGER content_stays; UPDATE content SET body = '{}' WHERE n = 3");
+    CHECK(!refusal_of([&] { static_cast<void>(folder.open(Access::Read)); }).empty());
+    const auto result = folder.open(Access::Verify).verify();
+    REQUIRE(result.findings.size() == 2);
+    CHECK(result.findings[0].what == Damage::Protection);
+    CHECK(result.findings[1].text() == "entry 3: its content is not what was recorded");
+    // A table more than ours is no register, whoever asks.
+    tamper(folder.path(), "CREATE TABLE other(x)");
+    CHECK(!refusal_of([&] { static_cast<void>(folder.open(Access::Verify)); }).empty());
+}

@@ -29,7 +29,8 @@ enum class SessionNoteCode {
     ClockSetBack,
     Stopped,
     Cleared,
-    SessionEnded
+    SessionEnded,
+    OverMidnight
 };
 inline constexpr auto session_note_codes = rows_of<NameRow<SessionNoteCode>>({
     {SessionNoteCode::EarsUnchecked, "ears-unchecked"},
@@ -45,6 +46,7 @@ inline constexpr auto session_note_codes = rows_of<NameRow<SessionNoteCode>>({
     {SessionNoteCode::Stopped, "stopped"},
     {SessionNoteCode::Cleared, "cleared"},
     {SessionNoteCode::SessionEnded, "session-ended"},
+    {SessionNoteCode::OverMidnight, "over-midnight"},
 });
 
 struct SessionNote {

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/acoustics/number_text.hpp"
+#include "earbudget/limits/judge.hpp"
 #include "records/entry_words.hpp"
 #include "records/session_next.hpp"
 #include "report/assess_fields.hpp"
@@ -81,12 +82,48 @@ std::vector<Block> entry_lines(const ShowReport& report) {
     return {{std::move(list)}};
 }
 
+constexpr int most_days = 31;
+
 }  // namespace
 
 bool ShowReport::is_well() const {
     return !so_far || so_far->criteria.empty() || so_far->verdict == Verdict::Within ||
            so_far->verdict == Verdict::Close;
 }
+
+namespace {
+
+/// The session's days each by itself: of one over midnight the worse counts, and is named.
+std::shared_ptr<const sessions::Judged> worst_day(const std::vector<sessions::Heard>& parts,
+                                                  const SessionState& state, Instant of_day,
+                                                  const sessions::Calendar& calendar,
+                                                  sessions::Judge& judge, ShowReport& report) {
+    const sessions::LocalDay last = calendar.day_of(of_day);
+    sessions::LocalDay worst_on = last;
+    auto worst = judge.now(parts, last, report.role);
+    // A session lasts no longer than an entry may.
+    sessions::LocalDay day = std::max(calendar.day_of(state.session.begins), last + -most_days);
+    if (day >= last) return worst;
+    for (; day < last; day = day + 1) {
+        const auto one = judge.now(parts, day, report.role);
+        const CriterionResult* here = one->tightest();
+        const CriterionResult* other = worst->tightest();
+        const bool is_worse =
+            one->verdict > worst->verdict ||
+            (one->verdict == worst->verdict && here && (!other || is_tighter(*here, *other)));
+        if (!is_worse) continue;
+        worst = one;
+        worst_on = day;
+    }
+    report.notes.push_back(
+        {SessionNoteCode::OverMidnight,
+         fmt::format("The session lasted over midnight: the limits below are of {}, where they "
+                     "are tightest; register totals has each day.",
+                     iso_date(worst_on))});
+    return worst;
+}
+
+}  // namespace
 
 ShowReport show_of(const registers::Register& from, const SessionAsked& asked,
                    const std::string& date) {
@@ -121,7 +158,7 @@ ShowReport show_of(const registers::Register& from, const SessionAsked& asked,
                                 calendar.stated(part.when.to), levels_of(part.exposure)});
     }
     sessions::Judge judge(calendar);
-    report.so_far = judge.now(heard.parts, calendar.day_of(of_day), report.role);
+    report.so_far = worst_day(heard.parts, *state, of_day, calendar, judge, report);
     note_state(*state, entries, calendar, at, report.notes);
     note_others_stopped(from, *state, calendar, at, report.notes);
     if (!asked.at) note_clock(*state, calendar, clock, report.notes);

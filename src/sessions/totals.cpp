@@ -1,6 +1,7 @@
 #include "sessions/totals.hpp"
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 #include "earbudget/advice/assess_study.hpp"
@@ -79,8 +80,8 @@ MonthTotal& month_of(LocalDay day, std::vector<MonthTotal>& months) {
 void add(const DayTotal& day, std::vector<MonthTotal>& months) {
     MonthTotal& month = month_of(day.day, months);
     ++month.days;
-    month.sessions += day.sessions;
-    month.runs += day.runs;
+    month.sessions += day.sessions_begun;
+    month.runs += day.runs_begun;
     month.time += day.judged->exposure.time;
     month.at_ear_Pa2h += day.judged->exposure.at_ear_Pa2h;
     for (const CriterionResult& result : day.judged->criteria)
@@ -174,6 +175,16 @@ void Totals::add_day(LocalDay day, const HeardByPerson& heard, PersonTotals& tot
         total.runs += part.kind == HeardKind::Run ? 1U : 0U;
     }
     total.sessions = sessions.size();
+    std::map<std::int64_t, Instant> begins;
+    for (const Heard& part : heard.parts) {
+        if (!is_in(totals.role, part) || part.kind == HeardKind::Rest) continue;
+        const auto [first, is_new] = begins.try_emplace(part.session, part.when.from);
+        if (!is_new) first->second = std::min(first->second, part.when.from);
+        if (part.kind == HeardKind::Run && calendar_.day_of(part.when.from) == day)
+            ++total.runs_begun;
+    }
+    for (const std::int64_t session : sessions)
+        if (calendar_.day_of(begins.at(session)) == day) ++total.sessions_begun;
     total.missing = missing_in(parts);
     earbudget::sessions::add(total, totals.months);
     totals.days.push_back(std::move(total));

@@ -30,6 +30,8 @@ struct Missing {
 struct DayTotal {
     LocalDay day = {};
     std::size_t sessions = 0, runs = 0;
+    /// Of these, that began on this day: what lasts over midnight counts once in a month.
+    std::size_t sessions_begun = 0, runs_begun = 0;
     std::shared_ptr<const Judged> judged = nullptr;
     Missing missing = {};
 };

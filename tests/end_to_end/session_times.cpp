@@ -186,3 +186,24 @@ TEST_CASE("a site with another time zone than the register's is refused") {
     site("Europe/Berlin");
     desk.start(plan, "participant", "P-1");
 }
+
+TEST_CASE("a session over midnight is shown by the worse of its days, and counts once in a month") {
+    SessionDesk desk("2024-11-25T22:30:00+01:00");
+    desk.start(demo_plan, "pilot-b", "P-0418");
+    for (int n = 0; n < 5; ++n)
+        desk.run_for("epi-2mm", Seconds(720.0));
+    desk.wait(Seconds(3600.0));
+    desk.run_for("localiser", Seconds(20.0));
+    desk.tell({"end"});
+    const nlohmann::json show = desk.ask({"show"});
+    CHECK(show.at("verdict") == "over");
+    CHECK(has_note(show, "over-midnight"));
+    CHECK(holds(show.at("notes").dump(), "2024-11-25"));
+    const Outcome outcome = run_short({"register", "totals", desk.file(), "--format", "json"});
+    const nlohmann::json totals = nlohmann::json::parse(outcome.output);
+    const nlohmann::json& person = totals.at("people").at(0);
+    CHECK(person.at("verdict") == show.at("verdict"));
+    REQUIRE(person.at("days").size() == 2);
+    CHECK(person.at("months").at(0).at("sessions") == 1);
+    CHECK(person.at("months").at(0).at("runs") == 6);
+}

@@ -1,5 +1,3 @@
-#include <algorithm>
-
 #include <fmt/format.h>
 
 #include "cli/register_commands.hpp"
@@ -279,27 +277,12 @@ ExitStatus run_register_export(const RegisterOptions& options) {
     return computed;
 }
 
-namespace {
-
-/// What goes on is ended first: nobody could end it once it is erased, and for others it would go on.
-void refuse_open_session(const Register& from, const std::string& code) {
-    const auto codes = from.codes_of(code);
-    for (const records::SessionState& open : records::open_sessions(from)) {
-        if (std::ranges::find(codes, open.session.as) == codes.end()) continue;
-        throw InputError({from.path()},
-                         fmt::format("session {} of {} has not ended; accepted: earbudget session "
-                                     "end --session {}, then erase",
-                                     open.number(), open.session.as, open.number()));
-    }
-}
-
-}  // namespace
-
 ExitStatus run_register_erase(const RegisterOptions& options) {
     check_outputs(options);
     auto target = Register::open(options.file, Access::Write);
     check_confirmed(target, options);
-    refuse_open_session(target, *options.as);
+    // Nobody could end it once it is erased, and for others who are there it would go on.
+    records::refuse_open_session(target, *options.as, "erase");
     const auto erased = target.erase(*options.as, options.by);
     auto done = done_with("erase", target, options);
     done.erased = erased;

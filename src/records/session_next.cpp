@@ -61,31 +61,26 @@ NextReport next_of(registers::Register& from, const SessionAsked& asked, const N
                    const std::string& date, std::uint64_t seed) {
     const sessions::Calendar calendar = calendar_of(from);
     const Instant clock = now();
-    files::ErrorList errors;
-    check_asked(asked, calendar, clock, errors);
-    std::optional<SessionState> state;
-    errors.attempt([&] { state = session_asked(from, asked.session, Ended::Accepted); });
-    if (state && asked.as) errors.attempt([&] { state->require(*asked.as, "--as"); });
-    errors.throw_if_any();
-    const std::string as = asked.as.value_or(state->session.as);
+    SessionState state = session_to_answer(from, asked, calendar, clock);
+    const std::string as = asked.as.value_or(state.session.as);
     if (asked.cleared_by) {
         SessionAsked told = asked;
-        told.session = state->number();
+        told.session = state.number();
         told.as = as;
         static_cast<void>(SessionRecorder(from, told, date).event(std::nullopt));
-        state = state_of(from, state->number());
+        state = state_of(from, state.number());
     }
     NextReport report{.file = file_of(from),
                       .record = {.date = date, .inputs = {}},
-                      .session = state->number(),
+                      .session = state.number(),
                       .as = as,
-                      .role = state->presence(as).role};
-    SessionPlan plan = plan_of(*state, asked, date, report.notes);
+                      .role = state.presence(as).role};
+    SessionPlan plan = plan_of(state, asked, date, report.notes);
     plan.loaded.plan.draws.seed = seed;
     report.record.examples = plan.loaded.examples;
-    const Instant at = asked.at ? asked.at->at : std::max(clock, state->last_begin(as));
+    const Instant at = asked.at ? asked.at->at : std::max(clock, state.last_begin(as));
     report.at = calendar.stated(at);
-    const sessions::Session then = asked.at ? state->at(at) : state->session;
+    const sessions::Session then = asked.at ? state.at(at) : state.session;
     const Person worn = then.person(plan.plan(), as);
     report.wears = short_names_of(plan.plan().catalogue, worn.wears) +
                    (worn.wears.empty() ? "" : report::how_worn(worn.wearing));
@@ -94,17 +89,17 @@ NextReport next_of(registers::Register& from, const SessionAsked& asked, const N
     const auto entries = entries_for(from, calendar, as, at);
     sessions::Judge judge(calendar);
     report.next = sessions::next_runs(sessions::heard_by(entries, at, cache), runs, report.role,
-                                      state->number(), at, judge);
-    if (state->session.ends && at >= *state->session.ends) {
+                                      state.number(), at, judge);
+    if (state.session.ends && at >= *state.session.ends) {
         report.notes.push_back(
             {SessionNoteCode::SessionEnded,
              fmt::format("Session {} ended at {}: what would fit is told as if it went on.",
-                         state->number(), rfc3339(calendar.stated(*state->session.ends)))});
+                         state.number(), rfc3339(calendar.stated(*state.session.ends)))});
     }
-    note_checks(*state, worn, as, at, report.notes);
-    note_state(*state, entries, calendar, at, report.notes);
-    note_others_stopped(from, *state, calendar, at, report.notes);
-    if (!asked.at) note_clock(*state, calendar, clock, report.notes);
+    note_checks(state, worn, as, at, report.notes);
+    note_state(state, entries, calendar, at, report.notes);
+    note_others_stopped(from, state, calendar, at, report.notes);
+    if (!asked.at) note_clock(state, calendar, clock, report.notes);
     return report;
 }
 

@@ -86,6 +86,17 @@ void check_asked(const SessionAsked& asked, const sessions::Calendar& calendar, 
     check_code(asked.cleared_by, "--cleared-by", errors);
 }
 
+SessionState session_to_answer(const registers::Register& from, const SessionAsked& asked,
+                               const sessions::Calendar& calendar, Instant now) {
+    files::ErrorList errors;
+    check_asked(asked, calendar, now, errors);
+    std::optional<SessionState> state;
+    errors.attempt([&] { state = session_asked(from, asked.session, Ended::Accepted); });
+    if (state && asked.as) errors.attempt([&] { state->require(*asked.as, "--as"); });
+    errors.throw_if_any();
+    return *std::move(state);
+}
+
 SessionPlan plan_of(const SessionState& state, const SessionAsked& asked, const std::string& date,
                     std::vector<SessionNote>& notes) {
     const sessions::PlanRef& ref = *state.session.start.plan;

@@ -62,17 +62,6 @@ void lay_before(Instant begin, const sessions::Calendar& calendar, std::vector<N
     }
 }
 
-void refuse_second(const registers::Register& from, const std::string& as) {
-    const auto codes = from.codes_of(as);
-    for (const SessionState& open : open_sessions(from)) {
-        if (std::ranges::find(codes, open.session.as) == codes.end()) continue;
-        throw InputError({from.path()},
-                         fmt::format("session {} of {} has not ended; accepted: earbudget session "
-                                     "end --session {}, then another",
-                                     open.number(), open.session.as, open.number()));
-    }
-}
-
 }  // namespace
 
 SessionRecorder::SessionRecorder(registers::Register& into, SessionAsked asked, std::string date)
@@ -222,7 +211,7 @@ SessionDone SessionRecorder::start(const SessionBegin& begin) {
     }
     errors.throw_if_any();
     return into_.in_one([&] {
-        refuse_second(into_, begin.as);
+        refuse_open_session(into_, begin.as, "another");
         SessionDone done = this->done("start", into_.next_session(), begin.as);
         const Instant at = asked_.at ? asked_.at->at : now_;
         const sessions::Provenance from = plan->provenance();

@@ -62,6 +62,12 @@ void check_asked(const SessionAsked& asked, const sessions::Calendar& calendar, 
 [[nodiscard]] SessionPlan plan_of(const SessionState& state, const SessionAsked& asked,
                                   const std::string& date, std::vector<SessionNote>& notes);
 
+/// The session that an answer is asked of, also one that has ended, with the code that is asked for.
+/// Throws InputErrors, all of them.
+[[nodiscard]] SessionState session_to_answer(const registers::Register& from,
+                                             const SessionAsked& asked,
+                                             const sessions::Calendar& calendar, Instant now);
+
 /// What must be known at a moment of the runs of a session whose ends are not told, and of an event
 /// that stops everything.
 void note_state(const SessionState& state, const std::vector<registers::Entry>& of_person,

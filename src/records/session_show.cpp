@@ -1,6 +1,8 @@
 #include "records/session_show.hpp"
 
 #include <algorithm>
+#include <set>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -82,8 +84,6 @@ std::vector<Block> entry_lines(const ShowReport& report) {
     return {{std::move(list)}};
 }
 
-constexpr int most_days = 31;
-
 }  // namespace
 
 bool ShowReport::is_well() const {
@@ -93,26 +93,33 @@ bool ShowReport::is_well() const {
 
 namespace {
 
-/// The session's days each by itself: of one over midnight the worse counts, and is named.
+bool is_worse(const sessions::Judged& one, const sessions::Judged& other) {
+    if (one.verdict != other.verdict) return one.verdict > other.verdict;
+    const CriterionResult* tightest = one.tightest();
+    const CriterionResult* others = other.tightest();
+    return tightest && (!others || is_tighter(*tightest, *others));
+}
+
+/// The days of a session each by itself: of one over midnight the worse counts, and is named.
 std::shared_ptr<const sessions::Judged> worst_day(const std::vector<sessions::Heard>& parts,
-                                                  const SessionState& state, Instant of_day,
+                                                  std::int64_t session, Instant of_day,
                                                   const sessions::Calendar& calendar,
                                                   sessions::Judge& judge, ShowReport& report) {
     const sessions::LocalDay last = calendar.day_of(of_day);
-    sessions::LocalDay worst_on = last;
+    std::set<sessions::LocalDay> others;
+    for (const sessions::Heard& part : parts) {
+        if (part.session != session) continue;
+        for (auto day = calendar.day_of(part.when.from);
+             day < last && calendar.span_of(day).from < part.when.to; day = day + 1)
+            others.insert(day);
+    }
     auto worst = judge.now(parts, last, report.role);
-    // A session lasts no longer than an entry may.
-    sessions::LocalDay day = std::max(calendar.day_of(state.session.begins), last + -most_days);
-    if (day >= last) return worst;
-    for (; day < last; day = day + 1) {
-        const auto one = judge.now(parts, day, report.role);
-        const CriterionResult* here = one->tightest();
-        const CriterionResult* other = worst->tightest();
-        const bool is_worse =
-            one->verdict > worst->verdict ||
-            (one->verdict == worst->verdict && here && (!other || is_tighter(*here, *other)));
-        if (!is_worse) continue;
-        worst = one;
+    if (others.empty()) return worst;
+    sessions::LocalDay worst_on = last;
+    for (const sessions::LocalDay day : others) {
+        auto one = judge.now(parts, day, report.role);
+        if (!is_worse(*one, *worst)) continue;
+        worst = std::move(one);
         worst_on = day;
     }
     report.notes.push_back(
@@ -129,39 +136,34 @@ ShowReport show_of(const registers::Register& from, const SessionAsked& asked,
                    const std::string& date) {
     const sessions::Calendar calendar = calendar_of(from);
     const Instant clock = now();
-    files::ErrorList errors;
-    check_asked(asked, calendar, clock, errors);
-    std::optional<SessionState> state;
-    errors.attempt([&] { state = session_asked(from, asked.session, Ended::Accepted); });
-    if (state && asked.as) errors.attempt([&] { state->require(*asked.as, "--as"); });
-    errors.throw_if_any();
-    const std::string as = asked.as.value_or(state->session.as);
-    const Instant at = asked.at ? asked.at->at : std::max(clock, state->last_begin(as));
+    const SessionState state = session_to_answer(from, asked, calendar, clock);
+    const std::string as = asked.as.value_or(state.session.as);
+    const Instant at = asked.at ? asked.at->at : std::max(clock, state.last_begin(as));
     ShowReport report{.file = file_of(from),
                       .record = {.date = date, .inputs = {}},
-                      .session = state->session,
+                      .session = state.session,
                       .as = as,
-                      .role = state->presence(as).role,
+                      .role = state.presence(as).role,
                       .at = calendar.stated(at),
-                      .begins = calendar.stated(state->session.begins)};
-    if (state->session.ends) report.ends = calendar.stated(*state->session.ends);
+                      .begins = calendar.stated(state.session.begins)};
+    if (state.session.ends) report.ends = calendar.stated(*state.session.ends);
     sessions::RecordCache cache;
-    for (const Entry& entry : state->entries)
+    for (const Entry& entry : state.entries)
         if (entry.as == as) report.entries.push_back(shown(entry, cache));
     // The day on which it was, also of a session of long ago.
     const Instant of_day = report.ends && !asked.at ? report.ends->at : at;
     const auto entries = entries_for(from, calendar, as, of_day);
     const sessions::HeardByPerson heard = sessions::heard_by(entries, at, cache);
     for (const sessions::Heard& part : heard.parts) {
-        if (part.session != state->number()) continue;
+        if (part.session != state.number()) continue;
         report.heard.push_back({part, calendar.stated(part.when.from),
                                 calendar.stated(part.when.to), levels_of(part.exposure)});
     }
     sessions::Judge judge(calendar);
-    report.so_far = worst_day(heard.parts, *state, of_day, calendar, judge, report);
-    note_state(*state, entries, calendar, at, report.notes);
-    note_others_stopped(from, *state, calendar, at, report.notes);
-    if (!asked.at) note_clock(*state, calendar, clock, report.notes);
+    report.so_far = worst_day(heard.parts, state.number(), of_day, calendar, judge, report);
+    note_state(state, entries, calendar, at, report.notes);
+    note_others_stopped(from, state, calendar, at, report.notes);
+    if (!asked.at) note_clock(state, calendar, clock, report.notes);
     return report;
 }
 

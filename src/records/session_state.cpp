@@ -91,6 +91,18 @@ std::vector<SessionState> open_sessions(const registers::Register& from) {
     return open;
 }
 
+void refuse_open_session(const registers::Register& from, const std::string& code,
+                         std::string_view then) {
+    const auto codes = from.codes_of(code);
+    for (const SessionState& open : open_sessions(from)) {
+        if (std::ranges::find(codes, open.session.as) == codes.end()) continue;
+        throw InputError({from.path()},
+                         fmt::format("session {} of {} has not ended; accepted: earbudget session "
+                                     "end --session {}, then {}",
+                                     open.number(), open.session.as, open.number(), then));
+    }
+}
+
 SessionState session_asked(const registers::Register& from, std::optional<std::int64_t> session,
                            Ended ended) {
     if (session) return state_of(from, *session);

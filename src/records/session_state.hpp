@@ -3,6 +3,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "register/register.hpp"
@@ -34,6 +35,11 @@ struct SessionState {
 
 /// Sessions that have not ended, in order.
 [[nodiscard]] std::vector<SessionState> open_sessions(const registers::Register& from);
+
+/// Throws InputError where a session of the person, by any of their codes, has not ended; `then` says
+/// what may follow once it has.
+void refuse_open_session(const registers::Register& from, const std::string& code,
+                         std::string_view then);
 
 /// Whether a session that has ended is one to be asked about.
 enum class Ended { Refused, Accepted };

@@ -8,9 +8,7 @@ EARBUDGET_WORDS(
     {CompleteData,
      "Complete what decides, {0:, } unreduced at the ear under \"{1:\" with \"}\": {2}{3:? "
      "(|}{4:, }{3:?)|}."},
-    {EnterLCeq,
-     "Enter LCeq of {} (or its octave bands; or low_frequency = false, where low frequencies are "
-     "known not to be strong): without it no label counts."},
+    {EnterLCeq, "Enter LCeq of {} (or octave bands, or low_frequency): no label counts without."},
     {MetalOutside, "\"{}\" is not free of metal: it must not come near the magnet. Take another."},
     {DoesNotSeatAnother,
      "\"{0:\" under \"}\" {1:?does|do} not seat (fit = \"poor\") and {1:?is|are} not offered "

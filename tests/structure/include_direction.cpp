@@ -36,6 +36,9 @@ const std::vector<Rooms>& floors() {
                                              {"register"},
                                              {"sessions"},
                                              {"starting", "overview", "records"},
+                                             {"answers"},
+                                             {"serving"},
+                                             {"desk"},
                                              {"cli"},
                                              {"guides"}};
     return table;

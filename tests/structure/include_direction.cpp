@@ -21,7 +21,7 @@ using Rooms = std::vector<std::string>;
 const std::vector<Rooms>& floors() {
     static const std::vector<Rooms> table = {{"computing"},
                                              {"acoustics"},
-                                             {"measurement", "protection", "exposure"},
+                                             {"measurement", "protection", "exposure", "excitation"},
                                              {"study"},
                                              {"day"},
                                              {"uncertainty"},
@@ -31,7 +31,7 @@ const std::vector<Rooms>& floors() {
                                              {"measuring", "advice"},
                                              {"words"},
                                              {"files", "report"},
-                                             {"tables"},
+                                             {"tables", "waveforms"},
                                              {"bids"},
                                              {"register"},
                                              {"sessions"},

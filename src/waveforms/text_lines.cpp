@@ -161,7 +161,7 @@ std::optional<double> finite_number(std::string_view word) {
 
 std::string shown(std::string_view word) {
     constexpr std::size_t longest = 40;
-    return word.size() <= longest ? std::string(word) : std::string(word.substr(0, longest)) + "…";
+    return fmt::format("{}{}", word.substr(0, longest), word.size() > longest ? "…" : "");
 }
 
 }  // namespace earbudget::waveforms

@@ -135,6 +135,14 @@ struct CardsOptions {
     OutputOptions output;
 };
 
+/// earbudget predict WAVEFORM
+struct PredictOptions {
+    std::string waveform;
+    unsigned repeat = 1;
+    std::optional<std::string> rotate;  ///< as parse_rotation reads it
+    OutputOptions output;
+};
+
 /// earbudget register create, verify, …: FILE and what each asks for.
 struct RegisterOptions {
     std::string file;
@@ -170,6 +178,7 @@ struct RegisterOptions {
 [[nodiscard]] ExitStatus run_review(const ReviewOptions& options);
 [[nodiscard]] ExitStatus run_cards(const CardsOptions& options);
 [[nodiscard]] ExitStatus run_new(const NewOptions& options);
+[[nodiscard]] ExitStatus run_predict(const PredictOptions& options);
 [[nodiscard]] ExitStatus run_session_start(const SessionOptions& options);
 [[nodiscard]] ExitStatus run_session_wear(const SessionOptions& options);
 [[nodiscard]] ExitStatus run_session_checked(const SessionOptions& options);

@@ -33,11 +33,10 @@ template <>
 FieldTable<predicting::PlayedWaveform> describe() {
     using Of = predicting::PlayedWaveform;
     using predicting::scaled;
-    return {{{"file", [](const Of& of) { return of.file.path; }},
-             {"sha256", [](const Of& of) { return of.file.sha256; }},
+    return {{{members_of, &Of::file},
              {"format_version", &Of::format_version,
               "of the open sequence format; null for a table of samples"},
-             {"repeat", &Of::repeat, "how often it is played, one after another"},
+             {"repeat", &Of::repeat, "how often it is played, one after another", at_least(1.0)},
              {"rotated_by", &Of::rotated_by, "as --rotate has it; null without"},
              {"seconds", [](const Of& of) { return of.figures.duration; }, "with all repetitions"},
              {"duration_is_lower_bound",

@@ -47,8 +47,7 @@ struct Kept {
 class Studies {
   public:
     /// Throws InputErrors, and the Obstacle.
-    [[nodiscard]] std::shared_ptr<const Kept> assessed(const Listed& listed,
-                                                       const answers::When& when);
+    [[nodiscard]] std::shared_ptr<const Kept> assessed(const Opened& desk, const Listed& listed);
 
   private:
     using Stamp = std::vector<std::pair<std::string, std::filesystem::file_time_type>>;

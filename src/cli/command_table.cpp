@@ -351,6 +351,29 @@ CommandDescription new_command(NewOptions& start) {
     return command;
 }
 
+CommandDescription desk_command(DeskOptions& desk) {
+    auto command = command_of(
+        "desk", "the studies of a folder as pages in a browser of this machine, until interrupted",
+        {.value = "FOLDER",
+         .text = "folder of plans, cards and catalogues, with all below it",
+         .target = &desk.folder},
+        desk.output);
+    add(command.options, "--register", "FILE",
+        "the register that sessions are recorded in, as register create made it; nothing is "
+        "recorded when left out",
+        &desk.in_register);
+    add(command.options, "--port", "N",
+        "port of this machine alone; any that is free when left out", &desk.port)
+        .within({0.0, 65535.0, ""});
+    add_flag(command.options, "--no-open", "print the address and open no browser", desk.no_open);
+    add(command.options, "--behind-proxy", "SECRETFILE",
+        "answer to the web server in front that shares this secret, and to nobody else; it names "
+        "the person",
+        &desk.proxy_secret);
+    command.run = [&desk] { return run_desk(desk); };
+    return command;
+}
+
 }  // namespace
 
 std::vector<GroupDescription> group_rows() {
@@ -372,6 +395,7 @@ std::vector<CommandDescription> command_rows(CommandOptions& told) {
     commands.push_back(cards_command(told.cards));
     commands.push_back(predict_command(told.predict));
     commands.push_back(new_command(told.start));
+    commands.push_back(desk_command(told.desk));
     for (CommandDescription& row : register_rows(told.of_register))
         commands.push_back(std::move(row));
     for (CommandDescription& row : session_rows(told.of_session))

@@ -196,6 +196,11 @@ decidable, 2 bad input, 3 a fault of the program or the machine.
 )",
      R"(0 written, 2 bad input, nothing was written, 3 a fault of the program or the machine.
 )"},
+    {"desk",
+     R"(  earbudget desk sequences/saltmarsh
+)",
+     R"(0 interrupted, 2 bad input, 3 a fault of the program or the machine.
+)"},
 };
 
 std::string example_of(std::string_view command) {

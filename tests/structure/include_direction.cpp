@@ -36,6 +36,9 @@ const std::vector<Rooms>& floors() {
                                              {"register"},
                                              {"sessions"},
                                              {"starting", "overview", "records", "predicting"},
+                                             {"answers"},
+                                             {"serving"},
+                                             {"desk"},
                                              {"cli"},
                                              {"guides"}};
     return table;

@@ -256,7 +256,11 @@ class Conversation::Inside {
                                      "Nothing was done. Load the page anew and do it again.");
         }
         try {
-            return answering_(asked_);
+            Reply reply = answering_(asked_);
+            // Behind a web server it is that one which says who asks.
+            if (reply.teller && !asked_.by_is_settled)
+                reply.headers.emplace_back("Set-Cookie", guard_.cookie_of_teller(*reply.teller));
+            return reply;
         } catch (const std::exception& error) {
             return plain_refusal(500, "That went wrong", error.what());
         }

@@ -7,7 +7,7 @@ namespace earbudget::serving {
 
 namespace {
 
-constexpr std::string_view blanks = " \t";
+constexpr std::string_view blanks_of_a_line = " \t";
 
 char small(char letter) {
     return letter >= 'A' && letter <= 'Z' ? static_cast<char>(letter - 'A' + 'a') : letter;
@@ -18,9 +18,9 @@ bool same_word(std::string_view one, std::string_view other) {
 }
 
 std::string_view trimmed(std::string_view text) {
-    const std::size_t begin = text.find_first_not_of(blanks);
+    const std::size_t begin = text.find_first_not_of(blanks_of_a_line);
     if (begin == std::string_view::npos) return {};
-    return text.substr(begin, text.find_last_not_of(blanks) - begin + 1);
+    return text.substr(begin, text.find_last_not_of(blanks_of_a_line) - begin + 1);
 }
 
 /// Up to the next semicolon that does not stand in quotes.

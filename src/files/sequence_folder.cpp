@@ -126,6 +126,7 @@ std::vector<Sequence> read_sequence_folder(const std::string& folder,
     std::vector<Sequence> sequences;
     std::map<std::string, std::string> path_of_id;
     errors.list_folder(folder);
+    inputs.refuse_outside(folder, named_at);
     for (const std::string& path : toml_files(folder, named_at)) {
         std::optional<Sequence> sequence;
         const bool is_right =

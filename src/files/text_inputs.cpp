@@ -67,11 +67,23 @@ void refuse_foreign(const OpenFile& file, const std::string& path) {
     }
 }
 
-/// One for all names of a file; what leads nowhere keeps its own, to be refused by it.
-std::string key_of(const std::string& path) {
+/// Without "." and links on the way, also of what is not there; none where that cannot be told.
+std::optional<std::string> resolved(const std::string& path) {
     std::error_code failure;
-    const auto canonical = std::filesystem::canonical(path, failure);
-    return failure ? path : canonical.string();
+    auto canonical = std::filesystem::canonical(path, failure);
+    if (!failure) return canonical.string();
+    const auto absolute = std::filesystem::absolute(path, failure);
+    if (!failure) canonical = std::filesystem::weakly_canonical(absolute, failure);
+    // A link that leads nowhere yet may lead anywhere later.
+    if (failure || std::filesystem::is_symlink(canonical, failure)) return std::nullopt;
+    return canonical.string();
+}
+
+/// One for all names of a file; what cannot be resolved keeps its own, to be refused by it.
+std::string key_of(const std::string& path) { return resolved(path).value_or(path); }
+
+bool lies_in(const std::filesystem::path& path, const std::filesystem::path& folder) {
+    return std::ranges::mismatch(folder, path).in1 == folder.end();
 }
 
 [[noreturn]] void refuse_larger(const std::string& path, const SourcePosition& blamed,
@@ -79,11 +91,13 @@ std::string key_of(const std::string& path) {
     refuse(path, blamed, most_bytes, "larger than " + size_words(most_bytes));
 }
 
-std::string read_text_file(const std::string& path, const SourcePosition& blamed,
-                           std::size_t most_bytes, std::string_view kind) {
+/// `opened` is a name of the same file.
+std::string read_text_file(const std::string& path, const std::string& opened,
+                           const SourcePosition& blamed, std::size_t most_bytes,
+                           std::string_view kind) {
     const auto fail = [&](const std::string& why) { refuse(path, blamed, most_bytes, why); };
     try {
-        const OpenFile file(path);
+        const OpenFile file(opened);
         if (file.size() > most_bytes) {
             refuse_foreign(file, path);
             refuse_larger(path, blamed, most_bytes);
@@ -134,13 +148,44 @@ const std::string& TextInputs::text(const std::string& path, const SourcePositio
     const std::string key = asked != keys_.end() ? asked->second : key_of(path);
     auto read = read_.find(key);
     if (read == read_.end()) {
-        std::string text = read_text_file(path, blamed, most_bytes, kind);
+        refuse_outside(path, blamed);
+        // A link that is put there meanwhile leads nowhere else.
+        const std::string& opened = folder_.empty() ? path : key;
+        const auto in_place = in_place_.extract(key);
+        std::string text =
+            in_place ? in_place.mapped() : read_text_file(path, opened, blamed, most_bytes, kind);
         std::string sha256 = sha256_of_text(text);
         read = read_.emplace(key, Read{path, std::move(text), std::move(sha256), false}).first;
     }
     keys_.emplace(path, key);
     if (read->second.text.size() > most_bytes) refuse_larger(path, blamed, most_bytes);
     return read->second.text;
+}
+
+void TextInputs::put_in_place(const std::string& path, std::string text) {
+    const std::string key = key_of(path);
+    if (read_.contains(key)) throw std::logic_error("a text comes after its file was read");
+    in_place_.insert_or_assign(key, std::move(text));
+}
+
+void TextInputs::confine_to(const std::string& folder) {
+    std::error_code failure;
+    const auto canonical = std::filesystem::canonical(folder, failure);
+    if (failure || !std::filesystem::is_directory(canonical, failure)) {
+        throw InputError({folder}, "there is no such folder; accepted: a folder");
+    }
+    folder_ = canonical.string();
+}
+
+void TextInputs::refuse_outside(const std::string& path, const SourcePosition& blamed) const {
+    if (folder_.empty()) return;
+    const auto place = resolved(path);
+    if (place && lies_in(*place, folder_)) return;
+    throw InputError(blamed,
+                     fmt::format("\"{}\" lies outside of the folder that the desk was opened on; "
+                                 "accepted: what lies in it, or the desk opened on a folder that "
+                                 "holds both",
+                                 path));
 }
 
 const TextInputs::Read& TextInputs::known(const std::string& path) const {

@@ -43,12 +43,29 @@ inline constexpr std::size_t most_channels = 64;     ///< of a recording: some 4
 
 /// The text files of one run of the program. Each is read once: whatever becomes of the file
 /// meanwhile, all that is computed and its hash are of the same bytes.
+///
+/// Where a program serves a folder, texts that nobody saved yet stand in the place of files, and
+/// nothing outside of the folder is read.
 class TextInputs {
   public:
+    /// Has this text read in the place of what the file holds, whether it is there or not, by
+    /// whatever name leads to it; its hash is then that of the text. Throws std::logic_error for a
+    /// file that was read already.
+    void put_in_place(const std::string& path, std::string text);
+
+    /// Refuses from now on whatever lies outside of a folder, links resolved. Throws InputError
+    /// where there is no such folder.
+    void confine_to(const std::string& folder);
+
+    /// Refuses a file or a folder that lies outside, at `blamed`, whether it is there or not; does
+    /// nothing where nothing was confined. Throws InputError.
+    void refuse_outside(const std::string& path, const SourcePosition& blamed) const;
+
     /// The whole of a file, read when it is asked for for the first time, by whatever name that
     /// leads to it. Throws InputError at `blamed` when it is missing, not a regular file, not
-    /// readable, larger than so many bytes, or written to while it is read; of a missing one the
-    /// nearest is named, of this kind where one is stated. The result lives as long as this.
+    /// readable, outside, larger than so many bytes, or written to while it is read; of a missing
+    /// one the nearest is named, of this kind where one is stated. The result lives as long as
+    /// this.
     [[nodiscard]] const std::string& text(const std::string& path, const SourcePosition& blamed,
                                           std::size_t most_bytes = largest_text_file,
                                           std::string_view kind = {});
@@ -75,8 +92,10 @@ class TextInputs {
         bool example = false;
     };
     [[nodiscard]] const Read& known(const std::string& path) const;
-    std::map<std::string, Read> read_;         // by the name without "." and links on the way
-    std::map<std::string, std::string> keys_;  // of the names asked for
+    std::map<std::string, Read> read_;             // by the name without "." and links on the way
+    std::map<std::string, std::string> keys_;      // of the names asked for
+    std::map<std::string, std::string> in_place_;  // texts not read yet, as read_
+    std::string folder_;                           // canonical; empty: nothing is confined
 };
 
 }  // namespace earbudget::files

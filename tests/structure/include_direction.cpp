@@ -33,7 +33,7 @@ const std::vector<Rooms>& floors() {
                                              {"words"},
                                              {"files", "report"},
                                              {"tables", "waveforms"},
-                                             {"bids"},
+                                             {"bids", "editing"},
                                              {"register"},
                                              {"sessions"},
                                              {"starting", "overview", "records"},

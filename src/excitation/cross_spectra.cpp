@@ -10,7 +10,7 @@ namespace earbudget {
 
 namespace {
 
-constexpr std::size_t xy = 4, xz = 6, yz = 8, xp = 10;
+constexpr std::size_t place_of_xy = 4, place_of_xz = 6, place_of_yz = 8, place_of_xp = 10;
 
 std::complex<double> complex_at(const CrossSpectra::Line& line, std::size_t place) {
     return {line[place], line[place + 1]};
@@ -35,12 +35,12 @@ void CrossSpectra::add(const SegmentTransform& transform, std::size_t windows) {
         Line line;
         for (std::size_t axis = 0; axis < gradient_axes; ++axis) {
             line[axis] = power(at.drive[axis]);
-            put(line, xp + 2 * axis, conjugate_product(at.drive[axis], at.pressure));
+            put(line, place_of_xp + 2 * axis, conjugate_product(at.drive[axis], at.pressure));
         }
         line[3] = power(at.pressure);
-        put(line, xy, conjugate_product(at.drive[0], at.drive[1]));
-        put(line, xz, conjugate_product(at.drive[0], at.drive[2]));
-        put(line, yz, conjugate_product(at.drive[1], at.drive[2]));
+        put(line, place_of_xy, conjugate_product(at.drive[0], at.drive[1]));
+        put(line, place_of_xz, conjugate_product(at.drive[0], at.drive[2]));
+        put(line, place_of_yz, conjugate_product(at.drive[1], at.drive[2]));
         add_line(k, line);
     }
 }
@@ -65,9 +65,9 @@ Eigen::Matrix3cd CrossSpectra::drives(std::size_t k) const {
     const Line& line = lines_[k];
     Eigen::Matrix3cd products = Eigen::Matrix3cd::Zero();
     products.diagonal() << line[0], line[1], line[2];
-    products(0, 1) = complex_at(line, xy);
-    products(0, 2) = complex_at(line, xz);
-    products(1, 2) = complex_at(line, yz);
+    products(0, 1) = complex_at(line, place_of_xy);
+    products(0, 2) = complex_at(line, place_of_xz);
+    products(1, 2) = complex_at(line, place_of_yz);
     products(1, 0) = std::conj(products(0, 1));
     products(2, 0) = std::conj(products(0, 2));
     products(2, 1) = std::conj(products(1, 2));
@@ -76,7 +76,7 @@ Eigen::Matrix3cd CrossSpectra::drives(std::size_t k) const {
 
 Eigen::Vector3cd CrossSpectra::with_pressure(std::size_t k) const {
     const Line& line = lines_[k];
-    return {complex_at(line, xp), complex_at(line, xp + 2), complex_at(line, xp + 4)};
+    return {complex_at(line, place_of_xp), complex_at(line, place_of_xp + 2), complex_at(line, place_of_xp + 4)};
 }
 
 void CrossSpectra::delay_pressure(double samples) {
@@ -84,8 +84,8 @@ void CrossSpectra::delay_pressure(double samples) {
         const auto turn = std::polar(1.0, -2.0 * std::numbers::pi * static_cast<double>(k) *
                                               samples / static_cast<double>(length_));
         for (std::size_t axis = 0; axis < gradient_axes; ++axis) {
-            const auto turned = turn * complex_at(lines_[k], xp + 2 * axis);
-            put(lines_[k], xp + 2 * axis, {turned.real(), turned.imag()});
+            const auto turned = turn * complex_at(lines_[k], place_of_xp + 2 * axis);
+            put(lines_[k], place_of_xp + 2 * axis, {turned.real(), turned.imag()});
         }
     }
 }

@@ -69,11 +69,6 @@ class Worker {
     Assistant assistant_;
 };
 
-const float* null_if_silent(const std::vector<float>& signal) {
-    const bool silent = std::ranges::all_of(signal, [](float value) { return value == 0.0F; });
-    return silent ? nullptr : signal.data();
-}
-
 void Worker::work() {
     has_energies_ = true;
     energies_.setZero();

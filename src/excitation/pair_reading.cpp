@@ -62,12 +62,15 @@ class Rolling {
         sampler.read(fresh);
         auto& pressure = signals_.back();
         const std::size_t got = reader.read(std::span(pressure).subspan(begin));
+        for (float& sample : std::span(pressure).subspan(begin, got))
+            sample /= SegmentTransform::pressure_scale;
         std::fill(pressure.begin() + static_cast<std::ptrdiff_t>(begin + got), pressure.end(), 0.0F);
         return begin + got;
     }
 
     [[nodiscard]] SegmentSignals signals() const {
-        return {signals_[0].data(), signals_[1].data(), signals_[2].data(), signals_[3].data()};
+        return {null_if_silent(signals_[0]), null_if_silent(signals_[1]),
+                null_if_silent(signals_[2]), null_if_silent(signals_[3])};
     }
 
   private:

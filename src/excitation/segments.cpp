@@ -20,6 +20,11 @@ SegmentTransform::SegmentTransform(std::size_t length)
     }
 }
 
+const float* null_if_silent(const std::vector<float>& signal) {
+    const bool silent = std::ranges::all_of(signal, [](float value) { return value == 0.0F; });
+    return silent ? nullptr : signal.data();
+}
+
 void SegmentTransform::window(const float* signal, std::vector<float>& into) {
     if (signal)
         vector::kernels().window_eight(signal, hop(), window_->data(), into.data(), length_);
@@ -28,8 +33,11 @@ void SegmentTransform::window(const float* signal, std::vector<float>& into) {
 }
 
 void SegmentTransform::transform(const SegmentSignals& signals, std::size_t windows) {
-    for (std::size_t lane = 0; lane < segment_lanes; ++lane)
-        half_[static_cast<Eigen::Index>(lane)] = lane < windows ? 0.5F : 0.0F;
+    for (std::size_t n = 0; n < signals.size(); ++n) {
+        const float half = n == gradient_axes ? 0.5F * pressure_scale : 0.5F;
+        for (std::size_t lane = 0; lane < segment_lanes; ++lane)
+            gains_[n][static_cast<Eigen::Index>(lane)] = signals[n] && lane < windows ? half : 0.0F;
+    }
     has_x_or_y_ = signals[0] || signals[1];
     const auto& kernels = vector::kernels();
     if (has_x_or_y_) {

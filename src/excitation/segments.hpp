@@ -41,6 +41,9 @@ struct SegmentLine {
 /// The same times of all signals: the axes' drives, then the pressure.
 using SegmentSignals = std::array<const float*, gradient_axes + 1>;
 
+/// Where a signal is; null where all of it is zero.
+[[nodiscard]] const float* null_if_silent(const std::vector<float>& signal);
+
 /// Fourier transforms of eight windows, each half overlapping the next, of four signals at once:
 /// two real ones make one complex one. The windows are power-complementary.
 class SegmentTransform {
@@ -48,12 +51,16 @@ class SegmentTransform {
     /// `length` is a power of two, eight at least.
     explicit SegmentTransform(std::size_t length);
 
+    /// Pa for each T/m of a drive: two signals in one transform are to be of one size, since the
+    /// larger one's rounding errors reach the other.
+    static constexpr float pressure_scale = 1e3F;
+
     [[nodiscard]] std::size_t length() const { return length_; }
     [[nodiscard]] std::size_t hop() const { return length_ / 2; }
     [[nodiscard]] std::size_t span() const { return (segment_lanes + 1) * hop(); }
 
-    /// Of span() samples each; of null nothing is transformed. Only the first `windows` windows
-    /// count, the others are zero.
+    /// Of span() samples each, null for silence; the pressure divided by pressure_scale. Only the
+    /// first `windows` windows count, the others are zero.
     void transform(const SegmentSignals& signals, std::size_t windows = segment_lanes);
 
     /// At frequency `k`, 0 < k < length() / 2, with the pressure or without.
@@ -63,11 +70,13 @@ class SegmentTransform {
         const std::size_t opposite = place_[length_ - k] * segment_lanes;
         SegmentLine line;
         if (has_x_or_y_) {
-            split(first_, at, opposite, line.drive[0], &line.drive[1]);
+            real(first_, at, opposite, gains_[0], line.drive[0]);
+            imaginary(first_, at, opposite, gains_[1], line.drive[1]);
         } else {
             line.drive[0] = line.drive[1] = {Lanes::Zero(), Lanes::Zero()};
         }
-        split(second_, at, opposite, line.drive[2], with_pressure ? &line.pressure : nullptr);
+        real(second_, at, opposite, gains_[2], line.drive[2]);
+        if (with_pressure) imaginary(second_, at, opposite, gains_[3], line.pressure);
         return line;
     }
 
@@ -77,28 +86,33 @@ class SegmentTransform {
     };
 
     void window(const float* signal, std::vector<float>& into);
-    void split(const Points& points, std::size_t at, std::size_t opposite, ComplexLanes& real,
-               ComplexLanes* imaginary) const;
+    static void real(const Points& points, std::size_t at, std::size_t opposite, const Lanes& gain,
+                     ComplexLanes& line);
+    static void imaginary(const Points& points, std::size_t at, std::size_t opposite,
+                          const Lanes& gain, ComplexLanes& line);
 
     std::size_t length_;
     SharedTables::Table window_, twiddles_;
     std::vector<std::size_t> place_;
     Points first_, second_;
-    Lanes half_ = Lanes::Constant(0.5F);
+    std::array<Lanes, gradient_axes + 1> gains_;  // 0 for what is silent, in whose place another
+                                                  // signal's rounding errors stand
     bool has_x_or_y_ = true;
 };
 
-inline void SegmentTransform::split(const Points& points, std::size_t at, std::size_t opposite,
-                                    ComplexLanes& real, ComplexLanes* imaginary) const {
-    const Eigen::Map<const Lanes> re(points.re.data() + at);
-    const Eigen::Map<const Lanes> im(points.im.data() + at);
-    const Eigen::Map<const Lanes> mirrored_re(points.re.data() + opposite);
-    const Eigen::Map<const Lanes> mirrored_im(points.im.data() + opposite);
-    real.re = half_ * (re + mirrored_re);
-    real.im = half_ * (im - mirrored_im);
-    if (!imaginary) return;
-    imaginary->re = half_ * (im + mirrored_im);
-    imaginary->im = half_ * (mirrored_re - re);
+inline void SegmentTransform::real(const Points& points, std::size_t at, std::size_t opposite,
+                                   const Lanes& gain, ComplexLanes& line) {
+    using Values = Eigen::Map<const Lanes>;
+    line.re = gain * (Values(points.re.data() + at) + Values(points.re.data() + opposite));
+    line.im = gain * (Values(points.im.data() + at) - Values(points.im.data() + opposite));
+}
+
+inline void SegmentTransform::imaginary(const Points& points, std::size_t at,
+                                        std::size_t opposite, const Lanes& gain,
+                                        ComplexLanes& line) {
+    using Values = Eigen::Map<const Lanes>;
+    line.re = gain * (Values(points.im.data() + at) + Values(points.im.data() + opposite));
+    line.im = gain * (Values(points.re.data() + opposite) - Values(points.re.data() + at));
 }
 
 }  // namespace earbudget

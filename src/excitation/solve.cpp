@@ -14,7 +14,7 @@ namespace {
 constexpr double lowest_Hz = 20.0;
 constexpr double end_of_band = 0.45;   // of the rate: beyond, recorders fall off
 constexpr double silent_drive = 1e-9;  // of the strongest line: rounding of the transform
-constexpr double regular = 1e-9;       // keeps what is in step from being divided by zero
+constexpr double regular = 1e-5;       // more than rounding may make of axes in step
 
 /// Least squares at one frequency for the axes that are driven there, each scaled to one.
 struct AtLine {

@@ -81,7 +81,7 @@ struct SyntheticRecording {
     double drift = 0.0;     ///< of the gain from beginning to end, as a ratio
 };
 
-/// Exact for gradients that run straight over a step of an eighth of a sample: the state of each
+/// Exact for gradients that run straight over half a sample: the state of each
 /// oscillator, moved on by its own solution.
 class Oscillator {
   public:
@@ -108,7 +108,7 @@ class Oscillator {
 
 inline std::vector<double> recorded_sound(const SyntheticScanner& scanner, WaveformSource& waveform,
                                           const SyntheticRecording& how, std::mt19937& random) {
-    constexpr int fine = 4;
+    constexpr int fine = 2;
     waveform.rewind();
     double duration = 0.0;
     while (const auto piece = waveform.next())

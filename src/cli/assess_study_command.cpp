@@ -1,5 +1,3 @@
-#include <optional>
-
 #include <fmt/format.h>
 
 #include "cli/commands.hpp"
@@ -21,50 +19,32 @@ void check_study(const AssessOptions& options) {
                     of_plans, options.paths.front(), of_plans));
 }
 
-std::vector<report::SourceFile> plans_of(const files::LoadedStudy& loaded,
-                                         const files::TextInputs& inputs) {
-    std::vector<report::SourceFile> plans;
-    for (const std::string& plan : loaded.plans)
-        plans.push_back({plan, inputs.sha256(plan)});
-    return plans;
-}
-
 }  // namespace
 
 ExitStatus run_assess_study(const AssessOptions& options, files::TextInputs& inputs) {
     check_study(options);
     const std::string& path = options.paths.front();
-    files::LoadedStudy loaded = files::read_study(path, inputs);
-    for (Visit& visit : loaded.study.visits)
-        settle_plan(visit.plan, options.output);
-    check_output_is_no_input(options.output, {loaded.files, loaded.folders});
-    report::Record record = record_of(options.output, loaded.files, inputs);
-    record.examples = loaded.examples;
-    record.draws = loaded.study.visits.front().plan.draws;
-    StudyAssessment assessment{.study = &loaded.study};
-    const WorkSize of_advice = overview::size_of_study_advice(loaded.study);
+    answers::AssessedStudy now(path, when_of(options.output), inputs);
+    check_output_is_no_input(options.output, {now.loaded.files, now.loaded.folders});
+    report::Record record = now.record(inputs);
+    record.with_working = options.output.working;
+    const WorkSize of_advice = overview::size_of_study_advice(now.loaded.study);
     const bool advised = is_read(options.output) && can_be_looked_for(of_advice);
-    WorkSize size = overview::size_of_study(loaded.study);
+    WorkSize size = overview::size_of_study(now.loaded.study);
     if (advised) size = together(size, of_advice);
-    std::optional<StudyAdvice> advice;
     const std::string text = watched(
         size, path, [] { return "for example fewer visits that differ, or fewer people"; },
         [&] {
-            assessment = assess(loaded.study);
-            if (advised) advice = advise(loaded.study);
-            const overview::StudyReport report{&assessment,
-                                               {path, inputs.sha256(path)},
-                                               plans_of(loaded, inputs),
-                                               overview::warnings_of(assessment),
-                                               record,
-                                               advice ? &*advice : nullptr};
+            now.assess();
+            if (advised) now.advise();
+            const overview::StudyReport report = now.report(record);
             if (options.output.format == "csv") return overview::study_csv(report);
             return in_format(
                 options.output, [&] { return overview::study_json(report); },
                 [&] { return overview::study_document(report, telling(options.output)); });
         });
     deliver(text, options.output);
-    return status_of(assessment.verdict());
+    return status_of(now.assessment.verdict());
 }
 
 }  // namespace earbudget::cli

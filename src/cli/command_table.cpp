@@ -9,6 +9,7 @@
 #include "cli/steps.hpp"
 #include "earbudget/computing/instant.hpp"
 #include "earbudget/study/card_age.hpp"
+#include "waveforms/open_waveform.hpp"
 
 namespace earbudget::cli {
 
@@ -302,6 +303,30 @@ CommandDescription cards_command(CardsOptions& cards) {
     return command;
 }
 
+CommandDescription predict_command(PredictOptions& predict) {
+    auto command = command_of(
+        "predict",
+        "a sequence that has never run, from its gradient waveforms: how long, how large, how "
+        "steep",
+        {.value = "WAVEFORM",
+         .text = "sequence in the open format, .seq as text, or a table of samples, CSV",
+         .target = &predict.waveform},
+        predict.output);
+    add(command.options, "--repeat", "N",
+        "play it so often, one after another; blocks that say so in the first or the last alone",
+        &predict.repeat)
+        .within({1.0, 100'000.0, ""})
+        .stating_default();
+    add(command.options, "--rotate", "R",
+        fmt::format("turn the gradients to the scanner's axes, behind the file's own rotations: {}",
+                    waveforms::accepted_rotations),
+        &predict.rotate)
+        .fits = [](const std::string& text) { return waveforms::parse_rotation(text).has_value(); };
+    add_output(command, {"text", "json", "html"}, /*with_working=*/false);
+    command.run = [&predict] { return run_predict(predict); };
+    return command;
+}
+
 CommandDescription new_command(NewOptions& start) {
     auto command = command_of(
         "new", "a study to begin with: plan, catalogue, rooms and cards, to be filled in",
@@ -326,6 +351,29 @@ CommandDescription new_command(NewOptions& start) {
     return command;
 }
 
+CommandDescription desk_command(DeskOptions& desk) {
+    auto command = command_of(
+        "desk", "the studies of a folder as pages in a browser of this machine, until interrupted",
+        {.value = "FOLDER",
+         .text = "folder of plans, cards and catalogues, with all below it",
+         .target = &desk.folder},
+        desk.output);
+    add(command.options, "--register", "FILE",
+        "the register that sessions are recorded in, as register create made it; nothing is "
+        "recorded when left out",
+        &desk.in_register);
+    add(command.options, "--port", "N",
+        "port of this machine alone; any that is free when left out", &desk.port)
+        .within({0.0, 65535.0, ""});
+    add_flag(command.options, "--no-open", "print the address and open no browser", desk.no_open);
+    add(command.options, "--behind-proxy", "SECRETFILE",
+        "answer to the web server in front that shares this secret, and to nobody else; it names "
+        "the person",
+        &desk.proxy_secret);
+    command.run = [&desk] { return run_desk(desk); };
+    return command;
+}
+
 }  // namespace
 
 std::vector<GroupDescription> group_rows() {
@@ -345,7 +393,9 @@ std::vector<CommandDescription> command_rows(CommandOptions& told) {
     commands.push_back(choose_command(told.choose));
     commands.push_back(review_command(told.review));
     commands.push_back(cards_command(told.cards));
+    commands.push_back(predict_command(told.predict));
     commands.push_back(new_command(told.start));
+    commands.push_back(desk_command(told.desk));
     for (CommandDescription& row : register_rows(told.of_register))
         commands.push_back(std::move(row));
     for (CommandDescription& row : session_rows(told.of_session))

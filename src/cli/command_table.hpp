@@ -85,6 +85,8 @@ struct CommandOptions {
     ReviewOptions review;
     CardsOptions cards;
     NewOptions start;
+    PredictOptions predict;
+    DeskOptions desk;
     RegisterOptions of_register;
     SessionOptions of_session;
 };

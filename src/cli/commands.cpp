@@ -44,42 +44,25 @@ report::Record record_of(const std::string& command, const OutputOptions& output
     return record;
 }
 
-/// A plan with its assessment, once it is made, which points into it.
-struct Assessed {
-    Assessed(const std::string& path, const OutputOptions& output, files::TextInputs& inputs)
-        : loaded(read_plan(path, output, inputs)), file{path, inputs.sha256(path)} {}
-    Assessed(const Assessed&) = delete;
-    Assessed& operator=(const Assessed&) = delete;
+/// A plan to be assessed, no output among its files.
+void check_files(const answers::AssessedPlan& plan, const OutputOptions& output) {
+    check_output_is_no_input(output, {plan.loaded.files, plan.loaded.folders});
+}
 
-    void assess(Tracing tracing, bool with_courses) {
-        assessment = earbudget::assess(loaded.plan, tracing, with_courses);
-        for (const ReadingNote& note : loaded.notes)
-            assessment.warnings.push_back(
-                {earbudget::say<WarningPhrase::DurationAsMinutes>(note.text), note.where});
-    }
-
-    files::LoadedPlan loaded;
-    report::SourceFile file;
-    Assessment assessment = {};
-};
-
-std::string report_of(const AssessOptions& options, const Assessed& now,
+std::string report_of(const AssessOptions& options, answers::AssessedPlan& now,
                       const report::Record& record, const std::optional<report::Earlier>& earlier) {
     if (options.sheet) {
-        const HandOuts outs = hand_out(now.assessment);
-        return report::as_page(
-            report::sheet_document(now.assessment, outs, now.file, now.loaded.contact, record));
+        return report::as_page(report::sheet_document(now.assessment, now.hand_outs(), now.file,
+                                                      now.loaded.contact, record));
     }
     return in_format(
         options.output,
         [&] { return report::assess_json(now.assessment, now.file, record, earlier); },
         [&] {
             report::Telling told = telling(options.output);
-            std::optional<HandOuts> outs;
             // What is handed out is found for the plan's day alone.
             if (!options.in_register && can_be_looked_for(size_of_sheet(now.loaded.plan)))
-                outs = hand_out(now.assessment);
-            if (outs) told.outs = &*outs;
+                told.outs = &now.hand_outs();
             return report::assess_document(now.assessment, now.file, record, earlier, told);
         },
         report::assess_csv);
@@ -103,12 +86,14 @@ ExitStatus run_assess(const AssessOptions& options) {
     check_output(options.output);
     files::TextInputs inputs;
     if (files::is_study(path, inputs)) return run_assess_study(options, inputs);
-    Assessed now(path, options.output, inputs);
+    answers::AssessedPlan now(path, when_of(options.output), inputs);
+    check_files(now, options.output);
     report::Record record = record_of("assess", options.output, now.loaded, inputs);
     AskedOfPlans asked{{now.loaded.plan}, report_asked(options.output)};
-    std::optional<Assessed> before;
+    std::optional<answers::AssessedPlan> before;
     if (options.against) {
-        before.emplace(*options.against, options.output, inputs);
+        before.emplace(*options.against, when_of(options.output), inputs);
+        check_files(*before, options.output);
         add_inputs(record, before->loaded.files, inputs);
         for (const std::string& file : before->loaded.examples)
             add_once(file, record.examples);

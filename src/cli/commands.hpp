@@ -44,13 +44,13 @@ struct MeasureOptions {
     std::optional<std::string> card;              ///< sequence card to write
     std::string card_id;                          ///< empty: the name of the card's file
     std::string card_title;                       ///< empty: the id
-    std::optional<std::string> setup;   ///< file of what does not change between recordings
-    std::optional<std::string> cards;   ///< folder of sequence cards to write, one a recording
-    std::optional<std::string> table;   ///< of the recordings' ids and titles
-    std::string who, when, where, instrument;     ///< origin on the card, free text
-    std::string scanner, software, coil;          ///< on the card, free text
-    std::optional<std::string> subject;           ///< load in the bore
-    std::optional<double> uncertainty_dB;         ///< for the card
+    std::optional<std::string> setup;  ///< file of what does not change between recordings
+    std::optional<std::string> cards;  ///< folder of sequence cards to write, one a recording
+    std::optional<std::string> table;  ///< of the recordings' ids and titles
+    std::string who, when, where, instrument;  ///< origin on the card, free text
+    std::string scanner, software, coil;       ///< on the card, free text
+    std::optional<std::string> subject;        ///< load in the bore
+    std::optional<double> uncertainty_dB;      ///< for the card
     OutputOptions output;
 };
 
@@ -98,7 +98,7 @@ struct ReviewOptions {
 /// earbudget new FOLDER
 struct NewOptions {
     std::string folder;
-    std::vector<std::string> tables;  ///< of sequences, protectors, people
+    std::vector<std::string> tables;   ///< of sequences, protectors, people
     std::optional<std::string> bids;   ///< folder of scans that exist
     std::optional<std::string> match;  ///< site file whose [match] says which cards they are of
     OutputOptions output;
@@ -135,13 +135,31 @@ struct CardsOptions {
     OutputOptions output;
 };
 
+/// earbudget predict WAVEFORM
+struct PredictOptions {
+    std::string waveform;
+    unsigned repeat = 1;
+    std::optional<std::string> rotate;  ///< as parse_rotation reads it
+    OutputOptions output;
+};
+
+/// earbudget desk FOLDER
+struct DeskOptions {
+    std::string folder;
+    std::optional<std::string> in_register;
+    unsigned port = 0;  ///< 0: any that is free
+    bool no_open = false;
+    std::optional<std::string> proxy_secret;  ///< file that the web server in front shares
+    OutputOptions output;
+};
+
 /// earbudget register create, verify, …: FILE and what each asks for.
 struct RegisterOptions {
     std::string file;
-    std::string code, other_code;             ///< of link
-    std::string copy;                         ///< of backup: the file to be made
-    std::optional<std::string> site;          ///< file
-    std::optional<std::string> time_zone;     ///< IANA's name
+    std::string code, other_code;          ///< of link
+    std::string copy;                      ///< of backup: the file to be made
+    std::optional<std::string> site;       ///< file
+    std::optional<std::string> time_zone;  ///< IANA's name
     std::optional<std::string> title;
     std::optional<unsigned> retention_days;
     std::optional<std::string> head;          ///< "N:HASH"
@@ -170,6 +188,9 @@ struct RegisterOptions {
 [[nodiscard]] ExitStatus run_review(const ReviewOptions& options);
 [[nodiscard]] ExitStatus run_cards(const CardsOptions& options);
 [[nodiscard]] ExitStatus run_new(const NewOptions& options);
+[[nodiscard]] ExitStatus run_predict(const PredictOptions& options);
+/// Returns when the program is interrupted.
+[[nodiscard]] ExitStatus run_desk(const DeskOptions& options);
 [[nodiscard]] ExitStatus run_session_start(const SessionOptions& options);
 [[nodiscard]] ExitStatus run_session_wear(const SessionOptions& options);
 [[nodiscard]] ExitStatus run_session_checked(const SessionOptions& options);

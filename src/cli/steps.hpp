@@ -5,6 +5,8 @@
 #include <string_view>
 #include <vector>
 
+#include "answers/assessed.hpp"
+#include "answers/record_of.hpp"
 #include "cli/command_table.hpp"
 #include "earbudget/advice/less_work.hpp"
 #include "earbudget/choice/work_size.hpp"
@@ -81,6 +83,9 @@ void check_output_is_no_input(const OutputOptions& output, const files::ReadBefo
 /// which it is looked at, by which cards are old.
 void settle_plan(Plan& plan, const OutputOptions& output);
 
+/// The same of one that is read by its name.
+[[nodiscard]] answers::When when_of(const OutputOptions& output);
+
 /// Whether a working is asked for.
 [[nodiscard]] inline Tracing tracing(const OutputOptions& output) {
     return output.working ? Tracing::On : Tracing::Off;
@@ -92,18 +97,9 @@ void settle_plan(Plan& plan, const OutputOptions& output);
                                        const std::vector<std::string>& paths = {},
                                        const files::TextInputs& inputs = {});
 
-/// Adds an input with its known hash, once.
-void add_input(report::Record& record, report::SourceFile file);
-
-/// Adds text files with the hashes of what was read, each once,
-/// by the name by which it was asked for first.
-void add_inputs(report::Record& record, const std::vector<std::string>& paths,
-                const files::TextInputs& inputs);
-
-/// Adds those of some files, by the names by which they were asked for first, that say that they
-/// are examples.
-void add_examples(report::Record& record, const std::vector<std::string>& paths,
-                  const files::TextInputs& inputs);
+using answers::add_examples;
+using answers::add_input;
+using answers::add_inputs;
 
 /// What --working-for of a command asks for, among the people, criteria and sequences of a plan.
 /// Throws UsageProblem for an id that is none of them.
@@ -124,8 +120,7 @@ void add_examples(report::Record& record, const std::vector<std::string>& paths,
 /// Whether the report is to be read, as text or as a page.
 [[nodiscard]] bool is_read(const OutputOptions& output);
 
-/// Whether what to hand out, of so much work, is found soon enough for a first answer; own choice.
-[[nodiscard]] bool can_be_looked_for(const WorkSize& size);
+using answers::can_be_looked_for;
 
 /// Refuses what is too much by its size, at the file that asks for it, with what would do as `less`
 /// tells it; else makes the report, counted, and refuses it when it turns out to be too much, or

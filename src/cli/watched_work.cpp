@@ -86,11 +86,6 @@ bool is_read(const OutputOptions& output) {
     return output.format == "text" || output.format == "html";
 }
 
-bool can_be_looked_for(const WorkSize& size) {
-    constexpr double part = 0.25;
-    return part_of_accepted(size, most_report()) <= part;
-}
-
 std::string watched(const WorkSize& size, const std::string& file,
                     const std::function<std::string()>& less,
                     const std::function<std::string()>& make) {

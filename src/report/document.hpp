@@ -228,6 +228,11 @@ void add_record_and_cautions(const Record& record, const RulesUsed& rules,
 /// A document for a terminal, with a line break at its end.
 [[nodiscard]] std::string as_text(const Document& document, const TextStyle& style);
 
+/// Blocks, and a document without what stands around it, as parts of a page that has the styles of
+/// reports (html/style.hpp).
+[[nodiscard]] std::string as_markup(const std::vector<Block>& blocks);
+[[nodiscard]] std::string as_fragment(const Document& document);
+
 /// A document as one HTML file that needs nothing else, on a screen and on paper.
 [[nodiscard]] std::string as_page(const Document& document);
 

@@ -36,7 +36,10 @@ const std::vector<Rooms>& floors() {
                                              {"bids", "editing"},
                                              {"register"},
                                              {"sessions"},
-                                             {"starting", "overview", "records"},
+                                             {"starting", "overview", "records", "predicting"},
+                                             {"answers"},
+                                             {"serving"},
+                                             {"desk"},
                                              {"cli"},
                                              {"guides"}};
     return table;

@@ -129,7 +129,9 @@ Contents contents_of(const Document& document) {
 
 }  // namespace
 
-std::string as_page(const Document& document) {
+std::string as_markup(const std::vector<Block>& blocks) { return markup_of(blocks); }
+
+std::string as_fragment(const Document& document) {
     std::vector<const Section*> sections;
     for (const Section& section : document.sections)
         if (section.medium != Medium::Text) sections.push_back(&section);
@@ -140,6 +142,11 @@ std::string as_page(const Document& document) {
              return section_markup(document.head, *section);
          }))
         main += one;
+    return main;
+}
+
+std::string as_page(const Document& document) {
+    const std::string main = as_fragment(document);
     const bool sheet = document.form != Document::Form::Report;
     return page(document.head, sheet ? Contents() : contents_of(document), main,
                 element("p", "soft", text(document.foot)),

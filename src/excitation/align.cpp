@@ -18,8 +18,8 @@ constexpr double lowest_Hz = 60.0;
 constexpr double highest_Hz = 2500.0;  // beyond, a clock is off by turns before it is found
 constexpr std::size_t windows_of_chunk = segment_lanes / 2;
 constexpr std::size_t lines_for_clock = 200;
-constexpr double least_explained = 0.1;   // own choice
-constexpr double silent_line = 1e-9;      // of the strongest: rounding of the transform
+constexpr double least_explained = 0.1;  // own choice
+constexpr double silent_line = 1e-9;     // of the strongest: rounding of the transform
 
 /// Answers to the drive, chunk by chunk of a recording, while its clock is not known.
 class Chunks {
@@ -34,7 +34,8 @@ class Chunks {
         pressure_.assign(count_, 0.0);
         // From the waveform's beginning, or the recording's, the first window on.
         begin_ = (std::max(0.0, std::floor(map.start - static_cast<double>(length_) / 2.0)) -
-                  map.start) / rate;
+                  map.start) /
+                 rate;
         for_each_window(pair, map, transform,
                         [&](const SegmentTransform& at, std::size_t first, std::size_t count) {
                             take(at, first, count);

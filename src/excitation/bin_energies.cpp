@@ -69,8 +69,8 @@ BinEnergies energies_of_bins(const CrossSpectra& drives, const ScannerResponse& 
             in_phase += std::sqrt(energy);
         }
         energies.in_phase[k] = square(in_phase);
-        const double gain = drive_of_gradient(static_cast<double>(k) /
-                                              static_cast<double>(raster.length));
+        const double gain =
+            drive_of_gradient(static_cast<double>(k) / static_cast<double>(raster.length));
         for (std::size_t axis = 0; axis < gradient_axes; ++axis) {
             const double drive = scale * drives.drive(axis, k);
             const std::array alone{axis};

@@ -7,7 +7,7 @@ namespace earbudget {
 
 /// Mean squares by bin: of the sound in Pa², of the slew in (T/m/s)².
 struct BinEnergies {
-    std::vector<double> sound;     ///< what is known; axes of different time bases by their energies
+    std::vector<double> sound;  ///< what is known; axes of different time bases by their energies
     std::vector<double> in_phase;  ///< the same, these in phase
     std::vector<double> at_most;   ///< and with what is unknown as loud as it is expected to be
     std::vector<double> slew;      ///< of all axes

@@ -76,7 +76,8 @@ Eigen::Matrix3cd CrossSpectra::drives(std::size_t k) const {
 
 Eigen::Vector3cd CrossSpectra::with_pressure(std::size_t k) const {
     const Line& line = lines_[k];
-    return {complex_at(line, place_of_xp), complex_at(line, place_of_xp + 2), complex_at(line, place_of_xp + 4)};
+    return {complex_at(line, place_of_xp), complex_at(line, place_of_xp + 2),
+            complex_at(line, place_of_xp + 4)};
 }
 
 void CrossSpectra::delay_pressure(double samples) {

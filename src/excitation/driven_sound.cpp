@@ -27,10 +27,7 @@ struct Weights {
 class Worker {
   public:
     Worker(std::size_t length, const Weights& weights)
-        : weights_(weights),
-          transform_(length),
-          sums_(length),
-          assistant_([this] { work(); }) {
+        : weights_(weights), transform_(length), sums_(length), assistant_([this] { work(); }) {
         for (auto& signal : signals_)
             signal.resize(transform_.span());
     }
@@ -106,14 +103,14 @@ Lanes Worker::energy_at(std::size_t k, const SegmentLine& line) const {
 Weights weights_for(const ScannerResponse& response, const Raster& raster) {
     Weights weights{response_of_drive(response, raster), axes_by_time_base(response), {}};
     for (const double gain : a_weighting_of_bins(raster))
-        weights.energy.push_back(static_cast<float>(2.0 * gain / static_cast<double>(raster.length)));
+        weights.energy.push_back(
+            static_cast<float>(2.0 * gain / static_cast<double>(raster.length)));
     return weights;
 }
 
 /// The samples that belong to one batch of windows: half a window from the batch before, then new
 /// ones.
-void fill(Worker::Signals& signals, Worker::Signals& kept, DriveSampler& sampler,
-          std::size_t hop) {
+void fill(Worker::Signals& signals, Worker::Signals& kept, DriveSampler& sampler, std::size_t hop) {
     std::array<std::span<float>, gradient_axes> fresh;
     for (std::size_t axis = 0; axis < gradient_axes; ++axis) {
         std::ranges::copy(kept[axis], signals[axis].begin());
@@ -143,8 +140,8 @@ DriveResponse response_of_drive(const ScannerResponse& response, const Raster& r
         result[axis].resize(raster.length / 2);
         for (std::size_t k = 1; k < std::min(result[axis].size(), lines.size()); ++k) {
             if (!lines[k]) continue;
-            const double gain = drive_of_gradient(static_cast<double>(k) /
-                                                  static_cast<double>(raster.length));
+            const double gain =
+                drive_of_gradient(static_cast<double>(k) / static_cast<double>(raster.length));
             result[axis][k] =
                 std::complex<float>(lines[k]->Pa_per_T_per_m / std::complex(0.0, gain));
         }

@@ -124,7 +124,8 @@ std::optional<double> best_lag(const Course& sound, const Course& drive) {
         const double energy =
             sums[static_cast<std::size_t>(end)] - sums[static_cast<std::size_t>(begin)];
         if (energy <= 0.1 * sums.back()) continue;
-        const auto at = static_cast<std::size_t>(n < 0 ? n + static_cast<std::ptrdiff_t>(length) : n);
+        const auto at =
+            static_cast<std::size_t>(n < 0 ? n + static_cast<std::ptrdiff_t>(length) : n);
         const double score = static_cast<double>(correlation[at]) / std::sqrt(energy);
         if (lag && score <= best) continue;
         best = score;
@@ -151,8 +152,7 @@ std::vector<float> to_time(const std::vector<std::complex<float>>& lines) {
 std::vector<double> likely_starts(const CalibrationPair& pair) {
     const double rate = PressureReader(pair).rate();
     const Course sound = course_of_sound(pair, rate);
-    if (sound.empty() || *std::ranges::max_element(sound) <= 0.0F)
-        throw UnusableRecording::NoSound;
+    if (sound.empty() || *std::ranges::max_element(sound) <= 0.0F) throw UnusableRecording::NoSound;
     const auto drives = courses_of_drive(pair, rate);
     std::vector<double> starts;
     for (std::size_t n = drives.size(); n-- > 0;) {

@@ -21,11 +21,9 @@ Recorded recorded(const CalibrationPair& pair, std::optional<Seconds> common_sta
     const Aligned aligned = align(pair, start);
     SegmentTransform transform(window_for(rate));
     Recorded result{rate, aligned, CrossSpectra(transform.length()), {}, 0.0};
-    result.samples = for_each_window(
-        pair, aligned.map, transform,
-        [&](const SegmentTransform& at, std::size_t, std::size_t count) {
-            result.sums.add(at, count);
-        });
+    result.samples = for_each_window(pair, aligned.map, transform,
+                                     [&](const SegmentTransform& at, std::size_t,
+                                         std::size_t count) { result.sums.add(at, count); });
     result.solved = solve(result.sums, rate);
     return result;
 }

@@ -55,7 +55,9 @@ class Rolling {
         std::array<std::span<float>, gradient_axes> fresh;
         for (std::size_t n = 0; n < signals_.size(); ++n) {
             auto& signal = signals_[n];
-            if (!first_) std::copy(signal.end() - static_cast<std::ptrdiff_t>(hop_), signal.end(), signal.begin());
+            if (!first_)
+                std::copy(signal.end() - static_cast<std::ptrdiff_t>(hop_), signal.end(),
+                          signal.begin());
             if (n < gradient_axes) fresh[n] = std::span(signal).subspan(begin);
         }
         first_ = false;
@@ -64,7 +66,8 @@ class Rolling {
         const std::size_t got = reader.read(std::span(pressure).subspan(begin));
         for (float& sample : std::span(pressure).subspan(begin, got))
             sample /= SegmentTransform::pressure_scale;
-        std::fill(pressure.begin() + static_cast<std::ptrdiff_t>(begin + got), pressure.end(), 0.0F);
+        std::fill(pressure.begin() + static_cast<std::ptrdiff_t>(begin + got), pressure.end(),
+                  0.0F);
         return begin + got;
     }
 
@@ -92,8 +95,7 @@ double for_each_window(const CalibrationPair& pair, const TimeMap& map, SegmentT
     const double step = 1.0 / (reader.rate() * map.clock);
     DriveSampler sampler(*waveform, Seconds((begin - map.start) * step), Seconds(step));
     Rolling rolling(transform.span(), transform.hop());
-    const auto most =
-        static_cast<std::size_t>(longest_part * reader.rate()) / transform.hop();
+    const auto most = static_cast<std::size_t>(longest_part * reader.rate()) / transform.hop();
     std::size_t first = 0;
     for (; first < most && !sampler.has_ended(); first += segment_lanes) {
         const std::size_t there = rolling.read(reader, sampler);

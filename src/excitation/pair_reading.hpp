@@ -39,7 +39,8 @@ inline constexpr double longest_part = 1200.0;
 
 /// Called for each eight windows, the first of them with its number from the first that is used and
 /// how many of them count.
-using OnWindows = std::function<void(const SegmentTransform&, std::size_t first, std::size_t count)>;
+using OnWindows =
+    std::function<void(const SegmentTransform&, std::size_t first, std::size_t count)>;
 
 /// Goes through the windows that lie in the recording and touch the waveform, and tells how much
 /// of the waveform they cover, in samples of the recording.

@@ -95,8 +95,7 @@ void take_bands(Prediction& prediction, const Raster& raster) {
     const auto thirds = third_octave_levels(sound, rate);
     for (std::size_t band = 0; band < third_octave_count; ++band) {
         if (thirds[band])
-            prediction.third_octave[band] =
-                in_pascals().level<quantity::Unweighted>(*thirds[band]);
+            prediction.third_octave[band] = in_pascals().level<quantity::Unweighted>(*thirds[band]);
     }
 }
 
@@ -104,9 +103,8 @@ void take_tones(Prediction& prediction) {
     const Tones found = find_tones(prediction.sound);
     prediction.fundamental = found.fundamental;
     for (const Tone& tone : found.tones)
-        prediction.tones.push_back({tone.frequency,
-                                    in_pascals().level<quantity::Unweighted>(tone.level),
-                                    tone.harmonic});
+        prediction.tones.push_back(
+            {tone.frequency, in_pascals().level<quantity::Unweighted>(tone.level), tone.harmonic});
 }
 
 }  // namespace
@@ -119,8 +117,8 @@ Prediction predict(WaveformSource& waveform, const ScannerResponse& response) {
     prediction.uncertainty = response.uncertainty.LAeq;
     if (driven.duration.count() <= 0.0) return prediction;
     const auto gains = a_weighting_of_bins(raster);
-    BinEnergies energies = energies_of_bins(driven.drives, response, raster,
-                                            raster.rate * driven.duration.count());
+    BinEnergies energies =
+        energies_of_bins(driven.drives, response, raster, raster.rate * driven.duration.count());
     prediction.uncovered = uncovered_by(energies, raster, gains);
     prediction.sound = {response.bin_width, std::move(energies.sound)};
     prediction.slew = {response.bin_width, std::move(energies.slew)};

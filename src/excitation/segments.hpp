@@ -107,9 +107,8 @@ inline void SegmentTransform::real(const Points& points, std::size_t at, std::si
     line.im = gain * (Values(points.im.data() + at) - Values(points.im.data() + opposite));
 }
 
-inline void SegmentTransform::imaginary(const Points& points, std::size_t at,
-                                        std::size_t opposite, const Lanes& gain,
-                                        ComplexLanes& line) {
+inline void SegmentTransform::imaginary(const Points& points, std::size_t at, std::size_t opposite,
+                                        const Lanes& gain, ComplexLanes& line) {
     using Values = Eigen::Map<const Lanes>;
     line.re = gain * (Values(points.im.data() + at) + Values(points.im.data() + opposite));
     line.im = gain * (Values(points.re.data() + opposite) - Values(points.re.data() + at));

@@ -71,7 +71,8 @@ Judged judge(const AtLine& at, Eigen::Index n, double windows) {
 Solved solve(const CrossSpectra& sums, double rate) {
     const double width = rate / static_cast<double>(sums.length());
     const auto first = static_cast<std::size_t>(lowest_Hz / width) + 1;
-    const auto last = std::min(static_cast<std::size_t>(end_of_band * rate / width), sums.bins() - 1);
+    const auto last =
+        std::min(static_cast<std::size_t>(end_of_band * rate / width), sums.bins() - 1);
     std::array<double, gradient_axes> largest{};
     std::array<double, gradient_axes> in_step{};
     std::array<double, gradient_axes> all{};

@@ -20,7 +20,8 @@ struct SolvedAxis {
 
 using Solved = std::array<SolvedAxis, gradient_axes>;
 
-/// The answers of all axes, by frequency. An axis is not separable where most of its drive is in step with others.
+/// The answers of all axes, by frequency. An axis is not separable where most of its drive is in
+/// step with others.
 [[nodiscard]] Solved solve(const CrossSpectra& sums, double rate);
 
 }  // namespace earbudget

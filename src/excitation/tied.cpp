@@ -40,7 +40,7 @@ Shift shift_of(const Solved& first, const Solved& second, std::size_t bins) {
 }  // namespace
 
 Tied tied_together(const std::vector<Recorded>& all, const std::vector<std::size_t>& which,
-         bool common_start) {
+                   bool common_start) {
     Tied tied{std::vector<unsigned>(all.size(), 0), {}};
     std::vector<Solved> solved;  // of each group so far
     for (const std::size_t n : which) {
@@ -84,10 +84,9 @@ AxisResponse axis_response(const SolvedAxis& solved, std::size_t group, std::siz
     axis.lines.resize(last);
     for (std::size_t k = 0; k < last; ++k) {
         if (!solved.lines[k]) continue;
-        const double gain =
-            drive_of_gradient(static_cast<double>(k) / static_cast<double>(length));
-        axis.lines[k] = ResponseLine{solved.lines[k]->answer * Complex(0.0, gain),
-                                     solved.lines[k]->coherence};
+        const double gain = drive_of_gradient(static_cast<double>(k) / static_cast<double>(length));
+        axis.lines[k] =
+            ResponseLine{solved.lines[k]->answer * Complex(0.0, gain), solved.lines[k]->coherence};
     }
     return axis;
 }
@@ -110,8 +109,7 @@ ScannerResponse response_of(const std::vector<Recorded>& all, const Tied& tied) 
                 best = group;
         }
         if (best)
-            response.axes[axis] =
-                axis_response(solved[*best][axis], *best, all[0].sums.length());
+            response.axes[axis] = axis_response(solved[*best][axis], *best, all[0].sums.length());
     }
     return response;
 }

@@ -40,8 +40,8 @@ double energy_at(const Form& form, const Rotation& rotation) {
 }
 
 Rotation by_angles(double a, double b, double c) {
-    return Rotation::about({0, 0, 1}, a).after(
-        Rotation::about({0, 1, 0}, b).after(Rotation::about({0, 0, 1}, c)));
+    return Rotation::about({0, 0, 1}, a)
+        .after(Rotation::about({0, 1, 0}, b).after(Rotation::about({0, 0, 1}, c)));
 }
 
 struct Best {
@@ -87,9 +87,9 @@ std::optional<WorstOrientation> worst_orientation(const DrivenSound& driven,
                                                   const std::vector<double>& gains) {
     const Best best = loudest(energy_form(driven, response, raster, gains));
     if (best.energy <= 0.0) return std::nullopt;
-    const double mean_square = 2.0 * best.energy /
-                               (static_cast<double>(raster.length) * raster.rate *
-                                driven.duration.count());
+    const double mean_square =
+        2.0 * best.energy /
+        (static_cast<double>(raster.length) * raster.rate * driven.duration.count());
     return WorstOrientation{best.rotation,
                             level_of<quantity::AWeighted>(Pressure(std::sqrt(mean_square)))};
 }

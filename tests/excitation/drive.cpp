@@ -89,7 +89,8 @@ TEST_CASE("the drive of a trapezoid train has the harmonics of its Fourier serie
         const double gain = drive_of_gradient(n * w / (2.0 * std::numbers::pi) / rate);
         const std::complex<double> of_gradient = found / std::complex(0.0, gain);
         CAPTURE(n);
-        CHECK(near(std::abs(of_gradient) / std::abs(coefficient), 1.0, 0.02, Because::FiniteSignal));
+        CHECK(
+            near(std::abs(of_gradient) / std::abs(coefficient), 1.0, 0.02, Because::FiniteSignal));
         CHECK(near(std::arg(of_gradient / coefficient), 0.0, 0.02, Because::FiniteSignal));
     }
 }

@@ -49,9 +49,9 @@ std::pair<double, int> largest_error(const ScannerResponse& response,
             const auto& line = response.axes[axis].lines[k];
             if (!line || line->coherence <= 0.95) continue;
             const double f = static_cast<double>(k) * response.bin_width.Hz();
-            largest = std::max(largest, std::abs(20.0 * std::log10(
-                                            std::abs(line->Pa_per_T_per_m) /
-                                            std::abs(scanner.response(axis, f)))));
+            largest =
+                std::max(largest, std::abs(20.0 * std::log10(std::abs(line->Pa_per_T_per_m) /
+                                                             std::abs(scanner.response(axis, f)))));
             ++count;
         }
     }
@@ -140,8 +140,8 @@ TEST_CASE("axes that run in step cannot be told apart, nor what was never driven
         train.pulse({0.02, -0.01, 0.0}, 0.0002, drawn(random, 0.0001, 0.001));
         train.rest(drawn(random, 0.001, 0.01));
     }
-    const auto estimated = estimate_response(
-        {recorded_pair(scanner, train.pieces(), {.noise_Pa = 0.01}, random)});
+    const auto estimated =
+        estimate_response({recorded_pair(scanner, train.pieces(), {.noise_Pa = 0.01}, random)});
     const auto& axes = estimated.response.axes;
     CHECK_FALSE(axes[0].separable);
     CHECK_FALSE(axes[1].separable);
@@ -158,8 +158,8 @@ TEST_CASE("between the lines of a periodic drive nothing is guessed") {
     PulseTrain train;
     for (int n = 0; n < 4000; ++n)
         train.pulse({n % 2 == 0 ? 0.02 : -0.02, 0.0, 0.0}, 0.0002, 0.0006);
-    const auto estimated = estimate_response(
-        {recorded_pair(scanner, train.pieces(), {.noise_Pa = 0.05}, random)});
+    const auto estimated =
+        estimate_response({recorded_pair(scanner, train.pieces(), {.noise_Pa = 0.05}, random)});
     const auto& lines = estimated.response.axes[0].lines;
     const double width = estimated.response.bin_width.Hz();
     const auto at = [&](double f) { return static_cast<std::size_t>(std::lround(f / width)); };
@@ -189,19 +189,19 @@ TEST_CASE("a recording of something else is refused, and one too short") {
     std::normal_distribution<double> normal;
     for (double& sample : noise)
         sample = 0.1 * normal(random);
-    const auto found = why({recorded_pair(scanner, pieces, {}, random),
-                            pair_of(pieces, noise, 48'000.0)});
+    const auto found =
+        why({recorded_pair(scanner, pieces, {}, random), pair_of(pieces, noise, 48'000.0)});
     REQUIRE(found);
     CHECK(found->recording == 1);
     CHECK(found->why == UnusableRecording::NotFound);
     CHECK(why({pair_of(pieces, std::vector<double>(480'000, 0.0), 48'000.0)})->why ==
           UnusableRecording::NoSound);
     CHECK(why({recorded_pair(scanner, drawn_pulses(random, 0.5, {true, true, true}),
-                             {.before = 0.1, .after = 0.1}, random)})->why ==
-          UnusableRecording::TooShort);
+                             {.before = 0.1, .after = 0.1}, random)})
+              ->why == UnusableRecording::TooShort);
     CHECK(why({recorded_pair(scanner, pieces, {}, random),
-               recorded_pair(scanner, pieces, {.rate = 44'100.0}, random)})->why ==
-          UnusableRecording::OtherRate);
+               recorded_pair(scanner, pieces, {.rate = 44'100.0}, random)})
+              ->why == UnusableRecording::OtherRate);
 }
 
 TEST_CASE("what is held back is predicted within twice the stated uncertainty") {

@@ -1,11 +1,10 @@
 // The level of a sequence by a response that is known.
-#include "earbudget/excitation/prediction.hpp"
-
 #include <cmath>
 #include <numbers>
 
 #include <doctest/doctest.h>
 
+#include "earbudget/excitation/prediction.hpp"
 #include "earbudget/measurement/meters/channel_reading.hpp"
 #include "support/near.hpp"
 #include "support/pieces_in_memory.hpp"
@@ -59,9 +58,10 @@ double harmonic_dB(int n, double amplitude, double ramp, double period, double P
     const double s = amplitude / ramp;
     std::complex<double> sum = 0.0;
     const double half = period / 2.0;
-    for (const auto& [time, change] :
-         {std::pair{ramp, -s}, {ramp + flat_time, -s}, {half + ramp, s},
-          {half + ramp + flat_time, s}})
+    for (const auto& [time, change] : {std::pair{ramp, -s},
+                                       {ramp + flat_time, -s},
+                                       {half + ramp, s},
+                                       {half + ramp + flat_time, s}})
         sum += change * std::polar(1.0, -n * w * time);
     const double peak = 2.0 * std::abs(sum) / (period * n * w * n * w);
     return 20.0 * std::log10(Pa_per_T_per_m * peak / std::sqrt(2.0) / 20e-6);
@@ -145,7 +145,8 @@ TEST_CASE("an oscillator rings as it does in time") {
         const double lasts = reading[0].duration.count();
         const auto prediction = predicted(pieces, response);
         // Over the time of the waveform; of a full-scale sine, amplitude 1 Pa.
-        const double measured = reading[0].A->dB() + 20.0 * std::log10(1.0 / std::sqrt(2.0) / 20e-6) +
+        const double measured = reading[0].A->dB() +
+                                20.0 * std::log10(1.0 / std::sqrt(2.0) / 20e-6) +
                                 10.0 * std::log10(lasts / prediction.duration.count());
         CHECK(near(prediction.LAeq->dB(), measured, 0.15, Because::FiniteSignal));
     }

@@ -74,8 +74,8 @@ class WaveformValues {
 /// What a scanner's sound is recorded with.
 struct SyntheticRecording {
     double rate = 48'000.0;
-    double before = 1.0;    ///< seconds of room before the waveform
-    double after = 0.5;     ///< and behind it
+    double before = 1.0;  ///< seconds of room before the waveform
+    double after = 0.5;   ///< and behind it
     double clock_ppm = 0.0;
     double noise_Pa = 0.0;  ///< root mean square, white
     double drift = 0.0;     ///< of the gain from beginning to end, as a ratio
@@ -125,8 +125,8 @@ inline std::vector<double> recorded_sound(const SyntheticScanner& scanner, Wavef
         WaveformValues values(waveform);
         double before = 0.0;
         for (std::size_t n = 1; n < count * fine; ++n) {
-            const double time = static_cast<double>(n) / (rate * fine) - how.before -
-                                scanner.late[axis];
+            const double time =
+                static_cast<double>(n) / (rate * fine) - how.before - scanner.late[axis];
             const double now = time < 0.0 ? 0.0 : values.at(time)[axis];
             double sum = 0.0;
             for (Oscillator& oscillator : oscillators)
@@ -233,8 +233,8 @@ inline CalibrationPair pair_of(std::vector<GradientPiece> pieces, std::vector<do
     const auto kept = std::make_shared<const std::vector<GradientPiece>>(std::move(pieces));
     const auto samples = std::make_shared<const std::vector<double>>(std::move(sound));
     return {.open_waveform = [kept] { return std::make_unique<PiecesInMemory>(*kept); },
-            .open_recording =
-                [samples, rate] { return std::make_unique<SoundInMemory>(samples, rate); }};
+            .open_recording = [samples,
+                               rate] { return std::make_unique<SoundInMemory>(samples, rate); }};
 }
 
 /// What ran of a scanner, recorded.

@@ -21,16 +21,16 @@ struct CalibrationPair {
 
 /// Where a waveform was found in its recording.
 struct Alignment {
-    Seconds starts_at{0.0};      ///< of the recording, by its own clock: to some milliseconds
-    double clock_ppm = 0.0;      ///< how much faster the recorder's clock runs than the scanner's
-    double explained = 0.0;      ///< share of the sound's energy, 60 to 3000 Hz, that follows the drive
-    Seconds covered{0.0};        ///< how much of the waveform is in the recording
-    unsigned time_base = 0;      ///< recordings with the same number were tied to one time
+    Seconds starts_at{0.0};  ///< of the recording, by its own clock: to some milliseconds
+    double clock_ppm = 0.0;  ///< how much faster the recorder's clock runs than the scanner's
+    double explained = 0.0;  ///< share of the sound's energy, 60 to 3000 Hz, that follows the drive
+    Seconds covered{0.0};    ///< how much of the waveform is in the recording
+    unsigned time_base = 0;  ///< recordings with the same number were tied to one time
 };
 
 /// What the others predict of a recording that was held back, less what was measured.
 struct HeldBack {
-    std::size_t recording = 0;  ///< from 0
+    std::size_t recording = 0;            ///< from 0
     std::optional<LevelDifference> LAeq;  ///< none where too little of it is covered
     ThirdOctaveDifferences third_octave = {};
 };
@@ -71,7 +71,8 @@ inline constexpr double greatest_clock_error_ppm = 200.0;
 /// by the answer to it; the clock's rate by how phases move on. Recordings are tied to one time
 /// where they have an axis in common whose answers agree; `common_start`: where the recordings
 /// were started with the waveforms by one trigger, so long after their own beginning, all are. At
-/// most the first 20 minutes of a recording are used. Throws CannotEstimate, and what sources throw.
+/// most the first 20 minutes of a recording are used. Throws CannotEstimate, and what sources
+/// throw.
 [[nodiscard]] EstimatedResponse estimate_response(const std::vector<CalibrationPair>& pairs,
                                                   std::optional<Seconds> common_start = {});
 

@@ -62,7 +62,11 @@ Listed listed(const Opened& desk, const std::string& path, files::TextInputs& in
 
 answers::When today_here() { return {earbudget::today()}; }
 
-files::TextInputs inputs_of(const Opened& /*desk*/) { return {}; }
+files::TextInputs inputs_of(const Opened& desk) {
+    files::TextInputs inputs;
+    inputs.confine_to(desk.folder);
+    return inputs;
+}
 
 std::vector<Listed> listed_plans(const Opened& desk) {
     files::TextInputs inputs = inputs_of(desk);
@@ -96,6 +100,7 @@ std::shared_ptr<const Kept> Studies::assessed(const Listed& listed, const answer
     // Several at once may compute the same: each is right.
     auto kept = std::make_shared<Kept>();
     files::TextInputs inputs;
+    if (!folder_.empty()) inputs.confine_to(folder_);
     Stamp stamp;
     if (listed.is_study) {
         kept->study = std::make_unique<answers::AssessedStudy>(listed.path, when, inputs);

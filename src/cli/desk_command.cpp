@@ -42,7 +42,7 @@ desk::Opened opened(const DeskOptions& options) {
         in_register = fs::canonical(*options.in_register).string();
     }
     return {folder.string(), in_register, fs::read_symlink("/proc/self/exe").string(),
-            std::make_shared<desk::Studies>(folder.string())};
+            std::make_shared<desk::Studies>()};
 }
 
 /// By what the desktop calls for addresses; without one the printed line is all.

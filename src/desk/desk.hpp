@@ -19,6 +19,8 @@ using serving::Reply;
 using serving::Upload;
 
 class Studies;
+class Jobs;
+[[nodiscard]] std::shared_ptr<Jobs> no_jobs_yet();
 
 /// What the desk was opened on.
 struct Opened {
@@ -26,6 +28,7 @@ struct Opened {
     std::optional<std::string> in_register = std::nullopt;  ///< none: nothing is recorded
     std::string program;  ///< this program's own file, for what runs in a process of its own
     std::shared_ptr<Studies> studies = nullptr;  ///< what was assessed (desk/studies.hpp)
+    std::shared_ptr<Jobs> jobs = no_jobs_yet();  ///< what takes long (desk/jobs.hpp)
 };
 
 /// A page by its place; `parts` are the segments of the path that its pattern leaves open.

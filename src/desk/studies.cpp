@@ -89,7 +89,8 @@ Listed plan_named(const Opened& desk, const std::string& name) {
                                            names.empty() ? "none there is" : names));
 }
 
-std::shared_ptr<const Kept> Studies::assessed(const Listed& listed, const answers::When& when) {
+std::shared_ptr<const Kept> Studies::assessed(const Opened& desk, const Listed& listed) {
+    const answers::When when = today_here();
     {
         const std::scoped_lock lock(mutex_);
         const auto found = known_.find(listed.path);
@@ -99,8 +100,7 @@ std::shared_ptr<const Kept> Studies::assessed(const Listed& listed, const answer
     }
     // Several at once may compute the same: each is right.
     auto kept = std::make_shared<Kept>();
-    files::TextInputs inputs;
-    if (!folder_.empty()) inputs.confine_to(folder_);
+    files::TextInputs inputs = inputs_of(desk);
     Stamp stamp;
     if (listed.is_study) {
         kept->study = std::make_unique<answers::AssessedStudy>(listed.path, when, inputs);

@@ -46,12 +46,8 @@ struct Kept {
 /// Keeps what was assessed until a file that it was read from changes, or the day.
 class Studies {
   public:
-    /// Reads nothing outside of that folder; anything where it is empty.
-    explicit Studies(std::string folder = {}) : folder_(std::move(folder)) {}
-
     /// Throws InputErrors, and the Obstacle.
-    [[nodiscard]] std::shared_ptr<const Kept> assessed(const Listed& listed,
-                                                       const answers::When& when);
+    [[nodiscard]] std::shared_ptr<const Kept> assessed(const Opened& desk, const Listed& listed);
 
   private:
     using Stamp = std::vector<std::pair<std::string, std::filesystem::file_time_type>>;
@@ -62,7 +58,6 @@ class Studies {
     };
     static constexpr std::size_t most_known = 100;  // own choice
 
-    std::string folder_;
     std::mutex mutex_;
     std::map<std::string, Known> known_;
 };

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <map>
 
 #include <fmt/format.h>
 
@@ -16,6 +17,22 @@ using report::html::element;
 using report::html::section;
 using report::html::text;
 
+/// Who was here today and has left.
+std::string ended_today(const registers::Register& from, const sessions::Calendar& calendar) {
+    const sessions::Span day = calendar.span_of(calendar.day_of(now()));
+    std::map<std::int64_t, std::string> ended;
+    from.each(day.from, day.to, [&](const registers::Entry& entry) {
+        if (entry.kind == registers::EntryKind::SessionEnd && entry.session)
+            ended.emplace(*entry.session, entry.as.value_or(""));
+    });
+    std::string words;
+    for (const auto& [number, as] : ended)
+        words += fmt::format("{}{}", words.empty() ? "Ended today: " : ", ",
+                             link(fmt::format("/session/{}", number),
+                                  fmt::format("session {}, {}", number, as)));
+    return words.empty() ? "" : element("p", words);
+}
+
 /// What goes on, whoever began it.
 std::string open_sessions(const Opened& desk) {
     if (!desk.in_register) {
@@ -32,8 +49,9 @@ std::string open_sessions(const Opened& desk) {
                        fmt::format("Session {}: {}, since {}", state.number(), state.session.as,
                                    records::both_times(calendar.stated(state.session.begins)))));
     }
-    return items.empty() ? element("p", "No session is open.")
-                         : element("ul", "plain", "\n" + items);
+    return (items.empty() ? element("p", "No session is open.")
+                          : element("ul", "plain", "\n" + items)) +
+           ended_today(from, calendar);
 }
 
 std::string plan_links(const Opened& desk, const Listed& plan) {
@@ -52,7 +70,7 @@ std::string plan_section(const Opened& desk, const Listed& plan, std::size_t num
     std::vector<std::string> wrong = plan.wrong;
     if (wrong.empty()) {
         try {
-            content += desk.studies->assessed(plan, today_here())->short_answer();
+            content += desk.studies->assessed(desk, plan)->short_answer();
             content += plan_links(desk, plan);
         } catch (const files::InputErrors& errors) {
             wrong = words_of(errors);
@@ -106,14 +124,12 @@ Reply today(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
 }
 
 Reply report_page(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
-    const auto kept =
-        desk.studies->assessed(plan_named(desk, asked.query.get("plan")), today_here());
+    const auto kept = desk.studies->assessed(desk, plan_named(desk, asked.query.get("plan")));
     return Reply::page(report::as_page(kept->document()));
 }
 
 Reply sheet_page(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
-    const auto kept =
-        desk.studies->assessed(plan_named(desk, asked.query.get("plan")), today_here());
+    const auto kept = desk.studies->assessed(desk, plan_named(desk, asked.query.get("plan")));
     if (!kept->outs)
         return refused(asked, 422, "No sheet",
                        {"A sheet is of one plan, and of so few people that what to hand out can be "

@@ -53,3 +53,20 @@ TEST_CASE("no path of a browser opens a file") {
     CHECK(desk.get("/nothing").status == 404);
     CHECK(desk.get("/desk/../plan.toml").status == 404);
 }
+
+TEST_CASE("a plan that refers to what lies outside of the folder is not followed there") {
+    const DeskFixture desk;
+    std::ofstream(desk.path("secret.toml")) << "kind = \"protectors\"\n";
+    std::string text;
+    {
+        std::ifstream file(desk.path("studies/plan.toml"));
+        text.assign(std::istreambuf_iterator<char>(file), {});
+    }
+    const std::size_t named = text.find("\"protectors.toml\"");
+    REQUIRE(named != std::string::npos);
+    std::ofstream(desk.path("studies/plan.toml"))
+        << text.replace(named, 17, "\"../secret.toml\"");
+    const desk::Reply reply = desk.get("/report?plan=plan.toml");
+    CHECK(reply.status == 422);
+    CHECK(reply.body.find("outside") != std::string::npos);
+}

@@ -35,7 +35,7 @@ struct TryPage {
 /// What the file says on its own; null where it cannot be assessed.
 std::shared_ptr<const Kept> file_assessed(const TryPage& page) {
     try {
-        return page.desk.studies->assessed(page.desk, page.file.listed, today_here());
+        return page.desk.studies->assessed(page.desk, page.file.listed);
     } catch (const InputError&) {
         return nullptr;
     } catch (const Obstacle&) {

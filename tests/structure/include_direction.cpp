@@ -35,7 +35,7 @@ const std::vector<Rooms>& floors() {
                                              {"bids", "editing"},
                                              {"register"},
                                              {"sessions"},
-                                             {"starting", "overview", "records"},
+                                             {"starting", "overview", "records", "predicting"},
                                              {"answers"},
                                              {"serving"},
                                              {"desk"},

@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "desk/frame.hpp"
@@ -40,12 +42,28 @@ std::string advice_markup(const PersonResult& person, const Trial& trial) {
     return element("h4", "What to do") + element("ul", "plain advice", "\n" + items);
 }
 
+/// One person's limits as the report has them, in half the width: what 95 in a hundred do not
+/// exceed stands in the whole report, and what a row needs to be understood below the table.
+std::string limits_markup(const PersonResult& person) {
+    report::Table table = report::limits_table(person);
+    const auto left_out = std::ranges::find(table.columns, "not_exceeded", &report::Column::key);
+    const auto n = left_out - table.columns.begin();
+    table.columns.erase(left_out);
+    std::vector<std::string> notes;
+    for (report::Row& row : table.rows) {
+        row.cells.erase(row.cells.begin() + n);
+        std::ranges::move(row.notes, std::back_inserter(notes));
+        row.notes.clear();
+    }
+    return report::as_markup({{std::move(table)}}) + list_of(notes);
+}
+
 std::string person_markup(const std::string& id, const std::vector<std::string>& ids,
                           const PersonResult& person, const Trial& trial) {
     std::string markup;
     if (ids.size() > 1) markup += element("p", text(report::others_of_group(ids)));
     markup += advice_markup(person, trial);
-    markup += report::as_markup({{report::limits_table(person)}});
+    markup += limits_markup(person);
     const Plan& plan = trial.plan().loaded.plan;
     markup += report::as_markup(
         {{report::Figure{[&] { return report::allowance_figure(id + "-course", plan, person); }}}});
@@ -106,7 +124,7 @@ std::string state_markup(const Trial& trial, const Trial* shown) {
                             name_of(verdict), report::html::mark_of(verdict),
                             text(report::first_letter_large(report::words_of(verdict))), text(ids));
         }
-        markup += element("p", trial.is_answered() ? "verdicts" : "verdicts stale-part", verdicts);
+        markup += element("p", trial.is_answered() ? "verdicts" : "verdicts before", verdicts);
     }
     return part("state", markup, "div", "class=\"state\" role=\"status\"");
 }
@@ -115,7 +133,10 @@ std::string answer_markup(const Trial& shown) {
     const Assessment& assessment = shown.assessment();
     std::string markup = report::as_markup({{report::short_answers(assessment, shown.outs())}});
     markup += warnings_markup(assessment);
-    const auto groups = people_together(assessment.people);
+    auto groups = people_together(assessment.people);
+    std::ranges::stable_sort(groups, std::ranges::greater(), [&](const PeopleTogether& group) {
+        return assessment.people[group.front()].verdict;
+    });
     for (std::size_t n = 0; n < std::min(groups.size(), most_groups); ++n)
         markup += person_markup(fmt::format("person-{}", n + 1),
                                 report::ids_of_group(assessment.people, groups[n]),
@@ -129,7 +150,7 @@ std::string answer_markup(const Trial& shown) {
 std::string compared_markup(const Trial& shown, const Assessment& other,
                             const report::SourceFile& file, bool is_file) {
     const report::Earlier earlier{compare(other, shown.assessment()), file};
-    report::Table table{.name = "Both versions",
+    report::Table table{.name = "Verdicts of both",
                         .columns = {{.key = "id", .title = "person"},
                                     {.key = "before",
                                      .title = is_file ? "as in the file" : "the trial kept",

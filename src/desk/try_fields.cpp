@@ -24,9 +24,11 @@ constexpr std::size_t most_of_a_list = 20;
 std::string wrong_in(const Trial& trial, const std::string& name) {
     std::string words;
     for (const auto& [field, why] : trial.wrong())
-        if (field == name) words += text(why) + " ";
-    return part("wrong " + name, words, "span",
-                fmt::format("class=\"wrong\" id=\"{}-wrong\"", escaped(name)));
+        if (field == name) words += (words.empty() ? "" : " ") + text(why);
+    // Empty where nothing is wrong, by which its look goes.
+    return fmt::format(
+        "<span data-part=\"wrong {0}\" class=\"wrong\" id=\"{0}-wrong\">{1}</span>\n",
+        escaped(name), words);
 }
 
 /// Fields of one form, each with its label above it and what is wrong below.
@@ -204,8 +206,7 @@ std::string person_fields(const TrialPerson& person, const FormFields& fields,
                          task.title.empty() ? fmt::format("Task {}", task.index + 1) : task.title,
                          task.duration);
     }
-    std::string buttons =
-        redrawing("One more like this", "like", key, "One more like " + who, "small");
+    std::string buttons = redrawing("One more", "like", key, "One more like " + who, "small");
     buttons += redrawing("Remove", "remove", key, "Remove " + who, "small");
     return markup + element("div", "acts", buttons);
 }
@@ -281,7 +282,8 @@ std::string save_markup(const PlanFile& file) {
         button(fmt::format("Save the changed values into {}", file.listed.name), "do", "save");
     markup += element("p", "hint",
                       "Either way comments, order and all that was not changed stay as they are.");
-    return report::html::section("try-save", 2, "Save", fieldset("Save", "line", markup));
+    return report::html::section("try-save", 2, "Save",
+                                 fieldset("As a new file, or into this one", "line", markup));
 }
 
 }  // namespace

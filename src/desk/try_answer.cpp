@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "desk/frame.hpp"
+#include "desk/try_cells.hpp"
 #include "desk/try_measures.hpp"
 #include "desk/try_page.hpp"
 #include "earbudget/limits/judge.hpp"
@@ -91,42 +92,36 @@ std::string tightest_words(const PersonResult* person) {
 
 }  // namespace
 
-std::string redrawing(std::string_view label, std::string_view name, std::string_view value,
-                      std::string_view spoken, std::string_view look) {
-    using report::html::escaped;
-    return fmt::format(
-        "<button form=\"try\" id=\"{0}-{1}\" name=\"{0}\" value=\"{1}\" data-redraw{2}{3}>{4}"
-        "</button>\n",
-        escaped(name), escaped(value),
-        spoken.empty() ? "" : fmt::format(" aria-label=\"{}\"", escaped(spoken)),
-        look.empty() ? "" : fmt::format(" class=\"{}\"", look), text(label));
-}
-
-std::string state_markup(const Trial& trial, const Trial* shown) {
+std::string state_markup(const TrialState& state) {
     std::string markup;
-    if (!trial.is_answered()) {
-        const std::string why = trial.wrong().empty() ? "" : " What is wrong stands at its field.";
+    if (!state.is_answered) {
+        const std::string why = state.wrong.empty() ? "" : " What is wrong stands at its field.";
         markup += element("p", "wrong", "As it is typed it cannot be computed." + why);
-        markup += list_of(trial.wrong_elsewhere());
-        if (shown)
+        markup += list_of(state.wrong_elsewhere);
+        if (state.is_any_shown)
             markup += element("p",
                               "What stands below is the answer to what could be computed "
                               "last, not to what is typed.");
     }
-    if (shown) {
-        std::string verdicts;
-        for (const Verdict verdict :
-             {Verdict::Over, Verdict::Unknown, Verdict::Close, Verdict::Within}) {
-            const std::string ids = report::ids_with(shown->assessment(), verdict);
-            if (ids.empty()) continue;
-            verdicts +=
-                fmt::format("<span class=\"{0}\">{1}<span class=\"word\">{2}</span>: {3}</span> ",
-                            name_of(verdict), report::html::mark_of(verdict),
-                            text(report::first_letter_large(report::words_of(verdict))), text(ids));
-        }
-        markup += element("p", trial.is_answered() ? "verdicts" : "verdicts before", verdicts);
+    std::string verdicts;
+    for (const Verdict verdict :
+         {Verdict::Over, Verdict::Unknown, Verdict::Close, Verdict::Within}) {
+        const std::string ids = state.is_any_shown ? state.ids_with(verdict) : "";
+        if (ids.empty()) continue;
+        verdicts +=
+            fmt::format("<span class=\"{0}\">{1}<span class=\"word\">{2}</span>: {3}</span> ",
+                        name_of(verdict), report::html::mark_of(verdict),
+                        text(report::first_letter_large(report::words_of(verdict))), text(ids));
     }
+    if (!verdicts.empty())
+        markup += element("p", state.is_answered ? "verdicts" : "verdicts before", verdicts);
     return part("state", markup, "div", "class=\"state\" role=\"status\"");
+}
+
+std::string state_markup(const Trial& trial, const Trial* shown) {
+    return state_markup(
+        {trial.is_answered(), shown != nullptr, trial.wrong(), trial.wrong_elsewhere(),
+         [&](Verdict verdict) { return report::ids_with(shown->assessment(), verdict); }});
 }
 
 std::string answer_markup(const Trial& shown) {

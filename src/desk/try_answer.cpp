@@ -24,9 +24,11 @@ using report::html::text;
 
 namespace {
 
-/// So many people, alike ones together, have figures of their own; the whole report has all. Own
-/// choice, for the size of the page.
+/// So many people, alike ones together, have figures of their own, and figures and drawings so many
+/// bytes; the whole report has all. Own choices, for the size of the page.
 constexpr std::size_t most_groups = 6;
+constexpr std::size_t most_bytes_of_figures = 50'000;
+constexpr std::size_t most_bytes_of_a_drawing = 12'000;
 
 std::string advice_markup(const PersonResult& person, const Trial& trial) {
     std::string items;
@@ -59,15 +61,30 @@ std::string limits_markup(const PersonResult& person) {
     return report::as_markup({{std::move(table)}}) + list_of(notes);
 }
 
+/// The course of the allowance; of a long day without its numbers, or not at all.
+std::string course_markup(const std::string& id, const Plan& plan, const PersonResult& person) {
+    const auto markup = [&](bool with_numbers) {
+        return report::as_markup({{report::Figure{[&] {
+            auto drawings = report::allowance_figure(id + "-course", plan, person);
+            for (report::Drawing& drawing : drawings)
+                if (!with_numbers) drawing.numbers.clear();
+            return drawings;
+        }}}});
+    };
+    for (const bool with_numbers : {true, false}) {
+        std::string drawn = markup(with_numbers);
+        if (drawn.size() <= most_bytes_of_a_drawing) return drawn;
+    }
+    return element("p", "The course of so long a day stands in the whole report.");
+}
+
 std::string person_markup(const std::string& id, const std::vector<std::string>& ids,
                           const PersonResult& person, const Trial& trial) {
     std::string markup;
     if (ids.size() > 1) markup += element("p", text(report::others_of_group(ids)));
     markup += advice_markup(person, trial);
     markup += limits_markup(person);
-    const Plan& plan = trial.plan().loaded.plan;
-    markup += report::as_markup(
-        {{report::Figure{[&] { return report::allowance_figure(id + "-course", plan, person); }}}});
+    markup += course_markup(id, trial.plan().loaded.plan, person);
     return section(id, 3, text(report::name_of_group(ids)), markup);
 }
 
@@ -132,13 +149,20 @@ std::string answer_markup(const Trial& shown) {
     std::ranges::stable_sort(groups, std::ranges::greater(), [&](const PeopleTogether& group) {
         return assessment.people[group.front()].verdict;
     });
-    for (std::size_t n = 0; n < std::min(groups.size(), most_groups); ++n)
-        markup += person_markup(fmt::format("person-{}", n + 1),
-                                report::ids_of_group(assessment.people, groups[n]),
-                                assessment.people[groups[n].front()], shown);
-    if (groups.size() > most_groups)
+    std::string figures;
+    std::size_t shown_groups = 0;
+    for (; shown_groups < std::min(groups.size(), most_groups); ++shown_groups) {
+        const PeopleTogether& group = groups[shown_groups];
+        std::string one = person_markup(fmt::format("person-{}", shown_groups + 1),
+                                        report::ids_of_group(assessment.people, group),
+                                        assessment.people[group.front()], shown);
+        if (figures.size() + one.size() > most_bytes_of_figures) break;
+        figures += one;
+    }
+    markup += figures;
+    if (groups.size() > shown_groups)
         markup += element("p", fmt::format("Figures of {} more stand in the whole report.",
-                                           groups.size() - most_groups));
+                                           groups.size() - shown_groups));
     return markup;
 }
 

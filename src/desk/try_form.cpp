@@ -213,9 +213,7 @@ std::string without_blanks(const std::string& text) {
 }
 
 Shown shown_in(const serving::Form& sent, std::string_view name) {
-    const std::string of(name);
-    return {index_of(sent.get(of + "-first")).value_or(0),
-            index_of(sent.get(of + "-count")).value_or(0)};
+    return {index_of(sent.get(std::string(name) + "-first")).value_or(0), 0};
 }
 
 TrialForm form_in_file(const TomlTable& plan, std::size_t first_row, std::size_t first_person) {
@@ -263,12 +261,8 @@ Fields fields_of(const TrialForm& form) {
     const auto add = [&](std::string name, std::string value) {
         if (!value.empty()) fields.emplace_back(std::move(name), std::move(value));
     };
-    const auto add_shown = [&](const std::string& name, const Shown& shown) {
-        add(name + "-first", fmt::format("{}", shown.first));
-        add(name + "-count", fmt::format("{}", shown.count));
-    };
-    add_shown("timeline", form.timeline);
-    add_shown("persons", form.persons);
+    add("timeline-first", fmt::format("{}", form.timeline.first));
+    add("persons-first", fmt::format("{}", form.persons.first));
     for (const TrialRow& row : form.rows) {
         add("row", row.key);
         add(row.key + ".from", text_of_index(row.from));

@@ -21,6 +21,9 @@ PlanFile plan_file(const Opened& desk, const std::string& name) {
 
 Trial::Trial(const Opened& desk, const PlanFile& file, const TrialForm& form, Depth depth)
     : path_(file.listed.path), form_(form), edits_(edits_for(form, file.tree)) {
+    const TrialForm in_file = form_in_file(file.tree, form.timeline.first, form.persons.first);
+    form_.timeline = in_file.timeline;
+    form_.persons = in_file.persons;
     try {
         text_ = editing::edited(file.text, edits_.edits, file.listed.path);
         compute(desk, file, depth);

@@ -150,6 +150,7 @@ VisitsEdits edits_for(const VisitsForm& asked, const files::TomlTable& study) {
 
 VisitsTrial::VisitsTrial(const Opened& desk, const PlanFile& file, const VisitsForm& form)
     : path_(file.listed.path), form_(form), edits_(edits_for(form, file.tree)) {
+    form_.shown = visits_in_file(file.tree, form.shown.first).shown;
     try {
         text_ = editing::edited(file.text, edits_.edits, file.listed.path);
         compute(desk, file);

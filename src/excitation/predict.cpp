@@ -125,6 +125,10 @@ Prediction predict(WaveformSource& waveform, const ScannerResponse& response) {
     prediction.LAeq =
         level_of_pa2<quantity::AWeighted>(weighted(prediction.sound.mean_square, gains));
     if (!prediction.LAeq) return prediction;
+    if (prediction.uncovered.LAeq_at_most)
+        prediction.uncertainty =
+            std::max(prediction.uncertainty,
+                     (*prediction.uncovered.LAeq_at_most - *prediction.LAeq) / 2.0);
     prediction.LCeq = level_of_pa2<quantity::CWeighted>(band_mean_square(
         prediction.sound, Frequency(0.0), Frequency(raster.rate / 2.0), c_weighting));
     std::size_t sounding = 0;

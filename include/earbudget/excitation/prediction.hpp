@@ -54,6 +54,8 @@ struct Prediction {
     std::optional<LevelA> LAeq_in_phase;
     Uncovered uncovered;
     std::optional<WorstOrientation> worst;
+    /// Standard uncertainty of LAeq: the response's, and at least half of what the uncovered could
+    /// add, so that twice of it reaches LAeq_at_most (own choice).
     LevelDifference uncertainty{0.0};
     PowerSpectrum sound{Frequency(0.0), {}};  ///< Pa² a bin
     PowerSpectrum slew{Frequency(0.0), {}};   ///< (T/m/s)² a bin, all axes together

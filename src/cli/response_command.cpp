@@ -44,18 +44,18 @@ double Pa_per_unit(const CalibrationSource& source, std::size_t channel, const s
                    bool accept_length) {
     const ChannelCalibration found = calibration_of(source, channel, accept_length);
     if (!found.calibration) {
-        throw InputError({path}, fmt::format("there is no calibration: {}; accepted: a calibrator's "
-                                             "tone, whole and steady",
-                                             found.why_none ? text_of(found.why_none->says)
-                                                            : std::string("no tone")));
+        throw InputError(
+            {path},
+            fmt::format("there is no calibration: {}; accepted: a calibrator's "
+                        "tone, whole and steady",
+                        found.why_none ? text_of(found.why_none->says) : std::string("no tone")));
     }
     // A sine whose crests reach 1 has an RMS value of 1/√2.
     return pressure_of(found.calibration->full_scale_level()).Pa() /
            std::sqrt(full_scale_mean_square);
 }
 
-OpenPair open_pair(const ResponseOptions& options, const CalibrationSource& source,
-                   std::size_t n) {
+OpenPair open_pair(const ResponseOptions& options, const CalibrationSource& source, std::size_t n) {
     const MeasureOptions& measure = options.measure;
     const std::string& path = measure.recordings[n];
     OpenPair open;
@@ -74,16 +74,16 @@ OpenPair open_pair(const ResponseOptions& options, const CalibrationSource& sour
                                              channels > 1 ? fmt::format(" to {}", channels) : ""));
     }
     if (!calibrates(source, channels))
-        throw InputError({path}, "its channels and the calibrations differ in number; accepted: one "
-                                 "calibration, or one for each channel");
-    open.pair = {.open_waveform = [waveform = open.waveform] {
-                     return std::make_unique<SharedWaveform>(waveform);
-                 },
-                 .open_recording = [recording = open.recording] {
-                     return std::make_unique<files::SoundFile>(recording);
-                 },
-                 .channel = channel,
-                 .Pa_per_unit = Pa_per_unit(source, channel, path, measure.accept_length)};
+        throw InputError({path},
+                         "its channels and the calibrations differ in number; accepted: one "
+                         "calibration, or one for each channel");
+    open.pair = {
+        .open_waveform = [waveform =
+                              open.waveform] { return std::make_unique<SharedWaveform>(waveform); },
+        .open_recording =
+            [recording = open.recording] { return std::make_unique<files::SoundFile>(recording); },
+        .channel = channel,
+        .Pa_per_unit = Pa_per_unit(source, channel, path, measure.accept_length)};
     return open;
 }
 
@@ -157,7 +157,8 @@ void check_usage(const ResponseOptions& options) {
     } catch (const UsageProblem& problem) {
         const std::string_view of_measure = "earbudget measure: ";
         std::string text = problem.what();
-        if (text.starts_with(of_measure)) text.replace(0, of_measure.size(), "earbudget response: ");
+        if (text.starts_with(of_measure))
+            text.replace(0, of_measure.size(), "earbudget response: ");
         throw UsageProblem(text, problem.help());
     }
 }
@@ -182,17 +183,15 @@ ExitStatus run_response(const ResponseOptions& stated) {
     const auto pairs = open_pairs(options, source);
     const EstimatedResponse found = estimated(options, pairs);
     report::Record record = record_of(options.output);
-    responses::ResponseAnswer answer{.stored = stored(options, found, record.date),
-                                     .pairs = {},
-                                     .file = options.file};
+    responses::ResponseAnswer answer{
+        .stored = stored(options, found, record.date), .pairs = {}, .file = options.file};
     for (std::size_t n = 0; n < pairs.size(); ++n) {
         pairs[n].waveform->require_unchanged();
-        answer.pairs.push_back(
-            {.waveform = {options.waveforms[n], pairs[n].waveform->sha256()},
-             .recording = {options.measure.recordings[n],
-                           files::SoundFile(pairs[n].recording).sha256()},
-             .alignment = found.alignments[n],
-             .held_back = found.held_back[n]});
+        answer.pairs.push_back({.waveform = {options.waveforms[n], pairs[n].waveform->sha256()},
+                                .recording = {options.measure.recordings[n],
+                                              files::SoundFile(pairs[n].recording).sha256()},
+                                .alignment = found.alignments[n],
+                                .held_back = found.held_back[n]});
         add_input(record, answer.pairs.back().waveform);
         add_input(record, answer.pairs.back().recording);
     }

@@ -63,7 +63,7 @@ constexpr KeyTable uncertainty_keys{"response_uncertainty", rows_of_uncertainty}
 
 Words loads() { return {"phantom", "person", "empty"}; }
 
-constexpr Key rows_of_origin[] = {
+constexpr Key rows_of_response_origin[] = {
     row::text("how", "how the response came about"),
     row::text("who", "who measured"),
     row::text("when", "the date, YYYY-MM-DD"),
@@ -73,12 +73,11 @@ constexpr Key rows_of_origin[] = {
     row::text("calibration", "how the decibels came about"),
     row::texts("recordings", "the waveforms and recordings that it was estimated from"),
 };
-constexpr KeyTable origin_keys{"response_origin", rows_of_origin};
+constexpr KeyTable response_origin_keys{"response_origin", rows_of_response_origin};
 
 constexpr Key rows_of_left_out[] = {
     row::text("recording", "the recording that was held back"),
-    row::number("LAeq_error_dB", differences,
-                "LAeq that the others predict less the one measured"),
+    row::number("LAeq_error_dB", differences, "LAeq that the others predict less the one measured"),
 };
 constexpr KeyTable left_out_keys{"response_left_out", rows_of_left_out};
 
@@ -98,7 +97,7 @@ constexpr Key rows_of_response[] = {
     row::number("bin_width_Hz", NumberRange{0.1, 100.0, "Hz"}, "between neighbouring frequencies",
                 needed),
     row::table("uncertainty", &uncertainty_keys, "how far a prediction may be off"),
-    row::table("origin", &origin_keys, "where it comes from"),
+    row::table("origin", &response_origin_keys, "where it comes from"),
     row::table("axis", &axes_keys, "the response of each axis", needed),
     row::tables("left_out", &left_out_keys, 1000, "how well the others predict each recording"),
     row::tables("comparison", &comparison_keys, 1000,

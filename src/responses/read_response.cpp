@@ -135,8 +135,9 @@ void read_axes(TableReader& file, StoredResponse& stored) {
     auto axes = file.table("axis");
     if (!axes) {
         if (!file.has("axis") && !file.is_misspelt("axis"))
-            file.errors().add({file.position(), "the response file has no [axis.x], [axis.y] or "
-                                                "[axis.z]; accepted: at least one of them"});
+            file.errors().add({file.position(),
+                               "the response file has no [axis.x], [axis.y] or "
+                               "[axis.z]; accepted: at least one of them"});
         return;
     }
     read_axis(*axes, "x", width, stored.response.axes[0]);

@@ -51,9 +51,9 @@ report::Table table_of_axes(const ScannerResponse& response) {
     for (std::size_t axis = 0; axis < gradient_axes; ++axis) {
         const KnownLines known = known_lines_of(response.axes[axis]);
         const auto at = [&](std::size_t k) {
-            return report::Cell(known.count > 0 ? std::optional(static_cast<double>(k) * width)
-                                                : std::nullopt,
-                                "-");
+            return report::Cell(
+                known.count > 0 ? std::optional(static_cast<double>(k) * width) : std::nullopt,
+                "-");
         };
         std::optional<double> loudest;
         if (known.count > 0)
@@ -143,18 +143,17 @@ std::string why_unusable(UnusableRecording why) {
 
 report::Document response_document(const ResponseAnswer& answer, const report::Record& record) {
     const ScannerResponse& response = answer.stored.response;
-    report::Document document{.head = {"response", "What a scanner's gradients sound like",
-                                       answer.stored.title.empty() ? answer.file
-                                                                   : answer.stored.title,
-                                       answer.file, record.date, ""}};
+    report::Document document{
+        .head = {"response", "What a scanner's gradients sound like",
+                 answer.stored.title.empty() ? answer.file : answer.stored.title, answer.file,
+                 record.date, ""}};
     document.sections.push_back({"response",
                                  "Response",
                                  {{report::Paragraph{report::strong(headline(answer))}},
                                   {report::Paragraph{uncertainty_words(answer)}},
                                   {table_of_axes(response)},
                                   {report::Paragraph{phases_words(response)}}}});
-    document.sections.push_back(
-        {"recordings", "Recordings", {{table_of_pairs(answer.pairs)}}});
+    document.sections.push_back({"recordings", "Recordings", {{table_of_pairs(answer.pairs)}}});
     report::add_record_and_cautions(record, {}, {}, document);
     return document;
 }

@@ -86,10 +86,12 @@ template <>
 FieldTable<responses::AxesOfReport> describe() {
     using Of = responses::AxesOfReport;
     using responses::AxisOfReport;
-    return {{{"x", [](const Of& of) {
+    return {{{"x",
+              [](const Of& of) {
                   return AxisOfReport{of.response.axes[0], of.response.bin_width};
               }},
-             {"y", [](const Of& of) {
+             {"y",
+              [](const Of& of) {
                   return AxisOfReport{of.response.axes[1], of.response.bin_width};
               }},
              {"z", [](const Of& of) {
@@ -102,14 +104,17 @@ FieldTable<responses::UsedPair> describe() {
     using Of = responses::UsedPair;
     return {{{"waveform", &Of::waveform},
              {"recording", &Of::recording},
-             {"starts_at_s", [](const Of& of) { return of.alignment.starts_at; },
+             {"starts_at_s",
+              [](const Of& of) { return of.alignment.starts_at; },
               "where the waveform begins in the recording, by the recording's clock, negative "
               "before it",
               {.decimals = 4}},
-             {"clock_ppm", [](const Of& of) { return of.alignment.clock_ppm; },
+             {"clock_ppm",
+              [](const Of& of) { return of.alignment.clock_ppm; },
               "how much faster the recorder's clock runs than the scanner's",
               {.decimals = 2}},
-             {"explained_percent", [](const Of& of) { return 100.0 * of.alignment.explained; },
+             {"explained_percent",
+              [](const Of& of) { return 100.0 * of.alignment.explained; },
               "of the sound's energy, 60 to 2500 Hz, what follows the drive",
               {.min = 0.0, .max = 100.0, .decimals = 1}},
              {"time_base", [](const Of& of) { return of.alignment.time_base; },
@@ -122,7 +127,9 @@ FieldTable<responses::UsedPair> describe() {
 template <>
 FieldTable<ResponseUncertainty> describe() {
     using Of = ResponseUncertainty;
-    return {{{"LAeq_dB", &Of::LAeq, "standard uncertainty (k = 1) of a predicted LAeq",
+    return {{{"LAeq_dB",
+              &Of::LAeq,
+              "standard uncertainty (k = 1) of a predicted LAeq",
               {.min = 0.0, .decimals = 2}},
              {"third_octave_dB", [](const Of& of) { return all_third_octaves(of.third_octave); },
               by_third_octave_band(2)}}};
@@ -131,27 +138,26 @@ FieldTable<ResponseUncertainty> describe() {
 template <>
 FieldTable<responses::ResponseReport> describe() {
     using Of = responses::ResponseReport;
-    return {"response.schema.json",
-            "earbudget response --format json: the sound of a scanner for its gradients",
-            {{members_of, [](const Of&) { return Program{}; }},
-             command<Of>("response"),
-             {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
-             {"file", [](const Of& of) { return of.answer.file; }, "that was written"},
-             {"bin_width_Hz", [](const Of& of) { return of.answer.stored.response.bin_width; }},
-             {"axes",
-              [](const Of& of) { return responses::AxesOfReport{of.answer.stored.response}; }},
-             {"recordings", [](const Of& of) { return of.answer.pairs; }},
-             {"left_out_error_dB",
-              [](const Of& of) {
-                  return each_of(of.answer.pairs, [](const responses::UsedPair& pair) {
-                      return pair.held_back.LAeq;
-                  });
-              },
-              "LAeq of each recording as the others predict it less as measured; null where they "
-              "cover too little of it",
-              {.decimals = 2}},
-             {"uncertainty", [](const Of& of) { return of.answer.stored.response.uncertainty; }},
-             {"cautions", [](const Of&) { return cautions; }, means_cautions, {.filled = true}}}};
+    return {
+        "response.schema.json",
+        "earbudget response --format json: the sound of a scanner for its gradients",
+        {{members_of, [](const Of&) { return Program{}; }},
+         command<Of>("response"),
+         {members_of, [](const Of& of) { return RecordOfFiles{of.record}; }},
+         {"file", [](const Of& of) { return of.answer.file; }, "that was written"},
+         {"bin_width_Hz", [](const Of& of) { return of.answer.stored.response.bin_width; }},
+         {"axes", [](const Of& of) { return responses::AxesOfReport{of.answer.stored.response}; }},
+         {"recordings", [](const Of& of) { return of.answer.pairs; }},
+         {"left_out_error_dB",
+          [](const Of& of) {
+              return each_of(of.answer.pairs,
+                             [](const responses::UsedPair& pair) { return pair.held_back.LAeq; });
+          },
+          "LAeq of each recording as the others predict it less as measured; null where they "
+          "cover too little of it",
+          {.decimals = 2}},
+         {"uncertainty", [](const Of& of) { return of.answer.stored.response.uncertainty; }},
+         {"cautions", [](const Of&) { return cautions; }, means_cautions, {.filled = true}}}};
 }
 
 }  // namespace earbudget::report

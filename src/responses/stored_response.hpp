@@ -11,10 +11,10 @@ namespace earbudget::responses {
 
 /// A prediction beside what was measured of the same sequence later.
 struct Comparison {
-    std::string sequence;  ///< id of its card
-    std::string when;      ///< YYYY-MM-DD
+    std::string sequence;                  ///< id of its card
+    std::string when;                      ///< YYYY-MM-DD
     LevelDifference LAeq_difference{0.0};  ///< predicted less measured
-    bool inside = false;   ///< within twice the stated uncertainty
+    bool inside = false;                   ///< within twice the stated uncertainty
 };
 
 /// What the others predict of a recording that was held back, less what was measured.

@@ -51,8 +51,8 @@ std::string axis_text(std::string_view name, const AxisResponse& axis, double wi
 }
 
 std::string uncertainty_text(const ResponseUncertainty& uncertainty) {
-    std::string text = fmt::format("\n[uncertainty]\nLAeq = {}\n",
-                                   files::toml_float(uncertainty.LAeq.dB()));
+    std::string text =
+        fmt::format("\n[uncertainty]\nLAeq = {}\n", files::toml_float(uncertainty.LAeq.dB()));
     std::string bands;
     for (std::size_t band = 0; band < third_octave_count; ++band) {
         if (const auto& each = uncertainty.third_octave[band])
@@ -71,9 +71,9 @@ std::string origin_text(const ResponseOrigin& origin) {
     std::vector<std::string> recordings;
     for (const std::string& recording : origin.recordings)
         recordings.push_back(files::toml_string(recording));
-    return recordings.empty() ? text
-                              : text + fmt::format("recordings = [{}]\n",
-                                                   fmt::join(recordings, ", "));
+    return recordings.empty()
+               ? text
+               : text + fmt::format("recordings = [{}]\n", fmt::join(recordings, ", "));
 }
 
 std::string records_text(const StoredResponse& stored) {
@@ -103,8 +103,7 @@ std::string written_response(const StoredResponse& stored) {
             records_text(stored);
     constexpr std::array names = {"x", "y", "z"};
     for (std::size_t axis = 0; axis < gradient_axes; ++axis)
-        text += axis_text(names[axis], stored.response.axes[axis],
-                          stored.response.bin_width.Hz());
+        text += axis_text(names[axis], stored.response.axes[axis], stored.response.bin_width.Hz());
     return text;
 }
 

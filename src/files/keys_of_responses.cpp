@@ -94,7 +94,7 @@ constexpr Key rows_of_response[] = {
     row::text("scanner", "the scanner that it is of"),
     row::text("software", "the scanner's software"),
     row::text("coil", "the coil that was in the bore"),
-    row::number("bin_width_Hz", NumberRange{0.1, 100.0, "Hz"}, "between neighbouring frequencies",
+    row::number("bin_width_Hz", NumberRange{0.5, 100.0, "Hz"}, "between neighbouring frequencies",
                 needed),
     row::table("uncertainty", &uncertainty_keys, "how far a prediction may be off"),
     row::table("origin", &response_origin_keys, "where it comes from"),

@@ -118,8 +118,9 @@ TEST_CASE("mistakes in a response are named at their place") {
         {"coherence = [1.0, 0.9]", "coherence = [1.0, 1.9]", ":8:19: ", "from 0 to 1"},
         {"coherence = [1.0, 0.9]\n", "", ":5:", "has 0 values"},
         {"bin_width_Hz = 2.0\n", "", "", "bin_width_Hz"},
-        {"[axis.x]", "[axis.u]", ":4:", "nearest known"},
-        {"format = 1\n", "format = 1\n[[comparison]]\nwhen = \"2026-01-02\"\n", ":", "sequence"},
+        {"[axis.x]", "[axis.u]", ":4:", "unknown key"},
+        {"coherence = [1.0, 0.9]\n",
+         "coherence = [1.0, 0.9]\n[[comparison]]\nwhen = \"2026-01-02\"\n", ":9:", "sequence"},
         {"kind = \"response\"", "kind = \"sequence\"", ":1:8: ", "earbudget review"},
     };
     for (const Wrong& each : wrong) {

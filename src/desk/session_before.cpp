@@ -19,7 +19,7 @@ namespace {
 using report::html::element;
 using report::html::text;
 
-std::string stop_words(const sessions::HeardEvent& stop, const sessions::Calendar& calendar) {
+std::string past_stop_words(const sessions::HeardEvent& stop, const sessions::Calendar& calendar) {
     return element(
         "div", "alarm",
         "\n" +
@@ -66,7 +66,7 @@ HeardBefore before(const registers::Register& from, const std::string& as, Role 
     told.seal = fmt::format("{}-{}", as, newest);
     if (const sessions::HeardEvent* stop = heard.stop()) {
         told.must_stop = told.must_be_read = true;
-        told.markup += stop_words(*stop, calendar);
+        told.markup += past_stop_words(*stop, calendar);
     }
     sessions::Judge judge(calendar);
     const auto so_far = judge.now(heard.parts, calendar.day_of(at), role);

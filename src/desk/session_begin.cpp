@@ -23,7 +23,7 @@ using report::html::escaped;
 using report::html::section;
 using report::html::text;
 
-constexpr int bad_input = 422;
+constexpr int unusable = 422;
 constexpr std::string_view code_attributes =
     "required maxlength=\"64\" autocomplete=\"off\" autocapitalize=\"off\" spellcheck=\"false\"";
 
@@ -164,7 +164,7 @@ std::string begin_form(const Beginning& at, const HeardBefore& heard) {
     return post_form(at.asked, "/session", fields, "data-answers=\"/session/before\"");
 }
 
-Reply page_of(const Beginning& at, const HeardBefore& heard,
+Reply page_to_begin(const Beginning& at, const HeardBefore& heard,
               const std::vector<std::string>& said = {}, int status = 200) {
     std::string main = open_list(at.from);
     std::string begin = plan_form(at.desk, at.plan_name);
@@ -210,29 +210,29 @@ Reply begin_now(const Beginning& at) {
 }  // namespace
 
 Reply no_register(const Asked& asked) {
-    return refused(asked, bad_input, "No register",
+    return refused(asked, unusable, "No register",
                    {"Nothing that runs can be recorded: start the desk with --register FILE, which "
                     "earbudget register create makes."});
 }
 
 Reply begin_page(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
     if (!desk.in_register) return no_register(asked);
-    return page_of(beginning(desk, asked), {});
+    return page_to_begin(beginning(desk, asked), {});
 }
 
 Reply heard_before(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
     if (!desk.in_register) return no_register(asked);
     const Beginning at = beginning(desk, asked);
-    return page_of(at, at.kept ? at.heard() : HeardBefore{});
+    return page_to_begin(at, at.kept ? at.heard() : HeardBefore{});
 }
 
 Reply begun(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
     if (!desk.in_register) return no_register(asked);
     const Beginning at = beginning(desk, asked);
-    if (!at.kept) return page_of(at, {}, {"Not begun: which plan is not told."}, bad_input);
+    if (!at.kept) return page_to_begin(at, {}, {"Not begun: which plan is not told."}, unusable);
     const HeardBefore heard = at.heard();
     if (heard.must_be_read && at.form().get("read") != heard.seal) {
-        return page_of(at, heard,
+        return page_to_begin(at, heard,
                        {"Not begun yet: read first what this person heard before, then press "
                         "Begin once more."});
     }
@@ -241,9 +241,9 @@ Reply begun(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
     } catch (const files::InputErrors& errors) {
         auto words = words_of(errors);
         words.insert(words.begin(), "Not begun:");
-        return page_of(at, heard, words, bad_input);
+        return page_to_begin(at, heard, words, unusable);
     } catch (const InputError& error) {
-        return page_of(at, heard, {"Not begun:", error.what()}, bad_input);
+        return page_to_begin(at, heard, {"Not begun:", error.what()}, unusable);
     }
 }
 

@@ -91,8 +91,8 @@ void start(const Said& said) { run(said, {.sequence = said.form().get("sequence"
 
 /// It is over, and lasted as planned: it ended now.
 void done(const Said& said) {
-    run(said, {.sequence = said.form().get("sequence"),
-               .stopped = time_told(said.form().get("for"))});
+    run(said,
+        {.sequence = said.form().get("sequence"), .stopped = time_told(said.form().get("for"))});
 }
 
 void card_start(const Said& said) { run(said, {.card = card_named(said)}); }
@@ -110,8 +110,7 @@ void stopped_as_planned(const Said& said) {
 
 void stopped_after(const Said& said) {
     static_cast<void>(open_run(said));
-    static_cast<void>(
-        said.recorder().run({.stopped = time_told(said.form().get("minutes"))}));
+    static_cast<void>(said.recorder().run({.stopped = time_told(said.form().get("minutes"))}));
 }
 
 void event(const Said& said) {
@@ -142,8 +141,7 @@ records::CorrectionTold correction(const Said& said) {
                                                 "that the page shows",
                                                 said.form().get("entry"), said.state.number()));
     }
-    return {.entry = entry,
-            .why = said.form().filled("why").value_or("told by mistake")};
+    return {.entry = entry, .why = said.form().filled("why").value_or("told by mistake")};
 }
 
 void lasted(const Said& said) {
@@ -200,7 +198,8 @@ Seconds time_told(const std::string& text) {
     const auto [end, error] =
         std::from_chars(number.data(), number.data() + number.size(), minutes);
     const bool is_number = error == std::errc() && end == number.data() + number.size();
-    const auto time = is_number ? std::optional(Seconds(60.0 * minutes)) : files::parse_duration(text);
+    const auto time =
+        is_number ? std::optional(Seconds(60.0 * minutes)) : files::parse_duration(text);
     if (!time || !(time->count() > 0.0) || *time > longest) {
         throw InputError({"min"}, fmt::format("\"{}\" is no time of a run; accepted: minutes, such "
                                               "as 4.5, 24 h at most",

@@ -48,17 +48,15 @@ std::string plan_form(const Opened& desk, const std::string& chosen) {
     std::vector<std::pair<std::string, std::string>> options;
     for (const Listed& plan : listed_plans(desk)) {
         if (plan.is_study || !plan.wrong.empty()) continue;
-        options.emplace_back(plan.name, plan.title.empty()
-                                            ? plan.name
-                                            : report::on_sheet(plan.title) + " (" + plan.name + ")");
+        options.emplace_back(
+            plan.name,
+            plan.title.empty() ? plan.name : report::on_sheet(plan.title) + " (" + plan.name + ")");
     }
     if (options.empty()) return element("p", "There is no plan in this folder that can be read.");
-    return get_form("/session", choice({.name = "plan",
-                                        .label = "Plan",
-                                        .options = std::move(options),
-                                        .value = chosen}) +
-                                    button("Take this plan", {}, {}, {},
-                                           chosen.empty() ? "main" : ""));
+    return get_form(
+        "/session",
+        choice({.name = "plan", .label = "Plan", .options = std::move(options), .value = chosen}) +
+            button("Take this plan", {}, {}, {}, chosen.empty() ? "main" : ""));
 }
 
 /// Codes that the register knows, to choose from as one types.
@@ -67,7 +65,8 @@ std::string known_codes(const registers::Register& from) {
     std::string options;
     std::size_t count = 0;
     for (const std::string& code : from.codes())
-        if (++count <= most) options += fmt::format("<option value=\"{}\"></option>", escaped(code));
+        if (++count <= most)
+            options += fmt::format("<option value=\"{}\"></option>", escaped(code));
     return "<datalist id=\"codes\">" + options + "</datalist>\n";
 }
 
@@ -115,14 +114,12 @@ struct Beginning {
         const auto as = form().filled("as");
         if (!as) return {};
         const auto person = std::ranges::find(plan().people, form().get("person"), &Person::id);
-        return before(from, *as,
-                      person == plan().people.end() ? Role::Participant : person->role);
+        return before(from, *as, person == plan().people.end() ? Role::Participant : person->role);
     }
 };
 
 Beginning beginning(const Opened& desk, const Asked& asked) {
-    Beginning at{desk, asked,
-                 registers::Register::open(*desk.in_register, registers::Access::Read),
+    Beginning at{desk, asked, registers::Register::open(*desk.in_register, registers::Access::Read),
                  asked.is_post() ? asked.form.get("plan") : asked.query.get("plan")};
     if (at.plan_name.empty()) return at;
     const Listed listed = plan_named(desk, at.plan_name);
@@ -134,11 +131,12 @@ Beginning beginning(const Opened& desk, const Asked& asked) {
 
 /// The last part of the form: what was heard before, and the button.
 std::string before_part(const HeardBefore& heard) {
-    return part("before", heard.markup + hidden("read", heard.seal) +
-                              element("p", "acts",
-                                      "<button class=\"main\" id=\"begin\">Begin the session"
-                                      "</button>\n<button id=\"look\" formaction=\"/session/before\""
-                                      " formnovalidate>What was heard before?</button>\n"));
+    return part("before",
+                heard.markup + hidden("read", heard.seal) +
+                    element("p", "acts",
+                            "<button class=\"main\" id=\"begin-now\">Begin the session"
+                            "</button>\n<button id=\"look\" formaction=\"/session/before\""
+                            " formnovalidate>What was heard before?</button>\n"));
 }
 
 std::string begin_form(const Beginning& at, const HeardBefore& heard) {
@@ -165,21 +163,21 @@ std::string begin_form(const Beginning& at, const HeardBefore& heard) {
 }
 
 Reply page_to_begin(const Beginning& at, const HeardBefore& heard,
-              const std::vector<std::string>& said = {}, int status = 200) {
+                    const std::vector<std::string>& said = {}, int status = 200) {
     std::string main = open_list(at.from);
     std::string begin = plan_form(at.desk, at.plan_name);
     if (at.kept) begin += begin_form(at, heard);
     main += section("begin", 2, "Begin one", begin);
-    return framed(at.asked,
-                  {.here = "/session", .title = "Session", .main = main, .look = "begin",
-                   .said = said},
-                  status);
+    return framed(
+        at.asked,
+        {.here = "/session", .title = "Session", .main = main, .look = "begin", .said = said},
+        status);
 }
 
-void check_teller(const std::string& by) {
-    if (const auto why = files::why_no_id(by))
-        throw InputError({"your own code"},
-                         fmt::format("is \"{}\"{}; accepted: {}", by, *why, files::accepted_ids));
+void check_code(const char* whose, const std::string& code) {
+    if (const auto why = files::why_no_id(code))
+        throw InputError({whose},
+                         fmt::format("is \"{}\"{}; accepted: {}", code, *why, files::accepted_ids));
 }
 
 records::SessionBegin told_to_begin(const Beginning& at) {
@@ -196,7 +194,7 @@ Reply begin_now(const Beginning& at) {
     records::SessionAsked told;
     std::string by = at.asked.by;
     if (!at.asked.by_is_settled) by = at.form().filled("by").value_or("");
-    check_teller(by);
+    check_code("your own code", by);
     told.by = by;
     if (const auto cleared = at.form().filled("cleared_by")) told.cleared_by = *cleared;
     auto into = registers::Register::open(*at.desk.in_register, registers::Access::Write);
@@ -233,8 +231,8 @@ Reply begun(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
     const HeardBefore heard = at.heard();
     if (heard.must_be_read && at.form().get("read") != heard.seal) {
         return page_to_begin(at, heard,
-                       {"Not begun yet: read first what this person heard before, then press "
-                        "Begin once more."});
+                             {"Not begun yet: read first what this person heard before, then press "
+                              "Begin once more."});
     }
     try {
         return begin_now(at);
@@ -249,13 +247,12 @@ Reply begun(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
 
 Reply teller_named(const Opened& /*desk*/, const Asked& asked, const Parts& /*parts*/) {
     const std::string by = asked.form.filled("by").value_or("");
-    check_teller(by);
+    check_code("your own code", by);
     // Of addresses those of sessions alone are gone back to.
     const std::string& back = asked.form.get("back");
     constexpr std::string_view begin = "/session/";
-    const bool is_session =
-        back.starts_with(begin) && back.size() > begin.size() &&
-        back.find_first_not_of("0123456789", begin.size()) == std::string::npos;
+    const bool is_session = back.starts_with(begin) && back.size() > begin.size() &&
+                            back.find_first_not_of("0123456789", begin.size()) == std::string::npos;
     Reply reply = Reply::see(is_session ? back : "/session");
     reply.teller = by;
     return reply;

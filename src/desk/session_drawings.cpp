@@ -8,7 +8,8 @@ namespace earbudget::desk::at_session {
 
 namespace {
 
-// Each picture is 120 wide and 120 high. Lines are `o` (ink), what is put in is `p`, what moves `m`.
+// Each picture is 120 wide and 120 high. Lines are `o` (ink), what is put in is `p`, what moves
+// `m`.
 
 /// An ear from the side, its canal at 58,66.
 constexpr std::string_view ear =
@@ -37,15 +38,16 @@ std::string picture(std::string_view content) {
 
 /// Two fingers that roll a plug: from thick to thin.
 std::string rolling() {
-    return picture("<rect class=\"p\" x=\"10\" y=\"12\" width=\"44\" height=\"26\" rx=\"9\"/>"
-                   "<path class=\"m\" d=\"M64 25 L84 25\"/>" +
-                   at(88, 25, 0, arrow_head) +
-                   "<rect class=\"p\" x=\"22\" y=\"73\" width=\"76\" height=\"9\" rx=\"4\"/>"
-                   "<path class=\"w\" d=\"M120 52 L52 52 C36 52 36 71 52 71 L120 71\"/>"
-                   "<path class=\"w\" d=\"M120 84 L52 84 C36 84 36 103 52 103 L120 103\"/>"
-                   "<path class=\"m\" d=\"M12 60 L28 60\"/>" +
-                   at(10, 60, 180, arrow_head) + "<path class=\"m\" d=\"M8 94 L24 94\"/>" +
-                   at(26, 94, 0, arrow_head));
+    return picture(
+        "<rect class=\"p\" x=\"10\" y=\"12\" width=\"44\" height=\"26\" rx=\"9\"/>"
+        "<path class=\"m\" d=\"M64 25 L84 25\"/>" +
+        at(88, 25, 0, arrow_head) +
+        "<rect class=\"p\" x=\"22\" y=\"73\" width=\"76\" height=\"9\" rx=\"4\"/>"
+        "<path class=\"w\" d=\"M120 52 L52 52 C36 52 36 71 52 71 L120 71\"/>"
+        "<path class=\"w\" d=\"M120 84 L52 84 C36 84 36 103 52 103 L120 103\"/>"
+        "<path class=\"m\" d=\"M12 60 L28 60\"/>" +
+        at(10, 60, 180, arrow_head) + "<path class=\"m\" d=\"M8 94 L24 94\"/>" +
+        at(26, 94, 0, arrow_head));
 }
 
 /// A hand that pulls the ear up and back; what is put in comes from the left.
@@ -81,21 +83,23 @@ std::string turning() {
 
 /// Caps on a band under the chin.
 std::string caps() {
-    return picture("<circle class=\"o\" cx=\"60\" cy=\"48\" r=\"32\"/>"
-                   "<path class=\"o\" d=\"M48 40 L48 46 M72 40 L72 46 M50 64 L70 64\"/>"
-                   "<path class=\"m\" d=\"M20 50 C20 112 100 112 100 50\"/>"
-                   "<rect class=\"p\" x=\"19\" y=\"42\" width=\"12\" height=\"12\" rx=\"4\"/>"
-                   "<rect class=\"p\" x=\"89\" y=\"42\" width=\"12\" height=\"12\" rx=\"4\"/>" +
-                   at(14, 48, 0, arrow_head) + at(106, 48, 180, arrow_head));
+    return picture(
+        "<circle class=\"o\" cx=\"60\" cy=\"48\" r=\"32\"/>"
+        "<path class=\"o\" d=\"M48 40 L48 46 M72 40 L72 46 M50 64 L70 64\"/>"
+        "<path class=\"m\" d=\"M20 50 C20 112 100 112 100 50\"/>"
+        "<rect class=\"p\" x=\"19\" y=\"42\" width=\"12\" height=\"12\" rx=\"4\"/>"
+        "<rect class=\"p\" x=\"89\" y=\"42\" width=\"12\" height=\"12\" rx=\"4\"/>" +
+        at(14, 48, 0, arrow_head) + at(106, 48, 180, arrow_head));
 }
 
 /// A head from the front with cups over both ears, hair away from under the cushions.
 std::string cups() {
-    return picture("<circle class=\"o\" cx=\"60\" cy=\"64\" r=\"32\"/>"
-                   "<path class=\"o\" d=\"M48 58 L48 64 M72 58 L72 64 M50 82 L70 82\"/>"
-                   "<path class=\"m\" d=\"M25 52 C25 8 95 8 95 52\"/>"
-                   "<rect class=\"p\" x=\"14\" y=\"46\" width=\"18\" height=\"38\" rx=\"8\"/>"
-                   "<rect class=\"p\" x=\"88\" y=\"46\" width=\"18\" height=\"38\" rx=\"8\"/>");
+    return picture(
+        "<circle class=\"o\" cx=\"60\" cy=\"64\" r=\"32\"/>"
+        "<path class=\"o\" d=\"M48 58 L48 64 M72 58 L72 64 M50 82 L70 82\"/>"
+        "<path class=\"m\" d=\"M25 52 C25 8 95 8 95 52\"/>"
+        "<rect class=\"p\" x=\"14\" y=\"46\" width=\"18\" height=\"38\" rx=\"8\"/>"
+        "<rect class=\"p\" x=\"88\" y=\"46\" width=\"18\" height=\"38\" rx=\"8\"/>");
 }
 
 /// The cushion on bare skin all around the ear.
@@ -107,11 +111,12 @@ std::string cushion() {
 
 /// A head lying in a coil with pads on both sides.
 std::string pads() {
-    return picture("<path class=\"o\" d=\"M14 108 L14 44 C14 0 106 0 106 44 L106 108\"/>"
-                   "<ellipse class=\"o\" cx=\"60\" cy=\"62\" rx=\"26\" ry=\"34\"/>"
-                   "<path class=\"o\" d=\"M50 54 L50 60 M70 54 L70 60 M52 80 L68 80\"/>"
-                   "<rect class=\"p\" x=\"18\" y=\"34\" width=\"15\" height=\"58\" rx=\"6\"/>"
-                   "<rect class=\"p\" x=\"87\" y=\"34\" width=\"15\" height=\"58\" rx=\"6\"/>");
+    return picture(
+        "<path class=\"o\" d=\"M14 108 L14 44 C14 0 106 0 106 44 L106 108\"/>"
+        "<ellipse class=\"o\" cx=\"60\" cy=\"62\" rx=\"26\" ry=\"34\"/>"
+        "<path class=\"o\" d=\"M50 54 L50 60 M70 54 L70 60 M52 80 L68 80\"/>"
+        "<rect class=\"p\" x=\"18\" y=\"34\" width=\"15\" height=\"58\" rx=\"6\"/>"
+        "<rect class=\"p\" x=\"87\" y=\"34\" width=\"15\" height=\"58\" rx=\"6\"/>");
 }
 
 }  // namespace

@@ -28,10 +28,11 @@ std::string tap(const Look& look, const Tap& tap) {
 
 std::string small_field(std::string_view id, std::string_view name, std::string_view label,
                         std::string_view value, std::string_view attributes) {
-    return fmt::format("<label for=\"{0}\">{1}</label> <input id=\"{0}\" name=\"{2}\" value=\"{3}\""
-                       "{4}{5}>\n",
-                       escaped(id), text(label), escaped(name), escaped(value),
-                       attributes.empty() ? "" : " ", attributes);
+    return fmt::format(
+        "<label for=\"{0}\">{1}</label> <input id=\"{0}\" name=\"{2}\" value=\"{3}\""
+        "{4}{5}>\n",
+        escaped(id), text(label), escaped(name), escaped(value), attributes.empty() ? "" : " ",
+        attributes);
 }
 
 std::string taps(const std::vector<std::string>& each, std::string_view css_class) {

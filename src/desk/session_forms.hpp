@@ -11,8 +11,8 @@ namespace earbudget::desk::at_session {
 
 /// One tap that tells the register something. All are texts but `inside`.
 struct Tap {
-    std::string id;     ///< on the page, so that the focus stays where it was
-    std::string act;    ///< what is done, a row of session_acts.cpp
+    std::string id;   ///< on the page, so that the focus stays where it was
+    std::string act;  ///< what is done, a row of session_acts.cpp
     std::string label;
     std::string key = {};
     std::string look = {};

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "desk/frame.hpp"
+#include "report/sheet_parts.hpp"
 #include "report/words/words.hpp"
 
 namespace earbudget::desk::at_session {
@@ -34,6 +35,14 @@ records::SessionAsked told_by(const Asked& asked, std::int64_t number) {
     return told;
 }
 
+std::string title_of(const Look& look, const std::string& sequence) {
+    const auto known =
+        look.plan() ? sessions::sequence_named(*look.plan(), sequence) : std::nullopt;
+    return known && !look.plan()->sequences[*known].title.empty()
+               ? report::sequence_title(*look.plan(), *known)
+               : report::on_sheet(sequence);
+}
+
 Seconds planned_time(const sessions::OpenRun& run) {
     return run.body.planned.value_or(Seconds(0.0));
 }
@@ -53,8 +62,8 @@ Look::Look(const Opened& opened, const Asked& what, std::int64_t number)
 
 void Look::read_plan() {
     try {
-        kept = desk.studies->assessed(
-            desk, {.name = state.session.start.plan->title, .path = state.session.start.plan->file});
+        kept = desk.studies->assessed(desk, {.name = state.session.start.plan->title,
+                                             .path = state.session.start.plan->file});
     } catch (const files::InputErrors& errors) {
         why_no_plan = words_of(errors);
     } catch (const InputError& error) {
@@ -75,7 +84,8 @@ void Look::add(const std::string& as) {
             one.planned = &*found;
             one.worn = state.session.person(*of, as);
             if (kept->outs)
-                one.out = &kept->outs->each.at(static_cast<std::size_t>(found - of->people.begin()));
+                one.out =
+                    &kept->outs->each.at(static_cast<std::size_t>(found - of->people.begin()));
         }
     }
     // After the end the summary tells what there is to be told.
@@ -99,8 +109,7 @@ void Look::ask_next(Somebody& one) {
     one.until_now = one.next->next.so_far;
     if (state.session.open.empty() || !one.until_now) return;
     sessions::Judge judge(calendar, Drawn::AsFewAsAreSure);
-    one.until_now =
-        judge.now(until(one.heard.parts, now), calendar.day_of(now), one.next->role);
+    one.until_now = judge.now(until(one.heard.parts, now), calendar.day_of(now), one.next->role);
 }
 
 const sessions::OpenRun* Look::running() const {

@@ -20,9 +20,9 @@ inline constexpr std::uint64_t seed_of_draws = 1;  // as the command line draws
 /// Somebody who is there.
 struct Somebody {
     std::string as;
-    std::string id;                  ///< in the plan
-    const Person* planned = nullptr; ///< null: the plan cannot be used now, as the next two
-    const HandOut* out = nullptr;    ///< null also where it would take too long to look for
+    std::string id;                   ///< in the plan
+    const Person* planned = nullptr;  ///< null: the plan cannot be used now, as the next two
+    const HandOut* out = nullptr;     ///< null also where it would take too long to look for
     std::optional<Person> worn = std::nullopt;  ///< wearing what is worn now
     records::EarsSeated ears = {};
     sessions::HeardByPerson heard = {};  ///< of day and week, in all sessions
@@ -73,6 +73,9 @@ struct Look {
 
 /// How records are asked by this browser.
 [[nodiscard]] records::SessionAsked told_by(const Asked& asked, std::int64_t number);
+
+/// What a sequence is called on the page: by its title, else its id.
+[[nodiscard]] std::string title_of(const Look& look, const std::string& sequence);
 
 /// How long a run was to last; nothing where that is not known.
 [[nodiscard]] Seconds planned_time(const sessions::OpenRun& run);

@@ -25,47 +25,48 @@ std::string to_choose(const Look& look, const Cards& cards, const std::string& c
                       const std::string& lasting) {
     std::vector<std::pair<std::string, std::string>> options;
     for (const overview::ListedCard& one : cards)
-        options.emplace_back(one.card.id, one.card.title.empty()
-                                              ? one.card.id
-                                              : report::on_sheet(one.card.title) + " (" +
-                                                    one.card.id + ")");
-    return get_form(fmt::format("/session/{}/other", look.number()),
-                    choice({.name = "card",
-                            .label = "Sequence",
-                            .options = std::move(options),
-                            .value = chosen}) +
-                        field({.name = "for",
-                               .label = "One run lasts, min",
-                               .value = lasting,
-                               .hint = "such as 4.5; left empty: answered for 1 min",
-                               .attributes = "inputmode=\"decimal\" maxlength=\"12\""}) +
-                        button("May it be run?", {}, {}, "m", "main"));
+        options.emplace_back(one.card.id,
+                             one.card.title.empty()
+                                 ? one.card.id
+                                 : report::on_sheet(one.card.title) + " (" + one.card.id + ")");
+    return get_form(
+        fmt::format("/session/{}/other", look.number()),
+        choice(
+            {.name = "card", .label = "Sequence", .options = std::move(options), .value = chosen}) +
+            field({.name = "for",
+                   .label = "One run lasts, min",
+                   .value = lasting,
+                   .hint = "such as 4.5; left empty: answered for 1 min",
+                   .attributes = "inputmode=\"decimal\" maxlength=\"12\""}) +
+            button("May it be run?", {}, {}, "m", "main"));
 }
 
 std::optional<Seconds> time_of(const std::string& told) {
     return told.empty() ? std::nullopt : std::optional(time_told(told));
 }
 
-std::string answered(Look& look, const overview::ListedCard& card,
-                     const std::string& lasting) {
+std::string answered(Look& look, const overview::ListedCard& card, const std::string& lasting) {
     std::vector<records::NextReport> all;
     for (const Somebody& one : look.people) {
         records::SessionAsked asked{.session = look.number(), .as = one.as};
-        all.push_back(records::next_of(
-            look.from, asked, {.cards = {card.file}, .lasting = time_of(lasting)},
-            today_here().date, seed_of_draws));
+        all.push_back(records::next_of(look.from, asked,
+                                       {.cards = {card.file}, .lasting = time_of(lasting)},
+                                       today_here().date, seed_of_draws));
     }
     std::vector<const records::NextReport*> answers;
     for (const records::NextReport& one : all)
         answers.push_back(&one);
-    std::string content = element("p", text(report::strong(card.card.id))) +
-                          answer_for(look, card.card.id, answers);
+    std::string content =
+        element("p", text(report::strong(card.card.id))) + answer_for(look, card.card.id, answers);
     if (look.running() || look.stopped() || look.is_over())
         return content + element("p", "Nothing can be started now: look at the session.");
     const std::pair<std::string, std::string> which = {"card", card.card.id};
-    std::vector<std::string> each = {tap(
-        look, {.id = "card-start", .act = "card-start", .label = "Start", .key = "s",
-               .look = "main", .fields = {which}})};
+    std::vector<std::string> each = {tap(look, {.id = "card-start",
+                                                .act = "card-start",
+                                                .label = "Start",
+                                                .key = "s",
+                                                .look = "main",
+                                                .fields = {which}})};
     if (!lasting.empty())
         each.push_back(tap(look, {.id = "card-done",
                                   .act = "card-done",
@@ -83,14 +84,15 @@ Reply not_on_the_plan(Look look) {
     const std::string chosen = look.asked.query.get("card");
     const std::string lasting = look.asked.query.filled("for").value_or("");
     std::string main =
-        element("p", "A run that the plan does not have, by a card of this folder. It counts like "
-                     "every other.") +
+        element("p",
+                "A run that the plan does not have, by a card of this folder. It counts like "
+                "every other.") +
         to_choose(look, list.cards, chosen, lasting);
     const auto found = std::ranges::find_if(
         list.cards, [&](const overview::ListedCard& one) { return one.card.id == chosen; });
     if (found != list.cards.end())
-        main += report::html::section("answer", 2, "May it be run?",
-                                      answered(look, *found, lasting));
+        main +=
+            report::html::section("answer", 2, "May it be run?", answered(look, *found, lasting));
     main += element("p", "acts",
                     link(fmt::format("/session/{}", look.number()), "Back to the session", "act"));
     return framed(look.asked, {.here = "/session",

@@ -33,8 +33,8 @@ constexpr int conflict = 409, bad_input = 422;
 std::string events(const Look& look) {
     using Kind = sessions::EventKind;
     std::vector<std::string> each;
-    for (const Kind what : {Kind::PlugLoose, Kind::SqueezeBall, Kind::Pain, Kind::Ringing,
-                            Kind::DulledHearing}) {
+    for (const Kind what :
+         {Kind::PlugLoose, Kind::SqueezeBall, Kind::Pain, Kind::Ringing, Kind::DulledHearing}) {
         const bool stops = sessions::event_kinds[what].stops;
         if (look.is_over() && !stops) continue;
         const EventWords& words = words_for(what);
@@ -59,16 +59,14 @@ std::string events(const Look& look) {
 
 std::string end_tap(const Look& look) {
     if (look.is_over()) return "";
-    return taps({tap(
-        look, {.id = "end", .act = "end", .label = "End the session", .key = "e"})});
+    return taps({tap(look, {.id = "end", .act = "end", .label = "End the session", .key = "e"})});
 }
 
 /// What `session show` tells, once it is over.
 std::string summary(const Look& look) {
     if (!look.is_over()) return "";
     records::SessionAsked asked{.session = look.number()};
-    auto document =
-        records::show_document(records::show_of(look.from, asked, today_here().date));
+    auto document = records::show_document(records::show_of(look.from, asked, today_here().date));
     // The page has its own.
     std::erase_if(document.sections,
                   [](const report::Section& one) { return one.id == "cautions"; });
@@ -117,8 +115,8 @@ std::string head(const Look& look) {
 std::string columns(const Look& look) {
     const std::string left = part("now", running_now(look) + unconfirmed(look), "div",
                                   "class=\"now\" aria-label=\"What runs\" role=\"region\"") +
-                             part("events", events(look)) +
-                             "<div id=\"seating\">\n" + part("seating", seating(look)) + "</div>\n";
+                             part("events", events(look)) + "<div id=\"seating\">\n" +
+                             part("seating", seating(look)) + "</div>\n";
     const std::string right =
         part("bars", look.is_over() ? "" : bars(look)) + part("runs", runs(look));
     return "<div class=\"columns\">\n<div>\n" + left + "</div>\n<div>\n" + right +
@@ -138,8 +136,8 @@ Reply page_of(const Look& look, const std::vector<std::string>& said = {}, int s
     std::string main = head(look) + part("alarm", what_to_do_now(look), "div", "role=\"alert\"") +
                        part("recorded", recorded_last(look) + notes(look), "div",
                             "class=\"recorded\" role=\"status\"") +
-                       columns(look) + part("summary", summary(look)) +
-                       part("end", end_tap(look)) + teller(look);
+                       columns(look) + part("summary", summary(look)) + part("end", end_tap(look)) +
+                       teller(look);
     return framed(look.asked,
                   {.here = "/session",
                    .title = fmt::format("Session {}: {} as {}", look.number(),
@@ -197,9 +195,12 @@ Reply other_page(const Opened& desk, const Asked& asked, const Parts& parts) {
 
 std::vector<Route> session_routes() {
     using namespace at_session;
-    return {{"GET", "/session", begin_page},         {"POST", "/session/before", heard_before},
-            {"POST", "/session", begun},             {"POST", "/teller", teller_named},
-            {"GET", "/session/*", session_page},     {"POST", "/session/*", told},
+    return {{"GET", "/session", begin_page},
+            {"POST", "/session/before", heard_before},
+            {"POST", "/session", begun},
+            {"POST", "/teller", teller_named},
+            {"GET", "/session/*", session_page},
+            {"POST", "/session/*", told},
             {"GET", "/session/*/other", other_page}};
 }
 

@@ -23,18 +23,14 @@ using report::html::text;
 
 /// What was told last, by whoever is meant first: of a run that several hear the participant's.
 const Entry* last_told(const Look& look) {
-    const Entry* last = nullptr;
-    for (const Entry& entry : look.state.entries)
-        if (!last || entry.recorded > last->recorded ||
-            (entry.recorded == last->recorded && entry.n > last->n))
-            last = &entry;
-    if (!last || last->as == look.state.session.as) return last;
+    constexpr std::int64_t at_once_ms = 500;  // own choice: what is told as one
+    const Entry *last = nullptr, *own = nullptr;
     for (const Entry& entry : look.state.entries) {
-        if (entry.as == look.state.session.as && entry.kind == last->kind &&
-            entry.from == last->from && entry.to == last->to && entry.by == last->by)
-            return &entry;
+        if (!last || entry.n > last->n) last = &entry;
+        const bool is_own = entry.as == look.state.session.as;
+        if (is_own && (!own || entry.n > own->n)) own = &entry;
     }
-    return last;
+    return own && last->recorded.ms - own->recorded.ms <= at_once_ms ? own : last;
 }
 
 bool is_run(const Entry& entry) {
@@ -91,10 +87,9 @@ std::string taken_back(const Look& look, const Entry& entry) {
     }
     each.push_back(tap(look, {.id = "last-never",
                               .act = "never",
-                              .label = is_run(entry) ? "That did not run"
-                                       : entry.kind == EntryKind::SessionEnd
-                                           ? "It has not ended"
-                                           : "That was not so",
+                              .label = is_run(entry)                         ? "That did not run"
+                                       : entry.kind == EntryKind::SessionEnd ? "It has not ended"
+                                                                             : "That was not so",
                               .fields = {{"entry", number}, {"why", "told by mistake"}}}));
     return "<details id=\"put-right\"><summary>Put it right</summary>\n" + taps(each) +
            "</details>\n";
@@ -105,8 +100,8 @@ std::string taken_back(const Look& look, const Entry& entry) {
 std::string words_of_told(const Look& look, const Entry& entry) {
     sessions::RecordCache cache;
     std::string what = records::words_of_entry(entry, cache);
-    if (const auto event = entry.kind == EntryKind::Event ? sessions::read_event(entry.body)
-                                                          : std::nullopt)
+    if (const auto event =
+            entry.kind == EntryKind::Event ? sessions::read_event(entry.body) : std::nullopt)
         what = event->note == all_stopped ? std::string(words_for(event->what).button)
                                           : std::string(words_for(event->what).button) +
                                                 (event->note.empty() ? "" : ": " + event->note);
@@ -128,15 +123,16 @@ std::string what_to_do_now(const Look& look) {
     if (!event || (event->what == sessions::EventKind::Other && event->note != all_stopped))
         return "";
     const EventWords& words = words_for(event->what);
-    return element("div", "alarm",
-                   "\n" + element("p", "first", text(words.button)) +
-                       element("p", text(words.now)));
+    return element(
+        "div", "alarm",
+        "\n" + element("p", "first", text(words.button)) + element("p", text(words.now)));
 }
 
 std::string recorded_last(const Look& look) {
     const Entry* last = last_told(look);
     if (!last) return "";
-    return element("p", text(report::strong("Recorded:") + " " + words_of_told(look, *last) + ".")) +
+    return element("p",
+                   text(report::strong("Recorded:") + " " + words_of_told(look, *last) + ".")) +
            (can_be_taken_back(*last) ? taken_back(look, *last) : "");
 }
 

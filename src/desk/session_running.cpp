@@ -45,8 +45,8 @@ Instant still_runs_until(const Look& look, std::int64_t entry) {
 }
 
 std::string is_it_over(const Look& look, const sessions::OpenRun& run) {
-    const std::string still = fmt::format(
-        "/session/{}?still={}-{}", look.number(), run.entry, look.now.ms + asked_again_after_ms);
+    const std::string still = fmt::format("/session/{}?still={}-{}", look.number(), run.entry,
+                                          look.now.ms + asked_again_after_ms);
     return element("p", "ask", "Is it over? It counts, unconfirmed, until that is said.") +
            taps({tap(look, {.id = "as-planned",
                             .act = "stopped-as-planned",
@@ -79,17 +79,17 @@ std::string running_now(const Look& look) {
     const auto planned_ms = static_cast<std::int64_t>(planned.count() * 1000.0);
     const Instant end{run->from.ms + planned_ms};
     const std::int64_t past = look.now.ms - run->from.ms;
-    std::string content = element("p", "which", text(report::on_sheet(run->body.sequence)));
+    std::string content = element("p", "which", text(title_of(look, run->body.sequence)));
     content += element("p", "clock", counting("since", run->from, past));
     if (planned_ms == 0) {
         content += element("p", text("since " + look.clock(run->from)));
     } else if (look.now < end) {
-        content += element("p", text(fmt::format("of {}, until {}: ", text_of(planned),
-                                                 look.clock(end))) +
-                                    counting("until", end, planned_ms - past) + " left");
+        content +=
+            element("p", text(fmt::format("of {}, until {}: ", text_of(planned), look.clock(end))) +
+                             counting("until", end, planned_ms - past) + " left");
     } else {
-        content += element("p", text(fmt::format("planned {}, until {}", text_of(planned),
-                                                 look.clock(end))));
+        content += element(
+            "p", text(fmt::format("planned {}, until {}", text_of(planned), look.clock(end))));
     }
     content += taps({tap(look, {.id = "stop",
                                 .act = "stop",
@@ -109,11 +109,11 @@ std::string unconfirmed(const Look& look) {
             std::ranges::find(open, part.entry, &sessions::OpenRun::entry) != open.end();
         if (!part.unconfirmed || goes_on || part.session != look.number()) continue;
         const std::string entry = std::to_string(part.entry);
-        content += element(
-            "p", "ask",
-            text(fmt::format("How long did {} run, begun at {}? It counts {}, unconfirmed.",
-                             report::strong(report::on_sheet(part.name)),
-                             look.clock(part.when.from), text_of(part.when.time()))));
+        content +=
+            element("p", "ask",
+                    text(fmt::format("How long did {} run, begun at {}? It counts {}, unconfirmed.",
+                                     report::strong(title_of(look, part.name)),
+                                     look.clock(part.when.from), text_of(part.when.time()))));
         content += taps(
             {tap(look, {.id = "confirm-" + entry,
                         .act = "lasted-as-counted",

@@ -20,12 +20,13 @@ namespace {
 using report::html::element;
 using report::html::text;
 
-/// How often each sequence was told to have run, what goes on included.
+/// How often each sequence was told to have run, but for what goes on.
 std::map<std::string, unsigned> runs_told(const Look& look) {
     std::map<std::string, unsigned> told;
     for (const sessions::Heard& part : look.participant().heard.parts)
         if (part.kind == sessions::HeardKind::Run && part.session == look.number())
             ++told[part.name];
+    if (const sessions::OpenRun* open = look.running()) --told[open->body.sequence];
     return told;
 }
 
@@ -82,17 +83,18 @@ std::string run_taps(const Look& look, const PlannedRun& run, std::size_t n, boo
 
 std::string row_of(const Look& look, const PlannedRun& run, std::size_t n, bool is_next,
                    const std::vector<const records::NextReport*>& answers) {
-    const sessions::OpenRun* open = look.running();
-    const bool goes_on = open && open->body.sequence == run.sequence->id;
-    const std::string& title = run.sequence->title;
-    const std::string which = report::strong(report::on_sheet(title.empty() ? run.sequence->id
-                                                                            : title));
+    const bool goes_on = is_next && look.running();
+    const std::string which = report::strong(title_of(look, run.sequence->id));
     std::string head = which + ", " + text_of(run.duration);
     head += run.repeat > 1 || run.done > 1 ? fmt::format("; {} of {} done", run.done, run.repeat)
             : run.done == 1                ? "; done"
                                            : "";
     if (goes_on) head += "; runs now";
-    return element("li", is_next ? "run next" : run.done >= run.repeat ? "run done" : "run",
+    return element("li",
+                   goes_on                  ? "run now-on"
+                   : is_next                ? "run next"
+                   : run.done >= run.repeat ? "run done"
+                                            : "run",
                    "\n" + element("p", "head", text(head)) +
                        answer_for(look, run.sequence->id, answers) +
                        run_taps(look, run, n, is_next));
@@ -135,12 +137,18 @@ std::string runs(const Look& look) {
     for (const Somebody& one : look.people)
         answers.push_back(one.next ? &*one.next : nullptr);
     const auto rows = planned_runs(look);
-    const auto next = std::ranges::find_if(
-        rows, [](const PlannedRun& run) { return run.done < run.repeat; });
+    // What goes on, else what comes next by the plan.
+    const sessions::OpenRun* open = look.running();
+    auto next = std::ranges::find_if(rows, [&](const PlannedRun& run) {
+        return run.done < run.repeat && (!open || run.sequence->id == open->body.sequence);
+    });
+    if (open && next == rows.end())
+        next = std::ranges::find_if(
+            rows, [&](const PlannedRun& run) { return run.sequence->id == open->body.sequence; });
     std::string items;
     for (auto row = rows.begin(); row != rows.end(); ++row)
-        items += row_of(look, *row, static_cast<std::size_t>(row - rows.begin()), row == next,
-                        answers);
+        items +=
+            row_of(look, *row, static_cast<std::size_t>(row - rows.begin()), row == next, answers);
     std::string content;
     if (look.running())
         content += element("p", "soft",

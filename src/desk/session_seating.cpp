@@ -25,8 +25,8 @@ using Ids = std::vector<std::string>;
 /// What is handed out; none where nothing can be said, or nobody may be given anything.
 const Ids* ids_handed_out(const Somebody& one) {
     if (!one.out) return one.planned ? &one.planned->wears : nullptr;
-    const bool is_known = one.out->kind == HandOut::Kind::AsPlanned ||
-                          one.out->kind == HandOut::Kind::Instead;
+    const bool is_known =
+        one.out->kind == HandOut::Kind::AsPlanned || one.out->kind == HandOut::Kind::Instead;
     return is_known ? &one.out->wears : nullptr;
 }
 
@@ -63,13 +63,19 @@ std::string how(const Plan& plan, const Ids& ids) {
     for (const std::string& id : in_order(plan.catalogue, ids)) {
         const Protector& protector = plan.catalogue.find(id)->protector;
         content += element("div", "pictures", "\n" + how_to_seat(protector.type));
-        content += element(
-            "p", text(fmt::format("{}: {}. {}: {}.", report::strong(protector.title),
-                                  text_of(say<AdvicePhrase::HowToSeat>(protector.type)),
-                                  report::strong("Check"),
-                                  text_of(say<AdvicePhrase::HowToCheck>(protector.type)))));
+        content +=
+            element("p", text(fmt::format("{}: {}. {}: {}.", report::strong(protector.title),
+                                          text_of(say<AdvicePhrase::HowToSeat>(protector.type)),
+                                          report::strong("Check"),
+                                          text_of(say<AdvicePhrase::HowToCheck>(protector.type)))));
     }
     return content;
+}
+
+/// Once both ears are seated the pictures have done their work.
+std::string folded_once_seated(const Somebody& one, const std::string& pictures) {
+    if (!one.ears.left || !one.ears.right || pictures.empty()) return pictures;
+    return "<details id=\"how\"><summary>How it is seated</summary>\n" + pictures + "</details>\n";
 }
 
 std::string ear_tap(const Look& look, const Somebody& one, std::string_view ear, bool is_seated,
@@ -102,13 +108,13 @@ std::string spare_taps(const Look& look, const Plan& plan, const Somebody& one) 
     const auto worn = one.worn->wears;
     std::vector<std::string> each;
     if (one.out && !one.out->spare.empty() && !are_same_set(one.out->spare, worn)) {
-        each.push_back(tap(look, {.id = "spare",
-                                  .act = "wear",
-                                  .label = "Take the spare: " +
-                                           report::worn_title(plan, one.out->spare),
-                                  .key = "v",
-                                  .look = "main",
-                                  .fields = wear_fields(one, one.out->spare)}));
+        each.push_back(
+            tap(look, {.id = "spare",
+                       .act = "wear",
+                       .label = "Take the spare: " + report::worn_title(plan, one.out->spare),
+                       .key = "v",
+                       .look = "main",
+                       .fields = wear_fields(one, one.out->spare)}));
     }
     auto badly = wear_fields(one, worn);
     badly.emplace_back("poor_fit", "yes");
@@ -138,9 +144,10 @@ std::string something_else(const Look& look, const Plan& plan, const Somebody& o
     std::string boxes;
     for (const CatalogueEntry& entry : plan.catalogue.protectors) {
         const std::string& id = entry.protector.id;
-        boxes += fmt::format("<label class=\"box\"><input type=\"checkbox\" id=\"else-{0}\" "
-                             "name=\"wears\" value=\"{0}\"> {1}</label>\n",
-                             report::html::escaped(id), text(entry.protector.title));
+        boxes += fmt::format(
+            "<label class=\"box\"><input type=\"checkbox\" id=\"else-{0}\" "
+            "name=\"wears\" value=\"{0}\"> {1}</label>\n",
+            report::html::escaped(id), text(entry.protector.title));
     }
     boxes +=
         "<label class=\"box\"><input type=\"checkbox\" id=\"else-poor\" name=\"poor_fit\" "
@@ -159,8 +166,9 @@ std::string cannot_wear_words(const Somebody& one) {
     std::string words;
     for (const std::string& id : one.worn->wears)
         if (std::ranges::find(one.planned->cannot_wear, id) != one.planned->cannot_wear.end())
-            words += element("p", "wrong", text("By the plan " + id + " does not fit " + one.id +
-                                                ": look whether it is seated."));
+            words += element("p", "wrong",
+                             text("By the plan " + id + " does not fit " + one.id +
+                                  ": look whether it is seated."));
     return words;
 }
 
@@ -172,17 +180,16 @@ std::string of_participant(const Look& look, const Plan& plan, const Somebody& o
         element("p", "hand", text("Hand out: " + report::strong(out_words(plan, one))));
     if (is_other || is_put_on) {
         content += element(
-            "p", text("Worn: " + report::strong(
-                                     one.worn->wears.empty()
-                                         ? std::string("nothing")
-                                         : report::worn_title(plan, one.worn->wears) +
-                                               report::how_worn(one.worn->wearing))));
+            "p", text("Worn: " + report::strong(one.worn->wears.empty()
+                                                    ? std::string("nothing")
+                                                    : report::worn_title(plan, one.worn->wears) +
+                                                          report::how_worn(one.worn->wearing))));
         content += cannot_wear_words(one);
     }
     if (look.running())
         return content + element("p", "soft", "What is worn is changed once the run is stopped.") +
                (one.worn->wears.empty() ? "" : ticks(look, plan, one)) +
-               how(plan, one.worn->wears);
+               folded_once_seated(one, how(plan, one.worn->wears));
     if (out && !is_put_on) {
         content += taps({tap(look, {.id = "put-on",
                                     .act = "wear",
@@ -193,7 +200,7 @@ std::string of_participant(const Look& look, const Plan& plan, const Somebody& o
     }
     const Ids& shown = is_other || !out ? one.worn->wears : *out;
     if (!shown.empty() && (is_put_on || is_other)) content += ticks(look, plan, one);
-    content += how(plan, shown);
+    content += is_put_on || is_other ? folded_once_seated(one, how(plan, shown)) : how(plan, shown);
     return content + something_else(look, plan, one);
 }
 
@@ -201,8 +208,8 @@ std::string of_participant(const Look& look, const Plan& plan, const Somebody& o
 std::string of_other(const Look& look, const Plan& plan, const Somebody& one, std::size_t n) {
     const Ids* out = ids_handed_out(one);
     if (out && out->empty()) return "";
-    std::string content = element(
-        "p", text(fmt::format("{} ({}): {}", one.as, one.id, report::strong(out_words(plan, one)))));
+    std::string content = element("p", text(fmt::format("{} ({}): {}", one.as, one.id,
+                                                        report::strong(out_words(plan, one)))));
     if (!out || look.running()) return content;
     if (!is_told_to_wear(look, one, *out)) {
         return content + taps({tap(look, {.id = fmt::format("put-on-{}", n),

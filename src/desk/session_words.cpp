@@ -21,8 +21,9 @@ constexpr std::array<EventWords, 6> event_words = {{
      "it loose counts as well seated until it is corrected: correct that run, then tell it again "
      "as badly seated."},
     {EventKind::SqueezeBall, "Squeeze ball", "2",
-     "Stop the run at the scanner, then press Stop here. Speak with the person. Go on only when "
-     "they say that they want to and nothing hurts."},
+     "Stop the run at the scanner, then press Stop here. Speak with the person, and tell below "
+     "what "
+     "it is. As the sheet has it: do not go on today, refer."},
     {EventKind::Pain, "Pain", "3",
      "Stop now. Take the person out. Nothing more is run today. Refer them as the unit's rules say "
      "and call whoever the sheet names."},
@@ -33,7 +34,8 @@ constexpr std::array<EventWords, 6> event_words = {{
      "Stop now. Take the person out. Nothing more is run today. Refer them as the unit's rules say "
      "and call whoever the sheet names."},
     {EventKind::Other, "Stop everything", "0",
-     "Everything is stopped. Look after the person first. Go on only when it is clear why; else end "
+     "Everything is stopped. Look after the person first. Go on only when it is clear why; else "
+     "end "
      "the session."},
 }};
 

@@ -20,14 +20,14 @@ Json told_in(const std::string& file) {
         const registers::Entry entry = from.history(n).front();
         Json body = Json::parse(entry.body);
         if (body.contains("plan")) body["plan"].erase("file");
-        all.push_back({{"kind", registers::entry_kinds[entry.kind].name},
-                       {"as", entry.as.value_or("")},
-                       {"by", entry.by.value_or("")},
-                       {"session", entry.session.value_or(0)},
-                       {"ms", entry.kind == registers::EntryKind::Run ? entry.to.ms - entry.from.ms
-                                                                      : 0},
-                       {"corrects", entry.corrects.value_or(0)},
-                       {"body", body}});
+        all.push_back(
+            {{"kind", registers::entry_kinds[entry.kind].name},
+             {"as", entry.as.value_or("")},
+             {"by", entry.by.value_or("")},
+             {"session", entry.session.value_or(0)},
+             {"ms", entry.kind == registers::EntryKind::Run ? entry.to.ms - entry.from.ms : 0},
+             {"corrects", entry.corrects.value_or(0)},
+             {"body", body}});
     }
     return all;
 }
@@ -72,8 +72,8 @@ TEST_CASE("a whole session by forms is in the register what the command line tel
     CHECK(told_in(desk.path("r.register")) == told_in(other));
 
     const auto show = [&](const std::string& file) {
-        const Outcome outcome = run_short({"session", "show", "--register", file, "--format",
-                                           "json"});
+        const Outcome outcome =
+            run_short({"session", "show", "--register", file, "--format", "json"});
         return Json::parse(outcome.output);
     };
     const Json by_forms = show(desk.path("r.register")), by_line = show(other);
@@ -95,19 +95,21 @@ TEST_CASE("a whole session by forms is in the register what the command line tel
 TEST_CASE("the page answers before it is asked, by the figures of session next") {
     SessionByForms desk;
     desk.begin();
-    const Outcome outcome = run_short(
-        {"session", "next", "--register", desk.path("r.register"), "--format", "json"});
+    const Outcome outcome =
+        run_short({"session", "next", "--register", desk.path("r.register"), "--format", "json"});
     const Json next = Json::parse(outcome.output);
     const std::string page = desk.page();
     for (const Json& one : next.at("sequences")) {
         const auto runs = one.at("runs_left").get<unsigned>();
-        const std::string words = runs > 20 ? "Yes, more than 20"
-                                            : "Yes, " + std::to_string(runs) + " more";
+        const std::string words =
+            runs > 20 ? "Yes, more than 20" : "Yes, " + std::to_string(runs) + " more";
         CHECK_MESSAGE(holds(page, words), one.dump());
     }
     for (const char* words : {"Hand out:", "Slim earmuff", "It is put on", "Plug or muff loose",
-                              "Squeeze ball", "Stop everything", "nothing was measured in this "
-                              "room", "Look again"})
+                              "Squeeze ball", "Stop everything",
+                              "nothing was measured in this "
+                              "room",
+                              "Look again"})
         CHECK_MESSAGE(holds(page, words), words);
     CHECK(page.size() < 150'000);
 }
@@ -169,8 +171,8 @@ TEST_CASE("past its planned end a run asks whether it is over, and counts until 
     // That it still runs silences the question for a while, and no address for longer.
     const std::string entry = SessionByForms::value_of(page, "seen");
     const auto still = [&](std::int64_t ms) {
-        return desk.get(desk.address() + "?still=" + entry + "-" +
-                        std::to_string(now().ms + ms)).body;
+        return desk.get(desk.address() + "?still=" + entry + "-" + std::to_string(now().ms + ms))
+            .body;
     };
     CHECK_FALSE(holds(still(60'000), "Is it over?"));
     CHECK(holds(still(-1'000), "Is it over?"));
@@ -189,7 +191,8 @@ TEST_CASE("past its planned end a run asks whether it is over, and counts until 
         desk.pressed("end");
         const std::string over = desk.page();
         CHECK(holds(over, "How long did"));
-        const std::string of = SessionByForms::value_of(over, "entry");
+        const std::string of =
+            SessionByForms::value_of(over.substr(over.find("How long did")), "entry");
         desk.pressed("lasted-as-counted", {{"entry", of}});
         CHECK_FALSE(holds(desk.page(), "How long did"));
     }
@@ -208,10 +211,9 @@ TEST_CASE("what stops ends the session, and nothing is run until somebody cleare
     CHECK(holds(desk.page(), "STOP: P-1: Ringing"));
     CHECK(holds(desk.page(), "No: stopped"));
     const std::int64_t then = desk.entries();
-    for (const desk::Reply& reply :
-         {desk.press("start", {{"sequence", "gre-3d"}}),
-          desk.press("done", {{"sequence", "gre-3d"}, {"for", "6 min"}}),
-          desk.press("card-start", {{"card", "gre-3d"}})}) {
+    for (const desk::Reply& reply : {desk.press("start", {{"sequence", "gre-3d"}}),
+                                     desk.press("done", {{"sequence", "gre-3d"}, {"for", "6 min"}}),
+                                     desk.press("card-start", {{"card", "gre-3d"}})}) {
         CHECK(reply.status == 422);
         CHECK(holds(reply.body, "nobody is named who cleared it"));
     }
@@ -249,25 +251,35 @@ TEST_CASE("hostile codes, titles and numbers change nothing and are escaped") {
     SessionByForms desk;
     const std::string hostile = "\"><script>alert(1)</script>";
     for (const SessionByForms::Fields& fields :
-         {SessionByForms::Fields{{"plan", "plan.toml"}, {"person", "pilot-a"}, {"as", hostile},
-                                 {"by", "S-1"}},
-          {{"plan", "plan.toml"}, {"person", hostile}, {"as", "P-1"}, {"by", "S-1"}},
-          {{"plan", "plan.toml"}, {"person", "pilot-a"}, {"as", "P-1"}, {"by", hostile}},
+         {SessionByForms::Fields{
+              {"plan", "plan.toml"}, {"person", hostile}, {"as", "P-1"}, {"by", "S-1"}},
+          {{"plan", "plan.toml"}, {"person", "pilot-a"}, {"as", " "}, {"by", "S-1"}},
+          {{"plan", "plan.toml"}, {"person", "pilot-a"}, {"as", "P-1"}, {"by", "a\xE2\x80\x8E"}},
           {{"plan", hostile}, {"person", "pilot-a"}, {"as", "P-1"}, {"by", "S-1"}}}) {
         const desk::Reply reply = desk.post("/session", fields);
         CHECK(reply.status == 422);
         CHECK_FALSE(holds(reply.body, "<script>alert"));
     }
     CHECK(desk.entries() == 0);
-    desk.begin();
+    // A code may be any text that can be seen; on pages it is text.
+    desk.begin(hostile, {{"present-companion", "'><img src=x>"}, {"present-operator", "<b>"}});
+    desk.pressed("wear", {{"as", hostile}, {"wears", "formable"}});
+    desk.pressed("event", {{"what", "plug-loose"}, {"note", "<i>note</i>"}});
+    const std::string page = desk.page();
+    for (const char* markup : {"<script>alert", "<img src=x", "<i>note", "<b>"})
+        CHECK_FALSE_MESSAGE(holds(page, markup), markup);
+    CHECK(holds(page, "&lt;script&gt;alert"));
     const std::int64_t then = desk.entries();
     for (const SessionByForms::Fields& fields :
-         {SessionByForms::Fields{{"act", hostile}}, {{"act", "start"}, {"sequence", hostile}},
+         {SessionByForms::Fields{{"act", hostile}},
+          {{"act", "start"}, {"sequence", hostile}},
           {{"act", "card-start"}, {"card", "../../etc/passwd"}},
-          {{"act", "check"}, {"ear", hostile}}, {{"act", "event"}, {"what", hostile}},
-          {{"act", "never"}, {"entry", "99"}}, {{"act", "never"}, {"entry", hostile}},
-          {{"act", "wear"}, {"wears", hostile}}, {{"act", "check"}, {"ear", "left"},
-                                                 {"as", hostile}}}) {
+          {{"act", "check"}, {"ear", hostile}},
+          {{"act", "event"}, {"what", hostile}},
+          {{"act", "never"}, {"entry", "99"}},
+          {{"act", "never"}, {"entry", hostile}},
+          {{"act", "wear"}, {"wears", hostile}},
+          {{"act", "check"}, {"ear", "left"}, {"as", "nobody"}}}) {
         auto with = fields;
         with.emplace_back("seen", SessionByForms::value_of(desk.page(), "seen"));
         const desk::Reply reply = desk.post(desk.address(), with);
@@ -278,9 +290,9 @@ TEST_CASE("hostile codes, titles and numbers change nothing and are escaped") {
     for (const char* address : {"/session/0", "/session/-1", "/session/99", "/session/1x",
                                 "/session/99999999999999999999"})
         CHECK_MESSAGE(desk.get(address).status == 422, address);
-    CHECK(desk.get("/session/1/other?card=" + std::string("%3Cscript%3E")).status == 200);
-    CHECK(SessionByForms::leads_to(desk.post("/teller", {{"by", "S-1"},
-                                                         {"back", "//elsewhere"}})) == "/session");
+    CHECK(desk.get(desk.address() + "/other?card=" + std::string("%3Cscript%3E")).status == 200);
+    CHECK(SessionByForms::leads_to(
+              desk.post("/teller", {{"by", "S-1"}, {"back", "//elsewhere"}})) == "/session");
 }
 
 TEST_CASE("a card of the folder that is not on the plan is answered and run") {

@@ -68,11 +68,13 @@ class SessionByForms : public DeskFixture {
     [[nodiscard]] std::int64_t entries() const { return reg().head().n; }
 
     /// Tells of a moment in the past, as the command line does with --at.
-    [[nodiscard]] records::SessionRecorder recorder(registers::Register& into,
-                                                    Seconds ago) const {
+    [[nodiscard]] records::SessionRecorder recorder(registers::Register& into, Seconds ago) const {
         const Instant at{now().ms - static_cast<std::int64_t>(ago.count() * 1000.0)};
-        return {into, {.session = number > 0 ? std::optional(number) : std::nullopt,
-                       .by = "S-1", .at = StatedInstant{at, 60}}, "2026-11-29"};
+        return {into,
+                {.session = number > 0 ? std::optional(number) : std::nullopt,
+                 .by = "S-1",
+                 .at = StatedInstant{at, 60}},
+                "2026-11-29"};
     }
     /// A session that began so long ago.
     void began(Seconds ago, const std::string& as = "P-1") {

@@ -135,6 +135,7 @@ std::string due_part(const OfRegister& opened) {
         if (!due.codes.empty())
             links += link(address_of_record(due.codes.front()), due.codes.front(), "act") + "\n";
     return report::as_markup(document.sections.front().blocks) +
+           element("p", "soft", text(report::joined(records::law_sentences(), " "))) +
            (links.empty() ? "" : element("p", "acts", "\n" + links));
 }
 
@@ -193,9 +194,10 @@ Reply register_home(const Opened& desk, const Asked& asked, const Parts& /*parts
     const std::string everybody = section("totals", 2, "Everybody against every limit",
                                           download_links("totals", {}, {"csv", "json", "html"}));
     const std::string main =
-        find_section(opened, typed) + section("what", 2, "This register", what_it_is(opened)) +
-        due_section(opened) + staff_section(opened) + study_section(desk) + everybody +
-        prove_section(asked) + backup_section(asked) + link_section(asked, opened);
+        beside({find_section(opened, typed), staff_section(opened), study_section(desk)}) +
+        beside({section("what", 2, "This register", what_it_is(opened)), due_section(opened)}) +
+        beside({prove_section(asked), backup_section(asked), everybody}) +
+        link_section(asked, opened);
     return framed(asked, {.here = "/register",
                           .title = "Register",
                           .main = main,

@@ -39,8 +39,11 @@ struct OfRegister {
 /// The record of an answer of today.
 [[nodiscard]] report::Record record_of_today();
 
-/// A document without what each page of the desk says at its foot.
+/// A document without what each page of the desk says at its foot, and what the register's own page
+/// says once; the sources unfold.
 [[nodiscard]] std::string part_of_page(report::Document document);
+/// Sections beside one another where there is room.
+[[nodiscard]] std::string beside(const std::vector<std::string>& sections);
 /// And without sections whose names begin so.
 void leave_out(std::string_view id_begins, report::Document& document);
 /// The table of a section; null where there is none.

@@ -114,6 +114,10 @@ report::Document report_on_period(const OfRegister& opened, const PersonShown& p
         {.as = person.as, .from = period.first, .to = period.last, .now = now()},
         record_of_today());
     report::Document document = records::report_document(report, /*detail=*/true);
+    // Of somebody in one role the verdict stands above.
+    if (report.totals.people.size() == 1)
+        for (report::Section& section : document.sections)
+            if (section.id.starts_with("person-")) section.answer.reset();
     if (report::Table* table = table_in("sessions", document)) {
         for (std::size_t n = 0; n < table->rows.size() && n < report.sessions.size(); ++n) {
             const auto& one = report.sessions[n];
@@ -270,11 +274,10 @@ Reply register_session(const Opened& desk, const Asked& asked, const Parts& part
             "correct", 2, "Correct an entry",
             correction_form(
                 asked, {.as = report.as, .newest = opened.newest, .entries = correctable(report)}));
-    return framed(asked,
-                  {.here = "/register",
-                   .title = fmt::format("Session {} of {}", report.session.number, report.as),
-                   .main = main,
-                   .said = said_of_done(asked, opened)});
+    return framed(asked, {.here = "/register",
+                          .title = fmt::format("Session {}", report.session.number),
+                          .main = main,
+                          .said = said_of_done(asked, opened)});
 }
 
 }  // namespace earbudget::desk

@@ -22,16 +22,21 @@ using report::html::text;
 
 /// The way to each person of a report, whose days stand there.
 std::string people_of(const records::RegisterReport& report, std::string_view more) {
+    constexpr std::size_t most_listed = 200;  // own choice; everybody is found by the code
     std::string links;
     std::set<std::string> told;
     for (const records::PersonAnswer& person : report.totals.people) {
-        if (!told.insert(person.as).second) continue;
+        if (!told.insert(person.as).second || told.size() > most_listed) continue;
         links += link(fmt::format("/register/person?as={}{}", serving::in_address(person.as), more),
                       person.as, "act") +
                  "\n";
     }
-    return links.empty() ? ""
-                         : section("people", 2, "Day by day", element("p", "acts", "\n" + links));
+    if (links.empty()) return "";
+    links = element("p", "acts", "\n" + links);
+    if (told.size() > most_listed)
+        links += element("p", "And others, who are found by their codes: " +
+                                  link("/register", "the register") + ".");
+    return section("people", 2, "Day by day", links);
 }
 
 std::string months_beside(const MonthAsked& month) {

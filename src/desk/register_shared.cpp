@@ -36,12 +36,11 @@ Reply without_register(const Asked& asked) {
                 "people. It is made once, on the command line, and the desk is then started with "
                 "it:") +
         element("pre",
-                "earbudget register create unit.register --site site.toml\n"
+                "earbudget register create unit.register --time-zone Europe/Berlin\n"
                 "earbudget desk FOLDER --register unit.register") +
         element("p",
-                "The site file states the time zone by which days are counted; "
-                "<code>--time-zone Europe/Berlin</code> states it without one. Neither can be "
-                "changed later, and no register is ever made over one that is there.");
+                "The time zone is the site's, by which days are counted. It cannot be changed "
+                "later, and no register is ever made over one that is there.");
     return framed(asked, {.here = "/register", .title = "Register", .main = main});
 }
 
@@ -55,7 +54,18 @@ void leave_out(std::string_view id_begins, report::Document& document) {
 
 std::string part_of_page(report::Document document) {
     leave_out("cautions", document);
+    leave_out("law", document);
+    for (report::Section& section : document.sections) {
+        if (section.id != "record") continue;
+        section.blocks = report::list_of<report::Block>(
+            report::Block{report::Folded{section.heading, std::move(section.blocks)}});
+        section.heading.clear();
+    }
     return report::as_fragment(document);
+}
+
+std::string beside(const std::vector<std::string>& sections) {
+    return element("div", "beside", fmt::format("\n{}", fmt::join(sections, "")));
 }
 
 report::Table* table_in(std::string_view section, report::Document& document) {

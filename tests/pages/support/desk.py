@@ -36,6 +36,11 @@ class Desk:
         self.end()
         self._folder.cleanup()
 
+    @property
+    def pid(self):
+        """Of the process."""
+        return self._process.pid
+
     def command(self, *words):
         """What the command line prints in the folder; AssertionError where it refuses."""
         done = subprocess.run([self._executable, *words], cwd=self.folder, capture_output=True, text=True,
@@ -101,6 +106,44 @@ class _Links(html.parser.HTMLParser):
     def handle_starttag(self, tag, attrs):
         if tag == "a":
             self.found += [value for name, value in attrs if name == "href" and value.startswith("/")]
+
+
+class _Fields(html.parser.HTMLParser):
+    def __init__(self, form):
+        super().__init__()
+        self._form, self._inside, self._select = form, False, None
+        self.found = []
+
+    def handle_starttag(self, tag, attrs):
+        has = dict(attrs)
+        if tag == "form":
+            self._inside = has.get("id") == self._form
+        if tag == "select" and self._is_ours(has):
+            self._select = len(self.found)
+            self.found.append([has["name"], None])
+        if tag == "option" and self._select is not None:
+            choice = self.found[self._select]
+            if choice[1] is None or "selected" in has:
+                choice[1] = has.get("value", "")
+        if tag in ("input", "textarea") and self._is_ours(has):
+            if has.get("type") not in ("checkbox", "radio") or "checked" in has:
+                self.found.append([has["name"], has.get("value", "")])
+
+    def handle_endtag(self, tag):
+        if tag == "select":
+            self._select = None
+        if tag == "form":
+            self._inside = False
+
+    def _is_ours(self, has):
+        return "name" in has and (has.get("form") == self._form or self._inside)
+
+
+def fields_of(page, form):
+    """Names and values of the form of this id as it comes, buttons left out."""
+    fields = _Fields(form)
+    fields.feed(page)
+    return [tuple(field) for field in fields.found]
 
 
 def kind_of(path):

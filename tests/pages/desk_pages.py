@@ -7,6 +7,8 @@ from support.desk import WIDTHS, Desk, DeskPage, Visitor, kind_of, pages_of
 from support.suite import WHOLE, PagesTest, main
 
 MOST_BYTES = 150_000
+# Whole reports, as the command line writes them, grow with the people and drawings that they have.
+DOCUMENTS = ("/report", "/sheet", "/review/document", "/session/N/record")
 
 
 class DeskPages(PagesTest):
@@ -36,7 +38,9 @@ class DeskPages(PagesTest):
                     headers["Content-Disposition"]):
                 continue
             seen.append(kind_of(path))
-            self.assertLessEqual(self.loaded(content), MOST_BYTES, path)
+            if kind_of(path).split("?")[0] not in DOCUMENTS:
+                with self.subTest(path):
+                    self.assertLessEqual(self.loaded(content), MOST_BYTES)
             page.go(path)
             page.unfold()
             rules.prepare(page)
@@ -47,6 +51,7 @@ class DeskPages(PagesTest):
                     found += layout.window(page, width)
                 self.none_of(found, f"{path} at {width} px")
             self.none_of(page.complaints(), path)
+        self.assertGreater(len(seen), 12, seen)
         for first in ("/", "/session", "/try", "/sounds", "/measure", "/register"):
             self.assertTrue(any(kind.split("?")[0] == first for kind in seen), f"no link leads to {first}")
 

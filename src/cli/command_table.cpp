@@ -9,6 +9,7 @@
 #include "cli/steps.hpp"
 #include "earbudget/computing/instant.hpp"
 #include "earbudget/study/card_age.hpp"
+#include "waveforms/open_waveform.hpp"
 
 namespace earbudget::cli {
 
@@ -302,6 +303,30 @@ CommandDescription cards_command(CardsOptions& cards) {
     return command;
 }
 
+CommandDescription predict_command(PredictOptions& predict) {
+    auto command = command_of(
+        "predict",
+        "a sequence that has never run, from its gradient waveforms: how long, how large, how "
+        "steep",
+        {.value = "WAVEFORM",
+         .text = "sequence in the open format, .seq as text, or a table of samples, CSV",
+         .target = &predict.waveform},
+        predict.output);
+    add(command.options, "--repeat", "N",
+        "play it so often, one after another; blocks that say so in the first or the last alone",
+        &predict.repeat)
+        .within({1.0, 100'000.0, ""})
+        .stating_default();
+    add(command.options, "--rotate", "R",
+        fmt::format("turn the gradients to the scanner's axes, behind the file's own rotations: {}",
+                    waveforms::accepted_rotations),
+        &predict.rotate)
+        .fits = [](const std::string& text) { return waveforms::parse_rotation(text).has_value(); };
+    add_output(command, {"text", "json", "html"}, /*with_working=*/false);
+    command.run = [&predict] { return run_predict(predict); };
+    return command;
+}
+
 CommandDescription new_command(NewOptions& start) {
     auto command = command_of(
         "new", "a study to begin with: plan, catalogue, rooms and cards, to be filled in",
@@ -368,6 +393,7 @@ std::vector<CommandDescription> command_rows(CommandOptions& told) {
     commands.push_back(choose_command(told.choose));
     commands.push_back(review_command(told.review));
     commands.push_back(cards_command(told.cards));
+    commands.push_back(predict_command(told.predict));
     commands.push_back(new_command(told.start));
     commands.push_back(desk_command(told.desk));
     for (CommandDescription& row : register_rows(told.of_register))

@@ -85,6 +85,7 @@ struct CommandOptions {
     ReviewOptions review;
     CardsOptions cards;
     NewOptions start;
+    PredictOptions predict;
     DeskOptions desk;
     RegisterOptions of_register;
     SessionOptions of_session;

@@ -135,6 +135,14 @@ struct CardsOptions {
     OutputOptions output;
 };
 
+/// earbudget predict WAVEFORM
+struct PredictOptions {
+    std::string waveform;
+    unsigned repeat = 1;
+    std::optional<std::string> rotate;  ///< as parse_rotation reads it
+    OutputOptions output;
+};
+
 /// earbudget desk FOLDER
 struct DeskOptions {
     std::string folder;
@@ -180,6 +188,7 @@ struct RegisterOptions {
 [[nodiscard]] ExitStatus run_review(const ReviewOptions& options);
 [[nodiscard]] ExitStatus run_cards(const CardsOptions& options);
 [[nodiscard]] ExitStatus run_new(const NewOptions& options);
+[[nodiscard]] ExitStatus run_predict(const PredictOptions& options);
 /// Returns when the program is interrupted.
 [[nodiscard]] ExitStatus run_desk(const DeskOptions& options);
 [[nodiscard]] ExitStatus run_session_start(const SessionOptions& options);

@@ -186,6 +186,11 @@ decidable, 2 bad input, 3 a fault of the program or the machine.
      R"(0 what was heard is within every limit, 1 somebody is over a limit or not decidable,
 2 bad input, 3 a fault of the program or the machine.
 )"},
+    {"predict",
+     R"(  earbudget predict sequences/saltmarsh/waveforms/epi-2mm.seq --repeat 100
+)",
+     R"(0 computed, 2 bad input, 3 a fault of the program or the machine.
+)"},
     {"new",
      R"(  earbudget new my-study
 )",

@@ -1,8 +1,10 @@
 // Writes the demo's recordings: the invented Saltmarsh Imaging Unit, nobody's scanner.
 //
 // Usage: synthesise_recordings FOLDER
+//        synthesise_recordings --waveforms FOLDER
 #include <cstdio>
 #include <filesystem>
+#include <fstream>
 #include <stdexcept>
 #include <string>
 #include <vector>
@@ -11,6 +13,7 @@
 #include <sndfile.h>
 
 #include "demo/signal.hpp"
+#include "demo/waveform.hpp"
 
 namespace {
 
@@ -100,15 +103,28 @@ void synthesise(const std::filesystem::path& folder) {
     }
 }
 
+void write_waveforms(const std::filesystem::path& folder) {
+    const std::filesystem::path path = folder / "epi-2mm.seq";
+    std::ofstream file(path, std::ios::binary);
+    file << epi_waveform();
+    file.close();
+    if (!file) throw std::runtime_error(fmt::format("cannot write \"{}\"", path.string()));
+}
+
 }  // namespace
 
 int main(int count, char** arguments) {
-    if (count != 2) {
-        std::fprintf(stderr, "usage: synthesise_recordings FOLDER\n");
+    const bool of_waveforms = count == 3 && std::string(arguments[1]) == "--waveforms";
+    if (count != 2 && !of_waveforms) {
+        std::fprintf(stderr, "usage: synthesise_recordings [--waveforms] FOLDER\n");
         return 2;
     }
     try {
-        synthesise(arguments[1]);
+        if (of_waveforms) {
+            write_waveforms(arguments[2]);
+        } else {
+            synthesise(arguments[1]);
+        }
         return 0;
     } catch (const std::exception& error) {
         std::fprintf(stderr, "synthesise_recordings: %s\n", error.what());

@@ -14,7 +14,7 @@ Reply asset(const Opened& /*desk*/, const Asked& asked, const Parts& parts) {
     if (found == assets().end()) return refused(asked, 404, "There is no such file", {});
     const bool style = found->name.ends_with(".css");
     Reply reply{200, style ? "text/css; charset=utf-8" : "text/javascript; charset=utf-8",
-                style ? std::string(report::html::style_sheet) : std::string()};
+                style ? std::string(report::html::style_sheet) : std::string(), {}, {}};
     reply.body += found->content;
     return reply;
 }

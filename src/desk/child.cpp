@@ -1,8 +1,10 @@
 #include "desk/child.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cerrno>
 #include <csignal>
+#include <cstdint>
 #include <system_error>
 
 #include <fcntl.h>
@@ -80,6 +82,9 @@ bool take(int from, std::string& into, std::size_t most) {
     return true;
 }
 
+/// So often a child that is to end before its time is thought of. Own choice.
+constexpr std::int64_t look_again_ms = 200;
+
 /// Reads both until they end; false when the time is over before.
 bool read_all(Pipe& output, Pipe& errors, ChildAnswer& answer, const ChildLimits& limits) {
     const auto until = Clock::now() + limits.longest;
@@ -87,10 +92,11 @@ bool read_all(Pipe& output, Pipe& errors, ChildAnswer& answer, const ChildLimits
     while (more_output || more_errors) {
         const auto left =
             std::chrono::duration_cast<std::chrono::milliseconds>(until - Clock::now()).count();
-        if (left <= 0) return false;
+        if (left <= 0 || (limits.ends && *limits.ends)) return false;
         std::array<pollfd, 2> watched = {{{more_output ? output.reads() : -1, POLLIN, 0},
                                           {more_errors ? errors.reads() : -1, POLLIN, 0}}};
-        const int ready = ::poll(watched.data(), watched.size(), static_cast<int>(left));
+        const std::int64_t longest = limits.ends ? std::min(left, look_again_ms) : left;
+        const int ready = ::poll(watched.data(), watched.size(), static_cast<int>(longest));
         if (ready < 0 && errno != EINTR) return false;
         if (ready <= 0) continue;
         if (watched[0].revents != 0)

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <atomic>
 #include <chrono>
 #include <string>
 #include <vector>
@@ -12,6 +13,7 @@ struct ChildLimits {
     std::size_t memory_bytes = std::size_t{1} << 30U;
     std::size_t written_file_bytes = std::size_t{64} << 20U;
     std::size_t output_bytes = std::size_t{32} << 20U;
+    const std::atomic<bool>* ends = nullptr;  ///< where it becomes true the child is ended soon
 };
 
 struct ChildAnswer {

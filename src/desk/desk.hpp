@@ -19,6 +19,8 @@ using serving::Reply;
 using serving::Upload;
 
 class Studies;
+class Jobs;
+[[nodiscard]] std::shared_ptr<Jobs> no_jobs_yet();
 
 /// What the desk was opened on.
 struct Opened {
@@ -26,6 +28,7 @@ struct Opened {
     std::optional<std::string> in_register = std::nullopt;  ///< none: nothing is recorded
     std::string program;  ///< this program's own file, for what runs in a process of its own
     std::shared_ptr<Studies> studies = nullptr;  ///< what was assessed (desk/studies.hpp)
+    std::shared_ptr<Jobs> jobs = no_jobs_yet();  ///< what takes long (desk/jobs.hpp)
 };
 
 /// A page by its place; `parts` are the segments of the path that its pattern leaves open.
@@ -41,6 +44,7 @@ struct Route {
 
 // The pages, each in its own files; a row is all that makes one reachable.
 [[nodiscard]] std::vector<Route> today_routes();
+[[nodiscard]] std::vector<Route> try_routes();
 
 /// Every page of the desk.
 [[nodiscard]] const std::vector<Route>& all_routes();

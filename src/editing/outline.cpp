@@ -206,6 +206,20 @@ Span Outline::part_of(const Path& table) const {
                                        written_name(table)));
 }
 
+std::pair<Path, std::string> Outline::place_of(const SourcePosition& position) const {
+    if (statements_.empty() || position.line > lines_.size()) return {};
+    const std::size_t at = offset_of(position);
+    if (at < statements_.front().itself.begin) return {};
+    const Statement& statement = statement_at(at);
+    const auto n = static_cast<std::size_t>(&statement - statements_.data());
+    Path table;
+    for (const HeaderSection& section : sections_)
+        if (section.header <= n) table = section.table;
+    if (statement.is_header) return {table, ""};
+    const std::string_view name = Span{statement.itself.begin, statement.value.begin}.of(text_);
+    return {table, std::string(name.substr(0, name.find_first_of(" \t=")))};
+}
+
 void Outline::refuse(std::size_t at, const std::string& why) const {
     const auto after = std::ranges::upper_bound(lines_, at);
     const auto line = std::max<std::ptrdiff_t>(1, after - lines_.begin());

@@ -3,6 +3,7 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "editing/edit.hpp"
@@ -67,6 +68,10 @@ class Outline {
     [[nodiscard]] std::vector<Span> parts_of(const Path& table) const;
     /// The same of a table that has one such part. Throws InputError where others lie between.
     [[nodiscard]] Span part_of(const Path& table) const;
+
+    /// The innermost table with a header, or the document, that a position is in, and the key
+    /// there, as far as it is written; the key is empty at a header.
+    [[nodiscard]] std::pair<Path, std::string> place_of(const SourcePosition& position) const;
 
     [[noreturn]] void refuse(std::size_t at, const std::string& why) const;
 

@@ -7,6 +7,7 @@
 #include "guides/guides.hpp"
 #include "overview/cards.hpp"
 #include "overview/shapes.hpp"
+#include "predicting/prediction.hpp"
 #include "records/register_copy.hpp"
 #include "records/register_done.hpp"
 #include "records/register_report.hpp"
@@ -330,6 +331,7 @@ std::map<std::string, std::string> schemas() {
     for (const auto shape :
          {report::assess_shape, report::choose_shape, report::measure_shape, report::ratings_shape,
           report::review_shape, report::plans_shape, report::study_shape, overview::cards_shape,
+          predicting::prediction_shape,
           starting::started_shape, records::register_shape, records::totals_shape,
           records::report_shape, records::copy_shape}) {
         all.add(shape());

@@ -28,29 +28,6 @@ void check_code(const std::optional<std::string>& code, const char* option,
         {option}, fmt::format("is \"{}\"{}; accepted: {}", *code, *why, files::accepted_ids)));
 }
 
-/// Which ears are checked as seated since protectors were put in last, or came loose.
-struct EarsSeated {
-    bool left = false, right = false;
-};
-
-EarsSeated ears_at(const SessionState& state, const std::string& as, Instant at) {
-    EarsSeated seated;
-    for (const Entry& entry : state.entries) {
-        if (entry.from > at || entry.as != as) continue;
-        const auto event =
-            entry.kind == EntryKind::Event ? sessions::read_event(entry.body) : std::nullopt;
-        if (entry.kind == EntryKind::Wear ||
-            (event && event->what == sessions::EventKind::PlugLoose))
-            seated = {};
-        const auto check =
-            entry.kind == EntryKind::Check ? sessions::read_check(entry.body) : std::nullopt;
-        if (!check) continue;
-        if (check->ear != sessions::EarChecked::Right) seated.left = check->seated;
-        if (check->ear != sessions::EarChecked::Left) seated.right = check->seated;
-    }
-    return seated;
-}
-
 void note_open_runs(const SessionState& state, const sessions::HeardByPerson& heard,
                     const sessions::Calendar& calendar, std::vector<SessionNote>& notes) {
     const auto& open = state.session.open;
@@ -73,6 +50,24 @@ void note_open_runs(const SessionState& state, const sessions::HeardByPerson& he
 }
 
 }  // namespace
+
+EarsSeated ears_at(const SessionState& state, const std::string& as, Instant at) {
+    EarsSeated seated;
+    for (const Entry& entry : state.entries) {
+        if (entry.from > at || entry.as != as) continue;
+        const auto event =
+            entry.kind == EntryKind::Event ? sessions::read_event(entry.body) : std::nullopt;
+        if (entry.kind == EntryKind::Wear ||
+            (event && event->what == sessions::EventKind::PlugLoose))
+            seated = {};
+        const auto check =
+            entry.kind == EntryKind::Check ? sessions::read_check(entry.body) : std::nullopt;
+        if (!check) continue;
+        if (check->ear != sessions::EarChecked::Right) seated.left = check->seated;
+        if (check->ear != sessions::EarChecked::Left) seated.right = check->seated;
+    }
+    return seated;
+}
 
 void check_asked(const SessionAsked& asked, const sessions::Calendar& calendar, Instant now,
                  files::ErrorList& errors) {

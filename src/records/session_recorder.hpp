@@ -84,6 +84,12 @@ void note_others_stopped(const registers::Register& from, const SessionState& st
 void note_clock(const SessionState& state, const sessions::Calendar& calendar, Instant now,
                 std::vector<SessionNote>& notes);
 
+/// Which ears are checked as seated since protectors were put in last, or came loose.
+struct EarsSeated {
+    bool left = false, right = false;
+};
+[[nodiscard]] EarsSeated ears_at(const SessionState& state, const std::string& as, Instant at);
+
 /// Whether both ears are checked as seated, where something is worn.
 void note_checks(const SessionState& state, const Person& worn, const std::string& as, Instant at,
                  std::vector<SessionNote>& notes);

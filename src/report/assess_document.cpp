@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "earbudget/computing/for_each_at_once.hpp"
+#include "report/assess_parts.hpp"
 #include "report/assess_words.hpp"
 #include "report/drawings/plot.hpp"
 #include "report/reports.hpp"
@@ -47,6 +48,8 @@ Section verdict_section(const Assessment& assessment, const Telling& telling) {
     return {"verdict", "Verdict", {{Beside{"verdict", {std::move(blocks), std::move(margins)}}}}};
 }
 
+}  // namespace
+
 Table limits_table(const PersonResult& person) {
     Table table{person.person->id + ": limits",
                 {{.key = "id", .title = "limit"},
@@ -70,6 +73,8 @@ Table limits_table(const PersonResult& person) {
     }
     return table;
 }
+
+namespace {
 
 /// None where the limits by which they would fit are made for others.
 std::string runs_cell(const PersonResult& person, const std::optional<unsigned>& runs) {

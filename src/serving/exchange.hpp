@@ -73,14 +73,16 @@ struct Reply {
     std::string type = "text/html; charset=utf-8";
     std::string body = {};
     std::vector<std::pair<std::string, std::string>> headers = {};
+    /// Who tells things in this browser from now on; none: whoever did.
+    std::optional<std::string> teller = std::nullopt;
 
     [[nodiscard]] static Reply page(std::string markup, int status = 200) {
-        return {status, "text/html; charset=utf-8", std::move(markup), {}};
+        return {status, "text/html; charset=utf-8", std::move(markup), {}, {}};
     }
     /// After what changed something: the browser asks for `to` next, so that a reload repeats
     /// nothing.
     [[nodiscard]] static Reply see(std::string to) {
-        return {303, "text/plain; charset=utf-8", "", {{"Location", std::move(to)}}};
+        return {303, "text/plain; charset=utf-8", "", {{"Location", std::move(to)}}, {}};
     }
     /// A file to be kept. `name` is one that the program made.
     [[nodiscard]] static Reply download(std::string body, std::string type,

@@ -138,7 +138,11 @@ class Server::Inside : public httplib::Server {
                               "Nothing was done. Load the page anew and do it again."),
                 response);
         } else {
-            put(answer(asked), response);
+            const Reply reply = answer(asked);
+            put(reply, response);
+            // Behind a web server it is that one which says who asks.
+            if (reply.teller && !asked.by_is_settled)
+                response.set_header("Set-Cookie", guard->cookie_of_teller(*reply.teller));
         }
     }
 

@@ -61,8 +61,8 @@ void TableWaveform::read_headings() {
     separator_ = separator_of(lines_.text());
     std::array<bool, headings.size()> has{};
     for_each_cell(lines_.text(), separator_, [&](std::string_view cell, std::size_t column) {
-        cell = without_quotes(cell);
         const auto at = static_cast<std::size_t>(cell.data() - lines_.text().data());
+        cell = without_quotes(cell);
         if (column == most_columns)
             throw InputError(lines_.at(at), "more than 100 columns; accepted: at most that");
         width_ = column + 1;
@@ -82,7 +82,8 @@ void TableWaveform::read_headings() {
     for (std::size_t i = 0; i < headings.size(); ++i) {
         if (has[i]) continue;
         throw InputError(lines_.at(), fmt::format("neither a sequence nor a table with the heading "
-                                                  "{}; accepted: the headings {}",
+                                                  "{}; accepted: a sequence in the open format "
+                                                  "(.seq) as text, or a table with the headings {}",
                                                   headings[i], all_headings));
     }
     samples_ = lines_.place();
@@ -98,7 +99,7 @@ double TableWaveform::number_in(std::string_view cell, std::size_t column) const
     const bool is_time = column == 0;
     const double most = is_time ? 1e9 : most_mT_per_metre;
     if (!value || std::abs(*value) > most) {
-        const auto at = static_cast<std::size_t>(text.data() - lines_.text().data());
+        const auto at = static_cast<std::size_t>(cell.data() - lines_.text().data());
         throw InputError(lines_.at(at),
                          fmt::format("{} is \"{}\"; accepted: a finite number from {:g} to {:g}",
                                      headings[column], shown(text), -most, most));

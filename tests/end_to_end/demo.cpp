@@ -114,6 +114,23 @@ TEST_CASE("the generator makes the committed recordings, to one step of 16 bits"
     CHECK(bytes < 6000000);
 }
 
+TEST_CASE("the generator makes the committed waveforms, byte by byte") {
+    const TemporaryFolder folder;
+    const std::string command =
+        std::string(EARBUDGET_SYNTHESISER) + " --waveforms " + folder.path("");
+    REQUIRE(std::system(command.c_str()) == 0);
+    const auto committed = source_root / "sequences/saltmarsh/waveforms";
+    int files = 0;
+    for (const auto& entry : std::filesystem::directory_iterator(committed)) {
+        CAPTURE(entry.path().string());
+        CHECK(content_of(entry.path().string()) ==
+              content_of(folder.path(entry.path().filename().string())));
+        CHECK(std::filesystem::file_size(entry.path()) <= 60'000);
+        ++files;
+    }
+    CHECK(files == 1);
+}
+
 TEST_CASE("the demo's cards are what measuring its recordings gives") {
     const TemporaryFolder folder;
     int cards = 0;

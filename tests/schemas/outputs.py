@@ -31,6 +31,7 @@ def demo_commands():
     yield [*measure[:2], "--calibration", measure[2], "--calibrator-level", "94"]
     yield ["review", *cards, "--protectors", catalogue]
     yield ["cards", "sequences/saltmarsh"]
+    yield ["predict", "sequences/saltmarsh/waveforms/epi-2mm.seq", "--rotate", "z:45"]
     yield ["review", cards[0], "--against", cards[1], "--protectors", catalogue]
     yield ["review", cards[0], "--derating", "6", "--role", "staff", "--method", "octave",
            "--protectors", catalogue]
@@ -48,6 +49,7 @@ def study_commands():
     yield ["assess", "plan.toml", "earlier.toml", "thin.toml", "visits.toml"]
     yield ["assess", ".", "--since", "since.json"]
     yield ["assess", "visits.toml"]
+    yield ["predict", "gradients.csv"]
     yield ["review", "cards/bare.toml", "cards/epi.toml", "--against", "cards/bare.toml"]
     yield ["review", "cards/epi.toml", "--protectors", "protectors.toml"]
     yield ["review", "cards/epi.toml", "--protectors", "protectors.toml", "--working"]

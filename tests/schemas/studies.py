@@ -277,6 +277,8 @@ def write_studies(folder):
     write_scans(folder / "scans")
     (folder / "sequences.csv").write_text("title,duration (min),LAeq,# remark\nA title,5,98,x\n")
     (folder / "people.toml").write_text(PLAN_THIN + PEOPLE)
+    (folder / "gradients.csv").write_text("time_s,Gx_mT_per_m,Gy_mT_per_m,Gz_mT_per_m,remark\n"
+                                          "0,0,0,0,begin\n0.001,10,0,0,\n0.002,0,0,0,end\n")
     (folder / "visits.toml").write_text(VISITS)
     (folder / "since.json").write_text(json.dumps({
         "program": "earbudget", "command": "assess", "plans": [

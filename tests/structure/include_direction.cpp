@@ -21,7 +21,8 @@ using Rooms = std::vector<std::string>;
 const std::vector<Rooms>& floors() {
     static const std::vector<Rooms> table = {{"computing"},
                                              {"acoustics"},
-                                             {"measurement", "protection", "exposure", "excitation"},
+                                             {"measurement", "protection", "exposure"},
+                                             {"excitation"},
                                              {"study"},
                                              {"day"},
                                              {"uncertainty"},
@@ -35,7 +36,7 @@ const std::vector<Rooms>& floors() {
                                              {"bids", "editing"},
                                              {"register"},
                                              {"sessions"},
-                                             {"starting", "overview", "records"},
+                                             {"starting", "overview", "records", "predicting"},
                                              {"answers"},
                                              {"serving"},
                                              {"desk"},

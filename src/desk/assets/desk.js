@@ -99,9 +99,10 @@ function answerSoon(form) {
 }
 
 let asking = 0;
-async function answerForm(form) {
+async function answerForm(form, button) {
   const mine = ++asking;
   const body = new URLSearchParams(new FormData(form));
+  if (button) body.append(button.name, button.value);
   const to = form.dataset.answers || form.action;
   try {
     const post = form.method.toLowerCase() === "post";
@@ -109,6 +110,8 @@ async function answerForm(form) {
     if (mine !== asking) return; // a later one is on its way
     if (answer.status === 403) { away(page.querySelector("p")?.textContent || "The desk was started anew."); return; }
     away("");
+    // The form comes anew with all that was typed.
+    if (button) for (const field of form.elements) delete field.dataset.touched;
     replaceParts(page);
   } catch {
     if (mine === asking) away("The desk does not answer. What you typed is still here.");
@@ -120,6 +123,16 @@ document.addEventListener("input", (event) => {
   const form = event.target.form;
   if (form && form.hasAttribute("data-answers")) answerSoon(form);
 });
+
+// Buttons of such a form that change the form itself.
+document.addEventListener("submit", (event) => {
+  const button = event.submitter;
+  if (!event.target.hasAttribute("data-answers") || !button?.hasAttribute("data-redraw")) return;
+  event.preventDefault();
+  event.stopPropagation();
+  clearTimeout(waiting.get(event.target));
+  answerForm(event.target, button);
+}, true);
 
 // A button is pressed once: what it asks for changes something.
 document.addEventListener("submit", (event) => {

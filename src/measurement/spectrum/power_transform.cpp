@@ -7,12 +7,11 @@
 #include <limits>
 #include <mutex>
 #include <new>
-#include <numbers>
 #include <stdexcept>
 
 #include <kissfft/kiss_fftr.h>
 
-#include "measurement/spectrum/shared_tables.hpp"
+#include "measurement/spectrum/transform_tables.hpp"
 #include "measurement/vector/kernels.hpp"
 
 namespace earbudget {
@@ -41,35 +40,6 @@ namespace {
 
 constexpr std::size_t lanes = 8;
 
-std::vector<float> twiddles_for(std::size_t length) {
-    std::vector<float> twiddles;
-    for (; length >= 4; length /= 4) {
-        for (std::size_t j = 0; j < length / 4; ++j) {
-            for (std::size_t power = 1; power <= 3; ++power) {
-                const double angle = -2.0 * std::numbers::pi * static_cast<double>(power * j) /
-                                     static_cast<double>(length);
-                twiddles.push_back(static_cast<float>(std::cos(angle)));
-                twiddles.push_back(static_cast<float>(std::sin(angle)));
-            }
-        }
-    }
-    return twiddles;
-}
-
-/// Which frequency stands at a place of the result: every step sorts by the lowest digit to base 4.
-std::size_t frequency_at(std::size_t place, std::size_t length) {
-    std::size_t frequency = 0;
-    std::size_t weight = 1;
-    while (length > 1) {
-        const std::size_t radix = length == 2 ? 2 : 4;
-        length /= radix;
-        frequency += weight * (place / length);
-        place %= length;
-        weight *= radix;
-    }
-    return frequency;
-}
-
 }  // namespace
 
 PowerTransform::PowerTransform(std::shared_ptr<const std::vector<float>> window)
@@ -77,8 +47,7 @@ PowerTransform::PowerTransform(std::shared_ptr<const std::vector<float>> window)
     if (length() < lanes || !std::has_single_bit(length())) {
         throw std::invalid_argument("a window whose length is no power of two");
     }
-    static SharedTables twiddles;
-    twiddles_ = twiddles.at(length(), twiddles_for);
+    twiddles_ = twiddles_of_length(length());
     power_.assign(length(), 0.0);
 }
 

@@ -4,13 +4,12 @@
 #include <bit>
 #include <cmath>
 #include <cstddef>
-#include <numbers>
 
 #include "computing/assistant.hpp"
 #include "earbudget/measurement/meters/sample_source.hpp"
 #include "earbudget/measurement/meters/weighting_filter.hpp"
 #include "earbudget/measurement/spectrum/power_transform.hpp"
-#include "measurement/spectrum/shared_tables.hpp"
+#include "measurement/spectrum/transform_tables.hpp"
 
 namespace earbudget {
 
@@ -20,16 +19,6 @@ constexpr Frequency widest_bin{1.5};
 
 // Continuing anything less regular than tones would put one moment's sound in place of another's.
 constexpr double faithful = 0.01;
-std::vector<float> window_of(std::size_t length) {
-    std::vector<float> window(length);
-    for (std::size_t n = 0; n < length; ++n) {
-        const double x =
-            std::numbers::pi * (static_cast<double>(n) + 0.5) / static_cast<double>(length);
-        window[n] =
-            static_cast<float>(std::sin(std::numbers::pi / 2.0 * std::sin(x) * std::sin(x)));
-    }
-    return window;
-}
 
 double square(float x) { return static_cast<double>(x) * static_cast<double>(x); }
 
@@ -47,9 +36,8 @@ struct SpectrumMeter::Apart {
 
 SpectrumMeter::SpectrumMeter(Frequency sample_rate, bool apart)
     : sample_rate_(sample_rate), is_apart_(apart) {
-    static SharedTables windows;
-    transform_ = std::make_unique<PowerTransform>(windows.at(
-        std::bit_ceil(static_cast<std::size_t>(std::ceil(sample_rate / widest_bin))), window_of));
+    transform_ = std::make_unique<PowerTransform>(power_complementary_window(
+        std::bit_ceil(static_cast<std::size_t>(std::ceil(sample_rate / widest_bin)))));
     first_.reserve(transform_->length());
     recent_.reserve(transform_->span_of_all());
 }

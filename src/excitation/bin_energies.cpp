@@ -1,0 +1,96 @@
+#include "excitation/bin_energies.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <span>
+
+#include "earbudget/excitation/drive.hpp"
+
+namespace earbudget {
+
+namespace {
+
+/// One bin of a waveform under a response.
+class Bin {
+  public:
+    Bin(const CrossSpectra& drives, const DriveResponse& response, std::size_t k)
+        : drives_(drives.drives(k)) {
+        for (std::size_t axis = 0; axis < gradient_axes; ++axis)
+            h_(static_cast<Eigen::Index>(axis)) = std::complex<double>(response[axis][k]);
+    }
+
+    [[nodiscard]] double of(std::span<const std::size_t> axes) const {
+        double sum = 0.0;
+        for (const std::size_t one : axes) {
+            for (const std::size_t other : axes)
+                sum += product(one, other);
+        }
+        return std::max(sum, 0.0);
+    }
+
+  private:
+    [[nodiscard]] double product(std::size_t one, std::size_t other) const {
+        const auto a = static_cast<Eigen::Index>(one);
+        const auto b = static_cast<Eigen::Index>(other);
+        return (std::conj(h_(a)) * h_(b) * drives_(a, b)).real();
+    }
+
+    Eigen::Matrix3cd drives_;
+    Eigen::Vector3cd h_;
+};
+
+double square(double x) { return x * x; }
+
+}  // namespace
+
+BinEnergies energies_of_bins(const CrossSpectra& drives, const ScannerResponse& response,
+                             const Raster& raster, double samples) {
+    const DriveResponse of_drive = response_of_drive(response, raster);
+    const auto bases = axes_by_time_base(response);
+    const std::size_t bins = drives.bins();
+    std::array<std::vector<double>, gradient_axes> largest;
+    BinEnergies energies;
+    for (auto* sums : {&energies.sound, &energies.at_most, &energies.in_phase, &energies.slew,
+                       &energies.uncovered_slew})
+        sums->assign(bins, 0.0);
+    for (std::size_t axis = 0; axis < gradient_axes; ++axis) {
+        energies.of_axis[axis].assign(bins, 0.0);
+        largest[axis] = largest_expected(response, axis);
+        // Beyond the last line the last octave's stands.
+        largest[axis].resize(bins, largest[axis].empty() ? 0.0 : largest[axis].back());
+    }
+    const double scale = 2.0 / (static_cast<double>(raster.length) * samples);
+    for (std::size_t k = 1; k < bins; ++k) {
+        const Bin bin(drives, of_drive, k);
+        double in_phase = 0.0;
+        for (const auto& axes : bases) {
+            const double energy = scale * bin.of(axes);
+            energies.sound[k] += energy;
+            in_phase += std::sqrt(energy);
+        }
+        energies.in_phase[k] = square(in_phase);
+        const double gain =
+            drive_of_gradient(static_cast<double>(k) / static_cast<double>(raster.length));
+        for (std::size_t axis = 0; axis < gradient_axes; ++axis) {
+            const double drive = scale * drives.drive(axis, k);
+            const std::array alone{axis};
+            energies.of_axis[axis][k] = scale * bin.of(alone);
+            const double slew = drive * square(raster.rate);
+            energies.slew[k] += slew;
+            if (k < response.axes[axis].lines.size() && response.axes[axis].lines[k]) continue;
+            energies.uncovered_slew[k] += slew;
+            in_phase += largest[axis][k] / gain * std::sqrt(drive);
+        }
+        energies.at_most[k] = square(in_phase);
+    }
+    return energies;
+}
+
+double weighted(const std::vector<double>& energies, const std::vector<double>& gains) {
+    double sum = 0.0;
+    for (std::size_t k = 0; k < energies.size(); ++k)
+        sum += gains[k] * energies[k];
+    return sum;
+}
+
+}  // namespace earbudget

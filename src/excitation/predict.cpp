@@ -1,0 +1,147 @@
+#include <algorithm>
+#include <cmath>
+
+#include "earbudget/acoustics/bands.hpp"
+#include "earbudget/excitation/prediction.hpp"
+#include "earbudget/measurement/calibration/calibration.hpp"
+#include "earbudget/measurement/spectrum/tones.hpp"
+#include "excitation/bin_energies.hpp"
+#include "excitation/driven_sound.hpp"
+#include "excitation/worst_orientation.hpp"
+
+namespace earbudget {
+
+namespace {
+
+constexpr double most_uncovered_of_a_band = 0.1;  // own choice
+
+/// Pressures are in pascals: a full-scale sine has an amplitude of 1 Pa.
+const Calibration& in_pascals() {
+    static const Calibration calibration(
+        level_of<quantity::Unweighted>(Pressure(std::sqrt(full_scale_mean_square))));
+    return calibration;
+}
+
+template <class Quantity>
+std::optional<Level<Quantity>> level_of_pa2(double mean_square) {
+    const auto level = level_of_mean_square(mean_square);
+    if (!level) return std::nullopt;
+    return in_pascals().level<Quantity>(*level);
+}
+
+Uncovered uncovered_by(const BinEnergies& energies, const Raster& raster,
+                       const std::vector<double>& gains) {
+    const double all = weighted(energies.slew, gains);
+    Uncovered uncovered;
+    if (all <= 0.0) return uncovered;
+    uncovered.energy_percent = 100.0 * weighted(energies.uncovered_slew, gains) / all;
+    uncovered.LAeq_at_most = level_of_pa2<quantity::AWeighted>(weighted(energies.at_most, gains));
+    const Frequency width(raster.rate / static_cast<double>(raster.length));
+    for (std::size_t band = 0; band < third_octave_count; ++band) {
+        const auto from = third_octave_lower_edge(band);
+        const auto to = third_octave_upper_edge(band);
+        const double of_band = band_mean_square({width, energies.slew}, from, to);
+        const double unknown = band_mean_square({width, energies.uncovered_slew}, from, to);
+        if (unknown > most_uncovered_of_a_band * of_band) uncovered.third_octaves.push_back(band);
+    }
+    return uncovered;
+}
+
+/// Each window's energy goes to the seconds in which its samples lie, as the squares of the window
+/// do: taken as those of a raised cosine.
+std::vector<std::optional<LevelA>> levels_of_seconds(const DrivenSound& driven,
+                                                     const Raster& raster) {
+    const double duration = driven.duration.count();
+    const auto count = static_cast<std::size_t>(std::ceil(duration - 1e-9));
+    std::vector<double> energies(std::max<std::size_t>(count, 1), 0.0);
+    const double length = static_cast<double>(raster.length) / raster.rate;
+    const auto share_before = [](double x) {
+        x = std::clamp(x, 0.0, 1.0);
+        return x - std::sin(2.0 * std::numbers::pi * x) / (2.0 * std::numbers::pi);
+    };
+    for (std::size_t window = 0; window < driven.window_energies.size(); ++window) {
+        const double begin = (static_cast<double>(window) - 1.0) * length / 2.0;
+        for (std::size_t second = 0; second < energies.size(); ++second) {
+            second = std::max(second, static_cast<std::size_t>(std::max(begin, 0.0)));
+            if (second >= energies.size() || static_cast<double>(second) > begin + length) break;
+            const bool first = second == 0;
+            const bool last = second + 1 == energies.size();
+            const double from = first ? 0.0 : (static_cast<double>(second) - begin) / length;
+            const double to = last ? 1.0 : (static_cast<double>(second + 1) - begin) / length;
+            energies[second] +=
+                driven.window_energies[window] * (share_before(to) - share_before(from));
+        }
+    }
+    std::vector<std::optional<LevelA>> levels;
+    for (std::size_t second = 0; second < energies.size(); ++second) {
+        const double lasts = std::min(1.0, duration - static_cast<double>(second));
+        levels.push_back(
+            level_of_pa2<quantity::AWeighted>(energies[second] / (raster.rate * lasts)));
+    }
+    return levels;
+}
+
+void take_bands(Prediction& prediction, const Raster& raster) {
+    const Frequency rate(raster.rate);
+    const PowerSpectrum& sound = prediction.sound;
+    const auto octaves = octave_levels(sound, rate);
+    const auto weighted_octaves = octave_levels(sound, rate, a_weighting);
+    for (const OctaveBand band : octave_bands) {
+        if (const auto level = octaves.at(band))
+            prediction.octave.set(band, in_pascals().level<quantity::Unweighted>(*level));
+        if (const auto level = weighted_octaves.at(band))
+            prediction.octave_A.set(band, in_pascals().level<quantity::AWeighted>(*level));
+    }
+    const auto thirds = third_octave_levels(sound, rate);
+    for (std::size_t band = 0; band < third_octave_count; ++band) {
+        if (thirds[band])
+            prediction.third_octave[band] = in_pascals().level<quantity::Unweighted>(*thirds[band]);
+    }
+}
+
+void take_tones(Prediction& prediction) {
+    const Tones found = find_tones(prediction.sound);
+    prediction.fundamental = found.fundamental;
+    for (const Tone& tone : found.tones)
+        prediction.tones.push_back(
+            {tone.frequency, in_pascals().level<quantity::Unweighted>(tone.level), tone.harmonic});
+}
+
+}  // namespace
+
+Prediction predict(WaveformSource& waveform, const ScannerResponse& response) {
+    const Raster raster = raster_for(response);
+    const DrivenSound driven = drive_through(waveform, response, raster);
+    Prediction prediction;
+    prediction.duration = driven.duration;
+    prediction.uncertainty = response.uncertainty.LAeq;
+    if (driven.duration.count() <= 0.0) return prediction;
+    const auto gains = a_weighting_of_bins(raster);
+    BinEnergies energies =
+        energies_of_bins(driven.drives, response, raster, raster.rate * driven.duration.count());
+    prediction.uncovered = uncovered_by(energies, raster, gains);
+    prediction.sound = {response.bin_width, std::move(energies.sound)};
+    prediction.slew = {response.bin_width, std::move(energies.slew)};
+    prediction.LAeq =
+        level_of_pa2<quantity::AWeighted>(weighted(prediction.sound.mean_square, gains));
+    if (!prediction.LAeq) return prediction;
+    prediction.LCeq = level_of_pa2<quantity::CWeighted>(band_mean_square(
+        prediction.sound, Frequency(0.0), Frequency(raster.rate / 2.0), c_weighting));
+    std::size_t sounding = 0;
+    for (std::size_t axis = 0; axis < gradient_axes; ++axis) {
+        prediction.of_axis[axis] =
+            level_of_pa2<quantity::AWeighted>(weighted(energies.of_axis[axis], gains));
+        sounding += prediction.of_axis[axis] ? 1 : 0;
+    }
+    prediction.energies_added = sounding > 1 && axes_by_time_base(response).size() > 1;
+    if (prediction.energies_added)
+        prediction.LAeq_in_phase =
+            level_of_pa2<quantity::AWeighted>(weighted(energies.in_phase, gains));
+    take_bands(prediction, raster);
+    take_tones(prediction);
+    prediction.seconds = levels_of_seconds(driven, raster);
+    prediction.worst = worst_orientation(driven, response, raster, gains);
+    return prediction;
+}
+
+}  // namespace earbudget

@@ -1,0 +1,44 @@
+#include "predicting/prediction.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+namespace earbudget::predicting {
+
+namespace {
+
+// A step that rounding of a file's numbers does not explain, in T/m: 10 T/m/s over a raster of
+// 10 µs; own choice.
+constexpr double largest_jump_by_rounding = 1e-4;
+
+void note_jump(const WaveformFigures& figures, const std::string& path,
+               std::vector<ReadingNote>& notes) {
+    const double jump = *std::ranges::max_element(figures.largest_jump);
+    if (jump <= largest_jump_by_rounding) return;
+    notes.push_back(
+        {"jump",
+         fmt::format("a gradient jumps by {:.3g} mT/m at {:.6g} s, which no scanner can "
+                     "follow; slew rates do not count it",
+                     jump * 1e3, figures.jump_at.count()),
+         {path}});
+}
+
+}  // namespace
+
+Prediction predict(waveforms::WaveformFile& file, const std::optional<std::string>& rotated_by) {
+    Prediction prediction;
+    const WaveformFigures figures = figures_of(file.source());
+    prediction.waveform = {.file = {file.path(), file.sha256()},
+                           .format_version = file.format_version(),
+                           .title = file.title(),
+                           .repeat = file.terms().repeat,
+                           .rotated_by = rotated_by,
+                           .figures = figures};
+    file.require_unchanged();
+    prediction.notes = file.notes();
+    note_jump(figures, file.path(), prediction.notes);
+    return prediction;
+}
+
+}  // namespace earbudget::predicting

@@ -45,6 +45,9 @@ struct Route {
 // The pages, each in its own files; a row is all that makes one reachable.
 [[nodiscard]] std::vector<Route> today_routes();
 [[nodiscard]] std::vector<Route> try_routes();
+[[nodiscard]] std::vector<Route> sounds_routes();
+[[nodiscard]] std::vector<Route> review_routes();
+[[nodiscard]] std::vector<Route> measure_routes();
 
 /// Every page of the desk.
 [[nodiscard]] const std::vector<Route>& all_routes();

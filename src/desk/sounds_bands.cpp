@@ -51,9 +51,10 @@ std::optional<double> number_at(const std::string& name, FormState& state) {
     if (!number)
         state.mistakes.at[name] =
             text.empty() ? "nothing stands here; accepted: mean and sd of a band, or neither"
-                         : fmt::format("\"{}\" is no number; accepted: a number of dB, with a "
-                                       "decimal point",
-                                       text);
+                         : fmt::format(
+                               "\"{}\" is no number; accepted: a number of dB, with a "
+                               "decimal point",
+                               text);
     return number;
 }
 
@@ -106,7 +107,8 @@ Places band_places(const files::TomlTable& document, const editing::Path& protec
     const auto add = [&](std::string_view key, const auto& name_at) {
         const auto numbers = numbers_in(document, protector, key);
         for (std::size_t n = 0; n < std::min(numbers.size(), frequencies.size()); ++n)
-            places.emplace_back(numbers[n].second, name_at(settled_frequency(frequencies[n].first)));
+            places.emplace_back(numbers[n].second,
+                                name_at(settled_frequency(frequencies[n].first)));
     };
     add("frequency", mean_at);
     add("mean", mean_at);

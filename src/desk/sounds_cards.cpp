@@ -27,8 +27,8 @@ std::string card_standing(const Opened& desk, const overview::ListedCard& one) {
     words += element("p", one.state == CardState::Current ? "plain" : "wrong", text(state + "."));
     words += element("p", users_markup(desk, one.used_by));
     if (!one.missing.empty())
-        words += element("p", text(fmt::format("It does not state: {}.",
-                                               fmt::join(one.missing, ", "))));
+        words +=
+            element("p", text(fmt::format("It does not state: {}.", fmt::join(one.missing, ", "))));
     return words;
 }
 
@@ -44,17 +44,19 @@ std::string origin_terms(const Sequence& card) {
             if (card.origin.**time) value = fmt::format("{:g}", (card.origin.**time)->count());
         if (!value.empty()) terms.entries.emplace_back(std::string(row.doc), value);
     }
-    if (terms.entries.empty()) return element("p", "The card does not say where its levels come from.");
+    if (terms.entries.empty())
+        return element("p", "The card does not say where its levels come from.");
     return report::as_markup({{terms}});
 }
 
 std::string card_links(const Opened& desk, const overview::ListedCard& one) {
     const std::string name = serving::in_address(name_below(desk, one.file));
     const std::string id = serving::in_address(one.card.id);
-    return element("p", "acts",
-                   "\n" + link(fmt::format("/review?id={}&file={}", id, name),
-                               "Review by the committee", "act") +
-                       "\n" + link("/sounds", "All sequences and protectors", "act") + "\n");
+    return element(
+        "p", "acts",
+        "\n" +
+            link(fmt::format("/review?id={}&file={}", id, name), "Review by the committee", "act") +
+            "\n" + link("/sounds", "All sequences and protectors", "act") + "\n");
 }
 
 std::string what_was_done(const Opened& desk, const Asked& asked, const overview::ListedCard& one) {
@@ -69,10 +71,10 @@ std::string what_was_done(const Opened& desk, const Asked& asked, const overview
 }
 
 std::string changes_words(std::size_t changes) {
-    return changes == 0   ? "Nothing is changed yet."
-           : changes == 1 ? "One value is changed; the card reads without mistakes."
-                          : fmt::format("{} values are changed; the card reads without mistakes.",
-                                        changes);
+    return changes == 0 ? "Nothing is changed yet."
+           : changes == 1
+               ? "One value is changed; the card reads without mistakes."
+               : fmt::format("{} values are changed; the card reads without mistakes.", changes);
 }
 
 }  // namespace
@@ -81,8 +83,8 @@ Reply card_page(const Opened& desk, const Asked& asked, const Parts& /*parts*/) 
     files::TextInputs inputs = inputs_of(desk);
     const Sounds sounds = sounds_of(desk, inputs);
     const Form& named = asked.is_post() ? asked.form : asked.query;
-    const overview::ListedCard& one = card_named(
-        desk, sounds, named.get(asked.is_post() ? "card" : "id"), named.get("file"));
+    const overview::ListedCard& one =
+        card_named(desk, sounds, named.get(asked.is_post() ? "card" : "id"), named.get("file"));
     const std::string file = name_below(desk, one.file);
     const std::string& now = inputs.text(one.file, {one.file});
     CardDraft draft = card_draft(desk, one.file, now, asked.is_post() ? &asked.form : nullptr,
@@ -119,12 +121,13 @@ Reply card_page(const Opened& desk, const Asked& asked, const Parts& /*parts*/) 
                                               "in the file stay where they are.",
                                               one.card.id))) +
                     form);
-    return framed(asked,
-                  {.here = "/sounds", .title = one.card.title, .main = main, .said = said}, status);
+    return framed(asked, {.here = "/sounds", .title = one.card.title, .main = main, .said = said},
+                  status);
 }
 
 Reply new_card_page(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
-    constexpr std::string_view base = "kind = \"sequence\"\nformat = 1\n\n[origin]\nhow = \"entered\"\n";
+    constexpr std::string_view base =
+        "kind = \"sequence\"\nformat = 1\n\n[origin]\nhow = \"entered\"\n";
     CardDraft draft = card_draft(desk, desk.folder + "/new-card.toml", std::string(base),
                                  asked.is_post() ? &asked.form : nullptr, true);
     int status = 200;
@@ -148,9 +151,10 @@ Reply new_card_page(const Opened& desk, const Asked& asked, const Parts& /*parts
     return framed(asked,
                   {.here = "/sounds",
                    .title = "A card from stated levels",
-                   .main = element("p", "For levels from a document, a colleague or an earlier "
-                                        "measurement. A recording is better: measure it and save "
-                                        "the card there.") +
+                   .main = element("p",
+                                   "For levels from a document, a colleague or an earlier "
+                                   "measurement. A recording is better: measure it and save "
+                                   "the card there.") +
                            section("new", 2, "What is stated", form) +
                            section("levels-of-card", 2, "What it comes to", draft_levels(draft))},
                   status);

@@ -13,8 +13,8 @@ namespace earbudget::desk {
 /// A card in the making: a text, what is typed over it, and what it reads as.
 struct CardDraft {
     FormState state;
-    std::string text = {};                      ///< with what was typed
-    std::size_t changes = 0;                    ///< keys whose value is another
+    std::string text = {};                        ///< with what was typed
+    std::size_t changes = 0;                      ///< keys whose value is another
     std::optional<Sequence> card = std::nullopt;  ///< where it reads without mistakes
 };
 

@@ -69,10 +69,11 @@ CardDraft card_draft(const Opened& desk, const std::string& path, const std::str
             return draft;
         }
     }
-    static_cast<void>(reads_well(desk, path, draft.text, plans, state, [&](files::TextInputs& inputs) {
-        files::SequenceFolders folders;
-        draft.card = files::read_sequence_card_in_folder(path, inputs, folders).sequence;
-    }));
+    static_cast<void>(
+        reads_well(desk, path, draft.text, plans, state, [&](files::TextInputs& inputs) {
+            files::SequenceFolders folders;
+            draft.card = files::read_sequence_card_in_folder(path, inputs, folders).sequence;
+        }));
     return draft;
 }
 
@@ -93,17 +94,17 @@ std::string card_fieldsets(const FormState& state) {
                                  "Octave bands, A-weighted as measured (for tones near the edge "
                                  "of a band)",
                                  key_fields(state, "levels.octave_A.", "fields bands")) +
-                   folded_fields(state, "levels.uncertainty_parts.",
-                                 "What the uncertainty is made of",
-                                 key_fields(state, "levels.uncertainty_parts.", "fields bands"),
-                                 has_parts)) +
+                   folded_fields(
+                       state, "levels.uncertainty_parts.", "What the uncertainty is made of",
+                       key_fields(state, "levels.uncertainty_parts.", "fields bands"), has_parts)) +
            set("Where the levels come from", key_fields(state, "origin."));
 }
 
 std::string draft_levels(const CardDraft& draft) {
     return part("levels", draft.card ? report::as_markup(level_blocks("bands", *draft.card))
-                                     : report::html::element("p", "Levels are shown once the card "
-                                                                  "reads without mistakes."));
+                                     : report::html::element("p",
+                                                             "Levels are shown once the card "
+                                                             "reads without mistakes."));
 }
 
 std::string new_card_path(const Opened& desk, const Form& form, CardDraft& draft) {
@@ -116,10 +117,10 @@ std::string new_card_path(const Opened& desk, const Form& form, CardDraft& draft
             const bool same_folder =
                 fs::path(files::folder_of(one.file)).lexically_normal() == whole;
             if (one.card.id == draft.card->id && same_folder)
-                draft.state.mistakes.at["id"] =
-                    fmt::format("\"{}\" is also the id of {}; accepted: another id, or change "
-                                "that card on its page",
-                                one.card.id, name_below(desk, one.file));
+                draft.state.mistakes.at["id"] = fmt::format(
+                    "\"{}\" is also the id of {}; accepted: another id, or change "
+                    "that card on its page",
+                    one.card.id, name_below(desk, one.file));
         }
     }
     std::set<std::string> taken = names_taken_in(whole);

@@ -97,9 +97,9 @@ report::Drawing drawn(const BandDrawing& drawing) {
 
 report::Table levels_table(const Sequence& card) {
     const SoundLevels& levels = card.levels;
-    report::Table table{"Levels at the participant's ear, nobody protected",
-                        {{.key = "quantity", .title = "quantity", .number = false},
-                         {"level", "level"}}};
+    report::Table table{
+        "Levels at the participant's ear, nobody protected",
+        {{.key = "quantity", .title = "quantity", .number = false}, {"level", "level"}}};
     const auto add = [&](std::string name, const auto& level, std::string_view unit,
                          std::string_view without) {
         report::Cell cell(level ? std::optional(level->dB()) : std::nullopt, without);
@@ -123,15 +123,17 @@ std::vector<report::Block> level_blocks(const std::string& id, const Sequence& c
     BandSeries plain{"octave", "unweighted"}, weighted{"octave_A", "A-weighted"};
     const OctaveLevelsA weighted_levels = levels.a_weighted_octaves();
     for (std::size_t band = 0; band < octave_band_count; ++band) {
-        if (const auto level = levels.octave.at(octave_bands[band])) plain.values[band] = level->dB();
+        if (const auto level = levels.octave.at(octave_bands[band]))
+            plain.values[band] = level->dB();
         if (const auto level = weighted_levels.at(octave_bands[band]))
             weighted.values[band] = level->dB();
     }
     const std::vector<report::Block> table = {{levels_table(card)}};
     if (weighted_levels.bands().count() < 2) {
-        return {{report::Beside{
-            "pair", {table, {{report::Paragraph{"No octave bands are stated: methods by bands "
-                                                "cannot be used with this card."}}}}}}};
+        return {{report::Beside{"pair",
+                                {table,
+                                 {{report::Paragraph{"No octave bands are stated: methods by bands "
+                                                     "cannot be used with this card."}}}}}}};
     }
     BandDrawing drawing{id,
                         card.id + ": octave bands",

@@ -143,7 +143,8 @@ const TomlTable* table_in(const TomlTable& document, const editing::Path& path) 
         if (entry == table->entries.end()) return nullptr;
         const TomlValue* value = &entry->value;
         if (const auto* array = std::get_if<TomlArray>(&value->content)) {
-            if (++n >= steps.size() || !std::holds_alternative<std::size_t>(steps[n])) return nullptr;
+            if (++n >= steps.size() || !std::holds_alternative<std::size_t>(steps[n]))
+                return nullptr;
             const std::size_t index = std::get<std::size_t>(steps[n]);
             if (index >= array->size()) return nullptr;
             value = &(*array)[index];
@@ -217,7 +218,8 @@ void sort_mistakes(const files::InputErrors& errors, const std::string& path,
             mistakes.others.emplace_back(is_here ? error.message() : error.what());
         }
     }
-    if (errors.unlisted() > 0) mistakes.others.push_back(fmt::format("and {} more", errors.unlisted()));
+    if (errors.unlisted() > 0)
+        mistakes.others.push_back(fmt::format("and {} more", errors.unlisted()));
 }
 
 std::optional<double> typed_number(std::string_view text) {

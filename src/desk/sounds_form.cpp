@@ -104,9 +104,10 @@ std::string below(const std::string& name, std::string_view hint, const FormStat
     if (other != state.elsewhere.end() && other->second != value_in(state.values, name))
         wrong += fmt::format("{}In the file now: {}", wrong.empty() ? "" : ". ",
                              other->second.empty() ? "nothing" : other->second);
-    return notes + fmt::format("<span aria-live=\"polite\"><span class=\"wrong\" id=\"{0}-wrong\" "
-                               "data-part=\"wrong-{0}\">{1}</span></span>\n",
-                               escaped(name), wrong.empty() ? "" : text(wrong));
+    return notes + fmt::format(
+                       "<span aria-live=\"polite\"><span class=\"wrong\" id=\"{0}-wrong\" "
+                       "data-part=\"wrong-{0}\">{1}</span></span>\n",
+                       escaped(name), wrong.empty() ? "" : text(wrong));
 }
 
 std::string described(const std::string& name, std::string_view hint, const FormState& state) {
@@ -145,11 +146,12 @@ std::string select_of(const KeyField& field, const std::string& value, const std
 std::string boxes_of(const KeyField& field, const std::string& value) {
     std::string boxes;
     for (const std::string_view word : field.key->words()) {
-        const bool is_in = ("\n" + value + "\n").find(fmt::format("\n{}\n", word)) != std::string::npos;
-        boxes += fmt::format("<label class=\"box\"><input type=\"checkbox\" name=\"{}\" "
-                             "value=\"{}\"{}> {}</label>\n",
-                             escaped(field.name), escaped(word), is_in ? " checked" : "",
-                             escaped(word));
+        const bool is_in =
+            ("\n" + value + "\n").find(fmt::format("\n{}\n", word)) != std::string::npos;
+        boxes += fmt::format(
+            "<label class=\"box\"><input type=\"checkbox\" name=\"{}\" "
+            "value=\"{}\"{}> {}</label>\n",
+            escaped(field.name), escaped(word), is_in ? " checked" : "", escaped(word));
     }
     // Without one that is ticked the form would not say that it has the field.
     return hidden(field.name, "") + boxes;
@@ -168,9 +170,10 @@ std::string lines_escaped(const std::string& lines) {
 }
 
 std::string input_of(const std::string& name, const std::string& value, std::string_view more) {
-    return fmt::format("<input id=\"{0}\" name=\"{0}\" type=\"text\" autocomplete=\"off\" "
-                       "value=\"{1}\"{2}>\n",
-                       escaped(name), escaped(value), more);
+    return fmt::format(
+        "<input id=\"{0}\" name=\"{0}\" type=\"text\" autocomplete=\"off\" "
+        "value=\"{1}\"{2}>\n",
+        escaped(name), escaped(value), more);
 }
 
 std::string wrapped_field(const std::string& name, std::string_view label,
@@ -239,10 +242,11 @@ std::string outcome_part(const FormState& state, std::string_view well) {
     const std::size_t count = state.mistakes.count();
     std::string said;
     if (count > 0) {
-        said = fmt::format("<p class=\"wrong\">{}</p>\n",
-                           count == 1 ? "One mistake; nothing can be saved yet."
-                                      : fmt::format("{} mistakes; nothing can be saved yet.", count)) +
-               report::html::list_of(state.mistakes.others);
+        said =
+            fmt::format("<p class=\"wrong\">{}</p>\n",
+                        count == 1 ? "One mistake; nothing can be saved yet."
+                                   : fmt::format("{} mistakes; nothing can be saved yet.", count)) +
+            report::html::list_of(state.mistakes.others);
     } else {
         said = report::html::element("p", text(well));
     }
@@ -251,10 +255,9 @@ std::string outcome_part(const FormState& state, std::string_view well) {
 
 std::string checked_form(const Asked& asked, std::string_view action, const std::string& fields,
                          std::string_view save) {
-    const std::string buttons = button("Check", "do", "check", {}, {}) +
-                                button(save, "do", "save", {}, "main");
-    return post_form(asked, action,
-                     fields + report::html::element("div", "acts", "\n" + buttons),
+    const std::string buttons =
+        button("Check", "do", "check", {}, {}) + button(save, "do", "save", {}, "main");
+    return post_form(asked, action, fields + report::html::element("div", "acts", "\n" + buttons),
                      "data-answers class=\"editing\"");
 }
 
@@ -289,9 +292,10 @@ bool reads_well(const Opened& desk, const std::string& path, const std::string& 
         attempt([&] { static_cast<void>(files::read_plan(plan, inputs)); },
                 [&](const files::InputErrors& errors) {
                     for (const std::string& words : words_of(errors))
-                        state.mistakes.others.push_back("A plan that uses it would no longer be "
-                                                        "read: " +
-                                                        words);
+                        state.mistakes.others.push_back(
+                            "A plan that uses it would no longer be "
+                            "read: " +
+                            words);
                 });
     }
     return state.mistakes.none();

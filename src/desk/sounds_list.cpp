@@ -78,10 +78,9 @@ FoundProtector protector_named(const Opened& desk, const Sounds& sounds, const s
     for (const overview::ListedCatalogue& one : sounds.list.catalogues) {
         if (!is_of_file(desk, one.file, file)) continue;
         Catalogue catalogue = files::read_protector_catalogue(one.file, inputs);
-        const auto found =
-            std::ranges::find_if(catalogue.protectors, [&](const CatalogueEntry& entry) {
-                return entry.protector.id == id;
-            });
+        const auto found = std::ranges::find_if(
+            catalogue.protectors,
+            [&](const CatalogueEntry& entry) { return entry.protector.id == id; });
         if (found != catalogue.protectors.end()) {
             const auto index = static_cast<std::size_t>(found - catalogue.protectors.begin());
             return {one.file, one.used_by, std::move(catalogue), index};
@@ -120,7 +119,8 @@ std::string users_markup(const Opened& desk, const std::vector<std::string>& pla
     std::string links;
     for (const std::string& plan : plans) {
         const std::string name = name_below(desk, plan);
-        links += (links.empty() ? "" : ", ") + link("/report?plan=" + serving::in_address(name), name);
+        links +=
+            (links.empty() ? "" : ", ") + link("/report?plan=" + serving::in_address(name), name);
     }
     return "Used by " + links + ".";
 }

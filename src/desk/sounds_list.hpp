@@ -20,8 +20,8 @@ struct Sounds {
 /// A file as pages name it: its path below the folder.
 [[nodiscard]] std::string name_below(const Opened& desk, const std::string& path);
 
-/// The card of an id and, where it is not empty, a file as name_below gives it, among those that can
-/// be read. Throws InputError for anything else: no path is made of what a browser sends.
+/// The card of an id and, where it is not empty, a file as name_below gives it, among those that
+/// can be read. Throws InputError for anything else: no path is made of what a browser sends.
 [[nodiscard]] const overview::ListedCard& card_named(const Opened& desk, const Sounds& sounds,
                                                      const std::string& id,
                                                      const std::string& file);

@@ -40,22 +40,23 @@ std::string linked_table(std::string_view name, const std::vector<LinkedColumn>&
     for (const auto& row : rows) {
         body += "<tr><th scope=\"row\">" + row.front() + "</th>";
         for (std::size_t n = 1; n < row.size(); ++n)
-            body += fmt::format("<td{} data-label=\"{}\"><div>{}</div></td>",
-                                look(columns[n].look), columns[n].title, row[n]);
+            body += fmt::format("<td{} data-label=\"{}\"><div>{}</div></td>", look(columns[n].look),
+                                columns[n].title, row[n]);
         body += "</tr>\n";
     }
-    return fmt::format("<div class=\"wide fold\" role=\"region\" aria-label=\"{0}\" "
-                       "tabindex=\"0\">\n<table>\n<caption>{0}</caption>\n<thead>\n<tr>{1}</tr>\n"
-                       "</thead>\n<tbody>\n{2}</tbody>\n</table>\n</div>\n",
-                       name, head, body);
+    return fmt::format(
+        "<div class=\"wide fold\" role=\"region\" aria-label=\"{0}\" "
+        "tabindex=\"0\">\n<table>\n<caption>{0}</caption>\n<thead>\n<tr>{1}</tr>\n"
+        "</thead>\n<tbody>\n{2}</tbody>\n</table>\n</div>\n",
+        name, head, body);
 }
 
 std::string plan_names(const Opened& desk, const std::vector<std::string>& plans) {
     std::string names;
     for (const std::string& plan : plans) {
         const std::string name = name_below(desk, plan);
-        names += (names.empty() ? "" : ", ") +
-                 link("/report?plan=" + serving::in_address(name), name);
+        names +=
+            (names.empty() ? "" : ", ") + link("/report?plan=" + serving::in_address(name), name);
     }
     return names.empty() ? "no plan" : names;
 }
@@ -63,9 +64,9 @@ std::string plan_names(const Opened& desk, const std::vector<std::string>& plans
 std::string state_words(const overview::ListedCard& one) {
     std::string words(name_of(one.state));
     if (one.state == CardState::Stale) words += fmt::format(" since {}", one.card.valid_until);
-    if (!one.superseded_by.empty()) words += fmt::format(" by {}", fmt::join(one.superseded_by, ", "));
-    return one.state == CardState::Current ? text(words)
-                                           : element("span", "wrong", text(words));
+    if (!one.superseded_by.empty())
+        words += fmt::format(" by {}", fmt::join(one.superseded_by, ", "));
+    return one.state == CardState::Current ? text(words) : element("span", "wrong", text(words));
 }
 
 std::vector<std::string> card_row(const Opened& desk, const overview::ListedCard& one) {
@@ -73,13 +74,14 @@ std::vector<std::string> card_row(const Opened& desk, const overview::ListedCard
     const std::string file = name_below(desk, one.file);
     std::string date = card.origin.when;
     if (one.age_days && *one.age_days >= 0) date += fmt::format(", {} days ago", *one.age_days);
-    return {link(address_of_card(card.id, file), card.id) + "<br>" + text(card.title),
-            text(decimal_text(card.levels.LAeq.dB(), 1)),
-            text(card.origin.how.empty() ? "not said" : card.origin.how),
-            text(date.empty() ? "not said" : date),
-            state_words(one),
-            plan_names(desk, one.used_by),
-            text(one.missing.empty() ? "nothing" : fmt::format("{}", fmt::join(one.missing, ", ")))};
+    return {
+        link(address_of_card(card.id, file), card.id) + "<br>" + text(card.title),
+        text(decimal_text(card.levels.LAeq.dB(), 1)),
+        text(card.origin.how.empty() ? "not said" : card.origin.how),
+        text(date.empty() ? "not said" : date),
+        state_words(one),
+        plan_names(desk, one.used_by),
+        text(one.missing.empty() ? "nothing" : fmt::format("{}", fmt::join(one.missing, ", ")))};
 }
 
 std::size_t first_asked_for(const Asked& asked, std::size_t count) {
@@ -100,7 +102,8 @@ std::string cards_table(const Opened& desk, const Asked& asked, const overview::
         further += link(fmt::format("/sounds?from={}", from - std::min(from, cards_a_page)),
                         "Earlier cards", "act") +
                    "\n";
-    if (to < list.cards.size()) further += link(fmt::format("/sounds?from={}", to), "Further cards", "act");
+    if (to < list.cards.size())
+        further += link(fmt::format("/sounds?from={}", to), "Further cards", "act");
     return linked_table("Sequence cards",
                         {{"card", ""},
                          {"LAeq, dB(A)", "n"},
@@ -125,7 +128,8 @@ std::vector<std::string> protector_row(const Protector& protector, const std::st
     const std::size_t bands = protector.octave ? protector.octave->bands().count() : 0;
     return {link(address_of_protector(protector.id, file), protector.id) + "<br>" +
                 text(protector.title),
-            text(name_of(protector.type)), text(yes_or_no(protector.fits_head_coil)),
+            text(name_of(protector.type)),
+            text(yes_or_no(protector.fits_head_coil)),
             text(yes_or_no(protector.metal_free)),
             text(bands == 0 ? "not stated" : fmt::format("{} bands", bands)),
             text(ratings.empty() ? "not stated" : fmt::format("{}", fmt::join(ratings, ", ")))};
@@ -150,14 +154,13 @@ std::string catalogue_section(const Opened& desk, const overview::ListedCatalogu
                                  {"ratings, dB", ""}},
                                 rows);
         if (!catalogue.pairs.empty())
-            content += element("p", text(fmt::format("{} pair{} measured together.",
-                                                     catalogue.pairs.size(),
-                                                     catalogue.pairs.size() == 1 ? "" : "s")));
-        content += element("p", "acts",
-                           "\n" + link("/sounds/ratings" + named, "Check the ratings", "act") +
-                               "\n" +
-                               link("/sounds/protector/new" + named, "Add a protector", "act") +
-                               "\n");
+            content += element(
+                "p", text(fmt::format("{} pair{} measured together.", catalogue.pairs.size(),
+                                      catalogue.pairs.size() == 1 ? "" : "s")));
+        content +=
+            element("p", "acts",
+                    "\n" + link("/sounds/ratings" + named, "Check the ratings", "act") + "\n" +
+                        link("/sounds/protector/new" + named, "Add a protector", "act") + "\n");
     } catch (const InputError&) {
         content += element("p", "wrong", "It cannot be read; what is wrong stands above.");
     }
@@ -189,9 +192,10 @@ Reply sounds_page(const Opened& desk, const Asked& asked, const Parts& /*parts*/
     add_mistakes_of_catalogues(sounds, inputs, wrong);
     std::string main;
     if (!wrong.empty())
-        main += section("wrong", 2, "What cannot be read",
-                        element("p", "wrong", "Until this is put right, these files are left out.") +
-                            report::html::list_of(wrong));
+        main +=
+            section("wrong", 2, "What cannot be read",
+                    element("p", "wrong", "Until this is put right, these files are left out.") +
+                        report::html::list_of(wrong));
     main += section("sequences", 2, "Sequences",
                     element("p", "acts",
                             "\n" + link("/measure", "Measure a recording", "act") + "\n" +
@@ -202,10 +206,9 @@ Reply sounds_page(const Opened& desk, const Asked& asked, const Parts& /*parts*/
         main += catalogue_section(desk, one, ++number, inputs);
     std::vector<std::string> said;
     if (asked.query.get("said") == "removed") said.emplace_back("The protector was taken out.");
-    return framed(asked, {.here = "/sounds",
-                          .title = "Sequences and protectors",
-                          .main = main,
-                          .said = said});
+    return framed(
+        asked,
+        {.here = "/sounds", .title = "Sequences and protectors", .main = main, .said = said});
 }
 
 Reply ratings_page(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
@@ -218,8 +221,8 @@ Reply ratings_page(const Opened& desk, const Asked& asked, const Parts& /*parts*
     const RatingsCheck check = check_ratings(catalogue);
     return framed(asked, {.here = "/sounds",
                           .title = "Ratings in " + name_below(desk, path),
-                          .main = element("p", "acts", link("/sounds", "All sequences and protectors",
-                                                            "act")) +
+                          .main = element("p", "acts",
+                                          link("/sounds", "All sequences and protectors", "act")) +
                                   report::as_fragment(report::ratings_document(check, record))});
 }
 

@@ -35,12 +35,14 @@ ProtectorDraft protector_draft(const Opened& desk, const std::string& path, cons
                                const Form* form, std::size_t index, bool is_new,
                                const std::vector<std::string>& plans) {
     const editing::Path place = place_of_protector(index);
-    ProtectorDraft draft{{fields_of(files::protector_keys, place,
-                                    is_new ? std::vector<std::string_view>()
-                                           : std::vector<std::string_view>{"id"})},
-                         base};
+    ProtectorDraft draft{
+        {fields_of(files::protector_keys, place,
+                   is_new ? std::vector<std::string_view>() : std::vector<std::string_view>{"id"})},
+        base};
     FormState& state = draft.state;
-    state.places = [place](const files::TomlTable& document) { return band_places(document, place); };
+    state.places = [place](const files::TomlTable& document) {
+        return band_places(document, place);
+    };
     Typed shown;
     if (!is_new) {
         const files::TomlTable document = files::parse_toml(base, path);
@@ -63,8 +65,9 @@ ProtectorDraft protector_draft(const Opened& desk, const std::string& path, cons
     draft.changes = edits.size() + (of_bands.empty() ? 0 : 1);
     edits.insert(edits.end(), of_bands.begin(), of_bands.end());
     if (is_new)
-        edits.insert(edits.begin(), editing::InsertEntry{{std::string("protector")}, index,
-                                                         {{"id", state.values["id"]}}});
+        edits.insert(
+            edits.begin(),
+            editing::InsertEntry{{std::string("protector")}, index, {{"id", state.values["id"]}}});
     try {
         draft.text = editing::edited(base, edits, path);
     } catch (const InputError& error) {
@@ -92,7 +95,8 @@ std::string protector_fieldsets(const FormState& state) {
         return fmt::format("<fieldset>\n<legend>{}</legend>\n{}</fieldset>\n", legend, fields);
     };
     return set("The protector", element("div", "fields", "\n" + itself)) +
-           set("Attenuation by octave band (ISO 4869-1): mean and standard deviation between people",
+           set("Attenuation by octave band (ISO 4869-1): mean and standard deviation between "
+               "people",
                band_fields(state)) +
            set("Ratings on its label", element("div", "fields", "\n" + ratings));
 }
@@ -108,10 +112,10 @@ std::string protector_data(const Catalogue& catalogue, std::size_t index) {
                         {{.key = "rating", .title = "rating", .number = false},
                          {"stated_dB", "stated", "dB"},
                          {"computed_dB", "computed from the bands", "dB"}}};
+    const Ratings from_bands = checked == check.protectors.end() ? Ratings() : checked->computed;
     for (const RatingRow& row : rating_rows) {
         const auto& stated = protector.ratings.*row.value;
-        const auto computed = checked == check.protectors.end() ? std::nullopt
-                                                                : checked->computed.*row.value;
+        const auto& computed = from_bands.*row.value;
         if (!stated && !computed) continue;
         const auto number = [](const auto& level) {
             return level ? std::optional(level->dB()) : std::nullopt;
@@ -121,8 +125,9 @@ std::string protector_data(const Catalogue& catalogue, std::size_t index) {
     }
     std::vector<report::Block> ratings;
     if (table.rows.empty())
-        ratings.push_back({report::Paragraph{"Neither bands nor ratings are stated: nothing can be "
-                                             "counted on."}});
+        ratings.push_back(
+            {report::Paragraph{"Neither bands nor ratings are stated: nothing can be "
+                               "counted on."}});
     else
         ratings.push_back({std::move(table)});
     std::vector<report::Block> drawing;
@@ -141,10 +146,10 @@ std::string data_part(const ProtectorDraft& draft, std::size_t index) {
 std::string removal_form(const Asked& asked, const FoundProtector& found, const std::string& file,
                          const std::string& hash) {
     const std::string id = found.catalogue.protectors[found.index].protector.id;
-    const std::string fields = hidden("protector", id) + hidden("file", file) + hidden("was", hash) +
-                               element("div", "acts",
-                                       "\n" + button("Take it out of the catalogue", "do", "remove",
-                                                     {}, "grave"));
+    const std::string fields =
+        hidden("protector", id) + hidden("file", file) + hidden("was", hash) +
+        element("div", "acts",
+                "\n" + button("Take it out of the catalogue", "do", "remove", {}, "grave"));
     return "<details>\n<summary>It is kept no longer</summary>\n" +
            post_form(asked, "/sounds/protector", fields) + "</details>\n";
 }
@@ -155,11 +160,10 @@ std::optional<Reply> removed(const Opened& desk, const FoundProtector& found,
     try {
         const std::string text_of_file = editing::edited(
             base, {editing::RemoveEntry{{std::string("protector")}, found.index}}, found.file);
-        const bool well =
-            reads_well(desk, found.file, text_of_file, found.used_by, state,
-                       [&](files::TextInputs& inputs) {
-                           static_cast<void>(files::read_protector_catalogue(found.file, inputs));
-                       });
+        const bool well = reads_well(
+            desk, found.file, text_of_file, found.used_by, state, [&](files::TextInputs& inputs) {
+                static_cast<void>(files::read_protector_catalogue(found.file, inputs));
+            });
         if (well && save_text(desk, found.file, text_of_file, hash))
             return Reply::see("/sounds?said=removed");
     } catch (const InputError& error) {
@@ -178,9 +182,10 @@ std::string answered_anew(const Opened& desk, const std::vector<std::string>& pl
 
 std::string well_words(const ProtectorDraft& draft) {
     return draft.changes == 0 ? "Nothing is changed yet."
-                              : fmt::format("{} value{} changed; the catalogue reads without "
-                                            "mistakes.",
-                                            draft.changes, draft.changes == 1 ? " is" : "s are");
+                              : fmt::format(
+                                    "{} value{} changed; the catalogue reads without "
+                                    "mistakes.",
+                                    draft.changes, draft.changes == 1 ? " is" : "s are");
 }
 
 }  // namespace
@@ -189,9 +194,8 @@ Reply protector_page(const Opened& desk, const Asked& asked, const Parts& /*part
     files::TextInputs inputs = inputs_of(desk);
     const Sounds sounds = sounds_of(desk, inputs);
     const Form& named = asked.is_post() ? asked.form : asked.query;
-    const FoundProtector found =
-        protector_named(desk, sounds, named.get(asked.is_post() ? "protector" : "id"),
-                        named.get("file"), inputs);
+    const FoundProtector found = protector_named(
+        desk, sounds, named.get(asked.is_post() ? "protector" : "id"), named.get("file"), inputs);
     const Protector& protector = found.catalogue.protectors[found.index].protector;
     const std::string file = name_below(desk, found.file);
     const std::string& now = inputs.text(found.file, {found.file});
@@ -230,18 +234,17 @@ Reply protector_page(const Opened& desk, const Asked& asked, const Parts& /*part
     const std::string links =
         link("/sounds/ratings?file=" + serving::in_address(file), "Check the catalogue", "act") +
         "\n" + link("/sounds", "All sequences and protectors", "act") + "\n";
-    return framed(
-        asked,
-        {.here = "/sounds",
-         .title = protector.title,
-         .main = element("p", "soft", text(fmt::format("{} in {}", protector.id, file))) +
-                 element("p", users_markup(desk, found.used_by)) +
-                 element("p", "acts", "\n" + links) +
-                 section("data", 2, "What it keeps off", data_part(draft, found.index)) +
-                 section("change", 2, "Change this protector", form) +
-                 removal_form(asked, found, file, hash),
-         .said = said},
-        status);
+    return framed(asked,
+                  {.here = "/sounds",
+                   .title = protector.title,
+                   .main = element("p", "soft", text(fmt::format("{} in {}", protector.id, file))) +
+                           element("p", users_markup(desk, found.used_by)) +
+                           element("p", "acts", "\n" + links) +
+                           section("data", 2, "What it keeps off", data_part(draft, found.index)) +
+                           section("change", 2, "Change this protector", form) +
+                           removal_form(asked, found, file, hash),
+                   .said = said},
+                  status);
 }
 
 Reply new_protector_page(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
@@ -253,9 +256,8 @@ Reply new_protector_page(const Opened& desk, const Asked& asked, const Parts& /*
     const std::size_t index = files::read_protector_catalogue(into.file, inputs).protectors.size();
     const std::string& now = inputs.text(into.file, {into.file});
     const std::string hash = inputs.sha256(into.file);
-    ProtectorDraft draft = protector_draft(desk, into.file, now,
-                                           asked.is_post() ? &asked.form : nullptr, index, true,
-                                           into.used_by);
+    ProtectorDraft draft = protector_draft(
+        desk, into.file, now, asked.is_post() ? &asked.form : nullptr, index, true, into.used_by);
     int status = 200;
     if (is_to_save(asked)) {
         if (draft.catalogue && draft.state.mistakes.none() &&
@@ -266,9 +268,10 @@ Reply new_protector_page(const Opened& desk, const Asked& asked, const Parts& /*
     const std::string form = checked_form(
         asked, "/sounds/protector/new",
         hidden("file", file) + protector_fieldsets(draft.state) +
-            outcome_part(draft.state, asked.is_post() ? "It reads without mistakes and can be saved."
-                                                      : "An id, a type and what stands on the label "
-                                                        "are enough; bands say more."),
+            outcome_part(draft.state, asked.is_post()
+                                          ? "It reads without mistakes and can be saved."
+                                          : "An id, a type and what stands on the label "
+                                            "are enough; bands say more."),
         "Save as a new protector");
     return framed(asked,
                   {.here = "/sounds",

@@ -120,7 +120,8 @@ class Collection {
 
     /// What was read without mistakes, the rest left out.
     [[nodiscard]] CardList usable() {
-        std::erase_if(list.cards, [this](const ListedCard& one) { return lost_.contains(one.file); });
+        std::erase_if(list.cards,
+                      [this](const ListedCard& one) { return lost_.contains(one.file); });
         return std::move(list);
     }
 

@@ -189,13 +189,13 @@ Reply report_of_measuring(const Opened& desk, const Asked& asked, const Parts& p
 
 std::string file_field(const MeasuredFile& file, const FormState& state) {
     const bool needed = file.field == "recording";
+    const std::string& wrong = state.mistakes.of(std::string(file.field));
     return fmt::format(
         "<div class=\"field drop\" data-drop>\n<label for=\"file-{0}\">{1}</label>\n"
         "<input id=\"file-{0}\" name=\"{0}\" type=\"file\" "
         "aria-describedby=\"file-{0}-wrong\"{2}>\n"
         "<span class=\"wrong\" id=\"file-{0}-wrong\">{3}</span>\n</div>\n",
-        file.field, text(file.words), needed ? " required" : "",
-        text(state.mistakes.of(std::string(file.field))));
+        file.field, text(file.words), needed ? " required" : "", wrong.empty() ? "" : text(wrong));
 }
 
 std::string ticks_of(const FormState& state, const Form& ticked) {

@@ -110,10 +110,22 @@ std::vector<std::pair<std::string, std::string>> named_options(const Names& name
 std::string choice_of(const Asked& asked, const Mistakes& mistakes, std::string_view name,
                       std::string_view label,
                       std::vector<std::pair<std::string, std::string>> options) {
+    const std::string& wrong = mistakes.of(std::string(name));
     // What is wrong stands in a part, so that typing elsewhere leaves the choice alone.
-    return choice({name, label, std::move(options), asked.query.get(name)}) +
-           part("wrong-" + std::string(name), text(mistakes.of(std::string(name))), "span",
-                "class=\"wrong\"");
+    return element("div", choice({name, label, std::move(options), asked.query.get(name)}) +
+                              part("wrong-" + std::string(name), wrong.empty() ? "" : text(wrong),
+                                   "span", "class=\"wrong\""));
+}
+
+/// The short answer names an option of the command line, where a page unfolds what it means.
+std::string as_page_says(std::string report) {
+    constexpr std::array<std::pair<std::string_view, std::string_view>, 2> words = {
+        {{"(more: --detail)", "(more below, in detail)"}, {": --detail", ": below, in detail"}}};
+    for (const auto& [said, instead] : words)
+        for (std::size_t at = report.find(said); at != std::string::npos;
+             at = report.find(said, at))
+            report.replace(at, said.size(), instead);
+    return report;
 }
 
 std::string criteria_boxes(const Asked& asked) {
@@ -244,7 +256,7 @@ Reply review_page(const Opened& desk, const Asked& bare, const Parts& /*parts*/)
             element(
                 "p", "acts",
                 "\n" + link(document_address(asked), "Document to print and sign", "act") + "\n") +
-            report::html::list_of(notes_told(made)) + report;
+            report::html::list_of(notes_told(made)) + as_page_says(report);
     return framed(asked,
                   {.here = "/sounds",
                    .title = "Review: " + subject.card.card.title,

@@ -48,7 +48,11 @@ std::string chosen_folder(const Opened& desk, const Form& form, const Sounds& so
 std::vector<KeyField> card_fields(bool with_id) {
     std::vector<std::string_view> left_out = {"kind", "format", "origin.recording_sha256"};
     if (!with_id) left_out.emplace_back("id");
-    return fields_of(files::card_file, {}, left_out);
+    std::vector<KeyField> fields = fields_of(files::card_file, {}, left_out);
+    // What is told once a file is anybody's own stands last.
+    std::ranges::stable_partition(
+        fields, [](const KeyField& field) { return field.name != files::key_of_examples; });
+    return fields;
 }
 
 CardDraft card_draft(const Opened& desk, const std::string& path, const std::string& base,

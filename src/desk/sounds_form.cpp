@@ -11,6 +11,7 @@
 #include "desk/studies.hpp"
 #include "files/output.hpp"
 #include "files/study_files.hpp"
+#include "files/written_values.hpp"
 
 namespace earbudget::desk {
 
@@ -67,7 +68,8 @@ std::string plain_doc(const Key& key) {
 }
 
 std::string capital(std::string words) {
-    if (!words.empty() && words.front() >= 'a' && words.front() <= 'z')
+    const bool is_unit = words.starts_with("dB");
+    if (!is_unit && !words.empty() && words.front() >= 'a' && words.front() <= 'z')
         words.front() = static_cast<char>(words.front() - 'a' + 'A');
     return words;
 }
@@ -183,6 +185,23 @@ std::string wrapped_field(const std::string& name, std::string_view label,
                        escaped(name), text(label), control, below(name, hint, state));
 }
 
+/// Who types into a field never chose a type: what is no number is said to be none.
+void say_of_numbers(FormState& state) {
+    for (const KeyField& field : state.fields) {
+        const Key& key = *field.key;
+        const auto wrong = state.mistakes.at.find(field.name);
+        const std::string& typed = value_in(state.values, field.name);
+        if (wrong == state.mistakes.at.end() || typed_number(typed) ||
+            (key.type != Key::Type::Number && key.type != Key::Type::Count))
+            continue;
+        const auto right = files::with_decimal_point(typed);
+        wrong->second =
+            fmt::format("\"{}\" is no number{}; accepted: {}", typed,
+                        right ? fmt::format(" (with a decimal point: {})", *right) : std::string(),
+                        files::accepted_number(key));
+    }
+}
+
 /// One save at a time of this desk.
 std::mutex& saving() {
     static std::mutex mutex;
@@ -250,7 +269,7 @@ std::string outcome_part(const FormState& state, std::string_view well) {
     } else {
         said = report::html::element("p", text(well));
     }
-    return "<div aria-live=\"polite\">\n" + part("outcome", said) + "</div>\n";
+    return "<div class=\"outcome\" aria-live=\"polite\">\n" + part("outcome", said) + "</div>\n";
 }
 
 std::string checked_form(const Asked& asked, std::string_view action, const std::string& fields,
@@ -286,6 +305,7 @@ bool reads_well(const Opened& desk, const std::string& path, const std::string& 
                         [](const files::InputErrors&) {});
                 const Places places = state.places ? state.places(document) : Places();
                 sort_mistakes(errors, path, document, state.fields, places, state.mistakes);
+                say_of_numbers(state);
             });
     for (const std::string& plan : plans) {
         if (!state.mistakes.none()) break;

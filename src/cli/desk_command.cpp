@@ -2,6 +2,8 @@
 #include <csignal>
 #include <cstdlib>
 #include <filesystem>
+#include <fstream>
+#include <optional>
 #include <string>
 #include <system_error>
 #include <thread>
@@ -18,6 +20,7 @@
 #include "earbudget/study/input_error.hpp"
 #include "register/register.hpp"
 #include "serving/guard.hpp"
+#include "serving/scratch_folder.hpp"
 #include "serving/server.hpp"
 
 namespace earbudget::cli {
@@ -45,26 +48,52 @@ desk::Opened opened(const DeskOptions& options) {
             std::make_shared<desk::Studies>()};
 }
 
-/// By what the desktop calls for addresses; without one the printed line is all.
-void open_browser(const std::string& address) {
-    if (!std::getenv("DISPLAY") && !std::getenv("WAYLAND_DISPLAY")) return;
-    std::string name = "xdg-open";
-    std::string argument = address;
-    std::array<char*, 3> words = {name.data(), argument.data(), nullptr};
-    pid_t child = -1;
-    if (::posix_spawnp(&child, name.c_str(), nullptr, nullptr, words.data(), environ) == 0)
-        std::thread([child] { ::waitpid(child, nullptr, 0); }).detach();
-}
+/// Opens the address by what the desktop calls for files; without one the printed line is all.
+/// Arguments of a program can be read by all who use the machine, so that what is opened is a page
+/// in a folder of the user's own that leads to the address.
+class OpenedBrowser {
+  public:
+    explicit OpenedBrowser(const std::string& address) {
+        if (!std::getenv("DISPLAY") && !std::getenv("WAYLAND_DISPLAY")) return;
+        const fs::path page = folder_.emplace().path() / "desk.html";
+        std::ofstream(page) << "<!DOCTYPE html>\n<html lang=\"en\">\n<meta charset=\"utf-8\">\n"
+                               "<meta http-equiv=\"refresh\" content=\"0; url="
+                            << address << "\">\n<title>The desk opens</title>\n<p><a href=\""
+                            << address << "\">To the desk</a></p>\n";
+        std::string name = "xdg-open";
+        std::string argument = page.string();
+        std::array<char*, 3> words = {name.data(), argument.data(), nullptr};
+        pid_t child = -1;
+        // The desk leaves signals to one thread; a browser ends by its own.
+        sigset_t none;
+        sigemptyset(&none);
+        posix_spawnattr_t attributes;
+        ::posix_spawnattr_init(&attributes);
+        ::posix_spawnattr_setsigmask(&attributes, &none);
+        ::posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGMASK);
+        if (::posix_spawnp(&child, name.c_str(), nullptr, &attributes, words.data(), environ) == 0)
+            std::thread([child] { ::waitpid(child, nullptr, 0); }).detach();
+        ::posix_spawnattr_destroy(&attributes);
+    }
 
-/// Until somebody interrupts the program or ends it.
-void serve_until_interrupted(serving::Server& server) {
+  private:
+    std::optional<serving::ScratchFolder> folder_ = std::nullopt;
+};
+
+/// What ends the program is left to who waits for it; before any other thread begins, so that all
+/// of them do so.
+sigset_t held_back_signals() {
     sigset_t ends;
     sigemptyset(&ends);
     sigaddset(&ends, SIGINT);
     sigaddset(&ends, SIGTERM);
     sigaddset(&ends, SIGHUP);
-    // Before any other thread begins, so that all of them leave these to sigwait.
     ::pthread_sigmask(SIG_BLOCK, &ends, nullptr);
+    return ends;
+}
+
+/// Until somebody interrupts the program or ends it.
+void serve_until(const sigset_t& ends, serving::Server& server) {
     std::thread serving([&] { server.serve(); });
     int which = 0;
     ::sigwait(&ends, &which);
@@ -81,8 +110,10 @@ ExitStatus run_desk(const DeskOptions& options) {
     serving::Server server({static_cast<int>(options.port), secret},
                            [&](const serving::Asked& asked) { return desk::answer(desk, asked); });
     files::write_standard_output(server.address() + "\n");
-    if (!options.no_open && !secret) open_browser(server.address());
-    serve_until_interrupted(server);
+    const sigset_t ends = held_back_signals();
+    std::optional<OpenedBrowser> browser;
+    if (!options.no_open && !secret) browser.emplace(server.address());
+    serve_until(ends, server);
     return computed;
 }
 

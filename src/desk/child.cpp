@@ -6,9 +6,11 @@
 #include <csignal>
 #include <cstdint>
 #include <system_error>
+#include <thread>
 
 #include <fcntl.h>
 #include <poll.h>
+#include <sys/prctl.h>
 #include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -49,15 +51,21 @@ void limit(int what, rlim_t most) {
 
 /// Between fork and exec nothing but system calls may be made: other threads may have held locks.
 [[noreturn]] void become(const char* const* arguments, const char* folder, int output, int errors,
-                         const ChildLimits& limits) {
+                         pid_t desk, const ChildLimits& limits) {
     constexpr int could_not = 127;
     const int nothing = ::open("/dev/null", O_RDONLY);
     ::dup2(nothing, STDIN_FILENO);
     ::dup2(output, STDOUT_FILENO);
     ::dup2(errors, STDERR_FILENO);
-    constexpr int most_inherited = 1024;
-    for (int other = STDERR_FILENO + 1; other < most_inherited; ++other)
-        ::close(other);
+    static_cast<void>(::close_range(STDERR_FILENO + 1, ~0U, 0));
+    // The desk waits for signals in one thread and blocks them; the child ends by them, and with
+    // the desk, and gains no rights by what it may start.
+    sigset_t none;
+    ::sigemptyset(&none);
+    ::sigprocmask(SIG_SETMASK, &none, nullptr);
+    ::prctl(PR_SET_PDEATHSIG, SIGKILL);
+    ::prctl(PR_SET_NO_NEW_PRIVS, 1, 0, 0, 0);
+    if (::getppid() != desk) ::_exit(could_not);  // it ended in between
     limit(RLIMIT_CPU, static_cast<rlim_t>(limits.longest.count()));
     limit(RLIMIT_FSIZE, limits.written_file_bytes);
     limit(RLIMIT_CORE, 0);
@@ -86,8 +94,8 @@ bool take(int from, std::string& into, std::size_t most) {
 constexpr std::int64_t look_again_ms = 200;
 
 /// Reads both until they end; false when the time is over before.
-bool read_all(Pipe& output, Pipe& errors, ChildAnswer& answer, const ChildLimits& limits) {
-    const auto until = Clock::now() + limits.longest;
+bool read_all(Pipe& output, Pipe& errors, ChildAnswer& answer, Clock::time_point until,
+              const ChildLimits& limits) {
     bool more_output = true, more_errors = true;
     while (more_output || more_errors) {
         const auto left =
@@ -107,6 +115,17 @@ bool read_all(Pipe& output, Pipe& errors, ChildAnswer& answer, const ChildLimits
     return true;
 }
 
+/// Waits for a child that has closed what it writes to, which does not say that it ends.
+bool has_ended(pid_t child, int& status, Clock::time_point until) {
+    constexpr std::chrono::milliseconds until_next_look{5};
+    for (;;) {
+        const pid_t ended = ::waitpid(child, &status, WNOHANG);
+        if (ended == child) return true;
+        if ((ended < 0 && errno != EINTR) || Clock::now() >= until) return false;
+        std::this_thread::sleep_for(until_next_look);
+    }
+}
+
 }  // namespace
 
 ChildAnswer run_child(const std::string& program, const std::vector<std::string>& arguments,
@@ -116,16 +135,22 @@ ChildAnswer run_child(const std::string& program, const std::vector<std::string>
         words.push_back(argument.c_str());
     words.push_back(nullptr);
     Pipe output, errors;
+    const auto until = Clock::now() + limits.longest;
+    const pid_t desk = ::getpid();
     const pid_t child = ::fork();
     if (child < 0) throw std::system_error(errno, std::generic_category(), "no process");
-    if (child == 0) become(words.data(), folder.c_str(), output.writes(), errors.writes(), limits);
+    if (child == 0)
+        become(words.data(), folder.c_str(), output.writes(), errors.writes(), desk, limits);
     output.close_end(1);
     errors.close_end(1);
     ChildAnswer answer;
-    answer.too_long = !read_all(output, errors, answer, limits);
-    if (answer.too_long) ::kill(child, SIGKILL);
+    answer.too_long = !read_all(output, errors, answer, until, limits);
     int status = 0;
-    while (::waitpid(child, &status, 0) < 0 && errno == EINTR) {
+    if (!answer.too_long) answer.too_long = !has_ended(child, status, until);
+    if (answer.too_long) {
+        ::kill(child, SIGKILL);
+        while (::waitpid(child, &status, 0) < 0 && errno == EINTR) {
+        }
     }
     if (WIFEXITED(status)) answer.status = WEXITSTATUS(status);
     return answer;

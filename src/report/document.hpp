@@ -96,7 +96,7 @@ struct Cell {
     std::string words = {};
     std::optional<double> number = std::nullopt;
     std::string_view unit = {};  ///< of this number, where the column has none
-    std::string link = {};       ///< a place on the page to go to
+    std::string link = {};       ///< a place on the page to go to; of the desk: "/another/page"
 };
 
 struct Row {

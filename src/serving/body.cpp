@@ -1,111 +1,94 @@
 #include "serving/body.hpp"
 
-#include <fstream>
+#include <utility>
 
 #include <fmt/format.h>
 
-#include "serving/server.hpp"
-
 namespace earbudget::serving {
 
-namespace {
-
-/// Takes the parts of a body as they arrive, fields into the form and files to the disk.
-class Parts {
-  public:
-    Parts(Asked& asked, Body& body) : asked_(asked), body_(body) {}
-
-    bool begin_field(std::string name) {
-        close();
-        if (asked_.form.fields().size() + asked_.uploads.size() >= Form::most_fields)
-            return too_large();
-        name_ = std::move(name);
-        in_field_ = true;
-        return true;
-    }
-
-    bool begin_file(std::string field, std::string name) {
-        close();
-        if (asked_.uploads.size() >= most_files) return too_large();
-        if (!body_.folder) body_.folder.emplace();
-        // The browser's name is never a path: files are numbered.
-        const auto path = body_.folder->path() / fmt::format("file-{}", asked_.uploads.size());
-        asked_.uploads.push_back({std::move(field), std::move(name), path, 0});
-        file_.open(path, std::ios::binary);
-        return file_.good();
-    }
-
-    bool take(const char* data, std::size_t size) {
-        if (!in_field_) {
-            Upload& upload = asked_.uploads.back();
-            upload.bytes += size;
-            file_.write(data, static_cast<std::streamsize>(size));
-            return file_.good();
+Body::Body(std::string_view content_type, Asked& asked) : asked_(asked) {
+    const std::string type = media_type(content_type);
+    if (type == "multipart/form-data") {
+        const std::string boundary = boundary_in(content_type);
+        if (boundary.empty()) {
+            fails(Trouble::NotUnderstood);
+        } else {
+            parts_.emplace(boundary, static_cast<PartSink&>(*this));
         }
-        form_bytes_ += size;
-        if (form_bytes_ > most_form_bytes) return too_large();
-        value_.append(data, size);
+    } else if (type == "application/octet-stream") {
+        asked_.form = asked_.query;
+        begin_part("file", true, asked_.query.get("name"));
+    } else if (!type.empty() && type != "application/x-www-form-urlencoded") {
+        fails(Trouble::NotUnderstood);
+    }
+}
+
+bool Body::take(std::string_view data) {
+    if (trouble_ != Trouble::None) return false;
+    if (parts_) return parts_->take(data) || fails(Trouble::NotUnderstood);
+    return take_part(data);
+}
+
+bool Body::finish() {
+    if (trouble_ != Trouble::None) return false;
+    if (parts_) return parts_->is_whole() || fails(Trouble::NotUnderstood);
+    if (in_file_) return end_part();
+    asked_.form = Form::of_text(std::exchange(text_, {}));
+    return true;
+}
+
+bool Body::begin_part(std::string name, bool is_file, std::string file_name) {
+    if (asked_.form.fields().size() + asked_.uploads.size() >= Form::most_fields ||
+        !count(form_bytes_, name.size() + file_name.size(), most_form_bytes))
+        return fails(Trouble::TooLarge);
+    in_file_ = is_file;
+    if (!is_file) {
+        name_ = std::move(name);
         return true;
     }
+    if (asked_.uploads.size() >= most_files) return fails(Trouble::TooLarge);
+    if (!folder_) folder_.emplace();
+    // The browser's name is never a path: files are numbered.
+    const auto path = folder_->path() / fmt::format("file-{}", asked_.uploads.size());
+    asked_.uploads.push_back({std::move(name), std::move(file_name), path, 0});
+    file_.open(path, std::ios::binary | std::ios::trunc);
+    return file_.good() || fails(Trouble::NoRoom);
+}
 
-    void close() {
-        if (in_field_) asked_.form.add(std::exchange(name_, {}), std::exchange(value_, {}));
-        in_field_ = false;
-        if (file_.is_open()) file_.close();
-        // A file that nobody chose comes without a name and without a byte.
-        if (!asked_.uploads.empty() && asked_.uploads.back().name.empty() &&
-            asked_.uploads.back().bytes == 0)
-            asked_.uploads.pop_back();
+bool Body::take_part(std::string_view data) {
+    if (!in_file_) {
+        text_ += data;
+        return count(form_bytes_, data.size(), most_form_bytes);
     }
+    asked_.uploads.back().bytes += data.size();
+    if (!count(file_bytes_, data.size(), most_upload_bytes)) return false;
+    file_.write(data.data(), static_cast<std::streamsize>(data.size()));
+    return file_.good() || fails(Trouble::NoRoom);
+}
 
-  private:
-    static constexpr std::size_t most_files = 50;
-
-    bool too_large() {
-        body_.too_large = true;
-        return false;
+bool Body::end_part() {
+    if (!in_file_) {
+        asked_.form.add(std::exchange(name_, {}), std::exchange(text_, {}));
+        return true;
     }
+    in_file_ = false;
+    file_.close();
+    if (file_.fail()) return fails(Trouble::NoRoom);
+    // A field for a file in which nobody chose one comes without a name and without a byte.
+    if (asked_.uploads.back().name.empty() && asked_.uploads.back().bytes == 0)
+        asked_.uploads.pop_back();
+    return true;
+}
 
-    Asked& asked_;
-    Body& body_;
-    bool in_field_ = false;
-    std::string name_ = {}, value_ = {};
-    std::size_t form_bytes_ = 0;
-    std::ofstream file_ = {};
-};
+bool Body::count(std::size_t& bytes, std::size_t more, std::size_t most) {
+    bytes += more;
+    return bytes <= most || fails(Trouble::TooLarge);
+}
 
-}  // namespace
-
-Body read_body(const httplib::Request& request, const httplib::ContentReader& reader,
-               Asked& asked) {
-    Body body;
-    Parts parts(asked, body);
-    bool whole = false;
-    if (request.is_multipart_form_data()) {
-        whole = reader(
-            [&](const httplib::MultipartFormData& part) {
-                return part.filename.empty() && part.content_type.empty()
-                           ? parts.begin_field(part.name)
-                           : parts.begin_file(part.name, part.filename);
-            },
-            [&](const char* data, std::size_t size) { return parts.take(data, size); });
-        parts.close();
-    } else if (request.get_header_value("Content-Type") == "application/octet-stream") {
-        asked.form = asked.query;
-        whole = parts.begin_file("file", asked.query.get("name")) &&
-                reader([&](const char* data, std::size_t size) { return parts.take(data, size); });
-        parts.close();
-    } else {
-        std::string text;
-        whole = reader([&](const char* data, std::size_t size) {
-            body.too_large = text.size() + size > most_form_bytes;
-            if (!body.too_large) text.append(data, size);
-            return !body.too_large;
-        });
-        asked.form = Form::of_text(text);
-    }
-    if (!whole) asked.form = Form();  // without its token nothing is done
-    return body;
+bool Body::fails(Trouble trouble) {
+    // The first is told: what reads goes on to say that it was not understood.
+    if (trouble_ == Trouble::None) trouble_ = trouble;
+    return false;
 }
 
 }  // namespace earbudget::serving

@@ -3,17 +3,11 @@
 #include <fmt/format.h>
 
 #include "serving/exchange.hpp"
+#include "serving/target.hpp"
 
 namespace earbudget::serving {
 
 namespace {
-
-int digit_of(char letter) {
-    if (letter >= '0' && letter <= '9') return letter - '0';
-    if (letter >= 'A' && letter <= 'F') return letter - 'A' + 10;
-    if (letter >= 'a' && letter <= 'f') return letter - 'a' + 10;
-    return -1;
-}
 
 /// A percent sign without two digits stands for itself, as browsers take it.
 std::string decoded(std::string_view text) {
@@ -22,9 +16,8 @@ std::string decoded(std::string_view text) {
     for (std::size_t at = 0; at < text.size(); ++at) {
         if (text[at] == '+') {
             result += ' ';
-        } else if (text[at] == '%' && at + 2 < text.size() && digit_of(text[at + 1]) >= 0 &&
-                   digit_of(text[at + 2]) >= 0) {
-            result += static_cast<char>(digit_of(text[at + 1]) * 16 + digit_of(text[at + 2]));
+        } else if (const auto byte = byte_escaped_at(text, at)) {
+            result += *byte;
             at += 2;
         } else {
             result += text[at];

@@ -9,6 +9,7 @@
 #include <openssl/hmac.h>
 #include <openssl/rand.h>
 
+#include "files/ids.hpp"
 #include "report/html/markup.hpp"
 
 namespace earbudget::serving {
@@ -108,7 +109,13 @@ bool Guard::is_own_origin(const Knock& knock) const {
     const bool stated = !knock.origin.empty();
     const std::string own = (is_behind_proxy() ? "https://" : "http://") + knock.host;
     if (stated && knock.origin != own) return false;
-    if (knock.method == "GET") return true;
+    if (knock.method == "GET") {
+        // A page of elsewhere may lead here, which the cookie does not follow; it may not have
+        // anything of here as a part of itself. Another port of this machine is "same-site", and
+        // the cookie does follow from there.
+        const bool elsewhere = knock.fetch_site == "cross-site" || knock.fetch_site == "same-site";
+        return !elsewhere || knock.fetch_mode == "navigate";
+    }
     // What changes something must say that it comes from here.
     return stated || knock.fetch_site == "same-origin";
 }
@@ -119,7 +126,14 @@ Reply Guard::enter(std::string_view secret) const {
                              "The desk was started anew since this address was printed. Open the "
                              "address that it printed when it was started last.");
     }
-    Reply reply = Reply::see("/");
+    // A page that leads on, not a redirection: whatever led here, it is this page that asks next,
+    // and so the cookie goes along.
+    Reply reply = Reply::page(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+        "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+        "<meta http-equiv=\"refresh\" content=\"0; url=/\">\n<title>The desk opens</title>\n"
+        "</head>\n<body>\n<main>\n<h1>The desk opens</h1>\n"
+        "<p><a href=\"/\">To the studies of today</a></p>\n</main>\n</body>\n</html>\n");
     reply.headers.emplace_back("Set-Cookie", fmt::format("{}={}; HttpOnly; SameSite=Strict; Path=/",
                                                          cookie_name("desk"), sealed("browser")));
     return reply;
@@ -140,15 +154,8 @@ Admitted Guard::admit(const Knock& knock) const {
         return {plain_refusal(403, "Asked by another page",
                               "Another page asked for this. Nothing was done.")};
     }
-    if (is_behind_proxy()) {
-        if (!same_secret(knock.proxy_secret, *proxy_secret_) || knock.proxy_person.empty()) {
-            return {plain_refusal(403, "Only by the web server in front",
-                                  "The desk answers to the web server that shares its secret, "
-                                  "which names the person.")};
-        }
-        return {std::nullopt, knock.proxy_person, true};
-    }
-    if (knock.path.starts_with(entrance))
+    if (is_behind_proxy()) return admit_by_proxy(knock);
+    if (knock.path.starts_with(entrance) && knock.method == "GET")
         return {enter(std::string_view(knock.path).substr(entrance.size()))};
     if (!same_secret(cookie_in(knock.cookies, cookie_name("desk")), sealed("browser"))) {
         return {plain_refusal(403, "Open the printed address",
@@ -158,7 +165,22 @@ Admitted Guard::admit(const Knock& knock) const {
     }
     const Form teller =
         Form::of_text("by=" + std::string(cookie_in(knock.cookies, cookie_name("by"))));
-    return {std::nullopt, teller.get("by"), false};
+    const std::string& by = teller.get("by");
+    return {std::nullopt, files::why_no_id(by) ? std::string() : by, false};
+}
+
+Admitted Guard::admit_by_proxy(const Knock& knock) const {
+    if (!same_secret(knock.proxy_secret, *proxy_secret_)) {
+        return {plain_refusal(403, "Only by the web server in front",
+                              "The desk answers to the web server that shares its secret.")};
+    }
+    if (const auto why = files::why_no_id(knock.proxy_person)) {
+        return {plain_refusal(403, "Nobody is named",
+                              fmt::format("The web server in front names the person \"{}\"{}; "
+                                          "accepted: {}",
+                                          knock.proxy_person, *why, files::accepted_ids))};
+    }
+    return {std::nullopt, knock.proxy_person, true};
 }
 
 }  // namespace earbudget::serving

@@ -11,10 +11,11 @@ namespace earbudget::serving {
 /// Of a request what decides whether it may be answered, before its body is read. Empty texts stand
 /// for headers that there are not.
 struct Knock {
-    std::string method, path;
-    std::string host, origin, fetch_site;  ///< Host, Origin, Sec-Fetch-Site
-    std::string cookies;
-    std::string proxy_secret, proxy_person;  ///< of the web server in front
+    std::string method = {}, path = {};
+    /// Host, Origin, Sec-Fetch-Site, Sec-Fetch-Mode
+    std::string host = {}, origin = {}, fetch_site = {}, fetch_mode = {};
+    std::string cookies = {};
+    std::string proxy_secret = {}, proxy_person = {};  ///< of the web server in front
 };
 
 /// Who asks; or how the request is answered at once.
@@ -51,6 +52,7 @@ class Guard {
     [[nodiscard]] bool is_behind_proxy() const { return proxy_secret_.has_value(); }
     [[nodiscard]] bool knows_host(const std::string& host) const;
     [[nodiscard]] bool is_own_origin(const Knock& knock) const;
+    [[nodiscard]] Admitted admit_by_proxy(const Knock& knock) const;
     [[nodiscard]] Reply enter(std::string_view secret) const;
     [[nodiscard]] std::string sealed(std::string_view what) const;
     [[nodiscard]] std::string cookie_name(std::string_view of) const;

@@ -1,6 +1,6 @@
 #pragma once
 
-#include <atomic>
+#include <chrono>
 #include <memory>
 #include <optional>
 #include <string>
@@ -12,15 +12,20 @@ namespace earbudget::serving {
 
 class Guard;
 
+/// So long a request may take to arrive and to be answered, whatever trickles in.
+inline constexpr std::chrono::milliseconds longest_request{10'000};
+
 /// How pages are served.
 struct Settings {
     int port = 0;  ///< 0: any that is free
     std::optional<std::string> proxy_secret = std::nullopt;
+    std::chrono::milliseconds longest = longest_request;
 };
 
-/// Answers browsers of this machine over HTTP 1.1, one request a connection, by some threads at
-/// once; what may not ask is refused before its body is read (Guard). Bound to the loopback
-/// interface and to nothing else.
+/// Answers browsers of this machine over HTTP 1.1, one request a connection; what may not ask is
+/// refused before its body is read (Guard). No thread waits for a connection: whoever is slow takes
+/// a place in a list, and those who are let in never wait for those who are not. Bound to the
+/// loopback interface and to nothing else.
 class Server {
   public:
     /// Listens, but does not answer yet. Throws InputError where the port is taken.
@@ -40,16 +45,11 @@ class Server {
     void stop();
 
     /// The answer to a request as it travels, head and body, from `request`: what a fuzzer tries.
-    [[nodiscard]] std::string answer_to(std::string_view request);
+    [[nodiscard]] std::string answer_to(std::string_view request) const;
 
   private:
     class Inside;
     std::unique_ptr<Inside> inside_;
 };
-
-/// So many bytes a form may have, and a file that comes with one. Own choices: a plan of 2,000
-/// rows; an hour of two channels of 24 bit.
-inline constexpr std::size_t most_form_bytes = std::size_t{2} << 20U;
-inline constexpr std::size_t most_upload_bytes = std::size_t{1} << 30U;
 
 }  // namespace earbudget::serving

@@ -24,6 +24,7 @@ inline constexpr std::size_t most_gradients = 200'000;
 inline constexpr std::size_t most_other_events = 300'000;    ///< of each kind
 inline constexpr std::size_t most_shape_values = 1'000'000;  ///< stored, of one shape
 inline constexpr std::size_t most_kept_points = 1'000'000;   ///< of all shapes together
+inline constexpr double most_played_points = 2e9;            ///< of all blocks, as they are played
 inline constexpr double most_samples = 1e8;                  ///< of one shape
 inline constexpr double most_microseconds = 86'400e6;        ///< of one event or pause: a day
 inline constexpr double most_tesla_per_metre = 10.0;
@@ -64,6 +65,9 @@ struct Gradient {
     std::optional<std::array<double, 2>> ends;  ///< T/m, first and last, where they are stated
     const Course* course = nullptr;             ///< null: a trapezoid
     StatedAt at{};
+
+    /// How many lines it is made of, at most.
+    [[nodiscard]] std::size_t lines() const { return course ? course->points.size() + 1 : 3; }
 
     /// From the block's beginning.
     [[nodiscard]] Picoseconds ends_after() const {

@@ -18,10 +18,20 @@ bool is_played(const Block& block, unsigned repetition, unsigned repeat) {
 SeqSurvey survey_blocks(const files::OpenFile& file, const SeqParts& parts, unsigned repeat) {
     BlockReader blocks(file, parts);
     SeqSurvey survey;
+    double points = 0.0;
     const double most = most_microseconds * 1e6;  // ps
     while (const auto block = blocks.next()) {
         survey.once_through += block->lasts;
         const double times = block->once == 0 ? repeat : 1.0;
+        for (const Gradient* gradient : block->gradients)
+            points += gradient ? times * static_cast<double>(gradient->lines()) : 0.0;
+        points += times;
+        if (points > most_played_points) {
+            throw InputError({file.path(), block->line},
+                             fmt::format("more than {0:g} points are played up to here; accepted: "
+                                         "at most {0:g}",
+                                         most_played_points));
+        }
         if (static_cast<double>(survey.lasts.count()) +
                 times * static_cast<double>(block->lasts.count()) >
             most) {

@@ -2,7 +2,7 @@
 
 usage: write_dictionaries.py [--check] SOURCE_FOLDER
 
-Writes tests/fuzz/{toml,duration,recording,table,sidecar,session_body}.dict; with --check it fails where they are not current.
+Writes tests/fuzz/{toml,duration,recording,table,sidecar,session_body,waveform}.dict; with --check it fails where they are not current.
 """
 import json
 import pathlib
@@ -23,6 +23,9 @@ CELLS = [",", ";", "\t", "\"", "\"\"", "\n", "\r\n", "\r", "sep=;\n", "\ufeff", 
          " Hz", " kHz", "8 min", "00:08:30", "10:00", "1,5", "1.200", "104,25", "-0", "1e308", "yes", "no",
          "\u00fc", "\u00a0", "\u2212", "\u202e", "participant", "staff", "companion", "foam-plug", "earmuff", " + "]
 BYTES = ["\xff\xfe", "\xfe\xff", "\xfc", "\x80", "\x81", "\0", "\0,", ",\0", "\x00\xd8", "PK\x03\x04"]
+SEQUENCE = ["\n", "\n\n", " 0 0 0 0 0 0\n", "extension ", "major 1\n", "minor 4\n", "minor 5\n", "revision 0\n",
+            "Type md5\n", "Hash ", "1e-05", "1e308", "1e-308", "nan", "-1", "-0", "2147483647", "1000000000000",
+            "9223372036854775807", "time_s,Gx_mT_per_m,Gy_mT_per_m,Gz_mT_per_m\n", ";", "\t", "\"", "#", "\r\n"]
 JSON = ["{", "}", "[", "]", ":", ",", "\"", "true", "null", "1e308", "1e-308", "-0.0", "1e999", "\\u0000", "\\ud800",
         "\\\"", "0.05", "2.5", "\"EP\"", "\"DERIVED\"", "\"2026-11-29T10:30:00\"", "\"10:30:00.5\"", "+01:00"]
 
@@ -87,6 +90,14 @@ def table_words(source):
     return [word.encode() for word in names + CELLS] + [word.encode("latin-1") for word in BYTES]
 
 
+def waveform_words(source):
+    text = "".join(path.read_text() for path in sorted((source / "src/waveforms").glob("*.[ch]pp")))
+    names = sorted(set(re.findall(r'"([A-Za-z][A-Za-z_]{2,})"', text)))
+    assert {"TRAP", "LABELSET", "num_samples", "Gx_mT_per_m", "ONCE"} <= set(names), names
+    headings = [f"[{name}]\n" for name in names if name.isupper()]
+    return names + headings + SEQUENCE
+
+
 def sidecar_words(source):
     text = "".join(path.read_text() for path in sorted((source / "src/bids").glob("*.cpp")))
     keys = sorted(set(re.findall(r'"([A-Z][A-Za-z]{5,})"', text)))
@@ -115,7 +126,8 @@ def main(arguments):
                                   ("recording", recording_words(source), "latin-1"),
                                   ("table", table_words(source), "utf-8"),
                                   ("sidecar", sidecar_words(source), "utf-8"),
-                                  ("session_body", session_body_words(source), "utf-8")):
+                                  ("session_body", session_body_words(source), "utf-8"),
+                                  ("waveform", waveform_words(source), "utf-8")):
         path = source / f"tests/fuzz/{name}.dict"
         whole = "# Written by write_dictionaries.py.\n" + "".join(
             entry(word, encoding) for word in dict.fromkeys(words))

@@ -5,6 +5,7 @@
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
+#include <malloc.h>
 
 #include "support/near.hpp"
 #include "waveforms/written_sequence.hpp"
@@ -133,4 +134,21 @@ TEST_CASE("a waveform gives the same pieces when it begins again") {
     file.source().rewind();
     static_cast<void>(file.source().next());
     CHECK(figures_of(file.source()).rms_slew == first.rms_slew);
+}
+
+TEST_CASE("blocks are not kept: fifty thousand take less memory than their numbers would") {
+    std::string text = sequence_head() + "[BLOCKS]\n";
+    constexpr int blocks = 50'000;
+    for (int block = 1; block <= blocks; ++block)
+        text += fmt::format("{} 100 0 1 0 0 0 0\n", block);
+    const WrittenSequence sequence(text + "[TRAP]\n1 425760 100 300 200 0\n");
+    const std::size_t before = ::mallinfo2().uordblks;
+    auto file = sequence.opened();
+    std::size_t most = 0;
+    int pieces = 0;
+    while (file.source().next()) {
+        if (++pieces % 1000 == 0) most = std::max(most, ::mallinfo2().uordblks);
+    }
+    CHECK(pieces == 4 * blocks);
+    CHECK(most < before + blocks * 8);
 }

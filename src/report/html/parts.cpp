@@ -93,8 +93,9 @@ class TableMarkup {
             const Column& column = table_.columns[n];
             const std::string words = words_of(row.cells[n], column);
             std::string cell = words.empty() ? "" : text(words);
-            if (!row.cells[n].link.empty())
-                cell = fmt::format("<a href=\"#{}\">{}</a>", row.cells[n].link, cell);
+            if (const std::string& link = row.cells[n].link; !link.empty())
+                cell = fmt::format("<a href=\"{}{}\">{}</a>", link.starts_with('/') ? "" : "#",
+                                   escaped(link), cell);
             const bool last = n + 1 == row.cells.size();
             if (last && !has_notes_ && !row.notes.empty())
                 cell += ": " + text(fmt::format("{}", fmt::join(row.notes, "; ")));

@@ -25,6 +25,29 @@ constexpr std::string_view note = "note: ";
 
 bool is_note(const std::string& line) { return line.find(note) != std::string::npos; }
 
+bool goes_on(const std::string& words, std::size_t at) {
+    const char next = at < words.size() ? words[at] : ' ';
+    return next == '-' || (next >= 'a' && next <= 'z');
+}
+
+/// Every option as the form calls it.
+std::string as_form_says(std::string words, const OptionWords& options) {
+    for (const auto& [name, label] : options) {
+        const std::string option = fmt::format("--{}", name), instead = fmt::format("“{}”", label);
+        std::size_t at = words.find(option);
+        while (at != std::string::npos) {
+            if (goes_on(words, at + option.size())) {
+                ++at;  // a longer name
+            } else {
+                words.replace(at, option.size(), instead);
+                at += instead.size();
+            }
+            at = words.find(option, at);
+        }
+    }
+    return words;
+}
+
 /// Of "--at-least is …" the option, and what is said of it.
 std::string_view option_at(std::string_view line, const std::vector<std::string>& options) {
     if (!line.starts_with("--")) return {};
@@ -53,7 +76,7 @@ std::vector<std::string> options_filled(const Form& form, const std::vector<std:
 }
 
 Mistakes mistakes_told(const ChildAnswer& answer, std::string_view command,
-                       const std::vector<std::string>& options) {
+                       const std::vector<std::string>& options, const OptionWords& words) {
     const std::string before = fmt::format("earbudget {}: ", command);
     Mistakes mistakes;
     for (const std::string& line : lines_told(answer.errors)) {
@@ -62,12 +85,12 @@ Mistakes mistakes_told(const ChildAnswer& answer, std::string_view command,
             std::string_view(line).substr(line.starts_with(before) ? before.size() : 0);
         const std::string_view option = option_at(said, options);
         if (option.empty() || mistakes.at.contains(std::string(option))) {
-            mistakes.others.emplace_back(said);
+            mistakes.others.push_back(as_form_says(std::string(said), words));
         } else {
             std::string_view rest = said.substr(option.size() + 2);
             rest = rest.substr(std::min(rest.find_first_not_of(": "), rest.size()));
-            mistakes.at[std::string(option)] =
-                (rest.starts_with("is ") ? "It " : "This ") + std::string(rest);
+            mistakes.at[std::string(option)] = (rest.starts_with("is ") ? "It " : "This ") +
+                                               as_form_says(std::string(rest), words);
         }
     }
     if (answer.too_long) {

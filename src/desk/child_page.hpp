@@ -22,9 +22,14 @@ namespace earbudget::desk {
 [[nodiscard]] std::vector<std::string> options_filled(const Form& form,
                                                       const std::vector<std::string>& names);
 
-/// What a command said was wrong: at the field of the option that it is about, else of none.
+/// Options by their names, and how the form calls each.
+using OptionWords = std::vector<std::pair<std::string, std::string>>;
+
+/// What a command said was wrong: at the field of the option that it is about, else of none, where
+/// options have the words of the form.
 [[nodiscard]] Mistakes mistakes_told(const ChildAnswer& answer, std::string_view command,
-                                     const std::vector<std::string>& options);
+                                     const std::vector<std::string>& options,
+                                     const OptionWords& words = {});
 
 /// What it said that is no mistake, a line each.
 [[nodiscard]] std::vector<std::string> notes_told(const ChildAnswer& answer);

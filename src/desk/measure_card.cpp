@@ -76,7 +76,7 @@ Reply measured_page(const Opened& desk, const Asked& asked, const Job& job) {
                         "It was a long recording: the course and all else stand in the whole "
                         "report.");
     int status = 200;
-    if (const std::string base = card_of_job(job); !base.empty()) {
+    if (!base.empty()) {
         const std::string path = desk.folder + "/new-card.toml";
         Form offered;
         if (!asked.is_post()) {

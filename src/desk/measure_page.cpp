@@ -134,6 +134,23 @@ Reply measure_again(const Opened& desk, const Asked& asked, const Parts& parts) 
         desk.jobs->start(desk, measuring_of(asked.form, std::move(folder), std::move(names))));
 }
 
+/// For who never saw the command line.
+OptionWords words_of_options() {
+    OptionWords words = {{"calibrator-level", "level of the calibrator"},
+                         {"full-scale-level", "level of a full-scale sine"},
+                         {"sensitivity", "sensitivity of the microphone"},
+                         {"full-scale-volts", "peak volts at full scale"},
+                         {"instrument-class", "class of the instrument"},
+                         {"channel", "channel"},
+                         {"from", "from"},
+                         {"to", "to"}};
+    for (const MeasuredFile& file : measured_files)
+        words.emplace_back(file.field, file.words);
+    for (const auto& [name, said] : measure_ticks)
+        words.emplace_back(name, said);
+    return words;
+}
+
 std::string again_form(const Asked& asked, const Job& job, const Mistakes& mistakes) {
     Form typed = typed_for(job);
     // Where no card can be written there may be levels all the same.
@@ -170,7 +187,7 @@ Reply job_of_measuring(const Opened& desk, const Asked& asked, const Parts& part
         options.emplace_back(file.field);
     for (const auto& [name, words] : measure_ticks)
         options.emplace_back(name);
-    const Mistakes mistakes = mistakes_told(*job.answer, "measure", options);
+    const Mistakes mistakes = mistakes_told(*job.answer, "measure", options, words_of_options());
     return framed(asked,
                   {.here = "/measure",
                    .title = job.title,
@@ -261,8 +278,10 @@ const std::string& sent_name(const Job& job, std::string_view field) {
     return found == job.kept.end() ? none : found->second;
 }
 
+std::string measured_from(const Job& job) { return files_sent(job); }
+
 std::string measured_again(const Asked& asked, const Job& job) {
-    return files_sent(job) + again_form(asked, job, {});
+    return again_form(asked, job, {});
 }
 
 std::vector<Route> measure_routes() {

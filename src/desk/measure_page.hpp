@@ -40,7 +40,10 @@ inline constexpr auto measure_ticks = std::to_array<std::pair<std::string_view, 
 /// `form` was typed where there is one.
 [[nodiscard]] Reply measured_page(const Opened& desk, const Asked& asked, const Job& job);
 
-/// The files that were sent, and the form to measure them again.
+/// The files that were sent, as they were sent and as reports call them.
+[[nodiscard]] std::string measured_from(const Job& job);
+
+/// The form to measure them again.
 [[nodiscard]] std::string measured_again(const Asked& asked, const Job& job);
 
 /// By which name the browser sent a file; empty where it did not.

@@ -190,5 +190,6 @@ TEST_CASE("ten thousand changed requests: no fault, no file of outside, no numbe
         MESSAGE(status, ": ", times);
     CHECK(statuses["200"] > most / 20);
     CHECK(statuses["400"] > most / 20);
-    CHECK(desk.beside() == beside);
+    for (const std::string& name : desk.beside())
+        CHECK_MESSAGE(beside.contains(name), name);
 }

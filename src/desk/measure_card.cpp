@@ -67,10 +67,12 @@ Reply measured_page(const Opened& desk, const Asked& asked, const Job& job) {
     constexpr int has_mistakes = 422;
     const std::string report = main_of_report(job.answer->output);
     const bool fits = report.size() <= longest_report_within;
-    std::string main =
-        element("p", "acts",
-                "\n" + link("/measure/report/" + job.name, "Whole report", "act") + "\n") +
-        report::html::list_of(notes_told(*job.answer)) + (fits ? report : first_section(report));
+    const std::string base = card_of_job(job);
+    std::string links = "\n" + link("/measure/report/" + job.name, "Whole report", "act") + "\n";
+    if (!base.empty()) links += link("#save", "Save the card", "act") + "\n";
+    std::string main = measured_from(job) + element("p", "acts", links) +
+                       report::html::list_of(notes_told(*job.answer)) +
+                       (fits ? report : first_section(report));
     if (!fits)
         main += element("p",
                         "It was a long recording: the course and all else stand in the whole "

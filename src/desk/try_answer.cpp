@@ -1,6 +1,9 @@
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "desk/frame.hpp"
+#include "desk/try_cells.hpp"
 #include "desk/try_measures.hpp"
 #include "desk/try_page.hpp"
 #include "earbudget/limits/judge.hpp"
@@ -21,9 +24,11 @@ using report::html::text;
 
 namespace {
 
-/// So many people, alike ones together, have figures of their own; the whole report has all. Own
-/// choice, for the size of the page.
+/// So many people, alike ones together, have figures of their own, and figures and drawings so many
+/// bytes; the whole report has all. Own choices, for the size of the page.
 constexpr std::size_t most_groups = 6;
+constexpr std::size_t most_bytes_of_figures = 50'000;
+constexpr std::size_t most_bytes_of_a_drawing = 12'000;
 
 std::string advice_markup(const PersonResult& person, const Trial& trial) {
     std::string items;
@@ -40,15 +45,46 @@ std::string advice_markup(const PersonResult& person, const Trial& trial) {
     return element("h4", "What to do") + element("ul", "plain advice", "\n" + items);
 }
 
+/// One person's limits as the report has them, in half the width: what 95 in a hundred do not
+/// exceed stands in the whole report, and what a row needs to be understood below the table.
+std::string limits_markup(const PersonResult& person) {
+    report::Table table = report::limits_table(person);
+    const auto left_out = std::ranges::find(table.columns, "not_exceeded", &report::Column::key);
+    const auto n = left_out - table.columns.begin();
+    table.columns.erase(left_out);
+    std::vector<std::string> notes;
+    for (report::Row& row : table.rows) {
+        row.cells.erase(row.cells.begin() + n);
+        std::ranges::move(row.notes, std::back_inserter(notes));
+        row.notes.clear();
+    }
+    return report::as_markup({{std::move(table)}}) + list_of(notes);
+}
+
+/// The course of the allowance; of a long day without its numbers, or not at all.
+std::string course_markup(const std::string& id, const Plan& plan, const PersonResult& person) {
+    const auto markup = [&](bool with_numbers) {
+        return report::as_markup({{report::Figure{[&] {
+            auto drawings = report::allowance_figure(id + "-course", plan, person);
+            for (report::Drawing& drawing : drawings)
+                if (!with_numbers) drawing.numbers.clear();
+            return drawings;
+        }}}});
+    };
+    for (const bool with_numbers : {true, false}) {
+        std::string drawn = markup(with_numbers);
+        if (drawn.size() <= most_bytes_of_a_drawing) return drawn;
+    }
+    return element("p", "The course of so long a day stands in the whole report.");
+}
+
 std::string person_markup(const std::string& id, const std::vector<std::string>& ids,
                           const PersonResult& person, const Trial& trial) {
     std::string markup;
     if (ids.size() > 1) markup += element("p", text(report::others_of_group(ids)));
     markup += advice_markup(person, trial);
-    markup += report::as_markup({{report::limits_table(person)}});
-    const Plan& plan = trial.plan().loaded.plan;
-    markup += report::as_markup(
-        {{report::Figure{[&] { return report::allowance_figure(id + "-course", plan, person); }}}});
+    markup += limits_markup(person);
+    markup += course_markup(id, trial.plan().loaded.plan, person);
     return section(id, 3, text(report::name_of_group(ids)), markup);
 }
 
@@ -73,63 +109,67 @@ std::string tightest_words(const PersonResult* person) {
 
 }  // namespace
 
-std::string redrawing(std::string_view label, std::string_view name, std::string_view value,
-                      std::string_view spoken, std::string_view look) {
-    using report::html::escaped;
-    return fmt::format(
-        "<button form=\"try\" id=\"{0}-{1}\" name=\"{0}\" value=\"{1}\" data-redraw{2}{3}>{4}"
-        "</button>\n",
-        escaped(name), escaped(value),
-        spoken.empty() ? "" : fmt::format(" aria-label=\"{}\"", escaped(spoken)),
-        look.empty() ? "" : fmt::format(" class=\"{}\"", look), text(label));
-}
-
-std::string state_markup(const Trial& trial, const Trial* shown) {
+std::string state_markup(const TrialState& state) {
     std::string markup;
-    if (!trial.is_answered()) {
-        const std::string why = trial.wrong().empty() ? "" : " What is wrong stands at its field.";
+    if (!state.is_answered) {
+        const std::string why = state.wrong.empty() ? "" : " What is wrong stands at its field.";
         markup += element("p", "wrong", "As it is typed it cannot be computed." + why);
-        markup += list_of(trial.wrong_elsewhere());
-        if (shown)
+        markup += list_of(state.wrong_elsewhere);
+        if (state.is_any_shown)
             markup += element("p",
                               "What stands below is the answer to what could be computed "
                               "last, not to what is typed.");
     }
-    if (shown) {
-        std::string verdicts;
-        for (const Verdict verdict :
-             {Verdict::Over, Verdict::Unknown, Verdict::Close, Verdict::Within}) {
-            const std::string ids = report::ids_with(shown->assessment(), verdict);
-            if (ids.empty()) continue;
-            verdicts +=
-                fmt::format("<span class=\"{0}\">{1}<span class=\"word\">{2}</span>: {3}</span> ",
-                            name_of(verdict), report::html::mark_of(verdict),
-                            text(report::first_letter_large(report::words_of(verdict))), text(ids));
-        }
-        markup += element("p", trial.is_answered() ? "verdicts" : "verdicts stale-part", verdicts);
+    std::string verdicts;
+    for (const Verdict verdict :
+         {Verdict::Over, Verdict::Unknown, Verdict::Close, Verdict::Within}) {
+        const std::string ids = state.is_any_shown ? state.ids_with(verdict) : "";
+        if (ids.empty()) continue;
+        verdicts +=
+            fmt::format("<span class=\"{0}\">{1}<span class=\"word\">{2}</span>: {3}</span> ",
+                        name_of(verdict), report::html::mark_of(verdict),
+                        text(report::first_letter_large(report::words_of(verdict))), text(ids));
     }
+    if (!verdicts.empty())
+        markup += element("p", state.is_answered ? "verdicts" : "verdicts before", verdicts);
     return part("state", markup, "div", "class=\"state\" role=\"status\"");
+}
+
+std::string state_markup(const Trial& trial, const Trial* shown) {
+    return state_markup(
+        {trial.is_answered(), shown != nullptr, trial.wrong(), trial.wrong_elsewhere(),
+         [&](Verdict verdict) { return report::ids_with(shown->assessment(), verdict); }});
 }
 
 std::string answer_markup(const Trial& shown) {
     const Assessment& assessment = shown.assessment();
     std::string markup = report::as_markup({{report::short_answers(assessment, shown.outs())}});
     markup += warnings_markup(assessment);
-    const auto groups = people_together(assessment.people);
-    for (std::size_t n = 0; n < std::min(groups.size(), most_groups); ++n)
-        markup += person_markup(fmt::format("person-{}", n + 1),
-                                report::ids_of_group(assessment.people, groups[n]),
-                                assessment.people[groups[n].front()], shown);
-    if (groups.size() > most_groups)
+    auto groups = people_together(assessment.people);
+    std::ranges::stable_sort(groups, std::ranges::greater(), [&](const PeopleTogether& group) {
+        return assessment.people[group.front()].verdict;
+    });
+    std::string figures;
+    std::size_t shown_groups = 0;
+    for (; shown_groups < std::min(groups.size(), most_groups); ++shown_groups) {
+        const PeopleTogether& group = groups[shown_groups];
+        std::string one = person_markup(fmt::format("person-{}", shown_groups + 1),
+                                        report::ids_of_group(assessment.people, group),
+                                        assessment.people[group.front()], shown);
+        if (figures.size() + one.size() > most_bytes_of_figures) break;
+        figures += one;
+    }
+    markup += figures;
+    if (groups.size() > shown_groups)
         markup += element("p", fmt::format("Figures of {} more stand in the whole report.",
-                                           groups.size() - most_groups));
+                                           groups.size() - shown_groups));
     return markup;
 }
 
 std::string compared_markup(const Trial& shown, const Assessment& other,
                             const report::SourceFile& file, bool is_file) {
     const report::Earlier earlier{compare(other, shown.assessment()), file};
-    report::Table table{.name = "Both versions",
+    report::Table table{.name = "Verdicts of both",
                         .columns = {{.key = "id", .title = "person"},
                                     {.key = "before",
                                      .title = is_file ? "as in the file" : "the trial kept",

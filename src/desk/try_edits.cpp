@@ -1,10 +1,11 @@
 #include "desk/try_edits.hpp"
 
 #include <algorithm>
-#include <charconv>
 #include <set>
 
 #include <fmt/format.h>
+
+#include "desk/try_order.hpp"
 
 namespace earbudget::desk::trying {
 
@@ -14,22 +15,6 @@ using editing::Set;
 using editing::Value;
 
 namespace {
-
-constexpr auto is_new = static_cast<std::size_t>(-1);
-
-/// As a file has it: a number where it is one, so that the reader says what else is accepted.
-Value number_or_text(const std::string& typed) {
-    const char* const end = typed.data() + typed.size();
-    std::int64_t count = 0;
-    if (const auto read = std::from_chars(typed.data(), end, count);
-        read.ec == std::errc() && read.ptr == end)
-        return count;
-    double number = 0.0;
-    if (const auto read = std::from_chars(typed.data(), end, number, std::chars_format::fixed);
-        read.ec == std::errc() && read.ptr == end)
-        return number;
-    return typed;
-}
 
 Value flag_or_text(const std::string& typed) {
     if (typed == "true") return true;
@@ -48,62 +33,6 @@ bool is_same_set(std::vector<std::string> one, std::vector<std::string> other) {
     std::ranges::sort(one);
     std::ranges::sort(other);
     return one == other;
-}
-
-/// The entries of an array as they come to stand: what is there now, and the edits so far.
-class Order {
-  public:
-    /// `kept` are those of the file that stay, among the shown ones.
-    Order(Path array, std::size_t count, const Shown& shown, const std::set<std::size_t>& kept,
-          std::vector<editing::Edit>& edits)
-        : array_(std::move(array)), edits_(&edits) {
-        for (std::size_t n = 0; n < count; ++n)
-            now_.push_back(n);
-        for (std::size_t n = std::min(shown.end(), count); n > shown.first; --n) {
-            if (kept.contains(n - 1)) continue;
-            edits_->push_back(editing::RemoveEntry{array_, n - 1});
-            now_.erase(now_.begin() + static_cast<std::ptrdiff_t>(n - 1));
-        }
-    }
-
-    void put(std::size_t entry, std::size_t at) { move(place_of(entry), at); }
-
-    void insert(std::size_t at, std::vector<std::pair<std::string, Value>> keys) {
-        edits_->push_back(editing::InsertEntry{array_, at, std::move(keys)});
-        now_.insert(now_.begin() + static_cast<std::ptrdiff_t>(at), is_new);
-    }
-
-    void copy(std::size_t entry, std::size_t at) {
-        const std::size_t place = place_of(entry);
-        edits_->push_back(editing::DuplicateEntry{array_, place});
-        now_.insert(now_.begin() + static_cast<std::ptrdiff_t>(place + 1), is_new);
-        move(place + 1, at);
-    }
-
-  private:
-    [[nodiscard]] std::size_t place_of(std::size_t entry) const {
-        return static_cast<std::size_t>(std::ranges::find(now_, entry) - now_.begin());
-    }
-
-    void move(std::size_t from, std::size_t to) {
-        if (from == to) return;
-        edits_->push_back(editing::MoveEntry{array_, from, to});
-        const std::size_t entry = now_[from];
-        now_.erase(now_.begin() + static_cast<std::ptrdiff_t>(from));
-        now_.insert(now_.begin() + static_cast<std::ptrdiff_t>(to), entry);
-    }
-
-    Path array_;
-    std::vector<std::size_t> now_ = {};
-    std::vector<editing::Edit>* edits_;
-};
-
-std::size_t entries_in(const files::TomlTable& file, std::string_view key) {
-    const auto entry = std::ranges::find(file.entries, key, &files::TomlEntry::key);
-    const auto* array = entry == file.entries.end()
-                            ? nullptr
-                            : std::get_if<files::TomlArray>(&entry->value.content);
-    return array ? array->size() : 0;
 }
 
 /// An entry of the timeline that a row comes to.
@@ -129,13 +58,6 @@ class EditsFor {
     }
 
   private:
-    /// One of the entries that are shown, and of no other row.
-    static std::optional<std::size_t> taken(const std::optional<std::size_t>& from,
-                                            const Shown& shown, std::set<std::size_t>& kept) {
-        if (!from || *from < shown.first || *from >= shown.end()) return std::nullopt;
-        return kept.insert(*from).second ? from : std::nullopt;
-    }
-
     void set(const Path& table, std::string key, Value value) {
         result_.edits.push_back(Set{table, std::move(key), std::move(value)});
     }

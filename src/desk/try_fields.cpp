@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "desk/frame.hpp"
+#include "desk/try_order.hpp"
 #include "desk/try_page.hpp"
 #include "earbudget/exposure/criterion.hpp"
 #include "earbudget/protection/derating.hpp"
@@ -15,82 +16,6 @@ using report::html::escaped;
 using report::html::text;
 
 namespace {
-
-/// As many can be chosen from a list that opens; more are typed, with a list of what there is. Own
-/// choice, for the size of the page.
-constexpr std::size_t most_of_a_list = 20;
-
-/// What is wrong in a field, in a place that is there in any case.
-std::string wrong_in(const Trial& trial, const std::string& name) {
-    std::string words;
-    for (const auto& [field, why] : trial.wrong())
-        if (field == name) words += text(why) + " ";
-    return part("wrong " + name, words, "span",
-                fmt::format("class=\"wrong\" id=\"{}-wrong\"", escaped(name)));
-}
-
-/// Fields of one form, each with its label above it and what is wrong below.
-class FormFields {
-  public:
-    explicit FormFields(const Trial& trial) : trial_(trial) {}
-
-    [[nodiscard]] std::string typed(const std::string& name, std::string_view label,
-                                    const std::string& value, std::string_view look = {},
-                                    std::string_view attributes = {}) const {
-        return cell(name, label, look,
-                    fmt::format("<input id=\"{0}\" name=\"{0}\" type=\"text\" value=\"{1}\" {2}"
-                                "aria-describedby=\"{0}-wrong\"{3} autocomplete=\"off\">\n",
-                                escaped(name), escaped(value),
-                                attributes.empty() ? "" : fmt::format("{} ", attributes),
-                                is_wrong(name) ? " aria-invalid=\"true\"" : ""));
-    }
-
-    /// One of several, or what stands there and is none of them.
-    [[nodiscard]] std::string chosen(const std::string& name, std::string_view label,
-                                     const std::string& value, const Named& options,
-                                     std::string_view list = {}) const {
-        if (options.empty() || (options.size() > most_of_a_list && !list.empty())) {
-            return typed(name, label, value, "wider",
-                         list.empty() ? "" : fmt::format("list=\"{}\"", list));
-        }
-        std::string markup;
-        bool found = false;
-        for (const auto& [id, words] : options) {
-            found = found || id == value;
-            markup += option(id, words, id == value);
-        }
-        if (!found) markup += option(value, value, true);
-        return cell(
-            name, label, "wider",
-            fmt::format("<select id=\"{0}\" name=\"{0}\" aria-describedby=\"{0}-wrong\"{1}"
-                        ">\n{2}</select>\n",
-                        escaped(name), is_wrong(name) ? " aria-invalid=\"true\"" : "", markup));
-    }
-
-    [[nodiscard]] std::string wrong(const std::string& name) const {
-        return wrong_in(trial_, name);
-    }
-
-  private:
-    [[nodiscard]] bool is_wrong(const std::string& name) const {
-        return std::ranges::any_of(trial_.wrong(),
-                                   [&](const auto& one) { return one.first == name; });
-    }
-
-    static std::string option(std::string_view id, std::string_view words, bool selected) {
-        return fmt::format("<option value=\"{}\"{}>{}</option>\n", escaped(id),
-                           selected ? " selected" : "", escaped(words));
-    }
-
-    [[nodiscard]] std::string cell(const std::string& name, std::string_view label,
-                                   std::string_view look, const std::string& markup) const {
-        return fmt::format("<div class=\"cell{}{}\">\n<label for=\"{}\">{}</label>\n{}{}</div>\n",
-                           look.empty() ? "" : " ", look, escaped(name), text(label), markup,
-                           wrong(name));
-    }
-
-    const Trial& trial_;
-};
 
 Named with_none(std::string_view words, const Named& options) {
     Named all = {{"", std::string(words)}};
@@ -106,16 +31,7 @@ std::string datalist(std::string_view id, const Named& options) {
     return fmt::format("<datalist id=\"{}\">\n{}</datalist>\n", id, markup);
 }
 
-std::string index_field(const std::string& name, const std::optional<std::size_t>& index) {
-    return index ? hidden(name, fmt::format("{}", *index)) : "";
-}
-
-std::string fieldset(std::string_view legend, std::string_view look, const std::string& markup) {
-    return fmt::format("<fieldset class=\"{}\">\n<legend>{}</legend>\n{}</fieldset>\n", look,
-                       text(legend), markup);
-}
-
-std::string row_markup(const TrialRow& row, std::size_t number, const FormFields& fields,
+std::string row_markup(const TrialRow& row, std::size_t number, const Cells& fields,
                        const Choices& choices) {
     const bool is_rest = row.sequence.empty();
     const std::string what = fmt::format("{} ({})", number, is_rest ? "a rest" : row.sequence);
@@ -136,31 +52,7 @@ std::string row_markup(const TrialRow& row, std::size_t number, const FormFields
                     markup + element("div", "acts", buttons));
 }
 
-/// "Rows 41 to 80 of 200", with where the others are.
-std::string window_markup(std::string_view what, std::string_view field, const Shown& shown,
-                          std::size_t all, std::size_t step, const std::string& name) {
-    if (shown.first == 0 && shown.count == all) return "";
-    const auto to = [&](std::size_t first, std::string_view words) {
-        return link(fmt::format("/try?plan={}&{}={}", serving::in_address(name), field, first),
-                    words) +
-               " ";
-    };
-    std::string markup = text(fmt::format("{} {} to {} of {}; save before you go to others: ", what,
-                                          shown.first + 1, shown.end(), all));
-    if (shown.first > 0) markup += to(shown.first - std::min(step, shown.first), "earlier ones");
-    if (shown.end() < all) markup += to(shown.end(), "later ones");
-    return element("p", markup);
-}
-
-std::size_t entries_of(const files::TomlTable& file, std::string_view key) {
-    const auto entry = std::ranges::find(file.entries, key, &files::TomlEntry::key);
-    const auto* array = entry == file.entries.end()
-                            ? nullptr
-                            : std::get_if<files::TomlArray>(&entry->value.content);
-    return array ? array->size() : 0;
-}
-
-std::string timeline_markup(const PlanFile& file, const Trial& trial, const FormFields& fields,
+std::string timeline_markup(const PlanFile& file, const Trial& trial, const Cells& fields,
                             const Choices& choices) {
     const TrialForm& form = trial.form();
     std::string rows = hidden("timeline-first", fmt::format("{}", form.timeline.first));
@@ -170,13 +62,12 @@ std::string timeline_markup(const PlanFile& file, const Trial& trial, const Form
     rows += element(
         "div", "acts",
         redrawing("Add a sequence", "add", "row") + redrawing("Add a rest", "add-rest", "row"));
-    rows += window_markup("Entries", "row", form.timeline, entries_of(file.tree, "timeline"),
+    rows += window_markup("Entries", "row", form.timeline, entries_in(file.tree, "timeline"),
                           most_rows_shown, file.listed.name);
     return report::html::section("try-timeline", 2, "What runs, in order", rows);
 }
 
-std::string person_fields(const TrialPerson& person, const FormFields& fields,
-                          const Choices& choices) {
+std::string person_fields(const TrialPerson& person, const Cells& fields, const Choices& choices) {
     const std::string& key = person.key;
     const std::string who = person.id.empty() ? "this person" : person.id;
     std::string markup = hidden("person", key) + index_field(key + ".from", person.from) +
@@ -204,20 +95,19 @@ std::string person_fields(const TrialPerson& person, const FormFields& fields,
                          task.title.empty() ? fmt::format("Task {}", task.index + 1) : task.title,
                          task.duration);
     }
-    std::string buttons =
-        redrawing("One more like this", "like", key, "One more like " + who, "small");
+    std::string buttons = redrawing("One more", "like", key, "One more like " + who, "small");
     buttons += redrawing("Remove", "remove", key, "Remove " + who, "small");
     return markup + element("div", "acts", buttons);
 }
 
-std::string people_markup(const PlanFile& file, const Trial& trial, const FormFields& fields,
+std::string people_markup(const PlanFile& file, const Trial& trial, const Cells& fields,
                           const Choices& choices) {
     const TrialForm& form = trial.form();
     std::string people = hidden("persons-first", fmt::format("{}", form.persons.first));
     for (const TrialPerson& person : form.people)
         people += fieldset(fmt::format("{}, {}", person.id, person.role), "line",
                            person_fields(person, fields, choices));
-    people += window_markup("People", "person", form.persons, entries_of(file.tree, "person"),
+    people += window_markup("People", "person", form.persons, entries_in(file.tree, "person"),
                             most_people_shown, file.listed.name);
     return report::html::section("try-people", 2, "Who, and what they wear", people);
 }
@@ -234,7 +124,7 @@ Named named(const Rows& rows) {
 Named flags() { return {{"", "not stated: no"}, {"true", "yes"}, {"false", "no"}}; }
 
 std::string criteria_markup(const TrialPolicy& policy, const Choices& choices,
-                            const FormFields& fields) {
+                            const Cells& fields) {
     std::string boxes;
     std::vector<std::string> all = choices.criteria;
     for (const std::string& id : policy.criteria)
@@ -250,7 +140,7 @@ std::string criteria_markup(const TrialPolicy& policy, const Choices& choices,
                     boxes + fields.wrong("policy.criteria"));
 }
 
-std::string policy_markup(const Trial& trial, const FormFields& fields, const Choices& choices) {
+std::string policy_markup(const Trial& trial, const Cells& fields, const Choices& choices) {
     const TrialPolicy& policy = trial.form().policy;
     Named deratings = with_none("not stated: none", named(named_deratings));
     if (policy.derating == own_derating)
@@ -268,20 +158,6 @@ std::string policy_markup(const Trial& trial, const FormFields& fields, const Ch
     return report::html::section(
         "try-policy", 2, "What the facility has decided",
         fieldset("Method and margins", "line", markup) + criteria_markup(policy, choices, fields));
-}
-
-std::string save_markup(const PlanFile& file) {
-    std::string markup = fmt::format(
-        "<div class=\"cell wider\">\n<label for=\"new-name\">New file, beside {}</label>\n"
-        "<input id=\"new-name\" name=\"new-name\" type=\"text\" value=\"\" "
-        "placeholder=\"plan-2.toml\" autocomplete=\"off\">\n</div>\n",
-        text(file.listed.name));
-    markup +=
-        button("Save as a new file", "do", "save-new") +
-        button(fmt::format("Save the changed values into {}", file.listed.name), "do", "save");
-    markup += element("p", "hint",
-                      "Either way comments, order and all that was not changed stay as they are.");
-    return report::html::section("try-save", 2, "Save", fieldset("Save", "line", markup));
 }
 
 }  // namespace
@@ -312,11 +188,10 @@ Choices choices_of(const Plan& plan, const files::TomlTable& file) {
 }
 
 std::string form_markup(const PlanFile& file, const Trial& trial, const Choices& choices) {
-    const FormFields fields(trial);
-    return part("form", hidden("plan", file.listed.name) + hidden("sha256", file.sha256) +
-                            timeline_markup(file, trial, fields, choices) +
+    const Cells fields(trial.wrong());
+    return part("form", timeline_markup(file, trial, fields, choices) +
                             people_markup(file, trial, fields, choices) +
-                            policy_markup(trial, fields, choices) + save_markup(file) +
+                            policy_markup(trial, fields, choices) + save_markup(file.listed.name) +
                             datalist("sequences", choices.sequences) +
                             datalist("protectors", choices.protectors));
 }
@@ -324,7 +199,7 @@ std::string form_markup(const PlanFile& file, const Trial& trial, const Choices&
 std::string wrong_markup(const Trial& trial) {
     std::string markup;
     for (const std::string& name : field_names(trial.form()))
-        markup += wrong_in(trial, name);
+        markup += wrong_in(trial.wrong(), name);
     return markup;
 }
 

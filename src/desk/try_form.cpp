@@ -5,6 +5,8 @@
 
 #include <fmt/format.h>
 
+#include "desk/try_rows.hpp"
+
 namespace earbudget::desk::trying {
 
 using files::TomlArray;
@@ -12,48 +14,6 @@ using files::TomlTable;
 using files::TomlValue;
 
 namespace {
-
-const TomlValue* value_in(const TomlTable& table, std::string_view key) {
-    const auto entry = std::ranges::find(table.entries, key, &files::TomlEntry::key);
-    return entry == table.entries.end() ? nullptr : &entry->value;
-}
-
-/// A value as somebody would type it; empty for what has several.
-std::string typed(const TomlValue* value) {
-    if (!value) return "";
-    if (const auto* text = std::get_if<std::string>(&value->content)) return *text;
-    if (const auto* flag = std::get_if<bool>(&value->content)) return *flag ? "true" : "false";
-    if (const auto* count = std::get_if<std::int64_t>(&value->content))
-        return fmt::format("{}", *count);
-    if (const auto* number = std::get_if<double>(&value->content))
-        return fmt::format("{}", *number);
-    return "";
-}
-
-std::string typed(const TomlTable& table, std::string_view key) {
-    return typed(value_in(table, key));
-}
-
-std::vector<std::string> texts_in(const TomlTable& table, std::string_view key) {
-    std::vector<std::string> texts;
-    const TomlValue* value = value_in(table, key);
-    const auto* array = value ? std::get_if<TomlArray>(&value->content) : nullptr;
-    for (std::size_t n = 0; array && n < array->size(); ++n)
-        texts.push_back(typed(&(*array)[n]));
-    return texts;
-}
-
-std::vector<const TomlTable*> tables_in(const TomlTable& table, std::string_view key) {
-    std::vector<const TomlTable*> tables;
-    const TomlValue* value = value_in(table, key);
-    const auto* array = value ? std::get_if<TomlArray>(&value->content) : nullptr;
-    static const TomlTable none;
-    for (std::size_t n = 0; array && n < array->size(); ++n) {
-        const auto* entry = std::get_if<TomlTable>(&(*array)[n].content);
-        tables.push_back(entry ? entry : &none);
-    }
-    return tables;
-}
 
 bool is_plain_rest(const TomlTable& entry) {
     return value_in(entry, "rest") && !value_in(entry, "sequence") &&
@@ -114,23 +74,6 @@ TrialPolicy policy_from(const TomlTable& plan) {
             texts_in(*table, "criteria")};
 }
 
-std::optional<std::size_t> index_of(const std::string& text) {
-    std::size_t index = 0;
-    const auto [end, failure] = std::from_chars(text.data(), text.data() + text.size(), index);
-    if (failure != std::errc() || end != text.data() + text.size()) return std::nullopt;
-    return index;
-}
-
-std::string text_of_index(const std::optional<std::size_t>& index) {
-    return index ? fmt::format("{}", *index) : "";
-}
-
-std::string without_blanks(const std::string& text) {
-    const std::size_t begin = text.find_first_not_of(" \t\r\n");
-    if (begin == text.npos) return "";
-    return text.substr(begin, text.find_last_not_of(" \t\r\n") + 1 - begin);
-}
-
 /// Gives `visit` the name of each field and where its value stands.
 template <class Row, class Visit>
 void for_each_row_field(Row& row, Visit&& visit) {
@@ -180,36 +123,6 @@ void for_each_field(Form& form, Visit&& visit) {
     });
 }
 
-Shown shown_in(const serving::Form& sent, std::string_view name) {
-    const std::string of(name);
-    return {index_of(sent.get(of + "-first")).value_or(0),
-            index_of(sent.get(of + "-count")).value_or(0)};
-}
-
-template <class All>
-auto with_key(All& all, const std::string& key) {
-    return std::ranges::find_if(all, [&](const auto& one) { return one.key == key; });
-}
-
-/// One that no row and no person has: buttons and labels go by it.
-template <class All>
-std::string new_key(const All& all, std::string_view begin) {
-    for (std::size_t n = 0;; ++n) {
-        std::string key = fmt::format("{}n{}", begin, n);
-        if (with_key(all, key) == all.end()) return key;
-    }
-}
-
-template <class All>
-bool press_on(std::string_view what, const std::string& key, All& all) {
-    const auto one = with_key(all, key);
-    if (one == all.end()) return false;
-    if (what == "up" && one != all.begin()) std::iter_swap(one, one - 1);
-    if (what == "down" && one + 1 != all.end()) std::iter_swap(one, one + 1);
-    if (what == "remove" && all.size() > 1) all.erase(one);
-    return true;
-}
-
 /// A run of the last sequence, for a minute.
 void add_row(std::vector<TrialRow>& rows) {
     TrialRow row{.key = new_key(rows, "r"), .duration = "1 min"};
@@ -239,6 +152,69 @@ void add_person_like(const std::string& key, TrialForm& form) {
 }
 
 }  // namespace
+
+const TomlValue* value_in(const TomlTable& table, std::string_view key) {
+    const auto entry = std::ranges::find(table.entries, key, &files::TomlEntry::key);
+    return entry == table.entries.end() ? nullptr : &entry->value;
+}
+
+/// A value as somebody would type it; empty for what has several.
+std::string typed(const TomlValue* value) {
+    if (!value) return "";
+    if (const auto* text = std::get_if<std::string>(&value->content)) return *text;
+    if (const auto* flag = std::get_if<bool>(&value->content)) return *flag ? "true" : "false";
+    if (const auto* count = std::get_if<std::int64_t>(&value->content))
+        return fmt::format("{}", *count);
+    if (const auto* number = std::get_if<double>(&value->content))
+        return fmt::format("{}", *number);
+    return "";
+}
+
+std::string typed(const TomlTable& table, std::string_view key) {
+    return typed(value_in(table, key));
+}
+
+std::vector<std::string> texts_in(const TomlTable& table, std::string_view key) {
+    std::vector<std::string> texts;
+    const TomlValue* value = value_in(table, key);
+    const auto* array = value ? std::get_if<TomlArray>(&value->content) : nullptr;
+    for (std::size_t n = 0; array && n < array->size(); ++n)
+        texts.push_back(typed(&(*array)[n]));
+    return texts;
+}
+
+std::vector<const TomlTable*> tables_in(const TomlTable& table, std::string_view key) {
+    std::vector<const TomlTable*> tables;
+    const TomlValue* value = value_in(table, key);
+    const auto* array = value ? std::get_if<TomlArray>(&value->content) : nullptr;
+    static const TomlTable none;
+    for (std::size_t n = 0; array && n < array->size(); ++n) {
+        const auto* entry = std::get_if<TomlTable>(&(*array)[n].content);
+        tables.push_back(entry ? entry : &none);
+    }
+    return tables;
+}
+
+std::optional<std::size_t> index_of(const std::string& text) {
+    std::size_t index = 0;
+    const auto [end, failure] = std::from_chars(text.data(), text.data() + text.size(), index);
+    if (failure != std::errc() || end != text.data() + text.size()) return std::nullopt;
+    return index;
+}
+
+std::string text_of_index(const std::optional<std::size_t>& index) {
+    return index ? fmt::format("{}", *index) : "";
+}
+
+std::string without_blanks(const std::string& text) {
+    const std::size_t begin = text.find_first_not_of(" \t\r\n");
+    if (begin == text.npos) return "";
+    return text.substr(begin, text.find_last_not_of(" \t\r\n") + 1 - begin);
+}
+
+Shown shown_in(const serving::Form& sent, std::string_view name) {
+    return {index_of(sent.get(std::string(name) + "-first")).value_or(0), 0};
+}
 
 TrialForm form_in_file(const TomlTable& plan, std::size_t first_row, std::size_t first_person) {
     TrialForm form;
@@ -285,12 +261,8 @@ Fields fields_of(const TrialForm& form) {
     const auto add = [&](std::string name, std::string value) {
         if (!value.empty()) fields.emplace_back(std::move(name), std::move(value));
     };
-    const auto add_shown = [&](const std::string& name, const Shown& shown) {
-        add(name + "-first", fmt::format("{}", shown.first));
-        add(name + "-count", fmt::format("{}", shown.count));
-    };
-    add_shown("timeline", form.timeline);
-    add_shown("persons", form.persons);
+    add("timeline-first", fmt::format("{}", form.timeline.first));
+    add("persons-first", fmt::format("{}", form.persons.first));
     for (const TrialRow& row : form.rows) {
         add("row", row.key);
         add(row.key + ".from", text_of_index(row.from));

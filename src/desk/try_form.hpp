@@ -17,8 +17,8 @@ namespace earbudget::desk::trying {
 
 /// So many rows and people one form shows, so that its page stays small; the others stay as they
 /// are in the file. Own choices.
-inline constexpr std::size_t most_rows_shown = 40;
-inline constexpr std::size_t most_people_shown = 10;
+inline constexpr std::size_t most_rows_shown = 30;
+inline constexpr std::size_t most_people_shown = 8;
 
 /// A run in the order of the timeline with the rest right after it, or a rest that follows none.
 struct TrialRow {

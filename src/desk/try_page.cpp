@@ -23,15 +23,6 @@ namespace {
 
 constexpr int changed_meanwhile = 409, not_computed = 422;
 
-/// A page to be, of one request.
-struct TryPage {
-    const Opened& desk;
-    const Asked& asked;
-    PlanFile file;
-    std::vector<std::string> said = {};
-    bool redrawn = true;  ///< else only what an answer changes
-};
-
 /// What the file says on its own; null where it cannot be assessed.
 std::shared_ptr<const Kept> file_assessed(const TryPage& page) {
     try {
@@ -93,30 +84,15 @@ std::string answer_part(const Trial& trial, const Trial* shown) {
 Reply page_of(const TryPage& page, const Trial& trial, const Trial* shown,
               const std::string& kept) {
     const std::string answers = answer_part(trial, shown) + compared_part(page, shown, kept);
-    const std::string title =
-        page.file.listed.title.empty() ? page.file.listed.name : page.file.listed.title;
-    Page framed_page{
-        .here = "/try", .title = "Try it: " + title, .main = "", .look = "try", .said = page.said};
-    if (!page.redrawn) {
-        framed_page.main = state_markup(trial, shown) + answers + wrong_markup(trial);
-        return framed(page.asked, framed_page);
-    }
+    const std::string state = state_markup(trial, shown);
+    if (!page.redrawn) return page_with(page, state, wrong_markup(trial), answers);
     Choices choices;
     if (shown) {
         choices = choices_of(shown->plan().loaded.plan, page.file.tree);
     } else if (const auto file = file_assessed(page); file && file->plan) {
         choices = choices_of(file->plan->loaded.plan, page.file.tree);
     }
-    // The first button is what the enter key presses.
-    const std::string form =
-        post_form(page.asked, "/try",
-                  element("div", "acts", button("Answer", "do", "answer", {}, "main")) +
-                      form_markup(page.file, trial, choices),
-                  "id=\"try\" data-answers");
-    framed_page.main = other_plans(page.desk, page.file.listed.name) + state_markup(trial, shown) +
-                       element("div", "beside-answer",
-                               element("div", "\n" + form) + element("div", "\n" + answers));
-    return framed(page.asked, framed_page);
+    return page_with(page, state, form_markup(page.file, trial, choices), answers);
 }
 
 /// With the last answer there was where the form as it is has none.
@@ -127,20 +103,6 @@ Reply answered(const TryPage& page, const TrialForm& form, const std::string& go
     const Trial before(page.desk, page.file,
                        good.empty() ? form_in_file(page.file.tree, 0, 0) : form_packed(good));
     return page_of(page, trial, before.is_answered() ? &before : nullptr, kept);
-}
-
-std::size_t number_in(const serving::Form& form, std::string_view name) {
-    const std::string& value = form.get(name);
-    std::size_t number = 0;
-    std::from_chars(value.data(), value.data() + value.size(), number);
-    return number;
-}
-
-/// Which button of those that change the form was pressed; empty for none.
-std::string_view pressed_in(const serving::Form& form) {
-    for (const std::string_view name : {"up", "down", "remove", "add", "add-rest", "like", "apply"})
-        if (form.has(name)) return name;
-    return {};
 }
 
 Reply refused_as_changed(const TryPage& page) {
@@ -155,28 +117,6 @@ Reply refused_as_changed(const TryPage& page) {
                    .main = part("state", element("p", "wrong", text(words)) + element("p", again),
                                 "div", "class=\"state\" role=\"status\"")},
                   changed_meanwhile);
-}
-
-/// Saves where that was asked for; none where the page goes on, with what is said on it.
-std::optional<Reply> saved(TryPage& page, const Trial& trial) {
-    const std::string& what = page.asked.form.get("do");
-    if (what != "save" && what != "save-new") return std::nullopt;
-    if (!trial.is_answered()) {
-        page.said.emplace_back("Nothing was saved: as it is typed it cannot be computed.");
-        return std::nullopt;
-    }
-    try {
-        std::string name = page.file.listed.name;
-        if (what == "save")
-            save_into(page.file, trial.text());
-        else
-            name =
-                save_as(page.file, trial.text(), page.asked.form.filled("new-name").value_or(""));
-        return Reply::see(fmt::format("/try?plan={}&saved=1", serving::in_address(name)));
-    } catch (const InputError& error) {
-        page.said.emplace_back(fmt::format("Nothing was saved: {}", error.what()));
-    }
-    return std::nullopt;
 }
 
 /// The trial as something else than the page.
@@ -196,6 +136,7 @@ std::optional<Reply> in_other_form(const TryPage& page, const Trial& trial) {
 Reply try_changes(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
     TryPage page{desk, asked, plan_file(desk, asked.form.get("plan"))};
     if (asked.form.get("sha256") != page.file.sha256) return refused_as_changed(page);
+    if (page.file.listed.is_study) return visits_changed(page);
     TrialForm form = form_sent(asked.form);
     const std::string_view pressed = pressed_in(asked.form);
     if (!pressed.empty()) press(pressed, asked.form.get(pressed), form);
@@ -203,7 +144,7 @@ Reply try_changes(const Opened& desk, const Asked& asked, const Parts& /*parts*/
     if (what == "save" || what == "save-new" || what == "report" || what == "json") {
         const Trial trial(desk, page.file, form);
         if (auto reply = in_other_form(page, trial)) return *std::move(reply);
-        if (auto reply = saved(page, trial)) return *std::move(reply);
+        if (auto reply = saved(page, trial.is_answered(), trial.text())) return *std::move(reply);
     }
     std::string kept = asked.form.get("kept");
     if (asked.form.has("keep")) kept = packed(fields_of(form));
@@ -229,14 +170,13 @@ Reply choose_plan(const Asked& asked, const std::vector<Listed>& plans) {
 Reply try_plan(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
     std::string name = asked.query.get("plan");
     if (name.empty()) {
-        std::vector<Listed> plans;
-        for (Listed& plan : listed_plans(desk))
-            if (!plan.is_study) plans.push_back(std::move(plan));
+        const std::vector<Listed> plans = listed_plans(desk);
         if (plans.size() != 1) return choose_plan(asked, plans);
         name = plans.front().name;
     }
     TryPage page{desk, asked, plan_file(desk, name)};
     if (asked.query.has("saved")) page.said.emplace_back(fmt::format("Saved: {}.", name));
+    if (page.file.listed.is_study) return visits_asked(page);
     return answered(page,
                     form_in_file(page.file.tree, number_in(asked.query, "row"),
                                  number_in(asked.query, "person")),
@@ -244,6 +184,61 @@ Reply try_plan(const Opened& desk, const Asked& asked, const Parts& /*parts*/) {
 }
 
 }  // namespace
+
+std::size_t number_in(const serving::Form& form, std::string_view name) {
+    const std::string& value = form.get(name);
+    std::size_t number = 0;
+    std::from_chars(value.data(), value.data() + value.size(), number);
+    return number;
+}
+
+std::string_view pressed_in(const serving::Form& form) {
+    for (const std::string_view name : {"up", "down", "remove", "add", "add-rest", "like", "apply"})
+        if (form.has(name)) return name;
+    return {};
+}
+
+std::optional<Reply> saved(TryPage& page, bool is_answered, const std::string& text) {
+    const std::string& what = page.asked.form.get("do");
+    if (what != "save" && what != "save-new") return std::nullopt;
+    if (!is_answered) {
+        page.said.emplace_back("Nothing was saved: as it is typed it cannot be computed.");
+        return std::nullopt;
+    }
+    try {
+        std::string name = page.file.listed.name;
+        if (what == "save")
+            save_into(page.file, text);
+        else
+            name = save_as(page.file, text, page.asked.form.filled("new-name").value_or(""));
+        return Reply::see(fmt::format("/try?plan={}&saved=1", serving::in_address(name)));
+    } catch (const InputError& error) {
+        page.said.emplace_back(fmt::format("Nothing was saved: {}", error.what()));
+    }
+    return std::nullopt;
+}
+
+Reply page_with(const TryPage& page, const std::string& state, const std::string& form,
+                const std::string& answers) {
+    const std::string title =
+        page.file.listed.title.empty() ? page.file.listed.name : page.file.listed.title;
+    Page whole{
+        .here = "/try", .title = "Try it: " + title, .main = "", .look = "try", .said = page.said};
+    if (!page.redrawn) {
+        whole.main = state + answers + form;
+        return framed(page.asked, whole);
+    }
+    // The first button is what the enter key presses.
+    const std::string fields = hidden("plan", page.file.listed.name) +
+                               hidden("sha256", page.file.sha256) +
+                               element("div", "acts", button("Answer", "do", "answer", {}, "main"));
+    const std::string beside = element("div", "\n" + post_form(page.asked, "/try", fields + form,
+                                                               "id=\"try\" data-answers")) +
+                               element("div", "\n" + answers);
+    whole.main = other_plans(page.desk, page.file.listed.name) + state +
+                 element("div", "beside-answer", beside);
+    return framed(page.asked, whole);
+}
 
 }  // namespace trying
 

@@ -20,7 +20,10 @@ PlanFile plan_file(const Opened& desk, const std::string& name) {
 }
 
 Trial::Trial(const Opened& desk, const PlanFile& file, const TrialForm& form, Depth depth)
-    : form_(form), edits_(edits_for(form, file.tree)) {
+    : path_(file.listed.path), form_(form), edits_(edits_for(form, file.tree)) {
+    const TrialForm in_file = form_in_file(file.tree, form.timeline.first, form.persons.first);
+    form_.timeline = in_file.timeline;
+    form_.persons = in_file.persons;
     try {
         text_ = editing::edited(file.text, edits_.edits, file.listed.path);
         compute(desk, file, depth);
@@ -32,9 +35,7 @@ Trial::Trial(const Opened& desk, const PlanFile& file, const TrialForm& form, De
     } catch (const Obstacle& obstacle) {
         wrong_elsewhere_.push_back(text_of(obstacle));
     } catch (const TooMuchWork&) {
-        wrong_elsewhere_.emplace_back(
-            "Too much to be computed while a page waits; the command line computes it: save it and "
-            "run earbudget assess.");
+        wrong_elsewhere_.emplace_back(too_much_for_a_page);
     }
     if (!is_answered_) plan_.reset();
 }
@@ -54,7 +55,8 @@ void Trial::list(const InputError& error) {
     std::string field;
     try {
         const editing::Outline outline(text_, error.position().file);
-        field = field_at(outline, error.position(), edits_);
+        if (error.position().file == FileName(path_))
+            field = field_at(outline, error.position(), edits_);
     } catch (const InputError&) {
         // What cannot be read as a whole has no place.
     }

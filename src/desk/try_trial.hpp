@@ -8,6 +8,7 @@
 #include "answers/assessed.hpp"
 #include "desk/desk.hpp"
 #include "desk/studies.hpp"
+#include "desk/try_cells.hpp"
 #include "desk/try_edits.hpp"
 #include "desk/try_form.hpp"
 
@@ -23,6 +24,10 @@ struct PlanFile {
 
 /// The one of that name. Throws InputError for anything else, and for what is no TOML.
 [[nodiscard]] PlanFile plan_file(const Opened& desk, const std::string& name);
+
+inline constexpr std::string_view too_much_for_a_page =
+    "Too much to be computed while a page waits; the command line computes it: save it and run "
+    "earbudget assess.";
 
 /// A plan as a form changes it, read and assessed by the code of the command line, of a text that
 /// nobody saved yet.
@@ -47,9 +52,7 @@ class Trial {
     [[nodiscard]] const TrialForm& form() const { return form_; }
 
     /// What is wrong, by the name of the field that it is wrong in.
-    [[nodiscard]] const std::vector<std::pair<std::string, std::string>>& wrong() const {
-        return wrong_;
-    }
+    [[nodiscard]] const Wrong& wrong() const { return wrong_; }
     /// And what is shown in no field.
     [[nodiscard]] const std::vector<std::string>& wrong_elsewhere() const {
         return wrong_elsewhere_;
@@ -64,6 +67,7 @@ class Trial {
     void compute(const Opened& desk, const PlanFile& file, Depth depth);
     void list(const InputError& error);
 
+    std::string path_;  // of the plan
     TrialForm form_;
     TrialEdits edits_;
     std::string text_;
@@ -71,7 +75,7 @@ class Trial {
     const HandOuts* outs_ = nullptr;
     report::Record record_ = {};
     bool is_answered_ = false;
-    std::vector<std::pair<std::string, std::string>> wrong_ = {};
+    Wrong wrong_ = {};
     std::vector<std::string> wrong_elsewhere_ = {};
 };
 

@@ -20,6 +20,71 @@ TEST_CASE("the page shows every row and person of the plan, and the answer besid
     CHECK(page.size() < 150'000);
 }
 
+TEST_CASE("a form that is sent as it came changes nothing, whatever the plan says") {
+    TryDesk desk;
+    std::string text = desk.original;
+    text.replace(text.find("derating = \"none\""), 17, "derating = { dB = 4.0 }");
+    text.replace(text.find("wears = [\"formable\"]"), 20,
+                 "wears = [ \"muff-slim\" , # over\n'formable' ]\nworn = 0.90");
+    for (const std::string& plan : {desk.original, text}) {
+        std::ofstream(desk.plan()) << plan;
+        const std::string page = desk.get("/try?plan=plan.toml").body;
+        const std::string again = desk.post("/try", TryDesk::fields_in(page)).body;
+        CHECK(holds(again, "Nothing is changed against the file"));
+        // What is kept of the last good answer has the limits in the order of the boxes.
+        const auto sent = [](const std::string& markup) {
+            auto fields = TryDesk::fields_in(markup);
+            std::erase_if(fields, [](const auto& field) { return field.first == "good"; });
+            return desk::trying::packed(fields);
+        };
+        CHECK(sent(again) == sent(page));
+    }
+}
+
+TEST_CASE("of a plan with very many rows and people a page shows some, and changes those alone") {
+    TryDesk desk;
+    std::string text = desk.original;
+    std::string rows;
+    for (int n = 0; n < 200; ++n)
+        rows += "[[timeline]]\nsequence = \"localiser\"\nduration = \"" + std::to_string(n + 1) +
+                " s\"\n";
+    for (int n = 0; n < 30; ++n)
+        rows += "[[person]]\nid = \"more-" + std::to_string(n) +
+                "\"\nrole = \"participant\"\nwears = [\"muff-wide\"]\nvisits = " +
+                std::to_string(n + 1) + "\n";
+    text.insert(text.find("[[person]]"), rows);
+    std::ofstream(desk.plan()) << text;
+    const std::string page = desk.get("/try?plan=plan.toml&row=50&person=20").body;
+    CHECK(page.size() < 150'000);
+    CHECK(holds(page, "Entries 51 to 80 of 209"));
+    CHECK(holds(page, "People 21 to 28 of 34"));
+    auto fields = TryDesk::fields_in(page);
+    fields.emplace_back("remove", "r60");
+    const auto changed = TryDesk::fields_in(desk.post("/try", fields).body);
+    auto save = changed;
+    save.emplace_back("do", "save");
+    CHECK(!DeskFixture::leads_to(desk.post("/try", save)).empty());
+    const std::string gone = "[[timeline]]\nsequence = \"localiser\"\nduration = \"52 s\"\n";
+    std::string expected = text;
+    expected.erase(expected.find(gone), gone.size());
+    CHECK(content_of(desk.plan()) == expected);
+}
+
+TEST_CASE("what no file can hold is refused like any other text") {
+    const TryDesk desk;
+    for (const char* const worn : {"inf", "nan", "-inf", "1e999", "0,5", "\xFF", "true"}) {
+        auto form = desk.form();
+        form.people[0].worn = worn;
+        const desk::Reply reply = desk.send(form);
+        CHECK(reply.status == 200);
+        CHECK(holds(reply.body, "cannot be computed"));
+        CHECK(holds(desk.send(form, {{"do", "json"}}).body, "accepted"));
+    }
+    auto form = desk.form();
+    form.people[0].id = std::string("a\0b", 3);
+    CHECK(holds(desk.send(form).body, "cannot be computed"));
+}
+
 TEST_CASE("a rest right after a run stands beside it") {
     const TryDesk desk;
     const desk::trying::TrialForm form = desk.form();

@@ -42,6 +42,7 @@ class Demo {
 TEST_CASE("each example of help, as it stands, ends with status 0 or 1 and no message") {
     auto of = first_words();
     of.insert("");
+    of.erase("desk");  // it serves until it is interrupted: tests/desk
     for (const std::string& command : of) {
         CAPTURE(command);
         const Demo demo;
@@ -83,8 +84,8 @@ TEST_CASE("a wrong word on the command line names the nearest right one") {
     };
     CHECK(message({"asess", "plan.toml"}) ==
           "earbudget: unknown command \"asess\", the nearest known is \"assess\"; type: earbudget "
-          "assess plan.toml; accepted: measure, assess, ratings, choose, review, cards, new, "
-          "register, session\n");
+          "assess plan.toml; accepted: measure, assess, ratings, choose, review, cards, predict, "
+          "new, desk, register, session\n");
     CHECK(holds(message({"chose"}), "nearest known is \"choose\""));
     CHECK(holds(message({"hepl"}), "nearest known is \"help\"; type: earbudget help; "));
     CHECK(!holds(message({"xxxxxxxxxxxx"}), "nearest known is"));

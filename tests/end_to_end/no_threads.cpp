@@ -49,6 +49,7 @@ std::vector<Words> commands(const std::string& four_channels) {
         {"ratings", saltmarsh + "protectors.toml"},
         {"review", saltmarsh + "cards/epi-2mm.toml", saltmarsh + "cards/gre-3d.toml",
          "--protectors", saltmarsh + "protectors.toml"},
+        {"predict", saltmarsh + "waveforms/epi-2mm.seq", "--format", "json"},
         {"measure", recordings + "localiser.flac", recordings + "gre-3d.flac", "--full-scale-level",
          "130", "--format", "json"},
         {"measure", four_channels, "--full-scale-level", "130", "--format", "json"}};

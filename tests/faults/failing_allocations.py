@@ -44,6 +44,7 @@ def commands():
     yield ["choose", PLAN, "--output", "report.txt", "--force"] + DATE
     yield ["ratings", "protectors.toml"] + DATE
     yield ["review", "cards/epi-2mm.toml", "--protectors", "protectors.toml"] + DATE
+    yield ["predict", "waveforms/epi-2mm.seq", "--format", "json", "--rotate", "z:30"] + DATE
     for sound in SOUNDS:
         yield ["measure", sound, "--format", "json"] + LEVEL
     yield ["measure", "localiser.flac", "--card", "card.toml", "--history", "history.csv",

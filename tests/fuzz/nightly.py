@@ -27,7 +27,8 @@ TARGETS = {"duration": (96, "duration"), "sequence_card": (2048, "toml"), "site"
            "study": (2048, "toml"), "setup": (2048, "toml"),
            "table": (4096, "table"), "sidecar": (2048, "sidecar"), "waveform": (4096, "waveform"), "nifti": (2048, None),
            "protector_catalogue": (3072, "toml"), "plan": (4096, "toml"),
-           "recording": (16384, "recording"), "session_body": (8192, "session_body"), "joblog": (4096, None)}
+           "recording": (16384, "recording"), "session_body": (8192, "session_body"), "joblog": (4096, None),
+           "desk": (8192, None)}
 # Each input, also with sanitizers; bounds.hpp is far stricter.
 LIMITS = ["-timeout=60", "-malloc_limit_mb=1024", "-rss_limit_mb=2048"]
 # Neither weighing rare features nor comparing numbers pays: half as many inputs go through.

@@ -37,6 +37,7 @@ def commands():
     yield "sheet", ["assess", PLAN, "--sheet", "--format", "html"] + DATE, False
     yield "seed", ["assess", PLAN, "--seed", "20", "--format", "json"] + DATE, False
     yield "ratings", ["ratings", CATALOGUE, "--format", "json"] + DATE, False
+    yield "predict", ["predict", "sequences/saltmarsh/waveforms/epi-2mm.seq", "--format", "json"] + DATE, False
     recordings = sorted(str(path.relative_to(ROOT)) for path in ROOT.glob("recordings/*.flac"))
     yield (
         "measure",

@@ -168,7 +168,7 @@ inline std::string AskedDesk::broken(std::string_view request, std::string_view 
     if (status.starts_with('5')) return "a fault";
     const std::string_view body = answer.substr(std::min(answer.find("\r\n\r\n"), answer.size()));
     if (answer.find(outside) != answer.npos) return "a file of outside";
-    if (status != "200") return {};
+    if (status != "200" || answer.find("\r\nContent-Type: text/") == answer.npos) return {};
     // "nan" as a word by itself that was not asked with.
     for (const std::string_view odd : {"nan", "inf", "-nan", "-inf", "NaN", "Infinity"})
         for (std::size_t at = body.find(odd); at != body.npos; at = body.find(odd, at + 1)) {

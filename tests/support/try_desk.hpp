@@ -1,5 +1,6 @@
 #pragma once
 
+#include <regex>
 #include <string>
 #include <string_view>
 
@@ -45,15 +46,38 @@ class TryDesk : public DeskFixture {
     /// The forms that follow are of the file as it is now.
     void opened_anew() { sha256_ = sha256(); }
 
+    /// What a browser sends of the form in a page, nothing typed.
+    [[nodiscard]] static Fields fields_in(const std::string& page) {
+        const std::regex part(
+            "<input ([^>]*)>|<select [^>]*name=\"([^\"]*)\"|<option value=\"([^\"]*)\" selected");
+        const auto attribute = [](const std::string& tag, const std::string& name) {
+            const std::size_t at = tag.find(name + "=\"");
+            if (at == tag.npos) return std::string();
+            const std::size_t begin = at + name.size() + 2;
+            return tag.substr(begin, tag.find('"', begin) - begin);
+        };
+        const std::size_t begin = page.find("id=\"try\"");
+        Fields fields;
+        std::string choice;
+        for (auto it = std::sregex_iterator(page.begin() + static_cast<std::ptrdiff_t>(begin),
+                                            page.end(), part);
+             it != std::sregex_iterator(); ++it) {
+            const std::smatch& match = *it;
+            const std::string tag = match[1];
+            if (match[2].matched) choice = match[2];
+            if (match[3].matched) fields.emplace_back(choice, plain(match[3]));
+            if (tag.empty() || (holds(tag, "checkbox") && !holds(tag, " checked"))) continue;
+            fields.emplace_back(attribute(tag, "name"), plain(attribute(tag, "value")));
+        }
+        return fields;
+    }
+
     /// What the button with this label sends; empty where there is none.
     [[nodiscard]] static std::string button(const std::string& page, const std::string& label) {
         const std::size_t end = page.find("><bdi>" + label + "</bdi></button>");
         if (end == page.npos) return "";
         const std::size_t begin = page.find("value=\"", page.rfind("<button", end)) + 7;
-        std::string value = page.substr(begin, page.find('"', begin) - begin);
-        for (std::size_t at = 0; (at = value.find("&amp;", at)) != value.npos; ++at)
-            value.replace(at, 5, "&");
-        return value;
+        return plain(page.substr(begin, page.find('"', begin) - begin));
     }
 
     /// What stands at a field, as markup.
@@ -68,6 +92,14 @@ class TryDesk : public DeskFixture {
     std::string original;
 
   private:
+    static std::string plain(std::string value) {
+        for (const auto& [escaped, character] :
+             {std::pair("&#39;", "'"), std::pair("&quot;", "\""), std::pair("&amp;", "&")})
+            for (std::size_t at = 0; (at = value.find(escaped, at)) != value.npos; ++at)
+                value.replace(at, std::string_view(escaped).size(), character);
+        return value;
+    }
+
     std::string sha256_ = sha256();
 };
 

@@ -105,7 +105,7 @@ class Collection {
                 plans_.push_back(path);
             } else if (kind == "protectors") {
                 list.catalogues.push_back({path});
-            } else if (kind != "site" && kind != "study") {
+            } else if (kind != "site" && kind != "study" && kind != "response") {
                 list.passed_over.push_back(path);
             }
         });

@@ -60,7 +60,8 @@ TEST_CASE("echoes off the resonance are quieter, as a waveform of that spacing i
         CHECK(near(varied.levels[n].LAeq->dB(), whole.LAeq->dB(), 0.001, Because::Arithmetic));
     }
     CHECK(varied.levels[16].scale == 1.0);
-    CHECK(near(varied.levels[16].strongest->Hz(), 600.0, 6.0, Because::OwnTolerance));
+    // The slews of the first harmonics are alike: the weighting prefers the third.
+    CHECK(near(varied.levels[16].strongest->Hz(), 1800.0, 6.0, Because::OwnTolerance));
 }
 
 TEST_CASE("a stretched waveform lasts longer and keeps its gradients") {

@@ -44,6 +44,7 @@ struct Route {
 
 // The pages, each in its own files; a row is all that makes one reachable.
 [[nodiscard]] std::vector<Route> today_routes();
+[[nodiscard]] std::vector<Route> session_routes();
 [[nodiscard]] std::vector<Route> register_routes();
 [[nodiscard]] std::vector<Route> try_routes();
 

@@ -60,7 +60,8 @@ Reply found_and_answered(const Opened& desk, const Asked& asked) {
 const std::vector<Route>& all_routes() {
     static const std::vector<Route> all = [] {
         std::vector<Route> routes;
-        for (const auto& some : {today_routes(), try_routes(), register_routes(), asset_routes()})
+        for (const auto& some :
+             {today_routes(), session_routes(), try_routes(), register_routes(), asset_routes()})
             routes.insert(routes.end(), some.begin(), some.end());
         return routes;
     }();

@@ -103,7 +103,8 @@ class Collection {
             } else if (kind == "plan") {
                 list.files.push_back(path);
                 plans_.push_back(path);
-            } else if (kind != "protectors" && kind != "site" && kind != "study") {
+            } else if (kind != "protectors" && kind != "site" && kind != "study" &&
+                       kind != "response") {
                 list.passed_over.push_back(path);
             }
         });

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "cli/measure_inputs.hpp"
 #include "cli/option_rows.hpp"
 #include "cli/register_commands.hpp"
 #include "cli/review_terms.hpp"
@@ -9,6 +10,7 @@
 #include "cli/steps.hpp"
 #include "earbudget/computing/instant.hpp"
 #include "earbudget/study/card_age.hpp"
+#include "predicting/varied.hpp"
 #include "waveforms/open_waveform.hpp"
 
 namespace earbudget::cli {
@@ -307,7 +309,7 @@ CommandDescription predict_command(PredictOptions& predict) {
     auto command = command_of(
         "predict",
         "a sequence that has never run, from its gradient waveforms: how long, how large, how "
-        "steep",
+        "steep, and with a scanner's response how loud",
         {.value = "WAVEFORM",
          .text = "sequence in the open format, .seq as text, or a table of samples, CSV",
          .target = &predict.waveform},
@@ -322,8 +324,84 @@ CommandDescription predict_command(PredictOptions& predict) {
                     waveforms::accepted_rotations),
         &predict.rotate)
         .fits = [](const std::string& text) { return waveforms::parse_rotation(text).has_value(); };
+    add(command.options, "--response", "FILE",
+        "the scanner's response, as earbudget response wrote it: predicts the level",
+        &predict.response);
+    add(command.options, "--vary", "WHAT",
+        fmt::format("with --response: the level when plateaus, or everything, last longer or "
+                    "shorter: {}",
+                    predicting::accepted_vary),
+        &predict.vary)
+        .fits = [](const std::string& text) { return predicting::parse_vary(text).has_value(); };
+    add(command.options, "--card", "FILE",
+        "with --response: write a sequence card, .toml, whose levels are predicted", &predict.card);
+    add(command.options, "--id", "ID", "id on the card, the file's name when left out",
+        &predict.card_id);
+    add(command.options, "--title", "TEXT", "title on the card", &predict.card_title);
     add_output(command, {"text", "json", "html"}, /*with_working=*/false);
     command.run = [&predict] { return run_predict(predict); };
+    return command;
+}
+
+void add_origin_of_response(Options& options, ResponseOptions& response) {
+    MeasureOptions& measure = response.measure;
+    add(options, "--title", "TEXT", "title of the response", &response.title);
+    add(options, "--who", "TEXT", "who measured", &measure.who);
+    add(options, "--when", "TEXT", "date of the measurement; the report's when left out",
+        &measure.when);
+    add(options, "--where", "TEXT", "where the microphone was", &measure.where);
+    add(options, "--scanner", "TEXT", "the scanner", &measure.scanner);
+    add(options, "--software", "TEXT", "the scanner's software", &measure.software);
+    add(options, "--coil", "TEXT", "the coil in the bore", &measure.coil);
+    add(options, "--subject", "LOAD", "load in the bore", &measure.subject)
+        .only({"phantom", "person", "empty"});
+    add(options, "--instrument", "TEXT", "microphone and recorder", &measure.instrument);
+}
+
+CommandDescription response_command(ResponseOptions& response) {
+    CommandDescription command{
+        .name = "response",
+        .text = "the sound of a scanner for its gradients, by axis and frequency, from recordings "
+                "of waveforms that ran; predict reads it",
+        .options = {help_option()},
+        .output = &response.output};
+    Options& options = command.options;
+    add(options, "--waveform", "FILE",
+        "waveform that ran, as predict reads it; again for each recording", &response.waveforms)
+        .required = true;
+    add(options, "--recording", "FILE",
+        "recording of it, the whole of it with some silence before and behind; again for each "
+        "waveform, in the same order",
+        &response.measure.recordings)
+        .required = true;
+    add(options, "--output", "FILE", "response file to write, .toml", &response.file).required =
+        true;
+    add_calibration(options, response.measure);
+    add(options, "--setup", "FILE",
+        "what does not change from recording to recording: calibration, instrument, position, "
+        "scanner, who; TOML. Options stand in the place of its keys",
+        &response.measure.setup);
+    add(options, "--channel", "N", "this channel of the recordings, from 1",
+        &response.measure.channel);
+    add(options, "--repeat", "N", "each waveform was played so often, one after another",
+        &response.repeat)
+        .within({1.0, 100'000.0, ""})
+        .stating_default();
+    add(options, "--starts-at", "T",
+        "where each waveform begins in its recording, for recordings that a trigger of the "
+        "scanner starts: their phases then belong to one time. Found when left out",
+        &response.starts_at)
+        .fits = [](const std::string& time) { return parse_moment(time).has_value(); };
+    add_origin_of_response(options, response);
+    add(options, "--format", "FORMAT", "text or json, of what is printed", &response.output.format)
+        .only({"text", "json"})
+        .left_out = "text";
+    add_flag(options, "--force", "replace an existing response file", response.output.force);
+    add(options, "--date", "YYYY-MM-DD",
+        "date of the report, a day of the calendar such as 2026-02-28; today's when left out",
+        &response.output.date)
+        .fits = [](const std::string& day) { return is_calendar_day(day); };
+    command.run = [&response] { return run_response(response); };
     return command;
 }
 
@@ -393,6 +471,7 @@ std::vector<CommandDescription> command_rows(CommandOptions& told) {
     commands.push_back(choose_command(told.choose));
     commands.push_back(review_command(told.review));
     commands.push_back(cards_command(told.cards));
+    commands.push_back(response_command(told.response));
     commands.push_back(predict_command(told.predict));
     commands.push_back(new_command(told.start));
     commands.push_back(desk_command(told.desk));

@@ -86,6 +86,7 @@ struct CommandOptions {
     CardsOptions cards;
     NewOptions start;
     PredictOptions predict;
+    ResponseOptions response;
     DeskOptions desk;
     RegisterOptions of_register;
     SessionOptions of_session;

@@ -139,7 +139,23 @@ struct CardsOptions {
 struct PredictOptions {
     std::string waveform;
     unsigned repeat = 1;
-    std::optional<std::string> rotate;  ///< as parse_rotation reads it
+    std::optional<std::string> rotate;    ///< as parse_rotation reads it
+    std::optional<std::string> response;  ///< file of the scanner's response
+    std::optional<std::string> card;      ///< sequence card to write
+    std::string card_id;                  ///< empty: the name of the card's file
+    std::string card_title;               ///< empty: the id
+    std::optional<std::string> vary;      ///< as parse_vary reads it
+    OutputOptions output;
+};
+
+/// earbudget response --waveform FILE --recording FILE …
+struct ResponseOptions {
+    std::vector<std::string> waveforms;
+    MeasureOptions measure;  ///< recordings, calibration and origin; its output is not used
+    unsigned repeat = 1;     ///< of each waveform
+    std::optional<std::string> starts_at;  ///< where a trigger has each waveform begin
+    std::string title;
+    std::string file;  ///< response file to write
     OutputOptions output;
 };
 
@@ -189,6 +205,7 @@ struct RegisterOptions {
 [[nodiscard]] ExitStatus run_cards(const CardsOptions& options);
 [[nodiscard]] ExitStatus run_new(const NewOptions& options);
 [[nodiscard]] ExitStatus run_predict(const PredictOptions& options);
+[[nodiscard]] ExitStatus run_response(const ResponseOptions& options);
 /// Returns when the program is interrupted.
 [[nodiscard]] ExitStatus run_desk(const DeskOptions& options);
 [[nodiscard]] ExitStatus run_session_start(const SessionOptions& options);

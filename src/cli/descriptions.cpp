@@ -186,10 +186,17 @@ decidable, 2 bad input, 3 a fault of the program or the machine.
      R"(0 what was heard is within every limit, 1 somebody is over a limit or not decidable,
 2 bad input, 3 a fault of the program or the machine.
 )"},
+    {"response",
+     R"(  earbudget response --waveform x.seq --recording x.wav --waveform y.seq --recording y.wav \
+    --waveform z.seq --recording z.wav --full-scale-level 130 --output response.toml
+)",
+     R"(0 written, 2 bad input, nothing was written, 3 a fault of the program or the machine.
+)"},
     {"predict",
      R"(  earbudget predict sequences/saltmarsh/waveforms/epi-2mm.seq --repeat 100
 )",
-     R"(0 computed, 2 bad input, 3 a fault of the program or the machine.
+     R"(0 computed, 1 the response tells no level, 2 bad input, 3 a fault of the program or
+the machine.
 )"},
     {"new",
      R"(  earbudget new my-study

@@ -12,6 +12,7 @@
 #include <fmt/format.h>
 #include <sndfile.h>
 
+#include "demo/response.hpp"
 #include "demo/signal.hpp"
 #include "demo/waveform.hpp"
 
@@ -103,12 +104,16 @@ void synthesise(const std::filesystem::path& folder) {
     }
 }
 
-void write_waveforms(const std::filesystem::path& folder) {
-    const std::filesystem::path path = folder / "epi-2mm.seq";
+void write_text(const std::filesystem::path& path, const std::string& text) {
     std::ofstream file(path, std::ios::binary);
-    file << epi_waveform();
+    file << text;
     file.close();
     if (!file) throw std::runtime_error(fmt::format("cannot write \"{}\"", path.string()));
+}
+
+void write_waveforms(const std::filesystem::path& folder) {
+    write_text(folder / "epi-2mm.seq", epi_waveform());
+    write_text(folder / "response.toml", scanner_response());
 }
 
 }  // namespace

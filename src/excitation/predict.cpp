@@ -81,7 +81,7 @@ std::vector<std::optional<LevelA>> levels_of_seconds(const DrivenSound& driven,
     return levels;
 }
 
-void take_bands(Prediction& prediction, const Raster& raster) {
+void take_bands(ExpectedSound& prediction, const Raster& raster) {
     const Frequency rate(raster.rate);
     const PowerSpectrum& sound = prediction.sound;
     const auto octaves = octave_levels(sound, rate);
@@ -99,7 +99,7 @@ void take_bands(Prediction& prediction, const Raster& raster) {
     }
 }
 
-void take_tones(Prediction& prediction) {
+void take_tones(ExpectedSound& prediction) {
     const Tones found = find_tones(prediction.sound);
     prediction.fundamental = found.fundamental;
     for (const Tone& tone : found.tones)
@@ -109,10 +109,10 @@ void take_tones(Prediction& prediction) {
 
 }  // namespace
 
-Prediction predict(WaveformSource& waveform, const ScannerResponse& response) {
+ExpectedSound predict_sound(WaveformSource& waveform, const ScannerResponse& response) {
     const Raster raster = raster_for(response);
     const DrivenSound driven = drive_through(waveform, response, raster);
-    Prediction prediction;
+    ExpectedSound prediction;
     prediction.duration = driven.duration;
     prediction.uncertainty = response.uncertainty.LAeq;
     if (driven.duration.count() <= 0.0) return prediction;
@@ -125,6 +125,9 @@ Prediction predict(WaveformSource& waveform, const ScannerResponse& response) {
     prediction.LAeq =
         level_of_pa2<quantity::AWeighted>(weighted(prediction.sound.mean_square, gains));
     if (!prediction.LAeq) return prediction;
+    if (prediction.uncovered.LAeq_at_most)
+        prediction.uncertainty = std::max(
+            prediction.uncertainty, (*prediction.uncovered.LAeq_at_most - *prediction.LAeq) / 2.0);
     prediction.LCeq = level_of_pa2<quantity::CWeighted>(band_mean_square(
         prediction.sound, Frequency(0.0), Frequency(raster.rate / 2.0), c_weighting));
     std::size_t sounding = 0;
@@ -142,6 +145,23 @@ Prediction predict(WaveformSource& waveform, const ScannerResponse& response) {
     prediction.seconds = levels_of_seconds(driven, raster);
     prediction.worst = worst_orientation(driven, response, raster, gains);
     return prediction;
+}
+
+RoughSound predict_roughly(WaveformSource& waveform, const ScannerResponse& response) {
+    const Raster raster = raster_for(response);
+    const DrivenSound driven = drive_through(waveform, response, raster);
+    if (driven.duration.count() <= 0.0) return {};
+    const auto gains = a_weighting_of_bins(raster);
+    const BinEnergies energies =
+        energies_of_bins(driven.drives, response, raster, raster.rate * driven.duration.count());
+    RoughSound sound{level_of_pa2<quantity::AWeighted>(weighted(energies.sound, gains)), {}};
+    double largest = 0.0;
+    for (std::size_t k = 0; k < energies.slew.size(); ++k) {
+        if (gains[k] * energies.slew[k] <= largest) continue;
+        largest = gains[k] * energies.slew[k];
+        sound.strongest = static_cast<double>(k) * response.bin_width;
+    }
+    return sound;
 }
 
 }  // namespace earbudget

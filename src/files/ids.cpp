@@ -165,6 +165,7 @@ std::string_view command_for_kind(std::string_view kind) {
     if (kind == "plan" || kind == "study") return "assess";
     if (kind == "sequence") return "review";
     if (kind == "setup") return "measure";
+    if (kind == "response") return "predict WAVEFORM --response";
     return kind == "protectors" ? "ratings" : "";
 }
 

@@ -153,9 +153,10 @@ struct KeyTable {
 };
 
 // Whole files.
-extern const KeyTable card_file, catalogue_file, plan_file, site_file, study_file, setup_file;
-inline constexpr std::array all_files = {&card_file, &catalogue_file, &plan_file,
-                                         &site_file, &study_file,     &setup_file};
+extern const KeyTable card_file, catalogue_file, plan_file, site_file, study_file, setup_file,
+    response_file;
+inline constexpr std::array all_files = {&card_file,  &catalogue_file, &plan_file,    &site_file,
+                                         &study_file, &setup_file,     &response_file};
 // Tables that several files, or several tables, hold.
 extern const KeyTable file_keys, level_keys, octave_keys, transmission_keys, position_keys,
     attenuation_keys, protector_keys;

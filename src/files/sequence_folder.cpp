@@ -51,7 +51,7 @@ std::vector<std::string> toml_files(const std::string& folder, const SourcePosit
 bool is_other_kind(const TomlTable& document) {
     const std::string_view kind = kind_of(document);
     return kind == "plan" || kind == "protectors" || kind == "site" || kind == "study" ||
-           kind == "setup";
+           kind == "setup" || kind == "response";
 }
 
 /// None for a file that is no card but belongs to a study.

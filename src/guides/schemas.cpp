@@ -16,6 +16,7 @@
 #include "records/session_next.hpp"
 #include "records/session_show.hpp"
 #include "report/shape.hpp"
+#include "responses/response_answer.hpp"
 #include "starting/started_study.hpp"
 
 namespace earbudget::guides {
@@ -331,7 +332,7 @@ std::map<std::string, std::string> schemas() {
     for (const auto shape :
          {report::assess_shape, report::choose_shape, report::measure_shape, report::ratings_shape,
           report::review_shape, report::plans_shape, report::study_shape, overview::cards_shape,
-          predicting::prediction_shape,
+          predicting::prediction_shape, responses::response_shape,
           starting::started_shape, records::register_shape, records::totals_shape,
           records::report_shape, records::copy_shape}) {
         all.add(shape());

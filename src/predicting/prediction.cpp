@@ -24,11 +24,48 @@ void note_jump(const WaveformFigures& figures, const std::string& path,
          {path}});
 }
 
+/// Measures a waveform while it is played.
+class MeteredWaveform final : public WaveformSource {
+  public:
+    explicit MeteredWaveform(WaveformSource& source) : source_(source) {}
+    [[nodiscard]] std::optional<GradientPiece> next() override {
+        auto piece = source_.next();
+        if (piece) meter_.add(*piece);
+        return piece;
+    }
+    void rewind() override {
+        source_.rewind();
+        meter_ = {};
+    }
+    [[nodiscard]] bool duration_is_lower_bound() const override {
+        return source_.duration_is_lower_bound();
+    }
+    [[nodiscard]] WaveformFigures figures() const {
+        WaveformFigures figures = meter_.figures();
+        figures.duration_is_lower_bound = duration_is_lower_bound();
+        return figures;
+    }
+
+  private:
+    WaveformSource& source_;
+    WaveformMeter meter_;
+};
+
 }  // namespace
 
-Prediction predict(waveforms::WaveformFile& file, const std::optional<std::string>& rotated_by) {
+Prediction predict(waveforms::WaveformFile& file, const std::optional<std::string>& rotated_by,
+                   std::optional<ReadResponse> response) {
     Prediction prediction;
-    const WaveformFigures figures = figures_of(file.source());
+    WaveformFigures figures;
+    if (response) {
+        MeteredWaveform metered(file.source());
+        auto levels = predict_sound(metered, response->stored.response);
+        figures = metered.figures();
+        prediction.sound.emplace(PredictedSound{std::move(response->file),
+                                                std::move(response->stored), std::move(levels)});
+    } else {
+        figures = figures_of(file.source());
+    }
     prediction.waveform = {.file = {file.path(), file.sha256()},
                            .format_version = file.format_version(),
                            .title = file.title(),

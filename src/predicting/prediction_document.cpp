@@ -17,15 +17,15 @@ std::string duration_words(Seconds time) {
     return report::table_time(time);
 }
 
-std::string headline(const PlayedWaveform& waveform) {
+std::string headline(const PlayedWaveform& waveform, bool has_sound) {
     const WaveformFigures& figures = waveform.figures;
     const auto largest = [](const AxisVector& axes) { return *std::ranges::max_element(axes); };
     return fmt::format(
-        "{}{}{}, at most {:.1f} mT/m and {:.1f} T/m/s: a level needs the scanner's "
-        "response.",
+        "{}{}{}, at most {:.1f} mT/m and {:.1f} T/m/s{}.",
         figures.duration_is_lower_bound ? "At least " : "", duration_words(figures.duration),
         waveform.repeat > 1 ? fmt::format(" in {} repetitions", waveform.repeat) : std::string(),
-        largest(figures.largest_gradient) * 1e3, largest(figures.largest_slew));
+        largest(figures.largest_gradient) * 1e3, largest(figures.largest_slew),
+        has_sound ? "" : ": a level needs the scanner's response");
 }
 
 report::Table table_of(const WaveformFigures& figures) {
@@ -66,11 +66,14 @@ report::Document prediction_document(const Prediction& prediction, const report:
     report::Document document{.head = {"predict", "A sequence before it has run",
                                        waveform.title.empty() ? waveform.file.path : waveform.title,
                                        waveform.file.path, record.date, waveform.file.sha256}};
-    document.sections.push_back({"waveform",
-                                 "Waveform",
-                                 {{report::Paragraph{report::strong(headline(waveform))}},
-                                  {table_of(waveform.figures)},
-                                  {report::Paragraph{axes_words(waveform)}}}});
+    document.sections.push_back(
+        {"waveform",
+         "Waveform",
+         {{report::Paragraph{report::strong(headline(waveform, prediction.sound.has_value()))}},
+          {table_of(waveform.figures)},
+          {report::Paragraph{axes_words(waveform)}}}});
+    if (prediction.sound) add_sound(*prediction.sound, waveform.rotated_by.has_value(), document);
+    if (prediction.varied) add_varied(*prediction.varied, document);
     if (!prediction.notes.empty())
         document.sections.push_back({"warnings", "Warnings", {{notes_of(prediction.notes)}}});
     report::add_record_and_cautions(record, {}, {}, document);

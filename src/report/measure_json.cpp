@@ -2,6 +2,7 @@
 
 #include "report/reports.hpp"
 #include "report/shared_fields.hpp"
+#include "report/third_octave_fields.hpp"
 #include "report/words/words.hpp"
 
 namespace earbudget::report {
@@ -28,23 +29,6 @@ Seconds in_file(Seconds time, const Outer& in) {
     return in.the<RecordingReport>().from.value_or(Seconds(0.0)) + time;
 }
 
-auto third_octaves(const ChannelLevels& levels) {
-    Map<std::optional<LevelZ>> map;
-    for (std::size_t n = 0; n < third_octave_count; ++n)
-        map.emplace_back(third_octave_names[n], levels.third_octave[n]);
-    return map;
-}
-
-Note by_third_octave_band(int decimals) {
-    return {.means = "by nominal mid-band frequency, Hz",
-            .names =
-                [] {
-                    return std::vector<std::string>(third_octave_names.begin(),
-                                                    third_octave_names.end());
-                },
-            .decimals = decimals};
-}
-
 // All of measuring is said to a thousandth.
 Note thousandth(std::optional<double> min = std::nullopt) { return rounded_to(3, min); }
 
@@ -66,7 +50,8 @@ FieldTable<ChannelLevels> describe() {
     rows.add(
         {{"octave_dB", [](const Of& of) { return all_bands(of.octave); }, by_octave_band(3)},
          {"octave_A_dB", [](const Of& of) { return all_bands(of.octave_A); }, by_octave_band(3)},
-         {"third_octave_dB", third_octaves, by_third_octave_band(3)}});
+         {"third_octave_dB", [](const Of& of) { return all_third_octaves(of.third_octave); },
+          by_third_octave_band(3)}});
     return rows;
 }
 

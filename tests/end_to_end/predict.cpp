@@ -83,3 +83,101 @@ TEST_CASE("predict: what is wrong is refused in one line, with status 2") {
     const Outcome missing = predict(folder, {"lang.seq"});
     CHECK(missing.errors.find("the nearest there is \"long.seq\"") != std::string::npos);
 }
+
+namespace {
+
+/// The same response on x, y and z: 20 Pa per T/m, phase 0, 10 Hz apart up to 5 kHz.
+std::string flat_response(const std::string& more = "") {
+    std::string frequencies;
+    std::string magnitudes;
+    std::string zeros;
+    std::string ones;
+    for (int n = 1; n <= 500; ++n) {
+        frequencies += std::to_string(10 * n) + ".0,";
+        magnitudes += "20.0,";
+        zeros += "0.0,";
+        ones += "1.0,";
+    }
+    std::string text = "kind = \"response\"\nformat = 1\nbin_width_Hz = 10.0\n" + more;
+    for (const std::string axis : {"x", "y", "z"})
+        text += "[axis." + axis + "]\nfrequency_Hz = [" + frequencies +
+                "]\nmagnitude_Pa_per_T_per_m = [" + magnitudes + "]\nphase_deg = [" + zeros +
+                "]\ncoherence = [" + ones + "]\n";
+    return text;
+}
+
+}  // namespace
+
+TEST_CASE("predict: with a response there are levels, and a card that says that it is predicted") {
+    const TemporaryFolder folder;
+    static_cast<void>(folder.write("one.seq", head + "[BLOCKS]\n1 100 0 1 0 0 0 0\n" + trapezoid));
+    static_cast<void>(folder.write("response.toml", flat_response("[uncertainty]\nLAeq = 2.5\n")));
+    const Outcome outcome =
+        predict(folder, {"one.seq", "--repeat", "2000", "--response", "response.toml", "--card",
+                         "one.toml", "--title", "One pulse", "--format", "json"});
+    REQUIRE(outcome.status == 0);
+    const json result = json::parse(outcome.output);
+    const double level = result["levels"]["LAeq_dB"];
+    CHECK(level > 60.0);
+    CHECK(level < 130.0);
+    CHECK(result["levels"]["uncertainty_dB"] >= 2.5);
+    CHECK(result["levels"]["octave_dB"].contains("1000"));
+    CHECK(result["levels"]["LAeq_of_seconds_dB"].size() == 2);
+    CHECK(result["uncovered"]["energy_percent"] > 0.0);
+    CHECK(result["uncovered"]["LAeq_at_most_dB"] >= level);
+    CHECK(result["worst_orientation"]["LAeq_dB"] >= level);
+    CHECK(result["response"]["file"] == "response.toml");
+    CHECK(result["inputs"].size() == 2);
+
+    const Outcome reviewed =
+        run_program({"review", "one.toml", "--format", "json"}, folder.path(""));
+    CHECK(reviewed.status == 1);
+    const json review = json::parse(reviewed.output);
+    CHECK(review["sequences"][0]["recommendation"]["code"] == "not-before-known");
+    CHECK(near(review["sequences"][0]["levels"]["LAeq_dB"], level, 1e-3, Because::PrintedRounding));
+    // No bound on peaks stands in for one that nobody measured.
+    CHECK(review.dump().find("\"by_bound\":true") == std::string::npos);
+}
+
+TEST_CASE("predict: what a response leaves out has no level; options that need one are refused") {
+    const TemporaryFolder folder;
+    static_cast<void>(folder.write("one.seq", head + "[BLOCKS]\n1 100 0 1 0 0 0 0\n" + trapezoid));
+    static_cast<void>(folder.write("nothing.toml",
+                                   "kind = \"response\"\nformat = 1\nbin_width_Hz = 10.0\n"
+                                   "[axis.y]\ndriven = true\n"));
+    const Outcome silent =
+        predict(folder, {"one.seq", "--response", "nothing.toml", "--format", "json"});
+    CHECK(silent.status == 1);
+    CHECK(json::parse(silent.output)["levels"]["LAeq_dB"].is_null());
+    const Outcome no_card =
+        predict(folder, {"one.seq", "--response", "nothing.toml", "--card", "one.toml"});
+    CHECK(no_card.status == 2);
+    CHECK(no_card.errors.find("no card can be written") != std::string::npos);
+    CHECK(predict(folder, {"one.seq", "--card", "one.toml"}).status == 2);
+    CHECK(predict(folder, {"one.seq", "--title", "One"}).status == 2);
+    const Outcome misled = run_program({"assess", "nothing.toml"}, folder.path(""));
+    CHECK(misled.errors.find("predict WAVEFORM --response") != std::string::npos);
+}
+
+TEST_CASE("response: what does not fit together is refused") {
+    const TemporaryFolder folder;
+    static_cast<void>(folder.write("one.seq", head + "[BLOCKS]\n1 100 0 1 0 0 0 0\n" + trapezoid));
+    const auto refused = [&](std::vector<std::string> words) {
+        words.insert(words.begin(), "response");
+        const Outcome outcome = run_program(words, folder.path(""));
+        CHECK(outcome.status == 2);
+        CHECK(outcome.errors.find("accepted") != std::string::npos);
+        return outcome.errors;
+    };
+    const std::string recording = std::string(EARBUDGET_SOURCE_DIR) + "/recordings/epi-2mm.flac";
+    const std::vector<std::string> pair = {"--waveform", "one.seq",  "--recording",
+                                           recording,    "--output", "r.toml"};
+    CHECK(refused(pair).find("earbudget response: without a calibration") != std::string::npos);
+    std::vector<std::string> more = pair;
+    more.insert(more.end(), {"--full-scale-level", "136", "--waveform", "one.seq"});
+    CHECK(refused(more).find("2 times") != std::string::npos);
+    std::vector<std::string> other = pair;
+    other.insert(other.end(), {"--full-scale-level", "136"});
+    // A waveform of a millisecond has no eight windows.
+    CHECK(refused(other).find("epi-2mm.flac") != std::string::npos);
+}

@@ -69,7 +69,7 @@ std::pair<double, double> error_of_prediction(const EstimatedResponse& estimated
     const double measured =
         read_channels(recording)[0].A->dB() + 20.0 * std::log10(1.0 / std::sqrt(2.0) / 20e-6);
     source.rewind();
-    return {predict(source, estimated.response).LAeq->dB() - measured,
+    return {predict_sound(source, estimated.response).LAeq->dB() - measured,
             estimated.response.uncertainty.LAeq.dB()};
 }
 
@@ -127,7 +127,7 @@ TEST_CASE("recordings of one axis each are tied where they share it, else energi
     CHECK(largest_error(estimated.response, scanner).first <= 0.6);
     std::vector<GradientPiece> both = drawn_sequence(random, 2.0);
     PiecesInMemory source(both);
-    const auto prediction = predict(source, estimated.response);
+    const auto prediction = predict_sound(source, estimated.response);
     CHECK(prediction.energies_added);
     CHECK(prediction.LAeq_in_phase->dB() >= prediction.LAeq->dB());
 }

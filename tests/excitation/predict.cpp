@@ -45,9 +45,9 @@ std::vector<GradientPiece> train_500_Hz(double seconds, const AxisVector& amplit
     return train.pieces();
 }
 
-Prediction predicted(const std::vector<GradientPiece>& pieces, const ScannerResponse& response) {
+ExpectedSound predicted(const std::vector<GradientPiece>& pieces, const ScannerResponse& response) {
     PiecesInMemory source(pieces);
-    return predict(source, response);
+    return predict_sound(source, response);
 }
 
 /// Level of the n-th harmonic of the train, from the changes of its slope (Fourier series), times a

@@ -24,7 +24,7 @@ import time
 SOURCE = pathlib.Path(__file__).resolve().parent.parent.parent
 # The longest input, bytes, and the dictionary.
 TARGETS = {"duration": (96, "duration"), "sequence_card": (2048, "toml"), "site": (2048, "toml"),
-           "study": (2048, "toml"), "setup": (2048, "toml"),
+           "study": (2048, "toml"), "setup": (2048, "toml"), "response": (4096, "toml"),
            "table": (4096, "table"), "sidecar": (2048, "sidecar"), "waveform": (4096, "waveform"), "nifti": (2048, None),
            "protector_catalogue": (3072, "toml"), "plan": (4096, "toml"),
            "recording": (16384, "recording"), "session_body": (8192, "session_body"), "joblog": (4096, None),

@@ -33,7 +33,7 @@ const std::vector<Rooms>& floors() {
                                              {"words"},
                                              {"files", "report"},
                                              {"tables", "waveforms"},
-                                             {"bids", "editing"},
+                                             {"bids", "editing", "responses"},
                                              {"register"},
                                              {"sessions"},
                                              {"starting", "overview", "records", "predicting"},

@@ -23,7 +23,7 @@ struct CalibrationPair {
 struct Alignment {
     Seconds starts_at{0.0};  ///< of the recording, by its own clock: to some milliseconds
     double clock_ppm = 0.0;  ///< how much faster the recorder's clock runs than the scanner's
-    double explained = 0.0;  ///< share of the sound's energy, 60 to 3000 Hz, that follows the drive
+    double explained = 0.0;  ///< share of the sound's energy, 60 to 2500 Hz, that follows the drive
     Seconds covered{0.0};    ///< how much of the waveform is in the recording
     unsigned time_base = 0;  ///< recordings with the same number were tied to one time
 };

@@ -37,7 +37,7 @@ struct WorstOrientation {
 };
 
 /// The sound that a sequence is expected to make. Levels are absent where nothing is.
-struct Prediction {
+struct ExpectedSound {
     Seconds duration{0.0};
     std::optional<LevelA> LAeq;
     std::optional<LevelC> LCeq;
@@ -54,6 +54,8 @@ struct Prediction {
     std::optional<LevelA> LAeq_in_phase;
     Uncovered uncovered;
     std::optional<WorstOrientation> worst;
+    /// Standard uncertainty of LAeq: the response's, and at least half of what the uncovered could
+    /// add, so that twice of it reaches LAeq_at_most (own choice).
     LevelDifference uncertainty{0.0};
     PowerSpectrum sound{Frequency(0.0), {}};  ///< Pa² a bin
     PowerSpectrum slew{Frequency(0.0), {}};   ///< (T/m/s)² a bin, all axes together
@@ -65,6 +67,13 @@ struct Prediction {
 /// and their energies added, by frequency and by second. Exact for a response that is flat over a
 /// bin; a resonance narrower than that is smeared as much as its estimation smeared it. Of its
 /// memory nothing grows with the length but 16 bytes a second. Throws what the source throws.
-[[nodiscard]] Prediction predict(WaveformSource& waveform, const ScannerResponse& response);
+[[nodiscard]] ExpectedSound predict_sound(WaveformSource& waveform, const ScannerResponse& response);
+
+/// The level alone, and where the slew is strongest, A-weighted: for many waveforms of a kind.
+struct RoughSound {
+    std::optional<LevelA> LAeq;
+    std::optional<Frequency> strongest;
+};
+[[nodiscard]] RoughSound predict_roughly(WaveformSource& waveform, const ScannerResponse& response);
 
 }  // namespace earbudget

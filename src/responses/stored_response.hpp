@@ -1,0 +1,47 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "earbudget/excitation/response.hpp"
+#include "files/text_inputs.hpp"
+
+namespace earbudget::responses {
+
+/// A prediction beside what was measured of the same sequence later.
+struct Comparison {
+    std::string sequence;                  ///< id of its card
+    std::string when;                      ///< YYYY-MM-DD
+    LevelDifference LAeq_difference{0.0};  ///< predicted less measured
+    bool inside = false;                   ///< within twice the stated uncertainty
+};
+
+/// What the others predict of a recording that was held back, less what was measured.
+struct LeftOut {
+    std::string recording;
+    std::optional<LevelDifference> LAeq_error;
+};
+
+/// Where a response comes from, for people.
+struct ResponseOrigin {
+    std::string how, who, when, where, subject, instrument, calibration;
+    std::vector<std::string> recordings;
+};
+
+/// A scanner's response as a file holds it.
+struct StoredResponse {
+    std::string title, scanner, software, coil;
+    ScannerResponse response;
+    ResponseOrigin origin;
+    std::vector<LeftOut> left_out;
+    std::vector<Comparison> comparisons;
+};
+
+/// Reads a response file. Throws InputErrors at what is wrong in it.
+[[nodiscard]] StoredResponse read_response(const std::string& path, files::TextInputs& inputs);
+
+/// The text of a response file, which reads back to it.
+[[nodiscard]] std::string written_response(const StoredResponse& stored);
+
+}  // namespace earbudget::responses

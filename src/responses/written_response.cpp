@@ -1,0 +1,110 @@
+#include <cmath>
+#include <numbers>
+
+#include <fmt/format.h>
+
+#include "earbudget/acoustics/number_text.hpp"
+#include "files/written_values.hpp"
+#include "responses/stored_response.hpp"
+
+namespace earbudget::responses {
+
+namespace {
+
+constexpr std::size_t numbers_in_a_line = 10;
+
+std::string text_line(std::string_view key, const std::string& text) {
+    return text.empty() ? "" : fmt::format("{} = {}\n", key, files::toml_string(text));
+}
+
+/// An array, ten values a line.
+std::string array(std::string_view key, const std::vector<std::string>& values) {
+    std::string text = fmt::format("{} = [", key);
+    for (std::size_t n = 0; n < values.size(); ++n)
+        text += (n % numbers_in_a_line == 0 ? "\n  " : " ") + values[n] + ",";
+    return text + (values.empty() ? "]\n" : "\n]\n");
+}
+
+/// Five digits that count: a phase to a hundredth of a degree, a level to 0.0001 dB.
+std::string magnitude_text(double value) {
+    const std::string text = fmt::format("{:.5g}", value);
+    return text.find_first_of(".en") == std::string::npos ? text + ".0" : text;
+}
+
+std::string axis_text(std::string_view name, const AxisResponse& axis, double width) {
+    std::vector<std::string> frequencies;
+    std::vector<std::string> magnitudes;
+    std::vector<std::string> phases;
+    std::vector<std::string> coherences;
+    for (std::size_t k = 0; k < axis.lines.size(); ++k) {
+        if (!axis.lines[k]) continue;
+        const auto value = axis.lines[k]->Pa_per_T_per_m;
+        frequencies.push_back(files::toml_float(static_cast<double>(k) * width));
+        magnitudes.push_back(magnitude_text(std::abs(value)));
+        phases.push_back(decimal_text(std::arg(value) * 180.0 / std::numbers::pi, 1));
+        coherences.push_back(decimal_text(axis.lines[k]->coherence, 3));
+    }
+    return fmt::format("\n[axis.{}]\ndriven = {}\nseparable = {}\ntime_base = {}\n", name,
+                       axis.driven, axis.separable, axis.time_base) +
+           array("frequency_Hz", frequencies) + array("magnitude_Pa_per_T_per_m", magnitudes) +
+           array("phase_deg", phases) + array("coherence", coherences);
+}
+
+std::string uncertainty_text(const ResponseUncertainty& uncertainty) {
+    std::string text =
+        fmt::format("\n[uncertainty]\nLAeq = {}\n", files::toml_float(uncertainty.LAeq.dB()));
+    std::string bands;
+    for (std::size_t band = 0; band < third_octave_count; ++band) {
+        if (const auto& each = uncertainty.third_octave[band])
+            bands += fmt::format("\"{}\" = {}\n", third_octave_names[band],
+                                 files::toml_float(each->dB()));
+    }
+    return bands.empty() ? text : text + "\n[uncertainty.third_octave]\n" + bands;
+}
+
+std::string origin_text(const ResponseOrigin& origin) {
+    std::string text = "\n[origin]\n" + text_line("how", origin.how) +
+                       text_line("who", origin.who) + text_line("when", origin.when) +
+                       text_line("where", origin.where) + text_line("subject", origin.subject) +
+                       text_line("instrument", origin.instrument) +
+                       text_line("calibration", origin.calibration);
+    std::vector<std::string> recordings;
+    for (const std::string& recording : origin.recordings)
+        recordings.push_back(files::toml_string(recording));
+    return recordings.empty()
+               ? text
+               : text + fmt::format("recordings = [{}]\n", fmt::join(recordings, ", "));
+}
+
+std::string records_text(const StoredResponse& stored) {
+    std::string text;
+    for (const LeftOut& each : stored.left_out) {
+        text += "\n[[left_out]]\n" + text_line("recording", each.recording);
+        if (each.LAeq_error)
+            text += fmt::format("LAeq_error_dB = {}\n", files::toml_float(each.LAeq_error->dB()));
+    }
+    for (const Comparison& each : stored.comparisons) {
+        text += "\n[[comparison]]\n" + text_line("sequence", each.sequence) +
+                text_line("when", each.when) +
+                fmt::format("LAeq_difference_dB = {}\ninside = {}\n",
+                            files::toml_float(each.LAeq_difference.dB()), each.inside);
+    }
+    return text;
+}
+
+}  // namespace
+
+std::string written_response(const StoredResponse& stored) {
+    std::string text = "kind = \"response\"\nformat = 1\n" + text_line("title", stored.title) +
+                       text_line("scanner", stored.scanner) +
+                       text_line("software", stored.software) + text_line("coil", stored.coil) +
+                       fmt::format("bin_width_Hz = {:.9g}\n", stored.response.bin_width.Hz());
+    text += uncertainty_text(stored.response.uncertainty) + origin_text(stored.origin) +
+            records_text(stored);
+    constexpr std::array names = {"x", "y", "z"};
+    for (std::size_t axis = 0; axis < gradient_axes; ++axis)
+        text += axis_text(names[axis], stored.response.axes[axis], stored.response.bin_width.Hz());
+    return text;
+}
+
+}  // namespace earbudget::responses

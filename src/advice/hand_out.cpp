@@ -116,6 +116,20 @@ PlannedHandOuts planned_hand_outs(const Plan& plan, const std::vector<PersonChoi
     return planned;
 }
 
+bool has_what_does_not_suit(const Plan& plan) {
+    return std::ranges::any_of(plan.people, [&](const Person& person) {
+        return std::ranges::any_of(person.wears, [&](const std::string& id) {
+            const auto found = plan.catalogue.find(id);
+            return found && !may_wear(plan, person, found->protector);
+        });
+    });
+}
+
+bool leaves_somebody_without(const HandOuts& outs) {
+    return std::ranges::any_of(
+        outs.each, [](const HandOut& out) { return out.kind == HandOut::Kind::Nothing; });
+}
+
 HandOuts hand_out(const Assessment& assessment) {
     const Plan& plan = *assessment.plan;
     const auto choices = choose(plan);

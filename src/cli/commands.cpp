@@ -78,6 +78,16 @@ WorkSize size_of(bool sheet, const AskedOfPlans& of) {
     return both;
 }
 
+/// What the plan has worn must also suit: where it does not, and nothing else does, nobody may
+/// start. What else there is, is found for the plan's day alone, as for the report.
+ExitStatus status_of_plan(const AssessOptions& options, answers::AssessedPlan& now) {
+    const ExitStatus by_verdict = status_of(now.assessment.verdict());
+    const bool is_asked = by_verdict == computed && !options.in_register &&
+                          has_what_does_not_suit(now.loaded.plan) &&
+                          can_be_looked_for(size_of_sheet(now.loaded.plan));
+    return is_asked && leaves_somebody_without(now.hand_outs()) ? over_or_unknown : by_verdict;
+}
+
 }  // namespace
 
 ExitStatus run_assess(const AssessOptions& options) {
@@ -114,8 +124,9 @@ ExitStatus run_assess(const AssessOptions& options) {
         }
         return report_of(options, now, record, earlier);
     });
+    const ExitStatus status = status_of_plan(options, now);
     deliver(report, options.output);
-    return status_of(now.assessment.verdict());
+    return status;
 }
 
 namespace {

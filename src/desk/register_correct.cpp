@@ -115,7 +115,14 @@ std::string correction_form(const Asked& asked, const CorrectionForm& form) {
                          .wrong = in(form.wrong, "entry"),
                          .attributes = "required inputmode=\"numeric\" maxlength=\"12\""});
     } else {
-        fields += choice({.name = "entry", .label = "Entry", .options = form.entries});
+        // A run is what is corrected most.
+        const auto run = std::ranges::find_if(form.entries, [](const auto& entry) {
+            return entry.second.starts_with(entry.first + ": run");
+        });
+        fields += choice({.name = "entry",
+                          .label = "Entry",
+                          .options = form.entries,
+                          .value = run == form.entries.end() ? "" : run->first});
     }
     fields +=
         choice({.name = "how",

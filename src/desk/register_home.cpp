@@ -196,8 +196,8 @@ Reply register_home(const Opened& desk, const Asked& asked, const Parts& /*parts
     const std::string main =
         beside({find_section(opened, typed), staff_section(opened), study_section(desk)}) +
         beside({section("what", 2, "This register", what_it_is(opened)), due_section(opened)}) +
-        beside({prove_section(asked), backup_section(asked), everybody}) +
-        link_section(asked, opened);
+        beside({prove_section(asked), everybody}) +
+        beside({backup_section(asked), link_section(asked, opened)});
     return framed(asked, {.here = "/register",
                           .title = "Register",
                           .main = main,

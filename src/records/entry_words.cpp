@@ -84,9 +84,13 @@ std::string level_words(const sessions::SharedRecord& exposure) {
     if (exposure->day.rows.empty()) return "no sound";
     const DayExposure exposure_then = exposure_of(exposure->day);
     if (!exposure_then.LAeq || !exposure_then.at_ear_LAeq) return "no sound";
-    return fmt::format("{} dB(A) at the ear, {} outside",
-                       decimal_text(exposure_then.at_ear_LAeq->dB(), 1),
-                       decimal_text(exposure_then.LAeq->dB(), 1));
+    std::string words = fmt::format("{} dB(A) at the ear, {} outside",
+                                    decimal_text(exposure_then.at_ear_LAeq->dB(), 1),
+                                    decimal_text(exposure_then.LAeq->dB(), 1));
+    if (exposure->is_unreached())
+        for (const Unreached& unreached : exposure->day.unreached)
+            words += "; unreduced at the ear: " + text_of(unreached.why());
+    return words;
 }
 
 std::string words_of_entry(const Entry& entry, sessions::RecordCache& cache) {

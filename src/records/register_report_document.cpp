@@ -79,7 +79,7 @@ Blocks close_blocks(const RegisterReport& report) {
 }
 
 report::Table sessions_table(const RegisterReport& report) {
-    report::Table table{"Sessions",
+    report::Table table{"Each session",
                         {{.key = "session", .title = "session", .decimals = 0},
                          {.key = "as", .title = "who", .number = false},
                          {.key = "begins", .title = "began", .number = false},

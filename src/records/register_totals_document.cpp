@@ -175,11 +175,15 @@ report::Document totals_document(const TotalsReport& report, bool detail) {
     } else {
         blocks.push_back({answers_of(report.people)});
         blocks.push_back(
-            {report::Paragraph{fmt::format(
-                 "Counted: {}. --detail tells every day, limit, entry and file; so do a "
-                 "page, CSV and JSON.",
-                 period_words(report.wanted))},
-             detail ? Medium::Page : Medium::Every});
+            {report::Paragraph{fmt::format("Counted: {}.", period_words(report.wanted))},
+             Medium::Page});
+        if (!detail) {
+            blocks.push_back(
+                {report::Paragraph{fmt::format("Counted: {}. --detail tells every day, limit, "
+                                               "entry and file; so do a page, CSV and JSON.",
+                                               period_words(report.wanted))},
+                 Medium::Text});
+        }
     }
     document.sections.push_back({"verdict", "Verdict", std::move(blocks)});
     for (std::size_t n = 0; n < report.people.size(); ++n) {

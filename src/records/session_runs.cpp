@@ -20,7 +20,19 @@ Instant after_time(Instant from, Seconds time) {
     return {from.ms + std::llround(time.count() * 1000.0)};
 }
 
-void check_told(const RunTold& told, bool goes_on) {
+/// What is meant perhaps: the last run, whose time was told with it.
+std::string or_correct_last(const SessionState& state) {
+    const Entry* last = nullptr;
+    for (const Entry& entry : state.entries)
+        if (entry.kind == EntryKind::Run && entry.as == state.session.as) last = &entry;
+    return last ? fmt::format(
+                      "; how long entry {} ran is told already: where that was not so, "
+                      "earbudget session correct {} --for TIME --why TEXT",
+                      last->n, last->n)
+                : std::string();
+}
+
+void check_told(const RunTold& told, bool goes_on, const SessionState& state) {
     files::ErrorList errors;
     const bool is_named = told.sequence || told.card;
     if (told.stop && (told.lasting || told.stopped || is_named)) {
@@ -42,7 +54,8 @@ void check_told(const RunTold& told, bool goes_on) {
     if (is_of_open && !goes_on) {
         errors.add(InputError({"SEQUENCE"},
                               "is missing, and no run goes on; accepted: the id of a "
-                              "sequence"));
+                              "sequence" +
+                                  or_correct_last(state)));
     }
     errors.throw_if_any();
 }
@@ -120,7 +133,7 @@ SessionDone SessionRecorder::run(const RunTold& told) {
     return into_.in_one([&] {
         const SessionState state = asked_session(Ended::Refused);
         const sessions::Session then = asked_.at ? state.at(asked_.at->at) : state.session;
-        check_told(told, !then.open.empty());
+        check_told(told, !then.open.empty(), state);
         SessionDone done = this->done("run", state.number(), state.session.as);
         clear(state.session.as, state.number(), done);
         const bool is_of_open =
@@ -185,13 +198,12 @@ void refuse_computed_with(const SessionState& state, const Entry& wear, const st
             runs.push_back(fmt::format("{}", entry.n));
     }
     if (runs.empty()) return;
-    throw InputError({path},
-                     fmt::format("entry {} says what was worn while {} {} ran, which {} computed "
-                                 "with it; accepted: first earbudget session correct {} --never, "
-                                 "then this, and the runs once more",
-                                 wear.n, runs.size() == 1 ? "entry" : "entries",
-                                 fmt::join(runs, ", "), runs.size() == 1 ? "was" : "were",
-                                 runs.front()));
+    throw InputError(
+        {path}, fmt::format("entry {} says what was worn while {} {} ran, which {} computed "
+                            "with it; accepted: first earbudget session correct {} --never, "
+                            "then this, and the runs once more",
+                            wear.n, runs.size() == 1 ? "entry" : "entries", fmt::join(runs, ", "),
+                            runs.size() == 1 ? "was" : "were", runs.front()));
 }
 
 }  // namespace

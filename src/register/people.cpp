@@ -31,10 +31,21 @@ std::optional<Found> find_code(Connection& connection, std::string_view code) {
     return result;
 }
 
+/// A blank is what names have and codes need not. Codes of before stay as they are.
+bool looks_like_a_name(std::string_view code) {
+    return code.find(' ') != code.npos || code.find("\u00a0") != code.npos;
+}
+
 std::int64_t new_person(Connection& connection, const std::string& code) {
     if (const auto why = files::why_no_id(code)) {
         throw InputError({connection.path()}, fmt::format("code \"{}\"{}; accepted: {}", code, *why,
                                                           files::accepted_ids));
+    }
+    if (looks_like_a_name(code)) {
+        throw InputError({connection.path()},
+                         fmt::format("code \"{}\" holds a blank, as names do, and a register knows "
+                                     "no names; accepted: a code without one, such as P-0417",
+                                     code));
     }
     std::int64_t person = 1;
     {

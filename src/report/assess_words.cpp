@@ -58,7 +58,7 @@ std::string examples_words(const std::vector<Message>& examples, std::size_t mos
     named.resize(std::min(most, named.size()));
     const std::size_t more = examples.size() - named.size();
     return text_of(say<RemarkPhrase::RestsOnExamples>(named)) +
-           (more == 0 ? "" : fmt::format(" and {} more: --detail", more));
+           (more == 0 ? "" : fmt::format(" and {} more: {}", more, where_the_rest_is()));
 }
 
 std::string criterion_words(const Criterion& criterion) {
@@ -195,8 +195,8 @@ std::string asked_before_in_short(const Assessment& assessment) {
     for (const Warning& warning : said_once(assessment.warnings)) {
         if (!is_asked_before(warning)) continue;
         const std::string words = text_of(warning.says);
-        all.push_back(joined({names_of_people(warning.people), words.substr(0, words.find(": "))},
-                             ": "));
+        all.push_back(
+            joined({names_of_people(warning.people), words.substr(0, words.find(": "))}, ": "));
     }
     return all.empty() ? "" : "Before the start: " + joined(all, "; ") + ".";
 }

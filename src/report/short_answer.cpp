@@ -13,7 +13,17 @@ namespace earbudget::report {
 namespace {
 
 /// Behind what is left out.
-constexpr std::string_view rest_in_detail = " (more: --detail)";
+std::string rest_in_detail() { return " (more: " + where_the_rest_is() + ")"; }
+
+/// Says where the rest is, before this is cut again; a page says it by the same mark.
+std::string marked_again(std::string text) {
+    const std::string mark = where_the_rest_is(), words = without_marks(mark);
+    for (std::size_t at = text.find(words); at != text.npos; at = text.find(words, at)) {
+        text.replace(at, words.size(), mark);
+        at += mark.size();
+    }
+    return text;
+}
 
 /// The lines that a sentence takes, and whether a word makes one longer than it may be.
 struct Taken {
@@ -22,7 +32,7 @@ struct Taken {
 };
 
 Taken taken_by(const std::string& sentence, std::size_t indent) {
-    const std::string text = wrapped(sentence, indent, indent + 2, short_columns);
+    const std::string text = wrapped(without_marks(sentence), indent, indent + 2, short_columns);
     Taken taken;
     for (std::string_view rest = text; !rest.empty(); rest.remove_prefix(rest.find('\n') + 1)) {
         ++taken.lines;
@@ -52,10 +62,12 @@ std::string cut_to(const std::string& sentence, std::size_t lines, std::size_t i
         return taken.lines <= lines && !taken.too_wide;
     };
     if (has_room(sentence)) return sentence;
+    const std::string words = without_marks(sentence);
     for (std::size_t columns = lines * (short_columns - indent); columns > 0; --columns) {
-        std::string part = fitted(sentence, columns);
+        std::string part = fitted(words, columns);
+        if (words.size() < sentence.size()) part = marked_again(std::move(part));
         const std::size_t end = end_of_clause(part);
-        if (end != part.npos) part = part.substr(0, end) + std::string(rest_in_detail);
+        if (end != part.npos) part = part.substr(0, end) + rest_in_detail();
         if (has_room(part)) return part;
     }
     return "";
@@ -96,7 +108,8 @@ std::string some_of(std::span<const std::string> names, std::size_t most, std::s
         const bool last = n > 0 && n + 1 == names.size();
         words += std::string(n == 0 ? "" : last ? before_last : between) + names[n];
     }
-    if (named < names.size()) words += fmt::format(" and {} more: --detail", names.size() - named);
+    if (named < names.size())
+        words += fmt::format(" and {} more: {}", names.size() - named, where_the_rest_is());
     return words;
 }
 

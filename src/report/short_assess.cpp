@@ -34,7 +34,8 @@ std::string tightest_line(const Tightest& of) {
     if (person.criteria.empty())
         return "None of the plan's criteria is for this role: name one that is";
     if (lacks_limit_of_age(*person.person) && of.verdict == Verdict::Unknown)
-        return "Cannot be decided: no published limit for neonates is known; put the facility's own into "
+        return "Cannot be decided: no published limit for neonates is known; put the facility's "
+               "own into "
                "this person's criteria";
     if (!tightest) return joined({"None of its criteria is a limit", above}, ". ");
     std::string words;
@@ -84,9 +85,10 @@ std::string tightest_in_brief(const PersonResult& person) {
     const CriterionResult* tightest = tightest_limit(person);
     if (!tightest || tightest->made_for_others || tightest->verdict == Verdict::Unknown)
         return tightest_line(tightest_in(person));
-    const std::string why = person.is_limited_by_origin() ? "; nobody measured the levels"
-                            : person.examples.empty()     ? ""
-                                                          : "; by examples (--detail)";
+    const std::string why =
+        person.is_limited_by_origin() ? std::string("; nobody measured the levels")
+        : person.examples.empty()     ? std::string()
+                                      : "; by examples (" + where_the_rest_is() + ")";
     const std::string margin = margin_text(*tightest);
     return fmt::format("Tightest: {}{}{}{}", margin.empty() ? value_text(*tightest) : margin,
                        margin.ends_with("left") ? " to "
@@ -145,14 +147,15 @@ std::string check_line(const InShort& of) {
             !protector.fits_head_coil)
             coil.push_back(id);
     }
-    return joined({coil.empty() ? ""
-                                : fmt::format("Make sure that {} fits the head coil",
-                                              fmt::join(coil, " and ")),
-                   unstated.empty() ? ""
-                                    : fmt::format("Make sure that {} is free of metal",
-                                                  fmt::join(unstated, " and ")),
-                   fit.empty() ? "" : "First check both ears: " + fit},
-                  ". ");
+    return joined(
+        {coil.empty()
+             ? ""
+             : fmt::format("Make sure that {} fits the head coil", fmt::join(coil, " and ")),
+         unstated.empty()
+             ? ""
+             : fmt::format("Make sure that {} is free of metal", fmt::join(unstated, " and ")),
+         fit.empty() ? "" : "First check both ears: " + fit},
+        ". ");
 }
 
 namespace {
@@ -406,7 +409,8 @@ std::vector<std::string> hand_outs_together(const std::vector<const InShort*>& p
         lines.push_back(std::move(words));
     }
     if (not_said > 0)
-        lines.push_back(fmt::format("What to hand out to {} more: --detail", not_said));
+        lines.push_back(
+            fmt::format("What to hand out to {} more: {}", not_said, where_the_rest_is()));
     return lines;
 }
 

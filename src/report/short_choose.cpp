@@ -39,9 +39,10 @@ void add_ranking(const Plan& plan, const PersonChoice& choice, const std::string
                  Table& table) {
     const auto& ranking = choice.ranking;
     const std::size_t shown = std::min(ranking.size(), most_ranked);
-    const std::string more = ranking.size() > shown
-                                 ? fmt::format(" ({} more: --detail)", ranking.size() - shown)
-                                 : std::string();
+    const std::string more =
+        ranking.size() > shown
+            ? fmt::format(" ({} more: {})", ranking.size() - shown, where_the_rest_is())
+            : std::string();
     table.rows.push_back({{Cell(people + more)}});
     for (std::size_t n = 0; n < shown; ++n) {
         const RankedChoice& ranked = ranking[n];
@@ -84,8 +85,9 @@ std::vector<Block> short_rankings(const Plan& plan, const std::vector<PersonChoi
     std::vector<Block> blocks;
     blocks.push_back({std::move(table)});
     if (left_out > 0)
-        blocks.push_back({Paragraph{
-            fmt::format("The rankings of {} more, none with a worse answer: --detail", left_out)}});
+        blocks.push_back(
+            {Paragraph{fmt::format("The rankings of {} more, none with a worse answer: {}",
+                                   left_out, where_the_rest_is())}});
     return blocks;
 }
 

@@ -64,7 +64,8 @@ std::vector<std::string> permitted_lines(const ReviewTerms& terms, const Sequenc
     for (std::size_t n = 0; n < shown; ++n)
         lines.push_back(permitted_line(terms, *worn[n]));
     if (worn.size() > shown)
-        lines.push_back(fmt::format("{} more choices: --detail", worn.size() - shown));
+        lines.push_back(
+            fmt::format("{} more choices: {}", worn.size() - shown, where_the_rest_is()));
     return lines;
 }
 

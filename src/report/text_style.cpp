@@ -31,6 +31,7 @@ std::string_view sequence_of(Look look) {
             return "\x1b[1;31m";
         case Look::Plain:
         case Look::Hash:
+        case Look::Rest:
             break;
     }
     return "\x1b[0m";
@@ -112,6 +113,8 @@ std::string without_marks(std::string_view words) {
 std::string strong(std::string_view text) { return with_look(Look::Strong, text); }
 
 std::string hash_digits(std::string_view text) { return with_look(Look::Hash, text); }
+
+std::string where_the_rest_is() { return with_look(Look::Rest, "--detail"); }
 
 std::string coloured(Verdict verdict, std::string_view text) {
     static constexpr std::array looks = {Look::Green, Look::Yellow, Look::Yellow, Look::Red};

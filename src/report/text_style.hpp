@@ -22,6 +22,9 @@ namespace earbudget::report {
 /// The digits of a sum, to be read one by one.
 [[nodiscard]] std::string hash_digits(std::string_view text);
 
+/// Where the rest of what is told in short stands: "--detail" in text, "below" on a page.
+[[nodiscard]] std::string where_the_rest_is();
+
 /// Words one after another, those that are empty left out.
 [[nodiscard]] std::string joined(const std::vector<std::string>& parts, std::string_view between);
 /// The same of what is said of each thing.
@@ -41,7 +44,8 @@ enum class Look : char {
     Green = '2',
     Yellow = '3',
     Red = '4',
-    Hash = '5'
+    Hash = '5',
+    Rest = '6'  ///< where_the_rest_is
 };
 
 struct Stretch {

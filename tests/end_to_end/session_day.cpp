@@ -2,10 +2,12 @@
 #include <string>
 
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 #include "end_to_end/session_desk.hpp"
 #include "support/near.hpp"
+#include "support/study_folder.hpp"
 
 using namespace earbudget;
 using namespace earbudget::test;
@@ -107,7 +109,9 @@ TEST_CASE(
     desk.tell({"run", "spin-echo"});
     desk.wait(minute);
     CHECK(desk.ask({"run", "--stop"}).at("entries")[0].at("kind") == "run");
-    CHECK(holds(desk.refused({"run", "--stop"}), "no run goes on"));
+    const std::string none = desk.refused({"run", "--stop"});
+    CHECK(holds(none, "no run goes on"));
+    CHECK(holds(none, fmt::format("earbudget session correct {} --for TIME", desk.entries())));
     const Outcome right = desk.run(
         {"correct", std::to_string(entry), "--for", "4 min", "--why", "read from the console"});
     CHECK(right.status == 0);
@@ -197,8 +201,8 @@ TEST_CASE("what is worn is not told of a time whose runs were computed with some
     desk.wait(minute);
     CHECK(holds(desk.refused({"wear", "flanged-small", "--poor-fit"}), "a run goes on"));
     desk.tell({"run", "--stop"});
-    const Outcome taken_back = desk.run(
-        {"correct", std::to_string(wear), "--never", "--why", "the muff was not on"});
+    const Outcome taken_back =
+        desk.run({"correct", std::to_string(wear), "--never", "--why", "the muff was not on"});
     CHECK(taken_back.status == 2);
     CHECK(holds(taken_back.errors, "computed with it"));
 }
@@ -221,4 +225,39 @@ TEST_CASE("whoever is there and must stop is named, and does not start by a plan
                                        "pilot-a=P-0417", "--at", desk.clock()});
     CHECK(planned.status == 1);
     CHECK(holds(planned.output, "DO NOT START: pilot-a (P-0417)"));
+}
+
+TEST_CASE("a run that no method reaches says why it counts unreduced") {
+    StudyText text;
+    text.card = with(text.card, "LCeq = 109.5\n", "");
+    text.plan = with(text.plan, "method = \"nrr\"", "method = \"snr\"");
+    const StudyFolder study(text);
+    SessionDesk desk("2024-11-25T08:00:00+01:00");
+    desk.start(study.root() + "plan.toml", "participant", "P-0417");
+    const std::string told = desk.ask({"run", "epi", "--for", "8 min"}).at("entries")[0].at("what");
+    CHECK(holds(told, "108.0 dB(A) at the ear"));
+    CHECK(holds(told, "unreduced at the ear: "));
+    CHECK(holds(told, "LCeq"));
+}
+
+TEST_CASE("a plan whose protector does not suit, and nothing else does, is no plan to start by") {
+    StudyText text;
+    text.card = with(with(text.card, "LAeq = 108.0", "LAeq = 88.0"), "109.5", "89.5");
+    text.protectors =
+        "kind = \"protectors\"\nformat = 1\n[[protector]]\nid = \"muff\"\ntype = "
+        "\"earmuff\"\nmetal_free = true\nfits_head_coil = false\nNRR = 20\n";
+    text.plan = with(with(text.plan, "[\"foam\"]", "[\"muff\"]"), "LAeq = 68.0", "LAeq = 40.0");
+    const StudyFolder none(text);
+    for (const char* format : {"text", "json", "html", "csv"}) {
+        const Outcome refused =
+            run_short({"assess", none.root() + "plan.toml", "--format", format});
+        CHECK(refused.status == 1);
+    }
+    CHECK(holds(run_short({"assess", none.root() + "plan.toml"}).output, "Within every limit"));
+    // What else there is may be handed out.
+    text.protectors +=
+        "[[protector]]\nid = \"foam\"\ntype = \"foam-plug\"\nmetal_free = "
+        "true\nNRR = 26\n";
+    const StudyFolder other(text);
+    CHECK(run_short({"assess", other.root() + "plan.toml"}).status == 0);
 }

@@ -161,6 +161,13 @@ TEST_CASE("codes: what cannot be one, and one that differs in capital letters") 
     check_refusal_says([&] { target.append(some_run(" P-3", 1)); }, folder.path(),
                        "with a blank at an end");
     check_refusal_says([&] { target.append(some_run("", 1)); }, folder.path(), "empty");
+    for (const char* name : {"Anna Muster", "Anna\u00a0Muster"}) {
+        check_refusal_says([&] { target.append(some_run(name, 1)); }, folder.path(),
+                           "holds a blank, as names do");
+        auto told_by = some_run("P-1", 1);
+        told_by.by = name;
+        check_refusal_says([&] { target.append(told_by); }, folder.path(), "such as P-0417");
+    }
     check_refusal_says([&] { static_cast<void>(target.copy_of("p-1")); }, folder.path(),
                        "accepted: \"P-1\"");
     CHECK(target.codes().size() == 2);

@@ -64,4 +64,10 @@ struct PlannedHandOuts {
 /// where the plan has another.
 [[nodiscard]] HandOuts hand_out(const Assessment& assessment);
 
+/// Whether the plan has for somebody what that person must not wear: refused, not fitting, metal
+/// near the magnet. What else there is, it does not look for.
+[[nodiscard]] bool has_what_does_not_suit(const Plan& plan);
+/// Whether there is somebody to whom nothing can be handed out.
+[[nodiscard]] bool leaves_somebody_without(const HandOuts& outs);
+
 }  // namespace earbudget

@@ -81,6 +81,8 @@ std::string text(std::string_view text) {
             markup += "<strong>" + inner + "</strong>";
         } else if (look == Look::Hash) {
             markup += "<span class=\"hash\">" + escaped(words) + "</span>";
+        } else if (look == Look::Rest) {
+            markup += "below";
         } else if (!words.empty() || text.empty()) {
             markup += inner;
         }

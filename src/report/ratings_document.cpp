@@ -128,8 +128,8 @@ Document ratings_document(const RatingsCheck& check, const Record& record) {
     const Checks checks = all_of(check);
     Document document{.head = {"ratings", "Ratings computed beside those stated", file.path,
                                file.path, record.date, file.sha256}};
-    document.sections.push_back({"verdict", "Ratings", outcome_of(checks)});
-    if (!checks.empty()) document.sections.push_back({"ratings", "Ratings", {{table_of(checks)}}});
+    document.sections.push_back({"verdict", "Do they agree?", outcome_of(checks)});
+    if (!checks.empty()) document.sections.push_back({"ratings", "Each rating", {{table_of(checks)}}});
     if (const List notes = notes_of(checks); !notes.items.empty())
         document.sections.push_back({"notes", "What to look at", {{notes}}});
     if (record.with_working) {

@@ -10,8 +10,7 @@ from support import hostile, layout
 from support.desk import Desk, DeskPage
 from support.suite import PagesTest, main
 
-PATHS = ("/", "/session?plan=plan.toml", "/try?plan=plan.toml", "/sounds", "/sounds/card?id=epi-2mm", "/measure",
-         "/register")
+PATHS = ("/", "/session?plan=plan.toml", "/try?plan=plan.toml", "/sounds", "/measure", "/register")
 
 
 def by_id(name):
@@ -62,7 +61,7 @@ class DeskEditing(PagesTest):
         name = "tried.toml"
         self.assertEqual(new, {f"studies/{name}"})
         rows = self.toml(name)["timeline"]
-        self.assertEqual([row.get("repeat") for row in rows if row.get("sequence") == "epi-2mm"], [None], rows)
+        self.assertIn([row.get("repeat") for row in rows if row.get("sequence") == "epi-2mm"], ([1], [None]), rows)
         said = json.loads(self.desk.command("assess", f"studies/{name}", "--format", "json"))
         self.assertIn("verdict", json.dumps(said))
 
@@ -94,10 +93,14 @@ class DeskEditing(PagesTest):
             with tempfile.TemporaryDirectory() as folder:
                 study = hostile.make_study(pathlib.Path(folder), hostile.TEXTS[name])
                 page = self.begun("/", study)
-            for path in PATHS:
+            page.go("/sounds")
+            card = page.run("""document.querySelector('a[href^="/sounds/card?"]').getAttribute('href')""")
+            for path in (*PATHS, card):
                 page.go(path)
                 page.look(390)
-                found = [*page.complaints(), *layout.overflow(page), *layout.reversed_text(page)]
+                # What is longer than its field can be scrolled there.
+                overflow = [line for line in layout.overflow(page) if not line.startswith("INPUT cuts")]
+                found = [*page.complaints(), *overflow, *layout.reversed_text(page)]
                 self.none_of(found, f"{name}: {path}")
                 self.assertFalse(page.run("'ran' in window"), f"{name}: {path}")
             self.desk.end()

@@ -66,8 +66,11 @@ class TableMarkup {
         std::string markup;
         for (std::size_t n = 0; n < table_.columns.size(); ++n) {
             const Column& column = table_.columns[n];
-            markup += fmt::format("<th scope=\"col\"{}>{}</th>", n == 0 ? "" : class_of(column),
-                                  text(column.whole_title()));
+            const std::string title = column.whole_title();
+            // What heads nothing is no head.
+            markup += title.empty() ? std::string("<td></td>")
+                                    : fmt::format("<th scope=\"col\"{}>{}</th>",
+                                                  n == 0 ? "" : class_of(column), text(title));
         }
         if (has_notes_) markup += "<th scope=\"col\">" + text(table_.notes_title) + "</th>";
         return markup;
@@ -99,7 +102,8 @@ class TableMarkup {
             const bool last = n + 1 == row.cells.size();
             if (last && !has_notes_ && !row.notes.empty())
                 cell += ": " + text(fmt::format("{}", fmt::join(row.notes, "; ")));
-            markup += n == 0 ? "<th scope=\"row\">" + cell + "</th>"
+            const std::string_view head = cell.empty() ? "td" : "th scope=\"row\"";
+            markup += n == 0 ? fmt::format("<{}>{}</{}>", head, cell, head.substr(0, 2))
                              : value(class_of(column), column.whole_title(), cell);
         }
         if (has_notes_) markup += value("", table_.notes_title, list_of(row.notes));
